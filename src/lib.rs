@@ -1,0 +1,1 @@
+//! Re-cuts sewing-pattern pieces.
