@@ -1,1 +1,8 @@
-//! Re-cuts sewing-pattern pieces.
+#![doc = "Re-cuts sewing-pattern pieces so that a garment fits the cloth at hand, and proves that the new pieces still true up."]
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+
+pub mod curve;
+pub mod pattern;
+pub mod tolerance;
+pub mod units;

@@ -1,0 +1,110 @@
+//! Darts: wedges folded out of a piece.
+
+use crate::curve::{Curve, Motion, Point};
+use crate::pattern::{DartName, EdgeName, Kept};
+
+/// Where a dart opens: a stretch of an edge that is folded away.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mouth {
+    /// The edge.
+    pub edge: EdgeName,
+    /// Walk distance of the first mouth end, clockwise along the edge's curve from its first corner.
+    pub from: f64,
+    /// Walk distance of the second mouth end; greater than `from`.
+    pub to: f64,
+}
+
+/// The shape of a dart.
+#[derive(Clone, Debug, PartialEq)]
+pub enum DartShape {
+    /// A wedge that opens on an edge.
+    Open {
+        /// Where it opens.
+        mouth: Mouth,
+        /// The legs, each from its mouth end to the tip; the first belongs to `mouth.from`.
+        legs: (Curve, Curve),
+    },
+    /// A dart inside the piece: no mouth, two tips.
+    Double {
+        /// The two sides, each from the first tip to the second. The first lies on the left of the way
+        /// from the first tip to the second, as seen on the sheet.
+        sides: (Curve, Curve),
+    },
+}
+
+/// To which side a folded dart is pressed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Press {
+    /// As the trade does: down, or toward the centre.
+    #[default]
+    Usual,
+    /// Toward the end of the mouth's edge that meets this edge.
+    Toward(EdgeName),
+}
+
+/// A wedge folded out of an edge, or out of the middle of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dart {
+    /// The name within the piece.
+    pub name: DartName,
+    /// Its shape.
+    pub shape: DartShape,
+    /// To which side it is pressed.
+    pub press: Press,
+    /// What else stood on the drawn element.
+    pub kept: Kept,
+}
+
+impl Dart {
+    /// The tips: one of an open dart, two of a double dart.
+    #[must_use]
+    pub fn tips(&self) -> Vec<Point> {
+        match &self.shape {
+            DartShape::Open { legs, .. } => vec![legs.0.end()],
+            DartShape::Double { sides } => vec![sides.0.start(), sides.0.end()],
+        }
+    }
+
+    /// Where it opens, if it does.
+    #[must_use]
+    pub fn mouth(&self) -> Option<&Mouth> {
+        match &self.shape {
+            DartShape::Open { mouth, .. } => Some(mouth),
+            DartShape::Double { .. } => None,
+        }
+    }
+
+    /// The two curves that are sewn together.
+    #[must_use]
+    pub fn legs(&self) -> (&Curve, &Curve) {
+        match &self.shape {
+            DartShape::Open { legs: (a, b), .. } | DartShape::Double { sides: (a, b) } => (a, b),
+        }
+    }
+
+    /// The closed boundary of what is folded away, starting at the first mouth end or tip. Between the
+    /// mouth ends it is the chord.
+    #[must_use]
+    pub fn boundary(&self) -> Vec<Curve> {
+        let (first, second) = self.legs();
+        let mut boundary = vec![first.clone(), second.reversed()];
+        if let (DartShape::Open { .. }, Ok(chord)) = (&self.shape, Curve::line(second.start(), first.start())) {
+            boundary.push(chord);
+        }
+        boundary
+    }
+
+    /// The dart as it lies after a motion; the mouth's walk distances are left to whoever makes the edge.
+    /// A mirrored motion swaps the legs, so that the first still belongs to the first mouth end clockwise.
+    #[must_use]
+    pub fn moved(&self, motion: &Motion) -> Dart {
+        let (first, second) = self.legs();
+        let (first, second) = (first.moved(motion), second.moved(motion));
+        let pair = if motion.is_mirrored() { (second, first) } else { (first, second) };
+        let shape = match &self.shape {
+            DartShape::Open { mouth, .. } => DartShape::Open { mouth: mouth.clone(), legs: pair },
+            DartShape::Double { .. } => DartShape::Double { sides: pair },
+        };
+        Dart { shape, ..self.clone() }
+    }
+}

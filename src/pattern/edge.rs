@@ -1,0 +1,114 @@
+//! Edges: named stretches of a piece's seamline.
+
+use crate::curve::Curve;
+use crate::pattern::{EdgeName, EdgeRef, Kept};
+use crate::units::Length;
+
+/// How an edge is finished.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Finish {
+    /// Sewn to another edge.
+    #[default]
+    Seam,
+    /// Turned up.
+    Hem,
+    /// The piece is half; it is mirrored here.
+    Fold,
+    /// Bound, faced, lapped, or otherwise none of these.
+    Free,
+}
+
+/// Whether an edge lies on the cloth's selvedge.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Selvedge {
+    /// Anywhere on the cloth.
+    #[default]
+    No,
+    /// On the selvedge. A free edge there has no allowance; a sewn one keeps its own inside the cloth.
+    Yes,
+}
+
+/// The stretch of an original edge that an edge, or a part of it, came from.
+///
+/// Lengths are sewn lengths on the original edge, millimetres from its first corner, clockwise. `from` is greater than `to` where the
+/// cloth was mirrored.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Origin {
+    /// The edge as it was when the pattern was first read.
+    pub edge: EdgeRef,
+    /// Where on it this begins.
+    pub from: f64,
+    /// Where on it this ends.
+    pub to: f64,
+}
+
+/// One named stretch of the outline between two corners.
+///
+/// Its curve runs clockwise as seen on the sheet. Darts that open on the edge stand in the piece; between
+/// their mouth ends the curve is whatever was drawn, and is not sewn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Edge {
+    /// The name within the piece.
+    pub name: EdgeName,
+    /// The seamline, clockwise.
+    pub curve: Curve,
+    /// How it is finished.
+    pub finish: Finish,
+    /// What is added outside the seamline for cutting.
+    pub allowance: Length,
+    /// Whether it lies on the selvedge.
+    pub selvedge: Selvedge,
+    /// What original edges it consists of, in clockwise order; empty for an edge made by an operation.
+    pub origins: Vec<Origin>,
+    /// What else stood on the drawn element.
+    pub kept: Kept,
+}
+
+impl Edge {
+    /// An edge of a seam with nothing else said of it.
+    #[must_use]
+    pub fn new(name: EdgeName, curve: Curve) -> Edge {
+        Edge {
+            name,
+            curve,
+            finish: Finish::Seam,
+            allowance: Length::ZERO,
+            selvedge: Selvedge::No,
+            origins: Vec::new(),
+            kept: Kept::default(),
+        }
+    }
+
+    /// The allowance that is cut: none at a fold, nor where a free edge lies on the selvedge.
+    #[must_use]
+    pub fn cut_allowance(&self) -> Length {
+        match (self.finish, self.selvedge) {
+            (Finish::Fold, _) | (Finish::Free, Selvedge::Yes) => Length::ZERO,
+            _ => self.allowance,
+        }
+    }
+}
+
+/// The shape of a cutting line's corner.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum CornerShape {
+    /// Both lines run on until they meet, capped where they meet far off.
+    Mitre,
+    /// The end is squared to the named seamline, one of the two that meet here.
+    Square(EdgeName),
+    /// The neighbour's cutting line is reflected in the hem's fold.
+    TurnedUp,
+    /// Each line ends square to its own seamline.
+    Jog,
+}
+
+/// A corner whose shape has been set by the user. Corners not listed get the shape the trade expects.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetCorner {
+    /// The two edges that meet.
+    pub edges: (EdgeName, EdgeName),
+    /// Its shape.
+    pub shape: CornerShape,
+}

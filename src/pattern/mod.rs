@@ -1,0 +1,46 @@
+//! The model: a pattern, its pieces, and all that stands on them.
+//!
+//! Plain types that know nothing of how they were read or how they will be drawn. May use `curve`, `units`
+//! and `tolerance`; nothing above.
+//!
+//! Lengths are millimetres on the sheet, y downward. Outlines run clockwise as seen, so the outside is on
+//! the left of the way.
+
+mod dart;
+mod edge;
+mod line;
+mod marks;
+mod names;
+mod piece;
+mod place;
+mod record;
+mod refusal;
+mod resolve;
+mod run;
+mod seam;
+mod sewn_to;
+mod sound;
+mod whole;
+
+pub use dart::{Dart, DartShape, Mouth, Press};
+pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};
+pub use line::{Line, LineError};
+pub use marks::{
+    Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine,
+};
+pub use names::{
+    ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
+    StyleLineName, nearest,
+};
+pub use piece::{Cut, CutError, EdgeId, EdgeSettings, OnOutline, Piece, Twins};
+pub use place::{Amount, Place, PlaceError, TipChoice};
+pub use record::{
+    DeclaredKind, RECORD_VERSION,
+    Background, ChangedGirth, Declared, Foreign, Ledger, Moved, NewSeam, Record, RecordedStep,
+};
+pub use refusal::{Refusal, RefusalKind};
+pub use resolve::{EdgeEnd, Spot};
+pub use run::{RunNotch, Walk, WalkPoint};
+pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
+pub use sewn_to::{Partner, SewnTo};
+pub use whole::Pattern;

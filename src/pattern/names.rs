@@ -1,0 +1,268 @@
+//! Names: of pieces, edges, and all that stands on a piece.
+//!
+//! Each kind of name is a type of its own, so that an edge cannot be asked for by a piece's name.
+
+use std::fmt;
+use std::str::FromStr;
+use std::sync::Arc;
+
+use crate::units::serde_as_text;
+
+/// Why a text cannot be a name.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NameError {
+    /// There is nothing to it.
+    #[error("a name is empty")]
+    Empty,
+    /// It holds a sign that has a meaning of its own in places, lines or seams.
+    #[error("the name `{name}` holds `{sign}`, which has a meaning of its own: use letters, digits, - and _")]
+    Sign {
+        /// The whole text.
+        name: String,
+        /// The sign in the way.
+        sign: char,
+    },
+    /// An edge is named with its piece, as in `front.side`.
+    #[error("`{0}` does not name an edge with its piece: write it like front.side")]
+    NotAnEdge(String),
+}
+
+/// Signs that separate names in the texts a user writes.
+const SEPARATORS: &[char] = &['.', '/', ';', ',', '@', '>', '~', '"', '\'', '<', '&', '(', ')', '*', ':', '='];
+
+fn check(text: &str) -> Result<(), NameError> {
+    if text.is_empty() {
+        return Err(NameError::Empty);
+    }
+    match text.chars().find(|c| c.is_whitespace() || c.is_control() || SEPARATORS.contains(c)) {
+        Some(sign) => Err(NameError::Sign { name: text.to_owned(), sign }),
+        None => Ok(()),
+    }
+}
+
+macro_rules! name {
+    ($(#[$doc:meta] $name:ident),+ $(,)?) => {$(
+        #[$doc]
+        #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub struct $name(Arc<str>);
+
+        impl $name {
+            /// The name as text.
+            #[must_use]
+            pub fn as_str(&self) -> &str {
+                &self.0
+            }
+
+            /// This name with `-word` behind it.
+            #[must_use]
+            pub fn with(&self, word: impl fmt::Display) -> Self {
+                Self(format!("{}-{word}", self.0).into())
+            }
+
+            /// This name, or the first of `name-2`, `name-3` … that is not taken.
+            #[must_use]
+            pub fn free(self, taken: impl Fn(&Self) -> bool) -> Self {
+                if !taken(&self) {
+                    return self;
+                }
+                (2_u32..).map(|n| self.with(n)).find(|name| !taken(name)).unwrap_or(self)
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = NameError;
+
+            fn from_str(text: &str) -> Result<Self, NameError> {
+                let text = text.trim();
+                check(text)?;
+                Ok(Self(text.into()))
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.pad(&self.0)
+            }
+        }
+
+        serde_as_text!($name);
+    )+};
+}
+
+name! {
+    /// The name of a piece: `front`.
+    PieceName,
+    /// The name of an edge within its piece: `side`.
+    EdgeName,
+    /// The name of a dart within its piece: `waist-dart`.
+    DartName,
+    /// The name of a notch within its piece.
+    NotchName,
+    /// The name of a level, the same on every piece it crosses: `waist`.
+    LevelName,
+    /// The name of a point within its piece: `bust-point`.
+    PointName,
+    /// The name of a style line within its piece.
+    StyleLineName,
+    /// The name of a cloth: `main`, `companion`.
+    ClothName,
+}
+
+impl ClothName {
+    /// The cloth that a piece is cut from when none is named.
+    #[must_use]
+    pub fn main() -> ClothName {
+        ClothName("main".into())
+    }
+}
+
+impl EdgeName {
+    /// A plain name for an edge made by an operation. The text is one of the trade's words given in code.
+    pub(crate) fn plain(word: &'static str) -> EdgeName {
+        EdgeName(word.into())
+    }
+}
+
+impl NotchName {
+    /// A name for a notch made by an operation.
+    pub(crate) fn plain(word: &'static str) -> NotchName {
+        NotchName(word.into())
+    }
+}
+
+/// Which copy of a piece is meant: the one drawn, or its mirror image.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Copy {
+    /// The copy drawn on the sheet.
+    #[default]
+    Drawn,
+    /// Its mirrored copy, written `/m`.
+    Mirrored,
+}
+
+impl Copy {
+    /// The other copy.
+    #[must_use]
+    pub fn other(self) -> Copy {
+        match self {
+            Copy::Drawn => Copy::Mirrored,
+            Copy::Mirrored => Copy::Drawn,
+        }
+    }
+}
+
+/// An edge named with its piece: `front.side`, or `back.centre/m` on the mirrored copy.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct EdgeRef {
+    /// The piece.
+    pub piece: PieceName,
+    /// The edge of it.
+    pub edge: EdgeName,
+    /// Which copy of the piece.
+    pub copy: Copy,
+}
+
+impl EdgeRef {
+    /// The edge of the drawn copy.
+    #[must_use]
+    pub fn new(piece: PieceName, edge: EdgeName) -> EdgeRef {
+        EdgeRef { piece, edge, copy: Copy::Drawn }
+    }
+
+    /// The same edge of the other copy.
+    #[must_use]
+    pub fn mirrored(&self) -> EdgeRef {
+        EdgeRef { copy: self.copy.other(), ..self.clone() }
+    }
+
+    /// Whether both name the same edge, on whichever copy.
+    #[must_use]
+    pub fn same_edge(&self, other: &EdgeRef) -> bool {
+        self.piece == other.piece && self.edge == other.edge
+    }
+}
+
+impl FromStr for EdgeRef {
+    type Err = NameError;
+
+    fn from_str(text: &str) -> Result<EdgeRef, NameError> {
+        let text = text.trim();
+        let (name, copy) = match text.strip_suffix("/m") {
+            Some(name) => (name, Copy::Mirrored),
+            None => (text, Copy::Drawn),
+        };
+        let (piece, edge) = name.split_once('.').ok_or_else(|| NameError::NotAnEdge(text.to_owned()))?;
+        Ok(EdgeRef { piece: piece.parse()?, edge: edge.parse()?, copy })
+    }
+}
+
+impl fmt::Display for EdgeRef {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{}", self.piece, self.edge)?;
+        match self.copy {
+            Copy::Drawn => Ok(()),
+            Copy::Mirrored => f.write_str("/m"),
+        }
+    }
+}
+
+serde_as_text!(EdgeRef);
+
+/// The name among `known` that is nearest to `asked`, if any is near enough to have been meant.
+///
+/// Nearness is the number of letters to change, add, drop or swap (optimal string alignment).
+#[must_use]
+pub fn nearest<'a>(asked: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let most = asked.chars().count() / 3 + 1;
+    known
+        .into_iter()
+        .map(|name| (letters_apart(asked, name), name))
+        .filter(|(apart, name)| *apart <= most || name.contains(asked))
+        .min_by_key(|(apart, _)| *apart)
+        .map(|(_, name)| name)
+}
+
+fn letters_apart(a: &str, b: &str) -> usize {
+    let a: Vec<char> = a.chars().collect();
+    let b: Vec<char> = b.chars().collect();
+    let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
+    for (i, row) in rows.iter_mut().enumerate() {
+        row[0] = i;
+    }
+    for j in 0..=b.len() {
+        rows[0][j] = j;
+    }
+    for i in 1..=a.len() {
+        for j in 1..=b.len() {
+            let change = usize::from(a[i - 1] != b[j - 1]);
+            let mut least = (rows[i - 1][j] + 1).min(rows[i][j - 1] + 1).min(rows[i - 1][j - 1] + change);
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                least = least.min(rows[i - 2][j - 2] + 1);
+            }
+            rows[i][j] = least;
+        }
+    }
+    rows[a.len()][b.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_name_is_offered_and_a_far_one_is_not() {
+        let known = ["front", "back", "sleeve"];
+        assert_eq!(nearest("frnot", known), Some("front"));
+        assert_eq!(nearest("sleev", known), Some("sleeve"));
+        assert_eq!(nearest("pocket", known), None);
+    }
+
+    #[test]
+    fn edges_are_read_with_their_piece_and_copy() {
+        let edge: EdgeRef = "back.centre/m".parse().unwrap();
+        assert_eq!(edge.copy, Copy::Mirrored);
+        assert_eq!(edge.to_string(), "back.centre/m");
+        assert!("back".parse::<EdgeRef>().is_err());
+        assert!("front.si de".parse::<EdgeRef>().is_err());
+    }
+}

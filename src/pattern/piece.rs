@@ -1,0 +1,508 @@
+//! A piece: one shape to cut, and everything that stands on it.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::curve::{Curve, Outline, Point, Rect, Vec2};
+use crate::pattern::{
+    ClothName, Dart, DartName, DartShape, Edge, EdgeName, Finish, Grainline, Kept, Level, LevelName, Mark,
+    Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, SetCorner, StyleLine,
+};
+use crate::tolerance::WELD;
+use crate::units::{Length, serde_as_text};
+
+/// How an edge stands within its piece, counted clockwise from the first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct EdgeId(pub(crate) usize);
+
+/// Whether the copies of a piece are left and right, or all alike.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Twins {
+    /// Half of the copies are mirrored.
+    Mirrored,
+    /// All lie as drawn.
+    Same,
+}
+
+/// How many copies of a piece are cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// How many.
+    pub copies: u32,
+    /// Left and right, or alike.
+    pub twins: Twins,
+}
+
+impl Cut {
+    /// One copy.
+    pub const ONE: Cut = Cut { copies: 1, twins: Twins::Same };
+    /// A left and a right.
+    pub const PAIR: Cut = Cut { copies: 2, twins: Twins::Mirrored };
+    /// The most copies that a sheet may ask for.
+    pub const MOST: u32 = 999;
+}
+
+/// Why a text is not a cut count.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is not a count of copies: write 1, 2 (left and right) or \"2 same\"")]
+pub struct CutError(String);
+
+impl FromStr for Cut {
+    type Err = CutError;
+
+    fn from_str(text: &str) -> Result<Cut, CutError> {
+        let wrong = || CutError(text.to_owned());
+        let mut words = text.split_whitespace();
+        let copies: u32 = words.next().and_then(|n| n.parse().ok()).ok_or_else(wrong)?;
+        let twins = match (words.next(), copies % 2) {
+            (Some("same"), _) | (None, 1) => Twins::Same,
+            (None, _) => Twins::Mirrored,
+            (Some(_), _) => return Err(wrong()),
+        };
+        if words.next().is_some() || copies == 0 || copies > Cut::MOST {
+            return Err(wrong());
+        }
+        Ok(Cut { copies, twins })
+    }
+}
+
+impl fmt::Display for Cut {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.twins {
+            Twins::Same if self.copies % 2 == 0 => write!(f, "{} same", self.copies),
+            _ => write!(f, "{}", self.copies),
+        }
+    }
+}
+
+serde_as_text!(Cut);
+
+/// One shape to cut. Its outline is the seamline, clockwise as seen on the sheet, its edges' ends equal bit
+/// for bit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    name: PieceName,
+    edges: Vec<Edge>,
+    /// How many copies.
+    pub cut: Cut,
+    /// Of which cloth.
+    pub cloth: ClothName,
+    /// The darts.
+    pub darts: Vec<Dart>,
+    /// The notches.
+    pub notches: Vec<Notch>,
+    /// The levels that cross it.
+    pub levels: Vec<Level>,
+    /// The named points.
+    pub points: Vec<NamedPoint>,
+    /// The style lines.
+    pub style_lines: Vec<StyleLine>,
+    /// The grainline.
+    pub grainline: Option<Grainline>,
+    /// What is drawn on it but not understood.
+    pub marks: Vec<Mark>,
+    /// Corners with a shape of their own.
+    pub corners: Vec<SetCorner>,
+    /// What else stood on the drawn group.
+    pub kept: Kept,
+}
+
+impl Piece {
+    /// A piece from its edges in order around the outline, in either direction.
+    ///
+    /// Ends within the weld distance are made equal bit for bit; an outline drawn anticlockwise is turned
+    /// round.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an outline that is open (naming both ends and the gap in mm), crosses itself, encloses
+    /// nothing, or has two edges of one name.
+    pub fn new(name: PieceName, mut edges: Vec<Edge>) -> Result<Piece, Refusal> {
+        refuse_name_twice(&name, &edges)?;
+        weld(&name, &mut edges)?;
+        if outline_of(&edges).area() < 0.0 {
+            turn_round(&mut edges);
+        }
+        let piece = Piece {
+            name,
+            edges,
+            cut: Cut::ONE,
+            cloth: ClothName::main(),
+            darts: Vec::new(),
+            notches: Vec::new(),
+            levels: Vec::new(),
+            points: Vec::new(),
+            style_lines: Vec::new(),
+            grainline: None,
+            marks: Vec::new(),
+            corners: Vec::new(),
+            kept: Kept::default(),
+        };
+        piece.refuse_crossing()?;
+        Ok(piece)
+    }
+
+    fn refuse_crossing(&self) -> Result<(), Refusal> {
+        let outline = self.outline();
+        if let Some(crossing) = outline.self_crossings().first() {
+            let [a, b] = crossing.curves.map(|i| self.edges[i].name.clone());
+            return Err(Refusal::new(
+                RefusalKind::BadOutline,
+                &self.name,
+                format!(
+                    "the outline crosses itself: edge `{a}` meets edge `{b}` at ({:.1}mm, {:.1}mm)",
+                    crossing.point.x, crossing.point.y
+                ),
+                "redraw one of the two edges so that they meet only at corners",
+            ));
+        }
+        if outline.area() <= 0.0 {
+            return Err(Refusal::new(
+                RefusalKind::BadOutline,
+                &self.name,
+                "the outline encloses nothing",
+                "draw the edges around the piece",
+            ));
+        }
+        Ok(())
+    }
+
+    /// The name.
+    #[must_use]
+    pub fn name(&self) -> &PieceName {
+        &self.name
+    }
+
+    /// The same piece under another name.
+    #[must_use]
+    pub fn renamed(self, name: PieceName) -> Piece {
+        Piece { name, ..self }
+    }
+
+    /// The edges, clockwise.
+    #[must_use]
+    pub fn edges(&self) -> &[Edge] {
+        &self.edges
+    }
+
+    /// The edges with how they stand, clockwise.
+    pub fn edge_ids(&self) -> impl Iterator<Item = EdgeId> + use<> {
+        (0..self.edges.len()).map(EdgeId)
+    }
+
+    /// An edge.
+    #[must_use]
+    pub fn edge(&self, id: EdgeId) -> &Edge {
+        &self.edges[id.0]
+    }
+
+    /// An edge's data other than its curve, to be changed in place.
+    pub fn edge_settings(&mut self, id: EdgeId) -> EdgeSettings<'_> {
+        let edge = &mut self.edges[id.0];
+        EdgeSettings {
+            finish: &mut edge.finish,
+            allowance: &mut edge.allowance,
+            selvedge: &mut edge.selvedge,
+            origins: &mut edge.origins,
+        }
+    }
+
+    /// The edge of a name.
+    #[must_use]
+    pub fn find_edge(&self, name: &EdgeName) -> Option<EdgeId> {
+        self.edges.iter().position(|edge| edge.name == *name).map(EdgeId)
+    }
+
+    /// The edge of a name.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn edge_named(&self, name: &EdgeName) -> Result<EdgeId, Refusal> {
+        self.find_edge(name).ok_or_else(|| {
+            Refusal::unknown("edge", name.as_str(), &self.name, self.edges.iter().map(|e| e.name.as_str()))
+        })
+    }
+
+    /// The dart of a name.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn dart_named(&self, name: &DartName) -> Result<&Dart, Refusal> {
+        self.darts.iter().find(|dart| dart.name == *name).ok_or_else(|| {
+            Refusal::unknown("dart", name.as_str(), &self.name, self.darts.iter().map(|d| d.name.as_str()))
+        })
+    }
+
+    /// The point of a name.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn point_named(&self, name: &PointName) -> Result<&NamedPoint, Refusal> {
+        self.points.iter().find(|point| point.name == *name).ok_or_else(|| {
+            Refusal::unknown("point", name.as_str(), &self.name, self.points.iter().map(|p| p.name.as_str()))
+        })
+    }
+
+    /// The level of a name.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn level_named(&self, name: &LevelName) -> Result<&Level, Refusal> {
+        self.levels.iter().find(|level| level.name == *name).ok_or_else(|| {
+            Refusal::unknown("level", name.as_str(), &self.name, self.levels.iter().map(|l| l.name.as_str()))
+        })
+    }
+
+    /// The grainline.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a piece without one.
+    pub fn grain(&self) -> Result<&Grainline, Refusal> {
+        self.grainline.as_ref().ok_or_else(|| {
+            Refusal::new(
+                RefusalKind::NotOfThatSort,
+                &self.name,
+                "the piece has no grainline",
+                "draw one on it (data-kind=\"grainline\"), parallel to the selvedge",
+            )
+        })
+    }
+
+    /// The edge that comes next, clockwise.
+    #[must_use]
+    pub fn next(&self, id: EdgeId) -> EdgeId {
+        EdgeId((id.0 + 1) % self.edges.len())
+    }
+
+    /// The edge that comes before, clockwise.
+    #[must_use]
+    pub fn previous(&self, id: EdgeId) -> EdgeId {
+        EdgeId((id.0 + self.edges.len() - 1) % self.edges.len())
+    }
+
+    /// The outline: all seamlines, clockwise.
+    #[must_use]
+    pub fn outline(&self) -> Outline {
+        outline_of(&self.edges)
+    }
+
+    /// The box around the outline.
+    #[must_use]
+    pub fn bounds(&self) -> Rect {
+        self.outline().bounds()
+    }
+
+    /// The fold, if the piece is half.
+    #[must_use]
+    pub fn fold(&self) -> Option<EdgeId> {
+        self.edges.iter().position(|edge| edge.finish == Finish::Fold).map(EdgeId)
+    }
+
+    /// How many times the drawn shape counts in the garment: its copies, twice where it is half.
+    #[must_use]
+    pub fn times(&self) -> u32 {
+        self.cut.copies * if self.fold().is_some() { 2 } else { 1 }
+    }
+
+    /// The mouths on an edge, in order along it.
+    #[must_use]
+    pub fn mouths_on(&self, edge: &EdgeName) -> Vec<(&Dart, &Mouth)> {
+        let mut mouths: Vec<_> = self
+            .darts
+            .iter()
+            .filter_map(|dart| dart.mouth().map(|mouth| (dart, mouth)))
+            .filter(|(_, mouth)| mouth.edge == *edge)
+            .collect();
+        mouths.sort_by(|a, b| a.1.from.total_cmp(&b.1.from));
+        mouths
+    }
+
+    /// The length of an edge that is sewn: its length less the mouths on it.
+    #[must_use]
+    pub fn sewn_length(&self, id: EdgeId) -> f64 {
+        self.to_sewn(id, self.edge(id).curve.length())
+    }
+
+    /// The sewn length of an edge up to a walk distance along its curve. Inside a mouth it is that of the
+    /// mouth's first end.
+    #[must_use]
+    pub fn to_sewn(&self, id: EdgeId, at: f64) -> f64 {
+        let folded: f64 = self
+            .mouths_on(&self.edge(id).name)
+            .iter()
+            .map(|(_, mouth)| (at.min(mouth.to) - mouth.from).max(0.0))
+            .sum();
+        at - folded
+    }
+
+    /// The walk distance along an edge's curve at a sewn length. At a mouth it is that of the mouth's
+    /// first end.
+    #[must_use]
+    pub fn from_sewn(&self, id: EdgeId, sewn: f64) -> f64 {
+        let mut at = sewn;
+        for (_, mouth) in self.mouths_on(&self.edge(id).name) {
+            if at <= mouth.from {
+                break;
+            }
+            at += mouth.to - mouth.from;
+        }
+        at
+    }
+
+    /// The stretches of an edge that are sewn, between the mouths on it: walk distances in order.
+    #[must_use]
+    pub fn sewn_stretches(&self, id: EdgeId) -> Vec<(f64, f64)> {
+        let mut stretches = Vec::new();
+        let mut start = 0.0;
+        for (_, mouth) in self.mouths_on(&self.edge(id).name) {
+            if mouth.from > start {
+                stretches.push((start, mouth.from));
+            }
+            start = mouth.to;
+        }
+        let length = self.edge(id).curve.length();
+        if length > start {
+            stretches.push((start, length));
+        }
+        stretches
+    }
+
+    /// The area of the piece when its darts are folded out, mm².
+    #[must_use]
+    pub fn net_area(&self) -> f64 {
+        self.outline().area() - self.darts.iter().map(|dart| self.dart_area(dart)).sum::<f64>()
+    }
+
+    /// The area that a dart folds away, mm².
+    #[must_use]
+    pub fn dart_area(&self, dart: &Dart) -> f64 {
+        let (first, second) = dart.legs();
+        let closing = match &dart.shape {
+            DartShape::Double { .. } => None,
+            DartShape::Open { mouth, .. } => self
+                .find_edge(&mouth.edge)
+                .and_then(|id| self.edge(id).curve.stretch(mouth.from, mouth.to).ok()),
+        };
+        let mut boundary: Vec<Curve> = closing.into_iter().collect();
+        boundary.push(second.clone());
+        boundary.push(first.reversed());
+        Outline::new(boundary).area().abs()
+    }
+
+    /// A point on an edge.
+    #[must_use]
+    pub fn point_on(&self, id: EdgeId, at: f64) -> Point {
+        self.edge(id).curve.point_at(at)
+    }
+
+    /// The direction of the grain from start to end; where no grainline is drawn, down the sheet.
+    #[must_use]
+    pub fn grain_or_down(&self) -> Vec2 {
+        self.grainline.as_ref().map_or(Vec2::new(0.0, 1.0), Grainline::direction)
+    }
+
+    /// The place of an edge nearest to a point, and how far off it is.
+    #[must_use]
+    pub fn nearest_on_outline(&self, point: Point) -> OnOutline {
+        let mut best = OnOutline { edge: EdgeId(0), at: 0.0, distance: f64::INFINITY };
+        for id in self.edge_ids() {
+            let found = self.edge(id).curve.nearest(point);
+            if found.distance < best.distance {
+                best = OnOutline { edge: id, at: found.at, distance: found.distance };
+            }
+        }
+        best
+    }
+}
+
+/// A place on the outline, and how far from it the point asked for lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OnOutline {
+    /// The edge.
+    pub edge: EdgeId,
+    /// Walk distance along its curve.
+    pub at: f64,
+    /// Distance of the point asked for, mm.
+    pub distance: f64,
+}
+
+/// What may be changed of an edge without drawing it anew.
+pub struct EdgeSettings<'a> {
+    /// How it is finished.
+    pub finish: &'a mut Finish,
+    /// What is added for cutting.
+    pub allowance: &'a mut Length,
+    /// Whether it lies on the selvedge.
+    pub selvedge: &'a mut crate::pattern::Selvedge,
+    /// What original edges it consists of.
+    pub origins: &'a mut Vec<crate::pattern::Origin>,
+}
+
+fn outline_of(edges: &[Edge]) -> Outline {
+    Outline::new(edges.iter().map(|edge| edge.curve.clone()).collect())
+}
+
+fn refuse_name_twice(piece: &PieceName, edges: &[Edge]) -> Result<(), Refusal> {
+    for (i, edge) in edges.iter().enumerate() {
+        if edges[..i].iter().any(|other| other.name == edge.name) {
+            return Err(Refusal::new(
+                RefusalKind::NameTaken,
+                piece,
+                format!("two edges are named `{}`", edge.name),
+                "give one of them another name",
+            ));
+        }
+    }
+    Ok(())
+}
+
+fn weld(piece: &PieceName, edges: &mut [Edge]) -> Result<(), Refusal> {
+    if edges.is_empty() {
+        return Err(Refusal::new(
+            RefusalKind::BadOutline,
+            piece,
+            "the piece has no edges",
+            "draw at least one path with data-kind=\"edge\" around it",
+        ));
+    }
+    let count = edges.len();
+    for i in 0..count {
+        let j = (i + 1) % count;
+        let (end, start) = (edges[i].curve.end(), edges[j].curve.start());
+        let gap = end.distance(start);
+        if gap > WELD {
+            return Err(Refusal::new(
+                RefusalKind::BadOutline,
+                piece,
+                format!(
+                    "the outline is open: `{}` ends {gap:.2} mm from where `{}` starts, at ({:.1}mm, {:.1}mm)",
+                    edges[i].name, edges[j].name, end.x, end.y
+                ),
+                format!("draw the two so that they meet within {WELD} mm"),
+            ));
+        }
+        if end != start {
+            let joint = end.midpoint(start);
+            edges[i].curve = edges[i].curve.with_ends(edges[i].curve.start(), joint);
+            edges[j].curve = edges[j].curve.with_ends(joint, edges[j].curve.end());
+        }
+    }
+    Ok(())
+}
+
+/// Turns the outline round; origins are turned with it.
+fn turn_round(edges: &mut [Edge]) {
+    edges.reverse();
+    for edge in edges {
+        edge.curve = edge.curve.reversed();
+        edge.origins.reverse();
+        for origin in &mut edge.origins {
+            std::mem::swap(&mut origin.from, &mut origin.to);
+        }
+    }
+}

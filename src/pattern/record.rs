@@ -1,0 +1,173 @@
+//! The record of what was done to a pattern, the ledger, and what stands on the sheet besides the pieces.
+
+use serde::{Deserialize, Serialize};
+
+use crate::pattern::{Copy, EdgeName, EdgeRef, LevelName, PieceName};
+
+/// Version of the record's form in the sheet.
+pub const RECORD_VERSION: u32 = 1;
+
+/// The steps done so far, and the ledger kept from the first one on.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// The steps, in order.
+    pub steps: Vec<RecordedStep>,
+    /// What the pattern measured before the first step.
+    pub ledger: Option<Ledger>,
+}
+
+/// What the pattern measured when it was first read.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Ledger {
+    /// Girth per level, mm.
+    pub girths: Vec<(LevelName, f64)>,
+    /// Sewn length of every edge, mm.
+    pub edges: Vec<(EdgeRef, f64)>,
+    /// Net area of all pieces, all copies counted, mm².
+    pub net_area: f64,
+}
+
+/// One step as it was done.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct RecordedStep {
+    /// The step as data, as it stands in a recipe.
+    pub step: serde_json::Value,
+    /// How each part of a piece moved.
+    pub moved: Vec<Moved>,
+    /// The seams that the step made.
+    pub new_seams: Vec<NewSeam>,
+    /// Area that the step declares to have added or taken.
+    pub declared: Vec<Declared>,
+    /// Girth that the step declares to have changed.
+    pub girths: Vec<ChangedGirth>,
+}
+
+/// A part of a piece that was carried rigidly into a new piece.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Moved {
+    /// The piece it came from.
+    pub from: PieceName,
+    /// Whether the drawn copy of it or its mirror image was used.
+    pub copy: Copy,
+    /// The piece it belongs to now.
+    pub to: PieceName,
+    /// Outline of the part on the old piece, as path data in mm; none where it is the whole piece.
+    pub part: Option<String>,
+    /// The motion from the old place to the new: six numbers of a rigid map.
+    pub motion: [f64; 6],
+    /// Angle between its own grain and the grain of the piece it belongs to now, degrees.
+    pub off_grain: f64,
+}
+
+/// A seam that a step made.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NewSeam {
+    /// An edge on one side.
+    pub first: EdgeRef,
+    /// The edge on the other.
+    pub second: EdgeRef,
+}
+
+/// Why a step changed an area.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DeclaredKind {
+    /// A dart was taken into a seam.
+    DartTakenIn,
+    /// The legs of a dart were redrawn to another tip.
+    LegsRedrawn,
+    /// A corner was blended.
+    Blend,
+    /// Shaping was carried to another edge.
+    ShapingCarried,
+    /// A void between two pieces became part of the new piece.
+    VoidFilled,
+    /// A seamline was moved to true it.
+    Trued,
+}
+
+/// An area that a step declares to have added (positive) or taken.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Declared {
+    /// On which piece.
+    pub piece: PieceName,
+    /// Why.
+    pub kind: DeclaredKind,
+    /// How much, mm².
+    pub area: f64,
+}
+
+/// A girth that a step declares to have changed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ChangedGirth {
+    /// At which level.
+    pub level: LevelName,
+    /// By how much, mm on the whole garment.
+    pub by: f64,
+}
+
+/// What stands on the sheet outside the pieces; it is written back as it was.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Background {
+    /// Comments before the drawing.
+    pub prolog: Vec<String>,
+    /// Attributes of the root, its size left out.
+    pub root_attributes: Vec<(String, String)>,
+    /// Style sheets and definitions, as source text.
+    pub definitions: Vec<String>,
+    /// Everything else, as source text.
+    pub foreign: Vec<Foreign>,
+}
+
+/// Something on the sheet that belongs to no piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Foreign {
+    /// Its source text.
+    pub source: String,
+    /// Where its user space lies on the sheet: an affine map to millimetres.
+    pub place: kurbo::Affine,
+}
+
+impl Serialize for Copy {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(match self {
+            Copy::Drawn => "drawn",
+            Copy::Mirrored => "mirrored",
+        })
+    }
+}
+
+impl<'de> Deserialize<'de> for Copy {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Copy, D::Error> {
+        match <std::borrow::Cow<'de, str>>::deserialize(deserializer)?.as_ref() {
+            "drawn" => Ok(Copy::Drawn),
+            "mirrored" => Ok(Copy::Mirrored),
+            other => Err(serde::de::Error::unknown_variant(other, &["drawn", "mirrored"])),
+        }
+    }
+}
+
+impl Record {
+    /// The edges on new seams, in the order in which they were made.
+    pub fn new_edges(&self) -> impl Iterator<Item = &EdgeRef> {
+        self.steps.iter().flat_map(|step| &step.new_seams).flat_map(|seam| [&seam.first, &seam.second])
+    }
+
+    /// By how much the steps so far declare to have changed the girth at a level, mm.
+    #[must_use]
+    pub fn declared_girth(&self, level: &LevelName) -> f64 {
+        let changes = self.steps.iter().flat_map(|step| &step.girths);
+        changes.filter(|change| change.level == *level).map(|change| change.by).sum()
+    }
+
+    /// Writes another name for an edge wherever the record names it.
+    pub(crate) fn rename_edge(&mut self, piece: &PieceName, old: &EdgeName, new: &EdgeName) {
+        for seam in self.steps.iter_mut().flat_map(|step| &mut step.new_seams) {
+            for edge in [&mut seam.first, &mut seam.second] {
+                if edge.piece == *piece && edge.edge == *old {
+                    edge.edge = new.clone();
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! Why something asked for cannot be done.
+//!
+//! A refusal says what, where, and the way out. It is made where the fact is known and shown as it stands;
+//! nobody above reads its text, only its kind.
+
+use std::fmt;
+
+/// What sort of thing stands in the way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RefusalKind {
+    /// A name that nothing bears.
+    UnknownName,
+    /// A name that is taken already.
+    NameTaken,
+    /// A place that is not where it is said to be.
+    PlaceOutside,
+    /// A line that leaves the piece, cuts off nothing, or cuts more than once.
+    BadLine,
+    /// The way leads across a dart.
+    DartInTheWay,
+    /// A dart that is not sound enough for what is asked.
+    BadDart,
+    /// A seam that is not sound enough for what is asked.
+    BadSeam,
+    /// The pieces lie over one another.
+    Overlap,
+    /// The pieces leave a void between them.
+    Void,
+    /// A width that the piece does not have.
+    BadWidth,
+    /// Lengths that differ by more than may be eased.
+    LengthsDiffer,
+    /// An outline that is open, crosses itself, or is otherwise none.
+    BadOutline,
+    /// The piece, edge or seam is not of the sort that is asked for.
+    NotOfThatSort,
+    /// Fields that contradict each other, or one that is missing.
+    BadField,
+    /// The numbers cannot be worked out.
+    Geometry,
+}
+
+/// Why something asked for cannot be done: what, where, and the way out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    /// The sort of thing.
+    pub kind: RefusalKind,
+    /// What is wrong, with its number.
+    pub what: String,
+    /// Where: the piece, edge, dart or seam.
+    pub at: String,
+    /// What the user can do about it.
+    pub way_out: String,
+}
+
+impl Refusal {
+    /// A refusal of a kind, with its three sentences.
+    #[must_use]
+    pub fn new(
+        kind: RefusalKind,
+        at: impl fmt::Display,
+        what: impl fmt::Display,
+        way_out: impl fmt::Display,
+    ) -> Refusal {
+        Refusal { kind, what: what.to_string(), at: at.to_string(), way_out: way_out.to_string() }
+    }
+
+    /// A name that nothing bears, answered with the nearest that exists.
+    #[must_use]
+    pub fn unknown<'a>(
+        sort: &str,
+        asked: &str,
+        at: impl fmt::Display,
+        known: impl IntoIterator<Item = &'a str> + Clone,
+    ) -> Refusal {
+        let way_out = match super::names::nearest(asked, known.clone()) {
+            Some(name) => format!("did you mean `{name}`?"),
+            None => {
+                let known: Vec<&str> = known.into_iter().collect();
+                if known.is_empty() { format!("there is no {sort}") } else { format!("there are: {}", known.join(", ")) }
+            }
+        };
+        Refusal::new(RefusalKind::UnknownName, at, format!("there is no {sort} named `{asked}`"), way_out)
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}; {}", self.at, self.what, self.way_out)
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+impl From<crate::curve::CurveError> for Refusal {
+    fn from(error: crate::curve::CurveError) -> Refusal {
+        Refusal::new(
+            RefusalKind::Geometry,
+            "curve",
+            error,
+            "move the line or the place a little and try again",
+        )
+    }
+}

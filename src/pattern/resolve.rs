@@ -1,0 +1,144 @@
+//! From a place as it is named to a place on a piece.
+
+use crate::curve::Point;
+use crate::pattern::{
+    Amount, DartShape, EdgeId, EdgeName, Piece, Place, Refusal, RefusalKind, TipChoice,
+};
+use crate::tolerance::{ON_OUTLINE, SAME_LENGTH};
+
+/// A place on a piece, found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spot {
+    /// Where it is on the sheet.
+    pub point: Point,
+    /// The edge it lies on, and the walk distance along that edge's curve, if it lies on the outline.
+    pub on: Option<(EdgeId, f64)>,
+}
+
+impl Spot {
+    /// A place on an edge.
+    #[must_use]
+    pub fn on_edge(piece: &Piece, edge: EdgeId, at: f64) -> Spot {
+        Spot { point: piece.point_on(edge, at), on: Some((edge, at)) }
+    }
+}
+
+impl Piece {
+    /// Finds a place.
+    ///
+    /// # Errors
+    ///
+    /// Refuses unknown names, and a place outside its edge.
+    pub fn place(&self, place: &Place) -> Result<Spot, Refusal> {
+        match place {
+            Place::OnEdge { edge, along, from } => self.place_on_edge(edge, *along, from.as_ref(), place),
+            Place::Point(name) => Ok(self.spot_at(self.point_named(name)?.at)),
+            Place::Tip(dart, choice) => Ok(Spot { point: self.tip(dart, *choice)?, on: None }),
+            Place::Sheet(x, y) => Ok(self.spot_at(Point::new(x.mm(), y.mm()))),
+        }
+    }
+
+    /// Finds a place that must lie on the outline: its edge, and the walk distance along its curve.
+    ///
+    /// # Errors
+    ///
+    /// Refuses what [`Piece::place`] refuses, and a place inside or outside the piece.
+    pub fn place_on_outline(&self, place: &Place) -> Result<(EdgeId, f64), Refusal> {
+        let spot = self.place(place)?;
+        spot.on.ok_or_else(|| {
+            Refusal::new(
+                RefusalKind::PlaceOutside,
+                self.name(),
+                format!("`{place}` is not on the outline"),
+                "name a place on an edge, like hem@45%",
+            )
+        })
+    }
+
+    fn spot_at(&self, point: Point) -> Spot {
+        let near = self.nearest_on_outline(point);
+        if near.distance <= ON_OUTLINE {
+            Spot::on_edge(self, near.edge, near.at)
+        } else {
+            Spot { point, on: None }
+        }
+    }
+
+    fn place_on_edge(
+        &self,
+        name: &EdgeName,
+        along: Amount,
+        from: Option<&EdgeName>,
+        place: &Place,
+    ) -> Result<Spot, Refusal> {
+        let edge = self.edge_named(name)?;
+        let length = self.sewn_length(edge);
+        let amount = along.of(length);
+        if !(-SAME_LENGTH..=length + SAME_LENGTH).contains(&amount) {
+            return Err(Refusal::new(
+                RefusalKind::PlaceOutside,
+                format!("{}.{name}", self.name()),
+                format!("`{place}` lies outside the edge, which is {length:.1} mm long"),
+                format!("give a place from 0mm to {length:.1}mm"),
+            ));
+        }
+        let sewn = match from.map(|neighbour| self.end_at(edge, neighbour)).transpose()? {
+            None | Some(EdgeEnd::First) => amount,
+            Some(EdgeEnd::Last) => length - amount,
+        };
+        Ok(Spot::on_edge(self, edge, self.from_sewn(edge, sewn.clamp(0.0, length))))
+    }
+
+    /// The end of an edge at which it meets a neighbour.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a neighbour that is unknown or does not meet the edge.
+    pub fn end_at(&self, edge: EdgeId, neighbour: &EdgeName) -> Result<EdgeEnd, Refusal> {
+        let other = self.edge_named(neighbour)?;
+        if self.previous(edge) == other {
+            Ok(EdgeEnd::First)
+        } else if self.next(edge) == other {
+            Ok(EdgeEnd::Last)
+        } else {
+            Err(Refusal::new(
+                RefusalKind::PlaceOutside,
+                format!("{}.{}", self.name(), self.edge(edge).name),
+                format!("the edge does not meet `{neighbour}`"),
+                format!(
+                    "its neighbours are `{}` and `{}`",
+                    self.edge(self.previous(edge)).name,
+                    self.edge(self.next(edge)).name
+                ),
+            ))
+        }
+    }
+
+    fn tip(&self, name: &crate::pattern::DartName, choice: TipChoice) -> Result<Point, Refusal> {
+        let dart = self.dart_named(name)?;
+        let grain = self.grain_or_down();
+        match (&dart.shape, choice) {
+            (DartShape::Open { legs, .. }, _) => Ok(legs.0.end()),
+            (DartShape::Double { .. }, TipChoice::Only) => Err(Refusal::new(
+                RefusalKind::PlaceOutside,
+                format!("{}.{name}", self.name()),
+                "a double dart has two tips",
+                format!("name one: {name}.upper-tip or {name}.lower-tip"),
+            )),
+            (DartShape::Double { sides }, _) => {
+                let (a, b) = (sides.0.start(), sides.0.end());
+                let first_is_upper = (b - a).dot(grain) >= 0.0;
+                Ok(if first_is_upper == (choice == TipChoice::Upper) { a } else { b })
+            }
+        }
+    }
+}
+
+/// One of the two ends of an edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EdgeEnd {
+    /// Its first corner, clockwise.
+    First,
+    /// Its last.
+    Last,
+}

@@ -1,0 +1,157 @@
+//! Seams: which runs of edges are sewn together, and which end meets which.
+
+use crate::pattern::EdgeRef;
+use crate::units::Length;
+
+/// How a seam stands in its pattern.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SeamId(pub(crate) usize);
+
+/// In which direction an edge is walked when its seam is sewn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Travel {
+    /// As its outline runs: clockwise as drawn.
+    Clockwise,
+    /// Against it.
+    Anticlockwise,
+}
+
+impl Travel {
+    /// The other way.
+    #[must_use]
+    pub fn other(self) -> Travel {
+        match self {
+            Travel::Clockwise => Travel::Anticlockwise,
+            Travel::Anticlockwise => Travel::Clockwise,
+        }
+    }
+}
+
+/// One edge of a run, and how it is walked. On a mirrored copy the direction is still that of the drawn
+/// outline.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct RunEdge {
+    /// The edge.
+    pub edge: EdgeRef,
+    /// The direction in which it is walked.
+    pub travel: Travel,
+}
+
+/// Edges sewn one after another, in sewing order. Never empty.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Run(Vec<RunEdge>);
+
+impl Run {
+    /// A run of edges; none where there are none.
+    #[must_use]
+    pub fn new(edges: Vec<RunEdge>) -> Option<Run> {
+        (!edges.is_empty()).then_some(Run(edges))
+    }
+
+    /// The edges, in sewing order.
+    #[must_use]
+    pub fn edges(&self) -> &[RunEdge] {
+        &self.0
+    }
+
+    /// Whether it holds the edge, on whichever copy.
+    #[must_use]
+    pub fn holds(&self, edge: &EdgeRef) -> bool {
+        self.0.iter().any(|run| run.edge.same_edge(edge))
+    }
+
+    /// The same run sewn from its other end.
+    #[must_use]
+    pub fn reversed(&self) -> Run {
+        Run(self
+            .0
+            .iter()
+            .rev()
+            .map(|run| RunEdge { edge: run.edge.clone(), travel: run.travel.other() })
+            .collect())
+    }
+
+    /// The same run on the other copies of its pieces.
+    #[must_use]
+    pub fn mirrored(&self) -> Run {
+        Run(self.0.iter().map(|run| RunEdge { edge: run.edge.mirrored(), travel: run.travel }).collect())
+    }
+
+    /// The edges' names, a space between them, as they stand in `data-sewn-to`.
+    #[must_use]
+    pub fn names(&self) -> String {
+        self.0.iter().map(|run| run.edge.to_string()).collect::<Vec<_>>().join(" ")
+    }
+}
+
+/// One of the two sides of a seam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Side {
+    /// The first.
+    First,
+    /// The second.
+    Second,
+}
+
+impl Side {
+    /// Both sides.
+    pub const BOTH: [Side; 2] = [Side::First, Side::Second];
+
+    /// The other side.
+    #[must_use]
+    pub fn other(self) -> Side {
+        match self {
+            Side::First => Side::Second,
+            Side::Second => Side::First,
+        }
+    }
+}
+
+/// Two runs of edges sewn together; the start of the first meets the start of the second.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seam {
+    /// One side.
+    pub first: Run,
+    /// The other.
+    pub second: Run,
+    /// By how much the first side is meant to be longer than the second; negative where the second is.
+    pub ease: Length,
+}
+
+impl Seam {
+    /// A side of it.
+    #[must_use]
+    pub fn side(&self, side: Side) -> &Run {
+        match side {
+            Side::First => &self.first,
+            Side::Second => &self.second,
+        }
+    }
+
+    /// A side of it, to be changed.
+    pub fn side_mut(&mut self, side: Side) -> &mut Run {
+        match side {
+            Side::First => &mut self.first,
+            Side::Second => &mut self.second,
+        }
+    }
+
+    /// The side that holds an edge. An edge sewn to its own mirrored copy is on both; the first is meant.
+    #[must_use]
+    pub fn side_of(&self, edge: &EdgeRef) -> Option<Side> {
+        Side::BOTH.into_iter().find(|side| self.side(*side).holds(edge))
+    }
+
+    /// Whether it joins edges of one piece to their own mirrored copies.
+    #[must_use]
+    pub fn is_to_own_mirror(&self) -> bool {
+        self.first.edges().len() == self.second.edges().len()
+            && self.first.edges().iter().zip(self.second.edges()).all(|(a, b)| a.edge == b.edge.mirrored())
+    }
+
+    /// What the seam is called in messages: `front.side + back.side`.
+    #[must_use]
+    pub fn name(&self) -> String {
+        format!("{} + {}", self.first.names(), self.second.names())
+    }
+}

@@ -1,0 +1,230 @@
+//! A pattern: all pieces of one garment, the seams that join them, and the record of what was done.
+
+use indexmap::IndexMap;
+
+use crate::pattern::{
+    Background, Edge, EdgeId, EdgeRef, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId,
+};
+
+/// All pieces of one garment, the seams that join them, and the record of what was done to them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Pattern {
+    pieces: IndexMap<PieceName, Piece>,
+    seams: Vec<Seam>,
+    /// What was done so far, and the ledger.
+    pub record: Record,
+    /// What stands on the sheet outside the pieces.
+    pub background: Background,
+}
+
+impl Pattern {
+    /// A pattern of pieces and the seams between them.
+    ///
+    /// # Errors
+    ///
+    /// Refuses two pieces of one name, and a seam that names an edge which does not exist.
+    pub fn new(pieces: Vec<Piece>, seams: Vec<Seam>) -> Result<Pattern, Refusal> {
+        let mut pattern = Pattern::default();
+        for piece in pieces {
+            pattern.add_piece(piece)?;
+        }
+        for seam in seams {
+            pattern.add_seam(seam)?;
+        }
+        Ok(pattern)
+    }
+
+    /// The pieces, in the order in which they stand on the sheet.
+    pub fn pieces(&self) -> impl ExactSizeIterator<Item = &Piece> {
+        self.pieces.values()
+    }
+
+    /// The pieces, to be changed in place.
+    pub fn pieces_mut(&mut self) -> impl ExactSizeIterator<Item = &mut Piece> {
+        self.pieces.values_mut()
+    }
+
+    /// The piece of a name, if there is one.
+    #[must_use]
+    pub fn find(&self, name: &PieceName) -> Option<&Piece> {
+        self.pieces.get(name)
+    }
+
+    /// The piece of a name.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn piece(&self, name: &PieceName) -> Result<&Piece, Refusal> {
+        self.pieces.get(name).ok_or_else(|| {
+            Refusal::unknown("piece", name.as_str(), "pattern", self.pieces.keys().map(PieceName::as_str))
+        })
+    }
+
+    /// The piece of a name, to be changed in place.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn piece_mut(&mut self, name: &PieceName) -> Result<&mut Piece, Refusal> {
+        if !self.pieces.contains_key(name) {
+            self.piece(name)?;
+        }
+        self.pieces.get_mut(name).ok_or_else(|| Refusal::unknown("piece", name.as_str(), "pattern", []))
+    }
+
+    /// The piece and edge of a name.
+    ///
+    /// # Errors
+    ///
+    /// Answers an unknown name with the nearest that exists.
+    pub fn edge(&self, edge: &EdgeRef) -> Result<(&Piece, EdgeId), Refusal> {
+        let piece = self.piece(&edge.piece)?;
+        Ok((piece, piece.edge_named(&edge.edge)?))
+    }
+
+    /// The edge of a name, if there is one.
+    #[must_use]
+    pub fn find_edge(&self, edge: &EdgeRef) -> Option<&Edge> {
+        let piece = self.find(&edge.piece)?;
+        Some(piece.edge(piece.find_edge(&edge.edge)?))
+    }
+
+    /// Adds a piece after the others.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a name that is taken.
+    pub fn add_piece(&mut self, piece: Piece) -> Result<(), Refusal> {
+        self.refuse_taken(piece.name())?;
+        self.pieces.insert(piece.name().clone(), piece);
+        Ok(())
+    }
+
+    /// Puts pieces where another stood, in order.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an unknown piece, and a name that another piece has.
+    pub fn replace_piece(&mut self, name: &PieceName, with: Vec<Piece>) -> Result<(), Refusal> {
+        self.piece(name)?;
+        for (i, piece) in with.iter().enumerate() {
+            let twice = with[..i].iter().any(|other| other.name() == piece.name());
+            if piece.name() != name || twice {
+                self.refuse_taken(piece.name())?;
+            }
+            if twice {
+                return Err(name_taken(piece.name()));
+            }
+        }
+        let Some(at) = self.pieces.get_index_of(name) else { return Ok(()) };
+        self.pieces.shift_remove(name);
+        for (i, piece) in with.into_iter().enumerate() {
+            self.pieces.shift_insert(at + i, piece.name().clone(), piece);
+        }
+        Ok(())
+    }
+
+    fn refuse_taken(&self, name: &PieceName) -> Result<(), Refusal> {
+        if self.pieces.contains_key(name) { Err(name_taken(name)) } else { Ok(()) }
+    }
+
+    /// A piece name that is free: the one asked for, or it with a number behind it.
+    #[must_use]
+    pub fn free_name(&self, name: PieceName) -> PieceName {
+        name.free(|taken| self.pieces.contains_key(taken))
+    }
+
+    /// The seams.
+    #[must_use]
+    pub fn seams(&self) -> &[Seam] {
+        &self.seams
+    }
+
+    /// The seams with how they stand.
+    pub fn seam_ids(&self) -> impl Iterator<Item = SeamId> + use<> {
+        (0..self.seams.len()).map(SeamId)
+    }
+
+    /// A seam.
+    #[must_use]
+    pub fn seam(&self, id: SeamId) -> &Seam {
+        &self.seams[id.0]
+    }
+
+    /// The seams that hold an edge, on whichever copy, in the order of their layers.
+    pub fn seams_of<'a>(&'a self, edge: &'a EdgeRef) -> impl Iterator<Item = SeamId> + 'a {
+        self.seam_ids().filter(move |id| self.seam(*id).side_of(edge).is_some())
+    }
+
+    /// Adds a seam after the others.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a seam that names an edge which does not exist.
+    pub fn add_seam(&mut self, seam: Seam) -> Result<(), Refusal> {
+        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+            self.edge(&run.edge)?;
+        }
+        self.seams.push(seam);
+        Ok(())
+    }
+
+    /// Puts other seams in place of all that stand.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a seam that names an edge which does not exist.
+    pub fn set_seams(&mut self, seams: Vec<Seam>) -> Result<(), Refusal> {
+        self.seams.clear();
+        seams.into_iter().try_for_each(|seam| self.add_seam(seam))
+    }
+
+    /// The seam that an operation means by naming one of its edges.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an edge that is not sewn, and one that is sewn in several layers unless `with` is given and
+    /// tells which.
+    pub fn seam_named(&self, edge: &EdgeRef, with: Option<&PieceName>) -> Result<SeamId, Refusal> {
+        self.edge(edge)?;
+        let holds = |id: &SeamId| {
+            with.is_none_or(|piece| {
+                let seam = self.seam(*id);
+                seam.first.edges().iter().chain(seam.second.edges()).any(|run| run.edge.piece == *piece)
+            })
+        };
+        let mut found = self.seams_of(edge).filter(holds);
+        match (found.next(), found.next()) {
+            (Some(id), None) => Ok(id),
+            (Some(first), Some(second)) => Err(Refusal::new(
+                RefusalKind::BadSeam,
+                edge,
+                format!(
+                    "the edge is sewn in several layers: {}, and {}",
+                    self.seam(first).name(),
+                    self.seam(second).name()
+                ),
+                "name the edge on the other side of the seam that is meant",
+            )),
+            (None, _) => Err(Refusal::new(
+                RefusalKind::BadSeam,
+                edge,
+                match with {
+                    Some(piece) => format!("the edge is not sewn to piece `{piece}`"),
+                    None => "the edge is not sewn to any other".to_owned(),
+                },
+                format!("say what it is sewn to: retrue set-edge --edge {edge} --sewn-to PIECE.EDGE"),
+            )),
+        }
+    }
+}
+
+fn name_taken(name: &PieceName) -> Refusal {
+    Refusal::new(
+        RefusalKind::NameTaken,
+        name,
+        format!("a piece is named `{name}` already"),
+        "give other names with --names \"a, b\", or rename the piece with set-piece",
+    )
+}

@@ -1,0 +1,286 @@
+//! Values of the operations' fields that are not places, lines or lengths, as a user writes them.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::pattern::{EdgeName, EdgeRef, Finish, Line, LineError, NameError, Piece, PieceName};
+use crate::units::serde_as_text;
+
+/// Why a text is not the value of a field.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum FieldError {
+    /// A name in it is none.
+    #[error(transparent)]
+    Name(#[from] NameError),
+    /// A line in it is none.
+    #[error(transparent)]
+    Line(#[from] LineError),
+    /// It is not a pair.
+    #[error("`{0}` does not give two names: write \"a, b\"")]
+    NotAPair(String),
+    /// It is not a choice of edges.
+    #[error("`{0}` does not choose edges: write \"front.side, back.*\" or finish:hem")]
+    NotEdges(String),
+    /// It is not a number of ends.
+    #[error("`{0}` does not choose darts: write \"bust-dart, waist-dart\" or none")]
+    NotDarts(String),
+}
+
+/// The names of two new pieces: `"a, b"`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Names {
+    /// The first.
+    pub first: PieceName,
+    /// The second.
+    pub second: PieceName,
+}
+
+impl FromStr for Names {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<Names, FieldError> {
+        let (first, second) = text.split_once(',').ok_or_else(|| FieldError::NotAPair(text.to_owned()))?;
+        Ok(Names { first: first.parse()?, second: second.parse()? })
+    }
+}
+
+impl fmt::Display for Names {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", self.first, self.second)
+    }
+}
+
+/// Two edges of one piece that meet at a corner: `"front.side, front.hem"`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CornerEdges {
+    /// The first edge; a corner that is squared is squared to it.
+    pub first: EdgeRef,
+    /// The second.
+    pub second: EdgeRef,
+}
+
+impl FromStr for CornerEdges {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<CornerEdges, FieldError> {
+        let (first, second) = text.split_once(',').ok_or_else(|| FieldError::NotAPair(text.to_owned()))?;
+        Ok(CornerEdges { first: first.parse()?, second: second.parse()? })
+    }
+}
+
+impl fmt::Display for CornerEdges {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", self.first, self.second)
+    }
+}
+
+/// One way of choosing edges.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Chosen {
+    /// `front.side`.
+    Edge(EdgeRef),
+    /// `front.*`.
+    AllOf(PieceName),
+    /// `*.side`.
+    EveryPiece(EdgeName),
+    /// `finish:hem`.
+    Finish(Finish),
+}
+
+/// A choice of edges: `"front.side, back.*"`, `*.hem`, `finish:hem`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EdgeChoice(Vec<Chosen>);
+
+impl EdgeChoice {
+    /// Whether an edge of a piece is chosen.
+    #[must_use]
+    pub fn holds(&self, piece: &Piece, edge: &crate::pattern::Edge) -> bool {
+        self.0.iter().any(|chosen| match chosen {
+            Chosen::Edge(named) => named.piece == *piece.name() && named.edge == edge.name,
+            Chosen::AllOf(name) => name == piece.name(),
+            Chosen::EveryPiece(name) => *name == edge.name,
+            Chosen::Finish(finish) => *finish == edge.finish,
+        })
+    }
+
+    /// The edges named one by one, and the pieces of which all edges are chosen.
+    pub(crate) fn named(&self) -> (Vec<&EdgeRef>, Vec<&PieceName>) {
+        let (mut edges, mut pieces) = (Vec::new(), Vec::new());
+        for chosen in &self.0 {
+            match chosen {
+                Chosen::Edge(edge) => edges.push(edge),
+                Chosen::AllOf(piece) => pieces.push(piece),
+                Chosen::EveryPiece(_) | Chosen::Finish(_) => {}
+            }
+        }
+        (edges, pieces)
+    }
+}
+
+impl FromStr for EdgeChoice {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<EdgeChoice, FieldError> {
+        text.split(',').map(|word| choose(word.trim())).collect::<Result<_, _>>().map(EdgeChoice)
+    }
+}
+
+fn choose(word: &str) -> Result<Chosen, FieldError> {
+    if let Some(finish) = word.strip_prefix("finish:") {
+        return <Finish as clap::ValueEnum>::from_str(finish.trim(), false)
+            .map(Chosen::Finish)
+            .map_err(|_| FieldError::NotEdges(word.to_owned()));
+    }
+    match word.split_once('.') {
+        Some(("*", edge)) => Ok(Chosen::EveryPiece(edge.parse()?)),
+        Some((piece, "*")) => Ok(Chosen::AllOf(piece.parse()?)),
+        Some(_) => Ok(Chosen::Edge(word.parse()?)),
+        None => Err(FieldError::NotEdges(word.to_owned())),
+    }
+}
+
+impl fmt::Display for EdgeChoice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, chosen) in self.0.iter().enumerate() {
+            if i > 0 {
+                f.write_str(", ")?;
+            }
+            match chosen {
+                Chosen::Edge(edge) => write!(f, "{edge}")?,
+                Chosen::AllOf(piece) => write!(f, "{piece}.*")?,
+                Chosen::EveryPiece(edge) => write!(f, "*.{edge}")?,
+                Chosen::Finish(finish) => match clap::ValueEnum::to_possible_value(finish) {
+                    Some(value) => write!(f, "finish:{}", value.get_name())?,
+                    None => return Err(fmt::Error),
+                },
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Which darts a princess seam takes in: `"bust-dart, waist-dart"`, or `none`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DartChoice(pub Vec<crate::pattern::DartName>);
+
+impl FromStr for DartChoice {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<DartChoice, FieldError> {
+        if text.trim() == "none" {
+            return Ok(DartChoice(Vec::new()));
+        }
+        if text.trim().is_empty() {
+            return Err(FieldError::NotDarts(text.to_owned()));
+        }
+        Ok(DartChoice(text.split(',').map(str::parse).collect::<Result<_, _>>()?))
+    }
+}
+
+impl fmt::Display for DartChoice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.0.is_empty() {
+            return f.write_str("none");
+        }
+        let names: Vec<&str> = self.0.iter().map(crate::pattern::DartName::as_str).collect();
+        f.write_str(&names.join(", "))
+    }
+}
+
+/// Where a moved seam runs on the piece that gives: `grain`, `seam`, or a line.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SeamLine {
+    /// Straight and parallel to the grain.
+    Grain,
+    /// Parallel to the seam as it is.
+    Seam,
+    /// Along a line drawn or named on the giving piece.
+    Drawn(Line),
+}
+
+impl FromStr for SeamLine {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<SeamLine, FieldError> {
+        Ok(match text.trim() {
+            "grain" => SeamLine::Grain,
+            "seam" => SeamLine::Seam,
+            line => SeamLine::Drawn(line.parse()?),
+        })
+    }
+}
+
+impl fmt::Display for SeamLine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            SeamLine::Grain => f.write_str("grain"),
+            SeamLine::Seam => f.write_str("seam"),
+            SeamLine::Drawn(line) => write!(f, "{line}"),
+        }
+    }
+}
+
+/// Where a grainline is turned to: `lengthwise`, `crosswise`, or along a line.
+#[derive(Clone, Debug, PartialEq)]
+pub enum GrainWay {
+    /// Up and down the garment, as the sheet shows it: along the centre or fold, else down the sheet.
+    Lengthwise,
+    /// Square to that.
+    Crosswise,
+    /// Along a line.
+    AlongLine(Line),
+}
+
+impl FromStr for GrainWay {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<GrainWay, FieldError> {
+        Ok(match text.trim() {
+            "lengthwise" => GrainWay::Lengthwise,
+            "crosswise" => GrainWay::Crosswise,
+            line => GrainWay::AlongLine(line.parse()?),
+        })
+    }
+}
+
+impl fmt::Display for GrainWay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            GrainWay::Lengthwise => f.write_str("lengthwise"),
+            GrainWay::Crosswise => f.write_str("crosswise"),
+            GrainWay::AlongLine(line) => write!(f, "{line}"),
+        }
+    }
+}
+
+/// Which piece changes when a seam is trued: `share`, or the name of the piece.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub enum TrueBy {
+    /// Each side gives half.
+    #[default]
+    Share,
+    /// This piece changes, the other stays.
+    Piece(PieceName),
+}
+
+impl FromStr for TrueBy {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<TrueBy, FieldError> {
+        Ok(match text.trim() {
+            "share" => TrueBy::Share,
+            piece => TrueBy::Piece(piece.parse()?),
+        })
+    }
+}
+
+impl fmt::Display for TrueBy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            TrueBy::Share => f.write_str("share"),
+            TrueBy::Piece(piece) => write!(f, "{piece}"),
+        }
+    }
+}
+
+serde_as_text!(Names, CornerEdges, EdgeChoice, DartChoice, SeamLine, GrainWay, TrueBy);

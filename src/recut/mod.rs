@@ -1,0 +1,53 @@
+//! The operations that change pieces: one file each.
+//!
+//! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
+//! few shared parts: [`line`] finds where a line cuts, [`assemble`] makes a piece of parts carried rigidly,
+//! [`carry`] takes marks and seams along. May use `truing` and what that uses; knows nothing of files,
+//! cutting lines or cloth.
+
+mod add_band;
+mod add_princess_seam;
+mod assemble;
+mod carry;
+mod dart_to_seam;
+mod fields;
+mod fold;
+mod limit_width;
+mod line;
+mod merge_at_seamline;
+mod move_seam;
+mod open_centre;
+mod outcome;
+mod pivot_dart;
+mod set_allowance;
+mod set_corner;
+mod set_edge;
+mod set_piece;
+mod split;
+mod step;
+mod told;
+mod true_seam;
+mod turn_grain;
+mod unfold;
+
+pub use add_band::AddBand;
+pub use add_princess_seam::AddPrincessSeam;
+pub use dart_to_seam::DartToSeam;
+pub use fields::{CornerEdges, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, TrueBy};
+pub use fold::Fold;
+pub use limit_width::LimitWidth;
+pub use merge_at_seamline::{MergeAtSeamline, VoidShaping};
+pub use move_seam::{Longer, MoveSeam, Shaping};
+pub use open_centre::OpenCentre;
+pub use outcome::{Recut, Work};
+pub use pivot_dart::PivotDart;
+pub use set_allowance::SetAllowance;
+pub use set_corner::{CornerWish, SetCorner};
+pub use set_edge::SetEdge;
+pub use set_piece::SetPiece;
+pub use split::Split;
+pub use step::Step;
+pub use told::Told;
+pub use true_seam::TrueSeam;
+pub use turn_grain::TurnGrain;
+pub use unfold::Unfold;

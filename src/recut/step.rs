@@ -1,0 +1,112 @@
+//! The one definition of the operations that command line, recipe, record and library share.
+//!
+//! An operation is a struct of its fields and a function; its file bears its name. Adding one is a new file
+//! and a line in [`for_each_operation`].
+
+use serde::Deserialize;
+
+use crate::pattern::{Pattern, Refusal};
+use crate::recut::{Recut, Work};
+
+/// Calls a macro with every operation: its file, its struct, and its name in commands and recipes.
+#[macro_export]
+macro_rules! for_each_operation {
+    ($macro:ident) => {
+        $macro! {
+            split Split "split",
+            add_princess_seam AddPrincessSeam "add-princess-seam",
+            dart_to_seam DartToSeam "dart-to-seam",
+            pivot_dart PivotDart "pivot-dart",
+            move_seam MoveSeam "move-seam",
+            merge_at_seamline MergeAtSeamline "merge-at-seamline",
+            add_band AddBand "add-band",
+            limit_width LimitWidth "limit-width",
+            unfold Unfold "unfold",
+            fold Fold "fold",
+            open_centre OpenCentre "open-centre",
+            turn_grain TurnGrain "turn-grain",
+            set_allowance SetAllowance "set-allowance",
+            set_edge SetEdge "set-edge",
+            set_corner SetCorner "set-corner",
+            set_piece SetPiece "set-piece",
+            true_seam TrueSeam "true-seam",
+        }
+    };
+}
+
+macro_rules! define_steps {
+    ($($module:ident $operation:ident $name:literal,)+) => {
+        /// One operation with its fields.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Step {
+            $(
+                #[doc = concat!("`", $name, "`")]
+                $operation(super::$module::$operation),
+            )+
+        }
+
+        $(
+            impl From<super::$module::$operation> for Step {
+                fn from(fields: super::$module::$operation) -> Step {
+                    Step::$operation(fields)
+                }
+            }
+        )+
+
+        impl Step {
+            /// The names of all operations, as they stand in commands and recipes.
+            pub const NAMES: &[&str] = &[$($name),+];
+
+            /// The operation's name.
+            #[must_use]
+            pub fn name(&self) -> &'static str {
+                match self { $(Step::$operation(_) => $name,)+ }
+            }
+
+            /// Reads the fields of the operation of a name from any serde format.
+            ///
+            /// # Errors
+            ///
+            /// What the format says of an unknown field or a wrong value; an unknown operation.
+            pub fn read<'de, D: serde::Deserializer<'de>>(name: &str, fields: D) -> Result<Step, D::Error> {
+                match name {
+                    $($name => super::$module::$operation::deserialize(fields).map(Step::$operation),)+
+                    other => Err(serde::de::Error::unknown_variant(other, Step::NAMES)),
+                }
+            }
+
+            fn fields(&self) -> Result<serde_json::Value, serde_json::Error> {
+                match self { $(Step::$operation(fields) => serde_json::to_value(fields),)+ }
+            }
+
+            fn run(&self, work: &mut Work) -> Result<(), Refusal> {
+                match self { $(Step::$operation(fields) => super::$module::$module(fields, work),)+ }
+            }
+        }
+    };
+}
+
+for_each_operation!(define_steps);
+
+impl Step {
+    /// Does the step.
+    ///
+    /// # Errors
+    ///
+    /// Refuses what cannot be done, and then changes nothing.
+    pub fn apply(&self, pattern: &Pattern) -> Result<Recut, Refusal> {
+        let mut work = Work::begin(pattern)?;
+        self.run(&mut work)?;
+        work.finish(pattern, self)
+    }
+
+    /// The step as data: its fields and, under `do`, its name.
+    #[must_use]
+    pub fn to_value(&self) -> serde_json::Value {
+        let mut fields = self.fields().unwrap_or_default();
+        if let Some(fields) = fields.as_object_mut() {
+            fields.insert("do".to_owned(), self.name().into());
+        }
+        fields
+    }
+}

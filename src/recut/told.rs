@@ -1,0 +1,219 @@
+//! What a step tells the user besides the new pattern.
+
+use crate::pattern::{DartName, DeclaredKind, EdgeRef, LevelName, NotchName, PieceName};
+use crate::units::{Length, Unit};
+
+/// Something a step did that the user should know, or be warned of.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Told {
+    /// A piece was made.
+    PieceMade {
+        /// Its name.
+        piece: PieceName,
+        /// What it was made of.
+        from: Vec<PieceName>,
+    },
+    /// A seam was made; both its seamlines were walked.
+    SeamMade {
+        /// An edge on one side.
+        first: EdgeRef,
+        /// The edge on the other.
+        second: EdgeRef,
+        /// The sewn length of the first side.
+        first_length: Length,
+        /// The sewn length of the second side.
+        second_length: Length,
+    },
+    /// A difference of length became declared ease.
+    EaseDeclared {
+        /// The longer edge.
+        edge: EdgeRef,
+        /// By how much it is longer.
+        ease: Length,
+    },
+    /// A seam stands off the grain.
+    OffGrain {
+        /// The edge.
+        edge: EdgeRef,
+        /// Its angle to the grain, degrees.
+        degrees: f64,
+    },
+    /// A part joined to a piece lies at an angle to the grain of that piece.
+    PartTurned {
+        /// The piece that the part came from.
+        part: PieceName,
+        /// The piece it belongs to now.
+        piece: PieceName,
+        /// The angle, degrees.
+        degrees: f64,
+    },
+    /// The girth at a level changed.
+    GirthChanged {
+        /// The level.
+        level: LevelName,
+        /// By how much, on the whole garment.
+        by: Length,
+    },
+    /// The area of a piece changed.
+    AreaChanged {
+        /// The piece.
+        piece: PieceName,
+        /// Why.
+        why: DeclaredKind,
+        /// By how much, mm².
+        by: f64,
+    },
+    /// How wide the strip is that moved from one piece to another.
+    StripMoved {
+        /// The piece that gave.
+        from: PieceName,
+        /// The piece that took.
+        to: PieceName,
+        /// Its least and greatest width; negative where the other piece gave.
+        widths: (Length, Length),
+    },
+    /// A seamline was moved at an end to bring lengths together.
+    Trued {
+        /// The edge.
+        edge: EdgeRef,
+        /// By how much its sewn length changed.
+        by: Length,
+    },
+    /// A dart was taken into a seam.
+    DartTaken {
+        /// The piece.
+        piece: PieceName,
+        /// The dart.
+        dart: DartName,
+    },
+    /// A void became a dart.
+    DartMade {
+        /// The piece.
+        piece: PieceName,
+        /// The dart.
+        dart: DartName,
+        /// Its width at the mouth, or its greatest width.
+        width: Length,
+    },
+    /// How many panels a piece was cut into.
+    Panels {
+        /// The piece.
+        piece: PieceName,
+        /// How many.
+        count: usize,
+        /// The width of the widest as it is cut.
+        widest: Length,
+    },
+    /// A mark lies across a new seam.
+    MarkCrossed {
+        /// The piece.
+        piece: PieceName,
+        /// The mark's id, or what it is.
+        mark: String,
+    },
+    /// A notch could not be kept.
+    NotchLost {
+        /// The edge it stood on.
+        edge: EdgeRef,
+        /// Its name.
+        notch: NotchName,
+    },
+    /// An edge that is sewn to one that changed needs the same cut.
+    SameCutNeeded {
+        /// The edge that changed.
+        changed: EdgeRef,
+        /// The edge that shares it.
+        sewn_to: EdgeRef,
+    },
+    /// The copies or cloth of a piece are other than before.
+    CutChanged {
+        /// The piece.
+        piece: PieceName,
+        /// How many copies are cut now.
+        cut: crate::pattern::Cut,
+    },
+}
+
+impl Told {
+    /// Whether the user should look twice.
+    #[must_use]
+    pub fn is_warning(&self) -> bool {
+        matches!(
+            self,
+            Told::OffGrain { .. }
+                | Told::GirthChanged { .. }
+                | Told::MarkCrossed { .. }
+                | Told::NotchLost { .. }
+                | Told::SameCutNeeded { .. }
+        )
+    }
+
+    /// The sentence for it, lengths in the user's unit.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> String {
+        match self {
+            Told::PieceMade { piece, from } => {
+                let from: Vec<&str> = from.iter().map(PieceName::as_str).collect();
+                format!("made piece `{piece}` of `{}`", from.join("` and `"))
+            }
+            Told::SeamMade { first, second, first_length, second_length } => format!(
+                "new seam {first} + {second}: {} against {}",
+                first_length.show(unit),
+                second_length.show(unit)
+            ),
+            Told::EaseDeclared { edge, ease } => {
+                format!("{edge} is longer by {}: ease it in between the notches", ease.show(unit))
+            }
+            Told::OffGrain { edge, degrees } => format!(
+                "{edge} stands {degrees:.1}° off the grain: the edge will grow; stay it, or move the seam so that it \
+                 follows the grain"
+            ),
+            Told::PartTurned { part, piece, degrees } => {
+                format!("the part from `{part}` lies {degrees:.1}° off the grain of `{piece}`")
+            }
+            Told::GirthChanged { level, by } => {
+                format!("the girth at {level} changes by {} on the whole garment", signed(*by, unit))
+            }
+            Told::AreaChanged { piece, why, by } => {
+                format!("the area of `{piece}` changes by {:+.2} cm²: {}", by / 100.0, reason(*why))
+            }
+            Told::StripMoved { from, to, widths: (least, most) } => format!(
+                "a strip {} to {} wide goes from `{from}` to `{to}`",
+                least.show(unit),
+                most.show(unit)
+            ),
+            Told::Trued { edge, by } => format!("{edge} was trued by {}", signed(*by, unit)),
+            Told::DartTaken { piece, dart } => format!("dart `{dart}` of `{piece}` is taken into the seam"),
+            Told::DartMade { piece, dart, width } => {
+                format!("a dart `{dart}`, {} wide, shapes `{piece}`", width.show(unit))
+            }
+            Told::Panels { piece, count, widest } => {
+                format!("`{piece}` is cut in {count} panels, the widest {} with allowances", widest.show(unit))
+            }
+            Told::MarkCrossed { piece, mark } => {
+                format!("the new seam crosses `{mark}` on `{piece}`: move the mark or the seam")
+            }
+            Told::NotchLost { edge, notch } => format!("notch `{notch}` of {edge} could not be kept"),
+            Told::SameCutNeeded { changed, sewn_to } => {
+                format!("{changed} changed; {sewn_to} is sewn to it too and may need the same cut")
+            }
+            Told::CutChanged { piece, cut } => format!("`{piece}` is now cut {cut}"),
+        }
+    }
+}
+
+fn signed(length: Length, unit: Unit) -> String {
+    let sign = if length.mm() > 0.0 { "+" } else { "" };
+    format!("{sign}{}", length.show(unit))
+}
+
+fn reason(why: DeclaredKind) -> &'static str {
+    match why {
+        DeclaredKind::DartTakenIn => "a dart was taken into the seam",
+        DeclaredKind::LegsRedrawn => "the legs of a dart were redrawn to another tip",
+        DeclaredKind::Blend => "a corner was blended",
+        DeclaredKind::ShapingCarried => "shaping was carried to another edge",
+        DeclaredKind::VoidFilled => "a void between the pieces was filled",
+        DeclaredKind::Trued => "a seamline was moved to true it",
+    }
+}

@@ -1,0 +1,284 @@
+//! Lengths and shares as people write them.
+//!
+//! Inside, every length is millimetres. A length is read with its unit and never without one: a bare
+//! number is refused rather than guessed.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// Finest step in which inches are shown, as on a dressmaker's tape.
+const INCH_PARTS: i64 = 16;
+
+/// A length, in millimetres. May be negative where a direction is meant.
+#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
+pub struct Length(f64);
+
+/// The unit in which lengths are shown to the user.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Unit {
+    /// Millimetres, the default.
+    #[default]
+    Millimetre,
+    /// Centimetres.
+    Centimetre,
+    /// Inches, to the nearest sixteenth.
+    Inch,
+}
+
+impl Length {
+    /// No length.
+    pub const ZERO: Length = Length(0.0);
+
+    /// A length of so many millimetres.
+    #[must_use]
+    pub const fn from_mm(mm: f64) -> Length {
+        Length(mm)
+    }
+
+    /// The length in millimetres.
+    #[must_use]
+    pub const fn mm(self) -> f64 {
+        self.0
+    }
+
+    /// The length as text in the user's unit: `18.5 cm`, `185 mm`, `7 5/16 in`.
+    ///
+    /// Millimetres are shown to a hundredth, centimetres to a thousandth, inches to a sixteenth.
+    #[must_use]
+    pub fn show(self, unit: Unit) -> String {
+        match unit {
+            Unit::Millimetre => format!("{} mm", trimmed(self.0, 2)),
+            Unit::Centimetre => format!("{} cm", trimmed(self.0 / 10.0, 3)),
+            Unit::Inch => format!("{} in", sixteenths(self.0 / MM_PER_INCH)),
+        }
+    }
+}
+
+/// A decimal with at most `places` digits after the point, no trailing zeros and no `-0`.
+fn trimmed(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    match text {
+        "-0" | "" => "0".to_owned(),
+        other => other.to_owned(),
+    }
+}
+
+/// Inches as a whole number and a fraction in lowest terms, to the nearest sixteenth.
+fn sixteenths(inches: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, reason = "lengths are bounded by the sheet reader")]
+    let parts = (inches.abs() * INCH_PARTS as f64).round() as i64;
+    let sign = if inches < 0.0 && parts != 0 { "-" } else { "" };
+    let (whole, mut over) = (parts / INCH_PARTS, parts % INCH_PARTS);
+    let mut under = INCH_PARTS;
+    while over != 0 && over % 2 == 0 {
+        over /= 2;
+        under /= 2;
+    }
+    match (whole, over) {
+        (whole, 0) => format!("{sign}{whole}"),
+        (0, over) => format!("{sign}{over}/{under}"),
+        (whole, over) => format!("{sign}{whole} {over}/{under}"),
+    }
+}
+
+/// Why a text is not a length, a share or an amount.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum UnitError {
+    /// A number without a unit.
+    #[error("`{0}` has no unit: write it as {0}mm, {0}cm or {0}in")]
+    NoUnit(String),
+    /// A unit that is not known.
+    #[error("`{unit}` in `{text}` is not a unit of length: use mm, cm or in")]
+    UnknownUnit {
+        /// The whole text.
+        text: String,
+        /// What stood where the unit should be.
+        unit: String,
+    },
+    /// Not a finite number.
+    #[error("`{0}` is not a length: write it like 15mm, 1.5cm, 5/8in or 1 3/8in")]
+    NotANumber(String),
+    /// A share that is not a percentage from 0 to 100.
+    #[error("`{0}` is not a share: write it like 40%, from 0% to 100%")]
+    NotAShare(String),
+}
+
+impl FromStr for Length {
+    type Err = UnitError;
+
+    /// Reads `15mm`, `1.5cm`, `0.625in`, `5/8in`, `1 3/8in`, `5/8"`.
+    fn from_str(text: &str) -> Result<Length, UnitError> {
+        let text = text.trim();
+        let split = text
+            .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-' | '+')))
+            .unwrap_or(text.len());
+        let (number, unit) = text.split_at(split);
+        let number = number.trim();
+        if number.is_empty() {
+            return Err(UnitError::NotANumber(text.to_owned()));
+        }
+        let factor = match unit.trim() {
+            "mm" => 1.0,
+            "cm" => 10.0,
+            "in" | "\"" | "″" => MM_PER_INCH,
+            "" => return Err(UnitError::NoUnit(text.to_owned())),
+            unit => {
+                return Err(UnitError::UnknownUnit { text: text.to_owned(), unit: unit.to_owned() });
+            }
+        };
+        let value = mixed_number(number).ok_or_else(|| UnitError::NotANumber(text.to_owned()))?;
+        Ok(Length(value * factor))
+    }
+}
+
+/// Reads `1.5`, `5/8` or `1 3/8`.
+fn mixed_number(text: &str) -> Option<f64> {
+    let (negative, text) = match text.strip_prefix('-') {
+        Some(rest) => (true, rest),
+        None => (false, text),
+    };
+    let mut words = text.split_whitespace();
+    let first = words.next()?;
+    let value = match words.next() {
+        None => plain_or_fraction(first)?,
+        Some(second) if second.contains('/') && !first.contains('/') => {
+            plain_or_fraction(first)? + plain_or_fraction(second)?
+        }
+        Some(_) => return None,
+    };
+    if words.next().is_some() || !value.is_finite() {
+        return None;
+    }
+    Some(if negative { -value } else { value })
+}
+
+fn plain_or_fraction(text: &str) -> Option<f64> {
+    let number = |t: &str| {
+        let unsigned = t.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+        unsigned.then(|| t.parse::<f64>().ok()).flatten()
+    };
+    match text.split_once('/') {
+        None => number(text),
+        Some((over, under)) => {
+            let under = number(under)?;
+            (under > 0.0).then_some(number(over)? / under)
+        }
+    }
+}
+
+impl fmt::Display for Length {
+    /// Millimetres without a space, as it can be read back: `185mm`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}mm", trimmed(self.0, 6))
+    }
+}
+
+/// A share of a whole, from 0 to 1, written as a percentage.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Share(f64);
+
+impl Share {
+    /// The whole.
+    pub const WHOLE: Share = Share(1.0);
+
+    /// The share as a factor from 0 to 1.
+    #[must_use]
+    pub const fn factor(self) -> f64 {
+        self.0
+    }
+}
+
+impl FromStr for Share {
+    type Err = UnitError;
+
+    fn from_str(text: &str) -> Result<Share, UnitError> {
+        let wrong = || UnitError::NotAShare(text.trim().to_owned());
+        let number = text.trim().strip_suffix('%').ok_or_else(wrong)?.trim();
+        let value = plain_or_fraction(number).ok_or_else(wrong)?;
+        if (0.0..=100.0).contains(&value) { Ok(Share(value / 100.0)) } else { Err(wrong()) }
+    }
+}
+
+impl fmt::Display for Share {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}%", trimmed(self.0 * 100.0, 6))
+    }
+}
+
+/// Serde by way of the text a user would write.
+macro_rules! serde_as_text {
+    ($($type:ty),+) => {$(
+        impl Serialize for $type {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.collect_str(self)
+            }
+        }
+        impl<'de> Deserialize<'de> for $type {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let text = <std::borrow::Cow<'de, str>>::deserialize(deserializer)?;
+                text.parse().map_err(serde::de::Error::custom)
+            }
+        }
+    )+};
+}
+pub(crate) use serde_as_text;
+
+serde_as_text!(Length, Share);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(text: &str) -> f64 {
+        text.parse::<Length>().unwrap().mm()
+    }
+
+    #[test]
+    fn reads_every_way_a_length_is_written() {
+        for (text, expected) in [
+            ("15mm", 15.0),
+            ("1.5cm", 15.0),
+            ("1.5 cm", 15.0),
+            ("5/8in", 15.875),
+            ("1 3/8in", 34.925),
+            ("0.625in", 15.875),
+            ("5/8\"", 15.875),
+            ("-2cm", -20.0),
+            ("-1 1/2in", -38.1),
+        ] {
+            approx::assert_relative_eq!(mm(text), expected, max_relative = 1e-12);
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_no_length() {
+        assert_eq!("15".parse::<Length>(), Err(UnitError::NoUnit("15".into())));
+        assert!(matches!("15ell".parse::<Length>(), Err(UnitError::UnknownUnit { .. })));
+        for text in ["", "mm", "1/0in", "nanmm", "1 2in", "1 2 3/4in", "--1mm", "1.2.3mm", "infmm"] {
+            assert!(text.parse::<Length>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn shows_inches_to_a_sixteenth() {
+        assert_eq!(Length::from_mm(15.875).show(Unit::Inch), "5/8 in");
+        assert_eq!(Length::from_mm(185.0).show(Unit::Inch), "7 5/16 in");
+        assert_eq!(Length::from_mm(-25.4).show(Unit::Inch), "-1 in");
+        assert_eq!(Length::from_mm(-0.001).show(Unit::Millimetre), "0 mm");
+        assert_eq!(Length::from_mm(185.0).show(Unit::Centimetre), "18.5 cm");
+    }
+
+    #[test]
+    fn shares_stay_within_the_whole() {
+        assert_eq!("40%".parse::<Share>().map(Share::factor), Ok(0.4));
+        for text in ["40", "101%", "-1%", "nan%", "%"] {
+            assert!(text.parse::<Share>().is_err(), "{text}");
+        }
+    }
+}
