@@ -4,5 +4,6 @@
 
 pub mod curve;
 pub mod pattern;
+pub mod recut;
 pub mod tolerance;
 pub mod units;

@@ -1,18 +1,86 @@
-//! Every tolerance, with its reason. All lengths are millimetres.
+//! Every tolerance of the crate, each a named constant with its reason.
 //!
-//! Two sorts are kept apart. A numerical tolerance says when two numbers are the same; a sewing tolerance
-//! says how far two things may differ on the table. No constant is both.
+//! Numerical tolerances answer "are these two the same thing, given how f64 was measured?". Sewing tolerances answer
+//! "may these two differ in a garment?". The two kinds are never the same constant, even where their values agree.
 
-// --- Numerical: when two numbers are the same -------------------------------------------------------
+/// Numerical: two points nearer than this are one point (mm).
+///
+/// A thousandth of the 0.001 mm that reading and writing may move a point by, and well above what crossings of two
+/// cubics are off by (1.6e-7 mm measured), so that a meeting is found whichever way it was computed.
+pub const SAME_POINT: f64 = 1e-6;
 
-/// Two lengths are the same. Sums of arc lengths over a whole garment err by about 1e-9.
+/// Numerical: the accuracy asked of arc lengths (mm).
+///
+/// The quadrature's bound is pessimistic: asking for 1e-6 gives errors near 2e-12 on pattern-sized cubics, in 0.06 µs.
+pub const LENGTH_ACCURACY: f64 = 1e-6;
+
+/// Numerical: the accuracy asked of the parameter at a given length (mm along the curve).
+pub const PLACE_ACCURACY: f64 = 1e-9;
+
+/// Numerical: the accuracy of the parameter of a nearest point (share of the segment).
+pub const PARAMETER_ACCURACY: f64 = 1e-12;
+
+/// Numerical: the largest coordinate accepted (mm).
+///
+/// A hundred metres of cloth. Beyond it f64 still resolves 1e-11 mm, but such numbers come from a wrong unit or a
+/// hostile file (`1e38`), and products of them overflow.
+pub const LARGEST_COORDINATE: f64 = 1e5;
+
+/// Numerical: two crossings nearer than this along both curves are one crossing (mm).
+///
+/// One crossing at a joint is found once for each segment that meets there; at a shallow angle the findings lie some
+/// hundred times [`SAME_POINT`] apart.
+pub const CROSSINGS_APART: f64 = 1e-4;
+
+/// Numerical: two directions whose sine is under this are parallel where two curves are tested for running together.
+///
+/// [`SAME_POINT`] over [`OVERLAP_STEP`], with a tenfold margin for short remaining stretches.
+pub const PARALLEL: f64 = 1e-5;
+
+/// Numerical: how far along two curves are followed from a meeting to see whether they run together there (mm).
+///
+/// Two curves that merely touch stand apart by half the difference of their curvatures times the square of this: over
+/// [`SAME_POINT`] unless their curvatures agree to 2e-6 per mm.
+pub const OVERLAP_STEP: f64 = 1.0;
+
+/// Numerical: the shortest stretch on which running together can be told from crossing at a shallow angle (mm).
+pub const SHORTEST_OVERLAP: f64 = 0.01;
+
+/// Numerical: how far the entries of a stored rigid motion may be from those of a turn.
+///
+/// Six written decimals.
+pub const RIGID: f64 = 1e-6;
+
+/// Numerical: the finest accuracy that an offset or a fit may be asked for (mm).
+///
+/// Finer than this the subdivision of an offset runs to its depth limit on ordinary curves without reaching it.
+pub const FINEST_ACCURACY: f64 = 1e-5;
+
+/// Numerical: the accuracy of an offset when nothing finer is asked for (mm).
+///
+/// A pencil line is 0.3 mm. At this value an armhole takes three cubics and 3.5 µs.
+pub const OFFSET_ACCURACY: f64 = 0.01;
+
+/// Numerical: how far, as a multiple of the offset distance, an offset line runs on at a corner inside an edge before
+/// it is cut off square to the corner's axis.
+///
+/// Reached at a turn of 127°; sharper corners inside one edge are drawing faults, and their tips would run off.
+pub const CORNER_REACH: f64 = 2.0;
+
+/// Numerical: the finest step that a curve is turned into straight lines with (mm).
+pub const FINEST_FLATTENING: f64 = 1e-4;
+
+/// Numerical: two sewn lengths are the same (mm).
+///
+/// Sums of arc lengths over a whole garment err by about 1e-9.
 pub const SAME_LENGTH: f64 = 1e-6;
 
-/// A place or a drawn mark this near the outline lies on it. Wide enough for a drawing program that rounds
-/// to two decimals, narrow enough that no one means a place inside.
+/// Numerical: a place or a drawn mark this near the outline lies on it (mm).
+///
+/// Wide enough for a drawing program that rounds to two decimals, narrow enough that no one means a place inside.
 pub const ON_OUTLINE: f64 = 0.05;
 
-// --- Reading -------------------------------------------------------------------------------------------
-
-/// Ends of edges this near each other are welded. A drawing program snaps to half a millimetre at worst.
+/// Reading: ends of edges this near each other are welded (mm).
+///
+/// A drawing program snaps to half a millimetre at worst.
 pub const WELD: f64 = 0.5;

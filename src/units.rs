@@ -6,8 +6,6 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 /// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
 pub const MM_PER_INCH: f64 = 25.4;
 
@@ -214,14 +212,14 @@ impl fmt::Display for Share {
 /// Serde by way of the text a user would write.
 macro_rules! serde_as_text {
     ($($type:ty),+) => {$(
-        impl Serialize for $type {
-            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        impl serde::Serialize for $type {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
                 serializer.collect_str(self)
             }
         }
-        impl<'de> Deserialize<'de> for $type {
-            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                let text = <std::borrow::Cow<'de, str>>::deserialize(deserializer)?;
+        impl<'de> serde::Deserialize<'de> for $type {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let text = <std::borrow::Cow<'de, str> as serde::Deserialize<'de>>::deserialize(deserializer)?;
                 text.parse().map_err(serde::de::Error::custom)
             }
         }

@@ -88,7 +88,8 @@ impl Dart {
     pub fn boundary(&self) -> Vec<Curve> {
         let (first, second) = self.legs();
         let mut boundary = vec![first.clone(), second.reversed()];
-        if let (DartShape::Open { .. }, Ok(chord)) = (&self.shape, Curve::line(second.start(), first.start())) {
+        if let (DartShape::Open { .. }, Ok(chord)) = (&self.shape, Curve::line(second.start(), first.start()))
+        {
             boundary.push(chord);
         }
         boundary

@@ -5,7 +5,9 @@ use crate::pattern::{EdgeName, EdgeRef, Kept};
 use crate::units::Length;
 
 /// How an edge is finished.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Finish {
     /// Sewn to another edge.
@@ -20,7 +22,9 @@ pub enum Finish {
 }
 
 /// Whether an edge lies on the cloth's selvedge.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Selvedge {
     /// Anywhere on the cloth.

@@ -93,9 +93,8 @@ impl FromStr for Line {
 
 impl fmt::Display for Line {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let joined = |places: &[Place], sign: &str| {
-            places.iter().map(Place::to_string).collect::<Vec<_>>().join(sign)
-        };
+        let joined =
+            |places: &[Place], sign: &str| places.iter().map(Place::to_string).collect::<Vec<_>>().join(sign);
         match self {
             Line::Style(name) => write!(f, "{name}"),
             Line::Straight(places) => f.write_str(&joined(places, " > ")),

@@ -11,6 +11,7 @@ mod edge;
 mod line;
 mod marks;
 mod names;
+mod orient;
 mod piece;
 mod place;
 mod record;
@@ -25,18 +26,17 @@ mod whole;
 pub use dart::{Dart, DartShape, Mouth, Press};
 pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};
 pub use line::{Line, LineError};
-pub use marks::{
-    Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine,
-};
+pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, nearest,
 };
+pub use orient::{Joins, direct, from_clause, orient, settle};
 pub use piece::{Cut, CutError, EdgeId, EdgeSettings, OnOutline, Piece, Twins};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use record::{
-    DeclaredKind, RECORD_VERSION,
-    Background, ChangedGirth, Declared, Foreign, Ledger, Moved, NewSeam, Record, RecordedStep,
+    Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
+    Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{EdgeEnd, Spot};

@@ -28,9 +28,14 @@ pub enum NameError {
 }
 
 /// Signs that separate names in the texts a user writes.
-const SEPARATORS: &[char] = &['.', '/', ';', ',', '@', '>', '~', '"', '\'', '<', '&', '(', ')', '*', ':', '='];
+const SEPARATORS: &[char] =
+    &['.', '/', ';', ',', '@', '>', '~', '"', '\'', '<', '&', '(', ')', '*', ':', '='];
+
+/// What stands behind the name of an edge on the mirrored half of a piece that was opened out.
+const MIRRORED_HALF: &str = "/m";
 
 fn check(text: &str) -> Result<(), NameError> {
+    let text = text.strip_suffix(MIRRORED_HALF).unwrap_or(text);
     if text.is_empty() {
         return Err(NameError::Empty);
     }
@@ -117,6 +122,18 @@ impl ClothName {
 }
 
 impl EdgeName {
+    /// The name of this edge's mirror image on a piece that was opened out: `side/m`.
+    #[must_use]
+    pub fn on_mirrored_half(&self) -> EdgeName {
+        EdgeName(format!("{}{MIRRORED_HALF}", self.0).into())
+    }
+
+    /// The name of the edge that this one mirrors, if it stands on the mirrored half of a piece.
+    #[must_use]
+    pub fn mirror_of(&self) -> Option<EdgeName> {
+        self.0.strip_suffix(MIRRORED_HALF).map(|name| EdgeName(name.into()))
+    }
+
     /// A plain name for an edge made by an operation. The text is one of the trade's words given in code.
     pub(crate) fn plain(word: &'static str) -> EdgeName {
         EdgeName(word.into())
@@ -187,7 +204,7 @@ impl FromStr for EdgeRef {
 
     fn from_str(text: &str) -> Result<EdgeRef, NameError> {
         let text = text.trim();
-        let (name, copy) = match text.strip_suffix("/m") {
+        let (name, copy) = match text.strip_suffix(MIRRORED_HALF) {
             Some(name) => (name, Copy::Mirrored),
             None => (text, Copy::Drawn),
         };

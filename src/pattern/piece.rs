@@ -83,6 +83,7 @@ serde_as_text!(Cut);
 pub struct Piece {
     name: PieceName,
     edges: Vec<Edge>,
+    outline: Outline,
     /// How many copies.
     pub cut: Cut,
     /// Of which cloth.
@@ -120,12 +121,15 @@ impl Piece {
     pub fn new(name: PieceName, mut edges: Vec<Edge>) -> Result<Piece, Refusal> {
         refuse_name_twice(&name, &edges)?;
         weld(&name, &mut edges)?;
-        if outline_of(&edges).area() < 0.0 {
+        let mut outline = outline_of(&edges)?;
+        if outline.area() < 0.0 {
             turn_round(&mut edges);
+            outline = outline_of(&edges)?;
         }
         let piece = Piece {
             name,
             edges,
+            outline,
             cut: Cut::ONE,
             cloth: ClothName::main(),
             darts: Vec::new(),
@@ -143,9 +147,8 @@ impl Piece {
     }
 
     fn refuse_crossing(&self) -> Result<(), Refusal> {
-        let outline = self.outline();
-        if let Some(crossing) = outline.self_crossings().first() {
-            let [a, b] = crossing.curves.map(|i| self.edges[i].name.clone());
+        if let Some(crossing) = self.outline.self_crossings().first() {
+            let [a, b] = [crossing.first, crossing.second].map(|i| self.edges[i].name.clone());
             return Err(Refusal::new(
                 RefusalKind::BadOutline,
                 &self.name,
@@ -156,7 +159,7 @@ impl Piece {
                 "redraw one of the two edges so that they meet only at corners",
             ));
         }
-        if outline.area() <= 0.0 {
+        if self.outline.area() <= 0.0 {
             return Err(Refusal::new(
                 RefusalKind::BadOutline,
                 &self.name,
@@ -287,8 +290,8 @@ impl Piece {
 
     /// The outline: all seamlines, clockwise.
     #[must_use]
-    pub fn outline(&self) -> Outline {
-        outline_of(&self.edges)
+    pub fn outline(&self) -> &Outline {
+        &self.outline
     }
 
     /// The box around the outline.
@@ -388,10 +391,8 @@ impl Piece {
                 .find_edge(&mouth.edge)
                 .and_then(|id| self.edge(id).curve.stretch(mouth.from, mouth.to).ok()),
         };
-        let mut boundary: Vec<Curve> = closing.into_iter().collect();
-        boundary.push(second.clone());
-        boundary.push(first.reversed());
-        Outline::new(boundary).area().abs()
+        let closing = closing.as_ref().map_or(0.0, Curve::swept_area);
+        (closing + second.swept_area() - first.swept_area()).abs()
     }
 
     /// A point on an edge.
@@ -443,8 +444,8 @@ pub struct EdgeSettings<'a> {
     pub origins: &'a mut Vec<crate::pattern::Origin>,
 }
 
-fn outline_of(edges: &[Edge]) -> Outline {
-    Outline::new(edges.iter().map(|edge| edge.curve.clone()).collect())
+fn outline_of(edges: &[Edge]) -> Result<Outline, Refusal> {
+    Ok(Outline::new(edges.iter().map(|edge| edge.curve.clone()))?)
 }
 
 fn refuse_name_twice(piece: &PieceName, edges: &[Edge]) -> Result<(), Refusal> {
@@ -488,8 +489,8 @@ fn weld(piece: &PieceName, edges: &mut [Edge]) -> Result<(), Refusal> {
         }
         if end != start {
             let joint = end.midpoint(start);
-            edges[i].curve = edges[i].curve.with_ends(edges[i].curve.start(), joint);
-            edges[j].curve = edges[j].curve.with_ends(joint, edges[j].curve.end());
+            edges[i].curve = edges[i].curve.with_ends(edges[i].curve.start(), joint)?;
+            edges[j].curve = edges[j].curve.with_ends(joint, edges[j].curve.end())?;
         }
     }
     Ok(())

@@ -77,7 +77,11 @@ impl Refusal {
             Some(name) => format!("did you mean `{name}`?"),
             None => {
                 let known: Vec<&str> = known.into_iter().collect();
-                if known.is_empty() { format!("there is no {sort}") } else { format!("there are: {}", known.join(", ")) }
+                if known.is_empty() {
+                    format!("there is no {sort}")
+                } else {
+                    format!("there are: {}", known.join(", "))
+                }
             }
         };
         Refusal::new(RefusalKind::UnknownName, at, format!("there is no {sort} named `{asked}`"), way_out)

@@ -1,9 +1,7 @@
 //! From a place as it is named to a place on a piece.
 
 use crate::curve::Point;
-use crate::pattern::{
-    Amount, DartShape, EdgeId, EdgeName, Piece, Place, Refusal, RefusalKind, TipChoice,
-};
+use crate::pattern::{Amount, DartShape, EdgeId, EdgeName, Piece, Place, Refusal, RefusalKind, TipChoice};
 use crate::tolerance::{ON_OUTLINE, SAME_LENGTH};
 
 /// A place on a piece, found.

@@ -136,11 +136,8 @@ impl<'a> Walk<'a> {
         for stretch in &self.stretches {
             let name = &stretch.piece.edge(stretch.edge).name;
             for notch in stretch.piece.notches.iter().filter(|notch| notch.edge == *name) {
-                let edge = EdgeRef {
-                    piece: stretch.piece.name().clone(),
-                    edge: name.clone(),
-                    copy: stretch.copy,
-                };
+                let edge =
+                    EdgeRef { piece: stretch.piece.name().clone(), edge: name.clone(), copy: stretch.copy };
                 if seen.iter().any(|other| other.edge == edge && other.name == notch.name) {
                     continue;
                 }

@@ -28,7 +28,12 @@ fn assert_piece_sound(piece: &Piece) {
     let name = piece.name();
     for id in piece.edge_ids() {
         let (edge, next) = (piece.edge(id), piece.edge(piece.next(id)));
-        assert!(edge.curve.end() == next.curve.start(), "{name}: {} and {} do not meet", edge.name, next.name);
+        assert!(
+            edge.curve.end() == next.curve.start(),
+            "{name}: {} and {} do not meet",
+            edge.name,
+            next.name
+        );
         assert!(piece.find_edge(&edge.name) == Some(id), "{name}: two edges are named {}", edge.name);
     }
     assert!(piece.outline().area() > 0.0, "{name}: the outline does not run clockwise");

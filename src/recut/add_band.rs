@@ -1,11 +1,11 @@
 //! `add-band`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{EdgeName, PieceName, Refusal};
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::units::Length;
 
 /// Cut a border of even depth along an edge.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

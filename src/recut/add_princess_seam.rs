@@ -1,12 +1,12 @@
 //! `add-princess-seam`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{PieceName, Place, Refusal};
-use crate::recut::fields::{DartChoice, Names};
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::recut::fields::{DartChoice, Names};
+use crate::units::Length;
 
 /// Cut a piece from an edge through a point to another edge, taking the darts into the seam.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

@@ -1,11 +1,11 @@
 //! `dart-to-seam`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{DartName, PieceName, Place, Refusal};
-use crate::recut::fields::{Names};
 use crate::recut::Work;
+use crate::recut::fields::Names;
 
 /// Run a dart out to the edges and cut there.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

@@ -1,11 +1,11 @@
 //! `limit-width`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{PieceName, Refusal};
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::units::Length;
 
 /// Cut a piece into the fewest panels no wider than a given width.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

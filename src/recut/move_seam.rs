@@ -4,9 +4,9 @@ use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{EdgeRef, PieceName, Refusal};
-use crate::recut::fields::{SeamLine};
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::recut::fields::SeamLine;
+use crate::units::Length;
 
 /// Shift a seam: cut a strip off one piece and join it to the other at the old seamline.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

@@ -1,6 +1,6 @@
 //! `open-centre`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{EdgeName, PieceName, Refusal};

@@ -1,6 +1,6 @@
 //! `pivot-dart`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{DartName, PieceName, Place, Refusal};

@@ -1,12 +1,12 @@
 //! `set-allowance`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Refusal};
-use crate::recut::fields::{EdgeChoice};
+use crate::pattern::Refusal;
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::recut::fields::EdgeChoice;
+use crate::units::Length;
 
 /// Set the allowance of edges.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

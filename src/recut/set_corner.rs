@@ -3,9 +3,9 @@
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Refusal};
-use crate::recut::fields::{CornerEdges};
+use crate::pattern::Refusal;
 use crate::recut::Work;
+use crate::recut::fields::CornerEdges;
 
 /// Set the shape of a corner of the cutting line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

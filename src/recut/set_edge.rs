@@ -1,11 +1,11 @@
 //! `set-edge`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{EdgeName, EdgeRef, Finish, Refusal, Selvedge, SewnTo};
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::units::Length;
 
 /// Set the finish, selvedge, seam, ease or name of an edge.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

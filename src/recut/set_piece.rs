@@ -1,6 +1,6 @@
 //! `set-piece`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{ClothName, Cut, PieceName, Refusal};

@@ -1,12 +1,12 @@
 //! `split`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{Line, PieceName, Refusal};
-use crate::recut::fields::{Names};
 use crate::recut::Work;
-use crate::units::{Length};
+use crate::recut::fields::Names;
+use crate::units::Length;
 
 /// Cut a piece in two along a line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

@@ -188,7 +188,10 @@ impl Told {
                 format!("a dart `{dart}`, {} wide, shapes `{piece}`", width.show(unit))
             }
             Told::Panels { piece, count, widest } => {
-                format!("`{piece}` is cut in {count} panels, the widest {} with allowances", widest.show(unit))
+                format!(
+                    "`{piece}` is cut in {count} panels, the widest {} with allowances",
+                    widest.show(unit)
+                )
             }
             Told::MarkCrossed { piece, mark } => {
                 format!("the new seam crosses `{mark}` on `{piece}`: move the mark or the seam")

@@ -1,11 +1,11 @@
 //! `true-seam`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{EdgeRef, Refusal};
-use crate::recut::fields::{TrueBy};
 use crate::recut::Work;
+use crate::recut::fields::TrueBy;
 
 /// Bring two seamlines of nearly equal length to equal length, or smooth an edge across a joint.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

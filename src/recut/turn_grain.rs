@@ -1,11 +1,11 @@
 //! `turn-grain`.
 
-use clap::{Args};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{PieceName, Refusal};
-use crate::recut::fields::{GrainWay};
 use crate::recut::Work;
+use crate::recut::fields::GrainWay;
 
 /// Set the grainline lengthwise, crosswise, or along a line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]

@@ -1,0 +1,51 @@
+//! Curves and closed outlines; knows nothing of sewing.
+//!
+//! A [`Curve`] is an open run of lines and cubics, an [`Outline`] a closed ring of curves, a [`Motion`] lays one
+//! rigidly on another. Every other file answers one question about them: where is a place along it ([`Curve::point_at`]),
+//! where do two cross ([`Curve::crossings`]), what runs beside it ([`offset`]), what rounds a corner
+//! ([`blend_corner`]), what passes through points ([`fit_through`], [`Curve::smooth_through`]), what is left of a raw
+//! offset ([`trim_positive`]).
+//!
+//! # Conventions
+//!
+//! Coordinates are f64 millimetres on a sheet whose y axis points **down**. Outlines run **clockwise as seen**, so
+//! that their [`Outline::area`] is positive and the inside lies on the right-hand side of travel. The outward normal of
+//! a tangent `t` is `(t.y, -t.x)`; turns and curvatures are positive where travel bends clockwise as seen.
+//!
+//! ```text
+//!        outward
+//!           ^
+//!    ──────>┴──────>┐
+//!       inside      v
+//! ```
+//!
+//! This floor uses `kurbo`, `lyon_geom`, `linesweeper` and [`crate::tolerance`] only.
+
+mod blend;
+mod crossing;
+mod error;
+mod fit;
+mod joining;
+mod motion;
+mod nearest;
+mod offset;
+mod outline;
+mod place;
+mod run;
+mod segment;
+mod self_crossing;
+mod smooth;
+mod trim;
+
+pub use blend::{Blend, blend_corner, blend_corner_to_length};
+pub use crossing::Crossing;
+pub use error::{CurveError, Measure};
+pub use fit::fit_through;
+pub use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Vec2};
+pub use motion::{Motion, Radians};
+pub use nearest::Nearest;
+pub use offset::offset;
+pub use outline::{EdgeCrossing, Outline, SelfCrossing};
+pub use place::Joint;
+pub use run::Curve;
+pub use trim::{path_crosses_itself, trim_positive};

@@ -1,0 +1,140 @@
+//! Places along a curve, given as the distance walked from its start in mm.
+
+use kurbo::{PathSeg, Point, Vec2};
+
+use super::{Curve, CurveError, segment};
+use crate::tolerance::SAME_POINT;
+
+/// A place where two segments of a curve meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Joint {
+    /// The distance walked to it.
+    pub at: f64,
+    /// How far travel turns there, in radians within −π..=π, positive clockwise as seen.
+    pub turn: f64,
+}
+
+/// A place as a segment and the parameter on it.
+#[derive(Clone, Copy)]
+struct Spot {
+    index: usize,
+    t: f64,
+}
+
+/// Which of the two segments that meet at a joint is meant.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Arriving,
+    Leaving,
+}
+
+impl Curve {
+    /// The point at a distance walked from the start, which is clamped to the length. The ends are exact.
+    pub fn point_at(&self, s: f64) -> Point {
+        let index = self.index_at(s);
+        segment::point(&self.segments()[index], self.parameter(index, s))
+    }
+
+    /// Unit direction of travel; at a joint that of the segment that leaves it.
+    pub fn tangent_at(&self, s: f64) -> Vec2 {
+        self.tangent_on(s, Side::Leaving)
+    }
+
+    /// Unit direction of travel; at a joint that of the segment that arrives.
+    pub fn tangent_before(&self, s: f64) -> Vec2 {
+        self.tangent_on(s, Side::Arriving)
+    }
+
+    fn tangent_on(&self, s: f64, side: Side) -> Vec2 {
+        let spot = self.spot(s, side);
+        segment::tangent(&self.segments()[spot.index], spot.t)
+    }
+
+    /// Unit normal `(t.y, −t.x)` of [`Curve::tangent_at`]: to the outside of an outline that runs clockwise as seen.
+    pub fn normal_outward(&self, s: f64) -> Vec2 {
+        let tangent = self.tangent_at(s);
+        Vec2::new(tangent.y, -tangent.x)
+    }
+
+    /// Curvature in 1/mm, positive where travel bends clockwise as seen; at a joint that of the segment that leaves.
+    pub fn curvature_at(&self, s: f64) -> f64 {
+        let spot = self.spot(s, Side::Leaving);
+        segment::curvature(&self.segments()[spot.index], spot.t)
+    }
+
+    /// The stretch between two distances walked.
+    ///
+    /// A cut within [`SAME_POINT`] of a joint is made at the joint. Stretches that share a cut share the point bit for
+    /// bit, and so do whole ends.
+    ///
+    /// # Errors
+    ///
+    /// [`CurveError::OutOfRange`] unless `0 <= from < to <= length`, by more than [`SAME_POINT`] in each case.
+    pub fn stretch(&self, from: f64, to: f64) -> Result<Curve, CurveError> {
+        let length = self.length();
+        let within = from >= -SAME_POINT && to <= length + SAME_POINT && to - from > SAME_POINT;
+        let (first, last) = (self.spot(from, Side::Leaving), self.spot(to, Side::Arriving));
+        let ordered = (first.index, first.t) < (last.index, last.t);
+        if !(within && ordered) {
+            return Err(CurveError::OutOfRange { from, to, length });
+        }
+        let pieces = (first.index..=last.index).map(|index| {
+            let begin = if index == first.index { first.t } else { 0.0 };
+            let end = if index == last.index { last.t } else { 1.0 };
+            segment::part(&self.segments()[index], begin, end)
+        });
+        Ok(Curve::measured(pieces.collect()))
+    }
+
+    /// The two stretches before and after a distance walked.
+    ///
+    /// # Errors
+    ///
+    /// As [`Curve::stretch`]: a cut at either end leaves nothing on one side.
+    pub fn split_at(&self, s: f64) -> Result<(Curve, Curve), CurveError> {
+        Ok((self.stretch(0.0, s)?, self.stretch(s, self.length())?))
+    }
+
+    /// The places where two segments meet, in order.
+    pub fn joints(&self) -> Vec<Joint> {
+        let turn =
+            |pair: &[PathSeg]| turn_between(segment::end_tangent(&pair[0]), segment::start_tangent(&pair[1]));
+        self.segments()
+            .windows(2)
+            .zip(self.walked())
+            .map(|(pair, at)| Joint { at: *at, turn: turn(pair) })
+            .collect()
+    }
+
+    /// The segment that holds a distance walked.
+    fn index_at(&self, s: f64) -> usize {
+        self.walked().partition_point(|end| *end < s).min(self.segments().len() - 1)
+    }
+
+    fn parameter(&self, index: usize, s: f64) -> f64 {
+        let before = self.walked_before(index);
+        segment::parameter_at(&self.segments()[index], s - before, self.walked()[index] - before)
+    }
+
+    /// The place of a distance walked, snapped to a joint within [`SAME_POINT`].
+    fn spot(&self, s: f64, side: Side) -> Spot {
+        let index = self.index_at(s);
+        let last = self.segments().len() - 1;
+        let joint_before = index > 0 && s - self.walked_before(index) <= SAME_POINT;
+        let joint_after = index < last && self.walked()[index] - s <= SAME_POINT;
+        match side {
+            Side::Leaving if joint_before => Spot { index, t: 0.0 },
+            Side::Arriving if joint_before => Spot { index: index - 1, t: 1.0 },
+            Side::Leaving if joint_after => Spot { index: index + 1, t: 0.0 },
+            Side::Arriving if joint_after => Spot { index, t: 1.0 },
+            _ if s <= SAME_POINT => Spot { index, t: 0.0 },
+            _ if s >= self.length() - SAME_POINT => Spot { index, t: 1.0 },
+            _ => Spot { index, t: self.parameter(index, s) },
+        }
+    }
+}
+
+/// The turn from one direction to another in radians, within −π..=π, positive clockwise as seen.
+pub(super) fn turn_between(from: Vec2, to: Vec2) -> f64 {
+    from.cross(to).atan2(from.dot(to))
+}

@@ -1,0 +1,212 @@
+//! What can be asked of one line or cubic.
+
+use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathSeg, Point, Rect, Vec2};
+
+use crate::tolerance::{LENGTH_ACCURACY, PLACE_ACCURACY, SAME_POINT};
+
+/// Length of a segment in mm.
+pub(super) fn length(segment: &PathSeg) -> f64 {
+    segment.arclen(LENGTH_ACCURACY)
+}
+
+/// Length in mm from a segment's start to the parameter `t`.
+pub(super) fn length_to(segment: &PathSeg, t: f64) -> f64 {
+    match segment {
+        PathSeg::Line(line) => t * (line.p1 - line.p0).hypot(),
+        _ if t <= 0.0 => 0.0,
+        _ => segment.subsegment(0.0..t).arclen(PLACE_ACCURACY),
+    }
+}
+
+/// The parameter at a length from a segment's start; `whole` is the segment's length. Clamped to 0..=1.
+pub(super) fn parameter_at(segment: &PathSeg, s: f64, whole: f64) -> f64 {
+    if s <= 0.0 {
+        0.0
+    } else if s >= whole {
+        1.0
+    } else {
+        match segment {
+            PathSeg::Line(_) => s / whole,
+            _ => segment.inv_arclen(s, PLACE_ACCURACY).clamp(0.0, 1.0),
+        }
+    }
+}
+
+/// The point at `t`, bit-equal to the segment's ends at 0 and 1.
+pub(super) fn point(segment: &PathSeg, t: f64) -> Point {
+    if t <= 0.0 {
+        segment.start()
+    } else if t >= 1.0 {
+        segment.end()
+    } else {
+        segment.eval(t)
+    }
+}
+
+/// The part between two parameters, with the ends that [`point`] gives.
+pub(super) fn part(segment: &PathSeg, from: f64, to: f64) -> PathSeg {
+    if from <= 0.0 && to >= 1.0 {
+        return *segment;
+    }
+    let cut = segment.subsegment(from..to);
+    with_ends(&cut, point(segment, from), point(segment, to), Handles::Keep)
+}
+
+/// What becomes of the control points when the ends of a segment move.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Handles {
+    /// They stay where they are.
+    Keep,
+    /// Each moves with its end.
+    Carry,
+}
+
+/// The segment with other ends.
+pub(super) fn with_ends(segment: &PathSeg, start: Point, end: Point, handles: Handles) -> PathSeg {
+    match segment {
+        PathSeg::Line(_) => PathSeg::Line(kurbo::Line::new(start, end)),
+        _ => {
+            let mut cubic = segment.to_cubic();
+            if handles == Handles::Carry {
+                cubic.p1 += start - cubic.p0;
+                cubic.p2 += end - cubic.p3;
+            }
+            cubic.p0 = start;
+            cubic.p3 = end;
+            PathSeg::Cubic(cubic)
+        }
+    }
+}
+
+/// The points that define the segment, of which four are returned for lines too.
+pub(super) fn control_points(segment: &PathSeg) -> [Point; 4] {
+    match segment {
+        PathSeg::Line(line) => [line.p0, line.p0, line.p1, line.p1],
+        _ => {
+            let cubic = segment.to_cubic();
+            [cubic.p0, cubic.p1, cubic.p2, cubic.p3]
+        }
+    }
+}
+
+/// A box that holds the segment: that of its control points.
+pub(super) fn control_box(segment: &PathSeg) -> Rect {
+    let [a, b, c, d] = control_points(segment);
+    Rect::from_points(a, b).union(Rect::from_points(c, d))
+}
+
+/// Unit direction of travel at the segment's start.
+pub(super) fn start_tangent(segment: &PathSeg) -> Vec2 {
+    let [a, b, c, d] = control_points(segment);
+    first_direction(a, [b, c, d])
+}
+
+/// Unit direction of travel at the segment's end.
+pub(super) fn end_tangent(segment: &PathSeg) -> Vec2 {
+    let [a, b, c, d] = control_points(segment);
+    -first_direction(d, [c, b, a])
+}
+
+/// The direction from `from` to the first of the points that lies apart from it.
+///
+/// A handle that lies on its end leaves the tangent to the next control point: the limit of the tangent there.
+fn first_direction(from: Point, points: [Point; 3]) -> Vec2 {
+    points
+        .into_iter()
+        .map(|point| point - from)
+        .find(|apart| apart.hypot() > SAME_POINT)
+        .map_or(Vec2::new(1.0, 0.0), Vec2::normalize)
+}
+
+/// Unit direction of travel at `t`; at a cusp that of the handles on the side of the nearer end.
+pub(super) fn tangent(segment: &PathSeg, t: f64) -> Vec2 {
+    if t <= 0.0 {
+        return start_tangent(segment);
+    }
+    if t >= 1.0 {
+        return end_tangent(segment);
+    }
+    let along = derivative(segment, t);
+    if along.hypot() > SAME_POINT {
+        along.normalize()
+    } else if t < 0.5 {
+        start_tangent(&segment.subsegment(t..1.0))
+    } else {
+        end_tangent(&segment.subsegment(0.0..t))
+    }
+}
+
+/// The derivative at `t`.
+pub(super) fn derivative(segment: &PathSeg, t: f64) -> Vec2 {
+    match segment {
+        PathSeg::Line(line) => line.p1 - line.p0,
+        _ => segment.to_cubic().deriv().eval(t).to_vec2(),
+    }
+}
+
+/// Curvature at `t` in 1/mm, positive where travel bends clockwise as seen; 0 where the segment stands still.
+pub(super) fn curvature(segment: &PathSeg, t: f64) -> f64 {
+    let PathSeg::Cubic(cubic) = segment else {
+        return 0.0;
+    };
+    let first = cubic.deriv();
+    let along = first.eval(t).to_vec2();
+    let bend = first.deriv().eval(t).to_vec2();
+    let speed = along.hypot();
+    if speed > SAME_POINT { along.cross(bend) / speed.powi(3) } else { 0.0 }
+}
+
+/// Whether all control points lie within a distance of the chord and in its order.
+pub(super) fn runs_straight(segment: &PathSeg, within: f64) -> bool {
+    let [a, b, c, d] = control_points(segment);
+    let chord = d - a;
+    let reach = chord.hypot();
+    if reach <= SAME_POINT {
+        return false;
+    }
+    let along = |p: Point| (p - a).dot(chord) / reach;
+    off_chord(segment) <= within
+        && along(b) >= -within
+        && along(b) <= along(c) + within
+        && along(c) <= reach + within
+}
+
+/// The greatest distance of a control point from the line through both ends (from the start where they coincide).
+pub(super) fn off_chord(segment: &PathSeg) -> f64 {
+    let [a, b, c, d] = control_points(segment);
+    let chord = d - a;
+    let reach = chord.hypot();
+    let off = |p: Point| {
+        if reach <= SAME_POINT { (p - a).hypot() } else { (p - a).cross(chord).abs() / reach }
+    };
+    off(b).max(off(c))
+}
+
+/// The length of the control polygon, an upper bound of the segment's length.
+pub(super) fn control_length(segment: &PathSeg) -> f64 {
+    let [a, b, c, d] = control_points(segment);
+    (b - a).hypot() + (c - b).hypot() + (d - c).hypot()
+}
+
+/// The two parameters at which a cubic passes through the same point, if it has a loop inside 0..=1.
+///
+/// With `B(t) = a t³ + b t² + c t + d`, `B(t) = B(u)` divided by `t − u` is `a (p² − q) + b p + c = 0` for `p = t + u`
+/// and `q = t u`; its cross and dot products with `a` give `p` and `q`.
+pub(super) fn double_point(cubic: &CubicBez) -> Option<(f64, f64)> {
+    let [p0, p1, p2, p3] = [cubic.p0, cubic.p1, cubic.p2, cubic.p3].map(Point::to_vec2);
+    let a = p3 - 3.0 * p2 + 3.0 * p1 - p0;
+    let b = 3.0 * (p2 - 2.0 * p1 + p0);
+    let c = 3.0 * (p1 - p0);
+    let bend = b.cross(a);
+    if bend == 0.0 || a.hypot2() == 0.0 {
+        return None;
+    }
+    let p = -c.cross(a) / bend;
+    let q = p * p + (a.dot(b) * p + a.dot(c)) / a.hypot2();
+    let spread = p * p - 4.0 * q;
+    if spread.is_nan() || spread <= 0.0 {
+        return None;
+    }
+    let (t, u) = ((p - spread.sqrt()) / 2.0, (p + spread.sqrt()) / 2.0);
+    (t >= 0.0 && u <= 1.0).then_some((t, u))
+}

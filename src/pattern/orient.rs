@@ -1,0 +1,327 @@
+//! Which ends of two runs meet when they are sewn.
+//!
+//! It is found from the neighbouring seams: at a seam's end the two neighbours continue each other, so they are
+//! sewn to one another, to the same third edge, are both hems, or both folds. Where that decides nothing, the
+//! notches do; where they decide nothing either, the sheet must say it with `from EDGE`.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::pattern::{
+    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, NotchCount, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam,
+    Travel, Walk,
+};
+
+/// Which edges are sewn to which, directions aside.
+#[derive(Clone, Debug, Default)]
+pub struct Joins {
+    pairs: HashSet<(EdgeRef, EdgeRef)>,
+    partners: HashMap<EdgeRef, Vec<EdgeRef>>,
+}
+
+impl Joins {
+    /// The joins of a pattern's seams.
+    #[must_use]
+    pub fn of(seams: &[Seam]) -> Joins {
+        let mut joins = Joins::default();
+        for seam in seams {
+            let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
+            joins.add(&edges(&seam.first), &edges(&seam.second));
+        }
+        joins
+    }
+
+    /// Adds a seam, on the drawn and on the mirrored copies.
+    pub fn add(&mut self, first: &[EdgeRef], second: &[EdgeRef]) {
+        for a in first {
+            for b in second {
+                for (a, b) in [(a.clone(), b.clone()), (a.mirrored(), b.mirrored())] {
+                    self.pairs.insert((a.clone(), b.clone()));
+                    self.pairs.insert((b.clone(), a.clone()));
+                    self.partners.entry(a.clone()).or_default().push(b.clone());
+                    self.partners.entry(b).or_default().push(a);
+                }
+            }
+        }
+    }
+
+    fn sewn(&self, a: &EdgeRef, b: &EdgeRef) -> bool {
+        self.pairs.contains(&(a.clone(), b.clone()))
+    }
+
+    fn share_a_partner(&self, a: &EdgeRef, b: &EdgeRef) -> bool {
+        let partners = |edge| self.partners.get(edge).map_or(&[][..], Vec::as_slice);
+        partners(a).iter().any(|partner| partners(b).contains(partner))
+    }
+
+    fn own_mirror(&self, edge: &EdgeRef) -> bool {
+        self.sewn(edge, &edge.mirrored())
+    }
+}
+
+/// How surely two corners come together; nothing is zero.
+type Likelihood = u32;
+
+const SHARED_CORNER: Likelihood = 8;
+const NEIGHBOURS_SEWN: Likelihood = 6;
+const NEIGHBOURS_ALIKE: Likelihood = 4;
+const NEIGHBOURS_NAMED_ALIKE: Likelihood = 1;
+
+/// Two arrangements of notches must differ by more than this share of the seam to decide.
+const NOTCHES_DECIDE: f64 = 0.02;
+
+/// What a notch without a partner counts for, as a share of the seam.
+const NOTCH_WITHOUT_PARTNER: f64 = 0.5;
+
+/// An end of an edge on a copy of its piece.
+struct Corner {
+    edge: EdgeRef,
+    neighbour: EdgeRef,
+    neighbour_finish: Finish,
+}
+
+fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<Corner, Refusal> {
+    let (piece, id) = pattern.edge(edge)?;
+    let neighbour = match end {
+        EdgeEnd::First => piece.previous(id),
+        EdgeEnd::Last => piece.next(id),
+    };
+    Ok(Corner {
+        edge: edge.clone(),
+        neighbour: EdgeRef {
+            piece: edge.piece.clone(),
+            edge: piece.edge(neighbour).name.clone(),
+            copy: edge.copy,
+        },
+        neighbour_finish: piece.edge(neighbour).finish,
+    })
+}
+
+fn likelihood(joins: &Joins, a: &Corner, b: &Corner) -> Likelihood {
+    let (n, m) = (&a.neighbour, &b.neighbour);
+    if *n == b.edge && *m == a.edge {
+        return SHARED_CORNER;
+    }
+    if joins.sewn(n, m) || (a.neighbour_finish == Finish::Fold && *n == m.mirrored()) {
+        return NEIGHBOURS_SEWN;
+    }
+    let alike = match (a.neighbour_finish, b.neighbour_finish) {
+        (Finish::Hem, Finish::Hem) | (Finish::Fold, Finish::Fold) => true,
+        (Finish::Fold, _) => joins.own_mirror(m),
+        (_, Finish::Fold) => joins.own_mirror(n),
+        _ => joins.share_a_partner(n, m) || (joins.own_mirror(n) && joins.own_mirror(m)),
+    };
+    match alike {
+        true => NEIGHBOURS_ALIKE,
+        false if n.edge == m.edge => NEIGHBOURS_NAMED_ALIKE,
+        false => 0,
+    }
+}
+
+fn end_of(travel: Travel) -> EdgeEnd {
+    match travel {
+        Travel::Clockwise => EdgeEnd::Last,
+        Travel::Anticlockwise => EdgeEnd::First,
+    }
+}
+
+fn start_of(travel: Travel) -> EdgeEnd {
+    end_of(travel.other())
+}
+
+const BOTH_WAYS: [Travel; 2] = [Travel::Clockwise, Travel::Anticlockwise];
+
+/// Finds how each edge of a run is walked, so that each ends where the next begins.
+///
+/// # Errors
+///
+/// Refuses unknown edges, and edges that do not follow one another.
+pub fn direct(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Run, Refusal> {
+    let mut best: Vec<(Likelihood, Vec<Travel>)> = BOTH_WAYS.map(|travel| (0, vec![travel])).to_vec();
+    for pair in edges.windows(2) {
+        let mut next = Vec::new();
+        for travel in BOTH_WAYS {
+            let arriving = corner(pattern, &pair[1], start_of(travel))?;
+            let mut candidates = Vec::new();
+            for (score, way) in &best {
+                let Some(last) = way.last() else { continue };
+                let leaving = corner(pattern, &pair[0], end_of(*last))?;
+                let step = likelihood(joins, &leaving, &arriving);
+                candidates.push((score + step, [way.as_slice(), &[travel]].concat()));
+            }
+            next.extend(candidates.into_iter().max_by_key(|(score, _)| *score));
+        }
+        if next.iter().all(|(score, _)| best.iter().any(|(before, _)| before == score)) && next.len() == 2 {
+            let unmoved = next.iter().map(|n| n.0).max() == best.iter().map(|b| b.0).max();
+            if unmoved {
+                return Err(Refusal::new(
+                    RefusalKind::BadSeam,
+                    &pair[0],
+                    format!("{} and {} do not follow one another in the seam", pair[0], pair[1]),
+                    "declare the seam between their neighbours, or name the edges in sewing order",
+                ));
+            }
+        }
+        best = next;
+    }
+    let ways = best.into_iter().max_by_key(|(score, _)| *score).map(|(_, ways)| ways).unwrap_or_default();
+    let run = edges.iter().zip(ways).map(|(edge, travel)| RunEdge { edge: edge.clone(), travel }).collect();
+    Run::new(run)
+        .ok_or_else(|| Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them"))
+}
+
+/// The corners at the start and the end of a run.
+fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
+    match run.edges() {
+        [] => Err(Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them")),
+        [first, .., last] => Ok((
+            corner(pattern, &first.edge, start_of(first.travel))?,
+            corner(pattern, &last.edge, end_of(last.travel))?,
+        )),
+        [only] => Ok((
+            corner(pattern, &only.edge, start_of(only.travel))?,
+            corner(pattern, &only.edge, end_of(only.travel))?,
+        )),
+    }
+}
+
+/// Lays two runs so that their starts meet.
+///
+/// # Errors
+///
+/// Refuses where neither the neighbouring seams nor the notches decide which ends meet, and where `from` names
+/// no neighbour of the second run.
+pub fn orient(
+    pattern: &Pattern,
+    joins: &Joins,
+    first: &[EdgeRef],
+    second: &[EdgeRef],
+    from: Option<&EdgeName>,
+) -> Result<(Run, Run), Refusal> {
+    let (first, second) = (direct(pattern, joins, first)?, direct(pattern, joins, second)?);
+    if let Some(from) = from {
+        return start_from(pattern, first, second, from);
+    }
+    match decide(pattern, joins, &first, &second)? {
+        Some(Travel::Clockwise) => Ok((first, second)),
+        Some(Travel::Anticlockwise) => {
+            let second = second.reversed();
+            Ok((first, second))
+        }
+        None => {
+            let (start, end) = ends(pattern, &second)?;
+            Err(Refusal::new(
+                RefusalKind::BadSeam,
+                format!("{} + {}", first.names(), second.names()),
+                "neither the neighbouring seams nor the notches tell which ends meet",
+                format!(
+                    "say it: data-sewn-to=\"{} from {}\" (or from {})",
+                    second.names(),
+                    start.neighbour.edge,
+                    end.neighbour.edge
+                ),
+            ))
+        }
+    }
+}
+
+/// Whether the second run is sewn as directed, or from its other end; nothing where it cannot be told.
+fn decide(pattern: &Pattern, joins: &Joins, first: &Run, second: &Run) -> Result<Option<Travel>, Refusal> {
+    let (a, b) = (ends(pattern, first)?, ends(pattern, second)?);
+    let as_is = likelihood(joins, &a.0, &b.0) + likelihood(joins, &a.1, &b.1);
+    let turned = likelihood(joins, &a.0, &b.1) + likelihood(joins, &a.1, &b.0);
+    match as_is.cmp(&turned) {
+        std::cmp::Ordering::Greater => return Ok(Some(Travel::Clockwise)),
+        std::cmp::Ordering::Less => return Ok(Some(Travel::Anticlockwise)),
+        std::cmp::Ordering::Equal => {}
+    }
+    let mine = notch_places(pattern, first)?;
+    let as_is = notches_apart(&mine, &notch_places(pattern, second)?);
+    let turned = notches_apart(&mine, &notch_places(pattern, &second.reversed())?);
+    Ok(if (as_is - turned).abs() <= NOTCHES_DECIDE {
+        None
+    } else if as_is < turned {
+        Some(Travel::Clockwise)
+    } else {
+        Some(Travel::Anticlockwise)
+    })
+}
+
+fn notch_places(pattern: &Pattern, run: &Run) -> Result<Vec<(f64, NotchCount)>, Refusal> {
+    let walk = Walk::of(pattern, run)?;
+    let length = walk.length();
+    Ok(walk.notches().into_iter().map(|notch| (notch.at / length, notch.count)).collect())
+}
+
+fn notches_apart(a: &[(f64, NotchCount)], b: &[(f64, NotchCount)]) -> f64 {
+    let to_partner = |(at, count): &(f64, NotchCount), others: &[(f64, NotchCount)]| {
+        let same = others.iter().filter(|(_, other)| other == count);
+        same.map(|(other, _)| (other - at).abs()).fold(NOTCH_WITHOUT_PARTNER, f64::min)
+    };
+    a.iter().map(|notch| to_partner(notch, b)).sum::<f64>()
+        + b.iter().map(|notch| to_partner(notch, a)).sum::<f64>()
+}
+
+/// Lays the second run from its end at `from`, and the first from its own end at an edge of that name, or else
+/// from its first corner.
+fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Result<(Run, Run), Refusal> {
+    let (start, end) = ends(pattern, &second)?;
+    let second = if start.neighbour.edge == *from {
+        second
+    } else if end.neighbour.edge == *from {
+        second.reversed()
+    } else {
+        return Err(Refusal::new(
+            RefusalKind::BadSeam,
+            second.names(),
+            format!("`from {from}`: neither end meets an edge `{from}`"),
+            format!("its ends meet `{}` and `{}`", start.neighbour.edge, end.neighbour.edge),
+        ));
+    };
+    let (start, end) = ends(pattern, &first)?;
+    let turned = start.neighbour.edge != *from && end.neighbour.edge == *from;
+    let first = if turned { first.reversed() } else { first };
+    Ok((first, second))
+}
+
+/// The neighbour that a sheet must name after `from` so that the seam, declared on its first side, is read as it
+/// is; nothing where it need not name any.
+///
+/// # Errors
+///
+/// Refuses a seam whose direction cannot be written.
+pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<EdgeName>, Refusal> {
+    let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
+    let (first, second) = (edges(&seam.first), edges(&seam.second));
+    let is_this = |read: &(Run, Run)| {
+        (read.0 == seam.first && read.1 == seam.second)
+            || (read.0 == seam.first.reversed() && read.1 == seam.second.reversed())
+    };
+    if orient(pattern, joins, &first, &second, None).is_ok_and(|read| is_this(&read)) {
+        return Ok(None);
+    }
+    let (start, end) = ends(pattern, &seam.second)?;
+    for name in [start.neighbour.edge, end.neighbour.edge] {
+        if orient(pattern, joins, &first, &second, Some(&name)).is_ok_and(|read| is_this(&read)) {
+            return Ok(Some(name));
+        }
+    }
+    Err(Refusal::new(
+        RefusalKind::BadSeam,
+        seam.name(),
+        "the direction of the seam cannot be written",
+        "give the neighbouring edges names of their own",
+    ))
+}
+
+/// The edge as it stands in the pattern: `back.side/m` names the mirrored copy of `back.side`, or an edge `side/m` of
+/// an opened piece where there is one.
+#[must_use]
+pub fn settle(pattern: &Pattern, edge: &EdgeRef) -> EdgeRef {
+    if edge.copy == Copy::Mirrored {
+        let opened = EdgeRef::new(edge.piece.clone(), edge.edge.on_mirrored_half());
+        if pattern.find_edge(&opened).is_some() {
+            return opened;
+        }
+    }
+    edge.clone()
+}
