@@ -6,4 +6,5 @@ pub mod curve;
 pub mod pattern;
 pub mod recut;
 pub mod tolerance;
+pub mod truing;
 pub mod units;

@@ -84,3 +84,39 @@ pub const ON_OUTLINE: f64 = 0.05;
 ///
 /// A drawing program snaps to half a millimetre at worst.
 pub const WELD: f64 = 0.5;
+
+/// Numerical: two meetings of a line with an outline nearer than this are one, and a stretch of an edge shorter than
+/// this is none (mm).
+///
+/// A line through a corner meets both edges there; crossings err by up to [`CROSSINGS_APART`].
+pub const SAME_CUT: f64 = 1e-3;
+
+/// Numerical: a cut that meets an edge this near its corner is meant to meet the corner (mm).
+///
+/// A shorter stub of an edge could be neither sewn nor seen; it comes of a place given in rounded millimetres.
+pub const CORNER_SNAP: f64 = 0.02;
+
+/// Numerical: ends of parts that should meet after rigid motions are welded within this (mm).
+///
+/// The law that splitting and merging give the piece back allows 0.01 mm.
+pub const JOINT: f64 = 0.01;
+
+/// Sewing: the least area that a cut may leave on either side (mm²).
+///
+/// A quarter of a square centimetre: smaller than any part that could be sewn on.
+pub const LEAST_PART: f64 = 25.0;
+
+/// Numerical: a stretch of a level or style line shorter than this is none (mm).
+///
+/// What is left where a line runs along the cut itself.
+pub const LEAST_STRETCH: f64 = 0.01;
+
+/// Numerical: two directions whose sine is under this are one, where stretches of a level are joined.
+///
+/// Half a thousandth of a degree: a level of a metre then stands off by a hundredth of a millimetre.
+pub const SAME_DIRECTION: f64 = 1e-5;
+
+/// Sewing: a change of girth smaller than this is not told (mm on the whole garment).
+///
+/// The law of moved seams allows 0.1 mm at each station; no tape shows less.
+pub const GIRTH_TOLD: f64 = 0.1;

@@ -1,1 +1,382 @@
-//! x
+//! Taking along what stands on the parts of a new piece: darts, notches, levels, points, lines, marks, grain.
+
+use crate::curve::{Curve, Outline, Point, Vec2};
+use crate::pattern::{
+    Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Refusal, RefusalKind,
+    SetCorner, StyleLine, Travel,
+};
+use crate::recut::assemble::{Carried, Mapped, Part, Plan, Unplaced};
+use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
+
+/// Share of a piece's length that a grainline laid anew takes up.
+const GRAINLINE_SHARE: f64 = 0.6;
+
+/// How many places across a piece are tried for a grainline.
+const GRAINLINE_TRIES: u32 = 15;
+
+/// Puts onto the new piece what stood on its parts.
+///
+/// # Errors
+///
+/// Refuses where a dart would be cut apart.
+pub(super) fn onto(plan: &Plan, map: &[Mapped], piece: &mut Piece) -> Result<Vec<Carried>, Refusal> {
+    for (index, part) in plan.parts.iter().enumerate() {
+        let first_of_its_piece = plan.parts[..index].iter().all(|other| !same_source(other, part));
+        carry_darts(plan, index, map, piece)?;
+        carry_notches(index, map, part, piece);
+        carry_points(part, piece);
+        carry_levels(part, piece);
+        carry_style_lines(part, piece)?;
+        carry_marks(plan, part, piece, first_of_its_piece);
+        if first_of_its_piece {
+            carry_corners(map, part, piece);
+        }
+    }
+    piece.grainline = grain(plan, piece)?;
+    Ok(plan.parts.iter().map(|part| carried(part, piece)).collect())
+}
+
+fn same_source(a: &Part, b: &Part) -> bool {
+    a.piece.name() == b.piece.name() && a.copy == b.copy
+}
+
+fn belongs(part: &Part, point: Point) -> bool {
+    match &part.region {
+        None => true,
+        Some(region) => {
+            region.contains(point)
+                || region.curves().iter().any(|curve| curve.nearest(point).distance <= ON_OUTLINE)
+        }
+    }
+}
+
+fn carry_darts(plan: &Plan, index: usize, map: &[Mapped], piece: &mut Piece) -> Result<(), Refusal> {
+    let part = &plan.parts[index];
+    for dart in &part.piece.darts {
+        let taken = plan.taken.iter().any(|(of, name)| of == part.piece.name() && *name == dart.name);
+        if taken {
+            continue;
+        }
+        let moved = dart.moved(&part.motion);
+        let found = match &dart.shape {
+            DartShape::Double { sides } => {
+                let middle = sides
+                    .0
+                    .point_at(sides.0.length() / 2.0)
+                    .midpoint(sides.1.point_at(sides.1.length() / 2.0));
+                belongs(part, middle).then_some(moved)
+            }
+            DartShape::Open { mouth, .. } => open_dart(index, part, dart, mouth, moved, map, piece)?,
+        };
+        if let Some(mut dart) = found {
+            dart.name = dart.name.free(|name| piece.darts.iter().any(|other| other.name == *name));
+            piece.darts.push(dart);
+        }
+    }
+    Ok(())
+}
+
+fn open_dart(
+    index: usize,
+    part: &Part,
+    dart: &Dart,
+    mouth: &Mouth,
+    moved: Dart,
+    map: &[Mapped],
+    piece: &Piece,
+) -> Result<Option<Dart>, Refusal> {
+    let on_edge = |mapped: &&Mapped| {
+        mapped.part == index
+            && mapped.old.piece == *part.piece.name()
+            && mapped.old.copy == part.copy
+            && mapped.old.edge == mouth.edge
+    };
+    let mut stretches = map.iter().filter(on_edge);
+    let Some(mapped) = stretches.find(|mapped| mapped.holds_stretch(mouth.from, mouth.to)) else {
+        let touched = map
+            .iter()
+            .filter(on_edge)
+            .any(|mapped| mapped.from < mouth.to - ON_OUTLINE && mapped.to > mouth.from + ON_OUTLINE);
+        return if touched { Err(cut_apart(part.piece, dart)) } else { Ok(None) };
+    };
+    let (a, b) = (mapped.carry(mouth.from), mapped.carry(mouth.to));
+    let (from, to) = (a.min(b), a.max(b));
+    let DartShape::Open { legs, .. } = moved.shape else { return Ok(None) };
+    let Some(edge) = piece.find_edge(&mapped.new.edge) else { return Ok(None) };
+    let tip = legs.0.end();
+    let legs = (
+        legs.0.with_ends(piece.point_on(edge, from), tip)?,
+        legs.1.with_ends(piece.point_on(edge, to), tip)?,
+    );
+    let mouth = Mouth { edge: mapped.new.edge.clone(), from, to };
+    Ok(Some(Dart { shape: DartShape::Open { mouth, legs }, ..dart.clone() }))
+}
+
+fn cut_apart(piece: &Piece, dart: &Dart) -> Refusal {
+    Refusal::new(
+        RefusalKind::DartInTheWay,
+        format!("{}.{}", piece.name(), dart.name),
+        "the cut would part the mouth of the dart",
+        format!(
+            "move the dart first: retrue pivot-dart --piece {} --dart {} --to PLACE",
+            piece.name(),
+            dart.name
+        ),
+    )
+}
+
+fn carry_notches(index: usize, map: &[Mapped], part: &Part, piece: &mut Piece) {
+    for notch in &part.piece.notches {
+        let found = map.iter().find(|mapped| {
+            mapped.part == index
+                && mapped.old.piece == *part.piece.name()
+                && mapped.old.edge == notch.edge
+                && mapped.holds(notch.at)
+        });
+        let Some(mapped) = found else { continue };
+        let mut carried = notch.clone();
+        carried.edge = mapped.new.edge.clone();
+        carried.at = mapped.carry(notch.at);
+        if mapped.way == Travel::Anticlockwise {
+            carried.tick.x = -carried.tick.x;
+        }
+        carried.name = carried.name.free(|name| piece.notches.iter().any(|other| other.name == *name));
+        piece.notches.push(carried);
+    }
+}
+
+fn carry_points(part: &Part, piece: &mut Piece) {
+    for point in part.piece.points.iter().filter(|point| belongs(part, point.at)) {
+        let at = part.motion.apply(point.at);
+        let twice = piece.points.iter().any(|other| {
+            let root = other.name == point.name || other.name.as_str().starts_with(point.name.as_str());
+            root && other.at.distance(at) <= JOINT
+        });
+        if twice {
+            continue;
+        }
+        let name = point.name.clone().free(|name| piece.points.iter().any(|other| other.name == *name));
+        piece.points.push(NamedPoint { name, at, ..point.clone() });
+    }
+}
+
+/// The stretches of a straight line that lie within a region.
+pub(super) fn within(region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
+    let Ok(line) = Curve::line(from, to) else { return Vec::new() };
+    let stretches = curve_within(region, &line);
+    stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
+}
+
+/// The stretches of a curve that lie within a region, as walk distances.
+fn curve_within(region: &Outline, curve: &Curve) -> Vec<(f64, f64)> {
+    let mut at: Vec<f64> = region.crossings_with(curve).iter().map(|crossing| crossing.line_at).collect();
+    at.push(0.0);
+    at.push(curve.length());
+    at.sort_by(f64::total_cmp);
+    let mut stretches: Vec<(f64, f64)> = Vec::new();
+    for pair in at.windows(2) {
+        let (from, to) = (pair[0], pair[1]);
+        if to - from <= LEAST_STRETCH || !region.contains(curve.point_at(f64::midpoint(from, to))) {
+            continue;
+        }
+        match stretches.last_mut() {
+            Some(last) if (last.1 - from).abs() <= LEAST_STRETCH => last.1 = to,
+            _ => stretches.push((from, to)),
+        }
+    }
+    stretches
+}
+
+fn carry_levels(part: &Part, piece: &mut Piece) {
+    for level in &part.piece.levels {
+        let mut stretches = Vec::new();
+        for (from, to) in &level.stretches {
+            match &part.region {
+                None => stretches.push((*from, *to)),
+                Some(region) => stretches.extend(within(region, *from, *to)),
+            }
+        }
+        let moved = stretches.into_iter().map(|(a, b)| (part.motion.apply(a), part.motion.apply(b)));
+        let moved: Vec<_> = moved.collect();
+        if moved.is_empty() {
+            continue;
+        }
+        match piece.levels.iter_mut().find(|other| other.name == level.name) {
+            Some(other) => {
+                if level.girth == GirthUse::Counts {
+                    other.girth = GirthUse::Counts;
+                }
+                other.stretches.extend(moved);
+                other.stretches = chained(std::mem::take(&mut other.stretches));
+            }
+            None => piece.levels.push(Level { stretches: chained(moved), ..level.clone() }),
+        }
+    }
+}
+
+/// Puts stretches in order along the level, turned so that each starts near where the one before ends, and
+/// joins those that go straight on.
+fn chained(mut rest: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
+    let mut chain: Vec<(Point, Point)> = vec![rest.remove(0)];
+    while !rest.is_empty() {
+        let Some((head, tail)) = chain.first().zip(chain.last()).map(|(first, last)| (first.0, last.1))
+        else {
+            break;
+        };
+        let gap = |(a, b): &(Point, Point)| {
+            [a.distance(tail), b.distance(tail), b.distance(head), a.distance(head)]
+        };
+        let nearest = |stretch: &(Point, Point)| gap(stretch).into_iter().fold(f64::INFINITY, f64::min);
+        let best = (0..rest.len()).min_by(|i, j| nearest(&rest[*i]).total_cmp(&nearest(&rest[*j])));
+        let (a, b) = rest.swap_remove(best.unwrap_or(0));
+        let gaps = gap(&(a, b));
+        let least = nearest(&(a, b));
+        if gaps[0] == least {
+            chain.push((a, b));
+        } else if gaps[1] == least {
+            chain.push((b, a));
+        } else if gaps[2] == least {
+            chain.insert(0, (a, b));
+        } else {
+            chain.insert(0, (b, a));
+        }
+    }
+    let mut joined: Vec<(Point, Point)> = Vec::new();
+    for (from, to) in chain {
+        match joined.last_mut() {
+            Some(last) if goes_straight_on(*last, (from, to)) => last.1 = to,
+            _ => joined.push((from, to)),
+        }
+    }
+    joined
+}
+
+fn goes_straight_on(first: (Point, Point), second: (Point, Point)) -> bool {
+    let (a, b) = ((first.1 - first.0).normalize(), (second.1 - second.0).normalize());
+    first.1.distance(second.0) <= JOINT && a.dot(b) > 0.0 && a.cross(b).abs() <= SAME_DIRECTION
+}
+
+fn carry_style_lines(part: &Part, piece: &mut Piece) -> Result<(), Refusal> {
+    for style in &part.piece.style_lines {
+        let stretches = match &part.region {
+            None => vec![(0.0, style.curve.length())],
+            Some(region) => curve_within(region, &style.curve),
+        };
+        for (from, to) in stretches {
+            let curve = style.curve.stretch(from, to)?.moved(&part.motion);
+            let name =
+                style.name.clone().free(|name| piece.style_lines.iter().any(|other| other.name == *name));
+            piece.style_lines.push(StyleLine { name, curve, kept: style.kept.clone() });
+        }
+    }
+    Ok(())
+}
+
+fn carry_marks(plan: &Plan, part: &Part, piece: &mut Piece, first_of_its_piece: bool) {
+    for mark in &part.piece.marks {
+        let goes_along = match mark.anchor {
+            Some(anchor) => match &part.region {
+                None => true,
+                Some(region) => region.contains(anchor),
+            },
+            None => plan.unplaced == Unplaced::Keep && first_of_its_piece,
+        };
+        if goes_along {
+            piece.marks.push(mark.moved(&part.motion));
+        }
+    }
+}
+
+fn carry_corners(map: &[Mapped], part: &Part, piece: &mut Piece) {
+    for corner in &part.piece.corners {
+        let now = |edge: &EdgeName| -> Vec<EdgeName> {
+            let of_edge = map.iter().filter(|m| m.old.piece == *part.piece.name() && m.old.edge == *edge);
+            of_edge.map(|mapped| mapped.new.edge.clone()).collect()
+        };
+        for first in now(&corner.edges.0) {
+            for second in now(&corner.edges.1) {
+                let ids = piece.find_edge(&first).zip(piece.find_edge(&second));
+                let meet = ids.is_some_and(|(a, b)| piece.next(a) == b || piece.next(b) == a);
+                if meet {
+                    let shape = match &corner.shape {
+                        crate::pattern::CornerShape::Square(to) if *to == corner.edges.0 => {
+                            crate::pattern::CornerShape::Square(first.clone())
+                        }
+                        crate::pattern::CornerShape::Square(_) => {
+                            crate::pattern::CornerShape::Square(second.clone())
+                        }
+                        other => other.clone(),
+                    };
+                    piece.corners.push(SetCorner { edges: (first.clone(), second.clone()), shape });
+                }
+            }
+        }
+    }
+}
+
+/// The grainline of the new piece: that of the part that gives the grain where it lies inside, else one laid anew
+/// in the same direction.
+fn grain(plan: &Plan, piece: &Piece) -> Result<Option<Grainline>, Refusal> {
+    let part = &plan.parts[plan.grain];
+    let Some(old) = &part.piece.grainline else { return Ok(None) };
+    let (start, end) = (part.motion.apply(old.start), part.motion.apply(old.end));
+    let stays = match &part.region {
+        None => true,
+        Some(_) => {
+            let inside = within(piece.outline(), start, end);
+            inside.len() == 1 && inside[0].0.distance(inside[0].1) >= start.distance(end) - JOINT
+        }
+    };
+    if stays {
+        return Ok(Some(Grainline { start, end, ..old.clone() }));
+    }
+    let (start, end) = lay_grainline(piece.outline(), (end - start).normalize())?;
+    Ok(Some(Grainline { start, end, ..old.clone() }))
+}
+
+/// A line in a direction, well inside an outline where it is longest.
+pub(super) fn lay_grainline(outline: &Outline, direction: Vec2) -> Result<(Point, Point), Refusal> {
+    let bounds = outline.bounds();
+    let across = Vec2::new(-direction.y, direction.x);
+    let half = bounds.width().hypot(bounds.height()) / 2.0;
+    let mut best: Option<(Point, Point)> = None;
+    let mut best_worth = 0.0;
+    for i in 0..GRAINLINE_TRIES {
+        let share = (f64::from(i) + 0.5) / f64::from(GRAINLINE_TRIES) * 2.0 - 1.0;
+        let middle = bounds.center() + across * (share * half);
+        for (a, b) in within(outline, middle - direction * half, middle + direction * half) {
+            let worth = a.distance(b) * (1.0 - share.abs() / 2.0);
+            if worth > best_worth {
+                best_worth = worth;
+                best = Some((a, b));
+            }
+        }
+    }
+    let (a, b) = best.ok_or_else(|| {
+        Refusal::new(
+            RefusalKind::Geometry,
+            "grainline",
+            "no room for a grainline on the piece",
+            "make the piece larger",
+        )
+    })?;
+    let inset = (b - a) * ((1.0 - GRAINLINE_SHARE) / 2.0);
+    Ok((a + inset, b - inset))
+}
+
+fn carried(part: &Part, piece: &Piece) -> Carried {
+    let off_grain = match (&part.piece.grainline, &piece.grainline) {
+        (Some(old), Some(new)) => {
+            let old = part.motion.apply_vec(old.direction());
+            old.cross(new.direction()).atan2(old.dot(new.direction()).abs()).to_degrees().abs()
+        }
+        _ => 0.0,
+    };
+    Carried {
+        from: part.piece.name().clone(),
+        copy: part.copy,
+        region: part.region.clone(),
+        motion: part.motion,
+        off_grain,
+    }
+}

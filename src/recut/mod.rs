@@ -7,6 +7,7 @@
 
 mod add_band;
 mod add_princess_seam;
+mod after;
 mod assemble;
 mod carry;
 mod dart_to_seam;

@@ -1,7 +1,18 @@
 //! A pattern under change, and what comes of it.
 
-use crate::pattern::{Pattern, RecordedStep, Refusal};
-use crate::recut::{Step, Told};
+use crate::curve::{Motion, Outline};
+use crate::pattern::{
+    Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
+    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
+};
+use crate::recut::assemble::{Assembled, Mapped};
+use crate::recut::{Step, Told, after};
+use crate::truing;
+use crate::units::Length;
+
+/// Allowance of a new seam on a piece that has no seam allowance to go by: the standard home allowance
+/// (Oregon 4-H 320-19, 2014).
+const HOME_ALLOWANCE: Length = Length::from_mm(15.0);
 
 /// What a step made: the new pattern, and what the user should know.
 #[derive(Clone, Debug)]
@@ -24,15 +35,156 @@ pub struct Work {
 }
 
 impl Work {
-    pub(super) fn begin(pattern: &Pattern) -> Result<Work, Refusal> {
-        Ok(Work { pattern: pattern.clone(), entry: RecordedStep::default(), told: Vec::new() })
+    /// Begins a step. The ledger is opened at the first one.
+    pub(super) fn begin(pattern: &Pattern) -> Work {
+        let mut pattern = pattern.clone();
+        if pattern.record.ledger.is_none() {
+            pattern.record.ledger = Some(truing::ledger(&pattern));
+            for piece in pattern.pieces_mut() {
+                note_origins(piece);
+            }
+        }
+        Work { pattern, entry: RecordedStep::default(), told: Vec::new() }
     }
 
     pub(super) fn tell(&mut self, told: Told) {
         self.told.push(told);
     }
 
-    pub(super) fn finish(mut self, _before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
+    /// Declares an area that the step added to a piece or took from it.
+    pub(super) fn declare(&mut self, piece: &PieceName, kind: DeclaredKind, area: f64) {
+        self.entry.declared.push(Declared { piece: piece.clone(), kind, area });
+        self.tell(Told::AreaChanged { piece: piece.clone(), why: kind, by: area });
+    }
+
+    /// A piece as it is now, to be read while the pattern changes.
+    pub(super) fn piece(&self, name: &PieceName) -> Result<Piece, Refusal> {
+        self.pattern.piece(name).cloned()
+    }
+
+    /// Puts assembled pieces where old ones stood. Seams follow the cloth; the new pieces are laid apart on the
+    /// sheet; what moved stands in the record.
+    pub(super) fn replace(&mut self, old: &[&Piece], mut new: Vec<Assembled>) -> Result<(), Refusal> {
+        self.lay_apart(old, &mut new)?;
+        self.tell_lost_notches(old, &new);
+        for made in &new {
+            self.tell(Told::PieceMade {
+                piece: made.piece.name().clone(),
+                from: old.iter().map(|piece| piece.name().clone()).collect(),
+            });
+            for carried in &made.carried {
+                self.entry.moved.push(Moved {
+                    from: carried.from.clone(),
+                    copy: carried.copy,
+                    to: made.piece.name().clone(),
+                    part: carried.region.as_ref().map(|region| region.to_path().to_svg()),
+                    motion: carried.motion.to_array(),
+                    off_grain: carried.off_grain,
+                });
+            }
+        }
+        let map: Vec<Mapped> = new.iter().flat_map(|made| made.map.iter().cloned()).collect();
+        let seams = self.pattern.seams().iter().filter_map(|seam| carried_seam(seam, old, &map)).collect();
+        self.pattern.set_seams(Vec::new())?;
+        let pieces: Vec<Piece> = new.into_iter().map(|made| made.piece).collect();
+        let first_names: Vec<PieceName> = old.iter().map(|piece| piece.name().clone()).collect();
+        let Some((first, others)) = first_names.split_first() else { return Ok(()) };
+        for other in others {
+            self.pattern.replace_piece(other, Vec::new())?;
+        }
+        self.pattern.replace_piece(first, pieces)?;
+        self.pattern.set_seams(seams)
+    }
+
+    fn tell_lost_notches(&mut self, old: &[&Piece], new: &[Assembled]) {
+        for piece in old {
+            for notch in &piece.notches {
+                let of_edge = |m: &&Mapped| m.old.piece == *piece.name() && m.old.edge == notch.edge;
+                let maps = || new.iter().flat_map(|made| &made.map).filter(of_edge);
+                if maps().next().is_some() && !maps().any(|mapped| mapped.holds(notch.at)) {
+                    let edge = EdgeRef::new(piece.name().clone(), notch.edge.clone());
+                    self.tell(Told::NotchLost { edge, notch: notch.name.clone() });
+                }
+            }
+        }
+    }
+
+    /// Shifts new pieces so that none lies over another piece of the sheet.
+    fn lay_apart(&self, old: &[&Piece], new: &mut [Assembled]) -> Result<(), Refusal> {
+        let is_old = |piece: &&Piece| old.iter().any(|other| other.name() == piece.name());
+        let mut taken: Vec<_> =
+            self.pattern.pieces().filter(|piece| !is_old(piece)).map(after::room_of).collect();
+        for made in new {
+            let shift = after::free_shift(after::room_of(&made.piece), &taken);
+            if shift != kurbo::Vec2::ZERO {
+                *made = shifted(made, &Motion::shift(shift))?;
+            }
+            taken.push(after::room_of(&made.piece));
+        }
+        Ok(())
+    }
+
+    /// Joins two new edges by a seam: the first walked clockwise, the second against it. Notches are set on both at
+    /// equal walk distances.
+    pub(super) fn add_new_seam(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
+        let lengths =
+            [first, second].map(|edge| self.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id)));
+        let [first_length, second_length] = lengths;
+        let (first_length, second_length) = (first_length?, second_length?);
+        let side = |edge: &EdgeRef, travel| Run::new(vec![RunEdge { edge: edge.clone(), travel }]);
+        let runs = side(first, Travel::Clockwise).zip(side(second, Travel::Anticlockwise));
+        let Some((first_run, second_run)) = runs else { return Ok(()) };
+        self.pattern.add_seam(Seam { first: first_run, second: second_run, ease: Length::ZERO })?;
+        self.entry.new_seams.push(NewSeam { first: first.clone(), second: second.clone() });
+        self.tell(Told::SeamMade {
+            first: first.clone(),
+            second: second.clone(),
+            first_length: Length::from_mm(first_length),
+            second_length: Length::from_mm(second_length),
+        });
+        Ok(())
+    }
+
+    /// Sets a pair of matching notches on a new seam, at walk distances from its start: clockwise on the first edge,
+    /// against the outline on the second.
+    pub(super) fn notch_pair(
+        &mut self,
+        (first, first_at): (&EdgeRef, f64),
+        (second, second_at): (&EdgeRef, f64),
+        count: NotchCount,
+    ) -> Result<(), Refusal> {
+        let (piece, id) = self.pattern.edge(second)?;
+        let from_end = piece.edge(id).curve.length() - second_at;
+        self.set_notch(first, first_at, count)?;
+        self.set_notch(second, from_end, count)
+    }
+
+    fn set_notch(&mut self, edge: &EdgeRef, at: f64, count: NotchCount) -> Result<(), Refusal> {
+        let piece = self.pattern.piece_mut(&edge.piece)?;
+        let name = NotchName::plain("seam-notch");
+        let name = name.free(|name| piece.notches.iter().any(|notch| notch.name == *name));
+        piece.notches.push(Notch::new(name, edge.edge.clone(), at, count));
+        Ok(())
+    }
+
+    /// Sets matching notches on a plain new seam of two equal lengths, so that neither its ends nor its sides can be
+    /// confused: a single one at a third, on a long seam a double one at two thirds.
+    pub(super) fn notch_evenly(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
+        const LONG: f64 = 240.0;
+        let (piece, id) = self.pattern.edge(first)?;
+        let length = piece.edge(id).curve.length();
+        self.notch_pair((first, length / 3.0), (second, length / 3.0), NotchCount::Single)?;
+        if length >= LONG {
+            let at = length * 2.0 / 3.0;
+            self.notch_pair((first, at), (second, at), NotchCount::Double)?;
+        }
+        Ok(())
+    }
+
+    /// Ends the step: checks what must hold, tells what changed, and writes the record.
+    pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
+        after::tell_girths(&mut self, before);
+        after::tell_same_cut(&mut self, before);
         self.entry.step = step.to_value();
         self.pattern.record.steps.push(self.entry);
         if cfg!(debug_assertions) {
@@ -40,4 +192,112 @@ impl Work {
         }
         Ok(Recut { pattern: self.pattern, told: self.told })
     }
+}
+
+/// Writes down that every edge of a piece is, so far, the original edge of that name.
+fn note_origins(piece: &mut Piece) {
+    for id in piece.edge_ids() {
+        let edge = EdgeRef::new(piece.name().clone(), piece.edge(id).name.clone());
+        let to = piece.sewn_length(id);
+        *piece.edge_settings(id).origins = vec![Origin { edge, from: 0.0, to }];
+    }
+}
+
+fn shifted(made: &Assembled, motion: &Motion) -> Result<Assembled, Refusal> {
+    let piece = after::moved(&made.piece, motion)?;
+    let mut made = Assembled { piece, ..made.clone() };
+    for carried in &mut made.carried {
+        carried.motion = carried.motion.then(motion);
+    }
+    Ok(made)
+}
+
+/// A seam after pieces were made anew: each run names the edges where its cloth lies now. Nothing is left of a seam
+/// whose edges are gone.
+fn carried_seam(seam: &Seam, old: &[&Piece], map: &[Mapped]) -> Option<Seam> {
+    Some(Seam {
+        first: carried_run(&seam.first, old, map)?,
+        second: carried_run(&seam.second, old, map)?,
+        ease: seam.ease,
+    })
+}
+
+fn carried_run(run: &Run, old: &[&Piece], map: &[Mapped]) -> Option<Run> {
+    let mut edges: Vec<RunEdge> = Vec::new();
+    for run_edge in run.edges() {
+        if !old.iter().any(|piece| *piece.name() == run_edge.edge.piece) {
+            edges.push(run_edge.clone());
+            continue;
+        }
+        let mut stretches: Vec<&Mapped> = map
+            .iter()
+            .filter(|mapped| mapped.old.same_edge(&run_edge.edge) && mapped.old.copy == Copy::Drawn)
+            .collect();
+        stretches.sort_by(|a, b| a.from.total_cmp(&b.from));
+        if run_edge.travel == Travel::Anticlockwise {
+            stretches.reverse();
+        }
+        for mapped in stretches {
+            let travel = match mapped.way {
+                Travel::Clockwise => run_edge.travel,
+                Travel::Anticlockwise => run_edge.travel.other(),
+            };
+            let edge = EdgeRef { copy: run_edge.edge.copy, ..mapped.new.clone() };
+            let next = RunEdge { edge, travel };
+            if edges.last() != Some(&next) {
+                edges.push(next);
+            }
+        }
+    }
+    Run::new(edges)
+}
+
+/// How many copies are cut of a part of a piece: a part of a half piece that is not on the fold is cut twice, left
+/// and right.
+pub(super) fn cut_of_part(piece: &Piece, part_has_fold: OnFold) -> Cut {
+    match (piece.fold(), part_has_fold) {
+        (Some(_), OnFold::No) => Cut { copies: piece.cut.copies * 2, twins: Twins::Mirrored },
+        _ => piece.cut,
+    }
+}
+
+/// Whether a part of a half piece lies on its fold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum OnFold {
+    Yes,
+    No,
+}
+
+impl OnFold {
+    /// Whether a way round a piece passes its fold.
+    pub(super) fn of_way(piece: &Piece, way: &[(crate::pattern::EdgeId, f64, f64)]) -> OnFold {
+        match way.iter().any(|(edge, ..)| piece.edge(*edge).finish == Finish::Fold) {
+            true => OnFold::Yes,
+            false => OnFold::No,
+        }
+    }
+}
+
+/// The allowance most of a piece's sewn edges have, by length.
+pub(super) fn usual_allowance(piece: &Piece) -> Length {
+    let mut found: Vec<(Length, f64)> = Vec::new();
+    for edge in piece.edges().iter().filter(|edge| edge.finish == Finish::Seam) {
+        match found.iter_mut().find(|(allowance, _)| *allowance == edge.allowance) {
+            Some((_, length)) => *length += edge.curve.length(),
+            None => found.push((edge.allowance, edge.curve.length())),
+        }
+    }
+    let most = found.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    most.map_or(HOME_ALLOWANCE, |(allowance, _)| allowance)
+}
+
+/// A plain name for a new edge of both parts of a piece, that neither has.
+pub(super) fn new_edge_name(word: &'static str, pieces: &[&Piece]) -> EdgeName {
+    EdgeName::plain(word)
+        .free(|name| pieces.iter().any(|piece| piece.edges().iter().any(|edge| edge.name == *name)))
+}
+
+/// The centre of the box around a region.
+pub(super) fn middle_of(region: &Outline) -> kurbo::Point {
+    region.bounds().center()
 }

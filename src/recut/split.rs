@@ -1,11 +1,16 @@
-//! `split`.
+//! `split`: cut a piece in two along a line.
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Line, PieceName, Refusal};
+use crate::curve::Curve;
+use crate::pattern::{Copy, EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
+use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
 use crate::recut::fields::Names;
+use crate::recut::line::{Cut, On, find_cut};
+use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
+use crate::recut::told::Told;
 use crate::units::Length;
 
 /// Cut a piece in two along a line.
@@ -15,20 +20,161 @@ pub struct Split {
     /// The piece to cut.
     #[arg(long, value_name = "PIECE")]
     pub piece: PieceName,
-    /// The line: a style line's name, "A > B", "A ~ B ~ C", "level waist", "beside centre at 12cm", "across at 9cm below PLACE", "along at PLACE".
+    /// The line: a style line's name, "A > B", "A ~ B ~ C", "level waist", "beside centre at 12cm", "across at 9cm
+    /// below PLACE", "along at PLACE".
     #[arg(long, value_name = "LINE")]
     pub line: Line,
-    /// Names of the two new pieces, "a, b"; the first goes to the part with the fold, else the one nearest the centre edge, else the upper.
+    /// Names of the two new pieces, "a, b"; the first goes to the part with the fold, else the one nearest the
+    /// centre edge, else the upper.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<Names>,
     /// Allowance of the two new edges; otherwise the one most of the piece's seams have.
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub allowance: Option<Length>,
 }
 
 pub(super) fn split(step: &Split, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let cut = find_cut(&piece, &step.line)?;
+    let drop_line = match &step.line {
+        Line::Style(name) => Some(name.clone()),
+        _ => None,
+    };
+    let mut without = piece.clone();
+    without.style_lines.retain(|style| Some(&style.name) != drop_line.as_ref());
+    let allowance = step.allowance.unwrap_or_else(|| usual_allowance(&piece));
+    split_at(work, &without, &cut, step.names.as_ref(), allowance, "seam")?;
+    Ok(())
+}
+
+/// Cuts a piece in two along a cut that was found on it; gives the two new edges, of the first part and the second.
+pub(super) fn split_at(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    names: Option<&Names>,
+    allowance: Length,
+    word: &'static str,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let halves = Halves::of(piece, cut)?;
+    let (first, second) = halves.in_order(piece);
+    let (first_name, second_name) = names_for(&work.pattern, piece, cut, names);
+    let edge = new_edge_name(word, &[piece]);
+    let plan = |half: &Half, name: &PieceName, unplaced| {
+        let mut bits = bits_round(piece, 0, half.from, half.to);
+        bits.push(Bit::New { look: Look::seam(edge.clone(), allowance), curve: half.back.clone() });
+        let part = Part {
+            piece,
+            region: Some(half.region.clone()),
+            motion: crate::curve::Motion::identity(),
+            copy: Copy::Drawn,
+        };
+        Plan {
+            cut: cut_of_part(piece, half.on_fold),
+            unplaced,
+            ..Plan::like(piece, name.clone(), vec![part], bits)
+        }
+    };
+    let made = vec![
+        assemble(&plan(first, &first_name, Unplaced::Keep))?,
+        assemble(&plan(second, &second_name, Unplaced::Leave))?,
+    ];
+    tell_crossed_marks(work, piece, &cut.curve);
+    work.replace(&[piece], made)?;
+    let pair = (EdgeRef::new(first_name, edge.clone()), EdgeRef::new(second_name, edge));
+    work.add_new_seam(&pair.0, &pair.1)?;
+    work.notch_evenly(&pair.0, &pair.1)?;
+    Ok(pair)
+}
+
+/// One of the two parts that a cut makes.
+struct Half {
+    from: On,
+    to: On,
+    back: Curve,
+    region: crate::curve::Outline,
+    on_fold: OnFold,
+}
+
+/// Both parts of a cut piece.
+struct Halves {
+    a: Half,
+    b: Half,
+}
+
+impl Halves {
+    fn of(piece: &Piece, cut: &Cut) -> Result<Halves, Refusal> {
+        let half = |from: On, to: On, back: Curve| -> Result<Half, Refusal> {
+            let region = region(piece, from, to, std::slice::from_ref(&back))?;
+            let on_fold = OnFold::of_way(piece, &way_round(piece, from, to));
+            Ok(Half { from, to, back, region, on_fold })
+        };
+        Ok(Halves {
+            a: half(cut.ends, cut.starts, cut.curve.clone())?,
+            b: half(cut.starts, cut.ends, cut.curve.reversed())?,
+        })
+    }
+
+    /// The part with the fold first, else the one nearest the centre edge, else the upper.
+    fn in_order(&self, piece: &Piece) -> (&Half, &Half) {
+        let b_first = match (self.a.on_fold, self.b.on_fold) {
+            (OnFold::Yes, OnFold::No) => false,
+            (OnFold::No, OnFold::Yes) => true,
+            _ => {
+                let (a, b) = (middle_of(&self.a.region), middle_of(&self.b.region));
+                match centre_edge(piece) {
+                    Some(centre) => {
+                        let centre = &piece.edge(centre).curve;
+                        let (a, b) = (centre.nearest(a).distance, centre.nearest(b).distance);
+                        if (a - b).abs() > 1.0 { b < a } else { self.b_is_upper(piece) }
+                    }
+                    None => self.b_is_upper(piece),
+                }
+            }
+        };
+        if b_first { (&self.b, &self.a) } else { (&self.a, &self.b) }
+    }
+
+    fn b_is_upper(&self, piece: &Piece) -> bool {
+        let down = piece.grain_or_down();
+        (middle_of(&self.b.region) - middle_of(&self.a.region)).dot(down) < 0.0
+    }
+}
+
+/// The edge that runs along the middle of the garment: the fold, else an edge of that name.
+pub(super) fn centre_edge(piece: &Piece) -> Option<crate::pattern::EdgeId> {
+    let named = |id: &crate::pattern::EdgeId| {
+        let name = piece.edge(*id).name.as_str();
+        name.starts_with("centre") || name.starts_with("center")
+    };
+    piece.fold().or_else(|| piece.edge_ids().find(named))
+}
+
+/// The names asked for, else plain ones by how the cut runs.
+fn names_for(pattern: &Pattern, piece: &Piece, cut: &Cut, names: Option<&Names>) -> (PieceName, PieceName) {
+    if let Some(names) = names {
+        return (names.first.clone(), names.second.clone());
+    }
+    let chord = cut.curve.end() - cut.curve.start();
+    let grain = piece.grain_or_down();
+    let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
+    let (first, second) = match (lengthwise, centre_edge(piece)) {
+        (true, Some(_)) => ("centre", "side"),
+        (true, None) => ("1", "2"),
+        (false, _) => ("upper", "lower"),
+    };
+    let free = |word| pattern.free_name(piece.name().with(word));
+    (free(first), free(second))
+}
+
+/// Warns of marks that a new seam crosses.
+pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, seam: &Curve) {
+    for mark in &piece.marks {
+        if mark.lines.iter().any(|line| !line.crossings(seam).is_empty()) {
+            let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
+            work.tell(Told::MarkCrossed { piece: piece.name().clone(), mark });
+        }
+    }
 }

@@ -95,7 +95,7 @@ impl Step {
     ///
     /// Refuses what cannot be done, and then changes nothing.
     pub fn apply(&self, pattern: &Pattern) -> Result<Recut, Refusal> {
-        let mut work = Work::begin(pattern)?;
+        let mut work = Work::begin(pattern);
         self.run(&mut work)?;
         work.finish(pattern, self)
     }
