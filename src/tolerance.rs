@@ -120,3 +120,11 @@ pub const SAME_DIRECTION: f64 = 1e-5;
 ///
 /// The law of moved seams allows 0.1 mm at each station; no tape shows less.
 pub const GIRTH_TOLD: f64 = 0.1;
+
+/// Sewing: two seamlines nearer than this lie together when one is laid on the other (mm).
+///
+/// A pencil line is four times as wide.
+pub const COINCIDE: f64 = 0.05;
+
+/// Numerical: how far apart the places are that are tried when one seamline is laid on another (mm).
+pub const LAY_STEP: f64 = 2.0;
