@@ -20,7 +20,7 @@ fn tightest(curve: &Curve, distance: f64) -> f64 {
 fn stands_off(curve: &Curve, distance: f64, accuracy: f64) -> Result<(), TestCaseError> {
     let beside = offset(curve, distance, accuracy).unwrap();
     let slack = accuracy + 1e-3;
-    let (source, result) = (sampled(curve, 1500), sampled(&beside, 150));
+    let (source, result) = (sampled(curve, 1500), sampled(&beside, 600));
     for point in &result {
         let off = off_polygon(*point, &source);
         prop_assert!(
