@@ -6,8 +6,7 @@
 
 use kurbo::common::{solve_itp, solve_quadratic};
 
-/// How exact a root is (share of the parameter's range).
-const ROOT_ACCURACY: f64 = 1e-15;
+use crate::tolerance::ROOT_ACCURACY;
 
 /// A cubic polynomial over 0..=1, given by its Bernstein coefficients: those of a cubic's control points.
 #[derive(Clone, Copy, Debug)]
