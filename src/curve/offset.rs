@@ -133,7 +133,7 @@ fn turning_points(cubic: &CubicBez) -> Vec<Point> {
 }
 
 /// The share of the accuracy that the offset of a cubic is asked for: it judges its error at eight places, between
-/// which it was measured to be up to 1.2 times as large.
+/// which it was measured to be up to 1.23 times as large (5,000 gentle cubics).
 const KEPT_ACCURACY: f64 = 0.75;
 
 /// The offset of one regular segment; never empty.
