@@ -20,6 +20,9 @@ pub const PLACE_ACCURACY: f64 = 1e-9;
 /// Numerical: the accuracy of the parameter of a nearest point (share of the segment).
 pub const PARAMETER_ACCURACY: f64 = 1e-12;
 
+/// Numerical: the accuracy of a root of a polynomial (share of its range); the last digits of f64.
+pub const ROOT_ACCURACY: f64 = 1e-15;
+
 /// Numerical: the largest coordinate accepted (mm).
 ///
 /// A hundred metres of cloth. Beyond it f64 still resolves 1e-11 mm, but such numbers come from a wrong unit or a
@@ -55,6 +58,11 @@ pub const RIGID: f64 = 1e-6;
 ///
 /// Finer than this the subdivision of an offset runs to its depth limit on ordinary curves without reaching it.
 pub const FINEST_ACCURACY: f64 = 1e-5;
+
+/// Numerical: the greatest turn at a joint (radians, or sine of an angle) at which a fitted curve is smooth.
+///
+/// What welding two ends within [`SAME_POINT`] costs on a handle of a tenth of a millimetre.
+pub const SMOOTH_JOINT: f64 = 1e-5;
 
 /// Numerical: the accuracy of an offset when nothing finer is asked for (mm).
 ///
@@ -128,3 +136,8 @@ pub const COINCIDE: f64 = 0.05;
 
 /// Numerical: how far apart the places are that are tried when one seamline is laid on another (mm).
 pub const LAY_STEP: f64 = 2.0;
+/// Numerical: how near two curves pass before the sweep that trims raw offsets takes them as touching (mm).
+///
+/// Its own approximations err by far more than this: of 2,000 outlines offset by 4 to 60 mm the worst had its edges
+/// 0.1 mm off on average at 0.01, 0.006 mm at 1e-4, and 6e-5 mm at this value, in the same 90 µs.
+pub const TRIM_SWEEP: f64 = 1e-6;
