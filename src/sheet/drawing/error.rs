@@ -166,6 +166,26 @@ pub enum ReadError {
         /// How many may be.
         limit: usize,
     },
+    /// Too many attributes and texts, those brought in by `use` counted each time.
+    #[error(
+        "{element}: the drawing has over {limit} MB of attributes and texts, those brought in by use counted each time: simplify it"
+    )]
+    TooMuchText {
+        /// The first too much.
+        element: Element,
+        /// How many MB may be.
+        limit: usize,
+    },
+    /// Too deep, too many attributes, or too many namespaces: more than is safe to parse.
+    #[error("line {line}, column {column}: {what}: simplify the drawing")]
+    Excessive {
+        /// What there is too much of, and how much there may be.
+        what: String,
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+    },
     /// Too deep.
     #[error("{element} stands over {limit} groups deep: ungroup it")]
     TooDeep {

@@ -29,6 +29,14 @@ impl SourceText {
         Self { text, range }
     }
 
+    /// Whether `other` is a stretch of the same text and lies within this one. A definition that lies
+    /// within raw text that is written back must not be written a second time.
+    #[must_use]
+    pub fn contains(&self, other: &Self) -> bool {
+        let same = Arc::ptr_eq(&self.text, &other.text);
+        same && self.range.start <= other.range.start && other.range.end <= self.range.end
+    }
+
     /// The stretch as it stands.
     #[must_use]
     pub fn as_str(&self) -> &str {
