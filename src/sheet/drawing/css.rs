@@ -74,10 +74,10 @@ impl<'a> Declared<'a> {
     }
 
     fn set(&mut self, property: Property, value: &'a str, origin: Origin) {
-        if let Some(slot) = self.values.get_mut(property as usize) {
-            if slot.is_none_or(|(_, before)| before <= origin) {
-                *slot = Some((value, origin));
-            }
+        if let Some(slot) = self.values.get_mut(property as usize)
+            && slot.is_none_or(|(_, before)| before <= origin)
+        {
+            *slot = Some((value, origin));
         }
     }
 }
@@ -370,8 +370,7 @@ mod tests {
         let document = roxmltree::Document::parse(&text).expect("valid");
         let node = document
             .descendants()
-            .filter(XmlNode::is_element)
-            .last()
+            .rfind(XmlNode::is_element)
             .expect("one");
         let sheets = StyleSheets::new(css);
         sheets

@@ -14,10 +14,13 @@ use super::source::Lines;
 /// A text without document type, and where each part of it came from.
 pub(super) struct Expanded {
     pub(super) text: String,
-    /// Where a stretch begins, here and in the file; in order. Copied stretches run on byte by byte,
-    /// what an entity brought in stays at its reference.
-    origins: Vec<Origin>,
+    pub(super) origins: Origins,
 }
+
+/// Where each stretch of an expanded text came from: where it begins, there and in the file, in order.
+/// Copied stretches run on byte by byte, what an entity brought in stays at its reference.
+#[derive(Default)]
+pub(super) struct Origins(Vec<Origin>);
 
 struct Origin {
     here: usize,
@@ -25,20 +28,36 @@ struct Origin {
     copied: bool,
 }
 
-impl Expanded {
-    /// The byte of the file that the byte `offset` of [`Expanded::text`] came from.
+impl Origins {
+    /// The byte of the file that the byte `offset` of the expanded text came from.
     pub(super) fn origin(&self, offset: usize) -> usize {
-        let after = self.origins.partition_point(|origin| origin.here <= offset);
-        self.origins
-            .get(after.saturating_sub(1))
-            .map_or(offset, |origin| {
-                origin.there
-                    + if origin.copied {
-                        offset.saturating_sub(origin.here)
-                    } else {
-                        0
-                    }
-            })
+        let after = self.0.partition_point(|origin| origin.here <= offset);
+        match self.0.get(after.saturating_sub(1)) {
+            None => offset,
+            Some(origin) if origin.copied => origin.there + offset.saturating_sub(origin.here),
+            Some(origin) => origin.there,
+        }
+    }
+
+    /// Notes that what comes next, at `here`, is copied from `there`.
+    fn copied(&mut self, here: usize, there: usize) {
+        let runs_on = |last: &Origin| last.copied && there - last.there == here - last.here;
+        if !self.0.last().is_some_and(runs_on) {
+            self.0.push(Origin {
+                here,
+                there,
+                copied: true,
+            });
+        }
+    }
+
+    /// Notes that what comes next, at `here`, is brought in by the reference at `there`.
+    fn brought_in(&mut self, here: usize, there: usize) {
+        self.0.push(Origin {
+            here,
+            there,
+            copied: false,
+        });
     }
 }
 
@@ -63,7 +82,7 @@ pub(super) fn expand(text: &str, lines: &Lines<'_>) -> Result<Expanded, ReadErro
         open: Vec::new(),
         expanded: Expanded {
             text: String::with_capacity(text.len()),
-            origins: Vec::new(),
+            origins: Origins::default(),
         },
     };
     for piece in pieces(text) {
@@ -104,18 +123,7 @@ enum Quoting {
 impl Expander<'_> {
     fn copy(&mut self, stretch: &str, there: usize) {
         let here = self.expanded.text.len();
-        let runs_on = self
-            .expanded
-            .origins
-            .last()
-            .is_some_and(|last| last.copied && there - last.there == here - last.here);
-        if !runs_on {
-            self.expanded.origins.push(Origin {
-                here,
-                there,
-                copied: true,
-            });
-        }
+        self.expanded.origins.copied(here, there);
         self.expanded.text.push_str(stretch);
     }
 
@@ -205,11 +213,7 @@ impl Expander<'_> {
         }
         if self.open.is_empty() {
             let here = self.expanded.text.len();
-            self.expanded.origins.push(Origin {
-                here,
-                there: place,
-                copied: false,
-            });
+            self.expanded.origins.brought_in(here, place);
         }
         self.open.push(name);
         let standing = Standing::BroughtIn { at: place, quoting };
@@ -392,9 +396,12 @@ mod tests {
         let text = "<!DOCTYPE svg [<!ENTITY a 'long long value'>]><svg>&a;<g/></svg>";
         let expanded = expanded(text).expect("expands");
         let inside = expanded.text.find("value").expect("written out");
-        assert_eq!(&text[expanded.origin(inside)..][..3], "&a;");
+        assert_eq!(&text[expanded.origins.origin(inside)..][..3], "&a;");
         let group = expanded.text.find("<g/>").expect("copied");
-        assert_eq!(expanded.origin(group), text.find("<g/>").expect("there"));
+        assert_eq!(
+            expanded.origins.origin(group),
+            text.find("<g/>").expect("there")
+        );
     }
 
     #[test]

@@ -274,7 +274,7 @@ pub enum ReadError {
     )]
     BadPath {
         /// The path.
-        element: Element,
+        element: Box<Element>,
         /// Character within `d`, from 1.
         position: usize,
         /// What stands there.
@@ -290,7 +290,7 @@ pub enum ReadError {
     #[error("{element}: {attribute}=\"{value}\" cannot be used: {reason}")]
     BadAttribute {
         /// The element.
-        element: Element,
+        element: Box<Element>,
         /// The attribute.
         attribute: String,
         /// Its value, shortened.

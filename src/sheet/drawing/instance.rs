@@ -8,7 +8,7 @@ use super::length::Side;
 use super::model::{Node, Note, Visibility};
 use super::shape::Attributes;
 use super::viewport::{Fit, parse_aspect, parse_view_box};
-use super::walk::{Frame, Reader, Standing, XLINK_NAMESPACE};
+use super::walk::{Frame, Reader, Standing, XLINK_NAMESPACE, text_of};
 
 /// Puts into a node what its element holds, in the size that a `use` may give it.
 type Fill<'a, 'input> = fn(
@@ -70,12 +70,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         };
         self.open.pop();
         if let Some(brought) = brought {
-            let length = brought
-                .attributes
-                .iter()
-                .map(|(name, value)| name.len() + value.len())
-                .sum();
-            self.spend_text(xml, length)?;
+            self.spend_text(xml, text_of(&brought.attributes))?;
             overlay(node, brought, target.attribute("id"));
         }
         Ok(())

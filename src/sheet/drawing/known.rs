@@ -1,6 +1,6 @@
 //! The scale of a drawing from something in it of known length.
 
-use kurbo::{BezPath, ParamCurveArclen, PathSeg, Point};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg};
 
 use super::error::ReadError;
 use super::model::{Known, Node};
@@ -73,17 +73,8 @@ fn length(path: &BezPath) -> Option<f64> {
 }
 
 fn is_closed(path: &BezPath) -> bool {
-    let ends = |point: fn(&PathSeg) -> Point, segment: Option<PathSeg>| {
-        segment.map(|segment| point(&segment))
-    };
-    let first = ends(
-        |segment| kurbo::ParamCurve::start(segment),
-        path.segments().next(),
-    );
-    let last = ends(
-        |segment| kurbo::ParamCurve::end(segment),
-        path.segments().last(),
-    );
+    let first = path.segments().next().map(|segment| segment.start());
+    let last = path.segments().last().map(|segment| segment.end());
     first == last
 }
 

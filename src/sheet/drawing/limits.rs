@@ -6,7 +6,7 @@
 pub(super) const STACK: usize = 8 << 20;
 
 /// Size of the file, MB. A large drawing with embedded pictures has 20.
-pub(super) const FILE_MEGABYTES: usize = 64;
+pub(super) const FILE_MEGABYTES: usize = 40;
 
 /// What a file's own entities may add to it, MB. Honest ones abbreviate namespaces.
 pub(super) const ENTITY_MEGABYTES: usize = 10;
@@ -18,13 +18,16 @@ pub(super) const ENTITY_DEPTH: usize = 16;
 pub(super) const DEPTH: usize = 512;
 
 /// Attributes on one element: the XML parser compares each with each.
-pub(super) const ATTRIBUTES: usize = 1_000;
+pub(super) const ATTRIBUTES: usize = 300;
+
+/// Attributes on all elements together; about 80 bytes each in the XML tree.
+pub(super) const ALL_ATTRIBUTES: usize = 1_500_000;
 
 /// Namespace declarations in a file: the XML parser hands them down from element to element.
 pub(super) const NAMESPACES: usize = 2_000;
 
 /// Nodes of the XML tree, white space included; about 50 bytes each.
-pub(super) const XML_NODES: u32 = 2_000_000;
+pub(super) const XML_NODES: u32 = 1_000_000;
 
 /// Nodes of the drawing, those brought in by `use` counted each time; about 700 bytes each.
 pub(super) const NODES: usize = 250_000;
@@ -43,6 +46,9 @@ pub(super) const RULES: usize = 20_000;
 
 /// Length of one selector in a style sheet, bytes.
 pub(super) const SELECTOR: usize = 1_000;
+
+/// Bytes that an attribute takes besides its characters.
+pub(super) const ATTRIBUTE_OVERHEAD: usize = 48;
 
 /// Dashes of one pattern.
 pub(super) const DASHES: usize = 64;

@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use super::limits::{ATTRIBUTES, DEPTH, NAMESPACES};
+use super::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES};
 
 /// A stretch of markup and what it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -106,6 +106,8 @@ pub(super) enum Excess {
     Depth,
     /// An element has too many attributes.
     Attributes,
+    /// All elements together have too many attributes.
+    AllAttributes,
     /// Too many namespaces are declared.
     Namespaces,
 }
@@ -114,6 +116,7 @@ pub(super) enum Excess {
 pub(super) fn excess(text: &str) -> Option<(Excess, usize)> {
     let mut depth = 0_usize;
     let mut namespaces = 0;
+    let mut all_attributes = 0;
     for piece in pieces(text).filter(|piece| piece.kind == PieceKind::Tag) {
         let tag = text.get(piece.range.clone()).unwrap_or_default();
         if tag.starts_with("</") {
@@ -124,14 +127,12 @@ pub(super) fn excess(text: &str) -> Option<(Excess, usize)> {
             depth += 1;
         }
         namespaces += tag.matches("xmlns").count();
+        let own = attributes(tag);
+        all_attributes += own;
         let found = [
             (depth > DEPTH, Excess::Depth),
-            (
-                tag.len() > 2 * ATTRIBUTES
-                    && tag.matches('=').count() > ATTRIBUTES
-                    && attributes(tag) > ATTRIBUTES,
-                Excess::Attributes,
-            ),
+            (own > ATTRIBUTES, Excess::Attributes),
+            (all_attributes > ALL_ATTRIBUTES, Excess::AllAttributes),
             (namespaces > NAMESPACES, Excess::Namespaces),
         ];
         if let Some((_, excess)) = found.into_iter().find(|(exceeded, _)| *exceeded) {

@@ -7,10 +7,10 @@ use kurbo::Affine;
 use roxmltree::{Document, Node as XmlNode, ParsingOptions};
 
 use super::css::{Property, StyleSheets};
-use super::entities::{self, Expanded};
+use super::entities::{self, Expanded, Origins};
 use super::error::{Element, ReadError};
 use super::known;
-use super::limits::{ATTRIBUTES, DEPTH, NAMESPACES, XML_NODES};
+use super::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES, XML_NODES};
 use super::markup::{self, Excess};
 use super::model::{Drawing, Known, Note, ReadOptions, SourceText, UnitSource, Visibility};
 use super::paint::Inherited;
@@ -25,16 +25,16 @@ use super::walk::{Frame, Reader, SVG_NAMESPACE, Standing};
 pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, ReadError> {
     let decoded = source::decode(bytes)?;
     let lines = Lines::new(&decoded);
-    let expanded = entities::expand(&decoded, &lines)?;
-    refuse_excess(&expanded, &lines)?;
-    let shared: Arc<str> = Arc::from(expanded.text.as_str());
-    let document = parse_xml(&shared, &expanded, &lines)?;
+    let Expanded { text, origins } = entities::expand(&decoded, &lines)?;
+    let shared: Arc<str> = Arc::from(text);
+    refuse_excess(&shared, &origins, &lines)?;
+    let document = parse_xml(&shared, &origins, &lines)?;
     let css = style_text(&document);
     let file = File {
         document: &document,
         text: || Text {
             shared: Arc::clone(&shared),
-            expanded: &expanded,
+            origins: &origins,
             lines: &lines,
         },
         css: &css,
@@ -42,14 +42,14 @@ pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Read
     file.drawing(options)
 }
 
-fn refuse_excess(expanded: &Expanded, lines: &Lines<'_>) -> Result<(), ReadError> {
-    let Some((excess, offset)) = markup::excess(&expanded.text) else {
+fn refuse_excess(text: &str, origins: &Origins, lines: &Lines<'_>) -> Result<(), ReadError> {
+    let Some((excess, offset)) = markup::excess(text) else {
         return Ok(());
     };
-    let (line, column) = lines.line_and_column(expanded.origin(offset));
+    let (line, column) = lines.line_and_column(origins.origin(offset));
     let what = match excess {
         Excess::Depth => {
-            let rest = expanded.text.get(offset + 1..).unwrap_or_default();
+            let rest = text.get(offset + 1..).unwrap_or_default();
             let tag = rest
                 .chars()
                 .take_while(|character| character.is_alphanumeric())
@@ -67,6 +67,7 @@ fn refuse_excess(expanded: &Expanded, lines: &Lines<'_>) -> Result<(), ReadError
             });
         }
         Excess::Attributes => format!("an element has over {ATTRIBUTES} attributes"),
+        Excess::AllAttributes => format!("the elements have over {ALL_ATTRIBUTES} attributes"),
         Excess::Namespaces => format!("namespaces are declared over {NAMESPACES} times"),
     };
     Err(ReadError::Excessive { what, line, column })
@@ -74,7 +75,7 @@ fn refuse_excess(expanded: &Expanded, lines: &Lines<'_>) -> Result<(), ReadError
 
 fn parse_xml<'t>(
     text: &'t str,
-    expanded: &Expanded,
+    origins: &Origins,
     lines: &Lines<'_>,
 ) -> Result<Document<'t>, ReadError> {
     let options = ParsingOptions {
@@ -101,7 +102,7 @@ fn parse_xml<'t>(
         } else {
             Lines::new(text).offset(at.row as usize, at.col as usize)
         };
-        let (line, column) = lines.line_and_column(expanded.origin(offset));
+        let (line, column) = lines.line_and_column(origins.origin(offset));
         let reason = error.to_string().replace(&format!(" at {at}"), "");
         ReadError::NotXml {
             reason,

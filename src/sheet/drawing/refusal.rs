@@ -52,13 +52,13 @@ impl Reader<'_, '_> {
         let (line, column) = self
             .text
             .lines
-            .line_and_column(self.text.expanded.origin(offset));
+            .line_and_column(self.text.origins.origin(offset));
         let near: String = d
             .chars()
             .skip(position.saturating_sub(QUOTED / 2))
             .take(QUOTED)
             .collect();
-        let (element, reason) = (self.text.element(xml), reason.to_owned());
+        let (element, reason) = (Box::new(self.text.element(xml)), reason.to_owned());
         ReadError::BadPath {
             element,
             position,
@@ -77,7 +77,7 @@ impl Reader<'_, '_> {
         reason: &str,
     ) -> ReadError {
         ReadError::BadAttribute {
-            element: self.text.element(xml),
+            element: Box::new(self.text.element(xml)),
             attribute: name.to_owned(),
             value: super::quoted(value),
             reason: reason.to_owned(),

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use roxmltree::Node as XmlNode;
 
-use super::entities::Expanded;
+use super::entities::Origins;
 use super::error::Element;
 use super::markup;
 use super::model::{SourcePlace, SourceText};
@@ -13,15 +13,15 @@ use super::source::Lines;
 /// What the reader knows besides the tree: the text, and where its bytes stand in the file.
 pub(super) struct Text<'a> {
     pub(super) shared: Arc<str>,
-    pub(super) expanded: &'a Expanded,
+    pub(super) origins: &'a Origins,
     pub(super) lines: &'a Lines<'a>,
 }
 
 impl Text<'_> {
     pub(super) fn place(&self, node: XmlNode<'_, '_>) -> SourcePlace {
         let range = node.range();
-        let start = self.expanded.origin(range.start);
-        let end = self.expanded.origin(range.end.max(1) - 1).max(start);
+        let start = self.origins.origin(range.start);
+        let end = self.origins.origin(range.end.max(1) - 1).max(start);
         let (line, column) = self.lines.line_and_column(start);
         SourcePlace {
             line,
@@ -49,7 +49,7 @@ impl Text<'_> {
     pub(super) fn element(&self, node: XmlNode<'_, '_>) -> Element {
         let (line, column) = self
             .lines
-            .line_and_column(self.expanded.origin(node.range().start));
+            .line_and_column(self.origins.origin(node.range().start));
         Element {
             tag: node.tag_name().name().to_owned(),
             id: node.attribute("id").map(str::to_owned),

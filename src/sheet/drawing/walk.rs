@@ -8,7 +8,7 @@ use roxmltree::{Document, Node as XmlNode, NodeId};
 use super::css::{Declared, Property, StyleSheets};
 use super::error::ReadError;
 use super::length::{Side, Written};
-use super::limits::{DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
+use super::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
 use super::model::{Node, Note, SourceText, Tag, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
@@ -278,10 +278,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         let id = xml.attribute("id").map(str::to_owned);
         let attributes = self.attributes(xml, geometry_attributes(&tag));
         let classes = words(xml.attribute("class").unwrap_or_default());
-        let copied = attributes
-            .iter()
-            .map(|(name, value)| name.len() + value.len())
-            .sum::<usize>();
+        let copied = text_of(&attributes);
         self.spend_text(xml, copied + xml.attribute("class").map_or(0, str::len))?;
         Ok(Node {
             tag,
@@ -309,11 +306,12 @@ impl<'a, 'input> Reader<'a, 'input> {
     ) -> Vec<(String, String)> {
         let mut attributes = Vec::new();
         for attribute in xml.attributes() {
-            let local = attribute.namespace().is_none();
-            let href = attribute.namespace() == Some(XLINK_NAMESPACE) && attribute.name() == "href";
-            let resolved = (local && matches!(attribute.name(), "id" | "class" | "transform"))
-                || (local && geometry.contains(&attribute.name()))
-                || (href && geometry.contains(&"href"));
+            let resolved = match (attribute.namespace(), attribute.name()) {
+                (None, "id" | "class" | "transform") => true,
+                (None, name) => geometry.contains(&name),
+                (Some(XLINK_NAMESPACE), "href") => geometry.contains(&"href"),
+                (Some(_), _) => false,
+            };
             if !resolved {
                 let name = self.text.written(attribute.range_qname());
                 attributes.push((name.to_owned(), attribute.value().to_owned()));
@@ -457,6 +455,12 @@ impl<'a, 'input> Reader<'a, 'input> {
         self.segments_left = self.segments_left.saturating_sub(segments);
         Ok(drawn)
     }
+}
+
+/// Bytes that attributes take.
+pub(super) fn text_of(attributes: &[(String, String)]) -> usize {
+    let each = |(name, value): &(String, String)| name.len() + value.len() + ATTRIBUTE_OVERHEAD;
+    attributes.iter().map(each).sum()
 }
 
 fn words(text: &str) -> Vec<String> {
