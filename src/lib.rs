@@ -8,3 +8,8 @@ pub mod recut;
 pub mod tolerance;
 pub mod truing;
 pub mod units;
+//! Re-cuts sewing-pattern pieces.
+#![forbid(unsafe_code)]
+
+pub mod sheet;
+pub mod tolerance;
