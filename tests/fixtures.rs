@@ -12,7 +12,11 @@ use draft::Measures;
 
 fn drafted() -> Vec<(&'static str, String)> {
     let measures = Measures::of_the_fixtures();
-    vec![("coat.svg", draft::coat(&measures))]
+    vec![
+        ("coat.svg", draft::coat(&measures)),
+        ("dress.svg", draft::dress(&measures)),
+        ("skirt-shaped-back.svg", draft::skirt_shaped_back(&measures)),
+    ]
 }
 
 #[test]

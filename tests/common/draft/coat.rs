@@ -6,8 +6,9 @@ mod trims;
 use kurbo::{BezPath, Point, Vec2};
 
 use super::board::{Cut, Edge, MarkKind, Notch, Piece};
-use super::curve::{self, chain, curve as bend, heading, length, line, square_to, station};
+use super::curve::{self, chain, curve as bend, heading, length, line, station};
 use super::measures::Measures;
+use super::seamlines::{ArmholeRule, armhole, hem};
 use super::sheet::Sheet;
 use super::sleeve::{SleeveRule, sleeve};
 
@@ -345,28 +346,19 @@ impl Panel {
     fn draft(corners: &Corners) -> Self {
         let slope = heading(corners.shoulder_slope);
         let shoulder_end = corners.neck + slope * corners.shoulder_length;
-        let narrowest = corners.narrowest;
         let side = curve::down_through(&corners.side, -0.06, 0.012);
-        let underarm = corners.side[0];
-        let drop = underarm.y - narrowest.y;
-        let inset = shoulder_end.x - narrowest.x;
-        let upper = bend(
+        let armhole = armhole(&ArmholeRule {
             shoulder_end,
-            square_to(slope) * inset * 2.4,
-            narrowest,
-            Vec2::new(0.0, (narrowest.y - shoulder_end.y) * 0.5),
-        );
-        let square = -square_to(station(&side, 0.0).along);
-        let lower = bend(
-            narrowest,
-            Vec2::new(0.0, drop * corners.hollow.0),
-            underarm,
-            square * (underarm.x - narrowest.x) * corners.hollow.1,
-        );
+            shoulder: slope,
+            narrowest: corners.narrowest,
+            underarm: corners.side[0],
+            side: station(&side, 0.0).along,
+            hollow: corners.hollow,
+        });
         Self {
             neck: BezPath::new(),
             shoulder: line(corners.neck, shoulder_end),
-            armhole: chain([&upper, &lower]),
+            armhole,
             side,
             hem: BezPath::new(),
             notch: corners.notch,
@@ -401,27 +393,6 @@ impl Panel {
             notch,
             station(&self.armhole, from_shoulder),
         );
-    }
-}
-
-/// A hem from the foot of `side` to the line x = `centre`: square to the side, then level.
-pub fn hem(side: &BezPath, centre: f64, straight_to: f64) -> BezPath {
-    let foot = station(side, length(side));
-    let width = foot.at.x - straight_to;
-    let rise = foot.along.x / foot.along.y;
-    let level = foot.at.y + rise * width / 3.0;
-    let third = width / 3.0;
-    let turned = Point::new(straight_to, level);
-    let rounded = bend(
-        foot.at,
-        Vec2::new(-third, rise * third),
-        turned,
-        Vec2::new(-third, 0.0),
-    );
-    if straight_to > centre {
-        chain([&rounded, &line(turned, Point::new(centre, level))])
-    } else {
-        rounded
     }
 }
 

@@ -82,8 +82,11 @@ pub fn end(path: &BezPath) -> Point {
 pub fn station(path: &BezPath, walked: f64) -> Station {
     let (part, at) = part_at(path, walked);
     let segment = segments(path)[part];
-    let cubic = segment.to_cubic();
-    let along = cubic.deriv().eval(at).to_vec2();
+    let along = match segment {
+        PathSeg::Line(line) => line.p1 - line.p0,
+        PathSeg::Quad(quad) => quad.deriv().eval(at).to_vec2(),
+        PathSeg::Cubic(cubic) => cubic.deriv().eval(at).to_vec2(),
+    };
     Station {
         at: segment.eval(at),
         along: along.normalize(),

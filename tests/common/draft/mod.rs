@@ -12,9 +12,14 @@
 pub mod board;
 pub mod coat;
 pub mod curve;
+pub mod dress;
 pub mod measures;
+mod seamlines;
 pub mod sheet;
+mod skirt;
 mod sleeve;
 
 pub use coat::coat;
+pub use dress::dress;
 pub use measures::Measures;
+pub use skirt::skirt_shaped_back;

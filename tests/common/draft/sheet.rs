@@ -32,7 +32,7 @@ const STYLE: &str = r##"
     [data-kind="notch"], .notch { stroke-width: 1.6 }
     [data-count="2"] { stroke-width: 3.2 }
     [data-kind="grainline"], .grainline { marker-start: url(#arrow); marker-end: url(#arrow) }
-    text { font-family: sans-serif; font-size: 11px; fill: #222; stroke: none }
+    text { font-family: sans-serif; font-size: 10px; fill: #222; stroke: none }
 "##;
 
 const ARROW: &str = r##"  <defs>
@@ -186,7 +186,8 @@ pub fn mark_element(piece: &str, mark: &Mark) -> String {
     format!("<path {id} data-kind=\"{kind} d=\"{data}\"/>")
 }
 
-/// The name of a piece and what to cut, beside its grainline.
+/// The name of a piece and what to cut, beside its grainline: over it where it runs across the
+/// sheet, else on the side where there is more room.
 pub fn label(piece: &Piece) -> String {
     let Some(grain) = piece
         .marks
@@ -196,17 +197,27 @@ pub fn label(piece: &Piece) -> String {
         return String::new();
     };
     let (from, to) = (curve::start(&grain.path), curve::end(&grain.path));
-    let at = from.lerp(to, 0.4) + Vec2::new(7.0, 0.0);
+    let middle = from.lerp(to, 0.35);
+    let across = (to - from).x.abs() > 2.0 * (to - from).y.abs();
+    let room_on_the_right = middle.x < bounds(piece).center().x;
+    let (at, anchor) = match (across, room_on_the_right) {
+        (true, _) => (middle - Vec2::new(0.0, 4.0), "middle"),
+        (false, true) => (middle + Vec2::new(7.0, 0.0), "start"),
+        (false, false) => (middle - Vec2::new(7.0, 0.0), "end"),
+    };
+    let (x, y) = (number(at.x), number(at.y));
     let copies = match piece.cut {
         Cut::One => "1",
         Cut::Pair => "2",
     };
+    let what = format!("cut {copies}, {}", piece.cloth);
+    let lines = if across {
+        format!("{}: {what}", piece.name)
+    } else {
+        format!("{}<tspan x=\"{x}\" dy=\"13\">{what}</tspan>", piece.name)
+    };
     format!(
-        "<text data-kind=\"derived\" data-shows=\"label\" x=\"{}\" y=\"{}\">{}: cut {copies} {}</text>",
-        number(at.x),
-        number(at.y),
-        piece.name,
-        piece.cloth
+        "<text data-kind=\"derived\" data-shows=\"label\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{lines}</text>"
     )
 }
 
