@@ -5,29 +5,52 @@
 
 #[path = "common/draft/mod.rs"]
 mod draft;
+#[path = "common/proof/mod.rs"]
+mod proof;
 
 use std::path::PathBuf;
 
 use draft::Measures;
 
-fn drafted() -> Vec<(&'static str, String)> {
-    let measures = Measures::of_the_fixtures();
-    vec![
-        ("coat.svg", draft::coat(&measures)),
-        ("dress.svg", draft::dress(&measures)),
-        ("skirt-shaped-back.svg", draft::skirt_shaped_back(&measures)),
-    ]
-}
+/// Every garment that is drafted from body measures, by the name of its fixture.
+const GARMENTS: [(&str, fn(&Measures) -> String); 3] = [
+    ("coat.svg", draft::coat),
+    ("dress.svg", draft::dress),
+    ("skirt-shaped-back.svg", draft::skirt_shaped_back),
+];
 
 #[test]
 fn fixtures_equal_what_is_drafted() {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("fixtures");
-    for (name, text) in drafted() {
+    for (name, garment) in GARMENTS {
+        let text = garment(&Measures::of_the_fixtures());
         let file = folder.join(name);
         if std::env::var_os("RETRUE_REDRAW").is_some() {
             std::fs::write(&file, &text).expect("the fixture is written");
         }
         let shipped = std::fs::read_to_string(&file).expect("the fixture is there");
         assert!(shipped == text, "{name} is not what is drafted");
+    }
+}
+
+#[test]
+fn fixtures_are_true() {
+    for (name, garment) in GARMENTS {
+        let found = proof::findings(&garment(&Measures::of_the_fixtures()));
+        assert!(found.is_empty(), "{name}: {found:#?}");
+    }
+}
+
+#[test]
+fn drafts_of_every_size_are_true() {
+    let (smallest, largest) = draft::measures::BUST_RANGE;
+    let step = 0.5;
+    let mut bust = smallest;
+    while bust <= largest {
+        for (name, garment) in GARMENTS {
+            let found = proof::findings(&garment(&Measures::of_bust(bust)));
+            assert!(found.is_empty(), "{name} of bust {bust} in: {found:#?}");
+        }
+        bust += step;
     }
 }

@@ -182,7 +182,16 @@ impl DartedEdge {
 
     /// The station at a sewn distance from the start of the edge.
     pub fn station(&self, sewn: f64) -> Station {
-        curve::station(&curve::chain(&self.stretches), sewn)
+        let mut left = sewn;
+        let (last, before) = self.stretches.split_last().expect("an edge has a stretch");
+        for stretch in before {
+            let whole = curve::length(stretch);
+            if left < whole {
+                return curve::station(stretch, left);
+            }
+            left -= whole;
+        }
+        curve::station(last, left)
     }
 
     /// The same edge in the opposite direction.
