@@ -9,6 +9,7 @@
 //! side on the right, and turned to their own side at the end.
 #![allow(dead_code, reason = "each test draws the garments that it needs")]
 
+pub mod awkward;
 pub mod board;
 pub mod coat;
 pub mod curve;
@@ -19,6 +20,7 @@ pub mod sheet;
 mod skirt;
 mod sleeve;
 
+pub use awkward::awkward;
 pub use coat::coat;
 pub use dress::dress;
 pub use measures::Measures;

@@ -323,10 +323,16 @@ fn ends(edge: &Edge) -> (Point, Point) {
     (first.start(), parts.last().unwrap_or(first).end())
 }
 
+/// The kind of an element: told by its data, its class, or, for an edge, by its id alone.
 fn kind<'a>(element: Node<'a, '_>) -> Option<&'a str> {
-    element
+    let told = element
         .attribute("data-kind")
-        .or_else(|| element.attribute("class"))
+        .or_else(|| element.attribute("class"));
+    let bare_edge = element
+        .attribute("id")
+        .is_some_and(|id| id.contains('.'))
+        .then_some("edge");
+    told.or(bare_edge)
 }
 
 fn target_of<'a, 'input>(user: Node<'a, 'input>) -> Node<'a, 'input> {
