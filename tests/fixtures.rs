@@ -63,3 +63,16 @@ fn drafts_of_every_size_are_true() {
         bust += step;
     }
 }
+
+/// Only the awkward sheet has hollows that are tighter than their allowance.
+#[test]
+fn hollows_of_garments_are_wider_than_their_allowance() {
+    for (name, text) in fixtures() {
+        let tight = proof::tight_hollows(&text);
+        assert_eq!(
+            tight.is_empty(),
+            name != "awkward.svg",
+            "{name}: {tight:#?}"
+        );
+    }
+}

@@ -115,9 +115,9 @@ impl Body {
         });
         let back = back.with_neck(bend(
             Point::ZERO,
-            Vec2::new(neck.x * 0.5, 0.0),
+            Vec2::new(neck.x * 0.62, 0.0),
             neck,
-            heading(BACK_SHOULDER - 90.0) * 14.0,
+            heading(BACK_SHOULDER - 90.0) * 12.0,
         ));
         let back = back.with_hem(0.0, 0.0);
 
@@ -146,9 +146,9 @@ impl Body {
             &line(centre_neck - Vec2::new(OVERLAP, 0.0), centre_neck),
             &bend(
                 centre_neck,
-                Vec2::new(front_neck.x * 0.6, 0.0),
+                Vec2::new(front_neck.x * 0.66, 0.0),
                 front_neck,
-                heading(FRONT_SHOULDER - 90.0) * neck_depth * 0.5,
+                heading(FRONT_SHOULDER - 90.0) * neck_depth * 0.42,
             ),
         ]));
         let front = front.with_hem(-OVERLAP, FACING_BELOW);
@@ -317,7 +317,7 @@ impl Body {
             back_notch: self.back.notch,
             ease: CAP_EASE,
             length: measures.arm + 20.0,
-            taper: 5.5,
+            taper: 6.0,
             sewn_to: "front.armhole back.armhole",
         }
     }
@@ -402,7 +402,7 @@ fn head(measures: &Measures) -> String {
          Rules: armhole depth bust/10 + 133; quarter bust + 28 (back) and + 31 (front); overlap 30;\n\
          across back half the body's + 5; neck width neck/5, rise 22; side in 10 to 11 at the waist,\n\
          out by hip/4 + 18 at the hip and 12 to 13 at the hem; bust point bust/10 from the centre;\n\
-         cap height 0.31 of the armhole, cap eased by 25; hems 40, seams 15.",
+         cap height 0.335 of the armhole, cap eased by 25; hems 40, seams 15.",
         measures.told()
     )
 }

@@ -107,7 +107,7 @@ fn head(measures: &Measures) -> String {
          the body's + 6, chest 12 less; neck width neck/5 - 1, rise 20; quarter waist + 8 (back) and + 12\n\
          (front), quarter hip + 14 (back) and + 6 (front); shoulder dart 13 wide and 85 long; bust dart\n\
          bust/27 wide, aimed with the front waist dart at the bust point, tips 25 short of it; waist\n\
-         darts take up what the side leaves; cap height 0.31 of the armhole, cap eased by {CAP_EASE}.",
+         darts take up what the side leaves; cap height 0.335 of the armhole, cap eased by {CAP_EASE}.",
         measures.told()
     )
 }

@@ -17,6 +17,9 @@ const ROW_GAP: f64 = 100.0;
 const MARGIN: f64 = 70.0;
 /// Decimals of a written coordinate: a ten-thousandth of a millimetre.
 const DECIMALS: usize = 4;
+/// Height of the letters of a label, and the width of one as a share of it.
+const LETTERS: f64 = 11.0;
+const LETTER_WIDTH: f64 = 0.6;
 
 /// How the sheet looks in a browser. Lines are told apart by their dashes, never by colour alone.
 const STYLE: &str = r##"
@@ -32,7 +35,7 @@ const STYLE: &str = r##"
     [data-kind="notch"], .notch { stroke-width: 1.6 }
     [data-count="2"] { stroke-width: 3.2 }
     [data-kind="grainline"], .grainline { marker-start: url(#arrow); marker-end: url(#arrow) }
-    text { font-family: sans-serif; font-size: 10px; fill: #222; stroke: none }
+    text { font-family: sans-serif; fill: #222; stroke: none }
 "##;
 
 const ARROW: &str = r##"  <defs>
@@ -197,27 +200,48 @@ pub fn label(piece: &Piece) -> String {
         return String::new();
     };
     let (from, to) = (curve::start(&grain.path), curve::end(&grain.path));
-    let middle = from.lerp(to, 0.35);
-    let across = (to - from).x.abs() > 2.0 * (to - from).y.abs();
-    let room_on_the_right = middle.x < bounds(piece).center().x;
-    let (at, anchor) = match (across, room_on_the_right) {
-        (true, _) => (middle - Vec2::new(0.0, 4.0), "middle"),
-        (false, true) => (middle + Vec2::new(7.0, 0.0), "start"),
-        (false, false) => (middle - Vec2::new(7.0, 0.0), "end"),
-    };
-    let (x, y) = (number(at.x), number(at.y));
+    let bounds = bounds(piece);
     let copies = match piece.cut {
         Cut::One => "1",
         Cut::Pair => "2",
     };
     let what = format!("cut {copies}, {}", piece.cloth);
-    let lines = if across {
-        format!("{}: {what}", piece.name)
+    let across = (to - from).x.abs() > 2.0 * (to - from).y.abs();
+    if across {
+        let line = format!("{}: {what}", piece.name);
+        let at = from.midpoint(to) - Vec2::new(0.0, 4.0);
+        return text_element(at, "middle", bounds.width(), &[&line]);
+    }
+    let middle = from.lerp(to, 0.35);
+    let lines = [piece.name.as_str(), &what];
+    if middle.x < bounds.center().x {
+        let room = bounds.x1 - middle.x;
+        text_element(middle + Vec2::new(7.0, 0.0), "start", room, &lines)
     } else {
-        format!("{}<tspan x=\"{x}\" dy=\"13\">{what}</tspan>", piece.name)
-    };
+        let room = middle.x - bounds.x0;
+        text_element(middle - Vec2::new(7.0, 0.0), "end", room, &lines)
+    }
+}
+
+/// Lines of text at most `room` millimetres wide, in letters of at most `LETTERS`.
+fn text_element(at: Point, anchor: &str, room: f64, lines: &[&str]) -> String {
+    let longest = lines.iter().map(|line| line.len()).max().unwrap_or(1);
+    let columns = f64::from(u32::try_from(longest).unwrap_or(u32::MAX));
+    let size = (0.85 * room / (columns * LETTER_WIDTH)).min(LETTERS);
+    let (x, y, next) = (number(at.x), number(at.y), number(size * 1.3));
+    let spans: Vec<_> = lines
+        .iter()
+        .enumerate()
+        .map(|(place, line)| match place {
+            0 => (*line).to_owned(),
+            _ => format!("<tspan x=\"{x}\" dy=\"{next}\">{line}</tspan>"),
+        })
+        .collect();
     format!(
-        "<text data-kind=\"derived\" data-shows=\"label\" x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{lines}</text>"
+        "<text data-kind=\"derived\" data-shows=\"label\" x=\"{x}\" y=\"{y}\" \
+         font-size=\"{}\" text-anchor=\"{anchor}\">{}</text>",
+        number((size * 10.0).round() / 10.0),
+        spans.concat()
     )
 }
 

@@ -30,7 +30,7 @@ const FRONT_SHARE: f64 = 0.45;
 /// Ease between the underarm and either notch, in millimetres: the cap lies all but flat there.
 const EASE_BELOW_NOTCH: f64 = 1.0;
 /// Cap height as a share of the whole armhole.
-const CAP_HEIGHT: f64 = 0.31;
+const CAP_HEIGHT: f64 = 0.335;
 
 /// How one half of a cap curves. Shares of the half's own width and height.
 struct CapShape {
@@ -48,19 +48,19 @@ struct CapShape {
 }
 
 const FRONT_CAP: CapShape = CapShape {
-    turn: 0.56,
-    steeper: 13.0,
-    crown: 0.36,
-    full: 0.26,
-    hollow: 0.18,
-    under: 0.22,
+    turn: 0.53,
+    steeper: 21.0,
+    crown: 0.28,
+    full: 0.22,
+    hollow: 0.16,
+    under: 0.24,
 };
 
 const BACK_CAP: CapShape = CapShape {
-    turn: 0.60,
-    steeper: 10.0,
-    crown: 0.40,
-    full: 0.28,
+    turn: 0.58,
+    steeper: 18.0,
+    crown: 0.30,
+    full: 0.25,
     hollow: 0.15,
     under: 0.20,
 };

@@ -35,6 +35,22 @@ pub fn findings(text: &str) -> Vec<String> {
     found
 }
 
+/// The edges that are hollow with a radius under their allowance, and that radius in millimetres.
+pub fn tight_hollows(text: &str) -> Vec<(String, f64)> {
+    let sheet = Sheet::read(text);
+    let mut tight = Vec::new();
+    for piece in &sheet.pieces {
+        for edge in &piece.edges {
+            let radius = edge.tightest_hollow();
+            let allowance = edge.allowance.trim_end_matches("mm").parse().unwrap_or(0.0);
+            if radius <= allowance {
+                tight.push((format!("{}.{}", piece.name, edge.name), radius));
+            }
+        }
+    }
+    tight
+}
+
 /// Interior angle, in degrees, at the corner where edge `index` begins.
 pub fn corner_angle(piece: &Piece, index: usize) -> f64 {
     let count = piece.edges.len();

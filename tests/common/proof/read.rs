@@ -1,8 +1,8 @@
 //! Reads the pieces of a sheet: edges clockwise, each point where it lies on the sheet.
 
 use kurbo::{
-    Affine, Arc, BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveNearest,
-    PathSeg, Point, Shape, SvgArc, Vec2,
+    Affine, Arc, BezPath, ParamCurve, ParamCurveArclen, ParamCurveCurvature, ParamCurveDeriv,
+    ParamCurveNearest, PathSeg, Point, Shape, SvgArc, Vec2,
 };
 use roxmltree::{Document, Node};
 use svgtypes::{PathParser, PathSegment};
@@ -137,6 +137,19 @@ impl Edge {
         let before = self.direction_at(self.walk_to(mouth[0]), Side::Before);
         let after = self.direction_at(self.walk_to(mouth[1]), Side::After);
         turn(before, after) - turn(mouth[0] - tip, mouth[1] - tip)
+    }
+
+    /// The smallest radius at which the edge turns into its piece; infinite where it never does.
+    pub fn tightest_hollow(&self) -> f64 {
+        let bends = self.path.segments().flat_map(|part| {
+            (0..=64).map(move |step| match part {
+                PathSeg::Line(_) => 0.0,
+                PathSeg::Quad(quad) => quad.curvature(f64::from(step) / 64.0),
+                PathSeg::Cubic(cubic) => cubic.curvature(f64::from(step) / 64.0),
+            })
+        });
+        let deepest = bends.fold(0.0, f64::min);
+        1.0 / deepest.abs()
     }
 
     fn walk_to(&self, point: Point) -> f64 {
