@@ -76,3 +76,50 @@ fn hollows_of_garments_are_wider_than_their_allowance() {
         );
     }
 }
+
+/// The coat is the garment of the main job: a back that can be cut from selvedge to selvedge of
+/// cloth 37 cm wide, by a line that leaves by the armhole and the hem.
+#[test]
+fn coat_suits_the_main_job() {
+    let coat = proof::Sheet::read(&draft::coat(&Measures::of_the_fixtures()));
+    assert!(coat.pieces.len() >= 12);
+    let back = coat.piece("back").expect("the coat has a back");
+    let fold = back.start_of("centre").x;
+    let narrow_cloth = 370.0;
+    let cut = fold + narrow_cloth / 2.0;
+    assert!((back.level_width("across") - 175.0).abs() < 1.0);
+    assert!((255.0..260.0).contains(&back.level_width("bust")));
+    assert!(2.0 * (back.start_of("hem").x - fold) > narrow_cloth);
+    assert!(back.start_of("armhole").x < cut && cut < back.start_of("side").x);
+    for name in ["back", "front"] {
+        let panel = coat.piece(name).expect("the coat has both panels");
+        let flare = (panel.start_of("side").x - panel.end_of("side").x).abs();
+        assert!(flare <= 15.0, "{name}: the hem stands {flare} mm out");
+    }
+}
+
+/// The proof is no rubber stamp: a false sheet is found out.
+#[test]
+fn proof_finds_what_is_false() {
+    let coat = draft::coat(&Measures::of_the_fixtures());
+    let faults = [
+        ("data-ease=\"25mm\"", "data-ease=\"24mm\"", "lengths differ"),
+        (
+            "side-notch\" data-kind=\"notch\"",
+            "side-notch\" data-kind=\"mark\"",
+            "no partner",
+        ),
+        (
+            "data-sewn-to=\"front.side\"",
+            "data-sewn-to=\"front.sides\"",
+            "no such edge",
+        ),
+    ];
+    for (truth, fault, told) in faults {
+        let found = proof::findings(&coat.replacen(truth, fault, 1));
+        assert!(
+            found.iter().any(|finding| finding.contains(told)),
+            "{told}: {found:#?}"
+        );
+    }
+}

@@ -285,7 +285,7 @@ impl Body {
             Notch::Single,
             station(&centre, self.centre_notch()),
         );
-        piece.grain(Point::new(20.0, 200.0), Point::new(20.0, hem_end.y - 90.0));
+        piece.grain(Point::new(55.0, 300.0), Point::new(55.0, hem_end.y - 90.0));
         piece.mirrored()
     }
 

@@ -103,7 +103,7 @@ fn skirt_marks(piece: &mut Piece, panel: &SkirtPanel, rule: &SkirtRule, notch: N
 fn head(measures: &Measures) -> String {
     format!(
         "Dress, drafted for: {}.\n\
-         Rules: armhole depth bust/10 + 118; quarter bust + 14 (back) and + 20 (front); across back half\n\
+         Rules: armhole depth bust/10 + 118; quarter bust + 16 (back) and + 19 (front); across back half\n\
          the body's + 6, chest 12 less; neck width neck/5 - 1, rise 20; quarter waist + 8 (back) and + 12\n\
          (front), quarter hip + 14 (back) and + 6 (front); shoulder dart 13 wide and 85 long; bust dart\n\
          bust/27 wide, aimed with the front waist dart at the bust point, tips 25 short of it; waist\n\

@@ -20,6 +20,8 @@ const DECIMALS: usize = 4;
 /// Height of the letters of a label, and the width of one as a share of it.
 const LETTERS: f64 = 11.0;
 const LETTER_WIDTH: f64 = 0.6;
+/// Where on the grainline a label may stand, the best place first.
+const LABEL_PLACES: [f64; 6] = [0.35, 0.45, 0.55, 0.25, 0.65, 0.75];
 
 /// How the sheet looks in a browser. Lines are told apart by their dashes, never by colour alone.
 const STYLE: &str = r##"
@@ -212,15 +214,38 @@ pub fn label(piece: &Piece) -> String {
         let at = from.midpoint(to) - Vec2::new(0.0, 4.0);
         return text_element(at, "middle", bounds.width(), &[&line]);
     }
-    let middle = from.lerp(to, 0.35);
     let lines = [piece.name.as_str(), &what];
-    if middle.x < bounds.center().x {
-        let room = bounds.x1 - middle.x;
-        text_element(middle + Vec2::new(7.0, 0.0), "start", room, &lines)
+    let beside = |share: f64| text_beside(from.lerp(to, share), bounds, &lines);
+    let free = LABEL_PLACES.into_iter().find(|&share| {
+        let taken = beside(share).1;
+        !piece.marks.iter().any(|mark| hides(mark, taken))
+    });
+    beside(free.unwrap_or(LABEL_PLACES[0])).0
+}
+
+/// A label beside a point of the grainline, and the room that it takes.
+fn text_beside(at: Point, bounds: Rect, lines: &[&str]) -> (String, Rect) {
+    let (shift, anchor, room) = if at.x < bounds.center().x {
+        (7.0, "start", bounds.x1 - at.x)
     } else {
-        let room = middle.x - bounds.x0;
-        text_element(middle - Vec2::new(7.0, 0.0), "end", room, &lines)
-    }
+        (-7.0, "end", at.x - bounds.x0)
+    };
+    let start = at + Vec2::new(shift, 0.0);
+    let far = start + Vec2::new(shift * 12.0, 0.0);
+    let taken = Rect::from_points(
+        start - Vec2::new(0.0, LETTERS),
+        far + Vec2::new(0.0, 1.6 * LETTERS),
+    );
+    (text_element(start, anchor, room, lines), taken)
+}
+
+/// Whether a line of the piece would run through a label.
+fn hides(mark: &Mark, taken: Rect) -> bool {
+    let is_line = matches!(
+        mark.kind,
+        MarkKind::Dart | MarkKind::Level | MarkKind::StyleLine | MarkKind::Placement
+    );
+    is_line && mark.path.bounding_box().overlaps(taken)
 }
 
 /// Lines of text at most `room` millimetres wide, in letters of at most `LETTERS`.

@@ -6,7 +6,7 @@ mod seams;
 
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 
-use read::{Piece, Sheet};
+pub use read::{Piece, Sheet};
 
 /// Lengths, notches and levels that must agree may differ by this much, in millimetres: the sheet is
 /// written to 0.0001 mm, and a run of several edges adds up its roundings.

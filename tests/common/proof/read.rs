@@ -76,6 +76,32 @@ impl Piece {
         self.edges.iter().position(|edge| edge.name == name)
     }
 
+    /// First corner of an edge, clockwise.
+    ///
+    /// # Panics
+    /// When the piece has no such edge.
+    pub fn start_of(&self, edge: &str) -> Point {
+        ends(&self.edges[self.edge(edge).expect("the edge is there")]).0
+    }
+
+    /// Last corner of an edge, clockwise.
+    ///
+    /// # Panics
+    /// When the piece has no such edge.
+    pub fn end_of(&self, edge: &str) -> Point {
+        ends(&self.edges[self.edge(edge).expect("the edge is there")]).1
+    }
+
+    /// Width of the piece as drawn along a level.
+    ///
+    /// # Panics
+    /// When the piece has no such level.
+    pub fn level_width(&self, level: &str) -> f64 {
+        let found = self.levels.iter().find(|drawn| drawn.name == level);
+        let [from, to] = found.expect("the level is there").ends;
+        (to - from).hypot()
+    }
+
     pub fn contains(&self, point: Point) -> bool {
         let mut outline = BezPath::new();
         for edge in &self.edges {

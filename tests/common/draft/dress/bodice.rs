@@ -12,12 +12,12 @@ use super::WAIST_NOTCH;
 pub const BACK_NOTCH: f64 = 85.0;
 pub const FRONT_NOTCH: f64 = 75.0;
 /// Ease on the quarter bust, and on the quarter waist.
-const BACK_EASE: f64 = 14.0;
-const FRONT_EASE: f64 = 20.0;
+const BACK_EASE: f64 = 16.0;
+const FRONT_EASE: f64 = 19.0;
 const BACK_WAIST_EASE: f64 = 8.0;
 const FRONT_WAIST_EASE: f64 = 12.0;
 /// Slope of the shoulder below the level, in degrees.
-const BACK_SHOULDER: f64 = 18.0;
+const BACK_SHOULDER: f64 = 14.0;
 const FRONT_SHOULDER: f64 = 22.0;
 /// The back shoulder dart: where on the sewn shoulder, how wide, how long.
 const SHOULDER_DART_PLACE: f64 = 0.45;
@@ -88,7 +88,7 @@ impl Back {
             centre: dart_place,
             half_mouth: 15.0,
             aim: Aim::At {
-                target: Point::new(dart_place + 3.0, depth + 25.0),
+                target: Point::new(dart_place + 3.0, depth + 48.0),
                 stand_off: 0.0,
             },
         };
@@ -183,7 +183,7 @@ impl Front {
             narrowest,
             underarm,
             side: heading(90.0 - FRONT_SIDE_OUT),
-            hollow: (0.66, 0.62),
+            hollow: (0.62, 0.58),
         });
         let foot = station(&side.stretches[1], length(&side.stretches[1]));
         let ends = WaistEnds {

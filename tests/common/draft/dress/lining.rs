@@ -72,7 +72,7 @@ pub fn front(measures: &Measures, bodice: &Front) -> Piece {
         narrowest: bodice.narrowest,
         underarm: curve::start(&side),
         side: station(&side, 0.0).along,
-        hollow: (0.66, 0.62),
+        hollow: (0.62, 0.58),
     });
     let hem = hem(&side, 0.0, 0.0);
     let foot = curve::end(&hem);
