@@ -12,8 +12,11 @@ use std::path::PathBuf;
 
 use draft::Measures;
 
+/// A draft of a garment for any body.
+type Garment = fn(&Measures) -> String;
+
 /// Every garment that is drafted from body measures, by the name of its fixture.
-const GARMENTS: [(&str, fn(&Measures) -> String); 3] = [
+const GARMENTS: [(&str, Garment); 3] = [
     ("coat.svg", draft::coat),
     ("dress.svg", draft::dress),
     ("skirt-shaped-back.svg", draft::skirt_shaped_back),

@@ -9,7 +9,7 @@ use super::curve::{chain, curve, line, reversed};
 use super::sheet::{head_of_sheet, number, path_data};
 
 /// Size of the whole sheet.
-const SHEET: Vec2 = Vec2::new(1080.0, 1000.0);
+const SHEET: Vec2 = Vec2::new(1080.0, 940.0);
 /// Round the bag, and half of the wedge's corner in degrees.
 const WIDTH: f64 = 240.0;
 const ACUTE: f64 = 22.0;
@@ -18,6 +18,8 @@ const HOLLOW: f64 = 9.0;
 const HOLLOW_CENTRE: Point = Point::new(120.0, 30.0);
 /// How much smaller the neck facing's own units are than those of the sheet.
 const FACING_SCALE: f64 = 0.5;
+/// Height of the letters of a label.
+const LETTERS: f64 = 10.0;
 /// Length of a notch.
 const NOTCH: f64 = 6.0;
 
@@ -119,8 +121,16 @@ impl Group {
         .expect("a String takes all text");
     }
 
-    fn close(self) -> String {
-        self.text + "  </g>\n"
+    /// Closes the group with the name of the piece at `label`, in letters of `size` of its units.
+    fn close(self, label: Point, size: f64) -> String {
+        let (x, y) = (number(label.x), number(label.y));
+        format!(
+            "{}    <text data-kind=\"derived\" data-shows=\"label\" x=\"{x}\" y=\"{y}\" \
+             font-size=\"{}\">{}: cut 1, main</text>\n  </g>\n",
+            self.text,
+            number(size),
+            self.piece
+        )
     }
 }
 
@@ -222,7 +232,7 @@ fn yoke() -> String {
     group.edge("right", SEAM, &right);
     group.notch("lower-right-notch", 2, WAVE_HIGH, Vec2::new(0.0, 1.0));
     group.grain(Point::new(40.0, 30.0), Point::new(40.0, 90.0));
-    group.close()
+    group.close(Point::new(48.0, 75.0), LETTERS)
 }
 
 /// Drawn anticlockwise.
@@ -244,7 +254,7 @@ fn panel() -> String {
         path_data(&line(Point::new(0.0, 180.0), Point::new(WIDTH, 180.0)))
     );
     group.shape("level", "middle", "", &middle);
-    group.close()
+    group.close(Point::new(68.0, 165.0), LETTERS)
 }
 
 /// One edge is a polyline.
@@ -264,7 +274,7 @@ fn band() -> String {
     group.notch("upper-right-notch", 2, SWELL_RIGHT, Vec2::new(-1.0, -4.0));
     group.notch("upper-left-notch", 1, SWELL_LEFT, Vec2::new(1.0, -4.0));
     group.grain(Point::new(40.0, 265.0), Point::new(40.0, 310.0));
-    group.close()
+    group.close(Point::new(48.0, 300.0), LETTERS)
 }
 
 /// In a group that is turned and scaled, drawn anticlockwise in units of half a millimetre.
@@ -283,7 +293,7 @@ fn neck_facing() -> String {
     group.edge("right", SEAM, &line(at(WIDTH, 75.0), at(WIDTH, NECK)));
     group.notch("neck-notch", 1, at(NECK_TURN, NECK), Vec2::new(0.0, -1.0));
     group.grain(at(30.0, 20.0), at(30.0, 65.0));
-    let piece = group.close();
+    let piece = group.close(at(36.0, 60.0), LETTERS * unit);
     format!(
         "  <g transform=\"translate(760 60) rotate(25) scale({FACING_SCALE})\">\n{piece}  </g>\n"
     )
@@ -332,7 +342,7 @@ fn wedge_left() -> String {
     let outward = Vec2::new(flap.depth, flap.high.x - flap.low.x);
     group.notch("slant-notch", 1, place * slant_notch(&flap), outward);
     group.grain(Point::new(90.0, 500.0), Point::new(90.0, 590.0));
-    group.close()
+    group.close(Point::new(98.0, 545.0), LETTERS)
 }
 
 /// Told by classes alone; its acute corner is at the hem.
@@ -352,7 +362,7 @@ fn wedge_right() -> String {
     let outward = -Vec2::new(flap.depth, flap.high.x - flap.low.x);
     group.notch("slant-notch", 1, place * slant_notch(&flap), outward);
     group.grain(Point::new(440.0, 760.0), Point::new(440.0, 850.0));
-    group.close()
+    group.close(Point::new(300.0, 815.0), LETTERS)
 }
 
 /// Width of strap and tabs, and where their notch lies from the left of the tab.
@@ -385,7 +395,7 @@ fn strap() -> String {
         Vec2::new(0.0, 1.0),
     );
     group.grain(Point::new(30.0, 40.0), Point::new(30.0, 240.0));
-    group.close()
+    group.close(Point::new(70.0, 140.0), LETTERS)
 }
 
 /// A tab with a round end, and the same tab used again, shifted and turned.
@@ -402,7 +412,7 @@ fn tabs() -> String {
         Vec2::new(0.0, -1.0),
     );
     group.grain(Point::new(30.0, 12.0), Point::new(30.0, 62.0));
-    group.close()
+    group.close(Point::new(0.0, 100.0), LETTERS)
         + "  <use id=\"tab-2\" href=\"#tab\" x=\"150\" transform=\"rotate(-20 940 500)\" \
            data-kind=\"piece\" data-cut=\"1\" data-cloth=\"main\"/>\n"
 }

@@ -81,89 +81,127 @@ struct Corners {
     notch: f64,
 }
 
-impl Body {
-    /// Rules: armhole depth bust/10 and 133; neck width neck/5 and its rise 22; across back half of
-    /// the body's and 5; shoulder to 7 beyond it; chest 10 less; bust point bust/10 from the centre
-    /// and 28 below the armhole line.
-    fn draft(measures: &Measures) -> Self {
-        let depth = measures.bust / 10.0 + 133.0;
+/// The lines of the drafting frame that back and front share.
+struct Frame {
+    /// Depth of the armhole line below the nape.
+    depth: f64,
+    /// Half across back.
+    across: f64,
+    /// End of the back neck at the shoulder.
+    neck: Point,
+    shoulder_length: f64,
+    waist: f64,
+    hip: f64,
+    hem: f64,
+    quarter_bust: f64,
+    /// How far the side stands out at the hip, from the underarm.
+    hip_out: f64,
+}
+
+impl Frame {
+    /// Armhole depth bust/10 and 133; across back half of the body's and 5; neck width neck/5 and
+    /// its rise 22; shoulder to 7 beyond the across back; hem 340 below the hip.
+    fn of(measures: &Measures) -> Self {
         let across = measures.across_back / 2.0 + 5.0;
         let neck = Point::new(measures.neck / 5.0, -22.0);
-        let shoulder_length = (across + 7.0 - neck.x) / heading(BACK_SHOULDER).x;
         let waist = measures.nape_to_waist;
         let hip = waist + measures.waist_to_hip;
-        let hem = hip + 340.0;
-        let hip_out =
-            (measures.hip / 4.0 + 18.0 - (measures.bust / 4.0 + BACK_EASE)).clamp(2.0, 9.0);
-        let side = |underarm: f64, waist_in: f64, flare: f64| {
-            [
-                Point::new(underarm, depth),
-                Point::new(underarm - waist_in, waist),
-                Point::new(underarm + hip_out, hip),
-                Point::new(underarm + flare, hem - 2.0),
-            ]
-        };
-
-        let back = Panel::draft(&Corners {
+        let quarter_bust = measures.bust / 4.0;
+        Self {
+            depth: measures.bust / 10.0 + 133.0,
+            across,
             neck,
+            shoulder_length: (across + 7.0 - neck.x) / heading(BACK_SHOULDER).x,
+            waist,
+            hip,
+            hem: hip + 340.0,
+            quarter_bust,
+            hip_out: (measures.hip / 4.0 + 18.0 - quarter_bust - BACK_EASE).clamp(2.0, 9.0),
+        }
+    }
+
+    fn back(&self) -> Panel {
+        let neck = bend(
+            Point::ZERO,
+            Vec2::new(self.neck.x * 0.62, 0.0),
+            self.neck,
+            heading(BACK_SHOULDER - 90.0) * 12.0,
+        );
+        let underarm = self.quarter_bust + BACK_EASE;
+        let corners = Corners {
+            neck: self.neck,
             shoulder_slope: BACK_SHOULDER,
-            shoulder_length,
-            narrowest: Point::new(across, depth * 0.62),
-            side: side(measures.bust / 4.0 + BACK_EASE, BACK_WAIST, BACK_FLARE),
+            shoulder_length: self.shoulder_length,
+            narrowest: Point::new(self.across, self.depth * 0.62),
+            side: self.side(underarm, BACK_WAIST, BACK_FLARE, self.hem - 2.0),
             hollow: (0.62, 0.55),
             notch: 88.0,
-        });
-        let back = back.with_neck(bend(
-            Point::ZERO,
-            Vec2::new(neck.x * 0.62, 0.0),
-            neck,
-            heading(BACK_SHOULDER - 90.0) * 12.0,
-        ));
-        let back = back.with_hem(0.0, 0.0);
+        };
+        Panel::draft(&corners).with_neck(neck).with_hem(0.0, 0.0)
+    }
 
-        let front_neck = neck + Vec2::new(-1.0, -3.0);
-        let neck_depth = neck.x + 8.0;
-        let corners = |hem_end: f64| {
-            let mut side = side(measures.bust / 4.0 + FRONT_EASE, FRONT_WAIST, FRONT_FLARE);
-            side[3].y = hem_end;
-            Corners {
-                neck: front_neck,
+    /// The front whose side seam is as long as `asked`; its chest is 10 less than the across back.
+    fn front(&self, neck_depth: f64, asked: f64) -> Panel {
+        let neck_end = self.neck + Vec2::new(-1.0, -3.0);
+        let underarm = self.quarter_bust + FRONT_EASE;
+        let panel = |hem_end: f64| {
+            Panel::draft(&Corners {
+                neck: neck_end,
                 shoulder_slope: FRONT_SHOULDER,
-                shoulder_length,
-                narrowest: Point::new(across - 10.0, depth * 0.72),
-                side,
+                shoulder_length: self.shoulder_length,
+                narrowest: Point::new(self.across - 10.0, self.depth * 0.72),
+                side: self.side(underarm, FRONT_WAIST, FRONT_FLARE, hem_end),
                 hollow: (0.66, 0.62),
                 notch: 78.0,
-            }
+            })
         };
-        let asked = length(&back.side);
-        let hem_end = curve::solve(hem - 12.0, hem + 8.0, |hem_end| {
-            length(&Panel::draft(&corners(hem_end)).side) - asked
+        let hem_end = curve::solve(self.hem - 12.0, self.hem + 8.0, |hem_end| {
+            length(&panel(hem_end).side) - asked
         });
-        let front = Panel::draft(&corners(hem_end));
-        let centre_neck = Point::new(0.0, neck_depth);
-        let front = front.with_neck(chain([
-            &line(centre_neck - Vec2::new(OVERLAP, 0.0), centre_neck),
+        let centre = Point::new(0.0, neck_depth);
+        let neck = chain([
+            &line(centre - Vec2::new(OVERLAP, 0.0), centre),
             &bend(
-                centre_neck,
-                Vec2::new(front_neck.x * 0.66, 0.0),
-                front_neck,
+                centre,
+                Vec2::new(neck_end.x * 0.66, 0.0),
+                neck_end,
                 heading(FRONT_SHOULDER - 90.0) * neck_depth * 0.42,
             ),
-        ]));
-        let front = front.with_hem(-OVERLAP, FACING_BELOW);
+        ]);
+        let panel = panel(hem_end).with_neck(neck);
+        panel.with_hem(-OVERLAP, FACING_BELOW)
+    }
 
+    /// Underarm, waist, hip and hem of a side seam.
+    fn side(&self, underarm: f64, waist_in: f64, flare: f64, hem_end: f64) -> [Point; 4] {
+        [
+            Point::new(underarm, self.depth),
+            Point::new(underarm - waist_in, self.waist),
+            Point::new(underarm + self.hip_out, self.hip),
+            Point::new(underarm + flare, hem_end),
+        ]
+    }
+}
+
+impl Body {
+    /// Bust point bust/10 from the centre and 28 below the armhole line, on the bust level.
+    fn draft(measures: &Measures) -> Self {
+        let frame = Frame::of(measures);
+        let neck_depth = frame.neck.x + 8.0;
+        let back = frame.back();
+        let front = frame.front(neck_depth, length(&back.side));
+        let bust = frame.depth + 28.0;
         Self {
             back,
             front,
             neck_depth,
-            bust_point: Point::new(measures.bust / 10.0, depth + 28.0),
+            bust_point: Point::new(measures.bust / 10.0, bust),
             levels: [
-                ("across", depth * 0.62),
-                ("bust", depth + 28.0),
-                ("waist", waist),
-                ("hip", hip),
-                ("thigh", hip + 130.0),
+                ("across", frame.depth * 0.62),
+                ("bust", bust),
+                ("waist", frame.waist),
+                ("hip", frame.hip),
+                ("thigh", frame.hip + 130.0),
             ],
         }
     }

@@ -75,19 +75,24 @@ fn outline_is_clockwise_and_simple(piece: &Piece, found: &mut Vec<String>) {
         .flat_map(|part| (0..16).map(|i| part.eval(f64::from(i) / 16.0)))
         .collect();
     let count = points.len();
-    let side = |i: usize| (points[i], points[(i + 1) % count]);
-    for i in 0..count {
-        for j in i + 2..count {
-            if (j + 1) % count != i && cross(side(i), side(j)) {
+    let sides: Vec<(Point, Point)> = points
+        .iter()
+        .zip(points.iter().cycle().skip(1))
+        .map(|(from, to)| (*from, *to))
+        .collect();
+    for (i, &one) in sides.iter().enumerate() {
+        for (j, &other) in sides.iter().enumerate().skip(i + 2) {
+            if (j + 1) % count != i && cross(one, other) {
                 found.push(format!(
                     "{}: outline crosses itself at {}",
-                    piece.name, points[i]
+                    piece.name, one.0
                 ));
             }
         }
     }
-    let area: f64 = (0..count)
-        .map(|i| side(i).0.to_vec2().cross(side(i).1.to_vec2()))
+    let area: f64 = sides
+        .iter()
+        .map(|(from, to)| from.to_vec2().cross(to.to_vec2()))
         .sum();
     if area <= 0.0 {
         found.push(format!("{}: area {area}", piece.name));
