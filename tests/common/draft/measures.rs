@@ -51,7 +51,7 @@ impl Measures {
     /// The waist is that of ASTM D5585-11e1 at this bust, straight between its sizes. The other
     /// measures follow the bust by the proportional rules of the drafting table: hip 64 mm over the
     /// bust, neck a fifth of the bust and 180 mm, across back a quarter of it and 110 mm, shoulder a
-    /// fortieth and 100 mm.
+    /// twenty-fifth and 87 mm.
     pub fn of_bust(inches: f64) -> Self {
         let bust = inches * INCH;
         Self {
@@ -62,7 +62,7 @@ impl Measures {
             nape_to_waist: bust / 50.0 + 386.0,
             waist_to_hip: 200.0,
             across_back: bust / 4.0 + 110.0,
-            shoulder: bust / 40.0 + 100.0,
+            shoulder: bust / 25.0 + 87.0,
             arm: bust / 100.0 + 581.0,
         }
     }

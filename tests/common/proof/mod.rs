@@ -9,8 +9,8 @@ use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 pub use read::{Piece, Sheet};
 
 /// Lengths, notches and levels that must agree may differ by this much, in millimetres: the sheet is
-/// written to 0.0001 mm, and a run of several edges adds up its roundings.
-pub const LENGTH: f64 = 0.01;
+/// written to 0.0001 mm, and an edge of several curves adds up its roundings.
+pub const LENGTH: f64 = 0.001;
 /// Ends of edges at one corner, in millimetres.
 pub const JOINT: f64 = 1e-6;
 /// Edges that run on across a seam or a closed dart may turn by this much, in degrees.
