@@ -174,3 +174,58 @@ pub const UNEQUAL_SCALES: f64 = 1e-4;
 ///
 /// The scale of a whole drawing follows from it: on a bar of 100 units 1e-9 is 1e-11 of every length.
 pub const MEASURING_ACCURACY: f64 = 1e-9;
+
+/// Sewing: a void between two joined seamlines up to this wide is not worth a dart (mm).
+///
+/// Less than the line a seam is pressed to.
+pub const NEGLIGIBLE_VOID: f64 = 1.0;
+
+/// Sewing: pieces that would lie over one another by more than this are not joined (mm).
+///
+/// Twice what two seamlines may stand apart and still lie together; cloth that is missing cannot be pressed in.
+pub const OVERLAP_REFUSED: f64 = 0.1;
+
+/// Numerical: how far apart the places are at which the gap between two seamlines is measured (mm).
+pub const VOID_STEP: f64 = 1.0;
+
+/// Sewing: an area smaller than this is not told (mm²).
+///
+/// A pencil line of 0.2 mm along ten centimetres.
+pub const AREA_TOLD: f64 = 20.0;
+
+/// Sewing: a part turned by less than this is not told (degrees).
+///
+/// An eighth of an inch over 24 inches is 0.30° (Johnson, Oregon 4-H L-87); a third of that can't be laid on cloth.
+pub const PART_TURNED: f64 = 0.1;
+
+/// Sewing: the most ease that a moved seam may have (mm).
+///
+/// A straight edge against one bowed by 20 mm over 600 mm differs by 1.8 mm; 3 mm over such a length is eased in without
+/// a pucker.
+pub const MOST_MOVED_EASE: f64 = 3.0;
+
+/// Sewing: a new seam that stands off the grain by more than this is warned of (degrees).
+///
+/// Beyond it a long edge visibly grows.
+pub const OFF_GRAIN_WARNED: f64 = 3.0;
+
+/// Numerical: how finely a width is sought, and how finely an edge is followed to find its widest place (mm).
+pub const WIDTH_SOUGHT: f64 = 0.01;
+
+/// Numerical: how far apart the stations are at which shaping is carried from one edge to another (mm).
+pub const CARRY_STEP: f64 = 2.0;
+
+/// Numerical: how near an edge that takes over shaping is fitted to its stations (mm).
+///
+/// Half of what the drawn edge may be off; the law of moved seams allows 0.1 mm of girth.
+pub const EDGE_FIT: f64 = 0.01;
+
+/// Sewing: the gap at which a double dart left at a moved seam has its tips (mm).
+///
+/// Less cannot be taken in by a machine stitch beside the fold.
+pub const DART_TIP_GAP: f64 = 0.25;
+
+/// Numerical: a level that ends this near a seam ends at it (mm).
+///
+/// Levels are drawn to the seamline by hand.
+pub const LEVEL_AT_SEAM: f64 = 1.0;
