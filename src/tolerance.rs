@@ -229,3 +229,14 @@ pub const DART_TIP_GAP: f64 = 0.25;
 ///
 /// Levels are drawn to the seamline by hand.
 pub const LEVEL_AT_SEAM: f64 = 1.0;
+
+/// Numerical: an edge that turns by more than this between two of its curves has a corner there (radians).
+///
+/// A twentieth of a degree: what a drawing program's rounding to two decimals makes of a smooth joint with handles of
+/// ten millimetres.
+pub const CORNER_IN_EDGE: f64 = 1e-3;
+
+/// Numerical: how far an edge that is drawn anew may leave what was worked out for it (mm).
+///
+/// The depth of a cutting line is held as exactly, and a pencil line is 0.3 mm.
+pub const RESHAPE_ACCURACY: f64 = 0.02;

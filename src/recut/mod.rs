@@ -25,6 +25,7 @@ mod moved_line;
 mod open_centre;
 mod outcome;
 mod pivot_dart;
+mod reshape;
 mod seam_side;
 mod set_allowance;
 mod set_corner;
