@@ -5,11 +5,7 @@
 pub mod curve;
 pub mod pattern;
 pub mod recut;
+pub mod sheet;
 pub mod tolerance;
 pub mod truing;
 pub mod units;
-//! Re-cuts sewing-pattern pieces.
-#![forbid(unsafe_code)]
-
-pub mod sheet;
-pub mod tolerance;

@@ -141,10 +141,6 @@ pub const LAY_STEP: f64 = 2.0;
 /// Its own approximations err by far more than this: of 2,000 outlines offset by 4 to 60 mm the worst had its edges
 /// 0.1 mm off on average at 0.01, 0.006 mm at 1e-4, and 6e-5 mm at this value, in the same 90 µs.
 pub const TRIM_SWEEP: f64 = 1e-6;
-//! Every tolerance and limit, each with its unit and its reason.
-//!
-//! Numerical tolerances ("these two points are one") and sewing tolerances ("these two seams may
-//! differ") are never the same constant.
 
 /// Furthest that a point of a drawing may lie from the sheet's origin, mm.
 ///

@@ -41,9 +41,6 @@ mod drawing {
     }
 
     pub fn curve(node: &Node) -> String {
-        node.geometry
-            .as_ref()
-            .map(|path| path.to_svg())
-            .unwrap_or_default()
+        node.geometry.as_ref().map(|path| path.to_svg()).unwrap_or_default()
     }
 }

@@ -25,9 +25,7 @@ const GARMENTS: [(&str, Garment); 3] = [
 /// Every fixture by the name of its file.
 fn fixtures() -> Vec<(&'static str, String)> {
     let measures = Measures::of_the_fixtures();
-    let mut drafted: Vec<_> = GARMENTS
-        .map(|(name, garment)| (name, garment(&measures)))
-        .into();
+    let mut drafted: Vec<_> = GARMENTS.map(|(name, garment)| (name, garment(&measures))).into();
     drafted.push(("awkward.svg", draft::awkward()));
     drafted
 }
@@ -72,11 +70,7 @@ fn drafts_of_every_size_are_true() {
 fn hollows_of_garments_are_wider_than_their_allowance() {
     for (name, text) in fixtures() {
         let tight = proof::tight_hollows(&text);
-        assert_eq!(
-            tight.is_empty(),
-            name != "awkward.svg",
-            "{name}: {tight:#?}"
-        );
+        assert_eq!(tight.is_empty(), name != "awkward.svg", "{name}: {tight:#?}");
     }
 }
 
@@ -107,22 +101,11 @@ fn proof_finds_what_is_false() {
     let coat = draft::coat(&Measures::of_the_fixtures());
     let faults = [
         ("data-ease=\"25mm\"", "data-ease=\"24mm\"", "lengths differ"),
-        (
-            "side-notch\" data-kind=\"notch\"",
-            "side-notch\" data-kind=\"mark\"",
-            "no partner",
-        ),
-        (
-            "data-sewn-to=\"front.side\"",
-            "data-sewn-to=\"front.sides\"",
-            "no such edge",
-        ),
+        ("side-notch\" data-kind=\"notch\"", "side-notch\" data-kind=\"mark\"", "no partner"),
+        ("data-sewn-to=\"front.side\"", "data-sewn-to=\"front.sides\"", "no such edge"),
     ];
     for (truth, fault, told) in faults {
         let found = proof::findings(&coat.replacen(truth, fault, 1));
-        assert!(
-            found.iter().any(|finding| finding.contains(told)),
-            "{told}: {found:#?}"
-        );
+        assert!(found.iter().any(|finding| finding.contains(told)), "{told}: {found:#?}");
     }
 }

@@ -52,41 +52,29 @@ impl Curve {
         let (s, u) = (crossing.at, crossing.other_at);
         let mine = [self.tangent_before(s), self.tangent_at(s)];
         let theirs = [other.tangent_before(u), other.tangent_at(u)];
-        let parallel = mine
-            .iter()
-            .any(|a| theirs.iter().any(|b| a.cross(*b).abs() < PARALLEL));
+        let parallel = mine.iter().any(|a| theirs.iter().any(|b| a.cross(*b).abs() < PARALLEL));
         parallel
-            && [(-1.0, s), (1.0, self.length() - s)]
-                .into_iter()
-                .any(|(way, room)| {
-                    let step = OVERLAP_STEP.min(room);
-                    let shared = |share: f64| {
-                        let near = other.nearest(self.point_at(s + way * step * share));
-                        near.distance <= SAME_POINT && (near.at - u).abs() <= 2.0 * step
-                    };
-                    step >= SHORTEST_OVERLAP && shared(1.0) && shared(0.5)
-                })
+            && [(-1.0, s), (1.0, self.length() - s)].into_iter().any(|(way, room)| {
+                let step = OVERLAP_STEP.min(room);
+                let shared = |share: f64| {
+                    let near = other.nearest(self.point_at(s + way * step * share));
+                    near.distance <= SAME_POINT && (near.at - u).abs() <= 2.0 * step
+                };
+                step >= SHORTEST_OVERLAP && shared(1.0) && shared(0.5)
+            })
     }
 }
 
 /// Sorts crossings along the first curve and leaves one of those that are the same.
 fn sorted_apart(mut found: Vec<Crossing>) -> Vec<Crossing> {
-    found.sort_by(|a, b| {
-        a.at.total_cmp(&b.at)
-            .then(a.other_at.total_cmp(&b.other_at))
-    });
+    found.sort_by(|a, b| a.at.total_cmp(&b.at).then(a.other_at.total_cmp(&b.other_at)));
     let mut kept: Vec<Crossing> = Vec::new();
     for crossing in found {
         let same = |known: &Crossing| {
             (known.at - crossing.at).abs() <= CROSSINGS_APART
                 && (known.other_at - crossing.other_at).abs() <= CROSSINGS_APART
         };
-        if !kept
-            .iter()
-            .rev()
-            .take_while(|known| crossing.at - known.at <= CROSSINGS_APART)
-            .any(same)
-        {
+        if !kept.iter().rev().take_while(|known| crossing.at - known.at <= CROSSINGS_APART).any(same) {
             kept.push(crossing);
         }
     }
@@ -96,21 +84,13 @@ fn sorted_apart(mut found: Vec<Crossing>) -> Vec<Crossing> {
 /// The point of a meeting: an end bit for bit where it is one.
 pub(super) fn meeting(a: &PathSeg, b: &PathSeg, hit: Hit) -> Point {
     let at_end = |t: f64| t <= 0.0 || t >= 1.0;
-    if !at_end(hit.t) && at_end(hit.u) {
-        segment::point(b, hit.u)
-    } else {
-        segment::point(a, hit.t)
-    }
+    if !at_end(hit.t) && at_end(hit.u) { segment::point(b, hit.u) } else { segment::point(a, hit.t) }
 }
 
 /// Pairs of one segment each whose boxes come within [`SAME_POINT`].
 fn box_pairs(first: &[PathSeg], second: &[PathSeg]) -> Vec<(usize, usize)> {
     let split = first.len();
-    let boxes: Vec<Rect> = first
-        .iter()
-        .chain(second)
-        .map(segment::control_box)
-        .collect();
+    let boxes: Vec<Rect> = first.iter().chain(second).map(segment::control_box).collect();
     let across = |(i, j): (usize, usize)| (i < split && j >= split).then(|| (i, j - split));
     overlapping(&boxes).into_iter().filter_map(across).collect()
 }
@@ -140,10 +120,9 @@ pub(super) fn segment_hits(a: &PathSeg, b: &PathSeg) -> Vec<Hit> {
     let mut hits = match (a, b) {
         (PathSeg::Line(line), PathSeg::Line(other)) => line_line(line, other),
         (PathSeg::Line(line), _) => line_cubic(line, b),
-        (_, PathSeg::Line(line)) => line_cubic(line, a)
-            .into_iter()
-            .map(|hit| Hit { t: hit.u, u: hit.t })
-            .collect(),
+        (_, PathSeg::Line(line)) => {
+            line_cubic(line, a).into_iter().map(|hit| Hit { t: hit.u, u: hit.t }).collect()
+        }
         _ => cubic_cubic(a.to_cubic(), b.to_cubic()),
     };
     for hit in &mut hits {
@@ -159,10 +138,7 @@ pub(super) fn segment_hits(a: &PathSeg, b: &PathSeg) -> Vec<Hit> {
 
 /// The parameter of a point that lies on a segment; 0 or 1 where it lies on an end.
 fn place_on(on: &PathSeg, point: Point) -> Option<f64> {
-    if !segment::control_box(on)
-        .inflate(SAME_POINT, SAME_POINT)
-        .contains(point)
-    {
+    if !segment::control_box(on).inflate(SAME_POINT, SAME_POINT).contains(point) {
         return None;
     }
     if (on_end(on, 0.0) - point).hypot() <= SAME_POINT {
@@ -186,17 +162,10 @@ fn line_line(a: &Line, b: &Line) -> Vec<Hit> {
         return Vec::new();
     }
     let apart = b.p0 - a.p0;
-    let hit = Hit {
-        t: apart.cross(other) / det,
-        u: apart.cross(along) / det,
-    };
+    let hit = Hit { t: apart.cross(other) / det, u: apart.cross(along) / det };
     let (slack_a, slack_b) = (SAME_POINT / along.hypot(), SAME_POINT / other.hypot());
     let within = |t: f64, slack: f64| t >= -slack && t <= 1.0 + slack;
-    if within(hit.t, slack_a) && within(hit.u, slack_b) {
-        vec![clamped(hit)]
-    } else {
-        Vec::new()
-    }
+    if within(hit.t, slack_a) && within(hit.u, slack_b) { vec![clamped(hit)] } else { Vec::new() }
 }
 
 /// Meetings of a line (parameter `t`) with a cubic (parameter `u`): the roots of the cubic's distance from the line.
@@ -210,33 +179,21 @@ fn line_cubic(line: &Line, cubic: &PathSeg) -> Vec<Hit> {
         let t = (segment::point(cubic, u) - line.p0).dot(along) / (reach * reach);
         Hit { t, u }
     });
-    hits.filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack)
-        .map(clamped)
-        .collect()
+    hits.filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
 }
 
 fn cubic_cubic(a: CubicBez, b: CubicBez) -> Vec<Hit> {
     let lyon = |cubic: CubicBez| {
         let [from, ctrl1, ctrl2, to] =
             [cubic.p0, cubic.p1, cubic.p2, cubic.p3].map(|p| lyon_geom::euclid::point2(p.x, p.y));
-        lyon_geom::CubicBezierSegment {
-            from,
-            ctrl1,
-            ctrl2,
-            to,
-        }
+        lyon_geom::CubicBezierSegment { from, ctrl1, ctrl2, to }
     };
     let hits = lyon(a).cubic_intersections_t(&lyon(b));
-    hits.iter()
-        .map(|(t, u)| clamped(Hit { t: *t, u: *u }))
-        .collect()
+    hits.iter().map(|(t, u)| clamped(Hit { t: *t, u: *u })).collect()
 }
 
 fn clamped(hit: Hit) -> Hit {
-    Hit {
-        t: hit.t.clamp(0.0, 1.0),
-        u: hit.u.clamp(0.0, 1.0),
-    }
+    Hit { t: hit.t.clamp(0.0, 1.0), u: hit.u.clamp(0.0, 1.0) }
 }
 
 /// Newton's method on `A(t) = B(u)`, kept only while it brings the two points nearer.
@@ -245,18 +202,12 @@ fn sharpened(a: &PathSeg, b: &PathSeg, start: Hit) -> Hit {
     let mut best = start;
     for _ in 0..NEWTON_STEPS {
         let gap = apart(best);
-        let (da, db) = (
-            segment::derivative(a, best.t),
-            segment::derivative(b, best.u),
-        );
+        let (da, db) = (segment::derivative(a, best.t), segment::derivative(b, best.u));
         let det = da.cross(db);
         if gap.hypot() == 0.0 || det.abs() <= f64::EPSILON * da.hypot() * db.hypot() {
             break;
         }
-        let next = clamped(Hit {
-            t: best.t + gap.cross(db) / det,
-            u: best.u + gap.cross(da) / det,
-        });
+        let next = clamped(Hit { t: best.t + gap.cross(db) / det, u: best.u + gap.cross(da) / det });
         let closer = apart(next).hypot() < gap.hypot();
         if !closer {
             break;

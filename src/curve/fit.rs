@@ -26,27 +26,17 @@ pub fn fit_through(
     within: f64,
 ) -> Result<Curve, CurveError> {
     if !(within >= FINEST_ACCURACY && within.is_finite()) {
-        return Err(CurveError::BadMeasure {
-            what: Measure::Accuracy,
-            value: within,
-        });
+        return Err(CurveError::BadMeasure { what: Measure::Accuracy, value: within });
     }
     let (Some(&first), Some(&last)) = (samples.first(), samples.last()) else {
         return Err(CurveError::Empty);
     };
-    let through = spline(
-        samples,
-        spline_end(start_tangent, first)?,
-        spline_end(end_tangent, last)?,
-    )?;
+    let through = spline(samples, spline_end(start_tangent, first)?, spline_end(end_tangent, last)?)?;
     if through.segments().len() == 1 {
         return Ok(through);
     }
     let tangents = (through.start_tangent(), through.end_tangent());
-    if start_tangent.is_none()
-        && end_tangent.is_none()
-        && through.is_straight(within.min(SAME_POINT))
-    {
+    if start_tangent.is_none() && end_tangent.is_none() && through.is_straight(within.min(SAME_POINT)) {
         return Curve::line(first, last);
     }
     let fitted = fit_to_bezpath(&SimplifyBezPath::new(through.to_path()), within / 2.0);
@@ -69,11 +59,6 @@ fn spline_end(tangent: Option<Vec2>, at: Point) -> Result<SplineEnd, CurveError>
 fn holds(curve: &Curve, samples: &[Point], tangents: (Vec2, Vec2), within: f64) -> bool {
     curve.start_tangent().cross(tangents.0).abs() <= SMOOTH_JOINT
         && curve.end_tangent().cross(tangents.1).abs() <= SMOOTH_JOINT
-        && curve
-            .joints()
-            .iter()
-            .all(|joint| joint.turn.abs() <= SMOOTH_JOINT)
-        && samples
-            .iter()
-            .all(|sample| curve.nearest(*sample).distance <= within)
+        && curve.joints().iter().all(|joint| joint.turn.abs() <= SMOOTH_JOINT)
+        && samples.iter().all(|sample| curve.nearest(*sample).distance <= within)
 }

@@ -70,9 +70,7 @@ impl Curve {
             let is_peak = distances[k] >= distances[low] && distances[k] >= distances[high];
             (is_peak && may_exceed).then_some((places[low], places[high]))
         };
-        let refined = (0..=last)
-            .filter_map(peak)
-            .map(|(low, high)| greatest_between(distance_at, low, high));
+        let refined = (0..=last).filter_map(peak).map(|(low, high)| greatest_between(distance_at, low, high));
         refined.fold(sampled, f64::max)
     }
 

@@ -72,9 +72,7 @@ fn regular(piece: &PathSeg, accuracy: f64) -> Vec<PathSeg> {
         }
         points.splice(1..1, turning_points(cubic));
     }
-    let pairs = points
-        .windows(2)
-        .filter(|pair| (pair[1] - pair[0]).hypot() > SAME_POINT);
+    let pairs = points.windows(2).filter(|pair| (pair[1] - pair[0]).hypot() > SAME_POINT);
     pairs.map(|pair| line(pair[0], pair[1])).collect()
 }
 

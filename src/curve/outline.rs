@@ -112,12 +112,7 @@ impl Outline {
 
     /// Whether a point lies inside, whichever way the ring runs. For a point on the ring itself either may come.
     pub fn contains(&self, point: Point) -> bool {
-        self.curves
-            .iter()
-            .flat_map(Curve::segments)
-            .map(|piece| turns_round(piece, point))
-            .sum::<i32>()
-            != 0
+        self.curves.iter().flat_map(Curve::segments).map(|piece| turns_round(piece, point)).sum::<i32>() != 0
     }
 
     /// The smallest upright rectangle that holds it.

@@ -62,16 +62,8 @@ impl Bernstein {
         let sign = span.high.signum();
         let rising = |t: f64| sign * self.value(t);
         let pace = 0.2 / (span.to - span.from);
-        let root = solve_itp(
-            rising,
-            span.from,
-            span.to,
-            ROOT_ACCURACY,
-            1,
-            pace,
-            sign * span.low,
-            sign * span.high,
-        );
+        let root =
+            solve_itp(rising, span.from, span.to, ROOT_ACCURACY, 1, pace, sign * span.low, sign * span.high);
         root.clamp(span.from, span.to)
     }
 
@@ -81,8 +73,7 @@ impl Bernstein {
         let mut found = Vec::new();
         let spans = self.spans();
         for span in &spans {
-            let crosses =
-                (span.low < 0.0) != (span.high < 0.0) || span.low == 0.0 || span.high == 0.0;
+            let crosses = (span.low < 0.0) != (span.high < 0.0) || span.low == 0.0 || span.high == 0.0;
             if crosses && span.low != span.high {
                 found.push(self.root_in(span));
             } else if span.low.abs() <= within {

@@ -1,8 +1,7 @@
 //! The value type: an open run of lines and cubics.
 
 use kurbo::{
-    Affine, BezPath, Line, ParamCurve, ParamCurveArea, ParamCurveExtrema, PathEl, PathSeg, Point,
-    Rect, Vec2,
+    Affine, BezPath, Line, ParamCurve, ParamCurveArea, ParamCurveExtrema, PathEl, PathSeg, Point, Rect, Vec2,
 };
 
 use super::{CurveError, Motion, segment};
@@ -37,11 +36,7 @@ impl Curve {
             let start = end.unwrap_or(segment.start());
             let gap = (segment.start() - start).hypot();
             if gap > SAME_POINT {
-                return Err(CurveError::Gap {
-                    from: start,
-                    to: segment.start(),
-                    gap,
-                });
+                return Err(CurveError::Gap { from: start, to: segment.start(), gap });
             }
             let apart = |p: Point| (p - start).hypot() > SAME_POINT;
             if !segment::control_points(&segment).into_iter().any(apart) {
@@ -53,12 +48,7 @@ impl Curve {
                 other => other,
             };
             end = Some(segment.end());
-            kept.push(segment::with_ends(
-                &segment,
-                start,
-                segment.end(),
-                segment::Handles::Keep,
-            ));
+            kept.push(segment::with_ends(&segment, start, segment.end(), segment::Handles::Keep));
         }
         if kept.is_empty() {
             return Err(CurveError::Empty);
@@ -84,17 +74,11 @@ impl Curve {
     ///
     /// [`CurveError::SeveralRuns`] where there is more than one subpath that draws something; else as [`Curve::new`].
     pub fn from_path(path: &BezPath) -> Result<Curve, CurveError> {
-        if path
-            .elements()
-            .first()
-            .is_some_and(|first| !matches!(first, PathEl::MoveTo(_)))
-        {
+        if path.elements().first().is_some_and(|first| !matches!(first, PathEl::MoveTo(_))) {
             return Err(CurveError::Empty);
         }
-        let draws = |run: &&[PathEl]| {
-            run.iter()
-                .any(|el| !matches!(el, PathEl::MoveTo(_) | PathEl::ClosePath))
-        };
+        let draws =
+            |run: &&[PathEl]| run.iter().any(|el| !matches!(el, PathEl::MoveTo(_) | PathEl::ClosePath));
         let count = path.subpaths().filter(draws).count();
         if count > 1 {
             return Err(CurveError::SeveralRuns { count });
@@ -117,11 +101,7 @@ impl Curve {
     ///
     /// As [`Curve::new`].
     pub fn polyline(points: &[Point]) -> Result<Curve, CurveError> {
-        Curve::new(
-            points
-                .windows(2)
-                .map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))),
-        )
+        Curve::new(points.windows(2).map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))))
     }
 
     /// The segments, each a line or a cubic.
@@ -136,11 +116,7 @@ impl Curve {
 
     /// The distance walked at the start of a segment.
     pub(super) fn walked_before(&self, index: usize) -> f64 {
-        if index == 0 {
-            0.0
-        } else {
-            self.walked[index - 1]
-        }
+        if index == 0 { 0.0 } else { self.walked[index - 1] }
     }
 
     /// The run as a path with one open subpath.
@@ -194,9 +170,7 @@ impl Curve {
     /// The run carried by a rigid motion. Its direction of travel is kept, also under a mirroring.
     pub fn moved(&self, motion: &Motion) -> Curve {
         let carry = |segment: &PathSeg| match segment {
-            PathSeg::Line(line) => {
-                PathSeg::Line(Line::new(motion.apply(line.p0), motion.apply(line.p1)))
-            }
+            PathSeg::Line(line) => PathSeg::Line(Line::new(motion.apply(line.p0), motion.apply(line.p1))),
             _ => {
                 let [a, b, c, d] = segment::control_points(segment).map(|p| motion.apply(p));
                 PathSeg::Cubic(kurbo::CubicBez::new(a, b, c, d))
@@ -217,9 +191,7 @@ impl Curve {
     /// The smallest upright rectangle that holds it.
     pub fn bounds(&self) -> Rect {
         let first = ParamCurveExtrema::bounding_box(self.first_segment());
-        let rest = self.segments[1..]
-            .iter()
-            .map(ParamCurveExtrema::bounding_box);
+        let rest = self.segments[1..].iter().map(ParamCurveExtrema::bounding_box);
         rest.fold(first, |all, one| all.union(one))
     }
 
@@ -240,27 +212,20 @@ impl Curve {
             return false;
         }
         let mut farthest = 0.0_f64;
-        self.segments
-            .iter()
-            .flat_map(segment::control_points)
-            .all(|point| {
-                let apart = point - self.start();
-                let along = apart.dot(chord) / reach;
-                let in_order = along >= farthest - within && along <= reach + within;
-                farthest = farthest.max(along);
-                in_order && apart.cross(chord).abs() / reach <= within
-            })
+        self.segments.iter().flat_map(segment::control_points).all(|point| {
+            let apart = point - self.start();
+            let along = apart.dot(chord) / reach;
+            let in_order = along >= farthest - within && along <= reach + within;
+            farthest = farthest.max(along);
+            in_order && apart.cross(chord).abs() / reach <= within
+        })
     }
 
     /// Points on the curve, its ends among them, whose polygon stays within a distance in mm of it (never asked for
     /// finer than [`FINEST_FLATTENING`]).
     pub fn flattened(&self, within: f64) -> Vec<Point> {
         let mut points = Vec::new();
-        let within = if within > FINEST_FLATTENING {
-            within
-        } else {
-            FINEST_FLATTENING
-        };
+        let within = if within > FINEST_FLATTENING { within } else { FINEST_FLATTENING };
         kurbo::flatten(self.to_path(), within, |el| {
             if let PathEl::MoveTo(point) | PathEl::LineTo(point) = el {
                 points.push(point);

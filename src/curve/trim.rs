@@ -46,28 +46,16 @@ fn swept(path: BezPath) -> Result<Vec<BezPath>, CurveError> {
     let sweep = || {
         let topology = Topology::<i32>::from_path(&path, TRIM_SWEEP).ok()?;
         let contours = topology.contours(|winding| *winding > 0);
-        Some(
-            contours
-                .into_contours()
-                .map(|contour| contour.path)
-                .collect(),
-        )
+        Some(contours.into_contours().map(|contour| contour.path).collect())
     };
-    catch_unwind(AssertUnwindSafe(sweep))
-        .ok()
-        .flatten()
-        .ok_or(CurveError::NotTrimmed)
+    catch_unwind(AssertUnwindSafe(sweep)).ok().flatten().ok_or(CurveError::NotTrimmed)
 }
 
 /// Whether a path crosses or touches itself anywhere but where one segment follows another; each subpath is taken as
 /// closed. Coordinates that cannot be drawn count as crossing.
 pub fn path_crosses_itself(path: &BezPath) -> bool {
     let runs: Vec<Vec<PathSeg>> = path.subpaths().map(drawn).collect();
-    if runs
-        .iter()
-        .flatten()
-        .any(|segment| check_points(segment).is_err())
-    {
+    if runs.iter().flatten().any(|segment| check_points(segment).is_err()) {
         return true;
     }
     let between = |i: usize, j: usize| {
@@ -75,8 +63,7 @@ pub fn path_crosses_itself(path: &BezPath) -> bool {
         contacts(&pair, Chain::Open)
             .any(|contact| contact.first < runs[i].len() && contact.second >= runs[i].len())
     };
-    runs.iter()
-        .any(|run| contacts(run, Chain::Closed).next().is_some())
+    runs.iter().any(|run| contacts(run, Chain::Closed).next().is_some())
         || (0..runs.len()).any(|i| (i + 1..runs.len()).any(|j| between(i, j)))
 }
 
@@ -87,15 +74,12 @@ fn drawn(run: &[PathEl]) -> Vec<PathSeg> {
         Some(_) => Some(PathEl::ClosePath),
     };
     let segments = kurbo::segments(run.iter().copied().chain(closing));
-    segments
-        .filter(|segment| control_length(segment) > SAME_POINT || !segment.is_finite())
-        .collect()
+    segments.filter(|segment| control_length(segment) > SAME_POINT || !segment.is_finite()).collect()
 }
 
 /// The path checked, with each subpath closed exactly.
 fn closed(path: &BezPath) -> Result<BezPath, CurveError> {
-    path.segments()
-        .try_for_each(|segment| check_points(&segment))?;
+    path.segments().try_for_each(|segment| check_points(&segment))?;
     let mut result = BezPath::new();
     for run in path.subpaths() {
         let segments: Vec<PathSeg> = kurbo::segments(run.iter().copied()).collect();
@@ -107,11 +91,7 @@ fn closed(path: &BezPath) -> Result<BezPath, CurveError> {
         if gap > SAME_POINT {
             return Err(CurveError::Gap { from, to, gap });
         }
-        result.extend(
-            run.iter()
-                .copied()
-                .filter(|el| !matches!(el, PathEl::ClosePath)),
-        );
+        result.extend(run.iter().copied().filter(|el| !matches!(el, PathEl::ClosePath)));
         result.close_path();
     }
     Ok(result)

@@ -287,8 +287,14 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
         to: base.clone(),
         widths: (Length::from_mm(least), Length::from_mm(most)),
     });
-    for carried in made.iter().flat_map(|made| &made.carried).filter(|carried| carried.off_grain > PART_TURNED) {
-        work.tell(Told::PartTurned { part: carried.from.clone(), piece: base.clone(), degrees: carried.off_grain });
+    for carried in
+        made.iter().flat_map(|made| &made.carried).filter(|carried| carried.off_grain > PART_TURNED)
+    {
+        work.tell(Told::PartTurned {
+            part: carried.from.clone(),
+            piece: base.clone(),
+            degrees: carried.off_grain,
+        });
     }
     if moved.edge.area_changed.abs() > AREA_TOLD {
         work.declare(base, DeclaredKind::ShapingCarried, moved.edge.area_changed);
@@ -299,9 +305,7 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
 fn settle_seam(step: &MoveSeam, work: &mut Work, moved: &Moved) -> Result<(), Refusal> {
     let (taking, giving) = moved.names();
     let id = work.pattern.seam_named(&step.seam, Some(&step.from))?;
-    let length = |edge: &EdgeRef| {
-        work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id))
-    };
+    let length = |edge: &EdgeRef| work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id));
     let (taken, given) = (length(&taking)?, length(&giving)?);
     let ease = taken - given;
     let mut seam = work.pattern.seam(id).clone();

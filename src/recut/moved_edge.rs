@@ -20,7 +20,8 @@ use crate::recut::assemble::Assembled;
 use crate::recut::moved_line::{NewLine, outward};
 use crate::recut::reshape::{Redrawn, redraw, reshape_end};
 use crate::recut::seam_side::BothSides;
-use crate::tolerance::{CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT,
+use crate::tolerance::{
+    CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT,
 };
 
 /// How far along the hem a difference of length fades out, mm.
@@ -172,7 +173,10 @@ impl Carrying<'_> {
             return Err(Refusal::new(
                 RefusalKind::Overlap,
                 self.sides.base.edge_ref(),
-                format!("the strip would lie over the piece by {:.1} mm, {:.0} mm along the seam", -worst.gap, worst.at),
+                format!(
+                    "the strip would lie over the piece by {:.1} mm, {:.0} mm along the seam",
+                    -worst.gap, worst.at
+                ),
                 "an overlap cannot be sewn as a dart: carry the shaping with --shaping carry",
             ));
         }
@@ -280,7 +284,13 @@ pub(super) fn true_at_hem(
     }
     let short = if difference > 0.0 { giving } else { taking };
     made.into_iter()
-        .map(|made| if *made.piece.name() == short.piece { lengthened(made, short, difference.abs()) } else { Ok(made) })
+        .map(|made| {
+            if *made.piece.name() == short.piece {
+                lengthened(made, short, difference.abs())
+            } else {
+                Ok(made)
+            }
+        })
         .collect()
 }
 

@@ -84,7 +84,9 @@ pub(super) fn find_line(
     let side = &sides.other;
     let finder = Finder { side, out: outward(side)? };
     let found = match (to_width, by, line) {
-        (Some(_), Some(_), _) => Err(field(side, "give either a width or a shift, not both", "leave one out")),
+        (Some(_), Some(_), _) => {
+            Err(field(side, "give either a width or a shift, not both", "leave one out"))
+        }
         (None, None, Some(SeamLine::Drawn(line))) => finder.meet(drawn_curve(&side.piece, line)?),
         (_, _, Some(SeamLine::Drawn(_))) => {
             Err(field(side, "a drawn line needs neither --to-width nor --by", "leave them out"))
@@ -165,7 +167,10 @@ impl Finder<'_> {
             return Err(Refusal::new(
                 RefusalKind::BadWidth,
                 name,
-                format!("the piece is {:.1} mm wide at the seam; it cannot keep {width:.1} mm", self.widest() - inner),
+                format!(
+                    "the piece is {:.1} mm wide at the seam; it cannot keep {width:.1} mm",
+                    self.widest() - inner
+                ),
                 "give a smaller width, or name the other piece as the one that gives: --from",
             ));
         }
@@ -262,7 +267,10 @@ impl Finder<'_> {
         Refusal::new(
             RefusalKind::BadLine,
             piece.name(),
-            format!("the line does not leave the piece by `{}`, which meets the seam", piece.edge(missed).name),
+            format!(
+                "the line does not leave the piece by `{}`, which meets the seam",
+                piece.edge(missed).name
+            ),
             format!("move the seam less far{centre}; or cut a yoke with split"),
         )
     }

@@ -23,11 +23,7 @@ fn tangent_blend_is_shorter_by_the_known_figures() {
             let (before, after) = sides(sign * degrees.to_radians());
             let blend = blend_corner(&before, &after, 30.0).unwrap();
             approx::assert_abs_diff_eq!(blend.shortening, shortening, epsilon = 0.06);
-            approx::assert_abs_diff_eq!(
-                blend.shortening,
-                60.0 - blend.curve.length(),
-                epsilon = 1e-9
-            );
+            approx::assert_abs_diff_eq!(blend.shortening, 60.0 - blend.curve.length(), epsilon = 1e-9);
             let sagitta = 15.0 * (degrees.to_radians() / 2.0).sin();
             approx::assert_abs_diff_eq!(blend.leaves_corner_by, sagitta, epsilon = 1e-9);
         }
@@ -77,19 +73,10 @@ fn small_corner_keeps_its_whole_length() {
 #[test]
 fn blend_longer_than_a_side_is_refused() {
     let (before, after) = sides(0.3);
-    assert!(matches!(
-        blend_corner(&before, &after, 95.0),
-        Err(CurveError::ReachTooLong { .. })
-    ));
-    assert!(matches!(
-        blend_corner(&after, &before, 10.0),
-        Err(CurveError::Gap { .. })
-    ));
+    assert!(matches!(blend_corner(&before, &after, 95.0), Err(CurveError::ReachTooLong { .. })));
+    assert!(matches!(blend_corner(&after, &before, 10.0), Err(CurveError::Gap { .. })));
     for reach in [0.0, -3.0, f64::NAN, f64::INFINITY] {
-        assert!(matches!(
-            blend_corner(&before, &after, reach),
-            Err(CurveError::BadMeasure { .. })
-        ));
+        assert!(matches!(blend_corner(&before, &after, reach), Err(CurveError::BadMeasure { .. })));
     }
     assert!(blend_corner(&before, &after, 90.0).is_ok());
 }

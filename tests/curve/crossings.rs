@@ -31,10 +31,8 @@ fn holds_all(a: &Curve, b: &Curve) -> Result<(), TestCaseError> {
     }
     prop_assert!(found.windows(2).all(|pair| pair[0].at <= pair[1].at));
     for point in brute(&sampled(a, 500), &sampled(b, 500)) {
-        let nearest = found
-            .iter()
-            .map(|crossing| (crossing.point - point).hypot())
-            .fold(f64::INFINITY, f64::min);
+        let nearest =
+            found.iter().map(|crossing| (crossing.point - point).hypot()).fold(f64::INFINITY, f64::min);
         prop_assert!(nearest <= 0.1, "missed {:?} of {:?}", point, found);
     }
     let swapped = b.crossings(a);
@@ -138,12 +136,8 @@ fn loop_of_a_cubic_is_found() {
 
 #[test]
 fn running_back_over_itself_is_a_crossing() {
-    let back = Curve::polyline(&[
-        Point::new(0.0, 0.0),
-        Point::new(50.0, 0.0),
-        Point::new(20.0, 0.0),
-    ])
-    .unwrap();
+    let back =
+        Curve::polyline(&[Point::new(0.0, 0.0), Point::new(50.0, 0.0), Point::new(20.0, 0.0)]).unwrap();
     assert!(back.crosses_itself().is_some());
 }
 
@@ -164,18 +158,9 @@ fn touching_line_is_found_once() {
 
 #[test]
 fn crossing_at_a_joint_of_both_is_found_once() {
-    let a = Curve::polyline(&[
-        Point::new(0.0, 0.0),
-        Point::new(10.0, 10.0),
-        Point::new(20.0, 0.0),
-    ])
-    .unwrap();
-    let b = Curve::polyline(&[
-        Point::new(0.0, 20.0),
-        Point::new(10.0, 10.0),
-        Point::new(20.0, 20.0),
-    ])
-    .unwrap();
+    let a = Curve::polyline(&[Point::new(0.0, 0.0), Point::new(10.0, 10.0), Point::new(20.0, 0.0)]).unwrap();
+    let b =
+        Curve::polyline(&[Point::new(0.0, 20.0), Point::new(10.0, 10.0), Point::new(20.0, 20.0)]).unwrap();
     let found = a.crossings(&b);
     assert_eq!(found.len(), 1);
     assert_eq!(found[0].point, Point::new(10.0, 10.0));

@@ -18,16 +18,7 @@ fn coordinate() -> impl Strategy<Value = f64> {
 }
 
 fn hostile_coordinate() -> impl Strategy<Value = f64> {
-    let bad = vec![
-        f64::NAN,
-        f64::INFINITY,
-        f64::NEG_INFINITY,
-        1e38,
-        -1e38,
-        1e6,
-        f64::MIN_POSITIVE,
-        -0.0,
-    ];
+    let bad = vec![f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e38, -1e38, 1e6, f64::MIN_POSITIVE, -0.0];
     prop_oneof![2 => coordinate(), 1 => prop::sample::select(bad)]
 }
 
@@ -49,37 +40,22 @@ fn segments(coordinate: impl Strategy<Value = f64> + Clone) -> impl Strategy<Val
 }
 
 fn sound(curve: &Curve) -> bool {
-    curve
-        .segments()
-        .iter()
-        .all(|segment| segment.is_finite() && !matches!(segment, PathSeg::Quad(_)))
-        && curve
-            .segments()
-            .windows(2)
-            .all(|pair| pair[0].to_cubic().p3 == pair[1].to_cubic().p0)
+    curve.segments().iter().all(|segment| segment.is_finite() && !matches!(segment, PathSeg::Quad(_)))
+        && curve.segments().windows(2).all(|pair| pair[0].to_cubic().p3 == pair[1].to_cubic().p0)
         && curve.length() > 0.0
         && curve.length().is_finite()
 }
 
 fn asked_everything(curve: &Curve, other: &Curve) -> Result<(), TestCaseError> {
     prop_assert!(sound(curve));
-    for s in [
-        0.0,
-        curve.length() / 3.0,
-        curve.length(),
-        -1.0,
-        1e9,
-        f64::NAN,
-    ] {
+    for s in [0.0, curve.length() / 3.0, curve.length(), -1.0, 1e9, f64::NAN] {
         prop_assert!(curve.point_at(s).is_finite());
         prop_assert!((curve.tangent_at(s).hypot() - 1.0).abs() <= 1e-9);
         prop_assert!((curve.tangent_before(s).hypot() - 1.0).abs() <= 1e-9);
         prop_assert!(curve.curvature_at(s).is_finite());
     }
     for crossing in curve.crossings(other) {
-        prop_assert!(
-            crossing.at.is_finite() && crossing.other_at.is_finite() && crossing.point.is_finite()
-        );
+        prop_assert!(crossing.at.is_finite() && crossing.other_at.is_finite() && crossing.point.is_finite());
     }
     curve.crosses_itself();
     prop_assert!(curve.nearest(other.start()).distance.is_finite());
@@ -146,14 +122,8 @@ proptest! {
 #[test]
 fn not_a_number_and_far_away_are_told_apart() {
     let p = Point::new(0.0, 0.0);
-    assert_eq!(
-        Curve::line(p, Point::new(f64::NAN, 0.0)),
-        Err(CurveError::NotFinite)
-    );
-    assert!(matches!(
-        Curve::line(p, Point::new(1e38, 0.0)),
-        Err(CurveError::TooFar { .. })
-    ));
+    assert_eq!(Curve::line(p, Point::new(f64::NAN, 0.0)), Err(CurveError::NotFinite));
+    assert!(matches!(Curve::line(p, Point::new(1e38, 0.0)), Err(CurveError::TooFar { .. })));
     assert_eq!(Curve::line(p, p), Err(CurveError::Empty));
     assert_eq!(Curve::new([]), Err(CurveError::Empty));
     assert_eq!(Curve::from_path(&BezPath::new()), Err(CurveError::Empty));
@@ -162,10 +132,7 @@ fn not_a_number_and_far_away_are_told_apart() {
 #[test]
 fn several_runs_are_refused() {
     let two = BezPath::from_svg("M0 0L10 0M20 0L30 0").unwrap();
-    assert_eq!(
-        Curve::from_path(&two),
-        Err(CurveError::SeveralRuns { count: 2 })
-    );
+    assert_eq!(Curve::from_path(&two), Err(CurveError::SeveralRuns { count: 2 }));
     let lone_move = BezPath::from_svg("M5 5M20 0L30 0Z").unwrap();
     assert_eq!(Curve::from_path(&lone_move).unwrap().segments().len(), 2);
 }
@@ -173,9 +140,7 @@ fn several_runs_are_refused() {
 /// A thousand steps, each too short to keep by itself, still lead from start to end.
 #[test]
 fn dust_is_gathered_and_not_lost() {
-    let points: Vec<Point> = (0..=1000)
-        .map(|k| Point::new(f64::from(k) * 0.9 * SAME_POINT, 0.0))
-        .collect();
+    let points: Vec<Point> = (0..=1000).map(|k| Point::new(f64::from(k) * 0.9 * SAME_POINT, 0.0)).collect();
     let curve = Curve::polyline(&points).unwrap();
     assert!((curve.end() - points[1000]).hypot() <= SAME_POINT);
     assert!((curve.length() - 0.9e-3).abs() <= 2.0 * SAME_POINT);
@@ -183,11 +148,7 @@ fn dust_is_gathered_and_not_lost() {
 
 #[test]
 fn handles_on_the_ends_leave_a_tangent() {
-    let p = [
-        Point::new(0.0, 0.0),
-        Point::new(60.0, 60.0),
-        Point::new(100.0, 0.0),
-    ];
+    let p = [Point::new(0.0, 0.0), Point::new(60.0, 60.0), Point::new(100.0, 0.0)];
     let curve = Curve::new([PathSeg::Cubic(CubicBez::new(p[0], p[0], p[1], p[2]))]).unwrap();
     let diagonal = kurbo::Vec2::new(1.0, 1.0).normalize();
     assert!((curve.start_tangent() - diagonal).hypot() < 1e-12);
@@ -200,24 +161,13 @@ fn handles_on_the_ends_leave_a_tangent() {
 #[test]
 fn doubled_back_cubic_offsets_to_few_lines() {
     let out_and_back = CubicBez::new((0.0, 0.0), (120.0, 0.0), (120.0, 0.0), (10.0, 0.0));
-    let beside = offset(
-        &Curve::new([PathSeg::Cubic(out_and_back)]).unwrap(),
-        15.0,
-        0.01,
-    )
-    .unwrap();
+    let beside = offset(&Curve::new([PathSeg::Cubic(out_and_back)]).unwrap(), 15.0, 0.01).unwrap();
     assert!(beside.segments().len() <= 8, "{}", beside.segments().len());
 }
 
 #[test]
 fn squashing_a_curve_to_a_point_is_refused() {
     let curve = Curve::line(Point::new(0.0, 0.0), Point::new(10.0, 0.0)).unwrap();
-    assert_eq!(
-        curve.transformed(Affine::scale(0.0)),
-        Err(CurveError::Empty)
-    );
-    assert_eq!(
-        curve.with_ends(Point::new(1.0, 1.0), Point::new(1.0, 1.0)),
-        Err(CurveError::Empty)
-    );
+    assert_eq!(curve.transformed(Affine::scale(0.0)), Err(CurveError::Empty));
+    assert_eq!(curve.with_ends(Point::new(1.0, 1.0), Point::new(1.0, 1.0)), Err(CurveError::Empty));
 }

@@ -56,68 +56,35 @@ proptest! {
 #[test]
 fn two_points_give_a_line() {
     let ends = [Point::new(1.0, 2.0), Point::new(30.0, 40.0)];
-    assert_eq!(
-        Curve::smooth_through(&ends).unwrap(),
-        Curve::line(ends[0], ends[1]).unwrap()
-    );
-    assert_eq!(
-        fit_through(&ends, None, None, 0.02).unwrap(),
-        Curve::line(ends[0], ends[1]).unwrap()
-    );
+    assert_eq!(Curve::smooth_through(&ends).unwrap(), Curve::line(ends[0], ends[1]).unwrap());
+    assert_eq!(fit_through(&ends, None, None, 0.02).unwrap(), Curve::line(ends[0], ends[1]).unwrap());
 }
 
 /// A quarter circle of 100 mm: one cubic comes within 0.03 mm (the well-known 2.7e-4 of the radius).
 #[test]
 fn quarter_circle_takes_few_cubics() {
-    let samples: Vec<Point> = (0..=90)
-        .map(|d| Point::ZERO + 100.0 * Vec2::from_angle(f64::from(d).to_radians()))
-        .collect();
-    let fitted = fit_through(
-        &samples,
-        Some(Vec2::new(0.0, 1.0)),
-        Some(Vec2::new(-1.0, 0.0)),
-        0.05,
-    )
-    .unwrap();
+    let samples: Vec<Point> =
+        (0..=90).map(|d| Point::ZERO + 100.0 * Vec2::from_angle(f64::from(d).to_radians())).collect();
+    let fitted = fit_through(&samples, Some(Vec2::new(0.0, 1.0)), Some(Vec2::new(-1.0, 0.0)), 0.05).unwrap();
     assert!(fitted.segments().len() <= 2, "{}", fitted.segments().len());
     approx::assert_abs_diff_eq!(fitted.length(), 50.0 * std::f64::consts::PI, epsilon = 0.1);
 }
 
 #[test]
 fn samples_on_a_line_give_a_line() {
-    let samples: Vec<Point> = (0..40)
-        .map(|k| Point::new(f64::from(k) * 3.0, f64::from(k) * 4.0))
-        .collect();
-    assert_eq!(
-        fit_through(&samples, None, None, 0.02)
-            .unwrap()
-            .segments()
-            .len(),
-        1
-    );
+    let samples: Vec<Point> = (0..40).map(|k| Point::new(f64::from(k) * 3.0, f64::from(k) * 4.0)).collect();
+    assert_eq!(fit_through(&samples, None, None, 0.02).unwrap().segments().len(), 1);
 }
 
 #[test]
 fn senseless_samples_are_refused() {
     let one = Point::new(1.0, 1.0);
     assert_eq!(fit_through(&[], None, None, 0.02), Err(CurveError::Empty));
-    assert_eq!(
-        fit_through(&[one, one], None, None, 0.02),
-        Err(CurveError::Empty)
-    );
+    assert_eq!(fit_through(&[one, one], None, None, 0.02), Err(CurveError::Empty));
     assert_eq!(Curve::smooth_through(&[one]), Err(CurveError::Empty));
     let two = [one, Point::new(f64::NAN, 0.0)];
-    assert_eq!(
-        fit_through(&two, None, None, 0.02),
-        Err(CurveError::NotFinite)
-    );
+    assert_eq!(fit_through(&two, None, None, 0.02), Err(CurveError::NotFinite));
     let good = [one, Point::new(5.0, 9.0)];
-    assert!(matches!(
-        fit_through(&good, Some(Vec2::ZERO), None, 0.02),
-        Err(CurveError::NoDirection { .. })
-    ));
-    assert!(matches!(
-        fit_through(&good, None, None, 0.0),
-        Err(CurveError::BadMeasure { .. })
-    ));
+    assert!(matches!(fit_through(&good, Some(Vec2::ZERO), None, 0.02), Err(CurveError::NoDirection { .. })));
+    assert!(matches!(fit_through(&good, None, None, 0.0), Err(CurveError::BadMeasure { .. })));
 }

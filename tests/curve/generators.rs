@@ -66,26 +66,21 @@ pub fn gentle_run() -> impl Strategy<Value = Curve> {
 
 /// A closed ring of four to nine curved edges round a centre, clockwise as seen and free of crossings.
 pub fn outline() -> impl Strategy<Value = Outline> {
-    (
-        prop::collection::vec((150.0..320.0, -0.12..0.12_f64), 4..10),
-        point(),
-    )
-        .prop_map(|(spokes, centre)| {
-            let step = std::f64::consts::TAU / spokes.len() as f64;
-            let corner = |i: usize| -> Point {
-                let (radius, _) = spokes[i % spokes.len()];
-                centre + radius * Vec2::from_angle(step * i as f64)
-            };
-            let edge = |i: usize| {
-                let (from, to) = (corner(i), corner(i + 1));
-                let chord: Vec2 = to - from;
-                let bow = spokes[i].1 * Vec2::new(chord.y, -chord.x);
-                let cubic =
-                    CubicBez::new(from, from + chord / 3.0 + bow, to - chord / 3.0 + bow, to);
-                Curve::new([PathSeg::Cubic(cubic)]).unwrap()
-            };
-            Outline::new((0..spokes.len()).map(edge)).unwrap()
-        })
+    (prop::collection::vec((150.0..320.0, -0.12..0.12_f64), 4..10), point()).prop_map(|(spokes, centre)| {
+        let step = std::f64::consts::TAU / spokes.len() as f64;
+        let corner = |i: usize| -> Point {
+            let (radius, _) = spokes[i % spokes.len()];
+            centre + radius * Vec2::from_angle(step * i as f64)
+        };
+        let edge = |i: usize| {
+            let (from, to) = (corner(i), corner(i + 1));
+            let chord: Vec2 = to - from;
+            let bow = spokes[i].1 * Vec2::new(chord.y, -chord.x);
+            let cubic = CubicBez::new(from, from + chord / 3.0 + bow, to - chord / 3.0 + bow, to);
+            Curve::new([PathSeg::Cubic(cubic)]).unwrap()
+        };
+        Outline::new((0..spokes.len()).map(edge)).unwrap()
+    })
 }
 
 /// An ellipse of four cubics, clockwise as seen: convex and smooth.
@@ -95,13 +90,7 @@ pub fn ellipse(width: f64, height: f64) -> Outline {
     let quarter = |x0: f64, y0: f64, x1: f64, y1: f64| {
         let from = at(x0 + kappa * x1, y0 + kappa * y1);
         let to = at(x1 + kappa * x0, y1 + kappa * y0);
-        Curve::new([PathSeg::Cubic(CubicBez::new(
-            at(x0, y0),
-            from,
-            to,
-            at(x1, y1),
-        ))])
-        .unwrap()
+        Curve::new([PathSeg::Cubic(CubicBez::new(at(x0, y0), from, to, at(x1, y1)))]).unwrap()
     };
     Outline::new([
         quarter(1.0, 0.0, 0.0, 1.0),
@@ -140,8 +129,5 @@ pub fn off_line(p: Point, a: Point, b: Point) -> f64 {
 
 /// The distance of a point from a polygon through points.
 pub fn off_polygon(p: Point, polygon: &[Point]) -> f64 {
-    polygon
-        .windows(2)
-        .map(|pair| off_line(p, pair[0], pair[1]))
-        .fold(f64::INFINITY, f64::min)
+    polygon.windows(2).map(|pair| off_line(p, pair[0], pair[1])).fold(f64::INFINITY, f64::min)
 }

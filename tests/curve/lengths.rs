@@ -13,15 +13,8 @@ fn lyon_length(curve: &Curve) -> f64 {
         PathSeg::Line(line) => (line.p1 - line.p0).hypot(),
         _ => {
             let c = segment.to_cubic();
-            let [from, ctrl1, ctrl2, to] =
-                [c.p0, c.p1, c.p2, c.p3].map(|p| lyon_geom::point(p.x, p.y));
-            lyon_geom::CubicBezierSegment::<f64> {
-                from,
-                ctrl1,
-                ctrl2,
-                to,
-            }
-            .approximate_length(1e-7)
+            let [from, ctrl1, ctrl2, to] = [c.p0, c.p1, c.p2, c.p3].map(|p| lyon_geom::point(p.x, p.y));
+            lyon_geom::CubicBezierSegment::<f64> { from, ctrl1, ctrl2, to }.approximate_length(1e-7)
         }
     };
     curve.segments().iter().map(measure).sum()
@@ -114,12 +107,7 @@ proptest! {
 }
 
 fn corner() -> Curve {
-    Curve::polyline(&[
-        Point::new(0.0, 0.0),
-        Point::new(30.0, 0.0),
-        Point::new(30.0, 40.0),
-    ])
-    .unwrap()
+    Curve::polyline(&[Point::new(0.0, 0.0), Point::new(30.0, 0.0), Point::new(30.0, 40.0)]).unwrap()
 }
 
 #[test]
@@ -149,18 +137,8 @@ fn stretch_cut_at_a_joint_has_no_sliver() {
 #[test]
 fn stretch_beyond_the_curve_is_refused() {
     let curve = corner();
-    for (from, to) in [
-        (-1.0, 5.0),
-        (5.0, 71.0),
-        (5.0, 5.0),
-        (6.0, 5.0),
-        (f64::NAN, 5.0),
-        (5.0, f64::NAN),
-    ] {
-        assert!(
-            matches!(curve.stretch(from, to), Err(CurveError::OutOfRange { .. })),
-            "{from} {to}"
-        );
+    for (from, to) in [(-1.0, 5.0), (5.0, 71.0), (5.0, 5.0), (6.0, 5.0), (f64::NAN, 5.0), (5.0, f64::NAN)] {
+        assert!(matches!(curve.stretch(from, to), Err(CurveError::OutOfRange { .. })), "{from} {to}");
     }
 }
 
@@ -185,19 +163,11 @@ fn running_on_adds_to_the_length_along_the_tangents() {
 /// The sagitta of an arc and the tolerance asked for tell a straight line from a bowed one.
 #[test]
 fn straightness_is_measured_from_the_chord() {
-    let bowed = Curve::smooth_through(&[
-        Point::new(0.0, 0.0),
-        Point::new(50.0, 1.0),
-        Point::new(100.0, 0.0),
-    ])
-    .unwrap();
+    let bowed = Curve::smooth_through(&[Point::new(0.0, 0.0), Point::new(50.0, 1.0), Point::new(100.0, 0.0)])
+        .unwrap();
     assert!(!bowed.is_straight(0.5));
     assert!(bowed.is_straight(1.5));
-    let back = Curve::polyline(&[
-        Point::new(0.0, 0.0),
-        Point::new(50.0, 0.0),
-        Point::new(40.0, 0.0),
-    ])
-    .unwrap();
+    let back =
+        Curve::polyline(&[Point::new(0.0, 0.0), Point::new(50.0, 0.0), Point::new(40.0, 0.0)]).unwrap();
     assert!(!back.is_straight(1.0));
 }

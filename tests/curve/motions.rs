@@ -91,21 +91,9 @@ fn stretching_or_shearing_is_refused() {
         [0.0; 6],
         [2.0, 0.0, 0.0, 2.0, 0.0, 0.0],
     ] {
-        assert!(
-            matches!(
-                Motion::from_array(entries),
-                Err(CurveError::NotRigid { .. })
-            ),
-            "{entries:?}"
-        );
+        assert!(matches!(Motion::from_array(entries), Err(CurveError::NotRigid { .. })), "{entries:?}");
     }
-    assert_eq!(
-        Motion::from_array([f64::NAN; 6]),
-        Err(CurveError::NotFinite)
-    );
+    assert_eq!(Motion::from_array([f64::NAN; 6]), Err(CurveError::NotFinite));
     let p = Point::new(3.0, 3.0);
-    assert_eq!(
-        Motion::mirror_in(p, p),
-        Err(CurveError::NoDirection { at: p })
-    );
+    assert_eq!(Motion::mirror_in(p, p), Err(CurveError::NoDirection { at: p }));
 }

@@ -1,8 +1,6 @@
 //! Parallel curves and their trimming.
 
-use clipper2_rust::{
-    EndType, FillRule, JoinType, Point as ClipperPoint, inflate_paths_d, union_subjects_d,
-};
+use clipper2_rust::{EndType, FillRule, JoinType, Point as ClipperPoint, inflate_paths_d, union_subjects_d};
 use kurbo::{BezPath, PathEl, Point, Shape};
 use proptest::prelude::*;
 use retrue::curve::{Curve, CurveError, Outline, offset, path_crosses_itself, trim_positive};
@@ -12,8 +10,7 @@ use crate::generators::{ellipse, gentle_cubic, gentle_run, off_polygon, outline,
 
 /// The smallest radius of the bends that turn towards the side of an offset.
 fn tightest(curve: &Curve, distance: f64) -> f64 {
-    let bend =
-        |k: usize| -curve.curvature_at(curve.length() * k as f64 / 400.0) * distance.signum();
+    let bend = |k: usize| -curve.curvature_at(curve.length() * k as f64 / 400.0) * distance.signum();
     1.0 / (0..=400).map(bend).fold(1e-9, f64::max)
 }
 
@@ -23,12 +20,7 @@ fn stands_off(curve: &Curve, distance: f64, accuracy: f64) -> Result<(), TestCas
     let (source, result) = (sampled(curve, 1500), sampled(&beside, 600));
     for point in &result {
         let off = off_polygon(*point, &source);
-        prop_assert!(
-            (off - f64::abs(distance)).abs() <= slack,
-            "{} for {}",
-            off,
-            distance
-        );
+        prop_assert!((off - f64::abs(distance)).abs() <= slack, "{} for {}", off, distance);
     }
     for k in 0..=40 {
         let s = curve.length() * f64::from(k) / 40.0;
@@ -165,10 +157,7 @@ fn clipper_polygon(path: &BezPath, within: f64) -> Vec<ClipperPoint<f64>> {
 fn clipper_area(polygons: &Vec<Vec<ClipperPoint<f64>>>) -> f64 {
     let apart = union_subjects_d(polygons, FillRule::Positive, 6);
     let shoelace = |path: &Vec<ClipperPoint<f64>>| -> f64 {
-        path.iter()
-            .zip(path.iter().cycle().skip(1))
-            .map(|(a, b)| (a.x * b.y - a.y * b.x) / 2.0)
-            .sum()
+        path.iter().zip(path.iter().cycle().skip(1)).map(|(a, b)| (a.x * b.y - a.y * b.x) / 2.0).sum()
     };
     apart.iter().map(shoelace).sum()
 }
@@ -194,11 +183,7 @@ fn corner_runs_on_outside_and_is_cut_inside() {
 #[test]
 fn needle_corner_is_cut_off() {
     let outside = offset(&corner(3.0), 15.0, OFFSET_ACCURACY).unwrap();
-    let tip = outside
-        .flattened(0.1)
-        .into_iter()
-        .map(|p| p.x)
-        .fold(0.0, f64::max);
+    let tip = outside.flattened(0.1).into_iter().map(|p| p.x).fold(0.0, f64::max);
     assert!(tip < 100.0 + 15.0 * 5.0_f64.sqrt() + 1e-9, "{tip}");
 }
 
@@ -208,9 +193,7 @@ fn swallowtail_is_seen_and_trimmed() {
     let ring = ellipse(200.0, 40.0);
     let raw = {
         let beside = |curve: &Curve| offset(curve, -15.0, OFFSET_ACCURACY).unwrap();
-        Outline::welded_within(ring.curves().iter().map(beside), 1e-3)
-            .unwrap()
-            .to_path()
+        Outline::welded_within(ring.curves().iter().map(beside), 1e-3).unwrap().to_path()
     };
     assert!(path_crosses_itself(&raw));
     let trimmed = trim_positive(&raw).unwrap();
@@ -232,19 +215,10 @@ fn offset_keeps_few_segments_and_is_smooth() {
 fn senseless_measures_are_refused() {
     let curve = corner(0.5);
     for accuracy in [0.0, -1.0, f64::NAN, f64::INFINITY, FINEST_ACCURACY / 2.0] {
-        assert!(matches!(
-            offset(&curve, 15.0, accuracy),
-            Err(CurveError::BadMeasure { .. })
-        ));
+        assert!(matches!(offset(&curve, 15.0, accuracy), Err(CurveError::BadMeasure { .. })));
     }
     for distance in [f64::NAN, f64::INFINITY, 1e38] {
-        assert!(matches!(
-            offset(&curve, distance, 0.01),
-            Err(CurveError::BadMeasure { .. })
-        ));
+        assert!(matches!(offset(&curve, distance, 0.01), Err(CurveError::BadMeasure { .. })));
     }
-    assert!(matches!(
-        trim_positive(&curve.to_path()),
-        Err(CurveError::Gap { .. })
-    ));
+    assert!(matches!(trim_positive(&curve.to_path()), Err(CurveError::Gap { .. })));
 }

@@ -7,19 +7,12 @@ use retrue::curve::{Curve, CurveError, Outline};
 use crate::generators::{ellipse, outline, point, sampled};
 
 fn polygon(ring: &Outline) -> Vec<Point> {
-    ring.curves()
-        .iter()
-        .flat_map(|curve| sampled(curve, 300))
-        .collect()
+    ring.curves().iter().flat_map(|curve| sampled(curve, 300)).collect()
 }
 
 fn shoelace(points: &[Point]) -> f64 {
     let next = points.iter().cycle().skip(1);
-    points
-        .iter()
-        .zip(next)
-        .map(|(a, b)| a.to_vec2().cross(b.to_vec2()) / 2.0)
-        .sum()
+    points.iter().zip(next).map(|(a, b)| a.to_vec2().cross(b.to_vec2()) / 2.0).sum()
 }
 
 proptest! {
@@ -111,19 +104,8 @@ fn bow_tie_crosses_itself_in_the_middle() {
 
 #[test]
 fn corner_on_another_edge_is_a_contact() {
-    let found = ring(&[
-        (0.0, 0.0),
-        (100.0, 0.0),
-        (100.0, 50.0),
-        (50.0, 0.0),
-        (0.0, 50.0),
-    ])
-    .self_crossings();
-    assert!(
-        found
-            .iter()
-            .all(|crossing| (crossing.point - Point::new(50.0, 0.0)).hypot() < 1e-9)
-    );
+    let found = ring(&[(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (50.0, 0.0), (0.0, 50.0)]).self_crossings();
+    assert!(found.iter().all(|crossing| (crossing.point - Point::new(50.0, 0.0)).hypot() < 1e-9));
     assert_eq!(found.len(), 1);
 }
 
@@ -133,10 +115,7 @@ fn line_through_a_corner_is_found_once() {
     let diagonal = Curve::line(Point::new(-10.0, -10.0), Point::new(110.0, 110.0)).unwrap();
     let found = square.crossings_with(&diagonal);
     assert_eq!(
-        found
-            .iter()
-            .map(|crossing| (crossing.edge, crossing.at))
-            .collect::<Vec<_>>(),
+        found.iter().map(|crossing| (crossing.edge, crossing.at)).collect::<Vec<_>>(),
         [(0, 0.0), (2, 0.0)]
     );
 }

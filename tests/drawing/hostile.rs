@@ -26,10 +26,7 @@ fn bomb(entities: &str, body: &str) -> String {
 fn entity_bombs_are_refused_at_once() {
     let mut nested = "<!ENTITY e0 'ha'>".to_owned();
     for level in 1..=15 {
-        nested += &format!(
-            "<!ENTITY e{level} '{}'>",
-            format!("&e{};", level - 1).repeat(10)
-        );
+        nested += &format!("<!ENTITY e{level} '{}'>", format!("&e{};", level - 1).repeat(10));
     }
     let refused = [
         bomb(&nested, "<text>&e15;</text>"),
@@ -43,16 +40,11 @@ fn entity_bombs_are_refused_at_once() {
     for text in refused {
         assert!(matches!(quickly(&text), Err(ReadError::EntitySize { .. })));
     }
-    let chain: String = (1..=40)
-        .map(|level| format!("<!ENTITY e{level} '&e{};'>", level - 1))
-        .collect();
+    let chain: String = (1..=40).map(|level| format!("<!ENTITY e{level} '&e{};'>", level - 1)).collect();
     let deep = bomb(&format!("<!ENTITY e0 ''>{chain}"), "<text>&e40;</text>");
     assert!(matches!(quickly(&deep), Err(ReadError::EntityDepth { .. })));
     let endless = bomb("<!ENTITY a '&b;'><!ENTITY b '&a;'>", "<text>&a;</text>");
-    assert!(matches!(
-        quickly(&endless),
-        Err(ReadError::EntityDepth { .. })
-    ));
+    assert!(matches!(quickly(&endless), Err(ReadError::EntityDepth { .. })));
 }
 
 #[test]
@@ -65,10 +57,7 @@ fn deep_nesting_is_refused_and_the_deepest_allowed_is_read() {
         ))
     };
     for depth in [1_023, 100_000] {
-        assert!(matches!(
-            quickly(&nested(depth, "g")),
-            Err(ReadError::TooDeep { limit: 512, .. })
-        ));
+        assert!(matches!(quickly(&nested(depth, "g")), Err(ReadError::TooDeep { limit: 512, .. })));
     }
     for tag in ["g", "svg", "a", "switch"] {
         assert!(quickly(&nested(510, tag)).is_ok(), "{tag}");
@@ -86,119 +75,59 @@ fn use_that_multiplies_is_refused() {
     let tenfold = |leaf: &str| {
         let mut body = format!("<g id='u0'>{leaf}</g>");
         for level in 1..=9 {
-            body += &format!(
-                "<g id='u{level}'>{}</g>",
-                format!("<use href='#u{}'/>", level - 1).repeat(10)
-            );
+            body += &format!("<g id='u{level}'>{}</g>", format!("<use href='#u{}'/>", level - 1).repeat(10));
         }
         sheet(&format!("<defs>{body}</defs><use href='#u9'/>"))
     };
-    assert!(matches!(
-        quickly(&tenfold("<rect/>")),
-        Err(ReadError::TooMany { .. })
-    ));
+    assert!(matches!(quickly(&tenfold("<rect/>")), Err(ReadError::TooMany { .. })));
     let long_path = format!("<path d='M0 0{}'/>", "h1".repeat(50_000));
-    assert!(matches!(
-        quickly(&tenfold(&long_path)),
-        Err(ReadError::TooManySegments { .. })
-    ));
+    assert!(matches!(quickly(&tenfold(&long_path)), Err(ReadError::TooManySegments { .. })));
     let long_text = format!("<path data-note='{}'/>", "x".repeat(500_000));
-    assert!(matches!(
-        quickly(&tenfold(&long_text)),
-        Err(ReadError::TooMuchText { .. })
-    ));
+    assert!(matches!(quickly(&tenfold(&long_text)), Err(ReadError::TooMuchText { .. })));
 }
 
 #[test]
 fn wide_elements_and_many_namespaces_are_refused() {
     let attributes: String = (0..50_000).map(|count| format!(" a{count}=''")).collect();
-    assert!(matches!(
-        quickly(&sheet(&format!("<g{attributes}/>"))),
-        Err(ReadError::Excessive { .. })
-    ));
+    assert!(matches!(quickly(&sheet(&format!("<g{attributes}/>"))), Err(ReadError::Excessive { .. })));
     let many: String = (0..10_000)
         .map(|count| format!(" a{count}=''"))
         .collect::<Vec<_>>()
         .chunks(200)
         .map(|part| format!("<g{}/>", part.concat()))
         .collect();
-    assert!(matches!(
-        quickly(&sheet(&many.repeat(200))),
-        Err(ReadError::Excessive { .. })
-    ));
-    let declared: String = (0..50_000)
-        .map(|count| format!("<g xmlns:a{count}='b{count}'/>"))
-        .collect();
-    assert!(matches!(
-        quickly(&sheet(&declared)),
-        Err(ReadError::Excessive { .. })
-    ));
+    assert!(matches!(quickly(&sheet(&many.repeat(200))), Err(ReadError::Excessive { .. })));
+    let declared: String = (0..50_000).map(|count| format!("<g xmlns:a{count}='b{count}'/>")).collect();
+    assert!(matches!(quickly(&sheet(&declared)), Err(ReadError::Excessive { .. })));
 }
 
 #[test]
 fn style_sheets_cannot_hang_the_reader() {
-    let groups =
-        |count: usize| format!("{}{}", "<g class='a'>".repeat(count), "</g>".repeat(count));
-    let deep = sheet(&format!(
-        "<style>x {}g {{fill:red}}</style>{}",
-        ".a ".repeat(20),
-        groups(400)
-    ));
+    let groups = |count: usize| format!("{}{}", "<g class='a'>".repeat(count), "</g>".repeat(count));
+    let deep = sheet(&format!("<style>x {}g {{fill:red}}</style>{}", ".a ".repeat(20), groups(400)));
     assert!(matches!(quickly(&deep), Err(ReadError::StyleWork { .. })));
-    let many_rules: String = (0..19_000)
-        .map(|count| format!("*.c{count}{{fill:red}}"))
-        .collect();
-    let many = sheet(&format!(
-        "<style>{many_rules}</style>{}",
-        "<path/>".repeat(5_000)
-    ));
+    let many_rules: String = (0..19_000).map(|count| format!("*.c{count}{{fill:red}}")).collect();
+    let many = sheet(&format!("<style>{many_rules}</style>{}", "<path/>".repeat(5_000)));
     assert!(matches!(quickly(&many), Err(ReadError::StyleWork { .. })));
-    let broken = sheet(&format!(
-        "<style>{}</style><g style='{}'/>",
-        "a{:}".repeat(100_000),
-        ":;".repeat(200_000)
-    ));
+    let broken =
+        sheet(&format!("<style>{}</style><g style='{}'/>", "a{:}".repeat(100_000), ":;".repeat(200_000)));
     assert!(quickly(&broken).is_ok());
-    let list = sheet(&format!(
-        "<style>{}a{{{}}}</style><g/>",
-        "a,".repeat(100_000),
-        "fill:red;".repeat(10_000)
-    ));
+    let list =
+        sheet(&format!("<style>{}a{{{}}}</style><g/>", "a,".repeat(100_000), "fill:red;".repeat(10_000)));
     assert!(matches!(quickly(&list), Err(ReadError::StyleWork { .. })));
 }
 
 #[test]
 fn long_files_are_read_in_proportion_to_their_length() {
-    assert!(
-        quickly(&sheet(&format!(
-            "<path d='M0 0{}'/>",
-            "l1-1-1 1".repeat(500_000)
-        )))
-        .is_ok()
-    );
-    assert!(
-        quickly(&sheet(&format!(
-            "<path d='M0 0{}'/>",
-            "z".repeat(1_000_000)
-        )))
-        .is_ok()
-    );
+    assert!(quickly(&sheet(&format!("<path d='M0 0{}'/>", "l1-1-1 1".repeat(500_000)))).is_ok());
+    assert!(quickly(&sheet(&format!("<path d='M0 0{}'/>", "z".repeat(1_000_000)))).is_ok());
     assert!(quickly(&sheet(&"<path d='M0 0H1'/>".repeat(60_000))).is_ok());
-    assert!(
-        quickly(&sheet(&format!(
-            "<polyline points='{}'/>",
-            "1 2 ".repeat(300_000)
-        )))
-        .is_ok()
-    );
+    assert!(quickly(&sheet(&format!("<polyline points='{}'/>", "1 2 ".repeat(300_000)))).is_ok());
     assert!(quickly(&sheet(&"<!--".repeat(300_000))).is_err());
     assert!(quickly(&format!("<!DOCTYPE svg [{}", "<!ENTITY ".repeat(100_000))).is_err());
     assert!(quickly(&sheet(&"&".repeat(1_000_000))).is_err());
     assert!(quickly(&format!("<svg {}", "'\"".repeat(300_000))).is_err());
-    let late = sheet(&format!(
-        "<path d='M0 0{} nan'/>",
-        "l1-1-1 1".repeat(500_000)
-    ));
+    let late = sheet(&format!("<path d='M0 0{} nan'/>", "l1-1-1 1".repeat(500_000)));
     assert!(matches!(quickly(&late), Err(ReadError::BadPath { .. })));
 }
 
@@ -219,12 +148,9 @@ const SPECIMEN: &str = r##"<?xml version="1.0" encoding="UTF-8"?>
 "##;
 
 fn options() -> impl Strategy<Value = ReadOptions> {
-    let unit = prop_oneof![
-        Just(None),
-        Just(Some(UserUnit::Px)),
-        Just(Some(UserUnit::Mm))
-    ];
-    let known = prop_oneof![3 => Just(None), 1 => Just(Some(Known { element: "b".to_owned(), length_mm: 10.0 }))];
+    let unit = prop_oneof![Just(None), Just(Some(UserUnit::Px)), Just(Some(UserUnit::Mm))];
+    let known =
+        prop_oneof![3 => Just(None), 1 => Just(Some(Known { element: "b".to_owned(), length_mm: 10.0 }))];
     (unit, known).prop_map(|(unit, known)| ReadOptions { unit, known })
 }
 
@@ -262,16 +188,10 @@ fn damage() -> impl Strategy<Value = (f64, usize, Vec<u8>)> {
         4 => proptest::sample::select(words.to_vec()).prop_map(<[u8]>::to_vec),
         1 => proptest::collection::vec(any::<u8>(), 0..4),
     ];
-    (
-        0.0..1.0,
-        prop_oneof![Just(0_usize), Just(1), 0_usize..40],
-        inserted,
-    )
+    (0.0..1.0, prop_oneof![Just(0_usize), Just(1), 0_usize..40], inserted)
 }
 
-fn is_a_sentence(
-    outcome: Result<retrue::sheet::drawing::Drawing, ReadError>,
-) -> Result<(), TestCaseError> {
+fn is_a_sentence(outcome: Result<retrue::sheet::drawing::Drawing, ReadError>) -> Result<(), TestCaseError> {
     if let Err(error) = outcome {
         prop_assert!(!matches!(error, ReadError::Internal { .. }), "{}", error);
         prop_assert!(error.to_string().len() > 20, "{}", error);

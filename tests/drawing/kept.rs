@@ -26,17 +26,11 @@ fn a_hundred_readings_and_writings_move_no_point_by_a_thousandth_of_a_millimetre
     let first = read_body(
         "<g transform='rotate(33.3) scale(.7)'><path d='M1 2 C300.1 5 7.7 800 400 333.3 A60 40 12 0 1 500 300 Q1 2 3 4 Z'/></g>",
     );
-    let original = first.nodes[0].children[0]
-        .geometry
-        .clone()
-        .expect("a curve");
+    let original = first.nodes[0].children[0].geometry.clone().expect("a curve");
     let mut path = original.clone();
     for _ in 0..100 {
         let d = path_data(&path).expect("finite");
-        path = read_body(&format!("<path d='{d}'/>")).nodes[0]
-            .geometry
-            .clone()
-            .expect("a curve");
+        path = read_body(&format!("<path d='{d}'/>")).nodes[0].geometry.clone().expect("a curve");
     }
     assert_eq!(original.elements().len(), path.elements().len());
     for (before, after) in original.segments().zip(path.segments()) {
@@ -54,37 +48,16 @@ fn attributes_are_kept_as_written_but_for_those_resolved() {
 </svg>"#;
     let drawing = read_text(text).expect("reads");
     let path = &drawing.nodes[0];
-    let written: Vec<(&str, &str)> = path
-        .attributes
-        .iter()
-        .map(|(name, value)| (name.as_str(), value.as_str()))
-        .collect();
-    assert_eq!(
-        written,
-        [
-            ("ink:label", "A & B"),
-            ("data-kind", "edge"),
-            ("style", "fill:none")
-        ]
-    );
+    let written: Vec<(&str, &str)> =
+        path.attributes.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+    assert_eq!(written, [("ink:label", "A & B"), ("data-kind", "edge"), ("style", "fill:none")]);
     assert_eq!(path.classes, ["edge", "wide"]);
     assert_eq!(path.id.as_deref(), Some("a"));
-    assert!(
-        path.raw.starts_with("<path id=\"a\"") && path.raw.ends_with("/>"),
-        "{}",
-        path.raw.as_str()
-    );
+    assert!(path.raw.starts_with("<path id=\"a\"") && path.raw.ends_with("/>"), "{}", path.raw.as_str());
     assert_eq!((path.place.line, path.place.column), (2, 3));
     assert_eq!(&text[path.place.range.clone()], path.raw.as_str());
-    assert_eq!(
-        (path.context_to_mm, path.to_mm),
-        (Affine::IDENTITY, Affine::scale(2.0))
-    );
-    let root: Vec<&str> = drawing
-        .root_attributes
-        .iter()
-        .map(|(name, _)| name.as_str())
-        .collect();
+    assert_eq!((path.context_to_mm, path.to_mm), (Affine::IDENTITY, Affine::scale(2.0)));
+    let root: Vec<&str> = drawing.root_attributes.iter().map(|(name, _)| name.as_str()).collect();
     assert_eq!(root, ["xmlns", "xmlns:ink", "id", "ink:version"]);
 }
 
@@ -92,11 +65,8 @@ fn attributes_are_kept_as_written_but_for_those_resolved() {
 fn comments_text_foreign_elements_and_instructions_keep_their_place() {
     let body = "<!-- one --><?two three?><text x='1'>fo<tspan>ur</tspan></text>five<image href='six.png'/><x:seven xmlns:x='http://example.org/x'><path d='junk'/></x:seven><title>eight</title>";
     let drawing = read_body(body);
-    let kept: Vec<(Tag, &str)> = drawing
-        .nodes
-        .iter()
-        .map(|node| (node.tag.clone(), node.raw.as_str()))
-        .collect();
+    let kept: Vec<(Tag, &str)> =
+        drawing.nodes.iter().map(|node| (node.tag.clone(), node.raw.as_str())).collect();
     let other = |name: &str| Tag::Other(name.to_owned());
     let joined: String = kept.iter().map(|(_, raw)| *raw).collect();
     assert_eq!(joined, body);
@@ -115,10 +85,7 @@ fn comments_text_foreign_elements_and_instructions_keep_their_place() {
     );
     assert_eq!(drawing.nodes[2].text.as_deref(), Some("four"));
     assert_eq!(drawing.nodes[6].text.as_deref(), Some("eight"));
-    assert_eq!(
-        drawing.inner_namespaces,
-        [("x".to_owned(), "http://example.org/x".to_owned())]
-    );
+    assert_eq!(drawing.inner_namespaces, [("x".to_owned(), "http://example.org/x".to_owned())]);
 }
 
 #[test]
@@ -129,15 +96,9 @@ fn what_surrounds_the_root_is_kept() {
     );
     let drawing = read_text(&text).expect("reads");
     let raw = |parts: &[retrue::sheet::drawing::SourceText]| {
-        parts
-            .iter()
-            .map(|part| part.as_str().to_owned())
-            .collect::<Vec<_>>()
+        parts.iter().map(|part| part.as_str().to_owned()).collect::<Vec<_>>()
     };
-    assert_eq!(
-        raw(&drawing.prolog),
-        ["<!-- measures: back 17.5 cm -->", "<?look here?>"]
-    );
+    assert_eq!(raw(&drawing.prolog), ["<!-- measures: back 17.5 cm -->", "<?look here?>"]);
     assert_eq!(raw(&drawing.epilog), ["<!-- end -->"]);
 }
 
@@ -146,11 +107,7 @@ fn definitions_are_kept_apart_and_told_from_those_within_raw_text() {
     let drawing = read_body(
         "<defs><path id='p' d='junk'/></defs><style>g{}</style><g><marker id='m'/></g><symbol id='s'/>",
     );
-    let raw: Vec<&str> = drawing
-        .definitions
-        .iter()
-        .map(|part| part.as_str())
-        .collect();
+    let raw: Vec<&str> = drawing.definitions.iter().map(|part| part.as_str()).collect();
     assert_eq!(
         raw,
         [
@@ -161,11 +118,7 @@ fn definitions_are_kept_apart_and_told_from_those_within_raw_text() {
         ]
     );
     let group = &drawing.nodes[0];
-    let inside: Vec<bool> = drawing
-        .definitions
-        .iter()
-        .map(|part| group.raw.contains(part))
-        .collect();
+    let inside: Vec<bool> = drawing.definitions.iter().map(|part| group.raw.contains(part)).collect();
     assert_eq!(inside, [false, false, true, false]);
 }
 
@@ -176,10 +129,7 @@ fn the_record_is_read_and_other_metadata_kept() {
     );
     assert_eq!(drawing.record.as_deref(), Some("{\"a\":1 < 2}"));
     assert_eq!(drawing.nodes.len(), 1);
-    assert!(matches!(
-        drawing.notes.as_slice(),
-        [Note::SecondRecord { .. }]
-    ));
+    assert!(matches!(drawing.notes.as_slice(), [Note::SecondRecord { .. }]));
 }
 
 #[test]
@@ -192,47 +142,28 @@ fn a_use_takes_its_own_id_and_attributes_first() {
         <use id="front" class="mine" data-cut="1" href="#half" x="100" width="5"/>
         <use id="front.hem" data-finish="hem" href="#line"/>"##,
     );
-    let [front, hem] = drawing.nodes.as_slice() else {
-        panic!("two nodes")
-    };
-    assert_eq!(
-        (front.id.as_deref(), front.source_id.as_deref()),
-        (Some("front"), Some("half"))
-    );
+    let [front, hem] = drawing.nodes.as_slice() else { panic!("two nodes") };
+    assert_eq!((front.id.as_deref(), front.source_id.as_deref()), (Some("front"), Some("half")));
     assert_eq!(front.tag, Tag::Use);
     assert_eq!(front.classes, ["mine", "piece"]);
-    let attributes: Vec<(&str, &str)> = front
-        .attributes
-        .iter()
-        .map(|(name, value)| (name.as_str(), value.as_str()))
-        .collect();
+    let attributes: Vec<(&str, &str)> =
+        front.attributes.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
     assert_eq!(attributes, [("data-cut", "1"), ("data-kind", "piece")]);
     let side = &front.children[0];
-    assert_eq!(
-        (side.id.as_deref(), side.source_id.as_deref()),
-        (None, Some("half.side"))
-    );
+    assert_eq!((side.id.as_deref(), side.source_id.as_deref()), (None, Some("half.side")));
     assert_eq!(curve(side), "M110,0 L110,5");
     assert!(front.raw.starts_with("<use id=\"front\""));
-    assert_eq!(
-        (hem.id.as_deref(), hem.attribute("data-finish")),
-        (Some("front.hem"), Some("hem"))
-    );
+    assert_eq!((hem.id.as_deref(), hem.attribute("data-finish")), (Some("front.hem"), Some("hem")));
     assert_eq!(hem.classes, ["edge"]);
     assert_eq!(curve(hem), "M0,0 L7,0");
 }
 
 #[test]
 fn a_use_of_nothing_stays_and_is_told() {
-    let drawing =
-        read_body(r##"<use id="a" href="#none"/><use id="b" href="other.svg#x"/><use id="c"/>"##);
+    let drawing = read_body(r##"<use id="a" href="#none"/><use id="b" href="other.svg#x"/><use id="c"/>"##);
     assert_eq!(drawing.nodes.len(), 3);
     assert_eq!(drawing.notes.len(), 2);
-    assert!(
-        drawing.notes[1].to_string().contains("other.svg#x"),
-        "{}",
-        drawing.notes[1]
-    );
+    assert!(drawing.notes[1].to_string().contains("other.svg#x"), "{}", drawing.notes[1]);
 }
 
 #[test]
@@ -240,18 +171,10 @@ fn what_is_not_displayed_is_kept_unread() {
     let drawing = read_body(
         "<g display='none'><path d='junk'/></g><path style='visibility:hidden' d='M0 0H1'/><switch><g/><path d='junk'/></switch>",
     );
-    let [gone, hidden, switch] = drawing.nodes.as_slice() else {
-        panic!("three nodes")
-    };
-    assert_eq!(
-        (gone.visible, gone.children.len()),
-        (Visibility::NotDisplayed, 0)
-    );
+    let [gone, hidden, switch] = drawing.nodes.as_slice() else { panic!("three nodes") };
+    assert_eq!((gone.visible, gone.children.len()), (Visibility::NotDisplayed, 0));
     assert_eq!(gone.raw.as_str(), "<g display='none'><path d='junk'/></g>");
-    assert_eq!(
-        (hidden.visible, curve(hidden).as_str()),
-        (Visibility::Hidden, "M0,0 L1,0")
-    );
+    assert_eq!((hidden.visible, curve(hidden).as_str()), (Visibility::Hidden, "M0,0 L1,0"));
     let visible: Vec<Visibility> = switch.children.iter().map(|child| child.visible).collect();
     assert_eq!(visible, [Visibility::Shown, Visibility::Unused]);
 }
@@ -263,14 +186,8 @@ fn paint_is_resolved_in_millimetres() {
         <g transform='scale(2)' fill='none' class='cut'><path class='thin' style='stroke-width:3' d='M0 0H1'/><text>a</text></g>",
     );
     let paint = &drawing.nodes[0].children[0].paint;
-    assert_eq!(
-        (&paint.fill, &paint.stroke),
-        (&Ink::None, &Ink::Colour([255, 0, 0]))
-    );
-    assert_eq!(
-        (paint.stroke_width, paint.dashes.as_slice()),
-        (1.0, [8.0, 4.0].as_slice())
-    );
+    assert_eq!((&paint.fill, &paint.stroke), (&Ink::None, &Ink::Colour([255, 0, 0])));
+    assert_eq!((paint.stroke_width, paint.dashes.as_slice()), (1.0, [8.0, 4.0].as_slice()));
 }
 
 #[test]
@@ -288,16 +205,12 @@ fn entities_of_an_older_editor_are_written_out() {
     assert_eq!(curve(path), "M0,0 L0,5");
     assert_eq!(path.raw.as_str(), r#"<path id="a" d="M0 0V5"/>"#);
     assert_eq!((path.place.line, path.place.column), (7, 3));
-    assert_eq!(
-        &text[path.place.range.clone()],
-        r#"<path id="a" d="&side;"/>"#
-    );
+    assert_eq!(&text[path.place.range.clone()], r#"<path id="a" d="&side;"/>"#);
 }
 
 #[test]
 fn a_missing_namespace_is_tolerated_and_told_and_a_prefixed_one_is_read() {
-    let bare =
-        read_text("<svg width='9mm' viewBox='0 0 9 9'><path d='M0 0H1'/></svg>").expect("reads");
+    let bare = read_text("<svg width='9mm' viewBox='0 0 9 9'><path d='M0 0H1'/></svg>").expect("reads");
     assert_eq!(bare.notes, [Note::NoNamespace]);
     assert_eq!(curve(&bare.nodes[0]), "M0,0 L1,0");
     let prefixed = "<s:svg xmlns:s='http://www.w3.org/2000/svg' width='9mm' viewBox='0 0 9 9'><s:path d='M0 0H1'/><path d='junk'/></s:svg>";
@@ -309,17 +222,12 @@ fn a_missing_namespace_is_tolerated_and_told_and_a_prefixed_one_is_read() {
 #[test]
 fn other_encodings_are_read() {
     let text = sheet("<text id='ärmel'>Rücken</text>");
-    let utf16: Vec<u8> = std::iter::once(0xFEFF)
-        .chain(text.encode_utf16())
-        .flat_map(u16::to_le_bytes)
-        .collect();
+    let utf16: Vec<u8> =
+        std::iter::once(0xFEFF).chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect();
     let drawing = retrue::sheet::drawing::read(&utf16, &Default::default()).expect("reads");
     assert_eq!(drawing.nodes[0].id.as_deref(), Some("ärmel"));
     let marked = format!("\u{FEFF}{text}");
-    assert_eq!(
-        read_text(&marked).expect("reads").nodes[0].text.as_deref(),
-        Some("Rücken")
-    );
+    assert_eq!(read_text(&marked).expect("reads").nodes[0].text.as_deref(), Some("Rücken"));
 }
 
 #[test]
@@ -327,11 +235,5 @@ fn a_file_is_read_from_its_path() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("a.svg");
     std::fs::write(&path, sheet("<path d='M0 0H1'/>")).expect("written");
-    assert_eq!(
-        read_file(&path, &Default::default())
-            .expect("reads")
-            .nodes
-            .len(),
-        1
-    );
+    assert_eq!(read_file(&path, &Default::default()).expect("reads").nodes.len(), 1);
 }

@@ -34,8 +34,7 @@ fn collect(group: &usvg::Group, paths: &mut Vec<BezPath>) {
 fn in_mm(path: &usvg::Path) -> BezPath {
     use usvg::tiny_skia_path::PathSegment;
     let t = path.abs_transform();
-    let affine =
-        Affine::scale(MM_PER_PX) * Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from));
+    let affine = Affine::scale(MM_PER_PX) * Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from));
     let point = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
     let elements = path.data().segments().map(|segment| match segment {
         PathSegment::MoveTo(to) => PathEl::MoveTo(point(to)),
@@ -48,9 +47,7 @@ fn in_mm(path: &usvg::Path) -> BezPath {
 }
 
 fn our_paths(drawing: &Drawing) -> Vec<BezPath> {
-    let shown = all(drawing)
-        .into_iter()
-        .filter(|node| node.visible == Visibility::Shown);
+    let shown = all(drawing).into_iter().filter(|node| node.visible == Visibility::Shown);
     shown.filter_map(|node| node.geometry.clone()).collect()
 }
 
@@ -61,13 +58,10 @@ fn apart(one: &BezPath, other: &BezPath) -> f64 {
 
 fn one_sided(from: &BezPath, to: &BezPath) -> f64 {
     let targets: Vec<PathSeg> = to.segments().collect();
-    let points = from
-        .segments()
-        .flat_map(|segment| (0..=16).map(move |step| segment.eval(f64::from(step) / 16.0)));
+    let points =
+        from.segments().flat_map(|segment| (0..=16).map(move |step| segment.eval(f64::from(step) / 16.0)));
     let nearest = |point: Point| {
-        let squares = targets
-            .iter()
-            .map(|segment| segment.nearest(point, 1e-6).distance_sq);
+        let squares = targets.iter().map(|segment| segment.nearest(point, 1e-6).distance_sq);
         squares.fold(f64::INFINITY, f64::min).sqrt()
     };
     points.map(nearest).fold(0.0, f64::max)
@@ -88,11 +82,7 @@ fn agrees(text: &str, radius: f64) -> Result<(), String> {
     let ours = our_paths(&drawing);
     let theirs = usvg_paths(text);
     if ours.len() != theirs.len() {
-        return Err(format!(
-            "{} curves against {}\n{text}",
-            ours.len(),
-            theirs.len()
-        ));
+        return Err(format!("{} curves against {}\n{text}", ours.len(), theirs.len()));
     }
     let limit = AGREEMENT + QUARTER_ARC * radius * largest_scale(&drawing);
     for (our, their) in ours.iter().zip(&theirs) {
@@ -110,11 +100,7 @@ fn agrees(text: &str, radius: f64) -> Result<(), String> {
 
 fn body_agrees(body: &str, radius: f64, curves: usize) {
     let text = sheet(body);
-    assert_eq!(
-        usvg_paths(&text).len(),
-        curves,
-        "usvg finds curves in {body}"
-    );
+    assert_eq!(usvg_paths(&text).len(), curves, "usvg finds curves in {body}");
     agrees(&text, radius).unwrap_or_else(|why| panic!("{why}"));
 }
 
@@ -128,11 +114,7 @@ fn paths_and_straight_shapes() {
         0.0,
         2,
     );
-    body_agrees(
-        r#"<polyline points="1,2 30,4 50,60"/><polygon points="1 2 30 4 50 60"/>"#,
-        0.0,
-        2,
-    );
+    body_agrees(r#"<polyline points="1,2 30,4 50,60"/><polygon points="1 2 30 4 50 60"/>"#, 0.0, 2);
     body_agrees(
         r#"<rect x="1in" y="1cm" width="20mm" height="36pt"/><rect x="10%" y="5%" width="20%" height="1pc"/>"#,
         0.0,
@@ -142,21 +124,13 @@ fn paths_and_straight_shapes() {
 
 #[test]
 fn round_shapes() {
-    body_agrees(
-        r#"<circle cx="100" cy="100" r="50"/><ellipse cx="200" cy="100" rx="50" ry="20"/>"#,
-        50.0,
-        2,
-    );
+    body_agrees(r#"<circle cx="100" cy="100" r="50"/><ellipse cx="200" cy="100" rx="50" ry="20"/>"#, 50.0, 2);
     body_agrees(
         r#"<rect x="10" y="20" width="100" height="50" rx="10" ry="20"/><rect width="100" height="50" rx="90"/>"#,
         50.0,
         2,
     );
-    body_agrees(
-        r#"<circle cx="50%" cy="50%" r="5%"/><ellipse cx="9" cy="9" rx="5"/>"#,
-        40.0,
-        2,
-    );
+    body_agrees(r#"<circle cx="50%" cy="50%" r="5%"/><ellipse cx="9" cy="9" rx="5"/>"#, 40.0, 2);
     body_agrees(
         r#"<path d="M 10 100 A 80 40 30 1 1 150 120 a 20 20 0 0 0 30 10 A 1 2 10 0 1 200 200"/>"#,
         80.0,
@@ -174,24 +148,16 @@ fn transforms_add_up_from_the_outside_in() {
         1,
     );
     body_agrees(
-        &format!(
-            r#"<g transform="matrix(-1 0 0 1 300 0) rotate(45 100 100) skewY(-5)">{PATH}</g>"#
-        ),
+        &format!(r#"<g transform="matrix(-1 0 0 1 300 0) rotate(45 100 100) skewY(-5)">{PATH}</g>"#),
         0.0,
         1,
     );
     body_agrees(
-        &format!(
-            r#"<a transform="scale(2)">{PATH}</a><g style="transform: translate(5,6)">{PATH}</g>"#
-        ),
+        &format!(r#"<a transform="scale(2)">{PATH}</a><g style="transform: translate(5,6)">{PATH}</g>"#),
         0.0,
         2,
     );
-    body_agrees(
-        &format!(r#"<g transform="rotate(20)" transform-origin="100 50">{PATH}</g>"#),
-        0.0,
-        1,
-    );
+    body_agrees(&format!(r#"<g transform="rotate(20)" transform-origin="100 50">{PATH}</g>"#), 0.0, 1);
 }
 
 #[test]
@@ -200,20 +166,10 @@ fn use_brings_in_shapes_groups_and_other_uses() {
         r#"<defs>{PATH}<g id="g" transform="rotate(10)"><rect width="5" height="6"/>{}</g></defs>"#,
         PATH.replace("\"p\"", "\"q\"")
     );
+    body_agrees(&format!(r##"{defs}<use href="#p" x="100" y="20" transform="rotate(15)"/>"##), 0.0, 1);
+    body_agrees(&format!(r##"{defs}<use xlink:href="#g" x="100"/><use href="#g" y="1in"/>"##), 0.0, 4);
     body_agrees(
-        &format!(r##"{defs}<use href="#p" x="100" y="20" transform="rotate(15)"/>"##),
-        0.0,
-        1,
-    );
-    body_agrees(
-        &format!(r##"{defs}<use xlink:href="#g" x="100"/><use href="#g" y="1in"/>"##),
-        0.0,
-        4,
-    );
-    body_agrees(
-        &format!(
-            r##"{defs}<use id="u" href="#g" x="10"/><use href="#u" y="30" transform="scale(2)"/>"##
-        ),
+        &format!(r##"{defs}<use id="u" href="#g" x="10"/><use href="#u" y="30" transform="scale(2)"/>"##),
         0.0,
         4,
     );
@@ -221,19 +177,10 @@ fn use_brings_in_shapes_groups_and_other_uses() {
 
 #[test]
 fn symbols_and_inner_drawings_are_fitted() {
-    let symbol = format!(
-        r#"<symbol id="s" viewBox="0 0 100 50">{PATH}</symbol><symbol id="n">{PATH}</symbol>"#
-    );
-    body_agrees(
-        &format!(r##"{symbol}<use href="#s" x="50" y="60" width="200" height="200"/>"##),
-        0.0,
-        1,
-    );
-    body_agrees(
-        &format!(r##"{symbol}<use href="#s"/><use href="#n" x="30" y="40"/>"##),
-        0.0,
-        2,
-    );
+    let symbol =
+        format!(r#"<symbol id="s" viewBox="0 0 100 50">{PATH}</symbol><symbol id="n">{PATH}</symbol>"#);
+    body_agrees(&format!(r##"{symbol}<use href="#s" x="50" y="60" width="200" height="200"/>"##), 0.0, 1);
+    body_agrees(&format!(r##"{symbol}<use href="#s"/><use href="#n" x="30" y="40"/>"##), 0.0, 2);
     body_agrees(
         &format!(
             r#"<svg x="50" y="60" width="300" height="200" viewBox="10 10 100 100" preserveAspectRatio="xMaxYMin slice">{PATH}</svg>"#
@@ -248,11 +195,7 @@ fn symbols_and_inner_drawings_are_fitted() {
         0.0,
         2,
     );
-    body_agrees(
-        &format!(r#"<svg viewBox="0 0 450 300">{PATH}</svg>"#),
-        0.0,
-        1,
-    );
+    body_agrees(&format!(r#"<svg viewBox="0 0 450 300">{PATH}</svg>"#), 0.0, 1);
     body_agrees(
         &format!(
             r#"<svg width="300" height="200" viewBox="0 0 100 100" preserveAspectRatio="none">{PATH}</svg>"#
@@ -260,14 +203,9 @@ fn symbols_and_inner_drawings_are_fitted() {
         0.0,
         1,
     );
-    let inner = format!(
-        r#"<defs><svg id="v" width="80" height="80" viewBox="0 0 100 100">{PATH}</svg></defs>"#
-    );
-    body_agrees(
-        &format!(r##"{inner}<use href="#v" x="10" width="200"/>"##),
-        0.0,
-        1,
-    );
+    let inner =
+        format!(r#"<defs><svg id="v" width="80" height="80" viewBox="0 0 100 100">{PATH}</svg></defs>"#);
+    body_agrees(&format!(r##"{inner}<use href="#v" x="10" width="200"/>"##), 0.0, 1);
 }
 
 #[test]
@@ -279,11 +217,7 @@ fn what_is_hidden_is_hidden_for_both() {
         0.0,
         1,
     );
-    body_agrees(
-        &format!(r#"<g visibility="hidden">{PATH}<g visibility="visible">{PATH}</g></g>"#),
-        0.0,
-        1,
-    );
+    body_agrees(&format!(r#"<g visibility="hidden">{PATH}<g visibility="visible">{PATH}</g></g>"#), 0.0, 1);
     body_agrees(
         &format!(
             r#"<switch><g requiredExtensions="http://example.org/x">{PATH}</g><g systemLanguage="en">{PATH}</g><g>{PATH}{PATH}</g></switch>"#
@@ -328,8 +262,7 @@ fn transform() -> impl Strategy<Value = String> {
             .prop_map(|(angle, x)| format!("rotate({angle}, {x}, 7)")),
         (number(0.3..2.0), number(-2.0..-0.3)).prop_map(|(x, y)| format!("scale({x},{y})")),
         number(-40.0..40.0).prop_map(|angle| format!("skewX({angle})")),
-        (number(0.5..1.5), number(-0.5..0.5))
-            .prop_map(|(a, b)| format!("matrix({a} {b} {b} {a} 3 4)")),
+        (number(0.5..1.5), number(-0.5..0.5)).prop_map(|(a, b)| format!("matrix({a} {b} {b} {a} 3 4)")),
     ]
 }
 
@@ -338,20 +271,28 @@ fn transform() -> impl Strategy<Value = String> {
 fn shape() -> impl Strategy<Value = (String, f64)> {
     let n = || number(1.0..60.0);
     prop_oneof![
-        (n(), n(), n(), n()).prop_map(|(x, y, w, h)| (format!(r#"<rect x="{x}" y="{y}" width="{w}" height="{h}"/>"#), 0.0)),
+        (n(), n(), n(), n())
+            .prop_map(|(x, y, w, h)| (format!(r#"<rect x="{x}" y="{y}" width="{w}" height="{h}"/>"#), 0.0)),
         (n(), n(), n(), n()).prop_map(|(x, w, h, r)| {
             (format!(r#"<rect x="{x}" width="{w}" height="{h}" rx="{r}"/>"#), w.max(h))
         }),
         (n(), n(), n()).prop_map(|(x, y, r)| (format!(r#"<circle cx="{x}" cy="{y}" r="{r}"/>"#), r)),
-        (n(), n(), n()).prop_map(|(x, rx, ry)| (format!(r#"<ellipse cx="{x}" rx="{rx}" ry="{ry}"/>"#), rx.max(ry))),
-        (n(), n(), n(), n()).prop_map(|(a, b, c, d)| (format!(r#"<polygon points="{a},{b} {c} {d} {b} {a}"/>"#), 0.0)),
+        (n(), n(), n())
+            .prop_map(|(x, rx, ry)| (format!(r#"<ellipse cx="{x}" rx="{rx}" ry="{ry}"/>"#), rx.max(ry))),
+        (n(), n(), n(), n())
+            .prop_map(|(a, b, c, d)| (format!(r#"<polygon points="{a},{b} {c} {d} {b} {a}"/>"#), 0.0)),
         (n(), n(), n(), n()).prop_map(|(a, b, c, d)| {
-            (format!(r#"<path d="M{a} {b}c{c} {d} {a}-{b} {c}-{d}s-9 8 {b} 7Q1 2 {a} {d}t5-5zl{d} 3"/>"#), 0.0)
+            (
+                format!(r#"<path d="M{a} {b}c{c} {d} {a}-{b} {c}-{d}s-9 8 {b} 7Q1 2 {a} {d}t5-5zl{d} 3"/>"#),
+                0.0,
+            )
         }),
-        (number(20.0..60.0), number(20.0..60.0), n(), number(0.0..180.0), any::<(bool, bool)>()).prop_map(|(rx, ry, x, turn, (large, sweep))| {
-            let (large, sweep) = (u8::from(large), u8::from(sweep));
-            (format!(r#"<path d="M3 4A{rx} {ry} {turn} {large} {sweep} {x} 50z"/>"#), 114.0)
-        }),
+        (number(20.0..60.0), number(20.0..60.0), n(), number(0.0..180.0), any::<(bool, bool)>()).prop_map(
+            |(rx, ry, x, turn, (large, sweep))| {
+                let (large, sweep) = (u8::from(large), u8::from(sweep));
+                (format!(r#"<path d="M3 4A{rx} {ry} {turn} {large} {sweep} {x} 50z"/>"#), 114.0)
+            }
+        ),
     ]
 }
 

@@ -5,9 +5,7 @@ use retrue::sheet::drawing::{Known, ReadError, ReadOptions, UnitSource, UserUnit
 use super::curve;
 
 fn unitless(body: &str) -> String {
-    format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" width="900px" viewBox="0 0 900 600">{body}</svg>"#
-    )
+    format!(r#"<svg xmlns="http://www.w3.org/2000/svg" width="900px" viewBox="0 0 900 600">{body}</svg>"#)
 }
 
 const BODY: &str = r##"
@@ -18,13 +16,7 @@ const BODY: &str = r##"
     <circle id="dot" r="3"/><text id="word">100 mm</text><line id="nothing"/>"##;
 
 fn known(element: &str, length_mm: f64) -> ReadOptions {
-    ReadOptions {
-        unit: None,
-        known: Some(Known {
-            element: element.to_owned(),
-            length_mm,
-        }),
-    }
+    ReadOptions { unit: None, known: Some(Known { element: element.to_owned(), length_mm }) }
 }
 
 fn scale(options: &ReadOptions) -> Result<f64, ReadError> {
@@ -36,33 +28,23 @@ fn no_physical_size_is_refused_with_both_ways_out() {
     let error = scale(&ReadOptions::default()).expect_err("refused");
     let sentence = error.to_string();
     assert!(matches!(error, ReadError::NoUnit { line: 1, .. }));
-    for part in [
-        "width=\"900px\"",
-        "--unit mm",
-        "--known \"ELEMENT-ID=100mm\"",
-    ] {
+    for part in ["width=\"900px\"", "--unit mm", "--known \"ELEMENT-ID=100mm\""] {
         assert!(sentence.contains(part), "{sentence}");
     }
 }
 
 #[test]
 fn a_unit_given_scales_every_coordinate() {
-    let options = ReadOptions {
-        unit: Some(UserUnit::In),
-        known: None,
-    };
+    let options = ReadOptions { unit: Some(UserUnit::In), known: None };
     let drawing = read(unitless(BODY).as_bytes(), &options).expect("reads");
     assert_eq!(curve(&drawing.nodes[0]), "M2540,2540 L7620,2540");
 }
 
 #[test]
 fn a_known_line_square_use_or_group_gives_the_scale() {
-    for (element, length, expected) in [
-        ("bar", 100.0, 0.5),
-        ("square", 100.0, 1.0),
-        ("used", 100.0, 4.0),
-        ("group", 100.0, 2.5),
-    ] {
+    for (element, length, expected) in
+        [("bar", 100.0, 0.5), ("square", 100.0, 1.0), ("used", 100.0, 4.0), ("group", 100.0, 2.5)]
+    {
         let found = scale(&known(element, length)).expect(element);
         approx::assert_relative_eq!(found, expected, max_relative = 1e-12);
     }
@@ -73,12 +55,7 @@ fn what_is_known_overrides_a_stated_size_and_both_are_told() {
     let text = r#"<svg xmlns="http://www.w3.org/2000/svg" width="210mm" viewBox="0 0 210 297"><path id="bar" d="M5 5h99.88"/></svg>"#;
     let drawing = read(text.as_bytes(), &known("bar", 100.0)).expect("reads");
     match &drawing.unit {
-        UnitSource::Measured {
-            measured,
-            mm_per_unit,
-            stated,
-            ..
-        } => {
+        UnitSource::Measured { measured, mm_per_unit, stated, .. } => {
             approx::assert_relative_eq!(*measured, 99.88, max_relative = 1e-12);
             approx::assert_relative_eq!(*mm_per_unit, 100.0 / 99.88, max_relative = 1e-12);
             assert_eq!(*stated, Some(1.0));
@@ -92,13 +69,7 @@ fn what_is_known_overrides_a_stated_size_and_both_are_told() {
 #[test]
 fn what_cannot_be_measured_is_refused() {
     for element in ["dot", "word", "nothing"] {
-        assert!(
-            matches!(
-                scale(&known(element, 100.0)),
-                Err(ReadError::KnownUnusable { .. })
-            ),
-            "{element}"
-        );
+        assert!(matches!(scale(&known(element, 100.0)), Err(ReadError::KnownUnusable { .. })), "{element}");
     }
     match scale(&known("squares", 100.0)) {
         Err(error @ ReadError::KnownMissing { .. }) => {
@@ -107,13 +78,7 @@ fn what_cannot_be_measured_is_refused() {
         other => panic!("{other:?}"),
     }
     for length in [0.0, -5.0, f64::NAN, f64::INFINITY] {
-        assert!(
-            matches!(
-                scale(&known("bar", length)),
-                Err(ReadError::KnownLength { .. })
-            ),
-            "{length}"
-        );
+        assert!(matches!(scale(&known("bar", length)), Err(ReadError::KnownLength { .. })), "{length}");
     }
 }
 
@@ -122,12 +87,6 @@ fn what_cannot_be_measured_is_refused() {
 fn the_bound_on_coordinates_is_in_millimetres() {
     let text = unitless(r#"<path id="bar" d="M0 0H150000"/>"#);
     assert!(read(text.as_bytes(), &known("bar", 3810.0)).is_ok());
-    let as_mm = ReadOptions {
-        unit: Some(UserUnit::Mm),
-        known: None,
-    };
-    assert!(matches!(
-        read(text.as_bytes(), &as_mm),
-        Err(ReadError::TooFar { .. })
-    ));
+    let as_mm = ReadOptions { unit: Some(UserUnit::Mm), known: None };
+    assert!(matches!(read(text.as_bytes(), &as_mm), Err(ReadError::TooFar { .. })));
 }

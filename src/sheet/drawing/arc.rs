@@ -44,11 +44,7 @@ impl EllipseArc {
         let radii = Vec2::new(arc.radii.x.abs(), arc.radii.y.abs());
         let flattest = radii.x.min(radii.y);
         let too_flat = !arc.large_arc && flattest > chord * FLATTEST_ARC;
-        if too_flat
-            || chord < SHORTEST_CHORD
-            || flattest < chord / FLATTEST_ARC
-            || arc.is_straight_line()
-        {
+        if too_flat || chord < SHORTEST_CHORD || flattest < chord / FLATTEST_ARC || arc.is_straight_line() {
             return None;
         }
         let arc = kurbo::Arc::from_svg_arc(arc)?;
@@ -63,13 +59,7 @@ impl EllipseArc {
 
     /// The quarter that begins at angle `quadrant` · 90° of an ellipse that is not turned.
     pub(super) fn quarter(center: Point, radii: Vec2, quadrant: u8) -> Self {
-        Self {
-            center,
-            radii,
-            turn: 0.0,
-            start: f64::from(quadrant) * FRAC_PI_2,
-            sweep: FRAC_PI_2,
-        }
+        Self { center, radii, turn: 0.0, start: f64::from(quadrant) * FRAC_PI_2, sweep: FRAC_PI_2 }
     }
 
     /// Cubics along the arc that end exactly in `end`, within [`ARC_ACCURACY`]; `mm_per_unit` is the
@@ -84,11 +74,7 @@ impl EllipseArc {
             let from = arc.start + step * f64::from(piece - 1);
             let to = arc.start + step * f64::from(piece);
             let last = if piece == pieces { end } else { arc.point(to) };
-            [
-                arc.point(from) + arc.derivative(from) * handle,
-                last - arc.derivative(to) * handle,
-                last,
-            ]
+            [arc.point(from) + arc.derivative(from) * handle, last - arc.derivative(to) * handle, last]
         })
     }
 
@@ -99,19 +85,13 @@ impl EllipseArc {
 
     fn derivative(&self, angle: f64) -> Vec2 {
         let (sin, cos) = angle.sin_cos();
-        turned(
-            Vec2::new(-self.radii.x * sin, self.radii.y * cos),
-            self.turn,
-        )
+        turned(Vec2::new(-self.radii.x * sin, self.radii.y * cos), self.turn)
     }
 }
 
 fn turned(vector: Vec2, angle: f64) -> Vec2 {
     let (sin, cos) = angle.sin_cos();
-    Vec2::new(
-        vector.x * cos - vector.y * sin,
-        vector.x * sin + vector.y * cos,
-    )
+    Vec2::new(vector.x * cos - vector.y * sin, vector.x * sin + vector.y * cos)
 }
 
 /// How many cubics an arc takes; at least one to a quarter.
@@ -119,11 +99,7 @@ fn pieces(sweep: f64, radius_mm: f64) -> u32 {
     let by_accuracy = 4.0 * (13.5 * ARC_ACCURACY / radius_mm).powf(1.0 / 6.0) * MARGIN;
     let angle = by_accuracy.min(FRAC_PI_2);
     let count = (sweep / angle - 1e-9).ceil();
-    if count.is_finite() {
-        count.clamp(1.0, MOST_PIECES) as u32
-    } else {
-        1
-    }
+    if count.is_finite() { count.clamp(1.0, MOST_PIECES) as u32 } else { 1 }
 }
 
 /// Enough for a full turn at a radius of 1e17 mm; the bound on coordinates refuses such arcs anyway.
@@ -137,13 +113,7 @@ mod tests {
 
     fn worst_error(radius: f64, sweep: f64) -> (f64, usize) {
         let center = Point::new(31.0, -17.0);
-        let arc = EllipseArc {
-            center,
-            radii: Vec2::new(radius, radius),
-            turn: 0.4,
-            start: 0.3,
-            sweep,
-        };
+        let arc = EllipseArc { center, radii: Vec2::new(radius, radius), turn: 0.4, start: 0.3, sweep };
         let mut from = arc.point(arc.start);
         let mut worst = 0.0_f64;
         let mut count = 0;
@@ -165,10 +135,7 @@ mod tests {
         for radius in [0.5, 2.0, 20.0, 150.0, 750.0, 20_000.0] {
             for sweep in [0.2, -1.0, 3.0, -2.0 * PI] {
                 let (worst, _) = worst_error(radius, sweep);
-                assert!(
-                    worst < ARC_ACCURACY,
-                    "radius {radius}, sweep {sweep}: {worst}"
-                );
+                assert!(worst < ARC_ACCURACY, "radius {radius}, sweep {sweep}: {worst}");
             }
         }
     }
@@ -190,24 +157,13 @@ mod tests {
             large_arc: false,
             sweep: true,
         };
-        for (radius, to) in [
-            (0.0, 10.0),
-            (1e-200, 10.0),
-            (1e300, 10.0),
-            (1e9, 10.0),
-            (5.0, 0.0),
-            (1e-3, 1e-200),
-        ] {
-            assert!(
-                EllipseArc::from_path(&arc(radius, to)).is_none(),
-                "radius {radius} to {to}"
-            );
+        for (radius, to) in
+            [(0.0, 10.0), (1e-200, 10.0), (1e300, 10.0), (1e9, 10.0), (5.0, 0.0), (1e-3, 1e-200)]
+        {
+            assert!(EllipseArc::from_path(&arc(radius, to)).is_none(), "radius {radius} to {to}");
         }
         assert!(EllipseArc::from_path(&arc(1e6, 10.0)).is_some());
-        let nearly_whole_circle = SvgArc {
-            large_arc: true,
-            ..arc(50.0, 1e-6)
-        };
+        let nearly_whole_circle = SvgArc { large_arc: true, ..arc(50.0, 1e-6) };
         assert!(EllipseArc::from_path(&nearly_whole_circle).is_some());
     }
 }

@@ -66,11 +66,7 @@ enum Origin {
 impl<'a> Declared<'a> {
     /// The value as written.
     pub(super) fn get(&self, property: Property) -> Option<&'a str> {
-        self.values
-            .get(property as usize)
-            .copied()
-            .flatten()
-            .map(|(value, _)| value)
+        self.values.get(property as usize).copied().flatten().map(|(value, _)| value)
     }
 
     fn set(&mut self, property: Property, value: &'a str, origin: Origin) {
@@ -116,73 +112,38 @@ impl<'a> StyleSheets<'a> {
             if declarations.is_empty() {
                 continue;
             }
-            let selectors =
-                split_outside(selectors, ',').filter(|selector| selector.len() <= SELECTOR);
+            let selectors = split_outside(selectors, ',').filter(|selector| selector.len() <= SELECTOR);
             for selector in selectors.filter_map(|selector| Selector::parse(selector.trim())) {
                 if rules.len() == RULES {
-                    return Self {
-                        rules: Vec::new(),
-                        work: Cell::new(0),
-                    };
+                    return Self { rules: Vec::new(), work: Cell::new(0) };
                 }
-                rules.push(Rule {
-                    selector,
-                    declarations: Rc::clone(&declarations),
-                });
+                rules.push(Rule { selector, declarations: Rc::clone(&declarations) });
             }
         }
         rules.sort_by_cached_key(|rule| rule.selector.specificity());
-        Self {
-            rules,
-            work: Cell::new(STYLE_WORK),
-        }
+        Self { rules, work: Cell::new(STYLE_WORK) }
     }
 
     /// What holds for `element` by its attributes, the style sheets and its `style`.
-    pub(super) fn declared<'e>(
-        &'e self,
-        element: XmlNode<'e, '_>,
-    ) -> Result<Declared<'e>, WorkSpent> {
+    pub(super) fn declared<'e>(&'e self, element: XmlNode<'e, '_>) -> Result<Declared<'e>, WorkSpent> {
         let mut declared = Declared::default();
-        for attribute in element
-            .attributes()
-            .filter(|attribute| attribute.namespace().is_none())
-        {
+        for attribute in element.attributes().filter(|attribute| attribute.namespace().is_none()) {
             if let Ok(property) = attribute.name().parse() {
                 declared.set(property, attribute.value().trim(), Origin::Attribute);
             }
         }
-        let candidate = Candidate {
-            element,
-            work: &self.work,
-        };
-        for rule in self
-            .rules
-            .iter()
-            .filter(|rule| candidate.pay(0) && rule.selector.matches(&candidate))
-        {
+        let candidate = Candidate { element, work: &self.work };
+        for rule in self.rules.iter().filter(|rule| candidate.pay(0) && rule.selector.matches(&candidate)) {
             for declaration in rule.declarations.iter() {
-                let origin = if declaration.important {
-                    Origin::SheetImportant
-                } else {
-                    Origin::Sheet
-                };
+                let origin = if declaration.important { Origin::SheetImportant } else { Origin::Sheet };
                 declared.set(declaration.property, declaration.value, origin);
             }
         }
         if self.work.get() == 0 {
             return Err(WorkSpent);
         }
-        for declaration in element
-            .attribute("style")
-            .map(declarations)
-            .unwrap_or_default()
-        {
-            let origin = if declaration.important {
-                Origin::StyleImportant
-            } else {
-                Origin::Style
-            };
+        for declaration in element.attribute("style").map(declarations).unwrap_or_default() {
+            let origin = if declaration.important { Origin::StyleImportant } else { Origin::Style };
             declared.set(declaration.property, declaration.value, origin);
         }
         Ok(declared)
@@ -213,10 +174,7 @@ impl simplecss::Element for Candidate<'_, '_> {
     }
 
     fn prev_sibling_element(&self) -> Option<Self> {
-        let element = self
-            .element
-            .prev_sibling_element()
-            .filter(|_| self.pay(0))?;
+        let element = self.element.prev_sibling_element().filter(|_| self.pay(0))?;
         Some(Self { element, ..*self })
     }
 
@@ -260,20 +218,14 @@ fn blocks(css: &str) -> impl Iterator<Item = (&str, &str)> {
 fn matching_block(text: &str) -> (&str, &str) {
     let mut depth = 0_usize;
     let mut at = 0;
-    while let Some(found) = text
-        .get(at..)
-        .and_then(|rest| find_outside(rest, &['{', '}']))
-    {
+    while let Some(found) = text.get(at..).and_then(|rest| find_outside(rest, &['{', '}'])) {
         at += found;
         if text.as_bytes().get(at) == Some(&b'{') {
             depth += 1;
         } else {
             depth -= 1;
             if depth == 0 {
-                return (
-                    text.get(1..at).unwrap_or_default(),
-                    text.get(at + 1..).unwrap_or_default(),
-                );
+                return (text.get(1..at).unwrap_or_default(), text.get(at + 1..).unwrap_or_default());
             }
         }
         at += 1;
@@ -303,20 +255,13 @@ fn declaration(text: &str) -> Option<Declaration<'_>> {
         Some((value, word)) if word.trim().eq_ignore_ascii_case("important") => (value, true),
         _ => (value, false),
     };
-    Some(Declaration {
-        property,
-        value: value.trim(),
-        important,
-    })
+    Some(Declaration { property, value: value.trim(), important })
 }
 
 fn skip_comments(text: &str) -> &str {
     let mut rest = text.trim_start();
     while let Some(comment) = rest.strip_prefix("/*") {
-        rest = comment
-            .split_once("*/")
-            .map_or("", |(_, after)| after)
-            .trim_start();
+        rest = comment.split_once("*/").map_or("", |(_, after)| after).trim_start();
     }
     rest
 }
@@ -368,16 +313,9 @@ mod tests {
     fn fill_of(css: &str, element: &str) -> Option<String> {
         let text = format!("<svg><g id='front' class='piece wide'>{element}</g></svg>");
         let document = roxmltree::Document::parse(&text).expect("valid");
-        let node = document
-            .descendants()
-            .rfind(XmlNode::is_element)
-            .expect("one");
+        let node = document.descendants().rfind(XmlNode::is_element).expect("one");
         let sheets = StyleSheets::new(css);
-        sheets
-            .declared(node)
-            .expect("cheap")
-            .get(Property::Fill)
-            .map(str::to_owned)
+        sheets.declared(node).expect("cheap").get(Property::Fill).map(str::to_owned)
     }
 
     #[test]
@@ -385,37 +323,19 @@ mod tests {
         let path = "<path id='side' class='edge' fill='red'/>";
         assert_eq!(fill_of("", path).as_deref(), Some("red"));
         assert_eq!(fill_of("path{fill:a}", path).as_deref(), Some("a"));
-        assert_eq!(
-            fill_of("#side{fill:c} .edge{fill:b} path{fill:a}", path).as_deref(),
-            Some("c")
-        );
-        assert_eq!(
-            fill_of(".edge{fill:a} .edge{fill:b}", path).as_deref(),
-            Some("b")
-        );
-        assert_eq!(
-            fill_of("path{fill:a!important} #side{fill:c}", path).as_deref(),
-            Some("a")
-        );
+        assert_eq!(fill_of("#side{fill:c} .edge{fill:b} path{fill:a}", path).as_deref(), Some("c"));
+        assert_eq!(fill_of(".edge{fill:a} .edge{fill:b}", path).as_deref(), Some("b"));
+        assert_eq!(fill_of("path{fill:a!important} #side{fill:c}", path).as_deref(), Some("a"));
         let styled = "<path id='side' style='stroke:x; fill : s'/>";
         assert_eq!(fill_of("#side{fill:c}", styled).as_deref(), Some("s"));
-        assert_eq!(
-            fill_of("#side{fill:c ! important}", styled).as_deref(),
-            Some("c")
-        );
+        assert_eq!(fill_of("#side{fill:c ! important}", styled).as_deref(), Some("c"));
     }
 
     #[test]
     fn selectors_reach_through_groups_and_lists() {
         let path = "<path/>";
-        assert_eq!(
-            fill_of("circle, g.wide > path {fill:a}", path).as_deref(),
-            Some("a")
-        );
-        assert_eq!(
-            fill_of("svg .piece path:first-child {fill:a}", path).as_deref(),
-            Some("a")
-        );
+        assert_eq!(fill_of("circle, g.wide > path {fill:a}", path).as_deref(), Some("a"));
+        assert_eq!(fill_of("svg .piece path:first-child {fill:a}", path).as_deref(), Some("a"));
         assert_eq!(fill_of("svg > path {fill:a}", path), None);
     }
 
@@ -423,28 +343,11 @@ mod tests {
     fn comments_at_rules_and_junk_are_passed_over() {
         let path = "<path/>";
         let css = "@import 'x;y'; /* { */ @media print { path { fill:m } } <!-- path { fill: /*no*/ a; } }} circle{fill:b";
-        assert_eq!(
-            fill_of("@media print { path { fill:m } } path{fill:a}", path).as_deref(),
-            Some("a")
-        );
-        assert_eq!(
-            fill_of("path{background:url(a;b{c});fill:a}", path).as_deref(),
-            Some("a")
-        );
+        assert_eq!(fill_of("@media print { path { fill:m } } path{fill:a}", path).as_deref(), Some("a"));
+        assert_eq!(fill_of("path{background:url(a;b{c});fill:a}", path).as_deref(), Some("a"));
         fill_of(css, path);
-        for junk in [
-            "{",
-            "}",
-            "}{",
-            "path{",
-            "/*",
-            "@",
-            "\"",
-            "path{fill",
-            ",{fill:a}",
-            "é{fill:a}",
-            "a[b='",
-        ] {
+        for junk in ["{", "}", "}{", "path{", "/*", "@", "\"", "path{fill", ",{fill:a}", "é{fill:a}", "a[b='"]
+        {
             assert_eq!(fill_of(junk, path), None, "{junk}");
         }
     }
@@ -455,10 +358,7 @@ mod tests {
     fn endless_matching_is_stopped() {
         let text = format!("<x>{}<path/>{}</x>", "<g>".repeat(400), "</g>".repeat(400));
         let document = roxmltree::Document::parse(&text).expect("valid");
-        let path = document
-            .descendants()
-            .find(|node| node.has_tag_name("path"))
-            .expect("there");
+        let path = document.descendants().find(|node| node.has_tag_name("path")).expect("there");
         let css = format!("circle {}path {{fill:a}}", "g ".repeat(20));
         let sheets = StyleSheets::new(&css);
         assert!(matches!(sheets.declared(path), Err(WorkSpent)));

@@ -43,21 +43,13 @@ impl Origins {
     fn copied(&mut self, here: usize, there: usize) {
         let runs_on = |last: &Origin| last.copied && there - last.there == here - last.here;
         if !self.0.last().is_some_and(runs_on) {
-            self.0.push(Origin {
-                here,
-                there,
-                copied: true,
-            });
+            self.0.push(Origin { here, there, copied: true });
         }
     }
 
     /// Notes that what comes next, at `here`, is brought in by the reference at `there`.
     fn brought_in(&mut self, here: usize, there: usize) {
-        self.0.push(Origin {
-            here,
-            there,
-            copied: false,
-        });
+        self.0.push(Origin { here, there, copied: false });
     }
 }
 
@@ -80,10 +72,7 @@ pub(super) fn expand(text: &str, lines: &Lines<'_>) -> Result<Expanded, ReadErro
         entities: HashMap::new(),
         spent: 0,
         open: Vec::new(),
-        expanded: Expanded {
-            text: String::with_capacity(text.len()),
-            origins: Origins::default(),
-        },
+        expanded: Expanded { text: String::with_capacity(text.len()), origins: Origins::default() },
     };
     for piece in pieces(text) {
         let stretch = text.get(piece.range.clone()).unwrap_or_default();
@@ -145,36 +134,20 @@ impl Expander<'_> {
                 Standing::Itself => there + before,
                 Standing::BroughtIn { at, .. } => at,
             };
-            self.plain(
-                stretch.get(from..before).unwrap_or_default(),
-                there + from,
-                standing,
-            );
+            self.plain(stretch.get(from..before).unwrap_or_default(), there + from, standing);
             self.reference(name, place, quoting)?;
             from = after;
         }
-        self.plain(
-            stretch.get(from..).unwrap_or_default(),
-            there + from,
-            standing,
-        );
+        self.plain(stretch.get(from..).unwrap_or_default(), there + from, standing);
         Ok(())
     }
 
     fn plain(&mut self, text: &str, there: usize, standing: Standing) {
         match standing {
             Standing::Itself => self.copy(text, there),
-            Standing::BroughtIn {
-                quoting: Quoting::Outside,
-                ..
-            } => self.expanded.text.push_str(text),
-            Standing::BroughtIn {
-                quoting: Quoting::Inside,
-                ..
-            } => {
-                self.expanded
-                    .text
-                    .push_str(&text.replace('"', "&quot;").replace('\'', "&apos;"));
+            Standing::BroughtIn { quoting: Quoting::Outside, .. } => self.expanded.text.push_str(text),
+            Standing::BroughtIn { quoting: Quoting::Inside, .. } => {
+                self.expanded.text.push_str(&text.replace('"', "&quot;").replace('\'', "&apos;"));
             }
         }
     }
@@ -183,33 +156,19 @@ impl Expander<'_> {
         let (line, column) = self.lines.line_and_column(place);
         let name = name.to_owned();
         if self.open.contains(&name) || self.open.len() >= ENTITY_DEPTH {
-            return Err(ReadError::EntityDepth {
-                name,
-                limit: ENTITY_DEPTH,
-                line,
-                column,
-            });
+            return Err(ReadError::EntityDepth { name, limit: ENTITY_DEPTH, line, column });
         }
         let value = match self.entities.get(&name) {
             Some(Entity::Internal(value)) => value.clone(),
             Some(Entity::External) => {
                 let reason = format!("&{name}; stands in another file, which is not fetched");
-                return Err(ReadError::Doctype {
-                    reason,
-                    line,
-                    column,
-                });
+                return Err(ReadError::Doctype { reason, line, column });
             }
             None => return Err(ReadError::UnknownEntity { name, line, column }),
         };
         self.spent += value.len() + 1;
         if self.spent > ENTITY_MEGABYTES << 20 {
-            return Err(ReadError::EntitySize {
-                name,
-                limit: ENTITY_MEGABYTES,
-                line,
-                column,
-            });
+            return Err(ReadError::EntitySize { name, limit: ENTITY_MEGABYTES, line, column });
         }
         if self.open.is_empty() {
             let here = self.expanded.text.len();
@@ -231,17 +190,13 @@ impl Expander<'_> {
         while let Some(rest) = inner.get(at..).filter(|rest| !rest.is_empty()) {
             let place = there + start + at;
             at += if rest.starts_with('%') {
-                return Err(
-                    self.doctype_error(place, "parameter entities (%name;) are not supported")
-                );
+                return Err(self.doctype_error(place, "parameter entities (%name;) are not supported"));
             } else if rest.starts_with("<!ENTITY") {
                 let length = markup::tag_length(rest);
                 self.declare(rest.get(..length).unwrap_or_default(), place)?;
                 length
             } else if rest.starts_with('<') {
-                pieces(rest)
-                    .next()
-                    .map_or(rest.len(), |piece| piece.range.end)
+                pieces(rest).next().map_or(rest.len(), |piece| piece.range.end)
             } else {
                 rest.chars().next().map_or(1, char::len_utf8)
             };
@@ -278,9 +233,9 @@ impl Expander<'_> {
         let mut rest = value;
         while let Some((before, after)) = rest.split_once("&#") {
             text.push_str(before);
-            let (digits, tail) = after.split_once(';').ok_or_else(|| {
-                self.doctype_error(place, "a character reference without its end")
-            })?;
+            let (digits, tail) = after
+                .split_once(';')
+                .ok_or_else(|| self.doctype_error(place, "a character reference without its end"))?;
             let code = match digits.strip_prefix('x') {
                 Some(hexadecimal) => u32::from_str_radix(hexadecimal, 16),
                 None => digits.parse(),
@@ -297,20 +252,12 @@ impl Expander<'_> {
 
     fn doctype_error(&self, place: usize, reason: &str) -> ReadError {
         let (line, column) = self.lines.line_and_column(place);
-        ReadError::Doctype {
-            reason: reason.to_owned(),
-            line,
-            column,
-        }
+        ReadError::Doctype { reason: reason.to_owned(), line, column }
     }
 }
 
 fn in_tag(stretch: &str) -> Quoting {
-    if stretch.starts_with('<') {
-        Quoting::Inside
-    } else {
-        Quoting::Outside
-    }
+    if stretch.starts_with('<') { Quoting::Inside } else { Quoting::Outside }
 }
 
 /// What stands between `[` and `]` of a document type, and where it begins.
@@ -319,10 +266,7 @@ fn internal_subset(doctype: &str) -> Option<(usize, &str)> {
     while let Some(&byte) = doctype.as_bytes().get(at) {
         match byte {
             b'[' => {
-                let end = doctype
-                    .rfind(']')
-                    .filter(|&end| end > at)
-                    .unwrap_or(doctype.len());
+                let end = doctype.rfind(']').filter(|&end| end > at).unwrap_or(doctype.len());
                 return Some((at + 1, doctype.get(at + 1..end)?));
             }
             b'"' | b'\'' => at += markup::quoted_length(doctype.get(at..)?, byte),
@@ -350,11 +294,8 @@ fn next_reference(text: &str, mut from: usize) -> Option<(usize, &str, usize)> {
 }
 
 fn name_range(text: &str) -> Range<usize> {
-    let is_name =
-        |character: char| character.is_alphanumeric() || matches!(character, '_' | ':' | '-' | '.');
-    0..text
-        .find(|character| !is_name(character))
-        .unwrap_or(text.len())
+    let is_name = |character: char| character.is_alphanumeric() || matches!(character, '_' | ':' | '-' | '.');
+    0..text.find(|character| !is_name(character)).unwrap_or(text.len())
 }
 
 #[cfg(test)]
@@ -372,10 +313,7 @@ mod tests {
     #[test]
     fn entities_are_written_out_and_the_document_type_taken_out() {
         let text = "<!DOCTYPE svg [<!ENTITY ns 'http://www.w3.org/2000/svg'> <!ENTITY g '<g/>'>]><svg xmlns='&ns;'>&g;&lt;&#65;</svg>";
-        assert_eq!(
-            text_of(text),
-            "<svg xmlns='http://www.w3.org/2000/svg'><g/>&lt;&#65;</svg>"
-        );
+        assert_eq!(text_of(text), "<svg xmlns='http://www.w3.org/2000/svg'><g/>&lt;&#65;</svg>");
     }
 
     /// XML 1.0, 4.4.5: quotes that an entity brings into an attribute do not end its value.
@@ -387,7 +325,8 @@ mod tests {
 
     #[test]
     fn comments_and_character_data_are_left_alone() {
-        let text = "<!DOCTYPE svg [<!ENTITY a 'x'><!-- <!ENTITY b 'y'> -->]><svg><!--&a;--><![CDATA[&a;]]></svg>";
+        let text =
+            "<!DOCTYPE svg [<!ENTITY a 'x'><!-- <!ENTITY b 'y'> -->]><svg><!--&a;--><![CDATA[&a;]]></svg>";
         assert_eq!(text_of(text), "<svg><!--&a;--><![CDATA[&a;]]></svg>");
     }
 
@@ -398,10 +337,7 @@ mod tests {
         let inside = expanded.text.find("value").expect("written out");
         assert_eq!(&text[expanded.origins.origin(inside)..][..3], "&a;");
         let group = expanded.text.find("<g/>").expect("copied");
-        assert_eq!(
-            expanded.origins.origin(group),
-            text.find("<g/>").expect("there")
-        );
+        assert_eq!(expanded.origins.origin(group), text.find("<g/>").expect("there"));
     }
 
     #[test]
@@ -411,29 +347,15 @@ mod tests {
         };
         assert!(matches!(
             of("<!ENTITY a '&b;'><!ENTITY b '&a;'>", "&a;"),
-            Some(ReadError::EntityDepth {
-                line: 2,
-                column: 6,
-                ..
-            })
+            Some(ReadError::EntityDepth { line: 2, column: 6, .. })
         ));
-        assert!(matches!(
-            of("", "&nbsp;"),
-            Some(ReadError::UnknownEntity {
-                line: 2,
-                column: 6,
-                ..
-            })
-        ));
+        assert!(matches!(of("", "&nbsp;"), Some(ReadError::UnknownEntity { line: 2, column: 6, .. })));
         assert!(matches!(
             of("<!ENTITY a SYSTEM 'file:///etc/passwd'>", "&a;"),
             Some(ReadError::Doctype { .. })
         ));
         assert!(matches!(of("%p;", ""), Some(ReadError::Doctype { .. })));
-        assert!(matches!(
-            of("<!ENTITY a '&#x110000;'>", ""),
-            Some(ReadError::Doctype { .. })
-        ));
+        assert!(matches!(of("<!ENTITY a '&#x110000;'>", ""), Some(ReadError::Doctype { .. })));
     }
 
     /// Tenfold ten times over is refused at the limit, not after it.
@@ -441,29 +363,17 @@ mod tests {
     fn bombs_are_refused() {
         let mut subset = "<!ENTITY e0 'ha'>".to_owned();
         for level in 1..10 {
-            subset += &format!(
-                "<!ENTITY e{level} '{}'>",
-                format!("&e{};", level - 1).repeat(10)
-            );
+            subset += &format!("<!ENTITY e{level} '{}'>", format!("&e{};", level - 1).repeat(10));
         }
         let nested = format!("<!DOCTYPE svg [{subset}]><svg>&e9;</svg>");
-        assert!(matches!(
-            expanded(&nested),
-            Err(ReadError::EntitySize { .. })
-        ));
+        assert!(matches!(expanded(&nested), Err(ReadError::EntitySize { .. })));
         let empty = nested.replace("'ha'", "''");
-        assert!(matches!(
-            expanded(&empty),
-            Err(ReadError::EntitySize { .. })
-        ));
+        assert!(matches!(expanded(&empty), Err(ReadError::EntitySize { .. })));
         let quadratic = format!(
             "<!DOCTYPE svg [<!ENTITY e '{}'>]><svg>{}</svg>",
             "x".repeat(100_000),
             "&e;".repeat(30_000)
         );
-        assert!(matches!(
-            expanded(&quadratic),
-            Err(ReadError::EntitySize { .. })
-        ));
+        assert!(matches!(expanded(&quadratic), Err(ReadError::EntitySize { .. })));
     }
 }

@@ -195,9 +195,7 @@ pub enum ReadError {
         limit: usize,
     },
     /// A style sheet that takes too long to apply.
-    #[error(
-        "{element}: the style sheets take over {limit} comparisons to apply: simplify their selectors"
-    )]
+    #[error("{element}: the style sheets take over {limit} comparisons to apply: simplify their selectors")]
     StyleWork {
         /// Where the limit was reached.
         element: Element,
@@ -313,9 +311,7 @@ pub enum ReadError {
         limit: f64,
     },
     /// A `use` that brings itself in.
-    #[error(
-        "{element} brings itself in through \"{reference}\": take the use out of what it refers to"
-    )]
+    #[error("{element} brings itself in through \"{reference}\": take the use out of what it refers to")]
     UseLoop {
         /// The `use`.
         element: Element,
@@ -333,10 +329,7 @@ pub enum ReadError {
 }
 
 fn in_namespace(namespace: &Option<String>) -> String {
-    namespace
-        .as_ref()
-        .map(|namespace| format!(" of {namespace}"))
-        .unwrap_or_default()
+    namespace.as_ref().map(|namespace| format!(" of {namespace}")).unwrap_or_default()
 }
 
 fn stated_size(width: &Option<String>, height: &Option<String>) -> String {
@@ -349,8 +342,5 @@ fn stated_size(width: &Option<String>, height: &Option<String>) -> String {
 }
 
 fn nearest_id(nearest: &Option<String>) -> String {
-    nearest
-        .as_ref()
-        .map(|nearest| format!("; the nearest is \"{nearest}\""))
-        .unwrap_or_default()
+    nearest.as_ref().map(|nearest| format!("; the nearest is \"{nearest}\"")).unwrap_or_default()
 }

@@ -29,22 +29,14 @@ impl<'a, 'input> Reader<'a, 'input> {
         xml: XmlNode<'a, 'input>,
         frame: &Frame,
     ) -> Result<(), ReadError> {
-        let Some(reference) = xml
-            .attribute("href")
-            .or_else(|| xml.attribute((XLINK_NAMESPACE, "href")))
+        let Some(reference) = xml.attribute("href").or_else(|| xml.attribute((XLINK_NAMESPACE, "href")))
         else {
             return Ok(());
         };
-        let target = reference
-            .trim()
-            .strip_prefix('#')
-            .and_then(|id| self.ids.get(id).copied());
+        let target = reference.trim().strip_prefix('#').and_then(|id| self.ids.get(id).copied());
         let Some(target) = target.filter(|target| self.is_svg(*target)) else {
             let element = self.text.element(xml);
-            self.notes.push(Note::MissingReference {
-                element,
-                reference: super::quoted(reference),
-            });
+            self.notes.push(Note::MissingReference { element, reference: super::quoted(reference) });
             return Ok(());
         };
         if self.open.contains(&target.id()) {
@@ -53,10 +45,8 @@ impl<'a, 'input> Reader<'a, 'input> {
                 reference: super::quoted(reference),
             });
         }
-        let corner = self
-            .attributes_of(xml, frame)
-            .point("x", "y")
-            .map_err(|fault| self.shape_error(xml, fault))?;
+        let corner =
+            self.attributes_of(xml, frame).point("x", "y").map_err(|fault| self.shape_error(xml, fault))?;
         let inner = Frame {
             to_mm: frame.to_mm * Affine::translate(corner.to_vec2()),
             standing: Standing::BroughtIn,
@@ -99,14 +89,9 @@ impl<'a, 'input> Reader<'a, 'input> {
         by: Option<XmlNode<'a, 'input>>,
         frame: &Frame,
     ) -> Result<(), ReadError> {
-        let corner = self
-            .attributes_of(xml, frame)
-            .point("x", "y")
-            .map_err(|fault| self.shape_error(xml, fault))?;
-        let moved = Frame {
-            to_mm: frame.to_mm * Affine::translate(corner.to_vec2()),
-            ..frame.clone()
-        };
+        let corner =
+            self.attributes_of(xml, frame).point("x", "y").map_err(|fault| self.shape_error(xml, fault))?;
+        let moved = Frame { to_mm: frame.to_mm * Affine::translate(corner.to_vec2()), ..frame.clone() };
         self.fill_viewport(node, xml, by, &moved)
     }
 
@@ -123,13 +108,12 @@ impl<'a, 'input> Reader<'a, 'input> {
         match xml.attribute("viewBox") {
             Some(text) => {
                 let bad = |name, text: &str, reason| self.bad_attribute(xml, name, text, reason);
-                let view_box =
-                    parse_view_box(text).map_err(|reason| bad("viewBox", text, reason))?;
+                let view_box = parse_view_box(text).map_err(|reason| bad("viewBox", text, reason))?;
                 let aspect = xml.attribute("preserveAspectRatio").unwrap_or("xMidYMid");
-                let aspect = parse_aspect(aspect)
-                    .map_err(|reason| bad("preserveAspectRatio", aspect, reason))?;
-                let size = size
-                    .ok_or_else(|| bad("viewBox", text, "it needs a width and a height to fill"))?;
+                let aspect =
+                    parse_aspect(aspect).map_err(|reason| bad("preserveAspectRatio", aspect, reason))?;
+                let size =
+                    size.ok_or_else(|| bad("viewBox", text, "it needs a width and a height to fill"))?;
                 inner.to_mm = frame.to_mm * Fit::new(view_box, size, aspect).affine();
                 inner.viewport = Some(view_box.size());
             }
@@ -153,10 +137,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         frame: &Frame,
     ) -> Result<Option<Size>, ReadError> {
         let own = Some(xml).filter(|xml| xml.tag_name().name() == "svg");
-        let mut sides = [
-            frame.viewport.map(|size| size.width),
-            frame.viewport.map(|size| size.height),
-        ];
+        let mut sides = [frame.viewport.map(|size| size.width), frame.viewport.map(|size| size.height)];
         for source in [own, by].into_iter().flatten() {
             let read = self.attributes_of(source, frame);
             let error = |fault| self.shape_error(source, fault);
@@ -167,16 +148,11 @@ impl<'a, 'input> Reader<'a, 'input> {
             ];
         }
         let [width, height] = sides;
-        Ok(width
-            .zip(height)
-            .map(|(width, height)| Size::new(width, height)))
+        Ok(width.zip(height).map(|(width, height)| Size::new(width, height)))
     }
 
     fn attributes_of<'x, 'y>(&self, element: XmlNode<'x, 'y>, frame: &Frame) -> Attributes<'x, 'y> {
-        Attributes {
-            element,
-            viewport: frame.viewport,
-        }
+        Attributes { element, viewport: frame.viewport }
     }
 }
 
@@ -190,12 +166,7 @@ fn overlay(node: &mut Node, brought: Node, source_id: Option<&str>) {
     }
     let own = node.attributes.len();
     for (name, value) in brought.attributes {
-        let stated = node
-            .attributes
-            .get(..own)
-            .unwrap_or_default()
-            .iter()
-            .any(|(stated, _)| *stated == name);
+        let stated = node.attributes.get(..own).unwrap_or_default().iter().any(|(stated, _)| *stated == name);
         if !stated {
             node.attributes.push((name, value));
         }

@@ -13,33 +13,18 @@ use crate::tolerance::MEASURING_ACCURACY;
 /// A length that is none; no such element; an element without a length.
 pub(super) fn measure(nodes: &[Node], known: &Known) -> Result<f64, ReadError> {
     if !(known.length_mm > 0.0 && known.length_mm.is_finite()) {
-        return Err(ReadError::KnownLength {
-            id: known.element.clone(),
-            length_mm: known.length_mm,
-        });
+        return Err(ReadError::KnownLength { id: known.element.clone(), length_mm: known.length_mm });
     }
     let Some(node) = all(nodes).find(|node| id_of(node) == Some(known.element.as_str())) else {
         let ids = all(nodes).filter_map(id_of);
-        let nearest = ids
-            .min_by_key(|id| letters_changed(id, &known.element))
-            .map(str::to_owned);
-        return Err(ReadError::KnownMissing {
-            id: known.element.clone(),
-            nearest,
-        });
+        let nearest = ids.min_by_key(|id| letters_changed(id, &known.element)).map(str::to_owned);
+        return Err(ReadError::KnownMissing { id: known.element.clone(), nearest });
     };
-    let refusal = |reason| ReadError::KnownUnusable {
-        element: node.element(),
-        reason,
-    };
+    let refusal = |reason| ReadError::KnownUnusable { element: node.element(), reason };
     let shape = all(std::slice::from_ref(node)).find_map(|part| part.geometry.as_ref());
     let length = length(shape.ok_or_else(|| refusal("it has no line"))?);
     let length = length.ok_or_else(|| refusal("it is closed and has no straight side"))?;
-    if length > 0.0 {
-        Ok(length)
-    } else {
-        Err(refusal("its length is zero"))
-    }
+    if length > 0.0 { Ok(length) } else { Err(refusal("its length is zero")) }
 }
 
 /// Nodes and all below them, in document order.
@@ -65,11 +50,7 @@ fn length(path: &BezPath) -> Option<f64> {
         });
         return sides.reduce(f64::max);
     }
-    Some(
-        path.segments()
-            .map(|segment| segment.arclen(MEASURING_ACCURACY))
-            .sum(),
-    )
+    Some(path.segments().map(|segment| segment.arclen(MEASURING_ACCURACY)).sum())
 }
 
 fn is_closed(path: &BezPath) -> bool {

@@ -59,17 +59,13 @@ impl Written {
     /// # Errors
     ///
     /// What is wrong, as the end of a sentence: a percentage of an unknown viewport.
-    pub(super) fn user_units(
-        self,
-        side: Side,
-        viewport: Option<Size>,
-    ) -> Result<f64, &'static str> {
+    pub(super) fn user_units(self, side: Side, viewport: Option<Size>) -> Result<f64, &'static str> {
         match self {
             Self::Physical(mm) => Ok(mm / MM_PER_PX),
             Self::Px(number) => Ok(number),
             Self::Percent(percent) => {
-                let viewport = viewport
-                    .ok_or("a percentage needs a viewBox, or a width and a height, on the root")?;
+                let viewport =
+                    viewport.ok_or("a percentage needs a viewBox, or a width and a height, on the root")?;
                 Ok(percent / 100.0 * of_side(viewport, side))
             }
         }
@@ -91,26 +87,20 @@ mod tests {
     use super::*;
 
     fn user(text: &str) -> f64 {
-        Written::parse(text)
-            .and_then(|length| length.user_units(Side::Across, None))
-            .expect(text)
+        Written::parse(text).and_then(|length| length.user_units(Side::Across, None)).expect(text)
     }
 
     /// CSS Values 3, 5.2: 1in = 2.54cm = 25.4mm = 101.6Q = 72pt = 6pc = 96px.
     #[test]
     fn an_inch_is_96_user_units_in_every_unit() {
-        for text in [
-            "1in", "2.54cm", "25.4mm", "101.6Q", "101.6q", "72pt", "6pc", "96px", "96", " 96PX ",
-        ] {
+        for text in ["1in", "2.54cm", "25.4mm", "101.6Q", "101.6q", "72pt", "6pc", "96px", "96", " 96PX "] {
             approx::assert_relative_eq!(user(text), 96.0, max_relative = 1e-15);
         }
     }
 
     #[test]
     fn font_units_unknown_units_and_junk_are_refused() {
-        for text in [
-            "1em", "1ex", "40x", "1 in", "", "mm", "nan", "inf", "1e400", "1;2",
-        ] {
+        for text in ["1em", "1ex", "40x", "1 in", "", "mm", "nan", "inf", "1e400", "1;2"] {
             assert!(Written::parse(text).is_err(), "{text}");
         }
     }

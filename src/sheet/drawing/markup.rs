@@ -41,9 +41,7 @@ pub(super) fn pieces(text: &str) -> impl Iterator<Item = Piece> {
 fn next_piece(rest: &str) -> (PieceKind, usize) {
     for (opening, closing) in [("<!--", "-->"), ("<![CDATA[", "]]>"), ("<?", "?>")] {
         if let Some(inner) = rest.strip_prefix(opening) {
-            let length = inner
-                .find(closing)
-                .map_or(rest.len(), |at| opening.len() + at + closing.len());
+            let length = inner.find(closing).map_or(rest.len(), |at| opening.len() + at + closing.len());
             return (PieceKind::Verbatim, length);
         }
     }
@@ -162,9 +160,7 @@ mod tests {
     use super::*;
 
     fn cut(text: &str) -> Vec<(PieceKind, &str)> {
-        pieces(text)
-            .map(|piece| (piece.kind, &text[piece.range]))
-            .collect()
+        pieces(text).map(|piece| (piece.kind, &text[piece.range])).collect()
     }
 
     #[test]
@@ -173,10 +169,7 @@ mod tests {
         assert_eq!(
             cut(text),
             [
-                (
-                    PieceKind::Doctype,
-                    "<!DOCTYPE svg [<!-- ]> --><!ENTITY a ']>'>]>"
-                ),
+                (PieceKind::Doctype, "<!DOCTYPE svg [<!-- ]> --><!ENTITY a ']>'>]>"),
                 (PieceKind::Tag, "<svg a='>'>"),
                 (PieceKind::Text, "x"),
                 (PieceKind::Verbatim, "<![CDATA[<g>]]>"),
@@ -188,14 +181,7 @@ mod tests {
 
     #[test]
     fn what_is_not_closed_runs_to_the_end() {
-        for text in [
-            "<svg a='",
-            "<!--",
-            "<!DOCTYPE svg [",
-            "<!DOCTYPE é",
-            "<?xml",
-            "<![CDATA[",
-        ] {
+        for text in ["<svg a='", "<!--", "<!DOCTYPE svg [", "<!DOCTYPE é", "<?xml", "<![CDATA["] {
             assert_eq!(cut(text).len(), 1, "{text}");
         }
     }
@@ -205,17 +191,9 @@ mod tests {
         let deep = "<g>".repeat(DEPTH + 1);
         assert_eq!(excess(&deep), Some((Excess::Depth, 3 * DEPTH)));
         assert_eq!(excess(&"<g></g><g/>".repeat(2 * DEPTH)), None);
-        let wide: String = (0..=ATTRIBUTES)
-            .map(|count| format!(" a{count}='='"))
-            .collect();
-        assert_eq!(
-            excess(&format!("<g{wide}/>")),
-            Some((Excess::Attributes, 0))
-        );
-        assert_eq!(
-            excess(&format!("<g a='{}'/>", "=".repeat(3 * ATTRIBUTES))),
-            None
-        );
+        let wide: String = (0..=ATTRIBUTES).map(|count| format!(" a{count}='='")).collect();
+        assert_eq!(excess(&format!("<g{wide}/>")), Some((Excess::Attributes, 0)));
+        assert_eq!(excess(&format!("<g a='{}'/>", "=".repeat(3 * ATTRIBUTES))), None);
         let many = "<g xmlns:a='b'/>".repeat(NAMESPACES + 1);
         assert!(matches!(excess(&many), Some((Excess::Namespaces, _))));
     }

@@ -52,8 +52,8 @@ use std::thread;
 
 pub use error::{Element, ReadError};
 pub use model::{
-    Drawing, Ink, Known, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, Tag, UnitSource,
-    UserUnit, Visibility,
+    Drawing, Ink, Known, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, Tag, UnitSource, UserUnit,
+    Visibility,
 };
 
 /// Reads the bytes of an SVG drawing.
@@ -83,28 +83,20 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, ReadError> {
 ///
 /// A directory, a file that cannot be read or is too large, and all that [`read`] refuses.
 pub fn read_file(path: &Path, options: &ReadOptions) -> Result<Drawing, ReadError> {
-    let unreadable = |source| ReadError::Unreadable {
-        path: path.to_owned(),
-        source,
-    };
+    let unreadable = |source| ReadError::Unreadable { path: path.to_owned(), source };
     if path.is_dir() {
-        return Err(ReadError::Directory {
-            path: path.to_owned(),
-        });
+        return Err(ReadError::Directory { path: path.to_owned() });
     }
     let file = std::fs::File::open(path).map_err(unreadable)?;
     let mut bytes = Vec::new();
     let one_too_many = (limits::FILE_MEGABYTES as u64 + 1) << 20;
-    file.take(one_too_many)
-        .read_to_end(&mut bytes)
-        .map_err(unreadable)?;
+    file.take(one_too_many).read_to_end(&mut bytes).map_err(unreadable)?;
     read(&bytes, options)
 }
 
 fn panic_message(panic: &(dyn std::any::Any + Send)) -> String {
     let text = panic.downcast_ref::<&str>().map(|text| (*text).to_owned());
-    text.or_else(|| panic.downcast_ref::<String>().cloned())
-        .unwrap_or_else(|| "no reason given".to_owned())
+    text.or_else(|| panic.downcast_ref::<String>().cloned()).unwrap_or_else(|| "no reason given".to_owned())
 }
 
 /// A value short enough for a message.

@@ -21,11 +21,7 @@ impl SourceText {
     /// The stretch `range` of `text`; empty where the range does not fit the text.
     #[must_use]
     pub fn new(text: Arc<str>, range: Range<usize>) -> Self {
-        let range = if text.get(range.clone()).is_some() {
-            range
-        } else {
-            0..0
-        };
+        let range = if text.get(range.clone()).is_some() { range } else { 0..0 };
         Self { text, range }
     }
 
@@ -240,10 +236,7 @@ impl Node {
     /// The value of an attribute by its name as written (`data-kind`, `inkscape:label`).
     #[must_use]
     pub fn attribute(&self, name: &str) -> Option<&str> {
-        self.attributes
-            .iter()
-            .find(|(key, _)| key == name)
-            .map(|(_, value)| value.as_str())
+        self.attributes.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str())
     }
 
     /// The element for an error message.

@@ -29,14 +29,8 @@ pub fn number(value: f64) -> Result<String, WriteFault> {
         return Err(WriteFault::NotFinite(value));
     }
     let shortest = value.to_string();
-    let decimals = shortest
-        .split_once('.')
-        .map_or(0, |(_, decimals)| decimals.len());
-    let mut text = if decimals <= DECIMALS {
-        shortest
-    } else {
-        format!("{value:.DECIMALS$}")
-    };
+    let decimals = shortest.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    let mut text = if decimals <= DECIMALS { shortest } else { format!("{value:.DECIMALS$}") };
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
     }
@@ -127,14 +121,8 @@ fn push_escaped(escaped: &mut String, character: char) {
 ///
 /// It is empty, or holds white space, control characters or what XML does not allow.
 pub fn check_id(id: &str) -> Result<&str, WriteFault> {
-    let usable = |character: char| {
-        is_xml(character) && !character.is_whitespace() && !character.is_control()
-    };
-    if !id.is_empty() && id.chars().all(usable) {
-        Ok(id)
-    } else {
-        Err(WriteFault::BadId(super::quoted(id)))
-    }
+    let usable = |character: char| is_xml(character) && !character.is_whitespace() && !character.is_control();
+    if !id.is_empty() && id.chars().all(usable) { Ok(id) } else { Err(WriteFault::BadId(super::quoted(id))) }
 }
 
 /// XML 1.0, production 2.
@@ -180,10 +168,7 @@ mod tests {
     #[test]
     fn path_data_are_absolute_lines_and_cubics() {
         let path = BezPath::from_svg("M1 2h3q3 3 6 0z m1 1 c1 1 2 2 3 3").expect("path data");
-        assert_eq!(
-            path_data(&path).as_deref(),
-            Ok("M 1 2 L 4 2 C 6 4 8 4 10 2 Z M 2 3 C 3 4 4 5 5 6")
-        );
+        assert_eq!(path_data(&path).as_deref(), Ok("M 1 2 L 4 2 C 6 4 8 4 10 2 Z M 2 3 C 3 4 4 5 5 6"));
     }
 
     #[test]

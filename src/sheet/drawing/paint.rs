@@ -38,11 +38,7 @@ impl Default for Inherited {
 impl Inherited {
     /// With what an element declares itself. Values that are not understood count as not declared.
     pub(super) fn with(&self, declared: &Declared<'_>) -> Self {
-        let own = |property| {
-            declared
-                .get(property)
-                .filter(|value| !matches!(*value, "inherit" | ""))
-        };
+        let own = |property| declared.get(property).filter(|value| !matches!(*value, "inherit" | ""));
         let mut after = self.clone();
         match own(Property::Visibility) {
             Some("visible") => after.visibility = Visibility::Shown,
@@ -129,13 +125,7 @@ mod tests {
     #[test]
     fn colours_are_told_apart_however_they_are_written() {
         let black = Ink::Colour([0, 0, 0]);
-        for text in [
-            "red",
-            "#f00",
-            "#FF0000",
-            "rgb(255, 0, 0)",
-            "rgb(100%,0%,0%)",
-        ] {
+        for text in ["red", "#f00", "#FF0000", "rgb(255, 0, 0)", "rgb(100%,0%,0%)"] {
             assert_eq!(ink(text, &black), Ink::Colour([255, 0, 0]), "{text}");
         }
         assert_eq!(ink("none", &black), Ink::None);

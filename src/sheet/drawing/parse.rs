@@ -32,11 +32,7 @@ pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Read
     let css = style_text(&document);
     let file = File {
         document: &document,
-        text: || Text {
-            shared: Arc::clone(&shared),
-            origins: &origins,
-            lines: &lines,
-        },
+        text: || Text { shared: Arc::clone(&shared), origins: &origins, lines: &lines },
         css: &css,
     };
     file.drawing(options)
@@ -50,21 +46,9 @@ fn refuse_excess(text: &str, origins: &Origins, lines: &Lines<'_>) -> Result<(),
     let what = match excess {
         Excess::Depth => {
             let rest = text.get(offset + 1..).unwrap_or_default();
-            let tag = rest
-                .chars()
-                .take_while(|character| character.is_alphanumeric())
-                .take(20)
-                .collect();
-            let element = Element {
-                tag,
-                id: None,
-                line,
-                column,
-            };
-            return Err(ReadError::TooDeep {
-                element,
-                limit: DEPTH,
-            });
+            let tag = rest.chars().take_while(|character| character.is_alphanumeric()).take(20).collect();
+            let element = Element { tag, id: None, line, column };
+            return Err(ReadError::TooDeep { element, limit: DEPTH });
         }
         Excess::Attributes => format!("an element has over {ATTRIBUTES} attributes"),
         Excess::AllAttributes => format!("the elements have over {ALL_ATTRIBUTES} attributes"),
@@ -73,42 +57,21 @@ fn refuse_excess(text: &str, origins: &Origins, lines: &Lines<'_>) -> Result<(),
     Err(ReadError::Excessive { what, line, column })
 }
 
-fn parse_xml<'t>(
-    text: &'t str,
-    origins: &Origins,
-    lines: &Lines<'_>,
-) -> Result<Document<'t>, ReadError> {
-    let options = ParsingOptions {
-        allow_dtd: false,
-        nodes_limit: XML_NODES,
-        ..ParsingOptions::default()
-    };
+fn parse_xml<'t>(text: &'t str, origins: &Origins, lines: &Lines<'_>) -> Result<Document<'t>, ReadError> {
+    let options = ParsingOptions { allow_dtd: false, nodes_limit: XML_NODES, ..ParsingOptions::default() };
     Document::parse_with_options(text, options).map_err(|error| {
         if matches!(error, roxmltree::Error::NodesLimitReached) {
             let what = format!("the drawing has over {XML_NODES} elements and texts");
-            return ReadError::Excessive {
-                what,
-                line: 1,
-                column: 1,
-            };
+            return ReadError::Excessive { what, line: 1, column: 1 };
         }
-        let unfinished = matches!(
-            error,
-            roxmltree::Error::UnclosedRootNode | roxmltree::Error::UnexpectedEndOfStream
-        );
+        let unfinished =
+            matches!(error, roxmltree::Error::UnclosedRootNode | roxmltree::Error::UnexpectedEndOfStream);
         let at = error.pos();
-        let offset = if unfinished {
-            text.len()
-        } else {
-            Lines::new(text).offset(at.row as usize, at.col as usize)
-        };
+        let offset =
+            if unfinished { text.len() } else { Lines::new(text).offset(at.row as usize, at.col as usize) };
         let (line, column) = lines.line_and_column(origins.origin(offset));
         let reason = error.to_string().replace(&format!(" at {at}"), "");
-        ReadError::NotXml {
-            reason,
-            line,
-            column,
-        }
+        ReadError::NotXml { reason, line, column }
     })
 }
 
@@ -135,13 +98,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         let root = self.document.root_element();
         let namespace = self.namespace()?;
         let sheets = StyleSheets::new(self.css);
-        let mut reader = Reader::new(
-            self.document,
-            (self.text)(),
-            &sheets,
-            namespace,
-            Bound::Sheet,
-        );
+        let mut reader = Reader::new(self.document, (self.text)(), &sheets, namespace, Bound::Sheet);
         if namespace.is_none() {
             reader.notes.push(Note::NoNamespace);
         }
@@ -187,11 +144,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         }
     }
 
-    fn fit(
-        &self,
-        options: &ReadOptions,
-        namespace: Option<&'static str>,
-    ) -> Result<Fitted, ReadError> {
+    fn fit(&self, options: &ReadOptions, namespace: Option<&'static str>) -> Result<Fitted, ReadError> {
         let root = self.document.root_element();
         let size = RootSize {
             element: (self.text)().element(root),
@@ -215,13 +168,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
     ) -> Result<Fitted, ReadError> {
         let root = self.document.root_element();
         let sheets = StyleSheets::new(self.css);
-        let mut reader = Reader::new(
-            self.document,
-            (self.text)(),
-            &sheets,
-            namespace,
-            Bound::Finite,
-        );
+        let mut reader = Reader::new(self.document, (self.text)(), &sheets, namespace, Bound::Finite);
         let (in_units, _) = fit_root_at(size, 1.0)?;
         let frame = root_frame(&reader, root, &in_units)?;
         let nodes = reader.children(root, &frame)?;
@@ -229,13 +176,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         let mm_per_unit = known.length_mm / measured;
         let (mut fitted, stated) = fit_root_at(size, mm_per_unit)?;
         let (element, length_mm) = (known.element.clone(), known.length_mm);
-        fitted.source = UnitSource::Measured {
-            element,
-            measured,
-            length_mm,
-            mm_per_unit,
-            stated,
-        };
+        fitted.source = UnitSource::Measured { element, measured, length_mm, mm_per_unit, stated };
         Ok(fitted)
     }
 }
@@ -252,55 +193,34 @@ fn root_frame<'a>(
     if let Some(text) = declared.get(Property::Transform) {
         let bad = |reason| reader.bad_attribute(root, "transform", text, reason);
         if declared.get(Property::TransformOrigin).is_some() {
-            return Err(bad(
-                "with a transform-origin it is not supported on the root",
-            ));
+            return Err(bad("with a transform-origin it is not supported on the root"));
         }
         let transform = parse_transform(text).map_err(bad)?;
         let middle = fitted.size.map(|size| size.to_vec2() / 2.0);
-        let middle =
-            middle.ok_or_else(|| bad("on the root it needs a width and a height to turn about"))?;
-        let in_mm =
-            Affine::scale(fitted.mm_per_px) * transform * Affine::scale(1.0 / fitted.mm_per_px);
+        let middle = middle.ok_or_else(|| bad("on the root it needs a width and a height to turn about"))?;
+        let in_mm = Affine::scale(fitted.mm_per_px) * transform * Affine::scale(1.0 / fitted.mm_per_px);
         to_mm = Affine::translate(middle) * in_mm * Affine::translate(-middle) * to_mm;
     }
     let mut inherited = Inherited::default().with(&declared);
     if declared.get(Property::Display) == Some("none") || to_mm.determinant() == 0.0 {
         inherited.visibility = Visibility::NotDisplayed;
     }
-    Ok(Frame {
-        to_mm,
-        viewport: fitted.viewport,
-        inherited,
-        depth: 1,
-        standing: Standing::Itself,
-    })
+    Ok(Frame { to_mm, viewport: fitted.viewport, inherited, depth: 1, standing: Standing::Itself })
 }
 
 /// Comments and instructions before and after the root element.
 fn around_root(reader: &Reader<'_, '_>, root: XmlNode<'_, '_>) -> [Vec<SourceText>; 2] {
-    let mut before: Vec<SourceText> = root
-        .prev_siblings()
-        .skip(1)
-        .map(|node| reader.text.raw(node))
-        .collect();
+    let mut before: Vec<SourceText> =
+        root.prev_siblings().skip(1).map(|node| reader.text.raw(node)).collect();
     before.reverse();
-    let after = root
-        .next_siblings()
-        .skip(1)
-        .map(|node| reader.text.raw(node))
-        .collect();
+    let after = root.next_siblings().skip(1).map(|node| reader.text.raw(node)).collect();
     [before, after]
 }
 
 /// The namespace declarations that stand on the root.
 fn declarations(root: XmlNode<'_, '_>) -> Vec<(String, String)> {
-    let declared = root
-        .namespaces()
-        .filter(|namespace| namespace.name() != Some("xml"));
-    declared
-        .map(|namespace| (xmlns(namespace.name()), namespace.uri().to_owned()))
-        .collect()
+    let declared = root.namespaces().filter(|namespace| namespace.name() != Some("xml"));
+    declared.map(|namespace| (xmlns(namespace.name()), namespace.uri().to_owned())).collect()
 }
 
 fn xmlns(prefix: Option<&str>) -> String {
@@ -308,25 +228,20 @@ fn xmlns(prefix: Option<&str>) -> String {
 }
 
 fn own_id_and_class(root: XmlNode<'_, '_>) -> Vec<(String, String)> {
-    let own = ["id", "class"]
-        .into_iter()
-        .filter_map(|name| Some((name, root.attribute(name)?)));
-    own.map(|(name, value)| (name.to_owned(), value.to_owned()))
-        .collect()
+    let own = ["id", "class"].into_iter().filter_map(|name| Some((name, root.attribute(name)?)));
+    own.map(|(name, value)| (name.to_owned(), value.to_owned())).collect()
 }
 
 /// Prefixes declared below the root; the first declaration of each counts.
 fn inner_namespaces(reader: &mut Reader<'_, '_>, root: XmlNode<'_, '_>) -> Vec<(String, String)> {
     let mut known: HashMap<&str, &str> = HashMap::new();
     let mut inner = Vec::new();
-    let declaring = |node: &XmlNode<'_, '_>| {
-        node.is_element() && reader.text.opening_tag(*node).contains("xmlns:")
-    };
+    let declaring =
+        |node: &XmlNode<'_, '_>| node.is_element() && reader.text.opening_tag(*node).contains("xmlns:");
     let nodes: Vec<_> = root.descendants().skip(1).filter(declaring).collect();
     for node in std::iter::once(root).chain(nodes) {
-        for (prefix, uri) in node
-            .namespaces()
-            .filter_map(|namespace| Some((namespace.name()?, namespace.uri())))
+        for (prefix, uri) in
+            node.namespaces().filter_map(|namespace| Some((namespace.name()?, namespace.uri())))
         {
             match known.get(prefix) {
                 None => {
@@ -336,9 +251,7 @@ fn inner_namespaces(reader: &mut Reader<'_, '_>, root: XmlNode<'_, '_>) -> Vec<(
                     }
                 }
                 Some(found) if *found != uri => {
-                    let note = Note::PrefixTwice {
-                        prefix: super::quoted(prefix),
-                    };
+                    let note = Note::PrefixTwice { prefix: super::quoted(prefix) };
                     if reader.notes.last() != Some(&note) {
                         reader.notes.push(note);
                     }

@@ -39,24 +39,12 @@ pub(super) struct Pen {
 impl Pen {
     pub(super) fn new(to_mm: Affine, bound: Bound, segments_left: usize) -> Self {
         let at = Point::ORIGIN;
-        Self {
-            to_mm,
-            bound,
-            segments_left,
-            path: BezPath::new(),
-            start: at,
-            at,
-            lifted: true,
-        }
+        Self { to_mm, bound, segments_left, path: BezPath::new(), start: at, at, lifted: true }
     }
 
     /// What was drawn, in mm; `None` if nothing was.
     pub(super) fn finish(self) -> Option<BezPath> {
-        if self.path.elements().is_empty() {
-            None
-        } else {
-            Some(self.path)
-        }
+        if self.path.elements().is_empty() { None } else { Some(self.path) }
     }
 
     /// Where the pen stands, in user units.
@@ -131,16 +119,10 @@ impl Pen {
     fn mm(&self, point: Point) -> Result<Point, PenFault> {
         let point = self.to_mm * point;
         let near = match self.bound {
-            Bound::Sheet => {
-                point.x.abs() <= FURTHEST_COORDINATE && point.y.abs() <= FURTHEST_COORDINATE
-            }
+            Bound::Sheet => point.x.abs() <= FURTHEST_COORDINATE && point.y.abs() <= FURTHEST_COORDINATE,
             Bound::Finite => point.is_finite(),
         };
-        if near {
-            Ok(point)
-        } else {
-            Err(PenFault::Stray(point))
-        }
+        if near { Ok(point) } else { Err(PenFault::Stray(point)) }
     }
 }
 

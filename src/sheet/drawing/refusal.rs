@@ -18,55 +18,23 @@ impl Reader<'_, '_> {
             ShapeFault::Path { position, reason } => self.path_error(xml, position, reason),
             ShapeFault::Stray(point) => {
                 let limit = FURTHEST_COORDINATE;
-                ReadError::TooFar {
-                    element,
-                    x: point.x,
-                    y: point.y,
-                    limit,
-                }
+                ReadError::TooFar { element, x: point.x, y: point.y, limit }
             }
-            ShapeFault::Full => ReadError::TooManySegments {
-                element,
-                limit: SEGMENTS,
-            },
+            ShapeFault::Full => ReadError::TooManySegments { element, limit: SEGMENTS },
         }
     }
 
     /// Points at the character of the path data itself, where its source is written plainly.
     fn path_error(&self, xml: XmlNode<'_, '_>, position: usize, reason: &str) -> ReadError {
         let d = xml.attribute("d").unwrap_or_default();
-        let byte = d
-            .char_indices()
-            .nth(position.saturating_sub(1))
-            .map_or(d.len(), |(at, _)| at);
-        let source = xml
-            .attribute_node("d")
-            .map(|attribute| attribute.range_value())
-            .unwrap_or(xml.range());
+        let byte = d.char_indices().nth(position.saturating_sub(1)).map_or(d.len(), |(at, _)| at);
+        let source = xml.attribute_node("d").map(|attribute| attribute.range_value()).unwrap_or(xml.range());
         let plain = self.text.written(source.clone()).len() == d.len();
-        let offset = if plain {
-            source.start + byte
-        } else {
-            source.start
-        };
-        let (line, column) = self
-            .text
-            .lines
-            .line_and_column(self.text.origins.origin(offset));
-        let near: String = d
-            .chars()
-            .skip(position.saturating_sub(QUOTED / 2))
-            .take(QUOTED)
-            .collect();
+        let offset = if plain { source.start + byte } else { source.start };
+        let (line, column) = self.text.lines.line_and_column(self.text.origins.origin(offset));
+        let near: String = d.chars().skip(position.saturating_sub(QUOTED / 2)).take(QUOTED).collect();
         let (element, reason) = (Box::new(self.text.element(xml)), reason.to_owned());
-        ReadError::BadPath {
-            element,
-            position,
-            near,
-            reason,
-            line,
-            column,
-        }
+        ReadError::BadPath { element, position, near, reason, line, column }
     }
 
     pub(super) fn bad_attribute(

@@ -27,10 +27,7 @@ pub(super) enum ShapeFault {
     /// An attribute cannot be used: its name, and what is wrong, as the end of a sentence.
     Attribute(&'static str, &'static str),
     /// Its `d` cannot be read.
-    Path {
-        position: usize,
-        reason: &'static str,
-    },
+    Path { position: usize, reason: &'static str },
     /// A point in mm that is too far away or no number.
     Stray(Point),
     /// Too many segments.
@@ -55,14 +52,7 @@ impl From<PathFault> for ShapeFault {
     }
 }
 
-const VIEWPORT_ATTRIBUTES: &[&str] = &[
-    "x",
-    "y",
-    "width",
-    "height",
-    "viewBox",
-    "preserveAspectRatio",
-];
+const VIEWPORT_ATTRIBUTES: &[&str] = &["x", "y", "width", "height", "viewBox", "preserveAspectRatio"];
 
 /// The attributes that make up the geometry of `tag`.
 pub(super) fn geometry_attributes(tag: &Tag) -> &'static [&'static str] {
@@ -87,10 +77,7 @@ pub(super) fn draw(
     canvas: &Canvas,
 ) -> Result<Option<BezPath>, ShapeFault> {
     let mut pen = Pen::new(canvas.to_mm, canvas.bound, canvas.segments_left);
-    let read = Attributes {
-        element,
-        viewport: canvas.viewport,
-    };
+    let read = Attributes { element, viewport: canvas.viewport };
     match tag {
         Tag::Path => path::draw(element.attribute("d").unwrap_or_default(), &mut pen)?,
         Tag::Rect => rectangle(&read, &mut pen)?,
@@ -126,10 +113,8 @@ fn rectangle(read: &Attributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault>
     }
     let rectangle = Rect::from_origin_size(corner, (width, height));
     let (rx, ry) = (read.size("rx", Side::Across)?, read.size("ry", Side::Down)?);
-    let radii = Vec2::new(
-        rx.or(ry).unwrap_or(0.0).min(width / 2.0),
-        ry.or(rx).unwrap_or(0.0).min(height / 2.0),
-    );
+    let radii =
+        Vec2::new(rx.or(ry).unwrap_or(0.0).min(width / 2.0), ry.or(rx).unwrap_or(0.0).min(height / 2.0));
     if radii.x == 0.0 || radii.y == 0.0 {
         sharp_rectangle(rectangle, pen)?;
     } else {
@@ -150,30 +135,10 @@ fn round_rectangle(r: Rect, radii: Vec2, pen: &mut Pen) -> Result<(), PenFault> 
     let inner = r.inset((-radii.x, -radii.y));
     pen.move_to(Point::new(inner.x0, r.y0))?;
     let corners = [
-        (
-            Point::new(inner.x1, r.y0),
-            Point::new(inner.x1, inner.y0),
-            3,
-            Point::new(r.x1, inner.y0),
-        ),
-        (
-            Point::new(r.x1, inner.y1),
-            Point::new(inner.x1, inner.y1),
-            0,
-            Point::new(inner.x1, r.y1),
-        ),
-        (
-            Point::new(inner.x0, r.y1),
-            Point::new(inner.x0, inner.y1),
-            1,
-            Point::new(r.x0, inner.y1),
-        ),
-        (
-            Point::new(r.x0, inner.y0),
-            Point::new(inner.x0, inner.y0),
-            2,
-            Point::new(inner.x0, r.y0),
-        ),
+        (Point::new(inner.x1, r.y0), Point::new(inner.x1, inner.y0), 3, Point::new(r.x1, inner.y0)),
+        (Point::new(r.x1, inner.y1), Point::new(inner.x1, inner.y1), 0, Point::new(inner.x1, r.y1)),
+        (Point::new(inner.x0, r.y1), Point::new(inner.x0, inner.y1), 1, Point::new(r.x0, inner.y1)),
+        (Point::new(r.x0, inner.y0), Point::new(inner.x0, inner.y0), 2, Point::new(inner.x0, r.y0)),
     ];
     for (before, center, quadrant, after) in corners {
         if pen.at() != before {
@@ -191,12 +156,9 @@ fn ellipse(read: &Attributes<'_, '_>, radii: Vec2, pen: &mut Pen) -> Result<(), 
     }
     let (across, down) = (Vec2::new(radii.x, 0.0), Vec2::new(0.0, radii.y));
     pen.move_to(center + across)?;
-    for (quadrant, end) in [
-        (0, center + down),
-        (1, center - across),
-        (2, center - down),
-        (3, center + across),
-    ] {
+    for (quadrant, end) in
+        [(0, center + down), (1, center - across), (2, center - down), (3, center + across)]
+    {
         pen.along(&EllipseArc::quarter(center, radii, quadrant), end)?;
     }
     pen.close();
@@ -211,10 +173,7 @@ fn chain(read: &Attributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault> {
     while let Some(x) = numbers.next() {
         let x = x.map_err(|_| ShapeFault::Attribute("points", "a list of numbers was expected"))?;
         let y = numbers.next().and_then(Result::ok);
-        let y = y.ok_or(ShapeFault::Attribute(
-            "points",
-            "the last point has no y, or it is not a number",
-        ))?;
+        let y = y.ok_or(ShapeFault::Attribute("points", "the last point has no y, or it is not a number"))?;
         if std::mem::take(&mut first) {
             pen.move_to(Point::new(x, y))?;
         } else {
@@ -237,24 +196,16 @@ impl Attributes<'_, '_> {
             return Ok(None);
         };
         let length = Written::parse(text).and_then(|length| length.user_units(side, self.viewport));
-        length
-            .map(Some)
-            .map_err(|reason| ShapeFault::Attribute(name, reason))
+        length.map(Some).map_err(|reason| ShapeFault::Attribute(name, reason))
     }
 
     /// A length of zero or more, if it is given and not `auto`.
     pub(super) fn size(&self, name: &'static str, side: Side) -> Result<Option<f64>, ShapeFault> {
-        if self
-            .element
-            .attribute(name)
-            .is_some_and(|text| text.trim() == "auto")
-        {
+        if self.element.attribute(name).is_some_and(|text| text.trim() == "auto") {
             return Ok(None);
         }
         match self.length(name, side)? {
-            Some(length) if length < 0.0 => {
-                Err(ShapeFault::Attribute(name, "it must not be below zero"))
-            }
+            Some(length) if length < 0.0 => Err(ShapeFault::Attribute(name, "it must not be below zero")),
             length => Ok(length),
         }
     }
@@ -277,15 +228,10 @@ pub(super) fn parse_transform(text: &str) -> Result<Affine, &'static str> {
     if text.eq_ignore_ascii_case("none") {
         return Ok(Affine::IDENTITY);
     }
-    let parsed = svgtypes::Transform::from_str(text).map_err(
-        |_| "matrix, translate, scale, rotate, skewX or skewY with bare numbers was expected",
-    )?;
+    let parsed = svgtypes::Transform::from_str(text)
+        .map_err(|_| "matrix, translate, scale, rotate, skewX or skewY with bare numbers was expected")?;
     let affine = Affine::new([parsed.a, parsed.b, parsed.c, parsed.d, parsed.e, parsed.f]);
-    if affine.is_finite() {
-        Ok(affine)
-    } else {
-        Err("its numbers are too large")
-    }
+    if affine.is_finite() { Ok(affine) } else { Err("its numbers are too large") }
 }
 
 #[cfg(test)]
@@ -295,33 +241,20 @@ mod tests {
     fn drawn(tag: &Tag, attributes: &str) -> Result<Option<BezPath>, ShapeFault> {
         let text = format!("<shape {attributes}/>");
         let document = roxmltree::Document::parse(&text).expect("valid");
-        let canvas = Canvas {
-            to_mm: Affine::IDENTITY,
-            viewport: None,
-            bound: Bound::Sheet,
-            segments_left: 1000,
-        };
+        let canvas =
+            Canvas { to_mm: Affine::IDENTITY, viewport: None, bound: Bound::Sheet, segments_left: 1000 };
         draw(tag, document.root_element(), &canvas)
     }
 
     fn svg(tag: &Tag, attributes: &str) -> String {
-        drawn(tag, attributes)
-            .expect(attributes)
-            .map(|path| path.to_svg())
-            .unwrap_or_default()
+        drawn(tag, attributes).expect(attributes).map(|path| path.to_svg()).unwrap_or_default()
     }
 
     #[test]
     fn straight_shapes_begin_where_svg_says_and_run_clockwise() {
-        assert_eq!(
-            svg(&Tag::Rect, "x='1' y='2' width='10' height='20'"),
-            "M1,2 L11,2 L11,22 L1,22 Z"
-        );
+        assert_eq!(svg(&Tag::Rect, "x='1' y='2' width='10' height='20'"), "M1,2 L11,2 L11,22 L1,22 Z");
         assert_eq!(svg(&Tag::Line, "x1='1' y2='1in'"), "M1,0 L0,96");
-        assert_eq!(
-            svg(&Tag::Polyline, "points='1,2 3 4, 5-6'"),
-            "M1,2 L3,4 L5,-6"
-        );
+        assert_eq!(svg(&Tag::Polyline, "points='1,2 3 4, 5-6'"), "M1,2 L3,4 L5,-6");
         assert_eq!(svg(&Tag::Polygon, "points='1,2 3 4'"), "M1,2 L3,4 Z");
     }
 
@@ -329,27 +262,17 @@ mod tests {
     fn round_shapes_have_the_area_of_their_formula() {
         use std::f64::consts::PI;
         let area = |tag: &Tag, attributes: &str| {
-            drawn(tag, attributes)
-                .expect(attributes)
-                .map_or(0.0, |path| kurbo::Shape::area(&path))
+            drawn(tag, attributes).expect(attributes).map_or(0.0, |path| kurbo::Shape::area(&path))
         };
         approx::assert_relative_eq!(
             area(&Tag::Circle, "cx='5' cy='6' r='100'"),
             PI * 1e4,
             max_relative = 1e-6
         );
-        approx::assert_relative_eq!(
-            area(&Tag::Ellipse, "rx='100' ry='50'"),
-            PI * 5e3,
-            max_relative = 1e-6
-        );
+        approx::assert_relative_eq!(area(&Tag::Ellipse, "rx='100' ry='50'"), PI * 5e3, max_relative = 1e-6);
         let corners = (4.0 - PI) * 30.0 * 20.0;
         let rounded = "width='200' height='100' rx='30' ry='20'";
-        approx::assert_relative_eq!(
-            area(&Tag::Rect, rounded),
-            2e4 - corners,
-            max_relative = 1e-6
-        );
+        approx::assert_relative_eq!(area(&Tag::Rect, rounded), 2e4 - corners, max_relative = 1e-6);
         let stadium = "width='200' height='100' rx='900'";
         approx::assert_relative_eq!(area(&Tag::Rect, stadium), PI * 5e3, max_relative = 1e-6);
     }

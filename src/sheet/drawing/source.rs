@@ -41,24 +41,19 @@ fn refuse_by_kind(bytes: &[u8]) -> Result<(), ReadError> {
         return Err(ReadError::Pdf);
     }
     if bytes.len() > FILE_MEGABYTES << 20 {
-        return Err(ReadError::TooLarge {
-            megabytes: bytes.len() >> 20,
-            limit: FILE_MEGABYTES,
-        });
+        return Err(ReadError::TooLarge { megabytes: bytes.len() >> 20, limit: FILE_MEGABYTES });
     }
     Ok(())
 }
 
 fn utf8<'a>(bytes: &'a [u8], encoding: &str) -> Result<Cow<'a, str>, ReadError> {
-    std::str::from_utf8(bytes)
-        .map(Cow::Borrowed)
-        .map_err(|error| {
-            let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
-            ReadError::Encoding {
-                encoding: encoding.to_owned(),
-                line: 1 + before.iter().filter(|&&byte| byte == b'\n').count(),
-            }
-        })
+    std::str::from_utf8(bytes).map(Cow::Borrowed).map_err(|error| {
+        let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
+        ReadError::Encoding {
+            encoding: encoding.to_owned(),
+            line: 1 + before.iter().filter(|&&byte| byte == b'\n').count(),
+        }
+    })
 }
 
 fn utf16(bytes: &[u8], number: fn([u8; 2]) -> u16) -> Result<Cow<'static, str>, ReadError> {
@@ -87,17 +82,12 @@ fn declared_encoding(bytes: &[u8]) -> Option<String> {
     let declaration = String::from_utf8_lossy(declaration);
     let value = declaration.strip_prefix("<?xml")?.split_once("encoding")?.1;
     let value = value.trim_start().strip_prefix('=')?.trim_start();
-    let quote = value
-        .chars()
-        .next()
-        .filter(|character| matches!(character, '"' | '\''))?;
+    let quote = value.chars().next().filter(|character| matches!(character, '"' | '\''))?;
     value.get(1..)?.split(quote).next().map(str::to_owned)
 }
 
 fn is_latin1(name: &str) -> bool {
-    ["iso-8859-1", "iso8859-1", "latin1", "latin-1"]
-        .iter()
-        .any(|known| name.eq_ignore_ascii_case(known))
+    ["iso-8859-1", "iso8859-1", "latin1", "latin-1"].iter().any(|known| name.eq_ignore_ascii_case(known))
 }
 
 /// Line and column of any byte of a text, at a cost that does not grow with the text.
@@ -113,62 +103,36 @@ const STRIDE: usize = 1024;
 impl<'a> Lines<'a> {
     pub(super) fn new(text: &'a str) -> Self {
         let newlines = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
-        let starts = std::iter::once(0)
-            .chain(newlines.map(|(at, _)| at + 1))
-            .collect();
+        let starts = std::iter::once(0).chain(newlines.map(|(at, _)| at + 1)).collect();
         let mut total = 0;
         let mut counted = vec![0];
         for chunk in text.as_bytes().chunks(STRIDE) {
             total += characters(chunk);
             counted.push(total);
         }
-        Self {
-            text,
-            starts,
-            counted,
-        }
+        Self { text, starts, counted }
     }
 
     /// Line and column of the character at byte `offset`, from 1; the end for any offset beyond it.
     pub(super) fn line_and_column(&self, offset: usize) -> (usize, usize) {
         let offset = offset.min(self.text.len());
         let line = self.starts.partition_point(|&start| start <= offset);
-        let start = self
-            .starts
-            .get(line.saturating_sub(1))
-            .copied()
-            .unwrap_or(0);
-        (
-            line,
-            1 + self.characters_before(offset) - self.characters_before(start),
-        )
+        let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        (line, 1 + self.characters_before(offset) - self.characters_before(start))
     }
 
     /// Byte at which `line` (from 1) and `column` (in characters, from 1) stand.
     pub(super) fn offset(&self, line: usize, column: usize) -> usize {
-        let start = self
-            .starts
-            .get(line.saturating_sub(1))
-            .copied()
-            .unwrap_or(self.text.len());
+        let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or(self.text.len());
         let rest = self.text.get(start..).unwrap_or_default();
-        let within = rest
-            .char_indices()
-            .nth(column.saturating_sub(1))
-            .map_or(rest.len(), |(at, _)| at);
+        let within = rest.char_indices().nth(column.saturating_sub(1)).map_or(rest.len(), |(at, _)| at);
         start + within
     }
 
     fn characters_before(&self, offset: usize) -> usize {
         let block = offset / STRIDE;
         let counted = self.counted.get(block).copied().unwrap_or(0);
-        counted
-            + characters(
-                self.text
-                    .as_bytes()
-                    .get(block * STRIDE..offset)
-                    .unwrap_or_default(),
-            )
+        counted + characters(self.text.as_bytes().get(block * STRIDE..offset).unwrap_or_default())
     }
 }
 
@@ -198,30 +162,18 @@ mod tests {
     fn utf16_of_either_order_is_read_and_a_half_pair_refused() {
         let text = "<svg id=\"ärmel\"/>";
         let big: Vec<u8> = text.encode_utf16().flat_map(u16::to_be_bytes).collect();
-        let little: Vec<u8> = [0xFF, 0xFE]
-            .into_iter()
-            .chain(text.encode_utf16().flat_map(u16::to_le_bytes))
-            .collect();
+        let little: Vec<u8> =
+            [0xFF, 0xFE].into_iter().chain(text.encode_utf16().flat_map(u16::to_le_bytes)).collect();
         assert_eq!(decode(&big).expect("big-endian without a mark"), text);
         assert_eq!(decode(&little).expect("little-endian with a mark"), text);
-        assert!(matches!(
-            decode(&little[..little.len() - 1]),
-            Err(ReadError::Encoding { .. })
-        ));
+        assert!(matches!(decode(&little[..little.len() - 1]), Err(ReadError::Encoding { .. })));
     }
 
     #[test]
     fn latin1_is_read_where_it_is_declared_and_refused_where_not() {
         let declared = b"<?xml version='1.0' encoding='ISO-8859-1'?>\n<svg id='\xE4'/>";
-        assert!(
-            decode(declared)
-                .expect("declared")
-                .ends_with("<svg id='ä'/>")
-        );
+        assert!(decode(declared).expect("declared").ends_with("<svg id='ä'/>"));
         let undeclared = b"<svg>\n<g id='\xE4'/></svg>";
-        assert!(matches!(
-            decode(undeclared),
-            Err(ReadError::Encoding { line: 2, .. })
-        ));
+        assert!(matches!(decode(undeclared), Err(ReadError::Encoding { line: 2, .. })));
     }
 }

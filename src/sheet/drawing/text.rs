@@ -23,11 +23,7 @@ impl Text<'_> {
         let start = self.origins.origin(range.start);
         let end = self.origins.origin(range.end.max(1) - 1).max(start);
         let (line, column) = self.lines.line_and_column(start);
-        SourcePlace {
-            line,
-            column,
-            range: start..end + 1,
-        }
+        SourcePlace { line, column, range: start..end + 1 }
     }
 
     pub(super) fn raw(&self, node: XmlNode<'_, '_>) -> SourceText {
@@ -47,9 +43,7 @@ impl Text<'_> {
 
     /// An element for a message.
     pub(super) fn element(&self, node: XmlNode<'_, '_>) -> Element {
-        let (line, column) = self
-            .lines
-            .line_and_column(self.origins.origin(node.range().start));
+        let (line, column) = self.lines.line_and_column(self.origins.origin(node.range().start));
         Element {
             tag: node.tag_name().name().to_owned(),
             id: node.attribute("id").map(str::to_owned),

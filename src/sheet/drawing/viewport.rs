@@ -48,11 +48,7 @@ struct Stated {
 /// No physical size and nothing said; a size or `viewBox` that cannot be used; unequal scales.
 pub(super) fn fit_root(root: &RootSize<'_>, options: &ReadOptions) -> Result<Fitted, ReadError> {
     let stated = parse_root(root)?;
-    let by_file = if stated.is_physical() {
-        Some(stated.by_size(root, MM_PER_PX)?)
-    } else {
-        None
-    };
+    let by_file = if stated.is_physical() { Some(stated.by_size(root, MM_PER_PX)?) } else { None };
     match (options.unit, by_file) {
         (None, Some(fitted)) => Ok(fitted),
         (None, None) => Err(ReadError::NoUnit {
@@ -67,11 +63,7 @@ pub(super) fn fit_root(root: &RootSize<'_>, options: &ReadOptions) -> Result<Fit
             };
             let mm_per_unit = fitted.source.mm_per_unit();
             let stated = by_file.map(|by_file| by_file.source.mm_per_unit());
-            fitted.source = UnitSource::Told {
-                unit,
-                mm_per_unit,
-                stated,
-            };
+            fitted.source = UnitSource::Told { unit, mm_per_unit, stated };
             Ok(fitted)
         }
     }
@@ -82,20 +74,10 @@ pub(super) fn fit_root(root: &RootSize<'_>, options: &ReadOptions) -> Result<Fit
 /// # Errors
 ///
 /// A size or `viewBox` that cannot be read.
-pub(super) fn fit_root_at(
-    root: &RootSize<'_>,
-    mm_per_unit: f64,
-) -> Result<(Fitted, Option<f64>), ReadError> {
+pub(super) fn fit_root_at(root: &RootSize<'_>, mm_per_unit: f64) -> Result<(Fitted, Option<f64>), ReadError> {
     let stated = parse_root(root)?;
-    let by_file = if stated.is_physical() {
-        stated.by_size(root, MM_PER_PX).ok()
-    } else {
-        None
-    };
-    Ok((
-        stated.by_unit(mm_per_unit),
-        by_file.map(|by_file| by_file.source.mm_per_unit()),
-    ))
+    let by_file = if stated.is_physical() { stated.by_size(root, MM_PER_PX).ok() } else { None };
+    Ok((stated.by_unit(mm_per_unit), by_file.map(|by_file| by_file.source.mm_per_unit())))
 }
 
 fn parse_root(root: &RootSize<'_>) -> Result<Stated, ReadError> {
@@ -105,44 +87,36 @@ fn parse_root(root: &RootSize<'_>) -> Result<Stated, ReadError> {
         reason: reason.to_owned(),
         line: root.element.line,
     };
-    let side = |attribute, value: Option<&str>| match value
-        .filter(|value| !matches!(value.trim(), "" | "auto"))
-    {
-        None => Ok(None),
-        Some(value) => {
-            let written = Written::parse(value).map_err(|reason| bad(attribute, value, reason))?;
-            let (Written::Physical(number) | Written::Px(number) | Written::Percent(number)) =
-                written;
-            if number > 0.0 && number.is_finite() {
-                Ok(Some(written))
-            } else {
-                Err(bad(attribute, value, "it must be over zero"))
+    let side =
+        |attribute, value: Option<&str>| match value.filter(|value| !matches!(value.trim(), "" | "auto")) {
+            None => Ok(None),
+            Some(value) => {
+                let written = Written::parse(value).map_err(|reason| bad(attribute, value, reason))?;
+                let (Written::Physical(number) | Written::Px(number) | Written::Percent(number)) = written;
+                if number > 0.0 && number.is_finite() {
+                    Ok(Some(written))
+                } else {
+                    Err(bad(attribute, value, "it must be over zero"))
+                }
             }
-        }
-    };
+        };
     Ok(Stated {
         width: side("width", root.width)?,
         height: side("height", root.height)?,
         view_box: match root.view_box {
             None => None,
-            Some(value) => {
-                Some(parse_view_box(value).map_err(|reason| bad("viewBox", value, reason))?)
-            }
+            Some(value) => Some(parse_view_box(value).map_err(|reason| bad("viewBox", value, reason))?),
         },
         aspect: match root.aspect {
             None => AspectRatio::default(),
-            Some(value) => {
-                parse_aspect(value).map_err(|reason| bad("preserveAspectRatio", value, reason))?
-            }
+            Some(value) => parse_aspect(value).map_err(|reason| bad("preserveAspectRatio", value, reason))?,
         },
     })
 }
 
 impl Stated {
     fn is_physical(&self) -> bool {
-        [self.width, self.height]
-            .iter()
-            .any(|side| matches!(side, Some(Written::Physical(_))))
+        [self.width, self.height].iter().any(|side| matches!(side, Some(Written::Physical(_))))
     }
 
     /// By width and height, a px being `mm_per_px`; without them a user unit is a px.
@@ -154,17 +128,13 @@ impl Stated {
         };
         let (width, height) = (mm(self.width), mm(self.height));
         let Some(view_box) = self.view_box else {
-            let size = width
-                .zip(height)
-                .map(|(width, height)| Size::new(width, height));
+            let size = width.zip(height).map(|(width, height)| Size::new(width, height));
             return Ok(Fitted {
                 to_mm: Affine::scale(mm_per_px),
                 size,
                 viewport: size.map(|size| size / mm_per_px),
                 mm_per_px,
-                source: UnitSource::Stated {
-                    mm_per_unit: mm_per_px,
-                },
+                source: UnitSource::Stated { mm_per_unit: mm_per_px },
             });
         };
         let size = match (width, height) {
@@ -174,8 +144,7 @@ impl Stated {
             (None, None) => view_box.size() * mm_per_px,
         };
         let fit = Fit::new(view_box, size, self.aspect);
-        let unequal =
-            (fit.scale.x - fit.scale.y).abs() > UNEQUAL_SCALES * fit.scale.x.max(fit.scale.y);
+        let unequal = (fit.scale.x - fit.scale.y).abs() > UNEQUAL_SCALES * fit.scale.x.max(fit.scale.y);
         if unequal {
             return Err(ReadError::UnequalScales {
                 element: root.element.clone(),
@@ -188,9 +157,7 @@ impl Stated {
             size: Some(size),
             viewport: Some(view_box.size()),
             mm_per_px,
-            source: UnitSource::Stated {
-                mm_per_unit: fit.scale.x,
-            },
+            source: UnitSource::Stated { mm_per_unit: fit.scale.x },
         })
     }
 
@@ -201,13 +168,9 @@ impl Stated {
             Some(Written::Physical(millimetres)) => Some(millimetres / MM_PER_PX),
             Some(Written::Percent(_)) | None => None,
         };
-        let by_size = px(self.width)
-            .zip(px(self.height))
-            .map(|(width, height)| Size::new(width, height));
+        let by_size = px(self.width).zip(px(self.height)).map(|(width, height)| Size::new(width, height));
         let viewport = self.view_box.map(|view_box| view_box.size()).or(by_size);
-        let corner = self
-            .view_box
-            .map_or(Vec2::ZERO, |view_box| view_box.origin().to_vec2());
+        let corner = self.view_box.map_or(Vec2::ZERO, |view_box| view_box.origin().to_vec2());
         Fitted {
             to_mm: Affine::scale(mm) * Affine::translate(-corner),
             size: viewport.map(|viewport| viewport * mm),
@@ -229,25 +192,16 @@ pub(super) struct Fit {
 impl Fit {
     /// Fits `view_box` into `size` (SVG 2, 8.2: "equivalent transform of an SVG viewport").
     pub(super) fn new(view_box: Rect, size: Size, aspect: AspectRatio) -> Self {
-        let free = Vec2::new(
-            size.width / view_box.width(),
-            size.height / view_box.height(),
-        );
+        let free = Vec2::new(size.width / view_box.width(), size.height / view_box.height());
         let scale = match (aspect.align, aspect.slice) {
             (Align::None, _) => free,
             (_, false) => Vec2::new(1.0, 1.0) * free.x.min(free.y),
             (_, true) => Vec2::new(1.0, 1.0) * free.x.max(free.y),
         };
-        let spare = Vec2::new(
-            size.width - view_box.width() * scale.x,
-            size.height - view_box.height() * scale.y,
-        );
+        let spare =
+            Vec2::new(size.width - view_box.width() * scale.x, size.height - view_box.height() * scale.y);
         let (across, down) = shares(aspect.align);
-        Self {
-            view_box,
-            scale,
-            offset: Vec2::new(spare.x * across, spare.y * down),
-        }
+        Self { view_box, scale, offset: Vec2::new(spare.x * across, spare.y * down) }
     }
 
     /// From user units inside to units of the viewport, whose corner is the origin.
@@ -299,20 +253,10 @@ pub(super) fn parse_aspect(text: &str) -> Result<AspectRatio, &'static str> {
 mod tests {
     use super::*;
 
-    fn root<'a>(
-        width: &'a str,
-        height: &'a str,
-        view_box: &'a str,
-        aspect: &'a str,
-    ) -> RootSize<'a> {
+    fn root<'a>(width: &'a str, height: &'a str, view_box: &'a str, aspect: &'a str) -> RootSize<'a> {
         let given = |text: &'a str| Some(text).filter(|text| !text.is_empty());
         RootSize {
-            element: Element {
-                tag: "svg".to_owned(),
-                id: None,
-                line: 1,
-                column: 1,
-            },
+            element: Element { tag: "svg".to_owned(), id: None, line: 1, column: 1 },
             width: given(width),
             height: given(height),
             view_box: given(view_box),
@@ -321,19 +265,11 @@ mod tests {
     }
 
     fn fitted(width: &str, height: &str, view_box: &str, aspect: &str) -> Fitted {
-        fit_root(
-            &root(width, height, view_box, aspect),
-            &ReadOptions::default(),
-        )
-        .expect("fits")
+        fit_root(&root(width, height, view_box, aspect), &ReadOptions::default()).expect("fits")
     }
 
     fn refused(width: &str, height: &str, view_box: &str, aspect: &str) -> ReadError {
-        fit_root(
-            &root(width, height, view_box, aspect),
-            &ReadOptions::default(),
-        )
-        .expect_err("refused")
+        fit_root(&root(width, height, view_box, aspect), &ReadOptions::default()).expect_err("refused")
     }
 
     #[test]
@@ -352,14 +288,8 @@ mod tests {
         approx::assert_relative_eq!(of("10in", "0 0 10 20"), 25.4, max_relative = 1e-15);
         approx::assert_relative_eq!(of("720pt", "0 0 720 20"), 25.4 / 72.0, max_relative = 1e-15);
         approx::assert_relative_eq!(of("90cm", "0 0 1800 20"), 0.5, max_relative = 1e-15);
-        assert_eq!(
-            fitted("", "300mm", "0 0 100 200", "").size,
-            Some(Size::new(150.0, 300.0))
-        );
-        assert_eq!(
-            fitted("100%", "300mm", "0 0 100 200", "").size,
-            Some(Size::new(150.0, 300.0))
-        );
+        assert_eq!(fitted("", "300mm", "0 0 100 200", "").size, Some(Size::new(150.0, 300.0)));
+        assert_eq!(fitted("100%", "300mm", "0 0 100 200", "").size, Some(Size::new(150.0, 300.0)));
     }
 
     #[test]
@@ -372,9 +302,8 @@ mod tests {
     /// SVG 2, 8.6: meet keeps all of the viewBox in sight, slice covers the viewport.
     #[test]
     fn spare_room_goes_where_the_alignment_says() {
-        let corner = |aspect: &str| {
-            fitted("200mm", "100mm", "10 20 100 100", aspect).to_mm * Point::new(10.0, 20.0)
-        };
+        let corner =
+            |aspect: &str| fitted("200mm", "100mm", "10 20 100 100", aspect).to_mm * Point::new(10.0, 20.0);
         assert_eq!(corner(""), Point::new(50.0, 0.0));
         assert_eq!(corner("xMinYMid"), Point::new(0.0, 0.0));
         assert_eq!(corner("xMaxYMid meet"), Point::new(100.0, 0.0));
@@ -389,33 +318,15 @@ mod tests {
             other => panic!("{other}"),
         }
         let rounded = fitted("210mm", "297mm", "0 0 595.28 841.89", "none");
-        approx::assert_relative_eq!(
-            rounded.source.mm_per_unit(),
-            25.4 / 72.0,
-            max_relative = 1e-4
-        );
+        approx::assert_relative_eq!(rounded.source.mm_per_unit(), 25.4 / 72.0, max_relative = 1e-4);
     }
 
     #[test]
     fn sizes_that_are_not_physical_are_refused() {
-        for (width, height) in [
-            ("900px", "600px"),
-            ("900", "600"),
-            ("100%", "100%"),
-            ("", ""),
-            ("auto", ""),
-        ] {
-            assert!(
-                matches!(
-                    refused(width, height, "0 0 900 600", ""),
-                    ReadError::NoUnit { .. }
-                ),
-                "{width}"
-            );
-            assert!(
-                matches!(refused(width, height, "", ""), ReadError::NoUnit { .. }),
-                "{width}"
-            );
+        for (width, height) in [("900px", "600px"), ("900", "600"), ("100%", "100%"), ("", ""), ("auto", "")]
+        {
+            assert!(matches!(refused(width, height, "0 0 900 600", ""), ReadError::NoUnit { .. }), "{width}");
+            assert!(matches!(refused(width, height, "", ""), ReadError::NoUnit { .. }), "{width}");
         }
     }
 
@@ -431,10 +342,7 @@ mod tests {
             ("5mm", "", "middle"),
         ] {
             assert!(
-                matches!(
-                    refused(width, "", view_box, aspect),
-                    ReadError::BadSize { .. }
-                ),
+                matches!(refused(width, "", view_box, aspect), ReadError::BadSize { .. }),
                 "{width} {view_box} {aspect}"
             );
         }
@@ -444,24 +352,15 @@ mod tests {
     #[test]
     fn a_unit_given_makes_millimetres_of_bare_numbers() {
         let told = |width: &str, unit: UserUnit| {
-            let options = ReadOptions {
-                unit: Some(unit),
-                known: None,
-            };
-            fit_root(&root(width, "", "0 0 900 600", ""), &options)
-                .expect("fits")
-                .source
+            let options = ReadOptions { unit: Some(unit), known: None };
+            fit_root(&root(width, "", "0 0 900 600", ""), &options).expect("fits").source
         };
         assert_eq!(told("900", UserUnit::Mm).mm_per_unit(), 1.0);
         assert_eq!(told("450", UserUnit::Cm).mm_per_unit(), 10.0);
         approx::assert_relative_eq!(told("900px", UserUnit::Px).mm_per_unit(), 25.4 / 96.0);
         approx::assert_relative_eq!(told("450px", UserUnit::Px).mm_per_unit(), 25.4 / 192.0);
         approx::assert_relative_eq!(told("", UserUnit::Pt).mm_per_unit(), 25.4 / 72.0);
-        let overridden = UnitSource::Told {
-            unit: UserUnit::In,
-            mm_per_unit: 25.4,
-            stated: Some(1.0),
-        };
+        let overridden = UnitSource::Told { unit: UserUnit::In, mm_per_unit: 25.4, stated: Some(1.0) };
         assert_eq!(told("900mm", UserUnit::In), overridden);
     }
 }

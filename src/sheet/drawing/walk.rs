@@ -142,10 +142,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         frame: &Frame,
     ) -> Result<Option<Node>, ReadError> {
         if frame.depth > DEPTH {
-            return Err(ReadError::TooDeep {
-                element: self.text.element(xml),
-                limit: DEPTH,
-            });
+            return Err(ReadError::TooDeep { element: self.text.element(xml), limit: DEPTH });
         }
         let name = xml.tag_name().name();
         if self.is_svg(xml) {
@@ -189,33 +186,20 @@ impl<'a, 'input> Reader<'a, 'input> {
             node.visible = Visibility::NotDisplayed;
             return Ok((node, None));
         }
-        let inner = Frame {
-            to_mm: node.to_mm,
-            inherited,
-            depth: frame.depth + 1,
-            ..frame.clone()
-        };
+        let inner = Frame { to_mm: node.to_mm, inherited, depth: frame.depth + 1, ..frame.clone() };
         Ok((node, Some(inner)))
     }
 
     /// Puts in what a node holds, by what it is.
-    fn fill(
-        &mut self,
-        node: &mut Node,
-        xml: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<(), ReadError> {
+    fn fill(&mut self, node: &mut Node, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<(), ReadError> {
         match &node.tag {
             Tag::Group | Tag::Link => node.children = self.children(xml, frame)?,
             Tag::Switch => node.children = self.alternatives(xml, frame)?,
             Tag::Svg => self.fill_svg(node, xml, None, frame)?,
             Tag::Use => self.fill_use(node, xml, frame)?,
             Tag::Text => {
-                let text: String = xml
-                    .descendants()
-                    .filter(XmlNode::is_text)
-                    .filter_map(|part| part.text())
-                    .collect();
+                let text: String =
+                    xml.descendants().filter(XmlNode::is_text).filter_map(|part| part.text()).collect();
                 node.text = self.characters(xml, Some(&text))?;
             }
             Tag::Other(name) if matches!(name.as_str(), "title" | "desc") => {
@@ -228,24 +212,18 @@ impl<'a, 'input> Reader<'a, 'input> {
 
     /// The alternatives of a `switch`: the first that asks for no extension and no other language is
     /// taken.
-    fn alternatives(
-        &mut self,
-        xml: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<Vec<Node>, ReadError> {
+    fn alternatives(&mut self, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Vec<Node>, ReadError> {
         let empty = |node: &XmlNode<'_, '_>, name: &str| {
-            node.attribute(name)
-                .is_none_or(|value| value.trim().is_empty())
+            node.attribute(name).is_none_or(|value| value.trim().is_empty())
         };
         let speaks = |node: &XmlNode<'_, '_>| {
-            let english =
-                |language: &str| language.trim() == "en" || language.trim().starts_with("en-");
-            node.attribute("systemLanguage")
-                .is_none_or(|languages| languages.split(',').any(english))
+            let english = |language: &str| language.trim() == "en" || language.trim().starts_with("en-");
+            node.attribute("systemLanguage").is_none_or(|languages| languages.split(',').any(english))
         };
-        let taken = xml.children().filter(XmlNode::is_element).find(|child| {
-            self.is_svg(*child) && empty(child, "requiredExtensions") && speaks(child)
-        });
+        let taken = xml
+            .children()
+            .filter(XmlNode::is_element)
+            .find(|child| self.is_svg(*child) && empty(child, "requiredExtensions") && speaks(child));
         let mut nodes = Vec::new();
         for child in xml.children() {
             if child.is_element() && Some(child) != taken {
@@ -261,19 +239,11 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// A node with what every kind has, and nothing resolved.
-    fn plain(
-        &mut self,
-        tag: Tag,
-        xml: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<Node, ReadError> {
+    fn plain(&mut self, tag: Tag, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Node, ReadError> {
         self.nodes_left = self
             .nodes_left
             .checked_sub(1)
-            .ok_or_else(|| ReadError::TooMany {
-                element: self.text.element(xml),
-                limit: NODES,
-            })?;
+            .ok_or_else(|| ReadError::TooMany { element: self.text.element(xml), limit: NODES })?;
         let itself = frame.standing == Standing::Itself;
         let id = xml.attribute("id").map(str::to_owned);
         let attributes = self.attributes(xml, geometry_attributes(&tag));
@@ -299,11 +269,7 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// Attributes as written, without those that are resolved.
-    pub(super) fn attributes(
-        &self,
-        xml: XmlNode<'_, '_>,
-        geometry: &[&str],
-    ) -> Vec<(String, String)> {
+    pub(super) fn attributes(&self, xml: XmlNode<'_, '_>, geometry: &[&str]) -> Vec<(String, String)> {
         let mut attributes = Vec::new();
         for attribute in xml.attributes() {
             let resolved = match (attribute.namespace(), attribute.name()) {
@@ -320,25 +286,14 @@ impl<'a, 'input> Reader<'a, 'input> {
         attributes
     }
 
-    fn characters(
-        &mut self,
-        xml: XmlNode<'_, '_>,
-        text: Option<&str>,
-    ) -> Result<Option<String>, ReadError> {
+    fn characters(&mut self, xml: XmlNode<'_, '_>, text: Option<&str>) -> Result<Option<String>, ReadError> {
         self.spend_text(xml, text.map_or(0, str::len))?;
         Ok(text.map(str::to_owned))
     }
 
-    pub(super) fn spend_text(
-        &mut self,
-        xml: XmlNode<'_, '_>,
-        length: usize,
-    ) -> Result<(), ReadError> {
+    pub(super) fn spend_text(&mut self, xml: XmlNode<'_, '_>, length: usize) -> Result<(), ReadError> {
         let left = self.text_left.checked_sub(length);
-        let refusal = || ReadError::TooMuchText {
-            element: self.text.element(xml),
-            limit: TEXT_MEGABYTES,
-        };
+        let refusal = || ReadError::TooMuchText { element: self.text.element(xml), limit: TEXT_MEGABYTES };
         self.text_left = left.ok_or_else(refusal)?;
         Ok(())
     }
@@ -369,8 +324,7 @@ impl<'a, 'input> Reader<'a, 'input> {
     /// An element's name with its prefix, as written.
     fn qualified_name(&self, xml: XmlNode<'_, '_>) -> &str {
         let rest = self.text.written(xml.range()).get(1..).unwrap_or_default();
-        let length = rest
-            .find(|character: char| character.is_whitespace() || matches!(character, '/' | '>'));
+        let length = rest.find(|character: char| character.is_whitespace() || matches!(character, '/' | '>'));
         rest.get(..length.unwrap_or(rest.len())).unwrap_or_default()
     }
 
@@ -381,24 +335,15 @@ impl<'a, 'input> Reader<'a, 'input> {
 
     fn keep_record(&mut self, xml: XmlNode<'_, '_>) {
         if self.record.is_some() {
-            self.notes.push(Note::SecondRecord {
-                element: self.text.element(xml),
-            });
+            self.notes.push(Note::SecondRecord { element: self.text.element(xml) });
             return;
         }
-        self.record = Some(
-            xml.descendants()
-                .filter(XmlNode::is_text)
-                .filter_map(|part| part.text())
-                .collect(),
-        );
+        self.record =
+            Some(xml.descendants().filter(XmlNode::is_text).filter_map(|part| part.text()).collect());
     }
 
     pub(super) fn declared(&self, xml: XmlNode<'a, '_>) -> Result<Declared<'a>, ReadError> {
-        let refusal = |_| ReadError::StyleWork {
-            element: self.text.element(xml),
-            limit: STYLE_WORK,
-        };
+        let refusal = |_| ReadError::StyleWork { element: self.text.element(xml), limit: STYLE_WORK };
         self.sheets.declared(xml).map_err(refusal)
     }
 
@@ -411,30 +356,21 @@ impl<'a, 'input> Reader<'a, 'input> {
         let Some(text) = declared.get(Property::Transform) else {
             return Ok(Affine::IDENTITY);
         };
-        let transform = parse_transform(text)
-            .map_err(|reason| self.bad_attribute(xml, "transform", text, reason))?;
+        let transform =
+            parse_transform(text).map_err(|reason| self.bad_attribute(xml, "transform", text, reason))?;
         let Some(origin) = declared.get(Property::TransformOrigin) else {
             return Ok(transform);
         };
         let words = words(origin);
-        let lengths = |side, word: &String| {
-            Written::parse(word).and_then(|length| length.user_units(side, viewport))
-        };
+        let lengths =
+            |side, word: &String| Written::parse(word).and_then(|length| length.user_units(side, viewport));
         match words.as_slice() {
             [x, y] if !origin.contains('%') => {
                 let bad = |reason| self.bad_attribute(xml, "transform-origin", origin, reason);
-                let about = (
-                    lengths(Side::Across, x).map_err(bad)?,
-                    lengths(Side::Down, y).map_err(bad)?,
-                );
+                let about = (lengths(Side::Across, x).map_err(bad)?, lengths(Side::Down, y).map_err(bad)?);
                 Ok(Affine::translate(about) * transform * Affine::translate((-about.0, -about.1)))
             }
-            _ => Err(self.bad_attribute(
-                xml,
-                "transform-origin",
-                origin,
-                "two lengths were expected",
-            )),
+            _ => Err(self.bad_attribute(xml, "transform-origin", origin, "two lengths were expected")),
         }
     }
 

@@ -31,16 +31,7 @@ pub fn awkward() -> String {
                 curves, a polyline, arcs, quadratics, classes and bare ids in place of kinds, a piece drawn\n\
                 anticlockwise, one in a turned and scaled group, one made by use.";
     let mut text = head_of_sheet("Awkward bag", head, SHEET);
-    for piece in [
-        yoke(),
-        panel(),
-        band(),
-        neck_facing(),
-        wedge_left(),
-        wedge_right(),
-        strap(),
-        tabs(),
-    ] {
+    for piece in [yoke(), panel(), band(), neck_facing(), wedge_left(), wedge_right(), strap(), tabs()] {
         text += &piece;
     }
     text + "</svg>\n"
@@ -67,27 +58,14 @@ impl Group {
             Telling::Kind | Telling::BareId => "data-kind=\"piece\"",
             Telling::Class => "class=\"piece\"",
         };
-        let transform = if transform.is_empty() {
-            String::new()
-        } else {
-            format!(" transform=\"{transform}\"")
-        };
-        let text =
-            format!("  <g id=\"{piece}\" {told} data-cut=\"1\" data-cloth=\"main\"{transform}>\n");
-        Self {
-            piece,
-            telling,
-            text,
-        }
+        let transform =
+            if transform.is_empty() { String::new() } else { format!(" transform=\"{transform}\"") };
+        let text = format!("  <g id=\"{piece}\" {told} data-cut=\"1\" data-cloth=\"main\"{transform}>\n");
+        Self { piece, telling, text }
     }
 
     fn edge(&mut self, name: &str, attributes: &str, path: &BezPath) {
-        self.shape(
-            "edge",
-            name,
-            attributes,
-            &format!("d=\"{}\"", path_data(path)),
-        );
+        self.shape("edge", name, attributes, &format!("d=\"{}\"", path_data(path)));
     }
 
     fn notch(&mut self, name: &str, count: u8, at: Point, outward: Vec2) {
@@ -108,17 +86,10 @@ impl Group {
             Telling::BareId if kind == "edge" => String::new(),
             Telling::Kind | Telling::BareId => format!(" data-kind=\"{kind}\""),
         };
-        let element = if geometry.starts_with("points") {
-            "polyline"
-        } else {
-            "path"
-        };
+        let element = if geometry.starts_with("points") { "polyline" } else { "path" };
         let id = format!("{}.{name}", self.piece);
-        writeln!(
-            self.text,
-            "    <{element} id=\"{id}\"{told} {attributes} {geometry}/>"
-        )
-        .expect("a String takes all text");
+        writeln!(self.text, "    <{element} id=\"{id}\"{told} {attributes} {geometry}/>")
+            .expect("a String takes all text");
     }
 
     /// Closes the group with the name of the piece at `label`, in letters of `size` of its units.
@@ -183,11 +154,7 @@ enum Way {
 /// middle, so that the way back is the mirrored way there.
 fn neck(scale: f64, way: Way) -> String {
     let at = |x: f64, y: f64| {
-        let x = if way == Way::LeftToRight {
-            x
-        } else {
-            WIDTH - x
-        };
+        let x = if way == Way::LeftToRight { x } else { WIDTH - x };
         format!("{} {}", number(x * scale), number(y * scale))
     };
     let slant = HOLLOW / 2.0_f64.sqrt();
@@ -223,12 +190,7 @@ fn yoke() -> String {
     group.edge("left", &sewn_to("yoke.right from neck"), &left);
     let data = format!("d=\"{}\"", neck(1.0, Way::LeftToRight));
     group.shape("edge", "neck", &sewn_to("neck-facing.neck"), &data);
-    group.notch(
-        "neck-notch",
-        1,
-        Point::new(NECK_TURN, NECK),
-        Vec2::new(0.0, -1.0),
-    );
+    group.notch("neck-notch", 1, Point::new(NECK_TURN, NECK), Vec2::new(0.0, -1.0));
     group.edge("right", SEAM, &right);
     group.notch("lower-right-notch", 2, WAVE_HIGH, Vec2::new(0.0, 1.0));
     group.grain(Point::new(40.0, 30.0), Point::new(40.0, 90.0));
@@ -249,10 +211,7 @@ fn panel() -> String {
     group.notch("lower-left-notch", 1, SWELL_LEFT, Vec2::new(-1.0, 4.0));
     group.notch("lower-right-notch", 2, SWELL_RIGHT, Vec2::new(1.0, 4.0));
     group.grain(Point::new(60.0, 130.0), Point::new(60.0, 230.0));
-    let middle = format!(
-        "d=\"{}\"",
-        path_data(&line(Point::new(0.0, 180.0), Point::new(WIDTH, 180.0)))
-    );
+    let middle = format!("d=\"{}\"", path_data(&line(Point::new(0.0, 180.0), Point::new(WIDTH, 180.0))));
     group.shape("level", "middle", "", &middle);
     group.close(Point::new(68.0, 165.0), LETTERS)
 }
@@ -263,12 +222,7 @@ fn band() -> String {
     let left = line(Point::new(0.0, 250.0), Point::new(0.0, 320.0));
     let right = line(Point::new(WIDTH, 250.0), Point::new(WIDTH, 320.0));
     group.edge("right", SEAM, &right);
-    group.shape(
-        "edge",
-        "lower",
-        FREE,
-        "points=\"0,320 60,320 120,326 180,320 240,320\"",
-    );
+    group.shape("edge", "lower", FREE, "points=\"0,320 60,320 120,326 180,320 240,320\"");
     group.edge("upper", SEAM, &reversed(&swell()));
     group.edge("left", &sewn_to("band.right from upper"), &left);
     group.notch("upper-right-notch", 2, SWELL_RIGHT, Vec2::new(-1.0, -4.0));
@@ -284,19 +238,13 @@ fn neck_facing() -> String {
     let at = |x: f64, y: f64| Point::new(x * unit, y * unit);
     let data = format!("d=\"{}\"", neck(unit, Way::RightToLeft));
     group.shape("edge", "neck", SEAM, &data);
-    group.edge(
-        "left",
-        &sewn_to("neck-facing.right from neck"),
-        &line(at(0.0, NECK), at(0.0, 75.0)),
-    );
+    group.edge("left", &sewn_to("neck-facing.right from neck"), &line(at(0.0, NECK), at(0.0, 75.0)));
     group.edge("outer", FREE, &line(at(0.0, 75.0), at(WIDTH, 75.0)));
     group.edge("right", SEAM, &line(at(WIDTH, 75.0), at(WIDTH, NECK)));
     group.notch("neck-notch", 1, at(NECK_TURN, NECK), Vec2::new(0.0, -1.0));
     group.grain(at(30.0, 20.0), at(30.0, 65.0));
     let piece = group.close(at(36.0, 60.0), LETTERS * unit);
-    format!(
-        "  <g transform=\"translate(760 60) rotate(25) scale({FACING_SCALE})\">\n{piece}  </g>\n"
-    )
+    format!("  <g transform=\"translate(760 60) rotate(25) scale({FACING_SCALE})\">\n{piece}  </g>\n")
 }
 
 /// Corners of the flap: its slanted join runs from `high` at the top to `low` at the hem.
@@ -311,12 +259,7 @@ fn flap() -> Flap {
     let depth = 130.0;
     let run = depth / ACUTE.to_radians().tan();
     let low = 60.0;
-    Flap {
-        high: Point::new(low + run, 0.0),
-        low: Point::new(low, depth),
-        depth,
-        width: low + run + 40.0,
-    }
+    Flap { high: Point::new(low + run, 0.0), low: Point::new(low, depth), depth, width: low + run + 40.0 }
 }
 
 /// A third down the slant.
@@ -333,11 +276,7 @@ fn wedge_left() -> String {
     let mut group = Group::new("wedge-left", Telling::Kind, "");
     group.edge("hem", HEM, &laid(left_foot, flap.low));
     group.edge("top", FREE, &laid(flap.high, left_top));
-    group.edge(
-        "slant",
-        &sewn_to("wedge-right.slant"),
-        &laid(flap.low, flap.high),
-    );
+    group.edge("slant", &sewn_to("wedge-right.slant"), &laid(flap.low, flap.high));
     group.edge("left", FREE, &laid(left_top, left_foot));
     let outward = Vec2::new(flap.depth, flap.high.x - flap.low.x);
     group.notch("slant-notch", 1, place * slant_notch(&flap), outward);
@@ -350,10 +289,7 @@ fn wedge_right() -> String {
     let flap = flap();
     let place = Affine::translate((60.0, 740.0));
     let laid = |from: Point, to: Point| place * line(from, to);
-    let (right_top, right_foot) = (
-        Point::new(flap.width, 0.0),
-        Point::new(flap.width, flap.depth),
-    );
+    let (right_top, right_foot) = (Point::new(flap.width, 0.0), Point::new(flap.width, flap.depth));
     let mut group = Group::new("wedge-right", Telling::Class, "");
     group.edge("slant", SEAM, &laid(flap.high, flap.low));
     group.edge("right", FREE, &laid(right_foot, right_top));
@@ -374,26 +310,13 @@ fn strap() -> String {
     let mut group = Group::new("strap", Telling::BareId, "translate(600 440)");
     let (top_right, foot_right) = (Point::new(STRAP, 0.0), Point::new(STRAP, 280.0));
     let (top_left, foot_left) = (Point::ZERO, Point::new(0.0, 280.0));
-    group.edge(
-        "end-hind",
-        &sewn_to("tab-2.top"),
-        &line(top_right, top_left),
-    );
-    group.edge(
-        "end-fore",
-        &sewn_to("tab.top"),
-        &line(foot_left, foot_right),
-    );
+    group.edge("end-hind", &sewn_to("tab-2.top"), &line(top_right, top_left));
+    group.edge("end-fore", &sewn_to("tab.top"), &line(foot_left, foot_right));
     group.edge("right", FREE, &line(foot_right, top_right));
     group.edge("left", FREE, &line(foot_left, top_left));
     let hind = Point::new(STRAP - STRAP_NOTCH, 0.0);
     group.notch("hind-notch", 1, hind, Vec2::new(0.0, -1.0));
-    group.notch(
-        "fore-notch",
-        1,
-        Point::new(STRAP_NOTCH, 280.0),
-        Vec2::new(0.0, 1.0),
-    );
+    group.notch("fore-notch", 1, Point::new(STRAP_NOTCH, 280.0), Vec2::new(0.0, 1.0));
     group.grain(Point::new(30.0, 40.0), Point::new(30.0, 240.0));
     group.close(Point::new(70.0, 140.0), LETTERS)
 }
@@ -405,12 +328,7 @@ fn tabs() -> String {
     let round = format!("d=\"M0 0 L0 50 A{half} {half} 0 0 0 {STRAP} 50 L{STRAP} 0\"");
     group.shape("edge", "round", FREE, &round);
     group.edge("top", SEAM, &line(Point::ZERO, Point::new(STRAP, 0.0)));
-    group.notch(
-        "top-notch",
-        1,
-        Point::new(STRAP_NOTCH, 0.0),
-        Vec2::new(0.0, -1.0),
-    );
+    group.notch("top-notch", 1, Point::new(STRAP_NOTCH, 0.0), Vec2::new(0.0, -1.0));
     group.grain(Point::new(30.0, 12.0), Point::new(30.0, 62.0));
     group.close(Point::new(0.0, 100.0), LETTERS)
         + "  <use id=\"tab-2\" href=\"#tab\" x=\"150\" transform=\"rotate(-20 940 500)\" \

@@ -63,13 +63,7 @@ impl Edge {
     }
 
     fn of(name: &str, path: BezPath, finish: Finish) -> Self {
-        Self {
-            name: name.to_owned(),
-            path,
-            finish,
-            sewn_to: None,
-            ease: None,
-        }
+        Self { name: name.to_owned(), path, finish, sewn_to: None, ease: None }
     }
 }
 
@@ -125,13 +119,7 @@ pub struct Dart {
 impl Dart {
     /// A dart with its mouth centred at `centre`, aimed at `target`, whose tip stands `stand_off`
     /// short of it. `along` is the direction of the edge at the mouth.
-    pub fn aimed(
-        centre: Point,
-        half_mouth: f64,
-        target: Point,
-        stand_off: f64,
-        along: Vec2,
-    ) -> Self {
+    pub fn aimed(centre: Point, half_mouth: f64, target: Point, stand_off: f64, along: Vec2) -> Self {
         let axis = (target - centre).normalize();
         let across = curve::square_to(axis);
         let across = across * across.dot(along).signum();
@@ -202,10 +190,7 @@ impl DartedEdge {
                 .darts
                 .iter()
                 .rev()
-                .map(|dart| Dart {
-                    mouth: [dart.mouth[1], dart.mouth[0]],
-                    tip: dart.tip,
-                })
+                .map(|dart| Dart { mouth: [dart.mouth[1], dart.mouth[0]], tip: dart.tip })
                 .collect(),
         }
     }
@@ -262,11 +247,7 @@ impl Piece {
     /// A notch across the seamline at a station of one of the edges.
     pub fn notch(&mut self, name: &str, notch: Notch, station: Station) {
         let outward = Vec2::new(station.along.y, -station.along.x);
-        self.mark(
-            name,
-            MarkKind::Notch(notch),
-            curve::line(station.at, station.at + outward * NOTCH_DEPTH),
-        );
+        self.mark(name, MarkKind::Notch(notch), curve::line(station.at, station.at + outward * NOTCH_DEPTH));
     }
 
     pub fn level(&mut self, name: &str, from: Point, to: Point) {
@@ -286,11 +267,7 @@ impl Piece {
     }
 
     pub fn mark(&mut self, name: &str, kind: MarkKind, path: BezPath) {
-        self.marks.push(Mark {
-            name: name.to_owned(),
-            kind,
-            path,
-        });
+        self.marks.push(Mark { name: name.to_owned(), kind, path });
     }
 
     /// The piece moved, turned or mirrored; a mirrored outline runs clockwise again.

@@ -155,9 +155,8 @@ impl Frame {
                 notch: 78.0,
             })
         };
-        let hem_end = curve::solve(self.hem - 12.0, self.hem + 8.0, |hem_end| {
-            length(&panel(hem_end).side) - asked
-        });
+        let hem_end =
+            curve::solve(self.hem - 12.0, self.hem + 8.0, |hem_end| length(&panel(hem_end).side) - asked);
         let centre = Point::new(0.0, neck_depth);
         let neck = chain([
             &line(centre - Vec2::new(OVERLAP, 0.0), centre),
@@ -247,17 +246,9 @@ impl Body {
             };
             piece.level(name, Point::new(0.0, side.y), side);
         }
-        piece.notch(
-            "side-notch",
-            Notch::Single,
-            station(&panel.side, self.waist_walk()),
-        );
+        piece.notch("side-notch", Notch::Single, station(&panel.side, self.waist_walk()));
         piece.notch("neck-notch", Notch::Single, station(&panel.neck, OVERLAP));
-        piece.notch(
-            "centre-notch",
-            Notch::Single,
-            station(&centre, self.centre_notch()),
-        );
+        piece.notch("centre-notch", Notch::Single, station(&centre, self.centre_notch()));
         piece.point("bust-point", self.bust_point);
         piece.grain(Point::new(45.0, 150.0), Point::new(45.0, hem_end.y - 90.0));
         self.mark_placements(&mut piece);
@@ -268,25 +259,15 @@ impl Body {
     fn mark_placements(&self, piece: &mut Piece) {
         let hem = curve::end(&self.front.hem).y;
         let top = Point::new(0.0, self.neck_depth);
-        piece.mark(
-            "centre-front",
-            MarkKind::Placement,
-            line(top, Point::new(0.0, hem)),
-        );
+        piece.mark("centre-front", MarkKind::Placement, line(top, Point::new(0.0, hem)));
         let waist = self.levels[2].1;
         let pocket = Point::new(self.bust_point.x + 30.0, waist + 70.0);
         let slant = heading(65.0) * trims::POCKET_MOUTH;
         piece.mark("pocket", MarkKind::Placement, line(pocket, pocket + slant));
         let first = self.neck_depth + 18.0;
         let step = (waist + 60.0 - first) / 3.0;
-        for (index, name) in [
-            "buttonhole-1",
-            "buttonhole-2",
-            "buttonhole-3",
-            "buttonhole-4",
-        ]
-        .into_iter()
-        .enumerate()
+        for (index, name) in
+            ["buttonhole-1", "buttonhole-2", "buttonhole-3", "buttonhole-4"].into_iter().enumerate()
         {
             let height = first + step * f64::from(u32::try_from(index).expect("four"));
             let hole = line(Point::new(-3.0, height), Point::new(24.0, height));
@@ -302,12 +283,7 @@ impl Body {
         let hem_corner = Point::new(FACING_BELOW, hem_end.y);
         let bend_end = Point::new(FACING_BELOW, self.levels[1].1 + 40.0);
         let inner = chain([
-            &bend(
-                shoulder_end,
-                heading(90.0 + FRONT_SHOULDER) * 90.0,
-                bend_end,
-                Vec2::new(0.0, 110.0),
-            ),
+            &bend(shoulder_end, heading(90.0 + FRONT_SHOULDER) * 90.0, bend_end, Vec2::new(0.0, 110.0)),
             &line(bend_end, hem_corner),
         ]);
         let centre = line(hem_end, neck_end);
@@ -318,11 +294,7 @@ impl Body {
         piece.edge(Edge::hem("hem", line(hem_corner, hem_end)));
         piece.edge(Edge::seam("centre", centre.clone()));
         piece.notch("neck-notch", Notch::Single, station(&panel.neck, OVERLAP));
-        piece.notch(
-            "centre-notch",
-            Notch::Single,
-            station(&centre, self.centre_notch()),
-        );
+        piece.notch("centre-notch", Notch::Single, station(&centre, self.centre_notch()));
         piece.grain(Point::new(55.0, 300.0), Point::new(55.0, hem_end.y - 90.0));
         piece.mirrored()
     }
@@ -332,12 +304,8 @@ impl Body {
         let (shoulder, _) = curve::cut_at(&panel.shoulder, FACING_AT_SHOULDER);
         let shoulder_end = curve::end(&shoulder);
         let centre_end = Point::new(0.0, FACING_AT_SHOULDER + 10.0);
-        let outer = bend(
-            shoulder_end,
-            heading(90.0 + BACK_SHOULDER) * 32.0,
-            centre_end,
-            Vec2::new(-55.0, 0.0),
-        );
+        let outer =
+            bend(shoulder_end, heading(90.0 + BACK_SHOULDER) * 32.0, centre_end, Vec2::new(-55.0, 0.0));
         let mut piece = Piece::new("back-neck-facing", Cut::One);
         piece.edge(Edge::seam("neck", panel.neck.clone()).sewn_to("back.neck"));
         piece.edge(Edge::seam("shoulder", shoulder));
@@ -416,21 +384,13 @@ impl Panel {
 
     /// Where a level of the back or the chest meets the armhole or the side.
     fn at_height(&self, height: f64) -> Point {
-        let edge = if height < curve::start(&self.side).y {
-            &self.armhole
-        } else {
-            &self.side
-        };
+        let edge = if height < curve::start(&self.side).y { &self.armhole } else { &self.side };
         station(edge, curve::walk_to_height(edge, height)).at
     }
 
     fn mark_notches(&self, piece: &mut Piece, notch: Notch) {
         let from_shoulder = length(&self.armhole) - self.notch;
-        piece.notch(
-            "armhole-notch",
-            notch,
-            station(&self.armhole, from_shoulder),
-        );
+        piece.notch("armhole-notch", notch, station(&self.armhole, from_shoulder));
     }
 }
 

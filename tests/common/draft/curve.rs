@@ -1,8 +1,7 @@
 //! The curves of the drafting board: fair curves between two points, walking, cutting, solving.
 
 use kurbo::{
-    BezPath, CubicBez, Line, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathEl, PathSeg, Point,
-    Vec2,
+    BezPath, CubicBez, Line, ParamCurve, ParamCurveArclen, ParamCurveDeriv, PathEl, PathSeg, Point, Vec2,
 };
 
 /// Accuracy of every length, in millimetres: far under the 0.0001 mm to which a sheet is written.
@@ -45,12 +44,7 @@ pub fn curve(from: Point, leave: Vec2, to: Point, arrive: Vec2) -> BezPath {
 /// third of the chord: a parabola where the directions allow one.
 pub fn fair(from: Point, leave: Vec2, to: Point, arrive: Vec2) -> BezPath {
     let handle = (to - from).hypot() / 3.0;
-    curve(
-        from,
-        leave.normalize() * handle,
-        to,
-        arrive.normalize() * handle,
-    )
+    curve(from, leave.normalize() * handle, to, arrive.normalize() * handle)
 }
 
 /// Paths that follow one another as one path.
@@ -87,32 +81,22 @@ pub fn station(path: &BezPath, walked: f64) -> Station {
         PathSeg::Quad(quad) => quad.deriv().eval(at).to_vec2(),
         PathSeg::Cubic(cubic) => cubic.deriv().eval(at).to_vec2(),
     };
-    Station {
-        at: segment.eval(at),
-        along: along.normalize(),
-    }
+    Station { at: segment.eval(at), along: along.normalize() }
 }
 
 /// The path cut in two at a walk distance.
 pub fn cut_at(path: &BezPath, walked: f64) -> (BezPath, BezPath) {
     let (part, at) = part_at(path, walked);
     let parts = segments(path);
-    let before = parts[..part]
-        .iter()
-        .copied()
-        .chain([parts[part].subsegment(0.0..at)]);
-    let after = [parts[part].subsegment(at..1.0)]
-        .into_iter()
-        .chain(parts[part + 1..].iter().copied());
+    let before = parts[..part].iter().copied().chain([parts[part].subsegment(0.0..at)]);
+    let after = [parts[part].subsegment(at..1.0)].into_iter().chain(parts[part + 1..].iter().copied());
     (path_of(before), path_of(after))
 }
 
 /// Walk distance from the start of a path that runs down (or up) the board to the height `y`.
 pub fn walk_to_height(path: &BezPath, y: f64) -> f64 {
     let descent = (end(path).y - start(path).y).signum();
-    solve(0.0, length(path), |walked| {
-        (station(path, walked).at.y - y) * descent
-    })
+    solve(0.0, length(path), |walked| (station(path, walked).at.y - y) * descent)
 }
 
 /// The smooth curve (of continuous curvature) down through `points` that are one below the other,
@@ -170,8 +154,8 @@ fn batten_leans(points: &[Point], first: f64, last: f64) -> Vec<f64> {
             let slope_above = (points[i].x - points[i - 1].x) / above;
             let slope_below = (points[i + 1].x - points[i].x) / below;
             let pull = 3.0 * (slope_above / above + slope_below / below);
-            leans[i] = (pull - leans[i - 1] / above - leans[i + 1] / below)
-                / (2.0 * (1.0 / above + 1.0 / below));
+            leans[i] =
+                (pull - leans[i - 1] / above - leans[i + 1] / below) / (2.0 * (1.0 / above + 1.0 / below));
         }
     }
     leans

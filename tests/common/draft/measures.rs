@@ -93,10 +93,7 @@ impl Measures {
 /// Waist girth in inches at a bust girth in inches; beyond the table its last step runs on.
 fn waist_of_bust(inches: f64) -> f64 {
     let last_step = BUST_AND_WAIST.len() - 2;
-    let step = BUST_AND_WAIST
-        .windows(2)
-        .position(|pair| inches <= pair[1].0)
-        .unwrap_or(last_step);
+    let step = BUST_AND_WAIST.windows(2).position(|pair| inches <= pair[1].0).unwrap_or(last_step);
     let (bust_low, waist_low) = BUST_AND_WAIST[step];
     let (bust_high, waist_high) = BUST_AND_WAIST[step + 1];
     waist_low + (waist_high - waist_low) * (inches - bust_low) / (bust_high - bust_low)

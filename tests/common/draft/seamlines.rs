@@ -52,12 +52,7 @@ pub fn hem(side: &BezPath, centre: f64, straight_to: f64) -> BezPath {
     let third = (foot.at.x - straight_to) / 3.0;
     let rise = foot.along.x / foot.along.y;
     let turned = Point::new(straight_to, foot.at.y + rise * third);
-    let rounded = bend(
-        foot.at,
-        Vec2::new(-third, rise * third),
-        turned,
-        Vec2::new(-third, 0.0),
-    );
+    let rounded = bend(foot.at, Vec2::new(-third, rise * third), turned, Vec2::new(-third, 0.0));
     if straight_to > centre {
         let level = line(turned, Point::new(centre, turned.y));
         chain([&rounded, &level])
@@ -113,22 +108,14 @@ pub fn waistline(ends: &WaistEnds, darts: &[WaistDart]) -> DartedEdge {
     let centre = Point::new(ends.centre, 0.0);
     let end = Point::new(ends.centre, height_beyond(at, along, centre, ends.arrive));
     stretches.push(fair(at, along, end, ends.arrive));
-    DartedEdge {
-        stretches,
-        darts: drawn,
-    }
+    DartedEdge { stretches, darts: drawn }
 }
 
 /// The waistline of the given sewn length: the mouths of all darts are scaled alike until it fits.
 pub fn fitted_waistline(ends: &WaistEnds, darts: &[WaistDart], sewn: f64) -> DartedEdge {
     let scaled = |scale: f64| {
-        let darts: Vec<_> = darts
-            .iter()
-            .map(|dart| WaistDart {
-                half_mouth: dart.half_mouth * scale,
-                ..*dart
-            })
-            .collect();
+        let darts: Vec<_> =
+            darts.iter().map(|dart| WaistDart { half_mouth: dart.half_mouth * scale, ..*dart }).collect();
         waistline(ends, &darts)
     };
     let scale = curve::solve(0.1, 4.0, |scale| sewn - scaled(scale).sewn_length());

@@ -4,9 +4,7 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
 
-use super::board::{
-    Cut, Edge, Finish, Girth, HEM_DEPTH, Mark, MarkKind, Notch, Piece, SEAM_ALLOWANCE,
-};
+use super::board::{Cut, Edge, Finish, Girth, HEM_DEPTH, Mark, MarkKind, Notch, Piece, SEAM_ALLOWANCE};
 use super::curve;
 
 /// Between two pieces in a row: room for both allowances and for the labels outside.
@@ -59,12 +57,7 @@ impl Sheet {
     /// A sheet whose rows are at most `width` millimetres long. `head` is the comment at the top of
     /// the file: measures and rules of the draft.
     pub fn new(title: &str, head: String, width: f64) -> Self {
-        Self {
-            title: title.to_owned(),
-            head,
-            width,
-            pieces: Vec::new(),
-        }
+        Self { title: title.to_owned(), head, width, pieces: Vec::new() }
     }
 
     /// Lays the next piece, beside the last one or at the start of a new row.
@@ -110,11 +103,7 @@ pub fn head_of_sheet(title: &str, head: &str, size: Vec2) -> String {
 pub fn number(value: f64) -> String {
     let text = format!("{value:.DECIMALS$}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
 /// A path as the `d` of the sheet, all commands absolute.
@@ -140,10 +129,7 @@ pub fn edge_attributes(edge: &Edge) -> String {
     };
     let mut text = format!(" data-finish=\"{finish}\"");
     if let Some(allowance) = allowance {
-        append(
-            &mut text,
-            format_args!(" data-allowance=\"{}mm\"", number(allowance)),
-        );
+        append(&mut text, format_args!(" data-allowance=\"{}mm\"", number(allowance)));
     }
     if let Some(partners) = &edge.sewn_to {
         append(&mut text, format_args!(" data-sewn-to=\"{partners}\""));
@@ -164,10 +150,7 @@ pub fn piece_attributes(piece: &Piece) -> String {
         Girth::Counted => "",
         Girth::NotCounted => " data-girth=\"no\"",
     };
-    format!(
-        " data-cut=\"{copies}\" data-cloth=\"{}\"{girth}",
-        piece.cloth
-    )
+    format!(" data-cut=\"{copies}\" data-cloth=\"{}\"{girth}", piece.cloth)
 }
 
 /// A mark as one element of its piece.
@@ -194,11 +177,7 @@ pub fn mark_element(piece: &str, mark: &Mark) -> String {
 /// The name of a piece and what to cut, beside its grainline: over it where it runs across the
 /// sheet, else on the side where there is more room.
 pub fn label(piece: &Piece) -> String {
-    let Some(grain) = piece
-        .marks
-        .iter()
-        .find(|mark| mark.kind == MarkKind::Grainline)
-    else {
+    let Some(grain) = piece.marks.iter().find(|mark| mark.kind == MarkKind::Grainline) else {
         return String::new();
     };
     let (from, to) = (curve::start(&grain.path), curve::end(&grain.path));
@@ -232,19 +211,14 @@ fn text_beside(at: Point, bounds: Rect, lines: &[&str]) -> (String, Rect) {
     };
     let start = at + Vec2::new(shift, 0.0);
     let far = start + Vec2::new(shift * 12.0, 0.0);
-    let taken = Rect::from_points(
-        start - Vec2::new(0.0, LETTERS),
-        far + Vec2::new(0.0, 1.6 * LETTERS),
-    );
+    let taken = Rect::from_points(start - Vec2::new(0.0, LETTERS), far + Vec2::new(0.0, 1.6 * LETTERS));
     (text_element(start, anchor, room, lines), taken)
 }
 
 /// Whether a line of the piece would run through a label.
 fn hides(mark: &Mark, taken: Rect) -> bool {
-    let is_line = matches!(
-        mark.kind,
-        MarkKind::Dart | MarkKind::Level | MarkKind::StyleLine | MarkKind::Placement
-    );
+    let is_line =
+        matches!(mark.kind, MarkKind::Dart | MarkKind::Level | MarkKind::StyleLine | MarkKind::Placement);
     is_line && mark.path.bounding_box().overlaps(taken)
 }
 
@@ -272,13 +246,7 @@ fn text_element(at: Point, anchor: &str, room: f64, lines: &[&str]) -> String {
 
 fn write_piece(body: &mut String, piece: &Piece) {
     let name = &piece.name;
-    append(
-        body,
-        format_args!(
-            "  <g id=\"{name}\" data-kind=\"piece\"{}>\n",
-            piece_attributes(piece)
-        ),
-    );
+    append(body, format_args!("  <g id=\"{name}\" data-kind=\"piece\"{}>\n", piece_attributes(piece)));
     for edge in &piece.edges {
         append(
             body,

@@ -61,11 +61,7 @@ impl SkirtPanel {
     pub fn draft(rule: &SkirtRule) -> Self {
         let hip = Point::new(rule.hip, rule.hip_depth);
         let side = curve::down_through(
-            &[
-                Point::new(rule.hip - SIDE_IN, 0.0),
-                hip,
-                hip + Vec2::new(FLARE, rule.below_hip),
-            ],
+            &[Point::new(rule.hip - SIDE_IN, 0.0), hip, hip + Vec2::new(FLARE, rule.below_hip)],
             LEAN_AT_WAIST,
             LEAN_AT_HEM,
         );
@@ -93,12 +89,7 @@ impl SkirtPanel {
         let waist = fitted_waistline(&ends, &darts, rule.waist).reversed();
         let hem = hem(&side, 0.0, 0.0);
         let centre = Self::centre_edge(rule, curve::end(&hem), curve::start(&waist.path()));
-        Self {
-            waist,
-            side,
-            hem,
-            centre,
-        }
+        Self { waist, side, hem, centre }
     }
 
     /// Walk distance of the hip level from the waist down the side.
@@ -157,11 +148,7 @@ pub fn skirt_shaped_back(measures: &Measures) -> String {
 }
 
 pub fn dart(place: f64, share: f64, depth: f64) -> SkirtDart {
-    SkirtDart {
-        place,
-        share,
-        depth,
-    }
+    SkirtDart { place, share, depth }
 }
 
 fn front_piece(rule: &SkirtRule) -> Piece {

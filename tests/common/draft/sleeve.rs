@@ -47,23 +47,11 @@ struct CapShape {
     under: f64,
 }
 
-const FRONT_CAP: CapShape = CapShape {
-    turn: 0.53,
-    steeper: 21.0,
-    crown: 0.28,
-    full: 0.22,
-    hollow: 0.16,
-    under: 0.24,
-};
+const FRONT_CAP: CapShape =
+    CapShape { turn: 0.53, steeper: 21.0, crown: 0.28, full: 0.22, hollow: 0.16, under: 0.24 };
 
-const BACK_CAP: CapShape = CapShape {
-    turn: 0.58,
-    steeper: 18.0,
-    crown: 0.30,
-    full: 0.25,
-    hollow: 0.15,
-    under: 0.20,
-};
+const BACK_CAP: CapShape =
+    CapShape { turn: 0.58, steeper: 18.0, crown: 0.30, full: 0.25, hollow: 0.15, under: 0.20 };
 
 /// Drafts the sleeve with its shoulder point above the origin: back half on the left, front half on
 /// the right, underarm at the height of the origin.
@@ -88,19 +76,10 @@ pub fn sleeve(rule: &SleeveRule) -> Piece {
     let cap = curve::chain([&back_cap, &front_cap]);
     let front_seam = curve::line(front_top, front_wrist);
     let back_seam = curve::line(back_wrist, back_top);
-    let hem = curve::fair(
-        front_wrist,
-        square_to(down_front),
-        back_wrist,
-        square_to(down_back),
-    );
+    let hem = curve::fair(front_wrist, square_to(down_front), back_wrist, square_to(down_back));
 
     let mut piece = Piece::new("sleeve", Cut::Pair);
-    piece.edge(
-        Edge::seam("cap", cap.clone())
-            .sewn_to(rule.sewn_to)
-            .eased(rule.ease),
-    );
+    piece.edge(Edge::seam("cap", cap.clone()).sewn_to(rule.sewn_to).eased(rule.ease));
     piece.edge(Edge::seam("underarm-front", front_seam.clone()).sewn_to("sleeve.underarm-back"));
     piece.edge(Edge::hem("hem", hem.clone()));
     piece.edge(Edge::seam("underarm-back", back_seam.clone()));
@@ -108,36 +87,14 @@ pub fn sleeve(rule: &SleeveRule) -> Piece {
     let back_notch = rule.back_notch + EASE_BELOW_NOTCH;
     let front_notch = curve::length(&cap) - rule.front_notch - EASE_BELOW_NOTCH;
     piece.notch("cap-back-notch", Notch::Double, station(&cap, back_notch));
-    piece.notch(
-        "cap-shoulder-notch",
-        Notch::Single,
-        station(&cap, back_length),
-    );
+    piece.notch("cap-shoulder-notch", Notch::Single, station(&cap, back_length));
     piece.notch("cap-front-notch", Notch::Single, station(&cap, front_notch));
     let elbow = underarm * 0.42;
-    piece.notch(
-        "underarm-front-notch",
-        Notch::Single,
-        station(&front_seam, elbow),
-    );
-    piece.notch(
-        "underarm-back-notch",
-        Notch::Single,
-        station(&back_seam, underarm - elbow),
-    );
-    piece.level(
-        "elbow",
-        back_top + down_back * elbow,
-        front_top + down_front * elbow,
-    );
-    piece.grain(
-        top + Vec2::new(0.0, 60.0),
-        Point::new(0.0, rule.length - height - 40.0),
-    );
-    for (name, x) in [
-        ("hind-line", back_top.x / 2.0),
-        ("fore-line", front_top.x / 2.0),
-    ] {
+    piece.notch("underarm-front-notch", Notch::Single, station(&front_seam, elbow));
+    piece.notch("underarm-back-notch", Notch::Single, station(&back_seam, underarm - elbow));
+    piece.level("elbow", back_top + down_back * elbow, front_top + down_front * elbow);
+    piece.grain(top + Vec2::new(0.0, 60.0), Point::new(0.0, rule.length - height - 40.0));
+    for (name, x) in [("hind-line", back_top.x / 2.0), ("fore-line", front_top.x / 2.0)] {
         let (from, to) = (at_width(&cap, x), at_width(&hem, x));
         piece.mark(name, MarkKind::StyleLine, curve::line(from, to));
     }
@@ -147,9 +104,7 @@ pub fn sleeve(rule: &SleeveRule) -> Piece {
 /// The half of a cap from the shoulder point to the right, as long as asked: its width follows.
 fn cap_half(shape: &CapShape, height: f64, taper: f64, asked: f64) -> BezPath {
     let half = |width: f64| cap_of_width(shape, height, taper, width);
-    let width = curve::solve(height * 0.4, height * 3.0, |width| {
-        curve::length(&half(width)) - asked
-    });
+    let width = curve::solve(height * 0.4, height * 3.0, |width| curve::length(&half(width)) - asked);
     half(width)
 }
 
@@ -159,18 +114,8 @@ fn cap_of_width(shape: &CapShape, height: f64, taper: f64, width: f64) -> BezPat
     let chord = underarm - top;
     let turn = top + chord * shape.turn;
     let steep = heading(chord.angle().to_degrees() + shape.steeper) * chord.hypot();
-    let full = curve::curve(
-        top,
-        Vec2::new(width * shape.crown, 0.0),
-        turn,
-        steep * shape.full,
-    );
-    let hollow = curve::curve(
-        turn,
-        steep * shape.hollow,
-        underarm,
-        heading(taper) * width * shape.under,
-    );
+    let full = curve::curve(top, Vec2::new(width * shape.crown, 0.0), turn, steep * shape.full);
+    let hollow = curve::curve(turn, steep * shape.hollow, underarm, heading(taper) * width * shape.under);
     curve::chain([&full, &hollow])
 }
 
@@ -183,8 +128,7 @@ fn mirrored(path: &BezPath) -> BezPath {
 /// The point of a path that runs across the board where it passes `x`.
 fn at_width(path: &BezPath, x: f64) -> Point {
     let rightward = (curve::end(path).x - curve::start(path).x).signum();
-    let walked = curve::solve(0.0, curve::length(path), |walked| {
-        (station(path, walked).at.x - x) * rightward
-    });
+    let walked =
+        curve::solve(0.0, curve::length(path), |walked| (station(path, walked).at.x - x) * rightward);
     station(path, walked).at
 }

@@ -65,35 +65,21 @@ fn turn(from: Vec2, to: Vec2) -> f64 {
 }
 
 fn outline_is_clockwise_and_simple(piece: &Piece, found: &mut Vec<String>) {
-    let parts: Vec<PathSeg> = piece
-        .edges
-        .iter()
-        .flat_map(|edge| edge.path.segments().collect::<Vec<_>>())
-        .collect();
-    let points: Vec<Point> = parts
-        .iter()
-        .flat_map(|part| (0..16).map(|i| part.eval(f64::from(i) / 16.0)))
-        .collect();
+    let parts: Vec<PathSeg> =
+        piece.edges.iter().flat_map(|edge| edge.path.segments().collect::<Vec<_>>()).collect();
+    let points: Vec<Point> =
+        parts.iter().flat_map(|part| (0..16).map(|i| part.eval(f64::from(i) / 16.0))).collect();
     let count = points.len();
-    let sides: Vec<(Point, Point)> = points
-        .iter()
-        .zip(points.iter().cycle().skip(1))
-        .map(|(from, to)| (*from, *to))
-        .collect();
+    let sides: Vec<(Point, Point)> =
+        points.iter().zip(points.iter().cycle().skip(1)).map(|(from, to)| (*from, *to)).collect();
     for (i, &one) in sides.iter().enumerate() {
         for (j, &other) in sides.iter().enumerate().skip(i + 2) {
             if (j + 1) % count != i && cross(one, other) {
-                found.push(format!(
-                    "{}: outline crosses itself at {}",
-                    piece.name, one.0
-                ));
+                found.push(format!("{}: outline crosses itself at {}", piece.name, one.0));
             }
         }
     }
-    let area: f64 = sides
-        .iter()
-        .map(|(from, to)| from.to_vec2().cross(to.to_vec2()))
-        .sum();
+    let area: f64 = sides.iter().map(|(from, to)| from.to_vec2().cross(to.to_vec2())).sum();
     if area <= 0.0 {
         found.push(format!("{}: area {area}", piece.name));
     }
@@ -129,10 +115,7 @@ fn darts_are_true(piece: &Piece, found: &mut Vec<String>) {
         }
         let legs = ((mouth - tip).hypot() - (end - tip).hypot()).abs();
         if legs > LENGTH {
-            found.push(format!(
-                "{}.{}: legs differ by {legs}",
-                piece.name, dart.name
-            ));
+            found.push(format!("{}.{}: legs differ by {legs}", piece.name, dart.name));
         }
         let Some(edge) = piece.edges.iter().find(|edge| edge.holds_mouth(dart)) else {
             found.push(format!("{}.{}: mouth on no edge", piece.name, dart.name));
@@ -140,26 +123,16 @@ fn darts_are_true(piece: &Piece, found: &mut Vec<String>) {
         };
         let kink = edge.kink_over(dart).abs();
         if kink > KINK {
-            found.push(format!(
-                "{}.{}: kink of {kink} when closed",
-                piece.name, dart.name
-            ));
+            found.push(format!("{}.{}: kink of {kink} when closed", piece.name, dart.name));
         }
     }
 }
 
 fn notches_lie_on_edges(piece: &Piece, found: &mut Vec<String>) {
     for notch in &piece.notches {
-        let nearest = piece
-            .edges
-            .iter()
-            .map(|edge| edge.distance_to(notch.at))
-            .fold(f64::INFINITY, f64::min);
+        let nearest = piece.edges.iter().map(|edge| edge.distance_to(notch.at)).fold(f64::INFINITY, f64::min);
         if nearest > ON_EDGE {
-            found.push(format!(
-                "{}.{}: {nearest} off the edges",
-                piece.name, notch.name
-            ));
+            found.push(format!("{}.{}: {nearest} off the edges", piece.name, notch.name));
         }
         if piece.contains(notch.at + notch.outward.normalize()) {
             found.push(format!("{}.{}: points inward", piece.name, notch.name));

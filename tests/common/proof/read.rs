@@ -130,10 +130,7 @@ impl Edge {
     }
 
     pub fn distance_to(&self, point: Point) -> f64 {
-        let nearest = self
-            .path
-            .segments()
-            .map(|part| part.nearest(point, ACCURACY).distance_sq);
+        let nearest = self.path.segments().map(|part| part.nearest(point, ACCURACY).distance_sq);
         nearest.fold(f64::INFINITY, f64::min).sqrt()
     }
 
@@ -204,9 +201,7 @@ impl Edge {
                 Side::After => left < whole - slack,
             };
             if within || last {
-                let t = part
-                    .inv_arclen(left.clamp(0.0, whole), ACCURACY)
-                    .clamp(0.0, 1.0);
+                let t = part.inv_arclen(left.clamp(0.0, whole), ACCURACY).clamp(0.0, 1.0);
                 return tangent(*part, t);
             }
             left -= whole;
@@ -279,11 +274,7 @@ fn piece(named: Node<'_, '_>, group: Node<'_, '_>, at: Affine) -> Piece {
                 let closed = points.len() > 2;
                 let last = path.segments().last().expect("a dart has legs").end();
                 let points = points.into_iter().chain([last]).collect();
-                read.darts.push(Dart {
-                    name,
-                    points,
-                    closed,
-                });
+                read.darts.push(Dart { name, points, closed });
             }
             Some("notch") => {
                 let line = path.segments().next().expect("a notch is a line");
@@ -305,14 +296,10 @@ fn piece(named: Node<'_, '_>, group: Node<'_, '_>, at: Affine) -> Piece {
     }
     read.edges = in_order(&read.name, edges);
     for edge in &mut read.edges {
-        let mouths = read
-            .darts
-            .iter()
-            .filter(|dart| edge.holds_mouth(dart))
-            .map(|dart| {
-                let (a, b) = (edge.walk_to(dart.points[0]), edge.walk_to(dart.points[2]));
-                (a.min(b), a.max(b))
-            });
+        let mouths = read.darts.iter().filter(|dart| edge.holds_mouth(dart)).map(|dart| {
+            let (a, b) = (edge.walk_to(dart.points[0]), edge.walk_to(dart.points[2]));
+            (a.min(b), a.max(b))
+        });
         edge.mouths = mouths.collect();
     }
     read
@@ -327,9 +314,7 @@ fn edge(element: Node<'_, '_>, name: String, path: BezPath) -> Edge {
         finish: text("data-finish"),
         allowance: text("data-allowance"),
         sewn_to: element.attribute("data-sewn-to").map(str::to_owned),
-        ease: ease
-            .strip_suffix("mm")
-            .map_or(0.0, |ease| ease.parse().expect("millimetres")),
+        ease: ease.strip_suffix("mm").map_or(0.0, |ease| ease.parse().expect("millimetres")),
         mouths: Vec::new(),
     }
 }
@@ -364,36 +349,27 @@ fn ends(edge: &Edge) -> (Point, Point) {
 
 /// The kind of an element: told by its data, its class, or, for an edge, by its id alone.
 fn kind<'a>(element: Node<'a, '_>) -> Option<&'a str> {
-    let told = element
-        .attribute("data-kind")
-        .or_else(|| element.attribute("class"));
-    let bare_edge = element
-        .attribute("id")
-        .is_some_and(|id| id.contains('.'))
-        .then_some("edge");
+    let told = element.attribute("data-kind").or_else(|| element.attribute("class"));
+    let bare_edge = element.attribute("id").is_some_and(|id| id.contains('.')).then_some("edge");
     told.or(bare_edge)
 }
 
 fn target_of<'a, 'input>(user: Node<'a, 'input>) -> Node<'a, 'input> {
-    let href = user
-        .attribute("href")
-        .and_then(|href| href.strip_prefix('#'));
+    let href = user.attribute("href").and_then(|href| href.strip_prefix('#'));
     let all = user.document().descendants();
     let mut found = all.filter(|node| node.attribute("id") == href);
     found.next().expect("use names an element")
 }
 
 fn transform(node: Node<'_, '_>) -> Affine {
-    node.attribute("transform")
-        .map_or(Affine::IDENTITY, |text| {
-            let read: svgtypes::Transform = text.parse().expect("a transform");
-            Affine::new([read.a, read.b, read.c, read.d, read.e, read.f])
-        })
+    node.attribute("transform").map_or(Affine::IDENTITY, |text| {
+        let read: svgtypes::Transform = text.parse().expect("a transform");
+        Affine::new([read.a, read.b, read.c, read.d, read.e, read.f])
+    })
 }
 
 fn coordinate(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name)
-        .map_or(0.0, |text| text.parse().expect("a number"))
+    node.attribute(name).map_or(0.0, |text| text.parse().expect("a number"))
 }
 
 fn shape(element: Node<'_, '_>) -> BezPath {
@@ -425,38 +401,15 @@ fn path_of(data: &str) -> BezPath {
                 path.line_to((x, y));
                 Point::new(x, y)
             }
-            PathSegment::Quadratic {
-                abs: true,
-                x1,
-                y1,
-                x,
-                y,
-            } => {
+            PathSegment::Quadratic { abs: true, x1, y1, x, y } => {
                 path.quad_to((x1, y1), (x, y));
                 Point::new(x, y)
             }
-            PathSegment::CurveTo {
-                abs: true,
-                x1,
-                y1,
-                x2,
-                y2,
-                x,
-                y,
-            } => {
+            PathSegment::CurveTo { abs: true, x1, y1, x2, y2, x, y } => {
                 path.curve_to((x1, y1), (x2, y2), (x, y));
                 Point::new(x, y)
             }
-            PathSegment::EllipticalArc {
-                abs: true,
-                rx,
-                ry,
-                x_axis_rotation,
-                large_arc,
-                sweep,
-                x,
-                y,
-            } => {
+            PathSegment::EllipticalArc { abs: true, rx, ry, x_axis_rotation, large_arc, sweep, x, y } => {
                 let to = Point::new(x, y);
                 let arc = Arc::from_svg_arc(&SvgArc {
                     from: at,
@@ -466,10 +419,7 @@ fn path_of(data: &str) -> BezPath {
                     large_arc,
                     sweep,
                 });
-                let cubics = arc
-                    .expect("an arc")
-                    .append_iter(ACCURACY)
-                    .collect::<Vec<_>>();
+                let cubics = arc.expect("an arc").append_iter(ACCURACY).collect::<Vec<_>>();
                 path.extend(cubics);
                 to
             }

@@ -50,8 +50,7 @@ fn prove_seam(sheet: &Sheet, piece: &Piece, index: usize, names: &str, found: &m
         found.push(format!("{title}: no such edge"));
         return;
     };
-    let Some((own, partners)) = matched(sheet, (piece, index), &partners, names.contains("/m"))
-    else {
+    let Some((own, partners)) = matched(sheet, (piece, index), &partners, names.contains("/m")) else {
         found.push(format!("{title}: the ends cannot be matched"));
         return;
     };
@@ -70,13 +69,7 @@ fn prove_seam(sheet: &Sheet, piece: &Piece, index: usize, names: &str, found: &m
     prove_notches(&title, &marks(&own), &marks(&partners), ease, found);
     prove_levels(&title, &own, &partners, ease, found);
     for end in [End::Start, End::Finish] {
-        prove_joint(
-            sheet,
-            &title,
-            neighbour(&own, end),
-            neighbour(&partners, end),
-            found,
-        );
+        prove_joint(sheet, &title, neighbour(&own, end), neighbour(&partners, end), found);
     }
     for pair in partners.windows(2) {
         let (one, other) = (pair[0].corner(End::Finish), pair[1].corner(End::Start));
@@ -86,21 +79,14 @@ fn prove_seam(sheet: &Sheet, piece: &Piece, index: usize, names: &str, found: &m
 
 /// The partner run in both senses; each edge after the first runs on from the one before.
 fn partners<'a>(sheet: &'a Sheet, names: &str) -> Option<Vec<Run<'a>>> {
-    let edges: Option<Vec<_>> = names
-        .split_whitespace()
-        .map(|name| find(sheet, name))
-        .collect();
+    let edges: Option<Vec<_>> = names.split_whitespace().map(|name| find(sheet, name)).collect();
     let edges = edges?;
     let mut runs = Vec::new();
     for senses in 0..1_u32 << edges.len() {
         let run: Run<'a> = edges
             .iter()
             .enumerate()
-            .map(|(place, &(piece, index))| Walked {
-                piece,
-                index,
-                clockwise: senses >> place & 1 == 0,
-            })
+            .map(|(place, &(piece, index))| Walked { piece, index, clockwise: senses >> place & 1 == 0 })
             .collect();
         let joined = run.windows(2).all(|pair| {
             let (before, after) = (pair[0].corner(End::Finish), pair[1].corner(End::Start));
@@ -126,13 +112,7 @@ fn matched<'a>(
     partners: &[Run<'a>],
     mirrored: bool,
 ) -> Option<(Run<'a>, Run<'a>)> {
-    let own = |clockwise| -> Run<'a> {
-        vec![Walked {
-            piece,
-            index,
-            clockwise,
-        }]
-    };
+    let own = |clockwise| -> Run<'a> { vec![Walked { piece, index, clockwise }] };
     if mirrored {
         return Some((own(true), own(true)));
     }
@@ -148,11 +128,7 @@ fn matched<'a>(
         let notches = faults.is_empty();
         10 * ends.iter().sum::<i32>() + i32::from(notches)
     };
-    let senses: &[bool] = if partners.iter().all(|run| run.len() > 1) {
-        &[true, false]
-    } else {
-        &[true]
-    };
+    let senses: &[bool] = if partners.iter().all(|run| run.len() > 1) { &[true, false] } else { &[true] };
     let mut pairs: Vec<_> = senses
         .iter()
         .flat_map(|&sense| partners.iter().map(move |run| (own(sense), run.clone())))
@@ -166,17 +142,17 @@ fn matched<'a>(
 
 fn same_order(own: &[Mark], partners: &[Mark]) -> bool {
     own.len() == partners.len()
-        && own.iter().zip(partners).all(|(one, other)| {
-            one.count.is_none() || other.count.is_none() || one.count == other.count
-        })
+        && own
+            .iter()
+            .zip(partners)
+            .all(|(one, other)| one.count.is_none() || other.count.is_none() || one.count == other.count)
 }
 
 /// Whether both edges lie on a line about which their pieces are mirrored: a fold, or a seam to the
 /// piece's own mirrored copy.
 fn both_mirror(one: &Edge, other: &Edge) -> bool {
-    let mirrors = |edge: &Edge| {
-        edge.finish == "fold" || edge.sewn_to.as_ref().is_some_and(|to| to.ends_with("/m"))
-    };
+    let mirrors =
+        |edge: &Edge| edge.finish == "fold" || edge.sewn_to.as_ref().is_some_and(|to| to.ends_with("/m"));
     mirrors(one) && mirrors(other)
 }
 
@@ -228,10 +204,7 @@ fn marks(run: &Run<'_>) -> Vec<Mark> {
         marks.extend(own);
         walked_before += walked.edge().sewn_length();
         if place + 1 < run.len() {
-            marks.push(Mark {
-                sewn: walked_before,
-                count: None,
-            });
+            marks.push(Mark { sewn: walked_before, count: None });
         }
     }
     marks
@@ -241,15 +214,12 @@ fn prove_notches(title: &str, own: &[Mark], partners: &[Mark], ease: f64, found:
     if ease.abs() < LENGTH {
         let agree = |one: &Mark, other: &Mark| (one.sewn - other.sewn).abs() < LENGTH;
         let lonely = |marks: &[Mark], others: &[Mark]| {
-            let lonely = marks.iter().filter(|mark| {
-                mark.count.is_some() && !others.iter().any(|other| agree(mark, other))
-            });
+            let lonely = marks
+                .iter()
+                .filter(|mark| mark.count.is_some() && !others.iter().any(|other| agree(mark, other)));
             lonely.map(|mark| mark.sewn).collect::<Vec<_>>()
         };
-        for sewn in lonely(own, partners)
-            .into_iter()
-            .chain(lonely(partners, own))
-        {
+        for sewn in lonely(own, partners).into_iter().chain(lonely(partners, own)) {
             found.push(format!("{title}: notch at {sewn} has no partner"));
         }
         return;
@@ -267,21 +237,12 @@ fn prove_notches(title: &str, own: &[Mark], partners: &[Mark], ease: f64, found:
         drift = next;
     }
     if (ease - drift) * ease.signum() < -LENGTH {
-        found.push(format!(
-            "{title}: the last stretch is shorter by {}",
-            drift - ease
-        ));
+        found.push(format!("{title}: the last stretch is shorter by {}", drift - ease));
     }
 }
 
 /// Levels of one name that end on both sides of a seam without ease meet there.
-fn prove_levels(
-    title: &str,
-    own: &Run<'_>,
-    partners: &Run<'_>,
-    ease: f64,
-    found: &mut Vec<String>,
-) {
+fn prove_levels(title: &str, own: &Run<'_>, partners: &Run<'_>, ease: f64, found: &mut Vec<String>) {
     if ease.abs() > LENGTH {
         return;
     }
@@ -313,13 +274,7 @@ fn level_ends<'a>(run: &Run<'a>) -> Vec<(&'a str, f64)> {
 
 /// Where edges run on across the end of a seam they do so without a kink, unless they are sewn to
 /// one another: then the end is a corner that is turned out.
-fn prove_joint(
-    sheet: &Sheet,
-    title: &str,
-    one: Corner<'_>,
-    other: Corner<'_>,
-    found: &mut Vec<String>,
-) {
+fn prove_joint(sheet: &Sheet, title: &str, one: Corner<'_>, other: Corner<'_>, found: &mut Vec<String>) {
     if !are_sewn(sheet, one.neighbour, other.neighbour) {
         prove_smooth(title, one.angle, other.angle, found);
     }
@@ -354,11 +309,8 @@ impl<'a> Walked<'a> {
         let count = self.piece.edges.len();
         let at_first = matches!(end, End::Start) == self.clockwise;
         let next = (self.index + 1) % count;
-        let (corner, neighbour) = if at_first {
-            (self.index, (self.index + count - 1) % count)
-        } else {
-            (next, next)
-        };
+        let (corner, neighbour) =
+            if at_first { (self.index, (self.index + count - 1) % count) } else { (next, next) };
         Corner {
             angle: corner_angle(self.piece, corner),
             neighbour: (self.piece, &self.piece.edges[neighbour]),
@@ -367,10 +319,6 @@ impl<'a> Walked<'a> {
 
     fn sewn_distance(&self, point: Point) -> f64 {
         let sewn = self.edge().sewn_distance(point);
-        if self.clockwise {
-            sewn
-        } else {
-            self.edge().sewn_length() - sewn
-        }
+        if self.clockwise { sewn } else { self.edge().sewn_length() - sewn }
     }
 }

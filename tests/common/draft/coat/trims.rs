@@ -41,10 +41,7 @@ fn collar_lines(body: &Body) -> CollarLines {
     let asked = length(&body.back.neck) + length(&body.front.neck);
     let centre = Point::new(0.0, COLLAR_DEPTH);
     let neck_of = |width: f64| {
-        let end = Point::new(
-            width,
-            COLLAR_DEPTH - width * COLLAR_RISE.to_radians().tan() / 2.0,
-        );
+        let end = Point::new(width, COLLAR_DEPTH - width * COLLAR_RISE.to_radians().tan() / 2.0);
         fair(centre, Vec2::new(1.0, 0.0), end, heading(-COLLAR_RISE))
     };
     let width = curve::solve(asked * 0.8, asked, |width| length(&neck_of(width)) - asked);
@@ -63,12 +60,7 @@ fn collar(body: &Body) -> Piece {
     let lines = collar_lines(body);
     let mut piece = Piece::new("collar", Cut::One);
     let facings = "back.neck front.neck; back-neck-facing.neck front-facing.neck";
-    collar_edges(
-        &mut piece,
-        body,
-        &lines,
-        [facings, "under-collar.outer", "under-collar.front"],
-    );
+    collar_edges(&mut piece, body, &lines, [facings, "under-collar.outer", "under-collar.front"]);
     piece.edge(Edge::fold("centre", lines.centre));
     piece.grain(Point::new(40.0, 10.0), Point::new(40.0, 55.0));
     piece
@@ -89,26 +81,14 @@ fn collar_edges(piece: &mut Piece, body: &Body, lines: &CollarLines, sewn_to: [&
     let [neck, outer, front] = sewn_to;
     let seam = |name: &str, path: &BezPath, partners: &str| {
         let edge = Edge::seam(name, path.clone());
-        if partners.is_empty() {
-            edge
-        } else {
-            edge.sewn_to(partners)
-        }
+        if partners.is_empty() { edge } else { edge.sewn_to(partners) }
     };
     piece.edge(seam("outer", &lines.outer, outer));
     piece.edge(seam("front", &lines.front, front));
     piece.edge(seam("neck", &lines.neck, neck));
-    piece.notch(
-        "neck-front-notch",
-        Notch::Single,
-        station(&lines.neck, OVERLAP),
-    );
+    piece.notch("neck-front-notch", Notch::Single, station(&lines.neck, OVERLAP));
     let shoulder = length(&body.front.neck);
-    piece.notch(
-        "neck-shoulder-notch",
-        Notch::Single,
-        station(&lines.neck, shoulder),
-    );
+    piece.notch("neck-shoulder-notch", Notch::Single, station(&lines.neck, shoulder));
 }
 
 /// One layer of the welt pocket; deeper toward the front so that the hand rests in it.
@@ -123,11 +103,7 @@ fn pocket_bag(name: &str) -> Piece {
     let upper = name == "pocket-bag";
     let seam = |edge: &str, path: BezPath| {
         let drafted = Edge::seam(edge, path);
-        if upper {
-            drafted.sewn_to(&format!("pocket-bag-under.{edge}"))
-        } else {
-            drafted
-        }
+        if upper { drafted.sewn_to(&format!("pocket-bag-under.{edge}")) } else { drafted }
     };
     piece.edge(if upper {
         Edge::seam("mouth", mouth).sewn_to("pocket-welt.lower from fore")
@@ -163,10 +139,7 @@ fn belt(measures: &Measures) -> Piece {
     piece.edge(Edge::free("end", line(corners[1], corners[2]), 10.0));
     piece.edge(Edge::seam("lower", line(corners[2], corners[3])));
     piece.edge(Edge::fold("centre", line(corners[3], corners[0])));
-    piece.grain(
-        Point::new(60.0, 42.0),
-        Point::new(corners[1].x - 60.0, 42.0),
-    );
+    piece.grain(Point::new(60.0, 42.0), Point::new(corners[1].x - 60.0, 42.0));
     piece
 }
 
@@ -176,9 +149,7 @@ fn cuff(body: &Body, measures: &Measures) -> Piece {
     let corners = rectangle(wrist, 75.0);
     let mut piece = Piece::new("cuff", Cut::Pair);
     piece.edge(Edge::free("top", line(corners[0], corners[1]), 10.0));
-    piece.edge(
-        Edge::seam("end-front", line(corners[1], corners[2])).sewn_to("cuff.end-back from turn"),
-    );
+    piece.edge(Edge::seam("end-front", line(corners[1], corners[2])).sewn_to("cuff.end-back from turn"));
     piece.edge(Edge::fold("turn", line(corners[2], corners[3])));
     piece.edge(Edge::seam("end-back", line(corners[3], corners[0])));
     piece.grain(Point::new(40.0, 12.0), Point::new(40.0, 63.0));
@@ -189,10 +160,7 @@ fn cuff(body: &Body, measures: &Measures) -> Piece {
 fn hanger() -> Piece {
     let corners = rectangle(90.0, 32.0);
     let mut piece = Piece::new("hanger", Cut::One);
-    for (index, name) in ["upper", "end-front", "lower", "end-back"]
-        .into_iter()
-        .enumerate()
-    {
+    for (index, name) in ["upper", "end-front", "lower", "end-back"].into_iter().enumerate() {
         let path = line(corners[index], corners[(index + 1) % 4]);
         piece.edge(Edge::free(name, path, 0.0));
     }
@@ -202,10 +170,5 @@ fn hanger() -> Piece {
 
 /// Corners of an upright rectangle, clockwise from the upper left.
 fn rectangle(width: f64, depth: f64) -> [Point; 4] {
-    [
-        Point::ZERO,
-        Point::new(width, 0.0),
-        Point::new(width, depth),
-        Point::new(0.0, depth),
-    ]
+    [Point::ZERO, Point::new(width, 0.0), Point::new(width, depth), Point::new(0.0, depth)]
 }

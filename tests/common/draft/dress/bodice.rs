@@ -52,12 +52,7 @@ impl Back {
     pub fn draft(measures: &Measures) -> Self {
         let neck_end = Point::new(neck_width(measures), -20.0);
         let slope = heading(BACK_SHOULDER);
-        let neck = bend(
-            Point::ZERO,
-            Vec2::new(neck_end.x * 0.5, 0.0),
-            neck_end,
-            -square_to(slope) * 12.0,
-        );
+        let neck = bend(Point::ZERO, Vec2::new(neck_end.x * 0.5, 0.0), neck_end, -square_to(slope) * 12.0);
         let sewn = shoulder_length(measures);
         let shoulder = shoulder_with_dart(neck_end, slope, sewn);
         let shoulder_end = curve::end(&shoulder.path());
@@ -78,32 +73,16 @@ impl Back {
             hollow: (0.62, 0.55),
         });
         let dart_place = foot.x * 0.42;
-        let ends = WaistEnds {
-            side: foot,
-            leave: square_to(down),
-            centre: 0.0,
-            arrive: Vec2::new(-1.0, 0.0),
-        };
+        let ends =
+            WaistEnds { side: foot, leave: square_to(down), centre: 0.0, arrive: Vec2::new(-1.0, 0.0) };
         let dart = WaistDart {
             centre: dart_place,
             half_mouth: 15.0,
-            aim: Aim::At {
-                target: Point::new(dart_place + 3.0, depth + 48.0),
-                stand_off: 0.0,
-            },
+            aim: Aim::At { target: Point::new(dart_place + 3.0, depth + 48.0), stand_off: 0.0 },
         };
         let sewn_waist = measures.waist / 4.0 + BACK_WAIST_EASE;
         let waist = fitted_waistline(&ends, &[dart], sewn_waist);
-        Self {
-            neck,
-            shoulder,
-            shoulder_end,
-            shoulder_along,
-            narrowest,
-            armhole,
-            side,
-            waist,
-        }
+        Self { neck, shoulder, shoulder_end, shoulder_along, narrowest, armhole, side, waist }
     }
 
     /// The piece; its bust level lies at this walk distance from the underarm.
@@ -121,23 +100,11 @@ impl Back {
         piece.dart("shoulder-dart", &self.shoulder.darts[0]);
         piece.dart("waist-dart", &self.waist.darts[0]);
         let armhole_notch = length(&self.armhole) - BACK_NOTCH;
-        piece.notch(
-            "armhole-notch",
-            Notch::Double,
-            station(&self.armhole, armhole_notch),
-        );
+        piece.notch("armhole-notch", Notch::Double, station(&self.armhole, armhole_notch));
         let side = length(&self.side);
-        piece.notch(
-            "side-notch",
-            Notch::Single,
-            station(&self.side, side - SIDE_NOTCH),
-        );
+        piece.notch("side-notch", Notch::Single, station(&self.side, side - SIDE_NOTCH));
         let sewn = self.waist.sewn_length();
-        piece.notch(
-            "waist-notch",
-            Notch::Double,
-            self.waist.station(sewn - WAIST_NOTCH),
-        );
+        piece.notch("waist-notch", Notch::Double, self.waist.station(sewn - WAIST_NOTCH));
         for (name, walked) in [("bust", bust_walk), ("waist", side - WAIST_LEVEL)] {
             let at = station(&self.side, walked).at;
             piece.level(name, Point::new(0.0, at.y), at);
@@ -195,10 +162,7 @@ impl Front {
         let dart = WaistDart {
             centre: bust_point.x - 5.0,
             half_mouth: 13.0,
-            aim: Aim::At {
-                target: bust_point,
-                stand_off: STAND_OFF,
-            },
+            aim: Aim::At { target: bust_point, stand_off: STAND_OFF },
         };
         let sewn_waist = measures.waist / 4.0 + FRONT_WAIST_EASE;
         Self {
@@ -231,23 +195,11 @@ impl Front {
         piece.dart("waist-dart", &self.waist.darts[0]);
         piece.point("bust-point", self.bust_point);
         let armhole_notch = length(&self.armhole) - FRONT_NOTCH;
-        piece.notch(
-            "armhole-notch",
-            Notch::Single,
-            station(&self.armhole, armhole_notch),
-        );
+        piece.notch("armhole-notch", Notch::Single, station(&self.armhole, armhole_notch));
         let side = self.side.sewn_length();
-        piece.notch(
-            "side-notch",
-            Notch::Single,
-            self.side.station(side - SIDE_NOTCH),
-        );
+        piece.notch("side-notch", Notch::Single, self.side.station(side - SIDE_NOTCH));
         let sewn = self.waist.sewn_length();
-        piece.notch(
-            "waist-notch",
-            Notch::Single,
-            self.waist.station(sewn - WAIST_NOTCH),
-        );
+        piece.notch("waist-notch", Notch::Single, self.waist.station(sewn - WAIST_NOTCH));
         for (name, walked) in [("bust", self.bust_walk()), ("waist", side - WAIST_LEVEL)] {
             let at = self.side.station(walked).at;
             piece.level(name, Point::new(0.0, at.y), at);
@@ -285,21 +237,13 @@ fn shoulder_with_dart(neck_end: Point, slope: Vec2, sewn: f64) -> DartedEdge {
     let end = turn * (neck_end + slope * sewn);
     DartedEdge {
         stretches: vec![line(neck_end, first), line(second, end)],
-        darts: vec![Dart {
-            mouth: [first, second],
-            tip,
-        }],
+        darts: vec![Dart { mouth: [first, second], tip }],
     }
 }
 
 /// A straight side of this sewn length, opened by the bust dart, whose axis runs through the bust
 /// point: the side below the dart is turned about the tip.
-fn side_with_bust_dart(
-    measures: &Measures,
-    underarm: Point,
-    bust_point: Point,
-    sewn: f64,
-) -> DartedEdge {
+fn side_with_bust_dart(measures: &Measures, underarm: Point, bust_point: Point, sewn: f64) -> DartedEdge {
     let half_mouth = measures.bust / 54.0;
     let down = heading(90.0 - FRONT_SIDE_OUT);
     let first = underarm + down * BUST_DART_PLACE;
@@ -312,9 +256,6 @@ fn side_with_bust_dart(
     let below = Vec2::from_angle(down.angle() + turn) * (sewn - BUST_DART_PLACE);
     DartedEdge {
         stretches: vec![line(underarm, first), line(second, second + below)],
-        darts: vec![Dart {
-            mouth: [first, second],
-            tip,
-        }],
+        darts: vec![Dart { mouth: [first, second], tip }],
     }
 }

@@ -45,9 +45,7 @@ pub fn back(measures: &Measures, bodice: &Back) -> Piece {
     });
     let hem = hem(&side, 0.0, 0.0);
     let foot = curve::end(&hem);
-    let mut piece = Piece::new("lining-back", Cut::Pair)
-        .of_cloth("lining")
-        .without_girth();
+    let mut piece = Piece::new("lining-back", Cut::Pair).of_cloth("lining").without_girth();
     piece.edge(Edge::seam("neck", bodice.neck.clone()).sewn_to("bodice-back.neck"));
     let shoulder = Edge::seam("shoulder", bodice.shoulder.path());
     piece.edge(shoulder.sewn_to("lining-front.shoulder"));
@@ -76,9 +74,7 @@ pub fn front(measures: &Measures, bodice: &Front) -> Piece {
     });
     let hem = hem(&side, 0.0, 0.0);
     let foot = curve::end(&hem);
-    let mut piece = Piece::new("lining-front", Cut::One)
-        .of_cloth("lining")
-        .without_girth();
+    let mut piece = Piece::new("lining-front", Cut::One).of_cloth("lining").without_girth();
     piece.edge(Edge::seam("neck", bodice.neck.clone()).sewn_to("bodice-front.neck"));
     piece.edge(Edge::seam("shoulder", bodice.shoulder.clone()));
     piece.edge(Edge::free("armhole", armhole, ARMHOLE_ALLOWANCE));
@@ -108,11 +104,7 @@ fn finish(mut piece: Piece, measures: &Measures, side: &BezPath, foot: Point) ->
     let waist_walk = curve::walk_to_height(side, waist);
     piece.notch("side-notch", Notch::Single, station(side, waist_walk));
     let bust = armhole_depth(measures) + 27.0;
-    let levels = [
-        ("bust", bust),
-        ("waist", waist),
-        ("hip", waist + measures.waist_to_hip),
-    ];
+    let levels = [("bust", bust), ("waist", waist), ("hip", waist + measures.waist_to_hip)];
     for (name, height) in levels {
         let at = station(side, curve::walk_to_height(side, height)).at;
         piece.level(name, Point::new(0.0, at.y), at);
