@@ -11,12 +11,16 @@ pub mod drawing;
 
 mod attributes;
 mod error;
+mod labels;
+mod look;
 mod marks;
 mod notes;
 mod pieces;
 mod read;
 mod seams;
 mod write;
+mod write_piece;
+mod written_seams;
 
 pub use drawing::{Known, ReadOptions, UserUnit};
 pub use error::{ReadError, WriteError};
