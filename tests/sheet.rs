@@ -35,7 +35,8 @@ fn points(pattern: &Pattern) -> Vec<Point> {
         for notch in &piece.notches {
             points.push(piece.point_on(piece.edge_named(&notch.edge).unwrap(), notch.at));
         }
-        points.extend(piece.levels.iter().flat_map(|level| level.stretches.iter().flat_map(|(a, b)| [*a, *b])));
+        points
+            .extend(piece.levels.iter().flat_map(|level| level.stretches.iter().flat_map(|(a, b)| [*a, *b])));
         points.extend(piece.points.iter().map(|point| point.at));
         points.extend(piece.grainline.iter().flat_map(|grain| [grain.start, grain.end]));
         points.extend(piece.marks.iter().filter_map(|mark| mark.anchor));
