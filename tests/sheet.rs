@@ -74,6 +74,9 @@ fn a_hundred_round_trips_move_no_point_by_a_thousandth_of_a_millimetre() {
         for (a, b) in before.iter().zip(&after) {
             assert!(a.distance(*b) < 1e-3, "{name}: {a:?} went to {b:?}");
         }
-        assert_eq!(first.seams(), pattern.seams(), "{name}");
+        for seam in first.seams() {
+            assert!(pattern.seams().contains(seam), "{name}: {}", seam.name());
+        }
+        assert_eq!(first.seams().len(), pattern.seams().len(), "{name}");
     }
 }
