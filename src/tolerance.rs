@@ -252,3 +252,35 @@ pub const STRAIGHT_ON: f64 = 0.087;
 ///
 /// A tenth of what is welded; drawing programs that snap leave none.
 pub const GAP_TOLD: f64 = 0.05;
+
+/// Sewing: legs of a dart that differ by more than this cannot be turned onto one another (mm).
+///
+/// Up to a millimetre is pressed in at the mouth.
+pub const LEGS_DIFFER: f64 = 1.0;
+
+/// Sewing: legs that stand off their chord by no more than this are straight (mm).
+///
+/// They are sewn over a pressed fold, which is straight.
+pub const LEGS_STRAIGHT: f64 = 0.5;
+
+/// Sewing: how far a blended seamline may pass from the corner it replaces so that both panels become equally long (mm).
+pub const BLEND_DEPARTURE: f64 = 1.0;
+
+/// Sewing: the most ease left between two blended seamlines unless more is allowed (mm).
+///
+/// Factories often allow none; 1.5 mm over 60 mm is taken up by any woven cloth.
+pub const MOST_BLEND_EASE: f64 = 1.5;
+
+/// Sewing: the share of a run that a blend at its end may take up.
+///
+/// Two blends on one run, and something straight between them for the notches.
+pub const BLEND_SHARE: f64 = 0.45;
+
+/// Sewing: darts whose tip lies this near the point of a princess seam are taken in unless others are named (mm).
+pub const DART_NEAR_POINT: f64 = 60.0;
+
+/// Sewing: a dart whose mouth lies this near the end of a princess line gives the line its legs (mm).
+pub const DART_AT_LINE: f64 = 15.0;
+
+/// Sewing: two darts face one another where the cosine between their axes is beyond this: within 30° of opposite.
+pub const FACING_DARTS: f64 = 0.866;

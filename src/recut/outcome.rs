@@ -144,6 +144,13 @@ impl Work {
         Ok(())
     }
 
+    /// Declares the ease of the seam that was added last: by how much its first side is longer.
+    pub(super) fn ease_last_seam(&mut self, ease: Length) -> Result<(), Refusal> {
+        let Some(id) = self.pattern.seam_ids().last() else { return Ok(()) };
+        let seam = Seam { ease, ..self.pattern.seam(id).clone() };
+        self.pattern.replace_seam(id, seam)
+    }
+
     /// Sets a pair of matching notches on a new seam, at walk distances from its start: clockwise on the first edge,
     /// against the outline on the second.
     pub(super) fn notch_pair(
