@@ -247,3 +247,8 @@ pub const MITRE_REACH: f64 = 3.0;
 ///
 /// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
 pub const STRAIGHT_ON: f64 = 0.087;
+
+/// Reading: a gap between ends of edges is told when it is over this (mm).
+///
+/// A tenth of what is welded; drawing programs that snap leave none.
+pub const GAP_TOLD: f64 = 0.05;
