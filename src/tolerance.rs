@@ -247,3 +247,7 @@ pub const MITRE_REACH: f64 = 3.0;
 ///
 /// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
 pub const STRAIGHT_ON: f64 = 0.087;
+
+/// By how much a finding must be further off than it was before a step to be told as new, in mm or degrees: what the
+/// sheet's rounding and the walk of a seam may add, a fiftieth of the finest sewing tolerance.
+pub const FINDING_GROWN: f64 = 0.01;
