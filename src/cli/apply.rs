@@ -59,7 +59,9 @@ impl Apply {
         let named = recipe.pattern.clone().map(Source::File);
         self.pattern.clone().or(named).ok_or_else(|| {
             Failure::in_file(self.recipe.name(), "no pattern is named, neither here nor on the command line")
-                .way_out("write pattern = \"coat.svg\" at the top, or name it behind the recipe (- for a pipe)")
+                .way_out(
+                    "write pattern = \"coat.svg\" at the top, or name it behind the recipe (- for a pipe)",
+                )
         })
     }
 }

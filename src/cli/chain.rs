@@ -3,17 +3,18 @@
 use retrue::pattern::Pattern;
 use retrue::recut::{Step, Told};
 use retrue::sheet;
-use retrue::truing::{self, Finding, Limits};
+use retrue::tolerance::FINDING_GROWN;
+use retrue::truing::{self, Finding, Limits, Verdict};
 use retrue::units::Unit;
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io;
+use crate::cli::io::{self, Target};
 use crate::cli::messages::Messages;
 use crate::cli::options::{Form, NamedPattern, Writing};
 use crate::cli::recipe::StepPlace;
-use crate::cli::report::RecutReport;
 use crate::cli::recut_text;
+use crate::cli::report::{self, RecutReport};
 
 /// A step to be done.
 #[derive(Clone, Debug)]
@@ -88,26 +89,33 @@ impl Chain {
     ///
     /// The pattern or the report cannot be written.
     pub fn finish(&self, outlet: &Outlet, messages: &Messages) -> Result<Exit, Failure> {
-        match (&outlet.writing, outlet.form) {
-            (Writing::To(target, existing), form) => {
-                let text =
-                    sheet::write(&self.after).map_err(|error| Failure::unwritten(&self.before.name, &error))?;
-                target.write(&text, *existing)?;
-                match form {
-                    Form::Text => self.tell(outlet.unit, messages),
-                    Form::Json => io::print(&RecutReport::of(self, outlet.unit).to_json())?,
-                }
-            }
-            (Writing::DryRun, Form::Json) => io::print(&RecutReport::of(self, outlet.unit).to_json())?,
-            (Writing::DryRun, Form::Text) => {
+        let written = self.write(&outlet.writing)?;
+        let report = RecutReport::of(self, written, outlet.unit);
+        match (outlet.form, &outlet.writing) {
+            (Form::Json, _) => report::print_json("recut", &report)?,
+            (Form::Text, writing) => {
                 self.tell(outlet.unit, messages);
-                io::print(&recut_text::text(&RecutReport::of(self, outlet.unit), outlet.unit))?;
+                if *writing == Writing::DryRun {
+                    io::print(&recut_text::text(&report, outlet.unit))?;
+                }
             }
         }
         for finding in &self.findings {
             messages.untrue(finding.sentence(outlet.unit));
         }
         Ok(if self.findings.is_empty() { Exit::True } else { Exit::Untrue })
+    }
+
+    /// Writes the new pattern; the name of its file, if it went to one.
+    fn write(&self, writing: &Writing) -> Result<Option<String>, Failure> {
+        let Writing::To(target, existing) = writing else { return Ok(None) };
+        let text =
+            sheet::write(&self.after).map_err(|error| Failure::unwritten(&self.before.name, &error))?;
+        target.write(&text, *existing)?;
+        Ok(match target {
+            Target::File(path) => Some(path.display().to_string()),
+            Target::Stream => None,
+        })
     }
 
     fn tell(&self, unit: Unit, messages: &Messages) {
@@ -120,4 +128,23 @@ impl Chain {
             }
         }
     }
+}
+
+/// What is not true after and was before. A finding that was there is told again where it has grown by more than can
+/// be measured.
+fn new_findings(before: &Pattern, after: &Pattern) -> Vec<Finding> {
+    let limits = Limits::default();
+    let untrue = |pattern| {
+        let found = truing::check(pattern, &limits).into_iter();
+        found.filter(|finding| finding.verdict == Verdict::Untrue).collect::<Vec<_>>()
+    };
+    let old = untrue(before);
+    let known = |finding: &Finding| {
+        old.iter().any(|old| {
+            old.kind == finding.kind
+                && old.at == finding.at
+                && finding.number.abs() <= old.number.abs() + FINDING_GROWN
+        })
+    };
+    untrue(after).into_iter().filter(|finding| !known(finding)).collect()
 }

@@ -4,23 +4,22 @@ use clap::Args;
 use retrue::truing::{self, Limits};
 use retrue::units::Length;
 
-use crate::cli::check_text;
-use crate::cli::color::ColorChoice;
+use crate::cli::color::{ColorChoice, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
-use crate::cli::messages::Messages;
+use crate::cli::messages::{CAUTION, Messages, without_controls};
 use crate::cli::options::{Form, FormOptions, PatternArgument, ReadingOptions, UnitOptions};
-use crate::cli::report::CheckReport;
+use crate::cli::report::{self, CheckReport, Truth};
 
-/// Check that a pattern is true: seam lengths, notches, corners, allowances, grain and girth.
+/// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
 ///
 /// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.
 #[derive(Clone, Debug, Args)]
 pub struct Check {
     #[command(flatten)]
     input: PatternArgument,
-    #[command(flatten)]
+    #[command(flatten, next_help_heading = "Limits")]
     limits: LimitOptions,
     #[command(flatten)]
     reading: ReadingOptions,
@@ -30,47 +29,39 @@ pub struct Check {
     form: FormOptions,
 }
 
-/// How far something may be off before it is not true.
-#[derive(Clone, Copy, Debug, Args)]
-#[command(next_help_heading = "Limits")]
+/// How far off things may be.
+#[derive(Clone, Debug, Args)]
 struct LimitOptions {
-    /// Most that two sewn lengths may differ; otherwise 0.5mm.
-    #[arg(long, value_name = "LENGTH", value_parser = limit)]
-    length: Option<Length>,
-    /// Most that two notches may miss one another by; otherwise 0.5mm.
-    #[arg(long, value_name = "LENGTH", value_parser = limit)]
-    notch: Option<Length>,
-    /// Most that an edge may turn where it runs on across a seam, in degrees; otherwise 3.
-    #[arg(long, value_name = "DEGREES", value_parser = angle)]
-    kink: Option<f64>,
-    /// Most that an edge may stand off the grain, in degrees; otherwise 3.
-    #[arg(long, value_name = "DEGREES", value_parser = angle)]
-    off_grain: Option<f64>,
+    /// How far two seamlines may differ, beyond the ease declared.
+    #[arg(long, value_name = "LENGTH", default_value = "0.5mm", value_parser = positive)]
+    length: Length,
+    /// How far a notch may lie from its partner.
+    #[arg(long, value_name = "LENGTH", default_value = "0.5mm", value_parser = positive)]
+    notch: Length,
+    /// By how many degrees an edge may turn where it runs on across a seam.
+    #[arg(long, value_name = "DEGREES", default_value = "3", value_parser = degrees)]
+    kink: f64,
+    /// By how many degrees a straight new seam may stand off the grain.
+    #[arg(long, value_name = "DEGREES", default_value = "3", value_parser = degrees)]
+    off_grain: f64,
+}
+
+fn positive(text: &str) -> Result<Length, String> {
+    let length: Length = text.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
+    if length.mm() > 0.0 { Ok(length) } else { Err("a limit must be over zero".to_owned()) }
+}
+
+fn degrees(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('°').parse::<f64>();
+    number
+        .ok()
+        .filter(|degrees| *degrees > 0.0 && *degrees <= 180.0)
+        .ok_or_else(|| "write degrees over 0, up to 180: 3".to_owned())
 }
 
 impl LimitOptions {
-    fn limits(self) -> Limits {
-        let usual = Limits::default();
-        Limits {
-            length: self.length.unwrap_or(usual.length),
-            notch: self.notch.unwrap_or(usual.notch),
-            kink: self.kink.unwrap_or(usual.kink),
-            off_grain: self.off_grain.unwrap_or(usual.off_grain),
-            ..usual
-        }
-    }
-}
-
-fn limit(text: &str) -> Result<Length, String> {
-    let length: Length = text.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
-    if length.mm() < 0.0 { Err("a limit cannot be negative".to_owned()) } else { Ok(length) }
-}
-
-fn angle(text: &str) -> Result<f64, String> {
-    let number = text.trim().trim_end_matches('°');
-    match number.parse::<f64>() {
-        Ok(degrees) if (0.0..=180.0).contains(&degrees) => Ok(degrees),
-        _ => Err("write degrees from 0 to 180, like 3 or 2.5".to_owned()),
+    fn limits(&self) -> Limits {
+        Limits { length: self.length, notch: self.notch, kink: self.kink, off_grain: self.off_grain }
     }
 }
 
@@ -79,15 +70,33 @@ impl Check {
     ///
     /// # Errors
     ///
-    /// The pattern cannot be read, or the report cannot be written.
+    /// The pattern cannot be read.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
-        let named = self.reading.read(&self.input.pattern, messages)?;
-        let findings = truing::check(&named.pattern, &self.limits.limits());
-        let report = CheckReport::of(&named, &findings, self.unit.unit());
-        io::print(&match self.form.form() {
-            Form::Json => report.to_json(),
-            Form::Text => check_text::text(&report, color.paint_on(&std::io::stdout())),
-        })?;
-        Ok(if report.is_true() { Exit::True } else { Exit::Untrue })
+        let read = self.reading.read(&self.input.pattern, messages)?;
+        let findings = truing::check(&read.pattern, &self.limits.limits());
+        let report = CheckReport::of(&read.name, &read.pattern, &findings, self.unit.unit());
+        match self.form.form() {
+            Form::Json => report::print_json("check", &report)?,
+            Form::Text => io::print(&text(&report, color))?,
+        }
+        messages.note(CAUTION);
+        Ok(if report.is_true { Exit::True } else { Exit::Untrue })
     }
+}
+
+fn text(report: &CheckReport, color: ColorChoice) -> String {
+    let paint = color.paint_on(&std::io::stdout());
+    let mut text = String::new();
+    for finding in &report.findings {
+        let label = match finding.verdict {
+            Truth::Untrue => paint.paint(Tone::Wrong, "not true:"),
+            Truth::Warning => paint.paint(Tone::Warning, "warning:"),
+        };
+        text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
+    }
+    if report.is_true {
+        let CheckReport { seams, darts, levels, .. } = report;
+        text.push_str(&format!("true: {seams} seams walked, {darts} darts, {levels} levels\n"));
+    }
+    text
 }

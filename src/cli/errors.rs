@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use retrue::pattern::Refusal;
+use retrue::sheet::{ReadError, WriteError};
 
 use crate::cli::color::Paint;
 use crate::cli::exit::Exit;
@@ -60,6 +61,35 @@ impl Failure {
     /// The same failure, with the way out said apart.
     pub fn way_out(self, way_out: impl Display) -> Failure {
         Failure { way_out: Some(way_out.to_string()), ..self }
+    }
+
+    /// A pattern that cannot be read, with the line of its file where the fault lies on one.
+    pub fn unread(file: &str, error: &ReadError) -> Failure {
+        match error {
+            ReadError::Sheet { element, refusal } => {
+                let (file, part) = match element {
+                    Some(element) => {
+                        (format!("{file}:{}", element.line), format!("{element}, {}", refusal.at))
+                    }
+                    None => (file.to_owned(), refusal.at.clone()),
+                };
+                Failure {
+                    what: refusal.what.clone(),
+                    place: Place::File { file, part: Some(part) },
+                    way_out: Some(refusal.way_out.clone()),
+                }
+            }
+            ReadError::Drawing(error) => match error.line() {
+                Some(line) => Failure::in_file(format!("{file}:{line}"), error),
+                None => Failure::in_file(file, error),
+            },
+            other => Failure::in_file(file, other),
+        }
+    }
+
+    /// A pattern that cannot be written as a sheet.
+    pub fn unwritten(file: &str, error: &WriteError) -> Failure {
+        Failure::in_file(file, format!("the new pattern cannot be drawn: {error}"))
     }
 
     /// Something that a pattern does not allow.

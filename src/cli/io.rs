@@ -58,8 +58,9 @@ impl Source {
             Source::Stream => io::stdin().lock().take(limit + 1).read_to_end(&mut bytes),
             Source::File(path) => {
                 if path.is_dir() {
-                    return Err(Failure::in_file(path.display(), "this is a directory")
-                        .way_out("name a file in it"));
+                    return Err(
+                        Failure::in_file(path.display(), "this is a directory").way_out("name a file in it")
+                    );
                 }
                 File::open(path).and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
             }
@@ -87,7 +88,8 @@ impl Source {
             (ErrorKind::PermissionDenied, _) => {
                 failure("you may not read this file".to_owned()).way_out("ask its owner, or change its mode")
             }
-            _ => failure(format!("this cannot be read: {error}")).way_out("copy the file elsewhere and try again"),
+            _ => failure(format!("this cannot be read: {error}"))
+                .way_out("copy the file elsewhere and try again"),
         }
     }
 }

@@ -66,7 +66,8 @@ impl Manual {
     fn write_all(&self, command: &Command, folder: &std::path::Path) -> Result<(), Failure> {
         let existing = if self.force { Existing::Replace } else { Existing::Keep };
         let pages: Vec<&Command> = std::iter::once(command).chain(command.get_subcommands()).collect();
-        let target = |page: &Command| Target::File(folder.join(clap_mangen::Man::new(page.clone()).get_filename()));
+        let target =
+            |page: &Command| Target::File(folder.join(clap_mangen::Man::new(page.clone()).get_filename()));
         pages.iter().try_for_each(|page| target(page).refuse_unwritable(existing))?;
         pages.iter().try_for_each(|of| target(of).write(&page(of)?, existing))
     }

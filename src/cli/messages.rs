@@ -9,6 +9,9 @@ use retrue::units::Unit;
 use crate::cli::color::{ColorChoice, Paint, Tone};
 use crate::cli::errors::Failure;
 
+/// What is said before every cut.
+pub const CAUTION: &str = "cutting is final: sew a trial garment in cheap cloth first";
+
 /// How much is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Loudness {
@@ -79,6 +82,6 @@ impl Messages {
 }
 
 /// The text with control characters, which a file may have brought in, made visible.
-fn without_controls(text: &str) -> String {
+pub fn without_controls(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }

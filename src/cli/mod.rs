@@ -20,6 +20,7 @@ mod recipe_fields;
 mod recut_text;
 mod report;
 mod show;
+mod table;
 
 use std::ffi::OsString;
 

@@ -119,7 +119,13 @@ fn pattern_named<'a>(text: &Arc<Text>, value: &'a Spanned<DeValue<'_>>) -> Resul
 
 fn steps(text: &Arc<Text>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
     let not_steps = |span| {
-        Failure::in_text(text, span, "`step` is not a list of steps", "not a step", "begin each step with [[step]]")
+        Failure::in_text(
+            text,
+            span,
+            "`step` is not a list of steps",
+            "not a step",
+            "begin each step with [[step]]",
+        )
     };
     let listed = value.get_ref().as_array().ok_or_else(|| not_steps(value.span()))?;
     listed
@@ -168,11 +174,10 @@ fn field<'a>(
     name_span: Range<usize>,
     value: &Spanned<DeValue<'_>>,
 ) -> Result<Field<'a>, Failure> {
+    let number = text.source.get(value.span()).unwrap_or_default();
     let written = match value.get_ref() {
         DeValue::String(written) => written.to_string(),
-        DeValue::Integer(_) | DeValue::Float(_) | DeValue::Boolean(_) => {
-            text.source.get(value.span()).unwrap_or_default().to_owned()
-        }
+        DeValue::Integer(_) | DeValue::Float(_) if !is_unbounded(number) => number.to_owned(),
         other => {
             let what = format!("`{name}` cannot be {}", sort_of(other));
             let way_out = "write it as one text in quotes, as on the command line";
@@ -182,12 +187,19 @@ fn field<'a>(
     Ok(Field { name, name_span, value: written, value_span: value.span() })
 }
 
+/// Whether a number of the format is `nan` or `inf`.
+fn is_unbounded(number: &str) -> bool {
+    number.ends_with("nan") || number.ends_with("inf")
+}
+
 fn sort_of(value: &DeValue<'_>) -> &'static str {
     match value {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
         DeValue::Datetime(_) => "a date",
-        DeValue::String(_) | DeValue::Integer(_) | DeValue::Float(_) | DeValue::Boolean(_) => "this",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Float(_) => "a number without bounds",
+        DeValue::String(_) | DeValue::Integer(_) => "this",
     }
 }
 

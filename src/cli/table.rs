@@ -1,63 +1,77 @@
-//! Columns of text, each as wide as its widest entry.
+//! Rows of text in columns that line up.
 
-use crate::cli::color::{Paint, Tone};
+use std::fmt;
 
-/// A table under construction.
-#[derive(Clone, Debug)]
-pub struct Table {
-    headings: Vec<&'static str>,
-    rows: Vec<Vec<String>>,
-    right: Vec<usize>,
+/// To which side the cells of a column are set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
 }
 
-/// What stands between two columns.
-const GAP: &str = "  ";
+/// Rows of cells. Columns are as wide as their widest cell; a column that is empty throughout is left out.
+#[derive(Clone, Debug)]
+pub struct Table {
+    columns: Vec<Align>,
+    rows: Vec<Vec<String>>,
+}
 
 impl Table {
-    /// A table with a heading over each column; a heading may be empty.
-    pub fn new(headings: &[&'static str]) -> Table {
-        Table { headings: headings.to_vec(), rows: Vec::new(), right: Vec::new() }
+    /// A table without rows.
+    pub fn new(columns: impl Into<Vec<Align>>) -> Table {
+        Table { columns: columns.into(), rows: Vec::new() }
     }
 
-    /// The same table with some columns, counted from 0, set flush right, as numbers are.
-    pub fn flush_right(self, columns: &[usize]) -> Table {
-        Table { right: columns.to_vec(), ..self }
+    /// Adds a row. Cells beyond the last column are left out.
+    pub fn row<const N: usize>(&mut self, cells: [String; N]) {
+        self.rows.push(cells.into());
     }
 
-    /// Adds a row.
-    pub fn row(&mut self, entries: impl IntoIterator<Item = String>) {
-        self.rows.push(entries.into_iter().collect());
+    /// Whether it has no rows.
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
     }
 
-    /// The table as lines with an indent, none where it has no rows.
-    pub fn text(&self, indent: &str, paint: Paint) -> String {
-        if self.rows.is_empty() {
-            return String::new();
-        }
-        let widths = self.widths();
-        let headings: Vec<String> = self.headings.iter().map(|heading| (*heading).to_owned()).collect();
-        let mut text = format!("{indent}{}\n", paint.paint(Tone::Quiet, self.line(&headings, &widths)));
+    fn width(&self, column: usize) -> usize {
+        let widths = self.rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count());
+        widths.max().unwrap_or(0)
+    }
+}
+
+impl fmt::Display for Table {
+    /// Each row on a line of its own, indented by two spaces.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let widths: Vec<usize> = (0..self.columns.len()).map(|column| self.width(column)).collect();
         for row in &self.rows {
-            text.push_str(indent);
-            text.push_str(&self.line(row, &widths));
-            text.push('\n');
+            let mut line = String::new();
+            for ((cell, align), width) in row.iter().zip(&self.columns).zip(&widths) {
+                let width = *width;
+                if width == 0 {
+                    continue;
+                }
+                line.push_str("  ");
+                line.push_str(&match align {
+                    Align::Left => format!("{cell:<width$}"),
+                    Align::Right => format!("{cell:>width$}"),
+                });
+            }
+            writeln!(f, "{}", line.trim_end())?;
         }
-        text
+        Ok(())
     }
+}
 
-    fn widths(&self) -> Vec<usize> {
-        let width = |column: usize| {
-            let entries = self.rows.iter().filter_map(|row| row.get(column));
-            entries.map(|entry| entry.chars().count()).max().unwrap_or(0)
-        };
-        self.headings.iter().enumerate().map(|(i, heading)| width(i).max(heading.chars().count())).collect()
-    }
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-    fn line(&self, row: &[String], widths: &[usize]) -> String {
-        let cells = row.iter().zip(widths).enumerate().map(|(i, (entry, width))| {
-            let room = " ".repeat(width.saturating_sub(entry.chars().count()));
-            if self.right.contains(&i) { format!("{room}{entry}") } else { format!("{entry}{room}") }
-        });
-        cells.collect::<Vec<_>>().join(GAP).trim_end().to_owned()
+    #[test]
+    fn columns_line_up_and_empty_ones_are_left_out() {
+        let mut table = Table::new([Align::Left, Align::Right, Align::Left, Align::Left]);
+        table.row(["side".into(), "8 mm".into(), String::new(), "hem".into()]);
+        table.row(["armhole".into(), "120 mm".into(), String::new(), "seam".into()]);
+        assert_eq!(table.to_string(), "  side       8 mm  hem\n  armhole  120 mm  seam\n");
     }
 }

@@ -10,7 +10,6 @@ mod dart;
 mod edge;
 mod line;
 mod marks;
-mod measure;
 mod names;
 mod orient;
 mod piece;
@@ -28,7 +27,6 @@ pub use dart::{Dart, DartShape, Mouth, Press};
 pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
-pub use measure::Size;
 pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, nearest,

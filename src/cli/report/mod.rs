@@ -1,42 +1,49 @@
-//! What is reported, as it stands in JSON. These types are apart from the model, so that either may change without the
-//! other; texts for people are made of them as well.
+//! What commands report, as data of its own: the form of the JSON output, and what the text output is laid out from.
 //!
-//! Lengths are millimetres to a millionth, angles degrees, areas mm². Edges are named with their piece.
+//! The model and this form change apart; only the `of` functions here know both. Lengths are millimetres, areas mm²,
+//! angles degrees, all rounded to a millionth.
 
-mod check;
+mod findings;
 mod pattern;
 mod recut;
 
-pub use check::{CheckReport, FindingReport};
-pub use pattern::{
-    DartReport, EdgeReport, LedgerReport, LevelReport, PatternReport, PieceReport, SeamReport, SizeReport,
-};
-pub use recut::{RecutReport, ToldReport};
-
-use retrue::units::Length;
 use serde::Serialize;
 
-/// Version of the reports' form. It changes when a field changes its meaning or goes away.
-pub const SCHEMA: u32 = 1;
+use crate::cli::errors::Failure;
+use crate::cli::io;
 
-/// A number of a report.
+pub use findings::{CheckReport, FindingReport, Truth};
+pub use pattern::{DartReport, EdgeReport, PieceReport, ShowReport, StepReport};
+pub use recut::{PieceFate, RecutReport};
+
+/// Version of the form of all reports.
+const SCHEMA: u32 = 1;
+
+/// A report with the version of its form and the command that made it.
+#[derive(Serialize)]
+struct Enveloped<'a, T> {
+    schema: u32,
+    command: &'a str,
+    #[serde(flatten)]
+    report: &'a T,
+}
+
+/// Prints a report as JSON.
 ///
-/// Rounded to a millionth: what f64 holds beyond that is the noise of the computation.
-pub fn number(value: f64) -> f64 {
-    const PARTS: f64 = 1e6;
-    // Adding zero turns -0 into 0.
-    (value * PARTS).round() / PARTS + 0.0
-}
-
-/// A length of a report, mm.
-pub fn mm(length: Length) -> f64 {
-    number(length.mm())
-}
-
-/// A report as JSON, a newline at its end.
-fn json(report: &impl Serialize) -> String {
-    // A report holds no map with keys other than text, the only thing that could fail here.
-    let mut text = serde_json::to_string_pretty(report).unwrap_or_default();
+/// # Errors
+///
+/// Standard output cannot be written to.
+pub fn print_json(command: &str, report: &impl Serialize) -> Result<(), Failure> {
+    let enveloped = Enveloped { schema: SCHEMA, command, report };
+    let mut text = serde_json::to_string_pretty(&enveloped)
+        .map_err(|error| Failure::fault(format!("the report cannot be put together: {error}")))?;
     text.push('\n');
-    text
+    io::print(&text)
+}
+
+/// A number without the noise of its last digits.
+fn rounded(value: f64) -> f64 {
+    /// A millionth, far finer than anything that is sewn.
+    const PARTS: f64 = 1e6;
+    (value * PARTS).round() / PARTS
 }

@@ -1,394 +1,279 @@
-//! A pattern as it is reported.
+//! A pattern as `show` reports it.
+
+use std::collections::BTreeMap;
 
 use retrue::pattern::{
-    Arrows, Dart, EdgeId, EdgeRef, Finish, GirthUse, Level, Notch, NotchCount, Pattern, Piece, PieceName,
-    Refusal, Run, Seam, Selvedge, Side, Size, Twins, Walk,
+    Dart, DartShape, EdgeId, EdgeRef, Finish, Pattern, Piece, PieceName, Refusal, Seam, Selvedge, Side,
+    Twins, Walk,
 };
 use retrue::truing;
 use serde::Serialize;
 
-use crate::cli::options::NamedPattern;
-use crate::cli::report::{SCHEMA, json, mm, number};
+use super::rounded;
 
-/// A pattern: its pieces, seams, girths, ledger and steps.
+/// A pattern.
 #[derive(Clone, Debug, Serialize)]
-pub struct PatternReport {
-    /// Version of this form.
-    pub schema: u32,
+pub struct ShowReport {
     /// The file.
     pub file: String,
-    /// Its pieces.
+    /// The pieces.
     pub pieces: Vec<PieceReport>,
-    /// Its seams, walked.
+    /// The seams.
     pub seams: Vec<SeamReport>,
-    /// Girth of the garment at each level.
-    pub girths: Vec<LevelReport>,
-    /// What it measured when it was first read, and now; only once something was done to it.
-    pub ledger: Option<LedgerReport>,
-    /// The steps done so far, as they stand in a recipe.
-    pub steps: Vec<serde_json::Value>,
+    /// Girth of the whole garment by level.
+    pub girths: Vec<GirthReport>,
+    /// The steps done so far.
+    pub steps: Vec<StepReport>,
+    /// What was measured before the first step, against now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ledger: Option<serde_json::Value>,
 }
 
 /// A piece.
 #[derive(Clone, Debug, Serialize)]
 pub struct PieceReport {
-    /// Its name.
+    /// The name.
     pub name: String,
-    /// How many are cut.
+    /// How many copies are cut.
     pub copies: u32,
-    /// `mirrored`, or `same`.
-    pub twins: &'static str,
-    /// Of which cloth.
+    /// Whether half of the copies are mirrored.
+    pub mirrored: bool,
+    /// Whether it is half of a piece, to be opened at its fold.
+    pub half: bool,
+    /// The cloth.
     pub cloth: String,
-    /// Size of the seamline, as drawn.
-    pub size: SizeReport,
-    /// Area net of darts, as drawn.
+    /// Width of the seamline as it lies on the sheet.
+    pub width: f64,
+    /// Height of the seamline as it lies on the sheet.
+    pub height: f64,
+    /// Area with its darts folded out.
     pub net_area: f64,
-    /// `both`, `start`, `end`, or nothing where no grainline is drawn.
-    pub grain: Option<&'static str>,
     /// The edges, clockwise.
     pub edges: Vec<EdgeReport>,
     /// The darts.
     pub darts: Vec<DartReport>,
-    /// The notches.
-    pub notches: Vec<NotchReport>,
-    /// The levels, as wide as they are drawn.
-    pub levels: Vec<DrawnLevelReport>,
+    /// The levels that cross it.
+    pub levels: Vec<LevelReport>,
     /// The named points.
     pub points: Vec<String>,
     /// The style lines.
     pub style_lines: Vec<String>,
 }
 
-/// A size by the grain.
-#[derive(Clone, Copy, Debug, Serialize)]
-pub struct SizeReport {
-    /// Square to the grain.
-    pub across: f64,
-    /// Along the grain.
-    pub along: f64,
-}
-
 /// An edge.
 #[derive(Clone, Debug, Serialize)]
 pub struct EdgeReport {
-    /// Its name within the piece.
+    /// The name within the piece.
     pub name: String,
-    /// The length that is sewn: mouths of darts left out.
+    /// Length of its seamline.
+    pub length: f64,
+    /// What is sewn of it: its length less the mouths of darts.
     pub sewn_length: f64,
-    /// `seam`, `hem`, `fold` or `free`.
-    pub finish: &'static str,
-    /// The allowance that is cut.
+    /// How it is finished.
+    pub finish: Finish,
+    /// What is added outside the seamline.
     pub allowance: f64,
     /// Whether it lies on the selvedge.
     pub selvedge: bool,
-    /// What it is sewn to, one text for each layer.
+    /// What it is sewn to, one run of edges for each layer.
     pub sewn_to: Vec<String>,
+    /// How many notches stand on it.
+    pub notches: usize,
 }
 
 /// A dart.
 #[derive(Clone, Debug, Serialize)]
 pub struct DartReport {
-    /// Its name within the piece.
+    /// The name within the piece.
     pub name: String,
-    /// The edge that it opens on; none for a double dart.
+    /// The edge on which it opens; none of a double dart.
     pub edge: Option<String>,
-    /// Between its mouth ends, or across a double dart at its widest.
-    pub width: f64,
-    /// The angle at the tip; none for a double dart.
+    /// Its width along the edge.
+    pub mouth: Option<f64>,
+    /// The angle at its tip.
     pub angle: Option<f64>,
-    /// The lengths of the two legs.
-    pub legs: (f64, f64),
+    /// The lengths of its legs, or of the sides of a double dart.
+    pub legs: [f64; 2],
 }
 
-/// A notch.
-#[derive(Clone, Debug, Serialize)]
-pub struct NotchReport {
-    /// Its name within the piece.
-    pub name: String,
-    /// The edge it stands on.
-    pub edge: String,
-    /// Sewn length from the edge's first corner, clockwise.
-    pub at: f64,
-    /// How many ticks.
-    pub ticks: u32,
-}
-
-/// A level as it is drawn on a piece.
-#[derive(Clone, Debug, Serialize)]
-pub struct DrawnLevelReport {
-    /// Its name.
-    pub name: String,
-    /// Its drawn length.
-    pub length: f64,
-    /// Whether it counts toward the girth.
-    pub counts: bool,
-}
-
-/// A girth at a level.
+/// A level on a piece.
 #[derive(Clone, Debug, Serialize)]
 pub struct LevelReport {
-    /// The level.
-    pub level: String,
-    /// Around the whole garment.
-    pub girth: f64,
+    /// The name.
+    pub name: String,
+    /// Length of the drawn line.
+    pub drawn: f64,
 }
 
-/// A seam, walked.
+/// A seam.
 #[derive(Clone, Debug, Serialize)]
 pub struct SeamReport {
-    /// The edges of one side, in sewing order.
-    pub first: Vec<String>,
-    /// The edges of the other side.
-    pub second: Vec<String>,
-    /// The sewn length of the first side.
+    /// The edges of its first side, in sewing order.
+    pub first: String,
+    /// The edges of its second side.
+    pub second: String,
+    /// The pieces it joins.
+    #[serde(skip)]
+    pieces: Vec<PieceName>,
+    /// Sewn length of the first side.
     pub first_length: f64,
-    /// The sewn length of the second side.
+    /// Sewn length of the second side.
     pub second_length: f64,
-    /// By how much the first is meant to be longer; negative where the second is.
+    /// By how much the first side is meant to be longer.
     pub ease: f64,
 }
 
-/// What the pattern measured when it was first read, and now.
+/// The girth at a level.
 #[derive(Clone, Debug, Serialize)]
-pub struct LedgerReport {
-    /// Girths.
-    pub girths: Vec<ThenAndNow>,
-    /// Area of all pieces, net of darts, all copies counted.
-    pub net_area: ThenAndNow,
-    /// Every original edge: its sewn length, and where it is now.
-    pub edges: Vec<OriginalEdge>,
-    /// The seams that the steps made, as pairs of edges.
-    pub new_seams: Vec<(String, String)>,
+pub struct GirthReport {
+    /// The level.
+    pub level: String,
+    /// Around the whole garment.
+    pub around: f64,
 }
 
-/// Something measured when the pattern was first read, and now.
+/// A step that was done.
 #[derive(Clone, Debug, Serialize)]
-pub struct ThenAndNow {
-    /// What was measured.
-    pub of: String,
-    /// When the pattern was first read.
-    pub then: f64,
-    /// Now; nothing where it is gone.
-    pub now: Option<f64>,
+pub struct StepReport {
+    /// The operation.
+    #[serde(rename = "do")]
+    pub operation: String,
+    /// Its fields.
+    pub fields: BTreeMap<String, String>,
 }
 
-/// An edge of the pattern as it was first read.
-#[derive(Clone, Debug, Serialize)]
-pub struct OriginalEdge {
-    /// Its name then.
-    pub edge: String,
-    /// Its sewn length then.
-    pub then: f64,
-    /// The edges that it lies on now, with the sewn length on each.
-    pub now: Vec<(String, f64)>,
-}
-
-impl PatternReport {
-    /// A pattern as it is, or one piece of it with its seams.
+impl ShowReport {
+    /// The whole pattern.
     ///
     /// # Errors
     ///
-    /// Refuses a piece that the pattern does not have.
-    pub fn of(named: &NamedPattern, only: Option<&PieceName>) -> Result<PatternReport, Refusal> {
-        let pattern = &named.pattern;
-        let shown: Vec<&Piece> = match only {
-            Some(name) => vec![pattern.piece(name)?],
-            None => pattern.pieces().collect(),
-        };
-        let seams = pattern
-            .seams()
-            .iter()
-            .filter(|seam| only.is_none_or(|piece| holds(seam, piece)))
-            .map(|seam| SeamReport::of(pattern, seam))
-            .collect::<Result<_, _>>()?;
-        Ok(PatternReport {
-            schema: SCHEMA,
-            file: named.name.clone(),
-            pieces: shown.into_iter().map(|piece| PieceReport::of(pattern, piece)).collect(),
-            seams,
+    /// A seam names an edge that is not there.
+    pub fn of(file: &str, pattern: &Pattern) -> Result<ShowReport, Refusal> {
+        Ok(ShowReport {
+            file: file.to_owned(),
+            pieces: pattern.pieces().map(|piece| PieceReport::of(pattern, piece)).collect(),
+            seams: pattern
+                .seams()
+                .iter()
+                .map(|seam| SeamReport::of(pattern, seam))
+                .collect::<Result<_, _>>()?,
             girths: girths(pattern),
-            ledger: LedgerReport::of(pattern),
-            steps: pattern.record.steps.iter().map(|step| step.step.clone()).collect(),
+            steps: pattern.record.steps.iter().map(|step| StepReport::of(&step.step)).collect(),
+            ledger: None,
         })
     }
 
-    /// The report as JSON.
-    pub fn to_json(&self) -> String {
-        json(self)
+    /// Only one piece, with the seams that join it.
+    ///
+    /// # Errors
+    ///
+    /// There is no such piece.
+    pub fn of_piece(file: &str, pattern: &Pattern, name: &PieceName) -> Result<ShowReport, Refusal> {
+        pattern.piece(name)?;
+        let mut report = ShowReport::of(file, pattern)?;
+        report.pieces.retain(|piece| piece.name == name.as_str());
+        report.seams.retain(|seam| seam.pieces.contains(name));
+        report.girths.clear();
+        report.steps.clear();
+        Ok(report)
     }
 }
 
-fn holds(seam: &Seam, piece: &PieceName) -> bool {
-    Side::BOTH.iter().any(|side| seam.side(*side).edges().iter().any(|run| run.edge.piece == *piece))
-}
-
-/// The girths of a pattern as they are reported.
-pub(super) fn girths(pattern: &Pattern) -> Vec<LevelReport> {
+/// The girth of the whole garment at each level.
+pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
     truing::girths(pattern)
         .into_iter()
-        .map(|girth| LevelReport { level: girth.level.to_string(), girth: mm(girth.around) })
+        .map(|girth| GirthReport { level: girth.level.to_string(), around: rounded(girth.around.mm()) })
         .collect()
 }
 
 impl PieceReport {
-    /// A piece of a pattern.
-    pub fn of(pattern: &Pattern, piece: &Piece) -> PieceReport {
+    fn of(pattern: &Pattern, piece: &Piece) -> PieceReport {
+        let bounds = piece.bounds();
         PieceReport {
             name: piece.name().to_string(),
             copies: piece.cut.copies,
-            twins: match piece.cut.twins {
-                Twins::Mirrored => "mirrored",
-                Twins::Same => "same",
-            },
+            mirrored: piece.cut.twins == Twins::Mirrored,
+            half: piece.fold().is_some(),
             cloth: piece.cloth.to_string(),
-            size: piece.size().into(),
-            net_area: number(piece.net_area()),
-            grain: piece.grainline.as_ref().map(|grain| match grain.arrows {
-                Arrows::Both => "both",
-                Arrows::Start => "start",
-                Arrows::End => "end",
-            }),
+            width: rounded(bounds.width()),
+            height: rounded(bounds.height()),
+            net_area: rounded(piece.net_area()),
             edges: piece.edge_ids().map(|id| EdgeReport::of(pattern, piece, id)).collect(),
             darts: piece.darts.iter().map(DartReport::of).collect(),
-            notches: piece.notches.iter().map(|notch| NotchReport::of(piece, notch)).collect(),
-            levels: piece.levels.iter().map(DrawnLevelReport::of).collect(),
+            levels: piece
+                .levels
+                .iter()
+                .map(|level| LevelReport {
+                    name: level.name.to_string(),
+                    drawn: rounded(level.stretches.iter().map(|(a, b)| a.distance(*b)).sum()),
+                })
+                .collect(),
             points: piece.points.iter().map(|point| point.name.to_string()).collect(),
             style_lines: piece.style_lines.iter().map(|line| line.name.to_string()).collect(),
         }
     }
 }
 
-impl From<Size> for SizeReport {
-    fn from(size: Size) -> SizeReport {
-        SizeReport { across: mm(size.across), along: mm(size.along) }
-    }
-}
-
 impl EdgeReport {
     fn of(pattern: &Pattern, piece: &Piece, id: EdgeId) -> EdgeReport {
         let edge = piece.edge(id);
-        let reference = EdgeRef::new(piece.name().clone(), edge.name.clone());
+        let name = EdgeRef::new(piece.name().clone(), edge.name.clone());
+        let partner = |seam: &Seam| {
+            let side = seam.side_of(&name).unwrap_or(Side::First);
+            seam.side(side.other()).names()
+        };
         EdgeReport {
             name: edge.name.to_string(),
-            sewn_length: number(piece.sewn_length(id)),
-            finish: match edge.finish {
-                Finish::Seam => "seam",
-                Finish::Hem => "hem",
-                Finish::Fold => "fold",
-                Finish::Free => "free",
-            },
-            allowance: mm(edge.cut_allowance()),
+            length: rounded(edge.curve.length()),
+            sewn_length: rounded(piece.sewn_length(id)),
+            finish: edge.finish,
+            allowance: rounded(edge.cut_allowance().mm()),
             selvedge: edge.selvedge == Selvedge::Yes,
-            sewn_to: sewn_to(pattern, &reference),
+            sewn_to: pattern.seams_of(&name).map(|seam| partner(pattern.seam(seam))).collect(),
+            notches: piece.notches.iter().filter(|notch| notch.edge == edge.name).count(),
         }
     }
-}
-
-/// What an edge is sewn to, layer by layer.
-fn sewn_to(pattern: &Pattern, edge: &EdgeRef) -> Vec<String> {
-    pattern
-        .seams_of(edge)
-        .filter_map(|id| {
-            let seam = pattern.seam(id);
-            seam.side_of(edge).map(|side| seam.side(side.other()).names())
-        })
-        .collect()
 }
 
 impl DartReport {
     fn of(dart: &Dart) -> DartReport {
         let (first, second) = dart.legs();
+        let mouth = match &dart.shape {
+            DartShape::Open { mouth, .. } => Some(mouth),
+            DartShape::Double { .. } => None,
+        };
         DartReport {
             name: dart.name.to_string(),
-            edge: dart.mouth().map(|mouth| mouth.edge.to_string()),
-            width: mm(dart.width()),
-            angle: dart.angle().map(number),
-            legs: (number(first.length()), number(second.length())),
-        }
-    }
-}
-
-impl NotchReport {
-    fn of(piece: &Piece, notch: &Notch) -> NotchReport {
-        NotchReport {
-            name: notch.name.to_string(),
-            edge: notch.edge.to_string(),
-            at: number(piece.find_edge(&notch.edge).map_or(notch.at, |edge| piece.to_sewn(edge, notch.at))),
-            ticks: match notch.count {
-                NotchCount::Single => 1,
-                NotchCount::Double => 2,
-            },
-        }
-    }
-}
-
-impl DrawnLevelReport {
-    fn of(level: &Level) -> DrawnLevelReport {
-        DrawnLevelReport {
-            name: level.name.to_string(),
-            length: number(level.stretches.iter().map(|(a, b)| a.distance(*b)).sum()),
-            counts: level.girth == GirthUse::Counts,
+            edge: mouth.map(|mouth| mouth.edge.to_string()),
+            mouth: mouth.map(|mouth| rounded(mouth.to - mouth.from)),
+            angle: dart.angle().map(rounded),
+            legs: [rounded(first.length()), rounded(second.length())],
         }
     }
 }
 
 impl SeamReport {
     fn of(pattern: &Pattern, seam: &Seam) -> Result<SeamReport, Refusal> {
-        let names = |run: &Run| run.edges().iter().map(|run| run.edge.to_string()).collect();
+        let runs = seam.first.edges().iter().chain(seam.second.edges());
         Ok(SeamReport {
-            first: names(&seam.first),
-            second: names(&seam.second),
-            first_length: number(Walk::of(pattern, &seam.first)?.length()),
-            second_length: number(Walk::of(pattern, &seam.second)?.length()),
-            ease: mm(seam.ease),
+            first: seam.first.names(),
+            second: seam.second.names(),
+            pieces: runs.map(|run| run.edge.piece.clone()).collect(),
+            first_length: rounded(Walk::of(pattern, &seam.first)?.length()),
+            second_length: rounded(Walk::of(pattern, &seam.second)?.length()),
+            ease: rounded(seam.ease.mm()),
         })
     }
 }
 
-impl LedgerReport {
-    fn of(pattern: &Pattern) -> Option<LedgerReport> {
-        let then = pattern.record.ledger.as_ref()?;
-        let now = truing::ledger(pattern);
-        let girth_now = |level: &_| now.girths.iter().find(|(other, _)| other == level).map(|(_, mm)| *mm);
-        let girths = then.girths.iter().map(|(level, girth)| ThenAndNow {
-            of: level.to_string(),
-            then: number(*girth),
-            now: girth_now(level).map(number),
-        });
-        let edges = then.edges.iter().map(|(edge, length)| OriginalEdge {
-            edge: edge.to_string(),
-            then: number(*length),
-            now: whereabouts(pattern, edge),
-        });
-        let new_edges: Vec<&EdgeRef> = pattern.record.new_edges().collect();
-        Some(LedgerReport {
-            girths: girths.collect(),
-            net_area: ThenAndNow {
-                of: "net area".to_owned(),
-                then: number(then.net_area),
-                now: Some(number(now.net_area)),
-            },
-            edges: edges.collect(),
-            new_seams: new_edges
-                .chunks_exact(2)
-                .map(|pair| (pair[0].to_string(), pair[1].to_string()))
-                .collect(),
-        })
+impl StepReport {
+    /// A step as it stands in the record.
+    pub fn of(step: &serde_json::Value) -> StepReport {
+        let text =
+            |value: &serde_json::Value| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+        let mut fields: BTreeMap<String, String> =
+            step.as_object().into_iter().flatten().map(|(name, value)| (name.clone(), text(value))).collect();
+        StepReport { operation: fields.remove("do").unwrap_or_default(), fields }
     }
-}
-
-/// The edges that an original edge lies on now, with the sewn length on each.
-fn whereabouts(pattern: &Pattern, original: &EdgeRef) -> Vec<(String, f64)> {
-    let mut found = Vec::new();
-    for piece in pattern.pieces() {
-        for edge in piece.edges() {
-            let of_it = edge.origins.iter().filter(|origin| origin.edge == *original);
-            let length: f64 = of_it.map(|origin| (origin.to - origin.from).abs()).sum();
-            if length > 0.0 {
-                found.push((EdgeRef::new(piece.name().clone(), edge.name.clone()).to_string(), number(length)));
-            }
-        }
-    }
-    found
 }
