@@ -35,7 +35,8 @@ fn points(pattern: &Pattern) -> Vec<Point> {
         for notch in &piece.notches {
             points.push(piece.point_on(piece.edge_named(&notch.edge).unwrap(), notch.at));
         }
-        points.extend(piece.levels.iter().flat_map(|level| level.stretches.iter().flat_map(|(a, b)| [*a, *b])));
+        points
+            .extend(piece.levels.iter().flat_map(|level| level.stretches.iter().flat_map(|(a, b)| [*a, *b])));
         points.extend(piece.points.iter().map(|point| point.at));
         points.extend(piece.grainline.iter().flat_map(|grain| [grain.start, grain.end]));
         points.extend(piece.marks.iter().filter_map(|mark| mark.anchor));
@@ -73,6 +74,9 @@ fn a_hundred_round_trips_move_no_point_by_a_thousandth_of_a_millimetre() {
         for (a, b) in before.iter().zip(&after) {
             assert!(a.distance(*b) < 1e-3, "{name}: {a:?} went to {b:?}");
         }
-        assert_eq!(first.seams(), pattern.seams(), "{name}");
+        for seam in first.seams() {
+            assert!(pattern.seams().contains(seam), "{name}: {}", seam.name());
+        }
+        assert_eq!(first.seams().len(), pattern.seams().len(), "{name}");
     }
 }

@@ -167,7 +167,8 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
     let best = kept.iter().map(|(score, _)| *score).max().unwrap_or(0);
     let mut runs: Vec<Run> = Vec::new();
     for (_, way) in kept.into_iter().filter(|(score, _)| *score == best) {
-        let run = edges.iter().zip(way).map(|(edge, travel)| RunEdge { edge: edge.clone(), travel }).collect();
+        let run =
+            edges.iter().zip(way).map(|(edge, travel)| RunEdge { edge: edge.clone(), travel }).collect();
         let Some(run) = Run::new(run) else { continue };
         let is_reverse = |other: &Run| edges.len() == 1 && *other == run.reversed();
         if !runs.iter().any(is_reverse) {
@@ -222,9 +223,10 @@ pub fn orient(
         }
     }
     match decide(laid) {
-        Ok(laid) => Ok((laid.first, laid.second)),
-        Err(None) => Err(refused
-            .unwrap_or_else(|| Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them"))),
+        Ok(laid) => Ok(clockwise(laid.first, laid.second)),
+        Err(None) => Err(refused.unwrap_or_else(|| {
+            Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them")
+        })),
         Err(Some(laid)) => {
             let (start, end) = ends(pattern, &laid.second)?;
             Err(Refusal::new(
@@ -239,6 +241,14 @@ pub fn orient(
                 ),
             ))
         }
+    }
+}
+
+/// The same seam, walked so that the first edge of its first side is walked clockwise.
+fn clockwise(first: Run, second: Run) -> (Run, Run) {
+    match first.edges().first().map(|run| run.travel) {
+        Some(Travel::Anticlockwise) => (first.reversed(), second.reversed()),
+        _ => (first, second),
     }
 }
 
@@ -308,9 +318,8 @@ fn notches_apart(a: &Marked, b: &Marked) -> f64 {
         let notches = other.notches.iter().filter(|(_, same)| same == count).map(|(at, _)| at);
         notches.chain(&other.joints).map(|other| (other - at).abs()).fold(NOTCH_WITHOUT_PARTNER, f64::min)
     };
-    let one_way = |from: &Marked, to: &Marked| -> f64 {
-        from.notches.iter().map(|notch| to_partner(notch, to)).sum()
-    };
+    let one_way =
+        |from: &Marked, to: &Marked| -> f64 { from.notches.iter().map(|notch| to_partner(notch, to)).sum() };
     one_way(a, b) + one_way(b, a)
 }
 

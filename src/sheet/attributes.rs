@@ -4,8 +4,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{
-    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, Kept, NotchCount, Origin, Refusal, RefusalKind, Selvedge,
-    SetCorner,
+    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, Kept, NotchCount, Origin, Refusal, RefusalKind,
+    Selvedge, SetCorner,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -37,7 +37,11 @@ pub(super) fn kept(node: &Node) -> Kept {
     let others = node.attributes.iter().filter(|(name, _)| !UNDERSTOOD.contains(&name.as_str()));
     attributes.extend(others.cloned());
     let inside = node.children.iter().filter(|child| !child.raw.trim().is_empty());
-    let content = if node.geometry.is_some() { inside.map(|child| child.raw.as_str()).collect() } else { String::new() };
+    let content = if node.geometry.is_some() {
+        inside.map(|child| child.raw.as_str()).collect()
+    } else {
+        String::new()
+    };
     Kept { attributes, content }
 }
 
@@ -47,7 +51,8 @@ where
     T::Err: fmt::Display,
 {
     let read = |text: &str| {
-        text.parse().map_err(|error: T::Err| wrong(node, name, text, error, "correct it, or leave the attribute out"))
+        text.parse()
+            .map_err(|error: T::Err| wrong(node, name, text, error, "correct it, or leave the attribute out"))
     };
     node.attribute(name).map(read).transpose()
 }

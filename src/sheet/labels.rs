@@ -46,7 +46,10 @@ struct TextBox {
 impl TextBox {
     fn of(text: &str, base: Point, along: Vec2, size: f64) -> TextBox {
         let up = Vec2::new(along.y, -along.x);
-        let half = Vec2::new(text.chars().count() as f64 * size * LETTER / 2.0 + AIR, size * (RISE + FALL) / 2.0 + AIR);
+        let half = Vec2::new(
+            text.chars().count() as f64 * size * LETTER / 2.0 + AIR,
+            size * (RISE + FALL) / 2.0 + AIR,
+        );
         TextBox { centre: base + up * (size * (RISE - FALL) / 2.0), along, half }
     }
 
@@ -61,7 +64,10 @@ impl TextBox {
         let axes = [self, other].into_iter().flat_map(|b| [b.along, Vec2::new(b.along.y, -b.along.x)]);
         let span = |b: &TextBox, axis: Vec2| {
             let at = b.corners().map(|corner| corner.to_vec2().dot(axis));
-            (at.iter().copied().fold(f64::INFINITY, f64::min), at.iter().copied().fold(f64::NEG_INFINITY, f64::max))
+            (
+                at.iter().copied().fold(f64::INFINITY, f64::min),
+                at.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            )
         };
         axes.into_iter().any(|axis| {
             let (a, b) = (span(self, axis), span(other, axis));
@@ -221,7 +227,8 @@ fn edge_label(piece: &Piece, id: EdgeId, taken: &mut Taken) -> Option<Label> {
 
 /// The name of a level, above it near its start.
 fn level_label(level: &crate::pattern::Level, taken: &mut Taken) -> Option<Label> {
-    let (from, to) = *level.stretches.iter().max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))?;
+    let (from, to) =
+        *level.stretches.iter().max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))?;
     let text = level.name.to_string();
     let way = (to - from).normalize();
     let along = if way.x < 0.0 { -way } else { way };

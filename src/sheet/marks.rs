@@ -4,7 +4,8 @@ use kurbo::PathSeg;
 
 use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{
-    Dart, DartShape, EdgeId, Grainline, Level, Mouth, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
+    Dart, DartShape, EdgeId, Grainline, Level, Mouth, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind,
+    StyleLine,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::{Kind, curve, mark, name, own_name};
@@ -36,8 +37,7 @@ pub(super) fn add(piece: &mut Piece, kind: Kind, node: &Node) -> Result<(), Read
             piece.points.push(point);
         }
         Kind::StyleLine => {
-            let style =
-                StyleLine { name: name(node)?, curve: curve(node)?, kept: attributes::kept(node) };
+            let style = StyleLine { name: name(node)?, curve: curve(node)?, kept: attributes::kept(node) };
             refuse_twice(node, "style line", piece.style_lines.iter().any(|other| other.name == style.name))?;
             piece.style_lines.push(style);
         }
@@ -75,7 +75,12 @@ fn refuse_twice(node: &Node, sort: &str, twice: bool) -> Result<(), ReadError> {
 fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
     let drawn = node.geometry.as_ref().and_then(|path| path.segments().next());
     let Some(tick) = drawn else {
-        return Err(refuse(node, RefusalKind::BadOutline, "the notch draws nothing", "draw M on-the-edge L outward"));
+        return Err(refuse(
+            node,
+            RefusalKind::BadOutline,
+            "the notch draws nothing",
+            "draw M on-the-edge L outward",
+        ));
     };
     let (mut on, mut out) = (kurbo::ParamCurve::start(&tick), kurbo::ParamCurve::end(&tick));
     let (near_start, near_end) = (piece.nearest_on_outline(on), piece.nearest_on_outline(out));
@@ -89,7 +94,11 @@ fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
         return Err(refuse(
             node,
             RefusalKind::PlaceOutside,
-            format!("the notch starts {:.2} mm from the nearest edge, `{}`", near.distance, piece.edge(near.edge).name),
+            format!(
+                "the notch starts {:.2} mm from the nearest edge, `{}`",
+                near.distance,
+                piece.edge(near.edge).name
+            ),
             "draw it from a point on the edge outward",
         ));
     }
@@ -123,7 +132,12 @@ fn level(node: &Node) -> Result<Level, ReadError> {
         }
     }
     if stretches.is_empty() {
-        return Err(refuse(node, RefusalKind::BadOutline, "the level has no length", "draw it across the piece"));
+        return Err(refuse(
+            node,
+            RefusalKind::BadOutline,
+            "the level has no length",
+            "draw it across the piece",
+        ));
     }
     Ok(Level { name: name(node)?, stretches, girth: attributes::girth(node)?, kept: attributes::kept(node) })
 }
@@ -155,12 +169,19 @@ fn double(node: &Node, line: &Curve) -> Result<DartShape, ReadError> {
     let apart = |a: f64, b: f64| line.point_at(a).distance(line.point_at(b));
     let pairs = corners.iter().enumerate().flat_map(|(i, a)| corners[i + 1..].iter().map(move |b| (*a, *b)));
     let (a, b) = pairs.max_by(|x, y| apart(x.0, x.1).total_cmp(&apart(y.0, y.1))).ok_or_else(|| {
-        refuse(node, RefusalKind::BadDart, "the dart has no two tips", "draw a closed path of two tips and two sides")
+        refuse(
+            node,
+            RefusalKind::BadDart,
+            "the dart has no two tips",
+            "draw a closed path of two tips and two sides",
+        )
     })?;
-    let wrong = |error: crate::curve::CurveError| refuse(node, RefusalKind::BadDart, error, "redraw the dart");
+    let wrong =
+        |error: crate::curve::CurveError| refuse(node, RefusalKind::BadDart, error, "redraw the dart");
     let first = line.stretch(a, b).map_err(wrong)?;
     let rest = if a > 0.0 {
-        let (tail, head) = (line.stretch(b, line.length()).map_err(wrong)?, line.stretch(0.0, a).map_err(wrong)?);
+        let (tail, head) =
+            (line.stretch(b, line.length()).map_err(wrong)?, line.stretch(0.0, a).map_err(wrong)?);
         tail.joined_within(&head, WELD).map_err(wrong)?
     } else {
         line.stretch(b, line.length()).map_err(wrong)?
@@ -183,10 +204,12 @@ fn open(piece: &Piece, node: &Node, line: &Curve) -> Result<DartShape, ReadError
         })
     };
     let joints = line.joints();
-    let tip = joints.iter().map(|joint| joint.at).max_by(|a, b| off(*a).total_cmp(&off(*b))).ok_or_else(|| {
-        refuse(node, RefusalKind::BadDart, "the dart has no tip", "draw M mouth L tip L mouth")
-    })?;
-    let wrong = |error: crate::curve::CurveError| refuse(node, RefusalKind::BadDart, error, "redraw the dart");
+    let tip =
+        joints.iter().map(|joint| joint.at).max_by(|a, b| off(*a).total_cmp(&off(*b))).ok_or_else(|| {
+            refuse(node, RefusalKind::BadDart, "the dart has no tip", "draw M mouth L tip L mouth")
+        })?;
+    let wrong =
+        |error: crate::curve::CurveError| refuse(node, RefusalKind::BadDart, error, "redraw the dart");
     let (first, second) = line.split_at(tip).map_err(wrong)?;
     let second = second.reversed();
     let (from, to, first, second) = if a <= b { (a, b, first, second) } else { (b, a, second, first) };
@@ -210,7 +233,8 @@ fn mouth_edge(piece: &Piece, node: &Node, a: Point, b: Point) -> Result<(EdgeId,
     }
     best.map(|(_, id, x, y)| (id, x, y)).ok_or_else(|| {
         let near = [a, b].map(|point| piece.nearest_on_outline(point));
-        let [x, y] = near.map(|near| format!("{:.2} mm from `{}`", near.distance, piece.edge(near.edge).name));
+        let [x, y] =
+            near.map(|near| format!("{:.2} mm from `{}`", near.distance, piece.edge(near.edge).name));
         refuse(
             node,
             RefusalKind::BadDart,

@@ -42,7 +42,8 @@ impl SheetNote {
     pub(super) fn of_unit(unit: &UnitSource) -> Option<SheetNote> {
         match unit {
             UnitSource::Stated { .. } => None,
-            UnitSource::Told { mm_per_unit, stated, .. } | UnitSource::Measured { mm_per_unit, stated, .. } => {
+            UnitSource::Told { mm_per_unit, stated, .. }
+            | UnitSource::Measured { mm_per_unit, stated, .. } => {
                 let stated = (*stated)?;
                 let differs = (stated / mm_per_unit - 1.0).abs() > crate::tolerance::UNEQUAL_SCALES;
                 differs.then_some(SheetNote::OtherUnit { stated, used: *mm_per_unit })

@@ -137,7 +137,8 @@ fn holds_parts(node: &Node, piece_ids: &[&str]) -> bool {
 /// Reads a piece.
 pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<ReadPiece<'a>, ReadError> {
     let name = piece_name(node)?;
-    let piece_ids: Vec<&str> = [node.id.as_deref(), node.source_id.as_deref()].into_iter().flatten().collect();
+    let piece_ids: Vec<&str> =
+        [node.id.as_deref(), node.source_id.as_deref()].into_iter().flatten().collect();
     let mut parts = Parts::default();
     for child in &node.children {
         parts.sort(child, &piece_ids, notes);
@@ -174,7 +175,12 @@ fn piece_name(node: &Node) -> Result<PieceName, ReadError> {
     id.parse().map_err(|error| {
         ReadError::at(
             node,
-            Refusal::new(RefusalKind::UnknownName, id, error, "give the piece's group an id without these signs"),
+            Refusal::new(
+                RefusalKind::UnknownName,
+                id,
+                error,
+                "give the piece's group an id without these signs",
+            ),
         )
     })
 }
@@ -215,7 +221,10 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
     if allowance.mm() < 0.0 {
         let what = format!("the allowance is {allowance}");
         let way_out = "an allowance is added outside the seamline: give nothing or more";
-        return Err(ReadError::at(node, Refusal::new(RefusalKind::BadField, "data-allowance", what, way_out)));
+        return Err(ReadError::at(
+            node,
+            Refusal::new(RefusalKind::BadField, "data-allowance", what, way_out),
+        ));
     }
     let edge = Edge {
         allowance,

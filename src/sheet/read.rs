@@ -31,7 +31,7 @@ pub struct Sheet {
 /// # Ok::<(), retrue::sheet::ReadError>(())
 /// ```
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
-    let drawing = drawing::read(bytes, options)?;
+    let drawing = drawing::read(bytes, options)?.in_own_coordinates();
     let mut notes: Vec<SheetNote> = drawing.notes.iter().cloned().map(SheetNote::Drawing).collect();
     notes.extend(SheetNote::of_unit(&drawing.unit));
     let mut found = Found::default();
@@ -152,8 +152,9 @@ fn background(drawing: &Drawing, foreign: Vec<(Foreign, SourceText)>) -> Backgro
     for (prefix, address) in &drawing.inner_namespaces {
         root_attributes.push((format!("xmlns:{prefix}"), address.clone()));
     }
-    let stands_elsewhere =
-        |definition: &SourceText| foreign.iter().any(|(_, raw)| raw.contains(definition)) || is_derived(definition);
+    let stands_elsewhere = |definition: &SourceText| {
+        foreign.iter().any(|(_, raw)| raw.contains(definition)) || is_derived(definition)
+    };
     Background {
         prolog: drawing.prolog.iter().map(|text| text.as_str().to_owned()).collect(),
         root_attributes,

@@ -1,8 +1,6 @@
 //! From what edges say they are sewn to, to the seams of a pattern.
 
-use crate::pattern::{
-    EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle,
-};
+use crate::pattern::{EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle};
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
@@ -35,8 +33,7 @@ pub(super) fn join(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(
     for seam in &unlaid {
         let at = |refusal| ReadError::at(seam.node, refusal);
         let from = seam.partner.from.as_ref();
-        let (first, second) =
-            orient(pattern, &joins, &seam.first, &seam.partner.edges, from).map_err(at)?;
+        let (first, second) = orient(pattern, &joins, &seam.first, &seam.partner.edges, from).map_err(at)?;
         pattern.add_seam(Seam { first, second, ease: seam.ease }).map_err(at)?;
     }
     finish(pattern, declared)

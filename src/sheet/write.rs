@@ -95,4 +95,3 @@ pub(super) fn placed(source: &str, place: Affine) -> String {
     let matrix = attribute_value(&entries.join(" "));
     format!("<g data-kind=\"placed\" transform=\"matrix({matrix})\">{source}</g>")
 }
-

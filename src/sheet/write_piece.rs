@@ -8,8 +8,8 @@ use svg::node::element::Element;
 use crate::allowance::CuttingLine;
 use crate::curve::{Point, Vec2};
 use crate::pattern::{
-    Arrows, Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
-    NotchCount, Origin, Piece, Press, Selvedge, StyleLine,
+    Arrows, Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint,
+    Notch, NotchCount, Origin, Piece, Press, Selvedge, StyleLine,
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
@@ -263,4 +263,3 @@ fn text(label: &Label) -> Result<Element, WriteError> {
     element.append(svg::node::Text::new(label.text.clone()));
     Ok(element)
 }
-

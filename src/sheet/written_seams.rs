@@ -60,9 +60,8 @@ impl WrittenSeams {
     /// The values of `data-sewn-to` and `data-ease`, where the edge says anything.
     pub(super) fn attributes(&self, edge: &EdgeRef) -> (Option<String>, Option<String>) {
         let Some(layers) = self.by_edge.get(edge) else { return (None, None) };
-        let joined = |part: fn(&(String, Length)) -> String| {
-            layers.iter().map(part).collect::<Vec<_>>().join("; ")
-        };
+        let joined =
+            |part: fn(&(String, Length)) -> String| layers.iter().map(part).collect::<Vec<_>>().join("; ");
         let sewn_to = joined(|(text, _)| text.clone());
         let eased = layers.iter().any(|(_, ease)| ease.mm().abs() > SAME_LENGTH);
         (Some(sewn_to), eased.then(|| joined(|(_, ease)| ease.to_string())))
