@@ -139,3 +139,34 @@ pub const CORNER_IN_EDGE: f64 = 1e-3;
 ///
 /// The depth of a cutting line is held as exactly, and a pencil line is 0.3 mm.
 pub const RESHAPE_ACCURACY: f64 = 0.02;
+
+/// Sewing: the widest allowance that may be set (mm).
+///
+/// Half a metre: a faced hem is a fifth of that, and more is a slip of the unit.
+pub const MOST_ALLOWANCE: f64 = 500.0;
+
+/// Sewing: the most ease that may be declared on a seam (mm).
+///
+/// A gathered flounce three times its band of two metres takes four.
+pub const MOST_EASE: f64 = 10_000.0;
+
+/// Sewing: how far a fold, or a line that gives the grain, may stand off the straight line between its ends (mm).
+///
+/// A third of a pencil line: what opens or laps there when the piece is cut on folded cloth is twice that.
+pub const STRAIGHT: f64 = 0.1;
+
+/// Sewing: how far the two halves of a whole piece may differ where it is folded (mm).
+///
+/// What a pencil and a tracing wheel leave is three times as much.
+pub const SYMMETRY: f64 = 0.1;
+
+/// Sewing: corners of the two halves of a whole piece this near to each other's mirror image divide it alike (mm).
+///
+/// Five times what the halves may differ by: a corner between two edges that meet nearly straight is seen less surely
+/// than the edges are.
+pub const CORNER_TWIN: f64 = 0.5;
+
+/// Sewing: notches of the two halves of a whole piece this near to each other's mirror image are twins (mm).
+///
+/// What a notch may drift by before it is a finding.
+pub const NOTCH_TWIN: f64 = 0.5;

@@ -31,6 +31,7 @@ mod set_edge;
 mod set_piece;
 mod split;
 mod step;
+mod symmetry;
 mod told;
 mod true_seam;
 mod turn_grain;
