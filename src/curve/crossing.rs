@@ -2,6 +2,7 @@
 
 use kurbo::{CubicBez, Line, ParamCurveNearest, PathSeg, Point, Rect};
 
+use super::monotone::Cubic;
 use super::{Curve, segment};
 use crate::tolerance::{
     CROSSINGS_APART, OVERLAP_STEP, PARALLEL, PARAMETER_ACCURACY, SAME_POINT, SHORTEST_OVERLAP,
@@ -168,15 +169,15 @@ fn line_line(a: &Line, b: &Line) -> Vec<Hit> {
 }
 
 /// Meetings of a line (parameter `t`) with a cubic (parameter `u`).
-///
-/// The library's test is strict within the line's range, so a line is lengthened first and the excess sorted out here.
 fn line_cubic(line: &Line, cubic: &PathSeg) -> Vec<Hit> {
     let along = line.p1 - line.p0;
-    let long = Line::new(line.p0 - along, line.p1 + along);
-    let slack = SAME_POINT / along.hypot();
-    let hits = cubic.intersect_line(long);
-    let own = |hit: &kurbo::LineIntersection| Hit { t: hit.line_t * 3.0 - 1.0, u: hit.segment_t };
-    hits.iter().map(own).filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
+    let length = along.hypot();
+    let off = |p: Point| along.cross(p - line.p0) / length;
+    let off_line = Cubic(segment::control_points(cubic).map(off));
+    let slack = SAME_POINT / length;
+    let own = |u: f64| Hit { t: (segment::point(cubic, u) - line.p0).dot(along) / (length * length), u };
+    let hits = off_line.roots(SAME_POINT).into_iter().map(own);
+    hits.filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
 }
 
 fn cubic_cubic(a: CubicBez, b: CubicBez) -> Vec<Hit> {

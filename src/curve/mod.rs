@@ -26,6 +26,7 @@ mod crossing;
 mod error;
 mod fit;
 mod joining;
+mod monotone;
 mod motion;
 mod nearest;
 mod offset;

@@ -1,9 +1,10 @@
 //! Closed rings of curves.
 
-use kurbo::{BezPath, PathSeg, Point, Rect, Shape};
+use kurbo::{BezPath, PathSeg, Point, Rect};
 
+use super::monotone::Cubic;
 use super::self_crossing::{Chain, contacts};
-use super::{Curve, CurveError};
+use super::{Curve, CurveError, segment};
 use crate::tolerance::{CROSSINGS_APART, SAME_POINT};
 
 /// A closed ring of curves, each of which ends bit for bit where the next begins.
@@ -111,7 +112,8 @@ impl Outline {
 
     /// Whether a point lies inside, whichever way the ring runs. For a point on the ring itself either may come.
     pub fn contains(&self, point: Point) -> bool {
-        self.bounds().contains(point) && self.to_path().winding(point) != 0
+        let segments = self.curves.iter().flat_map(Curve::segments);
+        self.bounds().contains(point) && segments.map(|segment| passes(segment, point)).sum::<i32>() != 0
     }
 
     /// The smallest upright rectangle that holds it.
@@ -187,4 +189,21 @@ impl Outline {
         }
         kept
     }
+}
+
+/// How often a segment passes downward less how often it passes upward across the line that runs from a point to the
+/// right. A segment that ends on the line passes it in the one direction only, so that joints count once.
+fn passes(segment: &PathSeg, point: Point) -> i32 {
+    let points = segment::control_points(segment);
+    let (x, y) = (Cubic(points.map(|p| p.x - point.x)), Cubic(points.map(|p| p.y - point.y)));
+    if y.0.iter().all(|y| *y > 0.0) || y.0.iter().all(|y| *y <= 0.0) || x.0.iter().all(|x| *x < 0.0) {
+        return 0;
+    }
+    y.ranges()
+        .map(|range| match (range.from.1 <= 0.0, range.to.1 <= 0.0) {
+            (true, false) if x.at(y.root_in(&range)) > 0.0 => 1,
+            (false, true) if x.at(y.root_in(&range)) > 0.0 => -1,
+            _ => 0,
+        })
+        .sum()
 }
