@@ -170,3 +170,8 @@ pub const CORNER_TWIN: f64 = 0.5;
 ///
 /// What a notch may drift by before it is a finding.
 pub const NOTCH_TWIN: f64 = 0.5;
+
+/// Sewing: how far the depth of a band may differ along it (mm).
+///
+/// As exact as the distance of a cutting line from its seamline.
+pub const BAND_ACCURACY: f64 = 0.02;

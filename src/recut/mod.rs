@@ -10,6 +10,7 @@ mod add_princess_seam;
 mod after;
 mod assemble;
 mod carry;
+mod cut_width;
 mod dart_to_seam;
 mod fields;
 mod fold;
