@@ -2,7 +2,7 @@
 
 use kurbo::{CubicBez, Line, ParamCurveNearest, PathSeg, Point, Rect};
 
-use super::monotone::Cubic;
+use super::roots::Bernstein;
 use super::{Curve, segment};
 use crate::tolerance::{
     CROSSINGS_APART, OVERLAP_STEP, PARALLEL, PARAMETER_ACCURACY, SAME_POINT, SHORTEST_OVERLAP,
@@ -168,15 +168,17 @@ fn line_line(a: &Line, b: &Line) -> Vec<Hit> {
     if within(hit.t, slack_a) && within(hit.u, slack_b) { vec![clamped(hit)] } else { Vec::new() }
 }
 
-/// Meetings of a line (parameter `t`) with a cubic (parameter `u`).
+/// Meetings of a line (parameter `t`) with a cubic (parameter `u`): the roots of the cubic's distance from the line.
 fn line_cubic(line: &Line, cubic: &PathSeg) -> Vec<Hit> {
     let along = line.p1 - line.p0;
-    let length = along.hypot();
-    let off = |p: Point| along.cross(p - line.p0) / length;
-    let off_line = Cubic(segment::control_points(cubic).map(off));
-    let slack = SAME_POINT / length;
-    let own = |u: f64| Hit { t: (segment::point(cubic, u) - line.p0).dot(along) / (length * length), u };
-    let hits = off_line.roots(SAME_POINT).into_iter().map(own);
+    let reach = along.hypot();
+    let slack = SAME_POINT / reach;
+    let off = segment::control_points(cubic).map(|p| along.cross(p - line.p0) / reach);
+    let roots = Bernstein(off).roots(SAME_POINT);
+    let hits = roots.into_iter().map(|u| {
+        let t = (segment::point(cubic, u) - line.p0).dot(along) / (reach * reach);
+        Hit { t, u }
+    });
     hits.filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
 }
 

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, PathSeg, Point, Rect};
 
-use super::monotone::Cubic;
+use super::roots::Bernstein;
 use super::self_crossing::{Chain, contacts};
 use super::{Curve, CurveError, segment};
 use crate::tolerance::{CROSSINGS_APART, SAME_POINT};
@@ -112,8 +112,7 @@ impl Outline {
 
     /// Whether a point lies inside, whichever way the ring runs. For a point on the ring itself either may come.
     pub fn contains(&self, point: Point) -> bool {
-        let segments = self.curves.iter().flat_map(Curve::segments);
-        self.bounds().contains(point) && segments.map(|segment| passes(segment, point)).sum::<i32>() != 0
+        self.curves.iter().flat_map(Curve::segments).map(|piece| turns_round(piece, point)).sum::<i32>() != 0
     }
 
     /// The smallest upright rectangle that holds it.
@@ -191,19 +190,17 @@ impl Outline {
     }
 }
 
-/// How often a segment passes downward less how often it passes upward across the line that runs from a point to the
-/// right. A segment that ends on the line passes it in the one direction only, so that joints count once.
-fn passes(segment: &PathSeg, point: Point) -> i32 {
-    let points = segment::control_points(segment);
-    let (x, y) = (Cubic(points.map(|p| p.x - point.x)), Cubic(points.map(|p| p.y - point.y)));
-    if y.0.iter().all(|y| *y > 0.0) || y.0.iter().all(|y| *y <= 0.0) || x.0.iter().all(|x| *x < 0.0) {
-        return 0;
-    }
-    y.ranges()
-        .map(|range| match (range.from.1 <= 0.0, range.to.1 <= 0.0) {
-            (true, false) if x.at(y.root_in(&range)) > 0.0 => 1,
-            (false, true) if x.at(y.root_in(&range)) > 0.0 => -1,
-            _ => 0,
-        })
-        .sum()
+/// How often a segment crosses the ray from a point to the right, downward less upward.
+///
+/// A stretch that begins on the ray counts as beginning below it, so that a joint on the ray counts once.
+fn turns_round(piece: &PathSeg, point: Point) -> i32 {
+    let points = segment::control_points(piece);
+    let (below, right_of) =
+        (Bernstein(points.map(|p| p.y - point.y)), Bernstein(points.map(|p| p.x - point.x)));
+    let crossing = |span: &super::roots::Span| {
+        let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
+        let right = || right_of.value(below.root_in(span)) > 0.0;
+        if way != 0 && right() { way } else { 0 }
+    };
+    below.spans().iter().map(crossing).sum()
 }

@@ -176,10 +176,25 @@ impl Work {
         (second, second_at): (&EdgeRef, f64),
         count: NotchCount,
     ) -> Result<(), Refusal> {
+        self.notch_seam((first, first_at), (second, second_at), Travel::Anticlockwise, count)
+    }
+
+    /// Sets a pair of matching notches on the two edges of a seam, at walk distances from its start: the first edge is
+    /// walked clockwise, the second as told.
+    pub(super) fn notch_seam(
+        &mut self,
+        (first, first_at): (&EdgeRef, f64),
+        (second, second_at): (&EdgeRef, f64),
+        travel: Travel,
+        count: NotchCount,
+    ) -> Result<(), Refusal> {
         let (piece, id) = self.pattern.edge(second)?;
-        let from_end = piece.edge(id).curve.length() - second_at;
+        let at = match travel {
+            Travel::Clockwise => second_at,
+            Travel::Anticlockwise => piece.edge(id).curve.length() - second_at,
+        };
         self.set_notch(first, first_at, count)?;
-        self.set_notch(second, from_end, count)
+        self.set_notch(second, at, count)
     }
 
     fn set_notch(&mut self, edge: &EdgeRef, at: f64, count: NotchCount) -> Result<(), Refusal> {
