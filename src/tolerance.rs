@@ -283,3 +283,8 @@ pub const MITRE_REACH: f64 = 3.0;
 ///
 /// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
 pub const STRAIGHT_ON: f64 = 0.087;
+
+/// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
+///
+/// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.
+pub const FOLD_ON_GRAIN: f64 = 0.3;

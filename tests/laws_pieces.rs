@@ -6,14 +6,14 @@ mod random_block;
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
-use random_block::{area, draft, folded_draft, sewn_length, width_at};
+use random_block::{Centre, area, draft, folded_draft, sewn_length, width_at};
 
 use retrue::pattern::{
     Cut, EdgeRef, Finish, Pattern, Piece, PieceName, RefusalKind, Seam, Side, Twins, Walk,
 };
 use retrue::recut::{
-    CornerWish, Fold, OpenCentre, Recut, SetAllowance, SetCorner, SetEdge, SetPiece, Split, Step, Told,
-    TurnGrain, Unfold,
+    AddBand, CornerWish, Fold, LimitWidth, OpenCentre, Recut, SetAllowance, SetCorner, SetEdge, SetPiece,
+    Split, Step, Told, TurnGrain, Unfold,
 };
 use retrue::units::Length;
 
@@ -154,6 +154,80 @@ proptest! {
         prop_assert!(after.record.new_edges().any(|edge| *edge == "front.centre".parse::<EdgeRef>().unwrap()));
     }
 
+    /// A band has the depth asked for everywhere, areas add up, and the hem's length is kept.
+    #[test]
+    fn a_band_is_evenly_deep(draft in draft(), depth in 15.0..70.0_f64, edge in prop_oneof!["hem", "neck"]) {
+        let before = draft.pattern();
+        let step = AddBand {
+            piece: "front".parse().unwrap(),
+            edge: edge.parse().unwrap(),
+            depth: Length::from_mm(depth),
+            name: Some("border".parse().unwrap()),
+        };
+        let after = match Step::from(step).apply(&before) {
+            Ok(recut) => recut.pattern,
+            Err(refusal) => {
+                let expected = match edge.as_str() {
+                    "hem" => refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts(),
+                    _ => refusal.kind == RefusalKind::BadWidth,
+                };
+                prop_assert!(expected, "{}", refusal);
+                return Ok(());
+            }
+        };
+        let (border, rest) = (piece(&after, "border"), piece(&after, "front"));
+        assert_relative_eq!(area(&before), area(&after), max_relative = 1e-9);
+        assert_abs_diff_eq!(sewn_length(border, &edge), sewn_length(piece(&before, "front"), &edge), epsilon = 1e-6);
+        let (outer, inner) = (curve(border, &edge).run_on(200.0, 200.0), curve(border, "seam"));
+        for i in 0..=200 {
+            let at = inner.point_at(inner.length() * f64::from(i) / 200.0);
+            assert_abs_diff_eq!(outer.nearest(at).distance, depth, epsilon = 0.02);
+        }
+        prop_assert!(rest.find_edge(&edge_name(&edge)).is_none());
+        prop_assert_eq!(border.fold().is_some(), draft.front.centre == Centre::Fold);
+        let off = difference(&after, seam_of(&after, "border.seam"));
+        assert_abs_diff_eq!(off, 0.0, epsilon = 1e-6);
+    }
+
+    /// Panels keep within the width as they are cut, there are no fewer that would, and their areas add up.
+    #[test]
+    fn panels_are_the_fewest_within_the_width(draft in draft(), width in 90.0..420.0_f64) {
+        let before = draft.pattern();
+        let step = LimitWidth { piece: "front".parse().unwrap(), width: Length::from_mm(width) };
+        let recut = match Step::from(step).apply(&before) {
+            Ok(recut) => recut,
+            Err(refusal) => {
+                let uncuttable = refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts();
+                let concave = refusal.kind == RefusalKind::BadLine && refusal.what.contains("into 3");
+                prop_assert!(uncuttable || concave, "{}", refusal);
+                return Ok(());
+            }
+        };
+        let after = &recut.pattern;
+        after.assert_sound();
+        let both = 2.0 * draft.front.allowance;
+        let whole = cut_extent(piece(&before, "front"));
+        let fewest = |whole: f64| (((whole - both) / (width - both) - 1e-9).ceil() as usize).max(1);
+        let count = recut.told.iter().find_map(|told| match told {
+            Told::Panels { count, .. } => Some(*count),
+            _ => None,
+        });
+        let count = count.unwrap_or(1);
+        prop_assert!((fewest(whole)..=fewest(whole + both)).contains(&count), "{} of {}", count, whole);
+        let panels: Vec<&Piece> = after.pieces().filter(|piece| piece.name().as_str().starts_with("front")).collect();
+        let copies = piece(&before, "front").cut.copies;
+        prop_assert_eq!(panels.iter().map(|panel| panel.cut.copies).sum::<u32>(), count as u32 * copies);
+        for panel in &panels {
+            let own = cut_extent(panel);
+            prop_assert!(own <= width + 0.01, "{} is {} wide", panel.name(), own);
+        }
+        assert_relative_eq!(area(&before), area(after), max_relative = 1e-9);
+        for level in ["bust", "hip"] {
+            assert_abs_diff_eq!(width_at(&before, level), width_at(after, level), epsilon = 1e-3);
+        }
+        assert_seams_true(after, draft_ease(&before) + 1e-3);
+    }
+
     /// The grain follows the centre, or stands square to it; crosswise grain is square to the centre (NIMI p. 17 [S]).
     #[test]
     fn turn_grain_follows_the_centre_and_changes_nothing_else(draft in draft()) {
@@ -269,6 +343,27 @@ fn without_origins<'a>(before: &'a Pattern, now: &'a Piece) -> &'a Piece {
     let old = before.piece(now.name()).unwrap();
     let same = old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve && a.name == b.name);
     if same { old } else { now }
+}
+
+/// The width of a piece opened out, square to its grain, over points at the allowance outside of its edges.
+fn cut_extent(piece: &Piece) -> f64 {
+    let grain = piece.grain_or_down();
+    let across = retrue::curve::Vec2::new(grain.y, -grain.x);
+    let fold = piece.fold().map(|id| piece.edge(id).curve.start().to_vec2().dot(across));
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for edge in piece.edges() {
+        for i in 0..=400 {
+            let at = edge.curve.length() * f64::from(i) / 400.0;
+            let tangent = if i == 400 { edge.curve.end_tangent() } else { edge.curve.tangent_at(at) };
+            let outward = retrue::curve::Vec2::new(tangent.y, -tangent.x);
+            let point = edge.curve.point_at(at) + edge.cut_allowance().mm() * outward;
+            let place = point.to_vec2().dot(across);
+            for place in [Some(place), fold.map(|fold| 2.0 * fold - place)].into_iter().flatten() {
+                (low, high) = (low.min(place), high.max(place));
+            }
+        }
+    }
+    high - low
 }
 
 fn assert_same_piece(a: &Piece, b: &Piece) {
