@@ -288,3 +288,24 @@ pub const STRAIGHT_ON: f64 = 0.087;
 ///
 /// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.
 pub const FOLD_ON_GRAIN: f64 = 0.3;
+
+/// Sewing: the greatest difference between two seamlines that is trued at their end (mm).
+///
+/// A hem is levelled by so much without being seen; more is a dart or a fault of the drawing.
+pub const MOST_TRUED: f64 = 15.0;
+
+/// Sewing: how far along an edge a change of its end fades (mm).
+///
+/// Wide enough that 15 mm are levelled at a slope no steeper than 16°, narrow enough to leave the middle of a hem as it
+/// was.
+pub const RESHAPE_REACH: f64 = 100.0;
+
+/// Sewing: the greatest kink across a seam that is smoothed (degrees).
+///
+/// At 30° the edges would be moved by 7 mm; such corners, as of a V neck, are meant.
+pub const MOST_SMOOTHED: f64 = 30.0;
+
+/// Numerical: a kink across a seam up to this is none (degrees).
+///
+/// What fitting within [`RESHAPE_ACCURACY`] leaves.
+pub const KINK_SEEN: f64 = 0.01;

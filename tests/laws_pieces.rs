@@ -13,7 +13,7 @@ use retrue::pattern::{
 };
 use retrue::recut::{
     AddBand, CornerWish, Fold, LimitWidth, OpenCentre, Recut, SetAllowance, SetCorner, SetEdge, SetPiece,
-    Split, Step, Told, TurnGrain, Unfold,
+    Split, Step, Told, TrueSeam, TurnGrain, Unfold,
 };
 use retrue::units::Length;
 
@@ -226,6 +226,74 @@ proptest! {
             assert_abs_diff_eq!(width_at(&before, level), width_at(after, level), epsilon = 1e-3);
         }
         assert_seams_true(after, draft_ease(&before) + 1e-3);
+    }
+
+    /// Two sides of nearly equal length come to equal length; by share each gives half, else only the piece named changes.
+    #[test]
+    fn true_seam_brings_lengths_together(draft in draft(), longer in -14.0..14.0_f64, choice in 0..3_usize) {
+        let mut draft = draft;
+        draft.back.length += longer;
+        let before = draft.pattern();
+        let sewn = |pattern: &Pattern, name: &str| sewn_length(piece(pattern, name), "side");
+        let over = sewn(&before, "front") - sewn(&before, "back");
+        let by = [None, Some("front"), Some("back")][choice];
+        let step = TrueSeam {
+            seam: "front.side".parse().unwrap(),
+            by: by.map(|by| by.parse().unwrap()),
+            smooth: None,
+        };
+        prop_assume!(over.abs() < 15.0);
+        let recut = apply(&before, step);
+        let after = &recut.pattern;
+        assert_abs_diff_eq!(sewn(after, "front"), sewn(after, "back"), epsilon = 2e-3);
+        let expected = match by { None => -over / 2.0, Some("front") => -over, _ => 0.0 };
+        assert_abs_diff_eq!(sewn(after, "front") - sewn(&before, "front"), expected, epsilon = 2e-3);
+        for name in ["front", "back"] {
+            for edge in ["neck", "shoulder", "armhole", "centre"] {
+                prop_assert_eq!(curve(piece(after, name), edge), curve(piece(&before, name), edge));
+            }
+            prop_assert_eq!(&piece(after, name).notches.len(), &piece(&before, name).notches.len());
+        }
+        let declared: f64 =
+            after.record.steps.iter().flat_map(|step| &step.declared).map(|declared| declared.area).sum();
+        let net = |pattern: &Pattern| pattern.pieces().map(Piece::net_area).sum::<f64>();
+        assert_abs_diff_eq!(net(after) - net(&before), declared, epsilon = 1e-6);
+    }
+
+    /// An edge smoothed across a seam runs on without a kink and keeps its corner.
+    #[test]
+    fn smoothing_takes_the_kink_out_of_a_hem(draft in draft(), tilt in -20.0..20.0_f64) {
+        let mut draft = draft;
+        draft.back.hem_curve += tilt;
+        draft.back.dart = None;
+        draft.front.dart = None;
+        let before = draft.pattern();
+        let step = TrueSeam {
+            seam: "front.side".parse().unwrap(),
+            by: None,
+            smooth: Some("front.hem".parse().unwrap()),
+        };
+        let kink = |pattern: &Pattern| {
+            let angle = |name: &str| {
+                let piece = piece(pattern, name);
+                let (side, hem) = (curve(piece, "side"), curve(piece, "hem"));
+                let corner = if side.end() == hem.start() {
+                    (-side.end_tangent(), hem.start_tangent())
+                } else {
+                    (side.start_tangent(), -hem.end_tangent())
+                };
+                corner.0.dot(corner.1).acos()
+            };
+            (std::f64::consts::PI - angle("front") - angle("back")).to_degrees()
+        };
+        prop_assume!(kink(&before).abs() < 29.0);
+        let after = apply(&before, step).pattern;
+        prop_assert!(kink(&after).abs() < 0.02, "{} of {}", kink(&after), kink(&before));
+        for name in ["front", "back"] {
+            prop_assert_eq!(curve(piece(&after, name), "side"), curve(piece(&before, name), "side"));
+            let (old, new) = (curve(piece(&before, name), "hem"), curve(piece(&after, name), "hem"));
+            prop_assert!(old.distance_to(new) < 7.5);
+        }
     }
 
     /// The grain follows the centre, or stands square to it; crosswise grain is square to the centre (NIMI p. 17 [S]).
