@@ -309,3 +309,7 @@ pub const MOST_SMOOTHED: f64 = 30.0;
 ///
 /// What fitting within [`RESHAPE_ACCURACY`] leaves.
 pub const KINK_SEEN: f64 = 0.01;
+/// Reading: a gap between ends of edges is told when it is over this (mm).
+///
+/// A tenth of what is welded; drawing programs that snap leave none.
+pub const GAP_TOLD: f64 = 0.05;
