@@ -3,6 +3,7 @@
 
 #![allow(dead_code, reason = "each test file uses its own part")]
 
+use std::fmt;
 use std::fs;
 use std::io::Write;
 use std::path::PathBuf;
@@ -79,8 +80,9 @@ impl Workroom {
     /// The names of all files, in order.
     pub fn files(&self) -> Vec<String> {
         let entries = fs::read_dir(self.folder.path()).expect("the folder can be read");
-        let mut names: Vec<String> =
-            entries.map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned()).collect();
+        let mut names: Vec<String> = entries
+            .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+            .collect();
         names.sort();
         names
     }
@@ -130,7 +132,6 @@ impl Workroom {
 }
 
 /// How a command ended.
-#[derive(Debug)]
 pub struct Outcome {
     /// Its exit code; none where a signal ended it.
     pub code: Option<i32>,
@@ -138,6 +139,15 @@ pub struct Outcome {
     pub printed: String,
     /// What it wrote to standard error.
     pub said: String,
+}
+
+impl fmt::Debug for Outcome {
+    /// All of it, a long output shortened: a pattern sheet has hundreds of lines.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        const SHOWN: usize = 2000;
+        let shown: String = self.printed.chars().take(SHOWN).collect();
+        write!(f, "exit code {:?}\n--- messages\n{}\n--- output\n{shown}", self.code, self.said)
+    }
 }
 
 impl Outcome {
@@ -164,49 +174,49 @@ impl Outcome {
     /// It was refused, without a trace of the program's insides, and gave no data.
     #[track_caller]
     pub fn is_refused(self) -> Outcome {
-        assert!(!self.said.contains("panicked") && !self.said.contains("fault of the program"), "{self:#?}");
-        assert!(self.said.contains("error:"), "it does not say that it failed: {self:#?}");
+        assert!(!self.said.contains("panicked") && !self.said.contains("fault of the program"), "{self:?}");
+        assert!(self.said.contains("error:"), "it does not say that it failed: {self:?}");
         self.exits(2).prints_nothing()
     }
 
     #[track_caller]
     fn exits(self, code: i32) -> Outcome {
-        assert_eq!(self.code, Some(code), "{self:#?}");
+        assert_eq!(self.code, Some(code), "{self:?}");
         self
     }
 
     /// A message holds the words.
     #[track_caller]
     pub fn says(self, words: &str) -> Outcome {
-        assert!(one_line(&self.said).contains(words), "it does not say `{words}`: {self:#?}");
+        assert!(one_line(&self.said).contains(words), "it does not say `{words}`: {self:?}");
         self
     }
 
     /// No message holds the words.
     #[track_caller]
     pub fn says_nothing_of(self, words: &str) -> Outcome {
-        assert!(!one_line(&self.said).contains(words), "it says `{words}`: {self:#?}");
+        assert!(!one_line(&self.said).contains(words), "it says `{words}`: {self:?}");
         self
     }
 
     /// There are no messages.
     #[track_caller]
     pub fn says_nothing(self) -> Outcome {
-        assert_eq!(self.said, "", "{self:#?}");
+        assert_eq!(self.said, "", "{self:?}");
         self
     }
 
     /// Its output holds the words.
     #[track_caller]
     pub fn prints(self, words: &str) -> Outcome {
-        assert!(self.printed.contains(words), "it does not print `{words}`: {self:#?}");
+        assert!(self.printed.contains(words), "it does not print `{words}`: {self:?}");
         self
     }
 
     /// It has no output.
     #[track_caller]
     pub fn prints_nothing(self) -> Outcome {
-        assert_eq!(self.printed, "", "{self:#?}");
+        assert_eq!(self.printed, "", "{self:?}");
         self
     }
 
@@ -215,7 +225,7 @@ impl Outcome {
     pub fn json(&self) -> serde_json::Value {
         match serde_json::from_str(&self.printed) {
             Ok(value) => value,
-            Err(error) => panic!("the output is not JSON: {error}: {self:#?}"),
+            Err(error) => panic!("the output is not JSON: {error}: {self:?}"),
         }
     }
 }
