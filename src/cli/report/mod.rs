@@ -4,6 +4,7 @@
 //! angles degrees, all rounded to a millionth.
 
 mod findings;
+mod ledger;
 mod pattern;
 mod recut;
 
@@ -12,8 +13,9 @@ use serde::Serialize;
 use crate::cli::errors::Failure;
 use crate::cli::io;
 
-pub use findings::{CheckReport, FindingReport, Truth};
-pub use pattern::{DartReport, EdgeReport, PieceReport, ShowReport, StepReport};
+pub use findings::{CheckReport, FindingReport};
+pub use ledger::LedgerReport;
+pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use recut::{PieceFate, RecutReport};
 
 /// Version of the form of all reports.
