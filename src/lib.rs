@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod allowance;
 pub mod curve;
 pub mod pattern;
 pub mod recut;
