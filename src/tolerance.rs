@@ -266,6 +266,41 @@ pub const LENGTHWISE: f64 = 22.5;
 ///
 /// A drawing program snaps to half a millimetre at worst.
 pub const OUTSIDE_PIECE: f64 = 0.5;
+/// Sewing: the widest allowance that may be set (mm).
+///
+/// Half a metre: a faced hem is a fifth of that, and more is a slip of the unit.
+pub const MOST_ALLOWANCE: f64 = 500.0;
+
+/// Sewing: the most ease that may be declared on a seam (mm).
+///
+/// A gathered flounce three times its band of two metres takes four.
+pub const MOST_EASE: f64 = 10_000.0;
+
+/// Sewing: how far a fold, or a line that gives the grain, may stand off the straight line between its ends (mm).
+///
+/// A third of a pencil line: what opens or laps there when the piece is cut on folded cloth is twice that.
+pub const STRAIGHT: f64 = 0.1;
+
+/// Sewing: how far the two halves of a whole piece may differ where it is folded (mm).
+///
+/// What a pencil and a tracing wheel leave is three times as much.
+pub const SYMMETRY: f64 = 0.1;
+
+/// Sewing: corners of the two halves of a whole piece this near to each other's mirror image divide it alike (mm).
+///
+/// Five times what the halves may differ by: a corner between two edges that meet nearly straight is seen less surely
+/// than the edges are.
+pub const CORNER_TWIN: f64 = 0.5;
+
+/// Sewing: notches of the two halves of a whole piece this near to each other's mirror image are twins (mm).
+///
+/// What a notch may drift by before it is a finding.
+pub const NOTCH_TWIN: f64 = 0.5;
+
+/// Sewing: how far the depth of a band may differ along it (mm).
+///
+/// As exact as the distance of a cutting line from its seamline.
+pub const BAND_ACCURACY: f64 = 0.02;
 /// Sewing: how far from the corner the tip of a mitre may stand, as a multiple of the deeper of its two allowances.
 ///
 /// Reached with equal allowances at a corner of 39°. A sharper tip carries cloth that is clipped off before the seam is
@@ -287,3 +322,28 @@ pub const FINDING_GROWN: f64 = 0.01;
 ///
 /// A tenth of what is welded; drawing programs that snap leave none.
 pub const GAP_TOLD: f64 = 0.05;
+/// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
+///
+/// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.
+pub const FOLD_ON_GRAIN: f64 = 0.3;
+
+/// Sewing: the greatest difference between two seamlines that is trued at their end (mm).
+///
+/// A hem is levelled by so much without being seen; more is a dart or a fault of the drawing.
+pub const MOST_TRUED: f64 = 15.0;
+
+/// Sewing: how far along an edge a change of its end fades (mm).
+///
+/// Wide enough that 15 mm are levelled at a slope no steeper than 16°, narrow enough to leave the middle of a hem as it
+/// was.
+pub const RESHAPE_REACH: f64 = 100.0;
+
+/// Sewing: the greatest kink across a seam that is smoothed (degrees).
+///
+/// At 30° the edges would be moved by 7 mm; such corners, as of a V neck, are meant.
+pub const MOST_SMOOTHED: f64 = 30.0;
+
+/// Numerical: a kink across a seam up to this is none (degrees).
+///
+/// What fitting within [`RESHAPE_ACCURACY`] leaves.
+pub const KINK_SEEN: f64 = 0.01;

@@ -117,6 +117,14 @@ impl Dart {
         Dart { shape, ..self.clone() }
     }
 
+    pub(super) fn rename_mouth_edge(&mut self, old: &EdgeName, new: &EdgeName) {
+        if let DartShape::Open { mouth, .. } = &mut self.shape
+            && mouth.edge == *old
+        {
+            mouth.edge = new.clone();
+        }
+    }
+
     /// Sets the mouth's walk distances on an edge that was drawn anew, from the old distance and the leg that starts
     /// there.
     ///
