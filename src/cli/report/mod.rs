@@ -21,11 +21,11 @@ pub use recut::{PieceFate, RecutReport};
 /// Version of the form of all reports.
 const SCHEMA: u32 = 1;
 
-/// A report with the version of its form and the command that made it.
+/// A report with the version of its form and its kind.
 #[derive(Serialize)]
 struct Enveloped<'a, T> {
     schema: u32,
-    command: &'a str,
+    kind: &'a str,
     #[serde(flatten)]
     report: &'a T,
 }
@@ -35,8 +35,8 @@ struct Enveloped<'a, T> {
 /// # Errors
 ///
 /// Standard output cannot be written to.
-pub fn print_json(command: &str, report: &impl Serialize) -> Result<(), Failure> {
-    let enveloped = Enveloped { schema: SCHEMA, command, report };
+pub fn print_json(kind: &str, report: &impl Serialize) -> Result<(), Failure> {
+    let enveloped = Enveloped { schema: SCHEMA, kind, report };
     let mut text = serde_json::to_string_pretty(&enveloped)
         .map_err(|error| Failure::fault(format!("the report cannot be put together: {error}")))?;
     text.push('\n');
