@@ -237,6 +237,35 @@ pub const CORNER_IN_EDGE: f64 = 1e-3;
 /// The depth of a cutting line is held as exactly, and a pencil line is 0.3 mm.
 pub const RESHAPE_ACCURACY: f64 = 0.02;
 
+/// Numerical: how far the legs of a dart run on past its mouth where a level's width net of darts is measured (mm).
+///
+/// A level drawn straight across a waist leaves the waist's curve by less.
+pub const MOUTH_RUN_ON: f64 = 10.0;
+
+/// Sewing: a finding of a length up to this much is a warning that says so (mm).
+///
+/// 1/16 in: the mismatch usually tolerated along a seam (trade magazine, 2018; many take 1/8 in).
+pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
+
+/// Sewing: two notches further apart than this along their seam are not each other's partners (mm).
+///
+/// Notches of one seam stand further apart than this, or one is double.
+pub const PARTNER_REACH: f64 = 20.0;
+
+/// Sewing: an edge that turns at a fold by more than this is meant to have a point there (degrees).
+///
+/// A pointed hem or a V neck; a fold met carelessly is off by far less.
+pub const POINT_MEANT: f64 = 30.0;
+
+/// Sewing: an edge further than this from the grain is not meant to run along it (degrees).
+///
+/// Half way from the straight grain to the true bias.
+pub const LENGTHWISE: f64 = 22.5;
+
+/// Sewing: a tip or a point this far outside its piece is outside (mm).
+///
+/// A drawing program snaps to half a millimetre at worst.
+pub const OUTSIDE_PIECE: f64 = 0.5;
 /// Sewing: the widest allowance that may be set (mm).
 ///
 /// Half a metre: a faced hem is a fifth of that, and more is a slip of the unit.
@@ -284,6 +313,15 @@ pub const MITRE_REACH: f64 = 3.0;
 /// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
 pub const STRAIGHT_ON: f64 = 0.087;
 
+/// Sewing: a finding that a step leaves further off than it was by more than this is told as new (mm or degrees).
+///
+/// A fiftieth of the finest limit of a check; measuring adds far less.
+pub const FINDING_GROWN: f64 = 0.01;
+
+/// Reading: a gap between ends of edges is told when it is over this (mm).
+///
+/// A tenth of what is welded; drawing programs that snap leave none.
+pub const GAP_TOLD: f64 = 0.05;
 /// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
 ///
 /// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.

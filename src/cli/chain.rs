@@ -4,7 +4,7 @@ use retrue::pattern::Pattern;
 use retrue::recut::{Step, Told};
 use retrue::sheet;
 use retrue::tolerance::FINDING_GROWN;
-use retrue::truing::{self, Finding, Limits, Verdict};
+use retrue::truing::{self, Finding, Limits, Weight};
 use retrue::units::Unit;
 
 use crate::cli::errors::Failure;
@@ -136,7 +136,7 @@ fn new_findings(before: &Pattern, after: &Pattern) -> Vec<Finding> {
     let limits = Limits::default();
     let untrue = |pattern| {
         let found = truing::check(pattern, &limits).into_iter();
-        found.filter(|finding| finding.verdict == Verdict::Untrue).collect::<Vec<_>>()
+        found.filter(|finding| finding.weight == Weight::Untrue).collect::<Vec<_>>()
     };
     let old = untrue(before);
     let known = |finding: &Finding| {

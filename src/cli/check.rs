@@ -1,16 +1,16 @@
 //! `check`: the gate before cutting.
 
 use clap::Args;
-use retrue::truing::{self, Limits};
+use retrue::truing::{self, Limits, Weight};
 use retrue::units::Length;
 
 use crate::cli::color::{ColorChoice, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
-use crate::cli::messages::{CAUTION, Messages, without_controls};
+use crate::cli::messages::{CAUTION, Messages, counted, without_controls};
 use crate::cli::options::{Form, FormOptions, PatternArgument, ReadingOptions, UnitOptions};
-use crate::cli::report::{self, CheckReport, Truth};
+use crate::cli::report::{self, CheckReport};
 
 /// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
 ///
@@ -61,7 +61,13 @@ fn degrees(text: &str) -> Result<f64, String> {
 
 impl LimitOptions {
     fn limits(&self) -> Limits {
-        Limits { length: self.length, notch: self.notch, kink: self.kink, off_grain: self.off_grain }
+        Limits {
+            length: self.length,
+            notch: self.notch,
+            kink_degrees: self.kink,
+            off_grain_degrees: self.off_grain,
+            ..Limits::default()
+        }
     }
 }
 
@@ -88,15 +94,16 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
     let paint = color.paint_on(&std::io::stdout());
     let mut text = String::new();
     for finding in &report.findings {
-        let label = match finding.verdict {
-            Truth::Untrue => paint.paint(Tone::Wrong, "not true:"),
-            Truth::Warning => paint.paint(Tone::Warning, "warning:"),
+        let label = match finding.weight {
+            Weight::Untrue => paint.paint(Tone::Wrong, "not true:"),
+            Weight::Warning => paint.paint(Tone::Warning, "warning:"),
         };
         text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
     }
     if report.is_true {
-        let CheckReport { seams, darts, levels, .. } = report;
-        text.push_str(&format!("true: {seams} seams walked, {darts} darts, {levels} levels\n"));
+        let seams = counted(report.seams, "seam");
+        let (darts, levels) = (counted(report.darts, "dart"), counted(report.levels, "level"));
+        text.push_str(&format!("true: {seams} walked, {darts}, {levels}\n"));
     }
     text
 }

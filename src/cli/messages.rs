@@ -85,3 +85,8 @@ impl Messages {
 pub fn without_controls(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }
+
+/// A count of things: `1 seam`, `4 seams`.
+pub fn counted(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}

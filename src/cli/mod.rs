@@ -10,6 +10,7 @@ mod color;
 mod errors;
 mod exit;
 mod io;
+mod ledger_text;
 mod manual;
 mod messages;
 mod operation;

@@ -1,6 +1,7 @@
 //! One command for each operation: the fields of the step, a pattern, and where the new one goes.
 
-use clap::{Args, Subcommand};
+use clap::builder::StyledStr;
+use clap::{Args, Command, Subcommand};
 use retrue::for_each_operation;
 use retrue::recut::{self, Step};
 
@@ -38,13 +39,23 @@ impl<T: Args + Clone + Into<Step>> Operation<T> {
     }
 }
 
+/// What an operation says of itself; the help of the groups of options around its fields would stand there otherwise.
+fn summary<T: Args>() -> StyledStr {
+    let command = T::augment_args(Command::new(""));
+    command.get_long_about().or(command.get_about()).cloned().unwrap_or_default()
+}
+
 macro_rules! define_commands {
     ($($module:ident $operation:ident $name:literal,)+) => {
         /// The operations.
         #[derive(Clone, Debug, Subcommand)]
         pub enum OperationCommand {
             $(
-                #[command(name = $name)]
+                #[command(
+                    name = $name,
+                    about = summary::<recut::$operation>(),
+                    long_about = summary::<recut::$operation>()
+                )]
                 $operation(Operation<recut::$operation>),
             )+
         }

@@ -14,13 +14,16 @@ static LAST: Mutex<String> = Mutex::new(String::new());
 ///
 /// What the work itself fails with, and a fault of the program.
 pub fn caught<T>(work: impl FnOnce() -> Result<T, Failure>) -> Result<T, Failure> {
-    if std::env::var_os("RUST_BACKTRACE").is_none() {
-        panic::set_hook(Box::new(|panic| {
-            if let Ok(mut last) = LAST.lock() {
-                *last = panic.to_string();
-            }
-        }));
-    }
+    let usual = panic::take_hook();
+    let with_trace = std::env::var_os("RUST_BACKTRACE").is_some();
+    panic::set_hook(Box::new(move |panic| {
+        if let Ok(mut last) = LAST.lock() {
+            *last = panic.to_string();
+        }
+        if with_trace {
+            usual(panic);
+        }
+    }));
     // Nothing that the work touches is used after a panic but the streams.
     panic::catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
         let last = LAST.lock().map(|last| last.clone()).unwrap_or_default();

@@ -10,9 +10,10 @@ use crate::cli::color::{ColorChoice, Paint, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
-use crate::cli::messages::{Messages, without_controls};
-use crate::cli::options::{Form, FormOptions, PatternArgument, ReadingOptions, UnitOptions};
-use crate::cli::report::{self, DartReport, EdgeReport, PieceReport, ShowReport};
+use crate::cli::ledger_text;
+use crate::cli::messages::{Messages, counted, without_controls};
+use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport};
 use crate::cli::table::{Align, Table};
 
 /// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
@@ -43,6 +44,7 @@ impl Show {
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let read = self.reading.read(&self.input.pattern, messages)?;
         let report = match &self.piece {
+            None if self.ledger => return self.show_ledger(&read),
             Some(piece) => ShowReport::of_piece(&read.name, &read.pattern, piece),
             None => ShowReport::of(&read.name, &read.pattern),
         };
@@ -56,6 +58,23 @@ impl Show {
         }
         Ok(Exit::True)
     }
+
+    fn show_ledger(&self, read: &NamedPattern) -> Result<Exit, Failure> {
+        let ledger = LedgerReport::of(&read.pattern);
+        match (self.form.form(), &ledger) {
+            (Form::Json, _) => report::print_json("show", &LedgerOnly { file: &read.name, ledger })?,
+            (Form::Text, Some(ledger)) => io::print(&ledger_text::text(ledger, self.unit.unit()))?,
+            (Form::Text, None) => io::print("no step was done: the pattern is as it was drawn\n")?,
+        }
+        Ok(Exit::True)
+    }
+}
+
+/// The ledger of a file, without the rest.
+#[derive(serde::Serialize)]
+struct LedgerOnly<'a> {
+    file: &'a str,
+    ledger: Option<LedgerReport>,
 }
 
 /// How a report is laid out as text.
@@ -69,6 +88,7 @@ impl Page {
         let mut sections = vec![self.heading(report)];
         sections.extend(report.pieces.iter().map(|piece| self.piece(piece)));
         sections.extend([self.seams(report), self.girths(report), self.steps(report)]);
+        sections.extend(report.ledger.as_ref().map(|ledger| ledger_text::text(ledger, self.unit)));
         sections.retain(|section| !section.is_empty());
         sections.join("\n")
     }
@@ -86,7 +106,6 @@ impl Page {
     }
 
     fn heading(&self, report: &ShowReport) -> String {
-        let counted = |count: usize, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
         format!(
             "{}: {}, {}\n",
             self.paint.paint(Tone::Title, without_controls(&report.file)),
@@ -178,9 +197,12 @@ impl Page {
     }
 
     fn girths(&self, report: &ShowReport) -> String {
-        let mut girths = Table::new([Align::Left, Align::Right]);
+        let mut girths = Table::new([Align::Left, Align::Right, Align::Left]);
         for girth in &report.girths {
-            girths.row([girth.level.clone(), self.show(girth.around)]);
+            let part =
+                |part: &GirthPart| format!("{} {} × {}", part.piece, part.times, self.show(part.width));
+            let parts: Vec<String> = girth.parts.iter().map(part).collect();
+            girths.row([girth.level.clone(), self.show(girth.around), parts.join(", ")]);
         }
         self.titled("girths of the whole garment", &girths)
     }

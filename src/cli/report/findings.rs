@@ -1,35 +1,27 @@
 //! What is not true, as `check` and the operations report it.
 
 use retrue::pattern::Pattern;
-use retrue::truing::{Finding, Verdict};
+use retrue::truing::{Finding, FindingKind, Measure, Weight};
 use retrue::units::Unit;
 use serde::Serialize;
 
 use super::rounded;
 
-/// Whether a finding stands in the way of cutting.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Truth {
-    /// It does.
-    Untrue,
-    /// It should be looked at.
-    Warning,
-}
-
 /// Something that is not true.
 #[derive(Clone, Debug, Serialize)]
 pub struct FindingReport {
     /// What sort of thing.
-    pub kind: String,
+    pub kind: FindingKind,
     /// The piece, edge, dart or seam.
     pub at: String,
-    /// How far off it is, mm or degrees.
+    /// How far off it is.
     pub number: f64,
     /// How far off it may be.
     pub limit: f64,
-    /// Whether it stands in the way.
-    pub verdict: Truth,
+    /// What the two numbers measure.
+    pub measure: Measure,
+    /// Whether it stands in the way of cutting, or is only to be looked at.
+    pub weight: Weight,
     /// The same in words.
     pub sentence: String,
 }
@@ -38,14 +30,12 @@ impl FindingReport {
     /// A finding, its sentence in a unit.
     pub fn of(finding: &Finding, unit: Unit) -> FindingReport {
         FindingReport {
-            kind: finding.kind.to_string(),
-            at: finding.at.to_string(),
+            kind: finding.kind,
+            at: finding.at.clone(),
             number: rounded(finding.number),
             limit: rounded(finding.limit),
-            verdict: match finding.verdict {
-                Verdict::Untrue => Truth::Untrue,
-                Verdict::Warning => Truth::Warning,
-            },
+            measure: finding.measure,
+            weight: finding.weight,
             sentence: finding.sentence(unit),
         }
     }
@@ -74,7 +64,7 @@ impl CheckReport {
     pub fn of(file: &str, pattern: &Pattern, findings: &[Finding], unit: Unit) -> CheckReport {
         CheckReport {
             file: file.to_owned(),
-            is_true: !findings.iter().any(|finding| finding.verdict == Verdict::Untrue),
+            is_true: !findings.iter().any(|finding| finding.weight == Weight::Untrue),
             seams: pattern.seams().len(),
             darts: pattern.pieces().map(|piece| piece.darts.len()).sum(),
             levels: retrue::truing::girths(pattern).len(),

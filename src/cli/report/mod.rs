@@ -4,6 +4,7 @@
 //! angles degrees, all rounded to a millionth.
 
 mod findings;
+mod ledger;
 mod pattern;
 mod recut;
 
@@ -12,18 +13,19 @@ use serde::Serialize;
 use crate::cli::errors::Failure;
 use crate::cli::io;
 
-pub use findings::{CheckReport, FindingReport, Truth};
-pub use pattern::{DartReport, EdgeReport, PieceReport, ShowReport, StepReport};
+pub use findings::{CheckReport, FindingReport};
+pub use ledger::LedgerReport;
+pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use recut::{PieceFate, RecutReport};
 
 /// Version of the form of all reports.
 const SCHEMA: u32 = 1;
 
-/// A report with the version of its form and the command that made it.
+/// A report with the version of its form and its kind.
 #[derive(Serialize)]
 struct Enveloped<'a, T> {
     schema: u32,
-    command: &'a str,
+    kind: &'a str,
     #[serde(flatten)]
     report: &'a T,
 }
@@ -33,8 +35,8 @@ struct Enveloped<'a, T> {
 /// # Errors
 ///
 /// Standard output cannot be written to.
-pub fn print_json(command: &str, report: &impl Serialize) -> Result<(), Failure> {
-    let enveloped = Enveloped { schema: SCHEMA, command, report };
+pub fn print_json(kind: &str, report: &impl Serialize) -> Result<(), Failure> {
+    let enveloped = Enveloped { schema: SCHEMA, kind, report };
     let mut text = serde_json::to_string_pretty(&enveloped)
         .map_err(|error| Failure::fault(format!("the report cannot be put together: {error}")))?;
     text.push('\n');

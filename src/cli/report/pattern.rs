@@ -7,9 +7,10 @@ use retrue::pattern::{
     Twins, Walk,
 };
 use retrue::truing;
+use retrue::units::Length;
 use serde::Serialize;
 
-use super::rounded;
+use super::{LedgerReport, rounded};
 
 /// A pattern.
 #[derive(Clone, Debug, Serialize)]
@@ -26,7 +27,7 @@ pub struct ShowReport {
     pub steps: Vec<StepReport>,
     /// What was measured before the first step, against now.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub ledger: Option<serde_json::Value>,
+    pub ledger: Option<LedgerReport>,
 }
 
 /// A piece.
@@ -130,6 +131,19 @@ pub struct GirthReport {
     pub level: String,
     /// Around the whole garment.
     pub around: f64,
+    /// What each piece gives to it.
+    pub parts: Vec<GirthPart>,
+}
+
+/// What a piece gives to a girth.
+#[derive(Clone, Debug, Serialize)]
+pub struct GirthPart {
+    /// The piece.
+    pub piece: String,
+    /// How many times its drawn width counts: its copies, twice where it is half.
+    pub times: u32,
+    /// Its net width as drawn.
+    pub width: f64,
 }
 
 /// A step that was done.
@@ -159,7 +173,7 @@ impl ShowReport {
                 .collect::<Result<_, _>>()?,
             girths: girths(pattern),
             steps: pattern.record.steps.iter().map(|step| StepReport::of(&step.step)).collect(),
-            ledger: None,
+            ledger: LedgerReport::of(pattern),
         })
     }
 
@@ -175,15 +189,25 @@ impl ShowReport {
         report.seams.retain(|seam| seam.pieces.contains(name));
         report.girths.clear();
         report.steps.clear();
+        report.ledger = None;
         Ok(report)
     }
 }
 
 /// The girth of the whole garment at each level.
 pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
+    let part = |(piece, width): &(PieceName, Length)| GirthPart {
+        piece: piece.to_string(),
+        times: pattern.find(piece).map_or(0, Piece::times),
+        width: rounded(width.mm()),
+    };
     truing::girths(pattern)
         .into_iter()
-        .map(|girth| GirthReport { level: girth.level.to_string(), around: rounded(girth.around.mm()) })
+        .map(|girth| GirthReport {
+            level: girth.level.to_string(),
+            around: rounded(girth.around.mm()),
+            parts: girth.parts.iter().map(part).collect(),
+        })
         .collect()
 }
 
