@@ -347,10 +347,3 @@ pub const MOST_SMOOTHED: f64 = 30.0;
 ///
 /// What fitting within [`RESHAPE_ACCURACY`] leaves.
 pub const KINK_SEEN: f64 = 0.01;
-/// Reading: a gap between ends of edges is told when it is over this (mm).
-///
-/// A tenth of what is welded; drawing programs that snap leave none.
-pub const GAP_TOLD: f64 = 0.05;
-/// By how much a finding must be further off than it was before a step to be told as new, in mm or degrees: what the
-/// sheet's rounding and the walk of a seam may add, a fiftieth of the finest sewing tolerance.
-pub const FINDING_GROWN: f64 = 0.01;

@@ -71,13 +71,22 @@ pub(super) struct Joint {
     pub word: &'static str,
 }
 
-/// Names for the two parts of a cut, as seen along it from its start to its end.
+/// Names for the two parts of a cut: as seen along it from its start to its end.
 pub(super) struct PartNames {
     pub right: PieceName,
     pub left: PieceName,
+    /// Which of the two comes first.
+    pub first: Hand,
 }
 
-/// As [`split_at`], with a name for the part on either hand of the cut; the one on the right comes first.
+/// A side of a cut, as seen along it from its start to its end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Hand {
+    Left,
+    Right,
+}
+
+/// As [`split_at`], with a name for the part on either hand of the cut.
 pub(super) fn split_by_hand(
     work: &mut Work,
     piece: &Piece,
@@ -86,7 +95,11 @@ pub(super) fn split_by_hand(
     joint: &Joint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
-    let parts = [(&halves.a, names.right), (&halves.b, names.left)];
+    let (right, left) = ((&halves.a, names.right), (&halves.b, names.left));
+    let parts = match names.first {
+        Hand::Right => [right, left],
+        Hand::Left => [left, right],
+    };
     make_parts(work, piece, cut, parts, joint)
 }
 
