@@ -61,10 +61,60 @@ pub(super) fn split_at(
     let halves = Halves::of(piece, cut)?;
     let (first, second) = halves.in_order(piece);
     let (first_name, second_name) = names_for(&work.pattern, piece, &cut.curve, names);
-    let edge = new_edge_name(word, &[piece]);
+    make_parts(work, piece, cut, [(first, first_name), (second, second_name)], &Joint { allowance, word })
+}
+
+/// How the two edges of a cut are to be.
+pub(super) struct Joint {
+    pub allowance: Length,
+    /// Their name.
+    pub word: &'static str,
+}
+
+/// Names for the two parts of a cut: as seen along it from its start to its end.
+pub(super) struct PartNames {
+    pub right: PieceName,
+    pub left: PieceName,
+    /// Which of the two comes first.
+    pub first: Hand,
+}
+
+/// A side of a cut, as seen along it from its start to its end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Hand {
+    Left,
+    Right,
+}
+
+/// As [`split_at`], with a name for the part on either hand of the cut.
+pub(super) fn split_by_hand(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    names: PartNames,
+    joint: &Joint,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let halves = Halves::of(piece, cut)?;
+    let (right, left) = ((&halves.a, names.right), (&halves.b, names.left));
+    let parts = match names.first {
+        Hand::Right => [right, left],
+        Hand::Left => [left, right],
+    };
+    make_parts(work, piece, cut, parts, joint)
+}
+
+fn make_parts(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    [(first, first_name), (second, second_name)]: [(&Half, PieceName); 2],
+    joint: &Joint,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let edge = new_edge_name(joint.word, &[piece]);
     let plan = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
-        bits.push(Bit::New { look: Look::seam(edge.clone(), allowance), curve: half.back.clone() });
+        let look = Look::seam(edge.clone(), joint.allowance);
+        bits.push(Bit::New { look, curve: half.back.clone() });
         let part = Part::of(piece, half.region.clone(), Motion::identity());
         Plan {
             cut: cut_of_part(piece, half.on_fold),
