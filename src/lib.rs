@@ -6,6 +6,7 @@ pub mod allowance;
 pub mod curve;
 pub mod pattern;
 pub mod recut;
+pub mod sheet;
 pub mod tolerance;
 pub mod truing;
 pub mod units;

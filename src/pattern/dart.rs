@@ -108,4 +108,25 @@ impl Dart {
         };
         Dart { shape, ..self.clone() }
     }
+
+    /// Sets the mouth's walk distances on an edge that was drawn anew, from the old distance and the leg that starts
+    /// there.
+    ///
+    /// # Errors
+    ///
+    /// Gives the dart's name where one of the two has no place any more.
+    pub(crate) fn carry_mouth(
+        &mut self,
+        edge: &EdgeName,
+        place: impl Fn(f64, &Curve) -> Option<f64>,
+    ) -> Result<(), DartName> {
+        let DartShape::Open { mouth, legs } = &mut self.shape else { return Ok(()) };
+        if mouth.edge != *edge {
+            return Ok(());
+        }
+        let (from, to) = (place(mouth.from, &legs.0), place(mouth.to, &legs.1));
+        let (Some(from), Some(to)) = (from, to) else { return Err(self.name.clone()) };
+        *mouth = Mouth { edge: edge.clone(), from, to };
+        Ok(())
+    }
 }

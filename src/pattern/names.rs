@@ -140,6 +140,13 @@ impl EdgeName {
     }
 }
 
+impl DartName {
+    /// A name for a dart made by an operation.
+    pub(crate) fn plain(word: &'static str) -> DartName {
+        DartName(word.into())
+    }
+}
+
 impl NotchName {
     /// A name for a notch made by an operation.
     pub(crate) fn plain(word: &'static str) -> NotchName {

@@ -182,6 +182,16 @@ impl Piece {
         Piece { name, ..self }
     }
 
+    /// The same piece with other edges, clockwise as before; what stands on it stays as it is.
+    ///
+    /// # Errors
+    ///
+    /// As [`Piece::new`].
+    pub(crate) fn with_edges(&self, edges: Vec<Edge>) -> Result<Piece, Refusal> {
+        let Piece { edges, outline, .. } = Piece::new(self.name.clone(), edges)?;
+        Ok(Piece { edges, outline, ..self.clone() })
+    }
+
     /// The edges, clockwise.
     #[must_use]
     pub fn edges(&self) -> &[Edge] {

@@ -170,6 +170,19 @@ impl Pattern {
         Ok(())
     }
 
+    /// Puts another seam in place of one.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a seam that names an edge which does not exist.
+    pub fn replace_seam(&mut self, id: SeamId, seam: Seam) -> Result<(), Refusal> {
+        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+            self.edge(&run.edge)?;
+        }
+        self.seams[id.0] = seam;
+        Ok(())
+    }
+
     /// Puts other seams in place of all that stand.
     ///
     /// # Errors

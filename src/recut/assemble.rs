@@ -6,8 +6,8 @@
 
 use crate::curve::{Curve, Motion, Outline};
 use crate::pattern::{
-    ClothName, Copy, Cut, Dart, DartName, DartShape, Edge, EdgeId, EdgeName, EdgeRef, Finish, Kept, Mouth,
-    Origin, Piece, PieceName, Refusal, RefusalKind, Selvedge, Travel,
+    ClothName, Copy, Cut, Dart, DartName, DartShape, Edge, EdgeId, EdgeName, EdgeRef, Finish, Kept, Level,
+    Mouth, Origin, Piece, PieceName, Refusal, RefusalKind, Selvedge, Travel,
 };
 use crate::recut::carry;
 use crate::recut::line::On;
@@ -23,15 +23,17 @@ pub(super) struct Part<'a> {
     pub motion: Motion,
     /// Which copy of the old piece is used.
     pub copy: Copy,
+    /// Its levels on the old piece where they are not just those that lie in the region.
+    pub levels: Option<Vec<Level>>,
 }
 
 impl<'a> Part<'a> {
     pub(super) fn whole(piece: &'a Piece, motion: Motion) -> Part<'a> {
-        Part { piece, region: None, motion, copy: Copy::Drawn }
+        Part { piece, region: None, motion, copy: Copy::Drawn, levels: None }
     }
 
     pub(super) fn of(piece: &'a Piece, region: Outline, motion: Motion) -> Part<'a> {
-        Part { piece, region: Some(region), motion, copy: Copy::Drawn }
+        Part { piece, region: Some(region), motion, copy: Copy::Drawn, levels: None }
     }
 }
 
@@ -173,6 +175,8 @@ pub(super) struct Carried {
 pub(super) struct Assembled {
     pub piece: Piece,
     pub map: Vec<Mapped>,
+    /// Old edges whose cloth is not here, and the new edge that takes over each one's seams.
+    pub redrawn: Vec<(EdgeRef, EdgeRef)>,
     pub carried: Vec<Carried>,
 }
 
@@ -226,7 +230,6 @@ struct Draft {
 #[derive(Clone, Copy, PartialEq)]
 enum Last {
     Old { part: usize, edge: EdgeId, from: f64, to: f64 },
-    Open,
     Closed,
 }
 
@@ -270,7 +273,7 @@ pub(super) fn assemble(plan: &Plan) -> Result<Assembled, Refusal> {
     let map = map_of(plan, &drafts);
     let carried = carry::onto(plan, &map, &mut piece)?;
     add_new_darts(plan, &drafts, &mut piece)?;
-    Ok(Assembled { piece, map, carried })
+    Ok(Assembled { piece, map, redrawn: Vec::new(), carried })
 }
 
 fn empty(name: &PieceName) -> Refusal {
@@ -296,7 +299,6 @@ fn bit_curve(plan: &Plan, bit: &Bit) -> Result<Curve, Refusal> {
 /// Whether a stretch goes on with the edge that ends in another: the same old edge, and not past it.
 fn goes_on(plan: &Plan, last: Last, bit: &Bit) -> bool {
     match (last, bit) {
-        (Last::Open, Bit::Old { .. } | Bit::Bridge(_) | Bit::Mouth { .. }) => true,
         (Last::Old { .. }, Bit::Bridge(_) | Bit::Mouth { .. }) => true,
         (Last::Old { part: a, edge: e, .. }, Bit::Old { part: b, edge: f, .. })
             if plan.continued.contains(&[(a, e), (*b, *f)]) =>
@@ -342,11 +344,8 @@ fn add_bit(plan: &Plan, drafts: &mut Vec<Draft>, bit: &Bit) -> Result<(), Refusa
             draft.spans.push(Span { part: *part, edge: *edge, from: *from, to: *to, new_from: before });
             draft.last = Last::Old { part: *part, edge: *edge, from: *from, to: *to };
         }
-        Bit::Bridge(_) => draft.last = if goes_on { Last::Open } else { Last::Closed },
-        Bit::Mouth { dart, .. } => {
-            draft.mouths.push((*dart, before, before + length));
-            draft.last = Last::Open;
-        }
+        Bit::Bridge(_) => {}
+        Bit::Mouth { dart, .. } => draft.mouths.push((*dart, before, before + length)),
         Bit::New { .. } => draft.last = Last::Closed,
     }
     Ok(())

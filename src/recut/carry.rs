@@ -188,12 +188,12 @@ fn curve_within(region: &Outline, curve: &Curve) -> Vec<(f64, f64)> {
 }
 
 fn carry_levels(part: &Part, piece: &mut Piece) {
-    for level in &part.piece.levels {
+    for level in part.levels.as_ref().unwrap_or(&part.piece.levels) {
         let mut stretches = Vec::new();
         for (from, to) in &level.stretches {
             match &part.region {
-                None => stretches.push((*from, *to)),
-                Some(region) => stretches.extend(within(region, *from, *to)),
+                Some(region) if part.levels.is_none() => stretches.extend(within(region, *from, *to)),
+                _ => stretches.push((*from, *to)),
             }
         }
         let moved = stretches.into_iter().map(|(a, b)| (part.motion.apply(a), part.motion.apply(b)));

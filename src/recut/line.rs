@@ -283,17 +283,38 @@ fn refuse_nothing(
     Ok(())
 }
 
-/// Refuses a cut that crosses a dart, naming the ways out.
+/// The curve of a line as it was asked for, run on where it goes through the whole piece.
+///
+/// # Errors
+///
+/// Refuses names and places that do not exist.
+pub(super) fn drawn_curve(piece: &Piece, line: &Line) -> Result<Curve, Refusal> {
+    let drawn = draw(piece, line)?;
+    Ok(match drawn.reach {
+        Reach::AsDrawn => drawn.curve.run_on(ON_OUTLINE, ON_OUTLINE),
+        Reach::Through | Reach::At(_) => drawn.curve,
+    })
+}
+
 fn refuse_darts(piece: &Piece, cut: &Cut) -> Result<(), Refusal> {
+    refuse_darts_on(piece, &cut.curve, &[cut.starts, cut.ends])
+}
+
+/// Refuses a line from one place on the outline to another that crosses a dart, naming the ways out.
+///
+/// # Errors
+///
+/// Where it crosses one.
+pub(super) fn refuse_darts_on(piece: &Piece, curve: &Curve, ends: &[On]) -> Result<(), Refusal> {
     for dart in &piece.darts {
         let tips = dart.tips();
         let crosses = dart.boundary().iter().any(|side| {
-            side.crossings(&cut.curve)
+            side.crossings(curve)
                 .iter()
                 .any(|crossing| tips.iter().all(|tip| tip.distance(crossing.point) > ON_OUTLINE))
         });
         let in_mouth = match &dart.shape {
-            DartShape::Open { mouth, .. } => [cut.starts, cut.ends].iter().any(|on| {
+            DartShape::Open { mouth, .. } => ends.iter().any(|on| {
                 piece.edge(on.edge).name == mouth.edge
                     && on.at > mouth.from + SAME_CUT
                     && on.at < mouth.to - SAME_CUT

@@ -6,7 +6,7 @@ use crate::pattern::{
     NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
 };
 use crate::recut::assemble::{Assembled, Mapped};
-use crate::recut::{Step, Told, after};
+use crate::recut::{Step, Told, after, follow};
 use crate::truing;
 use crate::units::Length;
 
@@ -83,8 +83,7 @@ impl Work {
                 });
             }
         }
-        let map: Vec<Mapped> = new.iter().flat_map(|made| made.map.iter().cloned()).collect();
-        let seams = self.pattern.seams().iter().filter_map(|seam| carried_seam(seam, old, &map)).collect();
+        let seams = follow::seams_after(self.pattern.seams(), old, &new);
         self.pattern.set_seams(Vec::new())?;
         let pieces: Vec<Piece> = new.into_iter().map(|made| made.piece).collect();
         let first_names: Vec<PieceName> = old.iter().map(|piece| piece.name().clone()).collect();
@@ -153,10 +152,25 @@ impl Work {
         (second, second_at): (&EdgeRef, f64),
         count: NotchCount,
     ) -> Result<(), Refusal> {
+        self.notch_seam((first, first_at), (second, second_at), Travel::Anticlockwise, count)
+    }
+
+    /// Sets a pair of matching notches on the two edges of a seam, at walk distances from its start: the first edge is
+    /// walked clockwise, the second as told.
+    pub(super) fn notch_seam(
+        &mut self,
+        (first, first_at): (&EdgeRef, f64),
+        (second, second_at): (&EdgeRef, f64),
+        travel: Travel,
+        count: NotchCount,
+    ) -> Result<(), Refusal> {
         let (piece, id) = self.pattern.edge(second)?;
-        let from_end = piece.edge(id).curve.length() - second_at;
+        let at = match travel {
+            Travel::Clockwise => second_at,
+            Travel::Anticlockwise => piece.edge(id).curve.length() - second_at,
+        };
         self.set_notch(first, first_at, count)?;
-        self.set_notch(second, from_end, count)
+        self.set_notch(second, at, count)
     }
 
     fn set_notch(&mut self, edge: &EdgeRef, at: f64, count: NotchCount) -> Result<(), Refusal> {
@@ -210,46 +224,6 @@ fn shifted(made: &Assembled, motion: &Motion) -> Result<Assembled, Refusal> {
         carried.motion = carried.motion.then(motion);
     }
     Ok(made)
-}
-
-/// A seam after pieces were made anew: each run names the edges where its cloth lies now. Nothing is left of a seam
-/// whose edges are gone.
-fn carried_seam(seam: &Seam, old: &[&Piece], map: &[Mapped]) -> Option<Seam> {
-    Some(Seam {
-        first: carried_run(&seam.first, old, map)?,
-        second: carried_run(&seam.second, old, map)?,
-        ease: seam.ease,
-    })
-}
-
-fn carried_run(run: &Run, old: &[&Piece], map: &[Mapped]) -> Option<Run> {
-    let mut edges: Vec<RunEdge> = Vec::new();
-    for run_edge in run.edges() {
-        if !old.iter().any(|piece| *piece.name() == run_edge.edge.piece) {
-            edges.push(run_edge.clone());
-            continue;
-        }
-        let mut stretches: Vec<&Mapped> = map
-            .iter()
-            .filter(|mapped| mapped.old.same_edge(&run_edge.edge) && mapped.old.copy == Copy::Drawn)
-            .collect();
-        stretches.sort_by(|a, b| a.from.total_cmp(&b.from));
-        if run_edge.travel == Travel::Anticlockwise {
-            stretches.reverse();
-        }
-        for mapped in stretches {
-            let travel = match mapped.way {
-                Travel::Clockwise => run_edge.travel,
-                Travel::Anticlockwise => run_edge.travel.other(),
-            };
-            let edge = EdgeRef { copy: run_edge.edge.copy, ..mapped.new.clone() };
-            let next = RunEdge { edge, travel };
-            if edges.last() != Some(&next) {
-                edges.push(next);
-            }
-        }
-    }
-    Run::new(edges)
 }
 
 /// How many copies are cut of a part of a piece: a part of a half piece that is not on the fold is cut twice, left

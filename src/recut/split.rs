@@ -3,8 +3,8 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::Curve;
-use crate::pattern::{Copy, EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
+use crate::curve::{Curve, Motion};
+use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
 use crate::recut::fields::Names;
@@ -65,12 +65,7 @@ pub(super) fn split_at(
     let plan = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
         bits.push(Bit::New { look: Look::seam(edge.clone(), allowance), curve: half.back.clone() });
-        let part = Part {
-            piece,
-            region: Some(half.region.clone()),
-            motion: crate::curve::Motion::identity(),
-            copy: Copy::Drawn,
-        };
+        let part = Part::of(piece, half.region.clone(), Motion::identity());
         Plan {
             cut: cut_of_part(piece, half.on_fold),
             unplaced,

@@ -24,6 +24,15 @@ pub enum Told {
         /// The sewn length of the second side.
         second_length: Length,
     },
+    /// Two seamlines that were joined differ in length; the difference lies at the far end.
+    LengthsDiffer {
+        /// An edge on one side.
+        first: EdgeRef,
+        /// The edge on the other.
+        second: EdgeRef,
+        /// By how much the first is longer.
+        by: Length,
+    },
     /// A difference of length became declared ease.
     EaseDeclared {
         /// The longer edge.
@@ -160,6 +169,10 @@ impl Told {
                 "new seam {first} + {second}: {} against {}",
                 first_length.show(unit),
                 second_length.show(unit)
+            ),
+            Told::LengthsDiffer { first, second, by } => format!(
+                "{first} and {second} differ by {} in length: the difference lies at the far end of the seam",
+                by.show(unit)
             ),
             Told::EaseDeclared { edge, ease } => {
                 format!("{edge} is longer by {}: ease it in between the notches", ease.show(unit))
