@@ -268,11 +268,6 @@ pub const MITRES_MEET: f64 = 0.25;
 /// The cap stands within an allowance of the mouth; legs curve over their whole length.
 pub const LEG_CHORD: f64 = 25.0;
 
-/// Numerical: the accuracy of taking off loops (mm).
-///
-/// A fifth of [`OFFSET_ACCURACY`], so that both together stay within 0.02 mm of the allowance.
-pub const TRIM_ACCURACY: f64 = 0.002;
-
 /// Numerical: the distance between places at which a trimmed allowance is looked for (mm).
 pub const TRIM_STEP: f64 = 0.5;
 

@@ -5,7 +5,7 @@ use kurbo::BezPath;
 use crate::allowance::beside::{Beside, Ring, cut_depth};
 use crate::allowance::{AllowanceError, Trim};
 use crate::curve::{Curve, Point, Vec2, path_crosses_itself, trim_positive};
-use crate::tolerance::{TRIM_ACCURACY, TRIM_STEP, TRIM_TOLD};
+use crate::tolerance::{TRIM_STEP, TRIM_TOLD};
 
 /// One closed loop, and where it leaves the line beside its edge.
 ///
@@ -15,7 +15,7 @@ pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<(BezPath, 
         return Ok((raw, Vec::new()));
     }
     let failed = |source| AllowanceError::Around { piece: ring.piece.name().clone(), source };
-    let mut loops = trim_positive(&raw, TRIM_ACCURACY).map_err(failed)?.into_iter();
+    let mut loops = trim_positive(&raw).map_err(failed)?.into_iter();
     let Some(kept) = loops.next() else {
         return Err(failed(crate::curve::CurveError::NotTrimmed));
     };
