@@ -318,6 +318,33 @@ pub const STRAIGHT_ON: f64 = 0.087;
 /// A fiftieth of the finest limit of a check; measuring adds far less.
 pub const FINDING_GROWN: f64 = 0.01;
 
+/// Numerical: two allowances that differ by less than this are equal (mm).
+///
+/// An allowance given in sixteenths of an inch and one in tenths of a millimetre are meant to be different ones.
+pub const SAME_ALLOWANCE: f64 = 1e-3;
+
+/// Sewing: two corners whose angles differ by no more than this are mitred alike (radians).
+///
+/// Two degrees move the end of a 15 mm mitre by half a millimetre at a right angle.
+pub const MITRE_ANGLES: f64 = 2.0 * std::f64::consts::PI / 180.0;
+
+/// Sewing: two mitres whose ends would stand further apart than this are squared instead (mm).
+///
+/// Half of the half millimetre by which cut ends may miss one another.
+pub const MITRES_MEET: f64 = 0.25;
+
+/// Sewing: over what length from the mouth a dart's leg is taken to be straight when its cap is drawn (mm).
+///
+/// The cap stands within an allowance of the mouth; legs curve over their whole length.
+pub const LEG_CHORD: f64 = 25.0;
+
+/// Numerical: the distance between places at which a trimmed allowance is looked for (mm).
+pub const TRIM_STEP: f64 = 0.5;
+
+/// Sewing: a cutting line that leaves the line beside its edge by less than this is not told as trimmed (mm).
+///
+/// A third of a pencil line.
+pub const TRIM_TOLD: f64 = 0.1;
 /// Reading: a gap between ends of edges is told when it is over this (mm).
 ///
 /// A tenth of what is welded; drawing programs that snap leave none.
