@@ -1,6 +1,6 @@
 //! Walking a seam: one seamline laid along the other from their matched starts.
 
-use crate::pattern::{EdgeRef, NotchName, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
+use crate::pattern::{EdgeRef, Finish, NotchName, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
 use crate::truing::meeting::{EdgeTip, Meetings, beyond, corner_angle, run_end, run_start};
 use crate::truing::partner::match_notches;
 use crate::truing::{Meeting, NotchPair};
@@ -25,7 +25,8 @@ pub struct SeamWalk {
     pub unmatched: Vec<UnmatchedNotch>,
     /// What is brought together at the start and at the end; none where the side's corner cannot be found.
     pub ends: Vec<SeamEnd>,
-    /// The allowance along each side, by edge, in the order of the walk.
+    /// The allowance along each side, by edge, in the order of the walk. A free edge, bound or lapped over the other
+    /// side, has none to match and is left out.
     pub allowances: (Vec<(EdgeRef, Length)>, Vec<(EdgeRef, Length)>),
 }
 
@@ -129,6 +130,9 @@ fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -
 
 fn allowances(pattern: &Pattern, run: &Run) -> Vec<(EdgeRef, Length)> {
     let allowance =
-        |edge: &EdgeRef| pattern.find_edge(edge).map(|found| (edge.clone(), found.cut_allowance()));
+        |edge: &EdgeRef| {
+            let found = pattern.find_edge(edge).filter(|found| found.finish != Finish::Free)?;
+            Some((edge.clone(), found.cut_allowance()))
+        };
     run.edges().iter().filter_map(|run| allowance(&run.edge)).collect()
 }
