@@ -7,7 +7,7 @@ mod random_block;
 use approx::assert_abs_diff_eq;
 use random_block::{Block, Centre, Draft, sewn_length};
 use retrue::pattern::{
-    CornerShape, EdgeRef, Finish, Pattern, Piece, Press, Refusal, RefusalKind, Selvedge, Walk,
+    CornerShape, EdgeRef, Finish, Pattern, Piece, Press, Refusal, RefusalKind, Seam, Selvedge, Walk,
 };
 use retrue::recut::{Step, Told};
 use retrue::units::Length;
@@ -331,4 +331,46 @@ fn a_seam_of_several_edges_is_trued_at_its_end() {
         sewn_length(piece(&trued, "binding"), "long") - sewn_length(piece(&pattern, "binding"), "long");
     assert_abs_diff_eq!(grown, 6.0, epsilon = 1e-6);
     assert_eq!(piece(&trued, "front").outline(), piece(&pattern, "front").outline());
+}
+
+fn fixture(name: &str) -> Pattern {
+    let bytes = std::fs::read(format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    retrue::sheet::read(&bytes, &Default::default()).unwrap().pattern
+}
+
+/// Whether every seam of one pattern is one of another, or the mirror image of one.
+fn assert_same_seams(one: &Pattern, other: &Pattern) {
+    assert_eq!(one.seams().len(), other.seams().len());
+    for seam in one.seams() {
+        let (first, second) = (seam.first.mirrored(), seam.second.mirrored());
+        let mirrored = Seam { first, second, ease: seam.ease };
+        let there = other.seams().iter().any(|found| found.is_same(seam) || found.is_same(&mirrored));
+        assert!(there, "{}", seam.name());
+    }
+}
+
+/// Every half piece of the fixtures is opened out, written, read and folded again: its seams are as before.
+#[test]
+fn opened_pieces_keep_their_seams_through_a_sheet() {
+    for name in ["coat", "dress", "skirt-shaped-back"] {
+        let pattern = fixture(name);
+        let halves = pattern.pieces().filter(|piece| piece.fold().is_some());
+        let halves: Vec<String> = halves.map(|piece| piece.name().to_string()).collect();
+        assert!(!halves.is_empty());
+        for half in halves {
+            let opened = done(&pattern, "unfold", &[("piece", &half)]);
+            let text = retrue::sheet::write(&opened).unwrap();
+            let again = retrue::sheet::read(text.as_bytes(), &Default::default()).unwrap().pattern;
+            assert_same_seams(&opened, &again);
+            let fold = piece(&pattern, &half).edge(piece(&pattern, &half).fold().unwrap()).name.to_string();
+            let folded = done(&again, "fold", &[("piece", &half), ("edge", &fold)]);
+            assert_same_seams(&pattern, &folded);
+            for edge in piece(&pattern, &half).edges() {
+                let now = piece(&folded, &half);
+                let now = now.edge(now.find_edge(&edge.name).unwrap());
+                assert_abs_diff_eq!(now.curve.length(), edge.curve.length(), epsilon = 0.01);
+                assert_eq!(now.finish, edge.finish);
+            }
+        }
+    }
 }
