@@ -318,10 +318,69 @@ pub const STRAIGHT_ON: f64 = 0.087;
 /// A fiftieth of the finest limit of a check; measuring adds far less.
 pub const FINDING_GROWN: f64 = 0.01;
 
+/// Numerical: two allowances that differ by less than this are equal (mm).
+///
+/// An allowance given in sixteenths of an inch and one in tenths of a millimetre are meant to be different ones.
+pub const SAME_ALLOWANCE: f64 = 1e-3;
+
+/// Sewing: two corners whose angles differ by no more than this are mitred alike (radians).
+///
+/// Two degrees move the end of a 15 mm mitre by half a millimetre at a right angle.
+pub const MITRE_ANGLES: f64 = 2.0 * std::f64::consts::PI / 180.0;
+
+/// Sewing: two mitres whose ends would stand further apart than this are squared instead (mm).
+///
+/// Half of the half millimetre by which cut ends may miss one another.
+pub const MITRES_MEET: f64 = 0.25;
+
+/// Sewing: over what length from the mouth a dart's leg is taken to be straight when its cap is drawn (mm).
+///
+/// The cap stands within an allowance of the mouth; legs curve over their whole length.
+pub const LEG_CHORD: f64 = 25.0;
+
+/// Numerical: the distance between places at which a trimmed allowance is looked for (mm).
+pub const TRIM_STEP: f64 = 0.5;
+
+/// Sewing: a cutting line that leaves the line beside its edge by less than this is not told as trimmed (mm).
+///
+/// A third of a pencil line.
+pub const TRIM_TOLD: f64 = 0.1;
 /// Reading: a gap between ends of edges is told when it is over this (mm).
 ///
 /// A tenth of what is welded; drawing programs that snap leave none.
 pub const GAP_TOLD: f64 = 0.05;
+
+/// Sewing: legs of a dart that differ by more than this cannot be turned onto one another (mm).
+///
+/// Up to a millimetre is pressed in at the mouth.
+pub const LEGS_DIFFER: f64 = 1.0;
+
+/// Sewing: legs that stand off their chord by no more than this are straight (mm).
+///
+/// They are sewn over a pressed fold, which is straight.
+pub const LEGS_STRAIGHT: f64 = 0.5;
+
+/// Sewing: how far a blended seamline may pass from the corner it replaces so that both panels become equally long (mm).
+pub const BLEND_DEPARTURE: f64 = 1.0;
+
+/// Sewing: the most ease left between two blended seamlines unless more is allowed (mm).
+///
+/// Factories often allow none; 1.5 mm over 60 mm is taken up by any woven cloth.
+pub const MOST_BLEND_EASE: f64 = 1.5;
+
+/// Sewing: the share of a run that a blend at its end may take up.
+///
+/// Two blends on one run, and something straight between them for the notches.
+pub const BLEND_SHARE: f64 = 0.45;
+
+/// Sewing: darts whose tip lies this near the point of a princess seam are taken in unless others are named (mm).
+pub const DART_NEAR_POINT: f64 = 60.0;
+
+/// Sewing: a dart whose mouth lies this near the end of a princess line gives the line its legs (mm).
+pub const DART_AT_LINE: f64 = 15.0;
+
+/// Sewing: two darts face one another where the cosine between their axes is beyond this: within 30° of opposite.
+pub const FACING_DARTS: f64 = 0.866;
 /// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
 ///
 /// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.

@@ -144,6 +144,13 @@ impl Work {
         Ok(())
     }
 
+    /// Declares the ease of the seam that was added last: by how much its first side is longer.
+    pub(super) fn ease_last_seam(&mut self, ease: Length) -> Result<(), Refusal> {
+        let Some(id) = self.pattern.seam_ids().last() else { return Ok(()) };
+        let seam = Seam { ease, ..self.pattern.seam(id).clone() };
+        self.pattern.replace_seam(id, seam)
+    }
+
     /// Joins an edge to its own mirrored copy by a new seam, with notches.
     pub(super) fn add_centre_seam(&mut self, edge: &EdgeRef) -> Result<(), Refusal> {
         let (piece, id) = self.pattern.edge(edge)?;
