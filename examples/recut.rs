@@ -4,9 +4,9 @@
 //! Run it with `cargo run --example recut`; the new pattern goes to `recut.svg` in the folder you stand in.
 
 use retrue::recut::{AddPrincessSeam, MoveSeam, SeamLine, Step};
+use retrue::sheet;
 use retrue::truing::{Limits, check, girths};
 use retrue::units::{Length, Unit};
-use retrue::sheet;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
@@ -46,7 +46,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
 
     for (old, new) in before.iter().zip(girths(&pattern)) {
-        println!("{}: {} before, {} now", old.level, old.around.show(Unit::Centimetre), new.around.show(Unit::Centimetre));
+        println!(
+            "{}: {} before, {} now",
+            old.level,
+            old.around.show(Unit::Centimetre),
+            new.around.show(Unit::Centimetre)
+        );
     }
     for finding in check(&pattern, &Limits::default()) {
         println!("{}", finding.sentence(Unit::Centimetre));

@@ -129,10 +129,9 @@ fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -
 }
 
 fn allowances(pattern: &Pattern, run: &Run) -> Vec<(EdgeRef, Length)> {
-    let allowance =
-        |edge: &EdgeRef| {
-            let found = pattern.find_edge(edge).filter(|found| found.finish != Finish::Free)?;
-            Some((edge.clone(), found.cut_allowance()))
-        };
+    let allowance = |edge: &EdgeRef| {
+        let found = pattern.find_edge(edge).filter(|found| found.finish != Finish::Free)?;
+        Some((edge.clone(), found.cut_allowance()))
+    };
     run.edges().iter().filter_map(|run| allowance(&run.edge)).collect()
 }
