@@ -194,11 +194,22 @@ impl Outline {
 ///
 /// A stretch that begins on the ray counts as beginning below it, so that a joint on the ray counts once.
 fn turns_round(piece: &PathSeg, point: Point) -> i32 {
-    let below = Bernstein(segment::control_points(piece).map(|p| p.y - point.y));
+    let below = Bernstein(heights(piece).map(|y| y - point.y));
     let crossing = |span: &super::roots::Span| {
         let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
         let right = || segment::point(piece, below.root_in(span)).x > point.x;
         if way != 0 && right() { way } else { 0 }
     };
     below.spans().iter().map(crossing).sum()
+}
+
+/// The coefficients by which a segment's height runs over its parameter; even along a line.
+fn heights(piece: &PathSeg) -> [f64; 4] {
+    match piece {
+        PathSeg::Line(line) => {
+            let third = (line.p1.y - line.p0.y) / 3.0;
+            [line.p0.y, line.p0.y + third, line.p1.y - third, line.p1.y]
+        }
+        _ => segment::control_points(piece).map(|p| p.y),
+    }
 }
