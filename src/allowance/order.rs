@@ -126,6 +126,14 @@ impl<'a> SewingOrder<'a> {
     }
 }
 
+impl SewingOrder<'_> {
+    /// Whether an edge is sewn to its own mirrored copy.
+    pub(super) fn sewn_to_own_mirror(&self, piece: &Piece, edge: EdgeId) -> bool {
+        let edge = EdgeRef::new(piece.name().clone(), piece.edge(edge).name.clone());
+        self.pattern.seams_of(&edge).any(|id| self.pattern.seam(id).is_to_own_mirror())
+    }
+}
+
 /// The corner at which a run starts (`First`) or ends, and the edge of the run there.
 pub(super) fn run_end<'a>(pattern: &'a Pattern, run: &Run, end: EdgeEnd) -> Option<(CornerOf<'a>, EdgeId)> {
     let at = match end {

@@ -220,6 +220,11 @@ impl Piece {
         }
     }
 
+    /// Gives an edge another name; whatever names it elsewhere is left to the caller.
+    pub(super) fn set_edge_name(&mut self, id: EdgeId, name: EdgeName) {
+        self.edges[id.0].name = name;
+    }
+
     /// The edge of a name.
     #[must_use]
     pub fn find_edge(&self, name: &EdgeName) -> Option<EdgeId> {
