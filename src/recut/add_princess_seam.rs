@@ -147,7 +147,7 @@ impl<'a> PrincessLine<'a> {
             self.along.push(dart.name.clone());
             self.legs.1 = Some(legs);
         } else {
-            legs.refuse_unequal(self.piece, &dart.name)?;
+            legs.refuse_unequal_from(self.point, self.piece, &dart.name)?;
             self.closed.push((dart.name.clone(), legs));
         }
         Ok(())

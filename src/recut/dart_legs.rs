@@ -12,10 +12,10 @@ pub(super) struct DartLegs {
     pub from: f64,
     pub to: f64,
     pub tip: Point,
-    /// The first mouth end, and the length of the leg from it.
-    pub first: (Point, f64),
-    /// The second mouth end, and the length of the leg from it.
-    pub second: (Point, f64),
+    /// The first mouth end.
+    pub first: Point,
+    /// The second mouth end.
+    pub second: Point,
 }
 
 impl DartLegs {
@@ -50,16 +50,29 @@ impl DartLegs {
             from: mouth.from,
             to: mouth.to,
             tip: legs.0.end(),
-            first: (legs.0.start(), legs.0.length()),
-            second: (legs.1.start(), legs.1.length()),
+            first: legs.0.start(),
+            second: legs.1.start(),
         })
     }
 
-    /// Refuses legs of different length.
-    pub(super) fn refuse_unequal(&self, piece: &Piece, dart: &DartName) -> Result<(), Refusal> {
-        let differ = (self.first.1 - self.second.1).abs();
+    /// Refuses legs that are of different length when they are drawn to a point.
+    pub(super) fn refuse_unequal_from(
+        &self,
+        point: Point,
+        piece: &Piece,
+        dart: &DartName,
+    ) -> Result<(), Refusal> {
+        let differ = (self.first.distance(point) - self.second.distance(point)).abs();
         if differ <= LEGS_DIFFER {
             return Ok(());
+        }
+        if point != self.tip {
+            return Err(bad(
+                piece,
+                dart,
+                format!("the point lies beside its axis: legs drawn to it would differ by {differ:.1} mm"),
+                "redraw its mouth so that both ends are equally far from the point",
+            ));
         }
         Err(bad(
             piece,
@@ -67,11 +80,6 @@ impl DartLegs {
             format!("its legs differ by {differ:.1} mm"),
             "redraw its mouth so that both legs are of one length",
         ))
-    }
-
-    /// The area of the wedge when its legs are drawn straight to a point, chord to chord.
-    pub(super) fn wedge_area(&self, tip: Point) -> f64 {
-        ((self.first.0 - tip).cross(self.second.0 - tip) / 2.0).abs()
     }
 }
 

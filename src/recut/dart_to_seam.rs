@@ -89,7 +89,7 @@ fn open<'a>(
     legs: &DartLegs,
     to: Option<On>,
 ) -> Result<SeamThrough<'a>, Refusal> {
-    let axis = legs.tip - legs.first.0.midpoint(legs.second.0);
+    let axis = legs.tip - legs.first.midpoint(legs.second);
     let to = to.map_or_else(|| straight_on(piece, legs.tip, axis), Ok)?;
     let (first, second) = legs_to(piece, legs, legs.tip)?;
     let rest = Curve::line(legs.tip, at(piece, to))?;
@@ -109,10 +109,10 @@ fn open<'a>(
 
 /// The dart whose tip faces that of another.
 fn facing<'a>(piece: &'a Piece, dart: &Dart, legs: &DartLegs) -> Option<(&'a Dart, DartLegs)> {
-    let axis = (legs.tip - legs.first.0.midpoint(legs.second.0)).normalize();
+    let axis = (legs.tip - legs.first.midpoint(legs.second)).normalize();
     piece.darts.iter().filter(|other| other.name != dart.name).find_map(|other| {
         let found = DartLegs::of(piece, other).ok()?;
-        let toward = (found.tip - found.first.0.midpoint(found.second.0)).normalize();
+        let toward = (found.tip - found.first.midpoint(found.second)).normalize();
         let faces = toward.dot(axis) < -FACING_DARTS;
         (faces && found.tip.distance(legs.tip) <= DART_NEAR_POINT).then_some((other, found))
     })

@@ -14,7 +14,7 @@ use crate::recut::lay_on::{Laid, lay_on};
 use crate::recut::seam_side::{BothSides, Mirrored};
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
-use crate::tolerance::{AREA_TOLD, JOINT, PART_TURNED, SAME_CUT};
+use crate::tolerance::{JOINT, PART_TURNED, SAME_CUT};
 use crate::units::Length;
 
 /// Join two pieces, or a piece and its mirrored copy, along their seam into one.
@@ -205,9 +205,7 @@ fn tell_shape(work: &mut Work, sides: &BothSides, found: &[Void], name: &PieceNa
         });
     }
     let filled: f64 = found.iter().filter(|void| void.is_negligible()).map(|void| void.area).sum();
-    if filled.abs() > AREA_TOLD {
-        work.declare(name, DeclaredKind::VoidFilled, filled);
-    }
+    work.declare(name, DeclaredKind::VoidFilled, filled);
     let (first, second) = (sides.base.curve.length(), sides.other.curve.length());
     if (first - second).abs() > SAME_CUT {
         work.tell(Told::LengthsDiffer {

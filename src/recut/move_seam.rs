@@ -19,7 +19,7 @@ use crate::recut::moved_edge::{Carrying, NewEdge};
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::seam_side::{BothSides, Mirrored};
 use crate::recut::{Told, Work};
-use crate::tolerance::{AREA_TOLD, JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
+use crate::tolerance::{JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
 use crate::units::Length;
 
 /// Shift a seam: cut a strip off one piece and join it to the other at the old seamline.
@@ -296,9 +296,11 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
             degrees: carried.off_grain,
         });
     }
-    if moved.edge.area_changed.abs() > AREA_TOLD {
-        work.declare(base, DeclaredKind::ShapingCarried, moved.edge.area_changed);
-    }
+    let why = match moved.carrying.shaping {
+        Shaping::Drop => DeclaredKind::VoidFilled,
+        Shaping::Carry | Shaping::Dart => DeclaredKind::ShapingCarried,
+    };
+    work.declare(base, why, moved.edge.area_changed);
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.

@@ -7,6 +7,7 @@ use crate::pattern::{
 };
 use crate::recut::assemble::{Assembled, Mapped};
 use crate::recut::{Step, Told, after, follow};
+use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;
 
@@ -51,10 +52,15 @@ impl Work {
         self.told.push(told);
     }
 
-    /// Declares an area that the step added to a piece or took from it.
+    /// Declares an area that the step added to a piece or took from it. What is too small to be seen stands in the
+    /// record, so that the ledger adds up, and is not told.
     pub(super) fn declare(&mut self, piece: &PieceName, kind: DeclaredKind, area: f64) {
-        self.entry.declared.push(Declared { piece: piece.clone(), kind, area });
-        self.tell(Told::AreaChanged { piece: piece.clone(), why: kind, by: area });
+        if area.abs() > AREA_RECORDED {
+            self.entry.declared.push(Declared { piece: piece.clone(), kind, area });
+        }
+        if area.abs() > AREA_TOLD {
+            self.tell(Told::AreaChanged { piece: piece.clone(), why: kind, by: area });
+        }
     }
 
     /// A piece as it is now, to be read while the pattern changes.
@@ -68,10 +74,12 @@ impl Work {
         self.lay_apart(old, &mut new)?;
         self.tell_lost_notches(old, &new);
         for made in &new {
-            self.tell(Told::PieceMade {
-                piece: made.piece.name().clone(),
-                from: old.iter().map(|piece| piece.name().clone()).collect(),
-            });
+            if !old.iter().any(|piece| piece.name() == made.piece.name()) {
+                self.tell(Told::PieceMade {
+                    piece: made.piece.name().clone(),
+                    from: old.iter().map(|piece| piece.name().clone()).collect(),
+                });
+            }
             for carried in &made.carried {
                 self.entry.moved.push(Moved {
                     from: carried.from.clone(),

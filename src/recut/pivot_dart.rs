@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Motion, Point, Radians};
 use crate::pattern::{
-    Dart, DartName, DartShape, DeclaredKind, Mouth, Piece, PieceName, Place, Refusal, RefusalKind,
+    Dart, DartName, DartShape, DeclaredKind, Finish, Mouth, Piece, PieceName, Place, Refusal, RefusalKind,
 };
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, Part, Plan, assemble, bits_round, region, way_round};
@@ -21,7 +21,7 @@ use crate::recut::dart_legs::{DartLegs, without};
 use crate::recut::line::{On, refuse_darts_on};
 use crate::recut::outcome::{OnFold, middle_of};
 use crate::recut::split::{First, comes_first};
-use crate::tolerance::{AREA_TOLD, SAME_CUT};
+use crate::tolerance::SAME_CUT;
 use crate::units::{Length, Share};
 
 /// Close a dart and open it elsewhere on the outline, in whole or by a share.
@@ -60,24 +60,18 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     };
     let share = step.share.unwrap_or(Share::WHOLE);
     let pivot = Pivot::new(&piece, legs, about, step, share)?;
-    let redrawn = pivot.legs.wedge_area(about) - pivot.legs.wedge_area(pivot.legs.tip);
     let plan = pivot.plan(step)?;
     let made = assemble(&plan)?;
-    let stood_off = plan.new_darts.last().map_or(0.0, |dart| {
-        let (first, second) = dart.legs();
-        let full = triangle(first.start(), about, second.start());
-        full - triangle(first.start(), first.end(), second.start())
-    });
+    let redrawn = made.piece.net_area() - piece.net_area();
     work.replace(&[&piece], vec![made])?;
-    let area = stood_off - redrawn;
-    if area.abs() > AREA_TOLD {
-        work.declare(&step.piece, DeclaredKind::LegsRedrawn, area);
-    }
+    work.declare(&step.piece, DeclaredKind::LegsRedrawn, redrawn);
     Ok(())
 }
 
-fn triangle(a: Point, b: Point, c: Point) -> f64 {
-    ((b - a).cross(c - a) / 2.0).abs()
+/// The place nearest to a point from which both ends of a mouth are equally far: on the axis of the dart.
+fn on_axis(point: Point, (from, to): (Point, Point)) -> Point {
+    let across = to - from;
+    point + across * ((from.midpoint(to) - point).dot(across) / across.hypot2())
 }
 
 /// Which of the two parts turns.
@@ -129,7 +123,18 @@ impl<'a> Pivot<'a> {
                 "give more than 0%",
             ));
         }
-        legs.refuse_unequal(piece, &step.dart)?;
+        legs.refuse_unequal_from(about, piece, &step.dart)?;
+        if piece.edge(edge).finish == Finish::Fold {
+            return Err(refuse(
+                piece,
+                &step.dart,
+                format!(
+                    "`{}` lies on the fold: a dart that opens there would bend it",
+                    piece.edge(edge).name
+                ),
+                &format!("make a seam of the fold first: retrue open-centre --piece {}", piece.name()),
+            ));
+        }
         refuse_way(piece, dart, about, to)?;
         let turns = which_turns(piece, &legs, to, about)?;
         let motion = legs.closing(about, share, turns == Turns::AfterMouth)?;
@@ -146,7 +151,7 @@ impl<'a> Pivot<'a> {
         let (first, second) = self.mouth_ends();
         let x = piece.point_on(self.to.edge, self.to.at);
         let line = |a: Point, b: Point| Curve::line(a, b);
-        let (m0, m1) = (self.legs.first.0, self.legs.second.0);
+        let (m0, m1) = (self.legs.first, self.legs.second);
         let after = region(piece, second, self.to, &[line(x, self.about)?, line(self.about, m1)?])?;
         let before = region(piece, self.to, first, &[line(m0, self.about)?, line(self.about, x)?])?;
         let still = Motion::identity();
@@ -173,7 +178,7 @@ impl<'a> Pivot<'a> {
         });
         bits.extend(bits_round(piece, 1, self.to, first));
         if partial {
-            plan.new_darts.push(self.drawn(rest_mouth, self.about)?);
+            plan.new_darts.push(self.drawn(rest_mouth, on_axis(self.about, rest_mouth))?);
             let chord = line(rest_mouth.0, rest_mouth.1)?;
             bits.push(Bit::Mouth { dart: 0, chord, on: Some((1, self.legs.edge)) });
         }
@@ -195,8 +200,9 @@ impl<'a> Pivot<'a> {
 
     /// The tip, moved back along the dart's axis toward its mouth.
     fn stood_off(&self, step: &PivotDart, (from, to): (Point, Point)) -> Result<Point, Refusal> {
-        let Some(off) = step.stand_off else { return Ok(self.about) };
-        let axis = from.midpoint(to) - self.about;
+        let tip = on_axis(self.about, (from, to));
+        let Some(off) = step.stand_off else { return Ok(tip) };
+        let axis = from.midpoint(to) - tip;
         if off.mm() < 0.0 || off.mm() >= axis.hypot() {
             return Err(refuse(
                 self.piece,
@@ -209,7 +215,7 @@ impl<'a> Pivot<'a> {
                 "give a shorter stand-off",
             ));
         }
-        Ok(self.about + axis.normalize() * off.mm())
+        Ok(tip + axis.normalize() * off.mm())
     }
 }
 
@@ -243,8 +249,8 @@ fn which_turns(piece: &Piece, legs: &DartLegs, to: On, about: Point) -> Result<T
         Ok((on_fold, middle_of(&region(piece, from, end, &back)?)))
     };
     let line = |a: Point, b: Point| Curve::line(a, b);
-    let after = part(second, to, [line(x, about)?, line(about, legs.second.0)?])?;
-    let before = part(to, first, [line(legs.first.0, about)?, line(about, x)?])?;
+    let after = part(second, to, [line(x, about)?, line(about, legs.second)?])?;
+    let before = part(to, first, [line(legs.first, about)?, line(about, x)?])?;
     Ok(match comes_first(piece, after, before) {
         First::A => Turns::BeforeMouth,
         First::B => Turns::AfterMouth,
@@ -254,7 +260,7 @@ fn which_turns(piece: &Piece, legs: &DartLegs, to: On, about: Point) -> Result<T
 impl DartLegs {
     /// The motion that closes the dart by a share: of the part after the mouth, or of the part before it.
     fn closing(&self, about: Point, share: Share, after: bool) -> Result<Motion, Refusal> {
-        let (from, to) = if after { (self.second.0, self.first.0) } else { (self.first.0, self.second.0) };
+        let (from, to) = if after { (self.second, self.first) } else { (self.first, self.second) };
         if share.factor() >= 1.0 {
             let turned = Motion::carry((about, from), (about, to))?;
             return Ok(turned.then(&Motion::shift(to - turned.apply(from))));

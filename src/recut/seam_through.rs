@@ -29,7 +29,7 @@ use crate::recut::line::{On, cut_between};
 use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
 use crate::recut::split::{First, comes_first, names_for, tell_crossed_marks};
 use crate::recut::{Told, Work};
-use crate::tolerance::{AREA_TOLD, BLEND_DEPARTURE, BLEND_SHARE, MOST_BLEND_EASE, SAME_CUT};
+use crate::tolerance::{BLEND_DEPARTURE, BLEND_SHARE, MOST_BLEND_EASE, SAME_CUT};
 use crate::units::Length;
 
 /// How far beyond the blend the notches beside a point stand, mm.
@@ -179,8 +179,7 @@ impl<'a> SeamThrough<'a> {
         }
         sectors.push(Sector { from: start, to, motion: Motion::identity() });
         let step = |legs: &DartLegs, onto_first: bool| -> Result<Motion, Refusal> {
-            let (from, to) =
-                if onto_first { (legs.second.0, legs.first.0) } else { (legs.first.0, legs.second.0) };
+            let (from, to) = if onto_first { (legs.second, legs.first) } else { (legs.first, legs.second) };
             let turned = Motion::carry((self.point, from), (self.point, to))?;
             Ok(turned.then(&Motion::shift(to - turned.apply(from))))
         };
@@ -299,10 +298,8 @@ impl<'a> SeamThrough<'a> {
             now += work.pattern.piece(name)?.net_area() - blended;
         }
         let redrawn = now - self.piece.net_area();
-        if redrawn.abs() > AREA_TOLD {
-            work.declare(&panels[0].0, DeclaredKind::LegsRedrawn, redrawn);
-        }
-        for (piece, area) in panels.iter().filter(|(_, area)| area.abs() > AREA_TOLD) {
+        work.declare(&panels[0].0, DeclaredKind::LegsRedrawn, redrawn);
+        for (piece, area) in &panels {
             work.declare(piece, DeclaredKind::Blend, *area);
         }
         Ok(())
@@ -354,7 +351,7 @@ struct Blended {
 
 impl Blended {
     fn of(lines: &(Vec<Curve>, Vec<Curve>), blend: f64) -> Result<Blended, Refusal> {
-        let (a, b) = lines;
+        let (a, b) = (&welded(&lines.0)?, &welded(&lines.1)?);
         let corners = a.len().min(b.len()).saturating_sub(1);
         let mut reaches = Vec::new();
         for i in 0..corners {
@@ -387,24 +384,30 @@ impl Blended {
     }
 }
 
+/// Runs that meet: a run that ends beside the next is brought to it half way, and the next to that.
+fn welded(runs: &[Curve]) -> Result<Vec<Curve>, Refusal> {
+    let mut welded: Vec<Curve> = Vec::new();
+    for (i, run) in runs.iter().enumerate() {
+        let start = welded.last().map_or(run.start(), Curve::end);
+        let end = runs.get(i + 1).map_or(run.end(), |next| run.end().midpoint(next.start()));
+        welded.push(run.with_ends(start, end)?);
+    }
+    Ok(welded)
+}
+
 /// The two blends at a corner, as nearly of one length as they may be: the shorter is let out to the longer.
 fn rounded(a: (&Curve, &Curve), b: (&Curve, &Curve), reach: f64) -> Result<(Curve, Curve), Refusal> {
-    let welded = |(before, after): (&Curve, &Curve)| -> Result<(Curve, Curve), Refusal> {
-        let middle = before.end().midpoint(after.start());
-        Ok((before.with_ends(before.start(), middle)?, after.with_ends(middle, after.end())?))
-    };
-    let (a, b) = (welded(a)?, welded(b)?);
-    let plain = (blend_corner(&a.0, &a.1, reach)?, blend_corner(&b.0, &b.1, reach)?);
+    let plain = (blend_corner(a.0, a.1, reach)?, blend_corner(b.0, b.1, reach)?);
     let (length_a, length_b) = (plain.0.curve.length(), plain.1.curve.length());
     if (length_a - length_b).abs() <= SAME_CUT {
         return Ok((plain.0.curve, plain.1.curve));
     }
-    let to = |corner: &(Curve, Curve), wish: f64| {
-        blend_corner_to_length(&corner.0, &corner.1, reach, wish, BLEND_DEPARTURE)
+    let to = |corner: (&Curve, &Curve), wish: f64| {
+        blend_corner_to_length(corner.0, corner.1, reach, wish, BLEND_DEPARTURE)
     };
     Ok(if length_a < length_b {
-        (to(&a, length_b)?.curve, plain.1.curve)
+        (to(a, length_b)?.curve, plain.1.curve)
     } else {
-        (plain.0.curve, to(&b, length_a)?.curve)
+        (plain.0.curve, to(b, length_a)?.curve)
     })
 }
