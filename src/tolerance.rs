@@ -184,6 +184,10 @@ pub const OVERLAP_REFUSED: f64 = 0.1;
 /// Numerical: how far apart the places are at which the gap between two seamlines is measured (mm).
 pub const VOID_STEP: f64 = 1.0;
 
+/// Sewing: runs whose lengths differ by less than this are sewn as before (mm). A run that was cut and joined again
+/// loses up to a cut's accuracy at each joint.
+pub const SAME_RUN: f64 = 0.01;
+
 /// Smallest change of area that is written in the record, mm²: well over what rounding leaves on a piece of a square
 /// metre, and under what a line moved by a hundredth of a millimetre sweeps over 100 mm.
 pub const AREA_RECORDED: f64 = 0.01;

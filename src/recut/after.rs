@@ -5,10 +5,11 @@ use kurbo::{Rect, Vec2};
 
 use crate::curve::Motion;
 use crate::pattern::{
-    ChangedGirth, Copy, Edge, EdgeRef, Grainline, Level, NamedPoint, Pattern, Piece, Refusal, StyleLine,
+    ChangedGirth, Copy, Edge, EdgeRef, Grainline, Level, NamedPoint, Pattern, Piece, Refusal, Run, StyleLine,
+    Walk,
 };
 use crate::recut::{Told, Work};
-use crate::tolerance::GIRTH_TOLD;
+use crate::tolerance::{GIRTH_TOLD, SAME_RUN};
 use crate::truing;
 use crate::units::Length;
 
@@ -128,7 +129,9 @@ pub(super) fn tell_same_cut(work: &mut Work, before: &Pattern) {
         for seam in layers {
             let Some(side) = seam.side_of(edge) else { continue };
             for partner in seam.side(side.other()).edges() {
-                let untouched = partner.edge.copy == Copy::Drawn && !changed.contains(&partner.edge);
+                let untouched = partner.edge.copy == Copy::Drawn
+                    && !changed.contains(&partner.edge)
+                    && !is_sewn_as_before(work, before, seam.side(side), &partner.edge);
                 if untouched && work.pattern.find_edge(&partner.edge).is_some() {
                     let told = Told::SameCutNeeded { changed: edge.clone(), sewn_to: partner.edge.clone() };
                     if !work.told.contains(&told) {
@@ -138,6 +141,18 @@ pub(super) fn tell_same_cut(work: &mut Work, before: &Pattern) {
             }
         }
     }
+}
+
+/// Whether an edge is still sewn to a run of the same length in no more edges than before.
+fn is_sewn_as_before(work: &Work, before: &Pattern, run: &Run, partner: &EdgeRef) -> bool {
+    let length = |pattern: &Pattern, run: &Run| Walk::of(pattern, run).map(|walk| walk.length()).ok();
+    let old = length(before, run);
+    work.pattern.seams_of(partner).map(|id| work.pattern.seam(id)).any(|seam| {
+        let Some(side) = seam.side_of(partner) else { return false };
+        let now = seam.side(side.other());
+        let same_length = old.zip(length(&work.pattern, now)).is_some_and(|(a, b)| (a - b).abs() <= SAME_RUN);
+        same_length && now.edges().len() <= run.edges().len()
+    })
 }
 
 /// Whether an edge that is gone by name stands whole under another name.

@@ -9,8 +9,8 @@ use crate::pattern::{
     ClothName, Copy, Cut, Dart, DartName, DartShape, Edge, EdgeId, EdgeName, EdgeRef, Finish, Kept, Level,
     Mouth, Origin, Piece, PieceName, Refusal, RefusalKind, Selvedge, Travel,
 };
-use crate::recut::carry;
 use crate::recut::line::On;
+use crate::recut::{bridged, carry};
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::Length;
 
@@ -42,7 +42,8 @@ impl<'a> Part<'a> {
 pub(super) enum Bit {
     /// A stretch of an old edge, `from < to` on its curve; a mirrored part is walked from `to`.
     Old { part: usize, edge: EdgeId, from: f64, to: f64 },
-    /// A line drawn anew where the piece will lie, as part of the edge around it.
+    /// The way from one part to the next where they do not quite meet. Edges on both sides are brought to its middle
+    /// where they can be, see [`bridged`]; else it is part of the edge before it.
     Bridge(Curve),
     /// The mouth of a new dart, by its place in the plan's list; on the edge of a part where that is said, else on the
     /// edge before it.
@@ -249,8 +250,10 @@ struct Span {
 /// Refuses where the parts do not meet, where the outline crosses itself, or where a dart would be cut.
 pub(super) fn assemble(plan: &Plan) -> Result<Assembled, Refusal> {
     let mut drafts: Vec<Draft> = Vec::new();
-    for bit in &plan.bits {
-        add_bit(plan, &mut drafts, bit)?;
+    for (bit, curve) in plan.bits.iter().zip(bridged::curves(plan)?) {
+        if let Some(curve) = curve {
+            add_bit(plan, &mut drafts, bit, curve)?;
+        }
     }
     join_ring(plan, &mut drafts)?;
     name_apart(&mut drafts);
@@ -286,7 +289,7 @@ fn empty(name: &PieceName) -> Refusal {
     )
 }
 
-fn bit_curve(plan: &Plan, bit: &Bit) -> Result<Curve, Refusal> {
+pub(super) fn bit_curve(plan: &Plan, bit: &Bit) -> Result<Curve, Refusal> {
     Ok(match bit {
         Bit::Old { part, edge, from, to } => {
             let part = &plan.parts[*part];
@@ -322,8 +325,7 @@ fn goes_on(plan: &Plan, last: Last, bit: &Bit) -> bool {
     }
 }
 
-fn add_bit(plan: &Plan, drafts: &mut Vec<Draft>, bit: &Bit) -> Result<(), Refusal> {
-    let curve = bit_curve(plan, bit)?;
+fn add_bit(plan: &Plan, drafts: &mut Vec<Draft>, bit: &Bit, curve: Curve) -> Result<(), Refusal> {
     let goes_on = drafts.last().is_some_and(|draft| goes_on(plan, draft.last, bit));
     if !goes_on {
         drafts.push(Draft {

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::curve::{Curve, Point};
 use crate::pattern::{
     Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Kept, Mouth, PieceName, Press, Refusal,
-    RefusalKind, Twins,
+    RefusalKind, Twins, settle,
 };
 use crate::recut::assemble::{Bit, Part, Plan, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
@@ -46,9 +46,10 @@ pub enum VoidShaping {
 }
 
 pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Result<(), Refusal> {
-    let id = work.pattern.seam_named(&step.seam, None)?;
+    let named = settle(&work.pattern, &step.seam);
+    let id = work.pattern.seam_named(&named, None)?;
     let seam = work.pattern.seam(id).clone();
-    let Some(base) = seam.side_of(&step.seam) else { return Ok(()) };
+    let Some(base) = seam.side_of(&named) else { return Ok(()) };
     let sides = BothSides::of(work, &seam, base)?;
     let own_mirror = seam.is_to_own_mirror();
     if !own_mirror && sides.base.piece.name() == sides.other.piece.name() {
@@ -74,8 +75,10 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
         });
     }
     let darts: Vec<Dart> = plan.new_darts.clone();
+    let filled = made.piece.net_area() - sides.base.piece.net_area() - sides.other.piece.net_area();
     let old = if own_mirror { vec![&sides.base.piece] } else { vec![&sides.base.piece, &sides.other.piece] };
     work.replace(&old, vec![made])?;
+    work.declare(&name, DeclaredKind::VoidFilled, filled);
     tell_shape(work, &sides, &found, &name, &darts);
     Ok(())
 }
@@ -204,8 +207,6 @@ fn tell_shape(work: &mut Work, sides: &BothSides, found: &[Void], name: &PieceNa
             width: Length::from_mm(void.width),
         });
     }
-    let filled: f64 = found.iter().filter(|void| void.is_negligible()).map(|void| void.area).sum();
-    work.declare(name, DeclaredKind::VoidFilled, filled);
     let (first, second) = (sides.base.curve.length(), sides.other.curve.length());
     if (first - second).abs() > SAME_CUT {
         work.tell(Told::LengthsDiffer {

@@ -9,6 +9,7 @@ mod add_band;
 mod add_princess_seam;
 mod after;
 mod assemble;
+mod bridged;
 mod carry;
 mod cut_width;
 mod dart_legs;

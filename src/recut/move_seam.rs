@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::curve::Motion;
 use crate::pattern::{
     DeclaredKind, EdgeRef, Finish, NotchCount, PieceName, Refusal, RefusalKind, Seam, SeamId, Side, Travel,
+    settle,
 };
 use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
@@ -84,9 +85,10 @@ pub enum Longer {
 
 pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal> {
     let id = seam_meant(step, work)?;
+    let asked = step.match_at.as_ref().map(|edge| settle(&work.pattern, edge));
     let seam = work.pattern.seam(id).clone();
     let sides = sides_of(step, work, &seam)?;
-    let end = match_end(step, &sides)?;
+    let end = match_end(asked.as_ref(), &sides)?;
     let motion = lay_by_chord(&sides, end)?;
     let line = find_line(step.to_width, step.by, step.line.as_ref(), &sides)?;
     let shaping = step.shaping.unwrap_or_default();
@@ -103,13 +105,13 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let made = moved.hem_trued(step.longer.unwrap_or_default(), made)?;
     tell_strip(work, &moved, &made);
     work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
-    settle_seam(step, work, &moved)
+    settle_seam(work, &moved)
 }
 
 /// The seam that is meant: the one of the named edge that also lies on the giving piece.
 fn seam_meant(step: &MoveSeam, work: &Work) -> Result<SeamId, Refusal> {
     work.pattern.piece(&step.from)?;
-    work.pattern.seam_named(&step.seam, Some(&step.from))
+    work.pattern.seam_named(&settle(&work.pattern, &step.seam), Some(&step.from))
 }
 
 /// Both sides, the giving piece as the other one: the piece that takes stays where it is.
@@ -127,14 +129,24 @@ fn sides_of(step: &MoveSeam, work: &Work, seam: &Seam) -> Result<BothSides, Refu
         (true, false) => Side::Second,
         _ => Side::First,
     };
-    BothSides::of(work, seam, base)
+    let sides = BothSides::of(work, seam, base)?;
+    let (taking, giving) = (&sides.base.piece, &sides.other.piece);
+    if taking.times() != giving.times() {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            seam.name(),
+            format!("`{}` is cut {}, `{}` is cut {}", taking.name(), taking.cut, giving.name(), giving.cut),
+            "bring the counts together with set-piece, unfold or open-centre",
+        ));
+    }
+    Ok(sides)
 }
 
 /// The end of the old seam where the pieces are matched: as asked, else away from a hem.
-fn match_end(step: &MoveSeam, sides: &BothSides) -> Result<MatchEnd, Refusal> {
+fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<MatchEnd, Refusal> {
     let (start, end) = sides.base.neighbours();
     let (other_start, other_end) = sides.other.neighbours();
-    let Some(asked) = &step.match_at else {
+    let Some(asked) = asked else {
         let is_hem = sides.base.piece.edge(start).finish == Finish::Hem;
         return Ok(if is_hem { MatchEnd::End } else { MatchEnd::Start });
     };
@@ -300,13 +312,14 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
         Shaping::Drop => DeclaredKind::VoidFilled,
         Shaping::Carry | Shaping::Dart => DeclaredKind::ShapingCarried,
     };
-    work.declare(base, why, moved.edge.area_changed);
+    let now: f64 = made.iter().map(|made| made.piece.net_area()).sum();
+    work.declare(base, why, now - moved.sides.base.piece.net_area() - moved.sides.other.piece.net_area());
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.
-fn settle_seam(step: &MoveSeam, work: &mut Work, moved: &Moved) -> Result<(), Refusal> {
+fn settle_seam(work: &mut Work, moved: &Moved) -> Result<(), Refusal> {
     let (taking, giving) = moved.names();
-    let id = work.pattern.seam_named(&step.seam, Some(&step.from))?;
+    let id = work.pattern.seam_named(&taking, Some(&giving.piece))?;
     let length = |edge: &EdgeRef| work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id));
     let (taken, given) = (length(&taking)?, length(&giving)?);
     let ease = taken - given;
@@ -331,7 +344,7 @@ fn settle_seam(step: &MoveSeam, work: &mut Work, moved: &Moved) -> Result<(), Re
     renotch(work, moved, (taken, given))?;
     for edge in [&taking, &giving] {
         let (piece, id) = work.pattern.edge(edge)?;
-        let degrees = super::moved_line::off_grain(piece, id);
+        let degrees = super::moved_line::off_grain(piece, id).unwrap_or(0.0);
         if degrees > OFF_GRAIN_WARNED {
             work.tell(Told::OffGrain { edge: edge.clone(), degrees });
         }

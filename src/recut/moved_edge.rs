@@ -43,16 +43,12 @@ pub(super) struct NewEdge {
     pub curve: Curve,
     /// A dart that keeps the shaping at the old seam.
     pub darts: Vec<Dart>,
-    /// Area gained by carrying the shaping, mm².
-    pub area_changed: f64,
 }
 
 /// A station of the walk along the old seam.
 struct Station {
     /// Walk distance from the start of the seam.
     at: f64,
-    /// Where the seam lies on the piece that takes.
-    taking: Point,
     /// Where the strip's old seamline lies once it is laid on.
     giving: Point,
     /// How far the latter stands off, along the level: positive where there is a void.
@@ -77,7 +73,7 @@ impl Carrying<'_> {
                 let back = shorter - walked;
                 let on = |curve: &Curve| if at_end { curve.length() - back } else { walked };
                 let (taking, giving) = (base.point_at(on(base)), other.point_at(on(&other)));
-                Station { at: on(&other), taking, giving, gap: (giving - taking).dot(level) }
+                Station { at: on(&other), giving, gap: (giving - taking).dot(level) }
             })
             .collect())
     }
@@ -108,11 +104,8 @@ impl Carrying<'_> {
     pub(super) fn new_edge(&self) -> Result<NewEdge, Refusal> {
         let placed = self.line.curve.moved(&self.motion);
         match self.shaping {
-            Shaping::Drop => {
-                let area_changed = self.void_area(&self.stations()?);
-                Ok(NewEdge { curve: placed, darts: Vec::new(), area_changed })
-            }
-            Shaping::Dart => Ok(NewEdge { curve: placed, darts: self.dart()?, area_changed: 0.0 }),
+            Shaping::Drop => Ok(NewEdge { curve: placed, darts: Vec::new() }),
+            Shaping::Dart => Ok(NewEdge { curve: placed, darts: self.dart()? }),
             Shaping::Carry => self.carried(&placed),
         }
     }
@@ -140,7 +133,7 @@ impl Carrying<'_> {
         let level = self.level()?;
         let stations = self.stations()?;
         if stations.iter().all(|station| station.gap.abs() <= SAME_CUT) {
-            return Ok(NewEdge { curve: placed.clone(), darts: Vec::new(), area_changed: 0.0 });
+            return Ok(NewEdge { curve: placed.clone(), darts: Vec::new() });
         }
         let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
         let samples: Vec<Point> = (0..=count)
@@ -151,16 +144,7 @@ impl Carrying<'_> {
             .collect();
         let curve = fit_through(&samples, None, None, EDGE_FIT)?;
         let curve = curve.with_ends(placed.start(), placed.end())?;
-        let area_changed = self.void_area(&stations) - between(placed, &curve);
-        Ok(NewEdge { curve, darts: Vec::new(), area_changed })
-    }
-
-    /// The area between the two old seamlines, negative where they overlap, mm².
-    fn void_area(&self, stations: &[Station]) -> f64 {
-        stations
-            .windows(2)
-            .map(|pair| f64::midpoint(pair[0].gap, pair[1].gap) * pair[0].taking.distance(pair[1].taking))
-            .sum()
+        Ok(NewEdge { curve, darts: Vec::new() })
     }
 
     /// The void at the old seam as a double dart.
@@ -266,11 +250,6 @@ fn meet_level(line: &Curve, point: Point, level: Vec2) -> Option<Point> {
         .into_iter()
         .map(|crossing| crossing.point)
         .min_by(|a, b| a.distance(point).total_cmp(&b.distance(point)))
-}
-
-/// The area between two curves of common ends, mm².
-fn between(a: &Curve, b: &Curve) -> f64 {
-    (a.swept_area() - b.swept_area()).abs()
 }
 
 /// Lengthens the shorter of two new edges at the hem by a difference of length, positive where the first is longer.

@@ -289,11 +289,12 @@ impl Finder<'_> {
     }
 }
 
-/// The angle between an edge's chord and the grain of its piece, or what is square to it, whichever is nearer; degrees.
-pub(super) fn off_grain(piece: &Piece, id: EdgeId) -> f64 {
+/// The angle between an edge's chord and the grain of its piece, degrees; none for an edge that runs mainly crosswise: a
+/// shoulder always slants.
+pub(super) fn off_grain(piece: &Piece, id: EdgeId) -> Option<f64> {
     let curve = &piece.edge(id).curve;
     let chord = curve.end() - curve.start();
     let grain = piece.grain_or_down();
-    let angle = chord.cross(grain).abs().atan2(chord.dot(grain).abs()).to_degrees();
-    angle.min(90.0 - angle)
+    let (along, across) = (chord.dot(grain).abs(), chord.cross(grain).abs());
+    (along >= across).then(|| across.atan2(along).to_degrees())
 }

@@ -28,8 +28,6 @@ pub(super) struct Void {
     pub other: Curve,
     /// Its greatest width, mm.
     pub width: f64,
-    /// Its area, mm².
-    pub area: f64,
 }
 
 impl Void {
@@ -140,10 +138,7 @@ impl Between<'_> {
         let other_from = if tail == Tail::Start { 0.0 } else { from + self.ahead };
         let along = base.stretch(from, to)?;
         let other = self.other.stretch(other_from.max(0.0), other_to.min(self.other.length()))?;
-        let ends = Curve::line(along.end(), other.end()).map_or(0.0, |line| line.swept_area());
-        let starts = Curve::line(other.start(), along.start()).map_or(0.0, |line| line.swept_area());
-        let area = (along.swept_area() + ends - other.swept_area() + starts).abs();
         let width = gaps.iter().map(|gap| gap.width).fold(0.0, f64::max);
-        Ok(Void { tail, base: along, other, width, area })
+        Ok(Void { tail, base: along, other, width })
     }
 }
