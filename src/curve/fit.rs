@@ -1,7 +1,8 @@
 //! Few smooth cubics through dense samples.
 //!
 //! A spline that passes through every sample gives the shape; as few cubics as hold the wished distance are fitted to
-//! it. Where the fit does not hold at every sample the spline itself is the answer, which does by construction.
+//! it. Where the fit does not hold at every sample, or runs to and fro along the line and so is longer than the spline,
+//! the spline itself is the answer, which holds by construction.
 
 use kurbo::simplify::SimplifyBezPath;
 use kurbo::{Point, Vec2, fit_to_bezpath};
@@ -42,7 +43,12 @@ pub fn fit_through(
     let fitted = fit_to_bezpath(&SimplifyBezPath::new(through.to_path()), within / 2.0);
     let fitted = Curve::from_path(&fitted).and_then(|curve| curve.with_ends(first, last));
     Ok(match fitted {
-        Ok(curve) if holds(&curve, samples, tangents, within) => curve,
+        Ok(curve)
+            if holds(&curve, samples, tangents, within)
+                && (curve.length() - through.length()).abs() <= within =>
+        {
+            curve
+        }
         _ => through,
     })
 }

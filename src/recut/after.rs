@@ -1,6 +1,8 @@
 //! What is done after every step alike: laying new pieces apart on the sheet, telling of girth and of edges that need
 //! the same cut.
 
+use std::collections::HashSet;
+
 use kurbo::{Rect, Vec2};
 
 use crate::curve::Motion;
@@ -143,15 +145,21 @@ pub(super) fn tell_same_cut(work: &mut Work, before: &Pattern) {
     }
 }
 
-/// Whether an edge is still sewn to a run of the same length in no more edges than before.
+/// Whether an edge is still sewn to a run of the same length that lies on no more pieces than before.
 fn is_sewn_as_before(work: &Work, before: &Pattern, run: &Run, partner: &EdgeRef) -> bool {
     let length = |pattern: &Pattern, run: &Run| Walk::of(pattern, run).map(|walk| walk.length()).ok();
-    let old = length(before, run);
-    work.pattern.seams_of(partner).map(|id| work.pattern.seam(id)).any(|seam| {
-        let Some(side) = seam.side_of(partner) else { return false };
-        let now = seam.side(side.other());
-        let same_length = old.zip(length(&work.pattern, now)).is_some_and(|(a, b)| (a - b).abs() <= SAME_RUN);
-        same_length && now.edges().len() <= run.edges().len()
+    let pieces = |run: &Run| {
+        let pieces: HashSet<_> = run.edges().iter().map(|run| run.edge.piece.clone()).collect();
+        pieces.len()
+    };
+    let partners = |pattern: &Pattern| -> Vec<Run> {
+        let seams = pattern.seams_of(partner).map(|id| pattern.seam(id));
+        seams.filter_map(|seam| Some(seam.side(seam.side_of(partner)?.other()).clone())).collect()
+    };
+    let layers = partners(before).into_iter().zip(partners(&work.pattern));
+    layers.filter(|(old, _)| old == run).any(|(old, now)| {
+        let lengths = length(before, &old).zip(length(&work.pattern, &now));
+        lengths.is_some_and(|(a, b)| (a - b).abs() <= SAME_RUN) && pieces(&now) <= pieces(&old)
     })
 }
 

@@ -27,6 +27,11 @@ use crate::tolerance::{
 /// How far along the hem a difference of length fades out, mm.
 const HEM_REACH: f64 = 120.0;
 
+/// Edges cut by the new line keep their length, so its corners stay where they are. Where the two old seamlines differ in
+/// length, or a slanting hem ends the new edge at a level with shaping, a carried edge would end beside its corner by so
+/// much; it is led to the corner over this many times as far, a bend of less than 3°.
+const END_CLEAR: f64 = 20.0;
+
 /// A moved seam's shaping on its way from the old edge to the new.
 pub(super) struct Carrying<'a> {
     /// The base takes, the other gives.
@@ -51,7 +56,9 @@ struct Station {
     at: f64,
     /// Where the strip's old seamline lies once it is laid on.
     giving: Point,
-    /// How far the latter stands off, along the level: positive where there is a void.
+    /// The way there from the other piece's seamline.
+    away: Vec2,
+    /// How far it stands off, along the level: positive where there is a void.
     gap: f64,
 }
 
@@ -73,7 +80,8 @@ impl Carrying<'_> {
                 let back = shorter - walked;
                 let on = |curve: &Curve| if at_end { curve.length() - back } else { walked };
                 let (taking, giving) = (base.point_at(on(base)), other.point_at(on(&other)));
-                Station { at: on(&other), giving, gap: (giving - taking).dot(level) }
+                let away = giving - taking;
+                Station { at: on(&other), giving, away, gap: away.dot(level) }
             })
             .collect())
     }
@@ -110,8 +118,8 @@ impl Carrying<'_> {
         }
     }
 
-    /// The gap at the level of a point of the strip, once it is laid on.
-    fn gap_at_level(&self, stations: &[Station], point: Point, level: Vec2) -> f64 {
+    /// The way from the taking piece's seamline to the strip's at the level of a point of the strip, once it is laid on.
+    fn gap_at_level(&self, stations: &[Station], point: Point, level: Vec2) -> Vec2 {
         let along = Vec2::new(-level.y, level.x);
         let place = |station: &Station| (station.giving - point).dot(along);
         let mut last: Option<&Station> = None;
@@ -120,13 +128,15 @@ impl Carrying<'_> {
                 let (a, b) = (place(before), place(station));
                 if (a <= 0.0) != (b <= 0.0) || a == 0.0 {
                     let share = if (b - a).abs() > 0.0 { a / (a - b) } else { 0.0 };
-                    return before.gap + (station.gap - before.gap) * share;
+                    return before.away + (station.away - before.away) * share;
                 }
             }
             last = Some(station);
         }
         let nearest = [stations.first(), stations.last()].into_iter().flatten();
-        nearest.min_by(|a, b| place(a).abs().total_cmp(&place(b).abs())).map_or(0.0, |station| station.gap)
+        nearest
+            .min_by(|a, b| place(a).abs().total_cmp(&place(b).abs()))
+            .map_or(Vec2::ZERO, |station| station.away)
     }
 
     fn carried(&self, placed: &Curve) -> Result<NewEdge, Refusal> {
@@ -136,15 +146,72 @@ impl Carrying<'_> {
             return Ok(NewEdge { curve: placed.clone(), darts: Vec::new() });
         }
         let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
-        let samples: Vec<Point> = (0..=count)
-            .map(|i| {
-                let point = placed.point_at(placed.length() * i as f64 / count as f64);
-                point - level * self.gap_at_level(&stations, point, level)
-            })
+        let at = |i: usize| placed.length() * i as f64 / count as f64;
+        let carried = |walked: f64| {
+            let point = placed.point_at(walked);
+            point - self.gap_at_level(&stations, point, level)
+        };
+        let clear = |end: Point, carried: Point| carried.distance(end) * END_CLEAR;
+        let first = clear(placed.start(), carried(0.0));
+        let last = placed.length() - clear(placed.end(), carried(placed.length()));
+        let inside = |corner: &f64| *corner > SAME_CUT && placed.length() - corner > SAME_CUT;
+        let corners: Vec<f64> = (0..count)
+            .filter_map(|i| self.corner(&stations, placed, level, (at(i), at(i + 1))))
+            .filter(inside)
             .collect();
-        let curve = fit_through(&samples, None, None, EDGE_FIT)?;
-        let curve = curve.with_ends(placed.start(), placed.end())?;
+        let mut stretches: Vec<Vec<Point>> = vec![vec![placed.start()]];
+        for (from, to) in (0..count).map(|i| (at(i), at(i + 1))) {
+            let inner = |walked: &f64| (first..=last).contains(walked) && *walked > 0.0;
+            let add = |stretches: &mut Vec<Vec<Point>>, walked: f64| {
+                if let Some(stretch) = stretches.last_mut().filter(|_| inner(&walked)) {
+                    stretch.push(carried(walked));
+                }
+            };
+            add(&mut stretches, from);
+            let corner = corners.iter().find(|corner| (from..to).contains(*corner)).copied();
+            if let Some(corner) = corner.filter(|corner| *corner - from > SAME_CUT && inner(corner)) {
+                add(&mut stretches, corner);
+                stretches.push(vec![carried(corner)]);
+            }
+        }
+        if let Some(stretch) = stretches.last_mut() {
+            stretch.push(placed.end());
+        }
+        let mut curve: Option<Curve> = None;
+        for stretch in &stretches {
+            let fitted = fit_through(stretch, None, None, EDGE_FIT)?;
+            curve = Some(match curve {
+                None => fitted,
+                Some(so_far) => so_far.joined(&fitted)?,
+            });
+        }
+        let curve = curve.unwrap_or_else(|| placed.clone()).with_ends(placed.start(), placed.end())?;
         Ok(NewEdge { curve, darts: Vec::new() })
+    }
+
+    /// Where, between two walk distances, the new line passes the level of an end of the old seam: there a carried edge may
+    /// have a corner.
+    fn corner(
+        &self,
+        stations: &[Station],
+        placed: &Curve,
+        level: Vec2,
+        (from, to): (f64, f64),
+    ) -> Option<f64> {
+        const HALVINGS: usize = 40;
+        let along = Vec2::new(-level.y, level.x);
+        [stations.first(), stations.last()].into_iter().flatten().find_map(|station| {
+            let before = |walked: f64| (placed.point_at(walked) - station.giving).dot(along) < 0.0;
+            let (mut low, mut high) = (from, to);
+            if before(low) == before(high) {
+                return None;
+            }
+            for _ in 0..HALVINGS {
+                let middle = f64::midpoint(low, high);
+                if before(middle) == before(from) { low = middle } else { high = middle }
+            }
+            Some(low)
+        })
     }
 
     /// The void at the old seam as a double dart.
@@ -192,9 +259,9 @@ impl Carrying<'_> {
         self.levels(|seam, on_line| {
             let gap = match self.shaping {
                 Shaping::Carry => self.gap_at_level(&stations, self.motion.apply(seam), level_way),
-                Shaping::Dart | Shaping::Drop => 0.0,
+                Shaping::Dart | Shaping::Drop => Vec2::ZERO,
             };
-            let shift = back.apply_vec(level_way * -gap);
+            let shift = back.apply_vec(-gap);
             ((seam - on_line).dot(out) > SAME_CUT).then(|| (seam + shift, on_line + shift))
         })
     }
