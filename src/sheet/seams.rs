@@ -1,6 +1,8 @@
 //! From what edges say they are sewn to, to the seams of a pattern.
 
-use crate::pattern::{EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle};
+use crate::pattern::{
+    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle,
+};
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
@@ -90,23 +92,23 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             continue;
         }
         let says = &said[i];
-        let answers: Vec<usize> = says
+        let answers: Vec<(usize, Vec<EdgeRef>)> = says
             .partner
             .edges
             .iter()
             .filter(|partner| !partner.same_edge(&says.edge))
-            .flat_map(&of)
-            .filter(|j| said[*j].partner.edges.iter().any(|edge| edge.same_edge(&says.edge)))
+            .flat_map(|partner| of(partner).into_iter().map(|j| (j, as_seen_from(partner, &said[j]))))
+            .filter(|(_, edges)| edges.iter().any(|edge| edge.same_edge(&says.edge)))
             .collect();
         let first = match answers.first() {
-            Some(answer) => said[*answer].partner.edges.clone(),
+            Some((_, edges)) => edges.clone(),
             None => vec![says.edge.clone()],
         };
-        if let Some(other) = answers.iter().find(|j| said[**j].partner.edges != first) {
+        if let Some((other, _)) = answers.iter().find(|(_, edges)| *edges != first) {
             return Err(disagree(says, &said[*other]));
         }
         let mut ease = says.ease.map(Length::mm);
-        for j in &answers {
+        for (j, _) in &answers {
             used[*j] = true;
             agree(&mut ease, said[*j].ease.map(|ease| -ease.mm()), says)?;
         }
@@ -127,6 +129,16 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
         });
     }
     Ok(seams)
+}
+
+/// The edges that a partner says it is sewn to. An edge speaks for its drawn copy; where its mirrored copy is the partner,
+/// what it says is mirrored too.
+fn as_seen_from(partner: &EdgeRef, says: &Said) -> Vec<EdgeRef> {
+    let edges = says.partner.edges.iter();
+    match partner.copy {
+        Copy::Drawn => edges.cloned().collect(),
+        Copy::Mirrored => edges.map(EdgeRef::mirrored).collect(),
+    }
 }
 
 fn agree(ease: &mut Option<f64>, other: Option<f64>, says: &Said) -> Result<(), ReadError> {

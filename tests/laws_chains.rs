@@ -1,0 +1,281 @@
+//! Random chains of operations: each step is done and leaves a sound pattern, or is refused; what is done can be written
+//! and read again, and changes area and girth only by what its record declares.
+//!
+//! `RETRUE_CHAINS` sets how many chains are tried; otherwise 256.
+
+#[path = "common/random_block.rs"]
+#[allow(dead_code, reason = "shared with the laws of single pieces")]
+mod random_block;
+#[path = "common/random_bodice.rs"]
+mod random_bodice;
+
+use proptest::prelude::*;
+use proptest::sample::Index;
+use proptest::test_runner::FileFailurePersistence;
+use retrue::curve::Point;
+use retrue::pattern::{Pattern, Piece, Seam};
+use retrue::recut::Step;
+use retrue::sheet;
+use retrue::truing::girths;
+use retrue::units::Length;
+use serde_json::{Value, json};
+
+/// Area that a step may change without declaring it: rounding of the record on every piece, mm².
+const AREA: f64 = 1.0;
+
+/// Girth that a step may change without declaring it, mm.
+const GIRTH: f64 = 0.11;
+
+/// How far a point may move when a pattern is written and read, mm.
+const WRITTEN: f64 = 1e-3;
+
+fn config() -> ProptestConfig {
+    let cases = std::env::var("RETRUE_CHAINS").ok().and_then(|text| text.parse().ok()).unwrap_or(256);
+    ProptestConfig {
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
+            "tests/proptest-regressions/laws_chains.txt",
+        ))),
+        max_shrink_iters: 200,
+        ..ProptestConfig::with_cases(cases)
+    }
+}
+
+/// What a chain starts from.
+fn first_pattern() -> impl Strategy<Value = Pattern> {
+    let fixture = prop_oneof!["coat", "dress", "skirt-shaped-back", "awkward"].prop_map(|name| {
+        let bytes = std::fs::read(format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"))).unwrap();
+        sheet::read(&bytes, &Default::default()).unwrap().pattern
+    });
+    prop_oneof![
+        2 => fixture,
+        1 => random_block::draft().prop_map(|draft| draft.pattern()),
+        1 => random_bodice::bodice().prop_map(|bodice| bodice.pattern()),
+    ]
+}
+
+/// A step in the making: which operation, and what its fields are chosen by once the pattern is known.
+#[derive(Clone, Debug)]
+struct Wish {
+    operation: Index,
+    piece: Index,
+    edges: (Index, Index),
+    shares: (f64, f64),
+    size: f64,
+    choice: Index,
+}
+
+fn wish() -> impl Strategy<Value = Wish> {
+    let index = || any::<Index>();
+    (index(), index(), (index(), index()), (2.0..98.0_f64, 2.0..98.0_f64), 3.0..80.0_f64, index()).prop_map(
+        |(operation, piece, edges, shares, size, choice)| Wish {
+            operation,
+            piece,
+            edges,
+            shares,
+            size,
+            choice,
+        },
+    )
+}
+
+impl Wish {
+    fn pick<'a>(&self, choices: &[&'a str]) -> &'a str {
+        choices[self.choice.index(choices.len())]
+    }
+
+    /// The step for a pattern; none where the pattern has nothing of the kind.
+    fn fields(&self, pattern: &Pattern) -> Option<Value> {
+        let pieces: Vec<&Piece> = pattern.pieces().collect();
+        let piece = pieces[self.piece.index(pieces.len())];
+        let name = piece.name().as_str();
+        let edge = |index: &Index| piece.edges()[index.index(piece.edges().len())].name.as_str();
+        let (first, second) = (edge(&self.edges.0), edge(&self.edges.1));
+        let place = |edge: &str, share: f64| format!("{edge}@{share:.3}%");
+        let (from, to) = (place(first, self.shares.0), place(second, self.shares.1));
+        let dart = || {
+            (!piece.darts.is_empty()).then(|| piece.darts[self.choice.index(piece.darts.len())].name.as_str())
+        };
+        let point = || {
+            (!piece.points.is_empty())
+                .then(|| piece.points[self.choice.index(piece.points.len())].name.as_str())
+        };
+        let size = format!("{:.2}mm", self.size);
+        let seams = pattern.seams();
+        let seam = || {
+            let run = (!seams.is_empty()).then(|| &seams[self.piece.index(seams.len())])?;
+            let edges = [&run.first, &run.second].map(|run| run.edges()[0].edge.clone());
+            Some(if self.edges.0.index(2) == 0 {
+                edges
+            } else {
+                let [a, b] = edges;
+                [b, a]
+            })
+        };
+        let fields = match self.operation.index(17) {
+            0 | 1 => json!({"do": "split", "piece": name, "line": format!("{from} > {to}")}),
+            2 => {
+                json!({"do": "add-princess-seam", "piece": name, "from": from, "through": point()?, "to": to})
+            }
+            3 => json!({"do": "dart-to-seam", "piece": name, "dart": dart()?}),
+            4 => {
+                json!({"do": "pivot-dart", "piece": name, "dart": dart()?, "to": from, "share": self.pick(&["100%", "40%"])})
+            }
+            5 | 6 => {
+                let [edge, other] = seam()?;
+                let mut fields = json!({
+                    "do": "move-seam", "seam": edge.to_string(), "from": other.piece.as_str(), "by": size,
+                    "shaping": self.pick(&["carry", "carry", "dart", "drop"])
+                });
+                if self.edges.1.index(2) == 0 {
+                    fields["line"] = "grain".into();
+                }
+                if self.edges.1.index(3) == 0 {
+                    fields["longer"] = "hem".into();
+                }
+                fields
+            }
+            7 | 8 => {
+                json!({"do": "merge-at-seamline", "seam": seam()?[0].to_string(), "shaping": self.pick(&["dart", "refuse"])})
+            }
+            9 => json!({"do": "add-band", "piece": name, "edge": first, "depth": size}),
+            10 => {
+                json!({"do": "limit-width", "piece": name, "width": format!("{:.1}mm", 100.0 + 5.0 * self.size)})
+            }
+            11 => json!({"do": self.pick(&["unfold", "fold", "open-centre"]), "piece": name}),
+            12 => json!({"do": "turn-grain", "piece": name, "to": self.pick(&["lengthwise", "crosswise"])}),
+            13 => {
+                json!({"do": "set-allowance", "edges": format!("{name}.{first}, {name}.{second}"), "allowance": size})
+            }
+            14 => {
+                json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})
+            }
+            15 => json!({"do": "true-seam", "seam": seam()?[0].to_string()}),
+            _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),
+        };
+        Some(fields)
+    }
+}
+
+/// The step of its fields; none where they are not even read.
+fn read_step(mut fields: Value) -> Option<Step> {
+    let name = fields.as_object_mut()?.remove("do")?;
+    Step::read(name.as_str()?, fields).ok()
+}
+
+fn net_area(pattern: &Pattern) -> f64 {
+    pattern.pieces().map(|piece| piece.net_area() * f64::from(piece.times())).sum()
+}
+
+/// The pieces, with every copy counted, and what the step says of area.
+fn assert_area_declared(before: &Pattern, after: &Pattern, fields: &Value) {
+    let step = after.record.steps.last().unwrap();
+    let times = |name| after.find(name).map_or(1.0, |piece| f64::from(piece.times()));
+    let declared: f64 = step.declared.iter().map(|declared| declared.area * times(&declared.piece)).sum();
+    let unsaid = net_area(after) - net_area(before) - declared;
+    assert!(unsaid.abs() <= AREA + 1e-6 * net_area(before), "{unsaid} mm² unsaid by {fields}");
+}
+
+fn assert_girth_declared(before: &Pattern, after: &Pattern, fields: &Value) {
+    let now = girths(after);
+    let step = after.record.steps.last().unwrap();
+    for old in girths(before) {
+        let new = now.iter().find(|girth| girth.level == old.level).map_or(0.0, |girth| girth.around.mm());
+        let said: f64 =
+            step.girths.iter().filter(|girth| girth.level == old.level).map(|girth| girth.by).sum();
+        let unsaid = new - old.around.mm() - said;
+        assert!(unsaid.abs() <= GIRTH, "{} changes by {unsaid} mm unsaid by {fields}", old.level);
+    }
+}
+
+/// Every place of a pattern that a sheet must bring back.
+fn places(pattern: &Pattern) -> Vec<Point> {
+    let mut places = Vec::new();
+    for piece in pattern.pieces() {
+        for edge in piece.edges() {
+            places.extend((0..=8).map(|i| edge.curve.point_at(edge.curve.length() * f64::from(i) / 8.0)));
+        }
+        for dart in &piece.darts {
+            let (a, b) = dart.legs();
+            places.extend([a.start(), a.end(), b.start(), b.end()]);
+        }
+        for notch in &piece.notches {
+            places.push(piece.point_on(piece.find_edge(&notch.edge).unwrap(), notch.at));
+        }
+        places
+            .extend(piece.levels.iter().flat_map(|level| level.stretches.iter().flat_map(|(a, b)| [*a, *b])));
+        places.extend(piece.points.iter().map(|point| point.at));
+    }
+    places
+}
+
+/// Whether two seams join the same ends of the same edges, or the mirror images of them, which are the same seam on the
+/// other half of the garment.
+fn is_same_seam(a: &Seam, b: &Seam) -> bool {
+    [b.clone(), Seam { first: b.first.mirrored(), second: b.second.mirrored(), ease: b.ease }].iter().any(
+        |b| {
+            let eased = |sign: f64| Seam { ease: Length::from_mm(sign * b.ease.mm()), ..a.clone() };
+            b.is_same(&eased(1.0)) || b.is_same(&eased(-1.0))
+        },
+    )
+}
+
+/// Writes a pattern and reads it again. False where the sheet has no way to say how a seam lies: the command then refuses
+/// and writes nothing.
+fn is_written_and_read(pattern: &Pattern, fields: &Value) -> bool {
+    let text = match sheet::write(pattern) {
+        Ok(text) => text,
+        Err(error) if error.to_string().contains("direction of the seam") => return false,
+        Err(error) => panic!("{error} after {fields}"),
+    };
+    let read = sheet::read(text.as_bytes(), &Default::default())
+        .unwrap_or_else(|error| panic!("{error} after {fields}"));
+    let read = read.pattern;
+    read.assert_sound();
+    let steps =
+        |pattern: &Pattern| pattern.record.steps.iter().map(|step| step.step.clone()).collect::<Vec<_>>();
+    assert_eq!(steps(pattern), steps(&read), "the record after {fields}");
+    assert_eq!(pattern.seams().len(), read.seams().len(), "after {fields}");
+    for seam in pattern.seams() {
+        let back = read.seams().iter().any(|other| is_same_seam(seam, other));
+        let read_as: Vec<String> = read.seams().iter().map(Seam::name).collect();
+        assert!(back, "{:?} is not read after {fields} but {read_as:?} {:?}", seam, read.seams());
+    }
+    let (written, back) = (places(pattern), places(&read));
+    assert_eq!(written.len(), back.len(), "after {fields}");
+    for (a, b) in written.iter().zip(&back) {
+        assert!(a.distance(*b) <= WRITTEN, "{a:?} is read as {b:?} after {fields}");
+    }
+    true
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    /// Whatever is asked for in whatever order is done right, or refused.
+    #[test]
+    fn every_step_of_a_chain_is_right_or_refused(
+        first in first_pattern(), wishes in proptest::collection::vec(wish(), 3..=8)
+    ) {
+        let mut pattern = first;
+        for wish in &wishes {
+            let Some(fields) = wish.fields(&pattern) else { continue };
+            let Some(step) = read_step(fields.clone()) else { continue };
+            if std::env::var("RETRUE_TELL").is_ok() {
+                println!("{fields}");
+            }
+            let recut = match step.apply(&pattern) {
+                Ok(recut) => recut,
+                Err(refusal) => {
+                    prop_assert!(!refusal.what.is_empty() && !refusal.way_out.is_empty(), "{:?}", refusal);
+                    continue;
+                }
+            };
+            recut.pattern.assert_sound();
+            assert_area_declared(&pattern, &recut.pattern, &fields);
+            assert_girth_declared(&pattern, &recut.pattern, &fields);
+            if is_written_and_read(&recut.pattern, &fields) {
+                pattern = recut.pattern;
+            }
+        }
+    }
+}
