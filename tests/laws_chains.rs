@@ -13,7 +13,7 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::Point;
-use retrue::pattern::{Pattern, Piece, Seam};
+use retrue::pattern::{Finish, Pattern, Piece, Seam};
 use retrue::recut::Step;
 use retrue::sheet;
 use retrue::truing::girths;
@@ -141,10 +141,15 @@ impl Wish {
             10 => {
                 json!({"do": "limit-width", "piece": name, "width": format!("{:.1}mm", 100.0 + 5.0 * self.size)})
             }
+            // A binding around an armhole is not the same on both sides of its middle.
+            11 if name == "binding" => return None,
             11 => json!({"do": self.pick(&["unfold", "fold", "open-centre"]), "piece": name}),
             12 => json!({"do": "turn-grain", "piece": name, "to": self.pick(&["lengthwise", "crosswise"])}),
             13 => {
                 json!({"do": "set-allowance", "edges": format!("{name}.{first}, {name}.{second}"), "allowance": size})
+            }
+            14 if piece.edges()[self.edges.0.index(piece.edges().len())].finish == Finish::Fold => {
+                return None;
             }
             14 => {
                 json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})

@@ -58,10 +58,13 @@ macro_rules! name {
                 &self.0
             }
 
-            /// This name with `-word` behind it.
+            /// This name with `-word` behind it; on a mirrored half before the sign of it: `side-2/m`.
             #[must_use]
             pub fn with(&self, word: impl fmt::Display) -> Self {
-                Self(format!("{}-{word}", self.0).into())
+                Self(match self.0.strip_suffix(MIRRORED_HALF) {
+                    Some(name) => format!("{name}-{word}{MIRRORED_HALF}").into(),
+                    None => format!("{}-{word}", self.0).into(),
+                })
             }
 
             /// This name, or the first of `name-2`, `name-3` … that is not taken.

@@ -11,6 +11,7 @@ use crate::pattern::{
 use crate::recut::assemble::{Bit, Part, Plan, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{Laid, lay_on};
+use crate::recut::move_seam::refuse_fold_taken;
 use crate::recut::seam_side::{BothSides, Mirrored};
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
@@ -75,6 +76,9 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
         });
     }
     let darts: Vec<Dart> = plan.new_darts.clone();
+    if !own_mirror {
+        refuse_fold_taken(&sides.base.piece, &made.piece)?;
+    }
     let filled = made.piece.net_area() - sides.base.piece.net_area() - sides.other.piece.net_area();
     let old = if own_mirror { vec![&sides.base.piece] } else { vec![&sides.base.piece, &sides.other.piece] };
     work.replace(&old, vec![made])?;

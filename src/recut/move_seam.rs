@@ -9,8 +9,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::Motion;
 use crate::pattern::{
-    DeclaredKind, EdgeRef, Finish, NotchCount, PieceName, Refusal, RefusalKind, Seam, SeamId, Side, Travel,
-    settle,
+    DeclaredKind, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind, Seam, SeamId, Side,
+    Travel, settle,
 };
 use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
@@ -98,6 +98,8 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let giver = assemble(&moved.giver()?)?;
     let taker = assemble(&moved.taker(work)?)?;
     let names = moved.names();
+    refuse_fold_taken(&sides.other.piece, &giver.piece)?;
+    refuse_fold_taken(&sides.base.piece, &taker.piece)?;
     let made = vec![
         Assembled { redrawn: vec![(moved.old_giving(), names.1.clone())], ..giver },
         Assembled { redrawn: vec![(moved.old_taking(), names.0.clone())], ..taker },
@@ -140,6 +142,20 @@ fn sides_of(step: &MoveSeam, work: &Work, seam: &Seam) -> Result<BothSides, Refu
         ));
     }
     Ok(sides)
+}
+
+/// Refuses a strip that takes the fold of a piece along: it would be cut in more or fewer copies than before.
+pub(super) fn refuse_fold_taken(old: &Piece, new: &Piece) -> Result<(), Refusal> {
+    if old.times() == new.times() {
+        return Ok(());
+    }
+    let folded = if old.fold().is_some() { old } else { new };
+    Err(Refusal::new(
+        RefusalKind::NotOfThatSort,
+        old.name(),
+        "a part of a fold would go over with the strip to a piece that is not cut on the fold",
+        format!("open the fold first: retrue unfold --piece {}", folded.name()),
+    ))
 }
 
 /// The end of the old seam where the pieces are matched: as asked, else away from a hem.

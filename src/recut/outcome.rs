@@ -100,7 +100,35 @@ impl Work {
             self.pattern.replace_piece(other, Vec::new())?;
         }
         self.pattern.replace_piece(first, pieces)?;
+        let seams = self.settled(seams);
         self.pattern.set_seams(seams)
+    }
+
+    /// Seams whose mirrored copies of opened pieces are named as the edges that are drawn there, each seam once.
+    fn settled(&self, seams: Vec<Seam>) -> Vec<Seam> {
+        let run = |run: &Run| {
+            let edges = run.edges().iter().map(|run| RunEdge { edge: self.drawn(&run.edge), ..run.clone() });
+            Run::new(edges.collect())
+        };
+        let mut settled: Vec<Seam> = Vec::new();
+        for seam in seams {
+            let Some((first, second)) = run(&seam.first).zip(run(&seam.second)) else { continue };
+            let seam = Seam { first, second, ease: seam.ease };
+            if !settled.iter().any(|other| other.is_same(&seam)) {
+                settled.push(seam);
+            }
+        }
+        settled
+    }
+
+    /// The edge of an opened piece that an edge on a mirrored copy is; else the edge as it is.
+    fn drawn(&self, edge: &EdgeRef) -> EdgeRef {
+        let other_half = edge.edge.mirror_of().unwrap_or_else(|| edge.edge.on_mirrored_half());
+        let opened = EdgeRef::new(edge.piece.clone(), other_half);
+        match edge.copy {
+            crate::pattern::Copy::Mirrored if self.pattern.find_edge(&opened).is_some() => opened,
+            crate::pattern::Copy::Mirrored | crate::pattern::Copy::Drawn => edge.clone(),
+        }
     }
 
     fn tell_lost_notches(&mut self, old: &[&Piece], new: &[Assembled]) {

@@ -97,7 +97,9 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             .edges
             .iter()
             .filter(|partner| !partner.same_edge(&says.edge))
-            .flat_map(|partner| of(partner).into_iter().map(|j| (j, as_seen_from(partner, &said[j]))))
+            .flat_map(|partner| {
+                of(partner).into_iter().map(|j| (j, as_said_to(&says.edge, partner, &said[j])))
+            })
             .filter(|(_, edges)| edges.iter().any(|edge| edge.same_edge(&says.edge)))
             .collect();
         let first = match answers.first() {
@@ -131,13 +133,13 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
     Ok(seams)
 }
 
-/// The edges that a partner says it is sewn to. An edge speaks for its drawn copy; where its mirrored copy is the partner,
-/// what it says is mirrored too.
-fn as_seen_from(partner: &EdgeRef, says: &Said) -> Vec<EdgeRef> {
-    let edges = says.partner.edges.iter();
+/// The edges that a partner says it is sewn to. An edge speaks for its drawn copy: where its mirrored copy is the partner,
+/// what it says is mirrored too, unless it names the edge itself, as the half of a piece on the fold does.
+fn as_said_to(edge: &EdgeRef, partner: &EdgeRef, says: &Said) -> Vec<EdgeRef> {
+    let edges = &says.partner.edges;
     match partner.copy {
-        Copy::Drawn => edges.cloned().collect(),
-        Copy::Mirrored => edges.map(EdgeRef::mirrored).collect(),
+        Copy::Mirrored if !edges.contains(edge) => edges.iter().map(EdgeRef::mirrored).collect(),
+        Copy::Mirrored | Copy::Drawn => edges.clone(),
     }
 }
 
