@@ -98,31 +98,31 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             .iter()
             .filter(|partner| !partner.same_edge(&says.edge))
             .flat_map(|partner| {
-                of(partner).into_iter().map(|j| (j, as_said_to(&says.edge, partner, &said[j])))
+                of(partner).into_iter().map(|j| (j, on_copy_of(partner, &said[j].partner.edges)))
             })
-            .filter(|(_, edges)| edges.iter().any(|edge| edge.same_edge(&says.edge)))
+            .filter(|(j, edges)| !used[*j] && edges.contains(&says.edge))
             .collect();
         let first = match answers.first() {
             Some((_, edges)) => edges.clone(),
             None => vec![says.edge.clone()],
         };
-        if let Some((other, _)) = answers.iter().find(|(_, edges)| *edges != first) {
+        let again = of(&says.edge).into_iter().any(|j| j > i && said[j].partner.edges == says.partner.edges);
+        if let Some((other, _)) = answers.iter().find(|(_, edges)| *edges != first && !again) {
             return Err(disagree(says, &said[*other]));
         }
         let mut ease = says.ease.map(Length::mm);
-        for (j, _) in &answers {
-            used[*j] = true;
-            agree(&mut ease, said[*j].ease.map(|ease| -ease.mm()), says)?;
-        }
-        for edge in &first {
-            for j in of(edge).into_iter().filter(|j| said[*j].partner.edges == says.partner.edges) {
-                if !edge.same_edge(&says.edge) {
-                    agree(&mut ease, said[j].ease.map(Length::mm), says)?;
+        let second = &says.partner.edges;
+        used[i] = true;
+        for (edges, others, sign) in [(&first, second, 1.0), (second, &first, -1.0)] {
+            for edge in edges {
+                let others = on_copy_of(edge, others);
+                let same = |j: &usize| !used[*j] && said[*j].partner.edges == others;
+                if let Some(j) = of(edge).into_iter().find(same) {
+                    agree(&mut ease, said[j].ease.map(|ease| sign * ease.mm()), says)?;
+                    used[j] = true;
                 }
-                used[j] = true;
             }
         }
-        used[i] = true;
         seams.push(Unlaid {
             node: says.node,
             first,
@@ -133,13 +133,11 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
     Ok(seams)
 }
 
-/// The edges that a partner says it is sewn to. An edge speaks for its drawn copy: where its mirrored copy is the partner,
-/// what it says is mirrored too, unless it names the edge itself, as the half of a piece on the fold does.
-fn as_said_to(edge: &EdgeRef, partner: &EdgeRef, says: &Said) -> Vec<EdgeRef> {
-    let edges = &says.partner.edges;
-    match partner.copy {
-        Copy::Mirrored if !edges.contains(edge) => edges.iter().map(EdgeRef::mirrored).collect(),
-        Copy::Mirrored | Copy::Drawn => edges.clone(),
+/// Edges as they are sewn to a copy of an edge: what the drawn copy is sewn to, mirrored for the mirrored copy.
+fn on_copy_of(edge: &EdgeRef, edges: &[EdgeRef]) -> Vec<EdgeRef> {
+    match edge.copy {
+        Copy::Drawn => edges.to_vec(),
+        Copy::Mirrored => edges.iter().map(EdgeRef::mirrored).collect(),
     }
 }
 

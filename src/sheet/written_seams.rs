@@ -38,27 +38,36 @@ impl WrittenSeams {
                 (false, true) => written.say(pattern, &joins, &swapped)?,
                 (false, false) => {
                     written.say(pattern, &joins, seam)?;
-                    written.say(pattern, &joins, &Seam { ease: Length::ZERO, ..swapped })?;
+                    if !is_own_mirror_image(seam) {
+                        written.say(pattern, &joins, &Seam { ease: Length::ZERO, ..swapped })?;
+                    }
                 }
             }
         }
         Ok(written)
     }
 
-    /// Says a seam on the edges of its first side; where that is on mirrored copies, as its mirror image.
+    /// Says a seam on the edges of its first side; on an edge whose mirrored copy is meant, as its mirror image.
     fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<(), Refusal> {
         let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
-        let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
-        let seam = if on_mirrored { &mirrored } else { seam };
-        let from = from_clause(pattern, joins, seam)?;
-        let text = match from {
-            Some(from) => format!("{} from {from}", seam.second.names()),
-            None => seam.second.names(),
+        let text = |seam: &Seam| -> Result<String, Refusal> {
+            Ok(match from_clause(pattern, joins, seam)? {
+                Some(from) => format!("{} from {from}", seam.second.names()),
+                None => seam.second.names(),
+            })
         };
+        let mut said: Vec<(EdgeRef, String)> = Vec::new();
         for (i, run) in seam.first.edges().iter().enumerate() {
+            let text = match run.edge.copy {
+                Copy::Drawn => text(seam)?,
+                Copy::Mirrored => text(&mirrored)?,
+            };
             let ease = if i == 0 { seam.ease } else { Length::ZERO };
             let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
-            self.by_edge.entry(edge).or_default().push((text.clone(), ease));
+            if !said.contains(&(edge.clone(), text.clone())) {
+                self.by_edge.entry(edge.clone()).or_default().push((text.clone(), ease));
+                said.push((edge, text));
+            }
         }
         Ok(())
     }
@@ -72,4 +81,10 @@ impl WrittenSeams {
         let eased = layers.iter().any(|(_, ease)| ease.mm().abs() > SAME_LENGTH);
         (Some(sewn_to), eased.then(|| joined(|(_, ease)| ease.to_string())))
     }
+}
+
+/// Whether the mirror image of a seam's first side is its second: both then say the same.
+fn is_own_mirror_image(seam: &Seam) -> bool {
+    let names = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
+    names(&seam.first.mirrored()) == names(&seam.second)
 }
