@@ -105,9 +105,9 @@ fn open_dart(
     };
     let press = press_of(index, part, dart, map);
     let (a, b) = (mapped.carry(mouth.from), mapped.carry(mouth.to));
-    let (from, to) = (a.min(b), a.max(b));
     let DartShape::Open { legs, .. } = moved.shape else { return Ok(None) };
     let Some(edge) = piece.find_edge(&mapped.new.edge) else { return Ok(None) };
+    let (from, to) = (a.min(b), a.max(b).min(piece.edge(edge).curve.length()));
     let tip = legs.0.end();
     let legs = (
         legs.0.with_ends(piece.point_on(edge, from), tip)?,
@@ -147,9 +147,10 @@ fn carry_notches(index: usize, map: &[Mapped], part: &Part, piece: &mut Piece) {
                 && mapped.holds(notch.at)
         });
         let Some(mapped) = found else { continue };
+        let Some(edge) = piece.find_edge(&mapped.new.edge) else { continue };
         let mut carried = notch.clone();
         carried.edge = mapped.new.edge.clone();
-        carried.at = mapped.carry(notch.at);
+        carried.at = mapped.carry(notch.at).min(piece.edge(edge).curve.length());
         if mapped.way == Travel::Anticlockwise {
             carried.tick.x = -carried.tick.x;
         }
