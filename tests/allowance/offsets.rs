@@ -152,7 +152,7 @@ proptest! {
             }
         }
         let blunted = shape.edges().len() as f64 * 25.0 * d * d;
-        let areas = (cut.swept_area(), oracle.iter().map(|path| area(path)).sum::<f64>().abs());
+        let areas = (cut.swept_area(), oracle.iter().map(area).sum::<f64>().abs());
         prop_assert!((areas.0 - areas.1).abs() <= blunted, "{areas:?}");
     }
 
