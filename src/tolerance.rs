@@ -247,3 +247,17 @@ pub const MITRE_REACH: f64 = 3.0;
 ///
 /// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
 pub const STRAIGHT_ON: f64 = 0.087;
+
+/// Sewing: a corner of one side of a seam this near the joint of the other side is sewn into it (mm).
+///
+/// A notch may be off by 0.5 mm and a corner is clipped to within 2 mm of its point.
+pub const MEETING_CORNER: f64 = 2.0;
+
+/// Sewing: two notches that stand this far apart along a seam may still be meant for each other, at half the chance
+/// that each is meant for nothing (mm).
+///
+/// An inch: a notch misplaced by more is read as two notches without a partner only where a better one exists.
+pub const NOTCH_REACH: f64 = 25.0;
+
+/// Sewing: a seam or folded dart this near where a notch should meet something is what the notch is meant for (mm).
+pub const JOINT_AS_NOTCH: f64 = 5.0;

@@ -1,15 +1,18 @@
-//! Stand-in until the floor lands.
-#![allow(missing_docs)]
-use crate::pattern::*;
-use crate::units::Length;
-#[derive(Clone, Debug)]
-pub struct Girth {
-    pub level: LevelName,
-    pub around: Length,
-}
-pub fn girths(_p: &Pattern) -> Vec<Girth> {
-    Vec::new()
-}
-pub fn ledger(_p: &Pattern) -> Ledger {
-    Ledger::default()
-}
+//! Whether the pieces true up: seams walked, girths measured, the ledger, and the checks before cutting.
+//!
+//! Everything here measures a [`crate::pattern::Pattern`] as it is and changes nothing. A seam that is not true is a
+//! finding, never an error. May use `pattern`, `curve`, `allowance`, `units` and `tolerance`.
+
+mod corner;
+mod girth;
+mod ledger;
+mod notches;
+mod seam_index;
+mod walk_seam;
+mod wedge;
+
+pub use corner::{CornerAngle, Meeting};
+pub use girth::{Girth, girths};
+pub use ledger::{Account, EdgeAccount, EdgePlace, GirthAccount, PartOffGrain, account, ledger};
+pub use notches::{LoneNotch, NotchPair, Partner};
+pub use walk_seam::{SeamEnd, SeamWalk, SideWalk, StretchEase, walk_seam};
