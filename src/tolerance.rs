@@ -261,3 +261,26 @@ pub const NOTCH_REACH: f64 = 25.0;
 
 /// Sewing: a seam or folded dart this near where a notch should meet something is what the notch is meant for (mm).
 pub const JOINT_AS_NOTCH: f64 = 5.0;
+
+/// Sewing: the finest step that many sewers still tell apart, a sixteenth of an inch (mm).
+///
+/// Mismatch usually tolerated along a seam (trade magazine, 2018): what is over its limit but under this is a warning.
+pub const TAPE_STEP: f64 = 1.5875;
+
+/// Sewing: an edge that is off square at the centre by more than this is drawn to a point on purpose (degrees).
+///
+/// A neckline or hem squared by hand is off by a few degrees at most; the flattest V of a neckline by more than twenty.
+pub const POINT_MEANT: f64 = 15.0;
+
+/// Sewing: two stretches of a seam that lie along one another for less than this do not count as sewn together, where
+/// their allowances are compared (mm).
+///
+/// Joints of runs may be off by the limits of notches and ease; allowances are compared beyond that.
+pub const SEWN_TOGETHER: f64 = 10.0;
+
+/// Sewing: two edges of a piece this nearly equal, and their corners within the same number of degrees, are mirror images
+/// of each other when it is asked whether the piece is alike on both sides (mm, degrees).
+pub const ALIKE: f64 = 1.0;
+
+/// Sewing: an edge whose chord is within this of the grain runs mainly lengthwise (degrees).
+pub const LENGTHWISE: f64 = 45.0;

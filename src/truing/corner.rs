@@ -55,8 +55,8 @@ pub(super) fn degrees_between(from: Vec2, to: Vec2) -> f64 {
     from.cross(to).atan2(from.dot(to)).to_degrees()
 }
 
-/// The meeting at an end of a seam, and the kink in the edge that runs on across it: degrees by which the angles
-/// are together more than straight.
+/// The meeting at an end of a seam, and the kink in the edge that runs on across it: degrees by which the two angles
+/// together are less than straight.
 pub(super) fn meeting<'a>(
     index: &SeamIndex<'a>,
     first: &EdgeTip<'a>,
@@ -75,9 +75,9 @@ pub(super) fn meeting<'a>(
         },
         _ => return (Meeting::Apart, None),
     };
-    let kink = angle_at(first).zip(angle_at(second)).map(|(a, b)| a + b - 180.0);
+    let kink = angle_at(first).zip(angle_at(second)).map(|(a, b)| 180.0 - a - b);
     let kink = kink.map(|kink| match joint.and_then(|joint| corner_beside(index, joint)) {
-        Some(other) if kink.to_radians().abs() > CORNER_IN_EDGE => kink + other - 180.0,
+        Some(other) if kink.to_radians().abs() > CORNER_IN_EDGE => kink + 180.0 - other,
         _ => kink,
     });
     (Meeting::RunOn, kink)

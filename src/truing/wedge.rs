@@ -86,7 +86,7 @@ impl<'a> Wedge<'a> {
     /// Distances along a line at which it may enter or leave.
     fn cuts(&self, line: &Curve) -> Vec<f64> {
         let mut cuts = Vec::new();
-        if line.bounds().intersect(self.bounds).is_zero_area() && !touches(line.bounds(), self.bounds) {
+        if !touches(line.bounds(), self.bounds) {
             return cuts;
         }
         let (first, second) = self.dart.legs();
