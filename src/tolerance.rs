@@ -284,3 +284,7 @@ pub const ALIKE: f64 = 1.0;
 
 /// Sewing: an edge whose chord is within this of the grain runs mainly lengthwise (degrees).
 pub const LENGTHWISE: f64 = 45.0;
+/// Reading: a gap between ends of edges is told when it is over this (mm).
+///
+/// A tenth of what is welded; drawing programs that snap leave none.
+pub const GAP_TOLD: f64 = 0.05;

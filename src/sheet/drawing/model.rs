@@ -4,7 +4,7 @@ use std::fmt;
 use std::ops::{Deref, Range};
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath, Size};
+use kurbo::{Affine, BezPath, Size, Vec2};
 
 use super::error::Element;
 
@@ -89,6 +89,9 @@ pub struct Drawing {
     pub unit: UnitSource,
     /// Size of the sheet in mm; absent where the file states neither a size nor a `viewBox`.
     pub size: Option<Size>,
+    /// Where the upper left corner of the sheet lies in the root's own coordinates, mm: not at nothing where the
+    /// `viewBox` begins elsewhere.
+    pub corner: Vec2,
     /// What is drawn, in document order. Definitions, style sheets and the record are not here.
     pub nodes: Vec<Node>,
     /// Everything that is not drawn but referred to (`defs`, `style`, `symbol`, gradients, …), raw,
@@ -98,6 +101,19 @@ pub struct Drawing {
     pub record: Option<String>,
     /// What was tolerated, to be told to the user.
     pub notes: Vec<Note>,
+}
+
+impl Drawing {
+    /// The drawing with places as the root's own coordinates say them, and not as seen from the sheet's corner.
+    #[must_use]
+    pub fn in_own_coordinates(mut self) -> Drawing {
+        if self.corner != Vec2::ZERO {
+            let shift = Affine::translate(self.corner);
+            self.nodes.iter_mut().for_each(|node| node.shift(shift));
+            self.corner = Vec2::ZERO;
+        }
+        self
+    }
 }
 
 /// How millimetres were found.
@@ -248,6 +264,15 @@ impl Node {
             line: self.place.line,
             column: self.place.column,
         }
+    }
+
+    fn shift(&mut self, shift: Affine) {
+        self.context_to_mm = shift * self.context_to_mm;
+        self.to_mm = shift * self.to_mm;
+        if let Some(path) = &mut self.geometry {
+            path.apply_affine(shift);
+        }
+        self.children.iter_mut().for_each(|child| child.shift(shift));
     }
 
     /// Calls `visit` for this node and all below it, in document order.

@@ -118,6 +118,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
             inner_namespaces,
             unit: fitted.source,
             size: fitted.size,
+            corner: -fitted.to_mm.translation(),
             nodes,
             definitions: reader.definitions,
             record: reader.record,

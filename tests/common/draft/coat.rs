@@ -21,8 +21,8 @@ const FRONT_EASE: f64 = 31.0;
 const BACK_FLARE: f64 = 12.0;
 const FRONT_FLARE: f64 = 13.0;
 /// Where the side comes in at the waist.
-const BACK_WAIST: f64 = 11.0;
-const FRONT_WAIST: f64 = 10.0;
+const BACK_WAIST: f64 = 8.0;
+const FRONT_WAIST: f64 = 7.0;
 /// Slope of the shoulder below the level, in degrees.
 const BACK_SHOULDER: f64 = 19.0;
 const FRONT_SHOULDER: f64 = 22.0;
@@ -116,7 +116,7 @@ impl Frame {
             hip,
             hem: hip + 340.0,
             quarter_bust,
-            hip_out: (measures.hip / 4.0 + 18.0 - quarter_bust - BACK_EASE).clamp(2.0, 9.0),
+            hip_out: (measures.hip / 4.0 + 15.0 - quarter_bust - BACK_EASE).clamp(1.0, 5.0),
         }
     }
 
@@ -398,8 +398,8 @@ fn head(measures: &Measures) -> String {
     format!(
         "Coat, drafted for: {}.\n\
          Rules: armhole depth bust/10 + 133; quarter bust + 28 (back) and + 31 (front); overlap 30;\n\
-         across back half the body's + 5; neck width neck/5, rise 22; side in 10 to 11 at the waist,\n\
-         out by hip/4 + 18 at the hip and 12 to 13 at the hem; bust point bust/10 from the centre;\n\
+         across back half the body's + 5; neck width neck/5, rise 22; side in 7 to 8 at the waist,\n\
+         out by hip/4 + 15 at the hip and 12 to 13 at the hem; bust point bust/10 from the centre;\n\
          cap height 0.335 of the armhole, cap eased by 25; hems 40, seams 15.",
         measures.told()
     )
