@@ -32,10 +32,15 @@ fn try_out() {
         println!();
         recut.pattern
     };
-    let moved = run(&coat, serde_json::json!({"do": "move-seam", "seam": "front.side", "from": "back", "to-width": "18.5cm", "line": "grain"}));
+    let moved = run(
+        &coat,
+        serde_json::json!({"do": "move-seam", "seam": "front.side", "from": "back", "to-width": "18.5cm", "line": "grain"}),
+    );
     keep("moved", &moved);
     for shaping in ["dart", "drop"] {
-        let step = step(serde_json::json!({"do": "move-seam", "seam": "front.side", "from": "back", "to-width": "18.5cm", "line": "grain", "shaping": shaping}));
+        let step = step(
+            serde_json::json!({"do": "move-seam", "seam": "front.side", "from": "back", "to-width": "18.5cm", "line": "grain", "shaping": shaping}),
+        );
         match step.apply(&coat) {
             Ok(recut) => {
                 for told in &recut.told {
@@ -46,14 +51,27 @@ fn try_out() {
             Err(error) => println!("{shaping} {error}"),
         }
     }
-    let shoulder = run(&coat, serde_json::json!({"do": "move-seam", "seam": "front.shoulder", "from": "front", "by": "15mm"}));
+    let shoulder = run(
+        &coat,
+        serde_json::json!({"do": "move-seam", "seam": "front.shoulder", "from": "front", "by": "15mm"}),
+    );
     keep("shoulder", &shoulder);
     let skirt = fixture("skirt-shaped-back");
-    let flat = run(&skirt, serde_json::json!({"do": "merge-at-seamline", "seam": "back.centre", "shaping": "dart"}));
+    let flat =
+        run(&skirt, serde_json::json!({"do": "merge-at-seamline", "seam": "back.centre", "shaping": "dart"}));
     keep("flat-back", &flat);
-    let fore = run(&coat, serde_json::json!({"do": "split", "piece": "sleeve", "line": "fore-line", "names": "sleeve-mid, sleeve-fore"}));
-    let hind = run(&fore, serde_json::json!({"do": "split", "piece": "sleeve-mid", "line": "hind-line", "names": "sleeve-upper, sleeve-hind"}));
+    let fore = run(
+        &coat,
+        serde_json::json!({"do": "split", "piece": "sleeve", "line": "fore-line", "names": "sleeve-mid, sleeve-fore"}),
+    );
+    let hind = run(
+        &fore,
+        serde_json::json!({"do": "split", "piece": "sleeve-mid", "line": "hind-line", "names": "sleeve-upper, sleeve-hind"}),
+    );
     keep("three", &hind);
-    let two = run(&hind, serde_json::json!({"do": "merge-at-seamline", "seam": "sleeve-fore.underarm-front", "name": "sleeve-under"}));
+    let two = run(
+        &hind,
+        serde_json::json!({"do": "merge-at-seamline", "seam": "sleeve-fore.underarm-front", "name": "sleeve-under"}),
+    );
     keep("two-piece", &two);
 }

@@ -1,5 +1,7 @@
 //! Whether as many of each edge are cut as its seam needs, and on the right sides.
 
+use std::collections::HashSet;
+
 use indexmap::IndexMap;
 
 use super::Measures;
@@ -11,10 +13,11 @@ use crate::truing::finding::{Finding, FindingKind, Measured};
 /// Seams that join edges of which different numbers are cut, or left and right to all alike; edges to be sewn that
 /// belong to no seam.
 pub(super) fn copies(measures: &Measures<'_>) -> Vec<Finding> {
+    let doubled = doubled_pieces(measures.pattern);
     let mut findings: Vec<Finding> = measures
         .walks
         .iter()
-        .flat_map(|walk| seam_copies(measures.pattern, measures.pattern.seam(walk.seam)))
+        .flat_map(|walk| seam_copies(measures.pattern, measures.pattern.seam(walk.seam), &doubled))
         .collect();
     for piece in measures.pattern.pieces() {
         for edge in piece.edges() {
@@ -28,6 +31,14 @@ pub(super) fn copies(measures: &Measures<'_>) -> Vec<Finding> {
     findings
 }
 
+/// Half pieces that are folded on themselves, as a welt is: their edges are sewn to their own other half, and both
+/// layers may be taken into one seam.
+fn doubled_pieces(pattern: &Pattern) -> HashSet<&PieceName> {
+    let own = pattern.seams().iter().filter(|seam| seam.is_to_own_mirror());
+    let names = own.flat_map(|seam| seam.first.edges()).map(|run| &run.edge.piece);
+    names.filter(|name| pattern.find(name).is_some_and(|piece| piece.fold().is_some())).collect()
+}
+
 /// An edge of a seam: how often the whole garment has it.
 struct Available<'a> {
     piece: &'a Piece,
@@ -38,10 +49,10 @@ struct Available<'a> {
 }
 
 impl Available<'_> {
-    /// How many such seams the copies of this edge make.
-    fn seams(&self) -> f64 {
-        let used = f64::from(u8::from(self.drawn) + u8::from(self.mirrored));
-        f64::from(self.piece.times()) / used
+    /// Twice the number of such seams that the copies of this edge make.
+    fn seams_twice(&self) -> u32 {
+        let used = u32::from(self.drawn) + u32::from(self.mirrored);
+        self.piece.times() * 2 / used.max(1)
     }
 
     /// How many of these seams lie as drawn less how many are mirrored; nothing where a seam takes both copies.
@@ -77,14 +88,18 @@ fn available<'a>(pattern: &'a Pattern, seam: &'a Seam) -> Vec<Available<'a>> {
     found.into_values().collect()
 }
 
-fn seam_copies(pattern: &Pattern, seam: &Seam) -> Vec<Finding> {
+fn seam_copies(pattern: &Pattern, seam: &Seam, doubled: &HashSet<&PieceName>) -> Vec<Finding> {
     let edges = available(pattern, seam);
     let Some((reference, others)) = edges.split_first() else { return Vec::new() };
+    let is_doubled = |edge: &Available<'_>| doubled.contains(edge.piece.name());
     let mut findings = Vec::new();
     for other in others {
         let at = format!("{} with {}", reference.name(), other.name());
-        let more = reference.seams() - other.seams();
-        if more != 0.0 {
+        let (here, there) = (reference.seams_twice(), other.seams_twice());
+        let in_layers =
+            (is_doubled(reference) && here == 2 * there) || (is_doubled(other) && there == 2 * here);
+        if here != there && !in_layers {
+            let more = (f64::from(here) - f64::from(there)) / 2.0;
             findings.extend(Finding::over(FindingKind::CutCount, at, more, 0.0, Measured::Count));
         } else if let (Some(a), Some(b)) = (reference.balance(), other.balance()) {
             let one_sided = if a != 0 { reference.piece } else { other.piece };
