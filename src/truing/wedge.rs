@@ -79,7 +79,9 @@ impl<'a> Wedge<'a> {
     fn faces_mouth(&self, point: Point) -> bool {
         self.mouth.as_ref().is_some_and(|mouth| {
             let near = mouth.nearest(point);
-            near.distance <= LEVEL_AT_SEAM && near.at > SAME_POINT && near.at < mouth.length() - SAME_POINT
+            let outward = (point - near.point).dot(mouth.normal_outward(near.at)) >= -SAME_POINT;
+            let between_ends = near.at > SAME_POINT && near.at < mouth.length() - SAME_POINT;
+            near.distance <= LEVEL_AT_SEAM && outward && between_ends
         })
     }
 
