@@ -75,3 +75,74 @@ fn try_out() {
     );
     keep("two-piece", &two);
 }
+
+#[test]
+fn try_darts() {
+    let dress = fixture("dress");
+    let coat = fixture("coat");
+    let run = |pattern: &Pattern, keep_as: &str, fields: serde_json::Value| {
+        println!("{fields}");
+        match step(fields.clone()).apply(pattern) {
+            Ok(recut) => {
+                for told in &recut.told {
+                    println!(
+                        "  {}{}",
+                        if told.is_warning() { "! " } else { "  " },
+                        told.sentence(Default::default())
+                    );
+                }
+                keep(keep_as, &recut.pattern);
+                Some(recut.pattern)
+            }
+            Err(error) => {
+                println!("  REFUSED {error}");
+                None
+            }
+        }
+    };
+    run(
+        &dress,
+        "d-shoulder",
+        serde_json::json!({"do": "add-princess-seam", "piece": "bodice-front", "from": "shoulder@50%", "through": "bust-point", "to": "waist@45% from centre"}),
+    );
+    run(
+        &dress,
+        "d-armhole",
+        serde_json::json!({"do": "add-princess-seam", "piece": "bodice-front", "from": "armhole@50%", "through": "bust-point", "to": "waist@45% from centre"}),
+    );
+    run(
+        &coat,
+        "c-hem",
+        serde_json::json!({"do": "add-princess-seam", "piece": "front", "from": "shoulder@50%", "through": "bust-point", "to": "hem@45% from centre"}),
+    );
+    run(
+        &coat,
+        "c-armhole",
+        serde_json::json!({"do": "add-princess-seam", "piece": "front", "from": "armhole@40%", "through": "bust-point", "to": "hem@45% from centre"}),
+    );
+    run(
+        &dress,
+        "d-back",
+        serde_json::json!({"do": "add-princess-seam", "piece": "bodice-back", "from": "shoulder@50%", "through": "waist-dart.tip", "to": "waist@45% from centre", "darts": "shoulder-dart, waist-dart"}),
+    );
+    run(
+        &dress,
+        "d-pivot",
+        serde_json::json!({"do": "pivot-dart", "piece": "bodice-front", "dart": "bust-dart", "to": "shoulder@50%"}),
+    );
+    run(
+        &dress,
+        "d-pivot-half",
+        serde_json::json!({"do": "pivot-dart", "piece": "bodice-front", "dart": "bust-dart", "to": "shoulder@50%", "share": "50%", "about": "bust-point", "stand-off": "25mm"}),
+    );
+    run(
+        &dress,
+        "d-dart-seam",
+        serde_json::json!({"do": "dart-to-seam", "piece": "lining-back", "dart": "waist-dart"}),
+    );
+    run(
+        &dress,
+        "d-dart-seam2",
+        serde_json::json!({"do": "dart-to-seam", "piece": "skirt-front", "dart": "waist-dart"}),
+    );
+}

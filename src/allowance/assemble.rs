@@ -1,14 +1,15 @@
 //! From the lines beside the edges and the joins at the corners to one loop.
 
 use indexmap::IndexMap;
-use kurbo::{BezPath, PathEl, PathSeg};
+use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
 
-use crate::allowance::corner::{Arm, Corner, Join, Tip};
+use crate::allowance::beside::Ring;
+use crate::allowance::corner::{Corner, Join};
 use crate::allowance::order::CornerOf;
+use crate::allowance::trim::freed_of_loops;
 use crate::allowance::{AllowanceError, CutCorner, CuttingLine, SewingOrder};
-use crate::curve::{Curve, offset};
-use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName};
-use crate::tolerance::{OFFSET_ACCURACY, SAME_POINT};
+use crate::pattern::{Pattern, Piece, PieceName};
+use crate::tolerance::SAME_POINT;
 
 /// The cutting lines of all pieces of a pattern.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,75 +58,46 @@ impl SewingOrder<'_> {
     ///
     /// As [`cutting_line`].
     pub fn cutting_line(&self, piece: &Piece) -> Result<CuttingLine, AllowanceError> {
-        let lines: Vec<Curve> =
-            piece.edge_ids().map(|id| beside(piece, id)).collect::<Result<_, AllowanceError>>()?;
-        let corners: Vec<Corner> = piece.edge_ids().map(|id| corner(piece, &lines, id)).collect();
-        let mut joins: Vec<Join> =
-            piece.edge_ids().zip(&corners).map(|(id, corner)| join(piece, id, corner)).collect();
-        free_swallowed(&lines, &corners, &mut joins);
-        let cut = |id: EdgeId| {
-            let join = &joins[id.0];
-            CutCorner {
-                edges: (id, piece.next(id)),
-                shape: join.shape,
-                ends: join.ends,
-                sewn_first: self.first_at(CornerOf { piece, after: id }).map(|meeting| meeting.seam),
-            }
-        };
-        Ok(CuttingLine {
-            path: around(&lines, &joins),
-            corners: piece.edge_ids().map(cut).collect(),
-            caps: Vec::new(),
-            trimmed: Vec::new(),
-        })
+        let ring = Ring::of(piece)?;
+        let corners: Vec<Corner> = (0..ring.lines.len()).map(|index| ring.corner(index)).collect();
+        let mut joins = Vec::with_capacity(corners.len());
+        let mut caps = Vec::new();
+        for (index, corner) in corners.iter().enumerate() {
+            let (join, cap) = ring.join(index, corner, self)?;
+            joins.push(join);
+            caps.extend(cap);
+        }
+        free_swallowed(&ring, &corners, &mut joins);
+        let (path, trimmed) = freed_of_loops(&ring, around(&ring, &joins))?;
+        Ok(CuttingLine { path, corners: self.cut_corners(&ring, &joins), caps, trimmed })
     }
-}
 
-fn beside(piece: &Piece, id: EdgeId) -> Result<Curve, AllowanceError> {
-    let edge = piece.edge(id);
-    let allowance = edge.cut_allowance().mm();
-    if !allowance.is_finite() || allowance < 0.0 {
-        return Err(AllowanceError::BadAllowance {
-            piece: piece.name().clone(),
-            edge: edge.name.clone(),
-            allowance,
-        });
+    fn cut_corners(&self, ring: &Ring<'_>, joins: &[Join]) -> Vec<CutCorner> {
+        let ends_edge = |index: &usize| ring.lines[*index].edge != ring.lines[ring.next(*index)].edge;
+        let single = ring.piece.edges().len() == 1;
+        let last = |index: &usize| ends_edge(index) || (single && *index + 1 == ring.lines.len());
+        (0..ring.lines.len())
+            .filter(last)
+            .map(|index| {
+                let after = ring.lines[index].edge;
+                CutCorner {
+                    edges: (after, ring.piece.next(after)),
+                    shape: joins[index].shape,
+                    ends: joins[index].ends,
+                    sewn_first: self
+                        .first_at(CornerOf { piece: ring.piece, after })
+                        .map(|meeting| meeting.seam),
+                }
+            })
+            .collect()
     }
-    offset(&edge.curve, allowance, OFFSET_ACCURACY).map_err(|source| AllowanceError::Beside {
-        piece: piece.name().clone(),
-        edge: edge.name.clone(),
-        source,
-    })
-}
-
-/// The corner at the end of an edge.
-fn corner(piece: &Piece, lines: &[Curve], id: EdgeId) -> Corner {
-    let next = piece.next(id);
-    let (a, b) = (piece.edge(id), piece.edge(next));
-    let (arriving, leaving) = (a.curve.end_tangent(), b.curve.start_tangent());
-    let out = |tangent: crate::curve::Vec2| crate::curve::Vec2::new(tangent.y, -tangent.x);
-    let first =
-        Arm { line: lines[id.0].clone(), along: arriving, out: out(arriving), depth: a.cut_allowance().mm() };
-    let second = Arm {
-        line: lines[next.0].reversed(),
-        along: -leaving,
-        out: out(leaving),
-        depth: b.cut_allowance().mm(),
-    };
-    Corner::new(a.curve.end(), first, second)
-}
-
-fn join(piece: &Piece, id: EdgeId, corner: &Corner) -> Join {
-    let folded = [id, piece.next(id)].iter().any(|id| piece.edge(*id).finish == Finish::Fold);
-    corner.mitre(if folded { Tip::Kept } else { Tip::CutOff })
 }
 
 /// Where two corners leave nothing of the line between them, they are led through their vertices and trimmed later.
-fn free_swallowed(lines: &[Curve], corners: &[Corner], joins: &mut [Join]) {
-    let count = lines.len();
-    for index in 0..count {
-        let before = (index + count - 1) % count;
-        let from = lines[index].length() - joins[before].leave.1;
+fn free_swallowed(ring: &Ring<'_>, corners: &[Corner], joins: &mut [Join]) {
+    for index in 0..ring.lines.len() {
+        let before = ring.previous(index);
+        let from = ring.lines[index].line.length() - joins[before].leave.1;
         if joins[index].leave.0 - from <= SAME_POINT {
             joins[before] = corners[before].through_vertex();
             joins[index] = corners[index].through_vertex();
@@ -134,27 +106,53 @@ fn free_swallowed(lines: &[Curve], corners: &[Corner], joins: &mut [Join]) {
 }
 
 /// The loop: what is left of each line, and the way to the next.
-fn around(lines: &[Curve], joins: &[Join]) -> BezPath {
-    let count = lines.len();
+fn around(ring: &Ring<'_>, joins: &[Join]) -> BezPath {
     let mut segments: Vec<PathSeg> = Vec::new();
-    for index in 0..count {
-        let from = lines[index].length() - joins[(index + count - 1) % count].leave.1;
-        if let Ok(kept) = lines[index].stretch(from.max(0.0), joins[index].leave.0) {
-            segments.extend_from_slice(kept.segments());
+    for (index, beside) in ring.lines.iter().enumerate() {
+        let from = beside.line.length() - joins[ring.previous(index)].leave.1;
+        if let Ok(kept) = beside.line.stretch(from.max(0.0), joins[index].leave.0) {
+            append(&mut segments, kept.segments());
         }
-        segments.extend_from_slice(&joins[index].way);
+        append(&mut segments, &joins[index].way);
     }
     let mut path = BezPath::with_capacity(segments.len() + 2);
-    let Some(start) = segments.first().map(kurbo::ParamCurve::start) else { return path };
-    path.push(PathEl::MoveTo(start));
-    let last = segments.len() - 1;
-    for (index, segment) in segments.iter().enumerate() {
-        path.push(match (segment.as_path_el(), index == last) {
-            (PathEl::LineTo(_), true) => PathEl::LineTo(start),
-            (PathEl::CurveTo(a, b, _), true) => PathEl::CurveTo(a, b, start),
-            (element, _) => element,
-        });
+    if let (Some(first), Some(last)) = (segments.first(), segments.last()) {
+        let meeting = first.start().midpoint(last.end());
+        let count = segments.len();
+        segments[0] = with_start(&segments[0], meeting);
+        segments[count - 1] = with_end(&segments[count - 1], meeting);
+        path.push(PathEl::MoveTo(meeting));
+        path.extend(segments.iter().map(PathSeg::as_path_el));
+        path.push(PathEl::ClosePath);
     }
-    path.push(PathEl::ClosePath);
     path
+}
+
+/// Adds segments; ends that all but meet are welded at their midpoint.
+fn append(segments: &mut Vec<PathSeg>, next: &[PathSeg]) {
+    let Some((first, rest)) = next.split_first() else { return };
+    match segments.last_mut() {
+        Some(last) if last.end() != first.start() => {
+            let meeting = last.end().midpoint(first.start());
+            *last = with_end(last, meeting);
+            segments.push(with_start(first, meeting));
+        }
+        _ => segments.push(*first),
+    }
+    segments.extend_from_slice(rest);
+}
+
+fn with_start(segment: &PathSeg, start: Point) -> PathSeg {
+    with_end(&segment.reverse(), start).reverse()
+}
+
+/// The segment with another end, which its control point follows.
+fn with_end(segment: &PathSeg, end: Point) -> PathSeg {
+    match segment {
+        PathSeg::Line(line) => PathSeg::Line(Line::new(line.p0, end)),
+        other => {
+            let cubic = other.to_cubic();
+            PathSeg::Cubic(CubicBez::new(cubic.p0, cubic.p1, cubic.p2 + (end - cubic.p3), end))
+        }
+    }
 }

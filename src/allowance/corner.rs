@@ -10,8 +10,8 @@
 //! ```
 
 use crate::allowance::CutShape;
-use crate::curve::{Curve, PathSeg, Point, Vec2};
-use crate::tolerance::{MITRE_REACH, SAME_POINT, STRAIGHT_ON};
+use crate::curve::{Crossing, Curve, Motion, PathSeg, Point, Vec2};
+use crate::tolerance::{MITRE_REACH, OFFSET_ACCURACY, SAME_ALLOWANCE, SAME_POINT, STRAIGHT_ON};
 
 /// One of the two cutting lines that come together at a corner.
 #[derive(Clone, Debug)]
@@ -28,9 +28,49 @@ pub(super) struct Arm {
 
 impl Arm {
     /// The point of the line's run-on so far beyond its end.
-    fn beyond(&self, reach: f64) -> Point {
+    pub fn beyond(&self, reach: f64) -> Point {
         self.line.end() + reach * self.along
     }
+
+    /// The line run on so far beyond its end, if at all.
+    fn run_on(&self, reach: f64) -> Curve {
+        self.line.run_on(0.0, reach.max(0.0))
+    }
+
+    /// The arm carried rigidly.
+    pub fn moved(&self, motion: &Motion) -> Arm {
+        Arm {
+            line: self.line.moved(motion),
+            along: motion.apply_vec(self.along),
+            out: motion.apply_vec(self.out),
+            depth: self.depth,
+        }
+    }
+
+    /// Where the line, run on or cut off, reaches a point that lies on it if it is straight; where it is curved, the
+    /// place at which it crosses the line through that point.
+    fn reach(&self, wanted: Point, through: &Curve) -> Option<Reached> {
+        let ahead = (wanted - self.line.end()).dot(self.along);
+        if ahead >= -SAME_POINT {
+            return Some(Reached { leave: self.line.length(), point: wanted });
+        }
+        let off = |crossing: &Crossing| (crossing.point - wanted).hypot();
+        let found = self.line.crossings(through).into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some(Reached { leave: found.at, point: found.point })
+    }
+}
+
+/// A point at which an arm is left, and the distance walked on its line before.
+struct Reached {
+    leave: f64,
+    point: Point,
+}
+
+/// Which of the two arms of a corner is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Which {
+    First,
+    Second,
 }
 
 /// Whether a mitre's tip may be cut off.
@@ -61,7 +101,20 @@ pub(super) struct Join {
     /// Distances walked on the arriving lines at which they are left.
     pub leave: (f64, f64),
     pub way: Vec<PathSeg>,
+    /// The ends of the two lines.
     pub ends: (Point, Point),
+}
+
+impl Join {
+    /// The same join seen from the other arm.
+    pub fn turned(self) -> Join {
+        Join {
+            shape: self.shape,
+            leave: (self.leave.1, self.leave.0),
+            way: self.way.iter().rev().map(PathSeg::reverse).collect(),
+            ends: (self.ends.1, self.ends.0),
+        }
+    }
 }
 
 impl Corner {
@@ -70,29 +123,37 @@ impl Corner {
         Corner { at, first, second, sin, cos }
     }
 
-    /// How far the two lines run on until they meet; negative where they have met before.
-    fn run_ons(&self) -> (f64, f64) {
-        let (a, b) = (self.first.depth, self.second.depth);
-        ((b - a * self.cos) / self.sin, (a - b * self.cos) / self.sin)
+    /// The corner with its arms in the other order.
+    fn turned(&self) -> Corner {
+        Corner { first: self.second.clone(), second: self.first.clone(), ..*self }
+    }
+
+    fn deepest(&self) -> f64 {
+        self.first.depth.max(self.second.depth)
+    }
+
+    /// Whether one edge runs straight on into the other.
+    fn runs_straight_on(&self) -> bool {
+        self.cos > 0.0 && self.sin.abs() <= STRAIGHT_ON
     }
 
     /// Both lines run on until they meet.
     pub fn mitre(&self, tip: Tip) -> Join {
-        let deepest = self.first.depth.max(self.second.depth);
-        if (self.first.line.end() - self.second.line.end()).hypot() <= SAME_POINT {
-            return self.through(CutShape::Mitre, &[]);
+        let (from, to) = (self.first.line.end(), self.second.line.end());
+        if (to - from).hypot() <= OFFSET_ACCURACY {
+            return self.welded();
         }
-        if self.sin.abs() <= STRAIGHT_ON {
+        if self.runs_straight_on() && (self.first.depth - self.second.depth).abs() > SAME_ALLOWANCE {
             return self.jog();
         }
-        let (first, second) = self.run_ons();
+        let (first, second) = run_ons(self.first.depth, self.second.depth, self.sin, self.cos);
         let meeting = self.first.beyond(first);
-        let far = (meeting - self.at).hypot() > MITRE_REACH * deepest && tip == Tip::CutOff;
-        if self.sin > 0.0 && first >= -SAME_POINT && second >= -SAME_POINT {
-            return if far { self.capped(meeting) } else { self.through(CutShape::Mitre, &[meeting]) };
+        let near = (meeting - self.at).hypot() <= MITRE_REACH * self.deepest();
+        let far = !near && tip == Tip::CutOff;
+        if self.sin >= 0.0 && first >= -SAME_POINT && second >= -SAME_POINT {
+            return if far { self.capped(meeting) } else { self.by_way_of(CutShape::Mitre, &[meeting]) };
         }
-        let unequal = first > 0.0 || second > 0.0;
-        if far && unequal {
+        if far && (first > 0.0 || second > 0.0) {
             return self.jog();
         }
         self.crossing(first, second).unwrap_or_else(|| self.through_vertex())
@@ -100,70 +161,247 @@ impl Corner {
 
     /// The tip cut off square to the line from the corner to it.
     fn capped(&self, meeting: Point) -> Join {
-        let axis = (meeting - self.at).normalize();
-        let reach = MITRE_REACH * self.first.depth.max(self.second.depth);
+        let to_tip = meeting - self.at;
+        let axis = if to_tip.is_finite() { to_tip.normalize() } else { self.first.along };
+        let reach = MITRE_REACH * self.deepest();
         let ends = [&self.first, &self.second].map(|arm| {
             let start = (arm.line.end() - self.at).dot(axis);
             arm.beyond(((reach - start) / arm.along.dot(axis)).max(0.0))
         });
-        Join { ends: (ends[0], ends[1]), ..self.through(CutShape::CappedMitre, &ends) }
+        self.by_way_of(CutShape::CappedMitre, &ends)
     }
 
-    /// Each line ends square to its own seamline.
+    /// Each line ends square to its own seamline, and the ends are joined.
+    ///
+    /// Where the corner stands in, or one edge runs straight on into the other, that is a step: the deeper line's
+    /// square end runs in to the other line.
     pub fn jog(&self) -> Join {
-        self.through(CutShape::Jog, &[])
+        if self.sin >= 0.0 {
+            return self.by_way_of(CutShape::Jog, &[]);
+        }
+        let corner = if self.first.depth >= self.second.depth { self.clone() } else { self.turned() };
+        let stepped = corner.step();
+        let join = match stepped {
+            Some(join) if self.first.depth >= self.second.depth => Some(join),
+            other => other.map(Join::turned),
+        };
+        join.or_else(|| self.crossing(0.0, 0.0)).unwrap_or_else(|| self.through_vertex())
+    }
+
+    /// The first line's square end, run in to the second line.
+    fn step(&self) -> Option<Join> {
+        let end = self.first.line.end();
+        let square = Curve::line(end, self.at).ok()?;
+        let met = self.second.line.crossings(&square).into_iter().max_by(|a, b| a.at.total_cmp(&b.at))?;
+        let mut join = self.by_way_of(CutShape::Jog, &[]);
+        join.leave.1 = met.at;
+        join.way = Way::from(end).line_to(met.point).segments;
+        join.ends = (end, met.point);
+        Some(join)
+    }
+
+    /// The end squared to the seamline of one of the two edges, which is sewn first.
+    ///
+    /// The stitching line of that seam runs on until it leaves the neighbour's allowance; square to it from there
+    /// stands the end of the seam's own allowance. Two pieces whose neighbouring edges continue each other across the
+    /// seam then end at the same place, whatever their angles.
+    ///
+    /// ```text
+    ///   cutting line of the seam ────────────┐
+    ///                                        │ square to the seamline
+    ///   seamline ───────────────● ─ ─ ─ ─ ─ ─┤ reach
+    ///                            ╲            ╲
+    ///                neighbour's  ╲            ╲ neighbour's
+    ///                  seamline    ╲            ╲ cutting line
+    /// ```
+    ///
+    /// `reach` is how far the end stands beyond the corner where it must stand short of that place, so that it meets
+    /// the end on the other piece.
+    pub fn square(&self, seam: Which, reach: f64) -> Join {
+        match seam {
+            Which::First => self.squared(reach),
+            Which::Second => self.turned().squared(reach).turned(),
+        }
+    }
+
+    fn squared(&self, reach: f64) -> Join {
+        self.squared_end(reach).unwrap_or_else(|| self.mitre(Tip::CutOff))
+    }
+
+    fn squared_end(&self, reach: f64) -> Option<Join> {
+        let (seam, neighbour) = (&self.first, &self.second);
+        let own = square_reach(self.at, seam, neighbour)?;
+        let on_stitching = |far: f64| self.at + far * seam.along;
+        let end = seam.beyond(reach);
+        let most = self.deepest();
+        let span = MITRE_REACH * most + own.abs();
+        let (points, reached) = if (own - reach).abs() <= OFFSET_ACCURACY {
+            let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
+            (vec![end], neighbour.reach(on_stitching(own), &stitching)?)
+        } else {
+            let height = (neighbour.depth - reach * self.sin) / self.cos;
+            let wanted = on_stitching(reach) + height * seam.out;
+            let on_neighbour = self.cos > 0.0 || reach >= neighbour.depth * self.sin;
+            if height.abs() <= most && on_neighbour {
+                let square = Curve::line(wanted + span * seam.out, wanted - span * seam.out).ok()?;
+                (vec![end], neighbour.reach(wanted, &square)?)
+            } else {
+                let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
+                (vec![end, on_stitching(reach)], neighbour.reach(on_stitching(own), &stitching)?)
+            }
+        };
+        let mut way = Way::from(seam.line.end());
+        for point in points {
+            way = way.line_to(point);
+        }
+        let way = way.line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));
+        Some(Join {
+            shape: CutShape::Jog,
+            leave: (seam.line.length(), reached.leave),
+            way: way.segments,
+            ends: (end, reached.point),
+        })
+    }
+
+    /// At a hem: within its allowance the neighbour's line is the mirror image of itself above the fold, so that the
+    /// hem, turned up, lies flat.
+    ///
+    /// ```text
+    ///      cutting line │  │ seamline
+    ///                  ╱  ╱      of the side
+    ///   ─ ─ fold ─ ─ ─<─ ●────────────  seamline of the hem
+    ///                  ╲
+    ///                   ╲─────────────  cutting line of the hem
+    /// ```
+    pub fn turned_up(&self, hem: Which) -> Option<Join> {
+        match hem {
+            Which::First => self.hem_turned_up(),
+            Which::Second => self.turned().hem_turned_up().map(Join::turned),
+        }
+    }
+
+    fn hem_turned_up(&self) -> Option<Join> {
+        let (hem, side) = (&self.first, &self.second);
+        let span = MITRE_REACH * (hem.depth + side.depth) / self.sin;
+        let bends = self.sin > STRAIGHT_ON;
+        if !bends {
+            return None;
+        }
+        let fold = Curve::line(self.at - span * hem.along, self.at + span * hem.along).ok()?;
+        let on_fold = side.beyond(-side.depth * self.cos / self.sin);
+        let reached = side.reach(on_fold, &fold)?;
+        let mirror = Motion::mirror_in(self.at, self.at + hem.along).ok()?;
+        let above = Way::from(reached.point)
+            .line_to(side.line.point_at(reached.leave))
+            .back_along(&side.line, reached.leave, span)
+            .curve()?;
+        let below = above.moved(&mirror).run_on(0.0, span);
+        let cut = hem.run_on(span);
+        let end = below.crossings(&cut).into_iter().min_by(|a, b| a.at.total_cmp(&b.at))?;
+        let leave = end.other_at.min(hem.line.length());
+        let mut way = Way::from(hem.line.point_at(leave)).line_to(end.point);
+        way.segments.extend(below.stretch(0.0, end.at).ok()?.reversed().segments());
+        way.at = reached.point;
+        let way = way.line_to(side.line.point_at(reached.leave));
+        Some(Join {
+            shape: CutShape::Jog,
+            leave: (leave, reached.leave),
+            way: way.segments,
+            ends: (end.point, end.point),
+        })
     }
 
     /// The two lines cut where they cross, run on so far as they must.
     fn crossing(&self, first: f64, second: f64) -> Option<Join> {
-        let run = |arm: &Arm, reach: f64| arm.line.run_on(0.0, reach.max(0.0) + arm.depth);
-        let (a, b) = (run(&self.first, first), run(&self.second, second));
-        let off =
-            |crossing: &crate::curve::Crossing| a.length() - crossing.at + b.length() - crossing.other_at;
+        let (a, b) =
+            (self.first.run_on(first + self.first.depth), self.second.run_on(second + self.second.depth));
+        let off = |crossing: &Crossing| a.length() - crossing.at + b.length() - crossing.other_at;
         let found = a.crossings(&b).into_iter().min_by(|x, y| off(x).total_cmp(&off(y)))?;
-        let mut join = self.through(CutShape::Mitre, &[found.point]);
-        join.leave.0 = found.at.min(join.leave.0);
-        join.leave.1 = found.other_at.min(join.leave.1);
-        let mut way = Way::from(self.first.line.point_at(join.leave.0));
-        way.line_to(found.point);
-        way.line_to(self.second.line.point_at(join.leave.1));
-        join.way = way.segments;
-        Some(join)
+        let leave = (found.at.min(self.first.line.length()), found.other_at.min(self.second.line.length()));
+        let way = Way::from(self.first.line.point_at(leave.0))
+            .line_to(found.point)
+            .line_to(self.second.line.point_at(leave.1));
+        let ends = (found.point, found.point);
+        Some(Join { shape: CutShape::Mitre, leave, way: way.segments, ends })
+    }
+
+    /// The two ends all but meet: no way between them.
+    fn welded(&self) -> Join {
+        Join { way: Vec::new(), ..self.by_way_of(CutShape::Mitre, &[]) }
     }
 
     /// By way of the corner itself, which keeps the winding that trimming goes by.
     pub fn through_vertex(&self) -> Join {
-        let mut join = self.through(CutShape::Mitre, &[self.at]);
-        join.ends = (self.first.line.end(), self.second.line.end());
-        join
+        let ends = (self.first.line.end(), self.second.line.end());
+        Join { ends, ..self.by_way_of(CutShape::Mitre, &[self.at]) }
     }
 
     /// From the end of one line by way of points to that of the other.
-    fn through(&self, shape: CutShape, points: &[Point]) -> Join {
+    fn by_way_of(&self, shape: CutShape, points: &[Point]) -> Join {
         let (from, to) = (self.first.line.end(), self.second.line.end());
-        let mut way = Way::from(from);
-        points.iter().for_each(|point| way.line_to(*point));
-        way.line_to(to);
+        let way = points.iter().fold(Way::from(from), |way, point| way.line_to(*point)).line_to(to);
         let ends = (points.first().copied().unwrap_or(from), points.last().copied().unwrap_or(to));
         Join { shape, leave: (self.first.line.length(), self.second.line.length()), way: way.segments, ends }
     }
 }
 
+/// How far two lines at depths `a` and `b` run on until they meet; negative where they have met before.
+pub(super) fn run_ons(a: f64, b: f64, sin: f64, cos: f64) -> (f64, f64) {
+    ((b - a * cos) / sin, (a - b * cos) / sin)
+}
+
+/// How far a seam's stitching line runs on beyond its corner until it leaves the neighbour's allowance; nothing where
+/// the corner does not stand out.
+pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64> {
+    let (sin, cos) = (seam.along.dot(neighbour.out), -seam.along.dot(neighbour.along));
+    if sin <= STRAIGHT_ON {
+        return None;
+    }
+    let straight = neighbour.depth / sin;
+    if cos <= 0.0 || neighbour.depth <= SAME_POINT || neighbour.line.is_straight(SAME_POINT) {
+        return Some(straight);
+    }
+    let stitching = Curve::line(at, at + MITRE_REACH * straight * seam.along).ok()?;
+    let reached = neighbour.reach(at + straight * seam.along, &stitching)?;
+    Some((reached.point - at).dot(seam.along))
+}
+
 /// A way made of segments.
-struct Way {
-    at: Point,
-    segments: Vec<PathSeg>,
+pub(super) struct Way {
+    pub at: Point,
+    pub segments: Vec<PathSeg>,
 }
 
 impl Way {
-    fn from(at: Point) -> Way {
+    pub fn from(at: Point) -> Way {
         Way { at, segments: Vec::new() }
     }
 
-    fn line_to(&mut self, to: Point) {
+    /// Straight to a point.
+    pub fn line_to(mut self, to: Point) -> Way {
         if (to - self.at).hypot() > SAME_POINT {
             self.segments.push(PathSeg::Line(kurbo::Line::new(self.at, to)));
             self.at = to;
         }
+        self
+    }
+
+    /// Back along a line from a distance walked, at most so far.
+    fn back_along(mut self, line: &Curve, from: f64, most: f64) -> Way {
+        if let Ok(part) = line.stretch((from - most).max(0.0), from) {
+            self.follow(&part.reversed());
+        }
+        self
+    }
+
+    /// Along a whole curve that begins here.
+    pub fn follow(&mut self, curve: &Curve) {
+        self.segments.extend_from_slice(curve.segments());
+        self.at = curve.end();
+    }
+
+    /// The way as a curve, if it has length.
+    pub fn curve(self) -> Option<Curve> {
+        Curve::new(self.segments).ok()
     }
 }

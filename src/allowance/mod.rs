@@ -15,12 +15,19 @@
 //! May use `curve`, `pattern`, `units` and `tolerance`.
 
 mod assemble;
+mod beside;
+mod cap;
 mod corner;
+mod ends;
 mod error;
 mod line;
 mod order;
+mod press;
+mod shape;
+mod trim;
 
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
+pub use ends::{CutEnd, seam_ends};
 pub use error::AllowanceError;
 pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim};
 pub use order::SewingOrder;

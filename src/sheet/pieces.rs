@@ -2,8 +2,7 @@
 
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Mark, Piece, PieceName, Refusal, RefusalKind,
-    SewnTo,
+    ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, Mark, Piece, PieceName, Refusal, RefusalKind, SewnTo,
 };
 use crate::sheet::drawing::{Node, Tag, Visibility};
 use crate::sheet::read::{is_blank, is_ours, is_placed};
@@ -162,11 +161,6 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     for (kind, part) in &parts.found {
         marks::add(&mut piece, *kind, part)?;
     }
-    if attributes::girth(node)? == GirthUse::LeftOut {
-        for level in &mut piece.levels {
-            level.girth = GirthUse::LeftOut;
-        }
-    }
     refuse_corners(&piece, node)?;
     Ok(ReadPiece { node, piece, declared })
 }
@@ -232,7 +226,9 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
             Refusal::new(RefusalKind::BadField, "data-allowance", what, way_out),
         ));
     }
+    let finish = attributes::finish(node)?;
     let edge = Edge {
+        finish: finish.unwrap_or_default(),
         allowance,
         selvedge: attributes::selvedge(node)?,
         origins: attributes::origins(node)?,
@@ -244,7 +240,7 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
         edge: EdgeRef::new(piece.clone(), name),
         sewn_to: attributes::value(node, "data-sewn-to")?,
         eases: eases(node)?,
-        finish: attributes::finish(node)?,
+        finish,
     };
     Ok((edge, declared))
 }

@@ -1,222 +1,190 @@
-//! What a check finds: a kind, a place, a number and the limit it is held against.
+//! Findings: what is not true, as data.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
-use crate::tolerance::TAPE_STEP;
+use crate::tolerance::TOLERATED_MISMATCH;
 use crate::units::{Length, Unit};
 
-/// What is not as it should be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+/// What is not true.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FindingKind {
-    /// The two sides of a seam differ beyond their ease. Positive where the first is too long.
+    /// The two sides of a seam differ in length, darts and declared ease apart.
     SeamLength,
-    /// Two notches of a plain seam do not meet. Positive where the one on the first side stands farther along.
+    /// A notch does not meet its partner.
     NotchDrift,
-    /// A stretch between the notches of an eased seam is longer on the side that is meant to be shorter. Positive where
-    /// that is the first side.
-    NotchEase,
-    /// A notch has no partner in any seam of its edge.
-    NotchAlone,
-    /// Notches that meet are single on one side and double on the other.
-    NotchCount,
-    /// An edge that runs on across a seam has a kink there: positive stands out, negative is a dent.
+    /// A notch has no partner on what its edge is sewn to.
+    NotchWithoutPartner,
+    /// An edge that runs on across a seam, a fold or a closed dart turns there.
     Kink,
-    /// An edge has a kink where a dart in it is closed.
-    DartKink,
-    /// An edge does not meet the fold, or a centre seam, square.
-    FoldKink,
-    /// The legs of a dart differ.
+    /// The legs of a dart differ in length.
     DartLegs,
-    /// The tip of a dart lies outside its piece.
-    DartTip,
-    /// Two darts open on the same stretch of an edge.
-    DartMouths,
-    /// When stitching lines are matched, the ends of the cutting lines do not meet.
-    CutEnds,
-    /// The two sides of a seam have different allowances.
-    Allowance,
-    /// A new seam stands off the grain.
+    /// The mouths of two darts lie over one another.
+    DartMouthsOverlap,
+    /// A dart's tip or a point lies outside its piece.
+    OutsidePiece,
+    /// The allowances along the two sides of a seam differ.
+    AllowanceDiffers,
+    /// An edge that should run along the grain does not.
     OffGrain,
-    /// An edge that must lie on the selvedge is not straight along the grain.
-    OffSelvedge,
     /// A piece has no grainline.
-    NoGrainline,
-    /// A seam joins edges of which different numbers are cut.
+    MissingGrainline,
+    /// The two sides of a seam are not cut equally often.
     CutCount,
-    /// A seam joins pieces cut left and right to pieces cut all alike.
-    CutMirror,
-    /// An edge to be sewn belongs to no seam.
-    NotSewn,
-    /// A level leaves its piece.
-    LevelOutside,
-    /// A level runs into a dart and does not come out at its other leg, so that its girth cannot be told.
-    LevelInDart,
-    /// A point lies outside its piece.
-    PointOutside,
-    /// The girth at a level is other than when the pattern was first read, beyond what the steps declare.
+    /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
 }
 
-/// What a finding's number counts.
+/// What the number of a finding measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub enum Measured {
-    /// Millimetres.
-    #[serde(rename = "mm")]
-    Millimetres,
-    /// Degrees.
-    #[serde(rename = "degrees")]
-    Degrees,
-    /// Things.
-    #[serde(rename = "count")]
+#[serde(rename_all = "kebab-case")]
+pub enum Measure {
+    /// A length, mm.
+    Length,
+    /// An angle, degrees.
+    Angle,
+    /// A count.
     Count,
 }
 
-/// How much a finding weighs.
+/// How heavy a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Weight {
-    /// To be looked at; the garment can be sewn as it is.
-    Warning,
-    /// Not true: to be mended before cutting.
+    /// The pattern does not true up.
     Untrue,
+    /// The user should look twice.
+    Warning,
 }
 
-/// Something a check found.
+/// Something that is not true.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 pub struct Finding {
-    /// What is not as it should be.
+    /// What.
     pub kind: FindingKind,
-    /// Where: the names of seams, edges, notches, darts, pieces.
+    /// Where: a seam, an edge, a dart, a notch, a piece or a level.
     pub at: String,
-    /// What was measured.
+    /// By how much, mm or degrees; as measured, never negative zero or less where it has no sign.
+    #[serde(serialize_with = "rounded")]
     pub number: f64,
-    /// What it may be at most.
+    /// What would be allowed.
     pub limit: f64,
-    /// What the number counts.
-    pub unit: Measured,
-    /// How much it weighs.
+    /// What the two numbers measure.
+    pub measure: Measure,
+    /// How heavy it is.
     pub weight: Weight,
 }
 
+/// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
+const DECIMALS: f64 = 1e6;
+
+fn rounded<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64((number * DECIMALS).round() / DECIMALS)
+}
+
 impl Finding {
-    /// A length that is over its limit; under a sixteenth of an inch it is a warning. Nothing where it is not over.
-    pub(super) fn length(
-        kind: FindingKind,
-        at: impl Into<String>,
-        mm: f64,
-        limit: Length,
-    ) -> Option<Finding> {
-        let weight = if mm.abs() < TAPE_STEP { Weight::Warning } else { Weight::Untrue };
-        Finding::over(kind, at, mm, limit.mm(), Measured::Millimetres)
-            .map(|found| Finding { weight, ..found })
+    /// A length over its limit, mm; only a warning within 1/16 in where it is of a sort that is tolerated so far.
+    pub(super) fn of_length(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
+        let finding =
+            Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue };
+        let weight = if finding.is_tolerated() { Weight::Warning } else { Weight::Untrue };
+        Finding { weight, ..finding }
     }
 
-    /// A number that is over its limit: not true. Nothing where it is not over.
-    pub(super) fn over(
+    /// An angle over its limit, degrees.
+    pub(super) fn of_angle(
         kind: FindingKind,
-        at: impl Into<String>,
+        at: String,
         number: f64,
         limit: f64,
-        unit: Measured,
-    ) -> Option<Finding> {
-        (number.abs() > limit).then(|| Finding {
-            kind,
-            at: at.into(),
-            number,
-            limit,
-            unit,
-            weight: Weight::Untrue,
-        })
+        weight: Weight,
+    ) -> Finding {
+        Finding { kind, at, number, limit, measure: Measure::Angle, weight }
+    }
+
+    /// A count that should be another.
+    pub(super) fn of_count(
+        kind: FindingKind,
+        at: String,
+        number: u32,
+        should: u32,
+        weight: Weight,
+    ) -> Finding {
+        Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight }
     }
 
     /// The same finding as a warning.
-    pub(super) fn warned(self) -> Finding {
+    pub(super) fn into_warning(self) -> Finding {
         Finding { weight: Weight::Warning, ..self }
     }
 
-    /// The sentence for it: where, what, by how much, and what is allowed. Lengths in the user's unit; where inches to
-    /// a sixteenth cannot show them, millimetres stand beside.
+    /// Whether it is within the mismatch usually tolerated along a seam, 1/16 in.
     #[must_use]
-    pub fn sentence(&self, unit: Unit) -> String {
-        let number = self.shown(self.number.abs(), unit);
-        let what = self.what(&number);
-        let limit = match self.unit {
-            Measured::Count => String::new(),
-            _ => format!(" (limit {})", self.shown(self.limit, unit)),
-        };
-        let near = match (self.unit, self.weight) {
-            (Measured::Millimetres, Weight::Warning) if self.number.abs() < TAPE_STEP => "; within 1/16 in",
-            _ => "",
-        };
-        format!("{}: {what}{limit}{near}", self.at)
+    pub fn is_tolerated(&self) -> bool {
+        let sort = matches!(
+            self.kind,
+            FindingKind::SeamLength | FindingKind::NotchDrift | FindingKind::AllowanceDiffers
+        );
+        sort && self.number.abs() <= TOLERATED_MISMATCH
     }
 
-    fn shown(&self, number: f64, unit: Unit) -> String {
-        match (self.unit, unit) {
-            (Measured::Millimetres, Unit::Inch) => {
-                let length = Length::from_mm(number);
-                format!("{} ({})", length.show(Unit::Inch), length.show(Unit::Millimetre))
+    /// The sentence for it, lengths in the user's unit.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> String {
+        let tolerated = if self.is_tolerated() { "; within 1/16 in" } else { "" };
+        format!("{}: {}{tolerated}", self.at, self.what(unit))
+    }
+
+    fn what(&self, unit: Unit) -> String {
+        let size = self.show(self.number.abs(), unit);
+        let limit = self.show(self.limit, unit);
+        match self.kind {
+            FindingKind::SeamLength if self.number < 0.0 => {
+                format!("the second side is longer by {size} (limit {limit})")
             }
-            (Measured::Millimetres, unit) => Length::from_mm(number).show(unit),
-            (Measured::Degrees, _) => format!("{number:.1}°"),
-            (Measured::Count, _) => format!("{number:.0}"),
+            FindingKind::SeamLength => format!("the first side is longer by {size} (limit {limit})"),
+            FindingKind::NotchDrift => format!("the notch misses its partner by {size} (limit {limit})"),
+            FindingKind::NotchWithoutPartner => {
+                "the notch has no partner on what its edge is sewn to".to_owned()
+            }
+            FindingKind::Kink if self.weight == Weight::Warning => {
+                format!("the edge comes to a point of {size} here: leave it where it is meant")
+            }
+            FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
+            FindingKind::DartLegs => format!("the legs of the dart differ by {size} (limit {limit})"),
+            FindingKind::DartMouthsOverlap => {
+                format!("the mouth lies {size} over that of the dart before it on the edge")
+            }
+            FindingKind::OutsidePiece => format!("it lies {size} outside its piece"),
+            FindingKind::AllowanceDiffers => {
+                format!("the allowances of the two sides differ by {size} (limit {limit})")
+            }
+            FindingKind::OffGrain => {
+                format!("the edge stands {size} off the grain and will grow (limit {limit})")
+            }
+            FindingKind::MissingGrainline => "the piece has no grainline".to_owned(),
+            FindingKind::CutCount if self.weight == Weight::Warning => {
+                format!(
+                    "one side can be sewn {size} times, the other {limit}: so it must be, if the fold is a turned edge"
+                )
+            }
+            FindingKind::CutCount => {
+                format!(
+                    "one side can be sewn {size} times, the other {limit}: change the copies that are cut"
+                )
+            }
+            FindingKind::GirthChanged => {
+                let way = if self.number < 0.0 { "less" } else { "more" };
+                format!("the girth is {size} {way} than when the pattern was first read (limit {limit})")
+            }
         }
     }
 
-    fn what(&self, number: &str) -> String {
-        let positive = self.number > 0.0;
-        let either = |yes: &'static str, no: &'static str| if positive { yes } else { no };
-        match self.kind {
-            FindingKind::SeamLength => {
-                format!("the {} side is {number} too long", either("first", "second"))
-            }
-            FindingKind::NotchDrift => {
-                format!("the notch of the {} side stands {number} farther along", either("first", "second"))
-            }
-            FindingKind::NotchEase => {
-                let (longer, eased) = (either("first", "second"), either("second", "first"));
-                format!("the ease is on the {eased} side, but here the {longer} is longer by {number}")
-            }
-            FindingKind::NotchAlone => "the notch has no partner".to_owned(),
-            FindingKind::NotchCount => "one is a single notch and one a double".to_owned(),
-            FindingKind::Kink => {
-                format!("the edge {} by {number} at the seam", either("stands out", "dips in"))
-            }
-            FindingKind::DartKink => {
-                format!("the edge {} by {number} when the dart is closed", either("stands out", "dips in"))
-            }
-            FindingKind::FoldKink => format!("off square by {number} at the centre"),
-            FindingKind::DartLegs => {
-                format!("the {} leg is longer by {number}", either("first", "second"))
-            }
-            FindingKind::DartTip => format!("the tip lies {number} outside the piece"),
-            FindingKind::DartMouths => format!("the mouths of the darts overlap by {number}"),
-            FindingKind::CutEnds => {
-                format!("with the stitching lines matched, the cut ends lie {number} apart")
-            }
-            FindingKind::Allowance => {
-                format!("the allowance of the {} side is deeper by {number}", either("first", "second"))
-            }
-            FindingKind::OffGrain => format!("stands {number} off the grain: the edge will grow"),
-            FindingKind::OffSelvedge => {
-                format!("lies on the selvedge, but strays {number} from the line of the grain")
-            }
-            FindingKind::NoGrainline => "the piece has no grainline".to_owned(),
-            FindingKind::CutCount => {
-                format!("{number} more of the {} are cut than of the other", either("first", "second"))
-            }
-            FindingKind::CutMirror => "cut left and right on one side, all alike on the other".to_owned(),
-            FindingKind::NotSewn => "the edge is to be sewn, but nothing says to what".to_owned(),
-            FindingKind::LevelOutside => format!("the level reaches {number} outside the piece"),
-            FindingKind::LevelInDart => {
-                format!("the level runs {number} into the dart: its girth here cannot be told")
-            }
-            FindingKind::PointOutside => format!("the point lies {number} outside the piece"),
-            FindingKind::GirthChanged => {
-                format!("the girth is {number} {} than when first read", either("more", "less"))
-            }
+    fn show(&self, number: f64, unit: Unit) -> String {
+        match self.measure {
+            Measure::Length => Length::from_mm(number).show(unit),
+            Measure::Angle => format!("{number:.1}°"),
+            Measure::Count => format!("{number:.0}"),
         }
     }
 }

@@ -1,22 +1,28 @@
-//! Whether the pieces true up: seams walked, girths measured, the ledger, and the checks before cutting.
+//! Proves that a pattern trues up: walks its seams, measures its girths, keeps its ledger, and checks it.
 //!
-//! Everything here measures a [`crate::pattern::Pattern`] as it is and changes nothing. A seam that is not true is a
-//! finding, never an error. May use `pattern`, `curve`, `allowance`, `units` and `tolerance`.
+//! [`girths`] measures the garment, [`walk_seam`] lays the two seamlines of a seam along each other, [`ledger`] and
+//! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data. Nothing here
+//! changes a pattern, and that a pattern is not true is no error. May use `pattern`, `allowance`, `curve`, `units` and
+//! `tolerance`.
 
+mod account;
 mod check;
-mod corner;
+mod dart_checks;
 mod finding;
+mod garment_checks;
 mod girth;
 mod ledger;
-mod notches;
-mod seam_index;
+mod meeting;
+mod partner;
+mod piece_checks;
+mod seam_checks;
 mod walk_seam;
-mod wedge;
 
+pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
 pub use check::{Limits, check};
-pub use corner::{CornerAngle, Meeting};
-pub use finding::{Finding, FindingKind, Measured, Weight};
+pub use finding::{Finding, FindingKind, Measure, Weight};
 pub use girth::{Girth, girths};
-pub use ledger::{Account, EdgeAccount, EdgePlace, GirthAccount, PartOffGrain, account, ledger};
-pub use notches::{LoneNotch, NotchPair, Partner};
-pub use walk_seam::{SeamEnd, SeamWalk, SideWalk, StretchEase, walk_seam};
+pub use ledger::ledger;
+pub use meeting::Meeting;
+pub use partner::{NotchPair, RunMark};
+pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};

@@ -1,167 +1,140 @@
-//! Walking a seam: one seamline laid along the other from the ends that meet.
+//! Walking a seam: one seamline laid along the other from their matched starts.
 
-use super::corner::{CornerAngle, Meeting, angle_at, meeting};
-use super::notches::{LoneNotch, NotchPair, notch_name, pair};
-use super::seam_index::{EdgeTip, SeamIndex};
-use crate::pattern::{EdgeRef, Pattern, Refusal, Run, RunNotch, SeamId, Side, Walk};
-use crate::tolerance::SAME_LENGTH;
+use crate::pattern::{EdgeRef, Finish, NotchName, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
+use crate::truing::meeting::{EdgeTip, Meetings, beyond, corner_angle, run_end, run_start};
+use crate::truing::partner::match_notches;
+use crate::truing::{Meeting, NotchPair};
 use crate::units::Length;
 
-/// A seam walked: both seamlines from the start that they share.
+/// Both seamlines of a seam, walked from their matched starts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamWalk {
     /// The seam.
     pub seam: SeamId,
     /// What it is called: `front.side + back.side`.
     pub name: String,
-    /// The first side.
-    pub first: SideWalk,
-    /// The second side.
-    pub second: SideWalk,
-    /// By how much the first side is meant to be longer; negative where the second is.
+    /// Sewn lengths of the two sides, net of darts.
+    pub lengths: (Length, Length),
+    /// By how much the first side is declared to be longer than the second.
     pub ease: Length,
-    /// The first side less the second less the ease: what does not fit.
+    /// By how much the first side is longer than the second and the ease; zero where the seam is true.
     pub difference: Length,
-    /// Notches that meet, in walking order.
+    /// The marks that meet, in the order in which they are walked.
     pub pairs: Vec<NotchPair>,
-    /// Notches without a partner.
-    pub lone: Vec<LoneNotch>,
-    /// The stretches between notches that meet, and the ease sewn into each.
-    pub stretches: Vec<StretchEase>,
-    /// Where the two starts come together.
-    pub start: SeamEnd,
-    /// Where the two ends come together.
-    pub end: SeamEnd,
-    pub(super) lone_notches: Vec<(Side, RunNotch)>,
+    /// The notches that meet none.
+    pub unmatched: Vec<UnmatchedNotch>,
+    /// What is brought together at the start and at the end; none where the side's corner cannot be found.
+    pub ends: Vec<SeamEnd>,
+    /// The allowance along each side, by edge, in the order of the walk. A free edge, bound or lapped over the other
+    /// side, has none to match and is left out.
+    pub allowances: (Allowances, Allowances),
 }
 
-/// One side of a seam.
+/// The allowance of each edge of a side.
+pub type Allowances = Vec<(EdgeRef, Length)>;
+
+/// A notch that meets none on the other side.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SideWalk {
-    /// Sewn length: darts folded out.
-    pub length: Length,
-    /// The edges in sewing order, with the allowance of each as it is cut.
-    pub allowances: Vec<(EdgeRef, Length)>,
+pub struct UnmatchedNotch {
+    /// The side it stands on.
+    pub side: Side,
+    /// The notch.
+    pub notch: RunNotch,
 }
 
-/// The stretch of a seam between two pairs of notches, or between one and an end of the seam.
-#[derive(Clone, Debug, PartialEq)]
-pub struct StretchEase {
-    /// Where it begins: the names of the notches, or the edge at the start of the seam.
-    pub from: String,
-    /// Where it ends.
-    pub to: String,
-    /// Its length on the first side.
-    pub first: Length,
-    /// Its length on the second side.
-    pub second: Length,
-}
-
-impl StretchEase {
-    /// By how much the first side is longer here.
+impl UnmatchedNotch {
+    /// The edge and the name of the notch.
     #[must_use]
-    pub fn ease(&self) -> Length {
-        Length::from_mm(self.first.mm() - self.second.mm())
+    pub fn key(&self) -> (&EdgeRef, &NotchName) {
+        (&self.notch.edge, &self.notch.name)
     }
 }
 
-/// An end of a seam: the two corners that come together there.
+/// The two corners that an end of a seam brings together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamEnd {
-    /// The corner of the first side.
-    pub first: CornerAngle,
-    /// The corner of the second side.
-    pub second: CornerAngle,
-    /// Whether the two neighbours run on into each other.
+    /// The edges beyond the end, on the first and the second side.
+    pub beyond: (EdgeRef, EdgeRef),
+    /// The interior angles of the two corners, degrees.
+    pub angles: (f64, f64),
+    /// What the two edges are to each other.
     pub meeting: Meeting,
-    /// How far the edge that runs on is from straight there, degrees: positive where the pieces stand out, negative
-    /// where they leave a dent. Nothing where the neighbours do not run on.
-    ///
-    /// Where the edge is sewn to a corner of another piece, that corner's turn is taken off.
-    pub kink: Option<f64>,
 }
 
-/// Both sides of a seam laid out, and the ease between them.
-pub(super) struct SeamSides<'a> {
-    pub first: Walk<'a>,
-    pub second: Walk<'a>,
-    pub ease: f64,
+impl SeamEnd {
+    /// How far the edges beyond turn where they meet across the seam, degrees; zero where they run straight on.
+    #[must_use]
+    pub fn kink(&self) -> f64 {
+        180.0 - self.angles.0 - self.angles.1
+    }
 }
 
 /// Walks a seam.
 ///
 /// # Errors
 ///
-/// Refuses a seam that names an edge which does not exist.
+/// Refuses an edge that does not exist.
 pub fn walk_seam(pattern: &Pattern, seam: SeamId) -> Result<SeamWalk, Refusal> {
-    walk_indexed(&SeamIndex::of(pattern), seam)
+    walk_one(pattern, &Meetings::of(pattern), seam)
 }
 
-/// Walks a seam of a pattern whose seams are indexed.
-pub(super) fn walk_indexed(index: &SeamIndex<'_>, id: SeamId) -> Result<SeamWalk, Refusal> {
-    let pattern = index.pattern;
+/// Walks every seam, in their order.
+///
+/// # Errors
+///
+/// Refuses an edge that does not exist.
+pub fn walk_seams(pattern: &Pattern) -> Result<Vec<SeamWalk>, Refusal> {
+    let meetings = Meetings::of(pattern);
+    pattern.seam_ids().map(|seam| walk_one(pattern, &meetings, seam)).collect()
+}
+
+fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWalk, Refusal> {
     let seam = pattern.seam(id);
-    let sides = SeamSides {
-        first: Walk::of(pattern, &seam.first)?,
-        second: Walk::of(pattern, &seam.second)?,
-        ease: seam.ease.mm(),
-    };
-    let (pairs, lone_notches) = pair(&sides);
-    let starts = [&seam.first, &seam.second].map(|run| EdgeTip::starting(pattern, run));
-    let ends = [&seam.first, &seam.second].map(|run| EdgeTip::ending(pattern, run));
-    let gone = || Refusal::unknown("edge", &seam.name(), "seam", []);
-    let start = seam_end(index, starts).ok_or_else(gone)?;
-    let end = seam_end(index, ends).ok_or_else(gone)?;
-    let stretches = stretches(&sides, &pairs, (&start, &end));
+    let (first, second) = (Walk::of(pattern, &seam.first)?, Walk::of(pattern, &seam.second)?);
+    let matched = match_notches(&first, &second, seam.ease);
     Ok(SeamWalk {
         seam: id,
         name: seam.name(),
-        first: side_walk(pattern, &seam.first, &sides.first)?,
-        second: side_walk(pattern, &seam.second, &sides.second)?,
+        lengths: (Length::from_mm(first.length()), Length::from_mm(second.length())),
         ease: seam.ease,
-        difference: Length::from_mm(sides.first.length() - sides.second.length() - sides.ease),
-        pairs,
-        lone: lone_notches.iter().map(|(side, notch)| lone(*side, notch)).collect(),
-        stretches,
-        start,
-        end,
-        lone_notches,
+        difference: Length::from_mm(first.length() - second.length() - seam.ease.mm()),
+        pairs: matched.pairs,
+        unmatched: matched
+            .unmatched
+            .into_iter()
+            .map(|(side, notch)| UnmatchedNotch { side, notch })
+            .collect(),
+        ends: ends(pattern, meetings, seam),
+        allowances: (allowances(pattern, &seam.first), allowances(pattern, &seam.second)),
     })
 }
 
-fn lone(side: Side, notch: &RunNotch) -> LoneNotch {
-    LoneNotch { side, name: notch_name(notch), at: Length::from_mm(notch.at) }
+fn ends(pattern: &Pattern, meetings: &Meetings, seam: &Seam) -> Vec<SeamEnd> {
+    let tips = [
+        run_start(&seam.first).zip(run_start(&seam.second)),
+        run_end(&seam.first).zip(run_end(&seam.second)),
+    ];
+    tips.into_iter().flatten().filter_map(|(one, other)| end(pattern, meetings, &one, &other)).collect()
 }
 
-fn side_walk(pattern: &Pattern, run: &Run, walk: &Walk<'_>) -> Result<SideWalk, Refusal> {
+fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -> Option<SeamEnd> {
+    let angle = |tip: &EdgeTip| {
+        let (piece, id) = pattern.edge(&tip.0).ok()?;
+        Some(corner_angle(piece, id, tip.1))
+    };
+    let (first, _) = beyond(pattern, one)?;
+    let (second, _) = beyond(pattern, other)?;
+    Some(SeamEnd {
+        angles: (angle(one)?, angle(other)?),
+        meeting: meetings.of_tips(pattern, &first, &second),
+        beyond: (first.0, second.0),
+    })
+}
+
+fn allowances(pattern: &Pattern, run: &Run) -> Allowances {
     let allowance = |edge: &EdgeRef| {
-        let (piece, id) = pattern.edge(edge)?;
-        Ok((edge.clone(), piece.edge(id).cut_allowance()))
+        let found = pattern.find_edge(edge).filter(|found| found.finish != Finish::Free)?;
+        Some((edge.clone(), found.cut_allowance()))
     };
-    Ok(SideWalk {
-        length: Length::from_mm(walk.length()),
-        allowances: run.edges().iter().map(|run| allowance(&run.edge)).collect::<Result<_, Refusal>>()?,
-    })
-}
-
-fn seam_end<'a>(index: &SeamIndex<'a>, [first, second]: [Option<EdgeTip<'a>>; 2]) -> Option<SeamEnd> {
-    let (first, second) = (first?, second?);
-    let (meeting, kink) = meeting(index, &first, &second);
-    let corner = |tip: &EdgeTip<'_>| CornerAngle { neighbour: tip.neighbour().name(), angle: angle_at(tip) };
-    Some(SeamEnd { first: corner(&first), second: corner(&second), meeting, kink })
-}
-
-/// The stretches of a seam between the pairs of notches on it; pairs at its very ends begin none.
-fn stretches(sides: &SeamSides<'_>, pairs: &[NotchPair], ends: (&SeamEnd, &SeamEnd)) -> Vec<StretchEase> {
-    let mut marks = vec![(ends.0.first.neighbour.to_string(), 0.0, 0.0)];
-    marks.extend(pairs.iter().map(|pair| (pair.names(), pair.first.at(), pair.second.at())));
-    marks.push((ends.1.first.neighbour.to_string(), sides.first.length(), sides.second.length()));
-    let stretch = |pair: &[(String, f64, f64)]| StretchEase {
-        from: pair[0].0.clone(),
-        to: pair[1].0.clone(),
-        first: Length::from_mm(pair[1].1 - pair[0].1),
-        second: Length::from_mm(pair[1].2 - pair[0].2),
-    };
-    let stretches = marks.windows(2).map(stretch);
-    stretches.filter(|s| s.first.mm() > SAME_LENGTH || s.second.mm() > SAME_LENGTH).collect()
+    run.edges().iter().filter_map(|run| allowance(&run.edge)).collect()
 }
