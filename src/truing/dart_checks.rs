@@ -85,7 +85,7 @@ pub(super) fn outside(piece: &Piece, name: &str, point: Point) -> Option<Finding
     let distance = piece.nearest_on_outline(point).distance;
     (distance > OUTSIDE_PIECE).then(|| {
         let limit = Length::from_mm(OUTSIDE_PIECE);
-        Finding::of_length(FindingKind::OutsidePiece, at(piece, name), distance, limit).as_warning()
+        Finding::of_length(FindingKind::OutsidePiece, at(piece, name), distance, limit).into_warning()
     })
 }
 

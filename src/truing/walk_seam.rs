@@ -27,8 +27,11 @@ pub struct SeamWalk {
     pub ends: Vec<SeamEnd>,
     /// The allowance along each side, by edge, in the order of the walk. A free edge, bound or lapped over the other
     /// side, has none to match and is left out.
-    pub allowances: (Vec<(EdgeRef, Length)>, Vec<(EdgeRef, Length)>),
+    pub allowances: (Allowances, Allowances),
 }
+
+/// The allowance of each edge of a side.
+pub type Allowances = Vec<(EdgeRef, Length)>;
 
 /// A notch that meets none on the other side.
 #[derive(Clone, Debug, PartialEq)]
@@ -128,7 +131,7 @@ fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -
     })
 }
 
-fn allowances(pattern: &Pattern, run: &Run) -> Vec<(EdgeRef, Length)> {
+fn allowances(pattern: &Pattern, run: &Run) -> Allowances {
     let allowance = |edge: &EdgeRef| {
         let found = pattern.find_edge(edge).filter(|found| found.finish != Finish::Free)?;
         Some((edge.clone(), found.cut_allowance()))
