@@ -25,7 +25,7 @@ fn another_reader_finds_the_edges_of_the_model() {
         for piece in pattern.pieces() {
             for edge in piece.edges() {
                 let id = format!("{}.{}", piece.name(), edge.name);
-                let path = alone(&paths, &id, name);
+                let path = path_of(&paths, &id, name);
                 let length: f64 = path.perimeter(WALKED);
                 let ours = edge.curve.length();
                 assert!((length - ours).abs() < AGREEMENT, "{name}: {id} is {length} mm, not {ours}");
@@ -46,7 +46,7 @@ fn another_reader_finds_closed_outlines() {
             let ends: Vec<(Point, Point)> = piece
                 .edges()
                 .iter()
-                .map(|edge| ends(alone(&paths, &format!("{}.{}", piece.name(), edge.name), name)))
+                .map(|edge| ends(path_of(&paths, &format!("{}.{}", piece.name(), edge.name), name)))
                 .collect();
             for (i, (_, end)) in ends.iter().enumerate() {
                 let start = ends[(i + 1) % ends.len()].0;
@@ -103,11 +103,10 @@ fn in_mm(path: &usvg::Path, to_mm: Affine) -> BezPath {
     place * BezPath::from_vec(elements.collect())
 }
 
-fn alone<'a>(paths: &'a HashMap<String, Vec<BezPath>>, id: &str, sheet: &str) -> &'a BezPath {
-    match paths.get(id).map(Vec::as_slice) {
-        Some([path]) => path,
-        found => panic!("{sheet}: {id} is found {} times", found.map_or(0, <[_]>::len)),
-    }
+/// The path of an edge. A level of the same name bears the same id and is written behind the edges.
+fn path_of<'a>(paths: &'a HashMap<String, Vec<BezPath>>, id: &str, sheet: &str) -> &'a BezPath {
+    let found = paths.get(id).and_then(|paths| paths.first());
+    found.unwrap_or_else(|| panic!("{sheet}: {id} is not found"))
 }
 
 fn ends(path: &BezPath) -> (Point, Point) {
