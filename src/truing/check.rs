@@ -1,7 +1,7 @@
 //! The gate before cutting: all checks over a whole pattern.
 
 use crate::pattern::Pattern;
-use crate::truing::{Finding, dart_checks, garment_checks, piece_checks, seam_checks};
+use crate::truing::{Finding, cut_checks, dart_checks, garment_checks, piece_checks, seam_checks};
 use crate::units::Length;
 
 /// How far things may be off before they are a finding.
@@ -48,6 +48,7 @@ pub fn check(pattern: &Pattern, limits: &Limits) -> Vec<Finding> {
     }
     piece_checks::check_grain(pattern, limits, &mut found);
     seam_checks::check(pattern, limits, &mut found);
+    cut_checks::check(pattern, limits, &mut found);
     garment_checks::check(pattern, limits, &mut found);
     found
 }

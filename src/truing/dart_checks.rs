@@ -34,7 +34,8 @@ fn check_legs(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Findi
     }
 }
 
-/// When the dart is closed, one side of its edge is turned about the tip; the edge must run on where the legs meet.
+/// When the dart is closed its legs lie on one another, and the edge must run on where they end: its angles to the two
+/// legs sum to a straight one.
 fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Finding>) {
     let (DartShape::Open { mouth, legs }, Some(id)) =
         (&dart.shape, dart.mouth().and_then(|mouth| piece.find_edge(&mouth.edge)))
@@ -45,18 +46,13 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
     if mouth.from <= SAME_CUT || curve.length() - mouth.to <= SAME_CUT {
         return;
     }
-    let tip = legs.0.end();
-    let closing = turn(legs.1.start() - tip, legs.0.start() - tip);
-    let kink = turn(curve.tangent_before(mouth.from), curve.tangent_at(mouth.to)) + closing;
-    let kink = within_half_turn(kink).abs();
+    let onto_leg = turn(curve.tangent_before(mouth.from), legs.0.start_tangent());
+    let off_leg = turn(-legs.1.start_tangent(), curve.tangent_at(mouth.to));
+    let kink = (onto_leg + off_leg - 180.0).abs();
     if kink > limits.kink_degrees {
         let place = format!("{} across {}", at(piece, mouth.edge.as_str()), dart.name);
         found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, Weight::Untrue));
     }
-}
-
-fn within_half_turn(degrees: f64) -> f64 {
-    (degrees + 180.0).rem_euclid(360.0) - 180.0
 }
 
 fn check_mouths(piece: &Piece, id: EdgeId, found: &mut Vec<Finding>) {
@@ -85,7 +81,7 @@ pub(super) fn outside(piece: &Piece, name: &str, point: Point) -> Option<Finding
     let distance = piece.nearest_on_outline(point).distance;
     (distance > OUTSIDE_PIECE).then(|| {
         let limit = Length::from_mm(OUTSIDE_PIECE);
-        Finding::of_length(FindingKind::OutsidePiece, at(piece, name), distance, limit).as_warning()
+        Finding::of_length(FindingKind::OutsidePiece, at(piece, name), distance, limit).into_warning()
     })
 }
 

@@ -25,6 +25,10 @@ pub enum FindingKind {
     OutsidePiece,
     /// The allowances along the two sides of a seam differ.
     AllowanceDiffers,
+    /// The cutting lines of a seam's two sides do not end alike when the stitching lines are matched.
+    CutEnds,
+    /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
+    NoCuttingLine,
     /// An edge that should run along the grain does not.
     OffGrain,
     /// A piece has no grainline.
@@ -114,7 +118,7 @@ impl Finding {
     }
 
     /// The same finding as a warning.
-    pub(super) fn as_warning(self) -> Finding {
+    pub(super) fn into_warning(self) -> Finding {
         Finding { weight: Weight::Warning, ..self }
     }
 
@@ -123,7 +127,10 @@ impl Finding {
     pub fn is_tolerated(&self) -> bool {
         let sort = matches!(
             self.kind,
-            FindingKind::SeamLength | FindingKind::NotchDrift | FindingKind::AllowanceDiffers
+            FindingKind::SeamLength
+                | FindingKind::NotchDrift
+                | FindingKind::AllowanceDiffers
+                | FindingKind::CutEnds
         );
         sort && self.number.abs() <= TOLERATED_MISMATCH
     }
@@ -158,6 +165,12 @@ impl Finding {
             FindingKind::OutsidePiece => format!("it lies {size} outside its piece"),
             FindingKind::AllowanceDiffers => {
                 format!("the allowances of the two sides differ by {size} (limit {limit})")
+            }
+            FindingKind::CutEnds => {
+                format!("with the stitching lines matched, the cut ends lie {size} apart (limit {limit})")
+            }
+            FindingKind::NoCuttingLine => {
+                "no cutting line can be drawn: lessen an allowance, or set another corner".to_owned()
             }
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")

@@ -26,7 +26,16 @@ pub struct SeamWalk {
     /// What is brought together at the start and at the end; none where the side's corner cannot be found.
     pub ends: Vec<SeamEnd>,
     /// The allowance along each side, by edge, in the order of the walk.
-    pub allowances: (Vec<(EdgeRef, Length)>, Vec<(EdgeRef, Length)>),
+    pub allowances: (Vec<EdgeAllowance>, Vec<EdgeAllowance>),
+}
+
+/// The allowance along an edge of a seam.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeAllowance {
+    /// The edge.
+    pub edge: EdgeRef,
+    /// What is cut outside its seamline.
+    pub allowance: Length,
 }
 
 /// A notch that meets none on the other side.
@@ -127,8 +136,10 @@ fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -
     })
 }
 
-fn allowances(pattern: &Pattern, run: &Run) -> Vec<(EdgeRef, Length)> {
-    let allowance =
-        |edge: &EdgeRef| pattern.find_edge(edge).map(|found| (edge.clone(), found.cut_allowance()));
-    run.edges().iter().filter_map(|run| allowance(&run.edge)).collect()
+fn allowances(pattern: &Pattern, run: &Run) -> Vec<EdgeAllowance> {
+    let of = |edge: &EdgeRef| {
+        let allowance = pattern.find_edge(edge)?.cut_allowance();
+        Some(EdgeAllowance { edge: edge.clone(), allowance })
+    };
+    run.edges().iter().filter_map(|run| of(&run.edge)).collect()
 }

@@ -469,3 +469,44 @@ fn a_turned_facing_has_the_corner_of_its_front() {
     let kink = 60.0_f64.atan2(200.0).to_degrees() - 30.0_f64.atan2(200.0).to_degrees();
     assert_is(&only(&turned(30.0)), FindingKind::Kink, kink, Weight::Untrue);
 }
+
+/// With the stitching lines matched the ends of the cutting lines meet: by default they are cut so, set otherwise they
+/// may not. A square end stands as far out as the seamline beyond slants over the allowance.
+#[test]
+fn cut_ends_meet_when_stitching_lines_are_matched() {
+    use retrue::pattern::{CornerShape, SetCorner};
+    let slanting = |set: Option<CornerShape>| {
+        let mut front = panel("front", "side", "centre", Seam, -60.0);
+        let back: [Corner; 4] = [
+            ("top", Seam, 0.0, 0.0),
+            ("far", Free, 200.0, 0.0),
+            ("hem", Seam, 200.0, 600.0),
+            ("side", Seam, 0.0, 600.0),
+        ];
+        let edge = |name: &str| name.parse().unwrap();
+        let corner = |shape| SetCorner { edges: (edge("side"), edge("hem")), shape };
+        front.corners.extend(set.map(corner));
+        pattern(vec![front, piece("back", &back)], vec![seam("front.side", "-back.side", 0.0)])
+    };
+    let cut_ends = |set| {
+        let found = found(&slanting(set));
+        found.into_iter().filter(|finding| finding.kind == FindingKind::CutEnds).collect::<Vec<_>>()
+    };
+    assert_eq!(cut_ends(None), []);
+    let jog = cut_ends(Some(CornerShape::Jog));
+    assert_eq!(jog.len(), 1, "{jog:#?}");
+    assert_eq!(jog[0].at, "front.side at hem + back.side at hem");
+    assert_eq!(jog[0].weight, Weight::Untrue);
+    assert!(jog[0].number > 5.0, "{jog:#?}");
+}
+
+#[test]
+fn an_allowance_that_cannot_be_cut_is_found() {
+    let mut pattern = plain_tube();
+    let front = pattern.piece_mut(&"front".parse().unwrap()).unwrap();
+    let top = front.edge_named(&"top".parse().unwrap()).unwrap();
+    *front.edge_settings(top).allowance = Length::from_mm(-5.0);
+    let finding = only(&pattern);
+    assert_is(&finding, FindingKind::NoCuttingLine, 0.0, Weight::Untrue);
+    assert_eq!(finding.at, "front.top");
+}

@@ -18,10 +18,9 @@ fn sentences(found: &[Finding]) -> Vec<String> {
 /// The drafts are true by construction, and an independent reader proves them so.
 #[test]
 fn fixtures_have_no_finding() {
-    for fixture in FIXTURES {
-        let found = found(&read(&text_of(fixture)));
-        assert!(found.is_empty(), "{fixture}: {:#?}", sentences(&found));
-    }
+    let found: Vec<String> =
+        FIXTURES.iter().flat_map(|fixture| sentences(&found(&read(&text_of(fixture))))).collect();
+    assert!(found.is_empty(), "{found:#?}");
 }
 
 /// What the checks look at is there: seams whose neighbours run on, notches that meet, levels that are measured.
@@ -113,7 +112,7 @@ fn the_account_finds_every_edge_again() {
     assert_eq!(truing::account(&coat), None);
     let split = Split {
         piece: "back".parse().unwrap(),
-        line: "armhole@50% > hem@50%".parse().unwrap(),
+        line: "shoulder@50% > hem@50%".parse().unwrap(),
         names: None,
         allowance: None,
     };
