@@ -130,21 +130,30 @@ impl Chain {
     }
 }
 
-/// What is not true after and was before. A finding that was there is told again where it has grown by more than can
-/// be measured.
+/// What is not true after and was before.
 fn new_findings(before: &Pattern, after: &Pattern) -> Vec<Finding> {
     let limits = Limits::default();
     let untrue = |pattern| {
         let found = truing::check(pattern, &limits).into_iter();
         found.filter(|finding| finding.weight == Weight::Untrue).collect::<Vec<_>>()
     };
-    let old = untrue(before);
-    let known = |finding: &Finding| {
-        old.iter().any(|old| {
-            old.kind == finding.kind
-                && old.at == finding.at
-                && finding.number.abs() <= old.number.abs() + FINDING_GROWN
-        })
-    };
-    untrue(after).into_iter().filter(|finding| !known(finding)).collect()
+    without_known(untrue(before), untrue(after))
+}
+
+/// The findings that were not there before. One that was there is told again where it has grown by more than can be
+/// measured. One of the same kind and number that is gone from its place has gone along with its cloth to a piece or
+/// edge of another name.
+fn without_known(mut old: Vec<Finding>, found: Vec<Finding>) -> Vec<Finding> {
+    let mut take =
+        |is_it: &dyn Fn(&Finding) -> bool| old.iter().position(is_it).map(|at| old.swap_remove(at)).is_some();
+    let mut remaining = found;
+    remaining.retain(|new| {
+        let has_grown = |old: &Finding| new.number.abs() > old.number.abs() + FINDING_GROWN;
+        !take(&|old| old.kind == new.kind && old.at == new.at && !has_grown(old))
+    });
+    remaining.retain(|new| {
+        let is_as_large = |old: &Finding| (new.number.abs() - old.number.abs()).abs() <= FINDING_GROWN;
+        !take(&|old| old.kind == new.kind && is_as_large(old))
+    });
+    remaining
 }

@@ -121,8 +121,12 @@ impl Page {
             (false, copies) => format!("cut {copies}"),
         };
         let half = if piece.half { ", on the fold" } else { "" };
+        let opened = if piece.half { " opened out" } else { "" };
+        let width = piece.cut_width.map_or_else(String::new, |width| {
+            format!("; as cut {} wide{opened}, allowances included", self.show(width))
+        });
         let mut text = format!(
-            "{}  {cut}{half}, {} cloth, {} × {}\n",
+            "{}  {cut}{half}, {} cloth, {} × {}{width}\n",
             self.paint.paint(Tone::Title, &piece.name),
             piece.cloth,
             self.show(piece.width),

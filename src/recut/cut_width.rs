@@ -45,8 +45,13 @@ pub(super) fn across(piece: &Piece) -> Result<Across, Refusal> {
     Ok(reach(direction, &lines, corners))
 }
 
-/// The width of a piece as it is cut: see [`across`].
-pub(super) fn cut_width(piece: &Piece) -> Result<f64, Refusal> {
+/// The width of a piece as it is cut, mm: square to its grain, allowances included, a half piece opened out. It is what
+/// the cloth must be wide enough for.
+///
+/// # Errors
+///
+/// Refuses an allowance beside which no line can be drawn.
+pub fn cut_width(piece: &Piece) -> Result<f64, Refusal> {
     across(piece).map(|across| across.width())
 }
 

@@ -47,6 +47,7 @@ mod void;
 
 pub use add_band::AddBand;
 pub use add_princess_seam::AddPrincessSeam;
+pub use cut_width::cut_width;
 pub use dart_to_seam::DartToSeam;
 pub use fields::{CornerEdges, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, TrueBy};
 pub use fold::Fold;

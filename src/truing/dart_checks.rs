@@ -34,8 +34,8 @@ fn check_legs(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Findi
     }
 }
 
-/// When the dart is closed its legs lie on one another, and the edge must run on where they end: its angles to the two
-/// legs sum to a straight one.
+/// When the dart is closed its legs lie on one another, tangent to tangent at the mouth where they are curved; the edge
+/// must run on there.
 fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Finding>) {
     let (DartShape::Open { mouth, legs }, Some(id)) =
         (&dart.shape, dart.mouth().and_then(|mouth| piece.find_edge(&mouth.edge)))
@@ -46,13 +46,17 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
     if mouth.from <= SAME_CUT || curve.length() - mouth.to <= SAME_CUT {
         return;
     }
-    let onto_leg = turn(curve.tangent_before(mouth.from), legs.0.start_tangent());
-    let off_leg = turn(-legs.1.start_tangent(), curve.tangent_at(mouth.to));
-    let kink = (onto_leg + off_leg - 180.0).abs();
+    let closing = turn(legs.1.start_tangent(), legs.0.start_tangent());
+    let kink = turn(curve.tangent_before(mouth.from), curve.tangent_at(mouth.to)) + closing;
+    let kink = within_half_turn(kink).abs();
     if kink > limits.kink_degrees {
         let place = format!("{} across {}", at(piece, mouth.edge.as_str()), dart.name);
         found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, Weight::Untrue));
     }
+}
+
+fn within_half_turn(degrees: f64) -> f64 {
+    (degrees + 180.0).rem_euclid(360.0) - 180.0
 }
 
 fn check_mouths(piece: &Piece, id: EdgeId, found: &mut Vec<Finding>) {

@@ -26,4 +26,4 @@ pub use girth::{Girth, girths};
 pub use ledger::ledger;
 pub use meeting::Meeting;
 pub use partner::{NotchPair, RunMark};
-pub use walk_seam::{EdgeAllowance, SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};
+pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};

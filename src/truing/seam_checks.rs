@@ -84,7 +84,7 @@ fn key(notch: &RunNotch) -> NotchKey {
 }
 
 fn check_allowances(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
-    let all = || walk.allowances.0.iter().chain(&walk.allowances.1).map(|along| along.allowance.mm());
+    let all = || walk.allowances.0.iter().chain(&walk.allowances.1).map(|(_, allowance)| allowance.mm());
     let (least, most) = (all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max));
     if most - least > limits.length.mm() {
         let at = walk.name.clone();

@@ -8,7 +8,7 @@ use retrue::pattern::{
 use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Meeting, Weight};
 use retrue::units::{Length, Unit};
 
-use crate::build::{Corner, dart, grain, level, notch, pattern, piece, rectangle, seam};
+use crate::build::{Corner, dart, grain, level, notch, pattern, piece, rectangle, seam, settled};
 use Finish::{Fold, Free, Hem, Seam};
 
 fn found(pattern: &Pattern) -> Vec<Finding> {
@@ -204,7 +204,14 @@ fn a_hem_runs_on_across_a_seam() {
 #[test]
 fn edges_that_follow_one_another_in_a_run_run_on() {
     let (front, back) = (panel("front", "side", "far", Seam, 60.0), panel("back", "side", "far", Seam, 60.0));
-    let sleeve = rectangle("sleeve", 100.0, front.edges()[2].curve.length() * 2.0);
+    let around = front.edges()[2].curve.length() * 2.0;
+    let corners: [Corner; 4] = [
+        ("fore", Seam, 0.0, 0.0),
+        ("side", Seam, 100.0, 0.0),
+        ("hind", Seam, 100.0, around),
+        ("hem", Hem, 0.0, around),
+    ];
+    let sleeve = piece("sleeve", &corners);
     let side = seam("front.side", "back.side", 0.0);
     let cap = seam("sleeve.side", "-front.hem back.hem", 0.0);
     let sewn = pattern(vec![front.clone(), back.clone(), sleeve], vec![side.clone(), cap]);
@@ -509,4 +516,37 @@ fn an_allowance_that_cannot_be_cut_is_found() {
     let finding = only(&pattern);
     assert_is(&finding, FindingKind::NoCuttingLine, 0.0, Weight::Untrue);
     assert_eq!(finding.at, "front.top");
+}
+
+/// Where a half piece was opened out its seams are declared for either side; what is sewn to it in another layer still
+/// stands for both.
+#[test]
+fn an_opened_piece_is_cut_once_for_both_sides() {
+    let opened = |facing: Cut| {
+        let corners: [Corner; 4] = [
+            ("neck", Seam, 0.0, 0.0),
+            ("side", Seam, 200.0, 0.0),
+            ("hem", Hem, 200.0, 600.0),
+            ("side/m", Seam, 0.0, 600.0),
+        ];
+        let mut front = rectangle("front", 100.0, 600.0);
+        front.cut = Cut::PAIR;
+        let mut lap = rectangle("lap", 40.0, 600.0);
+        lap.cut = facing;
+        let seams = vec![
+            seam("back.side", "-front.centre", 0.0),
+            seam("-back.side/m", "-front.centre/m", 0.0),
+            seam("front.centre", "-lap.side", 0.0),
+        ];
+        let mut opened = pattern(vec![piece("back", &corners), front, lap], vec![]);
+        let settled = seams.iter().map(|seam| settled(&opened, seam)).collect();
+        opened.set_seams(settled).unwrap();
+        opened
+    };
+    let counts = |pattern: &Pattern| {
+        let found = found(pattern);
+        found.into_iter().filter(|finding| finding.kind == FindingKind::CutCount).collect::<Vec<_>>()
+    };
+    assert_eq!(counts(&opened(Cut::PAIR)), []);
+    assert_eq!(counts(&opened(Cut::ONE)).len(), 1);
 }

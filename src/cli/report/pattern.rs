@@ -6,6 +6,7 @@ use retrue::pattern::{
     Dart, DartShape, EdgeId, EdgeRef, Finish, Pattern, Piece, PieceName, Refusal, Seam, Selvedge, Side,
     Twins, Walk,
 };
+use retrue::recut;
 use retrue::truing;
 use retrue::units::Length;
 use serde::Serialize;
@@ -47,6 +48,9 @@ pub struct PieceReport {
     pub width: f64,
     /// Height of the seamline as it lies on the sheet.
     pub height: f64,
+    /// Width as it is cut: square to the grain, allowances included, a half piece opened out. None where an allowance
+    /// cannot be drawn.
+    pub cut_width: Option<f64>,
     /// Area with its darts folded out.
     pub net_area: f64,
     /// The edges, clockwise.
@@ -211,6 +215,11 @@ pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
         .collect()
 }
 
+/// The width of a piece as it is cut.
+pub(super) fn cut_width(piece: &Piece) -> Option<f64> {
+    recut::cut_width(piece).ok().map(rounded)
+}
+
 impl PieceReport {
     fn of(pattern: &Pattern, piece: &Piece) -> PieceReport {
         let bounds = piece.bounds();
@@ -222,6 +231,7 @@ impl PieceReport {
             cloth: piece.cloth.to_string(),
             width: rounded(bounds.width()),
             height: rounded(bounds.height()),
+            cut_width: cut_width(piece),
             net_area: rounded(piece.net_area()),
             edges: piece.edge_ids().map(|id| EdgeReport::of(pattern, piece, id)).collect(),
             darts: piece.darts.iter().map(DartReport::of).collect(),

@@ -5,7 +5,7 @@ use retrue::pattern::{Pattern, Piece};
 use retrue::units::Unit;
 use serde::Serialize;
 
-use super::pattern::girths;
+use super::pattern::{cut_width, girths};
 use super::{FindingReport, StepReport, rounded};
 use crate::cli::chain::{Chain, DoneStep};
 
@@ -74,6 +74,10 @@ pub struct PieceChange {
     pub before: Option<[f64; 2]>,
     /// The same after.
     pub after: Option<[f64; 2]>,
+    /// Its width as it is cut before: square to the grain, allowances included, a half piece opened out.
+    pub cut_width_before: Option<f64>,
+    /// The same after.
+    pub cut_width_after: Option<f64>,
 }
 
 /// The girth at a level before and after.
@@ -137,6 +141,8 @@ fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
         },
         before: was.map(size),
         after: is.map(size),
+        cut_width_before: was.and_then(cut_width),
+        cut_width_after: is.and_then(cut_width),
     };
     let stand = after.pieces().map(|piece| change(before.find(piece.name()), Some(piece)));
     let gone = before.pieces().filter(|piece| after.find(piece.name()).is_none());
