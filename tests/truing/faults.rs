@@ -533,7 +533,7 @@ fn an_opened_piece_is_cut_once_for_both_sides() {
         front.cut = Cut::PAIR;
         let mut lap = rectangle("lap", 40.0, 600.0);
         lap.cut = facing;
-        let seams = vec![
+        let seams = [
             seam("back.side", "-front.centre", 0.0),
             seam("-back.side/m", "-front.centre/m", 0.0),
             seam("front.centre", "-lap.side", 0.0),
