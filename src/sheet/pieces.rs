@@ -2,7 +2,8 @@
 
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, Mark, Piece, PieceName, Refusal, RefusalKind, SewnTo,
+    ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Mark, Piece, PieceName, Refusal, RefusalKind,
+    SewnTo,
 };
 use crate::sheet::drawing::{Node, Tag, Visibility};
 use crate::sheet::read::{is_blank, is_ours, is_placed};
@@ -160,6 +161,11 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     piece.kept.content = String::new();
     for (kind, part) in &parts.found {
         marks::add(&mut piece, *kind, part)?;
+    }
+    if attributes::girth(node)? == GirthUse::LeftOut {
+        for level in &mut piece.levels {
+            level.girth = GirthUse::LeftOut;
+        }
     }
     refuse_corners(&piece, node)?;
     Ok(ReadPiece { node, piece, declared })
