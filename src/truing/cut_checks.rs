@@ -26,13 +26,18 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
     }
 }
 
-/// How far the ends are apart; none where a cutting line has no end: at a fold it runs on in its own mirror image, and
-/// where its edge runs straight on into the next it runs on beside that.
+/// How far the ends are apart; none where a cutting line has no end to match: a free edge is bound or lapped over the
+/// other side, at a fold the line runs on in its own mirror image, and where its edge runs straight on into the next it
+/// runs on beside that.
 ///
 /// Where two hems run on across the seam they are cut in one line, and what must agree is their depth: square to the
 /// hem they meet, though along the seam their ends stand apart by the hem's slant over the allowance.
 fn gap(pattern: &Pattern, end: &CutEnd) -> Option<f64> {
-    let [(_, first), (_, second)] = &end.at;
+    let [(first_sewn, first), (second_sewn, second)] = &end.at;
+    let is_free = |edge: &EdgeRef| pattern.find_edge(edge).is_some_and(|edge| edge.finish == Finish::Free);
+    if is_free(first_sewn) || is_free(second_sewn) {
+        return None;
+    }
     let (first, second) = (pattern.find_edge(first)?, pattern.find_edge(second)?);
     match (first.finish, second.finish) {
         (Finish::Fold, _) | (_, Finish::Fold) => None,

@@ -131,3 +131,16 @@ fn the_account_finds_every_edge_again() {
     let found = found(&recut.pattern);
     assert!(found.iter().all(|finding| finding.kind == FindingKind::OffGrain), "{:#?}", sentences(&found));
 }
+
+/// A side seam moved onto the front leaves by the armhole at 28°, and the armhole bends along with it: both cut ends are
+/// squared as far out, and the coat is true.
+#[test]
+fn a_seam_that_leaves_by_the_armhole_aslant_is_cut_to_match() {
+    let fields = serde_json::json!({
+        "seam": "front.side", "from": "back", "to-width": "18.5cm", "line": "grain"
+    });
+    let step: Step = Step::read("move-seam", fields).unwrap();
+    let recut = step.apply(&read(&text_of("coat.svg"))).unwrap();
+    let found = found(&recut.pattern);
+    assert!(found.is_empty(), "{:#?}", sentences(&found));
+}
