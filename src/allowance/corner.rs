@@ -235,9 +235,13 @@ impl Corner {
         let end = seam.beyond(reach);
         let most = self.deepest();
         let span = MITRE_REACH * most + own.abs();
-        let (points, reached) = if (own - reach).abs() <= OFFSET_ACCURACY {
+        let met_there = || {
             let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
-            (vec![end], neighbour.reach(on_stitching(own), &stitching)?)
+            neighbour.reach(on_stitching(own), &stitching)
+        };
+        let own_reach = (own - reach).abs() <= OFFSET_ACCURACY;
+        let (points, reached) = if let Some(reached) = own_reach.then(met_there).flatten() {
+            (vec![end], reached)
         } else {
             let height = (neighbour.depth - reach * self.sin) / self.cos;
             let wanted = on_stitching(reach) + height * seam.out;
@@ -246,8 +250,7 @@ impl Corner {
                 let square = Curve::line(wanted + span * seam.out, wanted - span * seam.out).ok()?;
                 (vec![end], neighbour.reach(wanted, &square)?)
             } else {
-                let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
-                (vec![end, on_stitching(reach)], neighbour.reach(on_stitching(own), &stitching)?)
+                (vec![end, on_stitching(reach)], met_there()?)
             }
         };
         let mut way = Way::from(seam.line.end());
@@ -351,7 +354,8 @@ pub(super) fn run_ons(a: f64, b: f64, sin: f64, cos: f64) -> (f64, f64) {
 }
 
 /// How far a seam's stitching line runs on beyond its corner until it leaves the neighbour's allowance; nothing where
-/// the corner does not stand out.
+/// the corner does not stand out. Where the neighbour bends along with it so that it never does, as an armhole may, as
+/// far as if the neighbour were straight.
 pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64> {
     let (sin, cos) = (seam.along.dot(neighbour.out), -seam.along.dot(neighbour.along));
     if sin <= STRAIGHT_ON {
@@ -362,8 +366,8 @@ pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64
         return Some(straight);
     }
     let stitching = Curve::line(at, at + MITRE_REACH * straight * seam.along).ok()?;
-    let reached = neighbour.reach(at + straight * seam.along, &stitching)?;
-    Some((reached.point - at).dot(seam.along))
+    let reached = neighbour.reach(at + straight * seam.along, &stitching);
+    Some(reached.map_or(straight, |reached| (reached.point - at).dot(seam.along)))
 }
 
 /// A way made of segments.

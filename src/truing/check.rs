@@ -2,7 +2,7 @@
 
 use crate::pattern::Pattern;
 use crate::truing::{
-    Finding, dart_checks, garment_checks, level_checks, mirror_checks, piece_checks, seam_checks,
+    Finding, cut_checks, dart_checks, garment_checks, level_checks, mirror_checks, piece_checks, seam_checks,
 };
 use crate::units::Length;
 
@@ -51,6 +51,7 @@ pub fn check(pattern: &Pattern, limits: &Limits) -> Vec<Finding> {
     }
     piece_checks::check_grain(pattern, limits, &mut found);
     seam_checks::check(pattern, limits, &mut found);
+    cut_checks::check(pattern, limits, &mut found);
     garment_checks::check(pattern, limits, &mut found);
     mirror_checks::check(pattern, &mut found);
     found

@@ -27,6 +27,10 @@ pub enum FindingKind {
     LevelInDart,
     /// The allowances along the two sides of a seam differ.
     AllowanceDiffers,
+    /// The cutting lines of a seam's two sides do not end alike when the stitching lines are matched.
+    CutEnds,
+    /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
+    NoCuttingLine,
     /// An edge that should run along the grain does not.
     OffGrain,
     /// An edge that must lie on the selvedge is not straight along the grain.
@@ -129,7 +133,10 @@ impl Finding {
     pub fn is_tolerated(&self) -> bool {
         let sort = matches!(
             self.kind,
-            FindingKind::SeamLength | FindingKind::NotchDrift | FindingKind::AllowanceDiffers
+            FindingKind::SeamLength
+                | FindingKind::NotchDrift
+                | FindingKind::AllowanceDiffers
+                | FindingKind::CutEnds
         );
         sort && self.number.abs() <= TOLERATED_MISMATCH
     }
@@ -167,6 +174,12 @@ impl Finding {
             ),
             FindingKind::AllowanceDiffers => {
                 format!("the allowances of the two sides differ by {size} (limit {limit})")
+            }
+            FindingKind::CutEnds => {
+                format!("with the stitching lines matched, the cut ends lie {size} apart (limit {limit})")
+            }
+            FindingKind::NoCuttingLine => {
+                "no cutting line can be drawn: lessen an allowance, or set another corner".to_owned()
             }
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")

@@ -7,6 +7,7 @@
 
 mod account;
 mod check;
+mod cut_checks;
 mod dart_checks;
 mod finding;
 mod garment_checks;
