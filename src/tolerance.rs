@@ -339,7 +339,7 @@ pub const MITRES_MEET: f64 = 0.25;
 pub const LEG_CHORD: f64 = 25.0;
 
 /// Numerical: the distance between places at which a trimmed allowance is looked for (mm).
-pub const TRIM_STEP: f64 = 0.5;
+pub const TRIM_STEP: f64 = 1.0;
 
 /// Sewing: a cutting line that leaves the line beside its edge by less than this is not told as trimmed (mm).
 ///

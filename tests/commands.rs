@@ -127,6 +127,8 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
     ("coat.svg", "move-seam --seam front.side --from back --by 2cm", "front.side"),
     ("coat.svg", "add-band --piece front --edge hem --depth 10cm --name border", "border."),
     ("coat.svg", "limit-width --piece front --width 30cm", "front-"),
+    ("coat.svg", "merge-at-seamline --seam pocket-bag.fore --name bag", "id=\"bag.mouth-2\""),
+    ("coat.svg", "true-seam --seam front.side", "front.side"),
     ("coat.svg", "unfold --piece belt", "belt.upper/m"),
     ("coat.svg", "open-centre --piece back", "back.centre/m"),
     ("coat.svg", "turn-grain --piece belt --to crosswise", "belt"),

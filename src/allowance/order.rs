@@ -62,6 +62,8 @@ enum Kind {
     Shoulder,
     /// Side, underarm, and the leg's two.
     Side,
+    /// To the piece's own mirrored copy: the two halves are one before anything is sewn to both.
+    OwnMirror,
     Other,
 }
 
@@ -77,7 +79,8 @@ const SIDE_WORDS: [&str; 4] = ["side", "underarm", "inseam", "outseam"];
 
 /// Which corners of a pattern come together when its seams are sewn, and which seam is sewn first there.
 ///
-/// Seams are sewn in this order: darts; princess seams and those that operations made; shoulders; sides; all others.
+/// Seams are sewn in this order: darts; princess seams and those that operations made; shoulders; sides; those to a
+/// piece's own mirrored copy; all others.
 #[derive(Clone, Debug)]
 pub struct SewingOrder<'a> {
     pattern: &'a Pattern,
@@ -166,6 +169,8 @@ fn kind_of(seam: &Seam, made: &HashSet<(&str, &str)>) -> Kind {
         Kind::Shoulder
     } else if named(&SIDE_WORDS) {
         Kind::Side
+    } else if seam.is_to_own_mirror() {
+        Kind::OwnMirror
     } else {
         Kind::Other
     }

@@ -71,6 +71,7 @@ fn trims_of(ring: &Ring<'_>, beside: &Beside, raw: &Curve, left: &Curve, outline
         }
         open = lost;
     }
+    trims.retain(|trim| trim.to > trim.from && trim.kept < depth - TRIM_TOLD);
     trims
 }
 

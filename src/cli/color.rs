@@ -77,8 +77,6 @@ pub enum Tone {
     Note,
     /// A title.
     Title,
-    /// A heading of columns.
-    Quiet,
 }
 
 impl Paint {
@@ -89,7 +87,6 @@ impl Paint {
             Tone::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),
             Tone::Note => Style::new().fg_color(Some(AnsiColor::Cyan.into())),
             Tone::Title => Style::new().bold(),
-            Tone::Quiet => Style::new().dimmed(),
         };
         match self {
             Paint::Colored => format!("{style}{text}{style:#}"),

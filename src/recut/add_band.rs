@@ -8,7 +8,7 @@ use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, Refusa
 use crate::recut::Work;
 use crate::recut::line::{Cut, On, cut_at};
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{Hand, Joint, PartNames, split_by_hand};
+use crate::recut::split::{Joint, PartNames, split_by_hand};
 use crate::tolerance::{BAND_ACCURACY, SAME_CUT};
 use crate::units::Length;
 
@@ -51,7 +51,7 @@ pub(super) fn add_band(step: &AddBand, work: &mut Work) -> Result<(), Refusal> {
     };
     let cut = band_line(&piece, edge, step.depth)?;
     // The line runs as the edge does, from the edge before it to the one after: the band lies on its left.
-    let names = PartNames { right: piece.name().clone(), left: name, first: Hand::Right };
+    let names = PartNames { right: piece.name().clone(), left: name };
     let joint = Joint { allowance: usual_allowance(&piece), word: "seam" };
     split_by_hand(work, &piece, &cut, names, &joint)?;
     Ok(())

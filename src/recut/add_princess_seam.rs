@@ -97,6 +97,9 @@ fn taken_darts<'a>(piece: &'a Piece, step: &AddPrincessSeam, point: Point) -> Re
     }
 }
 
+/// The two sides of a double dart.
+type Sides = (Curve, Curve);
+
 /// A princess line in the making.
 struct PrincessLine<'a> {
     piece: &'a Piece,
@@ -107,7 +110,7 @@ struct PrincessLine<'a> {
     legs: (Option<DartLegs>, Option<DartLegs>),
     /// A double dart on the line before the point, and after it: its sides from the point outward, the first on the
     /// left of the line's way.
-    doubles: (Option<(Curve, Curve)>, Option<(Curve, Curve)>),
+    doubles: (Option<Sides>, Option<Sides>),
     closed: Vec<(DartName, DartLegs)>,
     along: Vec<DartName>,
 }

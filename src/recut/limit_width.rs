@@ -9,7 +9,7 @@ use crate::recut::cut_width::{across, cut_width};
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{Hand, Joint, PartNames, centre_edge, split_by_hand};
+use crate::recut::split::{Joint, PartNames, centre_edge, split_by_hand};
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
@@ -123,11 +123,11 @@ impl Panels<'_> {
         let mut rest = self.piece.clone();
         let step = self.width - 2.0 * self.allowance.mm();
         let (first, drawn) = match (self.piece.fold(), self.count % 2) {
-            (Some(fold), 1) => (self.from_fold(fold) + step / 2.0, self.count.div_ceil(2)),
+            (Some(fold), 1) => (self.off_fold(fold) + step / 2.0, self.count.div_ceil(2)),
             (Some(fold), _) => {
                 open_fold(work, &rest, fold)?;
                 rest = work.piece(rest.name())?;
-                (self.from_fold(fold) + step, self.count / 2)
+                (self.off_fold(fold) + step, self.count / 2)
             }
             (None, _) => {
                 let across = across(self.piece)?;
@@ -164,7 +164,7 @@ impl Panels<'_> {
         if to_middle.dot(right) < 0.0 { -right } else { right }
     }
 
-    fn from_fold(&self, fold: EdgeId) -> f64 {
+    fn off_fold(&self, fold: EdgeId) -> f64 {
         let curve = &self.piece.edge(fold).curve;
         curve.start().midpoint(curve.end()).to_vec2().dot(self.outward())
     }
@@ -186,7 +186,7 @@ impl Panels<'_> {
         let line = Curve::line(foot - along * reach, foot + along * reach)?;
         let cut = cut_along(rest, &line)?;
         // The line runs so that what lies outward is on its left.
-        let names = PartNames { right: names[0].clone(), left: names[1].clone(), first: Hand::Right };
+        let names = PartNames { right: names[0].clone(), left: names[1].clone() };
         let joint = Joint { allowance: self.allowance, word: "seam" };
         split_by_hand(work, rest, &cut, names, &joint).map(|(_, second)| second)
     }

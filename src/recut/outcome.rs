@@ -2,8 +2,8 @@
 
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
-    Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
-    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
+    Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount, NotchName,
+    Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
 };
 use crate::recut::assemble::{Assembled, Mapped};
 use crate::recut::{Step, Told, after, follow};

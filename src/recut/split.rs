@@ -71,19 +71,10 @@ pub(super) struct Joint {
     pub word: &'static str,
 }
 
-/// Names for the two parts of a cut: as seen along it from its start to its end.
+/// Names for the two parts of a cut, as seen along it from its start to its end; the right one comes first.
 pub(super) struct PartNames {
     pub right: PieceName,
     pub left: PieceName,
-    /// Which of the two comes first.
-    pub first: Hand,
-}
-
-/// A side of a cut, as seen along it from its start to its end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Hand {
-    Left,
-    Right,
 }
 
 /// As [`split_at`], with a name for the part on either hand of the cut.
@@ -95,11 +86,7 @@ pub(super) fn split_by_hand(
     joint: &Joint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
-    let (right, left) = ((&halves.a, names.right), (&halves.b, names.left));
-    let parts = match names.first {
-        Hand::Right => [right, left],
-        Hand::Left => [left, right],
-    };
+    let parts = [(&halves.a, names.right), (&halves.b, names.left)];
     make_parts(work, piece, cut, parts, joint)
 }
 

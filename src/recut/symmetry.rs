@@ -35,11 +35,6 @@ impl Axis {
     pub(super) fn off(&self, point: Point) -> f64 {
         self.along.cross(point - self.through)
     }
-
-    /// How far along it a point is.
-    pub(super) fn at(&self, point: Point) -> f64 {
-        self.along.dot(point - self.through)
-    }
 }
 
 /// How far curves reach in a direction of length one: the least and the greatest distance from the origin.

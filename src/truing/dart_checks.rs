@@ -34,7 +34,8 @@ fn check_legs(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Findi
     }
 }
 
-/// When the dart is closed, one side of its edge is turned about the tip; the edge must run on where the legs meet.
+/// When the dart is closed its legs lie on one another, tangent to tangent at the mouth where they are curved; the edge
+/// must run on there.
 fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Finding>) {
     let (DartShape::Open { mouth, legs }, Some(id)) =
         (&dart.shape, dart.mouth().and_then(|mouth| piece.find_edge(&mouth.edge)))
@@ -45,8 +46,7 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
     if mouth.from <= SAME_CUT || curve.length() - mouth.to <= SAME_CUT {
         return;
     }
-    let tip = legs.0.end();
-    let closing = turn(legs.1.start() - tip, legs.0.start() - tip);
+    let closing = turn(legs.1.start_tangent(), legs.0.start_tangent());
     let kink = turn(curve.tangent_before(mouth.from), curve.tangent_at(mouth.to)) + closing;
     let kink = within_half_turn(kink).abs();
     if kink > limits.kink_degrees {
@@ -85,7 +85,7 @@ pub(super) fn outside(piece: &Piece, name: &str, point: Point) -> Option<Finding
     let distance = piece.nearest_on_outline(point).distance;
     (distance > OUTSIDE_PIECE).then(|| {
         let limit = Length::from_mm(OUTSIDE_PIECE);
-        Finding::of_length(FindingKind::OutsidePiece, at(piece, name), distance, limit).as_warning()
+        Finding::of_length(FindingKind::OutsidePiece, at(piece, name), distance, limit).into_warning()
     })
 }
 

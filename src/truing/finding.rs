@@ -114,7 +114,7 @@ impl Finding {
     }
 
     /// The same finding as a warning.
-    pub(super) fn as_warning(self) -> Finding {
+    pub(super) fn into_warning(self) -> Finding {
         Finding { weight: Weight::Warning, ..self }
     }
 

@@ -1,6 +1,6 @@
 //! Checks of the whole garment: how often its pieces are cut, and whether it is still the same size.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Piece, PieceName, Seam, Twins};
 use crate::truing::account::girth_accounts;
@@ -8,9 +8,9 @@ use crate::truing::{Finding, FindingKind, Limits, Weight};
 
 /// All that is not true of the garment as a whole.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
-    let turned = pieces_turned_on_themselves(pattern);
+    let known = Known { turned: pieces_turned_on_themselves(pattern), sewn: sewn_copies(pattern) };
     for seam in pattern.seams() {
-        check_counts(pattern, &turned, seam, found);
+        check_counts(pattern, &known, seam, found);
     }
     check_girths(pattern, limits, found);
 }
@@ -27,6 +27,19 @@ fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     }
 }
 
+/// What is known of the whole garment when the copies on a seam are counted.
+struct Known {
+    /// Half pieces whose fold is a turned edge.
+    turned: Vec<PieceName>,
+    /// Every edge that a seam names, on the copy it names.
+    sewn: HashSet<EdgeRef>,
+}
+
+fn sewn_copies(pattern: &Pattern) -> HashSet<EdgeRef> {
+    let runs = pattern.seams().iter().flat_map(|seam| seam.first.edges().iter().chain(seam.second.edges()));
+    runs.map(|run| run.edge.clone()).collect()
+}
+
 /// How often a seam can be sewn with what is cut of one of its edges.
 #[derive(Clone, Copy, Debug)]
 struct Count {
@@ -41,8 +54,8 @@ struct Count {
 /// The edges of a seam must be cut equally often for the times it uses each. A fold may be the turned edge of a cuff or
 /// a welt: then one half of the piece is sewn here, and that is no finding where the piece is sewn to its own other
 /// half, else a warning.
-fn check_counts(pattern: &Pattern, turned: &[PieceName], seam: &Seam, found: &mut Vec<Finding>) {
-    let Some(counts) = counts(pattern, turned, seam) else {
+fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<Finding>) {
+    let Some(counts) = counts(pattern, known, seam) else {
         found.push(no_mirrored_copy(seam));
         return;
     };
@@ -63,8 +76,9 @@ fn agree_turned(a: &Count, b: &Count) -> bool {
     a.turned == b.halves || b.turned == a.halves || a.turned == b.turned
 }
 
-/// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none.
-fn counts(pattern: &Pattern, turned: &[PieceName], seam: &Seam) -> Option<Vec<Count>> {
+/// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none. Where the other
+/// copy of an edge is sewn in a seam of its own, as beside a piece that was opened out, each seam has half.
+fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let edges = || seam.first.edges().iter().chain(seam.second.edges());
     let mut uses: HashMap<EdgeRef, u32> = HashMap::new();
     for run in edges() {
@@ -73,14 +87,17 @@ fn counts(pattern: &Pattern, turned: &[PieceName], seam: &Seam) -> Option<Vec<Co
     let mut counts = Vec::new();
     for run in edges() {
         let Ok(piece) = pattern.piece(&run.edge.piece) else { continue };
-        let used = uses.get(&drawn(&run.edge)).copied().unwrap_or(1);
+        let other_copy = run.edge.mirrored();
+        let here = edges().any(|other| other.edge == other_copy);
+        let elsewhere = !here && known.sewn.contains(&other_copy);
+        let used = uses.get(&drawn(&run.edge)).copied().unwrap_or(1) * if elsewhere { 2 } else { 1 };
         if run.edge.copy == Copy::Mirrored && !has_mirrored_copy(piece) {
             return None;
         }
         counts.push(Count {
             halves: piece.times() / used,
             turned: piece.cut.copies / used,
-            is_turned: turned.contains(piece.name()),
+            is_turned: known.turned.contains(piece.name()),
         });
     }
     Some(counts)

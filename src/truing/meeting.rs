@@ -15,7 +15,8 @@ use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunE
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Meeting {
-    /// One runs on in the other: both are hems, both are free, or they follow one another in another seam.
+    /// One runs on in the other: both are hems, both are free, or they follow one another in another seam, which may
+    /// go round in a ring, as an armhole does.
     Continue,
     /// They are sewn to each other: the end is a corner that is turned out.
     Closed,
@@ -47,6 +48,9 @@ impl Meetings {
                 }
                 for pair in run.edges().windows(2) {
                     meetings.add_joint(last_tip(&pair[0]), first_tip(&pair[1]));
+                }
+                if let Some((start, end)) = run_start(run).zip(run_end(run)) {
+                    meetings.add_joint(end, start);
                 }
             }
         }

@@ -92,9 +92,13 @@ fn check_allowances(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) 
     }
 }
 
+/// Edges that run on across the end of a seam do so without a turn. Where the other end is a corner that is turned out,
+/// one piece comes to lie on the other, as a facing does: then the two corners may as well be alike.
 fn check_ends(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
+    let turned_out = walk.ends.iter().any(|end| end.meeting == Meeting::Closed);
     for end in walk.ends.iter().filter(|end| end.meeting == Meeting::Continue) {
-        let kink = end.kink().abs();
+        let alike = (end.angles.0 - end.angles.1).abs();
+        let kink = if turned_out { end.kink().abs().min(alike) } else { end.kink().abs() };
         if kink > limits.kink_degrees {
             let own_mirror = end.beyond.0 == end.beyond.1.mirrored();
             let weight = if own_mirror { weight_at_centre(kink) } else { Weight::Untrue };
