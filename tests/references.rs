@@ -144,25 +144,6 @@ fn six_gores_cut_from_a_plain_skirt_go_round_the_hip() {
     }
 }
 
-/// Half the width of a one-piece sleeve is half the armhole and 1/2 in, where its cap is 4 in high (*School Sewing*,
-/// "One-Piece Foundation Sleeve" \[S\]). A higher cap makes a narrower sleeve for the same armhole \[C\]. The coat's cap
-/// is half as high again and its sleeve narrower by a quarter to a third, so that the rule is held only as a bound: wide
-/// on purpose.
-#[test]
-fn a_sleeve_with_a_higher_cap_is_narrower_than_the_rule_for_a_low_one() {
-    let (low_cap, wider) = (4.0 * MM_PER_INCH, 0.5 * MM_PER_INCH);
-    for bust in [31.125, 36.25, 46.0] {
-        let coat = coat_of_bust(bust);
-        let rule = partner_length(&coat, "sleeve.cap") / 2.0 + wider;
-        let sleeve = piece(&coat, "sleeve");
-        let cap = &sleeve.edge(sleeve.edge_named(&"cap".parse().unwrap()).unwrap()).curve;
-        let half = cap.start().distance(cap.end()) / 2.0;
-        let height = cap.bounds().height();
-        assert!(height > low_cap, "bust {bust}: the cap is {height} mm high");
-        assert!((0.6 * rule..rule).contains(&half), "bust {bust}: half width {half} mm, {rule} by the rule");
-    }
-}
-
 /// Moving a shoulder seam: what leaves one piece joins the other, the total length is unchanged (Hertzer, *Garment
 /// Cutting*, 1892 \[S, analogue\]).
 #[test]
