@@ -236,6 +236,71 @@ pub const CORNER_IN_EDGE: f64 = 1e-3;
 ///
 /// The depth of a cutting line is held as exactly, and a pencil line is 0.3 mm.
 pub const RESHAPE_ACCURACY: f64 = 0.02;
+
+/// Numerical: how far the legs of a dart run on past its mouth where a level's width net of darts is measured (mm).
+///
+/// A level drawn straight across a waist leaves the waist's curve by less.
+pub const MOUTH_RUN_ON: f64 = 10.0;
+
+/// Sewing: a finding of a length up to this much is a warning that says so (mm).
+///
+/// 1/16 in: the mismatch usually tolerated along a seam (trade magazine, 2018; many take 1/8 in).
+pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
+
+/// Sewing: two notches further apart than this along their seam are not each other's partners (mm).
+///
+/// Notches of one seam stand further apart than this, or one is double.
+pub const PARTNER_REACH: f64 = 20.0;
+
+/// Sewing: an edge that turns at a fold by more than this is meant to have a point there (degrees).
+///
+/// A pointed hem or a V neck; a fold met carelessly is off by far less.
+pub const POINT_MEANT: f64 = 30.0;
+
+/// Sewing: an edge further than this from the grain is not meant to run along it (degrees).
+///
+/// Half way from the straight grain to the true bias.
+pub const LENGTHWISE: f64 = 22.5;
+
+/// Sewing: a tip or a point this far outside its piece is outside (mm).
+///
+/// A drawing program snaps to half a millimetre at worst.
+pub const OUTSIDE_PIECE: f64 = 0.5;
+/// Sewing: the widest allowance that may be set (mm).
+///
+/// Half a metre: a faced hem is a fifth of that, and more is a slip of the unit.
+pub const MOST_ALLOWANCE: f64 = 500.0;
+
+/// Sewing: the most ease that may be declared on a seam (mm).
+///
+/// A gathered flounce three times its band of two metres takes four.
+pub const MOST_EASE: f64 = 10_000.0;
+
+/// Sewing: how far a fold, or a line that gives the grain, may stand off the straight line between its ends (mm).
+///
+/// A third of a pencil line: what opens or laps there when the piece is cut on folded cloth is twice that.
+pub const STRAIGHT: f64 = 0.1;
+
+/// Sewing: how far the two halves of a whole piece may differ where it is folded (mm).
+///
+/// What a pencil and a tracing wheel leave is three times as much.
+pub const SYMMETRY: f64 = 0.1;
+
+/// Sewing: corners of the two halves of a whole piece this near to each other's mirror image divide it alike (mm).
+///
+/// Five times what the halves may differ by: a corner between two edges that meet nearly straight is seen less surely
+/// than the edges are.
+pub const CORNER_TWIN: f64 = 0.5;
+
+/// Sewing: notches of the two halves of a whole piece this near to each other's mirror image are twins (mm).
+///
+/// What a notch may drift by before it is a finding.
+pub const NOTCH_TWIN: f64 = 0.5;
+
+/// Sewing: how far the depth of a band may differ along it (mm).
+///
+/// As exact as the distance of a cutting line from its seamline.
+pub const BAND_ACCURACY: f64 = 0.02;
 /// Sewing: how far from the corner the tip of a mitre may stand, as a multiple of the deeper of its two allowances.
 ///
 /// Reached with equal allowances at a corner of 39°. A sharper tip carries cloth that is clipped off before the seam is
@@ -247,6 +312,11 @@ pub const MITRE_REACH: f64 = 3.0;
 ///
 /// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
 pub const STRAIGHT_ON: f64 = 0.087;
+
+/// Sewing: a finding that a step leaves further off than it was by more than this is told as new (mm or degrees).
+///
+/// A fiftieth of the finest limit of a check; measuring adds far less.
+pub const FINDING_GROWN: f64 = 0.01;
 
 /// Numerical: two allowances that differ by less than this are equal (mm).
 ///
@@ -279,3 +349,60 @@ pub const TRIM_TOLD: f64 = 0.1;
 ///
 /// A tenth of what is welded; drawing programs that snap leave none.
 pub const GAP_TOLD: f64 = 0.05;
+
+/// Sewing: legs of a dart that differ by more than this cannot be turned onto one another (mm).
+///
+/// Up to a millimetre is pressed in at the mouth.
+pub const LEGS_DIFFER: f64 = 1.0;
+
+/// Sewing: legs that stand off their chord by no more than this are straight (mm).
+///
+/// They are sewn over a pressed fold, which is straight.
+pub const LEGS_STRAIGHT: f64 = 0.5;
+
+/// Sewing: how far a blended seamline may pass from the corner it replaces so that both panels become equally long (mm).
+pub const BLEND_DEPARTURE: f64 = 1.0;
+
+/// Sewing: the most ease left between two blended seamlines unless more is allowed (mm).
+///
+/// Factories often allow none; 1.5 mm over 60 mm is taken up by any woven cloth.
+pub const MOST_BLEND_EASE: f64 = 1.5;
+
+/// Sewing: the share of a run that a blend at its end may take up.
+///
+/// Two blends on one run, and something straight between them for the notches.
+pub const BLEND_SHARE: f64 = 0.45;
+
+/// Sewing: darts whose tip lies this near the point of a princess seam are taken in unless others are named (mm).
+pub const DART_NEAR_POINT: f64 = 60.0;
+
+/// Sewing: a dart whose mouth lies this near the end of a princess line gives the line its legs (mm).
+pub const DART_AT_LINE: f64 = 15.0;
+
+/// Sewing: two darts face one another where the cosine between their axes is beyond this: within 30° of opposite.
+pub const FACING_DARTS: f64 = 0.866;
+/// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
+///
+/// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.
+pub const FOLD_ON_GRAIN: f64 = 0.3;
+
+/// Sewing: the greatest difference between two seamlines that is trued at their end (mm).
+///
+/// A hem is levelled by so much without being seen; more is a dart or a fault of the drawing.
+pub const MOST_TRUED: f64 = 15.0;
+
+/// Sewing: how far along an edge a change of its end fades (mm).
+///
+/// Wide enough that 15 mm are levelled at a slope no steeper than 16°, narrow enough to leave the middle of a hem as it
+/// was.
+pub const RESHAPE_REACH: f64 = 100.0;
+
+/// Sewing: the greatest kink across a seam that is smoothed (degrees).
+///
+/// At 30° the edges would be moved by 7 mm; such corners, as of a V neck, are meant.
+pub const MOST_SMOOTHED: f64 = 30.0;
+
+/// Numerical: a kink across a seam up to this is none (degrees).
+///
+/// What fitting within [`RESHAPE_ACCURACY`] leaves.
+pub const KINK_SEEN: f64 = 0.01;

@@ -148,7 +148,8 @@ impl Corner {
         }
         let (first, second) = run_ons(self.first.depth, self.second.depth, self.sin, self.cos);
         let meeting = self.first.beyond(first);
-        let far = !((meeting - self.at).hypot() <= MITRE_REACH * self.deepest()) && tip == Tip::CutOff;
+        let near = (meeting - self.at).hypot() <= MITRE_REACH * self.deepest();
+        let far = !near && tip == Tip::CutOff;
         if self.sin >= 0.0 && first >= -SAME_POINT && second >= -SAME_POINT {
             return if far { self.capped(meeting) } else { self.by_way_of(CutShape::Mitre, &[meeting]) };
         }
@@ -282,7 +283,8 @@ impl Corner {
     fn hem_turned_up(&self) -> Option<Join> {
         let (hem, side) = (&self.first, &self.second);
         let span = MITRE_REACH * (hem.depth + side.depth) / self.sin;
-        if !(self.sin > STRAIGHT_ON) {
+        let bends = self.sin > STRAIGHT_ON;
+        if !bends {
             return None;
         }
         let fold = Curve::line(self.at - span * hem.along, self.at + span * hem.along).ok()?;

@@ -194,10 +194,12 @@ impl Outline {
 ///
 /// A stretch that begins on the ray counts as beginning below it, so that a joint on the ray counts once.
 fn turns_round(piece: &PathSeg, point: Point) -> i32 {
-    let below = Bernstein(segment::control_points(piece).map(|p| p.y - point.y));
+    let points = segment::control_points(piece);
+    let (below, right_of) =
+        (Bernstein(points.map(|p| p.y - point.y)), Bernstein(points.map(|p| p.x - point.x)));
     let crossing = |span: &super::roots::Span| {
         let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
-        let right = || segment::point(piece, below.root_in(span)).x > point.x;
+        let right = || right_of.value(below.root_in(span)) > 0.0;
         if way != 0 && right() { way } else { 0 }
     };
     below.spans().iter().map(crossing).sum()

@@ -74,6 +74,14 @@ impl Dart {
         }
     }
 
+    /// The angle at the tip between the chords of the legs, degrees; none of a double dart.
+    #[must_use]
+    pub fn angle(&self) -> Option<f64> {
+        let DartShape::Open { legs: (first, second), .. } = &self.shape else { return None };
+        let (a, b) = (first.start() - first.end(), second.start() - second.end());
+        Some(a.cross(b).abs().atan2(a.dot(b)).to_degrees())
+    }
+
     /// The two curves that are sewn together.
     #[must_use]
     pub fn legs(&self) -> (&Curve, &Curve) {
@@ -107,6 +115,14 @@ impl Dart {
             DartShape::Double { .. } => DartShape::Double { sides: pair },
         };
         Dart { shape, ..self.clone() }
+    }
+
+    pub(super) fn rename_mouth_edge(&mut self, old: &EdgeName, new: &EdgeName) {
+        if let DartShape::Open { mouth, .. } = &mut self.shape
+            && mouth.edge == *old
+        {
+            mouth.edge = new.clone();
+        }
     }
 
     /// Sets the mouth's walk distances on an edge that was drawn anew, from the old distance and the leg that starts

@@ -16,6 +16,7 @@ mod piece;
 mod place;
 mod record;
 mod refusal;
+mod rename;
 mod resolve;
 mod run;
 mod seam;

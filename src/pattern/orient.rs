@@ -160,7 +160,7 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
                 "declare the seam between their neighbours, or name the edges in sewing order",
             ));
         }
-        next.sort_by(|a, b| b.1.cmp(&a.1));
+        next.sort_by_key(|(_, score, _)| std::cmp::Reverse(*score));
         next.truncate(WAYS_KEPT);
         kept = next.into_iter().map(|(_, score, way)| (score, way)).collect();
     }

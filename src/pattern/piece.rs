@@ -69,7 +69,7 @@ impl FromStr for Cut {
 impl fmt::Display for Cut {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.twins {
-            Twins::Same if self.copies % 2 == 0 => write!(f, "{} same", self.copies),
+            Twins::Same if self.copies.is_multiple_of(2) => write!(f, "{} same", self.copies),
             _ => write!(f, "{}", self.copies),
         }
     }
@@ -218,6 +218,11 @@ impl Piece {
             selvedge: &mut edge.selvedge,
             origins: &mut edge.origins,
         }
+    }
+
+    /// Gives an edge another name; whatever names it elsewhere is left to the caller.
+    pub(super) fn set_edge_name(&mut self, id: EdgeId, name: EdgeName) {
+        self.edges[id.0].name = name;
     }
 
     /// The edge of a name.

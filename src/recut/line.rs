@@ -79,6 +79,29 @@ pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<Cut, Refusal> {
     Ok(cut)
 }
 
+/// Where a curve that is already on the sheet, run on past both ends, cuts the stretch of a piece that holds a point.
+///
+/// # Errors
+///
+/// As [`find_cut`].
+pub(super) fn cut_at(piece: &Piece, curve: &Curve, point: Point) -> Result<Cut, Refusal> {
+    let far = diagonal(piece);
+    let reach = Reach::At(point);
+    let drawn = Drawn { curve: curve.run_on(far, far), starts: None, ends: None, reach };
+    let cut = cut_to_piece(piece, &"the line", drawn)?;
+    refuse_darts(piece, &cut)?;
+    Ok(cut)
+}
+
+/// The curve of a line as it is named, before it is cut to the piece: it may run on past it.
+///
+/// # Errors
+///
+/// Refuses unknown names and places outside their edges.
+pub(super) fn line_as_drawn(piece: &Piece, line: &Line) -> Result<Curve, Refusal> {
+    draw(piece, line).map(|drawn| drawn.curve)
+}
+
 fn diagonal(piece: &Piece) -> f64 {
     let bounds = piece.bounds();
     bounds.width().hypot(bounds.height())

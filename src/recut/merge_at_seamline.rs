@@ -159,7 +159,7 @@ fn plan<'a>(
         }
         match dart {
             Some(void) => {
-                bits.push(Bit::Mouth { dart: plan.new_darts.len(), chord: Curve::line(from, to)? });
+                bits.push(Bit::Mouth { dart: plan.new_darts.len(), chord: Curve::line(from, to)?, on: None });
                 plan.new_darts.push(open_dart(void, end, from, to)?);
             }
             None if from.distance(to) > JOINT => bits.push(Bit::Bridge(Curve::line(from, to)?)),

@@ -2,8 +2,8 @@
 
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
-    Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
-    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
+    Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount, NotchName,
+    Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
 };
 use crate::recut::assemble::{Assembled, Mapped};
 use crate::recut::{Step, Told, after, follow};
@@ -144,6 +144,37 @@ impl Work {
         Ok(())
     }
 
+    /// Declares the ease of the seam that was added last: by how much its first side is longer.
+    pub(super) fn ease_last_seam(&mut self, ease: Length) -> Result<(), Refusal> {
+        let Some(id) = self.pattern.seam_ids().last() else { return Ok(()) };
+        let seam = Seam { ease, ..self.pattern.seam(id).clone() };
+        self.pattern.replace_seam(id, seam)
+    }
+
+    /// Joins an edge to its own mirrored copy by a new seam, with notches.
+    pub(super) fn add_centre_seam(&mut self, edge: &EdgeRef) -> Result<(), Refusal> {
+        let (piece, id) = self.pattern.edge(edge)?;
+        let (sewn, length) = (Length::from_mm(piece.sewn_length(id)), piece.edge(id).curve.length());
+        let bare = !piece.notches.iter().any(|notch| notch.edge == edge.edge);
+        let run = Run::new(vec![RunEdge { edge: edge.clone(), travel: Travel::Clockwise }]);
+        let Some(first) = run else { return Ok(()) };
+        let second = first.mirrored();
+        self.pattern.add_seam(Seam { first, second, ease: Length::ZERO })?;
+        self.entry.new_seams.push(NewSeam { first: edge.clone(), second: edge.mirrored() });
+        self.tell(Told::SeamMade {
+            first: edge.clone(),
+            second: edge.mirrored(),
+            first_length: sewn,
+            second_length: sewn,
+        });
+        if bare {
+            for (at, count) in even_notches(length) {
+                self.set_notch(edge, at, count)?;
+            }
+        }
+        Ok(())
+    }
+
     /// Sets a pair of matching notches on a new seam, at walk distances from its start: clockwise on the first edge,
     /// against the outline on the second.
     pub(super) fn notch_pair(
@@ -184,13 +215,9 @@ impl Work {
     /// Sets matching notches on a plain new seam of two equal lengths, so that neither its ends nor its sides can be
     /// confused: a single one at a third, on a long seam a double one at two thirds.
     pub(super) fn notch_evenly(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
-        const LONG: f64 = 240.0;
         let (piece, id) = self.pattern.edge(first)?;
-        let length = piece.edge(id).curve.length();
-        self.notch_pair((first, length / 3.0), (second, length / 3.0), NotchCount::Single)?;
-        if length >= LONG {
-            let at = length * 2.0 / 3.0;
-            self.notch_pair((first, at), (second, at), NotchCount::Double)?;
+        for (at, count) in even_notches(piece.edge(id).curve.length()) {
+            self.notch_pair((first, at), (second, at), count)?;
         }
         Ok(())
     }
@@ -206,6 +233,16 @@ impl Work {
         }
         Ok(Recut { pattern: self.pattern, told: self.told })
     }
+}
+
+/// Where notches stand on a plain seam.
+fn even_notches(length: f64) -> Vec<(f64, NotchCount)> {
+    const LONG: f64 = 240.0;
+    let mut notches = vec![(length / 3.0, NotchCount::Single)];
+    if length >= LONG {
+        notches.push((length * 2.0 / 3.0, NotchCount::Double));
+    }
+    notches
 }
 
 /// Writes down that every edge of a piece is, so far, the original edge of that name.

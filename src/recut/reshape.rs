@@ -16,6 +16,9 @@ const STEP: f64 = 2.0;
 /// The fewest such places on a smooth stretch.
 const LEAST_PLACES: usize = 8;
 
+/// The shortest stretch on which an edge is turned, mm.
+const LEAST_REACH: f64 = 5.0;
+
 /// The greatest share of the reach by which an end may be moved: beyond 1 / 1.875, the steepest slope of the fading,
 /// cloth would be pushed past itself.
 const MOST_MOVED: f64 = 0.5;
@@ -68,6 +71,14 @@ pub(super) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -
     }
     let slope = across / along * sideways;
     let reach = reach.min(curve.length());
+    if reach <= LEAST_REACH {
+        return Err(Refusal::new(
+            RefusalKind::Geometry,
+            "edge",
+            format!("its end would turn, but it can only change over {reach:.1} mm"),
+            "move away what stands near the end, or redraw the edge",
+        ));
+    }
     let turned = |away: f64| {
         let share = away / reach;
         Change {

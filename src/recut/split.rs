@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Motion};
+use crate::curve::{Curve, Motion, Point};
 use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
@@ -60,11 +60,48 @@ pub(super) fn split_at(
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
     let (first, second) = halves.in_order(piece);
-    let (first_name, second_name) = names_for(&work.pattern, piece, cut, names);
-    let edge = new_edge_name(word, &[piece]);
+    let (first_name, second_name) = names_for(&work.pattern, piece, &cut.curve, names);
+    make_parts(work, piece, cut, [(first, first_name), (second, second_name)], &Joint { allowance, word })
+}
+
+/// How the two edges of a cut are to be.
+pub(super) struct Joint {
+    pub allowance: Length,
+    /// Their name.
+    pub word: &'static str,
+}
+
+/// Names for the two parts of a cut, as seen along it from its start to its end; the right one comes first.
+pub(super) struct PartNames {
+    pub right: PieceName,
+    pub left: PieceName,
+}
+
+/// As [`split_at`], with a name for the part on either hand of the cut.
+pub(super) fn split_by_hand(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    names: PartNames,
+    joint: &Joint,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let halves = Halves::of(piece, cut)?;
+    let parts = [(&halves.a, names.right), (&halves.b, names.left)];
+    make_parts(work, piece, cut, parts, joint)
+}
+
+fn make_parts(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    [(first, first_name), (second, second_name)]: [(&Half, PieceName); 2],
+    joint: &Joint,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let edge = new_edge_name(joint.word, &[piece]);
     let plan = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
-        bits.push(Bit::New { look: Look::seam(edge.clone(), allowance), curve: half.back.clone() });
+        let look = Look::seam(edge.clone(), joint.allowance);
+        bits.push(Bit::New { look, curve: half.back.clone() });
         let part = Part::of(piece, half.region.clone(), Motion::identity());
         Plan {
             cut: cut_of_part(piece, half.on_fold),
@@ -114,27 +151,35 @@ impl Halves {
 
     /// The part with the fold first, else the one nearest the centre edge, else the upper.
     fn in_order(&self, piece: &Piece) -> (&Half, &Half) {
-        let b_first = match (self.a.on_fold, self.b.on_fold) {
-            (OnFold::Yes, OnFold::No) => false,
-            (OnFold::No, OnFold::Yes) => true,
-            _ => {
-                let (a, b) = (middle_of(&self.a.region), middle_of(&self.b.region));
-                match centre_edge(piece) {
-                    Some(centre) => {
-                        let centre = &piece.edge(centre).curve;
-                        let (a, b) = (centre.nearest(a).distance, centre.nearest(b).distance);
-                        if (a - b).abs() > 1.0 { b < a } else { self.b_is_upper(piece) }
-                    }
-                    None => self.b_is_upper(piece),
-                }
-            }
-        };
-        if b_first { (&self.b, &self.a) } else { (&self.a, &self.b) }
+        let part = |half: &Half| (half.on_fold, middle_of(&half.region));
+        match comes_first(piece, part(&self.a), part(&self.b)) {
+            First::A => (&self.a, &self.b),
+            First::B => (&self.b, &self.a),
+        }
     }
+}
 
-    fn b_is_upper(&self, piece: &Piece) -> bool {
-        let down = piece.grain_or_down();
-        (middle_of(&self.b.region) - middle_of(&self.a.region)).dot(down) < 0.0
+/// Which of two parts is named first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum First {
+    A,
+    B,
+}
+
+/// Which of two parts, each known by whether it has the fold and by its middle, is named first: the one with the fold,
+/// else the one nearest the centre edge, else the upper.
+pub(super) fn comes_first(piece: &Piece, a: (OnFold, Point), b: (OnFold, Point)) -> First {
+    let first = |a_first: bool| if a_first { First::A } else { First::B };
+    let upper = || first((b.1 - a.1).dot(piece.grain_or_down()) >= 0.0);
+    match (a.0, b.0, centre_edge(piece)) {
+        (OnFold::Yes, OnFold::No, _) => First::A,
+        (OnFold::No, OnFold::Yes, _) => First::B,
+        (_, _, None) => upper(),
+        (_, _, Some(centre)) => {
+            let centre = &piece.edge(centre).curve;
+            let (a, b) = (centre.nearest(a.1).distance, centre.nearest(b.1).distance);
+            if (a - b).abs() > 1.0 { first(a < b) } else { upper() }
+        }
     }
 }
 
@@ -148,11 +193,16 @@ pub(super) fn centre_edge(piece: &Piece) -> Option<crate::pattern::EdgeId> {
 }
 
 /// The names asked for, else plain ones by how the cut runs.
-fn names_for(pattern: &Pattern, piece: &Piece, cut: &Cut, names: Option<&Names>) -> (PieceName, PieceName) {
+pub(super) fn names_for(
+    pattern: &Pattern,
+    piece: &Piece,
+    cut: &Curve,
+    names: Option<&Names>,
+) -> (PieceName, PieceName) {
     if let Some(names) = names {
         return (names.first.clone(), names.second.clone());
     }
-    let chord = cut.curve.end() - cut.curve.start();
+    let chord = cut.end() - cut.start();
     let grain = piece.grain_or_down();
     let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
     let (first, second) = match (lengthwise, centre_edge(piece)) {

@@ -226,7 +226,9 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
             Refusal::new(RefusalKind::BadField, "data-allowance", what, way_out),
         ));
     }
+    let finish = attributes::finish(node)?;
     let edge = Edge {
+        finish: finish.unwrap_or_default(),
         allowance,
         selvedge: attributes::selvedge(node)?,
         origins: attributes::origins(node)?,
@@ -238,7 +240,7 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
         edge: EdgeRef::new(piece.clone(), name),
         sewn_to: attributes::value(node, "data-sewn-to")?,
         eases: eases(node)?,
-        finish: attributes::finish(node)?,
+        finish,
     };
     Ok((edge, declared))
 }

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::pattern::{EdgeRef, Joins, Pattern, Refusal, Run, Seam, from_clause};
+use crate::pattern::{Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, from_clause};
 use crate::tolerance::SAME_LENGTH;
 use crate::units::Length;
 
@@ -29,8 +29,11 @@ impl WrittenSeams {
                 ease: Length::from_mm(-seam.ease.mm()),
             };
             let single = |run: &Run| run.edges().len() == 1;
+            let drawn = |run: &Run| run.edges().iter().all(|run| run.edge.copy == Copy::Drawn);
+            let even = seam.ease.mm() == 0.0;
+            let second_says = seam.ease.mm() < 0.0 || (even && drawn(&seam.second) && !drawn(&seam.first));
             match (single(&seam.first), single(&seam.second)) {
-                (true, true) if seam.ease.mm() < 0.0 => written.say(pattern, &joins, &swapped)?,
+                (true, true) if second_says => written.say(pattern, &joins, &swapped)?,
                 (true, _) => written.say(pattern, &joins, seam)?,
                 (false, true) => written.say(pattern, &joins, &swapped)?,
                 (false, false) => {
@@ -42,8 +45,11 @@ impl WrittenSeams {
         Ok(written)
     }
 
-    /// Says a seam on the edges of its first side.
+    /// Says a seam on the edges of its first side; where that is on mirrored copies, as its mirror image.
     fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<(), Refusal> {
+        let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
+        let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
+        let seam = if on_mirrored { &mirrored } else { seam };
         let from = from_clause(pattern, joins, seam)?;
         let text = match from {
             Some(from) => format!("{} from {from}", seam.second.names()),

@@ -140,3 +140,17 @@ fn ellipse_has_its_area() {
     let area = std::f64::consts::PI * 100.0 * 60.0;
     approx::assert_relative_eq!(ellipse(200.0, 120.0).area(), area, max_relative = 6e-4);
 }
+
+/// On a straight edge the crossing of the ray lies where the line does, not where a cubic with the same ends would.
+#[test]
+fn inside_is_told_beside_a_slanting_straight_edge() {
+    let p = Point::new;
+    let line = |a, b| Curve::line(a, b).unwrap();
+    let corners = [p(0.0, 0.0), p(10.0, 10.0), p(0.0, 10.0)];
+    let ring = Outline::new((0..3).map(|i| line(corners[i], corners[(i + 1) % 3]))).unwrap();
+    for y in 1..10 {
+        let y = f64::from(y);
+        assert!(ring.contains(p(y - 0.01, y)));
+        assert!(!ring.contains(p(y + 0.01, y)));
+    }
+}

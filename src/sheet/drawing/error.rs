@@ -328,6 +328,45 @@ pub enum ReadError {
     },
 }
 
+impl ReadError {
+    /// The line of the drawing on which the fault lies, from 1, where it lies on one.
+    #[must_use]
+    pub fn line(&self) -> Option<usize> {
+        match self {
+            Self::Encoding { line, .. }
+            | Self::NotXml { line, .. }
+            | Self::NotSvg { line, .. }
+            | Self::Doctype { line, .. }
+            | Self::UnknownEntity { line, .. }
+            | Self::EntityDepth { line, .. }
+            | Self::EntitySize { line, .. }
+            | Self::Excessive { line, .. }
+            | Self::NoUnit { line, .. }
+            | Self::BadSize { line, .. }
+            | Self::BadPath { line, .. } => Some(*line),
+            Self::TooMany { element, .. }
+            | Self::TooManySegments { element, .. }
+            | Self::TooMuchText { element, .. }
+            | Self::TooDeep { element, .. }
+            | Self::StyleWork { element, .. }
+            | Self::UnequalScales { element, .. }
+            | Self::KnownUnusable { element, .. }
+            | Self::TooFar { element, .. }
+            | Self::UseLoop { element, .. } => Some(element.line),
+            Self::BadAttribute { element, .. } => Some(element.line),
+            Self::Directory { .. }
+            | Self::Unreadable { .. }
+            | Self::Empty
+            | Self::TooLarge { .. }
+            | Self::Compressed
+            | Self::Pdf
+            | Self::KnownMissing { .. }
+            | Self::KnownLength { .. }
+            | Self::Internal { .. } => None,
+        }
+    }
+}
+
 fn in_namespace(namespace: &Option<String>) -> String {
     namespace.as_ref().map(|namespace| format!(" of {namespace}")).unwrap_or_default()
 }
