@@ -152,7 +152,7 @@ proptest! {
             }
         }
         if line.corners.iter().all(|corner| corner.shape == CutShape::Mitre) {
-            let areas = (cut.swept_area(), oracle.iter().map(|path| area(path)).sum::<f64>().abs());
+            let areas = (cut.swept_area(), oracle.iter().map(area).sum::<f64>().abs());
             let misplaced_tips = shape.edges().len() as f64 * 0.5 * d;
             let slack = cut.length() * 0.02 + misplaced_tips;
             prop_assert!((areas.0 - areas.1).abs() <= slack, "{areas:?}, {slack} allowed");
