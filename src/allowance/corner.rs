@@ -179,12 +179,8 @@ impl Corner {
         if self.sin >= 0.0 {
             return self.by_way_of(CutShape::Jog, &[]);
         }
-        let corner = if self.first.depth >= self.second.depth { self.clone() } else { self.turned() };
-        let stepped = corner.step();
-        let join = match stepped {
-            Some(join) if self.first.depth >= self.second.depth => Some(join),
-            other => other.map(Join::turned),
-        };
+        let first_is_deeper = self.first.depth >= self.second.depth;
+        let join = if first_is_deeper { self.step() } else { self.turned().step().map(Join::turned) };
         join.or_else(|| self.crossing(0.0, 0.0)).unwrap_or_else(|| self.through_vertex())
     }
 
@@ -217,15 +213,11 @@ impl Corner {
     ///
     /// `reach` is how far the end stands beyond the corner where it must stand short of that place, so that it meets
     /// the end on the other piece.
-    pub fn square(&self, seam: Which, reach: f64) -> Join {
+    pub fn square(&self, seam: Which, reach: f64) -> Option<Join> {
         match seam {
-            Which::First => self.squared(reach),
-            Which::Second => self.turned().squared(reach).turned(),
+            Which::First => self.squared_end(reach),
+            Which::Second => self.turned().squared_end(reach).map(Join::turned),
         }
-    }
-
-    fn squared(&self, reach: f64) -> Join {
-        self.squared_end(reach).unwrap_or_else(|| self.mitre(Tip::CutOff))
     }
 
     fn squared_end(&self, reach: f64) -> Option<Join> {

@@ -239,3 +239,29 @@ fn an_allowance_that_cannot_be_cut_is_refused() {
         assert!(matches!(cutting_lines(&pattern), Err(AllowanceError::BadAllowance { .. })), "{allowance}");
     }
 }
+
+/// At a corner that stands in, the deeper line's square end steps in to the other line.
+#[test]
+fn a_jog_in_a_hollow_is_a_step() {
+    for (upper, side) in [(30.0, 10.0), (10.0, 30.0)] {
+        let mut shape = piece(
+            "shape",
+            vec![
+                seam_edge("upper", straight(p(0.0, 0.0), p(100.0, 0.0)), upper),
+                seam_edge("rise", straight(p(100.0, 0.0), p(200.0, -60.0)), side),
+                seam_edge("side", straight(p(200.0, -60.0), p(200.0, 150.0)), 15.0),
+                seam_edge("lower", straight(p(200.0, 150.0), p(0.0, 150.0)), 15.0),
+                seam_edge("other", straight(p(0.0, 150.0), p(0.0, 0.0)), 15.0),
+            ],
+        );
+        set(&mut shape, ("upper", "rise"), CornerShape::Jog);
+        let line = alone(&shape);
+        let at = corner(&line, &shape, "upper");
+        assert_eq!(at.shape, CutShape::Jog);
+        let deep = if upper > side { at.ends.0 } else { at.ends.1 };
+        assert_abs_diff_eq!(apart(deep, p(100.0, 0.0)), 30.0, epsilon = 1e-6);
+        let cut = loop_of(&line);
+        let step = at.ends.0.midpoint(at.ends.1);
+        assert!(cut.nearest(step).distance < 1e-6, "the step is one straight cut");
+    }
+}

@@ -158,7 +158,7 @@ fn legs_that_curve_are_taken_by_their_chord_near_the_mouth() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(512))]
+    #![proptest_config(ProptestConfig::with_cases(256))]
 
     #[test]
     fn the_folded_dart_lies_in_the_seam(

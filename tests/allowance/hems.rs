@@ -103,7 +103,7 @@ fn two_hems_are_mitred() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(512))]
+    #![proptest_config(ProptestConfig::with_cases(256))]
 
     #[test]
     fn a_hem_folded_up_lies_on_the_side(

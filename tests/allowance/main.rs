@@ -2,9 +2,10 @@
 
 mod corners;
 mod darts;
+mod distances;
 mod ends;
 mod fixtures;
 mod hems;
-mod offsets;
+
 mod pieces;
 mod random;
