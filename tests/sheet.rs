@@ -60,7 +60,7 @@ fn a_hundred_round_trips_move_no_point_by_a_thousandth_of_a_millimetre() {
         let mut text = String::new();
         for trip in 0..100 {
             let written = sheet::write(&pattern).unwrap();
-            if trip > 1 {
+            if trip > 0 {
                 assert!(written == text, "{name}: trip {trip} wrote another text");
             }
             text = written;

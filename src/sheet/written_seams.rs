@@ -38,7 +38,7 @@ impl WrittenSeams {
                 (false, true) => written.say(pattern, &joins, &swapped)?,
                 (false, false) => {
                     written.say(pattern, &joins, seam)?;
-                    written.say(pattern, &joins, &Seam { ease: Length::ZERO, ..swapped })?;
+                    written.say(pattern, &joins, &swapped)?;
                 }
             }
         }
@@ -50,15 +50,17 @@ impl WrittenSeams {
         let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
         let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
         let seam = if on_mirrored { &mirrored } else { seam };
-        let from = from_clause(pattern, joins, seam)?;
-        let text = match from {
-            Some(from) => format!("{} from {from}", seam.second.names()),
-            None => seam.second.names(),
-        };
+        let from = from_clause(pattern, joins, seam)?.map(|from| format!(" from {from}")).unwrap_or_default();
         for (i, run) in seam.first.edges().iter().enumerate() {
-            let ease = if i == 0 { seam.ease } else { Length::ZERO };
+            if seam.first.edges()[..i].iter().any(|before| before.edge.same_edge(&run.edge)) {
+                continue;
+            }
+            let names = match run.edge.copy {
+                Copy::Drawn => seam.second.names(),
+                Copy::Mirrored => seam.second.mirrored().names(),
+            };
             let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
-            self.by_edge.entry(edge).or_default().push((text.clone(), ease));
+            self.by_edge.entry(edge).or_default().push((format!("{names}{from}"), seam.ease));
         }
         Ok(())
     }
