@@ -1,4 +1,4 @@
-//! Places on an edge as they are written.
+//! Places on an edge as they are written and read.
 
 use crate::curve::{Curve, Point, Vec2};
 use crate::sheet::drawing::number::{WriteFault, number};
@@ -10,6 +10,8 @@ const MOVES: usize = 16;
 /// A place on an edge such that, written with the decimals of a sheet and put back on the edge by the reader, it is
 /// written again as the same point.
 pub(super) struct Foot {
+    /// The walk distance.
+    pub at: f64,
     /// The point as it is written.
     pub point: Point,
     /// The direction of the edge there.
@@ -33,7 +35,13 @@ impl Foot {
             }
             point = again;
         }
-        Ok(Foot { point, along: curve.tangent_at(at) })
+        Ok(Foot { at, point, along: curve.tangent_at(at) })
+    }
+
+    /// The walk distance of a place that was read: it is moved at once as it would be by writing it, so that what is
+    /// derived from it does not change by the next trip.
+    pub(super) fn settled(curve: &Curve, at: f64) -> f64 {
+        Foot::on(curve, at).map_or(at, |foot| foot.at)
     }
 
     /// The direction out of the piece.

@@ -113,8 +113,7 @@ pub(super) fn in_shells(inside: String, around: &[&Node], innermost: Shell) -> S
 pub(super) fn mark(part: &Part) -> Option<Mark> {
     let node = part.node;
     if part.kind == Kind::Inner {
-        let shells = [part.around.as_slice(), &[node]].concat();
-        let source = in_shells(String::new(), &shells, Shell::Named);
+        let source = in_shells(String::new(), &[node], Shell::Named);
         let nothing = Mark { id: None, source, place: Affine::IDENTITY, lines: Vec::new(), anchor: None };
         return bears_something(node).then(|| Mark { id: node.id.clone(), ..nothing });
     }

@@ -57,6 +57,7 @@ impl<'a> Found<'a> {
             tell_what_is_not_read(node, notes);
             self.carried.push(node.raw.clone());
         }
+        let layers = if nodes.is_empty() { &layers[layers.len().saturating_sub(1)..] } else { layers };
         let inside: String = nodes.iter().map(|node| kept::source(node)).collect();
         let seen = nodes.iter().find(|node| kept::is_seen(node));
         let place = seen.map_or(Affine::IDENTITY, |node| node.context_to_mm);

@@ -8,7 +8,7 @@ pub(super) const STYLE: &str = r#"
 .piece > .edge { stroke-width: 0.5; stroke-dasharray: 6 2 }
 .piece > .edge[data-finish="fold"] { stroke-dasharray: 14 3 2 3; stroke-width: 0.9 }
 .piece > .dart { stroke-width: 0.5; stroke-dasharray: 3 2 }
-.piece > .level { stroke: #666; stroke-width: 0.35; stroke-dasharray: 1 3 }
+.piece > .level { stroke: #444; stroke-width: 0.5; stroke-dasharray: 1 2.5 }
 .piece > .grainline { stroke-width: 0.4; stroke-dasharray: none; marker: none }
 .piece > .notch { stroke-width: 0.9; stroke-dasharray: none }
 .piece > .notch[data-count="2"] { stroke-width: 0.25; stroke-dasharray: 1 1 }

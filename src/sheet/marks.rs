@@ -8,6 +8,7 @@ use crate::pattern::{
     StyleLine,
 };
 use crate::sheet::drawing::Node;
+use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{Kind, Part, own_name};
 use crate::sheet::pieces::{curve, name};
 use crate::sheet::{ReadError, attributes, kept};
@@ -149,12 +150,13 @@ fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
         ));
     }
     let edge = piece.edge(near.edge);
-    let (along, outward) = (edge.curve.tangent_at(near.at), edge.curve.normal_outward(near.at));
+    let at = Foot::settled(&edge.curve, near.at);
+    let (along, outward) = (edge.curve.tangent_at(at), edge.curve.normal_outward(at));
     let drawn = out - on;
     Ok(Notch {
         name: name(node)?,
         edge: edge.name.clone(),
-        at: near.at,
+        at,
         count: attributes::count(node)?,
         tick: Vec2::new(drawn.dot(along), drawn.dot(outward)),
         kept: kept::of(node),
@@ -277,7 +279,11 @@ fn mouth_edge(piece: &Piece, node: &Node, a: Point, b: Point) -> Result<(EdgeId,
             best = Some((off, id, x.at, y.at));
         }
     }
-    best.map(|(_, id, x, y)| (id, x, y)).ok_or_else(|| {
+    let settled = |(_, id, x, y): (f64, EdgeId, f64, f64)| {
+        let curve = &piece.edge(id).curve;
+        (id, Foot::settled(curve, x), Foot::settled(curve, y))
+    };
+    best.map(settled).ok_or_else(|| {
         let near = [a, b].map(|point| piece.nearest_on_outline(point));
         let [x, y] =
             near.map(|near| format!("{:.2} mm from `{}`", near.distance, piece.edge(near.edge).name));

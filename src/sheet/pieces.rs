@@ -1,6 +1,6 @@
 //! From a group on the sheet to a piece: its edges, and what else stands on it.
 
-use crate::curve::{Curve, Point};
+use crate::curve::{Curve, CurveError, Point};
 use crate::pattern::{
     ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Piece, PieceName, Refusal, RefusalKind, SewnTo,
 };
@@ -119,18 +119,20 @@ pub(super) fn curve(node: &Node) -> Result<Curve, ReadError> {
     let wrong = |what: &str, way_out: &str| {
         ReadError::at(node, Refusal::new(RefusalKind::BadOutline, "its line", what, way_out))
     };
+    let no_length = || wrong("its length is zero", "draw it from corner to corner, or take it out");
     let Some(path) = &node.geometry else {
         return Err(match node.visible {
             Visibility::NotDisplayed => wrong("it is hidden (display: none)", "show it, or take it out"),
-            _ => wrong("it draws nothing: its length is zero", "draw it, or take it out"),
+            _ => no_length(),
         });
     };
     let subpaths = path.elements().iter().filter(|el| matches!(el, kurbo::PathEl::MoveTo(_))).count();
     if subpaths > 1 {
         return Err(wrong("it is drawn in several strokes", "draw it as one line, or as several elements"));
     }
-    Curve::from_path(path).map_err(|error| {
-        wrong(&error.to_string(), "draw it as one line from corner to corner, longer than nothing")
+    Curve::from_path(path).map_err(|error| match error {
+        CurveError::Empty => no_length(),
+        error => wrong(&error.to_string(), "draw it as one line from corner to corner"),
     })
 }
 
