@@ -4,6 +4,8 @@
 #[allow(dead_code, reason = "the laws of the operations use the rest")]
 mod random_block;
 
+#[path = "sheet/broken.rs"]
+mod broken;
 #[path = "sheet/carried.rs"]
 mod carried;
 #[path = "sheet/compare.rs"]

@@ -313,8 +313,8 @@ impl Corner {
 
     /// The two lines cut where they cross, run on so far as they must.
     fn crossing(&self, first: f64, second: f64) -> Option<Join> {
-        let (a, b) =
-            (self.first.run_on(first + self.first.depth), self.second.run_on(second + self.second.depth));
+        let more = MITRE_REACH * self.deepest();
+        let (a, b) = (self.first.run_on(first + more), self.second.run_on(second + more));
         let off = |crossing: &Crossing| a.length() - crossing.at + b.length() - crossing.other_at;
         let found = a.crossings(&b).into_iter().min_by(|x, y| off(x).total_cmp(&off(y)))?;
         let leave = (found.at.min(self.first.line.length()), found.other_at.min(self.second.line.length()));

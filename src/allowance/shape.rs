@@ -105,16 +105,20 @@ impl SewingOrder<'_> {
         if first.finish == Finish::Fold || second.finish == Finish::Fold {
             return Ok(Wanted::Mitre(Tip::Kept));
         }
+        // There is no cloth beyond the selvedge: whatever ends there ends at it, however long the tip.
+        let on_selvedge = [first, second]
+            .into_iter()
+            .any(|edge| edge.finish == Finish::Free && edge.selvedge == Selvedge::Yes);
+        if on_selvedge {
+            return Ok(Wanted::Mitre(Tip::Kept));
+        }
         match (first.finish == Finish::Hem, second.finish == Finish::Hem) {
             (true, false) => return Ok(Wanted::TurnedUp(a)),
             (false, true) => return Ok(Wanted::TurnedUp(b)),
             (true, true) => return Ok(Wanted::Mitre(Tip::CutOff)),
             (false, false) => {}
         }
-        let on_selvedge = [first, second]
-            .into_iter()
-            .any(|edge| edge.finish == Finish::Free && edge.selvedge == Selvedge::Yes);
-        if on_selvedge || Bend::at(of).sin <= STRAIGHT_ON {
+        if Bend::at(of).sin <= STRAIGHT_ON {
             return Ok(Wanted::Mitre(Tip::CutOff));
         }
         Ok(match self.first_at(of) {

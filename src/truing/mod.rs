@@ -12,10 +12,13 @@ mod finding;
 mod garment_checks;
 mod girth;
 mod ledger;
+mod level_checks;
 mod meeting;
+mod mirror_checks;
 mod partner;
 mod piece_checks;
 mod seam_checks;
+mod sewn_corner;
 mod walk_seam;
 
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};

@@ -128,7 +128,7 @@ fn differing_lines<'a>(a: &'a str, b: &'a str) -> Vec<(&'a str, &'a str)> {
     a.lines().zip(b.lines()).filter(|(a, b)| a != b).collect()
 }
 
-fn config() -> ProptestConfig {
+pub fn config() -> ProptestConfig {
     let file = FileFailurePersistence::Direct("tests/proptest-regressions/sheet.txt");
     ProptestConfig { cases: 256, failure_persistence: Some(Box::new(file)), ..ProptestConfig::default() }
 }

@@ -108,7 +108,7 @@ pub fn moved(piece: &Piece, motion: &Motion) -> Piece {
         point.at = motion.apply(point.at);
     }
     new.grainline.clone_from(&piece.grainline);
-    for grain in &mut new.grainline {
+    if let Some(grain) = &mut new.grainline {
         (grain.start, grain.end) = (motion.apply(grain.start), motion.apply(grain.end));
     }
     new

@@ -360,7 +360,9 @@ fn new_seams_and_selvedges_run_along_the_grain() {
     let front = on_selvedge.piece_mut(&"front".parse().unwrap()).unwrap();
     let side = front.edge_named(&"side".parse().unwrap()).unwrap();
     *front.edge_settings(side).selvedge = Selvedge::Yes;
-    assert_is(&only(&on_selvedge), FindingKind::OffGrain, 10.0, Weight::Warning);
+    let [selvedge, off_grain] = &found(&on_selvedge)[..] else { panic!() };
+    assert_is(selvedge, FindingKind::OffSelvedge, 600.0 * 10.0_f64.to_radians().sin(), Weight::Untrue);
+    assert_is(off_grain, FindingKind::OffGrain, 10.0, Weight::Warning);
 }
 
 /// The sides of a seam are cut equally often for the times it uses each.

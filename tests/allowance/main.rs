@@ -1,0 +1,10 @@
+//! Cutting lines held to the trade's rules and to what is known from outside.
+
+mod corners;
+mod darts;
+mod ends;
+mod fixtures;
+mod hems;
+mod offsets;
+mod pieces;
+mod random;
