@@ -60,7 +60,7 @@ struct Words {
 
 prop_compose! {
     fn words()(
-        lengths in (0.0..60.0_f64, -30.0..30.0_f64, 0.01..0.99_f64),
+        lengths in (0.0..60.0_f64, (-30_000..30_000).prop_map(|ease| f64::from(ease) / 1e3), 0.01..0.99_f64),
         count in prop_oneof![Just(NotchCount::Single), Just(NotchCount::Double)],
         arrows in prop_oneof![Just(Arrows::Both), Just(Arrows::Start), Just(Arrows::End)],
         tick in (-5.0..5.0_f64, 1.0..9.0_f64),
