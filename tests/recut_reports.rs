@@ -34,8 +34,9 @@ fn what_grows_further_off_is_told() {
 /// The cutting line of a piece, as it is drawn on a written sheet.
 fn cutting_line(sheet: &str, piece: &str) -> kurbo::BezPath {
     let group = sheet.split_once(&format!("id=\"{piece}\"")).expect("the piece").1;
-    let before = group.split_once("data-shows=\"cutting-line\"").expect("its cutting line").0;
-    let data = before.rsplit_once(" d=\"").expect("path data").1.split_once('"').expect("its end").0;
+    let tag =
+        group.split('<').find(|tag| tag.contains("data-shows=\"cutting-line\"")).expect("its cutting line");
+    let data = tag.split_once(" d=\"").expect("path data").1.split_once('"').expect("its end").0;
     kurbo::BezPath::from_svg(data).expect("sound path data")
 }
 
