@@ -414,3 +414,14 @@ pub const MOST_SMOOTHED: f64 = 30.0;
 ///
 /// What fitting within [`RESHAPE_ACCURACY`] leaves.
 pub const KINK_SEEN: f64 = 0.01;
+
+/// Sewing: a corner of one side of a seam this near the joint of the other side is sewn into it (mm).
+///
+/// A notch may be off by 0.5 mm, and a corner is clipped to within 2 mm of its point.
+pub const MEETING_CORNER: f64 = 2.0;
+
+/// Sewing: edges of a piece this nearly equal, and corners within the same number of degrees, are each other's mirror
+/// image where it is asked whether a piece is alike on both sides (mm, degrees).
+///
+/// Less is lost in cutting; a piece turned over by mistake shows by far more.
+pub const ALIKE: f64 = 1.0;

@@ -128,6 +128,17 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
     ("coat.svg", "add-band --piece front --edge hem --depth 10cm --name border", "border."),
     ("coat.svg", "limit-width --piece front --width 30cm", "front-"),
     ("coat.svg", "merge-at-seamline --seam pocket-bag.fore --name bag", "id=\"bag.mouth-2\""),
+    (
+        "dress.svg",
+        "add-princess-seam --piece bodice-front --from armhole@50% --through bust-point --to waist@45%",
+        "data-sewn-to=\"bodice-front-centre.princess\"",
+    ),
+    ("dress.svg", "dart-to-seam --piece skirt-front --dart waist-dart", "id=\"skirt-front-side\""),
+    (
+        "dress.svg",
+        "pivot-dart --piece bodice-front --dart bust-dart --to shoulder@50% --about bust-point",
+        "id=\"bodice-front.bust-dart\"",
+    ),
     ("coat.svg", "true-seam --seam front.side", "front.side"),
     ("coat.svg", "unfold --piece belt", "belt.upper/m"),
     ("coat.svg", "open-centre --piece back", "back.centre/m"),
@@ -148,6 +159,15 @@ fn every_operation_writes_a_sheet_that_can_be_read() {
         assert!(bench.text_of("new.svg").contains(holds), "{line}: no {holds}");
         bench.retrue("show new.svg").is_true().prints(operation);
         bench.retrue("check new.svg").is_true();
+    }
+}
+
+/// `fold` has a test of its own: no shipped piece is drawn whole that could be folded.
+#[test]
+fn every_operation_is_among_those_tested() {
+    for name in retrue::recut::Step::NAMES.iter().filter(|name| **name != "fold") {
+        let tested = |(_, line, _): &&(&str, &str, &str)| line.split(' ').next() == Some(name);
+        assert!(OPERATIONS.iter().any(|operation| tested(&operation)), "{name}");
     }
 }
 

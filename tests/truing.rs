@@ -4,8 +4,16 @@
 mod build;
 #[path = "truing/closed_forms.rs"]
 mod closed_forms;
+#[path = "truing/draw.rs"]
+mod draw;
 #[path = "truing/faults.rs"]
 mod faults;
+#[path = "truing/laws.rs"]
+mod laws;
+#[path = "truing/levels.rs"]
+mod levels;
+#[path = "truing/pairs.rs"]
+mod pairs;
 #[path = "truing/properties.rs"]
 mod properties;
 #[path = "truing/sheets.rs"]

@@ -115,6 +115,7 @@ fn around(ring: &Ring<'_>, joins: &[Join]) -> BezPath {
         }
         append(&mut segments, &joins[index].way);
     }
+    join_last_to_first(&mut segments);
     let mut path = BezPath::with_capacity(segments.len() + 2);
     if let (Some(first), Some(last)) = (segments.first(), segments.last()) {
         let meeting = first.start().midpoint(last.end());
@@ -128,10 +129,11 @@ fn around(ring: &Ring<'_>, joins: &[Join]) -> BezPath {
     path
 }
 
-/// Adds segments; ends that all but meet are welded at their midpoint.
+/// Adds segments; ends that all but meet are welded at their midpoint, a line that runs straight on is one line.
 fn append(segments: &mut Vec<PathSeg>, next: &[PathSeg]) {
     let Some((first, rest)) = next.split_first() else { return };
     match segments.last_mut() {
+        Some(last) if runs_straight_on(last, first) => *last = with_end(last, first.end()),
         Some(last) if last.end() != first.start() => {
             let meeting = last.end().midpoint(first.start());
             *last = with_end(last, meeting);
@@ -140,6 +142,26 @@ fn append(segments: &mut Vec<PathSeg>, next: &[PathSeg]) {
         _ => segments.push(*first),
     }
     segments.extend_from_slice(rest);
+}
+
+/// Where the loop begins within a straight line, it is made to begin at the corner before.
+fn join_last_to_first(segments: &mut Vec<PathSeg>) {
+    if let [first, .., last] = segments.as_mut_slice()
+        && runs_straight_on(last, first)
+    {
+        *first = with_start(first, last.start());
+        segments.pop();
+    }
+}
+
+fn runs_straight_on(last: &PathSeg, next: &PathSeg) -> bool {
+    let (PathSeg::Line(a), PathSeg::Line(b)) = (last, next) else { return false };
+    let (along, on) = (a.p1 - a.p0, b.p1 - a.p0);
+    let (length, reach) = (along.hypot(), on.hypot());
+    along.dot(on) > 0.0
+        && (b.p1 - b.p0).dot(along) > 0.0
+        && (a.p1 - b.p0).hypot() <= SAME_POINT
+        && along.cross(on).abs() <= SAME_POINT * length.min(reach)
 }
 
 fn with_start(segment: &PathSeg, start: Point) -> PathSeg {

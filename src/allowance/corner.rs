@@ -179,12 +179,8 @@ impl Corner {
         if self.sin >= 0.0 {
             return self.by_way_of(CutShape::Jog, &[]);
         }
-        let corner = if self.first.depth >= self.second.depth { self.clone() } else { self.turned() };
-        let stepped = corner.step();
-        let join = match stepped {
-            Some(join) if self.first.depth >= self.second.depth => Some(join),
-            other => other.map(Join::turned),
-        };
+        let first_is_deeper = self.first.depth >= self.second.depth;
+        let join = if first_is_deeper { self.step() } else { self.turned().step().map(Join::turned) };
         join.or_else(|| self.crossing(0.0, 0.0)).unwrap_or_else(|| self.through_vertex())
     }
 
@@ -217,15 +213,11 @@ impl Corner {
     ///
     /// `reach` is how far the end stands beyond the corner where it must stand short of that place, so that it meets
     /// the end on the other piece.
-    pub fn square(&self, seam: Which, reach: f64) -> Join {
+    pub fn square(&self, seam: Which, reach: f64) -> Option<Join> {
         match seam {
-            Which::First => self.squared(reach),
-            Which::Second => self.turned().squared(reach).turned(),
+            Which::First => self.squared_end(reach),
+            Which::Second => self.turned().squared_end(reach).map(Join::turned),
         }
-    }
-
-    fn squared(&self, reach: f64) -> Join {
-        self.squared_end(reach).unwrap_or_else(|| self.mitre(Tip::CutOff))
     }
 
     fn squared_end(&self, reach: f64) -> Option<Join> {
@@ -235,9 +227,13 @@ impl Corner {
         let end = seam.beyond(reach);
         let most = self.deepest();
         let span = MITRE_REACH * most + own.abs();
-        let (points, reached) = if (own - reach).abs() <= OFFSET_ACCURACY {
+        let met_there = || {
             let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
-            (vec![end], neighbour.reach(on_stitching(own), &stitching)?)
+            neighbour.reach(on_stitching(own), &stitching)
+        };
+        let own_reach = (own - reach).abs() <= OFFSET_ACCURACY;
+        let (points, reached) = if let Some(reached) = own_reach.then(met_there).flatten() {
+            (vec![end], reached)
         } else {
             let height = (neighbour.depth - reach * self.sin) / self.cos;
             let wanted = on_stitching(reach) + height * seam.out;
@@ -246,8 +242,7 @@ impl Corner {
                 let square = Curve::line(wanted + span * seam.out, wanted - span * seam.out).ok()?;
                 (vec![end], neighbour.reach(wanted, &square)?)
             } else {
-                let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
-                (vec![end, on_stitching(reach)], neighbour.reach(on_stitching(own), &stitching)?)
+                (vec![end, on_stitching(reach)], met_there()?)
             }
         };
         let mut way = Way::from(seam.line.end());
@@ -313,8 +308,8 @@ impl Corner {
 
     /// The two lines cut where they cross, run on so far as they must.
     fn crossing(&self, first: f64, second: f64) -> Option<Join> {
-        let (a, b) =
-            (self.first.run_on(first + self.first.depth), self.second.run_on(second + self.second.depth));
+        let more = MITRE_REACH * self.deepest();
+        let (a, b) = (self.first.run_on(first + more), self.second.run_on(second + more));
         let off = |crossing: &Crossing| a.length() - crossing.at + b.length() - crossing.other_at;
         let found = a.crossings(&b).into_iter().min_by(|x, y| off(x).total_cmp(&off(y)))?;
         let leave = (found.at.min(self.first.line.length()), found.other_at.min(self.second.line.length()));
@@ -351,7 +346,8 @@ pub(super) fn run_ons(a: f64, b: f64, sin: f64, cos: f64) -> (f64, f64) {
 }
 
 /// How far a seam's stitching line runs on beyond its corner until it leaves the neighbour's allowance; nothing where
-/// the corner does not stand out.
+/// the corner does not stand out. Where the neighbour bends along with it so that it never does, as an armhole may, as
+/// far as if the neighbour were straight.
 pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64> {
     let (sin, cos) = (seam.along.dot(neighbour.out), -seam.along.dot(neighbour.along));
     if sin <= STRAIGHT_ON {
@@ -362,8 +358,8 @@ pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64
         return Some(straight);
     }
     let stitching = Curve::line(at, at + MITRE_REACH * straight * seam.along).ok()?;
-    let reached = neighbour.reach(at + straight * seam.along, &stitching)?;
-    Some((reached.point - at).dot(seam.along))
+    let reached = neighbour.reach(at + straight * seam.along, &stitching);
+    Some(reached.map_or(straight, |reached| (reached.point - at).dot(seam.along)))
 }
 
 /// A way made of segments.

@@ -23,7 +23,7 @@ enum Wanted {
     Jog,
 }
 
-/// The outline's turn at a corner, and the allowances on either side.
+/// The outline's turn at a corner.
 #[derive(Clone, Copy)]
 struct Bend {
     sin: f64,
@@ -50,21 +50,18 @@ impl SewingOrder<'_> {
     ///
     /// [`AllowanceError::BadCorner`] where the shape set by the user cannot be.
     pub(super) fn join(&self, of: CornerOf<'_>, corner: &Corner) -> Result<Join, AllowanceError> {
-        let which = |edge: EdgeId| if edge == of.after { Which::First } else { Which::Second };
-        let wanted = self.wanted(of)?;
-        let join = match wanted {
-            Wanted::Mitre(tip) => corner.mitre(tip),
-            Wanted::Jog => corner.jog(),
-            Wanted::TurnedUp(hem) => match corner.turned_up(which(hem)) {
-                Some(join) => Join { shape: CutShape::TurnedUp(hem), ..join },
-                None => corner.mitre(Tip::CutOff),
-            },
-            Wanted::Square(seam) => match self.common_reach(of, seam, corner)? {
-                Some(reach) => Join { shape: CutShape::Square(seam), ..corner.square(which(seam), reach) },
-                None => corner.mitre(Tip::CutOff),
-            },
+        let joined = match self.wanted(of)? {
+            Wanted::Mitre(tip) => return Ok(corner.mitre(tip)),
+            Wanted::Jog => return Ok(corner.jog()),
+            Wanted::TurnedUp(hem) => {
+                corner.turned_up(arm_of(of, hem)).map(|join| Join { shape: CutShape::TurnedUp(hem), ..join })
+            }
+            Wanted::Square(seam) => self
+                .common_reach(of, seam, corner)?
+                .and_then(|reach| corner.square(arm_of(of, seam), reach))
+                .map(|join| Join { shape: CutShape::Square(seam), ..join }),
         };
-        Ok(join)
+        Ok(joined.unwrap_or_else(|| corner.mitre(Tip::CutOff)))
     }
 
     /// How far a squared end stands beyond its corner: as far as on the other piece, where that is less.
@@ -74,26 +71,16 @@ impl SewingOrder<'_> {
         seam: EdgeId,
         corner: &Corner,
     ) -> Result<Option<f64>, AllowanceError> {
-        let (own, neighbour) =
-            if seam == of.after { (&corner.first, &corner.second) } else { (&corner.second, &corner.first) };
-        let limit = MITRE_REACH * own.depth.max(neighbour.depth);
-        let Some(reach) = square_reach(corner.at, own, neighbour) else { return Ok(None) };
-        let reach = reach.min(limit);
+        let Some(own) = limited_reach(corner, arm_of(of, seam)) else { return Ok(None) };
         let Some(meeting) = self.first_at(of).filter(|meeting| meeting.edge == seam) else {
-            return Ok(Some(reach));
+            return Ok(Some(own));
         };
-        if self.wanted(meeting.partner)? != Wanted::Square(meeting.partner_edge) {
-            return Ok(Some(reach));
+        let (partner, edge) = (meeting.partner, meeting.partner_edge);
+        if self.wanted(partner)? != Wanted::Square(edge) {
+            return Ok(Some(own));
         }
-        let partner = arms_at(meeting.partner)?;
-        let (theirs, next) = if meeting.partner_edge == meeting.partner.after {
-            (&partner.first, &partner.second)
-        } else {
-            (&partner.second, &partner.first)
-        };
-        let limit = MITRE_REACH * theirs.depth.max(next.depth);
-        let other = square_reach(partner.at, theirs, next);
-        Ok(Some(other.map_or(reach, |other| other.min(limit).min(reach))))
+        let other = limited_reach(&arms_at(partner)?, arm_of(partner, edge));
+        Ok(Some(other.map_or(own, |other| other.min(own))))
     }
 
     fn wanted(&self, of: CornerOf<'_>) -> Result<Wanted, AllowanceError> {
@@ -105,16 +92,20 @@ impl SewingOrder<'_> {
         if first.finish == Finish::Fold || second.finish == Finish::Fold {
             return Ok(Wanted::Mitre(Tip::Kept));
         }
+        // There is no cloth beyond the selvedge: whatever ends there ends at it, however long the tip.
+        let on_selvedge = [first, second]
+            .into_iter()
+            .any(|edge| edge.finish == Finish::Free && edge.selvedge == Selvedge::Yes);
+        if on_selvedge {
+            return Ok(Wanted::Mitre(Tip::Kept));
+        }
         match (first.finish == Finish::Hem, second.finish == Finish::Hem) {
             (true, false) => return Ok(Wanted::TurnedUp(a)),
             (false, true) => return Ok(Wanted::TurnedUp(b)),
             (true, true) => return Ok(Wanted::Mitre(Tip::CutOff)),
             (false, false) => {}
         }
-        let on_selvedge = [first, second]
-            .into_iter()
-            .any(|edge| edge.finish == Finish::Free && edge.selvedge == Selvedge::Yes);
-        if on_selvedge || Bend::at(of).sin <= STRAIGHT_ON {
+        if Bend::at(of).sin <= STRAIGHT_ON {
             return Ok(Wanted::Mitre(Tip::CutOff));
         }
         Ok(match self.first_at(of) {
@@ -124,6 +115,21 @@ impl SewingOrder<'_> {
             _ => Wanted::Mitre(Tip::CutOff),
         })
     }
+}
+
+/// Which arm of a corner an edge is.
+fn arm_of(of: CornerOf<'_>, edge: EdgeId) -> Which {
+    if edge == of.after { Which::First } else { Which::Second }
+}
+
+/// How far the end squared to one arm stands beyond its corner, no further than a mitre's tip may.
+fn limited_reach(corner: &Corner, seam: Which) -> Option<f64> {
+    let (seam, neighbour) = match seam {
+        Which::First => (&corner.first, &corner.second),
+        Which::Second => (&corner.second, &corner.first),
+    };
+    let limit = MITRE_REACH * seam.depth.max(neighbour.depth);
+    square_reach(corner.at, seam, neighbour).map(|reach| reach.min(limit))
 }
 
 /// Whether two corners that a seam brings together are alike enough for mitres: equal allowances, angles within

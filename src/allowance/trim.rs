@@ -1,11 +1,11 @@
 //! Taking off the loops of a cutting line where an allowance has no room.
 
-use kurbo::BezPath;
+use kurbo::{BezPath, PathEl};
 
 use crate::allowance::beside::{Beside, Ring, cut_depth};
 use crate::allowance::{AllowanceError, Trim};
-use crate::curve::{Curve, Point, Vec2, path_crosses_itself, trim_positive};
-use crate::tolerance::{TRIM_STEP, TRIM_TOLD};
+use crate::curve::{Curve, CurveError, Point, Vec2, path_crosses_itself, trim_positive};
+use crate::tolerance::{CROSSINGS_APART, TRIM_STEP, TRIM_TOLD};
 
 /// One closed loop, and where it leaves the line beside its edge.
 ///
@@ -16,8 +16,8 @@ pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<(BezPath, 
     }
     let failed = |source| AllowanceError::Around { piece: ring.piece.name().clone(), source };
     let mut loops = trim_positive(&raw).map_err(failed)?.into_iter();
-    let Some(kept) = loops.next() else {
-        return Err(failed(crate::curve::CurveError::NotTrimmed));
+    let Some(kept) = loops.next().map(|kept| without_crumbs(&kept)) else {
+        return Err(failed(CurveError::NotTrimmed));
     };
     let (raw, left) = (Curve::from_path(&raw).map_err(failed)?, Curve::from_path(&kept).map_err(failed)?);
     let outline: Vec<Point> = ring
@@ -33,6 +33,40 @@ pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<(BezPath, 
         trims.extend(trims_of(ring, beside, &raw, &left, &outline));
     }
     Ok((kept, trims))
+}
+
+/// The loop without the segments of next to no length that the sweep leaves at crossings.
+fn without_crumbs(path: &BezPath) -> BezPath {
+    let mut kept = BezPath::new();
+    let mut at = Point::ZERO;
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(to) => at = to,
+            PathEl::LineTo(to) if (to - at).hypot() <= CROSSINGS_APART => continue,
+            PathEl::CurveTo(a, b, to)
+                if [a, b, to].iter().all(|point| (*point - at).hypot() <= CROSSINGS_APART) =>
+            {
+                continue;
+            }
+            PathEl::LineTo(to) | PathEl::CurveTo(_, _, to) | PathEl::QuadTo(_, to) => at = to,
+            PathEl::ClosePath => {}
+        }
+        kept.push(*element);
+    }
+    closed_exactly(kept)
+}
+
+/// The loop with its last end laid on its start where only a crumb lay between them.
+fn closed_exactly(path: BezPath) -> BezPath {
+    let mut elements = path.elements().to_vec();
+    let start = elements.first().and_then(PathEl::end_point);
+    let last = elements.iter_mut().rev().find(|element| !matches!(element, PathEl::ClosePath));
+    if let (Some(start), Some(PathEl::LineTo(to) | PathEl::CurveTo(_, _, to))) = (start, last)
+        && (*to - start).hypot() <= CROSSINGS_APART
+    {
+        *to = start;
+    }
+    BezPath::from_vec(elements)
 }
 
 /// A place on an edge.

@@ -157,3 +157,35 @@ fn without_known(mut old: Vec<Finding>, found: Vec<Finding>) -> Vec<Finding> {
     });
     remaining
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use retrue::truing::{FindingKind, Measure};
+
+    fn length(at: &str, number: f64) -> Finding {
+        Finding {
+            kind: FindingKind::SeamLength,
+            at: at.to_owned(),
+            number,
+            limit: 0.5,
+            measure: Measure::Length,
+            weight: Weight::Untrue,
+        }
+    }
+
+    #[test]
+    fn only_what_is_new_or_has_grown_is_told() {
+        let old = vec![length("a + b", 4.0), length("c + d", -2.0), length("e + f", 3.0)];
+        let found = vec![length("a + b", 4.0), length("c + d", -2.5), length("x + f", 3.0), length("g", 3.0)];
+        let told = without_known(old, found);
+        assert_eq!(told, [length("c + d", -2.5), length("g", 3.0)]);
+    }
+
+    #[test]
+    fn a_finding_that_stays_does_not_excuse_another_of_its_size() {
+        let told =
+            without_known(vec![length("a + b", 4.0)], vec![length("c + d", 4.0), length("a + b", 4.0)]);
+        assert_eq!(told, [length("c + d", 4.0)]);
+    }
+}

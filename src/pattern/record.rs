@@ -126,6 +126,8 @@ pub struct Foreign {
     pub source: String,
     /// Where its user space lies on the sheet: an affine map to millimetres.
     pub place: kurbo::Affine,
+    /// The box around what can be seen of it, mm.
+    pub extent: Option<kurbo::Rect>,
 }
 
 impl Serialize for Copy {

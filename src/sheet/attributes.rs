@@ -4,14 +4,14 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{
-    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, Kept, NotchCount, Origin, Refusal, RefusalKind,
+    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal, RefusalKind,
     Selvedge, SetCorner,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 
 /// Attributes that have a meaning of their own here; all others are kept as they stand.
-const UNDERSTOOD: &[&str] = &[
+pub(super) const UNDERSTOOD: &[&str] = &[
     "data-kind",
     "data-cut",
     "data-cloth",
@@ -27,23 +27,6 @@ const UNDERSTOOD: &[&str] = &[
     "data-girth",
     "data-press",
 ];
-
-/// What stands on an element besides what is understood.
-pub(super) fn kept(node: &Node) -> Kept {
-    let mut attributes: Vec<(String, String)> = Vec::new();
-    if !node.classes.is_empty() {
-        attributes.push(("class".to_owned(), node.classes.join(" ")));
-    }
-    let others = node.attributes.iter().filter(|(name, _)| !UNDERSTOOD.contains(&name.as_str()));
-    attributes.extend(others.cloned());
-    let inside = node.children.iter().filter(|child| !child.raw.trim().is_empty());
-    let content = if node.geometry.is_some() {
-        inside.map(|child| child.raw.as_str()).collect()
-    } else {
-        String::new()
-    };
-    Kept { attributes, content }
-}
 
 /// The value of an attribute, read as what it stands for.
 pub(super) fn value<T: FromStr>(node: &Node, name: &str) -> Result<Option<T>, ReadError>

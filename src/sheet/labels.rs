@@ -23,11 +23,12 @@ const LETTER: f64 = 0.56;
 const RISE: f64 = 0.78;
 const FALL: f64 = 0.24;
 
-/// Least and greatest font height of a title, mm.
-const TITLE: (f64, f64) = (3.0, 9.0);
+/// Least and greatest font height of a title, mm, and what share it is of the lesser side of its piece: a large piece is
+/// looked at from further off.
+const TITLE: (f64, f64, f64) = (3.0, 14.0, 1.0 / 14.0);
 
-/// Font height of the names of edges and levels, mm.
-const SMALL: f64 = 3.6;
+/// The same of the names of edges and levels.
+const NAME: (f64, f64, f64) = (3.0, 6.0, 1.0 / 40.0);
 
 /// Air around a label, mm.
 const AIR: f64 = 1.2;
@@ -96,6 +97,12 @@ impl TextBox {
     }
 }
 
+/// A font height for a piece.
+fn font_size(piece: &Piece, (least, most, share): (f64, f64, f64)) -> f64 {
+    let bounds = piece.bounds();
+    (bounds.width().min(bounds.height()) * share).clamp(least, most)
+}
+
 /// What labels must keep clear of.
 struct Taken<'a> {
     outline: &'a Outline,
@@ -139,11 +146,12 @@ pub(super) fn labels(piece: &Piece) -> Vec<Label> {
         boxes: Vec::new(),
     };
     let mut labels = title(piece, &mut taken);
+    let small = font_size(piece, NAME);
     for id in piece.edge_ids() {
-        labels.extend(edge_label(piece, id, &mut taken));
+        labels.extend(edge_label(piece, id, small, &mut taken));
     }
     for level in &piece.levels {
-        labels.extend(level_label(level, &mut taken));
+        labels.extend(level_label(level, small, &mut taken));
     }
     labels
 }
@@ -155,7 +163,7 @@ fn title(piece: &Piece, taken: &mut Taken) -> Vec<Label> {
     let sides = if pair { ", left and right" } else { "" };
     let lines = [piece.name().to_string(), format!("cut {}{sides}, {}{on_fold}", piece.cut, piece.cloth)];
     let bounds = piece.bounds();
-    let mut size = (bounds.width().min(bounds.height()) / 12.0).clamp(TITLE.0, TITLE.1);
+    let mut size = font_size(piece, TITLE);
     while size >= TITLE.0 * 0.75 {
         if let Some(labels) = title_of_size(&lines, size, bounds, taken) {
             return labels;
@@ -196,12 +204,16 @@ fn title_of_size(
 }
 
 /// The name of an edge, inside along it.
-fn edge_label(piece: &Piece, id: EdgeId, taken: &mut Taken) -> Option<Label> {
+fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option<Label> {
     let edge = piece.edge(id);
-    let text = match edge.finish {
-        Finish::Fold => format!("{} (fold)", edge.name),
-        Finish::Hem => format!("{} (hem)", edge.name),
-        Finish::Seam | Finish::Free => edge.name.to_string(),
+    let finish = match edge.finish {
+        Finish::Fold => "fold",
+        Finish::Hem => "hem",
+        Finish::Seam | Finish::Free => "",
+    };
+    let text = match edge.name.as_str() {
+        name if name.contains(finish) => name.to_owned(),
+        name => format!("{name} ({finish})"),
     };
     let length = edge.curve.length();
     for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88] {
@@ -212,13 +224,13 @@ fn edge_label(piece: &Piece, id: EdgeId, taken: &mut Taken) -> Option<Label> {
         let along = if upside_down { -way } else { way };
         let up = Vec2::new(along.y, -along.x);
         for off in [AIR + 0.8, AIR + 2.5, AIR + 5.0] {
-            let rise = if inward.dot(up) > 0.0 { off + FALL * SMALL } else { off + RISE * SMALL };
+            let rise = if inward.dot(up) > 0.0 { off + FALL * size } else { off + RISE * size };
             let base = on + inward * rise;
-            let text_box = TextBox::of(&text, base, along, SMALL);
+            let text_box = TextBox::of(&text, base, along, size);
             if taken.is_free(&text_box) {
                 taken.boxes.push(text_box);
                 let turn = along.y.atan2(along.x).to_degrees();
-                return Some(Label { text, at: base, size: SMALL, turn });
+                return Some(Label { text, at: base, size, turn });
             }
         }
     }
@@ -226,7 +238,7 @@ fn edge_label(piece: &Piece, id: EdgeId, taken: &mut Taken) -> Option<Label> {
 }
 
 /// The name of a level, above it near its start.
-fn level_label(level: &crate::pattern::Level, taken: &mut Taken) -> Option<Label> {
+fn level_label(level: &crate::pattern::Level, size: f64, taken: &mut Taken) -> Option<Label> {
     let (from, to) =
         *level.stretches.iter().max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))?;
     let text = level.name.to_string();
@@ -234,11 +246,11 @@ fn level_label(level: &crate::pattern::Level, taken: &mut Taken) -> Option<Label
     let along = if way.x < 0.0 { -way } else { way };
     let up = Vec2::new(along.y, -along.x);
     for share in [0.25, 0.75, 0.4, 0.6, 0.15, 0.85] {
-        let base = from.lerp(to, share) + up * (AIR + 0.4 + FALL * SMALL);
-        let text_box = TextBox::of(&text, base, along, SMALL);
+        let base = from.lerp(to, share) + up * (AIR + 0.4 + FALL * size);
+        let text_box = TextBox::of(&text, base, along, size);
         if taken.is_free(&text_box) {
             taken.boxes.push(text_box);
-            return Some(Label { text, at: base, size: SMALL, turn: along.y.atan2(along.x).to_degrees() });
+            return Some(Label { text, at: base, size, turn: along.y.atan2(along.x).to_degrees() });
         }
     }
     None

@@ -8,17 +8,21 @@ use crate::pattern::{
     StyleLine,
 };
 use crate::sheet::drawing::Node;
-use crate::sheet::pieces::{Kind, curve, mark, name, own_name};
-use crate::sheet::{ReadError, attributes};
+use crate::sheet::foot::Foot;
+use crate::sheet::kinds::{Kind, Part, own_name};
+use crate::sheet::pieces::{curve, name};
+use crate::sheet::{ReadError, attributes, kept};
 use crate::tolerance::{SAME_CUT, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
-pub(super) fn add(piece: &mut Piece, kind: Kind, node: &Node) -> Result<(), ReadError> {
-    match kind {
+pub(super) fn add(piece: &mut Piece, part: &Part) -> Result<(), ReadError> {
+    let node = part.node;
+    match part.kind {
         Kind::Edge => {}
         Kind::Dart => {
             let dart = dart(piece, node)?;
             refuse_twice(node, "dart", piece.darts.iter().any(|other| other.name == dart.name))?;
+            refuse_mouths_in_one(piece, &dart, node)?;
             piece.darts.push(dart);
         }
         Kind::Notch => {
@@ -37,21 +41,18 @@ pub(super) fn add(piece: &mut Piece, kind: Kind, node: &Node) -> Result<(), Read
             piece.points.push(point);
         }
         Kind::StyleLine => {
-            let style = StyleLine { name: name(node)?, curve: curve(node)?, kept: attributes::kept(node) };
+            let style = StyleLine { name: name(node)?, curve: curve(node)?, kept: kept::of(node) };
             refuse_twice(node, "style line", piece.style_lines.iter().any(|other| other.name == style.name))?;
             piece.style_lines.push(style);
         }
         Kind::Grainline => {
-            refuse_twice(node, "grainline", piece.grainline.is_some())?;
-            let line = curve(node)?;
-            piece.grainline = Some(Grainline {
-                start: line.start(),
-                end: line.end(),
-                arrows: attributes::arrows(node)?,
-                kept: attributes::kept(node),
-            });
+            let grain = grainline(node)?;
+            if piece.grainline.replace(grain).is_some() {
+                let what = "the piece has another grainline";
+                return Err(refuse(node, RefusalKind::NameTaken, what, "draw one grainline on each piece"));
+            }
         }
-        Kind::Mark => piece.marks.push(mark(node)),
+        Kind::Mark | Kind::Inner => piece.marks.extend(kept::mark(part)),
     }
     Ok(())
 }
@@ -70,6 +71,52 @@ fn refuse_twice(node: &Node, sort: &str, twice: bool) -> Result<(), ReadError> {
         )),
         false => Ok(()),
     }
+}
+
+fn grainline(node: &Node) -> Result<Grainline, ReadError> {
+    let line = curve(node)?;
+    if !line.is_straight(WELD) {
+        let what = "the grainline is not straight from its start to its end";
+        return Err(refuse(
+            node,
+            RefusalKind::BadOutline,
+            what,
+            "draw it as one straight line along the warp",
+        ));
+    }
+    let arrows = attributes::arrows(node)?;
+    Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
+}
+
+/// A stretch of an edge is folded away once.
+fn refuse_mouths_in_one(piece: &Piece, dart: &Dart, node: &Node) -> Result<(), ReadError> {
+    let Some(mouth) = dart.mouth() else { return Ok(()) };
+    let laps = |other: &Mouth| other.from < mouth.to - SAME_CUT && mouth.from < other.to - SAME_CUT;
+    match piece.mouths_on(&mouth.edge).into_iter().find(|(_, other)| laps(other)) {
+        Some((other, _)) => Err(refuse(
+            node,
+            RefusalKind::BadDart,
+            format!("its mouth lies over that of `{}` on edge `{}`", other.name, mouth.edge),
+            "draw the two darts side by side",
+        )),
+        None => Ok(()),
+    }
+}
+
+/// To which side a dart is pressed: toward an edge that its mouth's edge meets.
+fn press(piece: &Piece, node: &Node, shape: &DartShape) -> Result<Press, ReadError> {
+    let Some(toward) = attributes::value(node, "data-press")? else { return Ok(Press::Usual) };
+    let at = |refusal| ReadError::at(node, refusal);
+    match shape {
+        DartShape::Open { mouth, .. } => {
+            let edge = piece.edge_named(&mouth.edge).map_err(at)?;
+            piece.end_at(edge, &toward).map_err(at)?;
+        }
+        DartShape::Double { .. } => {
+            piece.edge_named(&toward).map_err(at)?;
+        }
+    }
+    Ok(Press::Toward(toward))
 }
 
 fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
@@ -103,15 +150,16 @@ fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
         ));
     }
     let edge = piece.edge(near.edge);
-    let (along, outward) = (edge.curve.tangent_at(near.at), edge.curve.normal_outward(near.at));
+    let at = Foot::settled(&edge.curve, near.at);
+    let (along, outward) = (edge.curve.tangent_at(at), edge.curve.normal_outward(at));
     let drawn = out - on;
     Ok(Notch {
         name: name(node)?,
         edge: edge.name.clone(),
-        at: near.at,
+        at,
         count: attributes::count(node)?,
         tick: Vec2::new(drawn.dot(along), drawn.dot(outward)),
-        kept: attributes::kept(node),
+        kept: kept::of(node),
     })
 }
 
@@ -139,7 +187,7 @@ fn level(node: &Node) -> Result<Level, ReadError> {
             "draw it across the piece",
         ));
     }
-    Ok(Level { name: name(node)?, stretches, girth: attributes::girth(node)?, kept: attributes::kept(node) })
+    Ok(Level { name: name(node)?, stretches, girth: attributes::girth(node)?, kept: kept::of(node) })
 }
 
 fn point(node: &Node) -> Result<NamedPoint, ReadError> {
@@ -151,7 +199,7 @@ fn point(node: &Node) -> Result<NamedPoint, ReadError> {
         name: name(node)?,
         at: bounds.center(),
         radius: bounds.width() / 2.0,
-        kept: attributes::kept(node),
+        kept: kept::of(node),
     })
 }
 
@@ -159,8 +207,8 @@ fn dart(piece: &Piece, node: &Node) -> Result<Dart, ReadError> {
     let line = curve(node)?;
     let closed = line.start().distance(line.end()) <= SAME_CUT;
     let shape = if closed { double(node, &line)? } else { open(piece, node, &line)? };
-    let press = attributes::value(node, "data-press")?.map_or(Press::Usual, Press::Toward);
-    Ok(Dart { name: name(node)?, shape, press, kept: attributes::kept(node) })
+    let press = press(piece, node, &shape)?;
+    Ok(Dart { name: name(node)?, shape, press, kept: kept::of(node) })
 }
 
 /// The two extreme corners of a closed dart are its tips; between them run its sides.
@@ -231,7 +279,11 @@ fn mouth_edge(piece: &Piece, node: &Node, a: Point, b: Point) -> Result<(EdgeId,
             best = Some((off, id, x.at, y.at));
         }
     }
-    best.map(|(_, id, x, y)| (id, x, y)).ok_or_else(|| {
+    let settled = |(_, id, x, y): (f64, EdgeId, f64, f64)| {
+        let curve = &piece.edge(id).curve;
+        (id, Foot::settled(curve, x), Foot::settled(curve, y))
+    };
+    best.map(settled).ok_or_else(|| {
         let near = [a, b].map(|point| piece.nearest_on_outline(point));
         let [x, y] =
             near.map(|near| format!("{:.2} mm from `{}`", near.distance, piece.edge(near.edge).name));

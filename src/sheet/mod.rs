@@ -10,11 +10,18 @@
 pub mod drawing;
 
 mod attributes;
+mod derived;
+mod element;
 mod error;
+mod foot;
+mod kept;
+mod kinds;
 mod labels;
+mod layers;
 mod look;
 mod marks;
 mod notes;
+mod own_look;
 mod pieces;
 mod read;
 mod seams;

@@ -29,6 +29,18 @@ pub enum SheetNote {
         /// The kind as written.
         kind: String,
     },
+    /// A piece is hidden and was not read; it is kept in the background.
+    HiddenPiece {
+        /// The piece's group.
+        element: Element,
+    },
+    /// Edges stand in no piece and were not read; they are kept in the background.
+    EdgesOutside {
+        /// The first of them.
+        first: Element,
+        /// How many there are together.
+        count: usize,
+    },
     /// The unit given goes before what the file states.
     OtherUnit {
         /// What the file states, mm in a user unit.
@@ -37,6 +49,9 @@ pub enum SheetNote {
         used: f64,
     },
 }
+
+/// How an edge comes to stand in a piece.
+const PIECE_WAY_OUT: &str = "mark the group around a piece with data-kind=\"piece\" and an id";
 
 impl SheetNote {
     pub(super) fn of_unit(unit: &UnitSource) -> Option<SheetNote> {
@@ -61,6 +76,16 @@ impl fmt::Display for SheetNote {
             SheetNote::Drawing(note) => write!(f, "{note}"),
             SheetNote::UnknownKind { element, kind } => {
                 write!(f, "{element}: `{kind}` is not a kind of thing on a piece; kept as it stands")
+            }
+            SheetNote::HiddenPiece { element } => {
+                write!(f, "{element} is a piece, but hidden: not read; show it, or take it out")
+            }
+            SheetNote::EdgesOutside { first, count: 1 } => {
+                write!(f, "{first} is an edge, but stands in no piece: not read; {PIECE_WAY_OUT}")
+            }
+            SheetNote::EdgesOutside { first, count } => {
+                let others = count - 1;
+                write!(f, "{first} and {others} more edges stand in no piece: not read; {PIECE_WAY_OUT}")
             }
             SheetNote::OtherUnit { stated, used } => write!(
                 f,

@@ -1,11 +1,14 @@
 //! From what edges say they are sewn to, to the seams of a pattern.
 
+use std::collections::{HashMap, HashSet};
+
 use crate::pattern::{
-    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle,
+    Copy, EdgeName, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
+use crate::tolerance::SAME_LENGTH;
 use crate::units::Length;
 
 /// One layer of what an edge says.
@@ -20,23 +23,27 @@ struct Said<'a> {
 struct Unlaid<'a> {
     node: &'a Node,
     first: Vec<EdgeRef>,
-    partner: Partner,
-    ease: Length,
+    second: Vec<EdgeRef>,
+    /// The neighbour of the second side from which the sewing begins.
+    from: Option<EdgeName>,
+    /// The same as the other side says it, of the first side.
+    from_first: Option<EdgeName>,
+    /// By how much the first side is longer, mm.
+    ease: Option<f64>,
 }
 
 /// Gives a pattern the seams its edges declare, and each edge its finish.
 pub(super) fn join(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadError> {
     let said = layers(pattern, declared)?;
-    let unlaid = paired(&said)?;
+    let mut unlaid = paired(&said)?;
+    add_eases(&mut unlaid, declared)?;
     let mut joins = Joins::default();
     for seam in &unlaid {
-        joins.add(&seam.first, &seam.partner.edges);
+        joins.add(&seam.first, &seam.second);
     }
     for seam in &unlaid {
-        let at = |refusal| ReadError::at(seam.node, refusal);
-        let from = seam.partner.from.as_ref();
-        let (first, second) = orient(pattern, &joins, &seam.first, &seam.partner.edges, from).map_err(at)?;
-        pattern.add_seam(Seam { first, second, ease: seam.ease }).map_err(at)?;
+        let laid = seam.laid(pattern, &joins)?;
+        pattern.add_seam(laid).map_err(|refusal| ReadError::at(seam.node, refusal))?;
     }
     finish(pattern, declared)
 }
@@ -44,31 +51,18 @@ pub(super) fn join(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(
 fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Said<'a>>, ReadError> {
     let mut said = Vec::new();
     for says in declared {
-        let Some(sewn_to) = &says.sewn_to else {
-            if says.eases.is_empty() {
-                continue;
-            }
-            return Err(ReadError::at(
-                says.node,
-                Refusal::new(
-                    RefusalKind::BadSeam,
-                    &says.edge,
-                    "the edge has ease but is sewn to nothing",
-                    "say what it is sewn to with data-sewn-to, on this edge",
-                ),
-            ));
-        };
+        let Some(sewn_to) = &says.sewn_to else { continue };
+        let given = says.eases.len();
+        if given > sewn_to.layers.len().max(1) {
+            let what =
+                format!("ease is given for {given} seams, but the edge declares {}", sewn_to.layers.len());
+            return Err(bad_seam(says, what, "give one ease for each seam, with ; between them"));
+        }
         for (layer, partner) in sewn_to.layers.iter().enumerate() {
-            let mut edges = Vec::new();
-            for edge in &partner.edges {
-                let edge = settle(pattern, edge);
-                pattern.edge(&edge).map_err(|refusal| ReadError::at(says.node, refusal))?;
-                edges.push(edge);
-            }
             said.push(Said {
                 node: says.node,
                 edge: says.edge.clone(),
-                partner: Partner { edges, from: partner.from.clone() },
+                partner: Partner { edges: partners(pattern, says, partner)?, from: partner.from.clone() },
                 ease: says.eases.get(layer).copied(),
             });
         }
@@ -76,84 +70,177 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
     Ok(said)
 }
 
-/// Puts together what both sides of a seam say.
-fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
-    let mut used = vec![false; said.len()];
-    let mut by_edge: std::collections::HashMap<(&str, &str), Vec<usize>> = std::collections::HashMap::new();
-    for (i, says) in said.iter().enumerate() {
-        by_edge.entry((says.edge.piece.as_str(), says.edge.edge.as_str())).or_default().push(i);
+/// The edges of one layer, each of which exists and stands there once.
+fn partners(pattern: &Pattern, says: &DeclaredEdge, partner: &Partner) -> Result<Vec<EdgeRef>, ReadError> {
+    let mut edges: Vec<EdgeRef> = Vec::new();
+    for edge in &partner.edges {
+        let edge = settle(pattern, edge);
+        pattern.edge(&edge).map_err(|refusal| ReadError::at(says.node, refusal))?;
+        if edge == says.edge {
+            let way_out = format!("for its mirrored copy write {edge}/m");
+            return Err(bad_seam(says, "the edge is sewn to itself", way_out));
+        }
+        if edges.contains(&edge) {
+            return Err(bad_seam(says, format!("`{edge}` stands twice in one seam"), "name it once"));
+        }
+        edges.push(edge);
     }
-    let of = |edge: &EdgeRef| -> Vec<usize> {
-        by_edge.get(&(edge.piece.as_str(), edge.edge.as_str())).cloned().unwrap_or_default()
-    };
-    let mut seams = Vec::new();
-    for i in 0..said.len() {
-        if used[i] {
-            continue;
+    Ok(edges)
+}
+
+fn bad_seam(says: &DeclaredEdge, what: impl std::fmt::Display, way_out: impl std::fmt::Display) -> ReadError {
+    ReadError::at(says.node, Refusal::new(RefusalKind::BadSeam, &says.edge, what, way_out))
+}
+
+/// What is said, found by the edge that says it.
+struct ByEdge<'a, 'b> {
+    said: &'b [Said<'a>],
+    by_edge: HashMap<(&'b str, &'b str), Vec<usize>>,
+}
+
+impl<'a, 'b> ByEdge<'a, 'b> {
+    fn of(said: &'b [Said<'a>]) -> ByEdge<'a, 'b> {
+        let mut by_edge: HashMap<(&str, &str), Vec<usize>> = HashMap::new();
+        for (i, says) in said.iter().enumerate() {
+            by_edge.entry((says.edge.piece.as_str(), says.edge.edge.as_str())).or_default().push(i);
         }
-        let says = &said[i];
-        let answers: Vec<(usize, Vec<EdgeRef>)> = says
-            .partner
-            .edges
-            .iter()
-            .filter(|partner| !partner.same_edge(&says.edge))
-            .flat_map(|partner| {
-                of(partner).into_iter().map(|j| (j, on_copy_of(partner, &said[j].partner.edges)))
-            })
-            .filter(|(j, edges)| !used[*j] && edges.contains(&says.edge))
-            .collect();
-        let first = match answers.first() {
-            Some((_, edges)) => edges.clone(),
-            None => vec![says.edge.clone()],
-        };
-        let again = of(&says.edge).into_iter().any(|j| j > i && said[j].partner.edges == says.partner.edges);
-        if let Some((other, _)) = answers.iter().find(|(_, edges)| *edges != first && !again) {
-            return Err(disagree(says, &said[*other]));
+        ByEdge { said, by_edge }
+    }
+
+    fn on(&self, edge: &EdgeRef) -> Vec<usize> {
+        self.by_edge.get(&(edge.piece.as_str(), edge.edge.as_str())).cloned().unwrap_or_default()
+    }
+
+    /// What an edge is said to be sewn to by one of its layers, on the copy of it that is meant.
+    fn partner_of(&self, i: usize, copy: Copy) -> Vec<EdgeRef> {
+        let edges = &self.said[i].partner.edges;
+        match copy {
+            Copy::Drawn => edges.clone(),
+            Copy::Mirrored => edges.iter().map(EdgeRef::mirrored).collect(),
         }
-        let mut ease = says.ease.map(Length::mm);
-        let second = &says.partner.edges;
-        used[i] = true;
-        for (edges, others, sign) in [(&first, second, 1.0), (second, &first, -1.0)] {
-            for edge in edges {
-                let others = on_copy_of(edge, others);
-                let same = |j: &usize| !used[*j] && said[*j].partner.edges == others;
-                if let Some(j) = of(edge).into_iter().find(same) {
-                    agree(&mut ease, said[j].ease.map(|ease| sign * ease.mm()), says)?;
-                    used[j] = true;
+    }
+
+    /// What the partners of a seam say of it: who, and the run that they say they are sewn to.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a partner that names the other copy of the edge, where the edge does not say so too.
+    fn answers(&self, says: &Said) -> Result<Vec<(usize, Vec<EdgeRef>)>, ReadError> {
+        let (mut answers, mut others) = (Vec::new(), Vec::new());
+        for partner in says.partner.edges.iter().filter(|partner| !partner.same_edge(&says.edge)) {
+            for i in self.on(partner) {
+                let run = self.partner_of(i, partner.copy);
+                if run.contains(&says.edge) {
+                    answers.push((i, run));
+                } else if run.contains(&says.edge.mirrored()) {
+                    others.push((i, partner.mirrored()));
                 }
             }
         }
-        seams.push(Unlaid {
+        let says_too = |partner: &EdgeRef| {
+            self.on(&says.edge).into_iter().any(|i| self.said[i].partner.edges.contains(partner))
+        };
+        match others.iter().find(|(_, partner)| answers.is_empty() && !says_too(partner)) {
+            Some((i, _)) => Err(disagree(says, &self.said[*i])),
+            None => Ok(answers),
+        }
+    }
+}
+
+/// Puts together what both sides of a seam say. Where an edge is sewn to the same edges in two layers, the first that it
+/// says goes with the first that they say.
+fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
+    let by_edge = ByEdge::of(said);
+    let mut used = vec![false; said.len()];
+    let mut seams = Vec::new();
+    for (i, says) in said.iter().enumerate() {
+        if used[i] {
+            continue;
+        }
+        used[i] = true;
+        let mut answers = by_edge.answers(says)?;
+        answers.retain(|(j, _)| !used[*j]);
+        let first = answers.first().map_or(vec![says.edge.clone()], |(_, run)| run.clone());
+        let again = by_edge
+            .on(&says.edge)
+            .into_iter()
+            .any(|j| !used[j] && said[j].partner.edges == says.partner.edges);
+        if let Some((other, _)) = answers.iter().find(|(_, run)| *run != first && !again) {
+            return Err(disagree(says, &said[*other]));
+        }
+        answers.retain(|(_, run)| *run == first);
+        answers.dedup_by(|one, other| said[one.0].edge == said[other.0].edge);
+        let mut seam = Unlaid {
             node: says.node,
             first,
-            partner: says.partner.clone(),
-            ease: Length::from_mm(ease.unwrap_or(0.0)),
-        });
+            second: says.partner.edges.clone(),
+            from: says.partner.from.clone(),
+            from_first: None,
+            ease: says.ease.map(Length::mm),
+        };
+        for (j, _) in answers {
+            used[j] = true;
+            agree_on_from(&mut seam.from_first, &said[j])?;
+            agree_on_ease(&mut seam.ease, said[j].ease.map(|ease| -ease.mm()), &said[j])?;
+        }
+        for edge in seam.first.clone() {
+            let same = |j: &usize| !used[*j] && by_edge.partner_of(*j, edge.copy) == seam.second;
+            if let Some(j) = by_edge.on(&edge).into_iter().find(same).filter(|_| !edge.same_edge(&says.edge))
+            {
+                used[j] = true;
+                agree_on_from(&mut seam.from, &said[j])?;
+                agree_on_ease(&mut seam.ease, said[j].ease.map(Length::mm), &said[j])?;
+            }
+        }
+        seams.push(seam);
     }
     Ok(seams)
 }
 
-/// Edges as they are sewn to a copy of an edge: what the drawn copy is sewn to, mirrored for the mirrored copy.
-fn on_copy_of(edge: &EdgeRef, edges: &[EdgeRef]) -> Vec<EdgeRef> {
-    match edge.copy {
-        Copy::Drawn => edges.to_vec(),
-        Copy::Mirrored => edges.iter().map(EdgeRef::mirrored).collect(),
+/// Adds the ease that an edge gives whose seam is declared on its other side.
+fn add_eases(seams: &mut [Unlaid], declared: &[DeclaredEdge]) -> Result<(), ReadError> {
+    for says in declared.iter().filter(|says| says.sewn_to.is_none()) {
+        let Some(ease) = says.eases.first() else { continue };
+        let holds = |side: &[EdgeRef]| side.iter().any(|edge| edge.same_edge(&says.edge));
+        let mut held = seams.iter_mut().filter(|seam| holds(&seam.first) || holds(&seam.second));
+        let (Some(seam), None, [_]) = (held.next(), held.next(), says.eases.as_slice()) else {
+            let way_out = "say what it is sewn to with data-sewn-to, on this edge";
+            return Err(bad_seam(says, "the edge gives ease, but not for which seam", way_out));
+        };
+        let ease = if holds(&seam.first) { ease.mm() } else { -ease.mm() };
+        if seam.ease.is_some_and(|given| (given - ease).abs() > SAME_LENGTH) {
+            return Err(bad_seam(says, "the two sides of the seam give different ease", EASE_ONCE));
+        }
+        seam.ease = Some(ease);
+    }
+    Ok(())
+}
+
+const EASE_ONCE: &str = "give it once, on the longer side";
+
+fn agree_on_ease(ease: &mut Option<f64>, other: Option<f64>, says: &Said) -> Result<(), ReadError> {
+    match (*ease, other) {
+        (Some(one), Some(other)) if (one - other).abs() > SAME_LENGTH => {
+            let what = format!("the two sides of the seam give different ease: {one} mm and {other} mm");
+            let refusal = Refusal::new(RefusalKind::BadSeam, &says.edge, what, EASE_ONCE);
+            Err(ReadError::at(says.node, refusal))
+        }
+        (one, other) => {
+            *ease = one.or(other);
+            Ok(())
+        }
     }
 }
 
-fn agree(ease: &mut Option<f64>, other: Option<f64>, says: &Said) -> Result<(), ReadError> {
-    match (*ease, other) {
-        (Some(one), Some(other)) if (one - other).abs() > crate::tolerance::SAME_CUT => Err(ReadError::at(
-            says.node,
-            Refusal::new(
-                RefusalKind::BadSeam,
-                &says.edge,
-                format!("the two sides of the seam give different ease: {one} mm and {other} mm"),
-                "give it once, on the longer side",
-            ),
-        )),
+fn agree_on_from(from: &mut Option<EdgeName>, says: &Said) -> Result<(), ReadError> {
+    match (from.as_ref(), says.partner.from.as_ref()) {
+        (Some(one), Some(other)) if one != other => {
+            let what = format!("its edges say that it is sewn from `{one}` and from `{other}`");
+            let refusal = Refusal::new(RefusalKind::BadSeam, &says.edge, what, "name one of the two");
+            Err(ReadError::at(says.node, refusal))
+        }
         (None, Some(other)) => {
-            *ease = Some(other);
+            *from = Some(other.clone());
             Ok(())
         }
         _ => Ok(()),
@@ -172,9 +259,40 @@ fn disagree(says: &Said, other: &Said) -> ReadError {
     )
 }
 
+impl Unlaid<'_> {
+    /// The seam, its two starts meeting.
+    fn laid(&self, pattern: &Pattern, joins: &Joins) -> Result<Seam, ReadError> {
+        let at = |refusal| ReadError::at(self.node, refusal);
+        let ease = Length::from_mm(self.ease.unwrap_or(0.0));
+        let as_first = |from| orient(pattern, joins, &self.first, &self.second, from).map_err(at);
+        let as_second = |from| orient(pattern, joins, &self.second, &self.first, from).map_err(at);
+        let (first, second) = match (&self.from, &self.from_first) {
+            (None, Some(from)) => {
+                let (second, first) = as_second(Some(from))?;
+                (first, second)
+            }
+            (from, None) => as_first(from.as_ref())?,
+            (Some(from), Some(from_first)) => {
+                let (first, second) = as_first(Some(from))?;
+                let (other_second, other_first) = as_second(Some(from_first))?;
+                let same = (&first, &second) == (&other_first, &other_second)
+                    || (first.reversed(), second.reversed()) == (other_first, other_second);
+                if !same {
+                    let names = format!("{} + {}", first.names(), second.names());
+                    let what = format!("`from {from}` and `from {from_first}` lay different ends together");
+                    let way_out = "declare the seam on one side only, or make both agree";
+                    return Err(at(Refusal::new(RefusalKind::BadSeam, names, what, way_out)));
+                }
+                (first, second)
+            }
+        };
+        Ok(Seam { first, second, ease })
+    }
+}
+
 /// Gives each edge its finish: as said, else a seam where it is sewn and free where it is not.
 fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadError> {
-    let mut sewn: std::collections::HashSet<(String, String)> = std::collections::HashSet::new();
+    let mut sewn: HashSet<(String, String)> = HashSet::new();
     for seam in pattern.seams() {
         for run in seam.first.edges().iter().chain(seam.second.edges()) {
             sewn.insert((run.edge.piece.to_string(), run.edge.edge.to_string()));

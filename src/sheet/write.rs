@@ -4,14 +4,13 @@
 //! begins there.
 
 use kurbo::{Affine, Rect, Shape};
-use svg::Node;
-use svg::node::Blob;
-use svg::node::element::Element;
 
 use crate::allowance::SewingOrder;
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
 use crate::sheet::WriteError;
-use crate::sheet::drawing::number::{attribute_value, character_data};
+use crate::sheet::drawing::number::{WriteFault, character_data};
+use crate::sheet::element::Element;
+use crate::sheet::kinds::PLACED;
 use crate::sheet::look::STYLE;
 use crate::sheet::write_piece::PieceWriter;
 use crate::sheet::written_seams::WrittenSeams;
@@ -19,8 +18,9 @@ use crate::sheet::written_seams::WrittenSeams;
 /// Paper around what is drawn, mm.
 const MARGIN: f64 = 15.0;
 
-/// Attributes of the root that are made anew.
-const MADE_ANEW: &[&str] = &["width", "height", "viewBox", "preserveAspectRatio", "transform"];
+/// Attributes of the root that are made anew. The elements that are written have no prefix, so that the namespace
+/// without one must be that of SVG.
+const MADE_ANEW: &[&str] = &["xmlns", "width", "height", "viewBox", "preserveAspectRatio", "transform"];
 
 /// Writes a pattern as a sheet, with cutting lines and labels.
 ///
@@ -31,45 +31,45 @@ pub fn write(pattern: &Pattern) -> Result<String, WriteError> {
     let order = SewingOrder::of(pattern);
     let seams = WrittenSeams::of(pattern)?;
     let mut groups = Vec::new();
-    let mut view: Option<Rect> = None;
+    let mut seen: Vec<Rect> =
+        pattern.background.foreign.iter().filter_map(|foreign| foreign.extent).collect();
     for piece in pattern.pieces() {
         let line = order.cutting_line(piece)?;
-        let bounds = line.path.bounding_box().union(piece.bounds());
-        view = Some(view.map_or(bounds, |view| view.union(bounds)));
+        seen.push(line.path.bounding_box().union(piece.bounds()));
         groups.push(PieceWriter { piece, seams: &seams, line: &line }.group()?);
     }
-    let view = view.unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0)).inflate(MARGIN, MARGIN).expand();
+    let seen = seen.into_iter().reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 1.0, 1.0));
+    let view = seen.inflate(MARGIN, MARGIN).expand();
+    if !view.is_finite() {
+        return Err(WriteFault::NotFinite(view.area()).into());
+    }
     let mut root = root(&pattern.background, view);
     for definition in &pattern.background.definitions {
-        root.append(Blob::new(definition.clone()));
+        root.add_source(definition.as_str());
     }
-    root.append(Blob::new(format!("<style data-kind=\"derived\">{STYLE}</style>")));
+    root.add_source(format!("<style data-kind=\"derived\">{STYLE}</style>"));
     if let Some(record) = record(&pattern.record)? {
-        root.append(Blob::new(record));
+        root.add_source(record);
     }
     for foreign in &pattern.background.foreign {
-        root.append(Blob::new(placed(&foreign.source, foreign.place)));
+        root.add_source(placed(&foreign.source, foreign.place)?);
     }
-    for group in groups {
-        root.append(group);
-    }
-    let mut text: String = pattern.background.prolog.iter().map(|comment| format!("{comment}\n")).collect();
-    text.push_str(&root.to_string());
-    text.push('\n');
-    Ok(text)
+    groups.into_iter().for_each(|group| root.add(group));
+    let prolog: String = pattern.background.prolog.iter().map(|text| format!("{text}\n")).collect();
+    Ok(format!("{prolog}{root}\n"))
 }
 
 fn root(background: &Background, view: Rect) -> Element {
     let mut root = Element::new("svg");
-    root.assign("xmlns", "http://www.w3.org/2000/svg");
+    root.set("xmlns", "http://www.w3.org/2000/svg");
+    root.set("width", format!("{}mm", view.width()));
+    root.set("height", format!("{}mm", view.height()));
+    root.set("viewBox", format!("{} {} {} {}", view.x0, view.y0, view.width(), view.height()));
     for (name, value) in &background.root_attributes {
         if !MADE_ANEW.contains(&name.as_str()) {
-            root.assign(name.as_str(), value.as_str());
+            root.set(name, value);
         }
     }
-    root.assign("width", format!("{}mm", view.width()));
-    root.assign("height", format!("{}mm", view.height()));
-    root.assign("viewBox", format!("{} {} {} {}", view.x0, view.y0, view.width(), view.height()));
     root
 }
 
@@ -87,11 +87,15 @@ fn record(record: &Record) -> Result<Option<String>, WriteError> {
 }
 
 /// Source text, put where it belongs.
-pub(super) fn placed(source: &str, place: Affine) -> String {
-    if place == Affine::IDENTITY || source.starts_with("<!--") || source.starts_with("<?") {
-        return source.to_owned();
+pub(super) fn placed(source: &str, place: Affine) -> Result<String, WriteFault> {
+    let seen = !(source.starts_with("<!--") || source.starts_with("<?"));
+    if place == Affine::IDENTITY || !seen {
+        return Ok(source.to_owned());
+    }
+    if !place.is_finite() {
+        return Err(WriteFault::NotFinite(place.determinant()));
     }
     let entries: Vec<String> = place.as_coeffs().iter().map(f64::to_string).collect();
-    let matrix = attribute_value(&entries.join(" "));
-    format!("<g data-kind=\"placed\" transform=\"matrix({matrix})\">{source}</g>")
+    let matrix = entries.join(" ");
+    Ok(format!("<g class=\"{PLACED}\" data-kind=\"{PLACED}\" transform=\"matrix({matrix})\">{source}</g>"))
 }

@@ -9,7 +9,30 @@ use crate::units::Length;
 /// What the edges of a pattern say of their seams, in the order of the layers.
 #[derive(Debug, Default)]
 pub(super) struct WrittenSeams {
-    by_edge: HashMap<EdgeRef, Vec<(String, Length)>>,
+    by_edge: HashMap<EdgeRef, Vec<Said>>,
+}
+
+/// What an edge says of one seam.
+#[derive(Debug)]
+struct Said {
+    names: String,
+    ease: Length,
+    by: SaidBy,
+}
+
+/// Which sides of a seam say it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum SaidBy {
+    One,
+    Both,
+}
+
+impl Said {
+    /// Whether this is where the ease must be given: on the longer side, or on the only one that says the seam.
+    fn gives_ease(&self) -> bool {
+        let ease = self.ease.mm();
+        ease > SAME_LENGTH || (ease < -SAME_LENGTH && self.by == SaidBy::One)
+    }
 }
 
 impl WrittenSeams {
@@ -33,41 +56,41 @@ impl WrittenSeams {
             let even = seam.ease.mm() == 0.0;
             let second_says = seam.ease.mm() < 0.0 || (even && drawn(&seam.second) && !drawn(&seam.first));
             match (single(&seam.first), single(&seam.second)) {
-                (true, true) if second_says => written.say(pattern, &joins, &swapped)?,
-                (true, _) => written.say(pattern, &joins, seam)?,
-                (false, true) => written.say(pattern, &joins, &swapped)?,
+                (true, true) if second_says => written.say(pattern, &joins, &swapped, SaidBy::One)?,
+                (true, _) => written.say(pattern, &joins, seam, SaidBy::One)?,
+                (false, true) => written.say(pattern, &joins, &swapped, SaidBy::One)?,
+                (false, false) if seam.is_to_own_mirror() => {
+                    written.say(pattern, &joins, seam, SaidBy::One)?;
+                }
                 (false, false) => {
-                    written.say(pattern, &joins, seam)?;
-                    if !is_own_mirror_image(seam) {
-                        written.say(pattern, &joins, &Seam { ease: Length::ZERO, ..swapped })?;
-                    }
+                    written.say(pattern, &joins, seam, SaidBy::Both)?;
+                    written.say(pattern, &joins, &swapped, SaidBy::Both)?;
                 }
             }
         }
         Ok(written)
     }
 
-    /// Says a seam on the edges of its first side; on an edge whose mirrored copy is meant, as its mirror image.
-    fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<(), Refusal> {
+    /// Says a seam on the edges of its first side; where that is on mirrored copies, as its mirror image.
+    fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam, by: SaidBy) -> Result<(), Refusal> {
         let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
-        let text = |seam: &Seam| -> Result<String, Refusal> {
-            Ok(match from_clause(pattern, joins, seam)? {
-                Some(from) => format!("{} from {from}", seam.second.names()),
-                None => seam.second.names(),
-            })
-        };
-        let mut said: Vec<(EdgeRef, String)> = Vec::new();
+        let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
+        let seam = if on_mirrored { &mirrored } else { seam };
+        let from = from_clause(pattern, joins, seam)?.map(|from| format!(" from {from}")).unwrap_or_default();
         for (i, run) in seam.first.edges().iter().enumerate() {
-            let text = match run.edge.copy {
-                Copy::Drawn => text(seam)?,
-                Copy::Mirrored => text(&mirrored)?,
-            };
-            let ease = if i == 0 { seam.ease } else { Length::ZERO };
-            let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
-            if !said.contains(&(edge.clone(), text.clone())) {
-                self.by_edge.entry(edge.clone()).or_default().push((text.clone(), ease));
-                said.push((edge, text));
+            if seam.first.edges()[..i].iter().any(|before| before.edge.same_edge(&run.edge)) {
+                continue;
             }
+            let names = match run.edge.copy {
+                Copy::Drawn => seam.second.names(),
+                Copy::Mirrored => seam.second.mirrored().names(),
+            };
+            let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
+            self.by_edge.entry(edge).or_default().push(Said {
+                names: format!("{names}{from}"),
+                ease: seam.ease,
+                by,
+            });
         }
         Ok(())
     }
@@ -75,16 +98,9 @@ impl WrittenSeams {
     /// The values of `data-sewn-to` and `data-ease`, where the edge says anything.
     pub(super) fn attributes(&self, edge: &EdgeRef) -> (Option<String>, Option<String>) {
         let Some(layers) = self.by_edge.get(edge) else { return (None, None) };
-        let joined =
-            |part: fn(&(String, Length)) -> String| layers.iter().map(part).collect::<Vec<_>>().join("; ");
-        let sewn_to = joined(|(text, _)| text.clone());
-        let eased = layers.iter().any(|(_, ease)| ease.mm().abs() > SAME_LENGTH);
-        (Some(sewn_to), eased.then(|| joined(|(_, ease)| ease.to_string())))
+        let joined = |part: fn(&Said) -> String| layers.iter().map(part).collect::<Vec<_>>().join("; ");
+        let sewn_to = joined(|said| said.names.clone());
+        let eased = layers.iter().any(Said::gives_ease);
+        (Some(sewn_to), eased.then(|| joined(|said| said.ease.to_string())))
     }
-}
-
-/// Whether the mirror image of a seam's first side is its second: both then say the same.
-fn is_own_mirror_image(seam: &Seam) -> bool {
-    let names = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
-    names(&seam.first.mirrored()) == names(&seam.second)
 }

@@ -1,7 +1,9 @@
 //! The gate before cutting: all checks over a whole pattern.
 
 use crate::pattern::Pattern;
-use crate::truing::{Finding, dart_checks, garment_checks, piece_checks, seam_checks};
+use crate::truing::{
+    Finding, cut_checks, dart_checks, garment_checks, level_checks, mirror_checks, piece_checks, seam_checks,
+};
 use crate::units::Length;
 
 /// How far things may be off before they are a finding.
@@ -45,9 +47,12 @@ pub fn check(pattern: &Pattern, limits: &Limits) -> Vec<Finding> {
     for piece in pattern.pieces() {
         piece_checks::check(piece, limits, &mut found);
         dart_checks::check(piece, limits, &mut found);
+        level_checks::check(piece, &mut found);
     }
     piece_checks::check_grain(pattern, limits, &mut found);
     seam_checks::check(pattern, limits, &mut found);
+    cut_checks::check(pattern, limits, &mut found);
     garment_checks::check(pattern, limits, &mut found);
+    mirror_checks::check(pattern, &mut found);
     found
 }

@@ -21,16 +21,26 @@ pub enum FindingKind {
     DartLegs,
     /// The mouths of two darts lie over one another.
     DartMouthsOverlap,
-    /// A dart's tip or a point lies outside its piece.
+    /// A dart's tip, a point or the end of a level lies outside its piece.
     OutsidePiece,
+    /// A level runs into a dart and does not come out at its other leg, so that its girth here cannot be told.
+    LevelInDart,
     /// The allowances along the two sides of a seam differ.
     AllowanceDiffers,
+    /// The cutting lines of a seam's two sides do not end alike when the stitching lines are matched.
+    CutEnds,
+    /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
+    NoCuttingLine,
     /// An edge that should run along the grain does not.
     OffGrain,
+    /// An edge that must lie on the selvedge is not straight along the grain.
+    OffSelvedge,
     /// A piece has no grainline.
     MissingGrainline,
     /// The two sides of a seam are not cut equally often.
     CutCount,
+    /// A seam joins pieces that are cut left and right to pieces that are cut all alike.
+    CutMirror,
     /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
 }
@@ -123,7 +133,10 @@ impl Finding {
     pub fn is_tolerated(&self) -> bool {
         let sort = matches!(
             self.kind,
-            FindingKind::SeamLength | FindingKind::NotchDrift | FindingKind::AllowanceDiffers
+            FindingKind::SeamLength
+                | FindingKind::NotchDrift
+                | FindingKind::AllowanceDiffers
+                | FindingKind::CutEnds
         );
         sort && self.number.abs() <= TOLERATED_MISMATCH
     }
@@ -156,11 +169,26 @@ impl Finding {
                 format!("the mouth lies {size} over that of the dart before it on the edge")
             }
             FindingKind::OutsidePiece => format!("it lies {size} outside its piece"),
+            FindingKind::LevelInDart => format!(
+                "the level runs {size} into the dart and not across it: draw it clear of the dart, its girth cannot be told"
+            ),
             FindingKind::AllowanceDiffers => {
                 format!("the allowances of the two sides differ by {size} (limit {limit})")
             }
+            FindingKind::CutEnds => {
+                format!("with the stitching lines matched, the cut ends lie {size} apart (limit {limit})")
+            }
+            FindingKind::NoCuttingLine => {
+                "no cutting line can be drawn: lessen an allowance, or set another corner".to_owned()
+            }
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")
+            }
+            FindingKind::OffSelvedge => format!(
+                "the edge is to lie on the selvedge but strays {size} from a straight line along the grain (limit {limit})"
+            ),
+            FindingKind::CutMirror => {
+                "one side is cut left and right, the other all alike: cut both left and right".to_owned()
             }
             FindingKind::MissingGrainline => "the piece has no grainline".to_owned(),
             FindingKind::CutCount if self.weight == Weight::Warning => {

@@ -2,13 +2,13 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Piece, PieceName, Seam, Twins};
+use crate::pattern::{Copy, EdgeRef, Pattern, Piece, PieceName, Seam, Twins, settle};
 use crate::truing::account::girth_accounts;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 
 /// All that is not true of the garment as a whole.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
-    let known = Known { turned: pieces_turned_on_themselves(pattern), sewn: sewn_copies(pattern) };
+    let known = Known::of(pattern);
     for seam in pattern.seams() {
         check_counts(pattern, &known, seam, found);
     }
@@ -25,19 +25,6 @@ fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
             found.push(Finding::of_length(FindingKind::GirthChanged, at, change, limits.girth));
         }
     }
-}
-
-/// What is known of the whole garment when the copies on a seam are counted.
-struct Known {
-    /// Half pieces whose fold is a turned edge.
-    turned: Vec<PieceName>,
-    /// Every edge that a seam names, on the copy it names.
-    sewn: HashSet<EdgeRef>,
-}
-
-fn sewn_copies(pattern: &Pattern) -> HashSet<EdgeRef> {
-    let runs = pattern.seams().iter().flat_map(|seam| seam.first.edges().iter().chain(seam.second.edges()));
-    runs.map(|run| run.edge.clone()).collect()
 }
 
 /// How often a seam can be sewn with what is cut of one of its edges.
@@ -76,24 +63,25 @@ fn agree_turned(a: &Count, b: &Count) -> bool {
     a.turned == b.halves || b.turned == a.halves || a.turned == b.turned
 }
 
-/// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none. Where the other
-/// copy of an edge is sewn in a seam of its own, as beside a piece that was opened out, each seam has half.
+/// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none.
+///
+/// A seam stands for its mirror image too, unless that is declared by itself, as it is where a half piece was opened
+/// out: then of a piece with two sides only one is sewn here.
 fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
-    let edges = || seam.first.edges().iter().chain(seam.second.edges());
+    let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
+    let edges = || seam.first.edges().iter().chain(seam.second.edges()).map(|run| &run.edge);
     let mut uses: HashMap<EdgeRef, u32> = HashMap::new();
-    for run in edges() {
-        *uses.entry(drawn(&run.edge)).or_default() += 1;
+    for edge in edges() {
+        *uses.entry(drawn(edge)).or_default() += 1;
     }
     let mut counts = Vec::new();
-    for run in edges() {
-        let Ok(piece) = pattern.piece(&run.edge.piece) else { continue };
-        let other_copy = run.edge.mirrored();
-        let here = edges().any(|other| other.edge == other_copy);
-        let elsewhere = !here && known.sewn.contains(&other_copy);
-        let used = uses.get(&drawn(&run.edge)).copied().unwrap_or(1) * if elsewhere { 2 } else { 1 };
-        if run.edge.copy == Copy::Mirrored && !has_mirrored_copy(piece) {
+    for edge in edges() {
+        let Ok(piece) = pattern.piece(&edge.piece) else { continue };
+        if edge.copy == Copy::Mirrored && !has_mirrored_copy(piece) {
             return None;
         }
+        let one_side = by_itself && !seam_holds(seam, &edge.mirrored()) && has_mirrored_copy(piece);
+        let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
         counts.push(Count {
             halves: piece.times() / used,
             turned: piece.cut.copies / used,
@@ -101,6 +89,27 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
         });
     }
     Some(counts)
+}
+
+fn seam_holds(seam: &Seam, edge: &EdgeRef) -> bool {
+    seam.first.edges().iter().chain(seam.second.edges()).any(|run| run.edge == *edge)
+}
+
+/// The edges of a seam in a fixed order, each as told.
+fn edges_of(seam: &Seam, told: impl Fn(&EdgeRef) -> EdgeRef) -> Vec<EdgeRef> {
+    let mut edges: Vec<EdgeRef> =
+        seam.first.edges().iter().chain(seam.second.edges()).map(|run| told(&run.edge)).collect();
+    edges.sort();
+    edges
+}
+
+/// The edge on the other side of the garment: on an opened piece another edge of it, else the same on the other copy.
+fn mirror_image(pattern: &Pattern, edge: &EdgeRef) -> EdgeRef {
+    let original = edge.edge.mirror_of().map(|name| EdgeRef { edge: name, ..edge.clone() });
+    match original.filter(|original| pattern.find_edge(original).is_some()) {
+        Some(original) => original,
+        None => settle(pattern, &edge.mirrored()),
+    }
 }
 
 fn drawn(edge: &EdgeRef) -> EdgeRef {
@@ -115,12 +124,25 @@ fn no_mirrored_copy(seam: &Seam) -> Finding {
     Finding::of_count(FindingKind::CutCount, seam.name(), 1, 2, Weight::Untrue)
 }
 
-/// The half pieces that are sewn to their own other half: their fold is a turned edge.
-fn pieces_turned_on_themselves(pattern: &Pattern) -> Vec<PieceName> {
-    let own = pattern.seams().iter().filter(|seam| seam.is_to_own_mirror());
-    own.flat_map(|seam| seam.first.edges())
-        .filter_map(|run| pattern.find(&run.edge.piece))
-        .filter(|piece| piece.edges().iter().any(|edge| edge.finish == Finish::Fold))
-        .map(|piece| piece.name().clone())
-        .collect()
+/// What is found out once for all seams of a pattern.
+struct Known {
+    /// The half pieces that are sewn to their own other half: their fold is a turned edge.
+    turned: HashSet<PieceName>,
+    /// The edges of each seam, in a fixed order.
+    seams: HashSet<Vec<EdgeRef>>,
+}
+
+impl Known {
+    fn of(pattern: &Pattern) -> Known {
+        let own = pattern.seams().iter().filter(|seam| seam.is_to_own_mirror());
+        let turned = own
+            .flat_map(|seam| seam.first.edges())
+            .filter_map(|run| pattern.find(&run.edge.piece))
+            .filter(|piece| piece.fold().is_some())
+            .map(|piece| piece.name().clone());
+        Known {
+            turned: turned.collect(),
+            seams: pattern.seams().iter().map(|seam| edges_of(seam, EdgeRef::clone)).collect(),
+        }
+    }
 }

@@ -53,29 +53,33 @@ fn net_width(piece: &Piece, level: &Level) -> f64 {
 ///
 /// The stretch is cut where it crosses a wedge's boundary; each part lies wholly inside or outside.
 fn net_length((from, to): (Point, Point), wedges: &[Outline]) -> f64 {
-    let length = from.distance(to);
-    let Ok(line) = Curve::line(from, to) else { return length };
-    let mut cuts = vec![0.0, length];
-    cuts.extend(wedges.iter().flat_map(|wedge| wedge.crossings_with(&line)).map(|crossing| crossing.line_at));
+    let Ok(line) = Curve::line(from, to) else { return from.distance(to) };
+    let folded: f64 = folded_parts(&line, wedges).iter().map(|(from, to)| to - from).sum();
+    line.length() - folded
+}
+
+/// The parts of a straight line that lie in any of the wedges: distances along it.
+pub(super) fn folded_parts(line: &Curve, wedges: &[Outline]) -> Vec<(f64, f64)> {
+    let mut cuts = vec![0.0, line.length()];
+    cuts.extend(wedges.iter().flat_map(|wedge| wedge.crossings_with(line)).map(|crossing| crossing.line_at));
     cuts.sort_by(f64::total_cmp);
-    cuts.windows(2)
-        .filter(|part| {
-            let middle = line.point_at(f64::midpoint(part[0], part[1]));
-            !wedges.iter().any(|wedge| wedge.contains(middle))
-        })
-        .map(|part| part[1] - part[0])
-        .sum()
+    let parts = cuts.windows(2).map(|part| (part[0], part[1]));
+    let is_folded = |(from, to): &(f64, f64)| {
+        let middle = line.point_at(f64::midpoint(*from, *to));
+        wedges.iter().any(|wedge| wedge.contains(middle))
+    };
+    parts.filter(is_folded).collect()
 }
 
 /// The region that a dart folds away. The legs of an open dart run on past its mouth, so that a level drawn along the
-/// edge itself, or straight across its curve, loses the mouth as well.
+/// edge itself, or straight across its curve, loses the mouth as well. The first two curves are the legs.
 ///
 /// ```text
 ///     ·   ·     run on
 ///   ───\ /───   mouth
 ///       V       tip
 /// ```
-fn wedge(dart: &Dart) -> Option<Outline> {
+pub(super) fn wedge(dart: &Dart) -> Option<Outline> {
     let (first, second) = dart.legs();
     let ring = match &dart.shape {
         DartShape::Double { .. } => vec![first.clone(), second.reversed()],

@@ -115,15 +115,24 @@ pub(super) fn run_end(run: &Run) -> Option<EdgeTip> {
 }
 
 fn last_tip(edge: &RunEdge) -> EdgeTip {
-    let end = match edge.travel {
-        Travel::Clockwise => EdgeEnd::Last,
-        Travel::Anticlockwise => EdgeEnd::First,
-    };
-    (edge.edge.clone(), end)
+    (edge.edge.clone(), left_at(edge.travel))
 }
 
 fn first_tip(edge: &RunEdge) -> EdgeTip {
-    last_tip(&RunEdge { edge: edge.edge.clone(), travel: edge.travel.other() })
+    (edge.edge.clone(), entered_at(edge.travel))
+}
+
+/// The end of an edge at which it is left when it is walked.
+pub(super) fn left_at(travel: Travel) -> EdgeEnd {
+    match travel {
+        Travel::Clockwise => EdgeEnd::Last,
+        Travel::Anticlockwise => EdgeEnd::First,
+    }
+}
+
+/// The end of an edge at which it is entered when it is walked.
+pub(super) fn entered_at(travel: Travel) -> EdgeEnd {
+    left_at(travel.other())
 }
 
 /// The edge beyond an end of an edge, at its own end there; none where there is no such edge.

@@ -7,15 +7,19 @@
 
 mod account;
 mod check;
+mod cut_checks;
 mod dart_checks;
 mod finding;
 mod garment_checks;
 mod girth;
 mod ledger;
+mod level_checks;
 mod meeting;
+mod mirror_checks;
 mod partner;
 mod piece_checks;
 mod seam_checks;
+mod sewn_corner;
 mod walk_seam;
 
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};

@@ -1,7 +1,7 @@
 //! Checks of single pieces: folds, grain, and points.
 
-use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern, Piece, Selvedge};
-use crate::tolerance::{LENGTHWISE, POINT_MEANT};
+use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
+use crate::tolerance::{FINEST_FLATTENING, LENGTHWISE, POINT_MEANT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
@@ -13,6 +13,7 @@ pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
         let at = piece.name().to_string();
         found.push(Finding::of_count(FindingKind::MissingGrainline, at, 0, 1, Weight::Warning));
     }
+    check_selvedges(piece, limits, found);
     for point in &piece.points {
         found.extend(outside(piece, point.name.as_str(), point.at));
     }
@@ -39,8 +40,8 @@ pub(super) fn weight_at_centre(kink: f64) -> Weight {
     if kink > POINT_MEANT { Weight::Warning } else { Weight::Untrue }
 }
 
-/// Edges that should run along the grain: those on the selvedge, and those on new seams that run mainly lengthwise. An
-/// edge nearer to the bias than to the grain is meant to stand off it.
+/// New seams that run mainly lengthwise should run along the grain. An edge nearer to the bias than to the grain is
+/// meant to stand off it.
 pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     let mut warn = |edge: EdgeRef, degrees: f64| {
         let at = edge.to_string();
@@ -49,17 +50,24 @@ pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Fi
             found.push(Finding::of_angle(FindingKind::OffGrain, at, degrees, limit, Weight::Warning));
         }
     };
-    for piece in pattern.pieces() {
-        for edge in piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes) {
-            let name = EdgeRef::new(piece.name().clone(), edge.name.clone());
-            if let Some(degrees) = off_grain(pattern, &name) {
-                warn(name, degrees);
-            }
-        }
-    }
     for edge in pattern.record.new_edges() {
         if let Some(degrees) = off_grain(pattern, edge).filter(|degrees| *degrees <= LENGTHWISE) {
             warn(edge.clone(), degrees);
+        }
+    }
+}
+
+/// Cloth has a straight selvedge: an edge that lies on it may stray from the line of the grain by no more than a seam may
+/// be off.
+fn check_selvedges(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
+    let Some(grain) = piece.grainline.as_ref().map(Grainline::direction) else { return };
+    for edge in piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes) {
+        let points = edge.curve.flattened(FINEST_FLATTENING);
+        let across = || points.iter().map(|point| grain.cross(*point - edge.curve.start()));
+        let strays = across().fold(0.0, f64::max) - across().fold(0.0, f64::min);
+        if strays > limits.length.mm() {
+            let at = format!("{}.{}", piece.name(), edge.name);
+            found.push(Finding::of_length(FindingKind::OffSelvedge, at, strays, limits.length));
         }
     }
 }

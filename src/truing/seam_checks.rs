@@ -4,6 +4,7 @@ use std::collections::HashSet;
 
 use crate::pattern::{EdgeRef, NotchName, Pattern, RunNotch};
 use crate::truing::piece_checks::weight_at_centre;
+use crate::truing::sewn_corner::RunJoints;
 use crate::truing::{Finding, FindingKind, Limits, Meeting, NotchPair, SeamWalk, Weight, walk_seams};
 use crate::units::Length;
 
@@ -13,11 +14,12 @@ type NotchKey = (EdgeRef, NotchName);
 /// All that is not true of the seams of a pattern.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     let walks = walk_seams(pattern).unwrap_or_default();
+    let joints = RunJoints::of(pattern);
     for walk in &walks {
         check_length(walk, limits, found);
         check_notches(walk, limits, found);
         check_allowances(walk, limits, found);
-        check_ends(walk, limits, found);
+        check_ends(&joints, walk, limits, found);
     }
     check_partners(&walks, found);
 }
@@ -93,13 +95,15 @@ fn check_allowances(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) 
 }
 
 /// Edges that run on across the end of a seam do so without a turn. Where the other end is a corner that is turned out,
-/// one piece comes to lie on the other, as a facing does: then the two corners may as well be alike.
-fn check_ends(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
+/// one piece comes to lie on the other, as a facing does: then the two corners may as well be alike. Where the edges are
+/// sewn on to a corner of another piece, as to a pointed yoke, they fit when they turn as it does.
+fn check_ends(joints: &RunJoints<'_>, walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
     let turned_out = walk.ends.iter().any(|end| end.meeting == Meeting::Closed);
     for end in walk.ends.iter().filter(|end| end.meeting == Meeting::Continue) {
         let alike = (end.angles.0 - end.angles.1).abs();
         let kink = if turned_out { end.kink().abs().min(alike) } else { end.kink().abs() };
-        if kink > limits.kink_degrees {
+        let fits = || joints.turn_beside(&end.beyond).map(|turn| (end.kink() + turn).abs());
+        if kink > limits.kink_degrees && fits().is_none_or(|off| off > limits.kink_degrees) {
             let own_mirror = end.beyond.0 == end.beyond.1.mirrored();
             let weight = if own_mirror { weight_at_centre(kink) } else { Weight::Untrue };
             let at = format!("{} and {} across {}", end.beyond.0, end.beyond.1, walk.name);

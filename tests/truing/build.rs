@@ -3,7 +3,7 @@
 use retrue::curve::{Curve, Motion, Point};
 use retrue::pattern::{
     Dart, DartShape, Edge, EdgeName, EdgeRef, Finish, GirthUse, Grainline, Level, Mouth, Notch, NotchCount,
-    Pattern, Piece, Run, RunEdge, Seam, Travel,
+    Pattern, Piece, Run, RunEdge, Seam, Travel, settle,
 };
 use retrue::units::Length;
 
@@ -84,6 +84,15 @@ pub fn seam(first: &str, second: &str, ease: f64) -> Seam {
     Seam { first: run(first), second: run(second), ease: Length::from_mm(ease) }
 }
 
+/// A seam whose edges on a mirrored half are those of the opened piece.
+pub fn settled(pattern: &Pattern, seam: &Seam) -> Seam {
+    let run = |run: &Run| {
+        let settled = |run: &RunEdge| RunEdge { edge: settle(pattern, &run.edge), ..run.clone() };
+        Run::new(run.edges().iter().map(settled).collect()).unwrap()
+    };
+    Seam { first: run(&seam.first), second: run(&seam.second), ease: seam.ease }
+}
+
 /// A pattern of pieces and seams.
 pub fn pattern(pieces: Vec<Piece>, seams: Vec<Seam>) -> Pattern {
     let pattern = Pattern::new(pieces, seams).unwrap();
@@ -108,7 +117,7 @@ pub fn moved(piece: &Piece, motion: &Motion) -> Piece {
         point.at = motion.apply(point.at);
     }
     new.grainline.clone_from(&piece.grainline);
-    for grain in &mut new.grainline {
+    if let Some(grain) = &mut new.grainline {
         (grain.start, grain.end) = (motion.apply(grain.start), motion.apply(grain.end));
     }
     new

@@ -8,7 +8,7 @@ use retrue::pattern::{
 use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Meeting, Weight};
 use retrue::units::{Length, Unit};
 
-use crate::build::{Corner, dart, grain, level, notch, pattern, piece, rectangle, seam};
+use crate::build::{Corner, dart, grain, level, notch, pattern, piece, rectangle, seam, settled};
 use Finish::{Fold, Free, Hem, Seam};
 
 fn found(pattern: &Pattern) -> Vec<Finding> {
@@ -204,7 +204,14 @@ fn a_hem_runs_on_across_a_seam() {
 #[test]
 fn edges_that_follow_one_another_in_a_run_run_on() {
     let (front, back) = (panel("front", "side", "far", Seam, 60.0), panel("back", "side", "far", Seam, 60.0));
-    let sleeve = rectangle("sleeve", 100.0, front.edges()[2].curve.length() * 2.0);
+    let around = front.edges()[2].curve.length() * 2.0;
+    let corners: [Corner; 4] = [
+        ("fore", Seam, 0.0, 0.0),
+        ("side", Seam, 100.0, 0.0),
+        ("hind", Seam, 100.0, around),
+        ("hem", Hem, 0.0, around),
+    ];
+    let sleeve = piece("sleeve", &corners);
     let side = seam("front.side", "back.side", 0.0);
     let cap = seam("sleeve.side", "-front.hem back.hem", 0.0);
     let sewn = pattern(vec![front.clone(), back.clone(), sleeve], vec![side.clone(), cap]);
@@ -360,7 +367,9 @@ fn new_seams_and_selvedges_run_along_the_grain() {
     let front = on_selvedge.piece_mut(&"front".parse().unwrap()).unwrap();
     let side = front.edge_named(&"side".parse().unwrap()).unwrap();
     *front.edge_settings(side).selvedge = Selvedge::Yes;
-    assert_is(&only(&on_selvedge), FindingKind::OffGrain, 10.0, Weight::Warning);
+    let [selvedge, off_grain] = &found(&on_selvedge)[..] else { panic!() };
+    assert_is(selvedge, FindingKind::OffSelvedge, 600.0 * 10.0_f64.to_radians().sin(), Weight::Untrue);
+    assert_is(off_grain, FindingKind::OffGrain, 10.0, Weight::Warning);
 }
 
 /// The sides of a seam are cut equally often for the times it uses each.
@@ -468,4 +477,78 @@ fn a_turned_facing_has_the_corner_of_its_front() {
     assert_eq!(found(&turned(60.0)), []);
     let kink = 60.0_f64.atan2(200.0).to_degrees() - 30.0_f64.atan2(200.0).to_degrees();
     assert_is(&only(&turned(30.0)), FindingKind::Kink, kink, Weight::Untrue);
+}
+
+/// With the stitching lines matched the ends of the cutting lines meet: by default they are cut so, set otherwise they
+/// may not. A square end stands as far out as the seamline beyond slants over the allowance.
+#[test]
+fn cut_ends_meet_when_stitching_lines_are_matched() {
+    use retrue::pattern::{CornerShape, SetCorner};
+    let slanting = |set: Option<CornerShape>| {
+        let mut front = panel("front", "side", "centre", Seam, -60.0);
+        let back: [Corner; 4] = [
+            ("top", Seam, 0.0, 0.0),
+            ("far", Free, 200.0, 0.0),
+            ("hem", Seam, 200.0, 600.0),
+            ("side", Seam, 0.0, 600.0),
+        ];
+        let edge = |name: &str| name.parse().unwrap();
+        let corner = |shape| SetCorner { edges: (edge("side"), edge("hem")), shape };
+        front.corners.extend(set.map(corner));
+        pattern(vec![front, piece("back", &back)], vec![seam("front.side", "-back.side", 0.0)])
+    };
+    let cut_ends = |set| {
+        let found = found(&slanting(set));
+        found.into_iter().filter(|finding| finding.kind == FindingKind::CutEnds).collect::<Vec<_>>()
+    };
+    assert_eq!(cut_ends(None), []);
+    let jog = cut_ends(Some(CornerShape::Jog));
+    assert_eq!(jog.len(), 1, "{jog:#?}");
+    assert_eq!(jog[0].at, "front.side at hem + back.side at hem");
+    assert_eq!(jog[0].weight, Weight::Untrue);
+    assert!(jog[0].number > 5.0, "{jog:#?}");
+}
+
+#[test]
+fn an_allowance_that_cannot_be_cut_is_found() {
+    let mut pattern = plain_tube();
+    let front = pattern.piece_mut(&"front".parse().unwrap()).unwrap();
+    let top = front.edge_named(&"top".parse().unwrap()).unwrap();
+    *front.edge_settings(top).allowance = Length::from_mm(-5.0);
+    let finding = only(&pattern);
+    assert_is(&finding, FindingKind::NoCuttingLine, 0.0, Weight::Untrue);
+    assert_eq!(finding.at, "front.top");
+}
+
+/// Where a half piece was opened out its seams are declared for either side; what is sewn to it in another layer still
+/// stands for both.
+#[test]
+fn an_opened_piece_is_cut_once_for_both_sides() {
+    let opened = |facing: Cut| {
+        let corners: [Corner; 4] = [
+            ("neck", Seam, 0.0, 0.0),
+            ("side", Seam, 200.0, 0.0),
+            ("hem", Hem, 200.0, 600.0),
+            ("side/m", Seam, 0.0, 600.0),
+        ];
+        let mut front = rectangle("front", 100.0, 600.0);
+        front.cut = Cut::PAIR;
+        let mut lap = rectangle("lap", 40.0, 600.0);
+        lap.cut = facing;
+        let seams = [
+            seam("back.side", "-front.centre", 0.0),
+            seam("-back.side/m", "-front.centre/m", 0.0),
+            seam("front.centre", "-lap.side", 0.0),
+        ];
+        let mut opened = pattern(vec![piece("back", &corners), front, lap], vec![]);
+        let settled = seams.iter().map(|seam| settled(&opened, seam)).collect();
+        opened.set_seams(settled).unwrap();
+        opened
+    };
+    let counts = |pattern: &Pattern| {
+        let found = found(pattern);
+        found.into_iter().filter(|finding| finding.kind == FindingKind::CutCount).collect::<Vec<_>>()
+    };
+    assert_eq!(counts(&opened(Cut::PAIR)), []);
+    assert_eq!(counts(&opened(Cut::ONE)).len(), 1);
 }

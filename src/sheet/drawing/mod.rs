@@ -65,15 +65,24 @@ pub use model::{
 /// Whatever [`ReadError`] lists: nothing is repaired in silence, and what is tolerated stands in
 /// [`Drawing::notes`].
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, ReadError> {
+    on_deep_stack(|| parse::parse(bytes, options))?
+}
+
+/// Does work that goes as deep as a drawing is nested, on a thread with room for it.
+///
+/// # Errors
+///
+/// [`ReadError::Internal`] where no thread can be had, or where the work panics.
+pub(in crate::sheet) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, ReadError> {
     let internal = |reason: String| ReadError::Internal { reason };
     thread::scope(|scope| {
         thread::Builder::new()
             .name("drawing".to_owned())
             .stack_size(limits::STACK)
-            .spawn_scoped(scope, || parse::parse(bytes, options))
+            .spawn_scoped(scope, work)
             .map_err(|error| internal(format!("no thread could be started: {error}")))?
             .join()
-            .unwrap_or_else(|panic| Err(internal(panic_message(panic.as_ref()))))
+            .map_err(|panic| internal(panic_message(panic.as_ref())))
     })
 }
 

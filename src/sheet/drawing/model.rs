@@ -33,6 +33,12 @@ impl SourceText {
         same && self.range.start <= other.range.start && other.range.end <= self.range.end
     }
 
+    /// Where the stretch lies in the text, in bytes.
+    #[must_use]
+    pub fn range(&self) -> &Range<usize> {
+        &self.range
+    }
+
     /// The stretch as it stands.
     #[must_use]
     pub fn as_str(&self) -> &str {

@@ -1,0 +1,123 @@
+//! What is drawn on a written sheet besides the pattern itself, and made anew each time.
+
+use kurbo::{BezPath, Line, ParamCurve};
+
+use crate::curve::{Point, Vec2};
+use crate::pattern::{Arrows, Grainline, NotchCount};
+use crate::sheet::WriteError;
+use crate::sheet::drawing::number::{number, path_data};
+use crate::sheet::element::Element;
+use crate::sheet::foot::Foot;
+use crate::sheet::kinds::DERIVED;
+use crate::sheet::labels::Label;
+
+/// Length and half width of a grainline's arrow, mm.
+const ARROW: (f64, f64) = (8.0, 2.4);
+
+/// How far the two ticks of a double notch stand from its place, mm: on either side, so that both meet their partners
+/// whichever way the other edge runs.
+const BESIDE: f64 = 2.0;
+
+/// How far a notch is snipped in from the cutting line, mm.
+const SNIP: f64 = 4.0;
+
+/// How far out the cutting line is sought from a notch, mm: beyond the deepest hem.
+const FURTHEST_CUT: f64 = 150.0;
+
+/// By how much the cross of a point reaches beyond its circle, as a multiple of the radius.
+const CROSS: f64 = 1.8;
+
+/// A path that shows something.
+pub(super) fn path(shows: &str, path: &BezPath) -> Result<Element, WriteError> {
+    let mut element = shown("path", shows);
+    element.set("d", path_data(path)?);
+    Ok(element)
+}
+
+fn shown(tag: &'static str, shows: &str) -> Element {
+    let mut element = Element::new(tag);
+    element.set("class", DERIVED);
+    element.set("data-kind", DERIVED);
+    element.set("data-shows", shows);
+    element
+}
+
+pub(super) fn stroke(from: Point, to: Point) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(to);
+    path
+}
+
+/// The heads of a grainline's arrow.
+pub(super) fn arrows(grain: &Grainline) -> Vec<BezPath> {
+    let way = grain.direction();
+    let (start, end) = (arrow(grain.start, -way), arrow(grain.end, way));
+    match grain.arrows {
+        Arrows::Both => vec![start, end],
+        Arrows::Start => vec![start],
+        Arrows::End => vec![end],
+    }
+}
+
+fn arrow(tip: Point, way: Vec2) -> BezPath {
+    let (length, half) = ARROW;
+    let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
+    let mut path = stroke(tip, back + across);
+    path.line_to(back - across);
+    path.close_path();
+    path
+}
+
+/// The cross over the circle of a point.
+pub(super) fn cross(at: Point, radius: f64) -> BezPath {
+    let reach = radius * CROSS;
+    let mut cross = stroke(at - Vec2::new(reach, 0.0), at + Vec2::new(reach, 0.0));
+    cross.extend(stroke(at - Vec2::new(0.0, reach), at + Vec2::new(0.0, reach)));
+    cross
+}
+
+/// The ticks of a notch besides the one that marks its place: the two of a double notch, and the snips in the cutting
+/// line.
+pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, cutting_line: &BezPath) -> Vec<BezPath> {
+    let beside: &[f64] = match count {
+        NotchCount::Single => &[0.0],
+        NotchCount::Double => &[-BESIDE, BESIDE],
+    };
+    let mut ticks = Vec::new();
+    for aside in beside.iter().map(|beside| foot.along * *beside) {
+        let from = foot.point + aside;
+        if aside != Vec2::ZERO {
+            ticks.push(stroke(from, out + aside));
+        }
+        let tick = (out - foot.point).dot(foot.outward());
+        if let Some(cut) = first_crossing(cutting_line, from, foot.outward())
+            && cut.distance(from) > tick + SNIP
+        {
+            ticks.push(stroke(cut, cut - foot.outward() * SNIP));
+        }
+    }
+    ticks
+}
+
+/// Where a path is first met on the way from a point.
+fn first_crossing(path: &BezPath, from: Point, way: Vec2) -> Option<Point> {
+    let line = Line::new(from, from + way * FURTHEST_CUT);
+    let met = path.segments().flat_map(|segment| segment.intersect_line(line));
+    let first = met.map(|crossing| crossing.line_t).min_by(f64::total_cmp)?;
+    Some(line.eval(first))
+}
+
+/// A line of text.
+pub(super) fn label(label: &Label) -> Result<Element, WriteError> {
+    let mut text = shown("text", "label");
+    let (x, y) = (number(label.at.x)?, number(label.at.y)?);
+    text.set("x", x.as_str());
+    text.set("y", y.as_str());
+    text.set("font-size", number(label.size)?);
+    if label.turn != 0.0 {
+        text.set("transform", format!("rotate({} {x} {y})", number(label.turn)?));
+    }
+    text.add_text(label.text.as_str());
+    Ok(text)
+}

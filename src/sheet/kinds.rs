@@ -1,0 +1,181 @@
+//! What each element of a sheet is: by its `data-kind`, by its class, or by its id alone.
+
+use crate::sheet::SheetNote;
+use crate::sheet::drawing::{Node, Tag, Visibility};
+
+/// What an element inside a piece is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    Edge,
+    Dart,
+    Grainline,
+    Level,
+    Point,
+    Notch,
+    StyleLine,
+    Mark,
+    /// A group inside the piece whose elements are read one by one.
+    Inner,
+}
+
+const KINDS: &[(&str, Kind)] = &[
+    ("edge", Kind::Edge),
+    ("dart", Kind::Dart),
+    ("grainline", Kind::Grainline),
+    ("level", Kind::Level),
+    ("point", Kind::Point),
+    ("notch", Kind::Notch),
+    ("style-line", Kind::StyleLine),
+    ("mark", Kind::Mark),
+];
+
+/// The kind of a group that is a piece.
+pub(super) const PIECE: &str = "piece";
+/// The kind of what is made anew each time a sheet is written.
+pub(super) const DERIVED: &str = "derived";
+/// The kind of a group that puts kept elements where they belong.
+pub(super) const PLACED: &str = "placed";
+
+/// Whether an element is of a kind that is none of [`Kind`]: by `data-kind`, or where there is none, by its class.
+fn is_stated(node: &Node, kind: &str) -> bool {
+    match node.attribute("data-kind") {
+        Some(stated) => stated == kind,
+        None => node.classes.iter().any(|class| class == kind),
+    }
+}
+
+/// Whether the element is one that we derive and make anew.
+pub(super) fn is_ours(node: &Node) -> bool {
+    is_stated(node, DERIVED)
+}
+
+/// Whether it is a wrapper that puts kept elements where they belong.
+pub(super) fn is_placed(node: &Node) -> bool {
+    node.tag == Tag::Group && is_stated(node, PLACED)
+}
+
+pub(super) fn is_blank(node: &Node) -> bool {
+    node.tag == Tag::Characters && node.raw.trim().is_empty()
+}
+
+/// Whether a node is a piece: by its kind, its class, or by edges inside that bear its name.
+pub(super) fn is_piece(node: &Node) -> bool {
+    let container = matches!(node.tag, Tag::Group | Tag::Use | Tag::Link | Tag::Svg);
+    if !container || node.visible == Visibility::Unused {
+        return false;
+    }
+    is_stated(node, PIECE) || (node.attribute("data-kind").is_none() && names_its_edges(node))
+}
+
+fn names_its_edges(node: &Node) -> bool {
+    let ids = ids(node);
+    node.children.iter().any(|child| child.geometry.is_some() && bears_name_of(child, &ids))
+}
+
+/// The ids under which an element is known: its own, and that of what it brings in.
+pub(super) fn ids(node: &Node) -> Vec<&str> {
+    [node.id.as_deref(), node.source_id.as_deref()].into_iter().flatten().collect()
+}
+
+/// Whether an id reads `piece.name` for one of the piece's ids.
+fn bears_name_of(node: &Node, piece_ids: &[&str]) -> bool {
+    let id = node.id.as_deref().or(node.source_id.as_deref()).unwrap_or_default();
+    piece_ids.iter().any(|piece| id.strip_prefix(piece).is_some_and(|rest| rest.starts_with('.')))
+}
+
+/// The name of an element within its piece: what stands behind the first `.` of its id.
+pub(super) fn own_name(node: &Node) -> Option<&str> {
+    let id = node.id.as_deref().or(node.source_id.as_deref())?;
+    Some(id.split_once('.').map_or(id, |(_, name)| name))
+}
+
+fn known(word: &str) -> Option<Kind> {
+    KINDS.iter().find(|(name, _)| *name == word).map(|(_, kind)| *kind)
+}
+
+/// The word by which an element states its kind, if it does.
+pub(super) fn stated_word(node: &Node) -> Option<&str> {
+    let is_kind = |class: &&str| known(class).is_some() || [PIECE, DERIVED, PLACED].contains(class);
+    let stated = node.attribute("data-kind");
+    stated.or_else(|| node.classes.iter().map(String::as_str).find(is_kind))
+}
+
+/// The kind that an element states, by its `data-kind` or its class.
+pub(super) fn stated_kind(node: &Node) -> Option<Kind> {
+    match node.attribute("data-kind") {
+        Some(kind) => known(kind),
+        None => node.classes.iter().find_map(|class| known(class)),
+    }
+}
+
+fn kind_of(node: &Node, piece_ids: &[&str]) -> Kind {
+    if let Some(kind) = stated_kind(node) {
+        return kind;
+    }
+    if node.attribute("data-kind").is_some() || node.geometry.is_none() || !bears_name_of(node, piece_ids) {
+        return Kind::Mark;
+    }
+    match node.tag {
+        Tag::Circle | Tag::Ellipse => Kind::Point,
+        _ => Kind::Edge,
+    }
+}
+
+/// An element of a piece, and the groups inside the piece that it stands in.
+pub(super) struct Part<'a> {
+    pub kind: Kind,
+    pub node: &'a Node,
+    /// The groups around it, outermost first.
+    pub around: Vec<&'a Node>,
+}
+
+/// Elements of a piece by what they are, in the order in which they stand.
+pub(super) struct Parts<'a> {
+    piece_ids: Vec<&'a str>,
+    pub found: Vec<Part<'a>>,
+}
+
+impl<'a> Parts<'a> {
+    pub(super) fn of(piece: &'a Node, notes: &mut Vec<SheetNote>) -> Parts<'a> {
+        let mut parts = Parts { piece_ids: ids(piece), found: Vec::new() };
+        for child in &piece.children {
+            parts.sort(child, &[], notes);
+        }
+        parts
+    }
+
+    pub(super) fn of_kind(&self, kind: Kind) -> impl Iterator<Item = &'a Node> {
+        self.found.iter().filter(move |part| part.kind == kind).map(|part| part.node)
+    }
+
+    fn sort(&mut self, node: &'a Node, around: &[&'a Node], notes: &mut Vec<SheetNote>) {
+        if is_ours(node) || is_blank(node) {
+            return;
+        }
+        if is_placed(node) {
+            let kept = node.children.iter().filter(|child| !is_blank(child));
+            self.found.extend(kept.map(|node| Part { kind: Kind::Mark, node, around: around.to_vec() }));
+            return;
+        }
+        let kind = kind_of(node, &self.piece_ids);
+        let inner = matches!(node.tag, Tag::Group | Tag::Link | Tag::Svg) && kind == Kind::Mark;
+        if inner && self.holds_parts(node) {
+            self.found.push(Part { kind: Kind::Inner, node, around: around.to_vec() });
+            let around = [around, &[node]].concat();
+            for child in &node.children {
+                self.sort(child, &around, notes);
+            }
+            return;
+        }
+        if let Some(stated) = node.attribute("data-kind").filter(|stated| known(stated).is_none()) {
+            notes.push(SheetNote::UnknownKind { element: node.element(), kind: stated.to_owned() });
+        }
+        self.found.push(Part { kind, node, around: around.to_vec() });
+    }
+
+    fn holds_parts(&self, node: &Node) -> bool {
+        node.children.iter().any(|child| {
+            kind_of(child, &self.piece_ids) != Kind::Mark || is_ours(child) || self.holds_parts(child)
+        })
+    }
+}

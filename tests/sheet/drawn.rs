@@ -1,0 +1,124 @@
+//! What is drawn on a written sheet besides the pattern.
+
+use retrue::curve::{Affine, Point, Rect};
+use retrue::sheet::drawing::{self, Node};
+use retrue::sheet::{self, ReadOptions};
+
+use crate::{FIXTURES, fixture, pocket, read};
+
+fn nodes(text: &str) -> Vec<Node> {
+    drawing::read(text.as_bytes(), &ReadOptions::default()).unwrap().in_own_coordinates().nodes
+}
+
+fn derived<'a>(piece: &'a Node, shows: &str) -> Vec<&'a Node> {
+    piece.children.iter().filter(|node| node.attribute("data-shows") == Some(shows)).collect()
+}
+
+fn pieces(nodes: &[Node]) -> impl Iterator<Item = &Node> {
+    nodes.iter().filter(|node| node.attribute("data-kind") == Some("piece"))
+}
+
+/// The box of a label, its letters taken as six tenths of the font's height wide, before it is turned.
+fn text_box(label: &Node) -> (Rect, Affine) {
+    let number = |node: &Node, name: &str| {
+        let at = node.raw.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
+        node.raw[at..].split('"').next().unwrap().parse::<f64>().unwrap()
+    };
+    let (x, y, size) = (number(label, "x"), number(label, "y"), number(label, "font-size"));
+    let half = label.text.as_ref().unwrap().trim().chars().count() as f64 * size * 0.3;
+    (Rect::new(x - half, y - size * 0.75, x + half, y + size * 0.2), label.to_mm)
+}
+
+fn samples(label: &Node) -> Vec<Point> {
+    let (area, map) = text_box(label);
+    let at = |i: i32, j: i32| {
+        let (u, v) = (f64::from(i) / 20.0, f64::from(j) / 4.0);
+        map * Point::new(area.x0 + area.width() * u, area.y0 + area.height() * v)
+    };
+    (0..=20).flat_map(|i| (0..=4).map(move |j| at(i, j))).collect()
+}
+
+/// No label leaves its piece or lies over another; every edge that has room bears its name, and every piece its title.
+#[test]
+fn labels_keep_clear_of_one_another() {
+    for name in FIXTURES {
+        let pattern = read(fixture(name));
+        let written = sheet::write(&pattern).unwrap();
+        let nodes = nodes(&written);
+        for (group, piece) in pieces(&nodes).zip(pattern.pieces()) {
+            let labels = derived(group, "label");
+            assert!(
+                labels.iter().any(|label| label.text.as_ref().unwrap().contains("cut ")),
+                "{name} {}",
+                piece.name()
+            );
+            for (i, label) in labels.iter().enumerate() {
+                for point in samples(label) {
+                    assert!(piece.outline().contains(point), "{name} {}: {:?}", piece.name(), label.text);
+                }
+                for other in &labels[i + 1..] {
+                    let (area, map) = text_box(other);
+                    let over = samples(label).into_iter().any(|point| area.contains(map.inverse() * point));
+                    assert!(!over, "{name} {}: {:?} over {:?}", piece.name(), label.text, other.text);
+                }
+            }
+        }
+    }
+}
+
+/// One closed cutting line for each piece, around its outline.
+#[test]
+fn every_piece_has_its_cutting_line() {
+    for name in FIXTURES {
+        let pattern = read(fixture(name));
+        let written = sheet::write(&pattern).unwrap();
+        let nodes = nodes(&written);
+        assert_eq!(pieces(&nodes).count(), pattern.pieces().len());
+        for (group, piece) in pieces(&nodes).zip(pattern.pieces()) {
+            let lines = derived(group, "cutting-line");
+            let [line] = lines.as_slice() else { panic!("{name} {}", piece.name()) };
+            let line = line.geometry.as_ref().unwrap();
+            assert!(kurbo::Shape::area(line) >= piece.outline().area() - 1e-3, "{name} {}", piece.name());
+        }
+    }
+}
+
+/// A double notch has a tick on either side of its place, so that both meet their partners, and a snip for each where
+/// the cloth is cut.
+#[test]
+fn notches_point_outward_and_are_snipped_at_the_cutting_line() {
+    let text = pocket(r#"<path id="pocket.n" data-kind="notch" data-count="2" d="M 100 50 V 44"/>"#)
+        .replace(r#"top" data-kind="edge""#, r#"top" data-kind="edge" data-allowance="15mm""#);
+    let written = sheet::write(&read(text)).unwrap();
+    let nodes = nodes(&written);
+    let ticks = derived(pieces(&nodes).next().unwrap(), "notch");
+    let drawn: Vec<String> = ticks.iter().map(|tick| tick.geometry.as_ref().unwrap().to_svg()).collect();
+    assert_eq!(drawn, ["M98,50 L98,44", "M98,35 L98,39", "M102,50 L102,44", "M102,35 L102,39"]);
+}
+
+#[test]
+fn arrows_stand_at_the_ends_that_are_asked_for() {
+    for (arrows, tips) in [("both", vec![60.0, 140.0]), ("start", vec![60.0]), ("end", vec![140.0])] {
+        let text = pocket(&format!(
+            r#"<path id="pocket.grain" data-kind="grainline" data-arrows="{arrows}" d="M 80 60 V 140"/>"#
+        ));
+        let written = sheet::write(&read(text)).unwrap();
+        let nodes = nodes(&written);
+        let heads = derived(pieces(&nodes).next().unwrap(), "arrow");
+        let tip = |head: &&Node| match head.geometry.as_ref().unwrap().elements()[0] {
+            kurbo::PathEl::MoveTo(tip) => tip.y,
+            _ => f64::NAN,
+        };
+        assert_eq!(heads.iter().map(tip).collect::<Vec<_>>(), tips);
+    }
+}
+
+/// Whatever was derived before is dropped and made anew, not kept beside it.
+#[test]
+fn derived_things_do_not_pile_up() {
+    let once = sheet::write(&read(pocket(""))).unwrap();
+    let again = sheet::write(&read(&once)).unwrap();
+    assert_eq!(once.matches("data-shows=").count(), again.matches("data-shows=").count());
+    let without_kind = once.replace(" data-kind=\"derived\" data-shows", " data-shows");
+    assert_eq!(sheet::write(&read(&without_kind)).unwrap(), again);
+}

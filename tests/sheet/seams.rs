@@ -1,0 +1,145 @@
+//! How seams are declared.
+
+use retrue::units::Length;
+
+use crate::compare::seams;
+use crate::{read, refusal};
+
+/// Two pieces side by side, four edges each, with words on some of their edges.
+fn pair(words: &[(&str, &str)]) -> String {
+    let mut text =
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">"#
+            .to_owned();
+    for (piece, x) in [("a", 20.0), ("b", 220.0)] {
+        text.push_str(&format!(r#"<g id="{piece}" data-kind="piece" data-cut="2">"#));
+        let (r, low) = (x + 100.0, 120.0);
+        for (edge, d) in [
+            ("top", format!("M {x} 20 H {r}")),
+            ("right", format!("M {r} 20 V {low}")),
+            ("hem", format!("M {r} {low} H {x}")),
+            ("left", format!("M {x} {low} V 20")),
+        ] {
+            let id = format!("{piece}.{edge}");
+            let says = words.iter().filter(|(on, _)| *on == id).map(|(_, words)| *words);
+            let finish = if edge == "hem" { r#"data-finish="hem""# } else { "" };
+            let says: String = says.collect();
+            text.push_str(&format!(r#"<path id="{id}" data-kind="edge" {finish} {says} d="{d}"/>"#));
+        }
+        text.push_str("</g>");
+    }
+    text + "</svg>"
+}
+
+fn eases(words: &[(&str, &str)]) -> Vec<f64> {
+    let pattern = read(pair(words));
+    let on_a = |seam: &retrue::pattern::Seam| seam.first.names().starts_with("a.");
+    let ease = |seam: &retrue::pattern::Seam| if on_a(seam) { seam.ease.mm() } else { -seam.ease.mm() };
+    pattern.seams().iter().map(ease).collect()
+}
+
+#[test]
+fn a_seam_may_be_declared_on_either_side_or_both() {
+    let once = read(pair(&[("a.right", r#"data-sewn-to="b.left""#)]));
+    let other = read(pair(&[("b.left", r#"data-sewn-to="a.right""#)]));
+    let both =
+        read(pair(&[("a.right", r#"data-sewn-to="b.left""#), ("b.left", r#"data-sewn-to="a.right""#)]));
+    assert_eq!(once.seams().len(), 1);
+    assert_eq!(seams(&once), seams(&other));
+    assert_eq!(seams(&once), seams(&both));
+}
+
+#[test]
+fn ease_may_stand_on_the_side_that_does_not_declare_the_seam() {
+    let declared = ("b.left", r#"data-sewn-to="a.right""#);
+    assert_eq!(eases(&[declared, ("a.right", r#"data-ease="5mm""#)]), [5.0]);
+    assert_eq!(eases(&[("b.left", r#"data-sewn-to="a.right" data-ease="5mm""#)]), [-5.0]);
+    let twice = [("b.left", r#"data-sewn-to="a.right" data-ease="-5mm""#), ("a.right", r#"data-ease="5mm""#)];
+    assert_eq!(eases(&twice), [5.0]);
+    let differ = [("b.left", r#"data-sewn-to="a.right" data-ease="2mm""#), ("a.right", r#"data-ease="5mm""#)];
+    assert!(refusal(pair(&differ)).contains("different ease"));
+    assert!(refusal(pair(&[("a.top", r#"data-ease="5mm""#)])).contains("not for which seam"));
+    let more = [("a.right", r#"data-sewn-to="b.left" data-ease="5mm; 1mm""#)];
+    assert!(refusal(pair(&more)).contains("ease is given for 2 seams"));
+}
+
+#[test]
+fn layers_have_their_own_ease() {
+    let layers = [("a.right", r#"data-sewn-to="b.left; b.right" data-ease="0mm; 3mm""#)];
+    assert_eq!(eases(&layers), [0.0, 3.0]);
+    let pattern = read(pair(&layers));
+    let back = read(retrue::sheet::write(&pattern).unwrap());
+    assert_eq!(seams(&pattern), seams(&back));
+}
+
+/// `from` is heard on whichever side it stands.
+#[test]
+fn from_may_stand_on_either_side() {
+    let plain = [("a.right", r#"data-sewn-to="b.right""#)];
+    let straight =
+        [("a.right", r#"data-sewn-to="b.right from top""#), ("b.right", r#"data-sewn-to="a.right""#)];
+    let other = [("a.right", r#"data-sewn-to="b.right""#), ("b.right", r#"data-sewn-to="a.right from top""#)];
+    let both = [
+        ("a.right", r#"data-sewn-to="b.right from top""#),
+        ("b.right", r#"data-sewn-to="a.right from top""#),
+    ];
+    let expected = seams(&read(pair(&plain)));
+    for words in [&straight, &other, &both] {
+        assert_eq!(seams(&read(pair(words))), expected);
+    }
+    let unknown =
+        [("b.right", r#"data-sewn-to="a.right from left""#), ("a.right", r#"data-sewn-to="b.right""#)];
+    assert!(refusal(pair(&unknown)).contains("from left"));
+}
+
+/// Each edge names the whole run of the other side; the reader puts the two together.
+#[test]
+fn runs_of_several_edges_on_both_sides() {
+    let whole = [
+        ("a.right", r#"data-sewn-to="b.left b.top" data-ease="4mm""#),
+        ("a.top", r#"data-sewn-to="b.left b.top""#),
+        ("b.left", r#"data-sewn-to="a.right a.top""#),
+        ("b.top", r#"data-sewn-to="a.right a.top""#),
+    ];
+    let pattern = read(pair(&whole));
+    let [seam] = pattern.seams() else { panic!("{:?}", seams(&pattern)) };
+    assert_eq!((seam.first.names(), seam.second.names()), ("a.top a.right".into(), "b.top b.left".into()));
+    assert_eq!(seam.ease, Length::from_mm(4.0));
+    let back = read(retrue::sheet::write(&pattern).unwrap());
+    assert_eq!(seams(&pattern), seams(&back));
+}
+
+#[test]
+fn sides_that_do_not_agree_are_refused() {
+    let runs = [
+        ("a.right", r#"data-sewn-to="b.left b.top""#),
+        ("b.left", r#"data-sewn-to="a.right""#),
+        ("b.top", r#"data-sewn-to="a.right a.top""#),
+    ];
+    assert!(refusal(pair(&runs)).contains("do not say the same"));
+    let copies = [("a.right", r#"data-sewn-to="b.left""#), ("b.left", r#"data-sewn-to="a.right/m""#)];
+    assert!(refusal(pair(&copies)).contains("do not say the same"));
+}
+
+/// Both copies of a pair may be sewn to one another crosswise, said from either side.
+#[test]
+fn mirrored_copies_are_the_same_seam_said_from_either_side() {
+    let once = read(pair(&[("a.right", r#"data-sewn-to="b.left/m""#)]));
+    let both =
+        read(pair(&[("a.right", r#"data-sewn-to="b.left/m""#), ("b.left", r#"data-sewn-to="a.right/m""#)]));
+    assert_eq!(once.seams().len(), 1);
+    assert_eq!(seams(&once), seams(&both));
+    let own = read(pair(&[("a.right", r#"data-sewn-to="a.right/m""#)]));
+    assert!(own.seams()[0].is_to_own_mirror());
+}
+
+#[test]
+fn seams_that_cannot_be_are_refused() {
+    let says = |words: &str| refusal(pair(&[("a.right", &format!("data-sewn-to=\"{words}\""))]));
+    assert!(says("b.lfet").contains("did you mean `left`?"));
+    assert!(says("c.left").contains("no piece named `c`"));
+    assert!(says("a.right").contains("sewn to itself"));
+    assert!(says("b.left b.left").contains("twice"));
+    assert!(says("left").contains("write it like front.side"));
+    let fold = refusal(pair(&[("a.right", r#"data-finish="fold" data-sewn-to="b.left""#)]));
+    assert!(fold.contains("fold") && fold.contains("a.right"));
+}
