@@ -128,3 +128,53 @@ pub const COINCIDE: f64 = 0.05;
 
 /// Numerical: how far apart the places are that are tried when one seamline is laid on another (mm).
 pub const LAY_STEP: f64 = 2.0;
+
+/// Sewing: legs of a dart that differ by more than this are refused where the dart is turned about its tip (mm).
+///
+/// They could only be sewn with a pucker; what differs by less is slid along the leg.
+pub const LEGS_EQUAL: f64 = 1.0;
+
+/// Sewing: a leg that leaves its chord by no more than this counts as straight where a dart is turned (mm).
+///
+/// Redrawn along its chord, a leg of 120 mm then gives or takes less than half a square centimetre.
+pub const STRAIGHT_LEG: f64 = 0.5;
+
+/// Sewing: a dart whose tip lies this near a point points at it (mm).
+///
+/// Tips stand 25 to 65 mm off the bust point (Erwin 1954, p. 30: about 1 to 2½ in by direction).
+pub const POINTS_AT: f64 = 60.0;
+
+/// Sewing: a dart whose mouth lies this near the end of a seam takes the seam's end into it (mm).
+///
+/// One allowance: two seams nearer than that could not be pressed open beside each other.
+pub const MOUTH_TAKES_END: f64 = 15.0;
+
+/// Sewing: how far parts may be slid along a leg redrawn to a point so that the mouth's ends meet (mm).
+///
+/// The step this leaves in the seamline is taken up by the blend, which reaches three times as far.
+pub const MOST_SLIDE: f64 = 10.0;
+
+/// Sewing: how far a blended seamline may leave its corner to gain length (mm).
+pub const BLEND_DEPARTURE: f64 = 1.0;
+
+/// Sewing: the ease between two blended seamlines that is allowed unless more is asked for (mm).
+///
+/// A quarter of what is usual near the bust point (0 to ¼ in), since firm cloth takes little.
+pub const BLEND_EASE: f64 = 1.5;
+
+/// Sewing: an ease smaller than this is set on the seam but not told (mm).
+pub const EASE_TOLD: f64 = 0.05;
+
+/// Numerical: a joint that turns by less than this is no corner (radians).
+///
+/// A thousandth of a degree.
+pub const SMOOTH_JOINT: f64 = 2e-5;
+
+/// Sewing: where a straight line from the edge would meet the rest of a seam at more than this angle, the line is drawn
+/// as a smooth curve that runs into it (radians).
+///
+/// Twenty degrees, as from an armhole. A line from the shoulder meets at 10 to 15° and stays straight.
+pub const CURVE_FROM_EDGE: f64 = 0.349;
+
+/// Numerical: a change of area smaller than this is none (mm²).
+pub const SAME_AREA: f64 = 1e-3;

@@ -46,6 +46,8 @@ pub(super) enum Bit {
     Bridge(Curve),
     /// The mouth of a new dart, by its place in the plan's list.
     Mouth { dart: usize, chord: Curve },
+    /// The mouth of a new dart with which an old edge of a part begins.
+    FirstMouth { dart: usize, chord: Curve, part: usize, edge: EdgeId },
     /// A new edge.
     New { look: Look, curve: Curve },
 }
@@ -292,7 +294,10 @@ fn bit_curve(plan: &Plan, bit: &Bit) -> Result<Curve, Refusal> {
             let curve = part.piece.edge(*edge).curve.stretch(*from, *to)?.moved(&part.motion);
             if part.motion.is_mirrored() { curve.reversed() } else { curve }
         }
-        Bit::Bridge(curve) | Bit::Mouth { chord: curve, .. } | Bit::New { curve, .. } => curve.clone(),
+        Bit::Bridge(curve)
+        | Bit::Mouth { chord: curve, .. }
+        | Bit::FirstMouth { chord: curve, .. }
+        | Bit::New { curve, .. } => curve.clone(),
     })
 }
 
@@ -346,6 +351,10 @@ fn add_bit(plan: &Plan, drafts: &mut Vec<Draft>, bit: &Bit) -> Result<(), Refusa
         }
         Bit::Bridge(_) => {}
         Bit::Mouth { dart, .. } => draft.mouths.push((*dart, before, before + length)),
+        Bit::FirstMouth { dart, part, edge, .. } => {
+            draft.mouths.push((*dart, before, before + length));
+            draft.last = Last::Old { part: *part, edge: *edge, from: 0.0, to: 0.0 };
+        }
         Bit::New { .. } => draft.last = Last::Closed,
     }
     Ok(())
@@ -362,7 +371,7 @@ fn apart(plan: &Plan, a: &Curve, b: &Curve) -> Refusal {
 
 fn look_of(plan: &Plan, bit: &Bit) -> Look {
     match bit {
-        Bit::Old { part, edge, .. } => {
+        Bit::Old { part, edge, .. } | Bit::FirstMouth { part, edge, .. } => {
             let part = &plan.parts[*part];
             let mut look = Look::of(part.piece.edge(*edge));
             if part.copy == Copy::Mirrored {

@@ -307,7 +307,8 @@ fn refuse_darts(piece: &Piece, cut: &Cut) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) -> Refusal {
+/// The refusal of a line that crosses a dart, naming the ways out.
+pub(super) fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) -> Refusal {
     let name = piece.name();
     Refusal::new(
         RefusalKind::DartInTheWay,

@@ -126,6 +126,16 @@ impl Work {
     /// Joins two new edges by a seam: the first walked clockwise, the second against it. Notches are set on both at
     /// equal walk distances.
     pub(super) fn add_new_seam(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
+        self.add_eased_seam(first, second, Length::ZERO)
+    }
+
+    /// As [`Work::add_new_seam`], the first edge longer by the ease.
+    pub(super) fn add_eased_seam(
+        &mut self,
+        first: &EdgeRef,
+        second: &EdgeRef,
+        ease: Length,
+    ) -> Result<(), Refusal> {
         let lengths =
             [first, second].map(|edge| self.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id)));
         let [first_length, second_length] = lengths;
@@ -133,7 +143,7 @@ impl Work {
         let side = |edge: &EdgeRef, travel| Run::new(vec![RunEdge { edge: edge.clone(), travel }]);
         let runs = side(first, Travel::Clockwise).zip(side(second, Travel::Anticlockwise));
         let Some((first_run, second_run)) = runs else { return Ok(()) };
-        self.pattern.add_seam(Seam { first: first_run, second: second_run, ease: Length::ZERO })?;
+        self.pattern.add_seam(Seam { first: first_run, second: second_run, ease })?;
         self.entry.new_seams.push(NewSeam { first: first.clone(), second: second.clone() });
         self.tell(Told::SeamMade {
             first: first.clone(),

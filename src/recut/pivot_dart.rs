@@ -1,10 +1,31 @@
-//! `pivot-dart`.
+//! `pivot-dart`: close a dart and open it elsewhere on the outline.
+//!
+//! ```text
+//!        to                          mouth
+//!     ────·──────┐                ───┐ ┌────┐
+//!          \     │                    \│     \        the piece is cut from the new place to the tip; one part
+//!           \    <  mouth    ──>       ·      │       turns about the tip until the old mouth is shut
+//!            ·   │                            │
+//!     ───────────┘                ────────────┘
+//! ```
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{DartName, PieceName, Place, Refusal};
+use crate::curve::{Curve, Motion, Outline, Point, Radians};
+use crate::pattern::{
+    Dart, DartName, DartShape, DeclaredKind, EdgeId, Finish, Mouth, Piece, PieceName, Place, Press, Refusal,
+    RefusalKind,
+};
 use crate::recut::Work;
+use crate::recut::assemble::{Assembled, Bit, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::dart_geometry::{
+    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
+};
+use crate::recut::line::{On, snap};
+use crate::recut::split::centre_edge;
+use crate::recut::told::Told;
+use crate::tolerance::{SAME_AREA, SAME_CUT};
 use crate::units::{Length, Share};
 
 /// Close a dart and open it elsewhere on the outline, in whole or by a share.
@@ -35,6 +56,241 @@ pub struct PivotDart {
 }
 
 pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let dart = piece.dart_named(&step.dart)?;
+    let wedge = Wedge::of(&piece, dart)?;
+    let point = match &step.about {
+        None => wedge.tip(),
+        Some(place) => piece.place(place)?.point,
+    };
+    let opening = place_of_opening(&piece, &step.to)?;
+    let share = step.share.unwrap_or(Share::WHOLE);
+    wedge.refuse_unsound(point, Slide::AsLegsMay)?;
+    let pivot = Pivot { piece: &piece, wedge: &wedge, point, opening, share, stand_off: step.stand_off };
+    pivot.refuse_unsound()?;
+    let made = pivot.made()?;
+    let by = made.piece.net_area() - piece.net_area();
+    let (name, width) = pivot.opened(&made)?;
+    work.replace(&[&piece], vec![made])?;
+    if by.abs() > SAME_AREA {
+        work.declare(piece.name(), DeclaredKind::LegsRedrawn, by);
+    }
+    work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
+    Ok(())
+}
+
+fn place_of_opening(piece: &Piece, place: &Place) -> Result<On, Refusal> {
+    let (edge, at) = piece.place_on_outline(place)?;
+    let on = snap(piece, On { edge, at });
+    let inside = piece.mouths_on(&piece.edge(edge).name).into_iter().find(|(_, mouth)| {
+        let short_of_corner = |end: f64| end > SAME_CUT && end < piece.edge(edge).curve.length() - SAME_CUT;
+        let from = if short_of_corner(mouth.from) { mouth.from - SAME_CUT } else { mouth.from + SAME_CUT };
+        let to = if short_of_corner(mouth.to) { mouth.to + SAME_CUT } else { mouth.to - SAME_CUT };
+        on.at > from && on.at < to
+    });
+    match inside {
+        None => Ok(on),
+        Some((dart, _)) => Err(Refusal::new(
+            RefusalKind::PlaceOutside,
+            format!("{}.{}", piece.name(), piece.edge(edge).name),
+            format!("`{place}` lies in the mouth of dart `{}`", dart.name),
+            "choose a place where no dart opens",
+        )),
+    }
+}
+
+/// A pivot of which everything is known but the outcome.
+struct Pivot<'a> {
+    piece: &'a Piece,
+    wedge: &'a Wedge<'a>,
+    point: Point,
+    opening: On,
+    share: Share,
+    stand_off: Option<Length>,
+}
+
+/// The part from the mouth to the new opening is first among the parts, the one from the opening to the mouth second.
+const AFTER_MOUTH: usize = 0;
+const BEFORE_MOUTH: usize = 1;
+
+impl Pivot<'_> {
+    fn refuse_unsound(&self) -> Result<(), Refusal> {
+        let piece = self.piece;
+        let dart = format!("{}.{}", piece.name(), self.wedge.dart.name);
+        let refuse = |kind, what: String, way_out: &str| Err(Refusal::new(kind, &dart, what, way_out));
+        if self.share.factor() <= 0.0 {
+            return refuse(RefusalKind::BadField, "a share of 0% moves nothing".to_owned(), "give a larger share");
+        }
+        for edge in [self.wedge.from.edge, self.opening.edge] {
+            if piece.edge(edge).finish == Finish::Fold {
+                return refuse(
+                    RefusalKind::BadLine,
+                    format!("a dart cannot open on the fold `{}`, which must stay straight", piece.edge(edge).name),
+                    "choose another edge, or unfold the piece first (retrue unfold)",
+                );
+            }
+        }
+        if self.wedge.angle_at(self.point) <= 0.0 {
+            return refuse(
+                RefusalKind::BadDart,
+                "its mouth does not open away from the point".to_owned(),
+                "choose a point inside the piece, on the dart's axis",
+            );
+        }
+        let taken = std::slice::from_ref(&self.wedge.dart.name);
+        let (a, b) = self.wedge.mouth();
+        let cut = Curve::line(self.point, self.target())?;
+        let legs = self.wedge.legs_to(self.point)?;
+        refuse_outside(piece, &cut, "the way from the point to the new place", &[self.target()])?;
+        refuse_outside(piece, &legs.0, "a leg", &[a])?;
+        refuse_outside(piece, &legs.1, "a leg", &[b])?;
+        refuse_meeting(piece, &cut, &legs.0, self.point)?;
+        refuse_meeting(piece, &cut, &legs.1, self.point)?;
+        refuse_across_darts(piece, &[cut, legs.0, legs.1], taken)
+    }
+
+    fn target(&self) -> Point {
+        self.piece.point_on(self.opening.edge, self.opening.at)
+    }
+
+    fn regions(&self) -> Result<[Outline; 2], Refusal> {
+        let (a, b) = self.wedge.mouth();
+        let (point, target) = (self.point, self.target());
+        let straight = |from, to| Curve::line(from, to);
+        Ok([
+            region(
+                self.piece,
+                self.wedge.to,
+                self.opening,
+                &[straight(target, point)?, straight(point, b)?],
+            )?,
+            region(self.piece, self.opening, self.wedge.from, &[straight(a, point)?, straight(point, target)?])?,
+        ])
+    }
+
+    fn ways(&self) -> [Vec<(EdgeId, f64, f64)>; 2] {
+        [
+            way_round(self.piece, self.wedge.to, self.opening),
+            way_round(self.piece, self.opening, self.wedge.from),
+        ]
+    }
+
+    /// The part that stays: with the fold, else with more of the centre edge, else with the grainline, else the larger.
+    fn staying(&self, regions: &[Outline; 2]) -> usize {
+        let more = |a: f64, b: f64| {
+            let first = if a > b { AFTER_MOUTH } else { BEFORE_MOUTH };
+            ((a - b).abs() > SAME_CUT).then_some(first)
+        };
+        let centre = centre_edge(self.piece);
+        let of_centre = self.ways().map(|way| {
+            let on_centre = way.iter().filter(|(edge, ..)| Some(*edge) == centre);
+            on_centre.map(|(_, from, to)| to - from).sum::<f64>()
+        });
+        let grain = self.piece.grainline.as_ref().map(|grain| grain.start.midpoint(grain.end));
+        let of_grain = [AFTER_MOUTH, BEFORE_MOUTH]
+            .map(|i| if grain.is_some_and(|middle| regions[i].contains(middle)) { 1.0 } else { 0.0 });
+        more(of_centre[0], of_centre[1])
+            .or_else(|| more(of_grain[0], of_grain[1]))
+            .or_else(|| more(regions[0].area(), regions[1].area()))
+            .unwrap_or(AFTER_MOUTH)
+    }
+
+    fn turn(&self, turned: Turned) -> Result<Motion, Refusal> {
+        if self.share == Share::WHOLE {
+            return self.wedge.closing(self.point, turned);
+        }
+        let angle = self.wedge.angle_at(self.point) * self.share.factor();
+        let by = match turned {
+            Turned::AfterMouth => -angle,
+            Turned::BeforeMouth => angle,
+        };
+        Ok(Motion::turn_about(self.point, Radians(by)))
+    }
+
+    fn made(&self) -> Result<Assembled, Refusal> {
+        let regions = self.regions()?;
+        let staying = self.staying(&regions);
+        let motions = match staying {
+            AFTER_MOUTH => [Motion::identity(), self.turn(Turned::BeforeMouth)?],
+            _ => [self.turn(Turned::AfterMouth)?, Motion::identity()],
+        };
+        let [after, before] = regions;
+        let parts = vec![
+            Part::of(self.piece, after, motions[AFTER_MOUTH]),
+            Part::of(self.piece, before, motions[BEFORE_MOUTH]),
+        ];
+        let new_place = motions.map(|motion| motion.apply(self.target()));
+        let (a, b) = self.wedge.mouth();
+        let old_place = (motions[BEFORE_MOUTH].apply(a), motions[AFTER_MOUTH].apply(b));
+        let mut darts = Vec::new();
+        let mut bits = bits_round(self.piece, AFTER_MOUTH, self.wedge.to, self.opening);
+        let rest = if self.share == Share::WHOLE { None } else { Some(darts.len()) };
+        if rest.is_some() {
+            darts.push(self.dart(&self.wedge.dart.name, old_place, self.point, &self.wedge.dart.press)?);
+        }
+        let opened = darts.len();
+        let tip = self.new_tip(new_place)?;
+        darts.push(self.dart(&self.wedge.dart.name, (new_place[0], new_place[1]), tip, &Press::Usual)?);
+        bits.push(mouth_bit(opened, (new_place[0], new_place[1]), self.opening, BEFORE_MOUTH)?);
+        bits.extend(bits_round(self.piece, BEFORE_MOUTH, self.opening, self.wedge.from));
+        if let Some(rest) = rest {
+            bits.push(mouth_bit(rest, old_place, self.wedge.from, AFTER_MOUTH)?);
+        }
+        let plan = Plan {
+            grain: staying,
+            taken: vec![(self.piece.name().clone(), self.wedge.dart.name.clone())],
+            new_darts: darts,
+            ..Plan::like(self.piece, self.piece.name().clone(), parts, bits)
+        };
+        assemble(&plan)
+    }
+
+    /// The tip of the new dart: the point, or that far from it toward the middle of the mouth.
+    fn new_tip(&self, mouth: [Point; 2]) -> Result<Point, Refusal> {
+        let Some(stand_off) = self.stand_off else { return Ok(self.point) };
+        let axis = mouth[0].midpoint(mouth[1]) - self.point;
+        let length = axis.hypot();
+        if !(stand_off.mm() >= 0.0 && stand_off.mm() < length - SAME_CUT) {
+            return Err(Refusal::new(
+                RefusalKind::BadField,
+                format!("{}.{}", self.piece.name(), self.wedge.dart.name),
+                format!("a tip {stand_off} from the point does not lie on the new dart, {length:.1} mm long"),
+                format!("give a stand-off from 0mm to less than {length:.0}mm"),
+            ));
+        }
+        Ok(self.point + axis * (stand_off.mm() / length))
+    }
+
+    fn dart(
+        &self,
+        name: &DartName,
+        ends: (Point, Point),
+        tip: Point,
+        press: &Press,
+    ) -> Result<Dart, Refusal> {
+        let mouth = Mouth { edge: self.wedge.edge.clone(), from: 0.0, to: 0.0 };
+        let legs = (Curve::line(ends.0, tip)?, Curve::line(ends.1, tip)?);
+        Ok(Dart {
+            name: name.clone(),
+            shape: DartShape::Open { mouth, legs },
+            press: press.clone(),
+            kept: self.wedge.dart.kept.clone(),
+        })
+    }
+
+    /// The name and width of the dart that was opened: the last of the new piece.
+    fn opened(&self, made: &Assembled) -> Result<(DartName, Length), Refusal> {
+        let dart = made.piece.darts.last().map_or(self.wedge.dart, |dart| dart);
+        let (first, second) = dart.legs();
+        Ok((dart.name.clone(), Length::from_mm(first.start().distance(second.start()))))
+    }
+}
+
+/// A mouth between two points; where the edge begins with it, as the first of the edge of a part.
+fn mouth_bit(dart: usize, ends: (Point, Point), on: On, part: usize) -> Result<Bit, Refusal> {
+    let chord = Curve::line(ends.0, ends.1)?;
+    Ok(match on.at <= SAME_CUT {
+        true => Bit::FirstMouth { dart, chord, part, edge: on.edge },
+        false => Bit::Mouth { dart, chord },
+    })
 }

@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Motion};
+use crate::curve::{Curve, Motion, Outline, Vec2};
 use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
@@ -60,7 +60,7 @@ pub(super) fn split_at(
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
     let (first, second) = halves.in_order(piece);
-    let (first_name, second_name) = names_for(&work.pattern, piece, cut, names);
+    let (first_name, second_name) = names_for(&work.pattern, piece, cut.curve.end() - cut.curve.start(), names);
     let edge = new_edge_name(word, &[piece]);
     let plan = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
@@ -76,7 +76,7 @@ pub(super) fn split_at(
         assemble(&plan(first, &first_name, Unplaced::Keep))?,
         assemble(&plan(second, &second_name, Unplaced::Leave))?,
     ];
-    tell_crossed_marks(work, piece, &cut.curve);
+    tell_crossed_marks(work, piece, std::slice::from_ref(&cut.curve));
     work.replace(&[piece], made)?;
     let pair = (EdgeRef::new(first_name, edge.clone()), EdgeRef::new(second_name, edge));
     work.add_new_seam(&pair.0, &pair.1)?;
@@ -89,7 +89,7 @@ struct Half {
     from: On,
     to: On,
     back: Curve,
-    region: crate::curve::Outline,
+    region: Outline,
     on_fold: OnFold,
 }
 
@@ -112,30 +112,39 @@ impl Halves {
         })
     }
 
-    /// The part with the fold first, else the one nearest the centre edge, else the upper.
     fn in_order(&self, piece: &Piece) -> (&Half, &Half) {
-        let b_first = match (self.a.on_fold, self.b.on_fold) {
-            (OnFold::Yes, OnFold::No) => false,
-            (OnFold::No, OnFold::Yes) => true,
-            _ => {
-                let (a, b) = (middle_of(&self.a.region), middle_of(&self.b.region));
-                match centre_edge(piece) {
-                    Some(centre) => {
-                        let centre = &piece.edge(centre).curve;
-                        let (a, b) = (centre.nearest(a).distance, centre.nearest(b).distance);
-                        if (a - b).abs() > 1.0 { b < a } else { self.b_is_upper(piece) }
-                    }
-                    None => self.b_is_upper(piece),
-                }
-            }
-        };
-        if b_first { (&self.b, &self.a) } else { (&self.a, &self.b) }
+        let (a, b) = (&self.a, &self.b);
+        match first_part(piece, (&a.region, a.on_fold), (&b.region, b.on_fold)) {
+            FirstPart::A => (a, b),
+            FirstPart::B => (b, a),
+        }
     }
+}
 
-    fn b_is_upper(&self, piece: &Piece) -> bool {
-        let down = piece.grain_or_down();
-        (middle_of(&self.b.region) - middle_of(&self.a.region)).dot(down) < 0.0
+/// Which of two parts of a piece is named first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum FirstPart {
+    A,
+    B,
+}
+
+/// The part with the fold is first, else the one nearest the centre edge, else the upper.
+pub(super) fn first_part(piece: &Piece, a: (&Outline, OnFold), b: (&Outline, OnFold)) -> FirstPart {
+    let order = |b_first: bool| if b_first { FirstPart::B } else { FirstPart::A };
+    match (a.1, b.1) {
+        (OnFold::Yes, OnFold::No) => return FirstPart::A,
+        (OnFold::No, OnFold::Yes) => return FirstPart::B,
+        _ => {}
     }
+    let (a, b) = (middle_of(a.0), middle_of(b.0));
+    if let Some(centre) = centre_edge(piece) {
+        let centre = &piece.edge(centre).curve;
+        let (a, b) = (centre.nearest(a).distance, centre.nearest(b).distance);
+        if (a - b).abs() > 1.0 {
+            return order(b < a);
+        }
+    }
+    order((b - a).dot(piece.grain_or_down()) < 0.0)
 }
 
 /// The edge that runs along the middle of the garment: the fold, else an edge of that name.
@@ -148,11 +157,15 @@ pub(super) fn centre_edge(piece: &Piece) -> Option<crate::pattern::EdgeId> {
 }
 
 /// The names asked for, else plain ones by how the cut runs.
-fn names_for(pattern: &Pattern, piece: &Piece, cut: &Cut, names: Option<&Names>) -> (PieceName, PieceName) {
+pub(super) fn names_for(
+    pattern: &Pattern,
+    piece: &Piece,
+    chord: Vec2,
+    names: Option<&Names>,
+) -> (PieceName, PieceName) {
     if let Some(names) = names {
         return (names.first.clone(), names.second.clone());
     }
-    let chord = cut.curve.end() - cut.curve.start();
     let grain = piece.grain_or_down();
     let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
     let (first, second) = match (lengthwise, centre_edge(piece)) {
@@ -165,9 +178,10 @@ fn names_for(pattern: &Pattern, piece: &Piece, cut: &Cut, names: Option<&Names>)
 }
 
 /// Warns of marks that a new seam crosses.
-pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, seam: &Curve) {
+pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, seam: &[Curve]) {
     for mark in &piece.marks {
-        if mark.lines.iter().any(|line| !line.crossings(seam).is_empty()) {
+        let crossed = |line: &Curve| seam.iter().any(|curve| !line.crossings(curve).is_empty());
+        if mark.lines.iter().any(crossed) {
             let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
             work.tell(Told::MarkCrossed { piece: piece.name().clone(), mark });
         }
