@@ -178,3 +178,11 @@ pub const CURVE_FROM_EDGE: f64 = 0.349;
 
 /// Numerical: a change of area smaller than this is none (mm²).
 pub const SAME_AREA: f64 = 1e-3;
+
+/// Sewing: a dart whose axis stands at no more than this angle to a line runs along it (radians).
+///
+/// Thirty degrees: beyond it the line would have to turn back on itself to follow the dart.
+pub const ALONG_LINE: f64 = 0.524;
+
+/// Sewing: the tip of a dart that stands this near the axis of another faces it (mm).
+pub const FACES: f64 = 20.0;

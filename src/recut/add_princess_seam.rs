@@ -1,11 +1,17 @@
-//! `add-princess-seam`.
+//! `add-princess-seam`: cut a piece from an edge through a point to another edge, taking the darts into the seam.
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{PieceName, Place, Refusal};
+use crate::curve::Point;
+use crate::pattern::{Dart, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
+use crate::recut::blend_seam::Wishes;
+use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
+use crate::recut::line::{On, snap};
+use crate::recut::seam_halves::{At, Diamond, Half, Halves, Notches};
+use crate::tolerance::{ALONG_LINE, MOUTH_TAKES_END, POINTS_AT};
 use crate::units::Length;
 
 /// Cut a piece from an edge through a point to another edge, taking the darts into the seam.
@@ -43,6 +49,111 @@ pub struct AddPrincessSeam {
 }
 
 pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let on = |place: &Place| -> Result<On, Refusal> {
+        let (edge, at) = piece.place_on_outline(place)?;
+        Ok(snap(&piece, On { edge, at }))
+    };
+    let (start, end) = (on(&step.from)?, on(&step.to)?);
+    let point = piece.place(&step.through)?.point;
+    let mut halves = Halves {
+        piece: &piece,
+        point,
+        start: Half { place: start, open: None, double: None },
+        end: Half { place: end, open: None, double: None },
+        closed: Vec::new(),
+        wishes: Wishes { reach: step.blend, ease: step.ease },
+        names: step.names.as_ref(),
+        word: "princess",
+        notches: Notches::AroundPoint,
+    };
+    let choice = if step.darts.is_some() { Chosen::ByName } else { Chosen::ByTip };
+    for dart in chosen(&piece, step.darts.as_ref(), point)? {
+        take(&mut halves, dart, choice)?;
+    }
+    give_ends(&mut halves);
+    halves.seam()?.cut(work)
+}
+
+/// How a dart came to be taken in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Chosen {
+    ByName,
+    ByTip,
+}
+
+/// The darts to take in: those named, else all whose tip lies near the point.
+fn chosen<'a>(piece: &'a Piece, named: Option<&DartChoice>, point: Point) -> Result<Vec<&'a Dart>, Refusal> {
+    match named {
+        Some(DartChoice(names)) => names.iter().map(|name| piece.dart_named(name)).collect(),
+        None => Ok(piece
+            .darts
+            .iter()
+            .filter(|dart| dart.tips().iter().any(|tip| tip.distance(point) <= POINTS_AT))
+            .collect()),
+    }
+}
+
+/// Takes a dart in: one that opens on an edge to be closed or to give the seam its legs, a double dart on the half on
+/// which it lies. A double dart off the line is left alone unless it was named.
+fn take<'a>(halves: &mut Halves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(), Refusal> {
+    let piece = halves.piece;
+    let Some(diamond) = Diamond::of(dart, halves.point) else {
+        halves.closed.push(Wedge::of(piece, dart)?);
+        return Ok(());
+    };
+    let far = diamond.far - halves.point;
+    let lies_on = |half: &Half| {
+        let way = piece.point_on(half.place.edge, half.place.at) - halves.point;
+        far.dot(way) > 0.0
+            && far.cross(way).atan2(far.dot(way)).abs() <= ALONG_LINE
+            && far.hypot() < way.hypot()
+    };
+    let (on_start, on_end) = (lies_on(&halves.start), lies_on(&halves.end));
+    let half = match (on_start, on_end) {
+        (true, _) => Some(&mut halves.start),
+        (_, true) => Some(&mut halves.end),
+        _ => None,
+    };
+    match half {
+        Some(half) => match half.double {
+            None => half.double = Some(dart),
+            Some(other) => {
+                return Err(Refusal::new(
+                    RefusalKind::BadDart,
+                    piece.name(),
+                    format!("double darts `{}` and `{}` both lie on the line", other.name, dart.name),
+                    "name one of them with --darts",
+                ));
+            }
+        },
+        None if choice == Chosen::ByName => {
+            return Err(Refusal::new(
+                RefusalKind::BadDart,
+                format!("{}.{}", piece.name(), dart.name),
+                "the double dart does not lie on the line, and cannot be turned shut",
+                format!("cut through it: retrue dart-to-seam --piece {} --dart {}", piece.name(), dart.name),
+            ));
+        }
+        None => {}
+    }
+    Ok(())
+}
+
+/// Lets the nearest dart whose mouth holds an end of the seam, or lies near it, give the seam its legs.
+fn give_ends(halves: &mut Halves) {
+    for at in [At::Start, At::End] {
+        let place = halves.half(at).place;
+        let off = |wedge: &Wedge| match wedge.from.edge == place.edge {
+            true => (wedge.from.at - place.at).max(place.at - wedge.to.at).max(0.0),
+            false => f64::INFINITY,
+        };
+        let near = (0..halves.closed.len())
+            .min_by(|a, b| off(&halves.closed[*a]).total_cmp(&off(&halves.closed[*b])))
+            .filter(|i| off(&halves.closed[*i]) <= MOUTH_TAKES_END);
+        if let Some(i) = near {
+            let wedge = halves.closed.remove(i);
+            halves.half_mut(at).open = Some(wedge);
+        }
+    }
 }

@@ -169,7 +169,9 @@ impl Cornered {
             return Err(Refusal::new(
                 RefusalKind::BadField,
                 piece,
-                format!("a blend of {wished:.1} mm on either side of the point has no room: there are {room:.1} mm"),
+                format!(
+                    "a blend of {wished:.1} mm on either side of the point has no room: there are {room:.1} mm"
+                ),
                 format!("give a blend from 1mm to {:.0}mm", room.floor()),
             ));
         }
@@ -186,7 +188,8 @@ impl Cornered {
         ease: f64,
     ) -> Result<[Curve; 2], Refusal> {
         let corner = |side: usize| (&self.lines[side][joint], &self.lines[side][joint + 1]);
-        let plain = |side: usize| blend_corner(corner(side).0, corner(side).1, reach).map(|blend| blend.curve);
+        let plain =
+            |side: usize| blend_corner(corner(side).0, corner(side).1, reach).map(|blend| blend.curve);
         let to_length = |side: usize, wish: f64| {
             let (before, after) = corner(side);
             blend_corner_to_length(before, after, reach, wish, BLEND_DEPARTURE).map(|blend| blend.curve)
@@ -226,7 +229,11 @@ impl Cornered {
         let mut whole: Option<Curve> = None;
         for (i, stretch) in line.iter().enumerate() {
             let (from, to) = (reach(i.checked_sub(1)), stretch.length() - reach(Some(i)));
-            let kept = if from > 0.0 || to < stretch.length() { stretch.stretch(from, to)? } else { stretch.clone() };
+            let kept = if from > 0.0 || to < stretch.length() {
+                stretch.stretch(from, to)?
+            } else {
+                stretch.clone()
+            };
             let so_far = match whole {
                 None => kept,
                 Some(so_far) => so_far.joined(&kept)?,

@@ -236,7 +236,9 @@ pub(super) fn refuse_across_darts(
     for dart in piece.darts.iter().filter(|dart| !taken.contains(&dart.name)) {
         let tips = dart.tips();
         let met = |side: &Curve, curve: &Curve| {
-            side.crossings(curve).iter().any(|crossing| tips.iter().all(|tip| tip.distance(crossing.point) > ON_OUTLINE))
+            side.crossings(curve)
+                .iter()
+                .any(|crossing| tips.iter().all(|tip| tip.distance(crossing.point) > ON_OUTLINE))
         };
         if dart.boundary().iter().any(|side| curves.iter().any(|curve| met(side, curve))) {
             return Err(dart_in_the_way(piece, &dart.name));

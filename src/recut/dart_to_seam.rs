@@ -1,11 +1,17 @@
-//! `dart-to-seam`.
+//! `dart-to-seam`: run a dart out to the edges and cut there.
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{DartName, PieceName, Place, Refusal};
+use crate::curve::{Curve, CurveError, Point, Vec2};
+use crate::pattern::{Dart, DartName, DartShape, EdgeId, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
+use crate::recut::blend_seam::Wishes;
+use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
+use crate::recut::line::{On, snap};
+use crate::recut::seam_halves::{Diamond, Half, Halves, Notches};
+use crate::tolerance::{ALONG_LINE, FACES, MOUTH_TAKES_END, POINTS_AT, SAME_CUT};
 
 /// Run a dart out to the edges and cut there.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -28,6 +34,148 @@ pub struct DartToSeam {
 }
 
 pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let dart = piece.dart_named(&step.dart)?;
+    let run = RunOut { piece: &piece, to: step.to.as_ref(), names: step.names.as_ref() };
+    let halves = match (Wedge::of(&piece, dart), &dart.shape) {
+        (Ok(wedge), DartShape::Open { .. }) => run.open(wedge)?,
+        _ => run.double(dart)?,
+    };
+    halves.seam()?.cut(work)
+}
+
+/// A dart to be run out.
+struct RunOut<'a> {
+    piece: &'a Piece,
+    to: Option<&'a Place>,
+    names: Option<&'a Names>,
+}
+
+impl<'a> RunOut<'a> {
+    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> Halves<'a> {
+        Halves {
+            piece: self.piece,
+            point,
+            start,
+            end,
+            closed: Vec::new(),
+            wishes: Wishes::default(),
+            names: self.names,
+            word: "seam",
+            notches,
+        }
+    }
+
+    /// An open dart, with the dart that faces it where there is one, else straight on along its axis.
+    fn open(&self, wedge: Wedge<'a>) -> Result<Halves<'a>, Refusal> {
+        let (tip, axis) = (wedge.tip(), axis_of(&wedge));
+        let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
+        for other in &self.piece.darts {
+            let Some((facing, inward)) = facing_tip(self.piece, other, tip) else { continue };
+            if other.name == wedge.dart.name || !faces((tip, axis), (facing, inward)) {
+                continue;
+            }
+            let point = tip.midpoint(facing);
+            match Wedge::of(self.piece, other) {
+                Ok(other) if self.ends_in(&other)? => {
+                    let end = Half { place: other.from, open: Some(other), double: None };
+                    return Ok(self.halves(point, start, end, Notches::AroundPoint));
+                }
+                Ok(_) => {}
+                Err(_) => {
+                    let far = Diamond::of(other, tip).map_or(facing, |double| double.far);
+                    let place = self.end(far, far - facing)?;
+                    let end = Half { place, open: None, double: Some(other) };
+                    return Ok(self.halves(point, start, end, Notches::AroundAllTips));
+                }
+            }
+        }
+        let end = Half { place: self.end(tip, axis)?, open: None, double: None };
+        Ok(self.halves(tip, start, end, Notches::AroundPoint))
+    }
+
+    /// A double dart, run out at both tips; with an open dart that faces one of them, from that dart on.
+    fn double(&self, dart: &'a Dart) -> Result<Halves<'a>, Refusal> {
+        let [upper, lower] = match dart.tips().as_slice() {
+            [a, b] => [*a, *b],
+            _ => return Err(CurveError::Empty.into()),
+        };
+        for (tip, inward) in [(upper, lower - upper), (lower, upper - lower)] {
+            for other in &self.piece.darts {
+                let Ok(wedge) = Wedge::of(self.piece, other) else { continue };
+                if faces((wedge.tip(), axis_of(&wedge)), (tip, inward)) {
+                    return self.open(wedge);
+                }
+            }
+        }
+        let toward = match self.to {
+            None => Vec2::ZERO,
+            Some(place) => self.piece.place(place)?.point - upper.midpoint(lower),
+        };
+        let (first, last) = if toward.dot(lower - upper) >= 0.0 { (upper, lower) } else { (lower, upper) };
+        let start = Half { place: self.straight_on(first, first - last)?, open: None, double: None };
+        let end = Half { place: self.end(last, last - first)?, open: None, double: Some(dart) };
+        Ok(self.halves(first, start, end, Notches::AroundAllTips))
+    }
+
+    /// Whether the seam may end in the mouth of a dart that faces: always, unless another place was named.
+    fn ends_in(&self, wedge: &Wedge) -> Result<bool, Refusal> {
+        let Some(place) = self.to else { return Ok(true) };
+        let (edge, at) = self.piece.place_on_outline(place)?;
+        Ok(edge == wedge.from.edge
+            && at >= wedge.from.at - MOUTH_TAKES_END
+            && at <= wedge.to.at + MOUTH_TAKES_END)
+    }
+
+    /// Where the seam ends: the place named, else straight on.
+    fn end(&self, from: Point, direction: Vec2) -> Result<On, Refusal> {
+        match self.to {
+            None => self.straight_on(from, direction),
+            Some(place) => {
+                let (edge, at) = self.piece.place_on_outline(place)?;
+                Ok(snap(self.piece, On { edge, at }))
+            }
+        }
+    }
+
+    /// Where a ray from a point first meets the outline.
+    fn straight_on(&self, from: Point, direction: Vec2) -> Result<On, Refusal> {
+        let bounds = self.piece.bounds();
+        let far = bounds.width() + bounds.height();
+        let ray = Curve::line(from, from + direction.normalize() * far)?;
+        let met = self.piece.outline().crossings_with(&ray);
+        let first = met.into_iter().find(|crossing| crossing.line_at > SAME_CUT).ok_or_else(|| {
+            Refusal::new(
+                RefusalKind::PlaceOutside,
+                self.piece.name(),
+                format!("the tip at ({:.1}mm, {:.1}mm) does not lie in the piece", from.x, from.y),
+                "redraw the dart so that its tip lies inside",
+            )
+        })?;
+        Ok(snap(self.piece, On { edge: EdgeId(first.edge), at: first.at }))
+    }
+}
+
+/// The direction in which a dart points, from the middle of its mouth to its tip.
+fn axis_of(wedge: &Wedge) -> Vec2 {
+    let (a, b) = wedge.mouth();
+    (wedge.tip() - a.midpoint(b)).normalize()
+}
+
+/// The tip of a dart nearest to a point, and the direction from it into the dart.
+fn facing_tip(piece: &Piece, dart: &Dart, from: Point) -> Option<(Point, Vec2)> {
+    match Diamond::of(dart, from) {
+        Some(double) => Some((double.near, (double.far - double.near).normalize())),
+        None => Wedge::of(piece, dart).ok().map(|wedge| (wedge.tip(), -axis_of(&wedge))),
+    }
+}
+
+/// Whether a tip, given with the direction into its dart, stands on the way of another, given with the direction in which
+/// that points.
+fn faces((tip, axis): (Point, Vec2), (other, inward): (Point, Vec2)) -> bool {
+    let (apart, inward) = (other - tip, inward.normalize());
+    apart.hypot() <= POINTS_AT
+        && apart.cross(axis).abs() <= FACES
+        && apart.dot(axis) > -FACES
+        && axis.cross(inward).atan2(axis.dot(inward)).abs() <= ALONG_LINE
 }

@@ -25,7 +25,9 @@ mod moved_edge;
 mod open_centre;
 mod outcome;
 mod pivot_dart;
+mod seam_halves;
 mod seam_side;
+mod seam_through;
 mod set_allowance;
 mod set_corner;
 mod set_edge;
@@ -36,6 +38,7 @@ mod told;
 mod true_seam;
 mod turn_grain;
 mod unfold;
+mod wedge_marks;
 
 pub use add_band::AddBand;
 pub use add_princess_seam::AddPrincessSeam;

@@ -119,13 +119,20 @@ impl Pivot<'_> {
         let dart = format!("{}.{}", piece.name(), self.wedge.dart.name);
         let refuse = |kind, what: String, way_out: &str| Err(Refusal::new(kind, &dart, what, way_out));
         if self.share.factor() <= 0.0 {
-            return refuse(RefusalKind::BadField, "a share of 0% moves nothing".to_owned(), "give a larger share");
+            return refuse(
+                RefusalKind::BadField,
+                "a share of 0% moves nothing".to_owned(),
+                "give a larger share",
+            );
         }
         for edge in [self.wedge.from.edge, self.opening.edge] {
             if piece.edge(edge).finish == Finish::Fold {
                 return refuse(
                     RefusalKind::BadLine,
-                    format!("a dart cannot open on the fold `{}`, which must stay straight", piece.edge(edge).name),
+                    format!(
+                        "a dart cannot open on the fold `{}`, which must stay straight",
+                        piece.edge(edge).name
+                    ),
                     "choose another edge, or unfold the piece first (retrue unfold)",
                 );
             }
@@ -164,7 +171,12 @@ impl Pivot<'_> {
                 self.opening,
                 &[straight(target, point)?, straight(point, b)?],
             )?,
-            region(self.piece, self.opening, self.wedge.from, &[straight(a, point)?, straight(point, target)?])?,
+            region(
+                self.piece,
+                self.opening,
+                self.wedge.from,
+                &[straight(a, point)?, straight(point, target)?],
+            )?,
         ])
     }
 

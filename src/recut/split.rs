@@ -60,7 +60,8 @@ pub(super) fn split_at(
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
     let (first, second) = halves.in_order(piece);
-    let (first_name, second_name) = names_for(&work.pattern, piece, cut.curve.end() - cut.curve.start(), names);
+    let (first_name, second_name) =
+        names_for(&work.pattern, piece, cut.curve.end() - cut.curve.start(), names);
     let edge = new_edge_name(word, &[piece]);
     let plan = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);

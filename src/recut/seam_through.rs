@@ -1,0 +1,480 @@
+//! Cutting a piece in two along a seam that takes darts in.
+//!
+//! ```text
+//!           start                        the seam runs from its start on the outline through the point to its end;
+//!        ─────┬────────                  one panel comes after the start, clockwise, the other before it
+//!             │        \
+//!      before │  after  \                darts at the ends of the seam give it their legs: the two panels begin at
+//!             │        ──<  closed       the two mouth ends
+//!             · point ───
+//!             │         |                darts elsewhere are closed: the sectors of the panel between the point and
+//!        ─────┴─────────                 the stretches of its outline turn until the legs meet
+//!            end
+//! ```
+
+use crate::curve::{Curve, Motion, Outline, Point, Vec2};
+use crate::pattern::{
+    DartName, DeclaredKind, EdgeId, EdgeName, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal,
+    RefusalKind,
+};
+use crate::recut::Work;
+use crate::recut::assemble::{
+    Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round,
+};
+use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
+use crate::recut::dart_geometry::{
+    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
+};
+use crate::recut::fields::Names;
+use crate::recut::line::On;
+use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
+use crate::recut::split::{FirstPart, centre_edge, first_part, names_for, tell_crossed_marks};
+use crate::recut::told::Told;
+use crate::recut::wedge_marks;
+use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SLIDE, ON_OUTLINE, SAME_AREA, SAME_CUT, SAME_LENGTH};
+use crate::units::Length;
+
+/// One of the two panels: the stretch of the outline that goes with it, and its seamline.
+#[derive(Clone, Debug)]
+pub(super) struct Panel {
+    /// Where its outline begins, clockwise.
+    pub from: On,
+    /// Where it ends.
+    pub to: On,
+    /// Its seamline from the seam's start to its end, on the old piece; as many stretches as the other panel's.
+    pub line: Vec<Curve>,
+}
+
+/// A seam to be cut.
+pub(super) struct SeamThrough<'a> {
+    pub piece: &'a Piece,
+    /// The panel that comes after the seam's start clockwise; its outline ends at the seam's end.
+    pub after: Panel,
+    /// The panel that comes before it.
+    pub before: Panel,
+    /// The point the seam runs through.
+    pub point: Point,
+    /// How many stretches of the seamline come before the point.
+    pub before_point: usize,
+    /// How many come before the joints above the first and below the last of which notches stand.
+    pub notched: (usize, usize),
+    /// Darts that are closed by turning parts of their panel about the point.
+    pub closed: Vec<Wedge<'a>>,
+    /// Darts whose legs or sides the seamlines are, and by how much redrawing those changed the area, mm².
+    pub given: Vec<(DartName, f64)>,
+    pub wishes: Wishes,
+    pub names: Option<&'a Names>,
+    /// What the new edges are called.
+    pub word: &'static str,
+}
+
+/// The panel after the seam's start is first, the one before it second.
+const AFTER: usize = 0;
+const BEFORE: usize = 1;
+
+impl SeamThrough<'_> {
+    /// Cuts the piece.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a line that leaves the piece, crosses a dart that is not taken in, or cuts off nothing; darts that
+    /// cannot be closed; seamlines that differ by more than may be eased.
+    pub(super) fn cut(&self, work: &mut Work) -> Result<(), Refusal> {
+        self.refuse_unsound()?;
+        let sides = [self.side(AFTER)?, self.side(BEFORE)?];
+        for side in &sides {
+            self.refuse_nothing(side)?;
+        }
+        let lines = [sides[AFTER].placed_line()?, sides[BEFORE].placed_line()?];
+        let cornered = Cornered {
+            lines,
+            point: self.before_point - 1,
+            notched: (self.notched.0 - 1, self.notched.1 - 1),
+        };
+        let smoothed = smooth(self.piece.name(), &cornered, self.wishes)?;
+        let order = self.order(&sides);
+        let chord = self.after.line[self.after.line.len() - 1].end() - self.after.line[0].start();
+        let (first, second) = names_for(&work.pattern, self.piece, chord, self.names);
+        let mut names = [first, second];
+        if order[0] == BEFORE {
+            names.swap(0, 1);
+        }
+        let edge = new_edge_name(self.word, &[self.piece]);
+        let mut made = [AFTER, BEFORE]
+            .into_iter()
+            .map(|i| {
+                let unplaced = if order[0] == i { Unplaced::Keep } else { Unplaced::Leave };
+                sides[i].made(&names[i], &edge, &smoothed.lines[i], unplaced)
+            })
+            .collect::<Result<Vec<Assembled>, Refusal>>()?;
+        let parts: Vec<(usize, &Part)> = sides
+            .iter()
+            .enumerate()
+            .flat_map(|(i, side)| side.parts.iter().map(move |part| (i, part)))
+            .collect();
+        let left = wedge_marks::keep(self.piece, &parts, &mut made);
+        let areas = [AFTER, BEFORE].map(|i| made[i].piece.outline().area() - sides[i].area());
+        if order[0] == BEFORE {
+            made.swap(0, 1);
+        }
+        self.tell_crossed(work, left);
+        work.replace(&[self.piece], made)?;
+        self.declare(work, &names, areas, order);
+        let edges = names.map(|name| EdgeRef::new(name, edge.clone()));
+        self.sew(work, &edges, &smoothed, order)
+    }
+
+    fn panel(&self, i: usize) -> &Panel {
+        if i == AFTER { &self.after } else { &self.before }
+    }
+
+    fn refuse_unsound(&self) -> Result<(), Refusal> {
+        let ends = [self.after.from, self.after.to, self.before.from, self.before.to];
+        let ends = ends.map(|on| self.piece.point_on(on.edge, on.at));
+        let mut curves: Vec<Curve> = Vec::new();
+        for line in [&self.after.line, &self.before.line] {
+            for stretch in line {
+                refuse_outside(self.piece, stretch, "the line", &ends)?;
+            }
+            curves.extend(line.iter().cloned());
+        }
+        self.refuse_fold_twice()?;
+        let mut legs: Vec<Curve> = Vec::new();
+        for wedge in &self.closed {
+            wedge.refuse_unsound(self.point, Slide::IntoBlend)?;
+            let (a, b) = wedge.mouth();
+            let (first, second) = wedge.legs_to(self.point)?;
+            refuse_outside(self.piece, &first, "a leg drawn to the point", &[a])?;
+            refuse_outside(self.piece, &second, "a leg drawn to the point", &[b])?;
+            for other in curves.iter().chain(&legs) {
+                refuse_meeting(self.piece, &first, other, self.point)?;
+                refuse_meeting(self.piece, &second, other, self.point)?;
+            }
+            legs.extend([first, second]);
+        }
+        curves.extend(legs);
+        refuse_across_darts(self.piece, &curves, &self.taken())
+    }
+
+    fn taken(&self) -> Vec<DartName> {
+        let closed = self.closed.iter().map(|wedge| wedge.dart.name.clone());
+        closed.chain(self.given.iter().map(|(name, _)| name.clone())).collect()
+    }
+
+    /// A line from the fold to the fold would leave a hole in the opened piece.
+    fn refuse_fold_twice(&self) -> Result<(), Refusal> {
+        let on_fold = |on: On| self.piece.edge(on.edge).finish == Finish::Fold;
+        if on_fold(self.after.from) && on_fold(self.after.to) {
+            return Err(Refusal::new(
+                RefusalKind::BadLine,
+                self.piece.name(),
+                "the line meets the fold twice and would cut a hole",
+                "let it start or end on another edge",
+            ));
+        }
+        Ok(())
+    }
+
+    fn refuse_nothing(&self, side: &Side) -> Result<(), Refusal> {
+        let area = side.area();
+        if area >= LEAST_PART {
+            return Ok(());
+        }
+        Err(Refusal::new(
+            RefusalKind::BadLine,
+            self.piece.name(),
+            format!("the line cuts off nothing ({:.1} mm²)", area.max(0.0)),
+            "choose a line that runs through the piece",
+        ))
+    }
+
+    /// The panels in the order of their names.
+    fn order(&self, sides: &[Side; 2]) -> [usize; 2] {
+        let of = |i: usize| (&sides[i].whole, sides[i].on_fold);
+        match first_part(self.piece, of(AFTER), of(BEFORE)) {
+            FirstPart::A => [AFTER, BEFORE],
+            FirstPart::B => [BEFORE, AFTER],
+        }
+    }
+
+    /// One panel with its sectors, each with its motion.
+    fn side(&self, i: usize) -> Result<Side<'_>, Refusal> {
+        let panel = self.panel(i);
+        let mut wedges: Vec<&Wedge> =
+            self.closed.iter().filter(|wedge| is_between(self.piece, panel, wedge.from)).collect();
+        wedges.sort_by(|a, b| {
+            let along = |wedge: &Wedge| round_from(self.piece, panel.from, wedge.from);
+            along(a).total_cmp(&along(b))
+        });
+        let (upper, lower) = panel.line.split_at(self.before_point);
+        let (arriving, leaving): (Vec<Curve>, Vec<Curve>) =
+            if i == AFTER { (reversed(lower), reversed(upper)) } else { (upper.to_vec(), lower.to_vec()) };
+        let mut sectors: Vec<(On, On)> = Vec::new();
+        let mut from = panel.from;
+        for wedge in &wedges {
+            sectors.push((from, wedge.from));
+            from = wedge.to;
+        }
+        sectors.push((from, panel.to));
+        for (from, to) in &sectors {
+            if from.edge == to.edge && (from.at - to.at).abs() <= SAME_CUT {
+                return Err(Refusal::new(
+                    RefusalKind::BadDart,
+                    self.piece.name(),
+                    format!("two darts meet at one place on edge `{}`", self.piece.edge(from.edge).name),
+                    "move one of them first with pivot-dart",
+                ));
+            }
+        }
+        let seam_end = if i == AFTER { sectors.len() - 1 } else { 0 };
+        let staying = self.staying(&sectors, seam_end)?;
+        let motions = motions(&wedges, self.point, staying)?;
+        let mut parts = Vec::new();
+        for (k, (from, to)) in sectors.iter().enumerate() {
+            let mut back = match k + 1 == sectors.len() {
+                true => arriving.clone(),
+                false => vec![Curve::line(self.piece.point_on(to.edge, to.at), self.point)?],
+            };
+            match k == 0 {
+                true => back.extend(leaving.iter().cloned()),
+                false => back.push(Curve::line(self.point, self.piece.point_on(from.edge, from.at))?),
+            }
+            parts.push(Part::of(self.piece, region(self.piece, *from, *to, &back)?, motions[k]));
+        }
+        let whole: Vec<Curve> = arriving.iter().chain(&leaving).cloned().collect();
+        Ok(Side {
+            seam: self,
+            index: i,
+            on_fold: OnFold::of_way(self.piece, &way_round(self.piece, panel.from, panel.to)),
+            whole: region(self.piece, panel.from, panel.to, &whole)?,
+            sectors,
+            parts,
+            staying,
+            arriving,
+            leaving,
+        })
+    }
+
+    /// The sector that keeps its grain: with the fold, else with the whole of the centre edge there is, else the one
+    /// that reaches the seam's end.
+    fn staying(&self, sectors: &[(On, On)], seam_end: usize) -> Result<usize, Refusal> {
+        let Some(centre) = centre_edge(self.piece) else { return Ok(seam_end) };
+        let on_centre = |(from, to): &(On, On)| {
+            way_round(self.piece, *from, *to).iter().any(|(edge, ..)| *edge == centre)
+        };
+        let holding: Vec<usize> = (0..sectors.len()).filter(|k| on_centre(&sectors[*k])).collect();
+        let fold = self.piece.edge(centre).finish == Finish::Fold;
+        match holding.as_slice() {
+            [only] => Ok(*only),
+            [_, ..] if fold => Err(Refusal::new(
+                RefusalKind::BadDart,
+                self.piece.name(),
+                "closing a dart that opens on the fold would bend the fold",
+                "unfold the piece first (retrue unfold), or move the dart with pivot-dart",
+            )),
+            _ => Ok(seam_end),
+        }
+    }
+
+    fn tell_crossed(&self, work: &mut Work, left_in_wedge: Vec<String>) {
+        let lines: Vec<Curve> = self.after.line.iter().chain(&self.before.line).cloned().collect();
+        tell_crossed_marks(work, self.piece, &lines);
+        for mark in left_in_wedge {
+            let told = Told::MarkCrossed { piece: self.piece.name().clone(), mark };
+            if !work.told.contains(&told) {
+                work.tell(told);
+            }
+        }
+    }
+
+    /// Declares what redrawing the legs and blending the corners did to the area.
+    fn declare(&self, work: &mut Work, names: &[PieceName; 2], blended: [f64; 2], order: [usize; 2]) {
+        for dart in self.taken() {
+            work.tell(Told::DartTaken { piece: self.piece.name().clone(), dart });
+        }
+        let given: f64 = self.given.iter().map(|(_, by)| by / 2.0).sum();
+        let mut redrawn = [given, given];
+        for wedge in &self.closed {
+            let of = if is_between(self.piece, &self.after, wedge.from) { AFTER } else { BEFORE };
+            if let Ok(legs) = wedge.legs_to(self.point) {
+                redrawn[of] += wedge.area_change(legs);
+            }
+        }
+        for i in order {
+            for (kind, by) in [(DeclaredKind::LegsRedrawn, redrawn[i]), (DeclaredKind::Blend, blended[i])] {
+                if by.abs() > SAME_AREA {
+                    work.declare(&names[i], kind, by);
+                }
+            }
+        }
+    }
+
+    /// Joins the two new edges, eased, with notches on either side of the point.
+    fn sew(
+        &self,
+        work: &mut Work,
+        edges: &[EdgeRef; 2],
+        smoothed: &Smoothed,
+        order: [usize; 2],
+    ) -> Result<(), Refusal> {
+        let [first, second] = order;
+        let sign = if first == AFTER { 1.0 } else { -1.0 };
+        let ease = sign * smoothed.ease();
+        let ease = if ease.abs() <= SAME_LENGTH { 0.0 } else { ease };
+        work.add_eased_seam(&edges[first], &edges[second], Length::from_mm(ease))?;
+        if ease.abs() > EASE_TOLD {
+            let edge = if ease > 0.0 { &edges[first] } else { &edges[second] };
+            work.tell(Told::EaseDeclared { edge: edge.clone(), ease: Length::from_mm(ease.abs()) });
+        }
+        let lengths = [smoothed.lines[first].length(), smoothed.lines[second].length()];
+        let (from_start, from_end) = smoothed.notches;
+        // The first edge is walked clockwise: on the panel before the start that is as the seam runs.
+        let near = |from: f64| [from, from];
+        let far = |from: f64| lengths.map(|length| length - from);
+        let (upper, lower) = match first == BEFORE {
+            true => (near(from_start), far(from_end)),
+            false => (far(from_start), near(from_end)),
+        };
+        for (at, count) in [(upper, NotchCount::Single), (lower, NotchCount::Double)] {
+            work.notch_pair((&edges[first], at[0]), (&edges[second], at[1]), count)?;
+        }
+        Ok(())
+    }
+}
+
+/// A panel taken apart into sectors.
+struct Side<'a> {
+    seam: &'a SeamThrough<'a>,
+    index: usize,
+    on_fold: OnFold,
+    /// Its outline on the old piece, the darts that are closed included.
+    whole: Outline,
+    /// Where each sector begins and ends on the outline, clockwise.
+    sectors: Vec<(On, On)>,
+    parts: Vec<Part<'a>>,
+    staying: usize,
+    /// The seamline from the end of its outline to the point, and from there to the beginning, on the old piece.
+    arriving: Vec<Curve>,
+    leaving: Vec<Curve>,
+}
+
+impl Side<'_> {
+    /// The area of its cloth, darts that are not taken in included, mm².
+    fn area(&self) -> f64 {
+        self.parts.iter().filter_map(|part| part.region.as_ref()).map(Outline::area).sum()
+    }
+
+    /// Its seamline from the seam's start to its end where the panel will lie. Where a part has slid, both sides of the
+    /// point are drawn to the middle of the step.
+    fn placed_line(&self) -> Result<Vec<Curve>, Refusal> {
+        let last = self.parts.len() - 1;
+        let carry = |curves: &[Curve], part: usize| -> Vec<Curve> {
+            curves.iter().map(|curve| curve.moved(&self.parts[part].motion)).collect()
+        };
+        let (mut arriving, mut leaving) = (carry(&self.arriving, last), carry(&self.leaving, 0));
+        if let (Some(into), Some(out)) = (arriving.last_mut(), leaving.first_mut()) {
+            let (a, b) = (into.end(), out.start());
+            let step = a.distance(b);
+            if step > MOST_SLIDE {
+                return Err(Refusal::new(
+                    RefusalKind::BadDart,
+                    self.seam.piece.name(),
+                    format!(
+                        "closing the darts would leave a step of {step:.1} mm in the seamline, more than {MOST_SLIDE} \
+                         mm"
+                    ),
+                    "choose a point on the axes of the darts, or name fewer darts",
+                ));
+            }
+            let middle = a.midpoint(b);
+            *into = into.with_ends(into.start(), middle)?;
+            *out = out.with_ends(middle, out.end())?;
+        }
+        let around: Vec<Curve> = arriving.into_iter().chain(leaving).collect();
+        Ok(if self.index == AFTER { reversed(&around) } else { around })
+    }
+
+    fn made(
+        &self,
+        name: &PieceName,
+        edge: &EdgeName,
+        line: &Curve,
+        unplaced: Unplaced,
+    ) -> Result<Assembled, Refusal> {
+        let piece = self.seam.piece;
+        let mut bits = Vec::new();
+        for (k, (from, to)) in self.sectors.iter().enumerate() {
+            bits.extend(bits_round(piece, k, *from, *to));
+        }
+        let curve = if self.index == AFTER { line.reversed() } else { line.clone() };
+        bits.push(Bit::New { look: Look::seam(edge.clone(), usual_allowance(piece)), curve: curve.clone() });
+        let taken = self.seam.taken().into_iter().map(|dart| (piece.name().clone(), dart)).collect();
+        let plan = Plan {
+            cut: cut_of_part(piece, self.on_fold),
+            grain: self.staying,
+            taken,
+            unplaced,
+            ..Plan::like(piece, name.clone(), self.parts.clone(), bits)
+        };
+        let mut made = assemble(&plan)?;
+        self.lay_point_on_seam(&curve, &mut made);
+        Ok(made)
+    }
+
+    /// A named point at the point of the seam lies on the seamline, also where the blend has left the corner.
+    fn lay_point_on_seam(&self, seam: &Curve, made: &mut Assembled) {
+        let places: Vec<Point> = self.parts.iter().map(|part| part.motion.apply(self.seam.point)).collect();
+        let at_point = |at: Point| places.iter().any(|place| place.distance(at) <= ON_OUTLINE);
+        let mut seen: Vec<String> = Vec::new();
+        let of_piece: Vec<&str> = self.seam.piece.points.iter().map(|point| point.name.as_str()).collect();
+        made.piece.points.retain_mut(|point| {
+            if !at_point(point.at) {
+                return true;
+            }
+            point.at = seam.nearest(point.at).point;
+            let root = of_piece
+                .iter()
+                .filter(|name| point.name.as_str().starts_with(**name))
+                .max_by_key(|name| name.len())
+                .map_or(point.name.as_str(), |name| *name)
+                .to_owned();
+            let first = !seen.contains(&root);
+            seen.push(root);
+            first
+        });
+    }
+}
+
+fn reversed(curves: &[Curve]) -> Vec<Curve> {
+    curves.iter().rev().map(Curve::reversed).collect()
+}
+
+/// The motions of the sectors between wedges: one stays, the others turn about the point, each onto the one nearer to
+/// it.
+fn motions(wedges: &[&Wedge], point: Point, staying: usize) -> Result<Vec<Motion>, Refusal> {
+    let mut motions = vec![Motion::identity(); wedges.len() + 1];
+    for k in staying..wedges.len() {
+        motions[k + 1] = wedges[k].closing(point, Turned::AfterMouth)?.then(&motions[k]);
+    }
+    for k in (0..staying).rev() {
+        motions[k] = wedges[k].closing(point, Turned::BeforeMouth)?.then(&motions[k + 1]);
+    }
+    Ok(motions)
+}
+
+/// The way round a piece's outline from one place to another, clockwise, mm.
+fn round_from(piece: &Piece, from: On, to: On) -> f64 {
+    let start =
+        |edge: EdgeId| -> f64 { piece.edges()[..edge.0].iter().map(|edge| edge.curve.length()).sum() };
+    let apart = start(to.edge) + to.at - start(from.edge) - from.at;
+    apart.rem_euclid(piece.outline().perimeter())
+}
+
+fn is_between(piece: &Piece, panel: &Panel, on: On) -> bool {
+    round_from(piece, panel.from, on) < round_from(piece, panel.from, panel.to)
+}
+
+/// The direction halfway between two.
+pub(super) fn between(a: Vec2, b: Vec2) -> Vec2 {
+    (a.normalize() + b.normalize()).normalize()
+}
