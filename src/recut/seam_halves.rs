@@ -58,11 +58,16 @@ pub(super) enum Notches {
     AroundAllTips,
 }
 
+/// How many places of a curve are looked at to see on which side of a leg it runs.
+const LEG_SAMPLES: u32 = 200;
+
 /// The lines of one half, outward from the point.
 struct Lines {
     after: (Vec<Curve>, On),
     before: (Vec<Curve>, On),
     given: Vec<(DartName, f64)>,
+    /// The curve that takes the place of the straight line on both panels once the darts are closed.
+    drawn_later: Option<Curve>,
 }
 
 impl<'a> Halves<'a> {
@@ -97,6 +102,7 @@ impl<'a> Halves<'a> {
             point: self.point,
             before_point,
             notched,
+            drawn_later: (start.drawn_later, end.drawn_later),
             closed: self.closed,
             given: start.given.into_iter().chain(end.given).collect(),
             wishes: self.wishes,
@@ -144,8 +150,11 @@ impl<'a> Halves<'a> {
             (None, Some(dart)) => self.along_sides(half, at, dart),
             (None, None) => {
                 let curve = self.free_line(at)?;
-                let line = (vec![curve], half.place);
-                Ok(Lines { after: line.clone(), before: line, given: Vec::new() })
+                let crosses = self.crosses_legs(&curve);
+                let straight = Curve::line(curve.start(), curve.end())?;
+                let (line, drawn_later) = if crosses { (straight, Some(curve)) } else { (curve, None) };
+                let line = (vec![line], half.place);
+                Ok(Lines { after: line.clone(), before: line, given: Vec::new(), drawn_later })
             }
             (Some(wedge), Some(double)) => Err(Refusal::new(
                 RefusalKind::BadDart,
@@ -156,14 +165,30 @@ impl<'a> Halves<'a> {
         }
     }
 
+    /// Whether a curve from the point crosses a leg of a dart that is to be closed, or comes near to it: it can be drawn
+    /// only when that is done.
+    fn crosses_legs(&self, curve: &Curve) -> bool {
+        let changes_side = |mouth_end: Point| {
+            let leg = mouth_end - self.point;
+            let sides = (1..=LEG_SAMPLES).filter_map(|k| {
+                let at = curve.point_at(curve.length() * f64::from(k) / f64::from(LEG_SAMPLES)) - self.point;
+                let beside = (0.0..=1.0).contains(&(leg.dot(at) / leg.hypot2()));
+                beside.then(|| leg.cross(at) > 0.0)
+            });
+            let sides: Vec<bool> = sides.collect();
+            sides.windows(2).any(|pair| pair[0] != pair[1])
+        };
+        self.closed.iter().map(Wedge::mouth).any(|(a, b)| changes_side(a) || changes_side(b))
+    }
+
     fn along_legs(&self, at: At, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
         let legs = wedge.legs_to(self.point)?;
         let given = vec![(wedge.dart.name.clone(), wedge.area_change(legs.clone()))];
         let first = (vec![legs.0.reversed()], wedge.from);
         let second = (vec![legs.1.reversed()], wedge.to);
         Ok(match at {
-            At::Start => Lines { after: second, before: first, given },
-            At::End => Lines { after: first, before: second, given },
+            At::Start => Lines { after: second, before: first, given, drawn_later: None },
+            At::End => Lines { after: first, before: second, given, drawn_later: None },
         })
     }
 
@@ -186,8 +211,8 @@ impl<'a> Halves<'a> {
         let line = |side: Curve| (vec![side, onward.clone()], half.place);
         // Walked from the start of the seam to its end, the panel after the start is on the left.
         Ok(match at {
-            At::End => Lines { after: line(left), before: line(right), given },
-            At::Start => Lines { after: line(right), before: line(left), given },
+            At::End => Lines { after: line(left), before: line(right), given, drawn_later: None },
+            At::Start => Lines { after: line(right), before: line(left), given, drawn_later: None },
         })
     }
 

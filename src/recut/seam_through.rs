@@ -58,6 +58,9 @@ pub(super) struct SeamThrough<'a> {
     pub before_point: usize,
     /// How many come before the joints above the first and below the last of which notches stand.
     pub notched: (usize, usize),
+    /// Curves, outward from the point, that take the place of the first and of the last stretch on both panels alike once
+    /// the darts are closed.
+    pub drawn_later: (Option<Curve>, Option<Curve>),
     /// Darts that are closed by turning parts of their panel about the point.
     pub closed: Vec<Wedge<'a>>,
     /// Darts whose legs or sides the seamlines are, and by how much redrawing those changed the area, mm².
@@ -113,7 +116,8 @@ impl SeamThrough<'_> {
             .flat_map(|(i, side)| side.parts.iter().map(move |part| (i, part)))
             .collect();
         let left = wedge_marks::keep(self.piece, &parts, &mut made);
-        let areas = [AFTER, BEFORE].map(|i| made[i].piece.outline().area() - sides[i].area());
+        let areas =
+            [AFTER, BEFORE].map(|i| made[i].piece.outline().area() - sides[i].area() - sides[i].drawn_over());
         if order[0] == BEFORE {
             made.swap(0, 1);
         }
@@ -137,6 +141,9 @@ impl SeamThrough<'_> {
                 refuse_outside(self.piece, stretch, "the line", &ends)?;
             }
             curves.extend(line.iter().cloned());
+        }
+        for curve in [&self.drawn_later.0, &self.drawn_later.1].into_iter().flatten() {
+            refuse_outside(self.piece, curve, "the line", &ends)?;
         }
         self.refuse_fold_twice()?;
         let mut legs: Vec<Curve> = Vec::new();
@@ -242,6 +249,12 @@ impl SeamThrough<'_> {
             parts.push(Part::of(self.piece, region(self.piece, *from, *to, &back)?, motions[k]));
         }
         let whole: Vec<Curve> = arriving.iter().chain(&leaving).cloned().collect();
+        let (start, end) = (&self.drawn_later.0, &self.drawn_later.1);
+        let (into, out) = if i == AFTER { (end, start) } else { (start, end) };
+        let seamline = (
+            into.as_ref().map_or_else(|| arriving.clone(), |curve| vec![curve.reversed()]),
+            out.as_ref().map_or_else(|| leaving.clone(), |curve| vec![curve.clone()]),
+        );
         Ok(Side {
             seam: self,
             index: i,
@@ -250,8 +263,8 @@ impl SeamThrough<'_> {
             sectors,
             parts,
             staying,
-            arriving,
-            leaving,
+            cut: (arriving, leaving),
+            seamline,
         })
     }
 
@@ -353,15 +366,24 @@ struct Side<'a> {
     sectors: Vec<(On, On)>,
     parts: Vec<Part<'a>>,
     staying: usize,
-    /// The seamline from the end of its outline to the point, and from there to the beginning, on the old piece.
-    arriving: Vec<Curve>,
-    leaving: Vec<Curve>,
+    /// Where it is cut from the old piece: from the end of its outline to the point, and from there to the beginning.
+    cut: (Vec<Curve>, Vec<Curve>),
+    /// Its seamline, likewise: the cut, or the curves drawn once the darts are closed.
+    seamline: (Vec<Curve>, Vec<Curve>),
 }
 
 impl Side<'_> {
     /// The area of its cloth, darts that are not taken in included, mm².
     fn area(&self) -> f64 {
         self.parts.iter().filter_map(|part| part.region.as_ref()).map(Outline::area).sum()
+    }
+
+    /// By how much the curves drawn once the darts are closed make it larger; what it gains the other panel gives, mm².
+    fn drawn_over(&self) -> f64 {
+        let swept = |curves: &(Vec<Curve>, Vec<Curve>)| -> f64 {
+            curves.0.iter().chain(&curves.1).map(Curve::swept_area).sum()
+        };
+        swept(&self.seamline) - swept(&self.cut)
     }
 
     /// Its seamline from the seam's start to its end where the panel will lie. Where a part has slid, both sides of the
@@ -371,7 +393,7 @@ impl Side<'_> {
         let carry = |curves: &[Curve], part: usize| -> Vec<Curve> {
             curves.iter().map(|curve| curve.moved(&self.parts[part].motion)).collect()
         };
-        let (mut arriving, mut leaving) = (carry(&self.arriving, last), carry(&self.leaving, 0));
+        let (mut arriving, mut leaving) = (carry(&self.seamline.0, last), carry(&self.seamline.1, 0));
         if let (Some(into), Some(out)) = (arriving.last_mut(), leaving.first_mut()) {
             let (a, b) = (into.end(), out.start());
             let step = a.distance(b);
