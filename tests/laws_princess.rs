@@ -163,3 +163,81 @@ proptest! {
         }
     }
 }
+
+fn dart(width: f64, stands_off: f64) -> DraftDart {
+    DraftDart { width, stands_off, off_axis: 0.0 }
+}
+
+fn done(draft: &Draft, name: &str, from: &str, to: &str) -> Recut {
+    let before = draft.pattern();
+    let recut = Step::from(princess(draft, from, to)).apply(&before).unwrap();
+    assert_law_3(&before, &recut, 1.5);
+    assert_smooth_at_point(draft, &recut.pattern);
+    draw(&format!("{name}-before"), &before);
+    draw(name, &recut.pattern);
+    recut
+}
+
+/// A front with darts at side and waist, cut from the shoulder: the waist dart gives its legs, the side dart is shut.
+#[test]
+fn shoulder_princess_takes_in_side_and_waist_darts() {
+    let draft = Draft::usual_front();
+    let recut = done(&draft, "shoulder", "shoulder@48%", "waist@50%");
+    let taken = recut.told.iter().filter(|told| matches!(told, Told::DartTaken { .. })).count();
+    assert_eq!(taken, 2);
+    assert!(recut.pattern.pieces().all(|piece| piece.darts.is_empty()));
+}
+
+/// The same from the armhole, where a smooth curve runs into the line of the waist dart.
+#[test]
+fn armhole_princess_is_a_smooth_curve() {
+    let draft = Draft::usual_front();
+    let recut = done(&draft, "armhole", "armhole@45%", "waist@50%");
+    let seam = recut.pattern.seams().last().unwrap();
+    for side in Side::BOTH {
+        let curve = curve_of(&recut.pattern, &seam.side(side).edges()[0].edge);
+        let corner = sharpest_corner(curve, 0.0, curve.length());
+        assert!(corner < 0.5, "{corner}°");
+    }
+}
+
+/// A sheath: the double dart at the waist lies in the seam, the side dart is shut.
+#[test]
+fn sheath_princess_parts_at_the_waist() {
+    let mut draft = Draft::usual_front();
+    draft.waist_dart = WaistDart::Double(dart(28.0, 30.0));
+    done(&draft, "sheath", "shoulder@48%", "hem@55%");
+}
+
+/// A back with shoulder and waist darts, both in the line.
+#[test]
+fn back_princess_takes_in_shoulder_and_waist_darts() {
+    let mut draft = Draft::usual_front();
+    draft.half = Half::Back;
+    draft.side_dart = None;
+    draft.neck_depth = 25.0;
+    draft.point = (95.0, 195.0);
+    draft.shoulder_dart = Some(dart(14.0, 55.0));
+    draft.waist_dart = WaistDart::Open(dart(28.0, 20.0));
+    done(&draft, "back", "shoulder@48%", "waist@50%");
+}
+
+/// A back cut from the armhole: the shoulder dart is shut in the centre panel.
+#[test]
+fn armhole_princess_shuts_the_shoulder_dart() {
+    let mut draft = Draft::usual_front();
+    draft.shoulder_dart = Some(dart(16.0, 40.0));
+    draft.mirrored = true;
+    done(&draft, "armhole-shoulder-dart", "armhole@50%", "waist@50%");
+}
+
+/// A piece with no dart: both seamlines are one smooth curve.
+#[test]
+fn style_seam_is_the_same_curve_on_both_panels() {
+    let mut draft = Draft::usual_front();
+    draft.side_dart = None;
+    draft.waist_dart = WaistDart::No;
+    let recut = done(&draft, "style", "armhole@45%", "waist@55%");
+    let seam = recut.pattern.seams().last().unwrap();
+    assert!(seam.ease.mm().abs() < 1e-9);
+}

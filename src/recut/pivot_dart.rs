@@ -23,9 +23,10 @@ use crate::recut::dart_geometry::{
     Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::{On, snap};
-use crate::recut::split::centre_edge;
+use crate::recut::split::{centre_edge, tell_crossed_marks};
 use crate::recut::told::Told;
-use crate::tolerance::{SAME_AREA, SAME_CUT};
+use crate::recut::wedge_marks;
+use crate::tolerance::{ON_OUTLINE, SAME_AREA, SAME_CUT};
 use crate::units::{Length, Share};
 
 /// Close a dart and open it elsewhere on the outline, in whole or by a share.
@@ -71,6 +72,7 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     let made = pivot.made()?;
     let by = made.piece.net_area() - piece.net_area();
     let (name, width) = pivot.opened(&made)?;
+    tell_crossed_marks(work, &piece, &[Curve::line(point, pivot.target())?]);
     work.replace(&[&piece], vec![made])?;
     if by.abs() > SAME_AREA {
         work.declare(piece.name(), DeclaredKind::LegsRedrawn, by);
@@ -254,7 +256,15 @@ impl Pivot<'_> {
             new_darts: darts,
             ..Plan::like(self.piece, self.piece.name().clone(), parts, bits)
         };
-        assemble(&plan)
+        let mut made = assemble(&plan)?;
+        let carried: Vec<(usize, &Part)> = plan.parts.iter().map(|part| (0, part)).collect();
+        wedge_marks::keep(self.piece, &carried, std::slice::from_mut(&mut made));
+        let moving = if staying == AFTER_MOUTH { motions[BEFORE_MOUTH] } else { motions[AFTER_MOUTH] };
+        let (stays, slid) = (self.point, moving.apply(self.point));
+        made.piece.points.retain(|point| {
+            point.at.distance(slid) > ON_OUTLINE || point.at.distance(stays) <= point.at.distance(slid)
+        });
+        Ok(made)
     }
 
     /// The tip of the new dart: the point, or that far from it toward the middle of the mouth.

@@ -120,7 +120,11 @@ impl Draft {
     }
 
     fn lowest(&self) -> f64 {
-        if matches!(self.waist_dart, WaistDart::Double(_)) { self.waist_height + 210.0 } else { self.waist_height }
+        if matches!(self.waist_dart, WaistDart::Double(_)) {
+            self.waist_height + 210.0
+        } else {
+            self.waist_height
+        }
     }
 
     /// The piece.
@@ -268,8 +272,7 @@ impl Draft {
         };
         let other = other.piece();
         let seams = ["shoulder", "side"].map(|edge| {
-            let sewn =
-                |piece: &Piece| piece.sewn_length(piece.edge_named(&edge.parse().unwrap()).unwrap());
+            let sewn = |piece: &Piece| piece.sewn_length(piece.edge_named(&edge.parse().unwrap()).unwrap());
             let run = |piece: &Piece, mirrored: bool| {
                 let travel = if mirrored { Travel::Anticlockwise } else { Travel::Clockwise };
                 let edge = EdgeRef::new(piece.name().clone(), edge.parse().unwrap());

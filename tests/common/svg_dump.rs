@@ -52,7 +52,11 @@ pub fn draw(name: &str, pattern: &Pattern) {
             );
         }
         for point in &piece.points {
-            let _ = writeln!(body, "<circle cx=\"{}\" cy=\"{}\" r=\"3\" fill=\"orange\"/>", point.at.x, point.at.y);
+            let _ = writeln!(
+                body,
+                "<circle cx=\"{}\" cy=\"{}\" r=\"3\" fill=\"orange\"/>",
+                point.at.x, point.at.y
+            );
         }
         let middle = bounds.center();
         let _ = writeln!(
