@@ -61,8 +61,9 @@ fn assert_kept(before: &Pattern, recut: &Recut) {
 
 /// The greatest distance between the edges of two pieces of one shape, once one is shifted onto the other.
 fn apart(a: &Piece, b: &Piece) -> f64 {
-    let grain = |piece: &Piece| piece.grainline.as_ref().unwrap().start;
-    let shift = retrue::curve::Motion::shift(grain(a) - grain(b));
+    let corner =
+        |piece: &Piece| piece.edge(piece.edge_named(&"neck".parse().unwrap()).unwrap()).curve.start();
+    let shift = retrue::curve::Motion::shift(corner(a) - corner(b));
     a.edges()
         .iter()
         .map(|edge| {
@@ -84,7 +85,7 @@ fn any_edge() -> impl Strategy<Value = &'static str> {
 proptest! {
     #![proptest_config(ProptestConfig {
         cases: 256,
-        max_global_rejects: 4096,
+        max_global_rejects: 65536,
         failure_persistence: Some(Box::new(
             FileFailurePersistence::Direct("tests/proptest-regressions/laws_darts.txt"),
         )),

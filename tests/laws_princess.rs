@@ -2,14 +2,16 @@
 
 mod common;
 
-use common::measure::{
-    curve_of, declared_area, edges, net_area, sewn_length_now, sharpest_corner, walked, whole_length_now,
-};
+use common::law_3::{assert_law_3, assert_smooth_at_point};
+use common::measure::{curve_of, sharpest_corner};
 use common::random_piece::{Draft, DraftDart, Half, WaistDart, bodice};
 use common::svg_dump::draw;
 use proptest::prelude::*;
-use retrue::pattern::{DartShape, EdgeRef, Pattern, RefusalKind, Side, Walk};
-use retrue::recut::{AddPrincessSeam, DartToSeam, Recut, Step, Told};
+use proptest::test_runner::FileFailurePersistence;
+use retrue::curve::{Affine, Curve, Point};
+use retrue::pattern::{Mark, Refusal, RefusalKind, Side};
+use retrue::recut::{AddPrincessSeam, Recut, Step, Told};
+use retrue::units::Length;
 
 fn princess(draft: &Draft, from: &str, to: &str) -> AddPrincessSeam {
     AddPrincessSeam {
@@ -22,95 +24,6 @@ fn princess(draft: &Draft, from: &str, to: &str) -> AddPrincessSeam {
         blend: None,
         names: None,
     }
-}
-
-#[allow(dead_code)]
-fn named(pattern: &Pattern, at: &str) -> EdgeRef {
-    let edge: EdgeRef = at.parse().unwrap();
-    assert!(pattern.find_edge(&edge).is_some(), "no edge {at}");
-    edge
-}
-
-/// The widths of the mouths of the darts that were taken in, by the edge on which they opened.
-fn mouths_taken(before: &Pattern, recut: &Recut) -> Vec<(EdgeRef, f64)> {
-    let mut taken = Vec::new();
-    for told in &recut.told {
-        let Told::DartTaken { piece, dart } = told else { continue };
-        let dart = before.find(piece).unwrap().dart_named(dart).unwrap();
-        if let DartShape::Open { mouth, .. } = &dart.shape {
-            taken.push((EdgeRef::new(piece.clone(), mouth.edge.clone()), mouth.to - mouth.from));
-        }
-    }
-    taken
-}
-
-/// What must hold after any seam that takes darts in.
-fn assert_law_3(before: &Pattern, recut: &Recut, most_ease: f64) {
-    let after = &recut.pattern;
-    after.assert_sound();
-    let taken = mouths_taken(before, recut);
-    for edge in edges(before) {
-        let (piece, id) = before.edge(&edge).unwrap();
-        let (was, is) = (piece.sewn_length(id), sewn_length_now(after, &edge));
-        assert!((was - is).abs() < 1e-6, "{edge} was sewn {was} mm long, is {is}");
-        let gone: f64 = taken.iter().filter(|(of, _)| of.same_edge(&edge)).map(|(_, width)| width).sum();
-        let whole = whole_length_now(after, &edge);
-        let drawn = piece.edge(id).curve.length();
-        assert!((drawn - gone - whole).abs() < 1e-6, "{edge}: {drawn} less mouths {gone} became {whole}");
-    }
-    for (i, seam) in before.seams().iter().enumerate() {
-        let (was, is) = (walked(before, seam), walked(after, &after.seams()[i]));
-        assert!((was.0 - is.0).abs() < 1e-6 && (was.1 - is.1).abs() < 1e-6, "{}", seam.name());
-    }
-    let (was, is) = (net_area(before), net_area(after));
-    let declared = declared_area(after);
-    assert!((was + declared - is).abs() < 1e-6 * was, "area {was} and declared {declared} against {is}");
-    assert_seam(after, most_ease);
-}
-
-/// Both seamlines of the new seam: equally long but for the ease, without corners, notched alike.
-fn assert_seam(after: &Pattern, most_ease: f64) {
-    let seam = after.seams().last().unwrap();
-    let (first, second) = walked(after, seam);
-    let ease = seam.ease.mm();
-    assert!((first - second - ease).abs() < 1e-5, "{first} and {second} differ by other than {ease}");
-    assert!(ease.abs() <= most_ease + 1e-6, "eased by {ease}");
-    let notches = Side::BOTH.map(|side| {
-        let notches = Walk::of(after, seam.side(side)).unwrap().notches();
-        assert_eq!(notches.len(), 2, "{}", seam.name());
-        notches
-    });
-    let [a, b] = &notches;
-    assert!((a[0].at - b[0].at).abs() < 1e-6, "first notches at {} and {}", a[0].at, b[0].at);
-    let from_end = (first - a[1].at, second - b[1].at);
-    assert!((from_end.0 - from_end.1).abs() < 1e-6, "last notches {from_end:?} from the end");
-    assert!(a[0].count == b[0].count && a[1].count == b[1].count && a[0].count != a[1].count);
-}
-
-/// The seamlines have no corner near the point, and the notches stand equally far from it.
-fn assert_smooth_at_point(draft: &Draft, after: &Pattern) {
-    let seam = after.seams().last().unwrap();
-    let mut with_point = 0;
-    for side in Side::BOTH {
-        let edge = &seam.side(side).edges()[0].edge;
-        let curve = curve_of(after, edge);
-        let piece = after.piece(&edge.piece).unwrap();
-        let notches = Walk::of(after, seam.side(side)).unwrap().notches();
-        let on_edge: Vec<f64> =
-            piece.notches.iter().filter(|notch| notch.edge == edge.edge).map(|notch| notch.at).collect();
-        let (low, high) = (on_edge[0].min(on_edge[1]), on_edge[0].max(on_edge[1]));
-        let corner = sharpest_corner(curve, low, high);
-        assert!(corner < 0.5, "{edge} has a corner of {corner}°");
-        for point in piece.points.iter().filter(|point| point.name.as_str() == draft.point_name()) {
-            let near = curve.nearest(point.at);
-            assert!(near.distance < 1e-6, "the point lies {} mm off {edge}", near.distance);
-            let off = (near.at - f64::midpoint(low, high)).abs();
-            assert!(off < 2.0, "{edge}: notches at {low} and {high}, the point at {}", near.at);
-            with_point += 1;
-        }
-        assert_eq!(notches.len(), 2);
-    }
-    assert!(with_point >= 1, "the point is lost");
 }
 
 /// A place on an edge of a draft, as a share of its sewn length clockwise on the unmirrored draft. Where a dart opens on
@@ -131,7 +44,7 @@ proptest! {
     #![proptest_config(ProptestConfig {
         cases: 256,
         failure_persistence: Some(Box::new(
-            proptest::test_runner::FileFailurePersistence::Direct("tests/proptest-regressions/laws_princess.txt"),
+            FileFailurePersistence::Direct("tests/proptest-regressions/laws_princess.txt"),
         )),
         ..ProptestConfig::default()
     })]
@@ -240,4 +153,139 @@ fn style_seam_is_the_same_curve_on_both_panels() {
     let recut = done(&draft, "style", "armhole@45%", "waist@55%");
     let seam = recut.pattern.seams().last().unwrap();
     assert!(seam.ease.mm().abs() < 1e-9);
+}
+
+fn refusal(draft: &Draft, step: AddPrincessSeam) -> Refusal {
+    Step::from(step).apply(&draft.pattern()).unwrap_err()
+}
+
+#[test]
+fn seams_that_cannot_be_are_refused() {
+    let draft = Draft::usual_front();
+    let asked = |from: &str, to: &str| princess(&draft, from, to);
+
+    let across =
+        AddPrincessSeam { through: "(290mm, 430mm)".parse().unwrap(), ..asked("shoulder@48%", "waist@30%") };
+    let in_the_way = refusal(&draft, across);
+    assert_eq!(in_the_way.kind, RefusalKind::DartInTheWay, "{in_the_way}");
+
+    let off =
+        AddPrincessSeam { through: "armhole@50%".parse().unwrap(), ..asked("shoulder@48%", "waist@50%") };
+    assert_eq!(refusal(&draft, off).kind, RefusalKind::PlaceOutside);
+
+    let blend = AddPrincessSeam { blend: Some(Length::from_mm(500.0)), ..asked("shoulder@48%", "waist@50%") };
+    let no_room = refusal(&draft, blend);
+    assert_eq!(no_room.kind, RefusalKind::BadField);
+    assert!(no_room.way_out.contains("mm"), "{no_room}");
+
+    let unknown =
+        AddPrincessSeam { darts: Some("bust-drat".parse().unwrap()), ..asked("shoulder@48%", "waist@50%") };
+    assert!(refusal(&draft, unknown).way_out.contains("bust-dart"));
+
+    let twice = asked("centre@20%", "centre@80%");
+    let twice = AddPrincessSeam { darts: Some("none".parse().unwrap()), ..twice };
+    assert_eq!(refusal(&draft, twice).kind, RefusalKind::BadLine);
+}
+
+/// A waist dart that points 3 cm past the point gives the seam legs that differ by more than blending takes up.
+#[test]
+fn more_ease_than_allowed_is_refused_with_its_figure() {
+    let mut draft = Draft::usual_front();
+    draft.waist_dart = WaistDart::Open(DraftDart { off_axis: 30.0, ..dart(30.0, 25.0) });
+    let step = princess(&draft, "shoulder@48%", "waist@50%");
+    let refused = refusal(&draft, step.clone());
+    assert_eq!(refused.kind, RefusalKind::LengthsDiffer, "{refused}");
+    let figure = refused.way_out.split("--ease ").nth(1).unwrap().to_owned();
+    let allowed = AddPrincessSeam { ease: Some(figure.parse().unwrap()), ..step };
+    let before = draft.pattern();
+    let recut = Step::from(allowed).apply(&before).unwrap();
+    assert_law_3(&before, &recut, figure.parse::<Length>().unwrap().mm());
+    assert!(recut.told.iter().any(|told| matches!(told, Told::EaseDeclared { .. })));
+}
+
+/// Asked for no ease, the blends are drawn fuller until both seamlines are equally long.
+#[test]
+fn without_ease_both_seamlines_are_equally_long() {
+    let draft = Draft::usual_front();
+    let before = draft.pattern();
+    let step = AddPrincessSeam { ease: Some(Length::ZERO), ..princess(&draft, "shoulder@48%", "waist@50%") };
+    let recut = Step::from(step).apply(&before).unwrap();
+    assert_law_3(&before, &recut, 1e-5);
+    assert_smooth_at_point(&draft, &recut.pattern);
+}
+
+/// A pocket across the seam is warned of; a label in the mouth of a dart that is shut is kept on a panel, and told.
+#[test]
+fn marks_are_kept_and_told() {
+    let draft = Draft::usual_front();
+    let mut before = draft.pattern();
+    let at = |x: f64, y: f64| Point::new(x + draft.shift.0, y + draft.shift.1);
+    let mark = |id: &str, from: Point, to: Point| Mark {
+        id: Some(id.to_owned()),
+        source: format!("<path id=\"{id}\"/>"),
+        place: Affine::IDENTITY,
+        lines: vec![Curve::line(from, to).unwrap()],
+        anchor: Some(from.midpoint(to)),
+    };
+    let front = before.piece_mut(&"front".parse().unwrap()).unwrap();
+    front.marks.push(mark("pocket", at(60.0, 320.0), at(150.0, 320.0)));
+    front.marks.push(mark("label", at(228.0, 281.0), at(232.0, 281.0)));
+    let recut = Step::from(princess(&draft, "shoulder@48%", "waist@50%")).apply(&before).unwrap();
+    for id in ["pocket", "label"] {
+        let told = Told::MarkCrossed { piece: "front".parse().unwrap(), mark: id.to_owned() };
+        assert!(recut.told.contains(&told), "{id} is not told");
+        let kept = recut.pattern.pieces().flat_map(|piece| &piece.marks);
+        assert_eq!(kept.filter(|mark| mark.id.as_deref() == Some(id)).count(), 1, "{id}");
+    }
+}
+
+/// The panel with the fold keeps it, and the copies: the side panel is cut as a pair.
+#[test]
+fn panels_of_a_half_piece_are_cut_on_the_fold_and_as_a_pair() {
+    let draft = Draft::usual_front();
+    let recut = done(&draft, "fold", "shoulder@48%", "waist@50%");
+    let piece = |name: &str| recut.pattern.piece(&name.parse().unwrap()).unwrap().clone();
+    assert!(piece("front-centre").fold().is_some() && piece("front-side").fold().is_none());
+    assert_eq!(piece("front-side").cut.copies, 2);
+    let down = draft.piece().grain_or_down();
+    for name in ["front-centre", "front-side"] {
+        assert!(piece(name).grain_or_down().cross(down).abs() < 1e-9, "{name} is off grain");
+    }
+}
+
+/// Two darts in the side panel, at side and armhole, are both shut.
+#[test]
+fn several_darts_of_one_panel_are_shut() {
+    let draft = Draft::usual_front();
+    let mut before = draft.pattern();
+    let name = "front".parse().unwrap();
+    let share = retrue::recut::PivotDart {
+        piece: "front".parse().unwrap(),
+        dart: "bust-dart".parse().unwrap(),
+        to: "armhole@75%".parse().unwrap(),
+        share: Some("40%".parse().unwrap()),
+        about: None,
+        stand_off: None,
+    };
+    before = Step::from(share).apply(&before).unwrap().pattern;
+    assert_eq!(before.piece(&name).unwrap().darts.len(), 3);
+    before.record = retrue::pattern::Record::default();
+    let recut = Step::from(princess(&draft, "shoulder@48%", "waist@50%")).apply(&before).unwrap();
+    assert_law_3(&before, &recut, 1.5);
+    assert_smooth_at_point(&draft, &recut.pattern);
+    assert!(recut.pattern.pieces().all(|piece| piece.darts.is_empty()));
+    draw("several", &recut.pattern);
+}
+
+/// A bust level that runs into the side dart follows its leg on the side panel when the dart is shut.
+#[test]
+fn a_level_that_runs_along_a_dart_stays_on_the_side_panel() {
+    let mut draft = Draft::usual_front();
+    draft.side_dart = Some(dart(60.0, 25.0));
+    let recut = done(&draft, "level", "shoulder@48%", "waist@50%");
+    let side = recut.pattern.piece(&"front-side".parse().unwrap()).unwrap();
+    let level = side.level_named(&"bust".parse().unwrap()).unwrap();
+    let length: f64 = level.stretches.iter().map(|(a, b)| a.distance(*b)).sum();
+    // Drawn from the centre to 25 mm short of the width; the point is 95 mm from the centre.
+    approx::assert_abs_diff_eq!(length, draft.width - 25.0 - draft.point.0, epsilon = 0.5);
 }

@@ -38,6 +38,7 @@ mod told;
 mod true_seam;
 mod turn_grain;
 mod unfold;
+mod wedge_levels;
 mod wedge_marks;
 
 pub use add_band::AddBand;

@@ -25,7 +25,7 @@ use crate::recut::dart_geometry::{
 use crate::recut::line::{On, snap};
 use crate::recut::split::{centre_edge, tell_crossed_marks};
 use crate::recut::told::Told;
-use crate::recut::wedge_marks;
+use crate::recut::{wedge_levels, wedge_marks};
 use crate::tolerance::{ON_OUTLINE, SAME_AREA, SAME_CUT};
 use crate::units::{Length, Share};
 
@@ -229,9 +229,11 @@ impl Pivot<'_> {
             _ => [self.turn(Turned::AfterMouth)?, Motion::identity()],
         };
         let [after, before] = regions;
+        let (first, _) = self.wedge.mouth();
+        let levels = wedge_levels::of_part(self.piece, &before, &[(self.wedge, first)], self.point)?;
         let parts = vec![
             Part::of(self.piece, after, motions[AFTER_MOUTH]),
-            Part::of(self.piece, before, motions[BEFORE_MOUTH]),
+            Part { levels, ..Part::of(self.piece, before, motions[BEFORE_MOUTH]) },
         ];
         let new_place = motions.map(|motion| motion.apply(self.target()));
         let (a, b) = self.wedge.mouth();

@@ -61,6 +61,9 @@ pub(super) enum Notches {
 /// How many places of a curve are looked at to see on which side of a leg it runs.
 const LEG_SAMPLES: u32 = 200;
 
+/// A curve that leaves the point at less than this angle to a leg runs along it (radians): half a degree.
+const APART_FROM_LEG: f64 = 0.01;
+
 /// The lines of one half, outward from the point.
 struct Lines {
     after: (Vec<Curve>, On),
@@ -175,7 +178,11 @@ impl<'a> Halves<'a> {
                 let beside = (0.0..=1.0).contains(&(leg.dot(at) / leg.hypot2()));
                 beside.then(|| leg.cross(at) > 0.0)
             });
-            let sides: Vec<bool> = sides.collect();
+            let start = curve.start_tangent();
+            if leg.cross(start).atan2(leg.dot(start)).abs() < APART_FROM_LEG {
+                return true;
+            }
+            let sides: Vec<bool> = std::iter::once(leg.cross(start) > 0.0).chain(sides).collect();
             sides.windows(2).any(|pair| pair[0] != pair[1])
         };
         self.closed.iter().map(Wedge::mouth).any(|(a, b)| changes_side(a) || changes_side(b))

@@ -30,7 +30,7 @@ use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
 use crate::recut::split::{FirstPart, centre_edge, first_part, names_for, tell_crossed_marks};
 use crate::recut::told::Told;
-use crate::recut::wedge_marks;
+use crate::recut::{wedge_levels, wedge_marks};
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SLIDE, ON_OUTLINE, SAME_AREA, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
@@ -246,7 +246,14 @@ impl SeamThrough<'_> {
                 true => back.extend(leaving.iter().cloned()),
                 false => back.push(Curve::line(self.point, self.piece.point_on(from.edge, from.at))?),
             }
-            parts.push(Part::of(self.piece, region(self.piece, *from, *to, &back)?, motions[k]));
+            let outline = region(self.piece, *from, *to, &back)?;
+            let levels = match wedges.get(k) {
+                Some(wedge) => {
+                    wedge_levels::of_part(self.piece, &outline, &[(*wedge, wedge.mouth().0)], self.point)?
+                }
+                None => None,
+            };
+            parts.push(Part { levels, ..Part::of(self.piece, outline, motions[k]) });
         }
         let whole: Vec<Curve> = arriving.iter().chain(&leaving).cloned().collect();
         let (start, end) = (&self.drawn_later.0, &self.drawn_later.1);
