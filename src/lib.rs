@@ -2,9 +2,11 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod allowance;
 pub mod curve;
 pub mod pattern;
 pub mod recut;
+pub mod sheet;
 pub mod tolerance;
 pub mod truing;
 pub mod units;

@@ -20,6 +20,9 @@ pub const PLACE_ACCURACY: f64 = 1e-9;
 /// Numerical: the accuracy of the parameter of a nearest point (share of the segment).
 pub const PARAMETER_ACCURACY: f64 = 1e-12;
 
+/// Numerical: the accuracy of a root of a polynomial (share of its range); the last digits of f64.
+pub const ROOT_ACCURACY: f64 = 1e-15;
+
 /// Numerical: the largest coordinate accepted (mm).
 ///
 /// A hundred metres of cloth. Beyond it f64 still resolves 1e-11 mm, but such numbers come from a wrong unit or a
@@ -55,6 +58,11 @@ pub const RIGID: f64 = 1e-6;
 ///
 /// Finer than this the subdivision of an offset runs to its depth limit on ordinary curves without reaching it.
 pub const FINEST_ACCURACY: f64 = 1e-5;
+
+/// Numerical: the greatest turn at a joint (radians, or sine of an angle) at which a fitted curve is smooth.
+///
+/// What welding two ends within [`SAME_POINT`] costs on a handle of a tenth of a millimetre.
+pub const SMOOTH_JOINT: f64 = 1e-5;
 
 /// Numerical: the accuracy of an offset when nothing finer is asked for (mm).
 ///
@@ -129,46 +137,13 @@ pub const COINCIDE: f64 = 0.05;
 /// Numerical: how far apart the places are that are tried when one seamline is laid on another (mm).
 pub const LAY_STEP: f64 = 2.0;
 
-/// Sewing: legs of a dart that differ by more than this are refused where the dart is turned about its tip (mm).
-///
-/// They could only be sewn with a pucker; what differs by less is slid along the leg.
-pub const LEGS_EQUAL: f64 = 1.0;
-
-/// Sewing: a leg that leaves its chord by no more than this counts as straight where a dart is turned (mm).
-///
-/// Redrawn along its chord, a leg of 120 mm then gives or takes less than half a square centimetre.
-pub const STRAIGHT_LEG: f64 = 0.5;
-
-/// Sewing: a dart whose tip lies this near a point points at it (mm).
-///
-/// Tips stand 25 to 65 mm off the bust point (Erwin 1954, p. 30: about 1 to 2½ in by direction).
-pub const POINTS_AT: f64 = 60.0;
-
-/// Sewing: a dart whose mouth lies this near the end of a seam takes the seam's end into it (mm).
-///
-/// One allowance: two seams nearer than that could not be pressed open beside each other.
-pub const MOUTH_TAKES_END: f64 = 15.0;
-
 /// Sewing: how far parts may be slid along a leg redrawn to a point so that the mouth's ends meet (mm).
 ///
 /// The step this leaves in the seamline is taken up by the blend, which reaches three times as far.
 pub const MOST_SLIDE: f64 = 10.0;
 
-/// Sewing: how far a blended seamline may leave its corner to gain length (mm).
-pub const BLEND_DEPARTURE: f64 = 1.0;
-
-/// Sewing: the ease between two blended seamlines that is allowed unless more is asked for (mm).
-///
-/// A quarter of what is usual near the bust point (0 to ¼ in), since firm cloth takes little.
-pub const BLEND_EASE: f64 = 1.5;
-
 /// Sewing: an ease smaller than this is set on the seam but not told (mm).
 pub const EASE_TOLD: f64 = 0.05;
-
-/// Numerical: a joint that turns by less than this is no corner (radians).
-///
-/// A thousandth of a degree.
-pub const SMOOTH_JOINT: f64 = 2e-5;
 
 /// Sewing: where a straight line from the edge would meet the rest of a seam at more than this angle, the line is drawn
 /// as a smooth curve that runs into it (radians).
@@ -186,3 +161,278 @@ pub const ALONG_LINE: f64 = 0.524;
 
 /// Sewing: the tip of a dart that stands this near the axis of another faces it (mm).
 pub const FACES: f64 = 20.0;
+
+/// Numerical: how near two curves pass before the sweep that trims raw offsets takes them as touching (mm).
+///
+/// Its own approximations err by far more than this: of 2,000 outlines offset by 4 to 60 mm the worst had its edges
+/// 0.1 mm off on average at 0.01, 0.006 mm at 1e-4, and 6e-5 mm at this value, in the same 90 µs.
+pub const TRIM_SWEEP: f64 = 1e-6;
+
+/// Furthest that a point of a drawing may lie from the sheet's origin, mm.
+///
+/// A hundred metres: no roll of paper or cloth comes near it, and below it an f64 still resolves
+/// 2e-11 mm. Beyond it stand slips such as `1e38`, which are valid numbers and poison every length.
+pub const FURTHEST_COORDINATE: f64 = 1e5;
+
+/// How far a cubic may stray from the elliptical arc it stands for, mm.
+///
+/// A hundredth of the 0.001 mm that reading and writing may move a point; at a radius of 750 mm it
+/// takes pieces of 17 degrees. Smaller only adds segments.
+pub const ARC_ACCURACY: f64 = 1e-5;
+
+/// Radius over chord beyond which an arc is taken as straight (a ratio).
+///
+/// The arc rises 1/8e7 of its chord there, 1e-5 mm on 800 mm, while its centre lies so far away that
+/// f64 places points on it no better than that.
+pub const FLATTEST_ARC: f64 = 1e7;
+
+/// How much the scales across and down a sheet may differ, relative.
+///
+/// Programs round page sizes to two or three decimals of a point, which makes 1e-5 on a page.
+/// Anything over 1e-4 shows as 0.1 mm on a metre and means that the drawing is stretched.
+pub const UNEQUAL_SCALES: f64 = 1e-4;
+
+/// How closely the length of a curve of known length is measured, in the drawing's own units.
+///
+/// The scale of a whole drawing follows from it: on a bar of 100 units 1e-9 is 1e-11 of every length.
+pub const MEASURING_ACCURACY: f64 = 1e-9;
+
+/// Sewing: a void between two joined seamlines up to this wide is not worth a dart (mm).
+///
+/// Less than the line a seam is pressed to.
+pub const NEGLIGIBLE_VOID: f64 = 1.0;
+
+/// Sewing: pieces that would lie over one another by more than this are not joined (mm).
+///
+/// Twice what two seamlines may stand apart and still lie together; cloth that is missing cannot be pressed in.
+pub const OVERLAP_REFUSED: f64 = 0.1;
+
+/// Numerical: how far apart the places are at which the gap between two seamlines is measured (mm).
+pub const VOID_STEP: f64 = 1.0;
+
+/// Sewing: an area smaller than this is not told (mm²).
+///
+/// A pencil line of 0.2 mm along ten centimetres.
+pub const AREA_TOLD: f64 = 20.0;
+
+/// Sewing: a part turned by less than this is not told (degrees).
+///
+/// An eighth of an inch over 24 inches is 0.30° (Johnson, Oregon 4-H L-87); a third of that can't be laid on cloth.
+pub const PART_TURNED: f64 = 0.1;
+
+/// Sewing: the most ease that a moved seam may have (mm).
+///
+/// A straight edge against one bowed by 20 mm over 600 mm differs by 1.8 mm; 3 mm over such a length is eased in without
+/// a pucker.
+pub const MOST_MOVED_EASE: f64 = 3.0;
+
+/// Sewing: a new seam that stands off the grain by more than this is warned of (degrees).
+///
+/// Beyond it a long edge visibly grows.
+pub const OFF_GRAIN_WARNED: f64 = 3.0;
+
+/// Numerical: how finely a width is sought, and how finely an edge is followed to find its widest place (mm).
+pub const WIDTH_SOUGHT: f64 = 0.01;
+
+/// Numerical: how far apart the stations are at which shaping is carried from one edge to another (mm).
+pub const CARRY_STEP: f64 = 2.0;
+
+/// Numerical: how near an edge that takes over shaping is fitted to its stations (mm).
+///
+/// Half of what the drawn edge may be off; the law of moved seams allows 0.1 mm of girth.
+pub const EDGE_FIT: f64 = 0.01;
+
+/// Sewing: the gap at which a double dart left at a moved seam has its tips (mm).
+///
+/// Less cannot be taken in by a machine stitch beside the fold.
+pub const DART_TIP_GAP: f64 = 0.25;
+
+/// Numerical: a level that ends this near a seam ends at it (mm).
+///
+/// Levels are drawn to the seamline by hand.
+pub const LEVEL_AT_SEAM: f64 = 1.0;
+
+/// Numerical: an edge that turns by more than this between two of its curves has a corner there (radians).
+///
+/// A twentieth of a degree: what a drawing program's rounding to two decimals makes of a smooth joint with handles of
+/// ten millimetres.
+pub const CORNER_IN_EDGE: f64 = 1e-3;
+
+/// Numerical: how far an edge that is drawn anew may leave what was worked out for it (mm).
+///
+/// The depth of a cutting line is held as exactly, and a pencil line is 0.3 mm.
+pub const RESHAPE_ACCURACY: f64 = 0.02;
+
+/// Numerical: how far the legs of a dart run on past its mouth where a level's width net of darts is measured (mm).
+///
+/// A level drawn straight across a waist leaves the waist's curve by less.
+pub const MOUTH_RUN_ON: f64 = 10.0;
+
+/// Sewing: a finding of a length up to this much is a warning that says so (mm).
+///
+/// 1/16 in: the mismatch usually tolerated along a seam (trade magazine, 2018; many take 1/8 in).
+pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
+
+/// Sewing: two notches further apart than this along their seam are not each other's partners (mm).
+///
+/// Notches of one seam stand further apart than this, or one is double.
+pub const PARTNER_REACH: f64 = 20.0;
+
+/// Sewing: an edge that turns at a fold by more than this is meant to have a point there (degrees).
+///
+/// A pointed hem or a V neck; a fold met carelessly is off by far less.
+pub const POINT_MEANT: f64 = 30.0;
+
+/// Sewing: an edge further than this from the grain is not meant to run along it (degrees).
+///
+/// Half way from the straight grain to the true bias.
+pub const LENGTHWISE: f64 = 22.5;
+
+/// Sewing: a tip or a point this far outside its piece is outside (mm).
+///
+/// A drawing program snaps to half a millimetre at worst.
+pub const OUTSIDE_PIECE: f64 = 0.5;
+/// Sewing: the widest allowance that may be set (mm).
+///
+/// Half a metre: a faced hem is a fifth of that, and more is a slip of the unit.
+pub const MOST_ALLOWANCE: f64 = 500.0;
+
+/// Sewing: the most ease that may be declared on a seam (mm).
+///
+/// A gathered flounce three times its band of two metres takes four.
+pub const MOST_EASE: f64 = 10_000.0;
+
+/// Sewing: how far a fold, or a line that gives the grain, may stand off the straight line between its ends (mm).
+///
+/// A third of a pencil line: what opens or laps there when the piece is cut on folded cloth is twice that.
+pub const STRAIGHT: f64 = 0.1;
+
+/// Sewing: how far the two halves of a whole piece may differ where it is folded (mm).
+///
+/// What a pencil and a tracing wheel leave is three times as much.
+pub const SYMMETRY: f64 = 0.1;
+
+/// Sewing: corners of the two halves of a whole piece this near to each other's mirror image divide it alike (mm).
+///
+/// Five times what the halves may differ by: a corner between two edges that meet nearly straight is seen less surely
+/// than the edges are.
+pub const CORNER_TWIN: f64 = 0.5;
+
+/// Sewing: notches of the two halves of a whole piece this near to each other's mirror image are twins (mm).
+///
+/// What a notch may drift by before it is a finding.
+pub const NOTCH_TWIN: f64 = 0.5;
+
+/// Sewing: how far the depth of a band may differ along it (mm).
+///
+/// As exact as the distance of a cutting line from its seamline.
+pub const BAND_ACCURACY: f64 = 0.02;
+/// Sewing: how far from the corner the tip of a mitre may stand, as a multiple of the deeper of its two allowances.
+///
+/// Reached with equal allowances at a corner of 39°. A sharper tip carries cloth that is clipped off before the seam is
+/// turned anyway, and costs room on the lay.
+pub const MITRE_REACH: f64 = 3.0;
+
+/// Sewing: where the outline turns by less than this (as a sine), one edge runs straight on into the next, and unequal
+/// allowances are stepped there instead of run on to a far meeting.
+///
+/// Five degrees: 15 mm beside 25 mm would run on for over 100 mm.
+pub const STRAIGHT_ON: f64 = 0.087;
+
+/// Sewing: a finding that a step leaves further off than it was by more than this is told as new (mm or degrees).
+///
+/// A fiftieth of the finest limit of a check; measuring adds far less.
+pub const FINDING_GROWN: f64 = 0.01;
+
+/// Numerical: two allowances that differ by less than this are equal (mm).
+///
+/// An allowance given in sixteenths of an inch and one in tenths of a millimetre are meant to be different ones.
+pub const SAME_ALLOWANCE: f64 = 1e-3;
+
+/// Sewing: two corners whose angles differ by no more than this are mitred alike (radians).
+///
+/// Two degrees move the end of a 15 mm mitre by half a millimetre at a right angle.
+pub const MITRE_ANGLES: f64 = 2.0 * std::f64::consts::PI / 180.0;
+
+/// Sewing: two mitres whose ends would stand further apart than this are squared instead (mm).
+///
+/// Half of the half millimetre by which cut ends may miss one another.
+pub const MITRES_MEET: f64 = 0.25;
+
+/// Sewing: over what length from the mouth a dart's leg is taken to be straight when its cap is drawn (mm).
+///
+/// The cap stands within an allowance of the mouth; legs curve over their whole length.
+pub const LEG_CHORD: f64 = 25.0;
+
+/// Numerical: the distance between places at which a trimmed allowance is looked for (mm).
+pub const TRIM_STEP: f64 = 1.0;
+
+/// Sewing: a cutting line that leaves the line beside its edge by less than this is not told as trimmed (mm).
+///
+/// A third of a pencil line.
+pub const TRIM_TOLD: f64 = 0.1;
+/// Reading: a gap between ends of edges is told when it is over this (mm).
+///
+/// A tenth of what is welded; drawing programs that snap leave none.
+pub const GAP_TOLD: f64 = 0.05;
+
+/// Sewing: legs of a dart that differ by more than this cannot be turned onto one another (mm).
+///
+/// Up to a millimetre is pressed in at the mouth.
+pub const LEGS_DIFFER: f64 = 1.0;
+
+/// Sewing: legs that stand off their chord by no more than this are straight (mm).
+///
+/// They are sewn over a pressed fold, which is straight.
+pub const LEGS_STRAIGHT: f64 = 0.5;
+
+/// Sewing: how far a blended seamline may pass from the corner it replaces so that both panels become equally long (mm).
+pub const BLEND_DEPARTURE: f64 = 1.0;
+
+/// Sewing: the most ease left between two blended seamlines unless more is allowed (mm).
+///
+/// Factories often allow none; 1.5 mm over 60 mm is taken up by any woven cloth.
+pub const MOST_BLEND_EASE: f64 = 1.5;
+
+/// Sewing: darts whose tip lies this near the point of a princess seam are taken in unless others are named (mm).
+pub const DART_NEAR_POINT: f64 = 60.0;
+
+/// Sewing: a dart whose mouth lies this near the end of a princess line gives the line its legs (mm).
+pub const DART_AT_LINE: f64 = 15.0;
+
+/// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
+///
+/// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.
+pub const FOLD_ON_GRAIN: f64 = 0.3;
+
+/// Sewing: the greatest difference between two seamlines that is trued at their end (mm).
+///
+/// A hem is levelled by so much without being seen; more is a dart or a fault of the drawing.
+pub const MOST_TRUED: f64 = 15.0;
+
+/// Sewing: how far along an edge a change of its end fades (mm).
+///
+/// Wide enough that 15 mm are levelled at a slope no steeper than 16°, narrow enough to leave the middle of a hem as it
+/// was.
+pub const RESHAPE_REACH: f64 = 100.0;
+
+/// Sewing: the greatest kink across a seam that is smoothed (degrees).
+///
+/// At 30° the edges would be moved by 7 mm; such corners, as of a V neck, are meant.
+pub const MOST_SMOOTHED: f64 = 30.0;
+
+/// Numerical: a kink across a seam up to this is none (degrees).
+///
+/// What fitting within [`RESHAPE_ACCURACY`] leaves.
+pub const KINK_SEEN: f64 = 0.01;
+
+/// Sewing: a corner of one side of a seam this near the joint of the other side is sewn into it (mm).
+///
+/// A notch may be off by 0.5 mm, and a corner is clipped to within 2 mm of its point.
+pub const MEETING_CORNER: f64 = 2.0;
+
+/// Sewing: edges of a piece this nearly equal, and corners within the same number of degrees, are each other's mirror
+/// image where it is asked whether a piece is alike on both sides (mm, degrees).
+///
+/// Less is lost in cutting; a piece turned over by mistake shows by far more.
+pub const ALIKE: f64 = 1.0;

@@ -155,9 +155,10 @@ fn a_dart_that_faces_a_double_dart_is_taken_with_it() {
 
 #[test]
 fn a_dart_across_the_way_is_refused_with_the_commands() {
-    let draft = Draft::usual_front();
+    let mut draft = Draft::usual_front();
+    draft.side_dart = Some(dart(30.0, -20.0));
     let before = draft.pattern();
-    let refusal = run_out(&draft, "bust-dart", Some("waist@70%")).apply(&before).unwrap_err();
+    let refusal = run_out(&draft, "waist-dart", None).apply(&before).unwrap_err();
     assert_eq!(refusal.kind, RefusalKind::DartInTheWay);
-    assert!(refusal.way_out.contains("retrue pivot-dart --piece front --dart waist-dart"), "{refusal}");
+    assert!(refusal.way_out.contains("retrue pivot-dart --piece front --dart bust-dart"), "{refusal}");
 }

@@ -155,7 +155,7 @@ proptest! {
         };
         assert_kept(&before, &recut);
         let moved = own(&draft, &recut.pattern);
-        let (rest, new) = (moved.dart_named(&dart).unwrap(), moved.dart_named(&"waist-dart-2".parse().unwrap()).unwrap());
+        let (rest, new) = (moved.dart_named(&dart).unwrap(), moved.dart_named(&"waist-dart-moved".parse().unwrap()).unwrap());
         prop_assert!((angle(new) - angle(old) * f64::from(share) / 100.0).abs() < 1e-6);
         prop_assert!((angle(new) + angle(rest) - angle(old)).abs() < 1e-6);
         let (first, second) = rest.legs();

@@ -2,6 +2,7 @@
 
 use kurbo::{CubicBez, Line, ParamCurveNearest, PathSeg, Point, Rect};
 
+use super::roots::Bernstein;
 use super::{Curve, segment};
 use crate::tolerance::{
     CROSSINGS_APART, OVERLAP_STEP, PARALLEL, PARAMETER_ACCURACY, SAME_POINT, SHORTEST_OVERLAP,
@@ -167,16 +168,18 @@ fn line_line(a: &Line, b: &Line) -> Vec<Hit> {
     if within(hit.t, slack_a) && within(hit.u, slack_b) { vec![clamped(hit)] } else { Vec::new() }
 }
 
-/// Meetings of a line (parameter `t`) with a cubic (parameter `u`).
-///
-/// The library's test is strict within the line's range, so a line is lengthened first and the excess sorted out here.
+/// Meetings of a line (parameter `t`) with a cubic (parameter `u`): the roots of the cubic's distance from the line.
 fn line_cubic(line: &Line, cubic: &PathSeg) -> Vec<Hit> {
     let along = line.p1 - line.p0;
-    let long = Line::new(line.p0 - along, line.p1 + along);
-    let slack = SAME_POINT / along.hypot();
-    let hits = cubic.intersect_line(long);
-    let own = |hit: &kurbo::LineIntersection| Hit { t: hit.line_t * 3.0 - 1.0, u: hit.segment_t };
-    hits.iter().map(own).filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
+    let reach = along.hypot();
+    let slack = SAME_POINT / reach;
+    let off = segment::control_points(cubic).map(|p| along.cross(p - line.p0) / reach);
+    let roots = Bernstein(off).roots(SAME_POINT);
+    let hits = roots.into_iter().map(|u| {
+        let t = (segment::point(cubic, u) - line.p0).dot(along) / (reach * reach);
+        Hit { t, u }
+    });
+    hits.filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
 }
 
 fn cubic_cubic(a: CubicBez, b: CubicBez) -> Vec<Hit> {

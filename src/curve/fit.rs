@@ -8,7 +8,7 @@ use kurbo::{Point, Vec2, fit_to_bezpath};
 
 use super::smooth::{SplineEnd, spline};
 use super::{Curve, CurveError, Measure};
-use crate::tolerance::{FINEST_ACCURACY, SAME_POINT};
+use crate::tolerance::{FINEST_ACCURACY, SAME_POINT, SMOOTH_JOINT};
 
 /// A curve that begins and ends at the first and last sample, passes every sample within a distance in mm, and has no
 /// corner inside. With end tangents given (of any length) it leaves and arrives along them.
@@ -56,13 +56,9 @@ fn spline_end(tangent: Option<Vec2>, at: Point) -> Result<SplineEnd, CurveError>
     }
 }
 
-/// The greatest sine of the angle by which a fitted curve may leave its end tangent, or turn at a joint inside: what
-/// welding its ends and its own joints within [`SAME_POINT`] costs on handles of a millimetre.
-const SMOOTH: f64 = 1e-5;
-
 fn holds(curve: &Curve, samples: &[Point], tangents: (Vec2, Vec2), within: f64) -> bool {
-    curve.start_tangent().cross(tangents.0).abs() <= SMOOTH
-        && curve.end_tangent().cross(tangents.1).abs() <= SMOOTH
-        && curve.joints().iter().all(|joint| joint.turn.abs() <= SMOOTH)
+    curve.start_tangent().cross(tangents.0).abs() <= SMOOTH_JOINT
+        && curve.end_tangent().cross(tangents.1).abs() <= SMOOTH_JOINT
+        && curve.joints().iter().all(|joint| joint.turn.abs() <= SMOOTH_JOINT)
         && samples.iter().all(|sample| curve.nearest(*sample).distance <= within)
 }

@@ -31,6 +31,7 @@ mod nearest;
 mod offset;
 mod outline;
 mod place;
+mod roots;
 mod run;
 mod segment;
 mod self_crossing;

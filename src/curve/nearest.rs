@@ -16,10 +16,10 @@ pub struct Nearest {
     pub point: Point,
 }
 
-/// How many samples of each segment [`Curve::distance_to`] takes before it refines around the worst.
+/// How many samples of each segment [`Curve::distance_to`] takes before it refines around their peaks.
 const SAMPLES: u32 = 24;
 
-/// How often [`Curve::distance_to`] narrows the bracket around the worst sample; each time by a third.
+/// How often [`Curve::distance_to`] narrows the bracket around a peak; each time by a third.
 const REFINEMENTS: u32 = 24;
 
 impl Curve {
@@ -52,7 +52,7 @@ impl Curve {
     /// The greatest distance in mm of a point of either curve from the other (the Hausdorff distance): zero where they
     /// are the same line, however they are divided and whichever way they run.
     ///
-    /// Found from samples and refined around the worst; a spike narrower than a twenty-fourth of a segment may be
+    /// Found from samples and refined around their peaks; a spike narrower than a twenty-fourth of a segment may be
     /// missed.
     pub fn distance_to(&self, other: &Curve) -> f64 {
         self.farthest_from(other).max(other.farthest_from(self))
@@ -60,20 +60,28 @@ impl Curve {
 
     fn farthest_from(&self, other: &Curve) -> f64 {
         let distance_at = |s: f64| other.nearest(self.point_at(s)).distance;
-        let mut worst = (distance_at(0.0), 0.0, 0.0);
-        for index in 0..self.segments().len() {
+        let places = self.sample_places();
+        let distances: Vec<f64> = places.iter().map(|s| distance_at(*s)).collect();
+        let sampled = distances.iter().copied().fold(0.0, f64::max);
+        let last = places.len() - 1;
+        let peak = |k: usize| {
+            let (low, high) = (k.saturating_sub(1), (k + 1).min(last));
+            let may_exceed = distances[k] + (places[high] - places[low]) / 2.0 > sampled;
+            let is_peak = distances[k] >= distances[low] && distances[k] >= distances[high];
+            (is_peak && may_exceed).then_some((places[low], places[high]))
+        };
+        let refined = (0..=last).filter_map(peak).map(|(low, high)| greatest_between(distance_at, low, high));
+        refined.fold(sampled, f64::max)
+    }
+
+    /// Both ends, and even steps along each segment.
+    fn sample_places(&self) -> Vec<f64> {
+        let steps = (0..self.segments().len()).flat_map(|index| {
             let before = self.walked_before(index);
             let step = (self.walked()[index] - before) / f64::from(SAMPLES);
-            for k in 1..=SAMPLES {
-                let s = before + step * f64::from(k);
-                let distance = distance_at(s);
-                if distance > worst.0 {
-                    worst = (distance, s, step);
-                }
-            }
-        }
-        let (sampled, s, step) = worst;
-        sampled.max(greatest_between(distance_at, s - step, s + step))
+            (1..=SAMPLES).map(move |k| before + step * f64::from(k))
+        });
+        std::iter::once(0.0).chain(steps).collect()
     }
 }
 

@@ -65,20 +65,15 @@ fn regular(piece: &PathSeg, accuracy: f64) -> Vec<PathSeg> {
     let PathSeg::Cubic(cubic) = piece else {
         return vec![*piece];
     };
-    if segment::runs_straight(piece, SAME_POINT) || segment::control_length(piece) <= accuracy {
-        return vec![line(cubic.p0, cubic.p3)];
+    let mut points = vec![cubic.p0, cubic.p3];
+    if !segment::runs_straight(piece, SAME_POINT) && segment::control_length(piece) > accuracy {
+        if !doubles_back(cubic) {
+            return vec![*piece];
+        }
+        points.splice(1..1, turning_points(cubic));
     }
-    if !doubles_back(cubic) {
-        return vec![*piece];
-    }
-    let mut points = vec![cubic.p0];
-    points.extend(turning_points(cubic));
-    points.push(cubic.p3);
-    points
-        .windows(2)
-        .filter(|pair| (pair[1] - pair[0]).hypot() > SAME_POINT)
-        .map(|pair| line(pair[0], pair[1]))
-        .collect()
+    let pairs = points.windows(2).filter(|pair| (pair[1] - pair[0]).hypot() > SAME_POINT);
+    pairs.map(|pair| line(pair[0], pair[1])).collect()
 }
 
 /// Whether all control points lie on one line, however they are ordered on it.
@@ -103,13 +98,17 @@ fn turning_points(cubic: &CubicBez) -> Vec<Point> {
     turns.iter().filter(|t| **t > 0.0 && **t < 1.0).map(|t| cubic.eval(*t)).collect()
 }
 
+/// The share of the accuracy that the offset of a cubic is asked for: it judges its error at eight places, between
+/// which it was measured to be up to 1.23 times as large (5,000 gentle cubics).
+const KEPT_ACCURACY: f64 = 0.75;
+
 /// The offset of one regular segment; never empty.
 fn one_beside(source: &PathSeg, distance: f64, accuracy: f64) -> Vec<PathSeg> {
     let (from, to) = beside_ends(source, distance);
     match source {
         PathSeg::Cubic(cubic) => {
             let mut path = BezPath::new();
-            kurbo::offset::offset_cubic(*cubic, -distance, accuracy, &mut path);
+            kurbo::offset::offset_cubic(*cubic, -distance, KEPT_ACCURACY * accuracy, &mut path);
             let mut made: Vec<PathSeg> = path.segments().collect();
             let last = made.len().saturating_sub(1);
             if made.is_empty() || !path.is_finite() {

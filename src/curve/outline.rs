@@ -1,9 +1,10 @@
 //! Closed rings of curves.
 
-use kurbo::{BezPath, PathSeg, Point, Rect, Shape};
+use kurbo::{BezPath, PathSeg, Point, Rect};
 
+use super::roots::Bernstein;
 use super::self_crossing::{Chain, contacts};
-use super::{Curve, CurveError};
+use super::{Curve, CurveError, segment};
 use crate::tolerance::{CROSSINGS_APART, SAME_POINT};
 
 /// A closed ring of curves, each of which ends bit for bit where the next begins.
@@ -111,7 +112,7 @@ impl Outline {
 
     /// Whether a point lies inside, whichever way the ring runs. For a point on the ring itself either may come.
     pub fn contains(&self, point: Point) -> bool {
-        self.bounds().contains(point) && self.to_path().winding(point) != 0
+        self.curves.iter().flat_map(Curve::segments).map(|piece| turns_round(piece, point)).sum::<i32>() != 0
     }
 
     /// The smallest upright rectangle that holds it.
@@ -187,4 +188,19 @@ impl Outline {
         }
         kept
     }
+}
+
+/// How often a segment crosses the ray from a point to the right, downward less upward.
+///
+/// A stretch that begins on the ray counts as beginning below it, so that a joint on the ray counts once.
+fn turns_round(piece: &PathSeg, point: Point) -> i32 {
+    let points = segment::control_points(piece);
+    let (below, right_of) =
+        (Bernstein(points.map(|p| p.y - point.y)), Bernstein(points.map(|p| p.x - point.x)));
+    let crossing = |span: &super::roots::Span| {
+        let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
+        let right = || right_of.value(below.root_in(span)) > 0.0;
+        if way != 0 && right() { way } else { 0 }
+    };
+    below.spans().iter().map(crossing).sum()
 }

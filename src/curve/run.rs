@@ -164,10 +164,7 @@ impl Curve {
 
     /// The same run travelled the other way.
     pub fn reversed(&self) -> Curve {
-        let segments: Vec<PathSeg> = self.segments.iter().rev().map(PathSeg::reverse).collect();
-        let length = self.length();
-        let starts = (0..self.segments.len()).rev().map(|index| length - self.walked_before(index));
-        Curve { segments, walked: starts.collect() }
+        Curve::measured(self.segments.iter().rev().map(PathSeg::reverse).collect())
     }
 
     /// The run carried by a rigid motion. Its direction of travel is kept, also under a mirroring.
@@ -179,7 +176,7 @@ impl Curve {
                 PathSeg::Cubic(kurbo::CubicBez::new(a, b, c, d))
             }
         };
-        Curve { segments: self.segments.iter().map(carry).collect(), walked: self.walked.clone() }
+        Curve::measured(self.segments.iter().map(carry).collect())
     }
 
     /// The run under any affine map.

@@ -18,9 +18,9 @@ pub(super) fn length_to(segment: &PathSeg, t: f64) -> f64 {
     }
 }
 
-/// The parameter at a length from a segment's start; `whole` is the segment's length. Clamped to 0..=1.
+/// The parameter at a length from a segment's start; `whole` is the segment's length. Clamped to 0..=1; NaN gives 0.
 pub(super) fn parameter_at(segment: &PathSeg, s: f64, whole: f64) -> f64 {
-    if s <= 0.0 {
+    if s.is_nan() || s <= 0.0 {
         0.0
     } else if s >= whole {
         1.0

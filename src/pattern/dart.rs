@@ -74,6 +74,14 @@ impl Dart {
         }
     }
 
+    /// The angle at the tip between the chords of the legs, degrees; none of a double dart.
+    #[must_use]
+    pub fn angle(&self) -> Option<f64> {
+        let DartShape::Open { legs: (first, second), .. } = &self.shape else { return None };
+        let (a, b) = (first.start() - first.end(), second.start() - second.end());
+        Some(a.cross(b).abs().atan2(a.dot(b)).to_degrees())
+    }
+
     /// The two curves that are sewn together.
     #[must_use]
     pub fn legs(&self) -> (&Curve, &Curve) {
@@ -107,5 +115,34 @@ impl Dart {
             DartShape::Double { .. } => DartShape::Double { sides: pair },
         };
         Dart { shape, ..self.clone() }
+    }
+
+    pub(super) fn rename_mouth_edge(&mut self, old: &EdgeName, new: &EdgeName) {
+        if let DartShape::Open { mouth, .. } = &mut self.shape
+            && mouth.edge == *old
+        {
+            mouth.edge = new.clone();
+        }
+    }
+
+    /// Sets the mouth's walk distances on an edge that was drawn anew, from the old distance and the leg that starts
+    /// there.
+    ///
+    /// # Errors
+    ///
+    /// Gives the dart's name where one of the two has no place any more.
+    pub(crate) fn carry_mouth(
+        &mut self,
+        edge: &EdgeName,
+        place: impl Fn(f64, &Curve) -> Option<f64>,
+    ) -> Result<(), DartName> {
+        let DartShape::Open { mouth, legs } = &mut self.shape else { return Ok(()) };
+        if mouth.edge != *edge {
+            return Ok(());
+        }
+        let (from, to) = (place(mouth.from, &legs.0), place(mouth.to, &legs.1));
+        let (Some(from), Some(to)) = (from, to) else { return Err(self.name.clone()) };
+        *mouth = Mouth { edge: edge.clone(), from, to };
+        Ok(())
     }
 }

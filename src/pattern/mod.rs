@@ -16,6 +16,7 @@ mod piece;
 mod place;
 mod record;
 mod refusal;
+mod rename;
 mod resolve;
 mod run;
 mod seam;
@@ -31,7 +32,7 @@ pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, nearest,
 };
-pub use orient::{Joins, direct, from_clause, orient, settle};
+pub use orient::{Joins, from_clause, orient, settle};
 pub use piece::{Cut, CutError, EdgeId, EdgeSettings, OnOutline, Piece, Twins};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use record::{

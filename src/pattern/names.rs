@@ -140,6 +140,13 @@ impl EdgeName {
     }
 }
 
+impl DartName {
+    /// A name for a dart made by an operation.
+    pub(crate) fn plain(word: &'static str) -> DartName {
+        DartName(word.into())
+    }
+}
+
 impl NotchName {
     /// A name for a notch made by an operation.
     pub(crate) fn plain(word: &'static str) -> NotchName {
@@ -246,8 +253,8 @@ fn letters_apart(a: &str, b: &str) -> usize {
     for (i, row) in rows.iter_mut().enumerate() {
         row[0] = i;
     }
-    for j in 0..=b.len() {
-        rows[0][j] = j;
+    for (j, cell) in rows[0].iter_mut().enumerate() {
+        *cell = j;
     }
     for i in 1..=a.len() {
         for j in 1..=b.len() {

@@ -130,43 +130,52 @@ fn start_of(travel: Travel) -> EdgeEnd {
 
 const BOTH_WAYS: [Travel; 2] = [Travel::Clockwise, Travel::Anticlockwise];
 
-/// Finds how each edge of a run is walked, so that each ends where the next begins.
-///
-/// # Errors
-///
-/// Refuses unknown edges, and edges that do not follow one another.
-pub fn direct(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Run, Refusal> {
-    let mut best: Vec<(Likelihood, Vec<Travel>)> = BOTH_WAYS.map(|travel| (0, vec![travel])).to_vec();
+/// How many ways of walking a run are kept where several are equally likely.
+const WAYS_KEPT: usize = 8;
+
+/// Finds how each edge of a run may be walked, so that each ends where the next begins: all the likeliest ways, each
+/// with its reverse left out.
+fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>, Refusal> {
+    let [first, ..] = edges else {
+        return Err(Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them"));
+    };
+    pattern.edge(first)?;
+    let mut kept: Vec<(Likelihood, Vec<Travel>)> = BOTH_WAYS.map(|travel| (0, vec![travel])).to_vec();
     for pair in edges.windows(2) {
         let mut next = Vec::new();
-        for travel in BOTH_WAYS {
-            let arriving = corner(pattern, &pair[1], start_of(travel))?;
-            let mut candidates = Vec::new();
-            for (score, way) in &best {
-                let Some(last) = way.last() else { continue };
-                let leaving = corner(pattern, &pair[0], end_of(*last))?;
+        for (score, way) in &kept {
+            let Some(last) = way.last() else { continue };
+            let leaving = corner(pattern, &pair[0], end_of(*last))?;
+            for travel in BOTH_WAYS {
+                let arriving = corner(pattern, &pair[1], start_of(travel))?;
                 let step = likelihood(joins, &leaving, &arriving);
-                candidates.push((score + step, [way.as_slice(), &[travel]].concat()));
-            }
-            next.extend(candidates.into_iter().max_by_key(|(score, _)| *score));
-        }
-        if next.iter().all(|(score, _)| best.iter().any(|(before, _)| before == score)) && next.len() == 2 {
-            let unmoved = next.iter().map(|n| n.0).max() == best.iter().map(|b| b.0).max();
-            if unmoved {
-                return Err(Refusal::new(
-                    RefusalKind::BadSeam,
-                    &pair[0],
-                    format!("{} and {} do not follow one another in the seam", pair[0], pair[1]),
-                    "declare the seam between their neighbours, or name the edges in sewing order",
-                ));
+                next.push((step, score + step, [way.as_slice(), &[travel]].concat()));
             }
         }
-        best = next;
+        if next.iter().all(|(step, ..)| *step == 0) {
+            return Err(Refusal::new(
+                RefusalKind::BadSeam,
+                &pair[0],
+                format!("{} and {} do not follow one another in the seam", pair[0], pair[1]),
+                "declare the seam between their neighbours, or name the edges in sewing order",
+            ));
+        }
+        next.sort_by_key(|(_, score, _)| std::cmp::Reverse(*score));
+        next.truncate(WAYS_KEPT);
+        kept = next.into_iter().map(|(_, score, way)| (score, way)).collect();
     }
-    let ways = best.into_iter().max_by_key(|(score, _)| *score).map(|(_, ways)| ways).unwrap_or_default();
-    let run = edges.iter().zip(ways).map(|(edge, travel)| RunEdge { edge: edge.clone(), travel }).collect();
-    Run::new(run)
-        .ok_or_else(|| Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them"))
+    let best = kept.iter().map(|(score, _)| *score).max().unwrap_or(0);
+    let mut runs: Vec<Run> = Vec::new();
+    for (_, way) in kept.into_iter().filter(|(score, _)| *score == best) {
+        let run =
+            edges.iter().zip(way).map(|(edge, travel)| RunEdge { edge: edge.clone(), travel }).collect();
+        let Some(run) = Run::new(run) else { continue };
+        let is_reverse = |other: &Run| edges.len() == 1 && *other == run.reversed();
+        if !runs.iter().any(is_reverse) {
+            runs.push(run);
+        }
+    }
+    Ok(runs)
 }
 
 /// The corners at the start and the end of a run.
@@ -197,25 +206,36 @@ pub fn orient(
     second: &[EdgeRef],
     from: Option<&EdgeName>,
 ) -> Result<(Run, Run), Refusal> {
-    let (first, second) = (direct(pattern, joins, first)?, direct(pattern, joins, second)?);
-    if let Some(from) = from {
-        return start_from(pattern, first, second, from);
-    }
-    match decide(pattern, joins, &first, &second)? {
-        Some(Travel::Clockwise) => Ok((first, second)),
-        Some(Travel::Anticlockwise) => {
-            let second = second.reversed();
-            Ok((first, second))
+    let mut laid: Vec<Laid> = Vec::new();
+    let mut refused = None;
+    for a in ways(pattern, joins, first)? {
+        for b in ways(pattern, joins, second)? {
+            match from {
+                Some(from) => match start_from(pattern, a.clone(), b, from) {
+                    Ok((a, b)) => laid.push(Laid::of(pattern, joins, a, b)?),
+                    Err(refusal) => refused = Some(refusal),
+                },
+                None => {
+                    laid.push(Laid::of(pattern, joins, a.clone(), b.clone())?);
+                    laid.push(Laid::of(pattern, joins, a.clone(), b.reversed())?);
+                }
+            }
         }
-        None => {
-            let (start, end) = ends(pattern, &second)?;
+    }
+    match decide(laid) {
+        Ok(laid) => Ok(clockwise(laid.first, laid.second)),
+        Err(None) => Err(refused.unwrap_or_else(|| {
+            Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them")
+        })),
+        Err(Some(laid)) => {
+            let (start, end) = ends(pattern, &laid.second)?;
             Err(Refusal::new(
                 RefusalKind::BadSeam,
-                format!("{} + {}", first.names(), second.names()),
+                format!("{} + {}", laid.first.names(), laid.second.names()),
                 "neither the neighbouring seams nor the notches tell which ends meet",
                 format!(
                     "say it: data-sewn-to=\"{} from {}\" (or from {})",
-                    second.names(),
+                    laid.second.names(),
                     start.neighbour.edge,
                     end.neighbour.edge
                 ),
@@ -224,41 +244,83 @@ pub fn orient(
     }
 }
 
-/// Whether the second run is sewn as directed, or from its other end; nothing where it cannot be told.
-fn decide(pattern: &Pattern, joins: &Joins, first: &Run, second: &Run) -> Result<Option<Travel>, Refusal> {
-    let (a, b) = (ends(pattern, first)?, ends(pattern, second)?);
-    let as_is = likelihood(joins, &a.0, &b.0) + likelihood(joins, &a.1, &b.1);
-    let turned = likelihood(joins, &a.0, &b.1) + likelihood(joins, &a.1, &b.0);
-    match as_is.cmp(&turned) {
-        std::cmp::Ordering::Greater => return Ok(Some(Travel::Clockwise)),
-        std::cmp::Ordering::Less => return Ok(Some(Travel::Anticlockwise)),
-        std::cmp::Ordering::Equal => {}
+/// The same seam, walked so that the first edge of its first side is walked clockwise.
+fn clockwise(first: Run, second: Run) -> (Run, Run) {
+    match first.edges().first().map(|run| run.travel) {
+        Some(Travel::Anticlockwise) => (first.reversed(), second.reversed()),
+        _ => (first, second),
     }
-    let mine = notch_places(pattern, first)?;
-    let as_is = notches_apart(&mine, &notch_places(pattern, second)?);
-    let turned = notches_apart(&mine, &notch_places(pattern, &second.reversed())?);
-    Ok(if (as_is - turned).abs() <= NOTCHES_DECIDE {
-        None
-    } else if as_is < turned {
-        Some(Travel::Clockwise)
-    } else {
-        Some(Travel::Anticlockwise)
-    })
 }
 
-fn notch_places(pattern: &Pattern, run: &Run) -> Result<Vec<(f64, NotchCount)>, Refusal> {
-    let walk = Walk::of(pattern, run)?;
-    let length = walk.length();
-    Ok(walk.notches().into_iter().map(|notch| (notch.at / length, notch.count)).collect())
+/// Two runs laid so that their starts meet, and how likely that is.
+struct Laid {
+    first: Run,
+    second: Run,
+    /// By the neighbouring seams.
+    neighbours: Likelihood,
+    /// By the neighbours' names alone.
+    names: Likelihood,
+    /// How far the notches lie apart, as shares of the seam.
+    notches: f64,
 }
 
-fn notches_apart(a: &[(f64, NotchCount)], b: &[(f64, NotchCount)]) -> f64 {
-    let to_partner = |(at, count): &(f64, NotchCount), others: &[(f64, NotchCount)]| {
-        let same = others.iter().filter(|(_, other)| other == count);
-        same.map(|(other, _)| (other - at).abs()).fold(NOTCH_WITHOUT_PARTNER, f64::min)
+impl Laid {
+    fn of(pattern: &Pattern, joins: &Joins, first: Run, second: Run) -> Result<Laid, Refusal> {
+        let (a, b) = (ends(pattern, &first)?, ends(pattern, &second)?);
+        let found = [likelihood(joins, &a.0, &b.0), likelihood(joins, &a.1, &b.1)];
+        let sum = |holds: fn(&Likelihood) -> bool| found.iter().filter(|score| holds(score)).sum();
+        let notches = notches_apart(&Marked::of(pattern, &first)?, &Marked::of(pattern, &second)?);
+        Ok(Laid {
+            neighbours: sum(|score| *score > NEIGHBOURS_NAMED_ALIKE),
+            names: sum(|score| *score == NEIGHBOURS_NAMED_ALIKE),
+            first,
+            second,
+            notches,
+        })
+    }
+}
+
+/// The likeliest of several ways of laying two runs: by the neighbouring seams, else by the notches, else by the
+/// neighbours' names. Where none is likelier than another, one of them is given back as an error.
+fn decide(mut laid: Vec<Laid>) -> Result<Laid, Option<Laid>> {
+    let most = laid.iter().map(|laid| laid.neighbours).max().unwrap_or(0);
+    laid.retain(|laid| laid.neighbours == most);
+    laid.sort_by(|a, b| a.notches.total_cmp(&b.notches));
+    let least = laid.first().map_or(0.0, |laid| laid.notches);
+    laid.retain(|laid| laid.notches <= least + NOTCHES_DECIDE);
+    let named = laid.iter().map(|laid| laid.names).max().unwrap_or(0);
+    laid.retain(|laid| laid.names == named);
+    match laid.len() {
+        1 => laid.pop().ok_or(None),
+        _ => Err(laid.into_iter().next()),
+    }
+}
+
+/// What is marked along a run, as shares of its length: notches, and joints between its edges, which may answer a notch.
+struct Marked {
+    notches: Vec<(f64, NotchCount)>,
+    joints: Vec<f64>,
+}
+
+impl Marked {
+    fn of(pattern: &Pattern, run: &Run) -> Result<Marked, Refusal> {
+        let walk = Walk::of(pattern, run)?;
+        let length = walk.length();
+        Ok(Marked {
+            notches: walk.notches().into_iter().map(|notch| (notch.at / length, notch.count)).collect(),
+            joints: walk.joints().into_iter().map(|at| at / length).collect(),
+        })
+    }
+}
+
+fn notches_apart(a: &Marked, b: &Marked) -> f64 {
+    let to_partner = |(at, count): &(f64, NotchCount), other: &Marked| {
+        let notches = other.notches.iter().filter(|(_, same)| same == count).map(|(at, _)| at);
+        notches.chain(&other.joints).map(|other| (other - at).abs()).fold(NOTCH_WITHOUT_PARTNER, f64::min)
     };
-    a.iter().map(|notch| to_partner(notch, b)).sum::<f64>()
-        + b.iter().map(|notch| to_partner(notch, a)).sum::<f64>()
+    let one_way =
+        |from: &Marked, to: &Marked| -> f64 { from.notches.iter().map(|notch| to_partner(notch, to)).sum() };
+    one_way(a, b) + one_way(b, a)
 }
 
 /// Lays the second run from its end at `from`, and the first from its own end at an edge of that name, or else

@@ -69,7 +69,7 @@ impl FromStr for Cut {
 impl fmt::Display for Cut {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.twins {
-            Twins::Same if self.copies % 2 == 0 => write!(f, "{} same", self.copies),
+            Twins::Same if self.copies.is_multiple_of(2) => write!(f, "{} same", self.copies),
             _ => write!(f, "{}", self.copies),
         }
     }
@@ -182,6 +182,16 @@ impl Piece {
         Piece { name, ..self }
     }
 
+    /// The same piece with other edges, clockwise as before; what stands on it stays as it is.
+    ///
+    /// # Errors
+    ///
+    /// As [`Piece::new`].
+    pub(crate) fn with_edges(&self, edges: Vec<Edge>) -> Result<Piece, Refusal> {
+        let Piece { edges, outline, .. } = Piece::new(self.name.clone(), edges)?;
+        Ok(Piece { edges, outline, ..self.clone() })
+    }
+
     /// The edges, clockwise.
     #[must_use]
     pub fn edges(&self) -> &[Edge] {
@@ -208,6 +218,11 @@ impl Piece {
             selvedge: &mut edge.selvedge,
             origins: &mut edge.origins,
         }
+    }
+
+    /// Gives an edge another name; whatever names it elsewhere is left to the caller.
+    pub(super) fn set_edge_name(&mut self, id: EdgeId, name: EdgeName) {
+        self.edges[id.0].name = name;
     }
 
     /// The edge of a name.

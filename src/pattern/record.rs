@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Copy, EdgeName, EdgeRef, LevelName, PieceName};
+use crate::pattern::{Copy, EdgeRef, LevelName, PieceName};
 
 /// Version of the record's form in the sheet.
 pub const RECORD_VERSION: u32 = 1;
@@ -158,16 +158,5 @@ impl Record {
     pub fn declared_girth(&self, level: &LevelName) -> f64 {
         let changes = self.steps.iter().flat_map(|step| &step.girths);
         changes.filter(|change| change.level == *level).map(|change| change.by).sum()
-    }
-
-    /// Writes another name for an edge wherever the record names it.
-    pub(crate) fn rename_edge(&mut self, piece: &PieceName, old: &EdgeName, new: &EdgeName) {
-        for seam in self.steps.iter_mut().flat_map(|step| &mut step.new_seams) {
-            for edge in [&mut seam.first, &mut seam.second] {
-                if edge.piece == *piece && edge.edge == *old {
-                    edge.edge = new.clone();
-                }
-            }
-        }
     }
 }

@@ -133,7 +133,7 @@ impl Piece {
 }
 
 /// One of the two ends of an edge.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum EdgeEnd {
     /// Its first corner, clockwise.
     First,

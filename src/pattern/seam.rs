@@ -54,6 +54,10 @@ impl Run {
         &self.0
     }
 
+    pub(super) fn edges_mut(&mut self) -> &mut [RunEdge] {
+        &mut self.0
+    }
+
     /// Whether it holds the edge, on whichever copy.
     #[must_use]
     pub fn holds(&self, edge: &EdgeRef) -> bool {
@@ -147,6 +151,17 @@ impl Seam {
     pub fn is_to_own_mirror(&self) -> bool {
         self.first.edges().len() == self.second.edges().len()
             && self.first.edges().iter().zip(self.second.edges()).all(|(a, b)| a.edge == b.edge.mirrored())
+    }
+
+    /// Whether another seam joins the same edges with the same ends together, whichever side and end is named first.
+    #[must_use]
+    pub fn is_same(&self, other: &Seam) -> bool {
+        let sides = [(&other.first, &other.second, 1.0), (&other.second, &other.first, -1.0)];
+        sides.into_iter().any(|(first, second, sign)| {
+            let together = (self.first == *first && self.second == *second)
+                || (self.first == first.reversed() && self.second == second.reversed());
+            together && self.ease.mm() == sign * other.ease.mm()
+        })
     }
 
     /// What the seam is called in messages: `front.side + back.side`.

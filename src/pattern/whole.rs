@@ -141,6 +141,24 @@ impl Pattern {
         &self.seams
     }
 
+    /// The seams, for giving other names to the edges in them.
+    pub(super) fn seams_mut(&mut self) -> impl Iterator<Item = &mut Seam> {
+        self.seams.iter_mut()
+    }
+
+    /// Takes off all seams that hold an edge, on whichever copy, and gives them.
+    pub(crate) fn take_seams_of(&mut self, edge: &EdgeRef) -> Vec<Seam> {
+        let (taken, left) =
+            std::mem::take(&mut self.seams).into_iter().partition(|seam| seam.side_of(edge).is_some());
+        self.seams = left;
+        taken
+    }
+
+    /// Sets the ease of a seam.
+    pub(crate) fn set_ease(&mut self, id: SeamId, ease: crate::units::Length) {
+        self.seams[id.0].ease = ease;
+    }
+
     /// The seams with how they stand.
     pub fn seam_ids(&self) -> impl Iterator<Item = SeamId> + use<> {
         (0..self.seams.len()).map(SeamId)
@@ -167,6 +185,19 @@ impl Pattern {
             self.edge(&run.edge)?;
         }
         self.seams.push(seam);
+        Ok(())
+    }
+
+    /// Puts another seam in place of one.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a seam that names an edge which does not exist.
+    pub fn replace_seam(&mut self, id: SeamId, seam: Seam) -> Result<(), Refusal> {
+        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+            self.edge(&run.edge)?;
+        }
+        self.seams[id.0] = seam;
         Ok(())
     }
 

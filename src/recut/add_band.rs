@@ -3,9 +3,17 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeName, PieceName, Refusal};
+use crate::curve::{Curve, Point, offset};
+use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::Work;
+use crate::recut::line::{Cut, On, cut_at};
+use crate::recut::outcome::usual_allowance;
+use crate::recut::split::{Joint, PartNames, split_by_hand};
+use crate::tolerance::{BAND_ACCURACY, SAME_CUT};
 use crate::units::Length;
+
+/// How far apart the places are at which the depth of a band is measured, mm.
+const STEP: f64 = 1.0;
 
 /// Cut a border of even depth along an edge.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -27,6 +35,81 @@ pub struct AddBand {
 }
 
 pub(super) fn add_band(step: &AddBand, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let edge = piece.edge_named(&step.edge)?;
+    if piece.edge(edge).finish == Finish::Fold {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            format!("{}.{}", piece.name(), step.edge),
+            "the edge is a fold, along which no band can be cut",
+            "open the piece out first (unfold), or name another edge",
+        ));
+    }
+    let name = match &step.name {
+        Some(name) => name.clone(),
+        None => work.pattern.free_name(piece.name().with("band")),
+    };
+    let cut = band_line(&piece, edge, step.depth)?;
+    // The line runs as the edge does, from the edge before it to the one after: the band lies on its left.
+    let names = PartNames { right: piece.name().clone(), left: name };
+    let joint = Joint { allowance: usual_allowance(&piece), word: "seam" };
+    split_by_hand(work, &piece, &cut, names, &joint)?;
+    Ok(())
+}
+
+/// The line at an even depth inside of an edge, from the edge before it to the one after.
+fn band_line(piece: &Piece, edge: EdgeId, depth: Length) -> Result<Cut, Refusal> {
+    if depth.mm() <= SAME_CUT {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            piece.name(),
+            format!("a band cannot be {depth} deep"),
+            "give a depth above 0mm",
+        ));
+    }
+    let source = &piece.edge(edge).curve;
+    let line = offset(source, -depth.mm(), BAND_ACCURACY / 2.0)?;
+    refuse_pinched(piece, edge, &line, depth)?;
+    let middle = line.point_at(line.length() / 2.0);
+    if !piece.outline().contains(middle) {
+        return Err(too_deep(piece, edge, depth, "its middle would lie outside the piece"));
+    }
+    let cut = cut_at(piece, &line, middle)?;
+    let at_corner = |on: On, corner: Point| piece.point_on(on.edge, on.at).distance(corner) <= SAME_CUT;
+    let (before, after) = (piece.previous(edge), piece.next(edge));
+    let starts = cut.starts.edge == before || at_corner(cut.starts, piece.edge(before).curve.start());
+    let ends = cut.ends.edge == after || at_corner(cut.ends, piece.edge(after).curve.end());
+    if starts && ends {
+        return Ok(cut);
+    }
+    let (by, neighbour) = if starts { (cut.ends.edge, after) } else { (cut.starts.edge, before) };
+    let why = format!(
+        "its inner line would leave by `{}`, not by `{}`",
+        piece.edge(by).name,
+        piece.edge(neighbour).name
+    );
+    Err(too_deep(piece, edge, depth, &why))
+}
+
+/// Refuses a depth at which the inner line comes nearer to the edge, as where the edge bends more tightly than that.
+fn refuse_pinched(piece: &Piece, edge: EdgeId, line: &Curve, depth: Length) -> Result<(), Refusal> {
+    let far = 2.0 * depth.mm();
+    let source = piece.edge(edge).curve.run_on(far, far);
+    let count = (line.length() / STEP).ceil().max(1.0);
+    let depth_at = |i: usize| source.nearest(line.point_at(line.length() * i as f64 / count)).distance;
+    let least = (0..=count as usize).map(depth_at).fold(f64::INFINITY, f64::min);
+    if depth.mm() - least > BAND_ACCURACY {
+        let why = format!("it bends so tightly that the band would be only {least:.1} mm deep in places");
+        return Err(too_deep(piece, edge, depth, &why));
+    }
+    Ok(())
+}
+
+fn too_deep(piece: &Piece, edge: EdgeId, depth: Length, why: &str) -> Refusal {
+    Refusal::new(
+        RefusalKind::BadWidth,
+        format!("{}.{}", piece.name(), piece.edge(edge).name),
+        format!("a band of {depth} is too deep for the edge: {why}"),
+        "make the band less deep, or cut along a line with split",
+    )
 }

@@ -11,7 +11,7 @@ use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::{On, snap};
 use crate::recut::seam_halves::{At, Diamond, Half, Halves, Notches};
-use crate::tolerance::{ALONG_LINE, MOUTH_TAKES_END, POINTS_AT};
+use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
 /// Cut a piece from an edge through a point to another edge, taking the darts into the seam.
@@ -22,24 +22,24 @@ pub struct AddPrincessSeam {
     #[arg(long, value_name = "PIECE")]
     pub piece: PieceName,
     /// Where the seam starts, on an edge: shoulder@50%.
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLACE")]
     pub from: Place,
     /// The point it runs through: bust-point.
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLACE")]
     pub through: Place,
     /// Where it ends, on an edge: "hem@45% from centre".
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLACE")]
     pub to: Place,
     /// The darts to take in, "bust-dart, waist-dart" or none; otherwise all whose tip lies within 60 mm of the point.
     #[arg(long, value_name = "DARTS")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub darts: Option<DartChoice>,
     /// Most ease between the two seamlines; otherwise what the blend needs, at most 1.5mm.
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ease: Option<Length>,
     /// How far on either side of the point the seamlines are blended; otherwise 30mm.
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub blend: Option<Length>,
     /// Names of the two new pieces, "a, b"; the first goes to the part nearest the centre.
@@ -89,7 +89,7 @@ fn chosen<'a>(piece: &'a Piece, named: Option<&DartChoice>, point: Point) -> Res
         None => Ok(piece
             .darts
             .iter()
-            .filter(|dart| dart.tips().iter().any(|tip| tip.distance(point) <= POINTS_AT))
+            .filter(|dart| dart.tips().iter().any(|tip| tip.distance(point) <= DART_NEAR_POINT))
             .collect()),
     }
 }
@@ -150,7 +150,7 @@ fn give_ends(halves: &mut Halves) {
         };
         let near = (0..halves.closed.len())
             .min_by(|a, b| off(&halves.closed[*a]).total_cmp(&off(&halves.closed[*b])))
-            .filter(|i| off(&halves.closed[*i]) <= MOUTH_TAKES_END);
+            .filter(|i| off(&halves.closed[*i]) <= DART_AT_LINE);
         if let Some(i) = near {
             let wedge = halves.closed.remove(i);
             halves.half_mut(at).open = Some(wedge);

@@ -44,10 +44,9 @@ pub(super) enum Bit {
     Old { part: usize, edge: EdgeId, from: f64, to: f64 },
     /// A line drawn anew where the piece will lie, as part of the edge around it.
     Bridge(Curve),
-    /// The mouth of a new dart, by its place in the plan's list.
-    Mouth { dart: usize, chord: Curve },
-    /// The mouth of a new dart with which an old edge of a part begins.
-    FirstMouth { dart: usize, chord: Curve, part: usize, edge: EdgeId },
+    /// The mouth of a new dart, by its place in the plan's list; on the edge of a part where that is said, else on the
+    /// edge before it.
+    Mouth { dart: usize, chord: Curve, on: Option<(usize, EdgeId)> },
     /// A new edge.
     New { look: Look, curve: Curve },
 }
@@ -294,17 +293,17 @@ fn bit_curve(plan: &Plan, bit: &Bit) -> Result<Curve, Refusal> {
             let curve = part.piece.edge(*edge).curve.stretch(*from, *to)?.moved(&part.motion);
             if part.motion.is_mirrored() { curve.reversed() } else { curve }
         }
-        Bit::Bridge(curve)
-        | Bit::Mouth { chord: curve, .. }
-        | Bit::FirstMouth { chord: curve, .. }
-        | Bit::New { curve, .. } => curve.clone(),
+        Bit::Bridge(curve) | Bit::Mouth { chord: curve, .. } | Bit::New { curve, .. } => curve.clone(),
     })
 }
 
 /// Whether a stretch goes on with the edge that ends in another: the same old edge, and not past it.
 fn goes_on(plan: &Plan, last: Last, bit: &Bit) -> bool {
     match (last, bit) {
-        (Last::Old { .. }, Bit::Bridge(_) | Bit::Mouth { .. }) => true,
+        (Last::Old { .. }, Bit::Bridge(_) | Bit::Mouth { on: None, .. }) => true,
+        (Last::Old { part, edge, .. }, Bit::Mouth { on: Some((other, on)), .. }) => {
+            edge == *on && plan.parts[part].piece.name() == plan.parts[*other].piece.name()
+        }
         (Last::Old { part: a, edge: e, .. }, Bit::Old { part: b, edge: f, .. })
             if plan.continued.contains(&[(a, e), (*b, *f)]) =>
         {
@@ -337,6 +336,11 @@ fn add_bit(plan: &Plan, drafts: &mut Vec<Draft>, bit: &Bit) -> Result<(), Refusa
         });
     }
     let Some(draft) = drafts.last_mut() else { return Ok(()) };
+    if let Bit::Old { part, edge, .. } = bit
+        && draft.spans.first().is_some_and(|span| span.part > *part)
+    {
+        draft.look = look_of_edge(plan, *part, *edge);
+    }
     let before = draft.curve.as_ref().map_or(0.0, Curve::length);
     let length = curve.length();
     draft.curve = Some(match draft.curve.take() {
@@ -350,10 +354,11 @@ fn add_bit(plan: &Plan, drafts: &mut Vec<Draft>, bit: &Bit) -> Result<(), Refusa
             draft.last = Last::Old { part: *part, edge: *edge, from: *from, to: *to };
         }
         Bit::Bridge(_) => {}
-        Bit::Mouth { dart, .. } => draft.mouths.push((*dart, before, before + length)),
-        Bit::FirstMouth { dart, part, edge, .. } => {
+        Bit::Mouth { dart, on, .. } => {
             draft.mouths.push((*dart, before, before + length));
-            draft.last = Last::Old { part: *part, edge: *edge, from: 0.0, to: 0.0 };
+            if let (Some((part, edge)), Last::Closed) = (on, draft.last) {
+                draft.last = Last::Old { part: *part, edge: *edge, from: 0.0, to: 0.0 };
+            }
         }
         Bit::New { .. } => draft.last = Last::Closed,
     }
@@ -371,17 +376,21 @@ fn apart(plan: &Plan, a: &Curve, b: &Curve) -> Refusal {
 
 fn look_of(plan: &Plan, bit: &Bit) -> Look {
     match bit {
-        Bit::Old { part, edge, .. } | Bit::FirstMouth { part, edge, .. } => {
-            let part = &plan.parts[*part];
-            let mut look = Look::of(part.piece.edge(*edge));
-            if part.copy == Copy::Mirrored {
-                look.name = look.name.mirror_of().unwrap_or_else(|| look.name.on_mirrored_half());
-            }
-            look
+        Bit::Old { part, edge, .. } | Bit::Mouth { on: Some((part, edge)), .. } => {
+            look_of_edge(plan, *part, *edge)
         }
         Bit::New { look, .. } => look.clone(),
-        Bit::Bridge(_) | Bit::Mouth { .. } => Look::seam(EdgeName::plain("bridge"), Length::ZERO),
+        Bit::Bridge(_) | Bit::Mouth { on: None, .. } => Look::seam(EdgeName::plain("bridge"), Length::ZERO),
     }
+}
+
+fn look_of_edge(plan: &Plan, part: usize, edge: EdgeId) -> Look {
+    let part = &plan.parts[part];
+    let mut look = Look::of(part.piece.edge(edge));
+    if part.copy == Copy::Mirrored {
+        look.name = look.name.mirror_of().unwrap_or_else(|| look.name.on_mirrored_half());
+    }
+    look
 }
 
 /// The stretch of its origins that a stretch of an edge has, in the order of the new outline.
@@ -424,6 +433,9 @@ fn join_ring(plan: &Plan, drafts: &mut Vec<Draft>) -> Result<(), Refusal> {
     let curve = tail.joined_within(head, JOINT).map_err(|_| apart(plan, tail, head))?;
     let first = drafts.remove(0);
     let Some(last) = drafts.last_mut() else { return Ok(()) };
+    if first.spans.first().zip(last.spans.first()).is_some_and(|(head, tail)| head.part < tail.part) {
+        last.look = first.look;
+    }
     last.curve = Some(curve);
     last.origins.extend(first.origins);
     last.spans.extend(first.spans.into_iter().map(|span| Span { new_from: span.new_from + before, ..span }));

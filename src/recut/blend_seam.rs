@@ -15,7 +15,7 @@ use kurbo::{CubicBez, PathSeg};
 
 use crate::curve::{Curve, blend_corner, blend_corner_to_length};
 use crate::pattern::{PieceName, Refusal, RefusalKind};
-use crate::tolerance::{BLEND_DEPARTURE, BLEND_EASE, SAME_LENGTH, SAME_POINT, SMOOTH_JOINT};
+use crate::tolerance::{BLEND_DEPARTURE, MOST_BLEND_EASE, SAME_LENGTH, SAME_POINT, SMOOTH_JOINT};
 use crate::units::Length;
 
 /// How far on either side of a corner a seamline is blended unless something else is asked for, mm.
@@ -79,7 +79,7 @@ impl Smoothed {
 ///
 /// Refuses a reach that the stretches do not have, and lines that differ by more than may be eased.
 pub(super) fn smooth(piece: &PieceName, seam: &Cornered, wishes: Wishes) -> Result<Smoothed, Refusal> {
-    let most_ease = wishes.ease.map_or(BLEND_EASE, Length::mm);
+    let most_ease = wishes.ease.map_or(MOST_BLEND_EASE, Length::mm);
     if most_ease < 0.0 {
         return Err(Refusal::new(
             RefusalKind::BadField,

@@ -2,8 +2,8 @@
 
 use crate::curve::{Curve, Outline, Point, Vec2};
 use crate::pattern::{
-    Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Refusal, RefusalKind,
-    SetCorner, StyleLine, Travel,
+    Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Press, Refusal,
+    RefusalKind, SetCorner, StyleLine, Travel,
 };
 use crate::recut::assemble::{Carried, Mapped, Part, Plan, Unplaced};
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
@@ -27,7 +27,11 @@ pub(super) fn onto(plan: &Plan, map: &[Mapped], piece: &mut Piece) -> Result<Vec
         carry_points(part, piece);
         carry_levels(part, piece);
         carry_style_lines(part, piece)?;
-        carry_marks(plan, part, piece, first_of_its_piece);
+        let unplaced = match plan.parts[..index].iter().any(|other| other.piece.name() == part.piece.name()) {
+            true => Unplaced::Leave,
+            false => plan.unplaced,
+        };
+        carry_marks(part, piece, unplaced);
         if first_of_its_piece {
             carry_corners(map, part, piece);
         }
@@ -99,6 +103,7 @@ fn open_dart(
             .any(|mapped| mapped.from < mouth.to - ON_OUTLINE && mapped.to > mouth.from + ON_OUTLINE);
         return if touched { Err(cut_apart(part.piece, dart)) } else { Ok(None) };
     };
+    let press = press_of(index, part, dart, map);
     let (a, b) = (mapped.carry(mouth.from), mapped.carry(mouth.to));
     let (from, to) = (a.min(b), a.max(b));
     let DartShape::Open { legs, .. } = moved.shape else { return Ok(None) };
@@ -109,7 +114,15 @@ fn open_dart(
         legs.1.with_ends(piece.point_on(edge, to), tip)?,
     );
     let mouth = Mouth { edge: mapped.new.edge.clone(), from, to };
-    Ok(Some(Dart { shape: DartShape::Open { mouth, legs }, ..dart.clone() }))
+    Ok(Some(Dart { shape: DartShape::Open { mouth, legs }, press, ..dart.clone() }))
+}
+
+/// The side to which a dart is pressed, by the name that the edge there has now.
+fn press_of(index: usize, part: &Part, dart: &Dart, map: &[Mapped]) -> Press {
+    let Press::Toward(edge) = &dart.press else { return Press::Usual };
+    let now =
+        map.iter().find(|m| m.part == index && m.old.piece == *part.piece.name() && m.old.edge == *edge);
+    now.map_or(Press::Usual, |mapped| Press::Toward(mapped.new.edge.clone()))
 }
 
 fn cut_apart(piece: &Piece, dart: &Dart) -> Refusal {
@@ -272,14 +285,14 @@ fn carry_style_lines(part: &Part, piece: &mut Piece) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn carry_marks(plan: &Plan, part: &Part, piece: &mut Piece, first_of_its_piece: bool) {
+fn carry_marks(part: &Part, piece: &mut Piece, unplaced: Unplaced) {
     for mark in &part.piece.marks {
         let goes_along = match mark.anchor {
             Some(anchor) => match &part.region {
                 None => true,
                 Some(region) => region.contains(anchor),
             },
-            None => plan.unplaced == Unplaced::Keep && first_of_its_piece,
+            None => unplaced == Unplaced::Keep,
         };
         if goes_along {
             piece.marks.push(mark.moved(&part.motion));
@@ -290,7 +303,9 @@ fn carry_marks(plan: &Plan, part: &Part, piece: &mut Piece, first_of_its_piece: 
 fn carry_corners(map: &[Mapped], part: &Part, piece: &mut Piece) {
     for corner in &part.piece.corners {
         let now = |edge: &EdgeName| -> Vec<EdgeName> {
-            let of_edge = map.iter().filter(|m| m.old.piece == *part.piece.name() && m.old.edge == *edge);
+            let of_edge = map.iter().filter(|m| {
+                m.old.piece == *part.piece.name() && m.old.copy == part.copy && m.old.edge == *edge
+            });
             of_edge.map(|mapped| mapped.new.edge.clone()).collect()
         };
         for first in now(&corner.edges.0) {

@@ -10,9 +10,12 @@
 //! ```
 
 use crate::curve::{Curve, Motion, Point};
-use crate::pattern::{Dart, DartName, DartShape, EdgeName, Piece, Refusal, RefusalKind};
+use crate::pattern::{
+    Dart, DartName, DartShape, Declared, DeclaredKind, EdgeName, Piece, PieceName, Refusal, RefusalKind,
+};
+use crate::recut::Work;
 use crate::recut::line::{On, dart_in_the_way};
-use crate::tolerance::{LEGS_EQUAL, MOST_SLIDE, ON_OUTLINE, SAME_CUT, STRAIGHT_LEG};
+use crate::tolerance::{AREA_TOLD, LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_AREA, SAME_CUT};
 
 /// An open dart with its mouth found on the outline.
 #[derive(Clone, Debug)]
@@ -87,11 +90,11 @@ impl<'a> Wedge<'a> {
     pub(super) fn refuse_unsound(&self, point: Point, most: Slide) -> Result<(), Refusal> {
         let (piece, dart) = (self.piece.name(), &self.dart.name);
         let apart = (self.legs.0.length() - self.legs.1.length()).abs();
-        if apart > LEGS_EQUAL {
+        if apart > LEGS_DIFFER {
             return Err(Refusal::new(
                 RefusalKind::BadDart,
                 self.name(),
-                format!("the legs differ by {apart:.1} mm, more than {LEGS_EQUAL} mm"),
+                format!("the legs differ by {apart:.1} mm, more than {LEGS_DIFFER} mm"),
                 format!(
                     "true them first: move a mouth end along `{}`, or the tip, until both legs are equal (a seam's \
                      lengths are trued with retrue true-seam)",
@@ -99,7 +102,8 @@ impl<'a> Wedge<'a> {
                 ),
             ));
         }
-        if let Some(off) = [self.legs.0, self.legs.1].into_iter().find(|leg| !leg.is_straight(STRAIGHT_LEG)) {
+        if let Some(off) = [self.legs.0, self.legs.1].into_iter().find(|leg| !leg.is_straight(LEGS_STRAIGHT))
+        {
             return Err(Refusal::new(
                 RefusalKind::BadDart,
                 self.name(),
@@ -179,7 +183,7 @@ pub(super) enum Slide {
 impl Slide {
     fn mm(self) -> f64 {
         match self {
-            Slide::AsLegsMay => LEGS_EQUAL,
+            Slide::AsLegsMay => LEGS_DIFFER,
             Slide::IntoBlend => MOST_SLIDE,
         }
     }
@@ -196,7 +200,7 @@ fn off_chord(curve: &Curve) -> f64 {
 
 /// A leg or side with its ends moved: straight where it was straight, else with its curve kept.
 pub(super) fn redrawn(leg: &Curve, start: Point, end: Point) -> Result<Curve, Refusal> {
-    match leg.is_straight(STRAIGHT_LEG) {
+    match leg.is_straight(LEGS_STRAIGHT) {
         true => Ok(Curve::line(start, end)?),
         false => Ok(leg.with_ends(start, end)?),
     }
@@ -260,5 +264,14 @@ pub(super) fn refuse_meeting(piece: &Piece, a: &Curve, b: &Curve, shared: Point)
             ),
             "name fewer darts with --darts, or move one first with pivot-dart",
         )),
+    }
+}
+
+/// Declares a change of area, and tells it where it can be seen.
+pub(super) fn declare(work: &mut Work, piece: &PieceName, kind: DeclaredKind, area: f64) {
+    if area.abs() > AREA_TOLD {
+        work.declare(piece, kind, area);
+    } else if area.abs() > SAME_AREA {
+        work.entry.declared.push(Declared { piece: piece.clone(), kind, area });
     }
 }

@@ -11,7 +11,7 @@ use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
 use crate::recut::line::{On, snap};
 use crate::recut::seam_halves::{Diamond, Half, Halves, Notches};
-use crate::tolerance::{ALONG_LINE, FACES, MOUTH_TAKES_END, POINTS_AT, SAME_CUT};
+use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
 /// Run a dart out to the edges and cut there.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -24,7 +24,7 @@ pub struct DartToSeam {
     #[arg(long, value_name = "DART")]
     pub dart: DartName,
     /// Where the seam ends beyond the tip, on an edge; otherwise straight on along the dart's axis.
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLACE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Place>,
     /// Names of the two new pieces, "a, b"; the first goes to the part nearest the centre.
@@ -61,7 +61,7 @@ impl<'a> RunOut<'a> {
             closed: Vec::new(),
             wishes: Wishes::default(),
             names: self.names,
-            word: "seam",
+            word: "dart-seam",
             notches,
         }
     }
@@ -122,9 +122,7 @@ impl<'a> RunOut<'a> {
     fn ends_in(&self, wedge: &Wedge) -> Result<bool, Refusal> {
         let Some(place) = self.to else { return Ok(true) };
         let (edge, at) = self.piece.place_on_outline(place)?;
-        Ok(edge == wedge.from.edge
-            && at >= wedge.from.at - MOUTH_TAKES_END
-            && at <= wedge.to.at + MOUTH_TAKES_END)
+        Ok(edge == wedge.from.edge && at >= wedge.from.at - DART_AT_LINE && at <= wedge.to.at + DART_AT_LINE)
     }
 
     /// Where the seam ends: the place named, else straight on.
@@ -174,7 +172,7 @@ fn facing_tip(piece: &Piece, dart: &Dart, from: Point) -> Option<(Point, Vec2)> 
 /// that points.
 fn faces((tip, axis): (Point, Vec2), (other, inward): (Point, Vec2)) -> bool {
     let (apart, inward) = (other - tip, inward.normalize());
-    apart.hypot() <= POINTS_AT
+    apart.hypot() <= DART_NEAR_POINT
         && apart.cross(axis).abs() <= FACES
         && apart.dot(axis) > -FACES
         && axis.cross(inward).atan2(axis.dot(inward)).abs() <= ALONG_LINE

@@ -3,8 +3,17 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeName, PieceName, Refusal};
-use crate::recut::Work;
+use crate::curve::{Curve, Motion, Outline, Point};
+use crate::pattern::{
+    EdgeId, EdgeName, EdgeRef, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge,
+    Seam, Selvedge, Travel,
+};
+use crate::recut::assemble::{Bit, Look, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::line::{On, cut_along};
+use crate::recut::symmetry::{Axis, find_axis, refuse_uneven_darts};
+use crate::recut::{Told, Work};
+use crate::tolerance::{CORNER_TWIN, NOTCH_TWIN, SAME_CUT};
+use crate::units::Length;
 
 /// Fold a whole piece to its half.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -20,6 +29,219 @@ pub struct Fold {
 }
 
 pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    if let Some(fold) = piece.fold() {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            piece.name(),
+            format!("the piece is half already: `{}` is its fold", piece.edge(fold).name),
+            "fold a whole piece",
+        ));
+    }
+    let axis = find_axis(&piece)?;
+    refuse_uneven_darts(&piece, &axis)?;
+    let half = Half::of(&piece, &axis)?;
+    let seams = FoldedSeams { piece: &piece, half: &half, axis: &axis }.of(work.pattern.seams())?;
+    let name = new_fold_name(step, &piece, &half)?;
+    let look = Look {
+        name,
+        finish: Finish::Fold,
+        allowance: Length::ZERO,
+        selvedge: Selvedge::No,
+        kept: Kept::default(),
+    };
+    let mut bits = bits_round(&piece, 0, half.from, half.to);
+    bits.push(Bit::New { look, curve: half.back.clone() });
+    let part = Part::of(&piece, half.region.clone(), Motion::identity());
+    let made = assemble(&Plan::like(&piece, piece.name().clone(), vec![part], bits))?;
+    tell_lost_notches(work, &piece, &half, &axis)?;
+    let so_far = work.told.len();
+    work.replace(&[&piece], vec![made])?;
+    keep_own_account_of_notches(work, so_far);
+    work.pattern.set_seams(seams)
+}
+
+/// The half of a whole piece that stays.
+struct Half {
+    /// Where its way round the outline begins and ends, clockwise.
+    from: On,
+    to: On,
+    /// The axis, from the end of that way to its beginning.
+    back: Curve,
+    region: Outline,
+    /// The stretches of edges that stay, and those that go.
+    stays: Vec<(EdgeId, f64, f64)>,
+    goes: Vec<(EdgeId, f64, f64)>,
+}
+
+impl Half {
+    /// The half with the edges that are named without `/m`; where none is, the half of the first edge.
+    fn of(piece: &Piece, axis: &Axis) -> Result<Half, Refusal> {
+        let bounds = piece.bounds();
+        let reach = bounds.width().hypot(bounds.height()) + axis.through.distance(bounds.center());
+        let line = Curve::line(axis.through - reach * axis.along, axis.through + reach * axis.along)?;
+        let cut = cut_along(piece, &line)?;
+        let half = |from: On, to: On, back: Curve| -> Result<Half, Refusal> {
+            Ok(Half {
+                from,
+                to,
+                region: region(piece, from, to, std::slice::from_ref(&back))?,
+                back,
+                stays: way_round(piece, from, to),
+                goes: way_round(piece, to, from),
+            })
+        };
+        let a = half(cut.ends, cut.starts, cut.curve.clone())?;
+        let b = half(cut.starts, cut.ends, cut.curve.reversed())?;
+        let drawn = drawn_edge(piece, &a, &b);
+        Ok(if a.whole(piece, drawn) { a } else { b })
+    }
+
+    /// Whether an edge lies wholly in it.
+    fn whole(&self, piece: &Piece, edge: EdgeId) -> bool {
+        holds(&self.stays, piece, edge)
+    }
+}
+
+fn holds(way: &[(EdgeId, f64, f64)], piece: &Piece, edge: EdgeId) -> bool {
+    let length = piece.edge(edge).curve.length();
+    way.iter().any(|(id, from, to)| *id == edge && *from <= SAME_CUT && *to >= length - SAME_CUT)
+}
+
+/// The edge by which it is known which half was drawn first.
+fn drawn_edge(piece: &Piece, a: &Half, b: &Half) -> EdgeId {
+    let on_one_side = |id: &EdgeId| a.whole(piece, *id) || b.whole(piece, *id);
+    let has_mirror = |id: &EdgeId| piece.find_edge(&piece.edge(*id).name.on_mirrored_half()).is_some();
+    let paired = piece.edge_ids().find(|id| on_one_side(id) && has_mirror(id));
+    let drawn = paired.or_else(|| piece.edge_ids().find(on_one_side));
+    drawn.unwrap_or(EdgeId(0))
+}
+
+fn new_fold_name(step: &Fold, piece: &Piece, half: &Half) -> Result<EdgeName, Refusal> {
+    let stays = |name: &EdgeName| {
+        piece.find_edge(name).is_some_and(|id| half.stays.iter().any(|(edge, ..)| *edge == id))
+    };
+    match &step.edge {
+        Some(name) if stays(name) => Err(Refusal::new(
+            RefusalKind::NameTaken,
+            piece.name(),
+            format!("an edge is named `{name}` already"),
+            "give the fold another name with --edge",
+        )),
+        Some(name) => Ok(name.clone()),
+        None => Ok(EdgeName::plain("centre").free(stays)),
+    }
+}
+
+/// Tells of notches on the half that goes which the half that stays does not have.
+fn tell_lost_notches(work: &mut Work, piece: &Piece, half: &Half, axis: &Axis) -> Result<(), Refusal> {
+    let mirroring = axis.mirroring()?;
+    let place = |notch: &Notch| {
+        let id = piece.find_edge(&notch.edge)?;
+        Some((id, piece.point_on(id, notch.at)))
+    };
+    let on = |way: &[(EdgeId, f64, f64)], id: EdgeId, at: f64| {
+        way.iter().any(|(edge, from, to)| *edge == id && at >= from - SAME_CUT && at <= to + SAME_CUT)
+    };
+    let kept: Vec<Point> = piece
+        .notches
+        .iter()
+        .filter_map(|notch| place(notch).filter(|(id, _)| on(&half.stays, *id, notch.at)))
+        .map(|(_, point)| point)
+        .collect();
+    for notch in &piece.notches {
+        let Some((id, point)) = place(notch) else { continue };
+        let has_twin = kept.iter().any(|other| other.distance(mirroring.apply(point)) <= NOTCH_TWIN);
+        if !on(&half.stays, id, notch.at) && !has_twin {
+            let edge = EdgeRef::new(piece.name().clone(), notch.edge.clone());
+            work.tell(Told::NotchLost { edge, notch: notch.name.clone() });
+        }
+    }
+    Ok(())
+}
+
+/// Leaves out what was told since of notches: those on the half that goes live on in their twins.
+fn keep_own_account_of_notches(work: &mut Work, since: usize) {
+    let later = work.told.split_off(since);
+    work.told.extend(later.into_iter().filter(|told| !matches!(told, Told::NotchLost { .. })));
+}
+
+/// The seams of a pattern in which a whole piece is folded.
+struct FoldedSeams<'a> {
+    piece: &'a Piece,
+    half: &'a Half,
+    axis: &'a Axis,
+}
+
+impl FoldedSeams<'_> {
+    /// The seams by the edges of the half that stays; those that are only the mirror image of another are left out.
+    fn of(&self, seams: &[Seam]) -> Result<Vec<Seam>, Refusal> {
+        let mut folded: Vec<Seam> = Vec::new();
+        for seam in seams {
+            let seam =
+                Seam { first: self.run(&seam.first)?, second: self.run(&seam.second)?, ease: seam.ease };
+            let mirrored =
+                Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
+            let said = folded.iter().any(|other| other.is_same(&seam) || other.is_same(&mirrored));
+            if !said {
+                folded.push(seam);
+            }
+        }
+        Ok(folded)
+    }
+
+    fn run(&self, run: &Run) -> Result<Run, Refusal> {
+        let mut edges: Vec<RunEdge> = Vec::new();
+        for run_edge in run.edges() {
+            edges.extend(self.run_edge(run_edge)?);
+        }
+        Ok(Run::new(edges).unwrap_or_else(|| run.clone()))
+    }
+
+    fn run_edge(&self, run_edge: &RunEdge) -> Result<Vec<RunEdge>, Refusal> {
+        if run_edge.edge.piece != *self.piece.name() {
+            return Ok(vec![run_edge.clone()]);
+        }
+        let id = self.piece.edge_named(&run_edge.edge.edge)?;
+        if self.half.whole(self.piece, id) {
+            return Ok(vec![run_edge.clone()]);
+        }
+        if holds(&self.half.goes, self.piece, id) {
+            let twin = self.piece.edge(self.twin(id)?).name.clone();
+            return Ok(vec![on_other_half(run_edge, twin)]);
+        }
+        let there = on_other_half(run_edge, run_edge.edge.edge.clone());
+        let starts_here = self.half.stays.iter().any(|(edge, from, _)| *edge == id && *from <= SAME_CUT);
+        Ok(match (starts_here, run_edge.travel) {
+            (true, Travel::Clockwise) | (false, Travel::Anticlockwise) => vec![run_edge.clone(), there],
+            _ => vec![there, run_edge.clone()],
+        })
+    }
+
+    /// The edge of the half that stays which an edge of the other half mirrors.
+    fn twin(&self, edge: EdgeId) -> Result<EdgeId, Refusal> {
+        let mirroring = self.axis.mirroring()?;
+        let curve = &self.piece.edge(edge).curve;
+        let ends = (mirroring.apply(curve.end()), mirroring.apply(curve.start()));
+        let is_twin = |id: &EdgeId| {
+            let other = &self.piece.edge(*id).curve;
+            let near = |a: Point, b: Point| a.distance(b) <= CORNER_TWIN;
+            near(other.start(), ends.0) && near(other.end(), ends.1)
+        };
+        self.piece.edge_ids().find(|id| self.half.whole(self.piece, *id) && is_twin(id)).ok_or_else(|| {
+            let name = &self.piece.edge(edge).name;
+            Refusal::new(
+                RefusalKind::NotOfThatSort,
+                format!("{}.{name}", self.piece.name()),
+                "the other half of the piece is not divided into edges as this one is",
+                "draw both halves with their corners in the same places",
+            )
+        })
+    }
+}
+
+/// An edge of the half that goes, as the mirrored copy of its twin: walked the other way, as that is drawn.
+fn on_other_half(run_edge: &RunEdge, twin: EdgeName) -> RunEdge {
+    let edge = EdgeRef { edge: twin, copy: run_edge.edge.copy.other(), ..run_edge.edge.clone() };
+    RunEdge { edge, travel: run_edge.travel.other() }
 }

@@ -3,9 +3,20 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{PieceName, Refusal};
-use crate::recut::Work;
+use crate::curve::{Curve, Vec2};
+use crate::pattern::{EdgeId, EdgeRef, Piece, PieceName, Refusal, RefusalKind};
+use crate::recut::cut_width::{across, cut_width};
+use crate::recut::line::cut_along;
+use crate::recut::open_centre::open_fold;
+use crate::recut::outcome::usual_allowance;
+use crate::recut::split::{Joint, PartNames, centre_edge, split_by_hand};
+use crate::recut::symmetry::fold_line;
+use crate::recut::{Told, Work};
+use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
 use crate::units::Length;
+
+/// How many panels more than the fewest are tried where edges slant so that their allowances reach past a new seam's.
+const MOST_MORE: usize = 3;
 
 /// Cut a piece into the fewest panels no wider than a given width.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -20,6 +31,172 @@ pub struct LimitWidth {
 }
 
 pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    piece.grain()?;
+    refuse_fold_off_grain(&piece)?;
+    let (whole, limit) = (cut_width(&piece)?, step.width.mm());
+    if whole <= limit + SAME_CUT {
+        let why = format!("it is {} wide as it is cut", Length::from_mm(whole));
+        work.tell(Told::NothingToDo { at: piece.name().to_string(), why });
+        return Ok(());
+    }
+    let allowance = usual_allowance(&piece);
+    let fewest = fewest_panels(&piece, whole, limit, allowance)?;
+    for count in fewest..=fewest + MOST_MORE {
+        let mut attempt = work.clone();
+        let panels = Panels { piece: &piece, allowance, count, width: even_width(whole, allowance, count) };
+        panels.refuse_narrow(limit)?;
+        let widest = panels.cut(&mut attempt)?;
+        if widest <= limit + SAME_CUT {
+            attempt.tell(Told::Panels {
+                piece: piece.name().clone(),
+                count,
+                widest: Length::from_mm(widest),
+            });
+            *work = attempt;
+            return Ok(());
+        }
+    }
+    Err(too_narrow(&piece, limit, "its edges slant so much that no number of panels fits"))
+}
+
+/// The width of each of so many panels of equal width as they are cut: the whole, and two allowances for each new seam.
+fn even_width(whole: f64, allowance: Length, count: usize) -> f64 {
+    (whole + 2.0 * allowance.mm() * (count as f64 - 1.0)) / count as f64
+}
+
+/// The least count of panels whose even width is within the limit.
+fn fewest_panels(piece: &Piece, whole: f64, limit: f64, allowance: Length) -> Result<usize, Refusal> {
+    let both = 2.0 * allowance.mm();
+    if limit <= 2.0 * both || limit <= SAME_CUT {
+        return Err(too_narrow(piece, limit, "a panel would be narrower than its own allowances"));
+    }
+    Ok(((whole - both) / (limit - both) - SAME_CUT / limit).ceil() as usize)
+}
+
+fn too_narrow(piece: &Piece, limit: f64, why: &str) -> Refusal {
+    Refusal::new(
+        RefusalKind::BadWidth,
+        piece.name(),
+        format!("the piece cannot be cut in panels {:.1} mm wide: {why}", limit),
+        "give a greater width, or smaller allowances",
+    )
+}
+
+fn refuse_fold_off_grain(piece: &Piece) -> Result<(), Refusal> {
+    let Some(fold) = piece.fold() else { return Ok(()) };
+    let (axis, grain) = (fold_line(piece, fold)?, piece.grain_or_down());
+    let degrees = axis.along.cross(grain).abs().atan2(axis.along.dot(grain).abs()).to_degrees();
+    if degrees <= FOLD_ON_GRAIN {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::NotOfThatSort,
+        format!("{}.{}", piece.name(), piece.edge(fold).name),
+        format!("the fold stands {degrees:.1}° off the grain, along which the panels are cut"),
+        format!("open the piece out first: retrue unfold --piece {}", piece.name()),
+    ))
+}
+
+/// How a piece is cut in panels.
+struct Panels<'a> {
+    piece: &'a Piece,
+    allowance: Length,
+    /// How many there are of the piece opened out.
+    count: usize,
+    /// How wide each is as it is cut, opened out.
+    width: f64,
+}
+
+impl Panels<'_> {
+    fn refuse_narrow(&self, limit: f64) -> Result<(), Refusal> {
+        if self.width < 4.0 * self.allowance.mm() {
+            return Err(too_narrow(self.piece, limit, "a panel would be narrower than its own allowances"));
+        }
+        Ok(())
+    }
+
+    /// Cuts the piece; gives the width of the widest panel as it is cut. A half piece keeps a panel on the fold where the
+    /// count is odd; where it is even the fold becomes a seam.
+    fn cut(&self, work: &mut Work) -> Result<f64, Refusal> {
+        let told = work.told.len();
+        let mut rest = self.piece.clone();
+        let step = self.width - 2.0 * self.allowance.mm();
+        let (first, drawn) = match (self.piece.fold(), self.count % 2) {
+            (Some(fold), 1) => (self.off_fold(fold) + step / 2.0, self.count.div_ceil(2)),
+            (Some(fold), _) => {
+                open_fold(work, &rest, fold)?;
+                rest = work.piece(rest.name())?;
+                (self.off_fold(fold) + step, self.count / 2)
+            }
+            (None, _) => {
+                let across = across(self.piece)?;
+                let out = self.outward();
+                let from = if out.dot(across.direction) > 0.0 { across.from } else { -across.to };
+                (from + self.width - self.allowance.mm(), self.count)
+            }
+        };
+        let names: Vec<PieceName> = match drawn {
+            1 => vec![self.piece.name().clone()],
+            _ => (1..=drawn).map(|i| work.pattern.free_name(self.piece.name().with(i))).collect(),
+        };
+        let mut at = first;
+        for pair in names.windows(2) {
+            let seam = self.cut_off(work, &rest, at, pair)?;
+            rest = work.piece(&pair[1])?;
+            let (piece, id) = work.pattern.edge(&seam)?;
+            at = piece.edge(id).curve.start().to_vec2().dot(self.outward()) + step;
+        }
+        if drawn > 1 {
+            self.tell_panels(work, told, &names);
+        }
+        let widths = names.iter().map(|name| cut_width(work.pattern.piece(name)?));
+        widths.collect::<Result<Vec<f64>, _>>().map(|all| all.into_iter().fold(0.0, f64::max))
+    }
+
+    /// Square to the grain: away from the fold or the centre edge, else to the right where the grain runs down.
+    fn outward(&self) -> Vec2 {
+        let grain = self.piece.grain_or_down();
+        let right = Vec2::new(grain.y, -grain.x);
+        let Some(centre) = centre_edge(self.piece) else { return right };
+        let centre = &self.piece.edge(centre).curve;
+        let to_middle = self.piece.bounds().center() - centre.point_at(centre.length() / 2.0);
+        if to_middle.dot(right) < 0.0 { -right } else { right }
+    }
+
+    fn off_fold(&self, fold: EdgeId) -> f64 {
+        let curve = &self.piece.edge(fold).curve;
+        curve.start().midpoint(curve.end()).to_vec2().dot(self.outward())
+    }
+
+    /// Cuts a panel off along the grain; gives the new edge of the rest.
+    fn cut_off(
+        &self,
+        work: &mut Work,
+        rest: &Piece,
+        at: f64,
+        names: &[PieceName],
+    ) -> Result<EdgeRef, Refusal> {
+        let out = self.outward();
+        let along = Vec2::new(-out.y, out.x);
+        let middle = rest.bounds().center().to_vec2();
+        let foot = (out * at + along * middle.dot(along)).to_point();
+        let bounds = rest.bounds();
+        let reach = bounds.width() + bounds.height();
+        let line = Curve::line(foot - along * reach, foot + along * reach)?;
+        let cut = cut_along(rest, &line)?;
+        // The line runs so that what lies outward is on its left.
+        let names = PartNames { right: names[0].clone(), left: names[1].clone() };
+        let joint = Joint { allowance: self.allowance, word: "seam" };
+        split_by_hand(work, rest, &cut, names, &joint).map(|(_, second)| second)
+    }
+
+    /// Tells of the panels as made of the piece, in place of how they were cut one after another.
+    fn tell_panels(&self, work: &mut Work, since: usize, names: &[PieceName]) {
+        let later = work.told.split_off(since);
+        work.told.extend(later.into_iter().filter(|told| !matches!(told, Told::PieceMade { .. })));
+        for name in names {
+            work.tell(Told::PieceMade { piece: name.clone(), from: vec![self.piece.name().clone()] });
+        }
+    }
 }

@@ -54,18 +54,6 @@ pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<Cut, Refusal> {
     Ok(cut)
 }
 
-/// The curve of a line between two known places on the outline, checked as [`find_cut`] does.
-///
-/// # Errors
-///
-/// As [`find_cut`].
-pub(super) fn cut_between(piece: &Piece, curve: Curve, starts: On, ends: On) -> Result<Cut, Refusal> {
-    let drawn = Drawn { curve, starts: Some(starts), ends: Some(ends), reach: Reach::AsDrawn };
-    let cut = cut_to_piece(piece, &"the line", drawn)?;
-    refuse_darts(piece, &cut)?;
-    Ok(cut)
-}
-
 /// Where a curve that is already on the sheet cuts a piece: it is run on past both ends.
 ///
 /// # Errors
@@ -77,6 +65,29 @@ pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<Cut, Refusal> {
     let cut = cut_to_piece(piece, &"the line", drawn)?;
     refuse_darts(piece, &cut)?;
     Ok(cut)
+}
+
+/// Where a curve that is already on the sheet, run on past both ends, cuts the stretch of a piece that holds a point.
+///
+/// # Errors
+///
+/// As [`find_cut`].
+pub(super) fn cut_at(piece: &Piece, curve: &Curve, point: Point) -> Result<Cut, Refusal> {
+    let far = diagonal(piece);
+    let reach = Reach::At(point);
+    let drawn = Drawn { curve: curve.run_on(far, far), starts: None, ends: None, reach };
+    let cut = cut_to_piece(piece, &"the line", drawn)?;
+    refuse_darts(piece, &cut)?;
+    Ok(cut)
+}
+
+/// The curve of a line as it is named, before it is cut to the piece: it may run on past it.
+///
+/// # Errors
+///
+/// Refuses unknown names and places outside their edges.
+pub(super) fn line_as_drawn(piece: &Piece, line: &Line) -> Result<Curve, Refusal> {
+    draw(piece, line).map(|drawn| drawn.curve)
 }
 
 fn diagonal(piece: &Piece) -> f64 {
@@ -283,17 +294,38 @@ fn refuse_nothing(
     Ok(())
 }
 
-/// Refuses a cut that crosses a dart, naming the ways out.
+/// The curve of a line as it was asked for, run on where it goes through the whole piece.
+///
+/// # Errors
+///
+/// Refuses names and places that do not exist.
+pub(super) fn drawn_curve(piece: &Piece, line: &Line) -> Result<Curve, Refusal> {
+    let drawn = draw(piece, line)?;
+    Ok(match drawn.reach {
+        Reach::AsDrawn => drawn.curve.run_on(ON_OUTLINE, ON_OUTLINE),
+        Reach::Through | Reach::At(_) => drawn.curve,
+    })
+}
+
 fn refuse_darts(piece: &Piece, cut: &Cut) -> Result<(), Refusal> {
+    refuse_darts_on(piece, &cut.curve, &[cut.starts, cut.ends])
+}
+
+/// Refuses a line from one place on the outline to another that crosses a dart, naming the ways out.
+///
+/// # Errors
+///
+/// Where it crosses one.
+pub(super) fn refuse_darts_on(piece: &Piece, curve: &Curve, ends: &[On]) -> Result<(), Refusal> {
     for dart in &piece.darts {
         let tips = dart.tips();
         let crosses = dart.boundary().iter().any(|side| {
-            side.crossings(&cut.curve)
+            side.crossings(curve)
                 .iter()
                 .any(|crossing| tips.iter().all(|tip| tip.distance(crossing.point) > ON_OUTLINE))
         });
         let in_mouth = match &dart.shape {
-            DartShape::Open { mouth, .. } => [cut.starts, cut.ends].iter().any(|on| {
+            DartShape::Open { mouth, .. } => ends.iter().any(|on| {
                 piece.edge(on.edge).name == mouth.edge
                     && on.at > mouth.from + SAME_CUT
                     && on.at < mouth.to - SAME_CUT

@@ -1,16 +1,27 @@
-//! `merge-at-seamline`.
+//! `merge-at-seamline`: join two pieces along their seam into one.
 
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeRef, PieceName, Refusal};
-use crate::recut::Work;
+use crate::curve::{Curve, Point};
+use crate::pattern::{
+    Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Kept, Mouth, PieceName, Press, Refusal,
+    RefusalKind, Twins,
+};
+use crate::recut::assemble::{Bit, Part, Plan, assemble};
+use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
+use crate::recut::lay_on::{Laid, lay_on};
+use crate::recut::seam_side::{BothSides, Mirrored};
+use crate::recut::void::{Tail, Void, voids};
+use crate::recut::{Told, Work};
+use crate::tolerance::{AREA_TOLD, JOINT, PART_TURNED, SAME_CUT};
+use crate::units::Length;
 
-/// Join two pieces, or two edges of one piece, along their seam into one.
+/// Join two pieces, or a piece and its mirrored copy, along their seam into one.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct MergeAtSeamline {
-    /// Any edge of the seam: front.side.
+    /// Any edge of the seam: front.side. Its piece stays where it is and keeps its grain.
     #[arg(long, value_name = "PIECE.EDGE")]
     pub seam: EdgeRef,
     /// What becomes of a void between the two seamlines: a dart, or a refusal (default).
@@ -35,6 +46,174 @@ pub enum VoidShaping {
 }
 
 pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let id = work.pattern.seam_named(&step.seam, None)?;
+    let seam = work.pattern.seam(id).clone();
+    let Some(base) = seam.side_of(&step.seam) else { return Ok(()) };
+    let sides = BothSides::of(work, &seam, base)?;
+    let own_mirror = seam.is_to_own_mirror();
+    if !own_mirror && sides.base.piece.name() == sides.other.piece.name() {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            seam.name(),
+            "both sides of the seam are on the same copy of one piece: joined, they would make a tube",
+            "split the piece first, then merge the parts at this seam",
+        ));
+    }
+    let laid = lay_on(&sides)?;
+    let found = voids(&sides, &laid)?;
+    refuse_voids(step, &seam.name(), &found)?;
+    let name = step.name.clone().unwrap_or_else(|| sides.base.piece.name().clone());
+    let cut = joined_cut(&sides, own_mirror)?;
+    let plan = plan(work, &sides, &laid, &found, Joined { name: name.clone(), cut, own_mirror })?;
+    let made = assemble(&plan)?;
+    for carried in made.carried.iter().filter(|carried| carried.off_grain > PART_TURNED) {
+        work.tell(Told::PartTurned {
+            part: carried.from.clone(),
+            piece: name.clone(),
+            degrees: carried.off_grain,
+        });
+    }
+    let darts: Vec<Dart> = plan.new_darts.clone();
+    let old = if own_mirror { vec![&sides.base.piece] } else { vec![&sides.base.piece, &sides.other.piece] };
+    work.replace(&old, vec![made])?;
+    tell_shape(work, &sides, &found, &name, &darts);
+    Ok(())
+}
+
+/// What the joined piece is to be.
+struct Joined {
+    name: PieceName,
+    cut: Cut,
+    own_mirror: bool,
+}
+
+fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<(), Refusal> {
+    if step.shaping == Some(VoidShaping::Dart) {
+        return Ok(());
+    }
+    match found.iter().find(|void| !void.is_negligible()) {
+        None => Ok(()),
+        Some(void) => Err(Refusal::new(
+            RefusalKind::Void,
+            seam,
+            format!("the two seamlines leave a void up to {:.1} mm wide", void.width),
+            "make a dart of it with --shaping dart, or leave the seam where it is",
+        )),
+    }
+}
+
+fn joined_cut(sides: &BothSides, own_mirror: bool) -> Result<Cut, Refusal> {
+    let (base, other) = (&sides.base.piece, &sides.other.piece);
+    if own_mirror {
+        let copies = base.cut.copies / 2;
+        let twins = if copies % 2 == 0 { Twins::Mirrored } else { Twins::Same };
+        return match base.cut.copies % 2 {
+            0 => Ok(Cut { copies, twins }),
+            _ => Err(Refusal::new(
+                RefusalKind::NotOfThatSort,
+                base.name(),
+                format!("the piece is cut {}: there is no mirrored copy to join it to", base.cut),
+                "set its count with set-piece --cut 2",
+            )),
+        };
+    }
+    if base.times() != other.times() {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            base.name(),
+            format!("`{}` is cut {}, `{}` is cut {}", base.name(), base.cut, other.name(), other.cut),
+            "bring the counts together with set-piece, unfold or open-centre",
+        ));
+    }
+    Ok(if base.fold().is_none() && other.fold().is_some() { other.cut } else { base.cut })
+}
+
+fn plan<'a>(
+    work: &Work,
+    sides: &'a BothSides,
+    laid: &Laid,
+    found: &[Void],
+    joined: Joined,
+) -> Result<Plan<'a>, Refusal> {
+    let copy = if joined.own_mirror { Copy::Mirrored } else { Copy::Drawn };
+    let parts = vec![
+        Part::whole(&sides.base.piece, crate::curve::Motion::identity()),
+        Part { copy, ..Part::whole(&sides.other.piece, laid.motion) },
+    ];
+    let base_bits = sides.base.rest(0, Mirrored::No);
+    let other_bits = sides.other.rest(1, sides.mirrored);
+    let other = sides.other.curve.moved(&laid.motion);
+    let mut plan = Plan::like(&sides.base.piece, joined.name, parts, Vec::new());
+    plan.cut = joined.cut;
+    let ends = [
+        (JointEnd::Start, sides.base.curve.start(), other.start()),
+        (JointEnd::End, other.end(), sides.base.curve.end()),
+    ];
+    let mut bits = Vec::new();
+    for ((end, from, to), rest) in ends.into_iter().zip([base_bits, other_bits]) {
+        bits.extend(rest);
+        let dart = found.iter().find(|void| void.opens_at(end) && !void.is_negligible());
+        let pair = continued_at(sides, end);
+        if dart.is_some() || goes_on_in_seams(work, sides, end) {
+            plan.continued.push(pair);
+        }
+        match dart {
+            Some(void) => {
+                bits.push(Bit::Mouth { dart: plan.new_darts.len(), chord: Curve::line(from, to)?, on: None });
+                plan.new_darts.push(open_dart(void, end, from, to)?);
+            }
+            None if from.distance(to) > JOINT => bits.push(Bit::Bridge(Curve::line(from, to)?)),
+            None => {}
+        }
+    }
+    for void in found.iter().filter(|void| void.tail == Tail::Closed && !void.is_negligible()) {
+        plan.new_darts.push(double_dart(void)?);
+    }
+    plan.bits = bits;
+    Ok(plan)
+}
+
+/// A dart of a void that opens at an end of the seam; the mouth is set when the edge is made.
+fn open_dart(void: &Void, end: JointEnd, from: Point, to: Point) -> Result<Dart, Refusal> {
+    let (first, second) = match end {
+        JointEnd::Start => (void.base.clone(), void.other.clone()),
+        JointEnd::End => (void.other.reversed(), void.base.reversed()),
+    };
+    let tip = first.end().midpoint(second.end());
+    let mouth = Mouth { edge: crate::pattern::EdgeName::plain("mouth"), from: 0.0, to: from.distance(to) };
+    let legs = (first.with_ends(from, tip)?, second.with_ends(to, tip)?);
+    Ok(new_dart(DartShape::Open { mouth, legs }))
+}
+
+fn double_dart(void: &Void) -> Result<Dart, Refusal> {
+    let start = void.base.start().midpoint(void.other.start());
+    let end = void.base.end().midpoint(void.other.end());
+    let sides = (void.other.with_ends(start, end)?, void.base.with_ends(start, end)?);
+    Ok(new_dart(DartShape::Double { sides }))
+}
+
+fn new_dart(shape: DartShape) -> Dart {
+    Dart { name: DartName::plain("seam-dart"), shape, press: Press::Usual, kept: Kept::default() }
+}
+
+fn tell_shape(work: &mut Work, sides: &BothSides, found: &[Void], name: &PieceName, darts: &[Dart]) {
+    for (void, dart) in found.iter().filter(|void| !void.is_negligible()).zip(darts) {
+        work.tell(Told::DartMade {
+            piece: name.clone(),
+            dart: dart.name.clone(),
+            width: Length::from_mm(void.width),
+        });
+    }
+    let filled: f64 = found.iter().filter(|void| void.is_negligible()).map(|void| void.area).sum();
+    if filled.abs() > AREA_TOLD {
+        work.declare(name, DeclaredKind::VoidFilled, filled);
+    }
+    let (first, second) = (sides.base.curve.length(), sides.other.curve.length());
+    if (first - second).abs() > SAME_CUT {
+        work.tell(Told::LengthsDiffer {
+            first: sides.base.edge_ref(),
+            second: sides.other.edge_ref(),
+            by: Length::from_mm(first - second),
+        });
+    }
 }

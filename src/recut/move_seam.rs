@@ -1,11 +1,25 @@
-//! `move-seam`.
+//! `move-seam`: shift a seam; a strip goes from one piece to the other.
+//!
+//! The strip is what the giving piece has beyond the new line. It is laid on the other piece at the old seamline,
+//! matched at one end and turned so that the chords agree; its new edge takes over the shaping of the old seam level by
+//! level, see [`moved_edge`](super::moved_edge).
 
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeRef, PieceName, Refusal};
-use crate::recut::Work;
+use crate::curve::Motion;
+use crate::pattern::{
+    DeclaredKind, EdgeRef, Finish, NotchCount, PieceName, Refusal, RefusalKind, Seam, SeamId, Side, Travel,
+};
+use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
+use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
+use crate::recut::lay_on::{MatchEnd, lay_by_chord};
+use crate::recut::moved_edge::{Carrying, NewEdge};
+use crate::recut::moved_line::{NewLine, find_line};
+use crate::recut::seam_side::{BothSides, Mirrored};
+use crate::recut::{Told, Work};
+use crate::tolerance::{AREA_TOLD, JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
 use crate::units::Length;
 
 /// Shift a seam: cut a strip off one piece and join it to the other at the old seamline.
@@ -69,6 +83,280 @@ pub enum Longer {
 }
 
 pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let id = seam_meant(step, work)?;
+    let seam = work.pattern.seam(id).clone();
+    let sides = sides_of(step, work, &seam)?;
+    let end = match_end(step, &sides)?;
+    let motion = lay_by_chord(&sides, end)?;
+    let line = find_line(step.to_width, step.by, step.line.as_ref(), &sides)?;
+    let shaping = step.shaping.unwrap_or_default();
+    let carrying = Carrying { sides: &sides, line: &line, motion, shaping };
+    let edge = carrying.new_edge()?;
+    let moved = Moved { sides: &sides, line: &line, motion, carrying: &carrying, edge: &edge };
+    let giver = assemble(&moved.giver()?)?;
+    let taker = assemble(&moved.taker(work)?)?;
+    let names = moved.names();
+    let made = vec![
+        Assembled { redrawn: vec![(moved.old_giving(), names.1.clone())], ..giver },
+        Assembled { redrawn: vec![(moved.old_taking(), names.0.clone())], ..taker },
+    ];
+    let made = moved.hem_trued(step.longer.unwrap_or_default(), made)?;
+    tell_strip(work, &moved, &made);
+    work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
+    settle_seam(step, work, &moved)
+}
+
+/// The seam that is meant: the one of the named edge that also lies on the giving piece.
+fn seam_meant(step: &MoveSeam, work: &Work) -> Result<SeamId, Refusal> {
+    work.pattern.piece(&step.from)?;
+    work.pattern.seam_named(&step.seam, Some(&step.from))
+}
+
+/// Both sides, the giving piece as the other one: the piece that takes stays where it is.
+fn sides_of(step: &MoveSeam, work: &Work, seam: &Seam) -> Result<BothSides, Refusal> {
+    let on_giver = |side: Side| seam.side(side).edges().iter().any(|run| run.edge.piece == step.from);
+    let base = match (on_giver(Side::First), on_giver(Side::Second)) {
+        (true, true) => {
+            return Err(Refusal::new(
+                RefusalKind::NotOfThatSort,
+                seam.name(),
+                format!("both sides of the seam are on `{}`", step.from),
+                "split the piece on the new line, then join the strip with merge-at-seamline",
+            ));
+        }
+        (true, false) => Side::Second,
+        _ => Side::First,
+    };
+    BothSides::of(work, seam, base)
+}
+
+/// The end of the old seam where the pieces are matched: as asked, else away from a hem.
+fn match_end(step: &MoveSeam, sides: &BothSides) -> Result<MatchEnd, Refusal> {
+    let (start, end) = sides.base.neighbours();
+    let (other_start, other_end) = sides.other.neighbours();
+    let Some(asked) = &step.match_at else {
+        let is_hem = sides.base.piece.edge(start).finish == Finish::Hem;
+        return Ok(if is_hem { MatchEnd::End } else { MatchEnd::Start });
+    };
+    let is = |side: &super::seam_side::SeamSide, id| {
+        asked.piece == *side.piece.name() && asked.edge == side.piece.edge(id).name
+    };
+    if is(&sides.base, start) || is(&sides.other, other_start) {
+        Ok(MatchEnd::Start)
+    } else if is(&sides.base, end) || is(&sides.other, other_end) {
+        Ok(MatchEnd::End)
+    } else {
+        Err(Refusal::new(
+            RefusalKind::PlaceOutside,
+            asked,
+            "the edge does not meet an end of the seam",
+            format!(
+                "name one that does: {0}.{1} or {0}.{2}",
+                sides.base.piece.name(),
+                sides.base.piece.edge(start).name,
+                sides.base.piece.edge(end).name
+            ),
+        ))
+    }
+}
+
+/// All that is known of a moved seam before the pieces are made. The base takes, the other gives.
+struct Moved<'a> {
+    sides: &'a BothSides,
+    line: &'a NewLine,
+    motion: Motion,
+    carrying: &'a Carrying<'a>,
+    edge: &'a NewEdge,
+}
+
+impl<'a> Moved<'a> {
+    fn old_taking(&self) -> EdgeRef {
+        self.sides.base.edge_ref()
+    }
+
+    fn old_giving(&self) -> EdgeRef {
+        self.sides.other.edge_ref()
+    }
+
+    /// The new edges: on the piece that takes, and on the one that gives. They bear the names of the old.
+    fn names(&self) -> (EdgeRef, EdgeRef) {
+        (self.old_taking(), self.old_giving())
+    }
+
+    fn giver(&self) -> Result<Plan<'a>, Refusal> {
+        let side = &self.sides.other;
+        let piece = &side.piece;
+        let (low, high) = self.line.ends_round(side);
+        let mut bits = bits_round(piece, 0, high, low);
+        let look = Look::of(piece.edge(side.edges[0]));
+        let curve = match side.travel {
+            Travel::Clockwise => self.line.curve.clone(),
+            Travel::Anticlockwise => self.line.curve.reversed(),
+        };
+        bits.push(Bit::New { look, curve: curve.clone() });
+        let region = super::assemble::region(piece, high, low, std::slice::from_ref(&curve))?;
+        let levels = self.carrying.levels_of_giver()?;
+        let part = Part { levels: Some(levels), ..Part::of(piece, region, Motion::identity()) };
+        Ok(Plan::like(piece, piece.name().clone(), vec![part], bits))
+    }
+
+    fn taker(&self, work: &Work) -> Result<Plan<'a>, Refusal> {
+        let (base, other) = (&self.sides.base, &self.sides.other);
+        let strip = self.line.strip_region(other)?;
+        let levels = self.carrying.levels_of_strip()?;
+        let parts = vec![
+            Part::whole(&base.piece, Motion::identity()),
+            Part { levels: Some(levels), ..Part::of(&other.piece, strip, self.motion) },
+        ];
+        let mut plan = Plan::like(&base.piece, base.piece.name().clone(), parts, Vec::new());
+        let mut bits = base.rest(0, Mirrored::No);
+        self.join_strip(work, JointEnd::Start, &mut plan, &mut bits)?;
+        let look = Look::of(base.piece.edge(base.edges[0]));
+        bits.push(Bit::New { look, curve: self.edge.curve.clone() });
+        self.join_strip(work, JointEnd::End, &mut plan, &mut bits)?;
+        plan.bits = bits;
+        plan.new_darts = self.edge.darts.clone();
+        plan.unplaced = Unplaced::Keep;
+        Ok(plan)
+    }
+
+    /// Adds what the strip has of a neighbour of the old seam, at one end of it.
+    fn join_strip(
+        &self,
+        work: &Work,
+        end: JointEnd,
+        plan: &mut Plan<'a>,
+        bits: &mut Vec<Bit>,
+    ) -> Result<(), Refusal> {
+        let (base, other) = (&self.sides.base, &self.sides.other);
+        let placed = other.curve.moved(&self.motion);
+        let (from, to) = match end {
+            JointEnd::Start => (base.curve.start(), placed.start()),
+            JointEnd::End => (placed.end(), base.curve.end()),
+        };
+        let bridge = (from.distance(to) > JOINT).then(|| crate::curve::Curve::line(from, to)).transpose()?;
+        let mut strip = self.line.neighbour_bits(other, end);
+        if self.sides.mirrored == Mirrored::Yes {
+            strip.reverse();
+        }
+        if goes_on_in_seams(work, self.sides, end) {
+            plan.continued.push(continued_at(self.sides, end));
+        }
+        match end {
+            JointEnd::Start => {
+                bits.extend(bridge.map(Bit::Bridge));
+                bits.extend(strip);
+            }
+            JointEnd::End => {
+                bits.extend(strip);
+                bits.extend(bridge.map(Bit::Bridge));
+            }
+        }
+        Ok(())
+    }
+
+    /// Takes the difference of the two new edges off at the hem, where that is asked; refuses more than may be eased.
+    fn hem_trued(&self, longer: Longer, made: Vec<Assembled>) -> Result<Vec<Assembled>, Refusal> {
+        let difference = self.edge.curve.length() - self.line.curve.length();
+        if longer == Longer::Hem {
+            return super::moved_edge::true_at_hem(made, &self.names(), difference);
+        }
+        if difference.abs() <= MOST_MOVED_EASE {
+            return Ok(made);
+        }
+        let (taking, giving) = self.names();
+        let (long, short) = if difference > 0.0 { (taking, giving) } else { (giving, taking) };
+        Err(Refusal::new(
+            RefusalKind::LengthsDiffer,
+            long,
+            format!(
+                "the new edge would be {:.1} mm longer than {short}; up to {MOST_MOVED_EASE} mm can be eased in",
+                difference.abs()
+            ),
+            "keep the shaping at the old seam with --shaping dart, true the difference at the hem with --longer hem, \
+             or take less shaping",
+        ))
+    }
+}
+
+fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
+    let (base, other) = (moved.sides.base.piece.name(), moved.sides.other.piece.name());
+    let (least, most) = moved.carrying.widths();
+    work.tell(Told::StripMoved {
+        from: other.clone(),
+        to: base.clone(),
+        widths: (Length::from_mm(least), Length::from_mm(most)),
+    });
+    for carried in
+        made.iter().flat_map(|made| &made.carried).filter(|carried| carried.off_grain > PART_TURNED)
+    {
+        work.tell(Told::PartTurned {
+            part: carried.from.clone(),
+            piece: base.clone(),
+            degrees: carried.off_grain,
+        });
+    }
+    if moved.edge.area_changed.abs() > AREA_TOLD {
+        work.declare(base, DeclaredKind::ShapingCarried, moved.edge.area_changed);
+    }
+}
+
+/// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.
+fn settle_seam(step: &MoveSeam, work: &mut Work, moved: &Moved) -> Result<(), Refusal> {
+    let (taking, giving) = moved.names();
+    let id = work.pattern.seam_named(&step.seam, Some(&step.from))?;
+    let length = |edge: &EdgeRef| work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id));
+    let (taken, given) = (length(&taking)?, length(&giving)?);
+    let ease = taken - given;
+    let mut seam = work.pattern.seam(id).clone();
+    let taker_is_first = seam.first.holds(&taking);
+    seam.ease = Length::from_mm(if taker_is_first { ease } else { -ease });
+    if ease.abs() <= SAME_CUT {
+        seam.ease = Length::ZERO;
+    }
+    work.pattern.replace_seam(id, seam)?;
+    work.entry.new_seams.push(crate::pattern::NewSeam { first: taking.clone(), second: giving.clone() });
+    work.tell(Told::SeamMade {
+        first: taking.clone(),
+        second: giving.clone(),
+        first_length: Length::from_mm(taken),
+        second_length: Length::from_mm(given),
+    });
+    if ease.abs() > SAME_CUT {
+        let edge = if ease > 0.0 { taking.clone() } else { giving.clone() };
+        work.tell(Told::EaseDeclared { edge, ease: Length::from_mm(ease.abs()) });
+    }
+    renotch(work, moved, (taken, given))?;
+    for edge in [&taking, &giving] {
+        let (piece, id) = work.pattern.edge(edge)?;
+        let degrees = super::moved_line::off_grain(piece, id);
+        if degrees > OFF_GRAIN_WARNED {
+            work.tell(Told::OffGrain { edge: edge.clone(), degrees });
+        }
+    }
+    Ok(())
+}
+
+/// Sets the notches of the old seam on the new one: in pairs, at equal shares of both edges, so that what is eased is
+/// spread evenly between them.
+fn renotch(work: &mut Work, moved: &Moved, (taken, given): (f64, f64)) -> Result<(), Refusal> {
+    let base = &moved.sides.base;
+    let mut shares: Vec<(f64, NotchCount)> = Vec::new();
+    let mut walked = 0.0;
+    for id in &base.edges {
+        let edge = base.piece.edge(*id);
+        for notch in base.piece.notches.iter().filter(|notch| notch.edge == edge.name) {
+            shares.push(((walked + notch.at) / base.curve.length(), notch.count));
+        }
+        walked += edge.curve.length();
+    }
+    shares.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (taking, giving) = moved.names();
+    if shares.is_empty() {
+        shares.push((1.0 / 3.0, NotchCount::Single));
+    }
+    for (share, count) in shares {
+        work.notch_seam((&taking, share * taken), (&giving, share * given), moved.sides.other.travel, count)?;
+    }
+    Ok(())
 }

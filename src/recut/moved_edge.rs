@@ -1,1 +1,326 @@
-//! x
+//! The edge of a moved seam on the piece that takes, and the levels of the strip.
+//!
+//! The strip's new edge is the new line, carried with the strip. Walking both old seamlines together from the matched
+//! end, at each walk distance the strip's old seamline stands off the other piece's by a gap, measured along the strip's
+//! level: positive where there is a void. Carrying the shaping moves the new edge at that level inward by the gap, so
+//! that the level keeps its length: old piece + gap + strip − gap.
+//!
+//! ```text
+//!   taking piece  |  gap  |      strip      |
+//!   ------- T(s) -+-------+- G(s) ----- C(s)-+      before: width of T + width of the strip
+//!                 |<-- strip, moved in -->|         after: the same
+//! ```
+
+use crate::curve::{Curve, Motion, Point, Vec2, fit_through};
+use crate::pattern::{
+    Dart, DartName, DartShape, EdgeEnd, EdgeRef, Finish, Kept, Level, Press, Refusal, RefusalKind,
+};
+use crate::recut::Shaping;
+use crate::recut::assemble::Assembled;
+use crate::recut::moved_line::{NewLine, outward};
+use crate::recut::reshape::{Redrawn, redraw, reshape_end};
+use crate::recut::seam_side::BothSides;
+use crate::tolerance::{
+    CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT,
+};
+
+/// How far along the hem a difference of length fades out, mm.
+const HEM_REACH: f64 = 120.0;
+
+/// A moved seam's shaping on its way from the old edge to the new.
+pub(super) struct Carrying<'a> {
+    /// The base takes, the other gives.
+    pub sides: &'a BothSides,
+    pub line: &'a NewLine,
+    /// Lays the strip on the taking piece.
+    pub motion: Motion,
+    pub shaping: Shaping,
+}
+
+/// The new edge on the piece that takes.
+#[derive(Clone, Debug)]
+pub(super) struct NewEdge {
+    pub curve: Curve,
+    /// A dart that keeps the shaping at the old seam.
+    pub darts: Vec<Dart>,
+    /// Area gained by carrying the shaping, mm².
+    pub area_changed: f64,
+}
+
+/// A station of the walk along the old seam.
+struct Station {
+    /// Walk distance from the start of the seam.
+    at: f64,
+    /// Where the seam lies on the piece that takes.
+    taking: Point,
+    /// Where the strip's old seamline lies once it is laid on.
+    giving: Point,
+    /// How far the latter stands off, along the level: positive where there is a void.
+    gap: f64,
+}
+
+impl Carrying<'_> {
+    /// The direction of the strip's levels once it is laid on: from the old seam to the new edge.
+    fn level(&self) -> Result<Vec2, Refusal> {
+        Ok(self.motion.apply_vec(-outward(&self.sides.other)?))
+    }
+
+    fn stations(&self) -> Result<Vec<Station>, Refusal> {
+        let level = self.level()?;
+        let (base, other) = (&self.sides.base.curve, self.sides.other.curve.moved(&self.motion));
+        let count = (base.length().max(other.length()) / CARRY_STEP).ceil().max(2.0) as usize;
+        let shorter = base.length().min(other.length());
+        let at_end = self.matched_at_end();
+        Ok((0..=count)
+            .map(|i| {
+                let walked = shorter * i as f64 / count as f64;
+                let back = shorter - walked;
+                let on = |curve: &Curve| if at_end { curve.length() - back } else { walked };
+                let (taking, giving) = (base.point_at(on(base)), other.point_at(on(&other)));
+                Station { at: on(&other), taking, giving, gap: (giving - taking).dot(level) }
+            })
+            .collect())
+    }
+
+    fn matched_at_end(&self) -> bool {
+        let (base, other) = (&self.sides.base.curve, self.sides.other.curve.moved(&self.motion));
+        other.end().distance(base.end()) < other.start().distance(base.start())
+    }
+
+    /// Least and greatest width of the strip along its levels; negative where the other piece gives.
+    pub(super) fn widths(&self) -> (f64, f64) {
+        let Ok(out) = outward(&self.sides.other) else { return (0.0, 0.0) };
+        let seam = &self.sides.other.curve;
+        let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+        let count = (seam.length() / CARRY_STEP).ceil().max(1.0) as usize;
+        for i in 0..=count {
+            let point = seam.point_at(seam.length() * i as f64 / count as f64);
+            if let Some(on_line) = meet_level(&self.line.curve, point, out) {
+                let width = (point - on_line).dot(out);
+                least = least.min(width);
+                most = most.max(width);
+            }
+        }
+        if least > most { (0.0, 0.0) } else { (least, most) }
+    }
+
+    /// The new edge on the piece that takes, in the direction of its seam's walk.
+    pub(super) fn new_edge(&self) -> Result<NewEdge, Refusal> {
+        let placed = self.line.curve.moved(&self.motion);
+        match self.shaping {
+            Shaping::Drop => {
+                let area_changed = self.void_area(&self.stations()?);
+                Ok(NewEdge { curve: placed, darts: Vec::new(), area_changed })
+            }
+            Shaping::Dart => Ok(NewEdge { curve: placed, darts: self.dart()?, area_changed: 0.0 }),
+            Shaping::Carry => self.carried(&placed),
+        }
+    }
+
+    /// The gap at the level of a point of the strip, once it is laid on.
+    fn gap_at_level(&self, stations: &[Station], point: Point, level: Vec2) -> f64 {
+        let along = Vec2::new(-level.y, level.x);
+        let place = |station: &Station| (station.giving - point).dot(along);
+        let mut last: Option<&Station> = None;
+        for station in stations {
+            if let Some(before) = last {
+                let (a, b) = (place(before), place(station));
+                if (a <= 0.0) != (b <= 0.0) || a == 0.0 {
+                    let share = if (b - a).abs() > 0.0 { a / (a - b) } else { 0.0 };
+                    return before.gap + (station.gap - before.gap) * share;
+                }
+            }
+            last = Some(station);
+        }
+        let nearest = [stations.first(), stations.last()].into_iter().flatten();
+        nearest.min_by(|a, b| place(a).abs().total_cmp(&place(b).abs())).map_or(0.0, |station| station.gap)
+    }
+
+    fn carried(&self, placed: &Curve) -> Result<NewEdge, Refusal> {
+        let level = self.level()?;
+        let stations = self.stations()?;
+        if stations.iter().all(|station| station.gap.abs() <= SAME_CUT) {
+            return Ok(NewEdge { curve: placed.clone(), darts: Vec::new(), area_changed: 0.0 });
+        }
+        let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
+        let samples: Vec<Point> = (0..=count)
+            .map(|i| {
+                let point = placed.point_at(placed.length() * i as f64 / count as f64);
+                point - level * self.gap_at_level(&stations, point, level)
+            })
+            .collect();
+        let curve = fit_through(&samples, None, None, EDGE_FIT)?;
+        let curve = curve.with_ends(placed.start(), placed.end())?;
+        let area_changed = self.void_area(&stations) - between(placed, &curve);
+        Ok(NewEdge { curve, darts: Vec::new(), area_changed })
+    }
+
+    /// The area between the two old seamlines, negative where they overlap, mm².
+    fn void_area(&self, stations: &[Station]) -> f64 {
+        stations
+            .windows(2)
+            .map(|pair| f64::midpoint(pair[0].gap, pair[1].gap) * pair[0].taking.distance(pair[1].taking))
+            .sum()
+    }
+
+    /// The void at the old seam as a double dart.
+    fn dart(&self) -> Result<Vec<Dart>, Refusal> {
+        let stations = self.stations()?;
+        let (base, other) = (&self.sides.base.curve, self.sides.other.curve.moved(&self.motion));
+        if let Some(worst) = stations.iter().min_by(|a, b| a.gap.total_cmp(&b.gap))
+            && worst.gap < -OVERLAP_REFUSED
+        {
+            return Err(Refusal::new(
+                RefusalKind::Overlap,
+                self.sides.base.edge_ref(),
+                format!(
+                    "the strip would lie over the piece by {:.1} mm, {:.0} mm along the seam",
+                    -worst.gap, worst.at
+                ),
+                "an overlap cannot be sewn as a dart: carry the shaping with --shaping carry",
+            ));
+        }
+        if stations.iter().all(|station| station.gap <= NEGLIGIBLE_VOID) {
+            return Ok(Vec::new());
+        }
+        let open: Vec<&Station> = stations.iter().filter(|station| station.gap > DART_TIP_GAP).collect();
+        let (Some(first), Some(last)) = (open.first(), open.last()) else { return Ok(Vec::new()) };
+        let ahead = if self.matched_at_end() { base.length() - other.length() } else { 0.0 };
+        let inner = base.stretch(first.at + ahead, last.at + ahead)?;
+        let outer = other.stretch(first.at, last.at)?;
+        let (start, end) = (inner.start().midpoint(outer.start()), inner.end().midpoint(outer.end()));
+        let sides = (outer.with_ends(start, end)?, inner.with_ends(start, end)?);
+        Ok(vec![Dart {
+            name: DartName::plain("side-dart"),
+            shape: DartShape::Double { sides },
+            press: Press::Usual,
+            kept: Kept::default(),
+        }])
+    }
+
+    /// The levels of the strip, where they lie on the giving piece before it is laid on: each from the old seam to the
+    /// new line, shifted by the gap where the shaping is carried.
+    pub(super) fn levels_of_strip(&self) -> Result<Vec<Level>, Refusal> {
+        let out = outward(&self.sides.other)?;
+        let level_way = self.level()?;
+        let stations = self.stations()?;
+        let back = self.motion.inverse();
+        self.levels(|seam, on_line| {
+            let gap = match self.shaping {
+                Shaping::Carry => self.gap_at_level(&stations, self.motion.apply(seam), level_way),
+                Shaping::Dart | Shaping::Drop => 0.0,
+            };
+            let shift = back.apply_vec(level_way * -gap);
+            ((seam - on_line).dot(out) > SAME_CUT).then(|| (seam + shift, on_line + shift))
+        })
+    }
+
+    /// The levels of the giving piece, each up to the new line.
+    pub(super) fn levels_of_giver(&self) -> Result<Vec<Level>, Refusal> {
+        let side = &self.sides.other;
+        let out = outward(side)?;
+        let mut levels = side.piece.levels.clone();
+        for level in &mut levels {
+            for stretch in &mut level.stretches {
+                for end in [&mut stretch.0, &mut stretch.1] {
+                    if side.curve.nearest(*end).distance > LEVEL_AT_SEAM {
+                        continue;
+                    }
+                    if let Some(on_line) = meet_level(&self.line.curve, *end, out) {
+                        *end = on_line;
+                    }
+                }
+            }
+        }
+        Ok(levels)
+    }
+
+    /// Every level that ends at the old seam, as a stretch made of its end there and its meeting with the new line.
+    fn levels(
+        &self,
+        stretch: impl Fn(Point, Point) -> Option<(Point, Point)>,
+    ) -> Result<Vec<Level>, Refusal> {
+        let side = &self.sides.other;
+        let out = outward(side)?;
+        let mut found = Vec::new();
+        for level in &side.piece.levels {
+            let ends = level.stretches.iter().flat_map(|(a, b)| [*a, *b]);
+            let at_seam = ends.filter(|point| side.curve.nearest(*point).distance <= LEVEL_AT_SEAM);
+            let stretches: Vec<(Point, Point)> = at_seam
+                .filter_map(|point| stretch(point, meet_level(&self.line.curve, point, out)?))
+                .collect();
+            if !stretches.is_empty() {
+                found.push(Level { stretches, ..level.clone() });
+            }
+        }
+        Ok(found)
+    }
+}
+
+/// Where a line is met along a level through a point.
+fn meet_level(line: &Curve, point: Point, level: Vec2) -> Option<Point> {
+    let far = line.length() + line.start().distance(point) + line.end().distance(point);
+    let across = Curve::line(point - level * far, point + level * far).ok()?;
+    let crossings = across.crossings(line);
+    crossings
+        .into_iter()
+        .map(|crossing| crossing.point)
+        .min_by(|a, b| a.distance(point).total_cmp(&b.distance(point)))
+}
+
+/// The area between two curves of common ends, mm².
+fn between(a: &Curve, b: &Curve) -> f64 {
+    (a.swept_area() - b.swept_area()).abs()
+}
+
+/// Lengthens the shorter of two new edges at the hem by a difference of length, positive where the first is longer.
+pub(super) fn true_at_hem(
+    made: Vec<Assembled>,
+    (taking, giving): &(EdgeRef, EdgeRef),
+    difference: f64,
+) -> Result<Vec<Assembled>, Refusal> {
+    if difference.abs() <= SAME_CUT {
+        return Ok(made);
+    }
+    let short = if difference > 0.0 { giving } else { taking };
+    made.into_iter()
+        .map(|made| {
+            if *made.piece.name() == short.piece {
+                lengthened(made, short, difference.abs())
+            } else {
+                Ok(made)
+            }
+        })
+        .collect()
+}
+
+fn lengthened(made: Assembled, edge: &EdgeRef, by: f64) -> Result<Assembled, Refusal> {
+    let piece = &made.piece;
+    let id = piece.edge_named(&edge.edge)?;
+    let is_hem = |id| piece.edge(id).finish == Finish::Hem;
+    let (hem, end, hem_end) = if is_hem(piece.next(id)) {
+        (piece.next(id), EdgeEnd::Last, EdgeEnd::First)
+    } else if is_hem(piece.previous(id)) {
+        (piece.previous(id), EdgeEnd::First, EdgeEnd::Last)
+    } else {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            edge,
+            "the new edge meets no hem at which it could be trued",
+            "keep the shaping at the old seam with --shaping dart",
+        ));
+    };
+    let curve = &piece.edge(id).curve;
+    let (run_on, corner) = match end {
+        EdgeEnd::Last => (curve.run_on(0.0, by), curve.end() + curve.end_tangent() * by),
+        EdgeEnd::First => (curve.run_on(by, 0.0), curve.start() - curve.start_tangent() * by),
+    };
+    let reach = HEM_REACH.min(piece.edge(hem).curve.length() / 2.0);
+    let hem_curve = reshape_end(&piece.edge(hem).curve, hem_end, corner, reach)?;
+    let changes = [
+        Redrawn { edge: id, curve: run_on, changed_at: end },
+        Redrawn { edge: hem, curve: hem_curve, changed_at: hem_end },
+    ];
+    let (piece, _) = redraw(piece, &changes)?;
+    Ok(Assembled { piece, ..made })
+}

@@ -3,8 +3,10 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeName, PieceName, Refusal};
-use crate::recut::Work;
+use crate::pattern::{Cut, EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, Twins};
+use crate::recut::outcome::usual_allowance;
+use crate::recut::symmetry::find_fold;
+use crate::recut::{Told, Work};
 
 /// Turn a fold into a seam to the piece's own mirrored copy.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -20,6 +22,21 @@ pub struct OpenCentre {
 }
 
 pub(super) fn open_centre(step: &OpenCentre, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let fold = find_fold(&piece, step.edge.as_ref())?;
+    open_fold(work, &piece, fold)
+}
+
+/// Makes a fold a seam to the piece's own mirrored copy, and doubles the copies.
+pub(super) fn open_fold(work: &mut Work, piece: &Piece, fold: EdgeId) -> Result<(), Refusal> {
+    let name = piece.name();
+    let cut = Cut { copies: piece.cut.copies * 2, twins: Twins::Mirrored };
+    let opened = work.pattern.piece_mut(name)?;
+    opened.cut = cut;
+    let settings = opened.edge_settings(fold);
+    *settings.finish = Finish::Seam;
+    *settings.allowance = usual_allowance(piece);
+    work.tell(Told::CutChanged { piece: name.clone(), cut });
+    let edge = EdgeRef::new(name.clone(), piece.edge(fold).name.clone());
+    work.add_centre_seam(&edge)
 }

@@ -2,8 +2,8 @@
 
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
-    Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
-    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
+    Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount, NotchName,
+    Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
 };
 use crate::recut::assemble::{Assembled, Mapped};
 use crate::recut::{Step, Told, after, follow};
@@ -126,16 +126,6 @@ impl Work {
     /// Joins two new edges by a seam: the first walked clockwise, the second against it. Notches are set on both at
     /// equal walk distances.
     pub(super) fn add_new_seam(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
-        self.add_eased_seam(first, second, Length::ZERO)
-    }
-
-    /// As [`Work::add_new_seam`], the first edge longer by the ease.
-    pub(super) fn add_eased_seam(
-        &mut self,
-        first: &EdgeRef,
-        second: &EdgeRef,
-        ease: Length,
-    ) -> Result<(), Refusal> {
         let lengths =
             [first, second].map(|edge| self.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id)));
         let [first_length, second_length] = lengths;
@@ -143,7 +133,7 @@ impl Work {
         let side = |edge: &EdgeRef, travel| Run::new(vec![RunEdge { edge: edge.clone(), travel }]);
         let runs = side(first, Travel::Clockwise).zip(side(second, Travel::Anticlockwise));
         let Some((first_run, second_run)) = runs else { return Ok(()) };
-        self.pattern.add_seam(Seam { first: first_run, second: second_run, ease })?;
+        self.pattern.add_seam(Seam { first: first_run, second: second_run, ease: Length::ZERO })?;
         self.entry.new_seams.push(NewSeam { first: first.clone(), second: second.clone() });
         self.tell(Told::SeamMade {
             first: first.clone(),
@@ -151,6 +141,37 @@ impl Work {
             first_length: Length::from_mm(first_length),
             second_length: Length::from_mm(second_length),
         });
+        Ok(())
+    }
+
+    /// Declares the ease of the seam that was added last: by how much its first side is longer.
+    pub(super) fn ease_last_seam(&mut self, ease: Length) -> Result<(), Refusal> {
+        let Some(id) = self.pattern.seam_ids().last() else { return Ok(()) };
+        let seam = Seam { ease, ..self.pattern.seam(id).clone() };
+        self.pattern.replace_seam(id, seam)
+    }
+
+    /// Joins an edge to its own mirrored copy by a new seam, with notches.
+    pub(super) fn add_centre_seam(&mut self, edge: &EdgeRef) -> Result<(), Refusal> {
+        let (piece, id) = self.pattern.edge(edge)?;
+        let (sewn, length) = (Length::from_mm(piece.sewn_length(id)), piece.edge(id).curve.length());
+        let bare = !piece.notches.iter().any(|notch| notch.edge == edge.edge);
+        let run = Run::new(vec![RunEdge { edge: edge.clone(), travel: Travel::Clockwise }]);
+        let Some(first) = run else { return Ok(()) };
+        let second = first.mirrored();
+        self.pattern.add_seam(Seam { first, second, ease: Length::ZERO })?;
+        self.entry.new_seams.push(NewSeam { first: edge.clone(), second: edge.mirrored() });
+        self.tell(Told::SeamMade {
+            first: edge.clone(),
+            second: edge.mirrored(),
+            first_length: sewn,
+            second_length: sewn,
+        });
+        if bare {
+            for (at, count) in even_notches(length) {
+                self.set_notch(edge, at, count)?;
+            }
+        }
         Ok(())
     }
 
@@ -162,10 +183,25 @@ impl Work {
         (second, second_at): (&EdgeRef, f64),
         count: NotchCount,
     ) -> Result<(), Refusal> {
+        self.notch_seam((first, first_at), (second, second_at), Travel::Anticlockwise, count)
+    }
+
+    /// Sets a pair of matching notches on the two edges of a seam, at walk distances from its start: the first edge is
+    /// walked clockwise, the second as told.
+    pub(super) fn notch_seam(
+        &mut self,
+        (first, first_at): (&EdgeRef, f64),
+        (second, second_at): (&EdgeRef, f64),
+        travel: Travel,
+        count: NotchCount,
+    ) -> Result<(), Refusal> {
         let (piece, id) = self.pattern.edge(second)?;
-        let from_end = piece.edge(id).curve.length() - second_at;
+        let at = match travel {
+            Travel::Clockwise => second_at,
+            Travel::Anticlockwise => piece.edge(id).curve.length() - second_at,
+        };
         self.set_notch(first, first_at, count)?;
-        self.set_notch(second, from_end, count)
+        self.set_notch(second, at, count)
     }
 
     fn set_notch(&mut self, edge: &EdgeRef, at: f64, count: NotchCount) -> Result<(), Refusal> {
@@ -179,13 +215,9 @@ impl Work {
     /// Sets matching notches on a plain new seam of two equal lengths, so that neither its ends nor its sides can be
     /// confused: a single one at a third, on a long seam a double one at two thirds.
     pub(super) fn notch_evenly(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
-        const LONG: f64 = 240.0;
         let (piece, id) = self.pattern.edge(first)?;
-        let length = piece.edge(id).curve.length();
-        self.notch_pair((first, length / 3.0), (second, length / 3.0), NotchCount::Single)?;
-        if length >= LONG {
-            let at = length * 2.0 / 3.0;
-            self.notch_pair((first, at), (second, at), NotchCount::Double)?;
+        for (at, count) in even_notches(piece.edge(id).curve.length()) {
+            self.notch_pair((first, at), (second, at), count)?;
         }
         Ok(())
     }
@@ -201,6 +233,16 @@ impl Work {
         }
         Ok(Recut { pattern: self.pattern, told: self.told })
     }
+}
+
+/// Where notches stand on a plain seam.
+fn even_notches(length: f64) -> Vec<(f64, NotchCount)> {
+    const LONG: f64 = 240.0;
+    let mut notches = vec![(length / 3.0, NotchCount::Single)];
+    if length >= LONG {
+        notches.push((length * 2.0 / 3.0, NotchCount::Double));
+    }
+    notches
 }
 
 /// Writes down that every edge of a piece is, so far, the original edge of that name.

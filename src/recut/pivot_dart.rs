@@ -20,13 +20,13 @@ use crate::pattern::{
 use crate::recut::Work;
 use crate::recut::assemble::{Assembled, Bit, Part, Plan, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
-    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
+    Slide, Turned, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::{On, snap};
 use crate::recut::split::{centre_edge, tell_crossed_marks};
 use crate::recut::told::Told;
 use crate::recut::{wedge_levels, wedge_marks};
-use crate::tolerance::{ON_OUTLINE, SAME_AREA, SAME_CUT};
+use crate::tolerance::{ON_OUTLINE, SAME_CUT};
 use crate::units::{Length, Share};
 
 /// Close a dart and open it elsewhere on the outline, in whole or by a share.
@@ -40,18 +40,18 @@ pub struct PivotDart {
     #[arg(long, value_name = "DART")]
     pub dart: DartName,
     /// Where it opens, on an edge: shoulder@50%.
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLACE")]
     pub to: Place,
     /// How much of it is moved; otherwise all, 100%.
     #[arg(long, value_name = "SHARE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub share: Option<Share>,
     /// The point about which it turns; otherwise the tip. The legs are redrawn to it.
-    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLACE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<Place>,
     /// How far the new tip stands from the point about which it turned; otherwise it reaches the point.
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stand_off: Option<Length>,
 }
@@ -72,11 +72,9 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     let made = pivot.made()?;
     let by = made.piece.net_area() - piece.net_area();
     let (name, width) = pivot.opened(&made)?;
-    tell_crossed_marks(work, &piece, &[Curve::line(point, pivot.target())?]);
+    tell_crossed_marks(work, &piece, &Curve::line(point, pivot.target())?);
     work.replace(&[&piece], vec![made])?;
-    if by.abs() > SAME_AREA {
-        work.declare(piece.name(), DeclaredKind::LegsRedrawn, by);
-    }
+    declare(work, piece.name(), DeclaredKind::LegsRedrawn, by);
     work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
     Ok(())
 }
@@ -246,7 +244,9 @@ impl Pivot<'_> {
         }
         let opened = darts.len();
         let tip = self.new_tip(new_place)?;
-        darts.push(self.dart(&self.wedge.dart.name, (new_place[0], new_place[1]), tip, &Press::Usual)?);
+        let name = &self.wedge.dart.name;
+        let name = if rest.is_some() { name.with("moved") } else { name.clone() };
+        darts.push(self.dart(&name, (new_place[0], new_place[1]), tip, &Press::Usual)?);
         bits.push(mouth_bit(opened, (new_place[0], new_place[1]), self.opening, BEFORE_MOUTH)?);
         bits.extend(bits_round(self.piece, BEFORE_MOUTH, self.opening, self.wedge.from));
         if let Some(rest) = rest {
@@ -310,11 +310,7 @@ impl Pivot<'_> {
     }
 }
 
-/// A mouth between two points; where the edge begins with it, as the first of the edge of a part.
+/// A mouth between two points, on the edge of a part.
 fn mouth_bit(dart: usize, ends: (Point, Point), on: On, part: usize) -> Result<Bit, Refusal> {
-    let chord = Curve::line(ends.0, ends.1)?;
-    Ok(match on.at <= SAME_CUT {
-        true => Bit::FirstMouth { dart, chord, part, edge: on.edge },
-        false => Bit::Mouth { dart, chord },
-    })
+    Ok(Bit::Mouth { dart, chord: Curve::line(ends.0, ends.1)?, on: Some((part, on.edge)) })
 }

@@ -15,7 +15,7 @@ use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
 use crate::recut::line::On;
 use crate::recut::seam_through::{Panel, SeamThrough, between};
-use crate::tolerance::{CURVE_FROM_EDGE, OFFSET_ACCURACY, SAME_CUT};
+use crate::tolerance::{CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
 
 /// Whether a half is the one at which the seam starts or the one at which it ends. Only the names of the panels depend
 /// on it: the one after the start, clockwise, ends before the end.
@@ -189,10 +189,27 @@ impl<'a> Halves<'a> {
     }
 
     fn along_legs(&self, at: At, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
+        if wedge.tip().distance(self.point) > DART_NEAR_POINT {
+            return self.by_way_of_tip(at, wedge);
+        }
         let legs = wedge.legs_to(self.point)?;
         let given = vec![(wedge.dart.name.clone(), wedge.area_change(legs.clone()))];
         let first = (vec![legs.0.reversed()], wedge.from);
         let second = (vec![legs.1.reversed()], wedge.to);
+        Ok(match at {
+            At::Start => Lines { after: second, before: first, given, drawn_later: None },
+            At::End => Lines { after: first, before: second, given, drawn_later: None },
+        })
+    }
+
+    /// A dart whose tip is too far off to be redrawn to the point keeps it; the seam goes on from there.
+    fn by_way_of_tip(&self, at: At, wedge: &Wedge<'a>) -> Result<Lines, Refusal> {
+        let tip = wedge.tip();
+        let onward = Curve::line(self.point, tip)?;
+        let (first, second) = wedge.legs_to(tip)?;
+        let line = |leg: Curve, on: On| (vec![onward.clone(), leg.reversed()], on);
+        let given = vec![(wedge.dart.name.clone(), wedge.area_change((first.clone(), second.clone())))];
+        let (first, second) = (line(first, wedge.from), line(second, wedge.to));
         Ok(match at {
             At::Start => Lines { after: second, before: first, given, drawn_later: None },
             At::End => Lines { after: first, before: second, given, drawn_later: None },

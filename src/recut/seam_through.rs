@@ -23,15 +23,15 @@ use crate::recut::assemble::{
 };
 use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
 use crate::recut::dart_geometry::{
-    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
+    Slide, Turned, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::fields::Names;
 use crate::recut::line::On;
-use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
-use crate::recut::split::{FirstPart, centre_edge, first_part, names_for, tell_crossed_marks};
+use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
+use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
 use crate::recut::told::Told;
 use crate::recut::{wedge_levels, wedge_marks};
-use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SLIDE, ON_OUTLINE, SAME_AREA, SAME_CUT, SAME_LENGTH};
+use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SLIDE, ON_OUTLINE, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
 /// One of the two panels: the stretch of the outline that goes with it, and its seamline.
@@ -96,8 +96,8 @@ impl SeamThrough<'_> {
         };
         let smoothed = smooth(self.piece.name(), &cornered, self.wishes)?;
         let order = self.order(&sides);
-        let chord = self.after.line[self.after.line.len() - 1].end() - self.after.line[0].start();
-        let (first, second) = names_for(&work.pattern, self.piece, chord, self.names);
+        let line: Vec<Point> = self.after.line.iter().flat_map(|run| [run.start(), run.end()]).collect();
+        let (first, second) = names_for(&work.pattern, self.piece, &Curve::polyline(&line)?, self.names);
         let mut names = [first, second];
         if order[0] == BEFORE {
             names.swap(0, 1);
@@ -197,10 +197,10 @@ impl SeamThrough<'_> {
 
     /// The panels in the order of their names.
     fn order(&self, sides: &[Side; 2]) -> [usize; 2] {
-        let of = |i: usize| (&sides[i].whole, sides[i].on_fold);
-        match first_part(self.piece, of(AFTER), of(BEFORE)) {
-            FirstPart::A => [AFTER, BEFORE],
-            FirstPart::B => [BEFORE, AFTER],
+        let of = |i: usize| (sides[i].on_fold, middle_of(&sides[i].whole));
+        match comes_first(self.piece, of(AFTER), of(BEFORE)) {
+            First::A => [AFTER, BEFORE],
+            First::B => [BEFORE, AFTER],
         }
     }
 
@@ -297,14 +297,19 @@ impl SeamThrough<'_> {
     }
 
     fn tell_crossed(&self, work: &mut Work, left_in_wedge: Vec<String>) {
-        let lines: Vec<Curve> = self.after.line.iter().chain(&self.before.line).cloned().collect();
-        tell_crossed_marks(work, self.piece, &lines);
+        for line in self.after.line.iter().chain(&self.before.line) {
+            tell_crossed_marks(work, self.piece, line);
+        }
         for mark in left_in_wedge {
-            let told = Told::MarkCrossed { piece: self.piece.name().clone(), mark };
-            if !work.told.contains(&told) {
-                work.tell(told);
+            work.tell(Told::MarkCrossed { piece: self.piece.name().clone(), mark });
+        }
+        let mut told = Vec::new();
+        for one in std::mem::take(&mut work.told) {
+            if !told.contains(&one) {
+                told.push(one);
             }
         }
+        work.told = told;
     }
 
     /// Declares what redrawing the legs and blending the corners did to the area.
@@ -322,9 +327,7 @@ impl SeamThrough<'_> {
         }
         for i in order {
             for (kind, by) in [(DeclaredKind::LegsRedrawn, redrawn[i]), (DeclaredKind::Blend, blended[i])] {
-                if by.abs() > SAME_AREA {
-                    work.declare(&names[i], kind, by);
-                }
+                declare(work, &names[i], kind, by);
             }
         }
     }
@@ -341,7 +344,8 @@ impl SeamThrough<'_> {
         let sign = if first == AFTER { 1.0 } else { -1.0 };
         let ease = sign * smoothed.ease();
         let ease = if ease.abs() <= SAME_LENGTH { 0.0 } else { ease };
-        work.add_eased_seam(&edges[first], &edges[second], Length::from_mm(ease))?;
+        work.add_new_seam(&edges[first], &edges[second])?;
+        work.ease_last_seam(Length::from_mm(ease))?;
         if ease.abs() > EASE_TOLD {
             let edge = if ease > 0.0 { &edges[first] } else { &edges[second] };
             work.tell(Told::EaseDeclared { edge: edge.clone(), ease: Length::from_mm(ease.abs()) });

@@ -3,9 +3,10 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::Refusal;
+use crate::pattern::{Pattern, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::fields::EdgeChoice;
+use crate::tolerance::MOST_ALLOWANCE;
 use crate::units::Length;
 
 /// Set the allowance of edges.
@@ -21,6 +22,45 @@ pub struct SetAllowance {
 }
 
 pub(super) fn set_allowance(step: &SetAllowance, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    refuse_absurd(step.allowance)?;
+    refuse_unknown(&step.edges, &work.pattern)?;
+    let mut chosen = 0;
+    for piece in work.pattern.pieces_mut() {
+        let ids: Vec<_> = piece.edge_ids().filter(|id| step.edges.holds(piece, piece.edge(*id))).collect();
+        chosen += ids.len();
+        for id in ids {
+            *piece.edge_settings(id).allowance = step.allowance;
+        }
+    }
+    if chosen == 0 {
+        return Err(Refusal::new(
+            RefusalKind::UnknownName,
+            format!("`{}`", step.edges),
+            "this chooses no edge of any piece",
+            "choose edges that there are: front.side, front.*, *.hem or finish:hem",
+        ));
+    }
+    Ok(())
+}
+
+/// Refuses an allowance that nobody means.
+pub(super) fn refuse_absurd(allowance: Length) -> Result<(), Refusal> {
+    if (0.0..=MOST_ALLOWANCE).contains(&allowance.mm()) {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::BadField,
+        "allowance",
+        format!("an allowance cannot be {allowance}"),
+        format!("give one from 0mm to {MOST_ALLOWANCE}mm"),
+    ))
+}
+
+/// Answers an unknown piece or edge with the nearest that exists.
+fn refuse_unknown(edges: &EdgeChoice, pattern: &Pattern) -> Result<(), Refusal> {
+    let (edges, pieces) = edges.named();
+    for edge in edges {
+        pattern.edge(edge)?;
+    }
+    pieces.into_iter().try_for_each(|piece| pattern.piece(piece).map(|_| ()))
 }

@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::Refusal;
+use crate::pattern::{self, CornerShape, EdgeId, Finish, Piece, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::fields::CornerEdges;
 
@@ -36,6 +36,50 @@ pub enum CornerWish {
 }
 
 pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let (first, second) = (&step.edges.first, &step.edges.second);
+    if first.piece != second.piece {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            format!("{first}, {second}"),
+            "a corner lies between two edges of one piece",
+            format!("name another edge of `{}`", first.piece),
+        ));
+    }
+    let piece = work.pattern.piece_mut(&first.piece)?;
+    let (a, b) = (piece.edge_named(&first.edge)?, piece.edge_named(&second.edge)?);
+    if a == b || (piece.next(a) != b && piece.next(b) != a) {
+        let neighbours = (piece.edge(piece.previous(a)).name.clone(), piece.edge(piece.next(a)).name.clone());
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            format!("{first}, {second}"),
+            "the two edges do not meet at a corner",
+            format!("`{}` meets `{}` and `{}`", first.edge, neighbours.0, neighbours.1),
+        ));
+    }
+    refuse_no_hem(piece, (a, b), step)?;
+    let pair = (first.edge.clone(), second.edge.clone());
+    piece.corners.retain(|corner| corner.edges != pair && corner.edges != (pair.1.clone(), pair.0.clone()));
+    let shape = match step.shape {
+        CornerWish::Mitre => CornerShape::Mitre,
+        CornerWish::Square => CornerShape::Square(pair.0.clone()),
+        CornerWish::TurnedUp => CornerShape::TurnedUp,
+        CornerWish::Jog => CornerShape::Jog,
+        CornerWish::Usual => return Ok(()),
+    };
+    piece.corners.push(pattern::SetCorner { edges: pair, shape });
+    Ok(())
+}
+
+/// Refuses a turned-up corner where there is nothing that is turned up.
+fn refuse_no_hem(piece: &Piece, (a, b): (EdgeId, EdgeId), step: &SetCorner) -> Result<(), Refusal> {
+    let turned = |id| matches!(piece.edge(id).finish, Finish::Hem | Finish::Free);
+    if step.shape != CornerWish::TurnedUp || turned(a) || turned(b) {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::NotOfThatSort,
+        &step.edges,
+        "neither edge is a hem that could be turned up",
+        "set the finish of one of them first (set-edge --finish hem), or choose mitre, square or jog",
+    ))
 }

@@ -3,8 +3,12 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeName, EdgeRef, Finish, Refusal, Selvedge, SewnTo};
-use crate::recut::Work;
+use crate::pattern::{
+    EdgeName, EdgeRef, Finish, Joins, Refusal, RefusalKind, Seam, Selvedge, SewnTo, Side, orient, settle,
+};
+use crate::recut::symmetry::fold_line;
+use crate::recut::{Told, Work};
+use crate::tolerance::MOST_EASE;
 use crate::units::Length;
 
 /// Set the finish, selvedge, seam, ease or name of an edge.
@@ -37,6 +41,152 @@ pub struct SetEdge {
 }
 
 pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let edge = settle(&work.pattern, &step.edge);
+    work.pattern.edge(&edge)?;
+    let SetEdge { finish, selvedge, sewn_to, ease, name, .. } = step;
+    if finish.is_none() && selvedge.is_none() && sewn_to.is_none() && ease.is_none() && name.is_none() {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            &edge,
+            "nothing is to be set",
+            "give --finish, --selvedge, --sewn-to, --ease or --name",
+        ));
+    }
+    if let Some(sewn_to) = sewn_to {
+        sew(work, &edge, sewn_to, *finish)?;
+    }
+    if let Some(finish) = finish {
+        set_finish(work, &edge, *finish)?;
+    }
+    if let Some(selvedge) = selvedge {
+        let piece = work.pattern.piece_mut(&edge.piece)?;
+        let id = piece.edge_named(&edge.edge)?;
+        *piece.edge_settings(id).selvedge = *selvedge;
+    }
+    if let Some(ease) = ease {
+        set_ease(work, &edge, *ease)?;
+    }
+    if let Some(name) = name {
+        set_name(work, &edge, name)?;
+    }
+    Ok(())
+}
+
+fn set_finish(work: &mut Work, edge: &EdgeRef, finish: Finish) -> Result<(), Refusal> {
+    if finish == Finish::Fold {
+        refuse_fold(work, edge)?;
+    }
+    let piece = work.pattern.piece_mut(&edge.piece)?;
+    let id = piece.edge_named(&edge.edge)?;
+    *piece.edge_settings(id).finish = finish;
+    Ok(())
+}
+
+/// Refuses a fold on an edge that is sewn or not straight, or on a piece that has a fold.
+fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
+    let (piece, id) = work.pattern.edge(edge)?;
+    if let Some(seam) = work.pattern.seams_of(edge).next() {
+        return Err(Refusal::new(
+            RefusalKind::BadSeam,
+            edge,
+            format!("the edge is sewn ({}), so that it cannot be a fold", work.pattern.seam(seam).name()),
+            "take it off the seam at the same time: --sewn-to none",
+        ));
+    }
+    if let Some(fold) = piece.fold().filter(|fold| *fold != id) {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            edge,
+            format!("the piece is folded along `{}` already", piece.edge(fold).name),
+            format!("open it out first: retrue unfold --piece {}", piece.name()),
+        ));
+    }
+    fold_line(piece, id).map(|_| ())
+}
+
+/// Sews an edge to what is named, in place of all it was sewn to.
+fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo, finish: Option<Finish>) -> Result<(), Refusal> {
+    for seam in work.pattern.take_seams_of(edge) {
+        work.tell(Told::SeamTakenOff { seam: seam.name() });
+    }
+    let mut joins = Joins::of(work.pattern.seams());
+    let mut layers = Vec::new();
+    for layer in &sewn_to.layers {
+        let partners: Vec<EdgeRef> = layer.edges.iter().map(|edge| settle(&work.pattern, edge)).collect();
+        for partner in &partners {
+            refuse_partner(work, edge, partner)?;
+        }
+        joins.add(std::slice::from_ref(edge), &partners);
+        layers.push((partners, layer.from.as_ref()));
+    }
+    let (piece, id) = work.pattern.edge(edge)?;
+    if !layers.is_empty() && finish.is_none() && piece.edge(id).finish == Finish::Fold {
+        return Err(sewn_fold(edge));
+    }
+    for (partners, from) in layers {
+        let (first, second) = orient(&work.pattern, &joins, std::slice::from_ref(edge), &partners, from)?;
+        work.pattern.add_seam(Seam { first, second, ease: Length::ZERO })?;
+    }
+    Ok(())
+}
+
+fn refuse_partner(work: &Work, edge: &EdgeRef, partner: &EdgeRef) -> Result<(), Refusal> {
+    let (piece, id) = work.pattern.edge(partner)?;
+    if partner == edge {
+        return Err(Refusal::new(
+            RefusalKind::BadSeam,
+            edge,
+            "the edge cannot be sewn to itself",
+            format!("name another edge, or its mirrored copy: {edge}/m"),
+        ));
+    }
+    if piece.edge(id).finish == Finish::Fold { Err(sewn_fold(partner)) } else { Ok(()) }
+}
+
+fn sewn_fold(edge: &EdgeRef) -> Refusal {
+    Refusal::new(
+        RefusalKind::BadSeam,
+        edge,
+        "the edge is a fold, so that it cannot be sewn",
+        format!("open it first: retrue open-centre --piece {} --edge {}", edge.piece, edge.edge),
+    )
+}
+
+fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal> {
+    let id = work.pattern.seam_named(edge, None)?;
+    let seam = work.pattern.seam(id);
+    if seam.is_to_own_mirror() && ease != Length::ZERO {
+        return Err(Refusal::new(
+            RefusalKind::BadSeam,
+            edge,
+            "an edge sewn to its own mirrored copy has no ease",
+            "leave the ease out",
+        ));
+    }
+    if ease.mm().abs() > MOST_EASE {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            edge,
+            format!("an ease of {ease} is more than anything can be eased"),
+            format!("give one of at most {MOST_EASE}mm"),
+        ));
+    }
+    let on_second = seam.side_of(edge) == Some(Side::Second);
+    work.pattern.set_ease(id, if on_second { Length::from_mm(-ease.mm()) } else { ease });
+    Ok(())
+}
+
+fn set_name(work: &mut Work, edge: &EdgeRef, name: &EdgeName) -> Result<(), Refusal> {
+    let piece = work.pattern.piece(&edge.piece)?;
+    if let Some(drawn) = name.mirror_of().filter(|drawn| piece.find_edge(drawn).is_none()) {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            edge,
+            format!(
+                "`{name}` would name the mirror image of an edge `{drawn}`, which the piece does not have"
+            ),
+            "give a name without /m",
+        ));
+    }
+    work.pattern.rename_edge(&edge.piece, &edge.edge, name)
 }

@@ -3,8 +3,9 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{ClothName, Cut, PieceName, Refusal};
-use crate::recut::Work;
+use crate::curve::Motion;
+use crate::pattern::{ClothName, Copy, Cut, Moved, PieceName, Refusal, RefusalKind, RunEdge, Twins};
+use crate::recut::{Told, Work};
 
 /// Set the name, count of copies, or cloth of a piece.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -28,6 +29,55 @@ pub struct SetPiece {
 }
 
 pub(super) fn set_piece(step: &SetPiece, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    if step.name.is_none() && step.cut.is_none() && step.cloth.is_none() {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            &step.piece,
+            "nothing is to be set",
+            "give --name, --cut or --cloth",
+        ));
+    }
+    let piece = work.pattern.piece_mut(&step.piece)?;
+    if let Some(cloth) = &step.cloth {
+        piece.cloth = cloth.clone();
+    }
+    if let Some(cut) = step.cut {
+        set_cut(work, &step.piece, cut)?;
+    }
+    if let Some(name) = &step.name {
+        work.pattern.rename_piece(&step.piece, name)?;
+        work.entry.moved.push(Moved {
+            from: step.piece.clone(),
+            copy: Copy::Drawn,
+            to: name.clone(),
+            part: None,
+            motion: Motion::identity().to_array(),
+            off_grain: 0.0,
+        });
+    }
+    Ok(())
+}
+
+fn set_cut(work: &mut Work, name: &PieceName, cut: Cut) -> Result<(), Refusal> {
+    let piece = work.pattern.piece(name)?;
+    let mirrored = cut.twins == Twins::Mirrored || piece.fold().is_some();
+    let on_mirrored = |run: &&RunEdge| run.edge.piece == *name && run.edge.copy == Copy::Mirrored;
+    let seams = work.pattern.seams().iter();
+    let needs_mirror = seams.flat_map(|seam| seam.first.edges().iter().chain(seam.second.edges()));
+    if let (false, Some(run)) = (mirrored, needs_mirror.into_iter().find(on_mirrored)) {
+        return Err(Refusal::new(
+            RefusalKind::BadSeam,
+            &run.edge,
+            format!("a seam needs the mirrored copy, which is not cut when `{name}` is cut {cut}"),
+            format!(
+                "take the seam off first: retrue set-edge --edge {}.{} --sewn-to none",
+                name, run.edge.edge
+            ),
+        ));
+    }
+    if piece.cut != cut {
+        work.pattern.piece_mut(name)?.cut = cut;
+        work.tell(Told::CutChanged { piece: name.clone(), cut });
+    }
+    Ok(())
 }

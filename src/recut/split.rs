@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Motion, Outline, Vec2};
+use crate::curve::{Curve, Motion, Point};
 use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
@@ -60,12 +60,48 @@ pub(super) fn split_at(
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
     let (first, second) = halves.in_order(piece);
-    let (first_name, second_name) =
-        names_for(&work.pattern, piece, cut.curve.end() - cut.curve.start(), names);
-    let edge = new_edge_name(word, &[piece]);
+    let (first_name, second_name) = names_for(&work.pattern, piece, &cut.curve, names);
+    make_parts(work, piece, cut, [(first, first_name), (second, second_name)], &Joint { allowance, word })
+}
+
+/// How the two edges of a cut are to be.
+pub(super) struct Joint {
+    pub allowance: Length,
+    /// Their name.
+    pub word: &'static str,
+}
+
+/// Names for the two parts of a cut, as seen along it from its start to its end; the right one comes first.
+pub(super) struct PartNames {
+    pub right: PieceName,
+    pub left: PieceName,
+}
+
+/// As [`split_at`], with a name for the part on either hand of the cut.
+pub(super) fn split_by_hand(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    names: PartNames,
+    joint: &Joint,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let halves = Halves::of(piece, cut)?;
+    let parts = [(&halves.a, names.right), (&halves.b, names.left)];
+    make_parts(work, piece, cut, parts, joint)
+}
+
+fn make_parts(
+    work: &mut Work,
+    piece: &Piece,
+    cut: &Cut,
+    [(first, first_name), (second, second_name)]: [(&Half, PieceName); 2],
+    joint: &Joint,
+) -> Result<(EdgeRef, EdgeRef), Refusal> {
+    let edge = new_edge_name(joint.word, &[piece]);
     let plan = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
-        bits.push(Bit::New { look: Look::seam(edge.clone(), allowance), curve: half.back.clone() });
+        let look = Look::seam(edge.clone(), joint.allowance);
+        bits.push(Bit::New { look, curve: half.back.clone() });
         let part = Part::of(piece, half.region.clone(), Motion::identity());
         Plan {
             cut: cut_of_part(piece, half.on_fold),
@@ -77,7 +113,7 @@ pub(super) fn split_at(
         assemble(&plan(first, &first_name, Unplaced::Keep))?,
         assemble(&plan(second, &second_name, Unplaced::Leave))?,
     ];
-    tell_crossed_marks(work, piece, std::slice::from_ref(&cut.curve));
+    tell_crossed_marks(work, piece, &cut.curve);
     work.replace(&[piece], made)?;
     let pair = (EdgeRef::new(first_name, edge.clone()), EdgeRef::new(second_name, edge));
     work.add_new_seam(&pair.0, &pair.1)?;
@@ -90,7 +126,7 @@ struct Half {
     from: On,
     to: On,
     back: Curve,
-    region: Outline,
+    region: crate::curve::Outline,
     on_fold: OnFold,
 }
 
@@ -113,39 +149,38 @@ impl Halves {
         })
     }
 
+    /// The part with the fold first, else the one nearest the centre edge, else the upper.
     fn in_order(&self, piece: &Piece) -> (&Half, &Half) {
-        let (a, b) = (&self.a, &self.b);
-        match first_part(piece, (&a.region, a.on_fold), (&b.region, b.on_fold)) {
-            FirstPart::A => (a, b),
-            FirstPart::B => (b, a),
+        let part = |half: &Half| (half.on_fold, middle_of(&half.region));
+        match comes_first(piece, part(&self.a), part(&self.b)) {
+            First::A => (&self.a, &self.b),
+            First::B => (&self.b, &self.a),
         }
     }
 }
 
-/// Which of two parts of a piece is named first.
+/// Which of two parts is named first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum FirstPart {
+pub(super) enum First {
     A,
     B,
 }
 
-/// The part with the fold is first, else the one nearest the centre edge, else the upper.
-pub(super) fn first_part(piece: &Piece, a: (&Outline, OnFold), b: (&Outline, OnFold)) -> FirstPart {
-    let order = |b_first: bool| if b_first { FirstPart::B } else { FirstPart::A };
-    match (a.1, b.1) {
-        (OnFold::Yes, OnFold::No) => return FirstPart::A,
-        (OnFold::No, OnFold::Yes) => return FirstPart::B,
-        _ => {}
-    }
-    let (a, b) = (middle_of(a.0), middle_of(b.0));
-    if let Some(centre) = centre_edge(piece) {
-        let centre = &piece.edge(centre).curve;
-        let (a, b) = (centre.nearest(a).distance, centre.nearest(b).distance);
-        if (a - b).abs() > 1.0 {
-            return order(b < a);
+/// Which of two parts, each known by whether it has the fold and by its middle, is named first: the one with the fold,
+/// else the one nearest the centre edge, else the upper.
+pub(super) fn comes_first(piece: &Piece, a: (OnFold, Point), b: (OnFold, Point)) -> First {
+    let first = |a_first: bool| if a_first { First::A } else { First::B };
+    let upper = || first((b.1 - a.1).dot(piece.grain_or_down()) >= 0.0);
+    match (a.0, b.0, centre_edge(piece)) {
+        (OnFold::Yes, OnFold::No, _) => First::A,
+        (OnFold::No, OnFold::Yes, _) => First::B,
+        (_, _, None) => upper(),
+        (_, _, Some(centre)) => {
+            let centre = &piece.edge(centre).curve;
+            let (a, b) = (centre.nearest(a.1).distance, centre.nearest(b.1).distance);
+            if (a - b).abs() > 1.0 { first(a < b) } else { upper() }
         }
     }
-    order((b - a).dot(piece.grain_or_down()) < 0.0)
 }
 
 /// The edge that runs along the middle of the garment: the fold, else an edge of that name.
@@ -161,12 +196,13 @@ pub(super) fn centre_edge(piece: &Piece) -> Option<crate::pattern::EdgeId> {
 pub(super) fn names_for(
     pattern: &Pattern,
     piece: &Piece,
-    chord: Vec2,
+    cut: &Curve,
     names: Option<&Names>,
 ) -> (PieceName, PieceName) {
     if let Some(names) = names {
         return (names.first.clone(), names.second.clone());
     }
+    let chord = cut.end() - cut.start();
     let grain = piece.grain_or_down();
     let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
     let (first, second) = match (lengthwise, centre_edge(piece)) {
@@ -179,10 +215,9 @@ pub(super) fn names_for(
 }
 
 /// Warns of marks that a new seam crosses.
-pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, seam: &[Curve]) {
+pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, seam: &Curve) {
     for mark in &piece.marks {
-        let crossed = |line: &Curve| seam.iter().any(|curve| !line.crossings(curve).is_empty());
-        if mark.lines.iter().any(crossed) {
+        if mark.lines.iter().any(|line| !line.crossings(seam).is_empty()) {
             let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
             work.tell(Told::MarkCrossed { piece: piece.name().clone(), mark });
         }

@@ -24,6 +24,15 @@ pub enum Told {
         /// The sewn length of the second side.
         second_length: Length,
     },
+    /// Two seamlines that were joined differ in length; the difference lies at the far end.
+    LengthsDiffer {
+        /// An edge on one side.
+        first: EdgeRef,
+        /// The edge on the other.
+        second: EdgeRef,
+        /// By how much the first is longer.
+        by: Length,
+    },
     /// A difference of length became declared ease.
     EaseDeclared {
         /// The longer edge.
@@ -125,6 +134,25 @@ pub enum Told {
         /// The edge that shares it.
         sewn_to: EdgeRef,
     },
+    /// A seam was taken off because one of its edges is sewn otherwise now.
+    SeamTakenOff {
+        /// What it was called.
+        seam: String,
+    },
+    /// A grainline was turned.
+    GrainTurned {
+        /// The piece.
+        piece: PieceName,
+        /// By how much, degrees.
+        degrees: f64,
+    },
+    /// There was nothing to do.
+    NothingToDo {
+        /// The piece, edge or seam.
+        at: String,
+        /// Why.
+        why: String,
+    },
     /// The copies or cloth of a piece are other than before.
     CutChanged {
         /// The piece.
@@ -160,6 +188,10 @@ impl Told {
                 "new seam {first} + {second}: {} against {}",
                 first_length.show(unit),
                 second_length.show(unit)
+            ),
+            Told::LengthsDiffer { first, second, by } => format!(
+                "{first} and {second} differ by {} in length: the difference lies at the far end of the seam",
+                by.show(unit)
             ),
             Told::EaseDeclared { edge, ease } => {
                 format!("{edge} is longer by {}: ease it in between the notches", ease.show(unit))
@@ -200,6 +232,11 @@ impl Told {
             Told::SameCutNeeded { changed, sewn_to } => {
                 format!("{changed} changed; {sewn_to} is sewn to it too and may need the same cut")
             }
+            Told::SeamTakenOff { seam } => format!("the seam {seam} is taken off"),
+            Told::GrainTurned { piece, degrees } => {
+                format!("the grain of `{piece}` is turned by {degrees:.1}°")
+            }
+            Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
             Told::CutChanged { piece, cut } => format!("`{piece}` is now cut {cut}"),
         }
     }

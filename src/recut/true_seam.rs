@@ -3,9 +3,16 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeRef, Refusal};
-use crate::recut::Work;
+use crate::curve::{Curve, Point};
+use crate::pattern::{EdgeEnd, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle};
 use crate::recut::fields::TrueBy;
+use crate::recut::reshape::{Redrawn, end_point, reshape_end};
+use crate::recut::seam_end::{SeamEnd, WalkEnd, draw_anew};
+use crate::recut::smooth_joint::smooth_joint;
+use crate::recut::split::centre_edge;
+use crate::recut::{Told, Work};
+use crate::tolerance::{MOST_TRUED, SAME_CUT, SAME_POINT};
+use crate::units::Length;
 
 /// Bring two seamlines of nearly equal length to equal length, or smooth an edge across a joint.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -25,6 +32,147 @@ pub struct TrueSeam {
 }
 
 pub(super) fn true_seam(step: &TrueSeam, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let edge = settle(&work.pattern, &step.seam);
+    let id = work.pattern.seam_named(&edge, None)?;
+    let seam = work.pattern.seam(id).clone();
+    true_lengths(step, work, &seam)?;
+    match &step.smooth {
+        Some(edge) => smooth_joint(work, &seam, &settle(&work.pattern, edge)),
+        None => Ok(()),
+    }
+}
+
+fn true_lengths(step: &TrueSeam, work: &mut Work, seam: &Seam) -> Result<(), Refusal> {
+    let length = |side: Side| Walk::of(&work.pattern, seam.side(side)).map(|walk| walk.length());
+    let (first, second) = (length(Side::First)?, length(Side::Second)?);
+    let over = first - second - seam.ease.mm();
+    let by = step.by.clone().unwrap_or_default();
+    let changes = changes(work, seam, &by, over)?;
+    if over.abs() <= SAME_CUT {
+        if step.smooth.is_none() {
+            let why = format!("both sides are {} long", Length::from_mm(first));
+            work.tell(Told::NothingToDo { at: seam.name(), why });
+        }
+        return Ok(());
+    }
+    if over.abs() > MOST_TRUED {
+        return Err(Refusal::new(
+            RefusalKind::LengthsDiffer,
+            seam.name(),
+            format!(
+                "the sides differ by {:.1} mm: {first:.1} mm against {second:.1} mm with {} ease",
+                over.abs(),
+                seam.ease
+            ),
+            format!(
+                "up to {MOST_TRUED} mm can be trued: declare ease (set-edge --ease), or change a dart or the edges"
+            ),
+        ));
+    }
+    let at = best_end(work, seam, &changes)?;
+    for (side, by) in changes {
+        let end = SeamEnd::of(&work.pattern, seam.side(side), at)?;
+        change_end(work, &end, by)?;
+    }
+    Ok(())
+}
+
+/// By how much each side is to grow, mm.
+fn changes(work: &Work, seam: &Seam, by: &TrueBy, over: f64) -> Result<Vec<(Side, f64)>, Refusal> {
+    let name = match by {
+        TrueBy::Share => return Ok(vec![(Side::First, -over / 2.0), (Side::Second, over / 2.0)]),
+        TrueBy::Piece(name) => name,
+    };
+    work.pattern.piece(name)?;
+    let holds = |side: Side| seam.side(side).edges().iter().any(|run| run.edge.piece == *name);
+    match (holds(Side::First), holds(Side::Second)) {
+        (true, false) => Ok(vec![(Side::First, -over)]),
+        (false, true) => Ok(vec![(Side::Second, over)]),
+        (both, _) => Err(Refusal::new(
+            RefusalKind::BadField,
+            seam.name(),
+            match both {
+                true => format!("both sides of the seam are on `{name}`"),
+                false => format!("no side of the seam is on `{name}`"),
+            },
+            "name a piece on one side, or leave --by out to let each side give half",
+        )),
+    }
+}
+
+/// How well an edge takes a change at its end; nothing where it cannot.
+fn fitness(finish: Finish) -> Option<u32> {
+    match finish {
+        Finish::Hem => Some(2),
+        Finish::Free => Some(1),
+        Finish::Seam => Some(0),
+        Finish::Fold => None,
+    }
+}
+
+/// The end of a seam at which its length is changed: where it meets a hem, else where it meets a free edge, else the one
+/// farther from the centre, or lower.
+fn best_end(work: &Work, seam: &Seam, changes: &[(Side, f64)]) -> Result<WalkEnd, Refusal> {
+    let mut best: Option<(u32, f64, WalkEnd)> = None;
+    for at in WalkEnd::BOTH {
+        let ends = changes.iter().map(|(side, _)| SeamEnd::of(&work.pattern, seam.side(*side), at));
+        let ends: Vec<SeamEnd> = ends.collect::<Result<_, _>>()?;
+        let fits = ends.iter().map(|end| fitness(end.finish())).collect::<Option<Vec<u32>>>();
+        let Some(fit) = fits.and_then(|fits| fits.into_iter().min()) else { continue };
+        let far = ends.iter().map(|end| from_centre(&end.piece, end.point())).sum::<f64>();
+        if best.is_none_or(|(other, distance, _)| (fit, far) > (other, distance)) {
+            best = Some((fit, far, at));
+        }
+    }
+    best.map(|(_, _, at)| at).ok_or_else(|| {
+        Refusal::new(
+            RefusalKind::NotOfThatSort,
+            seam.name(),
+            "the seam runs from fold to fold, so that neither end can be moved",
+            "open a fold first (open-centre), or let the other piece change (--by)",
+        )
+    })
+}
+
+fn from_centre(piece: &Piece, point: Point) -> f64 {
+    match centre_edge(piece) {
+        Some(centre) => piece.edge(centre).curve.nearest(point).distance,
+        None => (point - piece.bounds().center()).dot(piece.grain_or_down()),
+    }
+}
+
+/// Makes a seam longer along its own direction, or shorter, at an end; the neighbour follows.
+fn change_end(work: &mut Work, end: &SeamEnd, by: f64) -> Result<(), Refusal> {
+    let old = &end.piece.edge(end.edge).curve;
+    if -by > old.length() / 2.0 {
+        return Err(Refusal::new(
+            RefusalKind::LengthsDiffer,
+            end.name_of(end.edge),
+            format!("the edge is {:.1} mm long, of which {:.1} mm would go", old.length(), -by),
+            "let the other side of the seam change (--by)",
+        ));
+    }
+    let curve = longer(old, end.end, by)?;
+    let neighbour = &end.piece.edge(end.neighbour).curve;
+    let corner = end_point(&curve, end.end);
+    let followed = reshape_end(neighbour, end.neighbour_end(), corner, end.reach())?;
+    let redrawn = [
+        Redrawn { edge: end.edge, curve, changed_at: end.end },
+        Redrawn { edge: end.neighbour, curve: followed, changed_at: end.neighbour_end() },
+    ];
+    draw_anew(work, &end.piece, &redrawn)
+}
+
+fn longer(curve: &Curve, end: EdgeEnd, by: f64) -> Result<Curve, Refusal> {
+    let length = curve.length();
+    let changed = match (end, by > 0.0) {
+        (EdgeEnd::First, true) => curve.run_on(by, 0.0),
+        (EdgeEnd::Last, true) => curve.run_on(0.0, by),
+        (EdgeEnd::First, false) => curve.stretch(-by, length)?,
+        (EdgeEnd::Last, false) => curve.stretch(0.0, length + by)?,
+    };
+    match curve.is_straight(SAME_POINT) {
+        true => Ok(Curve::line(changed.start(), changed.end())?),
+        false => Ok(changed),
+    }
 }

@@ -3,8 +3,13 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeName, PieceName, Refusal};
-use crate::recut::Work;
+use crate::curve::{Motion, Point};
+use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal, RefusalKind};
+use crate::recut::assemble::{Part, Plan, assemble, bits_round};
+use crate::recut::line::On;
+use crate::recut::symmetry::{Axis, find_fold, fold_line};
+use crate::recut::{Told, Work};
+use crate::tolerance::ON_OUTLINE;
 
 /// Open a half piece out to the whole.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -20,6 +25,69 @@ pub struct Unfold {
 }
 
 pub(super) fn unfold(step: &Unfold, work: &mut Work) -> Result<(), Refusal> {
-    let _ = (step, work);
-    todo!()
+    let piece = work.piece(&step.piece)?;
+    let fold = find_fold(&piece, step.edge.as_ref())?;
+    let axis = fold_line(&piece, fold)?;
+    refuse_darts_on_fold(&piece, fold)?;
+    let drawn = Part { levels: Some(levels_up_to(&piece, &axis)), ..Part::whole(&piece, Motion::identity()) };
+    let mirrored = Part { motion: axis.mirroring()?, copy: Copy::Mirrored, ..drawn.clone() };
+    let (starts, ends) = (On { edge: piece.next(fold), at: 0.0 }, On { edge: fold, at: 0.0 });
+    let mut bits = bits_round(&piece, 0, starts, ends);
+    let mut other_half = bits_round(&piece, 1, starts, ends);
+    other_half.reverse();
+    bits.extend(other_half);
+    let made = assemble(&Plan::like(&piece, piece.name().clone(), vec![drawn, mirrored], bits))?;
+    tell_notches_on_fold(work, &piece, fold);
+    work.replace(&[&piece], vec![made])
+}
+
+fn refuse_darts_on_fold(piece: &Piece, fold: EdgeId) -> Result<(), Refusal> {
+    let name = &piece.edge(fold).name;
+    match piece.mouths_on(name).first() {
+        None => Ok(()),
+        Some((dart, _)) => Err(Refusal::new(
+            RefusalKind::DartInTheWay,
+            format!("{}.{}", piece.name(), dart.name),
+            format!("the dart opens on the fold `{name}`"),
+            format!(
+                "move it away first: retrue pivot-dart --piece {} --dart {} --to PLACE",
+                piece.name(),
+                dart.name
+            ),
+        )),
+    }
+}
+
+/// The levels of a half piece, each cut off where it is drawn on past the fold.
+fn levels_up_to(piece: &Piece, fold: &Axis) -> Vec<Level> {
+    let cut_off = |(a, b): &(Point, Point)| {
+        let (p, q) = (inward(fold, *a), inward(fold, *b));
+        match (p > ON_OUTLINE, q > ON_OUTLINE) {
+            (false, false) => None,
+            (true, true) => Some((*a, *b)),
+            (true, false) => Some((*a, a.lerp(*b, p / (p - q)))),
+            (false, true) => Some((b.lerp(*a, q / (q - p)), *b)),
+        }
+    };
+    piece
+        .levels
+        .iter()
+        .map(|level| Level {
+            stretches: level.stretches.iter().filter_map(cut_off).collect(),
+            ..level.clone()
+        })
+        .collect()
+}
+
+/// How far inside of the fold a point is: the outline runs clockwise, so that the inside is on the right of the way.
+fn inward(fold: &Axis, point: Point) -> f64 {
+    fold.off(point)
+}
+
+fn tell_notches_on_fold(work: &mut Work, piece: &Piece, fold: EdgeId) {
+    let name = &piece.edge(fold).name;
+    for notch in piece.notches.iter().filter(|notch| notch.edge == *name) {
+        let edge = EdgeRef::new(piece.name().clone(), name.clone());
+        work.tell(Told::NotchLost { edge, notch: notch.name.clone() });
+    }
 }

@@ -1,15 +1,32 @@
-//! Stand-in until the floor lands.
-#![allow(missing_docs)]
-use crate::pattern::*;
-use crate::units::Length;
-#[derive(Clone, Debug)]
-pub struct Girth {
-    pub level: LevelName,
-    pub around: Length,
-}
-pub fn girths(_p: &Pattern) -> Vec<Girth> {
-    Vec::new()
-}
-pub fn ledger(_p: &Pattern) -> Ledger {
-    Ledger::default()
-}
+//! Proves that a pattern trues up: walks its seams, measures its girths, keeps its ledger, and checks it.
+//!
+//! [`girths`] measures the garment, [`walk_seam`] lays the two seamlines of a seam along each other, [`ledger`] and
+//! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data. Nothing here
+//! changes a pattern, and that a pattern is not true is no error. May use `pattern`, `allowance`, `curve`, `units` and
+//! `tolerance`.
+
+mod account;
+mod check;
+mod cut_checks;
+mod dart_checks;
+mod finding;
+mod garment_checks;
+mod girth;
+mod ledger;
+mod level_checks;
+mod meeting;
+mod mirror_checks;
+mod partner;
+mod piece_checks;
+mod seam_checks;
+mod sewn_corner;
+mod walk_seam;
+
+pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
+pub use check::{Limits, check};
+pub use finding::{Finding, FindingKind, Measure, Weight};
+pub use girth::{Girth, girths};
+pub use ledger::ledger;
+pub use meeting::Meeting;
+pub use partner::{NotchPair, RunMark};
+pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};

@@ -1,0 +1,15 @@
+#!/bin/sh
+# The narrow coat as a chain of commands: the same pieces as narrow-coat.toml gives.
+#
+#   sh examples/chain.sh > narrow-coat.svg
+set -eu
+here=$(dirname "$0")
+retrue=${RETRUE:-retrue}
+
+"$retrue" -q move-seam "$here/../fixtures/coat.svg" --seam front.side --from back --to-width 18.5cm --line grain |
+  "$retrue" -q set-edge - --edge back.side --selvedge yes --finish free |
+  "$retrue" -q set-allowance - --edges "*.armhole, *.armhole-2, sleeve.cap" --allowance 9mm |
+  "$retrue" -q add-princess-seam - --piece front --from "shoulder@50%" --through bust-point --to "hem@45% from centre" |
+  "$retrue" -q split - --piece sleeve --line fore-line --names "sleeve-hind-part, sleeve-fore-strip" |
+  "$retrue" -q split - --piece sleeve-hind-part --line hind-line --names "sleeve-upper, sleeve-hind-strip" |
+  "$retrue" -q merge-at-seamline - --seam sleeve-fore-strip.underarm-front --name sleeve-under

@@ -1,0 +1,61 @@
+//! Moves the side seam of the shipped coat so that the back is half a cloth wide, cuts a princess seam, and asks whether
+//! the garment is still the same size.
+//!
+//! Run it with `cargo run --example recut`; the new pattern goes to `recut.svg` in the folder you stand in.
+
+use retrue::recut::{AddPrincessSeam, MoveSeam, SeamLine, Step};
+use retrue::sheet;
+use retrue::truing::{Limits, check, girths};
+use retrue::units::{Length, Unit};
+
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
+    let mut pattern = sheet::read(&std::fs::read(path)?, &sheet::ReadOptions::default())?.pattern;
+    let before = girths(&pattern);
+
+    let steps: [Step; 2] = [
+        MoveSeam {
+            seam: "front.side".parse()?,
+            from: "back".parse()?,
+            to_width: Some(Length::from_mm(185.0)),
+            by: None,
+            line: Some(SeamLine::Grain),
+            shaping: None,
+            longer: None,
+            match_at: None,
+        }
+        .into(),
+        AddPrincessSeam {
+            piece: "front".parse()?,
+            from: "shoulder@50%".parse()?,
+            through: "bust-point".parse()?,
+            to: "hem@45% from centre".parse()?,
+            darts: None,
+            ease: None,
+            blend: None,
+            names: None,
+        }
+        .into(),
+    ];
+    for step in &steps {
+        let recut = step.apply(&pattern)?;
+        for told in &recut.told {
+            println!("{}: {}", step.name(), told.sentence(Unit::Centimetre));
+        }
+        pattern = recut.pattern;
+    }
+
+    for (old, new) in before.iter().zip(girths(&pattern)) {
+        println!(
+            "{}: {} before, {} now",
+            old.level,
+            old.around.show(Unit::Centimetre),
+            new.around.show(Unit::Centimetre)
+        );
+    }
+    for finding in check(&pattern, &Limits::default()) {
+        println!("{}", finding.sentence(Unit::Centimetre));
+    }
+    std::fs::write("recut.svg", sheet::write(&pattern)?)?;
+    Ok(())
+}

@@ -1,0 +1,215 @@
+//! The lines beside the edges of a piece, and where one gives way to the next.
+//!
+//! A line runs beside each sewn stretch. From one to the next it goes round a corner, or over the mouth of a dart.
+
+use kurbo::Vec2;
+
+use crate::allowance::cap::{Opening, cap, out_of_mouth};
+use crate::allowance::corner::{Arm, Corner, Join, Way};
+use crate::allowance::order::CornerOf;
+use crate::allowance::press::toward;
+use crate::allowance::{AllowanceError, Cap, CutShape, SewingOrder};
+use crate::curve::{Curve, offset};
+use crate::pattern::{Dart, DartShape, EdgeEnd, EdgeId, Piece};
+use crate::tolerance::{OFFSET_ACCURACY, SAME_POINT};
+
+/// A stretch of an edge and the line beside it.
+pub(super) struct Beside {
+    pub edge: EdgeId,
+    /// Walk distances on the edge's curve.
+    pub from: f64,
+    pub to: f64,
+    pub line: Curve,
+}
+
+/// What lies between a stretch and the next, clockwise.
+pub(super) enum Gap<'a> {
+    Corner,
+    Mouth(&'a Dart),
+}
+
+/// The lines beside a piece, each with what follows it.
+pub(super) struct Ring<'a> {
+    pub piece: &'a Piece,
+    pub lines: Vec<Beside>,
+    pub gaps: Vec<Gap<'a>>,
+}
+
+/// The allowance of an edge, mm.
+pub(super) fn cut_depth(piece: &Piece, edge: EdgeId) -> f64 {
+    piece.edge(edge).cut_allowance().mm()
+}
+
+impl<'a> Ring<'a> {
+    pub fn of(piece: &'a Piece) -> Result<Ring<'a>, AllowanceError> {
+        let mut ring = Ring { piece, lines: Vec::new(), gaps: Vec::new() };
+        for edge in piece.edge_ids() {
+            ring.add(edge)?;
+        }
+        ring.give_mouths_at_corners();
+        Ok(ring)
+    }
+
+    fn add(&mut self, edge: EdgeId) -> Result<(), AllowanceError> {
+        let curve = &self.piece.edge(edge).curve;
+        let mouths = if self.piece.darts.is_empty() {
+            Vec::new()
+        } else {
+            self.piece.mouths_on(&self.piece.edge(edge).name)
+        };
+        let mut from = 0.0;
+        let before = self.lines.len();
+        for (dart, mouth) in mouths {
+            if mouth.from - from > SAME_POINT {
+                self.push(edge, from, mouth.from, Gap::Mouth(dart))?;
+            }
+            from = mouth.to.max(from);
+        }
+        let length = curve.length();
+        if length - from > SAME_POINT {
+            self.push(edge, from, length, Gap::Corner)?;
+        } else if self.lines.len() == before {
+            self.push(edge, 0.0, length, Gap::Corner)?;
+        }
+        Ok(())
+    }
+
+    fn push(&mut self, edge: EdgeId, from: f64, to: f64, gap: Gap<'a>) -> Result<(), AllowanceError> {
+        let line = line_beside(self.piece, edge, from, to)?;
+        self.lines.push(Beside { edge, from, to, line });
+        self.gaps.push(gap);
+        Ok(())
+    }
+
+    /// A mouth that begins at its edge's first corner lies between that edge and the one before.
+    fn give_mouths_at_corners(&mut self) {
+        let count = self.lines.len();
+        for index in 0..count {
+            let (first, before) = (&self.lines[index], (index + count - 1) % count);
+            if first.from <= SAME_POINT || !matches!(self.gaps[before], Gap::Corner) {
+                continue;
+            }
+            let mouths = self.piece.mouths_on(&self.piece.edge(first.edge).name);
+            if let Some((dart, _)) = mouths.into_iter().find(|(_, mouth)| mouth.from <= SAME_POINT) {
+                self.gaps[before] = Gap::Mouth(dart);
+            }
+        }
+    }
+
+    /// The index of the stretch after another.
+    pub fn next(&self, index: usize) -> usize {
+        (index + 1) % self.lines.len()
+    }
+
+    /// The index of the stretch before another.
+    pub fn previous(&self, index: usize) -> usize {
+        (index + self.lines.len() - 1) % self.lines.len()
+    }
+
+    /// The end of a stretch and the start of the next as arms of a corner.
+    pub fn corner(&self, index: usize) -> Corner {
+        let (a, b) = (&self.lines[index], &self.lines[self.next(index)]);
+        let (before, after) = (&self.piece.edge(a.edge).curve, &self.piece.edge(b.edge).curve);
+        let first = arm(a.line.clone(), before.tangent_before(a.to), cut_depth(self.piece, a.edge));
+        let second = leaving_arm(b.line.reversed(), after.tangent_at(b.from), cut_depth(self.piece, b.edge));
+        Corner::new(before.point_at(a.to), first, second)
+    }
+
+    /// The join over what lies between a stretch and the next.
+    pub fn join(
+        &self,
+        index: usize,
+        corner: &Corner,
+        order: &SewingOrder<'_>,
+    ) -> Result<(Join, Option<Cap>), AllowanceError> {
+        match self.gaps[index] {
+            Gap::Corner => {
+                let of = CornerOf { piece: self.piece, after: self.lines[index].edge };
+                Ok((order.join(of, corner)?, None))
+            }
+            Gap::Mouth(dart) => Ok(match self.capped(index, dart, corner, order) {
+                Some((join, cap)) => (join, Some(cap)),
+                None => (over(corner), None),
+            }),
+        }
+    }
+
+    fn capped(
+        &self,
+        index: usize,
+        dart: &Dart,
+        corner: &Corner,
+        order: &SewingOrder<'_>,
+    ) -> Option<(Join, Cap)> {
+        let DartShape::Open { mouth, legs } = &dart.shape else { return None };
+        let edge = self.piece.find_edge(&mouth.edge)?;
+        let curve = &self.piece.edge(edge).curve;
+        let ends = (curve.point_at(mouth.from), curve.point_at(mouth.to));
+        let outs = (out_of_mouth(&legs.0), out_of_mouth(&legs.1));
+        let side = toward(dart, mouth, edge, self.piece, order);
+        let (join, points) = match side {
+            EdgeEnd::First => cap(&Opening { ends, legs: outs }, &corner.first, &corner.second)?,
+            EdgeEnd::Last => {
+                let opening = Opening { ends: (ends.1, ends.0), legs: (outs.1, outs.0) };
+                let (join, [a, b, c]) = cap(&opening, &corner.second, &corner.first)?;
+                (join.turned(), [c, b, a])
+            }
+        };
+        let at_corner = self.lines[index].edge != self.lines[self.next(index)].edge;
+        let join = if at_corner { join } else { Join { shape: CutShape::Mitre, ..join } };
+        Some((join, Cap { dart: dart.name.clone(), toward: side, points }))
+    }
+}
+
+/// Straight over a mouth that no cap can be drawn for.
+fn over(corner: &Corner) -> Join {
+    let ends = (corner.first.line.end(), corner.second.line.end());
+    Join {
+        shape: CutShape::Mitre,
+        leave: (corner.first.line.length(), corner.second.line.length()),
+        way: Way::from(ends.0).line_to(ends.1).segments,
+        ends,
+    }
+}
+
+fn arm(line: Curve, along: Vec2, depth: f64) -> Arm {
+    Arm { line, along, out: Vec2::new(along.y, -along.x), depth }
+}
+
+fn leaving_arm(line: Curve, leaving: Vec2, depth: f64) -> Arm {
+    Arm { line, along: -leaving, out: Vec2::new(leaving.y, -leaving.x), depth }
+}
+
+/// A corner of a piece with the lines of its two edges, darts aside.
+pub(super) fn arms_at(of: CornerOf<'_>) -> Result<Corner, AllowanceError> {
+    let (a, b) = of.edges();
+    let (before, after) = (&of.piece.edge(a).curve, &of.piece.edge(b).curve);
+    let first =
+        arm(line_beside(of.piece, a, 0.0, before.length())?, before.end_tangent(), cut_depth(of.piece, a));
+    let leaving = line_beside(of.piece, b, 0.0, after.length())?.reversed();
+    let second = leaving_arm(leaving, after.start_tangent(), cut_depth(of.piece, b));
+    Ok(Corner::new(before.end(), first, second))
+}
+
+fn line_beside(piece: &Piece, id: EdgeId, from: f64, to: f64) -> Result<Curve, AllowanceError> {
+    let edge = piece.edge(id);
+    let allowance = edge.cut_allowance().mm();
+    if !allowance.is_finite() || allowance < 0.0 {
+        return Err(AllowanceError::BadAllowance {
+            piece: piece.name().clone(),
+            edge: edge.name.clone(),
+            allowance,
+        });
+    }
+    let whole = from <= 0.0 && to >= edge.curve.length();
+    let line = if whole {
+        offset(&edge.curve, allowance, OFFSET_ACCURACY)
+    } else {
+        edge.curve.stretch(from, to).and_then(|part| offset(&part, allowance, OFFSET_ACCURACY))
+    };
+    line.map_err(|source| AllowanceError::Beside {
+        piece: piece.name().clone(),
+        edge: edge.name.clone(),
+        source,
+    })
+}

@@ -1,0 +1,403 @@
+//! The shapes in which two cutting lines are joined at a corner.
+//!
+//! Both lines are seen as arriving at the corner, each as an [`Arm`]; all shapes are then alike from either side.
+//!
+//! ```text
+//!              out ^
+//!   ───line────────┼──> run on        along
+//!   ───seamline────● corner ───────────────>
+//!                  │
+//! ```
+
+use crate::allowance::CutShape;
+use crate::curve::{Crossing, Curve, Motion, PathSeg, Point, Vec2};
+use crate::tolerance::{MITRE_REACH, OFFSET_ACCURACY, SAME_ALLOWANCE, SAME_POINT, STRAIGHT_ON};
+
+/// One of the two cutting lines that come together at a corner.
+#[derive(Clone, Debug)]
+pub(super) struct Arm {
+    /// The line beside the edge, arriving at the corner.
+    pub line: Curve,
+    /// Unit direction in which the seamline arrives.
+    pub along: Vec2,
+    /// Unit normal to the outside of the seamline at the corner.
+    pub out: Vec2,
+    /// The allowance, mm.
+    pub depth: f64,
+}
+
+impl Arm {
+    /// The point of the line's run-on so far beyond its end.
+    pub fn beyond(&self, reach: f64) -> Point {
+        self.line.end() + reach * self.along
+    }
+
+    /// The line run on so far beyond its end, if at all.
+    fn run_on(&self, reach: f64) -> Curve {
+        self.line.run_on(0.0, reach.max(0.0))
+    }
+
+    /// The arm carried rigidly.
+    pub fn moved(&self, motion: &Motion) -> Arm {
+        Arm {
+            line: self.line.moved(motion),
+            along: motion.apply_vec(self.along),
+            out: motion.apply_vec(self.out),
+            depth: self.depth,
+        }
+    }
+
+    /// Where the line, run on or cut off, reaches a point that lies on it if it is straight; where it is curved, the
+    /// place at which it crosses the line through that point.
+    fn reach(&self, wanted: Point, through: &Curve) -> Option<Reached> {
+        let ahead = (wanted - self.line.end()).dot(self.along);
+        if ahead >= -SAME_POINT {
+            return Some(Reached { leave: self.line.length(), point: wanted });
+        }
+        let off = |crossing: &Crossing| (crossing.point - wanted).hypot();
+        let found = self.line.crossings(through).into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some(Reached { leave: found.at, point: found.point })
+    }
+}
+
+/// A point at which an arm is left, and the distance walked on its line before.
+struct Reached {
+    leave: f64,
+    point: Point,
+}
+
+/// Which of the two arms of a corner is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Which {
+    First,
+    Second,
+}
+
+/// Whether a mitre's tip may be cut off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tip {
+    /// Where it is further off than the mitre's reach.
+    CutOff,
+    /// Never: at a fold the line must reach the fold's own.
+    Kept,
+}
+
+/// Two arms at their corner.
+#[derive(Clone, Debug)]
+pub(super) struct Corner {
+    pub at: Point,
+    pub first: Arm,
+    pub second: Arm,
+    /// Sine of the angle by which the outline turns, positive where the corner stands out.
+    pub sin: f64,
+    /// Its cosine.
+    pub cos: f64,
+}
+
+/// How two lines are joined: where each is left, and the way from the first to the second.
+#[derive(Clone, Debug)]
+pub(super) struct Join {
+    pub shape: CutShape,
+    /// Distances walked on the arriving lines at which they are left.
+    pub leave: (f64, f64),
+    pub way: Vec<PathSeg>,
+    /// The ends of the two lines.
+    pub ends: (Point, Point),
+}
+
+impl Join {
+    /// The same join seen from the other arm.
+    pub fn turned(self) -> Join {
+        Join {
+            shape: self.shape,
+            leave: (self.leave.1, self.leave.0),
+            way: self.way.iter().rev().map(PathSeg::reverse).collect(),
+            ends: (self.ends.1, self.ends.0),
+        }
+    }
+}
+
+impl Corner {
+    pub fn new(at: Point, first: Arm, second: Arm) -> Corner {
+        let (sin, cos) = (first.along.dot(second.out), -first.along.dot(second.along));
+        Corner { at, first, second, sin, cos }
+    }
+
+    /// The corner with its arms in the other order.
+    fn turned(&self) -> Corner {
+        Corner { first: self.second.clone(), second: self.first.clone(), ..*self }
+    }
+
+    fn deepest(&self) -> f64 {
+        self.first.depth.max(self.second.depth)
+    }
+
+    /// Whether one edge runs straight on into the other.
+    fn runs_straight_on(&self) -> bool {
+        self.cos > 0.0 && self.sin.abs() <= STRAIGHT_ON
+    }
+
+    /// Both lines run on until they meet.
+    pub fn mitre(&self, tip: Tip) -> Join {
+        let (from, to) = (self.first.line.end(), self.second.line.end());
+        if (to - from).hypot() <= OFFSET_ACCURACY {
+            return self.welded();
+        }
+        if self.runs_straight_on() && (self.first.depth - self.second.depth).abs() > SAME_ALLOWANCE {
+            return self.jog();
+        }
+        let (first, second) = run_ons(self.first.depth, self.second.depth, self.sin, self.cos);
+        let meeting = self.first.beyond(first);
+        let near = (meeting - self.at).hypot() <= MITRE_REACH * self.deepest();
+        let far = !near && tip == Tip::CutOff;
+        if self.sin >= 0.0 && first >= -SAME_POINT && second >= -SAME_POINT {
+            return if far { self.capped(meeting) } else { self.by_way_of(CutShape::Mitre, &[meeting]) };
+        }
+        if far && (first > 0.0 || second > 0.0) {
+            return self.jog();
+        }
+        self.crossing(first, second).unwrap_or_else(|| self.through_vertex())
+    }
+
+    /// The tip cut off square to the line from the corner to it.
+    fn capped(&self, meeting: Point) -> Join {
+        let to_tip = meeting - self.at;
+        let axis = if to_tip.is_finite() { to_tip.normalize() } else { self.first.along };
+        let reach = MITRE_REACH * self.deepest();
+        let ends = [&self.first, &self.second].map(|arm| {
+            let start = (arm.line.end() - self.at).dot(axis);
+            arm.beyond(((reach - start) / arm.along.dot(axis)).max(0.0))
+        });
+        self.by_way_of(CutShape::CappedMitre, &ends)
+    }
+
+    /// Each line ends square to its own seamline, and the ends are joined.
+    ///
+    /// Where the corner stands in, or one edge runs straight on into the other, that is a step: the deeper line's
+    /// square end runs in to the other line.
+    pub fn jog(&self) -> Join {
+        if self.sin >= 0.0 {
+            return self.by_way_of(CutShape::Jog, &[]);
+        }
+        let first_is_deeper = self.first.depth >= self.second.depth;
+        let join = if first_is_deeper { self.step() } else { self.turned().step().map(Join::turned) };
+        join.or_else(|| self.crossing(0.0, 0.0)).unwrap_or_else(|| self.through_vertex())
+    }
+
+    /// The first line's square end, run in to the second line.
+    fn step(&self) -> Option<Join> {
+        let end = self.first.line.end();
+        let square = Curve::line(end, self.at).ok()?;
+        let met = self.second.line.crossings(&square).into_iter().max_by(|a, b| a.at.total_cmp(&b.at))?;
+        let mut join = self.by_way_of(CutShape::Jog, &[]);
+        join.leave.1 = met.at;
+        join.way = Way::from(end).line_to(met.point).segments;
+        join.ends = (end, met.point);
+        Some(join)
+    }
+
+    /// The end squared to the seamline of one of the two edges, which is sewn first.
+    ///
+    /// The stitching line of that seam runs on until it leaves the neighbour's allowance; square to it from there
+    /// stands the end of the seam's own allowance. Two pieces whose neighbouring edges continue each other across the
+    /// seam then end at the same place, whatever their angles.
+    ///
+    /// ```text
+    ///   cutting line of the seam ────────────┐
+    ///                                        │ square to the seamline
+    ///   seamline ───────────────● ─ ─ ─ ─ ─ ─┤ reach
+    ///                            ╲            ╲
+    ///                neighbour's  ╲            ╲ neighbour's
+    ///                  seamline    ╲            ╲ cutting line
+    /// ```
+    ///
+    /// `reach` is how far the end stands beyond the corner where it must stand short of that place, so that it meets
+    /// the end on the other piece.
+    pub fn square(&self, seam: Which, reach: f64) -> Option<Join> {
+        match seam {
+            Which::First => self.squared_end(reach),
+            Which::Second => self.turned().squared_end(reach).map(Join::turned),
+        }
+    }
+
+    fn squared_end(&self, reach: f64) -> Option<Join> {
+        let (seam, neighbour) = (&self.first, &self.second);
+        let own = square_reach(self.at, seam, neighbour)?;
+        let on_stitching = |far: f64| self.at + far * seam.along;
+        let end = seam.beyond(reach);
+        let most = self.deepest();
+        let span = MITRE_REACH * most + own.abs();
+        let met_there = || {
+            let stitching = Curve::line(self.at, on_stitching(own + span)).ok()?;
+            neighbour.reach(on_stitching(own), &stitching)
+        };
+        let own_reach = (own - reach).abs() <= OFFSET_ACCURACY;
+        let (points, reached) = if let Some(reached) = own_reach.then(met_there).flatten() {
+            (vec![end], reached)
+        } else {
+            let height = (neighbour.depth - reach * self.sin) / self.cos;
+            let wanted = on_stitching(reach) + height * seam.out;
+            let on_neighbour = self.cos > 0.0 || reach >= neighbour.depth * self.sin;
+            if height.abs() <= most && on_neighbour {
+                let square = Curve::line(wanted + span * seam.out, wanted - span * seam.out).ok()?;
+                (vec![end], neighbour.reach(wanted, &square)?)
+            } else {
+                (vec![end, on_stitching(reach)], met_there()?)
+            }
+        };
+        let mut way = Way::from(seam.line.end());
+        for point in points {
+            way = way.line_to(point);
+        }
+        let way = way.line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));
+        Some(Join {
+            shape: CutShape::Jog,
+            leave: (seam.line.length(), reached.leave),
+            way: way.segments,
+            ends: (end, reached.point),
+        })
+    }
+
+    /// At a hem: within its allowance the neighbour's line is the mirror image of itself above the fold, so that the
+    /// hem, turned up, lies flat.
+    ///
+    /// ```text
+    ///      cutting line │  │ seamline
+    ///                  ╱  ╱      of the side
+    ///   ─ ─ fold ─ ─ ─<─ ●────────────  seamline of the hem
+    ///                  ╲
+    ///                   ╲─────────────  cutting line of the hem
+    /// ```
+    pub fn turned_up(&self, hem: Which) -> Option<Join> {
+        match hem {
+            Which::First => self.hem_turned_up(),
+            Which::Second => self.turned().hem_turned_up().map(Join::turned),
+        }
+    }
+
+    fn hem_turned_up(&self) -> Option<Join> {
+        let (hem, side) = (&self.first, &self.second);
+        let span = MITRE_REACH * (hem.depth + side.depth) / self.sin;
+        let bends = self.sin > STRAIGHT_ON;
+        if !bends {
+            return None;
+        }
+        let fold = Curve::line(self.at - span * hem.along, self.at + span * hem.along).ok()?;
+        let on_fold = side.beyond(-side.depth * self.cos / self.sin);
+        let reached = side.reach(on_fold, &fold)?;
+        let mirror = Motion::mirror_in(self.at, self.at + hem.along).ok()?;
+        let above = Way::from(reached.point)
+            .line_to(side.line.point_at(reached.leave))
+            .back_along(&side.line, reached.leave, span)
+            .curve()?;
+        let below = above.moved(&mirror).run_on(0.0, span);
+        let cut = hem.run_on(span);
+        let end = below.crossings(&cut).into_iter().min_by(|a, b| a.at.total_cmp(&b.at))?;
+        let leave = end.other_at.min(hem.line.length());
+        let mut way = Way::from(hem.line.point_at(leave)).line_to(end.point);
+        way.segments.extend(below.stretch(0.0, end.at).ok()?.reversed().segments());
+        way.at = reached.point;
+        let way = way.line_to(side.line.point_at(reached.leave));
+        Some(Join {
+            shape: CutShape::Jog,
+            leave: (leave, reached.leave),
+            way: way.segments,
+            ends: (end.point, end.point),
+        })
+    }
+
+    /// The two lines cut where they cross, run on so far as they must.
+    fn crossing(&self, first: f64, second: f64) -> Option<Join> {
+        let more = MITRE_REACH * self.deepest();
+        let (a, b) = (self.first.run_on(first + more), self.second.run_on(second + more));
+        let off = |crossing: &Crossing| a.length() - crossing.at + b.length() - crossing.other_at;
+        let found = a.crossings(&b).into_iter().min_by(|x, y| off(x).total_cmp(&off(y)))?;
+        let leave = (found.at.min(self.first.line.length()), found.other_at.min(self.second.line.length()));
+        let way = Way::from(self.first.line.point_at(leave.0))
+            .line_to(found.point)
+            .line_to(self.second.line.point_at(leave.1));
+        let ends = (found.point, found.point);
+        Some(Join { shape: CutShape::Mitre, leave, way: way.segments, ends })
+    }
+
+    /// The two ends all but meet: no way between them.
+    fn welded(&self) -> Join {
+        Join { way: Vec::new(), ..self.by_way_of(CutShape::Mitre, &[]) }
+    }
+
+    /// By way of the corner itself, which keeps the winding that trimming goes by.
+    pub fn through_vertex(&self) -> Join {
+        let ends = (self.first.line.end(), self.second.line.end());
+        Join { ends, ..self.by_way_of(CutShape::Mitre, &[self.at]) }
+    }
+
+    /// From the end of one line by way of points to that of the other.
+    fn by_way_of(&self, shape: CutShape, points: &[Point]) -> Join {
+        let (from, to) = (self.first.line.end(), self.second.line.end());
+        let way = points.iter().fold(Way::from(from), |way, point| way.line_to(*point)).line_to(to);
+        let ends = (points.first().copied().unwrap_or(from), points.last().copied().unwrap_or(to));
+        Join { shape, leave: (self.first.line.length(), self.second.line.length()), way: way.segments, ends }
+    }
+}
+
+/// How far two lines at depths `a` and `b` run on until they meet; negative where they have met before.
+pub(super) fn run_ons(a: f64, b: f64, sin: f64, cos: f64) -> (f64, f64) {
+    ((b - a * cos) / sin, (a - b * cos) / sin)
+}
+
+/// How far a seam's stitching line runs on beyond its corner until it leaves the neighbour's allowance; nothing where
+/// the corner does not stand out. Where the neighbour bends along with it so that it never does, as an armhole may, as
+/// far as if the neighbour were straight.
+pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64> {
+    let (sin, cos) = (seam.along.dot(neighbour.out), -seam.along.dot(neighbour.along));
+    if sin <= STRAIGHT_ON {
+        return None;
+    }
+    let straight = neighbour.depth / sin;
+    if cos <= 0.0 || neighbour.depth <= SAME_POINT || neighbour.line.is_straight(SAME_POINT) {
+        return Some(straight);
+    }
+    let stitching = Curve::line(at, at + MITRE_REACH * straight * seam.along).ok()?;
+    let reached = neighbour.reach(at + straight * seam.along, &stitching);
+    Some(reached.map_or(straight, |reached| (reached.point - at).dot(seam.along)))
+}
+
+/// A way made of segments.
+pub(super) struct Way {
+    pub at: Point,
+    pub segments: Vec<PathSeg>,
+}
+
+impl Way {
+    pub fn from(at: Point) -> Way {
+        Way { at, segments: Vec::new() }
+    }
+
+    /// Straight to a point.
+    pub fn line_to(mut self, to: Point) -> Way {
+        if (to - self.at).hypot() > SAME_POINT {
+            self.segments.push(PathSeg::Line(kurbo::Line::new(self.at, to)));
+            self.at = to;
+        }
+        self
+    }
+
+    /// Back along a line from a distance walked, at most so far.
+    fn back_along(mut self, line: &Curve, from: f64, most: f64) -> Way {
+        if let Ok(part) = line.stretch((from - most).max(0.0), from) {
+            self.follow(&part.reversed());
+        }
+        self
+    }
+
+    /// Along a whole curve that begins here.
+    pub fn follow(&mut self, curve: &Curve) {
+        self.segments.extend_from_slice(curve.segments());
+        self.at = curve.end();
+    }
+
+    /// The way as a curve, if it has length.
+    pub fn curve(self) -> Option<Curve> {
+        Curve::new(self.segments).ok()
+    }
+}

@@ -1,0 +1,84 @@
+//! Why a piece has no cutting line.
+
+use crate::curve::CurveError;
+use crate::pattern::{EdgeName, PieceName, Refusal, RefusalKind};
+
+/// Why a piece has no cutting line.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum AllowanceError {
+    /// An allowance that cannot be cut.
+    #[error("{piece}.{edge}: an allowance of {allowance:.1} mm cannot be cut; give one from 0 mm")]
+    BadAllowance {
+        /// The piece.
+        piece: PieceName,
+        /// The edge.
+        edge: EdgeName,
+        /// The allowance in mm.
+        allowance: f64,
+    },
+    /// No line could be drawn beside an edge.
+    #[error("{piece}.{edge}: no cutting line can be drawn beside the edge: {source}")]
+    Beside {
+        /// The piece.
+        piece: PieceName,
+        /// The edge.
+        edge: EdgeName,
+        /// What stands in the way.
+        source: CurveError,
+    },
+    /// The line around the piece could not be freed of its loops.
+    #[error(
+        "{piece}: the cutting line cannot be closed: {source}; give the edges in its hollows a lesser allowance"
+    )]
+    Around {
+        /// The piece.
+        piece: PieceName,
+        /// What stands in the way.
+        source: CurveError,
+    },
+    /// A corner is set to a shape that it cannot have.
+    #[error(
+        "{piece}: the corner of {first} and {second} cannot be {shape}: {why}; set another with set-corner"
+    )]
+    BadCorner {
+        /// The piece.
+        piece: PieceName,
+        /// The edge that arrives.
+        first: EdgeName,
+        /// The edge that leaves.
+        second: EdgeName,
+        /// The shape asked for.
+        shape: &'static str,
+        /// What it lacks.
+        why: &'static str,
+    },
+    /// The piece is not one of the pattern's.
+    #[error("{piece}: the pattern has no such piece")]
+    NotInPattern {
+        /// The piece.
+        piece: PieceName,
+    },
+}
+
+impl From<AllowanceError> for Refusal {
+    fn from(error: AllowanceError) -> Refusal {
+        let (kind, at, way_out) = match &error {
+            AllowanceError::BadAllowance { piece, edge, .. } => {
+                (RefusalKind::BadField, format!("{piece}.{edge}"), "give it an allowance from 0 mm")
+            }
+            AllowanceError::Beside { piece, edge, .. } => {
+                (RefusalKind::Geometry, format!("{piece}.{edge}"), "redraw the edge or lessen its allowance")
+            }
+            AllowanceError::Around { piece, .. } => {
+                (RefusalKind::Geometry, piece.to_string(), "give the edges in its hollows a lesser allowance")
+            }
+            AllowanceError::BadCorner { piece, .. } => {
+                (RefusalKind::BadField, piece.to_string(), "set another shape with set-corner")
+            }
+            AllowanceError::NotInPattern { piece } => {
+                (RefusalKind::UnknownName, piece.to_string(), "name a piece of the pattern")
+            }
+        };
+        Refusal::new(kind, at, error.to_string(), way_out)
+    }
+}

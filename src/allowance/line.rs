@@ -1,0 +1,69 @@
+//! What a cutting line is.
+
+use crate::curve::{BezPath, Point};
+use crate::pattern::{DartName, EdgeEnd, EdgeId, SeamId};
+
+/// The cutting line of one piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CuttingLine {
+    /// One closed loop of lines and curves, clockwise as seen, mm.
+    pub path: BezPath,
+    /// The corners, in the order of the edges they end.
+    pub corners: Vec<CutCorner>,
+    /// The caps of the darts' mouths, clockwise.
+    pub caps: Vec<Cap>,
+    /// Where an allowance had no room.
+    pub trimmed: Vec<Trim>,
+}
+
+/// How the cutting line turns a corner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutCorner {
+    /// The edge that arrives and the edge that leaves, clockwise.
+    pub edges: (EdgeId, EdgeId),
+    /// The shape it has.
+    pub shape: CutShape,
+    /// Where the line beside each of the two edges ends.
+    pub ends: (Point, Point),
+    /// The seam that is sewn first of those that end here.
+    pub sewn_first: Option<SeamId>,
+}
+
+/// The shape of a corner of a cutting line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CutShape {
+    /// Both lines run on until they meet.
+    Mitre,
+    /// A mitre whose tip is cut off.
+    CappedMitre,
+    /// The end is squared to this seamline.
+    Square(EdgeId),
+    /// The neighbour's line is reflected in the fold of this hem.
+    TurnedUp(EdgeId),
+    /// Each line ends square to its own seamline.
+    Jog,
+}
+
+/// The cap of a dart's mouth: what must stand beyond the seamline so that the folded dart lies in the seam.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cap {
+    /// The dart.
+    pub dart: DartName,
+    /// To which end of the mouth's edge the folded dart is pressed.
+    pub toward: EdgeEnd,
+    /// Where the first leg, run on, meets the cutting line; the apex on the fold; where the second leg meets it.
+    pub points: [Point; 3],
+}
+
+/// A stretch of an edge beside which its allowance had no room.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trim {
+    /// The edge.
+    pub edge: EdgeId,
+    /// Walk distance along its curve at which the stretch begins, mm.
+    pub from: f64,
+    /// Walk distance at which it ends, mm.
+    pub to: f64,
+    /// The least allowance on the stretch that does not run into another, mm.
+    pub kept: f64,
+}

@@ -1,0 +1,33 @@
+//! Cutting lines: what to cut so that a piece can be sewn on its seamlines.
+//!
+//! A cutting line is derived from the seamlines, their allowances, and which seam is sewn first; it is never edited.
+//!
+//! ```text
+//!     ┌────────────┐  cutting line
+//!     │  ┌──────┐  │
+//!     │  │      │  │  seamline
+//! ```
+//!
+//! Each edge has a line of its own beside it, with the caps of its darts ([`Cap`]); at each corner the two lines that
+//! come together there are joined in one of the trade's shapes ([`CutShape`]); where an allowance is deeper than a
+//! hollow in the outline has room for, the loops that come of it are taken off ([`Trim`]).
+//!
+//! May use `curve`, `pattern`, `units` and `tolerance`.
+
+mod assemble;
+mod beside;
+mod cap;
+mod corner;
+mod ends;
+mod error;
+mod line;
+mod order;
+mod press;
+mod shape;
+mod trim;
+
+pub use assemble::{CuttingLines, cutting_line, cutting_lines};
+pub use ends::{CutEnd, seam_ends};
+pub use error::AllowanceError;
+pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim};
+pub use order::SewingOrder;

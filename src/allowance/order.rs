@@ -1,0 +1,182 @@
+//! Which corners come together, and which seam is sewn first there.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
+
+/// A corner of a piece: where an edge, clockwise, ends.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct CornerOf<'a> {
+    pub piece: &'a Piece,
+    /// The edge that arrives.
+    pub after: EdgeId,
+}
+
+impl<'a> CornerOf<'a> {
+    fn at_end(piece: &'a Piece, edge: EdgeId, end: EdgeEnd) -> CornerOf<'a> {
+        match end {
+            EdgeEnd::First => CornerOf { piece, after: piece.previous(edge) },
+            EdgeEnd::Last => CornerOf { piece, after: edge },
+        }
+    }
+
+    /// The edges that arrive and leave.
+    pub fn edges(&self) -> (EdgeId, EdgeId) {
+        (self.after, self.piece.next(self.after))
+    }
+
+    /// The other edge of the corner.
+    pub fn neighbour(&self, edge: EdgeId) -> EdgeId {
+        let (arriving, leaving) = self.edges();
+        if edge == leaving && arriving != leaving { arriving } else { leaving }
+    }
+}
+
+/// A seam that ends at a corner, and the corner it brings there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Meeting<'a> {
+    pub seam: SeamId,
+    /// The edge of the corner's own piece that is sewn.
+    pub edge: EdgeId,
+    pub partner: CornerOf<'a>,
+    /// The edge of the partner's piece that is sewn.
+    pub partner_edge: EdgeId,
+}
+
+/// When a seam is sewn: the one order that corners go by.
+///
+/// A run of several edges is sewn after the seams that close the joints between them; seams of one kind follow in the
+/// order in which the sheet declares them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Turn {
+    kind: Kind,
+    runs: Runs,
+    declared: SeamId,
+}
+
+/// The kinds of seams in sewing order. Darts come before them all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    /// Cut by an operation, or named for a princess or panel line.
+    Princess,
+    Shoulder,
+    /// Side, underarm, and the leg's two.
+    Side,
+    /// To the piece's own mirrored copy: the two halves are one before anything is sewn to both.
+    OwnMirror,
+    Other,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Runs {
+    OfOneEdge,
+    OfSeveral,
+}
+
+const PRINCESS_WORDS: [&str; 2] = ["princess", "panel"];
+const SHOULDER_WORDS: [&str; 1] = ["shoulder"];
+const SIDE_WORDS: [&str; 4] = ["side", "underarm", "inseam", "outseam"];
+
+/// Which corners of a pattern come together when its seams are sewn, and which seam is sewn first there.
+///
+/// Seams are sewn in this order: darts; princess seams and those that operations made; shoulders; sides; those to a
+/// piece's own mirrored copy; all others.
+#[derive(Clone, Debug)]
+pub struct SewingOrder<'a> {
+    pattern: &'a Pattern,
+    meetings: HashMap<(&'a PieceName, EdgeId), Vec<(Turn, Meeting<'a>)>>,
+}
+
+impl<'a> SewingOrder<'a> {
+    /// The order of a pattern.
+    #[must_use]
+    pub fn of(pattern: &'a Pattern) -> SewingOrder<'a> {
+        let made: HashSet<(&str, &str)> =
+            pattern.record.new_edges().map(|edge| (edge.piece.as_str(), edge.edge.as_str())).collect();
+        let mut order = SewingOrder { pattern, meetings: HashMap::new() };
+        for id in pattern.seam_ids() {
+            let seam = pattern.seam(id);
+            let turn = Turn { kind: kind_of(seam, &made), runs: runs_of(seam), declared: id };
+            for end in [EdgeEnd::First, EdgeEnd::Last] {
+                order.add(id, seam, end, turn);
+            }
+        }
+        for meetings in order.meetings.values_mut() {
+            meetings.sort_by_key(|(turn, _)| *turn);
+        }
+        order
+    }
+
+    fn add(&mut self, id: SeamId, seam: &Seam, end: EdgeEnd, turn: Turn) {
+        let [first, second] = Side::BOTH.map(|side| run_end(self.pattern, seam.side(side), end));
+        let (Some(first), Some(second)) = (first, second) else { return };
+        for ((corner, edge), (partner, partner_edge)) in [(first, second), (second, first)] {
+            let meetings = self.meetings.entry((corner.piece.name(), corner.after)).or_default();
+            meetings.push((turn, Meeting { seam: id, edge, partner, partner_edge }));
+        }
+    }
+
+    /// The pattern whose order it is.
+    #[must_use]
+    pub fn pattern(&self) -> &'a Pattern {
+        self.pattern
+    }
+
+    /// The seam that is sewn first of those that end at a corner.
+    pub(super) fn first_at(&self, corner: CornerOf<'_>) -> Option<Meeting<'a>> {
+        let meetings = self.meetings.get(&(corner.piece.name(), corner.after))?;
+        meetings.first().map(|(_, meeting)| *meeting)
+    }
+}
+
+impl SewingOrder<'_> {
+    /// Whether an edge is sewn to its own mirrored copy.
+    pub(super) fn sewn_to_own_mirror(&self, piece: &Piece, edge: EdgeId) -> bool {
+        let edge = EdgeRef::new(piece.name().clone(), piece.edge(edge).name.clone());
+        self.pattern.seams_of(&edge).any(|id| self.pattern.seam(id).is_to_own_mirror())
+    }
+}
+
+/// The corner at which a run starts (`First`) or ends, and the edge of the run there.
+pub(super) fn run_end<'a>(pattern: &'a Pattern, run: &Run, end: EdgeEnd) -> Option<(CornerOf<'a>, EdgeId)> {
+    let at = match end {
+        EdgeEnd::First => run.edges().first(),
+        EdgeEnd::Last => run.edges().last(),
+    }?;
+    let piece = pattern.find(&at.edge.piece)?;
+    let edge = piece.find_edge(&at.edge.edge)?;
+    let own_end = match (end, at.travel) {
+        (EdgeEnd::First, Travel::Clockwise) | (EdgeEnd::Last, Travel::Anticlockwise) => EdgeEnd::First,
+        _ => EdgeEnd::Last,
+    };
+    Some((CornerOf::at_end(piece, edge, own_end), edge))
+}
+
+fn edges_of(seam: &Seam) -> impl Iterator<Item = &EdgeRef> {
+    seam.first.edges().iter().chain(seam.second.edges()).map(|run| &run.edge)
+}
+
+fn kind_of(seam: &Seam, made: &HashSet<(&str, &str)>) -> Kind {
+    let named = |words: &[&str]| {
+        let in_name = |edge: &EdgeRef| words.iter().any(|word| edge.edge.as_str().contains(word));
+        edges_of(seam).any(in_name)
+    };
+    if edges_of(seam).any(|edge| made.contains(&(edge.piece.as_str(), edge.edge.as_str())))
+        || named(&PRINCESS_WORDS)
+    {
+        Kind::Princess
+    } else if named(&SHOULDER_WORDS) {
+        Kind::Shoulder
+    } else if named(&SIDE_WORDS) {
+        Kind::Side
+    } else if seam.is_to_own_mirror() {
+        Kind::OwnMirror
+    } else {
+        Kind::Other
+    }
+}
+
+fn runs_of(seam: &Seam) -> Runs {
+    let several = Side::BOTH.iter().any(|side| seam.side(*side).edges().len() > 1);
+    if several { Runs::OfSeveral } else { Runs::OfOneEdge }
+}

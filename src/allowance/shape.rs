@@ -1,0 +1,184 @@
+//! Which shape a corner gets: the one set by the user, or else the one the trade expects.
+//!
+//! 1. At a fold both lines run on to the fold's own, so that the mirrored half continues.
+//! 2. At a hem the neighbour's line is turned up; where two hems meet they are mitred.
+//! 3. A free edge on the selvedge is mitred: nothing can be cut beyond the selvedge.
+//! 4. Where no seam brings another corner to this one, both lines run on until they meet.
+//! 5. So they do where the corner that the seam sewn first brings is like this one: their mitres meet.
+//! 6. Else the end is squared to the seam sewn first.
+
+use crate::allowance::beside::{arms_at, cut_depth};
+use crate::allowance::corner::{Corner, Join, Tip, Which, run_ons, square_reach};
+use crate::allowance::order::CornerOf;
+use crate::allowance::{AllowanceError, CutShape, SewingOrder};
+use crate::pattern::{CornerShape, EdgeId, Finish, Selvedge};
+use crate::tolerance::{MITRE_ANGLES, MITRE_REACH, MITRES_MEET, SAME_ALLOWANCE, STRAIGHT_ON};
+
+/// The shape a corner is to have.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Wanted {
+    Mitre(Tip),
+    Square(EdgeId),
+    TurnedUp(EdgeId),
+    Jog,
+}
+
+/// The outline's turn at a corner.
+#[derive(Clone, Copy)]
+struct Bend {
+    sin: f64,
+    cos: f64,
+}
+
+impl Bend {
+    fn at(corner: CornerOf<'_>) -> Bend {
+        let (a, b) = corner.edges();
+        let (arriving, leaving) =
+            (corner.piece.edge(a).curve.end_tangent(), corner.piece.edge(b).curve.start_tangent());
+        Bend { sin: arriving.cross(leaving), cos: arriving.dot(leaving) }
+    }
+
+    fn turn(self) -> f64 {
+        self.sin.atan2(self.cos)
+    }
+}
+
+impl SewingOrder<'_> {
+    /// Joins the two lines at a corner.
+    ///
+    /// # Errors
+    ///
+    /// [`AllowanceError::BadCorner`] where the shape set by the user cannot be.
+    pub(super) fn join(&self, of: CornerOf<'_>, corner: &Corner) -> Result<Join, AllowanceError> {
+        let joined = match self.wanted(of)? {
+            Wanted::Mitre(tip) => return Ok(corner.mitre(tip)),
+            Wanted::Jog => return Ok(corner.jog()),
+            Wanted::TurnedUp(hem) => {
+                corner.turned_up(arm_of(of, hem)).map(|join| Join { shape: CutShape::TurnedUp(hem), ..join })
+            }
+            Wanted::Square(seam) => self
+                .common_reach(of, seam, corner)?
+                .and_then(|reach| corner.square(arm_of(of, seam), reach))
+                .map(|join| Join { shape: CutShape::Square(seam), ..join }),
+        };
+        Ok(joined.unwrap_or_else(|| corner.mitre(Tip::CutOff)))
+    }
+
+    /// How far a squared end stands beyond its corner: as far as on the other piece, where that is less.
+    fn common_reach(
+        &self,
+        of: CornerOf<'_>,
+        seam: EdgeId,
+        corner: &Corner,
+    ) -> Result<Option<f64>, AllowanceError> {
+        let Some(own) = limited_reach(corner, arm_of(of, seam)) else { return Ok(None) };
+        let Some(meeting) = self.first_at(of).filter(|meeting| meeting.edge == seam) else {
+            return Ok(Some(own));
+        };
+        let (partner, edge) = (meeting.partner, meeting.partner_edge);
+        if self.wanted(partner)? != Wanted::Square(edge) {
+            return Ok(Some(own));
+        }
+        let other = limited_reach(&arms_at(partner)?, arm_of(partner, edge));
+        Ok(Some(other.map_or(own, |other| other.min(own))))
+    }
+
+    fn wanted(&self, of: CornerOf<'_>) -> Result<Wanted, AllowanceError> {
+        if let Some(set) = set_shape(of)? {
+            return Ok(set);
+        }
+        let (a, b) = of.edges();
+        let (first, second) = (of.piece.edge(a), of.piece.edge(b));
+        if first.finish == Finish::Fold || second.finish == Finish::Fold {
+            return Ok(Wanted::Mitre(Tip::Kept));
+        }
+        // There is no cloth beyond the selvedge: whatever ends there ends at it, however long the tip.
+        let on_selvedge = [first, second]
+            .into_iter()
+            .any(|edge| edge.finish == Finish::Free && edge.selvedge == Selvedge::Yes);
+        if on_selvedge {
+            return Ok(Wanted::Mitre(Tip::Kept));
+        }
+        match (first.finish == Finish::Hem, second.finish == Finish::Hem) {
+            (true, false) => return Ok(Wanted::TurnedUp(a)),
+            (false, true) => return Ok(Wanted::TurnedUp(b)),
+            (true, true) => return Ok(Wanted::Mitre(Tip::CutOff)),
+            (false, false) => {}
+        }
+        if Bend::at(of).sin <= STRAIGHT_ON {
+            return Ok(Wanted::Mitre(Tip::CutOff));
+        }
+        Ok(match self.first_at(of) {
+            Some(meeting) if !alike(of, meeting.edge, meeting.partner, meeting.partner_edge) => {
+                Wanted::Square(meeting.edge)
+            }
+            _ => Wanted::Mitre(Tip::CutOff),
+        })
+    }
+}
+
+/// Which arm of a corner an edge is.
+fn arm_of(of: CornerOf<'_>, edge: EdgeId) -> Which {
+    if edge == of.after { Which::First } else { Which::Second }
+}
+
+/// How far the end squared to one arm stands beyond its corner, no further than a mitre's tip may.
+fn limited_reach(corner: &Corner, seam: Which) -> Option<f64> {
+    let (seam, neighbour) = match seam {
+        Which::First => (&corner.first, &corner.second),
+        Which::Second => (&corner.second, &corner.first),
+    };
+    let limit = MITRE_REACH * seam.depth.max(neighbour.depth);
+    square_reach(corner.at, seam, neighbour).map(|reach| reach.min(limit))
+}
+
+/// Whether two corners that a seam brings together are alike enough for mitres: equal allowances, angles within
+/// [`MITRE_ANGLES`], and tips that would stand no further than [`MITRES_MEET`] from one another.
+fn alike(of: CornerOf<'_>, edge: EdgeId, partner: CornerOf<'_>, partner_edge: EdgeId) -> bool {
+    let (own, theirs) = (Bend::at(of), Bend::at(partner));
+    let depths = |corner: CornerOf<'_>, edge: EdgeId| {
+        (cut_depth(corner.piece, edge), cut_depth(corner.piece, corner.neighbour(edge)))
+    };
+    let ((a, b), (c, d)) = (depths(of, edge), depths(partner, partner_edge));
+    let equal = (a - c).abs() <= SAME_ALLOWANCE && (b - d).abs() <= SAME_ALLOWANCE;
+    let end = |bend: Bend| run_ons(a, b, bend.sin, bend.cos).0;
+    equal
+        && (own.turn() - theirs.turn()).abs() <= MITRE_ANGLES
+        && (end(own) - end(theirs)).abs() <= MITRES_MEET
+}
+
+/// The shape set by the user.
+fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
+    if of.piece.corners.is_empty() {
+        return Ok(None);
+    }
+    let (a, b) = of.edges();
+    let (first, second) = (&of.piece.edge(a).name, &of.piece.edge(b).name);
+    let here = |names: &(crate::pattern::EdgeName, crate::pattern::EdgeName)| {
+        (names.0 == *first && names.1 == *second) || (names.0 == *second && names.1 == *first)
+    };
+    let Some(set) = of.piece.corners.iter().find(|set| here(&set.edges)) else { return Ok(None) };
+    let refused = |shape: &'static str, why: &'static str| AllowanceError::BadCorner {
+        piece: of.piece.name().clone(),
+        first: first.clone(),
+        second: second.clone(),
+        shape,
+        why,
+    };
+    let is_hem = |id: EdgeId| of.piece.edge(id).finish == Finish::Hem;
+    let wanted = match &set.shape {
+        CornerShape::Mitre => Wanted::Mitre(Tip::CutOff),
+        CornerShape::Jog => Wanted::Jog,
+        CornerShape::Square(name) if name == first => Wanted::Square(a),
+        CornerShape::Square(name) if name == second => Wanted::Square(b),
+        CornerShape::Square(_) => {
+            return Err(refused("squared", "it is to be square to an edge that does not end here"));
+        }
+        CornerShape::TurnedUp if is_hem(a) && !is_hem(b) => Wanted::TurnedUp(a),
+        CornerShape::TurnedUp if is_hem(b) && !is_hem(a) => Wanted::TurnedUp(b),
+        CornerShape::TurnedUp => {
+            return Err(refused("turned up", "exactly one of the two edges must be a hem"));
+        }
+    };
+    Ok(Some(wanted))
+}

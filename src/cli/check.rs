@@ -1,0 +1,109 @@
+//! `check`: the gate before cutting.
+
+use clap::Args;
+use retrue::truing::{self, Limits, Weight};
+use retrue::units::Length;
+
+use crate::cli::color::{ColorChoice, Tone};
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io;
+use crate::cli::messages::{CAUTION, Messages, counted, without_controls};
+use crate::cli::options::{Form, FormOptions, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::report::{self, CheckReport};
+
+/// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
+///
+/// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.
+#[derive(Clone, Debug, Args)]
+pub struct Check {
+    #[command(flatten)]
+    input: PatternArgument,
+    #[command(flatten, next_help_heading = "Limits")]
+    limits: LimitOptions,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+/// How far off things may be.
+#[derive(Clone, Debug, Args)]
+struct LimitOptions {
+    /// How far two seamlines may differ, beyond the ease declared.
+    #[arg(long, value_name = "LENGTH", default_value = "0.5mm", value_parser = positive)]
+    length: Length,
+    /// How far a notch may lie from its partner.
+    #[arg(long, value_name = "LENGTH", default_value = "0.5mm", value_parser = positive)]
+    notch: Length,
+    /// By how many degrees an edge may turn where it runs on across a seam.
+    #[arg(long, value_name = "DEGREES", default_value = "3", value_parser = degrees)]
+    kink: f64,
+    /// By how many degrees a straight new seam may stand off the grain.
+    #[arg(long, value_name = "DEGREES", default_value = "3", value_parser = degrees)]
+    off_grain: f64,
+}
+
+fn positive(text: &str) -> Result<Length, String> {
+    let length: Length = text.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
+    if length.mm() > 0.0 { Ok(length) } else { Err("a limit must be over zero".to_owned()) }
+}
+
+fn degrees(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('°').parse::<f64>();
+    number
+        .ok()
+        .filter(|degrees| *degrees > 0.0 && *degrees <= 180.0)
+        .ok_or_else(|| "write degrees over 0, up to 180: 3".to_owned())
+}
+
+impl LimitOptions {
+    fn limits(&self) -> Limits {
+        Limits {
+            length: self.length,
+            notch: self.notch,
+            kink_degrees: self.kink,
+            off_grain_degrees: self.off_grain,
+            ..Limits::default()
+        }
+    }
+}
+
+impl Check {
+    /// Checks the pattern.
+    ///
+    /// # Errors
+    ///
+    /// The pattern cannot be read.
+    pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+        let read = self.reading.read(&self.input.pattern, messages)?;
+        let findings = truing::check(&read.pattern, &self.limits.limits());
+        let report = CheckReport::of(&read.name, &read.pattern, &findings, self.unit.unit());
+        match self.form.form() {
+            Form::Json => report::print_json("check", &report)?,
+            Form::Text => io::print(&text(&report, color))?,
+        }
+        messages.note(CAUTION);
+        Ok(if report.is_true { Exit::True } else { Exit::Untrue })
+    }
+}
+
+fn text(report: &CheckReport, color: ColorChoice) -> String {
+    let paint = color.paint_on(&std::io::stdout());
+    let mut text = String::new();
+    for finding in &report.findings {
+        let label = match finding.weight {
+            Weight::Untrue => paint.paint(Tone::Wrong, "not true:"),
+            Weight::Warning => paint.paint(Tone::Warning, "warning:"),
+        };
+        text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
+    }
+    if report.is_true {
+        let seams = counted(report.seams, "seam");
+        let (darts, levels) = (counted(report.darts, "dart"), counted(report.levels, "level"));
+        text.push_str(&format!("true: {seams} walked, {darts}, {levels}\n"));
+    }
+    text
+}

@@ -1,0 +1,96 @@
+//! When output is coloured, and how. Colour never says anything that the words do not.
+
+use std::ffi::{OsStr, OsString};
+use std::fmt::Display;
+use std::io::IsTerminal;
+
+use clap::ValueEnum;
+use clap::builder::styling::{AnsiColor, Style};
+
+/// When output is coloured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum ColorChoice {
+    /// On a terminal, unless `NO_COLOR` is set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+impl ColorChoice {
+    /// The choice among raw arguments, so that complaints about the arguments keep to it as well.
+    pub fn among(arguments: &[OsString]) -> ColorChoice {
+        let chosen = |value: &OsStr| value.to_str().and_then(|text| ColorChoice::from_str(text, false).ok());
+        arguments
+            .iter()
+            .enumerate()
+            .find_map(|(i, argument)| match argument.to_str()?.strip_prefix("--color")? {
+                "" => arguments.get(i + 1).and_then(|value| chosen(value)),
+                value => chosen(OsStr::new(value.strip_prefix('=')?)),
+            })
+            .unwrap_or_default()
+    }
+
+    /// The same choice for the parser's own output.
+    pub fn of_parser(self) -> clap::ColorChoice {
+        match self {
+            ColorChoice::Auto => clap::ColorChoice::Auto,
+            ColorChoice::Always => clap::ColorChoice::Always,
+            ColorChoice::Never => clap::ColorChoice::Never,
+        }
+    }
+
+    /// How text to a stream is painted.
+    pub fn paint_on(self, stream: &impl IsTerminal) -> Paint {
+        let wanted = match self {
+            ColorChoice::Always => true,
+            ColorChoice::Never => false,
+            ColorChoice::Auto => {
+                let unwished = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+                let dumb = std::env::var_os("TERM").is_some_and(|value| value == "dumb");
+                stream.is_terminal() && !unwished && !dumb
+            }
+        };
+        if wanted { Paint::Colored } else { Paint::Plain }
+    }
+}
+
+/// Whether text is painted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paint {
+    /// With escape codes of a terminal.
+    Colored,
+    /// As it is.
+    Plain,
+}
+
+/// What a stretch of text is, for its colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Something is refused, or not true.
+    Wrong,
+    /// Something to look at twice.
+    Warning,
+    /// Something good to know.
+    Note,
+    /// A title.
+    Title,
+}
+
+impl Paint {
+    /// The text, painted.
+    pub fn paint(self, tone: Tone, text: impl Display) -> String {
+        let style = match tone {
+            Tone::Wrong => Style::new().fg_color(Some(AnsiColor::BrightRed.into())).bold(),
+            Tone::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),
+            Tone::Note => Style::new().fg_color(Some(AnsiColor::Cyan.into())),
+            Tone::Title => Style::new().bold(),
+        };
+        match self {
+            Paint::Colored => format!("{style}{text}{style:#}"),
+            Paint::Plain => text.to_string(),
+        }
+    }
+}

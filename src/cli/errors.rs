@@ -1,0 +1,157 @@
+//! Why a command was refused, as the user sees it: what, where, and the way out.
+
+use std::fmt::Display;
+use std::ops::Range;
+use std::sync::Arc;
+
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use retrue::pattern::Refusal;
+use retrue::sheet::{ReadError, WriteError};
+
+use crate::cli::color::Paint;
+use crate::cli::exit::Exit;
+
+/// Why a command was refused. Nothing was written.
+#[derive(Debug)]
+pub struct Failure {
+    what: String,
+    place: Place,
+    way_out: Option<String>,
+}
+
+/// Where a failure lies.
+#[derive(Debug)]
+enum Place {
+    /// Nowhere in particular.
+    Nowhere,
+    /// In a file, or on something in it.
+    File { file: String, part: Option<String> },
+    /// On a line of a text, which is shown.
+    Text { text: Arc<Text>, span: Range<usize>, label: String },
+}
+
+/// A text that the user wrote, and its file.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Text {
+    /// The name of its file.
+    pub file: String,
+    /// All of it.
+    pub source: String,
+}
+
+impl Text {
+    /// The line on which a place stands, from 1.
+    pub fn line_of(&self, at: usize) -> usize {
+        self.source.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1
+    }
+}
+
+impl Failure {
+    /// Something that cannot be done, wherever it is.
+    pub fn new(what: impl Display, way_out: impl Display) -> Failure {
+        Failure { what: what.to_string(), place: Place::Nowhere, way_out: Some(way_out.to_string()) }
+    }
+
+    /// Something wrong with a file, in one sentence that says the way out as well.
+    pub fn in_file(file: impl Display, sentence: impl Display) -> Failure {
+        let place = Place::File { file: file.to_string(), part: None };
+        Failure { what: sentence.to_string(), place, way_out: None }
+    }
+
+    /// The same failure, with the way out said apart.
+    pub fn way_out(self, way_out: impl Display) -> Failure {
+        Failure { way_out: Some(way_out.to_string()), ..self }
+    }
+
+    /// A pattern that cannot be read, with the line of its file where the fault lies on one.
+    pub fn unread(file: &str, error: &ReadError) -> Failure {
+        match error {
+            ReadError::Sheet { element, refusal } => {
+                let (file, part) = match element {
+                    Some(element) => {
+                        (format!("{file}:{}", element.line), format!("{element}, {}", refusal.at))
+                    }
+                    None => (file.to_owned(), refusal.at.clone()),
+                };
+                Failure {
+                    what: refusal.what.clone(),
+                    place: Place::File { file, part: Some(part) },
+                    way_out: Some(refusal.way_out.clone()),
+                }
+            }
+            ReadError::Drawing(error) => match error.line() {
+                Some(line) => Failure::in_file(format!("{file}:{line}"), error),
+                None => Failure::in_file(file, error),
+            },
+            other => Failure::in_file(file, other),
+        }
+    }
+
+    /// A pattern that cannot be written as a sheet.
+    pub fn unwritten(file: &str, error: &WriteError) -> Failure {
+        Failure::in_file(file, format!("the new pattern cannot be drawn: {error}"))
+    }
+
+    /// Something that a pattern does not allow.
+    pub fn refused(file: impl Display, refusal: &Refusal) -> Failure {
+        Failure {
+            what: refusal.what.clone(),
+            place: Place::File { file: file.to_string(), part: Some(refusal.at.clone()) },
+            way_out: Some(refusal.way_out.clone()),
+        }
+    }
+
+    /// Something wrong with a text at a place, which is shown with a label.
+    pub fn in_text(
+        text: &Arc<Text>,
+        span: Range<usize>,
+        what: impl Display,
+        label: impl Display,
+        way_out: impl Display,
+    ) -> Failure {
+        let place = Place::Text { text: Arc::clone(text), span, label: label.to_string() };
+        Failure { what: what.to_string(), place, way_out: Some(way_out.to_string()) }
+    }
+
+    /// A fault of the program itself.
+    pub fn fault(what: impl Display) -> Failure {
+        Failure::new(
+            format!("this is a fault of the program, not of your pattern: {what}"),
+            "please report it with the pattern and the command; nothing was written",
+        )
+    }
+
+    /// The exit code that it ends in.
+    #[expect(clippy::unused_self, reason = "whoever holds a failure asks it, not the module")]
+    pub fn exit(&self) -> Exit {
+        Exit::Refused
+    }
+
+    /// The failure as text of several lines.
+    pub fn render(&self, paint: Paint) -> String {
+        let title = Level::ERROR.primary_title(self.what.as_str());
+        let mut group = match &self.place {
+            Place::Nowhere => Group::with_title(title),
+            Place::File { file, part } => {
+                let place = match part {
+                    Some(part) => format!("{file}: {part}"),
+                    None => file.clone(),
+                };
+                title.element(Origin::path(place))
+            }
+            Place::Text { text, span, label } => title.element(
+                Snippet::source(text.source.as_str())
+                    .path(text.file.as_str())
+                    .annotation(AnnotationKind::Primary.span(span.clone()).label(label.as_str())),
+            ),
+        };
+        if let Some(way_out) = &self.way_out {
+            group = group.element(Level::HELP.message(way_out.as_str()));
+        }
+        let renderer = match paint {
+            Paint::Colored => Renderer::styled(),
+            Paint::Plain => Renderer::plain(),
+        };
+        renderer.render(&[group])
+    }
+}

@@ -1,0 +1,92 @@
+//! What is said to the user on the error stream, apart from the data on the output stream.
+
+use std::fmt::Display;
+use std::io::Write;
+
+use retrue::recut::Told;
+use retrue::units::Unit;
+
+use crate::cli::color::{ColorChoice, Paint, Tone};
+use crate::cli::errors::Failure;
+
+/// What is said before every cut.
+pub const CAUTION: &str = "cutting is final: sew a trial garment in cheap cloth first";
+
+/// How much is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Loudness {
+    /// Everything.
+    Usual,
+    /// Only what is refused or not true.
+    Quiet,
+}
+
+/// Says things on the error stream. What cannot be said there is lost: there is nobody to tell.
+#[derive(Clone, Copy, Debug)]
+pub struct Messages {
+    paint: Paint,
+    loudness: Loudness,
+}
+
+impl Messages {
+    /// Messages in colour or not, loud or quiet.
+    pub fn new(color: ColorChoice, loudness: Loudness) -> Messages {
+        Messages { paint: color.paint_on(&std::io::stderr()), loudness }
+    }
+
+    /// Says what a step told.
+    pub fn told(&self, told: &Told, unit: Unit) {
+        let sentence = told.sentence(unit);
+        if told.is_warning() { self.warning(sentence) } else { self.note(sentence) }
+    }
+
+    /// Says something that is good to know.
+    pub fn note(&self, sentence: impl Display) {
+        if self.loudness == Loudness::Usual {
+            self.say(Tone::Note, "note", sentence);
+        }
+    }
+
+    /// Says something to be looked at twice.
+    pub fn warning(&self, sentence: impl Display) {
+        if self.loudness == Loudness::Usual {
+            self.say(Tone::Warning, "warning", sentence);
+        }
+    }
+
+    /// Says a title over what follows.
+    pub fn title(&self, title: impl Display) {
+        if self.loudness == Loudness::Usual {
+            self.line(&self.paint.paint(Tone::Title, title));
+        }
+    }
+
+    /// Says what is not true.
+    pub fn untrue(&self, sentence: impl Display) {
+        self.say(Tone::Wrong, "not true", sentence);
+    }
+
+    /// Says why the command was refused.
+    pub fn failure(&self, failure: &Failure) {
+        self.line(&failure.render(self.paint));
+    }
+
+    fn say(&self, tone: Tone, label: &str, sentence: impl Display) {
+        let label = self.paint.paint(tone, format!("{label}:"));
+        self.line(&format!("{label} {}", without_controls(&sentence.to_string())));
+    }
+
+    fn line(&self, text: &str) {
+        let _ = writeln!(std::io::stderr().lock(), "{text}");
+    }
+}
+
+/// The text with control characters, which a file may have brought in, made visible.
+pub fn without_controls(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
+}
+
+/// A count of things: `1 seam`, `4 seams`.
+pub fn counted(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}

@@ -1,0 +1,103 @@
+//! The command line: parses, reads, has the floors below do the work, tells, and writes.
+//!
+//! One file for each family of commands. May use everything below; computes no geometry of its own. Data go to
+//! standard output, everything said to the user to standard error.
+
+mod apply;
+mod chain;
+mod check;
+mod color;
+mod errors;
+mod exit;
+mod io;
+mod ledger_text;
+mod manual;
+mod messages;
+mod operation;
+mod options;
+mod panic;
+mod recipe;
+mod recipe_fields;
+mod recut_text;
+mod report;
+mod show;
+mod table;
+
+use std::ffi::OsString;
+
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+
+use color::ColorChoice;
+use errors::Failure;
+use exit::Exit;
+use messages::{Loudness, Messages};
+
+/// Re-cut sewing-pattern pieces to fit the cloth at hand, and prove that they still true up.
+///
+/// A pattern is one plain SVG file. Every operation reads one from a file or from standard input (-) and writes a new
+/// one to standard output or to -o FILE, so that commands can be piped. A recipe does several at once: see apply.
+///
+/// Lengths carry their unit: 15mm, 1.5cm, 5/8in, "1 3/8in". Exit code: 0 done and true, 1 done but something is not
+/// true, 2 refused and nothing written.
+#[derive(Clone, Debug, Parser)]
+#[command(name = "retrue", version, max_term_width = 100, arg_required_else_help = true)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+    /// Colour the output.
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto", help_heading = "Telling")]
+    color: ColorChoice,
+    /// Say only what is refused or not true.
+    #[arg(short, long, global = true, help_heading = "Telling")]
+    quiet: bool,
+}
+
+/// The commands.
+#[expect(clippy::large_enum_variant, reason = "one is made for each run of the program")]
+#[derive(Clone, Debug, Subcommand)]
+enum Command {
+    Show(show::Show),
+    Check(check::Check),
+    Apply(apply::Apply),
+    #[command(flatten)]
+    Operation(operation::OperationCommand),
+    Completions(manual::Completions),
+    #[command(name = "man")]
+    Manual(manual::Manual),
+}
+
+/// Runs the command that the arguments ask for.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let cli = match parse(&arguments) {
+        Ok(cli) => cli,
+        Err(error) => {
+            let _ = error.print();
+            return if error.use_stderr() { Exit::Refused } else { Exit::True };
+        }
+    };
+    let loudness = if cli.quiet { Loudness::Quiet } else { Loudness::Usual };
+    let messages = Messages::new(cli.color, loudness);
+    panic::caught(|| cli.command.run(&messages, cli.color)).unwrap_or_else(|failure| {
+        messages.failure(&failure);
+        failure.exit()
+    })
+}
+
+fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {
+    let command = Cli::command().color(ColorChoice::among(arguments).of_parser());
+    Cli::from_arg_matches(&command.try_get_matches_from(arguments)?)
+}
+
+impl Command {
+    fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+        match self {
+            Command::Show(show) => show.run(messages, color),
+            Command::Check(check) => check.run(messages, color),
+            Command::Apply(apply) => apply.run(messages),
+            Command::Operation(operation) => operation.run(messages),
+            Command::Completions(completions) => completions.run(Cli::command()),
+            Command::Manual(manual) => manual.run(Cli::command()),
+        }
+    }
+}

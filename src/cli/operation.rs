@@ -1,0 +1,76 @@
+//! One command for each operation: the fields of the step, a pattern, and where the new one goes.
+
+use clap::builder::StyledStr;
+use clap::{Args, Command, Subcommand};
+use retrue::for_each_operation;
+use retrue::recut::{self, Step};
+
+use crate::cli::chain::{Chain, Outlet, Planned};
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::messages::Messages;
+use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, UnitOptions, WritingOptions};
+
+/// An operation on one pattern.
+#[derive(Clone, Debug, Args)]
+pub struct Operation<T: Args> {
+    #[command(flatten)]
+    input: PatternArgument,
+    #[command(flatten, next_help_heading = "Fields")]
+    step: T,
+    #[command(flatten)]
+    writing: WritingOptions,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+impl<T: Args + Clone + Into<Step>> Operation<T> {
+    fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+        let form = self.form.form();
+        let writing = self.writing.writing(form)?;
+        let before = self.reading.read(&self.input.pattern, messages)?;
+        let planned = Planned { step: self.step.clone().into(), place: None };
+        let outlet = Outlet { unit: self.unit.unit(), form, writing };
+        Chain::run(before, &[planned])?.finish(&outlet, messages)
+    }
+}
+
+/// What an operation says of itself; the help of the groups of options around its fields would stand there otherwise.
+fn summary<T: Args>() -> StyledStr {
+    let command = T::augment_args(Command::new(""));
+    command.get_long_about().or(command.get_about()).cloned().unwrap_or_default()
+}
+
+macro_rules! define_commands {
+    ($($module:ident $operation:ident $name:literal,)+) => {
+        /// The operations.
+        #[derive(Clone, Debug, Subcommand)]
+        pub enum OperationCommand {
+            $(
+                #[command(
+                    name = $name,
+                    about = summary::<recut::$operation>(),
+                    long_about = summary::<recut::$operation>()
+                )]
+                $operation(Operation<recut::$operation>),
+            )+
+        }
+
+        impl OperationCommand {
+            /// Does the operation.
+            ///
+            /// # Errors
+            ///
+            /// The pattern cannot be read, the operation is refused, or the outcome cannot be written.
+            pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+                match self { $(OperationCommand::$operation(operation) => operation.run(messages),)+ }
+            }
+        }
+    };
+}
+
+for_each_operation!(define_commands);

@@ -1,0 +1,206 @@
+//! Options that several commands share.
+
+use std::path::PathBuf;
+
+use clap::builder::{PathBufValueParser, TypedValueParser};
+use clap::{Args, ValueEnum, ValueHint};
+use retrue::pattern::Pattern;
+use retrue::sheet::{self, ReadOptions, drawing};
+use retrue::units::{Length, Unit};
+
+use crate::cli::errors::Failure;
+use crate::cli::io::{Existing, LARGEST_PATTERN, Source, Target};
+use crate::cli::messages::Messages;
+
+/// In which unit lengths are told.
+#[derive(Clone, Copy, Debug, Args)]
+#[command(next_help_heading = "Telling")]
+pub struct UnitOptions {
+    /// Tell lengths in inches, to the nearest sixteenth.
+    #[arg(long = "in", group = "told-unit")]
+    inches: bool,
+    /// Tell lengths in centimetres.
+    #[arg(long = "cm", group = "told-unit")]
+    centimetres: bool,
+    /// Tell lengths in millimetres (default).
+    #[arg(long = "mm", group = "told-unit")]
+    millimetres: bool,
+}
+
+impl UnitOptions {
+    /// The unit asked for.
+    pub fn unit(self) -> Unit {
+        match (self.inches, self.centimetres) {
+            (true, _) => Unit::Inch,
+            (_, true) => Unit::Centimetre,
+            _ => Unit::Millimetre,
+        }
+    }
+}
+
+/// In which form a report is given.
+#[derive(Clone, Copy, Debug, Args)]
+#[command(next_help_heading = "Telling")]
+pub struct FormOptions {
+    /// Give the report as JSON, lengths in millimetres.
+    #[arg(long)]
+    json: bool,
+}
+
+/// The form of a report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Text for people.
+    Text,
+    /// JSON for programs.
+    Json,
+}
+
+impl FormOptions {
+    /// The form asked for.
+    pub fn form(self) -> Form {
+        if self.json { Form::Json } else { Form::Text }
+    }
+}
+
+/// How a drawing is read that does not say its own size.
+#[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Reading")]
+pub struct ReadingOptions {
+    /// What a user unit of the drawing is, where it does not say so itself.
+    #[arg(long, value_name = "UNIT")]
+    unit: Option<DrawingUnit>,
+    /// Something of known size in the drawing, a line or a square: "scale=100mm".
+    #[arg(long, value_name = "ELEMENT-ID=LENGTH", value_parser = known)]
+    known: Option<drawing::Known>,
+}
+
+/// A unit that a drawing may be in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum DrawingUnit {
+    /// Millimetres.
+    Mm,
+    /// Centimetres.
+    Cm,
+    /// Inches.
+    In,
+    /// Pixels, 96 to the inch.
+    Px,
+    /// Points, 72 to the inch.
+    Pt,
+}
+
+impl From<DrawingUnit> for drawing::UserUnit {
+    fn from(unit: DrawingUnit) -> drawing::UserUnit {
+        match unit {
+            DrawingUnit::Mm => drawing::UserUnit::Mm,
+            DrawingUnit::Cm => drawing::UserUnit::Cm,
+            DrawingUnit::In => drawing::UserUnit::In,
+            DrawingUnit::Px => drawing::UserUnit::Px,
+            DrawingUnit::Pt => drawing::UserUnit::Pt,
+        }
+    }
+}
+
+fn known(text: &str) -> Result<drawing::Known, String> {
+    let (element, length) = text
+        .rsplit_once('=')
+        .filter(|(element, _)| !element.is_empty())
+        .ok_or_else(|| "write the element's id and its length: scale=100mm".to_owned())?;
+    let length: Length = length.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
+    if length.mm() <= 0.0 {
+        return Err("the length must be over zero".to_owned());
+    }
+    Ok(drawing::Known { element: element.to_owned(), length_mm: length.mm() })
+}
+
+/// A pattern as it was read, and what it is called in messages.
+#[derive(Clone, Debug)]
+pub struct NamedPattern {
+    /// The pattern.
+    pub pattern: Pattern,
+    /// The name of its file.
+    pub name: String,
+}
+
+impl ReadingOptions {
+    /// Reads a pattern and says what was tolerated in it.
+    ///
+    /// # Errors
+    ///
+    /// What cannot be read, and what is no sound pattern.
+    pub fn read(&self, source: &Source, messages: &Messages) -> Result<NamedPattern, Failure> {
+        let name = source.name();
+        let bytes = source.read(LARGEST_PATTERN)?;
+        let options = ReadOptions { unit: self.unit.map(Into::into), known: self.known.clone() };
+        let sheet = sheet::read(&bytes, &options).map_err(|error| Failure::unread(&name, &error))?;
+        for note in &sheet.notes {
+            messages.note(format!("{name}: {note}"));
+        }
+        Ok(NamedPattern { pattern: sheet.pattern, name })
+    }
+}
+
+/// A pattern to be read.
+#[derive(Clone, Debug, Args)]
+pub struct PatternArgument {
+    /// The pattern sheet, an SVG file, or - for standard input.
+    #[arg(value_name = "PATTERN", value_hint = ValueHint::FilePath, value_parser = source())]
+    pub pattern: Source,
+}
+
+/// Reads an argument that names a file, or `-` for standard input.
+pub fn source() -> impl TypedValueParser<Value = Source> {
+    PathBufValueParser::new().map(|path: PathBuf| Source::from(path))
+}
+
+fn target() -> impl TypedValueParser<Value = Target> {
+    PathBufValueParser::new().map(|path: PathBuf| Target::from(path))
+}
+
+/// Where the new pattern goes.
+#[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Writing")]
+pub struct WritingOptions {
+    /// Write the new pattern to this file, whole or not at all; otherwise, or with -, to standard output.
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target())]
+    output: Option<Target>,
+    /// Replace the file if it exists.
+    #[arg(long)]
+    force: bool,
+    /// Tell widths, girths and warnings, and write nothing.
+    #[arg(long)]
+    dry_run: bool,
+}
+
+/// What becomes of the new pattern.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Writing {
+    /// It is written.
+    To(Target, Existing),
+    /// It is told about, and dropped.
+    DryRun,
+}
+
+impl WritingOptions {
+    /// What was asked for. With a JSON report on standard output the pattern needs a file of its own.
+    ///
+    /// # Errors
+    ///
+    /// Both would go to standard output; the file exists and may not be replaced.
+    pub fn writing(&self, form: Form) -> Result<Writing, Failure> {
+        if self.dry_run {
+            return Ok(Writing::DryRun);
+        }
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        if form == Form::Json && target == Target::Stream {
+            return Err(Failure::new(
+                "--json puts the report on standard output, where the new pattern would go",
+                "name a file for the pattern with -o, or say --dry-run",
+            ));
+        }
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        target.refuse_unwritable(existing)?;
+        Ok(Writing::To(target, existing))
+    }
+}

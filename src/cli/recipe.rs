@@ -1,0 +1,256 @@
+//! Recipes: steps in a file, and the pattern that they are for.
+//!
+//! ```toml
+//! pattern = "coat.svg"
+//!
+//! [[step]]
+//! do = "move-seam"
+//! seam = "front.side"
+//! from = "back"
+//! to-width = "18.5cm"
+//! ```
+//!
+//! Whatever is wrong with a recipe is shown on its line. A field is a text, as on the command line; a bare number
+//! stands for the text it is written with.
+
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use retrue::pattern::nearest;
+use retrue::recut::Step;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use crate::cli::errors::{Failure, Text};
+use crate::cli::io::{LARGEST_RECIPE, Source};
+use crate::cli::recipe_fields::{Field, FieldFault, Fields};
+
+/// The keys that a recipe may have.
+const KEYS: [&str; 2] = ["pattern", "step"];
+
+/// The key that names the operation of a step.
+const DO: &str = "do";
+
+/// A recipe: steps to be done one after another.
+#[derive(Clone, Debug)]
+pub struct Recipe {
+    /// The pattern named in it, relative to where the user stands.
+    pub pattern: Option<PathBuf>,
+    /// The steps.
+    pub steps: Vec<RecipeStep>,
+}
+
+/// A step, and where it is written.
+#[derive(Clone, Debug)]
+pub struct RecipeStep {
+    /// The step.
+    pub step: Step,
+    /// Where it stands.
+    pub place: StepPlace,
+}
+
+/// Where a step is written.
+#[derive(Clone, Debug)]
+pub struct StepPlace {
+    /// The recipe.
+    pub text: Arc<Text>,
+    /// Where its operation is named.
+    pub span: Range<usize>,
+}
+
+impl Recipe {
+    /// Reads a recipe.
+    ///
+    /// # Errors
+    ///
+    /// What cannot be read, what is no recipe, and any step whose operation or fields are not known, shown on its
+    /// line.
+    pub fn read(source: &Source) -> Result<Recipe, Failure> {
+        let bytes = source.read(LARGEST_RECIPE)?;
+        let text = String::from_utf8(bytes).map_err(|error| {
+            let line = error.as_bytes()[..error.utf8_error().valid_up_to()].split(|b| *b == b'\n').count();
+            Failure::in_file(source.name(), format!("line {line}: this is not UTF-8 text"))
+                .way_out("save the recipe as plain UTF-8 text")
+        })?;
+        let folder = match source {
+            Source::File(path) => path.parent().unwrap_or(Path::new("")),
+            Source::Stream => Path::new(""),
+        };
+        Recipe::parse(&Arc::new(Text { file: source.name(), source: text }), folder)
+    }
+
+    fn parse(text: &Arc<Text>, folder: &Path) -> Result<Recipe, Failure> {
+        let table = DeTable::parse(&text.source).map_err(|error| {
+            let span = error.span().unwrap_or(0..0);
+            Failure::in_text(text, span, "this is not a recipe", error.message(), "write it as TOML")
+        })?;
+        let mut recipe = Recipe { pattern: None, steps: Vec::new() };
+        for (key, value) in table.get_ref() {
+            match key.get_ref().as_ref() {
+                "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
+                "step" => recipe.steps = steps(text, value)?,
+                other => return Err(unknown_key(text, key.span(), other)),
+            }
+        }
+        if recipe.steps.is_empty() {
+            return Err(Failure::in_file(&text.file, "the recipe has no steps")
+                .way_out("begin one with [[step]], and name its operation: do = \"split\""));
+        }
+        Ok(recipe)
+    }
+}
+
+fn unknown_key(text: &Arc<Text>, span: Range<usize>, key: &str) -> Failure {
+    let way_out = match nearest(key, KEYS) {
+        Some(known) => format!("did you mean `{known}`?"),
+        None if Step::NAMES.contains(&key) => format!("write it as a step: [[step]] and do = \"{key}\""),
+        None => "a recipe has `pattern` and, for each step, [[step]]".to_owned(),
+    };
+    Failure::in_text(text, span, format!("a recipe has no `{key}`"), "not known", way_out)
+}
+
+fn pattern_named<'a>(text: &Arc<Text>, value: &'a Spanned<DeValue<'_>>) -> Result<&'a str, Failure> {
+    value.get_ref().as_str().filter(|name| !name.is_empty()).ok_or_else(|| {
+        let what = "`pattern` is the name of a file";
+        Failure::in_text(text, value.span(), what, "not a name", "write it in quotes: pattern = \"coat.svg\"")
+    })
+}
+
+fn steps(text: &Arc<Text>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
+    let not_steps = |span| {
+        Failure::in_text(
+            text,
+            span,
+            "`step` is not a list of steps",
+            "not a step",
+            "begin each step with [[step]]",
+        )
+    };
+    let listed = value.get_ref().as_array().ok_or_else(|| not_steps(value.span()))?;
+    listed
+        .iter()
+        .map(|step| {
+            let fields = step.get_ref().as_table().ok_or_else(|| not_steps(step.span()))?;
+            read_step(text, step.span(), fields)
+        })
+        .collect()
+}
+
+fn read_step(text: &Arc<Text>, span: Range<usize>, table: &DeTable<'_>) -> Result<RecipeStep, Failure> {
+    let named = table.iter().find(|(key, _)| key.get_ref() == DO);
+    let Some((_, operation)) = named else {
+        let what = "the step does not name its operation";
+        return Err(Failure::in_text(text, span, what, "no `do`", "name it: do = \"split\""));
+    };
+    let place = StepPlace { text: Arc::clone(text), span: operation.span() };
+    let Some(name) = operation.get_ref().as_str() else {
+        let what = "`do` is the name of an operation";
+        return Err(place.failure(what, "not a name", "write it in quotes: do = \"split\""));
+    };
+    if !Step::NAMES.contains(&name) {
+        let way_out = match nearest(name, Step::NAMES.iter().copied()) {
+            Some(known) => format!("did you mean `{known}`?"),
+            None => format!("there are: {}", Step::NAMES.join(", ")),
+        };
+        return Err(place.failure(format!("there is no operation `{name}`"), "not known", way_out));
+    }
+    let fields = table
+        .iter()
+        .filter(|(key, _)| key.get_ref() != DO)
+        .map(|(key, value)| field(text, key.get_ref(), key.span(), value))
+        .collect::<Result<Vec<_>, _>>()?;
+    let fields = Fields::new(&fields);
+    match Step::read(name, &fields) {
+        Ok(step) => Ok(RecipeStep { step, place }),
+        Err(fault) => Err(faulty(&place, name, fields.read_last(), fault)),
+    }
+}
+
+/// A field as the text that a command line would give.
+fn field<'a>(
+    text: &Arc<Text>,
+    name: &'a str,
+    name_span: Range<usize>,
+    value: &Spanned<DeValue<'_>>,
+) -> Result<Field<'a>, Failure> {
+    let number = text.source.get(value.span()).unwrap_or_default();
+    let written = match value.get_ref() {
+        DeValue::String(written) => written.to_string(),
+        DeValue::Integer(_) | DeValue::Float(_) if !is_unbounded(number) => number.to_owned(),
+        other => {
+            let what = format!("`{name}` cannot be {}", sort_of(other));
+            let way_out = "write it as one text in quotes, as on the command line";
+            return Err(Failure::in_text(text, value.span(), what, "not a text", way_out));
+        }
+    };
+    Ok(Field { name, name_span, value: written, value_span: value.span() })
+}
+
+/// Whether a number of the format is `nan` or `inf`.
+fn is_unbounded(number: &str) -> bool {
+    number.ends_with("nan") || number.ends_with("inf")
+}
+
+fn sort_of(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Float(_) => "a number without bounds",
+        DeValue::String(_) | DeValue::Integer(_) => "this",
+    }
+}
+
+fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fault: FieldFault) -> Failure {
+    let help = format!("`retrue help {operation}` lists its fields");
+    match (fault, read_last) {
+        (FieldFault::Missing(field), _) => {
+            place.failure(format!("`{operation}` needs `{field}`"), format!("no `{field}`"), help)
+        }
+        (FieldFault::UnknownField { known }, Some(field)) => {
+            let way_out = match nearest(field.name, known.iter().copied()) {
+                Some(known) => format!("did you mean `{known}`?"),
+                None => format!("it has: {}", known.join(", ")),
+            };
+            let what = format!("`{operation}` has no field `{}`", field.name);
+            Failure::in_text(&place.text, field.name_span.clone(), what, "not known", way_out)
+        }
+        (FieldFault::UnknownWord { known }, Some(field)) => {
+            let way_out = match nearest(&field.value, known.iter().copied()) {
+                Some(known) => format!("did you mean `{known}`?"),
+                None => format!("it may be: {}", known.join(", ")),
+            };
+            let what = format!("`{}` cannot be `{}`", field.name, field.value);
+            Failure::in_text(&place.text, field.value_span.clone(), what, "not known", way_out)
+        }
+        (FieldFault::Other(sentence), Some(field)) => {
+            let what = format!("`{}` cannot be read", field.name);
+            Failure::in_text(&place.text, field.value_span.clone(), what, sentence, help)
+        }
+        (FieldFault::UnknownField { .. } | FieldFault::UnknownWord { .. }, None) => {
+            place.failure(format!("`{operation}` cannot be read"), "not understood", help)
+        }
+        (FieldFault::Other(sentence), None) => {
+            place.failure(format!("`{operation}` cannot be read"), sentence, help)
+        }
+    }
+}
+
+impl StepPlace {
+    /// A failure of the step, shown where its operation is named.
+    pub fn failure(
+        &self,
+        what: impl std::fmt::Display,
+        label: impl std::fmt::Display,
+        way_out: impl std::fmt::Display,
+    ) -> Failure {
+        Failure::in_text(&self.text, self.span.clone(), what, label, way_out)
+    }
+
+    /// The line on which it stands, from 1.
+    pub fn line(&self) -> usize {
+        self.text.line_of(self.span.start)
+    }
+}

@@ -1,0 +1,51 @@
+//! What commands report, as data of its own: the form of the JSON output, and what the text output is laid out from.
+//!
+//! The model and this form change apart; only the `of` functions here know both. Lengths are millimetres, areas mm²,
+//! angles degrees, all rounded to a millionth.
+
+mod findings;
+mod ledger;
+mod pattern;
+mod recut;
+
+use serde::Serialize;
+
+use crate::cli::errors::Failure;
+use crate::cli::io;
+
+pub use findings::{CheckReport, FindingReport};
+pub use ledger::LedgerReport;
+pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
+pub use recut::{PieceFate, RecutReport};
+
+/// Version of the form of all reports.
+const SCHEMA: u32 = 1;
+
+/// A report with the version of its form and its kind.
+#[derive(Serialize)]
+struct Enveloped<'a, T> {
+    schema: u32,
+    kind: &'a str,
+    #[serde(flatten)]
+    report: &'a T,
+}
+
+/// Prints a report as JSON.
+///
+/// # Errors
+///
+/// Standard output cannot be written to.
+pub fn print_json(kind: &str, report: &impl Serialize) -> Result<(), Failure> {
+    let enveloped = Enveloped { schema: SCHEMA, kind, report };
+    let mut text = serde_json::to_string_pretty(&enveloped)
+        .map_err(|error| Failure::fault(format!("the report cannot be put together: {error}")))?;
+    text.push('\n');
+    io::print(&text)
+}
+
+/// A number without the noise of its last digits.
+fn rounded(value: f64) -> f64 {
+    /// A millionth, far finer than anything that is sewn.
+    const PARTS: f64 = 1e6;
+    (value * PARTS).round() / PARTS
+}

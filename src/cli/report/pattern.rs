@@ -1,0 +1,313 @@
+//! A pattern as `show` reports it.
+
+use std::collections::BTreeMap;
+
+use retrue::pattern::{
+    Dart, DartShape, EdgeId, EdgeRef, Finish, Pattern, Piece, PieceName, Refusal, Seam, Selvedge, Side,
+    Twins, Walk,
+};
+use retrue::recut;
+use retrue::truing;
+use retrue::units::Length;
+use serde::Serialize;
+
+use super::{LedgerReport, rounded};
+
+/// A pattern.
+#[derive(Clone, Debug, Serialize)]
+pub struct ShowReport {
+    /// The file.
+    pub file: String,
+    /// The pieces.
+    pub pieces: Vec<PieceReport>,
+    /// The seams.
+    pub seams: Vec<SeamReport>,
+    /// Girth of the whole garment by level.
+    pub girths: Vec<GirthReport>,
+    /// The steps done so far.
+    pub steps: Vec<StepReport>,
+    /// What was measured before the first step, against now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ledger: Option<LedgerReport>,
+}
+
+/// A piece.
+#[derive(Clone, Debug, Serialize)]
+pub struct PieceReport {
+    /// The name.
+    pub name: String,
+    /// How many copies are cut.
+    pub copies: u32,
+    /// Whether half of the copies are mirrored.
+    pub mirrored: bool,
+    /// Whether it is half of a piece, to be opened at its fold.
+    pub half: bool,
+    /// The cloth.
+    pub cloth: String,
+    /// Width of the seamline as it lies on the sheet.
+    pub width: f64,
+    /// Height of the seamline as it lies on the sheet.
+    pub height: f64,
+    /// Width as it is cut: square to the grain, allowances included, a half piece opened out. None where an allowance
+    /// cannot be drawn.
+    pub cut_width: Option<f64>,
+    /// Area with its darts folded out.
+    pub net_area: f64,
+    /// The edges, clockwise.
+    pub edges: Vec<EdgeReport>,
+    /// The darts.
+    pub darts: Vec<DartReport>,
+    /// The levels that cross it.
+    pub levels: Vec<LevelReport>,
+    /// The named points.
+    pub points: Vec<String>,
+    /// The style lines.
+    pub style_lines: Vec<String>,
+}
+
+/// An edge.
+#[derive(Clone, Debug, Serialize)]
+pub struct EdgeReport {
+    /// The name within the piece.
+    pub name: String,
+    /// Length of its seamline.
+    pub length: f64,
+    /// What is sewn of it: its length less the mouths of darts.
+    pub sewn_length: f64,
+    /// How it is finished.
+    pub finish: Finish,
+    /// What is added outside the seamline.
+    pub allowance: f64,
+    /// Whether it lies on the selvedge.
+    pub selvedge: bool,
+    /// What it is sewn to, one run of edges for each layer.
+    pub sewn_to: Vec<String>,
+    /// How many notches stand on it.
+    pub notches: usize,
+}
+
+/// A dart.
+#[derive(Clone, Debug, Serialize)]
+pub struct DartReport {
+    /// The name within the piece.
+    pub name: String,
+    /// The edge on which it opens; none of a double dart.
+    pub edge: Option<String>,
+    /// Its width along the edge.
+    pub mouth: Option<f64>,
+    /// The angle at its tip.
+    pub angle: Option<f64>,
+    /// The lengths of its legs, or of the sides of a double dart.
+    pub legs: [f64; 2],
+}
+
+/// A level on a piece.
+#[derive(Clone, Debug, Serialize)]
+pub struct LevelReport {
+    /// The name.
+    pub name: String,
+    /// Length of the drawn line.
+    pub drawn: f64,
+}
+
+/// A seam.
+#[derive(Clone, Debug, Serialize)]
+pub struct SeamReport {
+    /// The edges of its first side, in sewing order.
+    pub first: String,
+    /// The edges of its second side.
+    pub second: String,
+    /// The pieces it joins.
+    #[serde(skip)]
+    pieces: Vec<PieceName>,
+    /// Sewn length of the first side.
+    pub first_length: f64,
+    /// Sewn length of the second side.
+    pub second_length: f64,
+    /// By how much the first side is meant to be longer.
+    pub ease: f64,
+}
+
+/// The girth at a level.
+#[derive(Clone, Debug, Serialize)]
+pub struct GirthReport {
+    /// The level.
+    pub level: String,
+    /// Around the whole garment.
+    pub around: f64,
+    /// What each piece gives to it.
+    pub parts: Vec<GirthPart>,
+}
+
+/// What a piece gives to a girth.
+#[derive(Clone, Debug, Serialize)]
+pub struct GirthPart {
+    /// The piece.
+    pub piece: String,
+    /// How many times its drawn width counts: its copies, twice where it is half.
+    pub times: u32,
+    /// Its net width as drawn.
+    pub width: f64,
+}
+
+/// A step that was done.
+#[derive(Clone, Debug, Serialize)]
+pub struct StepReport {
+    /// The operation.
+    #[serde(rename = "do")]
+    pub operation: String,
+    /// Its fields.
+    pub fields: BTreeMap<String, String>,
+}
+
+impl ShowReport {
+    /// The whole pattern.
+    ///
+    /// # Errors
+    ///
+    /// A seam names an edge that is not there.
+    pub fn of(file: &str, pattern: &Pattern) -> Result<ShowReport, Refusal> {
+        Ok(ShowReport {
+            file: file.to_owned(),
+            pieces: pattern.pieces().map(|piece| PieceReport::of(pattern, piece)).collect(),
+            seams: pattern
+                .seams()
+                .iter()
+                .map(|seam| SeamReport::of(pattern, seam))
+                .collect::<Result<_, _>>()?,
+            girths: girths(pattern),
+            steps: pattern.record.steps.iter().map(|step| StepReport::of(&step.step)).collect(),
+            ledger: LedgerReport::of(pattern),
+        })
+    }
+
+    /// Only one piece, with the seams that join it.
+    ///
+    /// # Errors
+    ///
+    /// There is no such piece.
+    pub fn of_piece(file: &str, pattern: &Pattern, name: &PieceName) -> Result<ShowReport, Refusal> {
+        pattern.piece(name)?;
+        let mut report = ShowReport::of(file, pattern)?;
+        report.pieces.retain(|piece| piece.name == name.as_str());
+        report.seams.retain(|seam| seam.pieces.contains(name));
+        report.girths.clear();
+        report.steps.clear();
+        report.ledger = None;
+        Ok(report)
+    }
+}
+
+/// The girth of the whole garment at each level.
+pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
+    let part = |(piece, width): &(PieceName, Length)| GirthPart {
+        piece: piece.to_string(),
+        times: pattern.find(piece).map_or(0, Piece::times),
+        width: rounded(width.mm()),
+    };
+    truing::girths(pattern)
+        .into_iter()
+        .map(|girth| GirthReport {
+            level: girth.level.to_string(),
+            around: rounded(girth.around.mm()),
+            parts: girth.parts.iter().map(part).collect(),
+        })
+        .collect()
+}
+
+/// The width of a piece as it is cut.
+pub(super) fn cut_width(piece: &Piece) -> Option<f64> {
+    recut::cut_width(piece).ok().map(rounded)
+}
+
+impl PieceReport {
+    fn of(pattern: &Pattern, piece: &Piece) -> PieceReport {
+        let bounds = piece.bounds();
+        PieceReport {
+            name: piece.name().to_string(),
+            copies: piece.cut.copies,
+            mirrored: piece.cut.twins == Twins::Mirrored,
+            half: piece.fold().is_some(),
+            cloth: piece.cloth.to_string(),
+            width: rounded(bounds.width()),
+            height: rounded(bounds.height()),
+            cut_width: cut_width(piece),
+            net_area: rounded(piece.net_area()),
+            edges: piece.edge_ids().map(|id| EdgeReport::of(pattern, piece, id)).collect(),
+            darts: piece.darts.iter().map(DartReport::of).collect(),
+            levels: piece
+                .levels
+                .iter()
+                .map(|level| LevelReport {
+                    name: level.name.to_string(),
+                    drawn: rounded(level.stretches.iter().map(|(a, b)| a.distance(*b)).sum()),
+                })
+                .collect(),
+            points: piece.points.iter().map(|point| point.name.to_string()).collect(),
+            style_lines: piece.style_lines.iter().map(|line| line.name.to_string()).collect(),
+        }
+    }
+}
+
+impl EdgeReport {
+    fn of(pattern: &Pattern, piece: &Piece, id: EdgeId) -> EdgeReport {
+        let edge = piece.edge(id);
+        let name = EdgeRef::new(piece.name().clone(), edge.name.clone());
+        let partner = |seam: &Seam| {
+            let side = seam.side_of(&name).unwrap_or(Side::First);
+            seam.side(side.other()).names()
+        };
+        EdgeReport {
+            name: edge.name.to_string(),
+            length: rounded(edge.curve.length()),
+            sewn_length: rounded(piece.sewn_length(id)),
+            finish: edge.finish,
+            allowance: rounded(edge.cut_allowance().mm()),
+            selvedge: edge.selvedge == Selvedge::Yes,
+            sewn_to: pattern.seams_of(&name).map(|seam| partner(pattern.seam(seam))).collect(),
+            notches: piece.notches.iter().filter(|notch| notch.edge == edge.name).count(),
+        }
+    }
+}
+
+impl DartReport {
+    fn of(dart: &Dart) -> DartReport {
+        let (first, second) = dart.legs();
+        let mouth = match &dart.shape {
+            DartShape::Open { mouth, .. } => Some(mouth),
+            DartShape::Double { .. } => None,
+        };
+        DartReport {
+            name: dart.name.to_string(),
+            edge: mouth.map(|mouth| mouth.edge.to_string()),
+            mouth: mouth.map(|mouth| rounded(mouth.to - mouth.from)),
+            angle: dart.angle().map(rounded),
+            legs: [rounded(first.length()), rounded(second.length())],
+        }
+    }
+}
+
+impl SeamReport {
+    fn of(pattern: &Pattern, seam: &Seam) -> Result<SeamReport, Refusal> {
+        let runs = seam.first.edges().iter().chain(seam.second.edges());
+        Ok(SeamReport {
+            first: seam.first.names(),
+            second: seam.second.names(),
+            pieces: runs.map(|run| run.edge.piece.clone()).collect(),
+            first_length: rounded(Walk::of(pattern, &seam.first)?.length()),
+            second_length: rounded(Walk::of(pattern, &seam.second)?.length()),
+            ease: rounded(seam.ease.mm()),
+        })
+    }
+}
+
+impl StepReport {
+    /// A step as it stands in the record.
+    pub fn of(step: &serde_json::Value) -> StepReport {
+        let text =
+            |value: &serde_json::Value| value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+        let mut fields: BTreeMap<String, String> =
+            step.as_object().into_iter().flatten().map(|(name, value)| (name.clone(), text(value))).collect();
+        StepReport { operation: fields.remove("do").unwrap_or_default(), fields }
+    }
+}

@@ -1,0 +1,162 @@
+//! What steps did to a pattern.
+
+use indexmap::IndexMap;
+use retrue::pattern::{Pattern, Piece};
+use retrue::units::Unit;
+use serde::Serialize;
+
+use super::pattern::{cut_width, girths};
+use super::{FindingReport, StepReport, rounded};
+use crate::cli::chain::{Chain, DoneStep};
+
+/// What steps did.
+#[derive(Clone, Debug, Serialize)]
+pub struct RecutReport {
+    /// The file of the pattern before.
+    pub file: String,
+    /// The file of the pattern after, if it was written.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub written: Option<String>,
+    /// Whether nothing became untrue.
+    #[serde(rename = "true")]
+    pub is_true: bool,
+    /// The steps.
+    pub steps: Vec<DoneReport>,
+    /// The pieces, those that are gone last.
+    pub pieces: Vec<PieceChange>,
+    /// The girths.
+    pub girths: Vec<GirthChange>,
+    /// What was true before and is not now.
+    pub findings: Vec<FindingReport>,
+}
+
+/// A step and what it told.
+#[derive(Clone, Debug, Serialize)]
+pub struct DoneReport {
+    /// The step.
+    #[serde(flatten)]
+    pub step: StepReport,
+    /// What it told.
+    pub told: Vec<ToldReport>,
+}
+
+/// Something that a step told.
+#[derive(Clone, Debug, Serialize)]
+pub struct ToldReport {
+    /// Whether to look twice.
+    pub warning: bool,
+    /// In words.
+    pub sentence: String,
+}
+
+/// What became of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PieceFate {
+    /// It is as it was.
+    Kept,
+    /// It has another outline or other data.
+    Changed,
+    /// It is new.
+    Made,
+    /// It is no more.
+    Gone,
+}
+
+/// The size of a piece before and after.
+#[derive(Clone, Debug, Serialize)]
+pub struct PieceChange {
+    /// The name.
+    pub name: String,
+    /// What became of it.
+    pub fate: PieceFate,
+    /// Width and height of its seamline before.
+    pub before: Option<[f64; 2]>,
+    /// The same after.
+    pub after: Option<[f64; 2]>,
+    /// Its width as it is cut before: square to the grain, allowances included, a half piece opened out.
+    pub cut_width_before: Option<f64>,
+    /// The same after.
+    pub cut_width_after: Option<f64>,
+}
+
+/// The girth at a level before and after.
+#[derive(Clone, Debug, Serialize)]
+pub struct GirthChange {
+    /// The level.
+    pub level: String,
+    /// Before.
+    pub before: Option<f64>,
+    /// After.
+    pub after: Option<f64>,
+}
+
+impl RecutReport {
+    /// What a chain of steps did.
+    pub fn of(chain: &Chain, written: Option<String>, unit: Unit) -> RecutReport {
+        RecutReport {
+            file: chain.before.name.clone(),
+            written,
+            is_true: chain.findings.is_empty(),
+            steps: chain.steps.iter().map(|done| DoneReport::of(done, unit)).collect(),
+            pieces: piece_changes(&chain.before.pattern, &chain.after),
+            girths: girth_changes(&chain.before.pattern, &chain.after),
+            findings: chain.findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+        }
+    }
+}
+
+impl DoneReport {
+    fn of(DoneStep { step, told }: &DoneStep, unit: Unit) -> DoneReport {
+        let told = told
+            .iter()
+            .map(|told| ToldReport { warning: told.is_warning(), sentence: told.sentence(unit) })
+            .collect();
+        DoneReport { step: StepReport::of(&step.to_value()), told }
+    }
+}
+
+fn size(piece: &Piece) -> [f64; 2] {
+    let bounds = piece.bounds();
+    [rounded(bounds.width()), rounded(bounds.height())]
+}
+
+/// The piece without what the first step writes down on every piece.
+fn without_origins(piece: &Piece) -> Piece {
+    let mut piece = piece.clone();
+    for id in piece.edge_ids() {
+        piece.edge_settings(id).origins.clear();
+    }
+    piece
+}
+
+fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
+    let change = |was: Option<&Piece>, is: Option<&Piece>| PieceChange {
+        name: was.or(is).map(|piece| piece.name().to_string()).unwrap_or_default(),
+        fate: match (was, is) {
+            (Some(was), Some(is)) if without_origins(was) == without_origins(is) => PieceFate::Kept,
+            (Some(_), Some(_)) => PieceFate::Changed,
+            (None, _) => PieceFate::Made,
+            (Some(_), None) => PieceFate::Gone,
+        },
+        before: was.map(size),
+        after: is.map(size),
+        cut_width_before: was.and_then(cut_width),
+        cut_width_after: is.and_then(cut_width),
+    };
+    let stand = after.pieces().map(|piece| change(before.find(piece.name()), Some(piece)));
+    let gone = before.pieces().filter(|piece| after.find(piece.name()).is_none());
+    stand.chain(gone.map(|piece| change(Some(piece), None))).collect()
+}
+
+fn girth_changes(before: &Pattern, after: &Pattern) -> Vec<GirthChange> {
+    let mut changes: IndexMap<String, GirthChange> = IndexMap::new();
+    let entry = |level: &str| GirthChange { level: level.to_owned(), before: None, after: None };
+    for girth in girths(before) {
+        changes.entry(girth.level.clone()).or_insert_with(|| entry(&girth.level)).before = Some(girth.around);
+    }
+    for girth in girths(after) {
+        changes.entry(girth.level.clone()).or_insert_with(|| entry(&girth.level)).after = Some(girth.around);
+    }
+    changes.into_values().collect()
+}

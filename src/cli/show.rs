@@ -1,0 +1,229 @@
+//! `show`: what is on a pattern sheet.
+
+use std::fmt::Write;
+
+use clap::Args;
+use retrue::pattern::{Finish, PieceName};
+use retrue::units::{Length, Unit};
+
+use crate::cli::color::{ColorChoice, Paint, Tone};
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io;
+use crate::cli::ledger_text;
+use crate::cli::messages::{Messages, counted, without_controls};
+use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport};
+use crate::cli::table::{Align, Table};
+
+/// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
+#[derive(Clone, Debug, Args)]
+pub struct Show {
+    #[command(flatten)]
+    input: PatternArgument,
+    /// Only this piece, and the seams that join it.
+    #[arg(long, value_name = "PIECE")]
+    piece: Option<PieceName>,
+    /// Only the ledger: what was measured before the first step, against now.
+    #[arg(long, conflicts_with = "piece")]
+    ledger: bool,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+impl Show {
+    /// Shows the pattern.
+    ///
+    /// # Errors
+    ///
+    /// The pattern cannot be read, or does not have the piece.
+    pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+        let read = self.reading.read(&self.input.pattern, messages)?;
+        let report = match &self.piece {
+            None if self.ledger => return self.show_ledger(&read),
+            Some(piece) => ShowReport::of_piece(&read.name, &read.pattern, piece),
+            None => ShowReport::of(&read.name, &read.pattern),
+        };
+        let report = report.map_err(|refusal| Failure::refused(&read.name, &refusal))?;
+        match self.form.form() {
+            Form::Json => report::print_json("show", &report)?,
+            Form::Text => {
+                let page = Page { paint: color.paint_on(&std::io::stdout()), unit: self.unit.unit() };
+                io::print(&page.of(&report))?;
+            }
+        }
+        Ok(Exit::True)
+    }
+
+    fn show_ledger(&self, read: &NamedPattern) -> Result<Exit, Failure> {
+        let ledger = LedgerReport::of(&read.pattern);
+        match (self.form.form(), &ledger) {
+            (Form::Json, _) => report::print_json("show", &LedgerOnly { file: &read.name, ledger })?,
+            (Form::Text, Some(ledger)) => io::print(&ledger_text::text(ledger, self.unit.unit()))?,
+            (Form::Text, None) => io::print("no step was done: the pattern is as it was drawn\n")?,
+        }
+        Ok(Exit::True)
+    }
+}
+
+/// The ledger of a file, without the rest.
+#[derive(serde::Serialize)]
+struct LedgerOnly<'a> {
+    file: &'a str,
+    ledger: Option<LedgerReport>,
+}
+
+/// How a report is laid out as text.
+struct Page {
+    paint: Paint,
+    unit: Unit,
+}
+
+impl Page {
+    fn of(&self, report: &ShowReport) -> String {
+        let mut sections = vec![self.heading(report)];
+        sections.extend(report.pieces.iter().map(|piece| self.piece(piece)));
+        sections.extend([self.seams(report), self.girths(report), self.steps(report)]);
+        sections.extend(report.ledger.as_ref().map(|ledger| ledger_text::text(ledger, self.unit)));
+        sections.retain(|section| !section.is_empty());
+        sections.join("\n")
+    }
+
+    fn show(&self, mm: f64) -> String {
+        Length::from_mm(mm).show(self.unit)
+    }
+
+    fn titled(&self, title: &str, body: &Table) -> String {
+        if body.is_empty() {
+            String::new()
+        } else {
+            format!("{}\n{body}", self.paint.paint(Tone::Title, title))
+        }
+    }
+
+    fn heading(&self, report: &ShowReport) -> String {
+        format!(
+            "{}: {}, {}\n",
+            self.paint.paint(Tone::Title, without_controls(&report.file)),
+            counted(report.pieces.len(), "piece"),
+            counted(report.seams.len(), "seam")
+        )
+    }
+
+    fn piece(&self, piece: &PieceReport) -> String {
+        let cut = match (piece.mirrored, piece.copies) {
+            (true, 2) => "cut 2, left and right".to_owned(),
+            (true, copies) => format!("cut {copies}, half of them mirrored"),
+            (false, copies) => format!("cut {copies}"),
+        };
+        let half = if piece.half { ", on the fold" } else { "" };
+        let opened = if piece.half { " opened out" } else { "" };
+        let width = piece.cut_width.map_or_else(String::new, |width| {
+            format!("; as cut {} wide{opened}, allowances included", self.show(width))
+        });
+        let mut text = format!(
+            "{}  {cut}{half}, {} cloth, {} × {}{width}\n",
+            self.paint.paint(Tone::Title, &piece.name),
+            piece.cloth,
+            self.show(piece.width),
+            self.show(piece.height)
+        );
+        let mut edges = Table::new([Align::Left, Align::Right, Align::Left, Align::Left, Align::Left]);
+        piece.edges.iter().for_each(|edge| edges.row(self.edge(edge)));
+        let mut darts = Table::new([Align::Left, Align::Left, Align::Left]);
+        piece.darts.iter().for_each(|dart| darts.row(self.dart(dart)));
+        let _ = write!(text, "{edges}{darts}");
+        let levels: Vec<&str> = piece.levels.iter().map(|level| level.name.as_str()).collect();
+        let lists = [
+            ("levels", levels.join(", ")),
+            ("points", piece.points.join(", ")),
+            ("style lines", piece.style_lines.join(", ")),
+        ];
+        for (what, names) in lists.iter().filter(|(_, names)| !names.is_empty()) {
+            let _ = writeln!(text, "  {what}: {names}");
+        }
+        text
+    }
+
+    fn edge(&self, edge: &EdgeReport) -> [String; 5] {
+        let sewn = if (edge.length - edge.sewn_length).abs() > 0.0 {
+            format!("{} sewn of {}", self.show(edge.sewn_length), self.show(edge.length))
+        } else {
+            self.show(edge.length)
+        };
+        let finish = match edge.finish {
+            Finish::Seam => "seam",
+            Finish::Hem => "hem",
+            Finish::Fold => "fold",
+            Finish::Free => "free",
+        };
+        let allowance = match (edge.finish, edge.selvedge) {
+            (Finish::Fold, _) => String::new(),
+            (_, true) => format!("{}, on the selvedge", self.show(edge.allowance)),
+            (_, false) => format!("allowance {}", self.show(edge.allowance)),
+        };
+        let sewn_to = match edge.sewn_to.as_slice() {
+            [] => String::new(),
+            layers => format!("sewn to {}", layers.join("; ")),
+        };
+        [edge.name.clone(), sewn, finish.to_owned(), allowance, sewn_to]
+    }
+
+    fn dart(&self, dart: &DartReport) -> [String; 3] {
+        let [first, second] = dart.legs;
+        let shape = match (&dart.edge, dart.mouth, dart.angle) {
+            (Some(edge), Some(mouth), Some(angle)) => {
+                format!("on {edge}, mouth {}, {angle:.1}°", self.show(mouth))
+            }
+            _ => "double dart".to_owned(),
+        };
+        let legs = format!("legs {} and {}", self.show(first), self.show(second));
+        [format!("dart {}", dart.name), shape, legs]
+    }
+
+    fn seams(&self, report: &ShowReport) -> String {
+        let mut seams = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
+        for seam in &report.seams {
+            let ease = match seam.ease {
+                ease if ease > 0.0 => format!("{} eased in {}", seam.first, self.show(ease)),
+                ease if ease < 0.0 => format!("{} eased in {}", seam.second, self.show(-ease)),
+                _ => String::new(),
+            };
+            let name = format!("{} + {}", seam.first, seam.second);
+            let [first, second] = [seam.first_length, seam.second_length].map(|length| self.show(length));
+            seams.row([name, first, "to".to_owned(), second, ease]);
+        }
+        self.titled("seams, as sewn", &seams)
+    }
+
+    fn girths(&self, report: &ShowReport) -> String {
+        let mut girths = Table::new([Align::Left, Align::Right, Align::Left]);
+        for girth in &report.girths {
+            let part =
+                |part: &GirthPart| format!("{} {} × {}", part.piece, part.times, self.show(part.width));
+            let parts: Vec<String> = girth.parts.iter().map(part).collect();
+            girths.row([girth.level.clone(), self.show(girth.around), parts.join(", ")]);
+        }
+        self.titled("girths of the whole garment", &girths)
+    }
+
+    fn steps(&self, report: &ShowReport) -> String {
+        let mut steps = Table::new([Align::Right, Align::Left]);
+        for (i, step) in report.steps.iter().enumerate() {
+            let fields: String =
+                step.fields.iter().map(|(name, value)| format!(" --{name} {}", quoted(value))).collect();
+            steps.row([(i + 1).to_string(), without_controls(&format!("{}{fields}", step.operation))]);
+        }
+        self.titled("steps done", &steps)
+    }
+}
+
+/// A value as it is written on a command line.
+fn quoted(value: &str) -> String {
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | '@' | '%' | '/');
+    if !value.is_empty() && value.chars().all(is_plain) { value.to_owned() } else { format!("\"{value}\"") }
+}

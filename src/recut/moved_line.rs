@@ -1,0 +1,299 @@
+//! Where a moved seam runs on the piece that gives.
+
+use crate::curve::{Curve, Motion, Outline, Point, Vec2};
+use crate::pattern::{EdgeId, Piece, Refusal, RefusalKind};
+use crate::recut::assemble::{Bit, bits_round, region};
+use crate::recut::fields::SeamLine;
+use crate::recut::join::JointEnd;
+use crate::recut::line::{On, drawn_curve, refuse_darts_on, snap};
+use crate::recut::seam_side::{BothSides, SeamSide};
+use crate::recut::split::centre_edge;
+use crate::tolerance::{SAME_CUT, WIDTH_SOUGHT};
+use crate::units::Length;
+
+/// The new line on the giving piece, in the direction in which the old seam is walked.
+#[derive(Clone, Debug)]
+pub(super) struct NewLine {
+    pub curve: Curve,
+    /// Where it meets the neighbour of the old seam's start, and that of its end.
+    pub starts: On,
+    pub ends: On,
+}
+
+impl NewLine {
+    /// The ends as met clockwise round the piece: the first is nearer the old seam's first corner.
+    pub(super) fn ends_round(&self, side: &SeamSide) -> (On, On) {
+        match side.travel {
+            crate::pattern::Travel::Clockwise => (self.starts, self.ends),
+            crate::pattern::Travel::Anticlockwise => (self.ends, self.starts),
+        }
+    }
+
+    /// What of the giving piece lies beyond the line.
+    pub(super) fn strip_region(&self, side: &SeamSide) -> Result<Outline, Refusal> {
+        let (low, high) = self.ends_round(side);
+        let back = match side.travel {
+            crate::pattern::Travel::Clockwise => self.curve.reversed(),
+            crate::pattern::Travel::Anticlockwise => self.curve.clone(),
+        };
+        region(&side.piece, low, high, &[back])
+    }
+
+    /// The stretch of the neighbour between the old seam and the line, at an end of the seam, clockwise.
+    pub(super) fn neighbour_bits(&self, side: &SeamSide, end: JointEnd) -> Vec<Bit> {
+        let (low, high) = self.ends_round(side);
+        let first_corner = matches!(
+            (end, side.travel),
+            (JointEnd::Start, crate::pattern::Travel::Clockwise)
+                | (JointEnd::End, crate::pattern::Travel::Anticlockwise)
+        );
+        match first_corner {
+            true => bits_round(&side.piece, 1, low, side.low()),
+            false => bits_round(&side.piece, 1, side.high(), high),
+        }
+    }
+}
+
+/// The directions in which widths are measured on a piece along a seam: square to the grain for a seam that runs mainly
+/// lengthwise, along it for one that runs crosswise. Points out of the piece at the seam.
+pub(super) fn outward(side: &SeamSide) -> Result<Vec2, Refusal> {
+    let grain = side.piece.grain()?.direction();
+    let chord = side.curve.end() - side.curve.start();
+    let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
+    let level = if lengthwise { Vec2::new(-grain.y, grain.x) } else { grain };
+    let normal = Vec2::new(chord.y, -chord.x);
+    let out = match side.travel {
+        crate::pattern::Travel::Clockwise => normal,
+        crate::pattern::Travel::Anticlockwise => -normal,
+    };
+    Ok(if level.dot(out) >= 0.0 { level } else { -level })
+}
+
+/// Finds the new line on the giving piece.
+///
+/// # Errors
+///
+/// Refuses contradicting fields, a width that the piece does not have, and a line that leaves by another edge than the
+/// old seam's neighbours.
+pub(super) fn find_line(
+    to_width: Option<Length>,
+    by: Option<Length>,
+    line: Option<&SeamLine>,
+    sides: &BothSides,
+) -> Result<NewLine, Refusal> {
+    let side = &sides.other;
+    let finder = Finder { side, out: outward(side)? };
+    let found = match (to_width, by, line) {
+        (Some(_), Some(_), _) => {
+            Err(field(side, "give either a width or a shift, not both", "leave one out"))
+        }
+        (None, None, Some(SeamLine::Drawn(line))) => finder.meet(drawn_curve(&side.piece, line)?),
+        (_, _, Some(SeamLine::Drawn(_))) => {
+            Err(field(side, "a drawn line needs neither --to-width nor --by", "leave them out"))
+        }
+        (Some(width), None, None | Some(SeamLine::Grain)) => finder.at_width(width.mm(), Way::Grain),
+        (Some(width), None, Some(SeamLine::Seam)) => finder.at_width(width.mm(), Way::Seam),
+        (None, Some(by), Some(SeamLine::Grain)) => finder.shifted(by.mm(), Way::Grain),
+        (None, Some(by), None | Some(SeamLine::Seam)) => finder.shifted(by.mm(), Way::Seam),
+        (None, None, _) => Err(field(side, "nothing says how far the seam moves", "give --to-width or --by")),
+    }?;
+    refuse_darts_on(&side.piece, &found.curve, &[found.starts, found.ends])?;
+    Ok(found)
+}
+
+fn field(side: &SeamSide, what: &str, way_out: &str) -> Refusal {
+    Refusal::new(RefusalKind::BadField, side.edge_ref(), what, way_out)
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Way {
+    Grain,
+    Seam,
+}
+
+struct Finder<'a> {
+    side: &'a SeamSide,
+    out: Vec2,
+}
+
+impl Finder<'_> {
+    /// From where widths are measured: the centre edge, else the side of the piece away from the seam.
+    fn inner(&self) -> f64 {
+        let piece = &self.side.piece;
+        let least = |points: &[Point]| {
+            points.iter().map(|point| point.to_vec2().dot(self.out)).fold(f64::INFINITY, f64::min)
+        };
+        match centre_edge(piece).filter(|id| !self.side.edges.contains(id)) {
+            Some(centre) => least(&piece.edge(centre).curve.flattened(WIDTH_SOUGHT)),
+            None => {
+                let all = piece.edges().iter().flat_map(|edge| edge.curve.flattened(WIDTH_SOUGHT));
+                least(&all.collect::<Vec<_>>())
+            }
+        }
+    }
+
+    /// The line at a width, and the widest place of the old seam.
+    fn line(&self, at: f64, way: Way) -> Result<Curve, Refusal> {
+        let seam = &self.side.curve;
+        match way {
+            Way::Seam => {
+                let shift = self.out * (at - self.widest());
+                Ok(seam.moved(&Motion::shift(shift)).run_on(self.far(), self.far()))
+            }
+            Way::Grain => {
+                let along = Vec2::new(-self.out.y, self.out.x);
+                let along = if along.dot(seam.end() - seam.start()) >= 0.0 { along } else { -along };
+                let middle = seam.point_at(seam.length() / 2.0);
+                let foot = middle + self.out * (at - middle.to_vec2().dot(self.out));
+                Ok(Curve::line(foot - along * self.far(), foot + along * self.far())?)
+            }
+        }
+    }
+
+    fn far(&self) -> f64 {
+        let bounds = self.side.piece.bounds();
+        bounds.width().hypot(bounds.height())
+    }
+
+    fn widest(&self) -> f64 {
+        let points = self.side.curve.flattened(WIDTH_SOUGHT);
+        points.iter().map(|point| point.to_vec2().dot(self.out)).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    fn at_width(&self, width: f64, way: Way) -> Result<NewLine, Refusal> {
+        let inner = self.inner();
+        let name = self.side.piece.name();
+        if !width.is_finite() || width <= 0.0 || inner + width > self.widest() {
+            return Err(Refusal::new(
+                RefusalKind::BadWidth,
+                name,
+                format!(
+                    "the piece is {:.1} mm wide at the seam; it cannot keep {width:.1} mm",
+                    self.widest() - inner
+                ),
+                "give a smaller width, or name the other piece as the one that gives: --from",
+            ));
+        }
+        self.meet(self.line(inner + width, way)?).map_err(|refusal| {
+            let least = self.least_width(inner, way);
+            match (refusal.kind, least) {
+                (RefusalKind::BadLine, Some(least)) if least > width => Refusal {
+                    kind: RefusalKind::BadWidth,
+                    what: format!("{}; the least width that leaves beside the seam is {least:.1} mm", refusal.what),
+                    way_out: format!(
+                        "keep at least {least:.1} mm, or open the middle with open-centre --piece {name}, or cut a \
+                         yoke with split"
+                    ),
+                    ..refusal
+                },
+                _ => refusal,
+            }
+        })
+    }
+
+    /// The least width whose line still leaves by the old seam's neighbours, if there is one.
+    fn least_width(&self, inner: f64, way: Way) -> Option<f64> {
+        let leaves = |width: f64| self.line(inner + width, way).and_then(|line| self.meet(line)).is_ok();
+        let (mut low, mut high) = (0.0, None);
+        let most = self.widest() - inner;
+        const TRIES: u32 = 60;
+        for i in 1..=TRIES {
+            let width = most * f64::from(i) / f64::from(TRIES);
+            if leaves(width) {
+                high = Some(width);
+                break;
+            }
+            low = width;
+        }
+        let mut high = high?;
+        while high - low > WIDTH_SOUGHT {
+            let middle = f64::midpoint(low, high);
+            if leaves(middle) { high = middle } else { low = middle }
+        }
+        Some(high)
+    }
+
+    fn shifted(&self, by: f64, way: Way) -> Result<NewLine, Refusal> {
+        if !by.is_finite() || by <= 0.0 {
+            return Err(Refusal::new(
+                RefusalKind::BadField,
+                self.side.edge_ref(),
+                format!("a seam cannot be moved by {by:.1} mm"),
+                "give a length greater than nothing; to move it the other way name the other piece: --from",
+            ));
+        }
+        self.meet(self.line(self.widest() - by, way)?)
+    }
+
+    /// Cuts a line to the piece: from the neighbour at the seam's start to the one at its end.
+    fn meet(&self, line: Curve) -> Result<NewLine, Refusal> {
+        let piece = &self.side.piece;
+        let (start, end) = self.side.neighbours();
+        let line = if self.runs_with_seam(&line) { line } else { line.reversed() };
+        let find = |edge: EdgeId, seam_end: Point| -> Option<(f64, On)> {
+            let crossings = piece.edge(edge).curve.crossings(&line);
+            let nearest = crossings
+                .iter()
+                .min_by(|a, b| a.point.distance(seam_end).total_cmp(&b.point.distance(seam_end)))?;
+            Some((nearest.other_at, On { edge, at: nearest.at }))
+        };
+        let starts = find(start, self.side.curve.start());
+        let ends = find(end, self.side.curve.end());
+        let ((from, starts), (to, ends)) = match (starts, ends) {
+            (Some(starts), Some(ends)) if starts.0 + SAME_CUT < ends.0 => (starts, ends),
+            (starts, _) => {
+                let missed = if starts.is_none() { start } else { end };
+                return Err(self.leaves_elsewhere(missed));
+            }
+        };
+        let (starts, ends) = (snap(piece, starts), snap(piece, ends));
+        let curve = line
+            .stretch(from, to)?
+            .with_ends(piece.point_on(starts.edge, starts.at), piece.point_on(ends.edge, ends.at))?;
+        let new = NewLine { curve, starts, ends };
+        self.refuse_other_crossings(&new)?;
+        Ok(new)
+    }
+
+    fn runs_with_seam(&self, line: &Curve) -> bool {
+        let near = |point| line.nearest(point).at;
+        near(self.side.curve.start()) <= near(self.side.curve.end())
+    }
+
+    fn leaves_elsewhere(&self, missed: EdgeId) -> Refusal {
+        let piece = &self.side.piece;
+        let other = piece.fold().is_some();
+        let centre = if other { format!("; or open-centre --piece {}", piece.name()) } else { String::new() };
+        Refusal::new(
+            RefusalKind::BadLine,
+            piece.name(),
+            format!(
+                "the line does not leave the piece by `{}`, which meets the seam",
+                piece.edge(missed).name
+            ),
+            format!("move the seam less far{centre}; or cut a yoke with split"),
+        )
+    }
+
+    /// The line may cross the old seam, where the other piece gives, but no other edge.
+    fn refuse_other_crossings(&self, line: &NewLine) -> Result<(), Refusal> {
+        let piece = &self.side.piece;
+        let inside = |at: f64| at > SAME_CUT && at < line.curve.length() - SAME_CUT;
+        for id in piece.edge_ids().filter(|id| !self.side.edges.contains(id)) {
+            let crossings = line.curve.crossings(&piece.edge(id).curve);
+            if crossings.iter().any(|crossing| inside(crossing.at)) {
+                return Err(self.leaves_elsewhere(id));
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The angle between an edge's chord and the grain of its piece, or what is square to it, whichever is nearer; degrees.
+pub(super) fn off_grain(piece: &Piece, id: EdgeId) -> f64 {
+    let curve = &piece.edge(id).curve;
+    let chord = curve.end() - curve.start();
+    let grain = piece.grain_or_down();
+    let angle = chord.cross(grain).abs().atan2(chord.dot(grain).abs()).to_degrees();
+    angle.min(90.0 - angle)
+}

@@ -1,0 +1,137 @@
+//! The ends of a seam, and drawing anew what meets there.
+
+use crate::curve::{Point, Vec2};
+use crate::pattern::{
+    DeclaredKind, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge, Travel,
+};
+use crate::recut::reshape::{Redrawn, end_point, redraw};
+use crate::recut::{Told, Work};
+use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
+use crate::units::Length;
+
+/// An end of the walk along a seam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum WalkEnd {
+    Start,
+    End,
+}
+
+impl WalkEnd {
+    pub(super) const BOTH: [WalkEnd; 2] = [WalkEnd::Start, WalkEnd::End];
+}
+
+/// Where one side of a seam ends: its last edge there, and the edge that meets it.
+#[derive(Clone, Debug)]
+pub(super) struct SeamEnd {
+    pub piece: Piece,
+    pub edge: EdgeId,
+    pub end: EdgeEnd,
+    pub neighbour: EdgeId,
+}
+
+impl SeamEnd {
+    /// The end of one side.
+    ///
+    /// # Errors
+    ///
+    /// Refuses edges that do not exist.
+    pub(super) fn of(pattern: &Pattern, run: &Run, at: WalkEnd) -> Result<SeamEnd, Refusal> {
+        let edges = run.edges();
+        let last = match at {
+            WalkEnd::Start => edges.first(),
+            WalkEnd::End => edges.last(),
+        };
+        let Some(RunEdge { edge, travel }) = last else { return Err(crate::curve::CurveError::Empty.into()) };
+        let end = match (at, travel) {
+            (WalkEnd::Start, Travel::Clockwise) | (WalkEnd::End, Travel::Anticlockwise) => EdgeEnd::First,
+            _ => EdgeEnd::Last,
+        };
+        let (piece, edge) = pattern.edge(edge)?;
+        let neighbour = match end {
+            EdgeEnd::First => piece.previous(edge),
+            EdgeEnd::Last => piece.next(edge),
+        };
+        Ok(SeamEnd { piece: piece.clone(), edge, end, neighbour })
+    }
+
+    pub(super) fn point(&self) -> Point {
+        end_point(&self.piece.edge(self.edge).curve, self.end)
+    }
+
+    pub(super) fn finish(&self) -> Finish {
+        self.piece.edge(self.neighbour).finish
+    }
+
+    /// The end of the neighbour at which it meets the seam.
+    pub(super) fn neighbour_end(&self) -> EdgeEnd {
+        match self.end {
+            EdgeEnd::First => EdgeEnd::Last,
+            EdgeEnd::Last => EdgeEnd::First,
+        }
+    }
+
+    /// How far along the neighbour a change may reach: half of it is left to its other end, and darts that open on it
+    /// stay as they are.
+    pub(super) fn reach(&self) -> f64 {
+        let edge = self.piece.edge(self.neighbour);
+        let length = edge.curve.length();
+        let to_mouth =
+            self.piece.mouths_on(&edge.name).into_iter().map(|(_, mouth)| match self.neighbour_end() {
+                EdgeEnd::First => mouth.from,
+                EdgeEnd::Last => length - mouth.to,
+            });
+        to_mouth.fold(RESHAPE_REACH.min(length / 2.0), f64::min)
+    }
+
+    pub(super) fn name_of(&self, edge: EdgeId) -> EdgeRef {
+        EdgeRef::new(self.piece.name().clone(), self.piece.edge(edge).name.clone())
+    }
+
+    /// The angle inside the piece between the seam and its neighbour, radians from 0 to 2π.
+    pub(super) fn inner_angle(&self) -> f64 {
+        let (seam, neighbour) = (&self.piece.edge(self.edge).curve, &self.piece.edge(self.neighbour).curve);
+        let (arriving, leaving) = match self.end {
+            EdgeEnd::First => (neighbour.end_tangent(), seam.start_tangent()),
+            EdgeEnd::Last => (seam.end_tangent(), neighbour.start_tangent()),
+        };
+        std::f64::consts::PI - arriving.cross(leaving).atan2(arriving.dot(leaving))
+    }
+
+    /// A direction in which the neighbour leaves the corner, turned so that the inner angle grows by so many radians.
+    pub(super) fn widened(&self, leaving: Vec2, by: f64) -> Vec2 {
+        let by = match self.end {
+            EdgeEnd::First => by,
+            EdgeEnd::Last => -by,
+        };
+        let (sin, cos) = by.sin_cos();
+        Vec2::new(leaving.x * cos - leaving.y * sin, leaving.x * sin + leaving.y * cos)
+    }
+}
+
+/// Draws edges of a piece anew in the pattern: the change of area is declared, lengths that changed on sewn edges and
+/// notches that lost their place are told.
+///
+/// # Errors
+///
+/// As [`redraw`].
+pub(super) fn draw_anew(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) -> Result<(), Refusal> {
+    let (made, lost) = redraw(piece, redrawn)?;
+    for name in lost {
+        let on = piece.notches.iter().find(|notch| notch.name == name).map(|notch| notch.edge.clone());
+        if let Some(edge) = on {
+            work.tell(Told::NotchLost { edge: EdgeRef::new(piece.name().clone(), edge), notch: name });
+        }
+    }
+    for new in redrawn {
+        let edge = EdgeRef::new(piece.name().clone(), piece.edge(new.edge).name.clone());
+        let by = new.curve.length() - piece.edge(new.edge).curve.length();
+        let sewn = work.pattern.seams_of(&edge).next().is_some();
+        if sewn && by.abs() > SAME_CUT {
+            work.tell(Told::Trued { edge, by: Length::from_mm(by) });
+        }
+    }
+    let grown = made.net_area() - piece.net_area();
+    *work.pattern.piece_mut(piece.name())? = made;
+    work.declare(piece.name(), DeclaredKind::Trued, grown);
+    Ok(())
+}

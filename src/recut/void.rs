@@ -1,0 +1,149 @@
+//! What lies between two seamlines that were laid on one another: voids and overlaps.
+
+use crate::curve::{Curve, Point};
+use crate::pattern::{Refusal, RefusalKind};
+use crate::recut::join::JointEnd;
+use crate::recut::lay_on::Laid;
+use crate::recut::seam_side::BothSides;
+use crate::tolerance::{COINCIDE, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT, VOID_STEP};
+
+/// Where a void ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Tail {
+    /// It opens at the start of the seam.
+    Start,
+    /// It opens at its end.
+    End,
+    /// It closes again on both sides.
+    Closed,
+}
+
+/// A void between two seamlines, in the direction of the seam's walk.
+#[derive(Clone, Debug)]
+pub(super) struct Void {
+    pub tail: Tail,
+    /// The stretch of the base's seamline along it.
+    pub base: Curve,
+    /// The stretch of the other seamline along it, where it is laid.
+    pub other: Curve,
+    /// Its greatest width, mm.
+    pub width: f64,
+    /// Its area, mm².
+    pub area: f64,
+}
+
+impl Void {
+    /// Whether it is too small to be sewn as a dart.
+    pub(super) fn is_negligible(&self) -> bool {
+        self.width <= NEGLIGIBLE_VOID
+    }
+
+    pub(super) fn opens_at(&self, end: JointEnd) -> bool {
+        matches!((self.tail, end), (Tail::Start, JointEnd::Start) | (Tail::End, JointEnd::End))
+    }
+}
+
+/// How far apart the seamlines lie at a walk distance on the base: positive where there is a void.
+struct Gap {
+    at: f64,
+    width: f64,
+    point: Point,
+}
+
+/// The voids between two seamlines outside the stretch where they lie together.
+///
+/// # Errors
+///
+/// Refuses an overlap, with its width and place.
+pub(super) fn voids(sides: &BothSides, laid: &Laid) -> Result<Vec<Void>, Refusal> {
+    let between = Between { sides, ahead: laid.ahead, other: sides.other.curve.moved(&laid.motion) };
+    let mut found = Vec::new();
+    found.extend(between.tail(0.0, laid.together.from)?);
+    found.extend(between.tail(laid.together.to, sides.base.curve.length())?);
+    Ok(found)
+}
+
+struct Between<'a> {
+    sides: &'a BothSides,
+    ahead: f64,
+    other: Curve,
+}
+
+impl Between<'_> {
+    fn gap(&self, at: f64) -> Gap {
+        let base = &self.sides.base.curve;
+        let point = self.other.point_at(at + self.ahead);
+        let near = base.nearest(point);
+        let inner = near.at > SAME_CUT && near.at < base.length() - SAME_CUT;
+        let foot = if inner { near } else { crate::curve::Nearest { at, ..near } };
+        let away = point - base.point_at(foot.at);
+        let side = away.dot(base.normal_outward(foot.at));
+        Gap { at, width: if inner { near.distance.copysign(side) } else { side }, point }
+    }
+
+    /// The voids in a stretch that ends, on one side, where the seamlines lie together.
+    fn tail(&self, from: f64, to: f64) -> Result<Vec<Void>, Refusal> {
+        if to - from <= SAME_CUT {
+            return Ok(Vec::new());
+        }
+        let count = ((to - from) / VOID_STEP).ceil().max(1.0);
+        let gaps: Vec<Gap> =
+            (0..=count as usize).map(|i| self.gap(from + (to - from) * i as f64 / count)).collect();
+        if let Some(worst) = gaps.iter().min_by(|a, b| a.width.total_cmp(&b.width))
+            && worst.width < -OVERLAP_REFUSED
+        {
+            return Err(Refusal::new(
+                RefusalKind::Overlap,
+                format!("{} + {}", self.sides.base.edge_ref(), self.sides.other.edge_ref()),
+                format!(
+                    "the pieces would lie over one another by {:.1} mm, {:.0} mm along the seam at ({:.0}mm, {:.0}mm)",
+                    -worst.width, worst.at, worst.point.x, worst.point.y
+                ),
+                "leave the seam where it is, or take less shaping out of it first",
+            ));
+        }
+        self.open_stretches(&gaps)
+    }
+
+    fn open_stretches(&self, gaps: &[Gap]) -> Result<Vec<Void>, Refusal> {
+        let mut found = Vec::new();
+        let mut open: Option<usize> = None;
+        for (i, gap) in gaps.iter().enumerate() {
+            match (open, gap.width > COINCIDE) {
+                (None, true) => open = Some(i.saturating_sub(1)),
+                (Some(start), false) => {
+                    found.push(self.void(&gaps[start..=i])?);
+                    open = None;
+                }
+                _ => {}
+            }
+        }
+        if let Some(start) = open {
+            found.push(self.void(&gaps[start..])?);
+        }
+        Ok(found)
+    }
+
+    fn void(&self, gaps: &[Gap]) -> Result<Void, Refusal> {
+        let base = &self.sides.base.curve;
+        let (from, to) = match gaps {
+            [first, .., last] => (first.at, last.at),
+            _ => (0.0, base.length()),
+        };
+        let wide = |at: f64| self.gap(at).width > NEGLIGIBLE_VOID;
+        let tail = match (from <= SAME_CUT && wide(from), to >= base.length() - SAME_CUT && wide(to)) {
+            (_, true) => Tail::End,
+            (true, false) => Tail::Start,
+            (false, false) => Tail::Closed,
+        };
+        let other_to = if tail == Tail::End { self.other.length() } else { to + self.ahead };
+        let other_from = if tail == Tail::Start { 0.0 } else { from + self.ahead };
+        let along = base.stretch(from, to)?;
+        let other = self.other.stretch(other_from.max(0.0), other_to.min(self.other.length()))?;
+        let ends = Curve::line(along.end(), other.end()).map_or(0.0, |line| line.swept_area());
+        let starts = Curve::line(other.start(), along.start()).map_or(0.0, |line| line.swept_area());
+        let area = (along.swept_area() + ends - other.swept_area() + starts).abs();
+        let width = gaps.iter().map(|gap| gap.width).fold(0.0, f64::max);
+        Ok(Void { tail, base: along, other, width, area })
+    }
+}

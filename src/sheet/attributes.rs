@@ -1,0 +1,181 @@
+//! What the attributes of an element say.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::pattern::{
+    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, Kept, NotchCount, Origin, Refusal, RefusalKind,
+    Selvedge, SetCorner,
+};
+use crate::sheet::ReadError;
+use crate::sheet::drawing::Node;
+
+/// Attributes that have a meaning of their own here; all others are kept as they stand.
+const UNDERSTOOD: &[&str] = &[
+    "data-kind",
+    "data-cut",
+    "data-cloth",
+    "data-corners",
+    "data-finish",
+    "data-allowance",
+    "data-sewn-to",
+    "data-ease",
+    "data-selvedge",
+    "data-origin",
+    "data-arrows",
+    "data-count",
+    "data-girth",
+    "data-press",
+];
+
+/// What stands on an element besides what is understood.
+pub(super) fn kept(node: &Node) -> Kept {
+    let mut attributes: Vec<(String, String)> = Vec::new();
+    if !node.classes.is_empty() {
+        attributes.push(("class".to_owned(), node.classes.join(" ")));
+    }
+    let others = node.attributes.iter().filter(|(name, _)| !UNDERSTOOD.contains(&name.as_str()));
+    attributes.extend(others.cloned());
+    let inside = node.children.iter().filter(|child| !child.raw.trim().is_empty());
+    let content = if node.geometry.is_some() {
+        inside.map(|child| child.raw.as_str()).collect()
+    } else {
+        String::new()
+    };
+    Kept { attributes, content }
+}
+
+/// The value of an attribute, read as what it stands for.
+pub(super) fn value<T: FromStr>(node: &Node, name: &str) -> Result<Option<T>, ReadError>
+where
+    T::Err: fmt::Display,
+{
+    let read = |text: &str| {
+        text.parse()
+            .map_err(|error: T::Err| wrong(node, name, text, error, "correct it, or leave the attribute out"))
+    };
+    node.attribute(name).map(read).transpose()
+}
+
+fn wrong(
+    node: &Node,
+    name: &str,
+    text: &str,
+    error: impl fmt::Display,
+    way_out: impl fmt::Display,
+) -> ReadError {
+    ReadError::at(
+        node,
+        Refusal::new(RefusalKind::BadField, format!("{name}=\"{text}\""), error.to_string(), way_out),
+    )
+}
+
+/// One of a few words.
+fn word<T: Copy>(node: &Node, name: &str, words: &[(&str, T)]) -> Result<Option<T>, ReadError> {
+    let Some(text) = node.attribute(name) else { return Ok(None) };
+    let found = words.iter().find(|(word, _)| *word == text.trim());
+    let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+    found.map(|(_, value)| Some(*value)).ok_or_else(|| {
+        wrong(node, name, text, "the word is not known", format!("use one of: {}", known.join(", ")))
+    })
+}
+
+pub(super) fn finish(node: &Node) -> Result<Option<Finish>, ReadError> {
+    let words =
+        [("seam", Finish::Seam), ("hem", Finish::Hem), ("fold", Finish::Fold), ("free", Finish::Free)];
+    word(node, "data-finish", &words)
+}
+
+pub(super) fn selvedge(node: &Node) -> Result<Selvedge, ReadError> {
+    Ok(word(node, "data-selvedge", &[("yes", Selvedge::Yes), ("no", Selvedge::No)])?.unwrap_or_default())
+}
+
+pub(super) fn arrows(node: &Node) -> Result<Arrows, ReadError> {
+    let words = [("both", Arrows::Both), ("start", Arrows::Start), ("end", Arrows::End)];
+    Ok(word(node, "data-arrows", &words)?.unwrap_or_default())
+}
+
+pub(super) fn count(node: &Node) -> Result<NotchCount, ReadError> {
+    let words = [("1", NotchCount::Single), ("2", NotchCount::Double)];
+    Ok(word(node, "data-count", &words)?.unwrap_or_default())
+}
+
+pub(super) fn girth(node: &Node) -> Result<GirthUse, ReadError> {
+    let words = [("yes", GirthUse::Counts), ("no", GirthUse::LeftOut)];
+    Ok(word(node, "data-girth", &words)?.unwrap_or_default())
+}
+
+/// Corners set by the user: `side hem: mitre; armhole side: square`. Square is squared to the first edge named.
+pub(super) fn corners(node: &Node) -> Result<Vec<SetCorner>, ReadError> {
+    let Some(text) = node.attribute("data-corners") else { return Ok(Vec::new()) };
+    let mut corners = Vec::new();
+    for entry in text.split(';').filter(|entry| !entry.trim().is_empty()) {
+        let corner = corner(entry).ok_or_else(|| {
+            wrong(
+                node,
+                "data-corners",
+                entry.trim(),
+                "not the shape of a corner",
+                "write \"side hem: mitre\" with mitre, square, turned-up or jog",
+            )
+        })?;
+        corners.push(corner);
+    }
+    Ok(corners)
+}
+
+fn corner(entry: &str) -> Option<SetCorner> {
+    let (edges, shape) = entry.split_once(':')?;
+    let mut words = edges.split_whitespace();
+    let (first, second): (EdgeName, EdgeName) = (words.next()?.parse().ok()?, words.next()?.parse().ok()?);
+    let shape = match shape.trim() {
+        "mitre" => CornerShape::Mitre,
+        "square" => CornerShape::Square(first.clone()),
+        "turned-up" => CornerShape::TurnedUp,
+        "jog" => CornerShape::Jog,
+        _ => return None,
+    };
+    words.next().is_none().then_some(SetCorner { edges: (first, second), shape })
+}
+
+/// How corners are written; the inverse of [`corners`].
+pub(super) fn corners_text(corners: &[SetCorner]) -> String {
+    let entry = |corner: &SetCorner| {
+        let (first, second) = &corner.edges;
+        let (first, second, word) = match &corner.shape {
+            CornerShape::Mitre => (first, second, "mitre"),
+            CornerShape::TurnedUp => (first, second, "turned-up"),
+            CornerShape::Jog => (first, second, "jog"),
+            CornerShape::Square(to) if to == second => (second, first, "square"),
+            CornerShape::Square(_) => (first, second, "square"),
+        };
+        format!("{first} {second}: {word}")
+    };
+    corners.iter().map(entry).collect::<Vec<_>>().join("; ")
+}
+
+/// The original edges that an edge consists of: `front.side 0 212.5; back.side 0 40`, sewn lengths in mm.
+pub(super) fn origins(node: &Node) -> Result<Vec<Origin>, ReadError> {
+    let Some(text) = node.attribute("data-origin") else { return Ok(Vec::new()) };
+    let entries = text.split(';').filter(|entry| !entry.trim().is_empty());
+    entries
+        .map(|entry| {
+            origin(entry).ok_or_else(|| {
+                wrong(
+                    node,
+                    "data-origin",
+                    entry.trim(),
+                    "not an edge and two lengths in mm",
+                    "leave the attribute out; the ledger then begins anew for this edge",
+                )
+            })
+        })
+        .collect()
+}
+
+fn origin(entry: &str) -> Option<Origin> {
+    let mut words = entry.split_whitespace();
+    let edge: EdgeRef = words.next()?.parse().ok()?;
+    let mut length = || words.next()?.parse::<f64>().ok().filter(|length| length.is_finite());
+    Some(Origin { edge, from: length()?, to: length()? })
+}

@@ -1,0 +1,204 @@
+//! Numbers, path data and texts as they are written into a drawing.
+
+use std::fmt::Write;
+
+use kurbo::{BezPath, PathEl, Point};
+
+/// Why something cannot be written.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum WriteFault {
+    /// Not a number, or infinite.
+    #[error("{0} is not a number that can be written")]
+    NotFinite(f64),
+    /// An id that XML or a reader would not take.
+    #[error("\"{0}\" cannot be an id: it must not be empty nor hold spaces or control characters")]
+    BadId(String),
+}
+
+/// Decimals written: a thousandth of what reading and writing may move a point by.
+const DECIMALS: usize = 6;
+
+/// The shortest decimal that reads back as `value` if that has at most six decimals, else `value`
+/// rounded to six. No exponent, no `-0`. Written, read and written again it does not change.
+///
+/// # Errors
+///
+/// `value` is not finite.
+pub fn number(value: f64) -> Result<String, WriteFault> {
+    if !value.is_finite() {
+        return Err(WriteFault::NotFinite(value));
+    }
+    let shortest = value.to_string();
+    let decimals = shortest.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    let mut text = if decimals <= DECIMALS { shortest } else { format!("{value:.DECIMALS$}") };
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    Ok(if text == "-0" { "0".to_owned() } else { text })
+}
+
+/// Path data of absolute `M`, `L`, `C` and `Z` commands; quadratics are raised to cubics.
+///
+/// # Errors
+///
+/// A coordinate is not finite.
+pub fn path_data(path: &BezPath) -> Result<String, WriteFault> {
+    let mut d = String::new();
+    let mut at = Point::ORIGIN;
+    let mut start = Point::ORIGIN;
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(to) => {
+                command(&mut d, 'M', &[to])?;
+                start = to;
+            }
+            PathEl::LineTo(to) => command(&mut d, 'L', &[to])?,
+            PathEl::QuadTo(handle, to) => {
+                let first = at + (handle - at) * (2.0 / 3.0);
+                let second = to + (handle - to) * (2.0 / 3.0);
+                command(&mut d, 'C', &[first, second, to])?;
+            }
+            PathEl::CurveTo(first, second, to) => command(&mut d, 'C', &[first, second, to])?,
+            PathEl::ClosePath => command(&mut d, 'Z', &[])?,
+        }
+        at = element.end_point().unwrap_or(start);
+    }
+    Ok(d)
+}
+
+fn command(d: &mut String, letter: char, points: &[Point]) -> Result<(), WriteFault> {
+    if !d.is_empty() {
+        d.push(' ');
+    }
+    d.push(letter);
+    for point in points {
+        // Writing to a String cannot fail.
+        let _ = write!(d, " {} {}", number(point.x)?, number(point.y)?);
+    }
+    Ok(())
+}
+
+/// `text` for between the double quotes of an attribute: markup and quotes escaped, line breaks and
+/// tabs as references, since a reader makes spaces of them. Characters that XML does not allow are
+/// dropped.
+#[must_use]
+pub fn attribute_value(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    for character in text.chars().filter(|character| is_xml(*character)) {
+        match character {
+            '"' => escaped.push_str("&quot;"),
+            '\t' => escaped.push_str("&#9;"),
+            '\n' => escaped.push_str("&#10;"),
+            other => push_escaped(&mut escaped, other),
+        }
+    }
+    escaped
+}
+
+/// `text` for between tags. Characters that XML does not allow are dropped.
+#[must_use]
+pub fn character_data(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    for character in text.chars().filter(|character| is_xml(*character)) {
+        push_escaped(&mut escaped, character);
+    }
+    escaped
+}
+
+fn push_escaped(escaped: &mut String, character: char) {
+    match character {
+        '&' => escaped.push_str("&amp;"),
+        '<' => escaped.push_str("&lt;"),
+        '>' => escaped.push_str("&gt;"),
+        '\r' => escaped.push_str("&#13;"),
+        other => escaped.push(other),
+    }
+}
+
+/// Passes an id that may stand in a drawing and be referred to.
+///
+/// # Errors
+///
+/// It is empty, or holds white space, control characters or what XML does not allow.
+pub fn check_id(id: &str) -> Result<&str, WriteFault> {
+    let usable = |character: char| is_xml(character) && !character.is_whitespace() && !character.is_control();
+    if !id.is_empty() && id.chars().all(usable) { Ok(id) } else { Err(WriteFault::BadId(super::quoted(id))) }
+}
+
+/// XML 1.0, production 2.
+fn is_xml(character: char) -> bool {
+    matches!(character, '\t' | '\n' | '\r' | '\u{20}'..='\u{D7FF}' | '\u{E000}'..='\u{FFFD}' | '\u{10000}'..)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn numbers_are_short_and_plain() {
+        for (value, text) in [
+            (0.1 + 0.2, "0.3"),
+            (-0.0, "0"),
+            (-1e-9, "0"),
+            (1e-6, "0.000001"),
+            (100.0, "100"),
+            (1e15, "1000000000000000"),
+            (123_456_789_012.3, "123456789012.3"),
+            (-2.5, "-2.5"),
+            (1200.0, "1200"),
+            (0.000_000_7, "0.000001"),
+            (2.0 / 3.0, "0.666667"),
+        ] {
+            assert_eq!(number(value).as_deref(), Ok(text), "{value:e}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_number_is_not_written() {
+        for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert!(number(value).is_err());
+            let mut path = BezPath::new();
+            path.move_to((0.0, value));
+            assert!(path_data(&path).is_err());
+        }
+    }
+
+    #[test]
+    fn path_data_are_absolute_lines_and_cubics() {
+        let path = BezPath::from_svg("M1 2h3q3 3 6 0z m1 1 c1 1 2 2 3 3").expect("path data");
+        assert_eq!(path_data(&path).as_deref(), Ok("M 1 2 L 4 2 C 6 4 8 4 10 2 Z M 2 3 C 3 4 4 5 5 6"));
+    }
+
+    #[test]
+    fn ids_with_spaces_or_control_characters_are_refused() {
+        for id in ["", "a b", "a\n", "a\u{0}", "\u{FFFF}", "a\u{85}"] {
+            assert!(check_id(id).is_err(), "{id:?}");
+        }
+        assert_eq!(check_id("vorder.ärmel-1"), Ok("vorder.ärmel-1"));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Reading back is within half a millionth, and writing again changes nothing.
+        #[test]
+        fn numbers_settle_at_once(value in -1e5..1e5_f64) {
+            let once = number(value).expect("finite");
+            let back: f64 = once.parse().expect("a number");
+            prop_assert!((back - value).abs() <= 0.500_001e-6);
+            prop_assert_eq!(number(back).expect("finite"), once);
+        }
+
+        /// What an XML reader makes of an escaped text is the text, but for what XML does not allow.
+        #[test]
+        fn texts_come_back_from_an_xml_reader(text in any::<String>()) {
+            let xml = format!("<a b=\"{}\">x{}</a>", attribute_value(&text), character_data(&text));
+            let document = roxmltree::Document::parse(&xml).expect("valid");
+            let kept: String = text.chars().filter(|character| is_xml(*character)).collect();
+            prop_assert_eq!(document.root_element().attribute("b"), Some(kept.as_str()));
+            prop_assert_eq!(document.root_element().text().map(str::to_owned), Some(format!("x{kept}")));
+        }
+    }
+}

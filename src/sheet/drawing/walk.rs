@@ -1,0 +1,404 @@
+//! From the XML tree to nodes: what each element is, where it lies and how it shows.
+
+use std::collections::HashMap;
+
+use kurbo::{Affine, Size};
+use roxmltree::{Document, Node as XmlNode, NodeId};
+
+use super::css::{Declared, Property, StyleSheets};
+use super::error::ReadError;
+use super::length::{Side, Written};
+use super::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
+use super::model::{Node, Note, SourceText, Tag, Visibility};
+use super::paint::Inherited;
+use super::pen::Bound;
+use super::shape::{self, Canvas, geometry_attributes, parse_transform};
+use super::text::Text;
+
+pub(super) const SVG_NAMESPACE: &str = "http://www.w3.org/2000/svg";
+pub(super) const XLINK_NAMESPACE: &str = "http://www.w3.org/1999/xlink";
+
+/// Elements that are referred to and not drawn where they stand.
+const DEFINITIONS: [&str; 14] = [
+    "clipPath",
+    "cursor",
+    "defs",
+    "filter",
+    "font",
+    "hatch",
+    "linearGradient",
+    "marker",
+    "mask",
+    "meshgradient",
+    "pattern",
+    "radialGradient",
+    "style",
+    "symbol",
+];
+
+/// Whether an element stands in the drawing itself or is brought in by a `use`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Standing {
+    Itself,
+    BroughtIn,
+}
+
+/// What an element hands down to those inside it.
+#[derive(Clone)]
+pub(super) struct Frame {
+    pub(super) to_mm: Affine,
+    /// What percentages are of, in user units.
+    pub(super) viewport: Option<Size>,
+    pub(super) inherited: Inherited,
+    pub(super) depth: usize,
+    pub(super) standing: Standing,
+}
+
+/// Reads one tree.
+pub(super) struct Reader<'a, 'input> {
+    pub(super) text: Text<'a>,
+    pub(super) sheets: &'a StyleSheets<'a>,
+    pub(super) ids: HashMap<&'a str, XmlNode<'a, 'input>>,
+    /// Namespace of the drawing's elements: SVG's, or none where the root has none.
+    pub(super) namespace: Option<&'static str>,
+    pub(super) bound: Bound,
+    /// Elements that are being brought in.
+    pub(super) open: Vec<NodeId>,
+    pub(super) definitions: Vec<SourceText>,
+    pub(super) record: Option<String>,
+    pub(super) notes: Vec<Note>,
+    nodes_left: usize,
+    segments_left: usize,
+    text_left: usize,
+}
+
+impl<'a, 'input> Reader<'a, 'input> {
+    pub(super) fn new(
+        document: &'a Document<'input>,
+        text: Text<'a>,
+        sheets: &'a StyleSheets<'a>,
+        namespace: Option<&'static str>,
+        bound: Bound,
+    ) -> Self {
+        let mut ids = HashMap::new();
+        for node in document.descendants().filter(XmlNode::is_element) {
+            if let Some(id) = node.attribute("id") {
+                ids.entry(id).or_insert(node);
+            }
+        }
+        Self {
+            text,
+            sheets,
+            ids,
+            namespace,
+            bound,
+            open: Vec::new(),
+            definitions: Vec::new(),
+            record: None,
+            notes: Vec::new(),
+            nodes_left: NODES,
+            segments_left: SEGMENTS,
+            text_left: TEXT_MEGABYTES << 20,
+        }
+    }
+
+    /// What stands inside `parent`, in order.
+    pub(super) fn children(
+        &mut self,
+        parent: XmlNode<'a, 'input>,
+        frame: &Frame,
+    ) -> Result<Vec<Node>, ReadError> {
+        let mut nodes = Vec::new();
+        for child in parent.children() {
+            nodes.extend(self.node(child, frame)?);
+        }
+        Ok(nodes)
+    }
+
+    /// One node; `None` for white space, definitions and the record, which are not drawn.
+    fn node(&mut self, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Option<Node>, ReadError> {
+        if xml.is_element() {
+            return self.element(xml, frame);
+        }
+        let blank = xml.text().is_none_or(|text| text.trim().is_empty());
+        if frame.standing == Standing::BroughtIn || (xml.is_text() && blank) {
+            return Ok(None);
+        }
+        let tag = if xml.is_comment() {
+            Tag::Comment
+        } else if xml.is_pi() {
+            Tag::Instruction
+        } else {
+            Tag::Characters
+        };
+        let mut node = self.plain(tag, xml, frame)?;
+        node.text = self.characters(xml, xml.text().filter(|_| xml.is_text()))?;
+        Ok(Some(node))
+    }
+
+    pub(super) fn element(
+        &mut self,
+        xml: XmlNode<'a, 'input>,
+        frame: &Frame,
+    ) -> Result<Option<Node>, ReadError> {
+        if frame.depth > DEPTH {
+            return Err(ReadError::TooDeep { element: self.text.element(xml), limit: DEPTH });
+        }
+        let name = xml.tag_name().name();
+        if self.is_svg(xml) {
+            if DEFINITIONS.contains(&name) {
+                if frame.standing == Standing::Itself {
+                    self.definitions.push(self.text.raw(xml));
+                }
+                return Ok(None);
+            }
+            if name == "metadata" && xml.attribute("data-kind") == Some("record") {
+                self.keep_record(xml);
+                return Ok(None);
+            }
+        }
+        let (mut node, inner) = self.begin(xml, frame)?;
+        if let Some(inner) = inner {
+            self.fill(&mut node, xml, &inner)?;
+        }
+        Ok(Some(node))
+    }
+
+    /// An element's node with its transform and style, and what it hands down; nothing where it is not
+    /// displayed.
+    pub(super) fn begin(
+        &mut self,
+        xml: XmlNode<'a, 'input>,
+        frame: &Frame,
+    ) -> Result<(Node, Option<Frame>), ReadError> {
+        let declared = self.declared(xml)?;
+        let mut node = self.plain(self.tag(xml), xml, frame)?;
+        let hidden_around = frame.inherited.visibility == Visibility::NotDisplayed;
+        if hidden_around || declared.get(Property::Display) == Some("none") {
+            node.visible = Visibility::NotDisplayed;
+            return Ok((node, None));
+        }
+        let inherited = frame.inherited.with(&declared);
+        node.to_mm = frame.to_mm * self.own_transform(xml, &declared, frame.viewport)?;
+        node.paint = inherited.paint(node.to_mm);
+        node.visible = inherited.visibility;
+        if node.to_mm.determinant() == 0.0 {
+            node.visible = Visibility::NotDisplayed;
+            return Ok((node, None));
+        }
+        let inner = Frame { to_mm: node.to_mm, inherited, depth: frame.depth + 1, ..frame.clone() };
+        Ok((node, Some(inner)))
+    }
+
+    /// Puts in what a node holds, by what it is.
+    fn fill(&mut self, node: &mut Node, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<(), ReadError> {
+        match &node.tag {
+            Tag::Group | Tag::Link => node.children = self.children(xml, frame)?,
+            Tag::Switch => node.children = self.alternatives(xml, frame)?,
+            Tag::Svg => self.fill_svg(node, xml, None, frame)?,
+            Tag::Use => self.fill_use(node, xml, frame)?,
+            Tag::Text => {
+                let text: String =
+                    xml.descendants().filter(XmlNode::is_text).filter_map(|part| part.text()).collect();
+                node.text = self.characters(xml, Some(&text))?;
+            }
+            Tag::Other(name) if matches!(name.as_str(), "title" | "desc") => {
+                node.text = self.characters(xml, xml.text())?;
+            }
+            _ => node.geometry = self.geometry(&node.tag, xml, frame)?,
+        }
+        Ok(())
+    }
+
+    /// The alternatives of a `switch`: the first that asks for no extension and no other language is
+    /// taken.
+    fn alternatives(&mut self, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Vec<Node>, ReadError> {
+        let empty = |node: &XmlNode<'_, '_>, name: &str| {
+            node.attribute(name).is_none_or(|value| value.trim().is_empty())
+        };
+        let speaks = |node: &XmlNode<'_, '_>| {
+            let english = |language: &str| language.trim() == "en" || language.trim().starts_with("en-");
+            node.attribute("systemLanguage").is_none_or(|languages| languages.split(',').any(english))
+        };
+        let taken = xml
+            .children()
+            .filter(XmlNode::is_element)
+            .find(|child| self.is_svg(*child) && empty(child, "requiredExtensions") && speaks(child));
+        let mut nodes = Vec::new();
+        for child in xml.children() {
+            if child.is_element() && Some(child) != taken {
+                let tag = self.tag(child);
+                let mut node = self.plain(tag, child, frame)?;
+                node.visible = Visibility::Unused;
+                nodes.push(node);
+            } else {
+                nodes.extend(self.node(child, frame)?);
+            }
+        }
+        Ok(nodes)
+    }
+
+    /// A node with what every kind has, and nothing resolved.
+    fn plain(&mut self, tag: Tag, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Node, ReadError> {
+        self.nodes_left = self
+            .nodes_left
+            .checked_sub(1)
+            .ok_or_else(|| ReadError::TooMany { element: self.text.element(xml), limit: NODES })?;
+        let itself = frame.standing == Standing::Itself;
+        let id = xml.attribute("id").map(str::to_owned);
+        let attributes = self.attributes(xml, geometry_attributes(&tag));
+        let classes = words(xml.attribute("class").unwrap_or_default());
+        let copied = text_of(&attributes);
+        self.spend_text(xml, copied + xml.attribute("class").map_or(0, str::len))?;
+        Ok(Node {
+            tag,
+            id: id.clone().filter(|_| itself),
+            source_id: id.filter(|_| !itself),
+            classes,
+            attributes,
+            place: self.text.place(xml),
+            raw: self.text.raw(xml),
+            context_to_mm: frame.to_mm,
+            to_mm: frame.to_mm,
+            children: Vec::new(),
+            geometry: None,
+            text: None,
+            visible: frame.inherited.visibility,
+            paint: frame.inherited.paint(frame.to_mm),
+        })
+    }
+
+    /// Attributes as written, without those that are resolved.
+    pub(super) fn attributes(&self, xml: XmlNode<'_, '_>, geometry: &[&str]) -> Vec<(String, String)> {
+        let mut attributes = Vec::new();
+        for attribute in xml.attributes() {
+            let resolved = match (attribute.namespace(), attribute.name()) {
+                (None, "id" | "class" | "transform") => true,
+                (None, name) => geometry.contains(&name),
+                (Some(XLINK_NAMESPACE), "href") => geometry.contains(&"href"),
+                (Some(_), _) => false,
+            };
+            if !resolved {
+                let name = self.text.written(attribute.range_qname());
+                attributes.push((name.to_owned(), attribute.value().to_owned()));
+            }
+        }
+        attributes
+    }
+
+    fn characters(&mut self, xml: XmlNode<'_, '_>, text: Option<&str>) -> Result<Option<String>, ReadError> {
+        self.spend_text(xml, text.map_or(0, str::len))?;
+        Ok(text.map(str::to_owned))
+    }
+
+    pub(super) fn spend_text(&mut self, xml: XmlNode<'_, '_>, length: usize) -> Result<(), ReadError> {
+        let left = self.text_left.checked_sub(length);
+        let refusal = || ReadError::TooMuchText { element: self.text.element(xml), limit: TEXT_MEGABYTES };
+        self.text_left = left.ok_or_else(refusal)?;
+        Ok(())
+    }
+
+    fn tag(&self, xml: XmlNode<'_, '_>) -> Tag {
+        let other = || Tag::Other(self.qualified_name(xml).to_owned());
+        if !self.is_svg(xml) {
+            return other();
+        }
+        match xml.tag_name().name() {
+            "g" => Tag::Group,
+            "a" => Tag::Link,
+            "svg" => Tag::Svg,
+            "switch" => Tag::Switch,
+            "use" => Tag::Use,
+            "path" => Tag::Path,
+            "rect" => Tag::Rect,
+            "circle" => Tag::Circle,
+            "ellipse" => Tag::Ellipse,
+            "line" => Tag::Line,
+            "polyline" => Tag::Polyline,
+            "polygon" => Tag::Polygon,
+            "text" => Tag::Text,
+            _ => other(),
+        }
+    }
+
+    /// An element's name with its prefix, as written.
+    fn qualified_name(&self, xml: XmlNode<'_, '_>) -> &str {
+        let rest = self.text.written(xml.range()).get(1..).unwrap_or_default();
+        let length = rest.find(|character: char| character.is_whitespace() || matches!(character, '/' | '>'));
+        rest.get(..length.unwrap_or(rest.len())).unwrap_or_default()
+    }
+
+    pub(super) fn is_svg(&self, xml: XmlNode<'_, '_>) -> bool {
+        let namespace = xml.tag_name().namespace();
+        namespace == Some(SVG_NAMESPACE) || namespace == self.namespace
+    }
+
+    fn keep_record(&mut self, xml: XmlNode<'_, '_>) {
+        if self.record.is_some() {
+            self.notes.push(Note::SecondRecord { element: self.text.element(xml) });
+            return;
+        }
+        self.record =
+            Some(xml.descendants().filter(XmlNode::is_text).filter_map(|part| part.text()).collect());
+    }
+
+    pub(super) fn declared(&self, xml: XmlNode<'a, '_>) -> Result<Declared<'a>, ReadError> {
+        let refusal = |_| ReadError::StyleWork { element: self.text.element(xml), limit: STYLE_WORK };
+        self.sheets.declared(xml).map_err(refusal)
+    }
+
+    fn own_transform(
+        &self,
+        xml: XmlNode<'_, '_>,
+        declared: &Declared<'_>,
+        viewport: Option<Size>,
+    ) -> Result<Affine, ReadError> {
+        let Some(text) = declared.get(Property::Transform) else {
+            return Ok(Affine::IDENTITY);
+        };
+        let transform =
+            parse_transform(text).map_err(|reason| self.bad_attribute(xml, "transform", text, reason))?;
+        let Some(origin) = declared.get(Property::TransformOrigin) else {
+            return Ok(transform);
+        };
+        let words = words(origin);
+        let lengths =
+            |side, word: &String| Written::parse(word).and_then(|length| length.user_units(side, viewport));
+        match words.as_slice() {
+            [x, y] if !origin.contains('%') => {
+                let bad = |reason| self.bad_attribute(xml, "transform-origin", origin, reason);
+                let about = (lengths(Side::Across, x).map_err(bad)?, lengths(Side::Down, y).map_err(bad)?);
+                Ok(Affine::translate(about) * transform * Affine::translate((-about.0, -about.1)))
+            }
+            _ => Err(self.bad_attribute(xml, "transform-origin", origin, "two lengths were expected")),
+        }
+    }
+
+    fn geometry(
+        &mut self,
+        tag: &Tag,
+        xml: XmlNode<'_, '_>,
+        frame: &Frame,
+    ) -> Result<Option<kurbo::BezPath>, ReadError> {
+        let canvas = Canvas {
+            to_mm: frame.to_mm,
+            viewport: frame.viewport,
+            bound: self.bound,
+            segments_left: self.segments_left,
+        };
+        let drawn = shape::draw(tag, xml, &canvas).map_err(|fault| self.shape_error(xml, fault))?;
+        let segments = drawn.as_ref().map_or(0, |path| path.elements().len());
+        self.segments_left = self.segments_left.saturating_sub(segments);
+        Ok(drawn)
+    }
+}
+
+/// Bytes that attributes take.
+pub(super) fn text_of(attributes: &[(String, String)]) -> usize {
+    let each = |(name, value): &(String, String)| name.len() + value.len() + ATTRIBUTE_OVERHEAD;
+    attributes.iter().map(each).sum()
+}
+
+fn words(text: &str) -> Vec<String> {
+    text.split_whitespace().map(str::to_owned).collect()
+}

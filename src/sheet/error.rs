@@ -1,0 +1,80 @@
+//! Why a sheet cannot be read or written.
+
+use std::fmt;
+
+use crate::allowance::AllowanceError;
+use crate::pattern::Refusal;
+use crate::sheet::drawing;
+use crate::sheet::drawing::{Element, Node, number};
+
+/// Why a sheet cannot be read.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum ReadError {
+    /// It is no drawing that can be read.
+    #[error(transparent)]
+    Drawing(#[from] drawing::ReadError),
+    /// It is a drawing, but no pattern sheet.
+    #[error("{}{refusal}", place(.element.as_deref()))]
+    Sheet {
+        /// The element, where it is one.
+        element: Option<Box<Element>>,
+        /// What is wrong.
+        refusal: Box<Refusal>,
+    },
+    /// It holds no piece.
+    #[error(
+        "there is no piece on the sheet: mark each piece's group with data-kind=\"piece\" and an id, or bring the drawing \
+         in with retrue adopt"
+    )]
+    NoPieces,
+    /// Its record cannot be read.
+    #[error("the record of earlier steps cannot be read: {0}; take the metadata element out to begin anew")]
+    Record(String),
+}
+
+fn place(element: Option<&Element>) -> String {
+    element.map_or_else(String::new, |element| format!("{element}: "))
+}
+
+impl ReadError {
+    pub(super) fn at(node: &Node, refusal: Refusal) -> ReadError {
+        ReadError::Sheet { element: Some(Box::new(node.element())), refusal: Box::new(refusal) }
+    }
+
+    /// The line of the sheet on which the fault lies, where it lies on one.
+    #[must_use]
+    pub fn line(&self) -> Option<usize> {
+        match self {
+            ReadError::Sheet { element, .. } => element.as_ref().map(|element| element.line),
+            _ => None,
+        }
+    }
+}
+
+impl From<Refusal> for ReadError {
+    fn from(refusal: Refusal) -> ReadError {
+        ReadError::Sheet { element: None, refusal: Box::new(refusal) }
+    }
+}
+
+/// Why a sheet cannot be written.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum WriteError {
+    /// A number or text that SVG cannot hold.
+    #[error(transparent)]
+    Text(#[from] number::WriteFault),
+    /// A cutting line that cannot be worked out.
+    #[error(transparent)]
+    Allowance(#[from] AllowanceError),
+    /// A seam whose direction cannot be written.
+    #[error(transparent)]
+    Seam(#[from] Refusal),
+    /// The record cannot be written.
+    #[error("the record cannot be written: {0}")]
+    Record(String),
+    /// The text cannot be put together.
+    #[error("the sheet cannot be put together")]
+    Format(#[from] fmt::Error),
+}

@@ -1,0 +1,29 @@
+//! The pattern sheet: SVG in, SVG out.
+//!
+//! [`drawing`] turns the bytes of any SVG into a resolved list of shapes in millimetres and knows nothing of sewing;
+//! [`read`] gives them their meaning, [`write`] puts a pattern back, with its cutting lines. May use `allowance`,
+//! `pattern` and what those use.
+//!
+//! What the reader does not understand inside a piece it keeps and writes back; what lies outside pieces it keeps as
+//! background.
+
+pub mod drawing;
+
+mod attributes;
+mod error;
+mod labels;
+mod look;
+mod marks;
+mod notes;
+mod pieces;
+mod read;
+mod seams;
+mod write;
+mod write_piece;
+mod written_seams;
+
+pub use drawing::{Known, ReadOptions, UserUnit};
+pub use error::{ReadError, WriteError};
+pub use notes::SheetNote;
+pub use read::{Sheet, read};
+pub use write::write;

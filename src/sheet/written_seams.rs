@@ -1,0 +1,75 @@
+//! What each edge says of its seams when a sheet is written.
+
+use std::collections::HashMap;
+
+use crate::pattern::{Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, from_clause};
+use crate::tolerance::SAME_LENGTH;
+use crate::units::Length;
+
+/// What the edges of a pattern say of their seams, in the order of the layers.
+#[derive(Debug, Default)]
+pub(super) struct WrittenSeams {
+    by_edge: HashMap<EdgeRef, Vec<(String, Length)>>,
+}
+
+impl WrittenSeams {
+    /// Every seam is said once, on a side of one edge, the longer where both are; a seam of several edges on both
+    /// sides is said on all of them.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a seam whose direction cannot be written.
+    pub(super) fn of(pattern: &Pattern) -> Result<WrittenSeams, Refusal> {
+        let joins = Joins::of(pattern.seams());
+        let mut written = WrittenSeams::default();
+        for seam in pattern.seams() {
+            let swapped = Seam {
+                first: seam.second.clone(),
+                second: seam.first.clone(),
+                ease: Length::from_mm(-seam.ease.mm()),
+            };
+            let single = |run: &Run| run.edges().len() == 1;
+            let drawn = |run: &Run| run.edges().iter().all(|run| run.edge.copy == Copy::Drawn);
+            let even = seam.ease.mm() == 0.0;
+            let second_says = seam.ease.mm() < 0.0 || (even && drawn(&seam.second) && !drawn(&seam.first));
+            match (single(&seam.first), single(&seam.second)) {
+                (true, true) if second_says => written.say(pattern, &joins, &swapped)?,
+                (true, _) => written.say(pattern, &joins, seam)?,
+                (false, true) => written.say(pattern, &joins, &swapped)?,
+                (false, false) => {
+                    written.say(pattern, &joins, seam)?;
+                    written.say(pattern, &joins, &Seam { ease: Length::ZERO, ..swapped })?;
+                }
+            }
+        }
+        Ok(written)
+    }
+
+    /// Says a seam on the edges of its first side; where that is on mirrored copies, as its mirror image.
+    fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<(), Refusal> {
+        let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
+        let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
+        let seam = if on_mirrored { &mirrored } else { seam };
+        let from = from_clause(pattern, joins, seam)?;
+        let text = match from {
+            Some(from) => format!("{} from {from}", seam.second.names()),
+            None => seam.second.names(),
+        };
+        for (i, run) in seam.first.edges().iter().enumerate() {
+            let ease = if i == 0 { seam.ease } else { Length::ZERO };
+            let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
+            self.by_edge.entry(edge).or_default().push((text.clone(), ease));
+        }
+        Ok(())
+    }
+
+    /// The values of `data-sewn-to` and `data-ease`, where the edge says anything.
+    pub(super) fn attributes(&self, edge: &EdgeRef) -> (Option<String>, Option<String>) {
+        let Some(layers) = self.by_edge.get(edge) else { return (None, None) };
+        let joined =
+            |part: fn(&(String, Length)) -> String| layers.iter().map(part).collect::<Vec<_>>().join("; ");
+        let sewn_to = joined(|(text, _)| text.clone());
+        let eased = layers.iter().any(|(_, ease)| ease.mm().abs() > SAME_LENGTH);
+        (Some(sewn_to), eased.then(|| joined(|(_, ease)| ease.to_string())))
+    }
+}

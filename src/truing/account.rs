@@ -1,0 +1,159 @@
+//! The account: whether the garment is still the size it had when it was first read.
+
+use std::collections::HashMap;
+
+use crate::pattern::{EdgeRef, LevelName, NewSeam, Pattern, PieceName};
+use crate::tolerance::PART_TURNED;
+use crate::truing::{girths, ledger};
+use crate::units::Length;
+
+/// What a pattern measured before its first step, and what has become of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Account {
+    /// Every level that the garment had or has.
+    pub girths: Vec<GirthAccount>,
+    /// Every edge that the pattern had.
+    pub edges: Vec<EdgeAccount>,
+    /// Net area of all pieces before the first step and now, all copies counted, mm².
+    pub net_area: (f64, f64),
+    /// The area that the steps declare to have added or taken, each on its piece as drawn, mm².
+    pub declared_area: f64,
+    /// The parts that lie off the grain of the piece they belong to.
+    pub off_grain: Vec<PartOffGrain>,
+    /// The seams that the steps made, in order.
+    pub new_seams: Vec<NewSeam>,
+}
+
+/// The girth at a level, on the whole garment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GirthAccount {
+    /// The level.
+    pub level: LevelName,
+    /// Before the first step; none where no piece had the level.
+    pub then: Option<Length>,
+    /// Now; none where no piece has the level.
+    pub now: Option<Length>,
+    /// By how much the steps declare to have changed it.
+    pub declared: Length,
+}
+
+impl GirthAccount {
+    /// By how much it changed without being declared.
+    #[must_use]
+    pub fn unaccounted(&self) -> Length {
+        let mm = |girth: Option<Length>| girth.map_or(0.0, Length::mm);
+        Length::from_mm(mm(self.now) - mm(self.then) - self.declared.mm())
+    }
+}
+
+/// What has become of an edge that the pattern had before its first step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeAccount {
+    /// The edge as it was named then.
+    pub edge: EdgeRef,
+    /// Its sewn length then.
+    pub then: Length,
+    /// Where it is now, in the order of the sheet; empty where it was sewn up for good.
+    pub now: Vec<EdgePart>,
+}
+
+/// A stretch of an original edge on an edge of today.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgePart {
+    /// The edge of today.
+    pub edge: EdgeRef,
+    /// The stretch of the original edge, as sewn lengths on it; the first is the greater where the cloth was mirrored.
+    pub stretch: (Length, Length),
+    /// What it measures now: the sewn length of the edge of today where that consists of nothing else, else the
+    /// length of the stretch.
+    pub length: Length,
+}
+
+/// A part of a piece that was turned when it was joined to another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartOffGrain {
+    /// The piece that the part came from.
+    pub part: PieceName,
+    /// The piece it belongs to since.
+    pub piece: PieceName,
+    /// The angle between their grains, degrees.
+    pub degrees: f64,
+}
+
+/// Holds a pattern against what it measured before its first step; none where no step was done.
+#[must_use]
+pub fn account(pattern: &Pattern) -> Option<Account> {
+    let then = pattern.record.ledger.as_ref()?;
+    let steps = &pattern.record.steps;
+    let mut places = places_of_origins(pattern);
+    let edges = then.edges.iter().map(|(edge, length)| EdgeAccount {
+        edge: edge.clone(),
+        then: Length::from_mm(*length),
+        now: places.remove(edge).unwrap_or_default(),
+    });
+    let moved = steps.iter().flat_map(|step| &step.moved).filter(|moved| moved.off_grain.abs() > PART_TURNED);
+    Some(Account {
+        girths: girth_accounts(pattern, &then.girths),
+        edges: edges.collect(),
+        net_area: (then.net_area, ledger::net_area(pattern)),
+        declared_area: steps.iter().flat_map(|step| &step.declared).map(|declared| declared.area).sum(),
+        off_grain: moved
+            .map(|moved| PartOffGrain {
+                part: moved.from.clone(),
+                piece: moved.to.clone(),
+                degrees: moved.off_grain,
+            })
+            .collect(),
+        new_seams: steps.iter().flat_map(|step| step.new_seams.clone()).collect(),
+    })
+}
+
+/// The girth at every level of then and of now.
+pub(super) fn girth_accounts(pattern: &Pattern, then: &[(LevelName, f64)]) -> Vec<GirthAccount> {
+    let declared = |level: &LevelName| Length::from_mm(pattern.record.declared_girth(level));
+    let mut accounts: Vec<GirthAccount> = then
+        .iter()
+        .map(|(level, mm)| GirthAccount {
+            level: level.clone(),
+            then: Some(Length::from_mm(*mm)),
+            now: None,
+            declared: declared(level),
+        })
+        .collect();
+    let places: HashMap<LevelName, usize> =
+        accounts.iter().enumerate().map(|(place, account)| (account.level.clone(), place)).collect();
+    for girth in girths(pattern) {
+        match places.get(&girth.level) {
+            Some(place) => accounts[*place].now = Some(girth.around),
+            None => accounts.push(GirthAccount {
+                declared: declared(&girth.level),
+                level: girth.level,
+                then: None,
+                now: Some(girth.around),
+            }),
+        }
+    }
+    accounts
+}
+
+/// The parts of the edges of today, by the original edge they came from.
+fn places_of_origins(pattern: &Pattern) -> HashMap<EdgeRef, Vec<EdgePart>> {
+    let mut places: HashMap<EdgeRef, Vec<EdgePart>> = HashMap::new();
+    for piece in pattern.pieces() {
+        for id in piece.edge_ids() {
+            let edge = piece.edge(id);
+            for origin in &edge.origins {
+                let length = match edge.origins.as_slice() {
+                    [_] => piece.sewn_length(id),
+                    _ => (origin.to - origin.from).abs(),
+                };
+                places.entry(origin.edge.clone()).or_default().push(EdgePart {
+                    edge: EdgeRef::new(piece.name().clone(), edge.name.clone()),
+                    stretch: (Length::from_mm(origin.from), Length::from_mm(origin.to)),
+                    length: Length::from_mm(length),
+                });
+            }
+        }
+    }
+    places
+}

@@ -1,0 +1,58 @@
+//! The gate before cutting: all checks over a whole pattern.
+
+use crate::pattern::Pattern;
+use crate::truing::{
+    Finding, cut_checks, dart_checks, garment_checks, level_checks, mirror_checks, piece_checks, seam_checks,
+};
+use crate::units::Length;
+
+/// How far things may be off before they are a finding.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Difference of the two sides of a seam in length, and of their allowances: 0.5 mm.
+    pub length: Length,
+    /// How far a notch may be from its partner: 0.5 mm.
+    pub notch: Length,
+    /// How far apart the ends of the cutting lines of a seam may lie when its stitching lines are matched: 0.5 mm.
+    pub cut_ends: Length,
+    /// How far an edge may turn where it runs on across a seam, a fold or a closed dart, degrees: 3.
+    pub kink_degrees: f64,
+    /// How far an edge that should run along the grain may stand off it, degrees: 3.
+    pub off_grain_degrees: f64,
+    /// Difference of a dart's legs in length: 1 mm.
+    pub dart_legs: Length,
+    /// Change of girth on the whole garment: 0.5 mm.
+    pub girth: Length,
+}
+
+impl Default for Limits {
+    fn default() -> Limits {
+        Limits {
+            length: Length::from_mm(0.5),
+            notch: Length::from_mm(0.5),
+            cut_ends: Length::from_mm(0.5),
+            kink_degrees: 3.0,
+            off_grain_degrees: 3.0,
+            dart_legs: Length::from_mm(1.0),
+            girth: Length::from_mm(0.5),
+        }
+    }
+}
+
+/// Everything about a pattern that is not true: the pieces in the order of the sheet, then the seams, then the whole
+/// garment. Empty where all is true.
+#[must_use]
+pub fn check(pattern: &Pattern, limits: &Limits) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for piece in pattern.pieces() {
+        piece_checks::check(piece, limits, &mut found);
+        dart_checks::check(piece, limits, &mut found);
+        level_checks::check(piece, &mut found);
+    }
+    piece_checks::check_grain(pattern, limits, &mut found);
+    seam_checks::check(pattern, limits, &mut found);
+    cut_checks::check(pattern, limits, &mut found);
+    garment_checks::check(pattern, limits, &mut found);
+    mirror_checks::check(pattern, &mut found);
+    found
+}

@@ -1,0 +1,148 @@
+//! Checks of the whole garment: how often its pieces are cut, and whether it is still the same size.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::pattern::{Copy, EdgeRef, Pattern, Piece, PieceName, Seam, Twins, settle};
+use crate::truing::account::girth_accounts;
+use crate::truing::{Finding, FindingKind, Limits, Weight};
+
+/// All that is not true of the garment as a whole.
+pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
+    let known = Known::of(pattern);
+    for seam in pattern.seams() {
+        check_counts(pattern, &known, seam, found);
+    }
+    check_girths(pattern, limits, found);
+}
+
+fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
+    let Some(then) = &pattern.record.ledger else { return };
+    let accounts = girth_accounts(pattern, &then.girths);
+    for account in accounts.iter().filter(|account| account.then.is_some()) {
+        let change = account.unaccounted().mm();
+        if change.abs() > limits.girth.mm() {
+            let at = account.level.to_string();
+            found.push(Finding::of_length(FindingKind::GirthChanged, at, change, limits.girth));
+        }
+    }
+}
+
+/// How often a seam can be sewn with what is cut of one of its edges.
+#[derive(Clone, Copy, Debug)]
+struct Count {
+    /// The fold of a half piece counted as its centre: both halves are left and right of the garment.
+    halves: u32,
+    /// The fold counted as a turned edge: only one half is sewn here.
+    turned: u32,
+    /// Whether it is known that the fold is a turned edge.
+    is_turned: bool,
+}
+
+/// The edges of a seam must be cut equally often for the times it uses each. A fold may be the turned edge of a cuff or
+/// a welt: then one half of the piece is sewn here, and that is no finding where the piece is sewn to its own other
+/// half, else a warning.
+fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<Finding>) {
+    let Some(counts) = counts(pattern, known, seam) else {
+        found.push(no_mirrored_copy(seam));
+        return;
+    };
+    let Some(first) = counts.first() else { return };
+    let weight = |count: &Count| match (count.halves == first.halves, agree_turned(count, first)) {
+        (true, _) => None,
+        (false, true) if count.is_turned || first.is_turned => None,
+        (false, true) => Some(Weight::Warning),
+        (false, false) => Some(Weight::Untrue),
+    };
+    let worst = counts.iter().filter_map(|count| Some((weight(count)?, count.halves))).min();
+    if let Some((weight, count)) = worst {
+        found.push(Finding::of_count(FindingKind::CutCount, seam.name(), first.halves, count, weight));
+    }
+}
+
+fn agree_turned(a: &Count, b: &Count) -> bool {
+    a.turned == b.halves || b.turned == a.halves || a.turned == b.turned
+}
+
+/// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none.
+///
+/// A seam stands for its mirror image too, unless that is declared by itself, as it is where a half piece was opened
+/// out: then of a piece with two sides only one is sewn here.
+fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
+    let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
+    let edges = || seam.first.edges().iter().chain(seam.second.edges()).map(|run| &run.edge);
+    let mut uses: HashMap<EdgeRef, u32> = HashMap::new();
+    for edge in edges() {
+        *uses.entry(drawn(edge)).or_default() += 1;
+    }
+    let mut counts = Vec::new();
+    for edge in edges() {
+        let Ok(piece) = pattern.piece(&edge.piece) else { continue };
+        if edge.copy == Copy::Mirrored && !has_mirrored_copy(piece) {
+            return None;
+        }
+        let one_side = by_itself && !seam_holds(seam, &edge.mirrored()) && has_mirrored_copy(piece);
+        let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
+        counts.push(Count {
+            halves: piece.times() / used,
+            turned: piece.cut.copies / used,
+            is_turned: known.turned.contains(piece.name()),
+        });
+    }
+    Some(counts)
+}
+
+fn seam_holds(seam: &Seam, edge: &EdgeRef) -> bool {
+    seam.first.edges().iter().chain(seam.second.edges()).any(|run| run.edge == *edge)
+}
+
+/// The edges of a seam in a fixed order, each as told.
+fn edges_of(seam: &Seam, told: impl Fn(&EdgeRef) -> EdgeRef) -> Vec<EdgeRef> {
+    let mut edges: Vec<EdgeRef> =
+        seam.first.edges().iter().chain(seam.second.edges()).map(|run| told(&run.edge)).collect();
+    edges.sort();
+    edges
+}
+
+/// The edge on the other side of the garment: on an opened piece another edge of it, else the same on the other copy.
+fn mirror_image(pattern: &Pattern, edge: &EdgeRef) -> EdgeRef {
+    let original = edge.edge.mirror_of().map(|name| EdgeRef { edge: name, ..edge.clone() });
+    match original.filter(|original| pattern.find_edge(original).is_some()) {
+        Some(original) => original,
+        None => settle(pattern, &edge.mirrored()),
+    }
+}
+
+fn drawn(edge: &EdgeRef) -> EdgeRef {
+    EdgeRef { copy: Copy::Drawn, ..edge.clone() }
+}
+
+fn has_mirrored_copy(piece: &Piece) -> bool {
+    piece.fold().is_some() || (piece.cut.twins == Twins::Mirrored && piece.cut.copies >= 2)
+}
+
+fn no_mirrored_copy(seam: &Seam) -> Finding {
+    Finding::of_count(FindingKind::CutCount, seam.name(), 1, 2, Weight::Untrue)
+}
+
+/// What is found out once for all seams of a pattern.
+struct Known {
+    /// The half pieces that are sewn to their own other half: their fold is a turned edge.
+    turned: HashSet<PieceName>,
+    /// The edges of each seam, in a fixed order.
+    seams: HashSet<Vec<EdgeRef>>,
+}
+
+impl Known {
+    fn of(pattern: &Pattern) -> Known {
+        let own = pattern.seams().iter().filter(|seam| seam.is_to_own_mirror());
+        let turned = own
+            .flat_map(|seam| seam.first.edges())
+            .filter_map(|run| pattern.find(&run.edge.piece))
+            .filter(|piece| piece.fold().is_some())
+            .map(|piece| piece.name().clone());
+        Known {
+            turned: turned.collect(),
+            seams: pattern.seams().iter().map(|seam| edges_of(seam, EdgeRef::clone)).collect(),
+        }
+    }
+}

@@ -1,0 +1,93 @@
+//! Girth: the finished width of the garment along a level, net of darts.
+
+use std::collections::HashMap;
+
+use crate::curve::{Curve, Outline, Point};
+use crate::pattern::{Dart, DartShape, GirthUse, Level, LevelName, Pattern, Piece, PieceName};
+use crate::tolerance::{MOUTH_RUN_ON, WELD};
+use crate::units::Length;
+
+/// The finished width of the garment along a level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Girth {
+    /// The level.
+    pub level: LevelName,
+    /// Around the whole garment: the net widths of all pieces that carry the level, all copies counted, twice where
+    /// they are half.
+    pub around: Length,
+    /// Net width of each piece as it is drawn.
+    pub parts: Vec<(PieceName, Length)>,
+}
+
+/// The girths of a pattern, in the order in which their levels are first met on the sheet.
+///
+/// A level counts between its drawn ends, less what lies inside its piece's darts; a level that is left out of the
+/// girth does not count.
+#[must_use]
+pub fn girths(pattern: &Pattern) -> Vec<Girth> {
+    let mut girths: Vec<Girth> = Vec::new();
+    let mut places: HashMap<&LevelName, usize> = HashMap::new();
+    for piece in pattern.pieces() {
+        let counted = piece.levels.iter().filter(|level| level.girth == GirthUse::Counts);
+        for level in counted {
+            let place = *places.entry(&level.name).or_insert_with(|| {
+                girths.push(Girth { level: level.name.clone(), around: Length::ZERO, parts: Vec::new() });
+                girths.len() - 1
+            });
+            let width = net_width(piece, level);
+            let girth = &mut girths[place];
+            girth.around = Length::from_mm(girth.around.mm() + width * f64::from(piece.times()));
+            girth.parts.push((piece.name().clone(), Length::from_mm(width)));
+        }
+    }
+    girths
+}
+
+/// The length of a level on its piece, less what lies inside darts, mm.
+fn net_width(piece: &Piece, level: &Level) -> f64 {
+    let wedges: Vec<Outline> = piece.darts.iter().filter_map(wedge).collect();
+    level.stretches.iter().map(|stretch| net_length(*stretch, &wedges)).sum()
+}
+
+/// The length of a straight stretch outside all wedges, mm.
+///
+/// The stretch is cut where it crosses a wedge's boundary; each part lies wholly inside or outside.
+fn net_length((from, to): (Point, Point), wedges: &[Outline]) -> f64 {
+    let Ok(line) = Curve::line(from, to) else { return from.distance(to) };
+    let folded: f64 = folded_parts(&line, wedges).iter().map(|(from, to)| to - from).sum();
+    line.length() - folded
+}
+
+/// The parts of a straight line that lie in any of the wedges: distances along it.
+pub(super) fn folded_parts(line: &Curve, wedges: &[Outline]) -> Vec<(f64, f64)> {
+    let mut cuts = vec![0.0, line.length()];
+    cuts.extend(wedges.iter().flat_map(|wedge| wedge.crossings_with(line)).map(|crossing| crossing.line_at));
+    cuts.sort_by(f64::total_cmp);
+    let parts = cuts.windows(2).map(|part| (part[0], part[1]));
+    let is_folded = |(from, to): &(f64, f64)| {
+        let middle = line.point_at(f64::midpoint(*from, *to));
+        wedges.iter().any(|wedge| wedge.contains(middle))
+    };
+    parts.filter(is_folded).collect()
+}
+
+/// The region that a dart folds away. The legs of an open dart run on past its mouth, so that a level drawn along the
+/// edge itself, or straight across its curve, loses the mouth as well. The first two curves are the legs.
+///
+/// ```text
+///     ·   ·     run on
+///   ───\ /───   mouth
+///       V       tip
+/// ```
+pub(super) fn wedge(dart: &Dart) -> Option<Outline> {
+    let (first, second) = dart.legs();
+    let ring = match &dart.shape {
+        DartShape::Double { .. } => vec![first.clone(), second.reversed()],
+        DartShape::Open { .. } => {
+            let (first, second) = (first.run_on(MOUTH_RUN_ON, 0.0), second.run_on(MOUTH_RUN_ON, 0.0));
+            let closing = Curve::line(second.start(), first.start()).ok()?;
+            vec![first, second.reversed(), closing]
+        }
+    };
+    Outline::welded_within(ring, WELD).ok()
+}

@@ -1,0 +1,162 @@
+//! What two corners that a seam brings together do: run on across it, close, or part.
+
+use std::collections::HashSet;
+
+use crate::curve::Vec2;
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Travel};
+
+/// What the two edges beyond an end of a seam are to each other.
+///
+/// ```text
+///   first │ second        first │ second
+///         │                     │
+///   ──────┴──────          ─────┘└─────
+///    Continue               Closed, Apart
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Meeting {
+    /// One runs on in the other: both are hems, both are free, or they follow one another in another seam, which may
+    /// go round in a ring, as an armhole does.
+    Continue,
+    /// They are sewn to each other: the end is a corner that is turned out.
+    Closed,
+    /// Neither.
+    Apart,
+}
+
+/// An end of an edge on a copy of its piece.
+pub(super) type EdgeTip = (EdgeRef, EdgeEnd);
+
+/// Which ends of edges meet in the garment, built once for a pattern.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Meetings {
+    sewn: HashSet<(EdgeRef, EdgeRef)>,
+    follow: HashSet<(EdgeTip, EdgeTip)>,
+}
+
+impl Meetings {
+    /// The meetings of a pattern's seams, on the drawn and on the mirrored copies.
+    pub(super) fn of(pattern: &Pattern) -> Meetings {
+        let mut meetings = Meetings::default();
+        for seam in pattern.seams() {
+            for (run, other) in [(&seam.first, &seam.second), (&seam.second, &seam.first)] {
+                for edge in run.edges() {
+                    for partner in other.edges() {
+                        meetings.sewn.insert((edge.edge.clone(), partner.edge.clone()));
+                        meetings.sewn.insert((edge.edge.mirrored(), partner.edge.mirrored()));
+                    }
+                }
+                for pair in run.edges().windows(2) {
+                    meetings.add_joint(last_tip(&pair[0]), first_tip(&pair[1]));
+                }
+                if let Some((start, end)) = run_start(run).zip(run_end(run)) {
+                    meetings.add_joint(end, start);
+                }
+            }
+        }
+        meetings.add_centres(pattern);
+        meetings
+    }
+
+    fn add_joint(&mut self, one: EdgeTip, other: EdgeTip) {
+        let mirrored = |tip: &EdgeTip| (tip.0.mirrored(), tip.1);
+        self.follow.insert((mirrored(&one), mirrored(&other)));
+        self.follow.insert((mirrored(&other), mirrored(&one)));
+        self.follow.insert((other.clone(), one.clone()));
+        self.follow.insert((one, other));
+    }
+
+    /// A run that ends at the fold of a half piece runs on in its own mirror image, and with it what is sewn to it.
+    fn add_centres(&mut self, pattern: &Pattern) {
+        let mut joints = Vec::new();
+        for seam in pattern.seams() {
+            for (run, other) in [(&seam.first, &seam.second), (&seam.second, &seam.first)] {
+                let ends = [(run_start(run), run_start(other)), (run_end(run), run_end(other))];
+                for (tip, partner) in ends {
+                    let Some((tip, partner)) = tip.zip(partner) else { continue };
+                    if beyond(pattern, &tip).is_some_and(|(_, finish)| finish == Finish::Fold) {
+                        joints.push(partner);
+                    }
+                }
+            }
+        }
+        for tip in joints {
+            let mirrored = (tip.0.mirrored(), tip.1);
+            self.add_joint(tip, mirrored);
+        }
+    }
+
+    /// What two edges beyond the end of a seam, each at its end there, are to each other.
+    pub(super) fn of_tips(&self, pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> Meeting {
+        if self.sewn.contains(&(one.0.clone(), other.0.clone())) {
+            return Meeting::Closed;
+        }
+        let finish = |tip: &EdgeTip| pattern.find_edge(&tip.0).map(|edge| edge.finish);
+        let alike = matches!(
+            (finish(one), finish(other)),
+            (Some(Finish::Hem), Some(Finish::Hem)) | (Some(Finish::Free), Some(Finish::Free))
+        );
+        if alike || self.follow.contains(&(one.clone(), other.clone())) {
+            Meeting::Continue
+        } else {
+            Meeting::Apart
+        }
+    }
+}
+
+/// The end at which a run starts.
+pub(super) fn run_start(run: &Run) -> Option<EdgeTip> {
+    run.edges().first().map(first_tip)
+}
+
+/// The end at which a run ends.
+pub(super) fn run_end(run: &Run) -> Option<EdgeTip> {
+    run.edges().last().map(last_tip)
+}
+
+fn last_tip(edge: &RunEdge) -> EdgeTip {
+    (edge.edge.clone(), left_at(edge.travel))
+}
+
+fn first_tip(edge: &RunEdge) -> EdgeTip {
+    (edge.edge.clone(), entered_at(edge.travel))
+}
+
+/// The end of an edge at which it is left when it is walked.
+pub(super) fn left_at(travel: Travel) -> EdgeEnd {
+    match travel {
+        Travel::Clockwise => EdgeEnd::Last,
+        Travel::Anticlockwise => EdgeEnd::First,
+    }
+}
+
+/// The end of an edge at which it is entered when it is walked.
+pub(super) fn entered_at(travel: Travel) -> EdgeEnd {
+    left_at(travel.other())
+}
+
+/// The edge beyond an end of an edge, at its own end there; none where there is no such edge.
+pub(super) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finish)> {
+    let (piece, id) = pattern.edge(&tip.0).ok()?;
+    let (id, end) = match tip.1 {
+        EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
+        EdgeEnd::Last => (piece.next(id), EdgeEnd::First),
+    };
+    let edge = piece.edge(id);
+    let name = EdgeRef { piece: tip.0.piece.clone(), edge: edge.name.clone(), copy: tip.0.copy };
+    Some(((name, end), edge.finish))
+}
+
+/// The interior angle of a piece at an end of one of its edges, degrees; more than 180 at a hollow corner.
+pub(super) fn corner_angle(piece: &Piece, id: EdgeId, end: EdgeEnd) -> f64 {
+    let (before, after) = match end {
+        EdgeEnd::First => (piece.previous(id), id),
+        EdgeEnd::Last => (id, piece.next(id)),
+    };
+    180.0 - turn(piece.edge(before).curve.end_tangent(), piece.edge(after).curve.start_tangent())
+}
+
+/// How far a direction turns from one to another, degrees from -180 to 180, positive clockwise as seen.
+pub(super) fn turn(from: Vec2, to: Vec2) -> f64 {
+    from.cross(to).atan2(from.dot(to)).to_degrees()
+}

@@ -1,0 +1,62 @@
+//! Checks of pairs: what is cut left and right is sewn to what is cut left and right.
+
+use std::collections::HashSet;
+
+use crate::pattern::{Copy, EdgeEnd, EdgeRef, Pattern, Piece, Seam, Twins};
+use crate::tolerance::ALIKE;
+use crate::truing::meeting::corner_angle;
+use crate::truing::{Finding, FindingKind, Weight};
+
+/// Warns of seams that join what is cut left and right to what is cut as often, but all alike, unless that is the same
+/// with either side up.
+pub(super) fn check(pattern: &Pattern, found: &mut Vec<Finding>) {
+    for seam in pattern.seams() {
+        if needs_mirror(pattern, seam) {
+            found.push(Finding::of_count(FindingKind::CutMirror, seam.name(), 0, 1, Weight::Warning));
+        }
+    }
+}
+
+fn needs_mirror(pattern: &Pattern, seam: &Seam) -> bool {
+    let edges: HashSet<&EdgeRef> =
+        [&seam.first, &seam.second].into_iter().flat_map(|run| run.edges()).map(|run| &run.edge).collect();
+    let mut sides = edges.iter().filter(|edge| !edges.contains(&edge.mirrored())).filter_map(|edge| {
+        let piece = pattern.find(&edge.piece)?;
+        Some((piece, left_over(piece, edge.copy)))
+    });
+    let Some((piece, left)) = sides.next() else { return false };
+    sides.any(|(other, other_left)| {
+        let one_sided = if left == 0 { other } else { piece };
+        piece.times() == other.times() && left != other_left && !is_alike_on_both_sides(one_sided)
+    })
+}
+
+/// How many more copies of a piece lie as a seam uses it than the other way up.
+fn left_over(piece: &Piece, used: Copy) -> i64 {
+    let as_drawn = match (piece.fold(), piece.cut.twins) {
+        (Some(_), _) | (None, Twins::Mirrored) => 0,
+        (None, Twins::Same) => i64::from(piece.cut.copies),
+    };
+    match used {
+        Copy::Drawn => as_drawn,
+        Copy::Mirrored => -as_drawn,
+    }
+}
+
+/// Whether a piece turned over has the same outline: its edges' lengths and corners' angles read the same the other way
+/// round.
+fn is_alike_on_both_sides(piece: &Piece) -> bool {
+    let sides: Vec<(f64, f64)> = piece
+        .edge_ids()
+        .map(|id| (piece.edge(id).curve.length(), corner_angle(piece, id, EdgeEnd::Last)))
+        .collect();
+    let count = sides.len();
+    let mirrored_at = |shift: usize| {
+        (0..count).all(|i| {
+            let mirror = (count + shift - i) % count;
+            let before = (mirror + count - 1) % count;
+            (sides[i].0 - sides[mirror].0).abs() <= ALIKE && (sides[i].1 - sides[before].1).abs() <= ALIKE
+        })
+    };
+    (0..count).any(mirrored_at)
+}

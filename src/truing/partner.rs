@@ -1,0 +1,153 @@
+//! Which marks of two seamlines meet when the seam is walked.
+
+use crate::pattern::{NotchCount, RunNotch, Side, Walk};
+use crate::tolerance::PARTNER_REACH;
+use crate::units::Length;
+
+/// A mark on a run that meets its partner on the other: a notch, or the joint of two edges of the run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RunMark {
+    /// Walk distance from the start of the run.
+    pub at: Length,
+    /// The notch; none for a joint.
+    pub notch: Option<RunNotch>,
+}
+
+/// Two marks that meet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotchPair {
+    /// On the first side.
+    pub first: RunMark,
+    /// On the second side.
+    pub second: RunMark,
+    /// How much further along its run the first stands. On an eased seam that is the ease taken up so far.
+    pub drift: Length,
+}
+
+/// The marks of both sides of a seam.
+#[derive(Clone, Debug)]
+pub(super) struct Matched {
+    /// The pairs, in the order of the first side.
+    pub pairs: Vec<NotchPair>,
+    /// The notches that have none, in the order of their sides.
+    pub unmatched: Vec<(Side, RunNotch)>,
+}
+
+/// A notch that looks for its partner.
+#[derive(Clone, Debug)]
+struct Seeker {
+    notch: RunNotch,
+    /// Walk distance as a place on the first side, so that both sides can be compared.
+    place: f64,
+    taken: bool,
+}
+
+/// Pairs the notches of two walks.
+///
+/// Single notches meet single ones and double ones double ones: in order where both sides have as many, else each with
+/// the nearest that has no nearer itself. A notch left over may meet a joint between two edges of the other run. None
+/// meet over more than [`PARTNER_REACH`], on an eased seam the ease added.
+pub(super) fn match_notches(first: &Walk<'_>, second: &Walk<'_>, ease: Length) -> Matched {
+    let share = if second.length() > 0.0 { first.length() / second.length() } else { 1.0 };
+    let share = if ease == Length::ZERO { 1.0 } else { share };
+    let reach = PARTNER_REACH + ease.mm().abs();
+    let (mut mine, mut theirs) = (seekers(first, 1.0), seekers(second, share));
+    let mut pairs = Vec::new();
+    for count in [NotchCount::Single, NotchCount::Double] {
+        pairs.extend(pairs_of_count(&mut mine, &mut theirs, count, reach));
+    }
+    for seeker in mine.iter_mut().filter(|seeker| !seeker.taken) {
+        if let Some(joint) = nearest_joint(second, share, seeker.place, reach) {
+            seeker.taken = true;
+            pairs.push(pair(mark(seeker), joint));
+        }
+    }
+    for seeker in theirs.iter_mut().filter(|seeker| !seeker.taken) {
+        if let Some(joint) = nearest_joint(first, 1.0, seeker.place, reach) {
+            seeker.taken = true;
+            pairs.push(pair(joint, mark(seeker)));
+        }
+    }
+    pairs.sort_by(|a, b| a.first.at.mm().total_cmp(&b.first.at.mm()));
+    let left = |seekers: Vec<Seeker>, side| {
+        seekers.into_iter().filter(|seeker| !seeker.taken).map(move |seeker| (side, seeker.notch))
+    };
+    Matched { pairs, unmatched: left(mine, Side::First).chain(left(theirs, Side::Second)).collect() }
+}
+
+fn seekers(walk: &Walk<'_>, share: f64) -> Vec<Seeker> {
+    let seeker = |notch: RunNotch| Seeker { place: notch.at * share, notch, taken: false };
+    walk.notches().into_iter().map(seeker).collect()
+}
+
+fn pairs_of_count(
+    mine: &mut [Seeker],
+    theirs: &mut [Seeker],
+    count: NotchCount,
+    reach: f64,
+) -> Vec<NotchPair> {
+    let mut mine: Vec<&mut Seeker> = mine.iter_mut().filter(|seeker| seeker.notch.count == count).collect();
+    let mut theirs: Vec<&mut Seeker> =
+        theirs.iter_mut().filter(|seeker| seeker.notch.count == count).collect();
+    let places = |seekers: &[&mut Seeker]| seekers.iter().map(|seeker| seeker.place).collect::<Vec<_>>();
+    let (my_places, their_places) = (places(&mine), places(&theirs));
+    let mut pairs = Vec::new();
+    for (i, j) in meetings(&my_places, &their_places) {
+        if (my_places[i] - their_places[j]).abs() <= reach {
+            (mine[i].taken, theirs[j].taken) = (true, true);
+            pairs.push(pair(mark(mine[i]), mark(theirs[j])));
+        }
+    }
+    pairs
+}
+
+/// Which of two sorted rows of places meet: in order where they are as many, else each with the nearest that has no
+/// nearer itself.
+fn meetings(mine: &[f64], theirs: &[f64]) -> Vec<(usize, usize)> {
+    if mine.len() == theirs.len() {
+        return (0..mine.len()).map(|i| (i, i)).collect();
+    }
+    let mutual = |i: usize| {
+        let j = nearest(theirs, mine[i])?;
+        (nearest(mine, theirs[j]) == Some(i)).then_some((i, j))
+    };
+    (0..mine.len()).filter_map(mutual).collect()
+}
+
+/// The nearest of a sorted row of places.
+fn nearest(places: &[f64], to: f64) -> Option<usize> {
+    let after = places.partition_point(|place| *place < to);
+    let near = after.saturating_sub(1)..(after + 1).min(places.len());
+    near.min_by(|a, b| (places[*a] - to).abs().total_cmp(&(places[*b] - to).abs()))
+}
+
+fn nearest_joint(walk: &Walk<'_>, share: f64, place: f64, reach: f64) -> Option<RunMark> {
+    let joints = edge_joints(walk);
+    let at = joints.into_iter().min_by(|a, b| {
+        let off = |at: f64| (at * share - place).abs();
+        off(*a).total_cmp(&off(*b))
+    })?;
+    ((at * share - place).abs() <= reach).then_some(RunMark { at: Length::from_mm(at), notch: None })
+}
+
+/// The walk distances at which one edge of a run meets the next.
+fn edge_joints(walk: &Walk<'_>) -> Vec<f64> {
+    let edges_differ = |at: &f64| match (walk.before(*at), walk.at(*at)) {
+        (Some(before), Some(after)) => {
+            before.edge != after.edge
+                || before.copy != after.copy
+                || before.piece.name() != after.piece.name()
+        }
+        _ => false,
+    };
+    walk.joints().into_iter().filter(edges_differ).collect()
+}
+
+fn mark(seeker: &Seeker) -> RunMark {
+    RunMark { at: Length::from_mm(seeker.notch.at), notch: Some(seeker.notch.clone()) }
+}
+
+fn pair(first: RunMark, second: RunMark) -> NotchPair {
+    let drift = Length::from_mm(first.at.mm() - second.at.mm());
+    NotchPair { first, second, drift }
+}

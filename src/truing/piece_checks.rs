@@ -1,0 +1,88 @@
+//! Checks of single pieces: folds, grain, and points.
+
+use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
+use crate::tolerance::{FINEST_FLATTENING, LENGTHWISE, POINT_MEANT};
+use crate::truing::dart_checks::outside;
+use crate::truing::meeting::corner_angle;
+use crate::truing::{Finding, FindingKind, Limits, Weight};
+
+/// All that is not true of a piece as it stands for itself, darts apart.
+pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
+    check_folds(piece, limits, found);
+    if piece.grainline.is_none() {
+        let at = piece.name().to_string();
+        found.push(Finding::of_count(FindingKind::MissingGrainline, at, 0, 1, Weight::Warning));
+    }
+    check_selvedges(piece, limits, found);
+    for point in &piece.points {
+        found.extend(outside(piece, point.name.as_str(), point.at));
+    }
+}
+
+/// An edge that meets a fold runs on in its own mirror image, so it turns there by twice what it is off square. A sharp
+/// turn is a point that is meant.
+fn check_folds(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
+    for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Fold) {
+        for (end, beyond) in [(EdgeEnd::First, piece.previous(id)), (EdgeEnd::Last, piece.next(id))] {
+            let kink = (180.0 - 2.0 * corner_angle(piece, id, end)).abs();
+            if kink > limits.kink_degrees {
+                let weight = weight_at_centre(kink);
+                let place =
+                    format!("{}.{} at {}", piece.name(), piece.edge(beyond).name, piece.edge(id).name);
+                found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, weight));
+            }
+        }
+    }
+}
+
+/// At the centre of a garment a sharp turn is a point that is meant: a pointed hem, a V neck.
+pub(super) fn weight_at_centre(kink: f64) -> Weight {
+    if kink > POINT_MEANT { Weight::Warning } else { Weight::Untrue }
+}
+
+/// New seams that run mainly lengthwise should run along the grain. An edge nearer to the bias than to the grain is
+/// meant to stand off it.
+pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
+    let mut warn = |edge: EdgeRef, degrees: f64| {
+        let at = edge.to_string();
+        if degrees > limits.off_grain_degrees && !found.iter().any(|finding| is_off_grain_at(finding, &at)) {
+            let limit = limits.off_grain_degrees;
+            found.push(Finding::of_angle(FindingKind::OffGrain, at, degrees, limit, Weight::Warning));
+        }
+    };
+    for edge in pattern.record.new_edges() {
+        if let Some(degrees) = off_grain(pattern, edge).filter(|degrees| *degrees <= LENGTHWISE) {
+            warn(edge.clone(), degrees);
+        }
+    }
+}
+
+/// Cloth has a straight selvedge: an edge that lies on it may stray from the line of the grain by no more than a seam may
+/// be off.
+fn check_selvedges(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
+    let Some(grain) = piece.grainline.as_ref().map(Grainline::direction) else { return };
+    for edge in piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes) {
+        let points = edge.curve.flattened(FINEST_FLATTENING);
+        let across = || points.iter().map(|point| grain.cross(*point - edge.curve.start()));
+        let strays = across().fold(0.0, f64::max) - across().fold(0.0, f64::min);
+        if strays > limits.length.mm() {
+            let at = format!("{}.{}", piece.name(), edge.name);
+            found.push(Finding::of_length(FindingKind::OffSelvedge, at, strays, limits.length));
+        }
+    }
+}
+
+fn is_off_grain_at(finding: &Finding, at: &str) -> bool {
+    finding.kind == FindingKind::OffGrain && finding.at == at
+}
+
+/// The angle between an edge's chord and the grain of its piece, degrees from 0 to 90; none where the edge is gone, is
+/// closed, or its piece has no grainline.
+fn off_grain(pattern: &Pattern, edge: &EdgeRef) -> Option<f64> {
+    let (piece, id) = pattern.edge(edge).ok()?;
+    let grain = piece.grainline.as_ref()?.direction();
+    let curve = &piece.edge(id).curve;
+    let chord = curve.end() - curve.start();
+    let degrees = chord.cross(grain).abs().atan2(chord.dot(grain).abs()).to_degrees();
+    (chord.hypot() > 0.0 && degrees.is_finite()).then_some(degrees)
+}

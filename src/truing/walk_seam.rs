@@ -1,0 +1,140 @@
+//! Walking a seam: one seamline laid along the other from their matched starts.
+
+use crate::pattern::{EdgeRef, Finish, NotchName, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
+use crate::truing::meeting::{EdgeTip, Meetings, beyond, corner_angle, run_end, run_start};
+use crate::truing::partner::match_notches;
+use crate::truing::{Meeting, NotchPair};
+use crate::units::Length;
+
+/// Both seamlines of a seam, walked from their matched starts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamWalk {
+    /// The seam.
+    pub seam: SeamId,
+    /// What it is called: `front.side + back.side`.
+    pub name: String,
+    /// Sewn lengths of the two sides, net of darts.
+    pub lengths: (Length, Length),
+    /// By how much the first side is declared to be longer than the second.
+    pub ease: Length,
+    /// By how much the first side is longer than the second and the ease; zero where the seam is true.
+    pub difference: Length,
+    /// The marks that meet, in the order in which they are walked.
+    pub pairs: Vec<NotchPair>,
+    /// The notches that meet none.
+    pub unmatched: Vec<UnmatchedNotch>,
+    /// What is brought together at the start and at the end; none where the side's corner cannot be found.
+    pub ends: Vec<SeamEnd>,
+    /// The allowance along each side, by edge, in the order of the walk. A free edge, bound or lapped over the other
+    /// side, has none to match and is left out.
+    pub allowances: (Allowances, Allowances),
+}
+
+/// The allowance of each edge of a side.
+pub type Allowances = Vec<(EdgeRef, Length)>;
+
+/// A notch that meets none on the other side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnmatchedNotch {
+    /// The side it stands on.
+    pub side: Side,
+    /// The notch.
+    pub notch: RunNotch,
+}
+
+impl UnmatchedNotch {
+    /// The edge and the name of the notch.
+    #[must_use]
+    pub fn key(&self) -> (&EdgeRef, &NotchName) {
+        (&self.notch.edge, &self.notch.name)
+    }
+}
+
+/// The two corners that an end of a seam brings together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamEnd {
+    /// The edges beyond the end, on the first and the second side.
+    pub beyond: (EdgeRef, EdgeRef),
+    /// The interior angles of the two corners, degrees.
+    pub angles: (f64, f64),
+    /// What the two edges are to each other.
+    pub meeting: Meeting,
+}
+
+impl SeamEnd {
+    /// How far the edges beyond turn where they meet across the seam, degrees; zero where they run straight on.
+    #[must_use]
+    pub fn kink(&self) -> f64 {
+        180.0 - self.angles.0 - self.angles.1
+    }
+}
+
+/// Walks a seam.
+///
+/// # Errors
+///
+/// Refuses an edge that does not exist.
+pub fn walk_seam(pattern: &Pattern, seam: SeamId) -> Result<SeamWalk, Refusal> {
+    walk_one(pattern, &Meetings::of(pattern), seam)
+}
+
+/// Walks every seam, in their order.
+///
+/// # Errors
+///
+/// Refuses an edge that does not exist.
+pub fn walk_seams(pattern: &Pattern) -> Result<Vec<SeamWalk>, Refusal> {
+    let meetings = Meetings::of(pattern);
+    pattern.seam_ids().map(|seam| walk_one(pattern, &meetings, seam)).collect()
+}
+
+fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWalk, Refusal> {
+    let seam = pattern.seam(id);
+    let (first, second) = (Walk::of(pattern, &seam.first)?, Walk::of(pattern, &seam.second)?);
+    let matched = match_notches(&first, &second, seam.ease);
+    Ok(SeamWalk {
+        seam: id,
+        name: seam.name(),
+        lengths: (Length::from_mm(first.length()), Length::from_mm(second.length())),
+        ease: seam.ease,
+        difference: Length::from_mm(first.length() - second.length() - seam.ease.mm()),
+        pairs: matched.pairs,
+        unmatched: matched
+            .unmatched
+            .into_iter()
+            .map(|(side, notch)| UnmatchedNotch { side, notch })
+            .collect(),
+        ends: ends(pattern, meetings, seam),
+        allowances: (allowances(pattern, &seam.first), allowances(pattern, &seam.second)),
+    })
+}
+
+fn ends(pattern: &Pattern, meetings: &Meetings, seam: &Seam) -> Vec<SeamEnd> {
+    let tips = [
+        run_start(&seam.first).zip(run_start(&seam.second)),
+        run_end(&seam.first).zip(run_end(&seam.second)),
+    ];
+    tips.into_iter().flatten().filter_map(|(one, other)| end(pattern, meetings, &one, &other)).collect()
+}
+
+fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -> Option<SeamEnd> {
+    let angle = |tip: &EdgeTip| {
+        let (piece, id) = pattern.edge(&tip.0).ok()?;
+        Some(corner_angle(piece, id, tip.1))
+    };
+    let (first, _) = beyond(pattern, one)?;
+    let (second, _) = beyond(pattern, other)?;
+    Some(SeamEnd {
+        angles: (angle(one)?, angle(other)?),
+        meeting: meetings.of_tips(pattern, &first, &second),
+        beyond: (first.0, second.0),
+    })
+}
+
+fn allowances(pattern: &Pattern, run: &Run) -> Allowances {
+    let allowance = |edge: &EdgeRef| {
+        let found = pattern.find_edge(edge).filter(|found| found.finish != Finish::Free)?;
+        Some((edge.clone(), found.cut_allowance()))
+    };
+    run.edges().iter().filter_map(|run| allowance(&run.edge)).collect()
+}

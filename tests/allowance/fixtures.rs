@@ -1,0 +1,105 @@
+//! The cutting lines of the fixtures.
+
+use kurbo::Shape;
+use retrue::allowance::cutting_lines;
+use retrue::curve::path_crosses_itself;
+use retrue::pattern::{DartShape, Pattern};
+use retrue::sheet;
+
+use crate::pieces::loop_of;
+
+/// What a cut end may miss its partner by: the default limit of a length in a check.
+const MEET: f64 = 0.5;
+
+fn fixtures() -> Vec<(String, Pattern)> {
+    let folder = format!("{}/fixtures", env!("CARGO_MANIFEST_DIR"));
+    let sheets = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let read: Vec<(String, Pattern)> = sheets
+        .filter(|path| path.extension().is_some_and(|extension| extension == "svg"))
+        .map(|path| {
+            let bytes = std::fs::read(&path).unwrap();
+            (path.display().to_string(), sheet::read(&bytes, &Default::default()).unwrap().pattern)
+        })
+        .collect();
+    assert!(read.len() >= 4, "the fixtures are there");
+    read
+}
+
+#[test]
+fn no_cutting_line_crosses_itself() {
+    for (name, pattern) in fixtures() {
+        for (piece, line) in cutting_lines(&pattern).unwrap().iter() {
+            assert!(!path_crosses_itself(&line.path), "{name}: {piece}");
+            assert_eq!(line.path.subpaths().count(), 1, "{name}: {piece}");
+            assert!(
+                line.path.area() >= pattern.piece(piece).unwrap().outline().area() - 1e-6,
+                "{name}: {piece}"
+            );
+        }
+    }
+}
+
+#[test]
+fn cut_ends_meet_on_every_seam() {
+    let mut met = 0;
+    for (name, pattern) in fixtures() {
+        let lines = cutting_lines(&pattern).unwrap();
+        for end in pattern.seam_ids().flat_map(|id| lines.seam_ends(&pattern, id)) {
+            assert!(end.gap <= MEET, "{name}: {end:?}");
+            met += 1;
+        }
+    }
+    assert!(met > 30, "{met} ends");
+}
+
+#[test]
+fn the_allowance_is_kept_away_from_corners() {
+    for (name, pattern) in fixtures() {
+        let lines = cutting_lines(&pattern).unwrap();
+        for piece in pattern.pieces() {
+            let line = lines.of(piece.name()).unwrap();
+            let cut = loop_of(line);
+            for id in piece.edge_ids() {
+                let (edge, depth) = (piece.edge(id), piece.edge(id).cut_allowance().mm());
+                for (from, to) in piece.sewn_stretches(id) {
+                    let margin = 3.5 * depth + 40.0;
+                    let mut at = from + margin;
+                    while at < to - margin {
+                        let told = line
+                            .trimmed
+                            .iter()
+                            .any(|t| t.edge == id && t.from - 3.0 <= at && at <= t.to + 3.0);
+                        let wanted = edge.curve.point_at(at) + depth * edge.curve.normal_outward(at);
+                        let off = cut.nearest(wanted).distance;
+                        let near_joint = edge
+                            .curve
+                            .joints()
+                            .iter()
+                            .any(|joint| (joint.at - at).abs() < 2.0 * depth && joint.turn.abs() > 0.01);
+                        assert!(
+                            off <= 0.02 || told || near_joint,
+                            "{name}: {}.{} at {at}: off by {off}",
+                            piece.name(),
+                            edge.name
+                        );
+                        at += 5.0;
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_open_dart_has_its_cap() {
+    let mut caps = 0;
+    for (name, pattern) in fixtures() {
+        let lines = cutting_lines(&pattern).unwrap();
+        for piece in pattern.pieces() {
+            let open = piece.darts.iter().filter(|dart| matches!(dart.shape, DartShape::Open { .. })).count();
+            assert_eq!(lines.of(piece.name()).unwrap().caps.len(), open, "{name}: {}", piece.name());
+            caps += open;
+        }
+    }
+    assert!(caps >= 5, "{caps} caps");
+}

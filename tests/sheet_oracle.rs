@@ -1,0 +1,121 @@
+//! What we write is what another reader finds: usvg shares none of our path writing, placing and walking.
+
+use std::collections::HashMap;
+
+use kurbo::{Affine, BezPath, ParamCurve, PathEl, PathSeg, Point, Rect, Shape};
+use retrue::sheet;
+use usvg::tiny_skia_path::{self, PathSegment};
+
+const FIXTURES: [&str; 4] = ["coat", "dress", "skirt-shaped-back", "awkward"];
+
+/// What two readers may differ by, mm: usvg keeps f32, of a step of 0.0001 mm at 2 m.
+const AGREEMENT: f64 = 0.01;
+
+/// Accuracy of lengths walked here, mm.
+const WALKED: f64 = 1e-6;
+
+const MM_PER_PX: f64 = 25.4 / 96.0;
+
+/// Every edge, by its id: as long and in the same box as in the model.
+#[test]
+fn another_reader_finds_the_edges_of_the_model() {
+    for name in FIXTURES {
+        let (pattern, paths) = written(name);
+        let mut edges = 0;
+        for piece in pattern.pieces() {
+            for edge in piece.edges() {
+                let id = format!("{}.{}", piece.name(), edge.name);
+                let path = path_of(&paths, &id, name);
+                let length: f64 = path.perimeter(WALKED);
+                let ours = edge.curve.length();
+                assert!((length - ours).abs() < AGREEMENT, "{name}: {id} is {length} mm, not {ours}");
+                same_box(path.bounding_box(), edge.curve.bounds(), &format!("{name}: {id}"));
+                edges += 1;
+            }
+        }
+        assert!(edges >= 3, "{name} has edges");
+    }
+}
+
+/// The edges of a piece still close: ends that another reader finds meet in the order of the outline.
+#[test]
+fn another_reader_finds_closed_outlines() {
+    for name in FIXTURES {
+        let (pattern, paths) = written(name);
+        for piece in pattern.pieces() {
+            let ends: Vec<(Point, Point)> = piece
+                .edges()
+                .iter()
+                .map(|edge| ends(path_of(&paths, &format!("{}.{}", piece.name(), edge.name), name)))
+                .collect();
+            for (i, (_, end)) in ends.iter().enumerate() {
+                let start = ends[(i + 1) % ends.len()].0;
+                assert!(
+                    end.distance(start) < AGREEMENT,
+                    "{name}: {} is open by {end} to {start}",
+                    piece.name()
+                );
+            }
+        }
+    }
+}
+
+fn written(name: &str) -> (retrue::pattern::Pattern, HashMap<String, Vec<BezPath>>) {
+    let file = format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"));
+    let bytes = std::fs::read(file).expect("the fixture is there");
+    let pattern = sheet::read(&bytes, &sheet::ReadOptions::default()).expect("a pattern sheet").pattern;
+    let text = sheet::write(&pattern).expect("a sheet");
+    let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).expect("usvg reads it");
+    let to_mm = Affine::translate(view_origin(&text).to_vec2()) * Affine::scale(MM_PER_PX);
+    let mut paths = HashMap::new();
+    collect(tree.root(), to_mm, &mut paths);
+    (pattern, paths)
+}
+
+/// Where the view of a sheet begins: usvg counts from there.
+fn view_origin(text: &str) -> Point {
+    let view = text.split("viewBox=\"").nth(1).and_then(|rest| rest.split('"').next()).expect("a view");
+    let numbers: Vec<f64> = view.split_whitespace().map(|number| number.parse().expect("a number")).collect();
+    Point::new(numbers[0], numbers[1])
+}
+
+fn collect(group: &usvg::Group, to_mm: Affine, paths: &mut HashMap<String, Vec<BezPath>>) {
+    for node in group.children() {
+        match node {
+            usvg::Node::Group(group) => collect(group, to_mm, paths),
+            usvg::Node::Path(path) => paths.entry(path.id().to_owned()).or_default().push(in_mm(path, to_mm)),
+            _ => {}
+        }
+    }
+}
+
+fn in_mm(path: &usvg::Path, to_mm: Affine) -> BezPath {
+    let t = path.abs_transform();
+    let place = to_mm * Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from));
+    let point = |p: tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
+    let elements = path.data().segments().map(|segment| match segment {
+        PathSegment::MoveTo(to) => PathEl::MoveTo(point(to)),
+        PathSegment::LineTo(to) => PathEl::LineTo(point(to)),
+        PathSegment::QuadTo(a, to) => PathEl::QuadTo(point(a), point(to)),
+        PathSegment::CubicTo(a, b, to) => PathEl::CurveTo(point(a), point(b), point(to)),
+        PathSegment::Close => PathEl::ClosePath,
+    });
+    place * BezPath::from_vec(elements.collect())
+}
+
+/// The path of an edge. A level of the same name bears the same id and is written behind the edges.
+fn path_of<'a>(paths: &'a HashMap<String, Vec<BezPath>>, id: &str, sheet: &str) -> &'a BezPath {
+    let found = paths.get(id).and_then(|paths| paths.first());
+    found.unwrap_or_else(|| panic!("{sheet}: {id} is not found"))
+}
+
+fn ends(path: &BezPath) -> (Point, Point) {
+    let segments: Vec<PathSeg> = path.segments().collect();
+    let (first, last) = (segments.first().expect("a segment"), segments.last().expect("a segment"));
+    (first.start(), last.end())
+}
+
+fn same_box(theirs: Rect, ours: Rect, of: &str) {
+    let off = [theirs.x0 - ours.x0, theirs.y0 - ours.y0, theirs.x1 - ours.x1, theirs.y1 - ours.y1];
+    assert!(off.iter().all(|off| off.abs() < AGREEMENT), "{of}: {theirs} is not {ours}");
+}

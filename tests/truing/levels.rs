@@ -1,0 +1,75 @@
+//! Levels beside the easy case: along a mouth, into a dart, beyond the piece, left out.
+
+use retrue::pattern::Pattern;
+use retrue::truing::{Finding, FindingKind, Limits, Weight, check, girths};
+use retrue::units::Unit;
+
+use crate::draw::{dart, level, pattern, piece, skirt_with};
+use crate::{read, text_of};
+
+fn found(pattern: &Pattern) -> Vec<Finding> {
+    check(pattern, &Limits::default())
+}
+
+fn around(pattern: &Pattern, name: &str) -> f64 {
+    girths(pattern).iter().find(|girth| girth.level.as_str() == name).unwrap().around.mm()
+}
+
+/// A level drawn along the edge at which a dart opens loses the mouth; at the tip and beyond it loses nothing.
+#[test]
+fn a_level_along_the_mouth_skips_it() {
+    let front = piece(
+        "front",
+        &[
+            ("top!free", "M0 0 L400 0"),
+            ("side", "M400 0 L400 400"),
+            ("hem!hem", "M400 400 L0 400"),
+            ("centre", "M0 400 L0 0"),
+        ],
+    );
+    let front = dart(front, "dart", "top", (175.0, 225.0), (200.0, 150.0).into());
+    for (y, width) in [(0.0, 350.0), (0.3, 350.1), (150.0, 400.0), (160.0, 400.0)] {
+        let level = level(front.clone(), "here", (0.0, y), (400.0, y));
+        let girth = around(&pattern(vec![level], &[]), "here");
+        assert!((girth - width).abs() < 1e-6, "{y}: {girth}");
+    }
+}
+
+/// A level drawn down a dart would lose the whole of it, where the cloth loses nothing in that direction.
+#[test]
+fn a_level_along_a_dart_is_warned_of() {
+    let into =
+        |from: (f64, f64), to: (f64, f64)| found(&skirt_with("front", |front| level(front, "odd", from, to)));
+    let [finding] = &into((100.0, 0.0), (100.0, 300.0))[..] else { panic!() };
+    assert_eq!((finding.kind, finding.weight), (FindingKind::LevelInDart, Weight::Warning));
+    assert!((finding.number - 100.0).abs() < 1e-6, "{finding:?}");
+    assert_eq!(finding.at, "front.odd in waist-dart");
+    assert!(finding.sentence(Unit::Millimetre).contains("runs 100 mm into the dart"));
+    let [ends_inside] = &into((0.0, 50.0), (100.0, 50.0))[..] else { panic!() };
+    assert_eq!(ends_inside.kind, FindingKind::LevelInDart);
+    assert_eq!(into((0.0, 50.0), (190.0, 50.0)), []);
+    assert_eq!(into((0.0, -1.0), (190.0, -1.0)), []);
+}
+
+#[test]
+fn a_level_that_leaves_its_piece_is_warned_of() {
+    let to = |x: f64| found(&skirt_with("front", |front| level(front, "low", (0.0, 300.0), (x, 300.0))));
+    let [finding] = &to(260.0)[..] else { panic!() };
+    assert_eq!((finding.kind, finding.weight), (FindingKind::OutsidePiece, Weight::Warning));
+    assert_eq!(finding.at, "front.low");
+    assert!((39.0..=40.0).contains(&finding.number), "{finding:?}");
+    assert_eq!(to(210.0), []);
+}
+
+/// The lining of the dress says `data-girth="no"` on its pieces: the dress is as wide as its outer cloth.
+#[test]
+fn a_piece_may_be_left_out_of_the_girth() {
+    let dress = read(&text_of("dress.svg"));
+    let bust = girths(&dress).into_iter().find(|girth| girth.level.as_str() == "bust").unwrap();
+    let parts: Vec<&str> = bust.parts.iter().map(|(piece, _)| piece.as_str()).collect();
+    assert_eq!(parts, ["bodice-back", "bodice-front"]);
+    assert!((bust.around.mm() - 991.518).abs() < 1e-3, "{bust:?}");
+    let text = retrue::sheet::write(&dress).unwrap();
+    assert_eq!(girths(&read(&text)).len(), girths(&dress).len());
+    assert!((around(&read(&text), "bust") - bust.around.mm()).abs() < 1e-3);
+}

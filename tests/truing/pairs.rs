@@ -1,0 +1,112 @@
+//! A skirt that is true, and the faults that only a whole garment shows.
+
+use retrue::curve::{Motion, Point};
+use retrue::pattern::{Cut, Pattern, Piece, Selvedge, Twins};
+use retrue::truing::{Finding, FindingKind, Limits, Weight, check, walk_seam};
+
+use crate::draw::{cut, moved, pattern, piece, skirt, skirt_with};
+
+fn found(pattern: &Pattern) -> Vec<Finding> {
+    check(pattern, &Limits::default())
+}
+
+const ALIKE: Cut = Cut { copies: 2, twins: Twins::Same };
+
+/// Front on the fold, back in two halves, darts in both waists, a band on the fold whose notch meets the side seam.
+#[test]
+fn a_skirt_with_a_band_is_true() {
+    let skirt = skirt();
+    assert_eq!(found(&skirt), []);
+    let band = skirt.seam_named(&"band.lower".parse().unwrap(), None).unwrap();
+    let walk = walk_seam(&skirt, band).unwrap();
+    let (front, waist) = skirt.edge(&"front.waist".parse().unwrap()).unwrap();
+    assert!((walk.lengths.1.mm() - 2.0 * (front.edge(waist).curve.length() - 20.0)).abs() < 1e-9);
+    assert!(walk.unmatched.is_empty() && walk.pairs.len() == 1 && walk.pairs[0].drift.mm().abs() < 1e-9);
+}
+
+/// Two backs that are cut all alike leave one side of the skirt without its half.
+#[test]
+fn a_pair_must_be_left_and_right() {
+    let found = found(&skirt_with("back", |back| cut(back, ALIKE)));
+    let mirror = found.iter().find(|finding| finding.at == "front.side + back.side").unwrap();
+    assert_eq!((mirror.kind, mirror.weight), (FindingKind::CutMirror, Weight::Warning));
+}
+
+/// A cuff that is the same with either side up may be cut twice alike for a left and a right sleeve; a slanted one may
+/// not.
+#[test]
+fn a_symmetric_piece_need_not_be_mirrored() {
+    let strip = |name: &str, lean: f64| -> Piece {
+        let corner = 300.0 + lean;
+        piece(
+            name,
+            &[
+                ("top", "M0 0 L300 0"),
+                ("right!hem", &format!("M300 0 L{corner} 60")),
+                ("bottom!free", &format!("M{corner} 60 L0 60")),
+                ("left!free", "M0 60 L0 0"),
+            ],
+        )
+    };
+    let kinds = |lean: f64| {
+        let pieces = vec![cut(strip("sleeve", 0.0), Cut::PAIR), cut(strip("cuff", lean), ALIKE)];
+        found(&pattern(pieces, &["sleeve.top + cuff.top"])).iter().map(|f| f.kind).collect::<Vec<_>>()
+    };
+    assert!(!kinds(0.0).contains(&FindingKind::CutMirror));
+    assert!(kinds(20.0).contains(&FindingKind::CutMirror));
+}
+
+/// A selvedge is straight: an edge on it may not bow, though its ends lie along the grain.
+#[test]
+fn an_edge_on_the_selvedge_is_straight() {
+    let on_selvedge = |name: &'static str| {
+        found(&skirt_with("back", move |mut back| {
+            let id = back.find_edge(&name.parse().unwrap()).unwrap();
+            *back.edge_settings(id).selvedge = Selvedge::Yes;
+            back
+        }))
+    };
+    assert_eq!(on_selvedge("centre-back"), []);
+    let [finding] = &on_selvedge("side")[..] else { panic!() };
+    assert_eq!((finding.kind, finding.weight), (FindingKind::OffSelvedge, Weight::Untrue));
+    assert!((finding.number - 20.0).abs() < 1e-3, "{finding:?}");
+}
+
+/// A pointed yoke is sewn to two panels that leave room for its point: they do not run straight on, and must not.
+#[test]
+fn panels_turn_with_the_point_of_the_yoke_that_is_sewn_to_them() {
+    let yoke = |point: f64| {
+        piece(
+            "yoke",
+            &[
+                ("top!free", "M0 0 L200 0"),
+                ("right!free", "M200 0 L200 80"),
+                ("lower-right", &format!("M200 80 L100 {point}")),
+                ("lower-left", &format!("M100 {point} L0 80")),
+                ("left!free", "M0 80 L0 0"),
+            ],
+        )
+    };
+    let panel = piece(
+        "a",
+        &[
+            ("upper", "M0 80 L100 110"),
+            ("middle", "M100 110 L100 400"),
+            ("hem!hem", "M100 400 L0 400"),
+            ("end!free", "M0 400 L0 80"),
+        ],
+    );
+    let mirror = Motion::mirror_in(Point::new(100.0, 0.0), Point::new(100.0, 1.0)).unwrap();
+    let other = moved(&panel, &mirror).renamed("b".parse().unwrap());
+    let kinks = |point: f64| {
+        let pieces = vec![yoke(point), panel.clone(), other.clone()];
+        let seams = ["a.middle + b.middle", "yoke.lower-left yoke.lower-right + a.upper b.upper from end"];
+        let found = found(&pattern(pieces, &seams));
+        let across =
+            |f: &Finding| f.kind == FindingKind::Kink && f.at.ends_with("across a.middle + b.middle");
+        found.into_iter().filter(across).collect::<Vec<_>>()
+    };
+    assert_eq!(kinks(110.0), []);
+    let [finding] = &kinks(82.0)[..] else { panic!() };
+    assert_eq!(finding.weight, Weight::Untrue);
+}
