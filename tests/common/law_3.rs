@@ -2,6 +2,7 @@
 
 use retrue::pattern::{DartShape, EdgeRef, Pattern, Side, Walk};
 use retrue::recut::{Recut, Told};
+use retrue::truing::girths;
 
 use super::measure::{
     curve_of, declared_area, edges, net_area, sewn_length_now, sharpest_corner, walked, whole_length_now,
@@ -42,7 +43,18 @@ pub fn assert_law_3(before: &Pattern, recut: &Recut, most_ease: f64) {
     let (was, is) = (net_area(before), net_area(after));
     let declared = declared_area(after);
     assert!((was + declared - is).abs() < 1e-6 * was, "area {was} and declared {declared} against {is}");
+    assert_girths_recorded(before, after);
     assert_seam(after, most_ease);
+}
+
+/// What changed of a girth stands in the record, but for what is too little to be told.
+fn assert_girths_recorded(before: &Pattern, after: &Pattern) {
+    for (was, is) in girths(before).iter().zip(girths(after)) {
+        assert_eq!(was.level, is.level);
+        let changed = is.around.mm() - was.around.mm();
+        let recorded = after.record.declared_girth(&was.level);
+        assert!((changed - recorded).abs() <= 0.1, "{}: {changed} mm, recorded {recorded} mm", was.level);
+    }
 }
 
 /// Both seamlines of the new seam: equally long but for the ease, without corners, notched alike.
