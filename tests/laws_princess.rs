@@ -289,3 +289,22 @@ fn a_level_that_runs_along_a_dart_stays_on_the_side_panel() {
     // Drawn from the centre to 25 mm short of the width; the point is 95 mm from the centre.
     approx::assert_abs_diff_eq!(length, draft.width - 25.0 - draft.point.0, epsilon = 0.5);
 }
+
+/// A back dart that ends far above the point keeps its tip when it is named; the seam goes on from there.
+#[test]
+fn a_named_dart_far_from_the_point_keeps_its_tip() {
+    let mut draft = Draft::usual_front();
+    draft.half = Half::Back;
+    draft.side_dart = None;
+    draft.neck_depth = 25.0;
+    draft.shoulder_dart = Some(dart(14.0, 170.0));
+    let before = draft.pattern();
+    let step = AddPrincessSeam {
+        darts: Some("shoulder-dart, waist-dart".parse().unwrap()),
+        ..princess(&draft, "shoulder@48%", "waist@50%")
+    };
+    let recut = Step::from(step).apply(&before).unwrap();
+    assert_law_3(&before, &recut, 1.5);
+    assert_smooth_at_point(&draft, &recut.pattern);
+    draw("far-tip", &recut.pattern);
+}

@@ -31,6 +31,7 @@ mod pivot_dart;
 mod reshape;
 mod seam_end;
 mod seam_halves;
+mod seam_panel;
 mod seam_side;
 mod seam_through;
 mod set_allowance;

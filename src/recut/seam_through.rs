@@ -12,26 +12,24 @@
 //!            end
 //! ```
 
-use crate::curve::{Curve, Motion, Outline, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{
-    DartName, DeclaredKind, EdgeId, EdgeName, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal,
-    RefusalKind,
+    DartName, DeclaredKind, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind,
 };
 use crate::recut::Work;
-use crate::recut::assemble::{
-    Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round,
-};
+use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
 use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
 use crate::recut::dart_geometry::{
-    Slide, Turned, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
+    Slide, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::fields::Names;
 use crate::recut::line::On;
-use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
+use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
+use crate::recut::seam_panel::{Side, motions, reversed};
 use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
 use crate::recut::told::Told;
 use crate::recut::{wedge_levels, wedge_marks};
-use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SLIDE, ON_OUTLINE, SAME_CUT, SAME_LENGTH};
+use crate::tolerance::{EASE_TOLD, LEAST_PART, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
 /// One of the two panels: the stretch of the outline that goes with it, and its seamline.
@@ -72,7 +70,7 @@ pub(super) struct SeamThrough<'a> {
 }
 
 /// The panel after the seam's start is first, the one before it second.
-const AFTER: usize = 0;
+pub(super) const AFTER: usize = 0;
 const BEFORE: usize = 1;
 
 impl SeamThrough<'_> {
@@ -163,7 +161,7 @@ impl SeamThrough<'_> {
         refuse_across_darts(self.piece, &curves, &self.taken())
     }
 
-    fn taken(&self) -> Vec<DartName> {
+    pub(super) fn taken(&self) -> Vec<DartName> {
         let closed = self.closed.iter().map(|wedge| wedge.dart.name.clone());
         closed.chain(self.given.iter().map(|(name, _)| name.clone())).collect()
     }
@@ -364,135 +362,6 @@ impl SeamThrough<'_> {
         }
         Ok(())
     }
-}
-
-/// A panel taken apart into sectors.
-struct Side<'a> {
-    seam: &'a SeamThrough<'a>,
-    index: usize,
-    on_fold: OnFold,
-    /// Its outline on the old piece, the darts that are closed included.
-    whole: Outline,
-    /// Where each sector begins and ends on the outline, clockwise.
-    sectors: Vec<(On, On)>,
-    parts: Vec<Part<'a>>,
-    staying: usize,
-    /// Where it is cut from the old piece: from the end of its outline to the point, and from there to the beginning.
-    cut: (Vec<Curve>, Vec<Curve>),
-    /// Its seamline, likewise: the cut, or the curves drawn once the darts are closed.
-    seamline: (Vec<Curve>, Vec<Curve>),
-}
-
-impl Side<'_> {
-    /// The area of its cloth, darts that are not taken in included, mm².
-    fn area(&self) -> f64 {
-        self.parts.iter().filter_map(|part| part.region.as_ref()).map(Outline::area).sum()
-    }
-
-    /// By how much the curves drawn once the darts are closed make it larger; what it gains the other panel gives, mm².
-    fn drawn_over(&self) -> f64 {
-        let swept = |curves: &(Vec<Curve>, Vec<Curve>)| -> f64 {
-            curves.0.iter().chain(&curves.1).map(Curve::swept_area).sum()
-        };
-        swept(&self.seamline) - swept(&self.cut)
-    }
-
-    /// Its seamline from the seam's start to its end where the panel will lie. Where a part has slid, both sides of the
-    /// point are drawn to the middle of the step.
-    fn placed_line(&self) -> Result<Vec<Curve>, Refusal> {
-        let last = self.parts.len() - 1;
-        let carry = |curves: &[Curve], part: usize| -> Vec<Curve> {
-            curves.iter().map(|curve| curve.moved(&self.parts[part].motion)).collect()
-        };
-        let (mut arriving, mut leaving) = (carry(&self.seamline.0, last), carry(&self.seamline.1, 0));
-        if let (Some(into), Some(out)) = (arriving.last_mut(), leaving.first_mut()) {
-            let (a, b) = (into.end(), out.start());
-            let step = a.distance(b);
-            if step > MOST_SLIDE {
-                return Err(Refusal::new(
-                    RefusalKind::BadDart,
-                    self.seam.piece.name(),
-                    format!(
-                        "closing the darts would leave a step of {step:.1} mm in the seamline, more than {MOST_SLIDE} \
-                         mm"
-                    ),
-                    "choose a point on the axes of the darts, or name fewer darts",
-                ));
-            }
-            let middle = a.midpoint(b);
-            *into = into.with_ends(into.start(), middle)?;
-            *out = out.with_ends(middle, out.end())?;
-        }
-        let around: Vec<Curve> = arriving.into_iter().chain(leaving).collect();
-        Ok(if self.index == AFTER { reversed(&around) } else { around })
-    }
-
-    fn made(
-        &self,
-        name: &PieceName,
-        edge: &EdgeName,
-        line: &Curve,
-        unplaced: Unplaced,
-    ) -> Result<Assembled, Refusal> {
-        let piece = self.seam.piece;
-        let mut bits = Vec::new();
-        for (k, (from, to)) in self.sectors.iter().enumerate() {
-            bits.extend(bits_round(piece, k, *from, *to));
-        }
-        let curve = if self.index == AFTER { line.reversed() } else { line.clone() };
-        bits.push(Bit::New { look: Look::seam(edge.clone(), usual_allowance(piece)), curve: curve.clone() });
-        let taken = self.seam.taken().into_iter().map(|dart| (piece.name().clone(), dart)).collect();
-        let plan = Plan {
-            cut: cut_of_part(piece, self.on_fold),
-            grain: self.staying,
-            taken,
-            unplaced,
-            ..Plan::like(piece, name.clone(), self.parts.clone(), bits)
-        };
-        let mut made = assemble(&plan)?;
-        self.lay_point_on_seam(&curve, &mut made);
-        Ok(made)
-    }
-
-    /// A named point at the point of the seam lies on the seamline, also where the blend has left the corner.
-    fn lay_point_on_seam(&self, seam: &Curve, made: &mut Assembled) {
-        let places: Vec<Point> = self.parts.iter().map(|part| part.motion.apply(self.seam.point)).collect();
-        let at_point = |at: Point| places.iter().any(|place| place.distance(at) <= ON_OUTLINE);
-        let mut seen: Vec<String> = Vec::new();
-        let of_piece: Vec<&str> = self.seam.piece.points.iter().map(|point| point.name.as_str()).collect();
-        made.piece.points.retain_mut(|point| {
-            if !at_point(point.at) {
-                return true;
-            }
-            point.at = seam.nearest(point.at).point;
-            let root = of_piece
-                .iter()
-                .filter(|name| point.name.as_str().starts_with(**name))
-                .max_by_key(|name| name.len())
-                .map_or(point.name.as_str(), |name| *name)
-                .to_owned();
-            let first = !seen.contains(&root);
-            seen.push(root);
-            first
-        });
-    }
-}
-
-fn reversed(curves: &[Curve]) -> Vec<Curve> {
-    curves.iter().rev().map(Curve::reversed).collect()
-}
-
-/// The motions of the sectors between wedges: one stays, the others turn about the point, each onto the one nearer to
-/// it.
-fn motions(wedges: &[&Wedge], point: Point, staying: usize) -> Result<Vec<Motion>, Refusal> {
-    let mut motions = vec![Motion::identity(); wedges.len() + 1];
-    for k in staying..wedges.len() {
-        motions[k + 1] = wedges[k].closing(point, Turned::AfterMouth)?.then(&motions[k]);
-    }
-    for k in (0..staying).rev() {
-        motions[k] = wedges[k].closing(point, Turned::BeforeMouth)?.then(&motions[k + 1]);
-    }
-    Ok(motions)
 }
 
 /// The way round a piece's outline from one place to another, clockwise, mm.

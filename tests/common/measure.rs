@@ -40,7 +40,7 @@ pub fn edges(pattern: &Pattern) -> Vec<EdgeRef> {
     let of_piece = |piece: &Piece| -> Vec<EdgeRef> {
         piece.edges().iter().map(|edge| EdgeRef::new(piece.name().clone(), edge.name.clone())).collect()
     };
-    pattern.pieces().flat_map(|piece| of_piece(piece)).collect()
+    pattern.pieces().flat_map(of_piece).collect()
 }
 
 /// The walked lengths of both sides of a seam.
@@ -54,20 +54,8 @@ pub fn curve_of<'a>(pattern: &'a Pattern, edge: &EdgeRef) -> &'a Curve {
     &pattern.find_edge(edge).unwrap().curve
 }
 
-/// The sharpest turn of a curve inside a stretch, in degrees: at its joints, and where a cubic bends in a point.
+/// The sharpest turn at a joint of a curve inside a stretch, in degrees.
 pub fn sharpest_corner(curve: &Curve, from: f64, to: f64) -> f64 {
     let joints = curve.joints().into_iter().filter(|joint| joint.at > from && joint.at < to);
     joints.map(|joint| joint.turn.abs().to_degrees()).fold(0.0, f64::max)
-}
-
-/// How much a curve turns in all, in degrees, and the largest share of that within a step of so many mm.
-pub fn turning(curve: &Curve, from: f64, to: f64, step: f64) -> f64 {
-    let mut worst: f64 = 0.0;
-    let mut at = from;
-    while at < to {
-        let (a, b) = (curve.tangent_at(at), curve.tangent_at((at + step).min(to)));
-        worst = worst.max(a.cross(b).atan2(a.dot(b)).abs().to_degrees());
-        at += step / 2.0;
-    }
-    worst
 }
