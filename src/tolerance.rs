@@ -136,6 +136,32 @@ pub const COINCIDE: f64 = 0.05;
 
 /// Numerical: how far apart the places are that are tried when one seamline is laid on another (mm).
 pub const LAY_STEP: f64 = 2.0;
+
+/// Sewing: how far parts may be slid along a leg redrawn to a point so that the mouth's ends meet (mm).
+///
+/// The step this leaves in the seamline is taken up by the blend, which reaches three times as far.
+pub const MOST_SLIDE: f64 = 10.0;
+
+/// Sewing: an ease smaller than this is set on the seam but not told (mm).
+pub const EASE_TOLD: f64 = 0.05;
+
+/// Sewing: where a straight line from the edge would meet the rest of a seam at more than this angle, the line is drawn
+/// as a smooth curve that runs into it (radians).
+///
+/// Twenty degrees, as from an armhole. A line from the shoulder meets at 10 to 15° and stays straight.
+pub const CURVE_FROM_EDGE: f64 = 0.349;
+
+/// Numerical: a change of area smaller than this is none (mm²).
+pub const SAME_AREA: f64 = 1e-3;
+
+/// Sewing: a dart whose axis stands at no more than this angle to a line runs along it (radians).
+///
+/// Thirty degrees: beyond it the line would have to turn back on itself to follow the dart.
+pub const ALONG_LINE: f64 = 0.524;
+
+/// Sewing: the tip of a dart that stands this near the axis of another faces it (mm).
+pub const FACES: f64 = 20.0;
+
 /// Numerical: how near two curves pass before the sweep that trims raw offsets takes them as touching (mm).
 ///
 /// Its own approximations err by far more than this: of 2,000 outlines offset by 4 to 60 mm the worst had its edges
@@ -376,19 +402,12 @@ pub const BLEND_DEPARTURE: f64 = 1.0;
 /// Factories often allow none; 1.5 mm over 60 mm is taken up by any woven cloth.
 pub const MOST_BLEND_EASE: f64 = 1.5;
 
-/// Sewing: the share of a run that a blend at its end may take up.
-///
-/// Two blends on one run, and something straight between them for the notches.
-pub const BLEND_SHARE: f64 = 0.45;
-
 /// Sewing: darts whose tip lies this near the point of a princess seam are taken in unless others are named (mm).
 pub const DART_NEAR_POINT: f64 = 60.0;
 
 /// Sewing: a dart whose mouth lies this near the end of a princess line gives the line its legs (mm).
 pub const DART_AT_LINE: f64 = 15.0;
 
-/// Sewing: two darts face one another where the cosine between their axes is beyond this: within 30° of opposite.
-pub const FACING_DARTS: f64 = 0.866;
 /// Sewing: how far a fold may stand off the grain where a piece is cut along both (degrees).
 ///
 /// An eighth of an inch over 24 inches is 0.30° (Johnson, L-87); cloth is laid no straighter.

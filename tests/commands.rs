@@ -131,7 +131,7 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
     (
         "dress.svg",
         "add-princess-seam --piece bodice-front --from armhole@50% --through bust-point --to waist@45%",
-        "data-sewn-to=\"bodice-front-centre.princess\"",
+        "data-sewn-to=\"bodice-front-side.princess\"",
     ),
     ("dress.svg", "dart-to-seam --piece skirt-front --dart waist-dart", "id=\"skirt-front-side\""),
     (

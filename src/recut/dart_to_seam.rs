@@ -3,15 +3,15 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Point, Vec2};
-use crate::pattern::{Dart, DartName, DartShape, Piece, PieceName, Place, Refusal, RefusalKind};
+use crate::curve::{Curve, CurveError, Point, Vec2};
+use crate::pattern::{Dart, DartName, DartShape, EdgeId, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::add_princess_seam::BLEND;
-use crate::recut::dart_legs::DartLegs;
+use crate::recut::blend_seam::Wishes;
+use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
-use crate::recut::line::On;
-use crate::recut::seam_through::{Choices, SeamThrough};
-use crate::tolerance::{DART_NEAR_POINT, FACING_DARTS, SAME_CUT};
+use crate::recut::line::{On, snap};
+use crate::recut::seam_halves::{Diamond, Half, Halves, Notches};
+use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
 /// Run a dart out to the edges and cut there.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -36,136 +36,144 @@ pub struct DartToSeam {
 pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let dart = piece.dart_named(&step.dart)?;
-    let to = step.to.as_ref().map(|place| piece.place_on_outline(place)).transpose()?;
-    let to = to.map(|(edge, at)| On { edge, at });
-    let seam = match &dart.shape {
-        DartShape::Double { sides } => double(&piece, dart, sides, to)?,
-        DartShape::Open { .. } => {
-            let legs = DartLegs::of(&piece, dart)?;
-            match facing(&piece, dart, &legs).filter(|_| to.is_none()) {
-                Some((other, other_legs)) => between(&piece, (dart, &legs), (other, &other_legs)),
-                None => open(&piece, dart, &legs, to),
-            }?
-        }
+    let run = RunOut { piece: &piece, to: step.to.as_ref(), names: step.names.as_ref() };
+    let halves = match (Wedge::of(&piece, dart), &dart.shape) {
+        (Ok(wedge), DartShape::Open { .. }) => run.open(wedge)?,
+        _ => run.double(dart)?,
     };
-    seam.make(work, &Choices { names: step.names.as_ref(), ease: None, blend: BLEND })
+    halves.seam()?.cut(work)
 }
 
-/// The place where a ray from a point inside the piece leaves it.
-fn straight_on(piece: &Piece, from: Point, way: Vec2) -> Result<On, Refusal> {
-    let bounds = piece.bounds();
-    let far = bounds.width() + bounds.height();
-    let ray = Curve::line(from, from + way.normalize() * far)?;
-    let crossings = piece.outline().crossings_with(&ray);
-    let first = crossings
-        .iter()
-        .filter(|crossing| crossing.line_at > SAME_CUT)
-        .min_by(|a, b| a.line_at.total_cmp(&b.line_at));
-    first.map(|crossing| On { edge: crate::pattern::EdgeId(crossing.edge), at: crossing.at }).ok_or_else(
-        || {
+/// A dart to be run out.
+struct RunOut<'a> {
+    piece: &'a Piece,
+    to: Option<&'a Place>,
+    names: Option<&'a Names>,
+}
+
+impl<'a> RunOut<'a> {
+    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> Halves<'a> {
+        Halves {
+            piece: self.piece,
+            point,
+            start,
+            end,
+            closed: Vec::new(),
+            wishes: Wishes::default(),
+            names: self.names,
+            word: "dart-seam",
+            notches,
+        }
+    }
+
+    /// An open dart, with the dart that faces it where there is one, else straight on along its axis.
+    fn open(&self, wedge: Wedge<'a>) -> Result<Halves<'a>, Refusal> {
+        let (tip, axis) = (wedge.tip(), axis_of(&wedge));
+        let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
+        for other in &self.piece.darts {
+            let Some((facing, inward)) = facing_tip(self.piece, other, tip) else { continue };
+            if other.name == wedge.dart.name || !faces((tip, axis), (facing, inward)) {
+                continue;
+            }
+            let point = tip.midpoint(facing);
+            match Wedge::of(self.piece, other) {
+                Ok(other) if self.ends_in(&other)? => {
+                    let end = Half { place: other.from, open: Some(other), double: None };
+                    return Ok(self.halves(point, start, end, Notches::AroundPoint));
+                }
+                Ok(_) => {}
+                Err(_) => {
+                    let far = Diamond::of(other, tip).map_or(facing, |double| double.far);
+                    let place = self.end(far, far - facing)?;
+                    let end = Half { place, open: None, double: Some(other) };
+                    return Ok(self.halves(point, start, end, Notches::AroundAllTips));
+                }
+            }
+        }
+        let end = Half { place: self.end(tip, axis)?, open: None, double: None };
+        Ok(self.halves(tip, start, end, Notches::AroundPoint))
+    }
+
+    /// A double dart, run out at both tips; with an open dart that faces one of them, from that dart on.
+    fn double(&self, dart: &'a Dart) -> Result<Halves<'a>, Refusal> {
+        let [upper, lower] = match dart.tips().as_slice() {
+            [a, b] => [*a, *b],
+            _ => return Err(CurveError::Empty.into()),
+        };
+        for (tip, inward) in [(upper, lower - upper), (lower, upper - lower)] {
+            for other in &self.piece.darts {
+                let Ok(wedge) = Wedge::of(self.piece, other) else { continue };
+                if faces((wedge.tip(), axis_of(&wedge)), (tip, inward)) {
+                    return self.open(wedge);
+                }
+            }
+        }
+        let toward = match self.to {
+            None => Vec2::ZERO,
+            Some(place) => self.piece.place(place)?.point - upper.midpoint(lower),
+        };
+        let (first, last) = if toward.dot(lower - upper) >= 0.0 { (upper, lower) } else { (lower, upper) };
+        let start = Half { place: self.straight_on(first, first - last)?, open: None, double: None };
+        let end = Half { place: self.end(last, last - first)?, open: None, double: Some(dart) };
+        Ok(self.halves(first, start, end, Notches::AroundAllTips))
+    }
+
+    /// Whether the seam may end in the mouth of a dart that faces: always, unless another place was named.
+    fn ends_in(&self, wedge: &Wedge) -> Result<bool, Refusal> {
+        let Some(place) = self.to else { return Ok(true) };
+        let (edge, at) = self.piece.place_on_outline(place)?;
+        Ok(edge == wedge.from.edge && at >= wedge.from.at - DART_AT_LINE && at <= wedge.to.at + DART_AT_LINE)
+    }
+
+    /// Where the seam ends: the place named, else straight on.
+    fn end(&self, from: Point, direction: Vec2) -> Result<On, Refusal> {
+        match self.to {
+            None => self.straight_on(from, direction),
+            Some(place) => {
+                let (edge, at) = self.piece.place_on_outline(place)?;
+                Ok(snap(self.piece, On { edge, at }))
+            }
+        }
+    }
+
+    /// Where a ray from a point first meets the outline.
+    fn straight_on(&self, from: Point, direction: Vec2) -> Result<On, Refusal> {
+        let bounds = self.piece.bounds();
+        let far = bounds.width() + bounds.height();
+        let ray = Curve::line(from, from + direction.normalize() * far)?;
+        let met = self.piece.outline().crossings_with(&ray);
+        let first = met.into_iter().find(|crossing| crossing.line_at > SAME_CUT).ok_or_else(|| {
             Refusal::new(
-                RefusalKind::BadLine,
-                piece.name(),
-                "the dart's axis does not leave the piece",
-                "name the place where the seam ends with --to",
+                RefusalKind::PlaceOutside,
+                self.piece.name(),
+                format!("the tip at ({:.1}mm, {:.1}mm) does not lie in the piece", from.x, from.y),
+                "redraw the dart so that its tip lies inside",
             )
-        },
-    )
+        })?;
+        Ok(snap(self.piece, On { edge: EdgeId(first.edge), at: first.at }))
+    }
 }
 
-fn at(piece: &Piece, on: On) -> Point {
-    piece.point_on(on.edge, on.at)
+/// The direction in which a dart points, from the middle of its mouth to its tip.
+fn axis_of(wedge: &Wedge) -> Vec2 {
+    let (a, b) = wedge.mouth();
+    (wedge.tip() - a.midpoint(b)).normalize()
 }
 
-fn legs_to(piece: &Piece, legs: &DartLegs, tip: Point) -> Result<(Curve, Curve), Refusal> {
-    let on = |at| piece.point_on(legs.edge, at);
-    Ok((Curve::line(on(legs.from), tip)?, Curve::line(on(legs.to), tip)?))
+/// The tip of a dart nearest to a point, and the direction from it into the dart.
+fn facing_tip(piece: &Piece, dart: &Dart, from: Point) -> Option<(Point, Vec2)> {
+    match Diamond::of(dart, from) {
+        Some(double) => Some((double.near, (double.far - double.near).normalize())),
+        None => Wedge::of(piece, dart).ok().map(|wedge| (wedge.tip(), -axis_of(&wedge))),
+    }
 }
 
-/// A dart with a mouth, run on beyond its tip.
-fn open<'a>(
-    piece: &'a Piece,
-    dart: &Dart,
-    legs: &DartLegs,
-    to: Option<On>,
-) -> Result<SeamThrough<'a>, Refusal> {
-    let axis = legs.tip - legs.first.midpoint(legs.second);
-    let to = to.map_or_else(|| straight_on(piece, legs.tip, axis), Ok)?;
-    let (first, second) = legs_to(piece, legs, legs.tip)?;
-    let rest = Curve::line(legs.tip, at(piece, to))?;
-    let on = |at| On { edge: legs.edge, at };
-    Ok(SeamThrough {
-        piece,
-        starts: (on(legs.from), on(legs.to)),
-        ends: (to, to),
-        lines: (vec![first, rest.clone()], vec![second, rest]),
-        point_after: 1,
-        point: legs.tip,
-        along: vec![dart.name.clone()],
-        closed: Vec::new(),
-        word: "dart-seam",
-    })
-}
-
-/// The dart whose tip faces that of another.
-fn facing<'a>(piece: &'a Piece, dart: &Dart, legs: &DartLegs) -> Option<(&'a Dart, DartLegs)> {
-    let axis = (legs.tip - legs.first.midpoint(legs.second)).normalize();
-    piece.darts.iter().filter(|other| other.name != dart.name).find_map(|other| {
-        let found = DartLegs::of(piece, other).ok()?;
-        let toward = (found.tip - found.first.midpoint(found.second)).normalize();
-        let faces = toward.dot(axis) < -FACING_DARTS;
-        (faces && found.tip.distance(legs.tip) <= DART_NEAR_POINT).then_some((other, found))
-    })
-}
-
-/// Two darts whose tips face: the legs of both are redrawn to the point half way between the tips.
-fn between<'a>(
-    piece: &'a Piece,
-    (dart, legs): (&Dart, &DartLegs),
-    (other, other_legs): (&Dart, &DartLegs),
-) -> Result<SeamThrough<'a>, Refusal> {
-    let point = legs.tip.midpoint(other_legs.tip);
-    let (first, second) = legs_to(piece, legs, point)?;
-    let (other_first, other_second) = legs_to(piece, other_legs, point)?;
-    let on = |legs: &DartLegs, at| On { edge: legs.edge, at };
-    Ok(SeamThrough {
-        piece,
-        starts: (on(legs, legs.from), on(legs, legs.to)),
-        ends: (on(other_legs, other_legs.to), on(other_legs, other_legs.from)),
-        lines: (vec![first, other_second.reversed()], vec![second, other_first.reversed()]),
-        point_after: 1,
-        point,
-        along: vec![dart.name.clone(), other.name.clone()],
-        closed: Vec::new(),
-        word: "dart-seam",
-    })
-}
-
-/// A double dart, run on beyond both tips.
-fn double<'a>(
-    piece: &'a Piece,
-    dart: &Dart,
-    sides: &(Curve, Curve),
-    to: Option<On>,
-) -> Result<SeamThrough<'a>, Refusal> {
-    let (start, end) = (sides.0.start(), sides.0.end());
-    let toward_end = to.is_none_or(|to| at(piece, to).distance(end) <= at(piece, to).distance(start));
-    let (left, right) = if toward_end { sides.clone() } else { (sides.1.reversed(), sides.0.reversed()) };
-    let axis = left.end() - left.start();
-    let from = straight_on(piece, left.start(), -axis)?;
-    let to = to.map_or_else(|| straight_on(piece, left.end(), axis), Ok)?;
-    let lead = Curve::line(at(piece, from), left.start())?;
-    let rest = Curve::line(left.end(), at(piece, to))?;
-    let point = left.start();
-    Ok(SeamThrough {
-        piece,
-        starts: (from, from),
-        ends: (to, to),
-        lines: (vec![lead.clone(), right, rest.clone()], vec![lead, left, rest]),
-        point_after: 1,
-        point,
-        along: vec![dart.name.clone()],
-        closed: Vec::new(),
-        word: "dart-seam",
-    })
+/// Whether a tip, given with the direction into its dart, stands on the way of another, given with the direction in which
+/// that points.
+fn faces((tip, axis): (Point, Vec2), (other, inward): (Point, Vec2)) -> bool {
+    let (apart, inward) = (other - tip, inward.normalize());
+    apart.hypot() <= DART_NEAR_POINT
+        && apart.cross(axis).abs() <= FACES
+        && apart.dot(axis) > -FACES
+        && axis.cross(inward).atan2(axis.dot(inward)).abs() <= ALONG_LINE
 }

@@ -54,18 +54,6 @@ pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<Cut, Refusal> {
     Ok(cut)
 }
 
-/// The curve of a line between two known places on the outline, checked as [`find_cut`] does.
-///
-/// # Errors
-///
-/// As [`find_cut`].
-pub(super) fn cut_between(piece: &Piece, curve: Curve, starts: On, ends: On) -> Result<Cut, Refusal> {
-    let drawn = Drawn { curve, starts: Some(starts), ends: Some(ends), reach: Reach::AsDrawn };
-    let cut = cut_to_piece(piece, &"the line", drawn)?;
-    refuse_darts(piece, &cut)?;
-    Ok(cut)
-}
-
 /// Where a curve that is already on the sheet cuts a piece: it is run on past both ends.
 ///
 /// # Errors
@@ -351,7 +339,8 @@ pub(super) fn refuse_darts_on(piece: &Piece, curve: &Curve, ends: &[On]) -> Resu
     Ok(())
 }
 
-fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) -> Refusal {
+/// The refusal of a line that crosses a dart, naming the ways out.
+pub(super) fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) -> Refusal {
     let name = piece.name();
     Refusal::new(
         RefusalKind::DartInTheWay,

@@ -1,27 +1,32 @@
-//! `pivot-dart`: close a dart and open it elsewhere.
+//! `pivot-dart`: close a dart and open it elsewhere on the outline.
 //!
 //! ```text
-//!        X                     X'  X
-//!     ───┴──────┐           ────\ /───┐      the part between the mouth and X turns about the tip
-//!         tip   ├ m0             V    │      until the legs meet; the wedge opens at X
-//!          ·────┤                     │
-//!               ├ m1                  │
+//!        to                          mouth
+//!     ────·──────┐                ───┐ ┌────┐
+//!          \     │                    \│     \        the piece is cut from the new place to the tip; one part
+//!           \    <  mouth    ──>       ·      │       turns about the tip until the old mouth is shut
+//!            ·   │                            │
+//!     ───────────┘                ────────────┘
 //! ```
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Motion, Point, Radians};
+use crate::curve::{Curve, Motion, Outline, Point, Radians};
 use crate::pattern::{
-    Dart, DartName, DartShape, DeclaredKind, Finish, Mouth, Piece, PieceName, Place, Refusal, RefusalKind,
+    Dart, DartName, DartShape, DeclaredKind, EdgeId, Finish, Mouth, Piece, PieceName, Place, Press, Refusal,
+    RefusalKind,
 };
 use crate::recut::Work;
-use crate::recut::assemble::{Bit, Part, Plan, assemble, bits_round, region, way_round};
-use crate::recut::dart_legs::{DartLegs, without};
-use crate::recut::line::{On, refuse_darts_on};
-use crate::recut::outcome::{OnFold, middle_of};
-use crate::recut::split::{First, comes_first};
-use crate::tolerance::SAME_CUT;
+use crate::recut::assemble::{Assembled, Bit, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::dart_geometry::{
+    Slide, Turned, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
+};
+use crate::recut::line::{On, snap};
+use crate::recut::split::{centre_edge, tell_crossed_marks};
+use crate::recut::told::Told;
+use crate::recut::{wedge_levels, wedge_marks};
+use crate::tolerance::{JOINT, ON_OUTLINE, SAME_CUT};
 use crate::units::{Length, Share};
 
 /// Close a dart and open it elsewhere on the outline, in whole or by a share.
@@ -53,220 +58,261 @@ pub struct PivotDart {
 
 pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
-    let legs = DartLegs::of(&piece, piece.dart_named(&step.dart)?)?;
-    let about = match &step.about {
+    let dart = piece.dart_named(&step.dart)?;
+    let wedge = Wedge::of(&piece, dart)?;
+    let point = match &step.about {
+        None => wedge.tip(),
         Some(place) => piece.place(place)?.point,
-        None => legs.tip,
     };
+    let opening = place_of_opening(&piece, &step.to)?;
     let share = step.share.unwrap_or(Share::WHOLE);
-    let pivot = Pivot::new(&piece, legs, about, step, share)?;
-    let plan = pivot.plan(step)?;
-    let made = assemble(&plan)?;
-    let redrawn = made.piece.net_area() - piece.net_area();
+    wedge.refuse_unsound(point, Slide::AsLegsMay)?;
+    let pivot = Pivot { piece: &piece, wedge: &wedge, point, opening, share, stand_off: step.stand_off };
+    pivot.refuse_unsound()?;
+    let made = pivot.made()?;
+    let by = made.piece.net_area() - piece.net_area();
+    let (name, width) = pivot.opened(&made)?;
+    tell_crossed_marks(work, &piece, &Curve::line(point, pivot.target())?);
     work.replace(&[&piece], vec![made])?;
-    work.declare(&step.piece, DeclaredKind::LegsRedrawn, redrawn);
+    declare(work, piece.name(), DeclaredKind::LegsRedrawn, by);
+    work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
     Ok(())
 }
 
-/// The place nearest to a point from which both ends of a mouth are equally far: on the axis of the dart.
-fn on_axis(point: Point, (from, to): (Point, Point)) -> Point {
-    let across = to - from;
-    point + across * ((from.midpoint(to) - point).dot(across) / across.hypot2())
+fn place_of_opening(piece: &Piece, place: &Place) -> Result<On, Refusal> {
+    let (edge, at) = piece.place_on_outline(place)?;
+    let on = snap(piece, On { edge, at });
+    let inside = piece.mouths_on(&piece.edge(edge).name).into_iter().find(|(_, mouth)| {
+        let short_of_corner = |end: f64| end > SAME_CUT && end < piece.edge(edge).curve.length() - SAME_CUT;
+        let from = if short_of_corner(mouth.from) { mouth.from - SAME_CUT } else { mouth.from + SAME_CUT };
+        let to = if short_of_corner(mouth.to) { mouth.to + SAME_CUT } else { mouth.to - SAME_CUT };
+        on.at > from && on.at < to
+    });
+    match inside {
+        None => Ok(on),
+        Some((dart, _)) => Err(Refusal::new(
+            RefusalKind::PlaceOutside,
+            format!("{}.{}", piece.name(), piece.edge(edge).name),
+            format!("`{place}` lies in the mouth of dart `{}`", dart.name),
+            "choose a place where no dart opens",
+        )),
+    }
 }
 
-/// Which of the two parts turns.
-#[derive(Clone, Copy, PartialEq)]
-enum Turns {
-    /// The one from the mouth clockwise to the new place.
-    AfterMouth,
-    /// The one from the new place clockwise to the mouth.
-    BeforeMouth,
-}
-
-/// A dart about to be moved.
+/// A pivot of which everything is known but the outcome.
 struct Pivot<'a> {
     piece: &'a Piece,
-    dart: &'a Dart,
-    legs: DartLegs,
-    about: Point,
-    to: On,
-    turns: Turns,
-    motion: Motion,
+    wedge: &'a Wedge<'a>,
+    point: Point,
+    opening: On,
     share: Share,
+    stand_off: Option<Length>,
 }
 
-impl<'a> Pivot<'a> {
-    fn new(
-        piece: &'a Piece,
-        legs: DartLegs,
-        about: Point,
-        step: &PivotDart,
-        share: Share,
-    ) -> Result<Pivot<'a>, Refusal> {
-        let dart = piece.dart_named(&step.dart)?;
-        let (edge, at) = piece.place_on_outline(&step.to)?;
-        let to = On { edge, at };
-        let in_mouth = |slack: f64| edge == legs.edge && at > legs.from - slack && at < legs.to + slack;
-        if in_mouth(SAME_CUT) {
-            return Err(refuse(
-                piece,
-                &step.dart,
-                "the new place lies in the dart's own mouth",
-                "name a place beside it",
-            ));
-        }
-        if share.factor() <= 0.0 {
-            return Err(refuse(
-                piece,
-                &step.dart,
-                "a share of nothing leaves the dart where it is",
-                "give more than 0%",
-            ));
-        }
-        legs.refuse_unequal_from(about, piece, &step.dart)?;
-        if piece.edge(edge).finish == Finish::Fold {
-            return Err(refuse(
-                piece,
-                &step.dart,
-                format!(
-                    "`{}` lies on the fold: a dart that opens there would bend it",
-                    piece.edge(edge).name
-                ),
-                &format!("make a seam of the fold first: retrue open-centre --piece {}", piece.name()),
-            ));
-        }
-        refuse_way(piece, dart, about, to)?;
-        let turns = which_turns(piece, &legs, to, about)?;
-        let motion = legs.closing(about, share, turns == Turns::AfterMouth)?;
-        Ok(Pivot { piece, dart, legs, about, to, turns, motion, share })
-    }
+/// The part from the mouth to the new opening is first among the parts, the one from the opening to the mouth second.
+const AFTER_MOUTH: usize = 0;
+const BEFORE_MOUTH: usize = 1;
 
-    fn mouth_ends(&self) -> (On, On) {
-        let on = |at| On { edge: self.legs.edge, at };
-        (on(self.legs.from), on(self.legs.to))
-    }
-
-    fn plan(&self, step: &PivotDart) -> Result<Plan<'a>, Refusal> {
+impl Pivot<'_> {
+    fn refuse_unsound(&self) -> Result<(), Refusal> {
         let piece = self.piece;
-        let (first, second) = self.mouth_ends();
-        let x = piece.point_on(self.to.edge, self.to.at);
-        let line = |a: Point, b: Point| Curve::line(a, b);
-        let (m0, m1) = (self.legs.first, self.legs.second);
-        let after = region(piece, second, self.to, &[line(x, self.about)?, line(self.about, m1)?])?;
-        let before = region(piece, self.to, first, &[line(m0, self.about)?, line(self.about, x)?])?;
-        let still = Motion::identity();
-        let (after_motion, before_motion) = match self.turns {
-            Turns::AfterMouth => (self.motion, still),
-            Turns::BeforeMouth => (still, self.motion),
-        };
-        let parts = vec![Part::of(piece, after, after_motion), Part::of(piece, before, before_motion)];
-        let mut plan = Plan::like(piece, piece.name().clone(), parts, Vec::new());
-        plan.grain = if self.turns == Turns::AfterMouth { 1 } else { 0 };
-        plan.taken = vec![(piece.name().clone(), self.dart.name.clone())];
-        let rest_mouth = (before_motion.apply(m0), after_motion.apply(m1));
-        let new_mouth = (after_motion.apply(x), before_motion.apply(x));
-        let mut bits = bits_round(piece, 0, second, self.to);
-        let partial = self.share.factor() < 1.0;
-        let moved = Dart {
-            name: if partial { self.dart.name.with("moved") } else { self.dart.name.clone() },
-            ..self.drawn(new_mouth, self.stood_off(step, new_mouth)?)?
-        };
-        bits.push(Bit::Mouth {
-            dart: usize::from(partial),
-            chord: line(new_mouth.0, new_mouth.1)?,
-            on: Some((1, self.to.edge)),
-        });
-        bits.extend(bits_round(piece, 1, self.to, first));
-        if partial {
-            plan.new_darts.push(self.drawn(rest_mouth, on_axis(self.about, rest_mouth))?);
-            let chord = line(rest_mouth.0, rest_mouth.1)?;
-            bits.push(Bit::Mouth { dart: 0, chord, on: Some((1, self.legs.edge)) });
+        let dart = format!("{}.{}", piece.name(), self.wedge.dart.name);
+        let refuse = |kind, what: String, way_out: &str| Err(Refusal::new(kind, &dart, what, way_out));
+        if self.share.factor() <= 0.0 {
+            return refuse(
+                RefusalKind::BadField,
+                "a share of 0% moves nothing".to_owned(),
+                "give a larger share",
+            );
         }
-        plan.new_darts.push(moved);
-        plan.bits = bits;
-        Ok(plan)
+        for edge in [self.wedge.from.edge, self.opening.edge] {
+            if piece.edge(edge).finish == Finish::Fold {
+                return refuse(
+                    RefusalKind::BadLine,
+                    format!(
+                        "a dart cannot open on the fold `{}`, which must stay straight",
+                        piece.edge(edge).name
+                    ),
+                    "choose another edge, or unfold the piece first (retrue unfold)",
+                );
+            }
+        }
+        if self.wedge.angle_at(self.point) <= 0.0 {
+            return refuse(
+                RefusalKind::BadDart,
+                "its mouth does not open away from the point".to_owned(),
+                "choose a point inside the piece, on the dart's axis",
+            );
+        }
+        let taken = std::slice::from_ref(&self.wedge.dart.name);
+        let (a, b) = self.wedge.mouth();
+        let cut = Curve::line(self.point, self.target())?;
+        let legs = self.wedge.legs_to(self.point)?;
+        refuse_outside(piece, &cut, "the way from the point to the new place", &[self.target()])?;
+        refuse_outside(piece, &legs.0, "a leg", &[a])?;
+        refuse_outside(piece, &legs.1, "a leg", &[b])?;
+        refuse_meeting(piece, &cut, &legs.0, self.point)?;
+        refuse_meeting(piece, &cut, &legs.1, self.point)?;
+        refuse_across_darts(piece, &[cut, legs.0, legs.1], taken)
     }
 
-    fn drawn(&self, (from, to): (Point, Point), tip: Point) -> Result<Dart, Refusal> {
-        let mouth =
-            Mouth { edge: self.piece.edge(self.to.edge).name.clone(), from: 0.0, to: from.distance(to) };
-        let legs = (Curve::line(from, tip)?, Curve::line(to, tip)?);
+    fn target(&self) -> Point {
+        self.piece.point_on(self.opening.edge, self.opening.at)
+    }
+
+    fn regions(&self) -> Result<[Outline; 2], Refusal> {
+        let (a, b) = self.wedge.mouth();
+        let (point, target) = (self.point, self.target());
+        let straight = |from, to| Curve::line(from, to);
+        Ok([
+            region(
+                self.piece,
+                self.wedge.to,
+                self.opening,
+                &[straight(target, point)?, straight(point, b)?],
+            )?,
+            region(
+                self.piece,
+                self.opening,
+                self.wedge.from,
+                &[straight(a, point)?, straight(point, target)?],
+            )?,
+        ])
+    }
+
+    fn ways(&self) -> [Vec<(EdgeId, f64, f64)>; 2] {
+        [
+            way_round(self.piece, self.wedge.to, self.opening),
+            way_round(self.piece, self.opening, self.wedge.from),
+        ]
+    }
+
+    /// The part that stays: with the fold, else with more of the centre edge, else with the grainline, else the larger.
+    fn staying(&self, regions: &[Outline; 2]) -> usize {
+        let more = |a: f64, b: f64| {
+            let first = if a > b { AFTER_MOUTH } else { BEFORE_MOUTH };
+            ((a - b).abs() > SAME_CUT).then_some(first)
+        };
+        let centre = centre_edge(self.piece);
+        let of_centre = self.ways().map(|way| {
+            let on_centre = way.iter().filter(|(edge, ..)| Some(*edge) == centre);
+            on_centre.map(|(_, from, to)| to - from).sum::<f64>()
+        });
+        let grain = self.piece.grainline.as_ref().map(|grain| grain.start.midpoint(grain.end));
+        let of_grain = [AFTER_MOUTH, BEFORE_MOUTH]
+            .map(|i| if grain.is_some_and(|middle| regions[i].contains(middle)) { 1.0 } else { 0.0 });
+        more(of_centre[0], of_centre[1])
+            .or_else(|| more(of_grain[0], of_grain[1]))
+            .or_else(|| more(regions[0].area(), regions[1].area()))
+            .unwrap_or(AFTER_MOUTH)
+    }
+
+    fn turn(&self, turned: Turned) -> Result<Motion, Refusal> {
+        if self.share == Share::WHOLE {
+            return self.wedge.closing(self.point, turned);
+        }
+        let angle = self.wedge.angle_at(self.point) * self.share.factor();
+        let by = match turned {
+            Turned::AfterMouth => -angle,
+            Turned::BeforeMouth => angle,
+        };
+        Ok(Motion::turn_about(self.point, Radians(by)))
+    }
+
+    fn made(&self) -> Result<Assembled, Refusal> {
+        let regions = self.regions()?;
+        let staying = self.staying(&regions);
+        let motions = match staying {
+            AFTER_MOUTH => [Motion::identity(), self.turn(Turned::BeforeMouth)?],
+            _ => [self.turn(Turned::AfterMouth)?, Motion::identity()],
+        };
+        let [after, before] = regions;
+        let (first, _) = self.wedge.mouth();
+        let levels = wedge_levels::of_part(self.piece, &before, &[(self.wedge, first)], self.point)?;
+        let parts = vec![
+            Part::of(self.piece, after, motions[AFTER_MOUTH]),
+            Part { levels, ..Part::of(self.piece, before, motions[BEFORE_MOUTH]) },
+        ];
+        let new_place = motions.map(|motion| motion.apply(self.target()));
+        let (a, b) = self.wedge.mouth();
+        let old_place = (motions[BEFORE_MOUTH].apply(a), motions[AFTER_MOUTH].apply(b));
+        let mut darts = Vec::new();
+        let mut bits = bits_round(self.piece, AFTER_MOUTH, self.wedge.to, self.opening);
+        let rest = if self.share == Share::WHOLE { None } else { Some(darts.len()) };
+        if rest.is_some() {
+            darts.push(self.dart(&self.wedge.dart.name, old_place, self.point, &self.wedge.dart.press)?);
+        }
+        let opened = darts.len();
+        let tip = self.new_tip(new_place)?;
+        let name = &self.wedge.dart.name;
+        let name = if rest.is_some() { name.with("moved") } else { name.clone() };
+        darts.push(self.dart(&name, (new_place[0], new_place[1]), tip, &Press::Usual)?);
+        bits.push(mouth_bit(opened, (new_place[0], new_place[1]), self.opening, BEFORE_MOUTH)?);
+        bits.extend(bits_round(self.piece, BEFORE_MOUTH, self.opening, self.wedge.from));
+        if let Some(rest) = rest {
+            bits.push(mouth_bit(rest, old_place, self.wedge.from, AFTER_MOUTH)?);
+        }
+        let plan = Plan {
+            grain: staying,
+            taken: vec![(self.piece.name().clone(), self.wedge.dart.name.clone())],
+            new_darts: darts,
+            ..Plan::like(self.piece, self.piece.name().clone(), parts, bits)
+        };
+        let mut made = assemble(&plan)?;
+        let carried: Vec<(usize, &Part)> = plan.parts.iter().map(|part| (0, part)).collect();
+        wedge_marks::keep(self.piece, &carried, std::slice::from_mut(&mut made));
+        let moving = if staying == AFTER_MOUTH { motions[BEFORE_MOUTH] } else { motions[AFTER_MOUTH] };
+        let (stays, slid) = (self.point, moving.apply(self.point));
+        made.piece.points.retain(|point| {
+            stays.distance(slid) <= JOINT
+                || point.at.distance(slid) > ON_OUTLINE
+                || point.at.distance(stays) <= point.at.distance(slid)
+        });
+        Ok(made)
+    }
+
+    /// The tip of the new dart: the point, or that far from it toward the middle of the mouth.
+    fn new_tip(&self, mouth: [Point; 2]) -> Result<Point, Refusal> {
+        let Some(stand_off) = self.stand_off else { return Ok(self.point) };
+        let axis = mouth[0].midpoint(mouth[1]) - self.point;
+        let length = axis.hypot();
+        if !(stand_off.mm() >= 0.0 && stand_off.mm() < length - SAME_CUT) {
+            return Err(Refusal::new(
+                RefusalKind::BadField,
+                format!("{}.{}", self.piece.name(), self.wedge.dart.name),
+                format!("a tip {stand_off} from the point does not lie on the new dart, {length:.1} mm long"),
+                format!("give a stand-off from 0mm to less than {length:.0}mm"),
+            ));
+        }
+        Ok(self.point + axis * (stand_off.mm() / length))
+    }
+
+    fn dart(
+        &self,
+        name: &DartName,
+        ends: (Point, Point),
+        tip: Point,
+        press: &Press,
+    ) -> Result<Dart, Refusal> {
+        let mouth = Mouth { edge: self.wedge.edge.clone(), from: 0.0, to: 0.0 };
+        let legs = (Curve::line(ends.0, tip)?, Curve::line(ends.1, tip)?);
         Ok(Dart {
+            name: name.clone(),
             shape: DartShape::Open { mouth, legs },
-            press: crate::pattern::Press::Usual,
-            ..self.dart.clone()
+            press: press.clone(),
+            kept: self.wedge.dart.kept.clone(),
         })
     }
 
-    /// The tip, moved back along the dart's axis toward its mouth.
-    fn stood_off(&self, step: &PivotDart, (from, to): (Point, Point)) -> Result<Point, Refusal> {
-        let tip = on_axis(self.about, (from, to));
-        let Some(off) = step.stand_off else { return Ok(tip) };
-        let axis = from.midpoint(to) - tip;
-        if off.mm() < 0.0 || off.mm() >= axis.hypot() {
-            return Err(refuse(
-                self.piece,
-                &step.dart,
-                format!(
-                    "the new dart is {:.1} mm long; its tip cannot stand off by {:.1} mm",
-                    axis.hypot(),
-                    off.mm()
-                ),
-                "give a shorter stand-off",
-            ));
-        }
-        Ok(tip + axis.normalize() * off.mm())
+    /// The name and width of the dart that was opened: the last of the new piece.
+    fn opened(&self, made: &Assembled) -> Result<(DartName, Length), Refusal> {
+        let dart = made.piece.darts.last().map_or(self.wedge.dart, |dart| dart);
+        let (first, second) = dart.legs();
+        Ok((dart.name.clone(), Length::from_mm(first.start().distance(second.start()))))
     }
 }
 
-fn refuse(piece: &Piece, dart: &DartName, what: impl std::fmt::Display, way_out: &str) -> Refusal {
-    Refusal::new(RefusalKind::BadDart, format!("{}.{dart}", piece.name()), what, way_out)
-}
-
-/// Refuses a way from the point to the new place that leaves the piece or crosses another dart.
-fn refuse_way(piece: &Piece, dart: &Dart, about: Point, to: On) -> Result<(), Refusal> {
-    let x = piece.point_on(to.edge, to.at);
-    let way = Curve::line(about, x)?;
-    let crossings = piece.outline().crossings_with(&way);
-    let leaves = crossings.iter().any(|crossing| crossing.line_at < way.length() - SAME_CUT);
-    if leaves || !piece.outline().contains(about.midpoint(x)) {
-        return Err(Refusal::new(
-            RefusalKind::BadLine,
-            format!("{}.{}", piece.name(), dart.name),
-            "the straight way from the tip to the new place leaves the piece",
-            "name a place that can be seen from the tip",
-        ));
-    }
-    refuse_darts_on(&without(piece, &[&dart.name]), &way, &[to])
-}
-
-/// The part that has the fold or lies nearest the centre stays; the other turns.
-fn which_turns(piece: &Piece, legs: &DartLegs, to: On, about: Point) -> Result<Turns, Refusal> {
-    let x = piece.point_on(to.edge, to.at);
-    let (first, second) = (On { edge: legs.edge, at: legs.from }, On { edge: legs.edge, at: legs.to });
-    let part = |from: On, end: On, back: [Curve; 2]| -> Result<(OnFold, Point), Refusal> {
-        let on_fold = OnFold::of_way(piece, &way_round(piece, from, end));
-        Ok((on_fold, middle_of(&region(piece, from, end, &back)?)))
-    };
-    let line = |a: Point, b: Point| Curve::line(a, b);
-    let after = part(second, to, [line(x, about)?, line(about, legs.second)?])?;
-    let before = part(to, first, [line(legs.first, about)?, line(about, x)?])?;
-    Ok(match comes_first(piece, after, before) {
-        First::A => Turns::BeforeMouth,
-        First::B => Turns::AfterMouth,
-    })
-}
-
-impl DartLegs {
-    /// The motion that closes the dart by a share: of the part after the mouth, or of the part before it.
-    fn closing(&self, about: Point, share: Share, after: bool) -> Result<Motion, Refusal> {
-        let (from, to) = if after { (self.second, self.first) } else { (self.first, self.second) };
-        if share.factor() >= 1.0 {
-            let turned = Motion::carry((about, from), (about, to))?;
-            return Ok(turned.then(&Motion::shift(to - turned.apply(from))));
-        }
-        let (a, b) = (from - about, to - about);
-        let angle = a.cross(b).atan2(a.dot(b));
-        Ok(Motion::turn_about(about, Radians(angle * share.factor())))
-    }
+/// A mouth between two points, on the edge of a part.
+fn mouth_bit(dart: usize, ends: (Point, Point), on: On, part: usize) -> Result<Bit, Refusal> {
+    Ok(Bit::Mouth { dart, chord: Curve::line(ends.0, ends.1)?, on: Some((part, on.edge)) })
 }

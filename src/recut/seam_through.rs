@@ -1,413 +1,382 @@
-//! A seam that parts a piece along two lines of its own: one for each panel, so that what lies between them, the darts
-//! taken in, is cut away. Princess seams and darts run out to seams are made of it.
-//!
-//! Panel A is what lies clockwise from the seam's end to its start, panel B what lies clockwise from start to end.
+//! Cutting a piece in two along a seam that takes darts in.
 //!
 //! ```text
-//!          start
-//!        A1 │ │ B1        the outline runs clockwise: ... A's last edge, start, B's first edge ...
-//!      A     V      B
-//!           │P│
-//!            Λ
-//!        A2 │ │ B2
-//!           end
+//!           start                        the seam runs from its start on the outline through the point to its end;
+//!        ─────┬────────                  one panel comes after the start, clockwise, the other before it
+//!             │        \
+//!      before │  after  \                darts at the ends of the seam give it their legs: the two panels begin at
+//!             │        ──<  closed       the two mouth ends
+//!             · point ───
+//!             │         |                darts elsewhere are closed: the sectors of the panel between the point and
+//!        ─────┴─────────                 the stretches of its outline turn until the legs meet
+//!            end
 //! ```
-//!
-//! A dart that opens on the far side of a panel is closed: the parts of the panel that it separates turn about the point
-//! until its legs meet, and the wedge opens at the seam, where the panel is cut anyway.
 
-use crate::curve::{Curve, Motion, Outline, Point, blend_corner, blend_corner_to_length};
+use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{
-    DartName, DeclaredKind, EdgeName, EdgeRef, NotchCount, Piece, PieceName, Refusal, RefusalKind,
+    DartName, DeclaredKind, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind,
 };
-use crate::recut::assemble::{
-    Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round,
+use crate::recut::Work;
+use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
+use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
+use crate::recut::dart_geometry::{
+    Slide, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
 };
-use crate::recut::dart_legs::{DartLegs, without};
 use crate::recut::fields::Names;
-use crate::recut::line::{On, cut_between};
-use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
-use crate::recut::split::{First, comes_first, names_for, tell_crossed_marks};
-use crate::recut::{Told, Work};
-use crate::tolerance::{BLEND_DEPARTURE, BLEND_SHARE, MOST_BLEND_EASE, SAME_CUT};
+use crate::recut::line::On;
+use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
+use crate::recut::seam_panel::{Side, motions, reversed};
+use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
+use crate::recut::told::Told;
+use crate::recut::{wedge_levels, wedge_marks};
+use crate::tolerance::{EASE_TOLD, LEAST_PART, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
-/// How far beyond the blend the notches beside a point stand, mm.
-const NOTCH_BEYOND_BLEND: f64 = 20.0;
+/// One of the two panels: the stretch of the outline that goes with it, and its seamline.
+#[derive(Clone, Debug)]
+pub(super) struct Panel {
+    /// Where its outline begins, clockwise.
+    pub from: On,
+    /// Where it ends.
+    pub to: On,
+    /// Its seamline from the seam's start to its end, on the old piece; as many stretches as the other panel's.
+    pub line: Vec<Curve>,
+}
 
-/// A seam about to be made.
+/// A seam to be cut.
 pub(super) struct SeamThrough<'a> {
     pub piece: &'a Piece,
-    /// Where the seam starts and ends on panel A, and on panel B.
-    pub starts: (On, On),
-    pub ends: (On, On),
-    /// The seamline of each panel from start to end, in as many runs on one as on the other; corners lie between runs.
-    pub lines: (Vec<Curve>, Vec<Curve>),
-    /// After how many runs the point is reached about which darts are closed.
-    pub point_after: usize,
+    /// The panel that comes after the seam's start clockwise; its outline ends at the seam's end.
+    pub after: Panel,
+    /// The panel that comes before it.
+    pub before: Panel,
+    /// The point the seam runs through.
     pub point: Point,
-    /// Darts that the seam takes in along itself.
-    pub along: Vec<DartName>,
-    /// Darts to be closed about the point.
-    pub closed: Vec<(DartName, DartLegs)>,
-    /// The name of the new edges.
+    /// How many stretches of the seamline come before the point.
+    pub before_point: usize,
+    /// How many come before the joints above the first and below the last of which notches stand.
+    pub notched: (usize, usize),
+    /// Curves, outward from the point, that take the place of the first and of the last stretch on both panels alike once
+    /// the darts are closed.
+    pub drawn_later: (Option<Curve>, Option<Curve>),
+    /// Darts that are closed by turning parts of their panel about the point.
+    pub closed: Vec<Wedge<'a>>,
+    /// Darts whose legs or sides the seamlines are, and by how much redrawing those changed the area, mm².
+    pub given: Vec<(DartName, f64)>,
+    pub wishes: Wishes,
+    pub names: Option<&'a Names>,
+    /// What the new edges are called.
     pub word: &'static str,
 }
 
-/// What may be chosen of it.
-pub(super) struct Choices<'a> {
-    pub names: Option<&'a Names>,
-    pub ease: Option<Length>,
-    pub blend: f64,
-}
+/// The panel after the seam's start is first, the one before it second.
+pub(super) const AFTER: usize = 0;
+const BEFORE: usize = 1;
 
-/// One of the two panels.
-#[derive(Clone, Copy, PartialEq)]
-enum Panel {
-    A,
-    B,
-}
-
-/// A part of a panel between two closed darts.
-struct Sector {
-    from: On,
-    to: On,
-    motion: Motion,
-}
-
-impl<'a> SeamThrough<'a> {
-    /// Parts the piece; gives the new edges of the panels named first and second.
+impl SeamThrough<'_> {
+    /// Cuts the piece.
     ///
     /// # Errors
     ///
-    /// Refuses a seam that leaves the piece or crosses a dart, and more ease than is allowed.
-    pub(super) fn make(&self, work: &mut Work, choices: &Choices) -> Result<(), Refusal> {
-        self.refuse_bad_lines()?;
-        let sectors = (self.sectors(Panel::A)?, self.sectors(Panel::B)?);
-        let moved = (self.moved_lines(Panel::A, &sectors.0), self.moved_lines(Panel::B, &sectors.1));
-        let blended = Blended::of(&moved, choices.blend)?;
-        let ease = blended.a.length() - blended.b.length();
-        let most = choices.ease.map_or(MOST_BLEND_EASE, Length::mm);
-        if ease.abs() > most + SAME_CUT {
-            return Err(Refusal::new(
-                RefusalKind::LengthsDiffer,
-                self.piece.name(),
-                format!(
-                    "the two seamlines would differ by {:.1} mm; {most:.1} mm of ease is allowed",
-                    ease.abs()
-                ),
-                "allow more with --ease, choose a longer --blend, or a line nearer to the darts' tips",
-            ));
+    /// Refuses a line that leaves the piece, crosses a dart that is not taken in, or cuts off nothing; darts that
+    /// cannot be closed; seamlines that differ by more than may be eased.
+    pub(super) fn cut(&self, work: &mut Work) -> Result<(), Refusal> {
+        self.refuse_unsound()?;
+        let sides = [self.side(AFTER)?, self.side(BEFORE)?];
+        for side in &sides {
+            self.refuse_nothing(side)?;
+        }
+        let lines = [sides[AFTER].placed_line()?, sides[BEFORE].placed_line()?];
+        let cornered = Cornered {
+            lines,
+            point: self.before_point - 1,
+            notched: (self.notched.0 - 1, self.notched.1 - 1),
+        };
+        let smoothed = smooth(self.piece.name(), &cornered, self.wishes)?;
+        let order = self.order(&sides);
+        let line: Vec<Point> = self.after.line.iter().flat_map(|run| [run.start(), run.end()]).collect();
+        let (first, second) = names_for(&work.pattern, self.piece, &Curve::polyline(&line)?, self.names);
+        let mut names = [first, second];
+        if order[0] == BEFORE {
+            names.swap(0, 1);
         }
         let edge = new_edge_name(self.word, &[self.piece]);
-        let middle = |panel, sectors: &[Sector]| self.middle(panel, sectors);
-        let order = comes_first(self.piece, middle(Panel::A, &sectors.0)?, middle(Panel::B, &sectors.1)?);
-        let whole: Vec<Point> = self.lines.0.iter().flat_map(|run| [run.start(), run.end()]).collect();
-        let chord = Curve::polyline(&whole)?;
-        let (first, second) = names_for(&work.pattern, self.piece, &chord, choices.names);
-        let (name_a, name_b) = if order == First::A { (first, second) } else { (second, first) };
-        let a = self.panel(Panel::A, &sectors.0, &blended.a, (&name_a, &edge), order == First::A)?;
-        let b = self.panel(Panel::B, &sectors.1, &blended.b, (&name_b, &edge), order == First::B)?;
-        for run in &self.lines.0 {
-            tell_crossed_marks(work, self.piece, run);
-        }
-        let changed = [
-            (name_a.clone(), self.area_blended(&moved.0, &blended.a)),
-            (name_b.clone(), -self.area_blended(&moved.1, &blended.b)),
-        ];
-        let made = if order == First::A { vec![a, b] } else { vec![b, a] };
-        work.replace(&[self.piece], made)?;
-        for dart in self.along.iter().chain(self.closed.iter().map(|(name, _)| name)) {
-            work.tell(Told::DartTaken { piece: self.piece.name().clone(), dart: dart.clone() });
-        }
-        self.declare(work, changed)?;
-        let edges = (EdgeRef::new(name_a, edge.clone()), EdgeRef::new(name_b, edge));
-        self.join(work, &edges, &blended, ease)
-    }
-
-    fn refuse_bad_lines(&self) -> Result<(), Refusal> {
-        let taken: Vec<&DartName> =
-            self.along.iter().chain(self.closed.iter().map(|(name, _)| name)).collect();
-        let piece = without(self.piece, &taken);
-        let pairs =
-            [(&self.lines.0, self.starts.0, self.ends.0), (&self.lines.1, self.starts.1, self.ends.1)];
-        for (runs, starts, ends) in pairs {
-            cut_between(&piece, whole(runs)?, starts, ends)?;
-        }
-        Ok(())
-    }
-
-    fn line(&self, panel: Panel) -> &[Curve] {
-        match panel {
-            Panel::A => &self.lines.0,
-            Panel::B => &self.lines.1,
-        }
-    }
-
-    /// The way round the outline of a panel: from where the clockwise walk enters it to where it leaves.
-    fn way(&self, panel: Panel) -> (On, On) {
-        match panel {
-            Panel::A => (self.ends.0, self.starts.0),
-            Panel::B => (self.starts.1, self.ends.1),
-        }
-    }
-
-    /// The parts of a panel, clockwise, each with the motion that closes the darts between them. The part that reaches
-    /// the seam's end stays.
-    fn sectors(&self, panel: Panel) -> Result<Vec<Sector>, Refusal> {
-        let (from, to) = self.way(panel);
-        let way = way_round(self.piece, from, to);
-        let lies_on = |legs: &DartLegs| {
-            way.iter().position(|(edge, low, high)| {
-                *edge == legs.edge && legs.from >= low - SAME_CUT && legs.to <= high + SAME_CUT
+        let mut made = [AFTER, BEFORE]
+            .into_iter()
+            .map(|i| {
+                let unplaced = if order[0] == i { Unplaced::Keep } else { Unplaced::Leave };
+                sides[i].made(&names[i], &edge, &smoothed.lines[i], unplaced)
             })
-        };
-        let mut closed: Vec<(usize, &DartLegs)> =
-            self.closed.iter().filter_map(|(_, legs)| Some((lies_on(legs)?, legs))).collect();
-        closed.sort_by(|a, b| {
-            (a.0, a.1.from).partial_cmp(&(b.0, b.1.from)).unwrap_or(std::cmp::Ordering::Equal)
-        });
-        let mut sectors = Vec::new();
-        let mut start = from;
-        for (_, legs) in &closed {
-            sectors.push(Sector {
-                from: start,
-                to: On { edge: legs.edge, at: legs.from },
-                motion: Motion::identity(),
-            });
-            start = On { edge: legs.edge, at: legs.to };
+            .collect::<Result<Vec<Assembled>, Refusal>>()?;
+        let parts: Vec<(usize, &Part)> = sides
+            .iter()
+            .enumerate()
+            .flat_map(|(i, side)| side.parts.iter().map(move |part| (i, part)))
+            .collect();
+        let left = wedge_marks::keep(self.piece, &parts, &mut made);
+        let areas =
+            [AFTER, BEFORE].map(|i| made[i].piece.outline().area() - sides[i].area() - sides[i].drawn_over());
+        if order[0] == BEFORE {
+            made.swap(0, 1);
         }
-        sectors.push(Sector { from: start, to, motion: Motion::identity() });
-        let step = |legs: &DartLegs, onto_first: bool| -> Result<Motion, Refusal> {
-            let (from, to) = if onto_first { (legs.second, legs.first) } else { (legs.first, legs.second) };
-            let turned = Motion::carry((self.point, from), (self.point, to))?;
-            Ok(turned.then(&Motion::shift(to - turned.apply(from))))
-        };
-        match panel {
-            Panel::A => {
-                for (i, (_, legs)) in closed.iter().enumerate() {
-                    sectors[i + 1].motion = step(legs, true)?.then(&sectors[i].motion);
-                }
+        self.tell_crossed(work, left);
+        work.replace(&[self.piece], made)?;
+        self.declare(work, &names, areas, order);
+        let edges = names.map(|name| EdgeRef::new(name, edge.clone()));
+        self.sew(work, &edges, &smoothed, order)
+    }
+
+    fn panel(&self, i: usize) -> &Panel {
+        if i == AFTER { &self.after } else { &self.before }
+    }
+
+    fn refuse_unsound(&self) -> Result<(), Refusal> {
+        let ends = [self.after.from, self.after.to, self.before.from, self.before.to];
+        let ends = ends.map(|on| self.piece.point_on(on.edge, on.at));
+        let mut curves: Vec<Curve> = Vec::new();
+        for line in [&self.after.line, &self.before.line] {
+            for stretch in line {
+                refuse_outside(self.piece, stretch, "the line", &ends)?;
             }
-            Panel::B => {
-                for (i, (_, legs)) in closed.iter().enumerate().rev() {
-                    sectors[i].motion = step(legs, false)?.then(&sectors[i + 1].motion);
-                }
+            curves.extend(line.iter().cloned());
+        }
+        for curve in [&self.drawn_later.0, &self.drawn_later.1].into_iter().flatten() {
+            refuse_outside(self.piece, curve, "the line", &ends)?;
+        }
+        self.refuse_fold_twice()?;
+        let mut legs: Vec<Curve> = Vec::new();
+        for wedge in &self.closed {
+            wedge.refuse_unsound(self.point, Slide::IntoBlend)?;
+            let (a, b) = wedge.mouth();
+            let (first, second) = wedge.legs_to(self.point)?;
+            refuse_outside(self.piece, &first, "a leg drawn to the point", &[a])?;
+            refuse_outside(self.piece, &second, "a leg drawn to the point", &[b])?;
+            for other in curves.iter().chain(&legs) {
+                refuse_meeting(self.piece, &first, other, self.point)?;
+                refuse_meeting(self.piece, &second, other, self.point)?;
             }
+            legs.extend([first, second]);
         }
-        Ok(sectors)
+        curves.extend(legs);
+        refuse_across_darts(self.piece, &curves, &self.taken())
     }
 
-    /// The motion of the part that reaches the seam's start.
-    fn start_motion(&self, panel: Panel, sectors: &[Sector]) -> Motion {
-        let sector = match panel {
-            Panel::A => sectors.last(),
-            Panel::B => sectors.first(),
-        };
-        sector.map_or_else(Motion::identity, |sector| sector.motion)
+    pub(super) fn taken(&self) -> Vec<DartName> {
+        let closed = self.closed.iter().map(|wedge| wedge.dart.name.clone());
+        closed.chain(self.given.iter().map(|(name, _)| name.clone())).collect()
     }
 
-    /// The seamline of a panel once its darts are closed.
-    fn moved_lines(&self, panel: Panel, sectors: &[Sector]) -> Vec<Curve> {
-        let motion = self.start_motion(panel, sectors);
-        let runs = self.line(panel).iter().enumerate();
-        runs.map(|(i, run)| if i < self.point_after { run.moved(&motion) } else { run.clone() }).collect()
-    }
-
-    /// Whether a panel has the fold, and where its middle lies.
-    fn middle(&self, panel: Panel, sectors: &[Sector]) -> Result<(OnFold, Point), Refusal> {
-        let (from, to) = self.way(panel);
-        let on_fold = OnFold::of_way(self.piece, &way_round(self.piece, from, to));
-        let mut bounds: Option<kurbo::Rect> = None;
-        for index in 0..sectors.len() {
-            let region = self.region(panel, sectors, index)?;
-            let box_of = kurbo::Rect::from_center_size(middle_of(&region), (1.0, 1.0)).union(region.bounds());
-            bounds = Some(bounds.map_or(box_of, |bounds| bounds.union(box_of)));
-        }
-        Ok((on_fold, bounds.map_or(Point::ZERO, |bounds| bounds.center())))
-    }
-
-    /// The region of a part of a panel on the old piece.
-    fn region(&self, panel: Panel, sectors: &[Sector], index: usize) -> Result<Outline, Refusal> {
-        let sector = &sectors[index];
-        let (first, last) = (index == 0, index + 1 == sectors.len());
-        let runs = self.line(panel);
-        let upper = whole(&runs[..self.point_after])?;
-        let lower = whole(&runs[self.point_after..])?;
-        let at = |on: On| self.piece.point_on(on.edge, on.at);
-        let mut back = Vec::new();
-        match (panel, last) {
-            (Panel::A, true) => back.push(upper),
-            (Panel::B, true) => back.push(lower.reversed()),
-            (_, false) => back.push(Curve::line(at(sector.to), self.point)?),
-        }
-        match (panel, first) {
-            (Panel::A, true) => back.push(whole(&runs[self.point_after..])?),
-            (Panel::B, true) => back.push(whole(&runs[..self.point_after])?.reversed()),
-            (_, false) => back.push(Curve::line(self.point, at(sector.from))?),
-        }
-        region(self.piece, sector.from, sector.to, &back)
-    }
-
-    fn panel(
-        &self,
-        panel: Panel,
-        sectors: &[Sector],
-        seamline: &Curve,
-        (name, edge): (&PieceName, &EdgeName),
-        keeps_unplaced: bool,
-    ) -> Result<Assembled, Refusal> {
-        let mut parts = Vec::new();
-        let mut bits = Vec::new();
-        for (index, sector) in sectors.iter().enumerate() {
-            parts.push(Part::of(self.piece, self.region(panel, sectors, index)?, sector.motion));
-            bits.extend(bits_round(self.piece, index, sector.from, sector.to));
-        }
-        let curve = match panel {
-            Panel::A => seamline.clone(),
-            Panel::B => seamline.reversed(),
-        };
-        let look = Look::seam(edge.clone(), usual_allowance(self.piece));
-        bits.push(Bit::New { look, curve });
-        let grain = match panel {
-            Panel::A => 0,
-            Panel::B => sectors.len() - 1,
-        };
-        let (from, to) = self.way(panel);
-        let on_fold = OnFold::of_way(self.piece, &way_round(self.piece, from, to));
-        let taken = self.along.iter().chain(self.closed.iter().map(|(name, _)| name));
-        let plan = Plan {
-            cut: cut_of_part(self.piece, on_fold),
-            grain,
-            taken: taken.map(|dart| (self.piece.name().clone(), dart.clone())).collect(),
-            unplaced: if keeps_unplaced { Unplaced::Keep } else { Unplaced::Leave },
-            ..Plan::like(self.piece, name.clone(), parts, bits)
-        };
-        assemble(&plan)
-    }
-
-    /// The area that blending adds on the right of the seamline.
-    fn area_blended(&self, moved: &[Curve], blended: &Curve) -> f64 {
-        blended.swept_area() - moved.iter().map(Curve::swept_area).sum::<f64>()
-    }
-
-    /// Declares what the blends changed, and what redrawing the legs of darts did.
-    fn declare(&self, work: &mut Work, panels: [(PieceName, f64); 2]) -> Result<(), Refusal> {
-        let mut now = 0.0;
-        for (name, blended) in &panels {
-            now += work.pattern.piece(name)?.net_area() - blended;
-        }
-        let redrawn = now - self.piece.net_area();
-        work.declare(&panels[0].0, DeclaredKind::LegsRedrawn, redrawn);
-        for (piece, area) in &panels {
-            work.declare(piece, DeclaredKind::Blend, *area);
+    /// A line from the fold to the fold would leave a hole in the opened piece.
+    fn refuse_fold_twice(&self) -> Result<(), Refusal> {
+        let on_fold = |on: On| self.piece.edge(on.edge).finish == Finish::Fold;
+        if on_fold(self.after.from) && on_fold(self.after.to) {
+            return Err(Refusal::new(
+                RefusalKind::BadLine,
+                self.piece.name(),
+                "the line meets the fold twice and would cut a hole",
+                "let it start or end on another edge",
+            ));
         }
         Ok(())
     }
 
-    /// Sews the panels together: ease declared, notches above and below the point.
-    fn join(
-        &self,
-        work: &mut Work,
-        edges: &(EdgeRef, EdgeRef),
-        blended: &Blended,
-        ease: f64,
-    ) -> Result<(), Refusal> {
-        work.add_new_seam(&edges.0, &edges.1)?;
-        if ease.abs() > SAME_CUT {
-            work.ease_last_seam(Length::from_mm(ease))?;
-            let longer = if ease > 0.0 { &edges.0 } else { &edges.1 };
-            work.tell(Told::EaseDeclared { edge: longer.clone(), ease: Length::from_mm(ease.abs()) });
+    fn refuse_nothing(&self, side: &Side) -> Result<(), Refusal> {
+        let area = side.area();
+        if area >= LEAST_PART {
+            return Ok(());
         }
-        let (above, below) = (blended.above - NOTCH_BEYOND_BLEND, blended.below - NOTCH_BEYOND_BLEND);
-        let (above, below) = (above.max(blended.above / 2.0), below.max(blended.below / 2.0));
-        work.notch_pair((&edges.0, above), (&edges.1, above), NotchCount::Single)?;
-        let lengths = (blended.a.length(), blended.b.length());
-        work.notch_pair((&edges.0, lengths.0 - below), (&edges.1, lengths.1 - below), NotchCount::Double)
+        Err(Refusal::new(
+            RefusalKind::BadLine,
+            self.piece.name(),
+            format!("the line cuts off nothing ({:.1} mm²)", area.max(0.0)),
+            "choose a line that runs through the piece",
+        ))
     }
-}
 
-/// Runs one after another as one curve.
-pub(super) fn whole(runs: &[Curve]) -> Result<Curve, Refusal> {
-    let mut runs = runs.iter();
-    let first = runs.next().cloned();
-    let mut curve = first.ok_or_else(|| {
-        Refusal::new(RefusalKind::BadLine, "seam", "the seam has no line", "name other places")
-    })?;
-    for run in runs {
-        curve = curve.joined_within(run, SAME_CUT)?;
-    }
-    Ok(curve)
-}
-
-/// Both seamlines with their corners blended.
-struct Blended {
-    a: Curve,
-    b: Curve,
-    /// Walk distance from the start to the first blend, and from the last blend to the end: the lesser of both panels.
-    above: f64,
-    below: f64,
-}
-
-impl Blended {
-    fn of(lines: &(Vec<Curve>, Vec<Curve>), blend: f64) -> Result<Blended, Refusal> {
-        let (a, b) = (&welded(&lines.0)?, &welded(&lines.1)?);
-        let corners = a.len().min(b.len()).saturating_sub(1);
-        let mut reaches = Vec::new();
-        for i in 0..corners {
-            let lengths = [&a[i], &a[i + 1], &b[i], &b[i + 1]].map(Curve::length);
-            let least = lengths.into_iter().fold(f64::INFINITY, f64::min);
-            reaches.push(blend.min(least * BLEND_SHARE));
+    /// The panels in the order of their names.
+    fn order(&self, sides: &[Side; 2]) -> [usize; 2] {
+        let of = |i: usize| (sides[i].on_fold, middle_of(&sides[i].whole));
+        match comes_first(self.piece, of(AFTER), of(BEFORE)) {
+            First::A => [AFTER, BEFORE],
+            First::B => [BEFORE, AFTER],
         }
-        let (mut new_a, mut new_b): (Vec<Curve>, Vec<Curve>) = (Vec::new(), Vec::new());
-        for i in 0..=corners {
-            let from = if i == 0 { 0.0 } else { reaches[i - 1] };
-            let until = |run: &Curve| run.length() - if i == corners { 0.0 } else { reaches[i] };
-            new_a.push(a[i].stretch(from, until(&a[i]))?);
-            new_b.push(b[i].stretch(from, until(&b[i]))?);
-            if i < corners {
-                let (first, second) = rounded((&a[i], &a[i + 1]), (&b[i], &b[i + 1]), reaches[i])?;
-                new_a.push(first);
-                new_b.push(second);
+    }
+
+    /// One panel with its sectors, each with its motion.
+    fn side(&self, i: usize) -> Result<Side<'_>, Refusal> {
+        let panel = self.panel(i);
+        let mut wedges: Vec<&Wedge> =
+            self.closed.iter().filter(|wedge| is_between(self.piece, panel, wedge.from)).collect();
+        wedges.sort_by(|a, b| {
+            let along = |wedge: &Wedge| round_from(self.piece, panel.from, wedge.from);
+            along(a).total_cmp(&along(b))
+        });
+        let (upper, lower) = panel.line.split_at(self.before_point);
+        let (arriving, leaving): (Vec<Curve>, Vec<Curve>) =
+            if i == AFTER { (reversed(lower), reversed(upper)) } else { (upper.to_vec(), lower.to_vec()) };
+        let mut sectors: Vec<(On, On)> = Vec::new();
+        let mut from = panel.from;
+        for wedge in &wedges {
+            sectors.push((from, wedge.from));
+            from = wedge.to;
+        }
+        sectors.push((from, panel.to));
+        for (from, to) in &sectors {
+            if from.edge == to.edge && (from.at - to.at).abs() <= SAME_CUT {
+                return Err(Refusal::new(
+                    RefusalKind::BadDart,
+                    self.piece.name(),
+                    format!("two darts meet at one place on edge `{}`", self.piece.edge(from.edge).name),
+                    "move one of them first with pivot-dart",
+                ));
             }
         }
-        let ends = |runs: &[Curve]| {
-            (runs.first().map_or(0.0, Curve::length), runs.last().map_or(0.0, Curve::length))
-        };
-        let (of_a, of_b) = (ends(&new_a), ends(&new_b));
-        Ok(Blended {
-            a: whole(&new_a)?,
-            b: whole(&new_b)?,
-            above: of_a.0.min(of_b.0),
-            below: of_a.1.min(of_b.1),
+        let seam_end = if i == AFTER { sectors.len() - 1 } else { 0 };
+        let staying = self.staying(&sectors, seam_end)?;
+        let motions = motions(&wedges, self.point, staying)?;
+        let mut parts = Vec::new();
+        for (k, (from, to)) in sectors.iter().enumerate() {
+            let mut back = match k + 1 == sectors.len() {
+                true => arriving.clone(),
+                false => vec![Curve::line(self.piece.point_on(to.edge, to.at), self.point)?],
+            };
+            match k == 0 {
+                true => back.extend(leaving.iter().cloned()),
+                false => back.push(Curve::line(self.point, self.piece.point_on(from.edge, from.at))?),
+            }
+            let outline = region(self.piece, *from, *to, &back)?;
+            let levels = match wedges.get(k) {
+                Some(wedge) => {
+                    wedge_levels::of_part(self.piece, &outline, &[(*wedge, wedge.mouth().0)], self.point)?
+                }
+                None => None,
+            };
+            parts.push(Part { levels, ..Part::of(self.piece, outline, motions[k]) });
+        }
+        let whole: Vec<Curve> = arriving.iter().chain(&leaving).cloned().collect();
+        let (start, end) = (&self.drawn_later.0, &self.drawn_later.1);
+        let (into, out) = if i == AFTER { (end, start) } else { (start, end) };
+        let seamline = (
+            into.as_ref().map_or_else(|| arriving.clone(), |curve| vec![curve.reversed()]),
+            out.as_ref().map_or_else(|| leaving.clone(), |curve| vec![curve.clone()]),
+        );
+        Ok(Side {
+            seam: self,
+            index: i,
+            on_fold: OnFold::of_way(self.piece, &way_round(self.piece, panel.from, panel.to)),
+            whole: region(self.piece, panel.from, panel.to, &whole)?,
+            sectors,
+            parts,
+            staying,
+            cut: (arriving, leaving),
+            seamline,
         })
     }
+
+    /// The sector that keeps its grain: with the fold, else with the whole of the centre edge there is, else the one
+    /// that reaches the seam's end.
+    fn staying(&self, sectors: &[(On, On)], seam_end: usize) -> Result<usize, Refusal> {
+        let Some(centre) = centre_edge(self.piece) else { return Ok(seam_end) };
+        let on_centre = |(from, to): &(On, On)| {
+            way_round(self.piece, *from, *to).iter().any(|(edge, ..)| *edge == centre)
+        };
+        let holding: Vec<usize> = (0..sectors.len()).filter(|k| on_centre(&sectors[*k])).collect();
+        let fold = self.piece.edge(centre).finish == Finish::Fold;
+        match holding.as_slice() {
+            [only] => Ok(*only),
+            [_, ..] if fold => Err(Refusal::new(
+                RefusalKind::BadDart,
+                self.piece.name(),
+                "closing a dart that opens on the fold would bend the fold",
+                "unfold the piece first (retrue unfold), or move the dart with pivot-dart",
+            )),
+            _ => Ok(seam_end),
+        }
+    }
+
+    fn tell_crossed(&self, work: &mut Work, left_in_wedge: Vec<String>) {
+        for line in self.after.line.iter().chain(&self.before.line) {
+            tell_crossed_marks(work, self.piece, line);
+        }
+        for mark in left_in_wedge {
+            work.tell(Told::MarkCrossed { piece: self.piece.name().clone(), mark });
+        }
+        let mut told = Vec::new();
+        for one in std::mem::take(&mut work.told) {
+            if !told.contains(&one) {
+                told.push(one);
+            }
+        }
+        work.told = told;
+    }
+
+    /// Declares what redrawing the legs and blending the corners did to the area.
+    fn declare(&self, work: &mut Work, names: &[PieceName; 2], blended: [f64; 2], order: [usize; 2]) {
+        for dart in self.taken() {
+            work.tell(Told::DartTaken { piece: self.piece.name().clone(), dart });
+        }
+        let given: f64 = self.given.iter().map(|(_, by)| by / 2.0).sum();
+        let mut redrawn = [given, given];
+        for wedge in &self.closed {
+            let of = if is_between(self.piece, &self.after, wedge.from) { AFTER } else { BEFORE };
+            if let Ok(legs) = wedge.legs_to(self.point) {
+                redrawn[of] += wedge.area_change(legs);
+            }
+        }
+        for i in order {
+            for (kind, by) in [(DeclaredKind::LegsRedrawn, redrawn[i]), (DeclaredKind::Blend, blended[i])] {
+                declare(work, &names[i], kind, by);
+            }
+        }
+    }
+
+    /// Joins the two new edges, eased, with notches on either side of the point.
+    fn sew(
+        &self,
+        work: &mut Work,
+        edges: &[EdgeRef; 2],
+        smoothed: &Smoothed,
+        order: [usize; 2],
+    ) -> Result<(), Refusal> {
+        let [first, second] = order;
+        let sign = if first == AFTER { 1.0 } else { -1.0 };
+        let ease = sign * smoothed.ease();
+        let ease = if ease.abs() <= SAME_LENGTH { 0.0 } else { ease };
+        work.add_new_seam(&edges[first], &edges[second])?;
+        work.ease_last_seam(Length::from_mm(ease))?;
+        if ease.abs() > EASE_TOLD {
+            let edge = if ease > 0.0 { &edges[first] } else { &edges[second] };
+            work.tell(Told::EaseDeclared { edge: edge.clone(), ease: Length::from_mm(ease.abs()) });
+        }
+        let lengths = [smoothed.lines[first].length(), smoothed.lines[second].length()];
+        let (from_start, from_end) = smoothed.notches;
+        // The first edge is walked clockwise: on the panel before the start that is as the seam runs.
+        let near = |from: f64| [from, from];
+        let far = |from: f64| lengths.map(|length| length - from);
+        let (upper, lower) = match first == BEFORE {
+            true => (near(from_start), far(from_end)),
+            false => (far(from_start), near(from_end)),
+        };
+        for (at, count) in [(upper, NotchCount::Single), (lower, NotchCount::Double)] {
+            work.notch_pair((&edges[first], at[0]), (&edges[second], at[1]), count)?;
+        }
+        Ok(())
+    }
 }
 
-/// Runs that meet: a run that ends beside the next is brought to it half way, and the next to that.
-fn welded(runs: &[Curve]) -> Result<Vec<Curve>, Refusal> {
-    let mut welded: Vec<Curve> = Vec::new();
-    for (i, run) in runs.iter().enumerate() {
-        let start = welded.last().map_or(run.start(), Curve::end);
-        let end = runs.get(i + 1).map_or(run.end(), |next| run.end().midpoint(next.start()));
-        welded.push(run.with_ends(start, end)?);
-    }
-    Ok(welded)
+/// The way round a piece's outline from one place to another, clockwise, mm.
+fn round_from(piece: &Piece, from: On, to: On) -> f64 {
+    let start =
+        |edge: EdgeId| -> f64 { piece.edges()[..edge.0].iter().map(|edge| edge.curve.length()).sum() };
+    let apart = start(to.edge) + to.at - start(from.edge) - from.at;
+    apart.rem_euclid(piece.outline().perimeter())
 }
 
-/// The two blends at a corner, as nearly of one length as they may be: the shorter is let out to the longer.
-fn rounded(a: (&Curve, &Curve), b: (&Curve, &Curve), reach: f64) -> Result<(Curve, Curve), Refusal> {
-    let plain = (blend_corner(a.0, a.1, reach)?, blend_corner(b.0, b.1, reach)?);
-    let (length_a, length_b) = (plain.0.curve.length(), plain.1.curve.length());
-    if (length_a - length_b).abs() <= SAME_CUT {
-        return Ok((plain.0.curve, plain.1.curve));
-    }
-    let to = |corner: (&Curve, &Curve), wish: f64| {
-        blend_corner_to_length(corner.0, corner.1, reach, wish, BLEND_DEPARTURE)
-    };
-    Ok(if length_a < length_b {
-        (to(a, length_b)?.curve, plain.1.curve)
-    } else {
-        (plain.0.curve, to(b, length_a)?.curve)
-    })
+fn is_between(piece: &Piece, panel: &Panel, on: On) -> bool {
+    round_from(piece, panel.from, on) < round_from(piece, panel.from, panel.to)
+}
+
+/// The direction halfway between two.
+pub(super) fn between(a: Vec2, b: Vec2) -> Vec2 {
+    (a.normalize() + b.normalize()).normalize()
 }
