@@ -444,3 +444,8 @@ pub const MEETING_CORNER: f64 = 2.0;
 ///
 /// Less is lost in cutting; a piece turned over by mistake shows by far more.
 pub const ALIKE: f64 = 1.0;
+
+/// Numerical: a segment of a trimmed outline shorter than this is a remnant of the sweep and is taken out (mm).
+///
+/// The sweep leaves some of 1e-4 mm that double back where a loop came off; trimmed outlines are promised within this.
+pub const SPECK: f64 = 1e-3;

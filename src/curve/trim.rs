@@ -9,7 +9,7 @@ use super::run::check_points;
 use super::segment::control_length;
 use super::self_crossing::{Chain, contacts};
 use super::{CurveError, Motion, Radians};
-use crate::tolerance::{SAME_POINT, TRIM_SWEEP};
+use crate::tolerance::{SAME_POINT, SPECK, TRIM_SWEEP};
 
 /// How far the outline is turned before the sweep, in radians.
 ///
@@ -36,6 +36,7 @@ pub fn trim_positive(path: &BezPath) -> Result<Vec<BezPath>, CurveError> {
         ring.apply_affine(back);
     }
     rings.retain(|ring| ring.is_finite() && ring.segments().next().is_some());
+    rings.iter_mut().for_each(drop_specks);
     rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
     Ok(rings)
 }
@@ -49,6 +50,39 @@ fn swept(path: BezPath) -> Result<Vec<BezPath>, CurveError> {
         Some(contours.into_contours().map(|contour| contour.path).collect())
     };
     catch_unwind(AssertUnwindSafe(sweep)).ok().flatten().ok_or(CurveError::NotTrimmed)
+}
+
+/// Takes out segments too short to mean anything, which the sweep leaves where a loop came off and which may double back;
+/// what follows is drawn from where they began. No point moves by more than [`SPECK`].
+fn drop_specks(ring: &mut BezPath) {
+    let segments: Vec<PathSeg> = ring.segments().collect();
+    let mut kept: Vec<PathSeg> = Vec::with_capacity(segments.len());
+    for segment in segments {
+        let from = kept.last().map_or(segment.start(), ParamCurve::end);
+        let speck = control_length(&segment) <= SPECK && (segment.end() - from).hypot() <= SPECK;
+        if !speck {
+            kept.push(starting_at(&segment, from));
+        }
+    }
+    let Some(start) = kept.first().map(ParamCurve::start) else { return };
+    if let Some(last) = kept.last_mut() {
+        *last = starting_at(&last.reverse(), start).reverse();
+    }
+    let mut freed = BezPath::from_path_segments(kept.into_iter());
+    freed.close_path();
+    *ring = freed;
+}
+
+/// A segment drawn from another start; its first control point goes along.
+fn starting_at(segment: &PathSeg, start: Point) -> PathSeg {
+    let by = start - segment.start();
+    match *segment {
+        PathSeg::Line(line) => PathSeg::Line(kurbo::Line::new(start, line.p1)),
+        PathSeg::Quad(quad) => PathSeg::Quad(kurbo::QuadBez::new(start, quad.p1 + by, quad.p2)),
+        PathSeg::Cubic(cubic) => {
+            PathSeg::Cubic(kurbo::CubicBez::new(start, cubic.p1 + by, cubic.p2, cubic.p3))
+        }
+    }
 }
 
 /// Whether a path crosses or touches itself anywhere but where one segment follows another; each subpath is taken as
