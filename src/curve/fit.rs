@@ -11,6 +11,9 @@ use super::smooth::{SplineEnd, spline};
 use super::{Curve, CurveError, Measure};
 use crate::tolerance::{FINEST_ACCURACY, SAME_POINT, SMOOTH_JOINT};
 
+/// What share of the wished distance a fit is asked for, in turn: the fewest cubics first, finer where they do not hold.
+const FITS_TRIED: &[f64] = &[0.5, 0.25, 0.1, 0.02];
+
 /// A curve that begins and ends at the first and last sample, passes every sample within a distance in mm, and has no
 /// corner inside. With end tangents given (of any length) it leaves and arrives along them.
 ///
@@ -40,17 +43,14 @@ pub fn fit_through(
     if start_tangent.is_none() && end_tangent.is_none() && through.is_straight(within.min(SAME_POINT)) {
         return Curve::line(first, last);
     }
-    let fitted = fit_to_bezpath(&SimplifyBezPath::new(through.to_path()), within / 2.0);
-    let fitted = Curve::from_path(&fitted).and_then(|curve| curve.with_ends(first, last));
-    Ok(match fitted {
-        Ok(curve)
-            if holds(&curve, samples, tangents, within)
-                && (curve.length() - through.length()).abs() <= within =>
-        {
-            curve
-        }
-        _ => through,
-    })
+    let good = |curve: &Curve| {
+        holds(curve, samples, tangents, within) && (curve.length() - through.length()).abs() <= within
+    };
+    let fitted = FITS_TRIED.iter().find_map(|share| {
+        let fitted = fit_to_bezpath(&SimplifyBezPath::new(through.to_path()), within * share);
+        Curve::from_path(&fitted).and_then(|curve| curve.with_ends(first, last)).ok().filter(good)
+    });
+    Ok(fitted.unwrap_or(through))
 }
 
 fn spline_end(tangent: Option<Vec2>, at: Point) -> Result<SplineEnd, CurveError> {
