@@ -146,6 +146,11 @@ impl Seam {
         Side::BOTH.into_iter().find(|side| self.side(*side).holds(edge))
     }
 
+    /// The edges of both sides, those of the first before those of the second.
+    pub fn edges(&self) -> impl Iterator<Item = &RunEdge> {
+        self.first.edges().iter().chain(self.second.edges())
+    }
+
     /// Whether it joins edges of one piece to their own mirrored copies.
     #[must_use]
     pub fn is_to_own_mirror(&self) -> bool {

@@ -294,7 +294,7 @@ impl Unlaid<'_> {
 fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadError> {
     let mut sewn: HashSet<(String, String)> = HashSet::new();
     for seam in pattern.seams() {
-        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+        for run in seam.edges() {
             sewn.insert((run.edge.piece.to_string(), run.edge.edge.to_string()));
         }
     }
