@@ -160,6 +160,11 @@ pub enum Told {
         /// How many copies are cut now.
         cut: crate::pattern::Cut,
     },
+    /// A piece that was drawn whole is half now, so that the garment has its other half besides.
+    OtherHalfAdded {
+        /// The piece.
+        piece: PieceName,
+    },
 }
 
 impl Told {
@@ -173,6 +178,7 @@ impl Told {
                 | Told::MarkCrossed { .. }
                 | Told::NotchLost { .. }
                 | Told::SameCutNeeded { .. }
+                | Told::OtherHalfAdded { .. }
         )
     }
 
@@ -238,6 +244,9 @@ impl Told {
             }
             Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
             Told::CutChanged { piece, cut } => format!("`{piece}` is now cut {cut}"),
+            Told::OtherHalfAdded { piece } => {
+                format!("`{piece}` is half now: what is drawn of it counts twice in the garment")
+            }
         }
     }
 }
