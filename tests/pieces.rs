@@ -349,7 +349,7 @@ fn seams_that_differ_too_much_are_not_trued() {
     assert_says(&refusal, RefusalKind::LengthsDiffer, &["differ by", "15 mm"]);
     let pattern = plain().pattern();
     let told = told(&pattern, "true-seam", &[("seam", "front.side")]);
-    assert!(matches!(told[0], Told::NothingToDo { .. }));
+    assert!(matches!(told[0], Told::AlreadyTrue { .. }));
     let stranger = refused(&pattern, "true-seam", &[("seam", "front.side"), ("by", "binding")]);
     assert_says(&stranger, RefusalKind::BadField, &["no side of the seam"]);
     let inner = refused(&pattern, "true-seam", &[("seam", "front.side"), ("smooth", "front.neck")]);

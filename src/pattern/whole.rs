@@ -258,4 +258,5 @@ fn name_taken(name: &PieceName) -> Refusal {
         format!("a piece is named `{name}` already"),
         "give other names with --names \"a, b\", or rename the piece with set-piece",
     )
+    .about(name)
 }

@@ -203,7 +203,8 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
             edge,
             format!("an ease of {ease} is more than anything can be eased"),
             format!("give one of at most {MOST_EASE}mm"),
-        ));
+        )
+        .about(ease));
     }
     let on_second = seam.side_of(edge) == Some(Side::Second);
     work.pattern.set_ease(id, if on_second { Length::from_mm(-ease.mm()) } else { ease });
@@ -220,7 +221,8 @@ fn set_name(work: &mut Work, edge: &EdgeRef, name: &EdgeName) -> Result<(), Refu
                 "`{name}` would name the mirror image of an edge `{drawn}`, which the piece does not have"
             ),
             "give a name without /m",
-        ));
+        )
+        .about(name));
     }
     work.pattern.rename_edge(&edge.piece, &edge.edge, name)
 }

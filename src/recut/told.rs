@@ -153,6 +153,13 @@ pub enum Told {
         /// Why.
         why: String,
     },
+    /// The two sides of a seam were as long as each other already.
+    AlreadyTrue {
+        /// What it is called.
+        seam: String,
+        /// The length of its first side.
+        length: Length,
+    },
     /// The copies or cloth of a piece are other than before.
     CutChanged {
         /// The piece.
@@ -243,6 +250,9 @@ impl Told {
                 format!("the grain of `{piece}` is turned by {degrees:.1}°")
             }
             Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
+            Told::AlreadyTrue { seam, length } => {
+                format!("nothing to do at {seam}: both sides are {} long", length.show(unit))
+            }
             Told::CutChanged { piece, cut } => format!("`{piece}` is now cut {cut}"),
             Told::OtherHalfAdded { piece } => {
                 format!("`{piece}` is half now: what is drawn of it counts twice in the garment")
