@@ -43,5 +43,5 @@ pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{EdgeEnd, Spot};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
-pub use sewn_to::{Partner, SewnTo};
+pub use sewn_to::{Partner, SewnFrom, SewnTo};
 pub use whole::Pattern;

@@ -8,7 +8,7 @@ use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, NotchCount, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam,
-    Travel, Walk,
+    SewnFrom, Travel, Walk,
 };
 
 /// Which edges are sewn to which, directions aside.
@@ -180,17 +180,11 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
 
 /// The corners at the start and the end of a run.
 fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
-    match run.edges() {
-        [] => Err(Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them")),
-        [first, .., last] => Ok((
-            corner(pattern, &first.edge, start_of(first.travel))?,
-            corner(pattern, &last.edge, end_of(last.travel))?,
-        )),
-        [only] => Ok((
-            corner(pattern, &only.edge, start_of(only.travel))?,
-            corner(pattern, &only.edge, end_of(only.travel))?,
-        )),
-    }
+    let (first, last) = run.first_and_last();
+    Ok((
+        corner(pattern, &first.edge, start_of(first.travel))?,
+        corner(pattern, &last.edge, end_of(last.travel))?,
+    ))
 }
 
 /// Lays two runs so that their starts meet.
@@ -198,20 +192,20 @@ fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
 /// # Errors
 ///
 /// Refuses where neither the neighbouring seams nor the notches decide which ends meet, and where `from` names
-/// no neighbour of the second run.
+/// no end of the second run.
 pub fn orient(
     pattern: &Pattern,
     joins: &Joins,
     first: &[EdgeRef],
     second: &[EdgeRef],
-    from: Option<&EdgeName>,
+    from: Option<&SewnFrom>,
 ) -> Result<(Run, Run), Refusal> {
     let mut laid: Vec<Laid> = Vec::new();
     let mut refused = None;
     for a in ways(pattern, joins, first)? {
         for b in ways(pattern, joins, second)? {
             match from {
-                Some(from) => match start_from(pattern, a.clone(), b, from) {
+                Some(from) => match start_at(pattern, a.clone(), b, from) {
                     Ok((a, b)) => laid.push(Laid::of(pattern, joins, a, b)?),
                     Err(refusal) => refused = Some(refusal),
                 },
@@ -229,16 +223,15 @@ pub fn orient(
         })),
         Err(Some(laid)) => {
             let (start, end) = ends(pattern, &laid.second)?;
+            let [start, end] = match start.neighbour.edge == end.neighbour.edge {
+                true => corners_of(&laid.second).map(|corner| corner.to_string()),
+                false => [start.neighbour.edge.to_string(), end.neighbour.edge.to_string()],
+            };
             Err(Refusal::new(
                 RefusalKind::BadSeam,
                 format!("{} + {}", laid.first.names(), laid.second.names()),
                 "neither the neighbouring seams nor the notches tell which ends meet",
-                format!(
-                    "say it: data-sewn-to=\"{} from {}\" (or from {})",
-                    laid.second.names(),
-                    start.neighbour.edge,
-                    end.neighbour.edge
-                ),
+                format!("say it: data-sewn-to=\"{} from {start}\" (or from {end})", laid.second.names()),
             ))
         }
     }
@@ -323,6 +316,38 @@ fn notches_apart(a: &Marked, b: &Marked) -> f64 {
     one_way(a, b) + one_way(b, a)
 }
 
+/// Lays the second run from the end that is named, and the first from its own end that is named alike, or else from its
+/// first corner.
+fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Result<(Run, Run), Refusal> {
+    match from {
+        SewnFrom::Neighbour(name) => start_from(pattern, first, second, name),
+        SewnFrom::Corner { .. } => Ok((first, start_at_corner(second, from)?)),
+    }
+}
+
+/// The two ends of a run, as the corners of the edges there: its start and its end.
+fn corners_of(run: &Run) -> [SewnFrom; 2] {
+    let (first, last) = run.first_and_last();
+    [(first, start_of(first.travel)), (last, end_of(last.travel))]
+        .map(|(run, end)| SewnFrom::Corner { edge: run.edge.clone(), end })
+}
+
+fn start_at_corner(run: Run, from: &SewnFrom) -> Result<Run, Refusal> {
+    let [start, end] = corners_of(&run);
+    if *from == start {
+        Ok(run)
+    } else if *from == end {
+        Ok(run.reversed())
+    } else {
+        Err(Refusal::new(
+            RefusalKind::BadSeam,
+            run.names(),
+            format!("`from {from}`: the run neither starts nor ends there"),
+            format!("its ends are {start} and {end}"),
+        ))
+    }
+}
+
 /// Lays the second run from its end at `from`, and the first from its own end at an edge of that name, or else
 /// from its first corner.
 fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Result<(Run, Run), Refusal> {
@@ -345,13 +370,13 @@ fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Re
     Ok((first, second))
 }
 
-/// The neighbour that a sheet must name after `from` so that the seam, declared on its first side, is read as it
-/// is; nothing where it need not name any.
+/// The end that a sheet must name after `from` so that the seam, declared on its first side, is read as it is; nothing
+/// where it need not name any. A neighbour is named where that is enough, else a corner.
 ///
 /// # Errors
 ///
 /// Refuses a seam whose direction cannot be written.
-pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<EdgeName>, Refusal> {
+pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
     let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
     let (first, second) = (edges(&seam.first), edges(&seam.second));
     let is_this = |read: &(Run, Run)| {
@@ -362,16 +387,17 @@ pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Opti
         return Ok(None);
     }
     let (start, end) = ends(pattern, &seam.second)?;
-    for name in [start.neighbour.edge, end.neighbour.edge] {
-        if orient(pattern, joins, &first, &second, Some(&name)).is_ok_and(|read| is_this(&read)) {
-            return Ok(Some(name));
+    let neighbours = [start, end].map(|corner| SewnFrom::Neighbour(corner.neighbour.edge));
+    for from in neighbours.into_iter().chain(corners_of(&seam.second)) {
+        if orient(pattern, joins, &first, &second, Some(&from)).is_ok_and(|read| is_this(&read)) {
+            return Ok(Some(from));
         }
     }
     Err(Refusal::new(
         RefusalKind::BadSeam,
         seam.name(),
         "the direction of the seam cannot be written",
-        "give the neighbouring edges names of their own",
+        "sew the edges of one side together first, so that they follow one another in the seam, or make it two seams",
     ))
 }
 

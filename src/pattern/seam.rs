@@ -54,6 +54,12 @@ impl Run {
         &self.0
     }
 
+    /// The first and the last edge, which may be the same.
+    #[must_use]
+    pub fn first_and_last(&self) -> (&RunEdge, &RunEdge) {
+        (&self.0[0], &self.0[self.0.len() - 1])
+    }
+
     pub(super) fn edges_mut(&mut self) -> &mut [RunEdge] {
         &mut self.0
     }

@@ -151,14 +151,15 @@ fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo) -> Result<(), Refusal>
             refuse_partner(work, edge, partner)?;
         }
         joins.add(std::slice::from_ref(edge), &partners);
-        layers.push((partners, layer.from.as_ref()));
+        layers.push((partners, layer.from.as_ref().map(|from| from.settled(&work.pattern))));
     }
     let (piece, id) = work.pattern.edge(edge)?;
     if !layers.is_empty() && piece.edge(id).finish == Finish::Fold {
         return Err(sewn_fold(edge));
     }
     for (partners, from) in layers {
-        let (first, second) = orient(&work.pattern, &joins, std::slice::from_ref(edge), &partners, from)?;
+        let (first, second) =
+            orient(&work.pattern, &joins, std::slice::from_ref(edge), &partners, from.as_ref())?;
         work.pattern.add_seam(Seam { first, second, ease: Length::ZERO })?;
     }
     Ok(())

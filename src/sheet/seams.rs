@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Copy, EdgeName, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle,
+    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, orient, settle,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -24,10 +24,10 @@ struct Unlaid<'a> {
     node: &'a Node,
     first: Vec<EdgeRef>,
     second: Vec<EdgeRef>,
-    /// The neighbour of the second side from which the sewing begins.
-    from: Option<EdgeName>,
+    /// The end of the second side from which the sewing begins.
+    from: Option<SewnFrom>,
     /// The same as the other side says it, of the first side.
-    from_first: Option<EdgeName>,
+    from_first: Option<SewnFrom>,
     /// By how much the first side is longer, mm.
     ease: Option<f64>,
 }
@@ -62,7 +62,10 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
             said.push(Said {
                 node: says.node,
                 edge: says.edge.clone(),
-                partner: Partner { edges: partners(pattern, says, partner)?, from: partner.from.clone() },
+                partner: Partner {
+                    edges: partners(pattern, says, partner)?,
+                    from: partner.from.as_ref().map(|from| from.settled(pattern)),
+                },
                 ease: says.eases.get(layer).copied(),
             });
         }
@@ -180,7 +183,8 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
         };
         for (j, _) in answers {
             used[j] = true;
-            agree_on_from(&mut seam.from_first, &said[j])?;
+            let copy = seam.second.iter().find(|edge| edge.same_edge(&said[j].edge)).map(|edge| edge.copy);
+            agree_on_from(&mut seam.from_first, &said[j], copy.unwrap_or_default())?;
             agree_on_ease(&mut seam.ease, said[j].ease.map(|ease| -ease.mm()), &said[j])?;
         }
         for edge in seam.first.clone() {
@@ -188,7 +192,7 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             if let Some(j) = by_edge.on(&edge).into_iter().find(same).filter(|_| !edge.same_edge(&says.edge))
             {
                 used[j] = true;
-                agree_on_from(&mut seam.from, &said[j])?;
+                agree_on_from(&mut seam.from, &said[j], edge.copy)?;
                 agree_on_ease(&mut seam.ease, said[j].ease.map(Length::mm), &said[j])?;
             }
         }
@@ -232,15 +236,20 @@ fn agree_on_ease(ease: &mut Option<f64>, other: Option<f64>, says: &Said) -> Res
     }
 }
 
-fn agree_on_from(from: &mut Option<EdgeName>, says: &Said) -> Result<(), ReadError> {
-    match (from.as_ref(), says.partner.from.as_ref()) {
-        (Some(one), Some(other)) if one != other => {
+/// Holds what an edge says on a copy of it of where the sewing begins against what was said before.
+fn agree_on_from(from: &mut Option<SewnFrom>, says: &Said, copy: Copy) -> Result<(), ReadError> {
+    let said = says.partner.from.as_ref().map(|from| match copy {
+        Copy::Drawn => from.clone(),
+        Copy::Mirrored => from.mirrored(),
+    });
+    match (from.as_ref(), said) {
+        (Some(one), Some(other)) if *one != other => {
             let what = format!("its edges say that it is sewn from `{one}` and from `{other}`");
             let refusal = Refusal::new(RefusalKind::BadSeam, &says.edge, what, "name one of the two");
             Err(ReadError::at(says.node, refusal))
         }
-        (None, Some(other)) => {
-            *from = Some(other.clone());
+        (None, said) => {
+            *from = said;
             Ok(())
         }
         _ => Ok(()),

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::pattern::{Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, from_clause};
+use crate::pattern::{Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, from_clause};
 use crate::tolerance::SAME_LENGTH;
 use crate::units::Length;
 
@@ -76,15 +76,16 @@ impl WrittenSeams {
         let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
         let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
         let seam = if on_mirrored { &mirrored } else { seam };
-        let from = from_clause(pattern, joins, seam)?.map(|from| format!(" from {from}")).unwrap_or_default();
+        let from = from_clause(pattern, joins, seam)?;
         for (i, run) in seam.first.edges().iter().enumerate() {
             if seam.first.edges()[..i].iter().any(|before| before.edge.same_edge(&run.edge)) {
                 continue;
             }
-            let names = match run.edge.copy {
-                Copy::Drawn => seam.second.names(),
-                Copy::Mirrored => seam.second.mirrored().names(),
+            let (names, from) = match run.edge.copy {
+                Copy::Drawn => (seam.second.names(), from.clone()),
+                Copy::Mirrored => (seam.second.mirrored().names(), from.as_ref().map(SewnFrom::mirrored)),
             };
+            let from = from.map(|from| format!(" from {from}")).unwrap_or_default();
             let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
             self.by_edge.entry(edge).or_default().push(Said {
                 names: format!("{names}{from}"),
