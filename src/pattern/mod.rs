@@ -32,7 +32,7 @@ pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, nearest,
 };
-pub use orient::{Joins, from_clause, orient, settle};
+pub use orient::{FromClauses, Joins, from_clause, from_clauses, orient, orient_at_corners, settle};
 pub use piece::{Cut, CutError, EdgeId, EdgeSettings, OnOutline, Piece, Twins};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use record::{

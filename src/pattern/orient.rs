@@ -24,8 +24,7 @@ impl Joins {
     pub fn of(seams: &[Seam]) -> Joins {
         let mut joins = Joins::default();
         for seam in seams {
-            let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
-            joins.add(&edges(&seam.first), &edges(&seam.second));
+            joins.add(&edges_of(&seam.first), &edges_of(&seam.second));
         }
         joins
     }
@@ -370,6 +369,64 @@ fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Re
     Ok((first, second))
 }
 
+/// Lays two runs so that the corners of their edges meet at which the sewing of each begins. It decides where an armhole
+/// is a ring, which may be walked either way round.
+///
+/// # Errors
+///
+/// Refuses a run that does not begin at its corner, or may be walked from there in several ways.
+pub fn orient_at_corners(
+    pattern: &Pattern,
+    joins: &Joins,
+    (first, second): (&[EdgeRef], &[EdgeRef]),
+    (from_first, from_second): (&SewnFrom, &SewnFrom),
+) -> Result<(Run, Run), Refusal> {
+    let at_corner = |edges: &[EdgeRef], from: &SewnFrom| {
+        let mut ways = ways(pattern, joins, edges)?.into_iter();
+        let found: Vec<Run> = ways.by_ref().filter_map(|way| start_at_corner(way, from).ok()).collect();
+        match <[Run; 1]>::try_from(found) {
+            Ok([only]) => Ok(only),
+            Err(found) => Err(Refusal::new(
+                RefusalKind::BadSeam,
+                edges.first().map_or_else(String::new, EdgeRef::to_string),
+                format!("`from {from}`: the run may be walked from there in {} ways", found.len()),
+                "name an end of its first edge",
+            )),
+        }
+    };
+    Ok(clockwise(at_corner(first, from_first)?, at_corner(second, from_second)?))
+}
+
+/// Where a seam begins, as a sheet must say it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FromClauses {
+    /// The end of the first side, which the edges of the second say.
+    pub first: Option<SewnFrom>,
+    /// The end of the second side, which the edges of the first say.
+    pub second: Option<SewnFrom>,
+}
+
+/// The ends that a sheet must name after `from` so that a seam that is said on both its sides is read as it is.
+///
+/// # Errors
+///
+/// Refuses a seam whose direction cannot be written.
+pub fn from_clauses(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<FromClauses, Refusal> {
+    let swapped = Seam { first: seam.second.clone(), second: seam.first.clone(), ease: seam.ease };
+    let one_by_one = from_clause(pattern, joins, seam)
+        .and_then(|second| Ok(FromClauses { first: from_clause(pattern, joins, &swapped)?, second }));
+    one_by_one.or_else(|refusal| {
+        let [first, _] = corners_of(&seam.first);
+        let [second, _] = corners_of(&seam.second);
+        let edges = (edges_of(&seam.first), edges_of(&seam.second));
+        let read = orient_at_corners(pattern, joins, (&edges.0, &edges.1), (&first, &second));
+        match read.is_ok_and(|read| is_read_as(seam, &read)) {
+            true => Ok(FromClauses { first: Some(first), second: Some(second) }),
+            false => Err(refusal),
+        }
+    })
+}
+
 /// The end that a sheet must name after `from` so that the seam, declared on its first side, is read as it is; nothing
 /// where it need not name any. A neighbour is named where that is enough, else a corner.
 ///
@@ -377,28 +434,33 @@ fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Re
 ///
 /// Refuses a seam whose direction cannot be written.
 pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
-    let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
-    let (first, second) = (edges(&seam.first), edges(&seam.second));
-    let is_this = |read: &(Run, Run)| {
-        (read.0 == seam.first && read.1 == seam.second)
-            || (read.0 == seam.first.reversed() && read.1 == seam.second.reversed())
+    let (first, second) = (edges_of(&seam.first), edges_of(&seam.second));
+    let is_enough = |from: Option<&SewnFrom>| {
+        orient(pattern, joins, &first, &second, from).is_ok_and(|read| is_read_as(seam, &read))
     };
-    if orient(pattern, joins, &first, &second, None).is_ok_and(|read| is_this(&read)) {
+    if is_enough(None) {
         return Ok(None);
     }
     let (start, end) = ends(pattern, &seam.second)?;
     let neighbours = [start, end].map(|corner| SewnFrom::Neighbour(corner.neighbour.edge));
-    for from in neighbours.into_iter().chain(corners_of(&seam.second)) {
-        if orient(pattern, joins, &first, &second, Some(&from)).is_ok_and(|read| is_this(&read)) {
-            return Ok(Some(from));
-        }
-    }
-    Err(Refusal::new(
-        RefusalKind::BadSeam,
-        seam.name(),
-        "the direction of the seam cannot be written",
-        "sew the edges of one side together first, so that they follow one another in the seam, or make it two seams",
-    ))
+    let mut ends = neighbours.into_iter().chain(corners_of(&seam.second));
+    ends.find(|from| is_enough(Some(from))).map(Some).ok_or_else(|| {
+        Refusal::new(
+            RefusalKind::BadSeam,
+            seam.name(),
+            "the direction of the seam cannot be written: a part of it may be walked either way",
+            "choose another line or another edge, so that every part is met by its neighbours at one end only",
+        )
+    })
+}
+
+fn edges_of(run: &Run) -> Vec<EdgeRef> {
+    run.edges().iter().map(|run| run.edge.clone()).collect()
+}
+
+fn is_read_as(seam: &Seam, read: &(Run, Run)) -> bool {
+    (read.0 == seam.first && read.1 == seam.second)
+        || (read.0 == seam.first.reversed() && read.1 == seam.second.reversed())
 }
 
 /// The edge as it stands in the pattern: `back.side/m` names the mirrored copy of `back.side`, or an edge `side/m` of

@@ -21,14 +21,16 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
     follow.combine(carried)
 }
 
-/// Whether a seam stays itself when both its sides are mirrored.
+/// Whether a seam stays itself when both its sides are mirrored: where one side holds both halves of its piece, the other
+/// is sewn to it once.
 fn is_own_mirror_image(seam: &Seam) -> bool {
     let same = |a: &Run, b: &Run| {
         a.edges().len() == b.edges().len()
             && a.edges().iter().all(|edge| b.edges().iter().any(|other| other.edge == edge.edge))
     };
     let (first, second) = (seam.first.mirrored(), seam.second.mirrored());
-    (same(&first, &seam.first) && same(&second, &seam.second))
+    same(&first, &seam.first)
+        || same(&second, &seam.second)
         || (same(&first, &seam.second) && same(&second, &seam.first))
 }
 

@@ -3,7 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, orient, settle,
+    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, orient,
+    orient_at_corners, settle,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -183,8 +184,9 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
         };
         for (j, _) in answers {
             used[j] = true;
-            let copy = seam.second.iter().find(|edge| edge.same_edge(&said[j].edge)).map(|edge| edge.copy);
-            agree_on_from(&mut seam.from_first, &said[j], copy.unwrap_or_default())?;
+            let says_as_drawn = by_edge.partner_of(j, Copy::Drawn) == seam.first;
+            let copy = if says_as_drawn { Copy::Drawn } else { Copy::Mirrored };
+            agree_on_from(&mut seam.from_first, &said[j], copy)?;
             agree_on_ease(&mut seam.ease, said[j].ease.map(|ease| -ease.mm()), &said[j])?;
         }
         for edge in seam.first.clone() {
@@ -281,6 +283,10 @@ impl Unlaid<'_> {
                 (first, second)
             }
             (from, None) => as_first(from.as_ref())?,
+            (Some(from @ SewnFrom::Corner { .. }), Some(from_first @ SewnFrom::Corner { .. })) => {
+                let edges = (self.first.as_slice(), self.second.as_slice());
+                orient_at_corners(pattern, joins, edges, (from_first, from)).map_err(at)?
+            }
             (Some(from), Some(from_first)) => {
                 let (first, second) = as_first(Some(from))?;
                 let (other_second, other_first) = as_second(Some(from_first))?;
