@@ -195,6 +195,20 @@ fn hems(pattern: &Pattern) -> f64 {
     ["front", "back"].iter().map(|name| hem(piece(pattern, name))).sum()
 }
 
+/// The most by which a side is off square to its hem: the cosine between them.
+fn slant(pattern: &Pattern) -> f64 {
+    let off = |name: &str| {
+        let piece = piece(pattern, name);
+        let side = piece.edge_named(&"side".parse().unwrap()).unwrap();
+        let (after, before) = (piece.next(side), piece.previous(side));
+        let (side, after, before) = (piece.edge(side), piece.edge(after), piece.edge(before));
+        let at_last =
+            (after.finish == Finish::Hem).then(|| side.curve.end_tangent().dot(after.curve.start_tangent()));
+        at_last.unwrap_or_else(|| side.curve.start_tangent().dot(before.curve.end_tangent())).abs()
+    };
+    off("front").max(off("back"))
+}
+
 fn seam_of<'a>(pattern: &'a Pattern, edge: &str) -> &'a Seam {
     pattern.seam(pattern.seam_named(&edge.parse().unwrap(), None).unwrap())
 }
@@ -233,16 +247,20 @@ fn is_narrow(refusal: &Refusal) -> bool {
 proptest! {
     #![proptest_config(config())]
 
-    /// Law 4: cut edges keep their total length, the hems among them.
+    /// Law 4: cut edges keep their total length, the hems among them. Old sides that differ in length end in a step at the
+    /// hem, and each end is brought half of it. That fills or takes the share of the step that lies along the hem, where
+    /// hem and side are not square; the rest bends the hem sideways, over half the strip's width at least, which costs less
+    /// than its square over that width.
     #[test]
-    #[ignore = "does not hold: where the old sides differ in length by millimetres the hems lose up to 0.2 mm in all"]
     fn a_moved_seam_keeps_the_hems_total(
         draft in shaped_sides(), by in 5.0..60.0_f64, line in prop_oneof!["grain", "seam"]
     ) {
         let before = draft.pattern();
         let fields = serde_json::json!({"by": format!("{by}mm"), "line": line});
         if let Ok(recut) = apply(&before, moved(fields)) {
-            assert_abs_diff_eq!(hems(&before), hems(&recut.pattern), epsilon = 2.0 * BROUGHT_TOGETHER);
+            let step = difference(&before);
+            let allowed = 2.0 * BROUGHT_TOGETHER + step * slant(&before) + step * step / by;
+            assert_abs_diff_eq!(hems(&before), hems(&recut.pattern), epsilon = allowed);
         }
     }
 
