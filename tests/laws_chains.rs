@@ -13,7 +13,7 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::Point;
-use retrue::pattern::{Finish, Pattern, Piece, Seam};
+use retrue::pattern::{Pattern, Piece, Seam};
 use retrue::recut::Step;
 use retrue::sheet;
 use retrue::truing::girths;

@@ -60,7 +60,7 @@ impl CuttingLines {
 }
 
 fn named(of: CornerOf<'_>, edge: EdgeId) -> (EdgeRef, EdgeRef) {
-    let name = |id: EdgeId| EdgeRef::new(of.piece.name().clone(), of.piece.edge(id).name.clone());
+    let name = |id: EdgeId| of.piece.edge_ref(id);
     (name(edge), name(of.neighbour(edge)))
 }
 

@@ -116,17 +116,6 @@ fn likelihood(joins: &Joins, a: &Corner, b: &Corner) -> Likelihood {
     }
 }
 
-fn end_of(travel: Travel) -> EdgeEnd {
-    match travel {
-        Travel::Clockwise => EdgeEnd::Last,
-        Travel::Anticlockwise => EdgeEnd::First,
-    }
-}
-
-fn start_of(travel: Travel) -> EdgeEnd {
-    end_of(travel.other())
-}
-
 const BOTH_WAYS: [Travel; 2] = [Travel::Clockwise, Travel::Anticlockwise];
 
 /// How many ways of walking a run are kept where several are equally likely.
@@ -144,9 +133,9 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
         let mut next = Vec::new();
         for (score, way) in &kept {
             let Some(last) = way.last() else { continue };
-            let leaving = corner(pattern, &pair[0], end_of(*last))?;
+            let leaving = corner(pattern, &pair[0], last.leaves_at())?;
             for travel in BOTH_WAYS {
-                let arriving = corner(pattern, &pair[1], start_of(travel))?;
+                let arriving = corner(pattern, &pair[1], travel.enters_at())?;
                 let step = likelihood(joins, &leaving, &arriving);
                 next.push((step, score + step, [way.as_slice(), &[travel]].concat()));
             }
@@ -181,8 +170,8 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
 fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
     let (first, last) = run.first_and_last();
     Ok((
-        corner(pattern, &first.edge, start_of(first.travel))?,
-        corner(pattern, &last.edge, end_of(last.travel))?,
+        corner(pattern, &first.edge, first.travel.enters_at())?,
+        corner(pattern, &last.edge, last.travel.leaves_at())?,
     ))
 }
 
@@ -327,7 +316,7 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
 /// The two ends of a run, as the corners of the edges there: its start and its end.
 fn corners_of(run: &Run) -> [SewnFrom; 2] {
     let (first, last) = run.first_and_last();
-    [(first, start_of(first.travel)), (last, end_of(last.travel))]
+    [(first, first.travel.enters_at()), (last, last.travel.leaves_at())]
         .map(|(run, end)| SewnFrom::Corner { edge: run.edge.clone(), end })
 }
 

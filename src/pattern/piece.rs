@@ -2,8 +2,9 @@
 
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::{
-    ClothName, Cut, Dart, DartName, DartShape, Edge, EdgeName, Finish, Grainline, Kept, Level, LevelName,
-    Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, SetCorner, StyleLine,
+    ClothName, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept, Level,
+    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, SetCorner,
+    StyleLine,
 };
 use crate::tolerance::WELD;
 use crate::units::Length;
@@ -142,6 +143,12 @@ impl Piece {
     #[must_use]
     pub fn edge(&self, id: EdgeId) -> &Edge {
         &self.edges[id.0]
+    }
+
+    /// An edge's name with that of the piece.
+    #[must_use]
+    pub fn edge_ref(&self, id: EdgeId) -> EdgeRef {
+        EdgeRef::new(self.name.clone(), self.edge(id).name.clone())
     }
 
     /// An edge's data other than its curve, to be changed in place.

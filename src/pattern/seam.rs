@@ -1,6 +1,6 @@
 //! Seams: which runs of edges are sewn together, and which end meets which.
 
-use crate::pattern::EdgeRef;
+use crate::pattern::{EdgeEnd, EdgeRef};
 use crate::units::Length;
 
 /// How a seam stands in its pattern.
@@ -23,6 +23,21 @@ impl Travel {
         match self {
             Travel::Clockwise => Travel::Anticlockwise,
             Travel::Anticlockwise => Travel::Clockwise,
+        }
+    }
+
+    /// The end of an edge at which it is entered when it is walked.
+    #[must_use]
+    pub fn enters_at(self) -> EdgeEnd {
+        self.other().leaves_at()
+    }
+
+    /// The end of an edge at which it is left when it is walked.
+    #[must_use]
+    pub fn leaves_at(self) -> EdgeEnd {
+        match self {
+            Travel::Clockwise => EdgeEnd::Last,
+            Travel::Anticlockwise => EdgeEnd::First,
         }
     }
 }

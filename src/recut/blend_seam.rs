@@ -161,8 +161,8 @@ impl Cornered {
             };
             let (before, after) = (&line[joint], &line[joint + 1]);
             room = room
-                .min(straight_on(&before.reversed()) * share(joint > 0))
-                .min(straight_on(after) * share(joint + 2 < line.len()));
+                .min(up_to_corner(&before.reversed()) * share(joint > 0))
+                .min(up_to_corner(after) * share(joint + 2 < line.len()));
         }
         let wished = wish.map_or(USUAL_REACH, Length::mm);
         let impossible = wish.is_some() && joint == self.point && wished > room;
@@ -278,7 +278,7 @@ impl Cornered {
 }
 
 /// How far a curve runs from its start before it has a corner.
-fn straight_on(curve: &Curve) -> f64 {
+fn up_to_corner(curve: &Curve) -> f64 {
     let corner = curve.joints().into_iter().find(|joint| joint.turn.abs() > SMOOTH_JOINT);
     corner.map_or(curve.length(), |joint| joint.at)
 }

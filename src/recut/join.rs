@@ -36,10 +36,7 @@ pub(super) fn goes_on_in_seams(work: &Work, sides: &BothSides, end: JointEnd) ->
         && first.selvedge == second.selvedge;
     let name = |(part, id): (usize, EdgeId)| {
         let side = side(part);
-        EdgeRef {
-            copy: side.copy,
-            ..EdgeRef::new(side.piece.name().clone(), side.piece.edge(id).name.clone())
-        }
+        EdgeRef { copy: side.copy, ..side.piece.edge_ref(id) }
     };
     alike && sewn_as_one(work, &name(pair[0]), &name(pair[1]), sides.mirrored)
 }

@@ -1,7 +1,7 @@
 //! Where a line cuts a piece in two.
 
 use crate::curve::{Curve, Point, Vec2, offset};
-use crate::pattern::{DartShape, EdgeId, Line, Piece, Place, Refusal, RefusalKind, Spot};
+use crate::pattern::{DartName, DartShape, EdgeId, Line, Piece, Place, Refusal, RefusalKind, Spot};
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
 
 /// A place on the outline: an edge and the walk distance along its curve.
@@ -309,6 +309,21 @@ pub(super) fn drawn_curve(piece: &Piece, line: &Line) -> Result<Curve, Refusal> 
         Reach::AsDrawn => drawn.curve.run_on(ON_OUTLINE, ON_OUTLINE),
         Reach::Through | Reach::At(_) => drawn.curve,
     })
+}
+
+/// A refusal of a change where a dart opens.
+pub(super) fn dart_opens(
+    piece: &Piece,
+    dart: &DartName,
+    at: impl std::fmt::Display,
+    what: String,
+) -> Refusal {
+    Refusal::new(
+        RefusalKind::DartInTheWay,
+        at,
+        what,
+        format!("move it away first: retrue pivot-dart --piece {} --dart {dart} --to PLACE", piece.name()),
+    )
 }
 
 fn refuse_darts(piece: &Piece, cut: &Cut) -> Result<(), Refusal> {

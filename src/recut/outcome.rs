@@ -287,7 +287,7 @@ fn even_notches(length: f64) -> Vec<(f64, NotchCount)> {
 /// Writes down that every edge of a piece is, so far, the original edge of that name.
 fn note_origins(piece: &mut Piece) {
     for id in piece.edge_ids() {
-        let edge = EdgeRef::new(piece.name().clone(), piece.edge(id).name.clone());
+        let edge = piece.edge_ref(id);
         let to = piece.sewn_length(id);
         *piece.edge_settings(id).origins = vec![Origin { edge, from: 0.0, to }];
     }

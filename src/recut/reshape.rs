@@ -8,6 +8,7 @@
 
 use crate::curve::{Curve, Point, Vec2, fit_through};
 use crate::pattern::{Edge, EdgeEnd, EdgeId, NotchName, Piece, Refusal, RefusalKind};
+use crate::recut::line::dart_opens;
 use crate::tolerance::{CORNER_IN_EDGE, RESHAPE_ACCURACY, SAME_CUT, SAME_POINT};
 
 /// How far apart the places are that carry a displacement, mm.
@@ -240,12 +241,8 @@ pub(super) fn redraw(piece: &Piece, redrawn: &[Redrawn]) -> Result<(Piece, Vec<N
 }
 
 fn in_the_way(piece: &Piece, edge: &crate::pattern::EdgeName, dart: &crate::pattern::DartName) -> Refusal {
-    Refusal::new(
-        RefusalKind::DartInTheWay,
-        format!("{}.{edge}", piece.name()),
-        format!("dart `{dart}` opens where the edge would change"),
-        format!("move it away first: retrue pivot-dart --piece {} --dart {dart} --to PLACE", piece.name()),
-    )
+    let what = format!("dart `{dart}` opens where the edge would change");
+    dart_opens(piece, dart, format!("{}.{edge}", piece.name()), what)
 }
 
 #[cfg(test)]

@@ -1,9 +1,7 @@
 //! The ends of a seam, and drawing anew what meets there.
 
 use crate::curve::{Point, Vec2};
-use crate::pattern::{
-    DeclaredKind, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge, Travel,
-};
+use crate::pattern::{DeclaredKind, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge};
 use crate::recut::reshape::{Redrawn, end_point, redraw};
 use crate::recut::{Told, Work};
 use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
@@ -42,9 +40,9 @@ impl SeamEnd {
             WalkEnd::End => edges.last(),
         };
         let Some(RunEdge { edge, travel }) = last else { return Err(crate::curve::CurveError::Empty.into()) };
-        let end = match (at, travel) {
-            (WalkEnd::Start, Travel::Clockwise) | (WalkEnd::End, Travel::Anticlockwise) => EdgeEnd::First,
-            _ => EdgeEnd::Last,
+        let end = match at {
+            WalkEnd::Start => travel.enters_at(),
+            WalkEnd::End => travel.leaves_at(),
         };
         let (piece, edge) = pattern.edge(edge)?;
         let neighbour = match end {
@@ -84,7 +82,7 @@ impl SeamEnd {
     }
 
     pub(super) fn name_of(&self, edge: EdgeId) -> EdgeRef {
-        EdgeRef::new(self.piece.name().clone(), self.piece.edge(edge).name.clone())
+        self.piece.edge_ref(edge)
     }
 
     /// The angle inside the piece between the seam and its neighbour, radians from 0 to 2π.
@@ -123,7 +121,7 @@ pub(super) fn draw_anew(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) -> 
         }
     }
     for new in redrawn {
-        let edge = EdgeRef::new(piece.name().clone(), piece.edge(new.edge).name.clone());
+        let edge = piece.edge_ref(new.edge);
         let by = new.curve.length() - piece.edge(new.edge).curve.length();
         let sewn = work.pattern.seams_of(&edge).next().is_some();
         if sewn && by.abs() > SAME_CUT {

@@ -4,7 +4,7 @@ use crate::curve::Curve;
 use crate::pattern::{Copy, EdgeId, EdgeRef, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, bits_round};
-use crate::recut::line::On;
+use crate::recut::line::{On, dart_opens};
 
 /// One side of a seam on one piece.
 #[derive(Clone, Debug)]
@@ -91,7 +91,7 @@ impl SeamSide {
     /// The first of its edges, with its piece.
     pub(super) fn edge_ref(&self) -> EdgeRef {
         let edge = self.edges.first().copied().unwrap_or(EdgeId(0));
-        EdgeRef::new(self.piece.name().clone(), self.piece.edge(edge).name.clone())
+        self.piece.edge_ref(edge)
     }
 }
 
@@ -154,15 +154,9 @@ fn refuse_darts(piece: &Piece, edge: EdgeId) -> Result<(), Refusal> {
     let name = &piece.edge(edge).name;
     match piece.mouths_on(name).first() {
         None => Ok(()),
-        Some((dart, _)) => Err(Refusal::new(
-            RefusalKind::DartInTheWay,
-            format!("{}.{name}", piece.name()),
-            format!("dart `{}` opens on the seam", dart.name),
-            format!(
-                "move it away first: retrue pivot-dart --piece {} --dart {} --to PLACE",
-                piece.name(),
-                dart.name
-            ),
-        )),
+        Some((dart, _)) => {
+            let what = format!("dart `{}` opens on the seam", dart.name);
+            Err(dart_opens(piece, &dart.name, piece.edge_ref(edge), what))
+        }
     }
 }

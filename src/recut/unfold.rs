@@ -4,9 +4,9 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Point};
-use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal};
 use crate::recut::assemble::{Part, Plan, assemble, bits_round};
-use crate::recut::line::On;
+use crate::recut::line::{On, dart_opens};
 use crate::recut::symmetry::{Axis, find_fold, fold_line};
 use crate::recut::{Told, Work};
 use crate::tolerance::ON_OUTLINE;
@@ -45,16 +45,10 @@ fn refuse_darts_on_fold(piece: &Piece, fold: EdgeId) -> Result<(), Refusal> {
     let name = &piece.edge(fold).name;
     match piece.mouths_on(name).first() {
         None => Ok(()),
-        Some((dart, _)) => Err(Refusal::new(
-            RefusalKind::DartInTheWay,
-            format!("{}.{}", piece.name(), dart.name),
-            format!("the dart opens on the fold `{name}`"),
-            format!(
-                "move it away first: retrue pivot-dart --piece {} --dart {} --to PLACE",
-                piece.name(),
-                dart.name
-            ),
-        )),
+        Some((dart, _)) => {
+            let at = format!("{}.{}", piece.name(), dart.name);
+            Err(dart_opens(piece, &dart.name, at, format!("the dart opens on the fold `{name}`")))
+        }
     }
 }
 

@@ -14,7 +14,7 @@ pub fn ledger(pattern: &Pattern) -> Ledger {
 
 fn sewn_lengths(piece: &Piece) -> impl Iterator<Item = (EdgeRef, f64)> {
     piece.edge_ids().map(|id| {
-        let edge = EdgeRef::new(piece.name().clone(), piece.edge(id).name.clone());
+        let edge = piece.edge_ref(id);
         (edge, piece.sewn_length(id))
     })
 }

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use crate::curve::Vec2;
-use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Travel};
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge};
 
 /// What the two edges beyond an end of a seam are to each other.
 ///
@@ -115,24 +115,11 @@ pub(super) fn run_end(run: &Run) -> Option<EdgeTip> {
 }
 
 fn last_tip(edge: &RunEdge) -> EdgeTip {
-    (edge.edge.clone(), left_at(edge.travel))
+    (edge.edge.clone(), edge.travel.leaves_at())
 }
 
 fn first_tip(edge: &RunEdge) -> EdgeTip {
-    (edge.edge.clone(), entered_at(edge.travel))
-}
-
-/// The end of an edge at which it is left when it is walked.
-pub(super) fn left_at(travel: Travel) -> EdgeEnd {
-    match travel {
-        Travel::Clockwise => EdgeEnd::Last,
-        Travel::Anticlockwise => EdgeEnd::First,
-    }
-}
-
-/// The end of an edge at which it is entered when it is walked.
-pub(super) fn entered_at(travel: Travel) -> EdgeEnd {
-    left_at(travel.other())
+    (edge.edge.clone(), edge.travel.enters_at())
 }
 
 /// The edge beyond an end of an edge, at its own end there; none where there is no such edge.

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use crate::pattern::{EdgeEnd, EdgeRef, Pattern, Run, RunEdge, Seam, SeamId, Side, Walk};
 use crate::tolerance::{CORNER_IN_EDGE, MEETING_CORNER};
-use crate::truing::meeting::{corner_angle, entered_at, left_at};
+use crate::truing::meeting::corner_angle;
 
 /// The joints at which one edge of a run follows another, built once for a pattern.
 pub(super) struct RunJoints<'a> {
@@ -48,7 +48,7 @@ impl<'a> RunJoints<'a> {
 fn turn_at(pattern: &Pattern, seam: &Seam, side: Side, after: &RunEdge) -> Option<f64> {
     let own = Walk::of(pattern, seam.side(side)).ok()?;
     let (piece, id) = pattern.edge(&after.edge).ok()?;
-    let at = match entered_at(after.travel) {
+    let at = match after.travel.enters_at() {
         EdgeEnd::First => 0.0,
         EdgeEnd::Last => piece.edge(id).curve.length(),
     };
@@ -72,7 +72,7 @@ fn corners(pattern: &Pattern, run: &Run, walk: &Walk<'_>) -> Vec<(f64, f64)> {
             corners.extend(at.map(|at| (at, bend.turn.to_degrees())));
         }
         let Some(next) = run.edges().get(i + 1) else { continue };
-        let end = left_at(run_edge.travel);
+        let end = run_edge.travel.leaves_at();
         let (neighbour, at) = match end {
             EdgeEnd::First => (piece.previous(id), 0.0),
             EdgeEnd::Last => (piece.next(id), piece.edge(id).curve.length()),
