@@ -146,9 +146,6 @@ impl Wish {
             13 => {
                 json!({"do": "set-allowance", "edges": format!("{name}.{first}, {name}.{second}"), "allowance": size})
             }
-            14 if piece.edges()[self.edges.0.index(piece.edges().len())].finish == Finish::Fold => {
-                return None;
-            }
             14 => {
                 json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})
             }

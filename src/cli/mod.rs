@@ -16,6 +16,7 @@ mod messages;
 mod operation;
 mod options;
 mod panic;
+mod part;
 mod recipe;
 mod recipe_fields;
 mod recut_text;
