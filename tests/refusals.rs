@@ -335,6 +335,20 @@ fn a_refusal_about_the_whole_step_is_shown_where_it_begins() {
         .says("nothing is");
 }
 
+/// A seam of a piece to itself has no other piece to move it to: what can be done instead is named.
+#[test]
+fn a_seam_of_a_piece_to_itself_is_not_moved() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let opened = bench.retrue("open-centre coat.svg --piece back -o open.svg");
+    opened.is_true();
+    bench
+        .retrue("move-seam open.svg --seam back.centre --from back --by 1cm")
+        .is_refused()
+        .says("both sides of the seam are on `back`")
+        .says("split the piece")
+        .says("merge-at-seamline");
+}
+
 #[test]
 fn writing_over_a_file_or_where_there_is_no_folder() {
     let bench = Bench::new().with_fixture("coat.svg").with_file("folder/a.svg", "");
