@@ -263,7 +263,7 @@ impl Work {
 
     /// Ends the step: checks what must hold, tells what changed, and writes the record.
     pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
-        after::tell_girths(&mut self, before);
+        after::tell_girths(&mut self, before, step);
         after::tell_same_cut(&mut self, before);
         self.entry.step = step.to_value();
         self.pattern.record.steps.push(self.entry);
