@@ -34,7 +34,9 @@ pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, nearest,
 };
-pub use orient::{FromClauses, Joins, from_clause, from_clauses, orient, orient_at_corners, settle};
+pub use orient::{
+    Joins, from_clause, from_corners, is_read, orient, orient_at_corners, settle, unwritable_direction,
+};
 pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use record::{

@@ -386,34 +386,17 @@ pub fn orient_at_corners(
     Ok(clockwise(at_corner(first, from_first)?, at_corner(second, from_second)?))
 }
 
-/// Where a seam begins, as a sheet must say it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FromClauses {
-    /// The end of the first side, which the edges of the second say.
-    pub first: Option<SewnFrom>,
-    /// The end of the second side, which the edges of the first say.
-    pub second: Option<SewnFrom>,
-}
-
-/// The ends that a sheet must name after `from` so that a seam that is said on both its sides is read as it is.
-///
-/// # Errors
-///
-/// Refuses a seam whose direction cannot be written.
-pub fn from_clauses(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<FromClauses, Refusal> {
-    let swapped = Seam { first: seam.second.clone(), second: seam.first.clone(), ease: seam.ease };
-    let one_by_one = from_clause(pattern, joins, seam)
-        .and_then(|second| Ok(FromClauses { first: from_clause(pattern, joins, &swapped)?, second }));
-    one_by_one.or_else(|refusal| {
-        let [first, _] = corners_of(&seam.first);
-        let [second, _] = corners_of(&seam.second);
-        let edges = (edges_of(&seam.first), edges_of(&seam.second));
-        let read = orient_at_corners(pattern, joins, (&edges.0, &edges.1), (&first, &second));
-        match read.is_ok_and(|read| is_read_as(seam, &read)) {
-            true => Ok(FromClauses { first: Some(first), second: Some(second) }),
-            false => Err(refusal),
-        }
-    })
+/// The corners at which both sides of a seam begin, where these are enough for it to be read as it is: none where it has
+/// edges on mirrored copies, which say the mirror image of the seam.
+#[must_use]
+pub fn from_corners(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Option<(SewnFrom, SewnFrom)> {
+    if seam.edges().any(|run| run.edge.copy == Copy::Mirrored) {
+        return None;
+    }
+    let ([first, _], [second, _]) = (corners_of(&seam.first), corners_of(&seam.second));
+    let edges = (edges_of(&seam.first), edges_of(&seam.second));
+    let read = orient_at_corners(pattern, joins, (&edges.0, &edges.1), (&first, &second)).ok()?;
+    is_read_as(seam, &read).then_some((first, second))
 }
 
 /// The end that a sheet must name after `from` so that the seam, declared on its first side, is read as it is; nothing
@@ -423,28 +406,44 @@ pub fn from_clauses(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Fro
 ///
 /// Refuses a seam whose direction cannot be written.
 pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
-    let (first, second) = (edges_of(&seam.first), edges_of(&seam.second));
-    let is_enough = |from: Option<&SewnFrom>| {
-        orient(pattern, joins, &first, &second, from).is_ok_and(|read| is_read_as(seam, &read))
-    };
+    let is_enough = |from: Option<&SewnFrom>| is_read(pattern, joins, seam, from);
     if is_enough(None) {
         return Ok(None);
     }
     let (start, end) = ends(pattern, &seam.second)?;
     let neighbours = [start, end].map(|corner| SewnFrom::Neighbour(corner.neighbour.edge));
-    let mut ends = neighbours.into_iter().chain(corners_of(&seam.second));
-    ends.find(|from| is_enough(Some(from))).map(Some).ok_or_else(|| {
-        Refusal::new(
-            RefusalKind::BadSeam,
-            seam.name(),
-            "the direction of the seam cannot be written: a part of it may be walked either way",
-            "choose another line or another edge, so that every part is met by its neighbours at one end only",
-        )
-    })
+    let corners = corners_of(&seam.second).into_iter().filter(|_| may_name_corners(seam));
+    let mut ends = neighbours.into_iter().chain(corners);
+    ends.find(|from| is_enough(Some(from))).map(Some).ok_or_else(|| unwritable_direction(seam))
+}
+
+/// Whether a seam is read as it is where its first side says it with an end, or without one.
+#[must_use]
+pub fn is_read(pattern: &Pattern, joins: &Joins, seam: &Seam, from: Option<&SewnFrom>) -> bool {
+    let read = orient(pattern, joins, &edges_of(&seam.first), &edges_of(&seam.second), from);
+    read.is_ok_and(|read| is_read_as(seam, &read))
+}
+
+/// The refusal of a seam whose direction a sheet has no way to say.
+#[must_use]
+pub fn unwritable_direction(seam: &Seam) -> Refusal {
+    Refusal::new(
+        RefusalKind::BadSeam,
+        seam.name(),
+        "the direction of the seam cannot be written: a part of it may be walked either way",
+        "choose another line or another edge, so that every part is met by its neighbours at one end only",
+    )
 }
 
 fn edges_of(run: &Run) -> Vec<EdgeRef> {
     run.edges().iter().map(|run| run.edge.clone()).collect()
+}
+
+/// Whether a corner may say where a seam begins. Where several edges on both sides say it and some are on mirrored copies,
+/// some say its mirror image, which begins elsewhere.
+fn may_name_corners(seam: &Seam) -> bool {
+    let is_single = |run: &Run| run.edges().len() == 1;
+    is_single(&seam.first) || is_single(&seam.second) || seam.edges().all(|run| run.edge.copy == Copy::Drawn)
 }
 
 fn is_read_as(seam: &Seam, read: &(Run, Run)) -> bool {

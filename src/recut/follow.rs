@@ -12,7 +12,7 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
     let mut carried: Vec<Seam> = Vec::new();
     for seam in seams {
         carried.extend(follow.seam(seam));
-        if follow.was_opened(seam) && !is_own_mirror_image(seam) {
+        if follow.is_sewn_on_other_half(seam) {
             let mirrored =
                 Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
             carried.extend(follow.seam(&mirrored));
@@ -21,17 +21,16 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
     follow.combine(carried)
 }
 
-/// Whether a seam stays itself when both its sides are mirrored: where one side holds both halves of its piece, the other
-/// is sewn to it once.
+/// Whether a seam stays itself when both its sides are mirrored.
 fn is_own_mirror_image(seam: &Seam) -> bool {
-    let same = |a: &Run, b: &Run| {
-        a.edges().len() == b.edges().len()
-            && a.edges().iter().all(|edge| b.edges().iter().any(|other| other.edge == edge.edge))
-    };
     let (first, second) = (seam.first.mirrored(), seam.second.mirrored());
-    same(&first, &seam.first)
-        || same(&second, &seam.second)
-        || (same(&first, &seam.second) && same(&second, &seam.first))
+    (has_same_edges(&first, &seam.first) && has_same_edges(&second, &seam.second))
+        || (has_same_edges(&first, &seam.second) && has_same_edges(&second, &seam.first))
+}
+
+fn has_same_edges(a: &Run, b: &Run) -> bool {
+    a.edges().len() == b.edges().len()
+        && a.edges().iter().all(|edge| b.edges().iter().any(|other| other.edge == edge.edge))
 }
 
 struct Follow<'a> {
@@ -45,12 +44,18 @@ impl Follow<'_> {
         Some(Seam { first: self.run(&seam.first)?, second: self.run(&seam.second)?, ease: seam.ease })
     }
 
-    /// Whether a seam holds an edge of a piece whose mirrored copy is drawn now as well.
-    fn was_opened(&self, seam: &Seam) -> bool {
+    /// Whether a seam is sewn on the other half as well of a piece whose mirrored copy is drawn now: it holds an edge of
+    /// it, but not both halves, to which the other side is sewn once.
+    fn is_sewn_on_other_half(&self, seam: &Seam) -> bool {
         let opened = |edge: &EdgeRef| {
             self.map.iter().any(|mapped| mapped.old.same_edge(edge) && mapped.old.copy == Copy::Mirrored)
         };
-        seam.edges().any(|run| opened(&run.edge))
+        let sides = [&seam.first, &seam.second];
+        let mut opened =
+            sides.into_iter().filter(|run| run.edges().iter().any(|run| opened(&run.edge))).peekable();
+        opened.peek().is_some()
+            && !opened.any(|run| has_same_edges(&run.mirrored(), run))
+            && !is_own_mirror_image(seam)
     }
 
     fn run(&self, run: &Run) -> Option<Run> {

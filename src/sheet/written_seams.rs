@@ -3,7 +3,8 @@
 use std::collections::HashMap;
 
 use crate::pattern::{
-    Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, from_clause, from_clauses,
+    Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, from_clause, from_corners, is_read, settle,
+    unwritable_direction,
 };
 use crate::tolerance::SAME_LENGTH;
 use crate::units::Length;
@@ -65,35 +66,72 @@ impl WrittenSeams {
                     written.say(pattern, &joins, seam, SaidBy::One)?;
                 }
                 (false, false) => {
-                    let from = from_clauses(pattern, &joins, seam)?;
-                    written.add(seam, from.second.as_ref(), SaidBy::Both);
-                    written.add(&swapped, from.first.as_ref(), SaidBy::Both);
+                    written.say_on_both(pattern, &joins, [seam, &swapped])?;
                 }
             }
         }
         Ok(written)
     }
 
-    /// Says a seam on the edges of its first side; where that is on mirrored copies, as its mirror image.
+    /// Says a seam on the edges of its first side.
     fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam, by: SaidBy) -> Result<(), Refusal> {
-        let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
-        let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
-        let seam = if on_mirrored { &mirrored } else { seam };
-        let from = from_clause(pattern, joins, seam)?;
-        self.add(seam, from.as_ref(), by);
-        Ok(())
+        let seam = as_drawn(seam);
+        let from = from_clause(pattern, joins, &seam)?;
+        self.add(pattern, &seam, from.as_ref(), by)
+    }
+
+    /// Says a seam on the edges of both its sides: it is given with either side first.
+    fn say_on_both(
+        &mut self,
+        pattern: &Pattern,
+        joins: &Joins,
+        [seam, swapped]: [&Seam; 2],
+    ) -> Result<(), Refusal> {
+        let (one, other) = (as_drawn(seam), as_drawn(swapped));
+        let found = from_clause(pattern, joins, &one)
+            .and_then(|second| Ok((from_clause(pattern, joins, &other)?, second)));
+        let is_clear = |(first, second): &(Option<SewnFrom>, Option<SewnFrom>)| {
+            let says = |said: &Seam, from: &Option<SewnFrom>| {
+                [said.clone(), mirrored(said)].iter().all(|said| is_read(pattern, joins, said, from.as_ref()))
+            };
+            says(&one, second) && says(&other, first)
+        };
+        let corners =
+            || from_corners(pattern, joins, seam).map(|(first, second)| (Some(first), Some(second)));
+        let (first, second) = match found {
+            Ok(found) if is_clear(&found) => found,
+            Ok(_) => corners().ok_or_else(|| unwritable_direction(seam))?,
+            Err(refusal) => corners().ok_or(refusal)?,
+        };
+        self.add(pattern, &one, second.as_ref(), SaidBy::Both)?;
+        self.add(pattern, &other, first.as_ref(), SaidBy::Both)
     }
 
     /// Lets each edge of a seam's first side say what it is sewn to; one on a mirrored copy says the mirror image.
-    fn add(&mut self, seam: &Seam, from: Option<&SewnFrom>, by: SaidBy) {
+    ///
+    /// # Errors
+    ///
+    /// Refuses an end of a mirrored copy whose name means an edge that is drawn: it would be read as an end of that.
+    fn add(
+        &mut self,
+        pattern: &Pattern,
+        seam: &Seam,
+        from: Option<&SewnFrom>,
+        by: SaidBy,
+    ) -> Result<(), Refusal> {
         for (i, run) in seam.first.edges().iter().enumerate() {
             if seam.first.edges()[..i].iter().any(|before| before.edge.same_edge(&run.edge)) {
                 continue;
             }
-            let (names, from) = match run.edge.copy {
-                Copy::Drawn => (seam.second.names(), from.cloned()),
-                Copy::Mirrored => (seam.second.mirrored().names(), from.map(SewnFrom::mirrored)),
+            let (partners, from) = match run.edge.copy {
+                Copy::Drawn => (seam.second.clone(), from.cloned()),
+                Copy::Mirrored => (seam.second.mirrored(), from.map(SewnFrom::mirrored)),
             };
+            let names_another = partners.edges().iter().any(|run| settle(pattern, &run.edge) != run.edge);
+            if by == SaidBy::Both && from.is_some() && names_another {
+                return Err(unwritable_direction(seam));
+            }
+            let names = partners.names();
             let from = from.map(|from| format!(" from {from}")).unwrap_or_default();
             let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
             self.by_edge.entry(edge).or_default().push(Said {
@@ -102,6 +140,7 @@ impl WrittenSeams {
                 by,
             });
         }
+        Ok(())
     }
 
     /// The values of `data-sewn-to` and `data-ease`, where the edge says anything.
@@ -112,4 +151,16 @@ impl WrittenSeams {
         let eased = layers.iter().any(Said::gives_ease);
         (Some(sewn_to), eased.then(|| joined(|said| said.ease.to_string())))
     }
+}
+
+/// The seam, or its mirror image where its first side is on mirrored copies: the edge that says it is drawn.
+fn as_drawn(seam: &Seam) -> Seam {
+    match seam.first.edges().first().map(|run| run.edge.copy) {
+        Some(Copy::Mirrored) => mirrored(seam),
+        _ => seam.clone(),
+    }
+}
+
+fn mirrored(seam: &Seam) -> Seam {
+    Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease }
 }
