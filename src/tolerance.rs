@@ -449,3 +449,58 @@ pub const ALIKE: f64 = 1.0;
 ///
 /// The sweep leaves some of 1e-4 mm that double back where a loop came off; trimmed outlines are promised within this.
 pub const SPECK: f64 = 1e-3;
+
+/// Reading: dashes of one kind of line differ by no more than this (mm).
+///
+/// Converters round lengths to a hundredth of a point; sizes are told apart by dashes of a millimetre and more.
+pub const SAME_DASH: f64 = 0.1;
+
+/// Reading: a filled shape up to this large is a letter, a solid arrow head or a solid notch, and no piece (mm).
+///
+/// Titles are printed up to 30 mm high; the smallest piece that is cut, a belt loop, is longer and drawn by a line.
+pub const LARGEST_WRITING: f64 = 40.0;
+
+/// Reading: a part of a line shorter than this has no direction of its own (mm).
+///
+/// What rounding to two decimals of a point leaves between two ends that were meant to be one.
+pub const SHORT_PART: f64 = 0.02;
+
+/// Reading: corners nearer to each other than this are one, and directions at a corner are taken over this length (mm).
+///
+/// Three pencil lines: no one sews an edge that short, while converters chamfer corners by tenths.
+pub const CORNERS_APART: f64 = 1.0;
+
+/// Reading: a straight line longer than this is no part of a flattened curve (mm).
+///
+/// At a flattening of 0.1 mm it belongs to a radius of two metres, which is straight to the eye.
+pub const FLATTENED_LONGEST: f64 = 40.0;
+
+/// Reading: how near a curve passes to the corners of the polygon that a converter made of it (mm).
+///
+/// Of the 0.05 mm that such an edge may be off, half is left to what the converter itself lost.
+pub const FLATTENED_FIT: f64 = 0.02;
+
+/// Reading: a flattened curve that turns by less than this from the straight line before it ran smoothly out of it
+/// (radians).
+///
+/// Three degrees: half of what a chord of 5 mm turns by on a radius of 50 mm.
+pub const FLATTENED_TANGENT: f64 = 0.052;
+
+/// Reading: a line drawn twice lies no further from itself than this (mm).
+pub const DRAWN_TWICE: f64 = 0.05;
+
+/// Reading: a closed line is taken for the outline of a piece from this size on: its longer side (mm).
+///
+/// Buttons, tabs and arrows are smaller, the smallest pieces larger.
+pub const LEAST_OUTLINE: f64 = 30.0;
+
+/// Reading: the least width of a closed line that is taken for an outline (mm).
+pub const LEAST_OUTLINE_WIDTH: f64 = 8.0;
+
+/// Reading: ends of long lines up to this far apart are told as a gap in an outline (mm).
+pub const GAP_LOOKED_FOR: f64 = 20.0;
+
+/// Reading: a scale that is off by more than this is told (a ratio).
+///
+/// A fifth of a millimetre on a metre; converters that shrink a page to fit its margins are off by a thousandth.
+pub const SCALE_OFF: f64 = 2e-4;

@@ -7,6 +7,7 @@
 //! What the reader does not understand inside a piece it keeps and writes back; what lies outside pieces it keeps as
 //! background.
 
+pub mod adopt;
 pub mod drawing;
 
 mod attributes;
