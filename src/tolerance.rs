@@ -504,3 +504,48 @@ pub const GAP_LOOKED_FOR: f64 = 20.0;
 ///
 /// A fifth of a millimetre on a metre; converters that shrink a page to fit its margins are off by a thousandth.
 pub const SCALE_OFF: f64 = 2e-4;
+/// Numerical: how closely a line inside a drawn cutting line keeps to its allowance (mm).
+///
+/// A seamline comes back within 0.05 mm; drawing the cutting line already took [`OFFSET_ACCURACY`] of it.
+pub const TAKE_OFF_ACCURACY: f64 = 0.002;
+
+/// Numerical: a joint of a drawn cutting line that turns by no more than this is smooth (radians).
+///
+/// Half a degree: a squared end that stands so little off its neighbour's line puts the corner off by 0.003 mm at
+/// 40 mm, while programs that round to two decimals make kinks of 0.1° of smooth joints.
+pub const KINK_IN_CUT: f64 = 0.0087;
+
+/// Sewing: a drawn corner that stands off one of the trade's shapes by no more than this has that shape (mm).
+///
+/// A third of a pencil line.
+pub const SHAPE_FITS: f64 = 0.1;
+
+/// Numerical: lines that end this near each other once their allowances are off end at one corner (mm).
+///
+/// Twice what the offsets of both may be off.
+pub const ENDS_MEET: f64 = 0.03;
+
+/// Sewing: how far a mouth's end may lie from the seamline that comes back (mm).
+///
+/// Tick and leg are drawn by hand; a dart of 30 mm is sewn no closer.
+pub const MOUTH_OFF: f64 = 1.0;
+
+/// Sewing: over what length the bend of a seamline is taken to change by its own size (mm).
+///
+/// Armholes and necklines, the most curved of seamlines, go from straight to their fullest in about so much.
+pub const BEND_KEPT: f64 = 50.0;
+
+/// Numerical: the shortest segment whose curvature is taken as that of the line it ends (mm).
+///
+/// Shorter ones are remnants of cutting and of rounding.
+pub const BEND_SEEN: f64 = 3.0;
+
+/// Sewing: a line that ends on a circle smaller than this in radius runs on straight instead (mm).
+///
+/// No seamline is so tight where an allowance hides it; what looks so comes of rounding.
+pub const SHARPEST_RUN_ON: f64 = 8.0;
+
+/// Sewing: where the seamline may be off by more than this it is told as unknown (mm).
+///
+/// What a seamline that comes back is held to.
+pub const SEAMLINE_UNSURE: f64 = 0.05;

@@ -24,6 +24,7 @@ mod line;
 mod order;
 mod press;
 mod shape;
+mod take_off;
 mod trim;
 
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
@@ -31,3 +32,7 @@ pub use ends::{CutEnd, seam_ends};
 pub use error::AllowanceError;
 pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim};
 pub use order::SewingOrder;
+pub use take_off::{
+    DartKnownBy, DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, OnSeamline,
+    TakeOffError, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch, take_off,
+};

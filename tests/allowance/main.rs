@@ -9,3 +9,4 @@ mod hems;
 
 mod pieces;
 mod random;
+mod take_off;
