@@ -11,6 +11,7 @@ pub mod adopt;
 pub mod drawing;
 
 mod attributes;
+mod dart_shape;
 mod derived;
 mod element;
 mod error;

@@ -8,13 +8,13 @@ use crate::curve::{Curve, Outline};
 use crate::pattern::Refusal;
 use crate::sheet::adopt::bridge::bridges;
 use crate::sheet::adopt::chain::{Chain, chains};
-use crate::sheet::adopt::found::{FoundLine, FoundOutline, Gap};
-use crate::sheet::adopt::guess::{ArrowHeads, guess};
+use crate::sheet::adopt::found::{FoundLine, FoundOutline, Gap, Guess};
+use crate::sheet::adopt::guess::{ArrowHeads, distance, guess};
 use crate::sheet::adopt::letter::Letter;
 use crate::sheet::adopt::look::{StyleId, Surface};
 use crate::sheet::adopt::ring::{CornerAngle, ring, smoothed};
 use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::{Drawn, Stroke};
+use crate::sheet::adopt::stroke::{Drawn, Round, Solidity, Stroke};
 use crate::tolerance::{DRAWN_TWICE, GAP_LOOKED_FOR, LEAST_OUTLINE, LEAST_OUTLINE_WIDTH, ON_OUTLINE, WELD};
 
 /// Outlines and lines of a drawing.
@@ -57,8 +57,9 @@ pub(super) fn arrange(
     let outlines = outlines(drawn, large, corner);
     let others = OtherSizes::of(drawn, &outlines, &others, &open, &is_chosen);
     let lines = open.into_iter().chain(small).filter(|chain| is_of_size(chain) || !others.hold(drawn, chain));
+    let lines: Vec<Chain> = lines.chain(solid_marks(drawn, &outlines)).collect();
     let mut arranged = Arranged { outlines, ..Arranged::default() };
-    arranged.add_lines(drawn, lines.collect(), corner);
+    arranged.add_lines(drawn, lines, corner);
     arranged.place_texts(drawn);
     Ok(arranged)
 }
@@ -67,7 +68,8 @@ pub(super) fn arrange(
 fn without_doubles(strokes: &[Stroke]) -> Vec<usize> {
     let mut known: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
     let mut kept = Vec::new();
-    let mut order: Vec<usize> = (0..strokes.len()).collect();
+    let mut order: Vec<usize> =
+        (0..strokes.len()).filter(|at| strokes[*at].solid == Solidity::Line).collect();
     order.sort_by_key(|at| (strokes[*at].surface == Surface::Filled, *at));
     for at in order {
         let stroke = &strokes[at];
@@ -243,6 +245,28 @@ fn outlines(drawn: &Drawn, mut large: Vec<Chain>, corner: CornerAngle) -> Vec<Fo
     found
 }
 
+/// Filled marks: those that touch an outline, and round ones within it.
+fn solid_marks(drawn: &Drawn, outlines: &[FoundOutline]) -> Vec<Chain> {
+    let marks = drawn.solids.iter().filter(|solid| {
+        let middle = solid.bounds.center();
+        outlines.iter().any(|outline| {
+            let near = outline.bounds().inflate(WELD, WELD).overlaps(solid.bounds);
+            let touches = |at: Point| distance(&outline.ring, at) <= WELD;
+            near && match solid.round {
+                Round::Yes => outline.ring.contains(middle),
+                Round::No => drawn.strokes[solid.stroke]
+                    .curve
+                    .segments()
+                    .iter()
+                    .any(|side| touches(kurbo::ParamCurve::start(side))),
+            }
+        })
+    });
+    marks
+        .map(|solid| Chain { curve: drawn.strokes[solid.stroke].curve.clone(), strokes: vec![solid.stroke] })
+        .collect()
+}
+
 /// The stroke that most of a chain is drawn with.
 fn main_stroke(drawn: &Drawn, chain: &Chain) -> usize {
     let length = |at: &usize| drawn.strokes[*at].curve.length();
@@ -317,8 +341,10 @@ impl Arranged {
             let curve = smoothed(&chain.curve, corner);
             let ring = inside.map(|at| &self.outlines[at].ring);
             let guess = guess(&curve, ring, &heads);
+            let arrows = if guess == Guess::Grainline { heads.at_ends(&curve) } else { None };
             self.lines.push(FoundLine {
                 letter: Letter::line(at),
+                arrows,
                 curve,
                 style: stroke.style,
                 layer: stroke.layer.clone(),

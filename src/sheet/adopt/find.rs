@@ -76,7 +76,6 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
         texts: drawn.texts,
         gaps: arranged.gaps,
         notes: drawing.notes,
-        solids: drawn.solids,
     })
 }
 

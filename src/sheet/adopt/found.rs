@@ -3,11 +3,12 @@
 use kurbo::{Point, Rect};
 
 use crate::curve::{Curve, Outline};
+use crate::pattern::Arrows;
 use crate::sheet::adopt::letter::Letter;
 use crate::sheet::adopt::look::{StyleId, Styles};
 use crate::sheet::adopt::scale::Scale;
 use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::{FoundText, Solid};
+use crate::sheet::adopt::stroke::FoundText;
 use crate::sheet::drawing::Note;
 
 /// What was found in a drawing, in mm.
@@ -31,7 +32,6 @@ pub struct Found {
     pub gaps: Vec<Gap>,
     /// What the reader tolerated.
     pub notes: Vec<Note>,
-    pub(super) solids: Vec<Solid>,
 }
 
 /// A closed line that may be the outline of a piece.
@@ -93,6 +93,8 @@ pub struct FoundLine {
     pub inside: Option<usize>,
     /// What it looks like.
     pub guess: Guess,
+    /// Which ends of a grainline carry the head of an arrow.
+    pub arrows: Option<Arrows>,
 }
 
 /// What a line looks like.

@@ -3,6 +3,7 @@
 use kurbo::{ParamCurve, PathSeg, Point, Rect};
 
 use crate::curve::{Curve, Outline};
+use crate::pattern::Arrows;
 use crate::sheet::adopt::found::Guess;
 use crate::sheet::adopt::stroke::Drawn;
 use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE, WELD};
@@ -29,7 +30,7 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
         let crosses = || ring.is_some_and(|ring| !ring.crossings_with(line).is_empty());
         return if start || end || near || (straight && crosses()) { Guess::Notch } else { Guess::Point };
     }
-    if straight && line.length() > LEAST_OUTLINE && heads.at_ends(line) != (false, false) {
+    if straight && line.length() > LEAST_OUTLINE && heads.at_ends(line).is_some() {
         return Guess::Grainline;
     }
     let corners = line.joints().iter().filter(|joint| joint.turn.abs() > 1.0).count();
@@ -75,7 +76,7 @@ impl ArrowHeads {
 
     /// Whether a head stands at the start and at the end of a straight line: a small solid triangle, or two short
     /// strokes or one bent stroke that meet there.
-    pub fn at_ends(&self, line: &Curve) -> (bool, bool) {
+    pub fn at_ends(&self, line: &Curve) -> Option<Arrows> {
         let most = ARROW_SHARE * line.length();
         let solid = |at: Point| {
             self.solids.iter().any(|bounds| {
@@ -90,10 +91,16 @@ impl ArrowHeads {
             self.barbs.iter().filter(meets).map(|barb| barb.corners.len() - 1).sum()
         };
         let head = |at: Point| solid(at) || barbs(at) >= 2;
-        (head(line.start()), head(line.end()))
+        match (head(line.start()), head(line.end())) {
+            (true, true) => Some(Arrows::Both),
+            (true, false) => Some(Arrows::Start),
+            (false, true) => Some(Arrows::End),
+            (false, false) => None,
+        }
     }
 }
 
-fn distance(ring: &Outline, at: Point) -> f64 {
+/// How far a point lies from a ring, mm.
+pub(super) fn distance(ring: &Outline, at: Point) -> f64 {
     ring.curves().iter().map(|edge| edge.nearest(at).distance).fold(f64::INFINITY, f64::min)
 }

@@ -21,6 +21,12 @@ impl CornerAngle {
     pub fn degrees(degrees: f64) -> Option<CornerAngle> {
         (degrees > 0.0 && degrees < 180.0).then(|| CornerAngle(degrees.to_radians()))
     }
+
+    /// The least turn in degrees.
+    #[must_use]
+    pub fn in_degrees(self) -> f64 {
+        self.0.to_degrees()
+    }
 }
 
 impl Default for CornerAngle {

@@ -14,6 +14,8 @@ pub(super) struct Stroke {
     pub curve: Curve,
     pub style: StyleId,
     pub surface: Surface,
+    /// Whether it is a small filled shape, as in [`Drawn::solids`].
+    pub solid: Solidity,
     /// Names of the groups around it, outermost first.
     pub layer: String,
     /// Its own id.
@@ -36,11 +38,31 @@ pub struct FoundText {
     pub at: Point,
 }
 
-/// A small filled shape: the head of an arrow, a filled triangle on an edge.
+/// Whether a stroke bounds a small filled shape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Solidity {
+    /// It is a line.
+    Line,
+    /// It is a small filled shape.
+    Solid,
+}
+
+/// A small filled shape: the head of an arrow, a filled triangle on an edge, a dot.
 #[derive(Clone, Debug)]
 pub(super) struct Solid {
-    pub curve: Curve,
+    /// Its stroke.
+    pub stroke: usize,
     pub bounds: Rect,
+    pub round: Round,
+}
+
+/// Whether a shape is a circle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Round {
+    /// It is.
+    Yes,
+    /// It has corners.
+    No,
 }
 
 /// All that stands in a drawing.
@@ -125,22 +147,17 @@ impl Drawn {
             }
             let bounds = curve.bounds();
             let small = bounds.width().max(bounds.height()) <= LARGEST_WRITING;
+            let mut solid = Solidity::Line;
             if surface == Surface::Filled && small {
-                let straight = curve.segments().iter().all(|segment| matches!(segment, PathSeg::Line(_)));
-                if straight && curve.segments().len() <= MOST_SIDES {
-                    self.solids.push(Solid { curve, bounds });
-                } else {
+                let Some(round) = solid_shape(&curve, bounds) else {
                     self.writing.push(bounds);
-                }
-                continue;
+                    continue;
+                };
+                self.solids.push(Solid { stroke: self.strokes.len(), bounds, round });
+                solid = Solidity::Solid;
             }
-            self.strokes.push(Stroke {
-                curve,
-                style: id,
-                surface,
-                layer: layers.join(" / "),
-                id: node.id.clone(),
-            });
+            let layer = layers.join(" / ");
+            self.strokes.push(Stroke { curve, style: id, surface, solid, layer, id: node.id.clone() });
         }
         Ok(())
     }
@@ -152,13 +169,30 @@ impl Drawn {
             stroke.curve = stroke.curve.transformed(map).map_err(|_| AdoptError::TooLarge)?;
         }
         for solid in &mut self.solids {
-            solid.curve = solid.curve.transformed(map).map_err(|_| AdoptError::TooLarge)?;
-            solid.bounds = solid.curve.bounds();
+            solid.bounds = self.strokes[solid.stroke].curve.bounds();
         }
         self.texts.iter_mut().for_each(|text| text.at = map * text.at);
         self.writing.iter_mut().for_each(|bounds| *bounds = map.transform_rect_bbox(*bounds));
         self.styles.scale((across * down).abs().sqrt());
         Ok(())
+    }
+}
+
+/// What a small filled shape is: a circle, a mark with a few corners, or nothing but writing.
+fn solid_shape(curve: &Curve, bounds: Rect) -> Option<Round> {
+    /// How far from that of a circle the area of a dot may be.
+    const ROUND: f64 = 0.02;
+    let straight = curve.segments().iter().all(|segment| matches!(segment, PathSeg::Line(_)));
+    if curve.segments().len() > MOST_SIDES {
+        return None;
+    }
+    let circle = std::f64::consts::FRAC_PI_4 * bounds.area();
+    let is_circle = (curve.swept_area().abs() / circle - 1.0).abs() <= ROUND
+        && (bounds.width() / bounds.height() - 1.0).abs() <= ROUND;
+    match (straight, is_circle) {
+        (true, _) => Some(Round::No),
+        (false, true) => Some(Round::Yes),
+        (false, false) => None,
     }
 }
 
