@@ -54,8 +54,14 @@ pub(super) fn arrange(
         closed.into_iter().partition(|chain| is_large(&chain.curve));
     let is_of_size = |chain: &Chain| chain.strokes.iter().any(|at| is_chosen(*at));
     let (large, others): (Vec<Chain>, Vec<Chain>) = large.into_iter().partition(is_of_size);
-    let outlines = outlines(drawn, large, corner);
-    let others = OtherSizes::of(drawn, &outlines, &others, &open, &is_chosen);
+    let rings: Vec<&Curve> = large.iter().map(|chain| &chain.curve).collect();
+    let others_styles = other_sizes(drawn, &rings, &others, &open, &is_chosen);
+    let common = others.into_iter().filter(|chain| !others_styles.contains(&main_style(drawn, chain)));
+    let outlines = outlines(drawn, common.chain(large).collect(), corner);
+    let others = OtherSizes {
+        styles: others_styles,
+        rings: outlines.iter().map(|outline| outline.ring.clone()).collect(),
+    };
     let lines = open.into_iter().chain(small).filter(|chain| is_of_size(chain) || !others.hold(drawn, chain));
     let lines: Vec<Chain> = lines.chain(solid_marks(drawn, &outlines)).collect();
     let mut arranged = Arranged { outlines, ..Arranged::default() };
@@ -279,40 +285,42 @@ struct OtherSizes {
     rings: Vec<Outline>,
 }
 
-impl OtherSizes {
-    fn of(
-        drawn: &Drawn,
-        outlines: &[FoundOutline],
-        closed: &[Chain],
-        open: &[Chain],
-        is_chosen: &impl Fn(usize) -> bool,
-    ) -> OtherSizes {
-        let nested = |bounds: Rect| outlines.iter().any(|outline| common(outline.bounds(), bounds) > NESTED);
-        let long = |chain: &&Chain| {
-            let bounds = chain.curve.bounds();
-            outlines.iter().any(|outline| {
-                chain.curve.length() > NESTED * outline.ring.perimeter()
-                    && common(outline.bounds(), bounds) > NESTED
-            })
-        };
-        let closed = closed.iter().filter(|chain| nested(chain.curve.bounds()));
-        let styles = closed
-            .chain(open.iter().filter(long))
-            .filter(|chain| !chain.strokes.iter().any(|at| is_chosen(*at)))
-            .map(|chain| drawn.strokes[main_stroke(drawn, chain)].style)
-            .collect();
-        OtherSizes { styles, rings: outlines.iter().map(|outline| outline.ring.clone()).collect() }
-    }
+/// The kinds of line that other sizes of the chosen outlines are drawn with.
+fn other_sizes(
+    drawn: &Drawn,
+    chosen: &[&Curve],
+    closed: &[Chain],
+    open: &[Chain],
+    is_chosen: &impl Fn(usize) -> bool,
+) -> HashSet<StyleId> {
+    let rings: Vec<(Rect, f64)> = chosen.iter().map(|ring| (ring.bounds(), ring.length())).collect();
+    let nested = |chain: &&Chain| {
+        let bounds = chain.curve.bounds();
+        rings.iter().any(|(ring, _)| common(*ring, bounds) > NESTED)
+    };
+    let long = |chain: &&Chain| {
+        let (bounds, length) = (chain.curve.bounds(), chain.curve.length());
+        rings.iter().any(|(ring, around)| length > NESTED * around && common(*ring, bounds) > NESTED)
+    };
+    let others = closed.iter().filter(nested).chain(open.iter().filter(long));
+    let others = others.filter(|chain| !chain.strokes.iter().any(|at| is_chosen(*at)));
+    others.map(|chain| main_style(drawn, chain)).collect()
+}
 
+impl OtherSizes {
     /// Whether a line is one of another size; a straight line that lies inside a chosen outline is common to all.
     fn hold(&self, drawn: &Drawn, chain: &Chain) -> bool {
-        if !self.styles.contains(&drawn.strokes[main_stroke(drawn, chain)].style) {
+        if !self.styles.contains(&main_style(drawn, chain)) {
             return false;
         }
         let ends = [chain.curve.start(), chain.curve.end()];
         let within = |ring: &Outline| ends.iter().all(|end| ring.contains(*end));
         !(chain.curve.is_straight(ON_OUTLINE) && self.rings.iter().any(within))
     }
+}
+
+fn main_style(drawn: &Drawn, chain: &Chain) -> StyleId {
+    drawn.strokes[main_stroke(drawn, chain)].style
 }
 
 /// The share of two boxes together that they have in common.
@@ -381,19 +389,50 @@ impl Arranged {
     }
 }
 
-/// Ends of long open lines that nearly meet one another or their own other end.
+/// Ends of long open lines that nearly meet one another or their own other end, and run toward each other. Two
+/// straight lines are none: the outline of nothing is two straight lines.
 fn gaps(lines: &[Chain]) -> Vec<Gap> {
     const MOST: usize = 2_000;
     let long = lines.iter().filter(|chain| !chain.is_closed() && chain.curve.length() > 5.0 * GAP_LOOKED_FOR);
-    let ends: Vec<Point> =
-        long.take(MOST).flat_map(|chain| [chain.curve.start(), chain.curve.end()]).collect();
+    let ends: Vec<LooseEnd> = long.take(MOST).flat_map(|chain| LooseEnd::both(&chain.curve)).collect();
     let nearest = |at: usize| {
         let others = (0..ends.len()).filter(|other| *other != at);
-        others.min_by(|a, b| ends[at].distance(ends[*a]).total_cmp(&ends[at].distance(ends[*b])))
+        others.min_by(|a, b| ends[at].at.distance(ends[*a].at).total_cmp(&ends[at].at.distance(ends[*b].at)))
     };
     let partner: Vec<Option<usize>> = (0..ends.len()).map(nearest).collect();
     let mutual = |at: &usize| partner[*at].is_some_and(|other| other > *at && partner[other] == Some(*at));
-    let gaps =
-        (0..ends.len()).filter(mutual).filter_map(|at| Some(Gap { from: ends[at], to: ends[partner[at]?] }));
-    gaps.filter(|gap| gap.width() <= GAP_LOOKED_FOR && gap.width() > WELD).collect()
+    let pairs = (0..ends.len()).filter(mutual).filter_map(|at| Some((&ends[at], &ends[partner[at]?])));
+    pairs
+        .map(|(a, b)| (a, b, Gap { from: a.at, to: b.at }))
+        .filter(|(a, b, gap)| {
+            let wide = gap.width() > WELD && gap.width() <= GAP_LOOKED_FOR;
+            wide && !(a.straight && b.straight) && a.faces(b.at) && b.faces(a.at)
+        })
+        .map(|(.., gap)| gap)
+        .collect()
+}
+
+/// An end of a long open line.
+struct LooseEnd {
+    at: Point,
+    out: kurbo::Vec2,
+    straight: bool,
+}
+
+impl LooseEnd {
+    fn both(line: &Curve) -> [LooseEnd; 2] {
+        let straight = line.is_straight(ON_OUTLINE);
+        [
+            LooseEnd { at: line.start(), out: -line.start_tangent(), straight },
+            LooseEnd { at: line.end(), out: line.end_tangent(), straight },
+        ]
+    }
+
+    /// Whether the line, run on, comes nearer to a place: the ends of a dart's mouth do not face each other.
+    fn faces(&self, place: Point) -> bool {
+        /// The cosine of 75°.
+        const FACING: f64 = 0.26;
+        let way = place - self.at;
+        self.out.dot(way) > FACING * way.hypot()
+    }
 }

@@ -17,8 +17,8 @@ use crate::tolerance::WELD;
 /// Lines looked at at most; in a drawing of more, sizes do not share lines but are layers of a picture.
 const MOST_LINES: usize = 2_500;
 
-/// What turning from one line to the next costs as against going on, mm: the fewest lines are taken.
-const CHANGE: f64 = 5.0;
+/// What a step costs besides its length, mm: of equal ways that with the fewest steps is taken.
+const STEP: f64 = 0.01;
 
 /// A place on a line.
 struct Stop {
@@ -61,6 +61,18 @@ pub(super) fn bridges(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Curve>> 
             .push(path.iter().filter_map(|way| stretch(lines[way.line], way.from_at, way.to_at)).collect());
     }
     bridges
+}
+
+/// A way with its steps along one line taken together: between sizes they may be shorter than what is welded.
+fn in_one(path: Vec<Way>) -> Vec<Way> {
+    let mut taken: Vec<Way> = Vec::new();
+    for way in path {
+        match taken.last_mut() {
+            Some(last) if last.line == way.line && last.to_at == way.from_at => last.to_at = way.to_at,
+            _ => taken.push(way),
+        }
+    }
+    taken
 }
 
 /// The stretch of a line from one place to another, in that direction; on a closed line a way over its start is told
@@ -114,7 +126,7 @@ fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Way>> {
         stops.sort_by(|a, b| a.at.total_cmp(&b.at));
         let length = lines[line].length();
         let mut join = |a: &Stop, b: &Stop, from_at: f64, to_at: f64| {
-            let cost = (to_at - from_at).abs() + CHANGE;
+            let cost = (to_at - from_at).abs() + STEP;
             ways[a.node].push(Way { to: b.node, line, from_at, to_at, cost });
             ways[b.node].push(Way { to: a.node, line, from_at: to_at, to_at: from_at, cost });
         };

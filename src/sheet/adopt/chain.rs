@@ -57,7 +57,9 @@ pub(super) fn chains(strokes: &[(usize, &Stroke)]) -> Vec<Chain> {
     for start in 0..strokes.len() {
         if !used[start] {
             let parts = follow(start, &partner, &mut used);
-            chains.extend(joined(strokes, &parts));
+            for parts in without_ticks(strokes, &parts) {
+                chains.extend(joined(strokes, parts));
+            }
         }
     }
     chains
@@ -119,6 +121,39 @@ fn follow(start: usize, partner: &[Option<usize>], used: &mut [bool]) -> Vec<(us
     }
     parts
 }
+
+/// The parts of an open line with the ticks at its ends apart: a notch may begin where a level or a leg ends.
+fn without_ticks<'a>(
+    strokes: &[(usize, &Stroke)],
+    parts: &'a [(usize, Backward)],
+) -> Vec<&'a [(usize, Backward)]> {
+    let length = |at: usize| strokes[parts[at].0].1.curve.length();
+    let is_tick =
+        |at: usize, next: usize| length(at) <= LONGEST_TICK && length(next) > STANDS_OUT * length(at);
+    let last = parts.len() - 1;
+    let end_of = |at: usize, way: Backward| {
+        let curve = &strokes[parts[at].0].1.curve;
+        if parts[at].1 == way { curve.start() } else { curve.end() }
+    };
+    if end_of(0, Backward::No).distance(end_of(last, Backward::Yes)) <= WELD {
+        return vec![parts];
+    }
+    let (mut from, mut to) = (0, parts.len());
+    if last > 0 && is_tick(0, 1) {
+        from = 1;
+    }
+    if to - from > 1 && is_tick(last, last - 1) {
+        to = last;
+    }
+    let all = [&parts[..from], &parts[from..to], &parts[to..]];
+    all.into_iter().filter(|some| !some.is_empty()).collect()
+}
+
+/// The longest tick of a notch that is kept apart from a line that ends where it begins, mm.
+const LONGEST_TICK: f64 = 12.0;
+
+/// How many times as long as a tick the line must be.
+const STANDS_OUT: f64 = 3.0;
 
 /// Which way a stroke is travelled.
 #[derive(Clone, Copy, PartialEq, Eq)]

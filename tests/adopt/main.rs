@@ -1,0 +1,9 @@
+//! Bringing in drawings that nobody drew as pattern sheets.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../common/run.rs"]
+mod run;
+
+mod mapping;
+mod whole;
