@@ -57,8 +57,9 @@ pub(super) fn bridges(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Curve>> 
         }
         used[start] = true;
         used[end] = true;
-        bridges
-            .push(path.iter().filter_map(|way| stretch(lines[way.line], way.from_at, way.to_at)).collect());
+        bridges.push(
+            in_one(path).iter().filter_map(|way| stretch(lines[way.line], way.from_at, way.to_at)).collect(),
+        );
     }
     bridges
 }
