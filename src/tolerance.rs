@@ -520,6 +520,13 @@ pub const KINK_IN_CUT: f64 = 0.0087;
 /// A third of a pencil line.
 pub const SHAPE_FITS: f64 = 0.1;
 
+/// Numerical: a drawn corner that takes in a kink of an edge's own line must stand off its shape by no more than this
+/// (mm).
+///
+/// Three times what offsets are off. A kink may be the edge's own, which a shape fits by chance within
+/// [`SHAPE_FITS`].
+pub const KINK_FITS: f64 = 0.03;
+
 /// Numerical: lines that end this near each other once their allowances are off end at one corner (mm).
 ///
 /// Twice what the offsets of both may be off.
@@ -549,3 +556,19 @@ pub const SHARPEST_RUN_ON: f64 = 8.0;
 ///
 /// What a seamline that comes back is held to.
 pub const SEAMLINE_UNSURE: f64 = 0.05;
+
+/// Numerical: how far before and after a dart's cap the lines of its edge are looked at, beyond the reach of its corner, and
+/// how wide a mouth may be (mm).
+///
+/// Twice the widest of bust darts.
+pub const CAP_REACH: f64 = 80.0;
+
+/// Sewing: a cutting line that turns inward by more than this has a dart cut into it (radians).
+///
+/// A dart of 90°, which is no dart any more, turns by as much at its tip.
+pub const WEDGE_TURN: f64 = std::f64::consts::FRAC_PI_2;
+
+/// Numerical: lines that end within this of where their tangents cross are taken to meet there (mm).
+///
+/// Over so little an armhole leaves its tangent by 0.008 mm.
+pub const NEARBY: f64 = 1.0;

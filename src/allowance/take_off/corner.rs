@@ -14,11 +14,12 @@
 use crate::allowance::beside::{arm, leaving_arm};
 use crate::allowance::corner::{Corner, Join, Tip, Way, Which};
 use crate::allowance::take_off::error::TakeOffError;
-use crate::allowance::take_off::run_on::{RunOn, inside};
+use crate::allowance::take_off::inside::inside;
+use crate::allowance::take_off::run_on::{Met, met};
 use crate::allowance::take_off::span::{Span, kinks};
-use crate::curve::{Crossing, Curve, Point, offset};
+use crate::curve::{Curve, Point, offset};
 use crate::pattern::{CornerShape, Finish};
-use crate::tolerance::{ENDS_MEET, MITRE_REACH, SAME_POINT, SHAPE_FITS, TAKE_OFF_ACCURACY};
+use crate::tolerance::{KINK_FITS, MITRE_REACH, SAME_POINT, SEAMLINE_UNSURE, SHAPE_FITS, TAKE_OFF_ACCURACY};
 
 /// A corner of the seamline.
 #[derive(Clone, Debug)]
@@ -64,6 +65,23 @@ struct Choice {
     off: f64,
     /// How many kinks of the drawing are the shape's.
     explains: usize,
+    /// Whether the lines leave their edges where they were said to.
+    cut: Cut,
+}
+
+/// Where the lines of a choice leave their edges.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Cut {
+    /// Where they were said to.
+    AsSaid,
+    /// At a kink before or after.
+    AtKink,
+}
+
+impl Choice {
+    fn fits(&self) -> bool {
+        self.off <= if self.cut == Cut::AsSaid { SHAPE_FITS } else { KINK_FITS }
+    }
 }
 
 /// The corner between two edges' lines.
@@ -139,8 +157,8 @@ impl<'a> Sight<'a> {
         let mut choices = Vec::new();
         for (before, leave) in ends.iter().enumerate() {
             for (after, enter) in starts.iter().enumerate() {
-                let said = before == 0 && after == 0;
-                choices.extend(self.choice(*leave, *enter, before + after + self.count, said)?);
+                let cut = if before == 0 && after == 0 { Cut::AsSaid } else { Cut::AtKink };
+                choices.extend(self.choice((*leave, *enter), before + after + self.count, cut)?);
             }
         }
         Ok(choices)
@@ -148,37 +166,42 @@ impl<'a> Sight<'a> {
 
     fn choice(
         &self,
-        leave: f64,
-        enter: f64,
+        (leave, enter): (f64, f64),
         explains: usize,
-        said: bool,
+        cut: Cut,
     ) -> Result<Vec<Choice>, TakeOffError> {
         let open = TakeOffError::Open;
         let before = inside(&self.drawn.stretch(0.0, leave).map_err(open)?, &self.first.edge)?;
         let after =
             inside(&self.drawn.stretch(enter, self.drawn.length()).map_err(open)?, &self.second.edge)?;
-        let Some((at, corner)) = self.corner(&before, &after) else { return Ok(Vec::new()) };
-        let choice = |shape, off| Choice { leave, enter, at, shape, off, explains };
+        let met = met(&before, &after, 2.0 * MITRE_REACH * self.deepest());
+        let Some((met, corner)) = met.and_then(|met| self.corner(&met).map(|corner| (met, corner))) else {
+            return Ok(Vec::new());
+        };
+        if cut == Cut::AtKink && met.doubt > SEAMLINE_UNSURE {
+            return Ok(Vec::new());
+        }
+        let at = met.at;
+        let choice = |shape, off| Choice { leave, enter, at, shape, off, explains, cut };
         let mut choices: Vec<Choice> = Vec::new();
         for (shape, join) in self.shapes(&corner, (leave, enter)) {
             if let Some(off) = self.off(&corner, &join, (leave, enter)) {
                 choices.push(choice(Some(shape), off));
             }
         }
-        if said {
+        if cut == Cut::AsSaid {
             choices.push(choice(None, f64::INFINITY));
         }
         Ok(choices)
     }
 
-    /// The lines inside brought to their meeting, and the corner with the lines beside them.
-    fn corner(&self, before: &Curve, after: &Curve) -> Option<(Point, Corner)> {
-        let (at, first, second) = meeting(before, after, 2.0 * MITRE_REACH * self.deepest())?;
+    /// The corner where the lines inside meet, with the lines beside them.
+    fn corner(&self, met: &Met) -> Option<Corner> {
         let beside = |line: &Curve, depth: f64| offset(line, depth, TAKE_OFF_ACCURACY).ok();
         let (a, b) = (self.first.depth(), self.second.depth());
-        let arriving = arm(beside(&first, a)?, first.end_tangent(), a);
-        let leaving = leaving_arm(beside(&second, b)?.reversed(), second.start_tangent(), b);
-        Some((at, Corner::new(at, arriving, leaving)))
+        let arriving = arm(beside(&met.first, a)?, met.first.end_tangent(), a);
+        let leaving = leaving_arm(beside(&met.second, b)?.reversed(), met.second.start_tangent(), b);
+        Some(Corner::new(met.at, arriving, leaving))
     }
 
     /// The corner cut in each shape that it can have.
@@ -226,11 +249,10 @@ impl<'a> Sight<'a> {
     /// else the drawing as it was said to be.
     fn best(&self, mut choices: Vec<Choice>) -> Option<Choice> {
         let rank = |choice: &Choice| {
-            let fits = choice.off <= SHAPE_FITS;
+            let fits = choice.fits();
             (!fits, if fits { usize::MAX - choice.explains } else { 0 })
         };
-        let unsaid =
-            |choice: &Choice| self.wanted.is_none() && choice.off > SHAPE_FITS && choice.shape.is_some();
+        let unsaid = |choice: &Choice| self.wanted.is_none() && !choice.fits() && choice.shape.is_some();
         choices.retain(|choice| !unsaid(choice));
         choices.sort_by(|a, b| rank(a).cmp(&rank(b)).then(a.off.total_cmp(&b.off)));
         choices.into_iter().next()
@@ -255,21 +277,4 @@ fn cut_as(corner: &Corner, join: &Join) -> Option<Curve> {
         way.follow(&after);
     }
     way.curve()
-}
-
-/// Where two lines meet, each run on so far at most, and both up to there.
-fn meeting(before: &Curve, after: &Curve, reach: f64) -> Option<(Point, Curve, Curve)> {
-    let (end, start) = (before.end(), after.start());
-    if (end - start).hypot() <= ENDS_MEET {
-        let at = end.midpoint(start);
-        let first = before.with_ends(before.start(), at).ok()?;
-        return Some((at, first, after.with_ends(at, after.end()).ok()?));
-    }
-    let (first, second) = (RunOn::of(before, 0.0, reach), RunOn::of(after, reach, 0.0));
-    let off =
-        |crossing: &Crossing| (crossing.at - first.own.1).abs() + (crossing.other_at - second.own.0).abs();
-    let found = first.line.crossings(&second.line).into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
-    let up_to = first.line.stretch(0.0, found.at).ok()?;
-    let from = second.line.stretch(found.other_at, second.line.length()).ok()?;
-    Some((found.point, up_to, from))
 }

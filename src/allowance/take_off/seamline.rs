@@ -3,7 +3,8 @@
 use crate::allowance::take_off::Unknown;
 use crate::allowance::take_off::corner::Found;
 use crate::allowance::take_off::error::TakeOffError;
-use crate::allowance::take_off::run_on::{RunOn, doubt, end_bend, inside};
+use crate::allowance::take_off::inside::inside;
+use crate::allowance::take_off::run_on::{RunOn, doubt};
 use crate::allowance::take_off::span::{Span, kinks};
 use crate::curve::{Curve, Point};
 use crate::tolerance::{ENDS_MEET, MITRE_REACH, SEAMLINE_UNSURE, TRIM_STEP};
@@ -36,7 +37,7 @@ impl End {
     }
 }
 
-/// The allowances beside which an edge lies.
+/// The allowances of an edge's neighbours, mm.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Depths {
     pub before: f64,
@@ -61,39 +62,37 @@ pub(super) fn part(span: &Span, start: End, end: End, depths: Depths) -> Result<
     let line = inside(&beside, &span.edge)?;
     let reach = 2.0 * MITRE_REACH * depths.before.max(depths.after).max(span.depth());
     let whole = RunOn::of(&line, reach, reach);
-    let (from, to) = (whole.place_of(start.at, Half::First), whole.place_of(end.at, Half::Second));
-    let (Some(from), Some(to)) = (from, to) else { return Err(nothing()) };
+    let (from, to) = whole.places_of(start.at, end.at).ok_or_else(nothing)?;
     let cut = whole.line.stretch(from, to).map_err(|_| nothing())?;
     let made = cut.with_ends(start.at, end.at).map_err(|_| nothing())?;
     let own = ((whole.own.0 - from).max(0.0), (whole.own.1 - from).min(made.length()));
     check_room(span, &beside, &made, own)?;
     let mut unknown = Vec::new();
-    if doubt(end_bend(&line.reversed()), own.0) > SEAMLINE_UNSURE {
+    if doubt(&line.reversed(), own.0) > SEAMLINE_UNSURE {
         unknown.push((0.0, own.0, Unknown::Corner));
     }
     unknown.extend(hollows(span, &beside, &made));
-    if doubt(end_bend(&line), made.length() - own.1) > SEAMLINE_UNSURE {
+    if doubt(&line, made.length() - own.1) > SEAMLINE_UNSURE {
         unknown.push((own.1, made.length(), Unknown::Corner));
     }
     Ok(Part { line: made, beside, unknown })
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Half {
-    First,
-    Second,
-}
-
 impl RunOn {
-    /// The place of a point that ought to lie on one half of the line.
-    fn place_of(&self, point: Point, half: Half) -> Option<f64> {
-        let middle = self.own.0.midpoint(self.own.1);
-        let (from, to) = match half {
-            Half::First => (0.0, middle),
-            Half::Second => (middle, self.line.length()),
+    /// The places of two points that ought to lie on the line, one after the other. Where they are one point, as on a
+    /// piece of a single edge, they are looked for on one half each.
+    fn places_of(&self, start: Point, end: Point) -> Option<(f64, f64)> {
+        let (whole, middle) = (self.line.length(), self.own.0.midpoint(self.own.1));
+        let place = |point: Point, from: f64, to: f64| {
+            let near = self.line.stretch(from, to).ok()?.nearest(point);
+            (near.distance <= ENDS_MEET).then_some(from + near.at)
         };
-        let near = self.line.stretch(from, to).ok()?.nearest(point);
-        (near.distance <= ENDS_MEET).then_some(from + near.at)
+        let places = if (end - start).hypot() <= ENDS_MEET {
+            (place(start, 0.0, middle)?, place(end, middle, whole)?)
+        } else {
+            (place(start, 0.0, whole)?, place(end, 0.0, whole)?)
+        };
+        (places.0 < places.1).then_some(places)
     }
 }
 

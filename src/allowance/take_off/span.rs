@@ -1,9 +1,11 @@
 //! The stretches of a drawn cutting line, gathered by edge.
 
+use kurbo::{ParamCurve, PathSeg};
+
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::{DrawnCuttingLine, DrawnEdge, DrawnPart};
 use crate::curve::{Curve, Joint, Outline};
-use crate::tolerance::{KINK_IN_CUT, WELD};
+use crate::tolerance::{KINK_IN_CUT, SPECK, WELD};
 
 /// The line drawn beside one edge, and what stands between it and the next.
 #[derive(Clone, Debug)]
@@ -80,7 +82,24 @@ fn clockwise(drawn: &DrawnCuttingLine) -> Result<(Vec<&DrawnPart>, Vec<Curve>), 
         ring = ring.reversed();
         parts.reverse();
     }
-    Ok((parts, ring.curves().to_vec()))
+    Ok((parts, ring.curves().iter().map(without_specks).collect()))
+}
+
+/// The line without segments that are too short to mean anything, whose directions are noise; what follows is drawn from
+/// where they began.
+fn without_specks(line: &Curve) -> Curve {
+    let mut kept: Vec<PathSeg> = Vec::with_capacity(line.segments().len());
+    for segment in line.segments() {
+        let start = kept.last().map_or(line.start(), PathSeg::end);
+        let Ok(own) = Curve::new([*segment]) else { continue };
+        if own.length() > SPECK
+            && let Ok(moved) = own.with_ends(start, segment.end())
+        {
+            kept.extend_from_slice(moved.segments());
+        }
+    }
+    let whole = Curve::new(kept).and_then(|kept| kept.with_ends(line.start(), line.end()));
+    whole.unwrap_or_else(|_| line.clone())
 }
 
 /// The first stretch of an edge that the edge before it is not also a stretch of.
