@@ -48,13 +48,14 @@ fn convert(page: &str) -> Option<String> {
 
 /// Writes the converted pages anew where `RETRUE_WRITE_CONVERTED` is set and the programs are there.
 #[test]
-fn converted_pages_are_those_that_are_kept() {
+fn pages_go_the_whole_way() {
     for pattern in PATTERNS {
         for drawn in [Drawn::Seamline, Drawn::CuttingLine] {
             let page = page(&read(&fixture(&format!("{pattern}.svg"))), drawn);
             let Some(converted) = convert(&page) else { return };
             let kept = converted_folder().join(name_of(pattern, drawn));
-            if std::env::var_os("RETRUE_WRITE_CONVERTED").is_some() {
+            let is_kept = drawn == Drawn::CuttingLine || pattern == PATTERNS[0];
+            if is_kept && std::env::var_os("RETRUE_WRITE_CONVERTED").is_some() {
                 std::fs::create_dir_all(converted_folder()).expect("a folder");
                 std::fs::write(&kept, &converted).expect("written");
             }
@@ -63,15 +64,19 @@ fn converted_pages_are_those_that_are_kept() {
     }
 }
 
+/// The converted pages that are kept, so that the way is gone without the converters as well.
 #[test]
-fn probe() {
+fn kept_pages_are_the_patterns() {
+    let mut gone = 0;
     for pattern in PATTERNS {
         for drawn in [Drawn::Seamline, Drawn::CuttingLine] {
-            let page = page(&read(&fixture(&format!("{pattern}.svg"))), drawn);
-            let Some(converted) = convert(&page) else { return };
-            let _ = std::panic::catch_unwind(|| adopted_is_the_pattern(pattern, drawn, &converted));
+            if let Ok(converted) = std::fs::read_to_string(converted_folder().join(name_of(pattern, drawn))) {
+                adopted_is_the_pattern(pattern, drawn, &converted);
+                gone += 1;
+            }
         }
     }
+    assert!(gone >= 5, "{gone} kept pages");
 }
 
 fn adopted_is_the_pattern(name: &str, drawn: Drawn, converted: &str) {
@@ -114,7 +119,7 @@ fn compare(name: &str, original: &Pattern, adopted: &Pattern, off: Vec2, told: &
             let other = came.edge(came.find_edge(&edge.name).expect("the edge"));
             assert_eq!(edge.finish, other.finish, "{name}: {}.{}", piece.name(), edge.name);
             assert_eq!(edge.allowance, other.allowance, "{name}: {}.{}", piece.name(), edge.name);
-            if told.contains(&format!("`{}`", edge.name)) {
+            if is_unknown(told, piece, &edge.name) {
                 continue;
             }
             let far = edge_off(piece, edge, other, off);
@@ -123,7 +128,7 @@ fn compare(name: &str, original: &Pattern, adopted: &Pattern, off: Vec2, told: &
             }
         }
         darts_are_same(name, piece, came, off);
-        notches_are_same(name, piece, came);
+        notches_are_same(name, piece, came, told);
         assert_eq!(piece.levels.len(), came.levels.len());
         assert_eq!(piece.points.len(), came.points.len());
         assert_eq!(piece.style_lines.len(), came.style_lines.len());
@@ -142,6 +147,14 @@ fn compare(name: &str, original: &Pattern, adopted: &Pattern, off: Vec2, told: &
     for seam in original.seams() {
         assert!(adopted.seams().iter().any(|other| other.is_same(seam)), "{name}: {}", seam.name());
     }
+}
+
+/// Whether it was told that the cutting line does not tell an edge.
+fn is_unknown(told: &str, piece: &Piece, edge: &retrue::pattern::EdgeName) -> bool {
+    let of_edge = |line: &str| {
+        line.starts_with(&format!("not true: {}: ", piece.name())) && line.contains(&format!("`{edge}`"))
+    };
+    told.lines().any(of_edge)
 }
 
 /// How far an edge is off where it is sewn.
@@ -180,7 +193,8 @@ fn darts_are_same(name: &str, piece: &Piece, came: &Piece, off: Vec2) {
     }
 }
 
-fn notches_are_same(name: &str, piece: &Piece, came: &Piece) {
+/// Where the cutting line does not tell the seamline of an edge, it does not tell the places on it either.
+fn notches_are_same(name: &str, piece: &Piece, came: &Piece, told: &str) {
     assert_eq!(piece.notches.len(), came.notches.len(), "{name}: {}", piece.name());
     for notch in &piece.notches {
         let other = came.notches.iter().find(|other| other.name == notch.name).expect("the notch");
@@ -195,6 +209,7 @@ fn notches_are_same(name: &str, piece: &Piece, came: &Piece) {
             piece.to_sewn(piece.find_edge(&notch.edge).expect("its edge"), notch.at)
         };
         let far = (sewn(piece, notch) - sewn(came, other)).abs();
-        assert!(far <= 2.0 * OFF, "{name}: {}.{} is {far:.3} mm off", piece.name(), notch.name);
+        let unknown = is_unknown(told, piece, &notch.edge);
+        assert!(unknown || far <= 2.0 * OFF, "{name}: {}.{} is {far:.3} mm off", piece.name(), notch.name);
     }
 }

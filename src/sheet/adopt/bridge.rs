@@ -20,10 +20,15 @@ const MOST_LINES: usize = 2_500;
 /// What a step costs besides its length, mm: of equal ways that with the fewest steps is taken.
 const STEP: f64 = 0.01;
 
+/// What lying off a line weighs against length: the ends of the next size may lie within what is welded.
+const OFF_WEIGHT: f64 = 10.0;
+
 /// A place on a line.
 struct Stop {
     at: f64,
     node: usize,
+    /// How far the place lies off the line.
+    off: f64,
 }
 
 /// A way from one stop to the next.
@@ -101,23 +106,23 @@ fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Way>> {
     let touching = |point: Point| {
         lines.iter().zip(&boxes).enumerate().filter_map(move |(at, (line, bounds))| {
             let near = bounds.contains(point).then(|| line.nearest(point))?;
-            (near.distance <= WELD).then_some((at, near.at))
+            (near.distance <= WELD).then_some((at, near.at, near.distance))
         })
     };
     for (node, point) in open_ends.iter().enumerate() {
-        for (line, at) in touching(*point) {
-            stops[line].push(Stop { at, node });
+        for (line, at, off) in touching(*point) {
+            stops[line].push(Stop { at, node, off });
         }
     }
     for (own, line) in lines.iter().enumerate() {
         for (point, own_at) in [(line.start(), 0.0), (line.end(), line.length())] {
             let mut met = false;
-            for (other, at) in touching(point).filter(|(other, _)| *other != own) {
-                stops[other].push(Stop { at, node: nodes });
+            for (other, at, off) in touching(point).filter(|(other, ..)| *other != own) {
+                stops[other].push(Stop { at, node: nodes, off });
                 met = true;
             }
             if met {
-                stops[own].push(Stop { at: own_at, node: nodes });
+                stops[own].push(Stop { at: own_at, node: nodes, off: 0.0 });
                 nodes += 1;
             }
         }
@@ -127,7 +132,7 @@ fn ways(open_ends: &[Point], lines: &[&Curve]) -> Vec<Vec<Way>> {
         stops.sort_by(|a, b| a.at.total_cmp(&b.at));
         let length = lines[line].length();
         let mut join = |a: &Stop, b: &Stop, from_at: f64, to_at: f64| {
-            let cost = (to_at - from_at).abs() + STEP;
+            let cost = (to_at - from_at).abs() + STEP + OFF_WEIGHT * (a.off + b.off);
             ways[a.node].push(Way { to: b.node, line, from_at, to_at, cost });
             ways[b.node].push(Way { to: a.node, line, from_at: to_at, to_at: from_at, cost });
         };
