@@ -5,5 +5,8 @@ mod common;
 #[path = "../common/run.rs"]
 mod run;
 
+mod drawn;
+mod hostile;
 mod mapping;
+mod maps;
 mod whole;

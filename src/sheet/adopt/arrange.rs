@@ -389,7 +389,7 @@ impl Arranged {
     }
 }
 
-/// Ends of long open lines that nearly meet one another or their own other end, and run toward each other. Two
+/// Ends of long open lines that nearly meet one another or their own other end, one running toward the other. Two
 /// straight lines are none: the outline of nothing is two straight lines.
 fn gaps(lines: &[Chain]) -> Vec<Gap> {
     const MOST: usize = 2_000;
@@ -406,7 +406,7 @@ fn gaps(lines: &[Chain]) -> Vec<Gap> {
         .map(|(a, b)| (a, b, Gap { from: a.at, to: b.at }))
         .filter(|(a, b, gap)| {
             let wide = gap.width() > WELD && gap.width() <= GAP_LOOKED_FOR;
-            wide && !(a.straight && b.straight) && a.faces(b.at) && b.faces(a.at)
+            wide && !(a.straight && b.straight) && (a.faces(b.at) || b.faces(a.at))
         })
         .map(|(.., gap)| gap)
         .collect()

@@ -89,6 +89,7 @@ impl<'a> PieceMaker<'a> {
             return Err(MapError::at(span(&map.outline), what, "not found in the drawing", way_out));
         };
         let outline = &found.outlines[at];
+        refuse_too_many(outline, &map.outline)?;
         let stretches = Stretches::of(outline, &map.soft_joints)?;
         let drawn = match &map.drawn {
             None => DrawnAs::Seamline,
@@ -463,6 +464,24 @@ impl<'a> PieceMaker<'a> {
         let letters: Vec<String> = lines.filter(|letter| !said.contains(letter)).map(str::to_owned).collect();
         (!letters.is_empty()).then(|| AdoptNote::LeftOut { piece: self.name.clone(), letters })
     }
+}
+
+/// Edges that a piece may have, as on a sheet, and straight and curved parts of them: the outline is tested part against
+/// part.
+const MOST_EDGES: usize = 500;
+const MOST_PARTS: usize = 4_000;
+
+fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(), MapError> {
+    let parts: usize = outline.edges.iter().map(|edge| edge.segments().len()).sum();
+    if outline.edges.len() <= MOST_EDGES && parts <= MOST_PARTS {
+        return Ok(());
+    }
+    let what = format!("the outline has {} edges of {parts} straight and curved parts", outline.edges.len());
+    let way_out = format!(
+        "up to {MOST_EDGES} edges of {MOST_PARTS} parts are made a piece: a greater --corner-angle takes more of its lines \
+         for one curve"
+    );
+    Err(MapError::at(span(word), what, "too many for a piece", way_out))
 }
 
 fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) -> Result<SaidEdge, MapError> {

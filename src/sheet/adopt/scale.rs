@@ -203,10 +203,12 @@ fn labelled(drawn: &Drawn, bounds: Rect, measured: f64, unit: Option<f64>) -> Op
                 .min_by(|a, b| off(a).total_cmp(&off(b)))
         }
         Some(unit) => {
-            let fits = |length: &f64| {
-                UNITS.iter().any(|other| (measured / unit * other / length - 1.0).abs() <= LABEL_SHARE)
+            let off = |length: &f64| {
+                let offs = UNITS.iter().map(|other| (measured / unit * other / length - 1.0).abs());
+                offs.fold(f64::INFINITY, f64::min)
             };
-            lengths.into_iter().find(fits)
+            let fitting = lengths.into_iter().filter(|length| off(length) <= LABEL_SHARE);
+            fitting.min_by(|a, b| off(a).total_cmp(&off(b)))
         }
     }
 }

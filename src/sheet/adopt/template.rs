@@ -173,10 +173,10 @@ fn piece(map: &mut String, found: &Found, at: usize, outline: &FoundOutline, nam
     for (number, line) in of(Guess::Dart).chain(of(Guess::DoubleDart)).enumerate() {
         let _ = writeln!(map, "[[piece.dart]]\nname = \"dart-{}\"\ndrawn = \"{}\"", number + 1, line.letter);
     }
-    for (number, dart) in double_darts(found, at).enumerate() {
+    for (number, dart) in closed_darts(found, at).enumerate() {
         let _ = writeln!(
             map,
-            "[[piece.dart]]\nname = \"double-dart-{}\"\ndrawn = \"{}\"",
+            "[[piece.dart]]\nname = \"closed-dart-{}\"\ndrawn = \"{}\"",
             number + 1,
             dart.letter
         );
@@ -202,11 +202,11 @@ fn piece(map: &mut String, found: &Found, at: usize, outline: &FoundOutline, nam
     }
 }
 
-/// Outlines within another that have two tips.
-fn double_darts(found: &Found, around: usize) -> impl Iterator<Item = &FoundOutline> {
+/// Slender outlines within another: diamonds, and triangles along an edge.
+fn closed_darts(found: &Found, around: usize) -> impl Iterator<Item = &FoundOutline> {
     found.outlines.iter().filter(move |outline| {
         let bounds = outline.bounds();
         let slender = bounds.width().min(bounds.height()) < bounds.width().max(bounds.height()) / 3.0;
-        outline.inside == Some(around) && slender && matches!(outline.edges.len(), 2 | 4)
+        outline.inside == Some(around) && slender && matches!(outline.edges.len(), 2..=4)
     })
 }
