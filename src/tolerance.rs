@@ -502,8 +502,9 @@ pub const GAP_LOOKED_FOR: f64 = 20.0;
 
 /// Reading: a scale that is off by more than this is told (a ratio).
 ///
-/// A fifth of a millimetre on a metre; converters that shrink a page to fit its margins are off by a thousandth.
-pub const SCALE_OFF: f64 = 2e-4;
+/// A tenth of a millimetre on a metre, as an edge may be off; converters that round a page to pixels of the screen are off
+/// by twice that, those that shrink it to fit its margins by ten times.
+pub const SCALE_OFF: f64 = 1e-4;
 /// Numerical: how closely a line inside a drawn cutting line keeps to its allowance (mm).
 ///
 /// A seamline comes back within 0.05 mm; drawing the cutting line already took [`OFFSET_ACCURACY`] of it.

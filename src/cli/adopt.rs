@@ -1,6 +1,9 @@
 //! `adopt`: bringing in a drawing that nobody drew as a pattern sheet.
 
+use std::io::IsTerminal;
 use std::sync::Arc;
+use std::sync::mpsc::{self, RecvTimeoutError};
+use std::time::Duration;
 
 use clap::{Args, ValueHint};
 use retrue::sheet;
@@ -79,7 +82,8 @@ impl Adopt {
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
         let asked = self.asked(map.as_ref())?;
         let bytes = self.drawing.read(LARGEST_PATTERN)?;
-        let found = adopt::find(&bytes, &asked).map_err(|error| failure(&name, map.as_ref(), &error))?;
+        let found = with_progress(messages, &name, || adopt::find(&bytes, &asked))
+            .map_err(|error| failure(&name, map.as_ref(), &error))?;
         self.tell_notes(&name, &found, messages);
         if let Some(target) = &self.picture {
             let drawn = adopt::picture(&found, self.unit.unit())
@@ -175,6 +179,26 @@ impl Adopt {
             messages.untrue(format!("{name}: {sentence}"));
         }
     }
+}
+
+/// Does work, and says on a terminal each second that it is still being done.
+fn with_progress<T>(messages: &Messages, name: &str, work: impl FnOnce() -> T) -> T {
+    if !std::io::stderr().is_terminal() {
+        return work();
+    }
+    std::thread::scope(|scope| {
+        let (done, wait) = mpsc::channel::<()>();
+        scope.spawn(move || {
+            let mut seconds = 0;
+            while wait.recv_timeout(Duration::from_secs(1)) == Err(RecvTimeoutError::Timeout) {
+                seconds += 1;
+                messages.note(format!("{name}: still looking for outlines, {seconds} s"));
+            }
+        });
+        let made = work();
+        drop(done);
+        made
+    })
 }
 
 /// A pattern is made only at a scale that is known, and the same across and down.

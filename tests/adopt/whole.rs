@@ -79,6 +79,26 @@ fn kept_pages_are_the_patterns() {
     assert!(gone >= 5, "{gone} kept pages");
 }
 
+/// The worked example of the README, as it is shipped.
+#[test]
+fn the_worked_example_makes_the_skirt() {
+    let map = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/adopt/skirt.map.toml");
+    let bench = Bench::new()
+        .with_file("bought.svg", fixture("adopt/skirt-shaped-back-cutting-lines.svg"))
+        .with_file("skirt.map.toml", std::fs::read(map).expect("the map"));
+    bench
+        .retrue("adopt bought.svg")
+        .is_untrue()
+        .says("scale off by 0.02 %")
+        .prints("style 3  dashed 10.0 3.0 2.0 3.0");
+    let outcome = bench.retrue("adopt bought.svg --map skirt.map.toml -o skirt.svg");
+    outcome.is_true().says_nothing();
+    let original = read(&fixture("skirt-shaped-back.svg"));
+    let shift = to_page(Point::ORIGIN) - Point::ORIGIN;
+    compare("skirt-shaped-back", &original, &read(&bench.text_of("skirt.svg")), shift, "");
+    bench.retrue("check skirt.svg").is_true();
+}
+
 fn adopted_is_the_pattern(name: &str, drawn: Drawn, converted: &str) {
     let original = read(&fixture(&format!("{name}.svg")));
     if let Ok(folder) = std::env::var("RETRUE_KEEP_MAPS") {

@@ -12,8 +12,9 @@ use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline};
 use crate::sheet::adopt::make::AdoptNote;
 use crate::sheet::adopt::make_darts::{self, Wedge};
+use crate::sheet::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
 use crate::sheet::adopt::make_marks;
-use crate::sheet::adopt::map::{MapEdge, MapPiece, Word, given, one_of, span, text, value};
+use crate::sheet::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
 use crate::sheet::adopt::stretches::Stretches;
 use crate::sheet::attributes;
 use crate::tolerance::WELD;
@@ -54,28 +55,6 @@ enum Owner {
     Edge(usize),
     Dart(usize),
     Nothing,
-}
-
-/// An edge as the map says it.
-struct SaidEdge {
-    name: EdgeName,
-    finish: Option<Finish>,
-    allowance: Length,
-    selvedge: Selvedge,
-    /// Its stretches, clockwise.
-    stretches: Vec<usize>,
-}
-
-impl SaidEdge {
-    /// The edge as the model has it.
-    fn edge(&self, curve: Curve) -> Edge {
-        Edge {
-            finish: self.finish.unwrap_or_default(),
-            allowance: self.allowance,
-            selvedge: self.selvedge,
-            ..Edge::new(self.name.clone(), curve)
-        }
-    }
 }
 
 impl<'a> PieceMaker<'a> {
@@ -464,40 +443,4 @@ impl<'a> PieceMaker<'a> {
         let letters: Vec<String> = lines.filter(|letter| !said.contains(letter)).map(str::to_owned).collect();
         (!letters.is_empty()).then(|| AdoptNote::LeftOut { piece: self.name.clone(), letters })
     }
-}
-
-/// Edges that a piece may have, as on a sheet, and straight and curved parts of them: the outline is tested part against
-/// part.
-const MOST_EDGES: usize = 500;
-const MOST_PARTS: usize = 4_000;
-
-fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(), MapError> {
-    let parts: usize = outline.edges.iter().map(|edge| edge.segments().len()).sum();
-    if outline.edges.len() <= MOST_EDGES && parts <= MOST_PARTS {
-        return Ok(());
-    }
-    let what = format!("the outline has {} edges of {parts} straight and curved parts", outline.edges.len());
-    let way_out = format!(
-        "up to {MOST_EDGES} edges of {MOST_PARTS} parts are made a piece: a greater --corner-angle takes more of its lines \
-         for one curve"
-    );
-    Err(MapError::at(span(word), what, "too many for a piece", way_out))
-}
-
-fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) -> Result<SaidEdge, MapError> {
-    let words =
-        [("seam", Finish::Seam), ("hem", Finish::Hem), ("fold", Finish::Fold), ("free", Finish::Free)];
-    let allowance = given::<Length>(said.allowance.as_ref(), "a length")?.unwrap_or(usual);
-    if allowance.mm() < 0.0 {
-        let word = said.allowance.as_ref().unwrap_or(&said.name);
-        let way_out = "an allowance is added outside the seamline: give nothing or more";
-        return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
-    }
-    Ok(SaidEdge {
-        name: value(&said.name, "the name of an edge")?,
-        finish: said.finish.as_ref().map(|word| one_of(word, &words)).transpose()?,
-        allowance,
-        selvedge: if said.selvedge { Selvedge::Yes } else { Selvedge::No },
-        stretches,
-    })
 }

@@ -21,6 +21,7 @@ mod letter;
 mod look;
 mod make;
 mod make_darts;
+mod make_edges;
 mod make_marks;
 mod make_piece;
 mod make_seams;
