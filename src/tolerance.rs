@@ -573,3 +573,14 @@ pub const WEDGE_TURN: f64 = std::f64::consts::FRAC_PI_2;
 ///
 /// Over so little an armhole leaves its tangent by 0.008 mm.
 pub const NEARBY: f64 = 1.0;
+
+/// Reading: a segment of a drawn cutting line shorter than this means nothing (mm).
+///
+/// Cutting, trimming and rounding leave such segments at corners, in directions that are noise; a pencil line is fifteen
+/// times as wide.
+pub const DRAWN_SPECK: f64 = 0.02;
+
+/// Numerical: over what length before its end the change of a line's bend is seen (mm).
+///
+/// Long enough that what an offset is off does not show as a change, short enough to be that of the end.
+pub const BEND_CHANGE: f64 = 12.0;

@@ -178,13 +178,15 @@ impl<'a> Sight<'a> {
         let Some((met, corner)) = met.and_then(|met| self.corner(&met).map(|corner| (met, corner))) else {
             return Ok(Vec::new());
         };
-        if cut == Cut::AtKink && met.doubt > SEAMLINE_UNSURE {
-            return Ok(Vec::new());
-        }
         let at = met.at;
         let choice = |shape, off| Choice { leave, enter, at, shape, off, explains, cut };
         let mut choices: Vec<Choice> = Vec::new();
+        let doubtful = cut == Cut::AtKink && met.doubt > SEAMLINE_UNSURE;
         for (shape, join) in self.shapes(&corner, (leave, enter)) {
+            // Kinks near the end of a line that bends may be its own; only a hem's fold explains them all the same.
+            if doubtful && shape != CornerShape::TurnedUp {
+                continue;
+            }
             if let Some(off) = self.off(&corner, &join, (leave, enter)) {
                 choices.push(choice(Some(shape), off));
             }

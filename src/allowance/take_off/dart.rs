@@ -24,7 +24,7 @@ use crate::allowance::take_off::{DartKnownBy, DartShown, DrawnDart};
 use crate::curve::{Curve, Joint, Motion, Point, Vec2, offset};
 use crate::pattern::EdgeEnd;
 use crate::tolerance::{
-    CAP_REACH, ENDS_MEET, LEG_CHORD, MITRE_REACH, MOUTH_OFF, SHAPE_FITS, TAKE_OFF_ACCURACY, WEDGE_TURN,
+    CAP_REACH, LEG_CHORD, MITRE_REACH, MOUTH_OFF, SHAPE_FITS, TAKE_OFF_ACCURACY, WEDGE_TURN, WELD,
 };
 
 /// A dart on an edge.
@@ -128,8 +128,8 @@ fn by_legs<'a>(span: &Span, dart: &'a DrawnDart, legs: (&Curve, &Curve)) -> Resu
     let second = to_mouth(span, dart, second, &sides.after.line, b.0)?;
     let mut open = Open {
         dart,
-        leave: End { on_line: leave, at: first.start() },
-        enter: End { on_line: enter, at: second.start() },
+        leave: End::mouth(leave, first.start()),
+        enter: End::mouth(enter, second.start()),
         legs: Some((first, second)),
         known_by: DartKnownBy::Legs,
         toward: None,
@@ -155,11 +155,12 @@ fn to_mouth(
     };
     let apart = || seamline.nearest(leg.start()).distance;
     let (at, on_leg) = crossing_near(seamline, &run_on, on_cut).ok_or_else(|| off(apart()))?;
-    let drawn_to = (leg.start() - at).hypot().min((leg.start() - on_cut).hypot());
-    if drawn_to > MOUTH_OFF {
+    let through = (on_cut - at).hypot();
+    let on_the_way = (leg.start() - at).hypot() + (leg.start() - on_cut).hypot() - through;
+    if on_the_way > 2.0 * MOUTH_OFF {
         return Err(off(apart()));
     }
-    let at = if (leg.start() - at).hypot() <= ENDS_MEET { leg.start() } else { at };
+    let at = if (leg.start() - at).hypot() <= WELD { leg.start() } else { at };
     let rest = run_on.stretch(on_leg, run_on.length());
     rest.and_then(|rest| rest.with_ends(at, leg.end())).map_err(|_| off(apart()))
 }
@@ -179,7 +180,9 @@ fn by_mouth<'a>(span: &Span, dart: &'a DrawnDart, mouth: (Point, Point)) -> Resu
         let near = line.nearest(point);
         let off = near.distance;
         let (dart, edge) = (dart.name.clone(), span.edge.name.clone());
-        if off <= MOUTH_OFF {
+        if off <= WELD {
+            Ok(point)
+        } else if off <= MOUTH_OFF {
             Ok(near.point)
         } else {
             Err(TakeOffError::MouthOff { dart, edge, at: point, off })
@@ -188,8 +191,8 @@ fn by_mouth<'a>(span: &Span, dart: &'a DrawnDart, mouth: (Point, Point)) -> Resu
     let (first, second) = (on_seamline(&sides.before.line, a)?, on_seamline(&sides.after.line, b)?);
     Ok(Open {
         dart,
-        leave: End { on_line: leave, at: first },
-        enter: End { on_line: enter, at: second },
+        leave: End::mouth(leave, first),
+        enter: End::mouth(enter, second),
         legs: None,
         known_by: DartKnownBy::Mouth,
         toward: None,
@@ -211,8 +214,8 @@ fn wedge<'a>(span: &Span, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'a
     let legs = (begun(&first, &sides.before.line)?, begun(&second, &sides.after.line)?);
     Some(Open {
         dart,
-        leave: End { on_line: before, at: legs.0.start() },
-        enter: End { on_line: after, at: legs.1.start() },
+        leave: End::mouth(before, legs.0.start()),
+        enter: End::mouth(after, legs.1.start()),
         legs: Some(legs),
         known_by: DartKnownBy::Wedge,
         toward: None,
@@ -280,8 +283,8 @@ fn capped<'a>(
     let legs = (Curve::line(ends.0, tip).ok()?, Curve::line(ends.1, tip).ok()?);
     let mut open = Open {
         dart,
-        leave: End { on_line: leave, at: ends.0 },
-        enter: End { on_line: enter, at: ends.1 },
+        leave: End::mouth(leave, ends.0),
+        enter: End::mouth(enter, ends.1),
         legs: Some(legs),
         known_by: DartKnownBy::Cap,
         toward: Some(side),

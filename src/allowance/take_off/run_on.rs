@@ -3,7 +3,7 @@
 use kurbo::{CubicBez, PathSeg, Vec2};
 
 use crate::curve::{Crossing, Curve, Point};
-use crate::tolerance::{BEND_KEPT, BEND_SEEN, ENDS_MEET, NEARBY, PARALLEL, SHARPEST_RUN_ON};
+use crate::tolerance::{BEND_CHANGE, BEND_KEPT, BEND_SEEN, ENDS_MEET, NEARBY, PARALLEL, SHARPEST_RUN_ON};
 
 /// A line run on at both ends with the bend it has there.
 pub(super) struct RunOn {
@@ -20,11 +20,14 @@ impl RunOn {
     }
 }
 
-/// By how much a line that runs on so far beyond its end may be off, mm: its bend is taken to change by its own size over
-/// its radius, or over [`BEND_KEPT`] where that is shorter.
+/// By how much a line that runs on so far beyond its end may be off, mm: its bend is taken to go on changing as it last
+/// did, and at least by its own size over its radius, or over [`BEND_KEPT`] where that is shorter.
 pub(super) fn doubt(line: &Curve, reach: f64) -> f64 {
-    let bend = end_bend(line).abs();
-    bend * bend.max(1.0 / BEND_KEPT) * reach.max(0.0).powi(3) / 6.0
+    let bend = end_bend(line);
+    let before = line.length() - BEND_CHANGE;
+    let change = if before > 0.0 { (bend - line.curvature_at(before)).abs() / BEND_CHANGE } else { 0.0 };
+    let own = bend.abs() * bend.abs().max(1.0 / BEND_KEPT);
+    own.max(change) * reach.max(0.0).powi(3) / 6.0
 }
 
 /// The curvature with which a line ends, 1/mm.

@@ -7,7 +7,7 @@ use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{RunOn, doubt};
 use crate::allowance::take_off::span::{Span, kinks};
 use crate::curve::{Curve, Point};
-use crate::tolerance::{ENDS_MEET, MITRE_REACH, SEAMLINE_UNSURE, TRIM_STEP};
+use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, SEAMLINE_UNSURE, TRIM_STEP};
 
 /// A part of an edge between two corners or mouths.
 pub(super) struct Part {
@@ -25,15 +25,22 @@ pub(super) struct End {
     pub on_line: f64,
     /// The point of the seamline.
     pub at: Point,
+    /// How far from the point the line inside, run on, may pass, mm.
+    within: f64,
 }
 
 impl End {
     pub fn leaving(corner: &Found) -> End {
-        End { on_line: corner.leave, at: corner.at }
+        End { on_line: corner.leave, at: corner.at, within: ENDS_MEET }
     }
 
     pub fn entering(corner: &Found) -> End {
-        End { on_line: corner.enter, at: corner.at }
+        End { on_line: corner.enter, at: corner.at, within: ENDS_MEET }
+    }
+
+    /// An end at a mouth, which is drawn by hand.
+    pub fn mouth(on_line: f64, at: Point) -> End {
+        End { on_line, at, within: MOUTH_OFF }
     }
 }
 
@@ -62,7 +69,7 @@ pub(super) fn part(span: &Span, start: End, end: End, depths: Depths) -> Result<
     let line = inside(&beside, &span.edge)?;
     let reach = 2.0 * MITRE_REACH * depths.before.max(depths.after).max(span.depth());
     let whole = RunOn::of(&line, reach, reach);
-    let (from, to) = whole.places_of(start.at, end.at).ok_or_else(nothing)?;
+    let (from, to) = whole.places_of(start, end).ok_or_else(nothing)?;
     let cut = whole.line.stretch(from, to).map_err(|_| nothing())?;
     let made = cut.with_ends(start.at, end.at).map_err(|_| nothing())?;
     let own = ((whole.own.0 - from).max(0.0), (whole.own.1 - from).min(made.length()));
@@ -81,13 +88,13 @@ pub(super) fn part(span: &Span, start: End, end: End, depths: Depths) -> Result<
 impl RunOn {
     /// The places of two points that ought to lie on the line, one after the other. Where they are one point, as on a
     /// piece of a single edge, they are looked for on one half each.
-    fn places_of(&self, start: Point, end: Point) -> Option<(f64, f64)> {
+    fn places_of(&self, start: End, end: End) -> Option<(f64, f64)> {
         let (whole, middle) = (self.line.length(), self.own.0.midpoint(self.own.1));
-        let place = |point: Point, from: f64, to: f64| {
-            let near = self.line.stretch(from, to).ok()?.nearest(point);
-            (near.distance <= ENDS_MEET).then_some(from + near.at)
+        let place = |end: End, from: f64, to: f64| {
+            let near = self.line.stretch(from, to).ok()?.nearest(end.at);
+            (near.distance <= end.within).then_some(from + near.at)
         };
-        let places = if (end - start).hypot() <= ENDS_MEET {
+        let places = if (end.at - start.at).hypot() <= ENDS_MEET {
             (place(start, 0.0, middle)?, place(end, middle, whole)?)
         } else {
             (place(start, 0.0, whole)?, place(end, 0.0, whole)?)

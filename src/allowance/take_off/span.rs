@@ -5,7 +5,7 @@ use kurbo::{ParamCurve, PathSeg};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::{DrawnCuttingLine, DrawnEdge, DrawnPart};
 use crate::curve::{Curve, Joint, Outline};
-use crate::tolerance::{KINK_IN_CUT, SPECK, WELD};
+use crate::tolerance::{DRAWN_SPECK, KINK_IN_CUT, WELD};
 
 /// The line drawn beside one edge, and what stands between it and the next.
 #[derive(Clone, Debug)]
@@ -87,12 +87,12 @@ fn clockwise(drawn: &DrawnCuttingLine) -> Result<(Vec<&DrawnPart>, Vec<Curve>), 
 
 /// The line without segments that are too short to mean anything, whose directions are noise; what follows is drawn from
 /// where they began.
-fn without_specks(line: &Curve) -> Curve {
+pub(super) fn without_specks(line: &Curve) -> Curve {
     let mut kept: Vec<PathSeg> = Vec::with_capacity(line.segments().len());
     for segment in line.segments() {
         let start = kept.last().map_or(line.start(), PathSeg::end);
         let Ok(own) = Curve::new([*segment]) else { continue };
-        if own.length() > SPECK
+        if own.length() > DRAWN_SPECK
             && let Ok(moved) = own.with_ends(start, segment.end())
         {
             kept.extend_from_slice(moved.segments());

@@ -36,7 +36,8 @@ pub struct TakenCorner {
     pub edges: (EdgeName, EdgeName),
     /// The corner itself.
     pub at: Point,
-    /// The shape in which it was cut, where it is one of the trade's.
+    /// The shape in which it was cut; none where it fits none of the trade's. The corner is then where the two lines, as
+    /// they were divided, meet, and worth a look.
     pub shape: Option<CornerShape>,
 }
 
@@ -95,7 +96,8 @@ pub struct UnknownStretch {
 pub enum Unknown {
     /// A hollow of the edge, in which its allowance was deeper than there was room for.
     Hollow,
-    /// The neighbour's allowance, at a corner where the edge bends.
+    /// The neighbour's allowance, or a dart's cap, at the end of an edge that bends there. The corner or mouth is as
+    /// unsure as the edge.
     Corner,
 }
 
