@@ -208,7 +208,7 @@ impl Mapper<'_> {
     }
 
     /// Puts the labels of an edge in their order along it: none but its own stands between the first and the last.
-    fn clockwise(&self, labels: &mut Vec<String>, all: &[(String, Point)], id: EdgeId) {
+    fn clockwise(&self, labels: &mut [String], all: &[(String, Point)], id: EdgeId) {
         let curve = &self.piece.edge(id).curve;
         let along = |label: &String| {
             let at = all.iter().find(|(other, _)| other == label).expect("a stretch").1;

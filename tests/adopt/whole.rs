@@ -89,7 +89,7 @@ fn the_worked_example_makes_the_skirt() {
     bench
         .retrue("adopt bought.svg")
         .is_untrue()
-        .says("scale off by 0.02 %")
+        .says("scale off by 0.01 %")
         .prints("style 3  dashed 10.0 3.0 2.0 3.0");
     let outcome = bench.retrue("adopt bought.svg --map skirt.map.toml -o skirt.svg");
     outcome.is_true().says_nothing();

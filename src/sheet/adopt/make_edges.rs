@@ -52,6 +52,8 @@ pub(super) fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(),
 pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) -> Result<SaidEdge, MapError> {
     let words =
         [("seam", Finish::Seam), ("hem", Finish::Hem), ("fold", Finish::Fold), ("free", Finish::Free)];
+    let finish = said.finish.as_ref().map(|word| one_of(word, &words)).transpose()?;
+    let usual = if finish == Some(Finish::Fold) { Length::ZERO } else { usual };
     let allowance = given::<Length>(said.allowance.as_ref(), "a length")?.unwrap_or(usual);
     if allowance.mm() < 0.0 {
         let word = said.allowance.as_ref().unwrap_or(&said.name);
@@ -60,7 +62,7 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
     }
     Ok(SaidEdge {
         name: value(&said.name, "the name of an edge")?,
-        finish: said.finish.as_ref().map(|word| one_of(word, &words)).transpose()?,
+        finish,
         allowance,
         selvedge: if said.selvedge { Selvedge::Yes } else { Selvedge::No },
         stretches,
