@@ -2,7 +2,7 @@
 
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
-use crate::pattern::{Dart, DartName, DartShape, Mouth, Piece, Press};
+use crate::pattern::{Dart, DartName, DartShape, Mouth, Piece, Press, Refusal};
 use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::chain::concatenated;
 use crate::sheet::adopt::make_piece::{DrawnAs, PieceMaker};
@@ -126,6 +126,14 @@ pub(super) fn legs(word: &Word, name: &DartName, line: &Curve) -> Result<(Curve,
     dart_shape::legs(name.as_str(), line).map_err(|refusal| MapError::refused(span(word), &refusal))
 }
 
+/// Where a mouth ends on an edge: at the joint of its lines where there is one.
+fn mouth_end(curve: &Curve, at: Point) -> f64 {
+    let near = curve.nearest(at).at;
+    let joints = curve.joints();
+    let joint = joints.iter().map(|joint| joint.at).find(|joint| (joint - near).abs() <= 2.0 * SHORT_PART);
+    joint.unwrap_or(near)
+}
+
 /// A dart of a piece whose cutting line is drawn.
 fn behind(
     maker: &PieceMaker,
@@ -135,8 +143,7 @@ fn behind(
     taken: &TakenOff,
 ) -> Result<DartShape, MapError> {
     if let Some(dart) = taken.darts.iter().find(|dart| dart.name == *name) {
-        let (from, to) = dart.mouth;
-        let Some(legs) = dart.legs.clone() else {
+        let Some((first, second)) = dart.legs.clone() else {
             let way_out = "draw its legs and name them: drawn = their letter";
             return Err(MapError::at(
                 span(&said.name),
@@ -145,6 +152,13 @@ fn behind(
                 way_out,
             ));
         };
+        let refused = |refusal: Refusal| MapError::refused(span(&said.name), &refusal);
+        let edge = piece.edge_named(&dart.edge).map_err(refused)?;
+        let curve = &piece.edge(edge).curve;
+        let (from, to) = (mouth_end(curve, first.start()), mouth_end(curve, second.start()));
+        let ended = |leg: &Curve, at: f64| leg.with_ends(curve.point_at(at), leg.end());
+        let legs = ended(&first, from).and_then(|first| Ok((first, ended(&second, to)?)));
+        let legs = legs.map_err(|error| refused(error.into()))?;
         return Ok(DartShape::Open { mouth: Mouth { edge: dart.edge.clone(), from, to }, legs });
     }
     match &said.drawn {

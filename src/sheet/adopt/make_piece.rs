@@ -15,6 +15,7 @@ use crate::sheet::adopt::make_darts::{self, Wedge};
 use crate::sheet::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
 use crate::sheet::adopt::make_marks;
 use crate::sheet::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
+use crate::sheet::adopt::ring::without_stubs;
 use crate::sheet::adopt::stretches::Stretches;
 use crate::sheet::attributes;
 use crate::tolerance::WELD;
@@ -369,7 +370,7 @@ impl<'a> PieceMaker<'a> {
     fn behind_cutting_line(&self, taken: &TakenOff) -> Result<Piece, MapError> {
         let edges = taken.edges.iter().filter_map(|edge| {
             let said = self.edges.iter().find(|said| said.name == edge.name)?;
-            Some(said.edge(edge.curve.clone()))
+            Some(said.edge(without_stubs(&edge.curve)))
         });
         Piece::new(self.name.clone(), edges.collect()).map_err(|refusal| self.refused(&refusal))
     }

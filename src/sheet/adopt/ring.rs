@@ -92,6 +92,12 @@ pub(super) fn smoothed(line: &Curve, corner: CornerAngle) -> Curve {
     concatenated(parts).unwrap_or_else(|| line.clone())
 }
 
+/// A line without the parts too short to have a direction, its ends where they were.
+pub(super) fn without_stubs(line: &Curve) -> Curve {
+    let kept = Curve::new(without_specks(line.segments()));
+    kept.and_then(|kept| kept.with_ends(line.start(), line.end())).unwrap_or_else(|_| line.clone())
+}
+
 /// Segments without those too short to have a direction, closed up.
 fn without_specks(segments: &[PathSeg]) -> Vec<PathSeg> {
     let mut kept: Vec<PathSeg> = Vec::with_capacity(segments.len());
