@@ -449,3 +449,138 @@ pub const ALIKE: f64 = 1.0;
 ///
 /// The sweep leaves some of 1e-4 mm that double back where a loop came off; trimmed outlines are promised within this.
 pub const SPECK: f64 = 1e-3;
+
+/// Reading: dashes of one kind of line differ by no more than this (mm).
+///
+/// Converters round lengths to a hundredth of a point; sizes are told apart by dashes of a millimetre and more.
+pub const SAME_DASH: f64 = 0.1;
+
+/// Reading: a filled shape up to this large is a letter, a solid arrow head or a solid notch, and no piece (mm).
+///
+/// Titles are printed up to 30 mm high; the smallest piece that is cut, a belt loop, is longer and drawn by a line.
+pub const LARGEST_WRITING: f64 = 40.0;
+
+/// Reading: a part of a line shorter than this has no direction of its own (mm).
+///
+/// What rounding to two decimals of a point leaves between two ends that were meant to be one.
+pub const SHORT_PART: f64 = 0.02;
+
+/// Reading: corners nearer to each other than this are one, and directions at a corner are taken over this length (mm).
+///
+/// Three pencil lines: no one sews an edge that short, while converters chamfer corners by tenths.
+pub const CORNERS_APART: f64 = 1.0;
+
+/// Reading: a straight line longer than this is no part of a flattened curve (mm).
+///
+/// At a flattening of 0.1 mm it belongs to a radius of two metres, which is straight to the eye.
+pub const FLATTENED_LONGEST: f64 = 40.0;
+
+/// Reading: how near a curve passes to the corners of the polygon that a converter made of it (mm).
+///
+/// Of the 0.05 mm that such an edge may be off, half is left to what the converter itself lost.
+pub const FLATTENED_FIT: f64 = 0.02;
+
+/// Reading: a flattened curve that turns by less than this from the straight line before it ran smoothly out of it
+/// (radians).
+///
+/// Three degrees: half of what a chord of 5 mm turns by on a radius of 50 mm.
+pub const FLATTENED_TANGENT: f64 = 0.052;
+
+/// Reading: a line drawn twice lies no further from itself than this (mm).
+pub const DRAWN_TWICE: f64 = 0.05;
+
+/// Reading: a closed line is taken for the outline of a piece from this size on: its longer side (mm).
+///
+/// Buttons, tabs and arrows are smaller, the smallest pieces larger.
+pub const LEAST_OUTLINE: f64 = 30.0;
+
+/// Reading: the least width of a closed line that is taken for an outline (mm).
+pub const LEAST_OUTLINE_WIDTH: f64 = 8.0;
+
+/// Reading: ends of long lines up to this far apart are told as a gap in an outline (mm).
+pub const GAP_LOOKED_FOR: f64 = 20.0;
+
+/// Reading: a scale that is off by more than this is told (a ratio).
+///
+/// A tenth of a millimetre on a metre, as an edge may be off; converters that round a page to pixels of the screen are off
+/// by twice that, those that shrink it to fit its margins by ten times.
+pub const SCALE_OFF: f64 = 1e-4;
+/// Numerical: how closely a line inside a drawn cutting line keeps to its allowance (mm).
+///
+/// A seamline comes back within 0.05 mm; drawing the cutting line already took [`OFFSET_ACCURACY`] of it.
+pub const TAKE_OFF_ACCURACY: f64 = 0.002;
+
+/// Numerical: a joint of a drawn cutting line that turns by no more than this is smooth (radians).
+///
+/// Half a degree: a squared end that stands so little off its neighbour's line puts the corner off by 0.003 mm at
+/// 40 mm, while programs that round to two decimals make kinks of 0.1° of smooth joints.
+pub const KINK_IN_CUT: f64 = 0.0087;
+
+/// Sewing: a drawn corner that stands off one of the trade's shapes by no more than this has that shape (mm).
+///
+/// A third of a pencil line.
+pub const SHAPE_FITS: f64 = 0.1;
+
+/// Numerical: a drawn corner that takes in a kink of an edge's own line must stand off its shape by no more than this
+/// (mm).
+///
+/// Three times what offsets are off. A kink may be the edge's own, which a shape fits by chance within
+/// [`SHAPE_FITS`].
+pub const KINK_FITS: f64 = 0.03;
+
+/// Numerical: lines that end this near each other once their allowances are off end at one corner (mm).
+///
+/// Twice what the offsets of both may be off.
+pub const ENDS_MEET: f64 = 0.03;
+
+/// Sewing: how far a mouth's end may lie from the seamline that comes back (mm).
+///
+/// Tick and leg are drawn by hand; a dart of 30 mm is sewn no closer.
+pub const MOUTH_OFF: f64 = 1.0;
+
+/// Sewing: over what length the bend of a seamline is taken to change by its own size (mm).
+///
+/// Armholes and necklines, the most curved of seamlines, go from straight to their fullest in about so much.
+pub const BEND_KEPT: f64 = 50.0;
+
+/// Numerical: the shortest segment whose curvature is taken as that of the line it ends (mm).
+///
+/// Shorter ones are remnants of cutting and of rounding.
+pub const BEND_SEEN: f64 = 3.0;
+
+/// Sewing: a line that ends on a circle smaller than this in radius runs on straight instead (mm).
+///
+/// No seamline is so tight where an allowance hides it; what looks so comes of rounding.
+pub const SHARPEST_RUN_ON: f64 = 8.0;
+
+/// Sewing: where the seamline may be off by more than this it is told as unknown (mm).
+///
+/// What a seamline that comes back is held to.
+pub const SEAMLINE_UNSURE: f64 = 0.05;
+
+/// Numerical: how far before and after a dart's cap the lines of its edge are looked at, beyond the reach of its corner, and
+/// how wide a mouth may be (mm).
+///
+/// Twice the widest of bust darts.
+pub const CAP_REACH: f64 = 80.0;
+
+/// Sewing: a cutting line that turns inward by more than this has a dart cut into it (radians).
+///
+/// A dart of 90°, which is no dart any more, turns by as much at its tip.
+pub const WEDGE_TURN: f64 = std::f64::consts::FRAC_PI_2;
+
+/// Numerical: lines that end within this of where their tangents cross are taken to meet there (mm).
+///
+/// Over so little an armhole leaves its tangent by 0.008 mm.
+pub const NEARBY: f64 = 1.0;
+
+/// Reading: a segment of a drawn cutting line shorter than this means nothing (mm).
+///
+/// Cutting, trimming and rounding leave such segments at corners, in directions that are noise; a pencil line is fifteen
+/// times as wide.
+pub const DRAWN_SPECK: f64 = 0.02;
+
+/// Numerical: over what length before its end the change of a line's bend is seen (mm).
+///
+/// Long enough that what an offset is off does not show as a change, short enough to be that of the end.
+pub const BEND_CHANGE: f64 = 12.0;

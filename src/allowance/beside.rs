@@ -172,11 +172,11 @@ fn over(corner: &Corner) -> Join {
     }
 }
 
-fn arm(line: Curve, along: Vec2, depth: f64) -> Arm {
+pub(super) fn arm(line: Curve, along: Vec2, depth: f64) -> Arm {
     Arm { line, along, out: Vec2::new(along.y, -along.x), depth }
 }
 
-fn leaving_arm(line: Curve, leaving: Vec2, depth: f64) -> Arm {
+pub(super) fn leaving_arm(line: Curve, leaving: Vec2, depth: f64) -> Arm {
     Arm { line, along: -leaving, out: Vec2::new(leaving.y, -leaving.x), depth }
 }
 

@@ -26,6 +26,7 @@ mod order;
 mod press;
 mod selvedge;
 mod shape;
+mod take_off;
 mod trim;
 
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
@@ -33,3 +34,7 @@ pub use ends::{CutEnd, seam_ends};
 pub use error::AllowanceError;
 pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim, TrimCause};
 pub use order::SewingOrder;
+pub use take_off::{
+    DartKnownBy, DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, OnSeamline,
+    TakeOffError, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch, take_off,
+};

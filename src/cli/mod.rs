@@ -3,6 +3,8 @@
 //! One file for each family of commands. May use everything below; computes no geometry of its own. Data go to
 //! standard output, everything said to the user to standard error.
 
+mod adopt;
+mod adopt_text;
 mod apply;
 mod chain;
 mod check;
@@ -54,9 +56,9 @@ struct Cli {
 }
 
 /// The commands.
-#[expect(clippy::large_enum_variant, reason = "one is made for each run of the program")]
 #[derive(Clone, Debug, Subcommand)]
 enum Command {
+    Adopt(adopt::Adopt),
     Show(show::Show),
     Check(check::Check),
     Apply(apply::Apply),
@@ -93,6 +95,7 @@ fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {
 impl Command {
     fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         match self {
+            Command::Adopt(adopt) => adopt.run(messages, color),
             Command::Show(show) => show.run(messages, color),
             Command::Check(check) => check.run(messages, color),
             Command::Apply(apply) => apply.run(messages),

@@ -124,6 +124,11 @@ pub struct NamedPattern {
 }
 
 impl ReadingOptions {
+    /// How the drawing is to be read.
+    pub fn options(&self) -> ReadOptions {
+        ReadOptions { unit: self.unit.map(Into::into), known: self.known.clone() }
+    }
+
     /// Reads a pattern and says what was tolerated in it.
     ///
     /// # Errors
@@ -132,8 +137,7 @@ impl ReadingOptions {
     pub fn read(&self, source: &Source, messages: &Messages) -> Result<NamedPattern, Failure> {
         let name = source.name();
         let bytes = source.read(LARGEST_PATTERN)?;
-        let options = ReadOptions { unit: self.unit.map(Into::into), known: self.known.clone() };
-        let sheet = sheet::read(&bytes, &options).map_err(|error| Failure::unread(&name, &error))?;
+        let sheet = sheet::read(&bytes, &self.options()).map_err(|error| Failure::unread(&name, &error))?;
         for note in &sheet.notes {
             messages.note(format!("{name}: {note}"));
         }
@@ -154,7 +158,8 @@ pub fn source() -> impl TypedValueParser<Value = Source> {
     PathBufValueParser::new().map(|path: PathBuf| Source::from(path))
 }
 
-fn target() -> impl TypedValueParser<Value = Target> {
+/// Reads an argument that names a file to write, or `-` for standard output.
+pub fn target() -> impl TypedValueParser<Value = Target> {
     PathBufValueParser::new().map(|path: PathBuf| Target::from(path))
 }
 

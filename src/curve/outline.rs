@@ -1,5 +1,7 @@
 //! Closed rings of curves.
 
+use std::collections::HashMap;
+
 use kurbo::{BezPath, PathSeg, Point, Rect};
 
 use super::roots::Bernstein;
@@ -139,14 +141,7 @@ impl Outline {
         found.sort_by(|a, b| {
             (a.first, a.second).cmp(&(b.first, b.second)).then(a.first_at.total_cmp(&b.first_at))
         });
-        let mut kept: Vec<SelfCrossing> = Vec::new();
-        for crossing in found {
-            let same = |known: &SelfCrossing| (known.point - crossing.point).hypot() <= CROSSINGS_APART;
-            if !kept.iter().any(same) {
-                kept.push(crossing);
-            }
-        }
-        kept
+        one_of_each(found)
     }
 
     /// The curve and the distance walked on it for a parameter of a segment counted round the whole ring.
@@ -188,6 +183,24 @@ impl Outline {
         }
         kept
     }
+}
+
+/// The crossings without those within [`CROSSINGS_APART`] of an earlier one, which lies in a cell beside theirs.
+fn one_of_each(found: Vec<SelfCrossing>) -> Vec<SelfCrossing> {
+    let cell = |at: f64| (at / CROSSINGS_APART).floor() as i64;
+    let mut cells: HashMap<(i64, i64), Vec<Point>> = HashMap::new();
+    let mut kept: Vec<SelfCrossing> = Vec::new();
+    for crossing in found {
+        let point = crossing.point;
+        let (x, y) = (cell(point.x), cell(point.y));
+        let mut around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
+        let near = |known: &Point| (*known - point).hypot() <= CROSSINGS_APART;
+        if !around.any(|beside| cells.get(&beside).is_some_and(|points| points.iter().any(near))) {
+            cells.entry((x, y)).or_default().push(point);
+            kept.push(crossing);
+        }
+    }
+    kept
 }
 
 /// How often a segment crosses the ray from a point to the right, downward less upward.

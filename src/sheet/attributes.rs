@@ -107,7 +107,8 @@ pub(super) fn corners(node: &Node) -> Result<Vec<SetCorner>, ReadError> {
     Ok(corners)
 }
 
-fn corner(entry: &str) -> Option<SetCorner> {
+/// One corner set by the user: `side hem: mitre`.
+pub(super) fn corner(entry: &str) -> Option<SetCorner> {
     let (edges, shape) = entry.split_once(':')?;
     let mut words = edges.split_whitespace();
     let (first, second): (EdgeName, EdgeName) = (words.next()?.parse().ok()?, words.next()?.parse().ok()?);

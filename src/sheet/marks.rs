@@ -2,17 +2,16 @@
 
 use kurbo::PathSeg;
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::Vec2;
 use crate::pattern::{
-    Dart, DartShape, EdgeId, Grainline, Level, Mouth, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind,
-    StyleLine,
+    Dart, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{Kind, Part, own_name};
 use crate::sheet::pieces::{curve, name};
-use crate::sheet::{ReadError, attributes, kept};
-use crate::tolerance::{SAME_CUT, WELD};
+use crate::sheet::{ReadError, attributes, dart_shape, kept};
+use crate::tolerance::WELD;
 
 /// Adds an element of a piece to it; edges are there already.
 pub(super) fn add(piece: &mut Piece, part: &Part) -> Result<(), ReadError> {
@@ -22,7 +21,7 @@ pub(super) fn add(piece: &mut Piece, part: &Part) -> Result<(), ReadError> {
         Kind::Dart => {
             let dart = dart(piece, node)?;
             refuse_twice(node, "dart", piece.darts.iter().any(|other| other.name == dart.name))?;
-            refuse_mouths_in_one(piece, &dart, node)?;
+            dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
         }
         Kind::Notch => {
@@ -86,21 +85,6 @@ fn grainline(node: &Node) -> Result<Grainline, ReadError> {
     }
     let arrows = attributes::arrows(node)?;
     Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
-}
-
-/// A stretch of an edge is folded away once.
-fn refuse_mouths_in_one(piece: &Piece, dart: &Dart, node: &Node) -> Result<(), ReadError> {
-    let Some(mouth) = dart.mouth() else { return Ok(()) };
-    let laps = |other: &Mouth| other.from < mouth.to - SAME_CUT && mouth.from < other.to - SAME_CUT;
-    match piece.mouths_on(&mouth.edge).into_iter().find(|(_, other)| laps(other)) {
-        Some((other, _)) => Err(refuse(
-            node,
-            RefusalKind::BadDart,
-            format!("its mouth lies over that of `{}` on edge `{}`", other.name, mouth.edge),
-            "draw the two darts side by side",
-        )),
-        None => Ok(()),
-    }
 }
 
 /// To which side a dart is pressed: toward an edge that its mouth's edge meets.
@@ -205,93 +189,8 @@ fn point(node: &Node) -> Result<NamedPoint, ReadError> {
 
 fn dart(piece: &Piece, node: &Node) -> Result<Dart, ReadError> {
     let line = curve(node)?;
-    let closed = line.start().distance(line.end()) <= SAME_CUT;
-    let shape = if closed { double(node, &line)? } else { open(piece, node, &line)? };
+    let shape = dart_shape::shape(piece, own_name(node).unwrap_or("it"), &line)
+        .map_err(|refusal| ReadError::at(node, refusal))?;
     let press = press(piece, node, &shape)?;
     Ok(Dart { name: name(node)?, shape, press, kept: kept::of(node) })
-}
-
-/// The two extreme corners of a closed dart are its tips; between them run its sides.
-fn double(node: &Node, line: &Curve) -> Result<DartShape, ReadError> {
-    let corners: Vec<f64> = std::iter::once(0.0).chain(line.joints().iter().map(|joint| joint.at)).collect();
-    let apart = |a: f64, b: f64| line.point_at(a).distance(line.point_at(b));
-    let pairs = corners.iter().enumerate().flat_map(|(i, a)| corners[i + 1..].iter().map(move |b| (*a, *b)));
-    let (a, b) = pairs.max_by(|x, y| apart(x.0, x.1).total_cmp(&apart(y.0, y.1))).ok_or_else(|| {
-        refuse(
-            node,
-            RefusalKind::BadDart,
-            "the dart has no two tips",
-            "draw a closed path of two tips and two sides",
-        )
-    })?;
-    let wrong =
-        |error: crate::curve::CurveError| refuse(node, RefusalKind::BadDart, error, "redraw the dart");
-    let first = line.stretch(a, b).map_err(wrong)?;
-    let rest = if a > 0.0 {
-        let (tail, head) =
-            (line.stretch(b, line.length()).map_err(wrong)?, line.stretch(0.0, a).map_err(wrong)?);
-        tail.joined_within(&head, WELD).map_err(wrong)?
-    } else {
-        line.stretch(b, line.length()).map_err(wrong)?
-    };
-    let second = rest.reversed();
-    let way = first.end() - first.start();
-    let middle = first.point_at(first.length() / 2.0).midpoint(second.point_at(second.length() / 2.0));
-    let left = Vec2::new(way.y, -way.x);
-    let first_is_left = (first.point_at(first.length() / 2.0) - middle).dot(left) > 0.0;
-    Ok(DartShape::Double { sides: if first_is_left { (first, second) } else { (second, first) } })
-}
-
-fn open(piece: &Piece, node: &Node, line: &Curve) -> Result<DartShape, ReadError> {
-    let (edge, a, b) = mouth_edge(piece, node, line.start(), line.end())?;
-    let chord = Curve::line(line.start(), line.end());
-    let off = |at: f64| {
-        chord.as_ref().map_or(0.0, |chord| {
-            let way = chord.start_tangent();
-            (line.point_at(at) - chord.start()).cross(way).abs()
-        })
-    };
-    let joints = line.joints();
-    let tip =
-        joints.iter().map(|joint| joint.at).max_by(|a, b| off(*a).total_cmp(&off(*b))).ok_or_else(|| {
-            refuse(node, RefusalKind::BadDart, "the dart has no tip", "draw M mouth L tip L mouth")
-        })?;
-    let wrong =
-        |error: crate::curve::CurveError| refuse(node, RefusalKind::BadDart, error, "redraw the dart");
-    let (first, second) = line.split_at(tip).map_err(wrong)?;
-    let second = second.reversed();
-    let (from, to, first, second) = if a <= b { (a, b, first, second) } else { (b, a, second, first) };
-    let tip = first.end();
-    let first = first.with_ends(piece.point_on(edge, from), tip).map_err(wrong)?;
-    let second = second.with_ends(piece.point_on(edge, to), tip).map_err(wrong)?;
-    let mouth = Mouth { edge: piece.edge(edge).name.clone(), from, to };
-    Ok(DartShape::Open { mouth, legs: (first, second) })
-}
-
-/// The one edge on which both ends of a dart's mouth lie, and where on it.
-fn mouth_edge(piece: &Piece, node: &Node, a: Point, b: Point) -> Result<(EdgeId, f64, f64), ReadError> {
-    let mut best: Option<(f64, EdgeId, f64, f64)> = None;
-    for id in piece.edge_ids() {
-        let curve = &piece.edge(id).curve;
-        let (x, y) = (curve.nearest(a), curve.nearest(b));
-        let off = x.distance.max(y.distance);
-        if off <= WELD && (x.at - y.at).abs() > SAME_CUT && best.is_none_or(|(least, ..)| off < least) {
-            best = Some((off, id, x.at, y.at));
-        }
-    }
-    let settled = |(_, id, x, y): (f64, EdgeId, f64, f64)| {
-        let curve = &piece.edge(id).curve;
-        (id, Foot::settled(curve, x), Foot::settled(curve, y))
-    };
-    best.map(settled).ok_or_else(|| {
-        let near = [a, b].map(|point| piece.nearest_on_outline(point));
-        let [x, y] =
-            near.map(|near| format!("{:.2} mm from `{}`", near.distance, piece.edge(near.edge).name));
-        refuse(
-            node,
-            RefusalKind::BadDart,
-            format!("the dart's mouth is not on one edge: its ends lie {x} and {y}"),
-            "draw M mouth L tip L mouth with both ends on the same edge",
-        )
-    })
 }

@@ -7,9 +7,11 @@
 //! What the reader does not understand inside a piece it keeps and writes back; what lies outside pieces it keeps as
 //! background.
 
+pub mod adopt;
 pub mod drawing;
 
 mod attributes;
+mod dart_shape;
 mod derived;
 mod element;
 mod error;

@@ -11,7 +11,7 @@ use crate::pieces::loop_of;
 /// What a cut end may miss its partner by: the default limit of a length in a check.
 const MEET: f64 = 0.5;
 
-fn fixtures() -> Vec<(String, Pattern)> {
+pub fn fixtures() -> Vec<(String, Pattern)> {
     let folder = format!("{}/fixtures", env!("CARGO_MANIFEST_DIR"));
     let sheets = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let read: Vec<(String, Pattern)> = sheets

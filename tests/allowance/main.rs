@@ -9,3 +9,10 @@ mod hems;
 
 mod pieces;
 mod random;
+#[path = "../common/random_block.rs"]
+#[allow(dead_code, reason = "only its patterns are used here")]
+mod random_block;
+#[path = "../common/random_piece.rs"]
+#[allow(dead_code, reason = "only its patterns are used here")]
+mod random_piece;
+mod take_off;

@@ -1,6 +1,7 @@
 //! What several tests share.
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
+pub mod commercial;
 pub mod law_3;
 pub mod measure;
 pub mod random_piece;

@@ -159,6 +159,14 @@ impl Outcome {
         self
     }
 
+    /// It ended with one of the three exit codes, and not by a signal.
+    #[track_caller]
+    pub fn ends_by_itself(&self) -> &Outcome {
+        let code = self.output.status.code();
+        assert!(matches!(code, Some(0..=2)), "{} ended with {code:?}\n{}", self.line, self.stderr());
+        self
+    }
+
     /// It did what was asked, and all is true.
     #[track_caller]
     pub fn is_true(&self) -> &Outcome {

@@ -3,6 +3,7 @@
 //! The model and this form change apart; only the `of` functions here know both. Lengths are millimetres, areas mm²,
 //! angles degrees, all rounded to a millionth.
 
+mod adopt;
 mod findings;
 mod ledger;
 mod pattern;
@@ -13,6 +14,7 @@ use serde::Serialize;
 use crate::cli::errors::Failure;
 use crate::cli::io;
 
+pub use adopt::{AdoptReport, FoundOutlineReport};
 pub use findings::{CheckReport, FindingReport};
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};

@@ -1,0 +1,68 @@
+//! The line inside a stretch of a cutting line.
+
+use kurbo::{Line, PathSeg};
+
+use crate::allowance::take_off::DrawnEdge;
+use crate::allowance::take_off::error::TakeOffError;
+use crate::allowance::take_off::run_on::met;
+use crate::allowance::take_off::span::kinks;
+use crate::curve::{Curve, CurveError, offset};
+use crate::tolerance::{MITRE_REACH, SAME_POINT, TAKE_OFF_ACCURACY};
+
+/// The line inside a stretch of a cutting line, at the edge's allowance.
+///
+/// Each smooth run is brought inward by itself. At a kink that turns outward two runs are cut where they cross, and a run
+/// that has no room between its neighbours falls away; at one that turns inward both run on with the bend they have.
+pub(super) fn inside(line: &Curve, edge: &DrawnEdge) -> Result<Curve, TakeOffError> {
+    let allowance = edge.allowance.mm();
+    let failed = |source| TakeOffError::Inside { edge: edge.name.clone(), allowance, source };
+    let mut runs: Vec<Curve> = Vec::new();
+    for run in smooth_runs(line).map_err(failed)? {
+        let next = offset(&run, -allowance, TAKE_OFF_ACCURACY).map_err(failed)?;
+        add(&mut runs, next, 2.0 * MITRE_REACH * allowance);
+    }
+    Curve::new(runs.iter().flat_map(Curve::segments).copied()).map_err(failed)
+}
+
+/// Adds a run to those before; a run that it does not meet falls away, the shorter of the two.
+fn add(runs: &mut Vec<Curve>, next: Curve, reach: f64) {
+    while let Some(last) = runs.pop() {
+        if let Some(met) = met(&last, &next, reach) {
+            runs.extend([met.first, met.second]);
+            return;
+        }
+        if last.length() >= next.length() {
+            runs.push(last);
+            return;
+        }
+    }
+    runs.push(next);
+}
+
+/// The stretches of a line between its kinks, lines that run straight on made one.
+fn smooth_runs(line: &Curve) -> Result<Vec<Curve>, CurveError> {
+    let line = Curve::new(merged(line.segments()))?;
+    let ends: Vec<f64> = kinks(&line).map(|kink| kink.at).chain([line.length()]).collect();
+    let starts = std::iter::once(0.0).chain(ends.iter().copied());
+    starts.zip(&ends).map(|(from, to)| line.stretch(from, *to)).collect()
+}
+
+fn merged(segments: &[PathSeg]) -> Vec<PathSeg> {
+    let mut merged: Vec<PathSeg> = Vec::with_capacity(segments.len());
+    for segment in segments {
+        match (merged.last_mut(), segment) {
+            (Some(PathSeg::Line(last)), PathSeg::Line(next)) if runs_straight_on(*last, *next) => {
+                last.p1 = next.p1;
+            }
+            _ => merged.push(*segment),
+        }
+    }
+    merged
+}
+
+fn runs_straight_on(last: Line, next: Line) -> bool {
+    let (along, on) = (last.p1 - last.p0, next.p1 - last.p0);
+    let ahead = next.p1 - next.p0;
+    along.dot(ahead) > 0.0
+        && (last.p1 - last.p0).cross(on).abs() <= SAME_POINT * on.hypot().min(along.hypot())
+}

@@ -1,0 +1,69 @@
+//! Deciding which stretches, of those of which nothing was said, are edges.
+
+use crate::allowance::take_off::corner::find;
+use crate::allowance::take_off::span::{Between, Span};
+use crate::curve::Curve;
+use crate::pattern::{CornerShape, SetCorner};
+
+/// The spans with each stretch of which nothing was said made an edge or a part of its corner.
+pub(super) fn settled(spans: Vec<Span>, corners: &[SetCorner]) -> Vec<Span> {
+    let count = spans.len();
+    let firsts = spans.clone();
+    let mut settled = Vec::with_capacity(count);
+    for (index, span) in spans.into_iter().enumerate() {
+        settled.extend(settle(span, &firsts[(index + 1) % count], corners));
+    }
+    settled
+}
+
+fn settle(span: Span, next: &Span, corners: &[SetCorner]) -> Vec<Span> {
+    if !span.after.iter().any(|between| matches!(between, Between::Unsaid(..))) {
+        return vec![span];
+    }
+    let readings = (0..1_usize << span.after.len().min(MOST_UNSAID)).filter_map(|edges| read(&span, edges));
+    let mut readings: Vec<Vec<Span>> = readings.collect();
+    readings.sort_by_key(Vec::len);
+    let fits = |reading: &Vec<Span>| {
+        let seconds = reading.iter().skip(1).chain([next]);
+        reading.iter().zip(seconds).all(|(first, second)| {
+            let between: Vec<&Curve> = first.after.iter().map(Between::line).collect();
+            let found = find(first, second, &between, wanted(first, second, corners));
+            found.is_ok_and(|found| between.is_empty() || found.shape.is_some())
+        })
+    };
+    let last = readings.len() - 1;
+    let chosen = readings.iter().position(fits).unwrap_or(last);
+    readings.swap_remove(chosen)
+}
+
+/// Up to how many stretches between two edges are tried as edges.
+const MOST_UNSAID: usize = 6;
+
+/// A reading of what stands after an edge: bit by bit, whether each stretch is an edge. Nothing where one that is known
+/// to be none is taken for one.
+fn read(span: &Span, edges: usize) -> Option<Vec<Span>> {
+    let mut reading = vec![Span { after: Vec::new(), ..span.clone() }];
+    for (bit, between) in span.after.iter().enumerate() {
+        let taken = edges >> bit & 1 == 1;
+        match between {
+            Between::Unsaid(edge, line) if taken => {
+                reading.push(Span { edge: edge.clone(), line: line.clone(), after: Vec::new() });
+            }
+            Between::Corner(_) if taken => return None,
+            Between::Corner(line) | Between::Unsaid(_, line) => {
+                let last = reading.len() - 1;
+                reading[last].after.push(Between::Corner(line.clone()));
+            }
+        }
+    }
+    Some(reading)
+}
+
+/// The shape that was said of the corner of two edges.
+pub(super) fn wanted<'a>(first: &Span, second: &Span, corners: &'a [SetCorner]) -> Option<&'a CornerShape> {
+    let (a, b) = (&first.edge.name, &second.edge.name);
+    let here = |set: &&SetCorner| {
+        (set.edges.0 == *a && set.edges.1 == *b) || (set.edges.0 == *b && set.edges.1 == *a)
+    };
+    corners.iter().find(here).map(|set| &set.shape)
+}

@@ -1,0 +1,257 @@
+//! `adopt`: bringing in a drawing that nobody drew as a pattern sheet.
+
+use std::io::IsTerminal;
+use std::sync::Arc;
+use std::sync::mpsc::{self, RecvTimeoutError};
+use std::time::Duration;
+
+use clap::{Args, ValueHint};
+use retrue::sheet;
+use retrue::sheet::adopt::{
+    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
+    SizeChoice,
+};
+
+use crate::cli::adopt_text;
+use crate::cli::color::ColorChoice;
+use crate::cli::errors::{Failure, Text};
+use crate::cli::exit::Exit;
+use crate::cli::io::{self, Existing, LARGEST_PATTERN, LARGEST_RECIPE, Source, Target};
+use crate::cli::messages::Messages;
+use crate::cli::options::{Form, FormOptions, ReadingOptions, UnitOptions, source, target};
+use crate::cli::report::{self, AdoptReport};
+
+/// Bring in a drawing that is not yet a pattern sheet: find its outlines, and make pieces of them by a map.
+///
+/// Without a map it lists what was found, by letters and numbers; --picture draws them so that you can point. Write a
+/// map to fill in with --map-template, then make the pattern sheet with --map.
+#[derive(Clone, Debug, Args)]
+pub struct Adopt {
+    /// The drawing, an SVG file, or - for standard input.
+    #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source())]
+    drawing: Source,
+    /// Draw what was found, each outline with its letter and each edge with its number and length.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
+    picture: Option<Target>,
+    /// What the outlines and lines are: a map, a TOML file, or - for standard input.
+    #[arg(long, value_name = "MAP", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Reading")]
+    map: Option<Source>,
+    /// Write a map to fill in, with all in it that can be guessed.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), conflicts_with = "map",
+          help_heading = "Writing")]
+    map_template: Option<Target>,
+    /// With a map: write the pattern sheet to this file; otherwise, or with -, to standard output.
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), requires = "map",
+          help_heading = "Writing")]
+    output: Option<Target>,
+    /// Replace files that exist.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+    /// Of several nested sizes take this one: "style 3", "colour #c00000", "layer NAME" or "text 38".
+    #[arg(long, value_name = "SIZE", help_heading = "Reading")]
+    size: Option<SizeChoice>,
+    /// Correct the scale by the test square or bar in the drawing.
+    #[arg(long, help_heading = "Reading")]
+    correct_scale: bool,
+    /// The least turn that is a corner, in degrees (20 unless said otherwise).
+    #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Reading")]
+    corner_angle: Option<CornerAngle>,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+fn corner_angle(text: &str) -> Result<CornerAngle, String> {
+    let degrees = text.trim().trim_end_matches('°').parse().ok().and_then(CornerAngle::degrees);
+    degrees.ok_or_else(|| "an angle over 0 and under 180 degrees was expected, as in 20".to_owned())
+}
+
+impl Adopt {
+    /// Finds what stands in the drawing, and does with it what is asked for.
+    ///
+    /// # Errors
+    ///
+    /// The drawing cannot be read, or a file cannot be written.
+    pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        self.refuse_targets(existing)?;
+        let name = self.drawing.name();
+        let map = self.map.as_ref().map(ReadMap::read).transpose()?;
+        let asked = self.asked(map.as_ref())?;
+        let bytes = self.drawing.read(LARGEST_PATTERN)?;
+        let found = with_progress(messages, &name, || adopt::find(&bytes, &asked))
+            .map_err(|error| failure(&name, map.as_ref(), &error))?;
+        self.tell_notes(&name, &found, messages);
+        if let Some(target) = &self.picture {
+            let drawn = adopt::picture(&found, self.unit.unit())
+                .map_err(|error| Failure::in_file(&name, format!("the picture cannot be drawn: {error}")))?;
+            target.write(&drawn, existing)?;
+        }
+        if let Some(target) = &self.map_template {
+            target.write(&adopt::template(&found, &asked), existing)?;
+        }
+        let mut exit = if found.scale.is_true() && found.gaps.is_empty() { Exit::True } else { Exit::Untrue };
+        match &map {
+            Some(map) => {
+                if self.make(&name, &found, map, existing, messages)? == Exit::Untrue {
+                    exit = Exit::Untrue;
+                }
+                if self.form.form() == Form::Json {
+                    report::print_json("adopt", &AdoptReport::of(&name, &found))?;
+                }
+            }
+            None => self.list(&name, &found, color)?,
+        }
+        Ok(exit)
+    }
+
+    fn refuse_targets(&self, existing: Existing) -> Result<(), Failure> {
+        let output = self.map.as_ref().map(|_| self.output.clone().unwrap_or(Target::Stream));
+        let targets = [self.picture.as_ref(), self.map_template.as_ref(), output.as_ref()];
+        let mut streams = targets.iter().filter(|target| **target == Some(&Target::Stream)).count();
+        streams += usize::from(self.form.form() == Form::Json);
+        if streams > 1 {
+            let what = "two things would go to standard output";
+            return Err(Failure::new(what, "name files for the pattern (-o), the picture and the map"));
+        }
+        targets.into_iter().flatten().try_for_each(|target| target.refuse_unwritable(existing))
+    }
+
+    /// Lists what was found, unless something else has standard output.
+    fn list(&self, name: &str, found: &Found, color: ColorChoice) -> Result<(), Failure> {
+        let taken = [&self.picture, &self.map_template].iter().any(|target| **target == Some(Target::Stream));
+        let report = AdoptReport::of(name, found);
+        match self.form.form() {
+            _ if taken => Ok(()),
+            Form::Json => report::print_json("adopt", &report),
+            Form::Text => {
+                let paint = color.paint_on(&std::io::stdout());
+                io::print(&adopt_text::text(&report, paint, self.unit.unit()))
+            }
+        }
+    }
+
+    /// Makes the pattern sheet.
+    fn make(
+        &self,
+        name: &str,
+        found: &Found,
+        map: &ReadMap,
+        existing: Existing,
+        messages: &Messages,
+    ) -> Result<Exit, Failure> {
+        refuse_scale(name, found)?;
+        let adopted = adopt::make(found, &map.map).map_err(|error| failure(name, Some(map), &error))?;
+        for note in &adopted.notes {
+            if note.is_untrue() { messages.untrue(note) } else { messages.warning(note) }
+        }
+        let sheet = sheet::write(&adopted.pattern).map_err(|error| Failure::unwritten(name, &error))?;
+        self.output.clone().unwrap_or(Target::Stream).write(&sheet, existing)?;
+        let untrue = adopted.notes.iter().any(AdoptNote::is_untrue);
+        Ok(if untrue { Exit::Untrue } else { Exit::True })
+    }
+
+    /// What is asked of the drawing: as the map says, the command line before it.
+    fn asked(&self, map: Option<&ReadMap>) -> Result<Asked, Failure> {
+        let mapped = match map {
+            Some(map) => map.map.asked().map_err(|error| map.failure(&error))?,
+            None => Asked::default(),
+        };
+        let options = self.reading.options();
+        let correction = if self.correct_scale { Correction::Correct } else { mapped.correction };
+        Ok(Asked {
+            unit: options.unit.or(mapped.unit),
+            known: options.known.or(mapped.known),
+            correction,
+            size: self.size.clone().or(mapped.size),
+            corner: self.corner_angle.unwrap_or(mapped.corner),
+        })
+    }
+
+    fn tell_notes(&self, name: &str, found: &Found, messages: &Messages) {
+        for note in &found.notes {
+            messages.note(format!("{name}: {note}"));
+        }
+        for sentence in adopt_text::untrue(found, self.unit.unit()) {
+            messages.untrue(format!("{name}: {sentence}"));
+        }
+    }
+}
+
+/// Does work, and says on a terminal each second that it is still being done.
+fn with_progress<T>(messages: &Messages, name: &str, work: impl FnOnce() -> T) -> T {
+    if !std::io::stderr().is_terminal() {
+        return work();
+    }
+    std::thread::scope(|scope| {
+        let (done, wait) = mpsc::channel::<()>();
+        scope.spawn(move || {
+            let mut seconds = 0;
+            while wait.recv_timeout(Duration::from_secs(1)) == Err(RecvTimeoutError::Timeout) {
+                seconds += 1;
+                messages.note(format!("{name}: still looking for outlines, {seconds} s"));
+            }
+        });
+        let made = work();
+        drop(done);
+        made
+    })
+}
+
+/// A pattern is made only at a scale that is known, and the same across and down.
+fn refuse_scale(name: &str, found: &Found) -> Result<(), Failure> {
+    if found.scale.source == ScaleSource::Unknown {
+        let what = "the drawing does not say how large it is";
+        let way_out = "say --unit mm (or cm, in, px, pt), or how long something is: --known \"A=100mm\"; the map has `unit` \
+                       and `known` as well";
+        return Err(Failure::in_file(name, what).way_out(way_out));
+    }
+    match found.scale.check().filter(|check| check.is_stretched()) {
+        Some(check) => Err(Failure::in_file(name, adopt_text::scale_off(check))),
+        None => Ok(()),
+    }
+}
+
+/// A map, and its text to show what is wrong with it.
+struct ReadMap {
+    map: Map,
+    text: Arc<Text>,
+}
+
+impl ReadMap {
+    fn read(source: &Source) -> Result<ReadMap, Failure> {
+        let bytes = source.read(LARGEST_RECIPE)?;
+        let written = String::from_utf8(bytes).map_err(|_| {
+            Failure::in_file(source.name(), "this is not UTF-8 text")
+                .way_out("save the map as plain UTF-8 text")
+        })?;
+        let text = Arc::new(Text { file: source.name(), source: written });
+        match Map::read(&text.source) {
+            Ok(map) => Ok(ReadMap { map, text }),
+            Err(error) => Err(map_failure(&text, &error)),
+        }
+    }
+
+    fn failure(&self, error: &MapError) -> Failure {
+        map_failure(&self.text, error)
+    }
+}
+
+fn map_failure(text: &Arc<Text>, error: &MapError) -> Failure {
+    Failure::in_text(text, error.span.clone(), &error.what, &error.label, &error.way_out)
+}
+
+fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
+    match (error, map) {
+        (AdoptError::Drawing(error), _) => match error.line() {
+            Some(line) => Failure::in_file(format!("{name}:{line}"), error),
+            None => Failure::in_file(name, error),
+        },
+        (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
+        (AdoptError::Map(error), Some(map)) => map.failure(error),
+        (other, _) => Failure::in_file(name, other),
+    }
+}

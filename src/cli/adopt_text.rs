@@ -1,0 +1,149 @@
+//! What `adopt` found, as text.
+
+use std::fmt::Write;
+
+use retrue::sheet::adopt::{Found, ScaleCheck, ScaleSource};
+use retrue::units::{Length, Unit};
+
+use crate::cli::color::{Paint, Tone};
+use crate::cli::messages::{counted, without_controls};
+use crate::cli::report::{AdoptReport, FoundOutlineReport};
+use crate::cli::table::{Align, Table};
+
+/// Lines that are listed for each outline; the rest is in the picture and the JSON report.
+const LISTED: usize = 40;
+
+/// What was found.
+pub fn text(report: &AdoptReport, paint: Paint, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm(mm).show(unit);
+    let mut text = format!(
+        "{}: {}, {}; scale {} ({:.6} mm in a unit)\n",
+        paint.paint(Tone::Title, &report.file),
+        counted(report.outlines.len(), "outline"),
+        counted(report.lines.len() + report.unlisted, "line"),
+        report.scale.source,
+        report.scale.mm_per_unit[0],
+    );
+    let mut styles = Table::new([Align::Right, Align::Left, Align::Right, Align::Right]);
+    for style in &report.styles {
+        styles.row([
+            format!("style {}", style.number),
+            without_controls(&style.look),
+            counted(style.outlines, "outline"),
+            counted(style.lines, "line"),
+        ]);
+    }
+    section(&mut text, paint, "kinds of line", &styles);
+    let mut outlines = Table::new([
+        Align::Left,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Left,
+        Align::Left,
+        Align::Left,
+    ]);
+    for outline in &report.outlines {
+        outlines.row(outline_row(outline, unit));
+    }
+    section(&mut text, paint, "outlines", &outlines);
+    let mut lines =
+        Table::new([Align::Left, Align::Left, Align::Right, Align::Left, Align::Left, Align::Left]);
+    let mut listed = std::collections::HashMap::new();
+    let mut left = report.unlisted;
+    for line in &report.lines {
+        let count = listed.entry(line.inside.clone()).or_insert(0);
+        *count += 1;
+        if *count > LISTED {
+            left += 1;
+            continue;
+        }
+        lines.row([
+            line.letter.clone(),
+            line.looks_like.to_owned(),
+            show(line.length),
+            line.inside.as_ref().map(|outline| format!("in {outline}")).unwrap_or_default(),
+            format!("style {}", line.style),
+            without_controls(line.id.as_deref().unwrap_or_default()),
+        ]);
+    }
+    section(&mut text, paint, "lines", &lines);
+    if left > 0 {
+        let _ = writeln!(text, "  and {}; see --json", counted(left, "more line"));
+    }
+    text
+}
+
+fn section(text: &mut String, paint: Paint, title: &str, table: &Table) {
+    if !table.is_empty() {
+        let _ = write!(text, "\n{}\n{table}", paint.paint(Tone::Title, title));
+    }
+}
+
+fn outline_row(outline: &FoundOutlineReport, unit: Unit) -> [String; 7] {
+    let show = |mm: f64| Length::from_mm(mm).show(unit);
+    let area = format!("{:.1} cm²", outline.area / 100.0);
+    let mut about: Vec<String> = Vec::new();
+    about.extend(outline.inside.as_ref().map(|other| format!("in {other}")));
+    about.extend((!outline.layer.is_empty()).then(|| format!("layer {}", outline.layer)));
+    if outline.joined > 1 {
+        about.push(format!("joined from {} lines", outline.joined));
+    }
+    if outline.flattened > 0 {
+        about.push("curves fitted".to_owned());
+    }
+    let texts = outline.texts.iter().take(6).map(|text| format!("\"{text}\""));
+    [
+        outline.letter.clone(),
+        format!("{} × {}", show(outline.width), show(outline.height)),
+        area,
+        counted(outline.corners, "corner"),
+        format!("style {}", outline.style),
+        without_controls(&about.join(", ")),
+        without_controls(&texts.collect::<Vec<_>>().join(" ")),
+    ]
+}
+
+/// What is not true of a drawing, in sentences that say the way out.
+pub fn untrue(found: &Found, unit: Unit) -> Vec<String> {
+    let mut sentences = Vec::new();
+    if found.scale.source == ScaleSource::Unknown {
+        sentences.push(
+            "the drawing does not say how large it is; lengths are told as if a unit were a pixel of 96 to the inch: say \
+             --unit mm (or cm, in, px, pt), or how long something is: --known \"A=100mm\""
+                .to_owned(),
+        );
+    }
+    sentences.extend(found.scale.check().filter(|check| check.is_off()).map(scale_off));
+    for gap in &found.gaps {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        sentences.push(format!(
+            "an outline is open: a gap of {} between ({:.1}mm, {:.1}mm) and ({:.1}mm, {:.1}mm); draw the two ends \
+             together",
+            show(gap.width()),
+            gap.from.x,
+            gap.from.y,
+            gap.to.x,
+            gap.to.y
+        ));
+    }
+    sentences
+}
+
+/// What a thing of known size says of the scale.
+pub fn scale_off(check: &ScaleCheck) -> String {
+    let nominal = check.nominal;
+    let name = format!("{} ({})", nominal, check.letter);
+    let [across, down] = check.factors().map(|factor| (1.0 / factor - 1.0) * 100.0);
+    let way_out = "say --correct-scale to correct it";
+    match (check.across, check.down) {
+        (Some(w), Some(h)) if check.is_stretched() => format!(
+            "{name} measured {w:.2} across and {h:.2} down: scale off by {across:.2} % and {down:.2} %, the drawing is \
+             stretched; {way_out}"
+        ),
+        (Some(measured), _) | (None, Some(measured)) => {
+            format!("{name} measured {measured:.2}: scale off by {:.2} %; {way_out}", across.abs())
+        }
+        (None, None) => String::new(),
+    }
+}

@@ -1,0 +1,82 @@
+//! Why a drawing cannot be brought in.
+
+use std::ops::Range;
+
+use crate::pattern::Refusal;
+use crate::sheet::ReadError;
+use crate::sheet::drawing;
+
+/// Why a drawing cannot be brought in.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum AdoptError {
+    /// It is no drawing that can be read.
+    #[error(transparent)]
+    Drawing(#[from] drawing::ReadError),
+    /// The reader itself failed.
+    #[error(transparent)]
+    Sheet(#[from] ReadError),
+    /// There is too much in it.
+    #[error(
+        "the drawing has over {strokes} lines, or over {segments} straight and curved parts of lines: take hatching, \
+         pictures and unused layers out of it"
+    )]
+    TooMuch {
+        /// How many lines are read.
+        strokes: usize,
+        /// How many straight and curved parts of them.
+        segments: usize,
+    },
+    /// The scale makes it larger than anything that is cut.
+    #[error("at this scale the drawing is over 100 m large: look at --unit and --known")]
+    TooLarge,
+    /// Something asked for is not in the drawing, or cannot be used.
+    #[error("{0}")]
+    Asked(Box<Refusal>),
+    /// The map asks for something that cannot be done.
+    #[error("{0}")]
+    Map(Box<MapError>),
+}
+
+impl From<Refusal> for AdoptError {
+    fn from(refusal: Refusal) -> AdoptError {
+        AdoptError::Asked(Box::new(refusal))
+    }
+}
+
+impl From<MapError> for AdoptError {
+    fn from(error: MapError) -> AdoptError {
+        AdoptError::Map(Box::new(error))
+    }
+}
+
+/// What is wrong with a map, and where in its text.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{what}: {label}; {way_out}")]
+pub struct MapError {
+    /// Where it stands in the map, in bytes.
+    pub span: Range<usize>,
+    /// What is wrong.
+    pub what: String,
+    /// A word on the place.
+    pub label: String,
+    /// What the user can do about it.
+    pub way_out: String,
+}
+
+impl MapError {
+    /// Something wrong at a place of the map.
+    pub(super) fn at(
+        span: Range<usize>,
+        what: impl std::fmt::Display,
+        label: impl std::fmt::Display,
+        way_out: impl std::fmt::Display,
+    ) -> MapError {
+        MapError { span, what: what.to_string(), label: label.to_string(), way_out: way_out.to_string() }
+    }
+
+    /// What the model refuses, at the place of the map that asks for it.
+    pub(super) fn refused(span: Range<usize>, refusal: &Refusal) -> MapError {
+        MapError::at(span, &refusal.what, &refusal.at, &refusal.way_out)
+    }
+}

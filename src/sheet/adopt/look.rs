@@ -1,0 +1,131 @@
+//! Kinds of line: what a person sees as one style, by which sizes and layers are told apart.
+
+use std::fmt;
+
+use crate::sheet::drawing::{Ink, Paint};
+use crate::tolerance::SAME_DASH;
+
+/// Which kind of line, counted from nothing in the order of the drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct StyleId(pub(super) usize);
+
+impl StyleId {
+    /// As it is called by people: from 1.
+    #[must_use]
+    pub fn number(self) -> usize {
+        self.0 + 1
+    }
+}
+
+impl fmt::Display for StyleId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.number())
+    }
+}
+
+/// A kind of line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LineStyle {
+    /// The colour of the line, or of the surface where there is no line.
+    pub colour: Ink,
+    /// Dashes and gaps in mm; none for a solid line.
+    pub dashes: Vec<f64>,
+    /// Whether it is a surface without a line around it.
+    pub surface: Surface,
+}
+
+/// Whether a shape shows as a line or as a surface.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Surface {
+    /// A line.
+    Line,
+    /// A surface without a line.
+    Filled,
+}
+
+impl LineStyle {
+    /// The kind of line that something is drawn with; none where nothing is seen, or only the white of the paper.
+    pub(super) fn of(paint: &Paint) -> Option<LineStyle> {
+        const WHITE: Ink = Ink::Colour([255, 255, 255]);
+        match (&paint.stroke, &paint.fill) {
+            (Ink::None, Ink::None) => None,
+            (Ink::None, fill) if *fill == WHITE => None,
+            (Ink::None, fill) => {
+                Some(LineStyle { colour: fill.clone(), dashes: Vec::new(), surface: Surface::Filled })
+            }
+            (stroke, _) => Some(LineStyle {
+                colour: stroke.clone(),
+                dashes: paint.dashes.clone(),
+                surface: Surface::Line,
+            }),
+        }
+    }
+
+    fn is_same(&self, other: &LineStyle) -> bool {
+        let near = |(a, b): (&f64, &f64)| (a - b).abs() <= SAME_DASH;
+        self.colour == other.colour
+            && self.surface == other.surface
+            && self.dashes.len() == other.dashes.len()
+            && self.dashes.iter().zip(&other.dashes).all(near)
+    }
+
+    /// The colour as it is written in SVG.
+    #[must_use]
+    pub fn colour_text(&self) -> String {
+        match &self.colour {
+            Ink::None => "none".to_owned(),
+            Ink::Colour([r, g, b]) => format!("#{r:02x}{g:02x}{b:02x}"),
+            Ink::Other(other) => other.clone(),
+        }
+    }
+}
+
+impl fmt::Display for LineStyle {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let kind = match (self.surface, self.dashes.as_slice()) {
+            (Surface::Filled, _) => "filled".to_owned(),
+            (Surface::Line, []) => "solid".to_owned(),
+            (Surface::Line, dashes) => {
+                let lengths: Vec<String> = dashes.iter().map(|dash| format!("{dash:.1}")).collect();
+                format!("dashed {}", lengths.join(" "))
+            }
+        };
+        write!(f, "{kind}, {}", self.colour_text())
+    }
+}
+
+/// The kinds of line of a drawing, in its order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Styles(Vec<LineStyle>);
+
+/// How many kinds of line are told apart. A drawing of ten sizes has twenty; beyond it they are colours of a picture.
+const MOST_STYLES: usize = 200;
+
+impl Styles {
+    /// The id of a kind of line, added where it is new. Beyond [`MOST_STYLES`] all are one.
+    pub(super) fn id(&mut self, style: LineStyle) -> StyleId {
+        if let Some(at) = self.0.iter().position(|known| known.is_same(&style)) {
+            return StyleId(at);
+        }
+        if self.0.len() < MOST_STYLES {
+            self.0.push(style);
+        }
+        StyleId(self.0.len() - 1)
+    }
+
+    /// A kind of line.
+    #[must_use]
+    pub fn get(&self, id: StyleId) -> Option<&LineStyle> {
+        self.0.get(id.0)
+    }
+
+    /// All of them with their ids.
+    pub fn iter(&self) -> impl Iterator<Item = (StyleId, &LineStyle)> {
+        self.0.iter().enumerate().map(|(at, style)| (StyleId(at), style))
+    }
+
+    /// All dashes as much longer.
+    pub(super) fn scale(&mut self, factor: f64) {
+        self.0.iter_mut().flat_map(|style| &mut style.dashes).for_each(|dash| *dash *= factor);
+    }
+}

@@ -1,0 +1,49 @@
+//! Bringing in a drawing that nobody drew as a pattern sheet.
+//!
+//! [`find`] looks for closed shapes and lines in any SVG and gives them letters and numbers; [`picture`] draws them with
+//! these, so that a person can point; [`Map`] is what the person says of them; [`make`] makes the pattern.
+//!
+//! ```text
+//! drawing ── stroke, look ──> strokes ── chain, bridge, ring ──> outlines and lines ── guess ──> Found
+//! Found + Map ── make, darts, marks, seams ──> Pattern
+//! ```
+//!
+//! May use what the sheet may use. Nothing of the drawing is kept but what the map names.
+
+mod arrange;
+mod bridge;
+mod chain;
+mod error;
+mod find;
+mod found;
+mod guess;
+mod letter;
+mod look;
+mod make;
+mod make_darts;
+mod make_edges;
+mod make_marks;
+mod make_piece;
+mod make_seams;
+mod map;
+mod picture;
+mod ring;
+mod scale;
+mod size;
+mod stretches;
+mod stroke;
+mod template;
+
+pub use error::{AdoptError, MapError};
+pub use find::{Asked, Correction, find};
+pub use found::{Found, FoundLine, FoundOutline, Gap, Guess};
+pub use letter::Letter;
+pub use look::{LineStyle, StyleId, Styles, Surface};
+pub use make::{AdoptNote, Adopted, make};
+pub use map::Map;
+pub use picture::picture;
+pub use ring::CornerAngle;
+pub use scale::{Labelled, Scale, ScaleCheck, ScaleSource};
+pub use size::{SizeChoice, SizeError};
+pub use stroke::FoundText;
+pub use template::template;

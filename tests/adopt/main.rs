@@ -1,0 +1,12 @@
+//! Bringing in drawings that nobody drew as pattern sheets.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../common/run.rs"]
+mod run;
+
+mod drawn;
+mod hostile;
+mod mapping;
+mod maps;
+mod whole;
