@@ -80,7 +80,8 @@ enum Cut {
 
 impl Choice {
     fn fits(&self) -> bool {
-        self.off <= if self.cut == Cut::AsSaid { SHAPE_FITS } else { KINK_FITS }
+        let folded = self.shape == Some(CornerShape::TurnedUp);
+        self.off <= if folded || self.cut == Cut::AsSaid { SHAPE_FITS } else { KINK_FITS }
     }
 }
 
