@@ -140,13 +140,13 @@ fn off_straight_on(piece: &Piece, id: EdgeId, back: &TakenOff, point: Point) -> 
     beside.map(|came| came.curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
 }
 
-/// Whether a point lies at a corner up to which the neighbour is told as unknown: the corner is as unsure.
-fn point_at_unsure_corner(piece: &Piece, id: EdgeId, back: &TakenOff, point: Point) -> bool {
+/// Whether the place nearest to a point is a corner up to which the neighbour is told as unknown: the corner is as unsure.
+fn is_unsure_corner(piece: &Piece, id: EdgeId, back: &TakenOff, near: Point) -> bool {
     let neighbours = [piece.previous(id), piece.next(id)].map(|neighbour| &piece.edge(neighbour).name);
     back.unknown
         .iter()
         .filter(|unknown| neighbours.contains(&&unknown.edge) && unknown.why == Unknown::Corner)
-        .any(|unknown| (unknown.start - point).hypot().min((unknown.end - point).hypot()) <= 1.0)
+        .any(|unknown| (unknown.start - near).hypot().min((unknown.end - near).hypot()) <= BACK)
 }
 
 /// The greatest distance of a piece's seamlines from those that came back, and where; stretches that were trimmed or are
@@ -175,7 +175,7 @@ fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String) {
                     .unknown
                     .iter()
                     .any(|u| u.edge == edge.name && u.from - 1.0 <= near.at && near.at <= u.to + 1.0);
-                let unsure = point_at_unsure_corner(piece, id, back, point);
+                let unsure = is_unsure_corner(piece, id, back, near.point);
                 if !trimmed && !unknown && !unsure && off > worst.0 {
                     worst = (
                         off,
