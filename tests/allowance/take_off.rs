@@ -140,13 +140,13 @@ fn off_straight_on(piece: &Piece, id: EdgeId, back: &TakenOff, point: Point) -> 
     beside.map(|came| came.curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
 }
 
-/// Whether a point lies at a corner up to which the neighbour is told as unknown: the corner is as unsure.
-fn point_at_unsure_corner(piece: &Piece, id: EdgeId, back: &TakenOff, point: Point) -> bool {
+/// Whether the place nearest to a point is a corner up to which the neighbour is told as unknown: the corner is as unsure.
+fn is_unsure_corner(piece: &Piece, id: EdgeId, back: &TakenOff, near: Point) -> bool {
     let neighbours = [piece.previous(id), piece.next(id)].map(|neighbour| &piece.edge(neighbour).name);
     back.unknown
         .iter()
         .filter(|unknown| neighbours.contains(&&unknown.edge) && unknown.why == Unknown::Corner)
-        .any(|unknown| (unknown.start - point).hypot().min((unknown.end - point).hypot()) <= 1.0)
+        .any(|unknown| (unknown.start - near).hypot().min((unknown.end - near).hypot()) <= BACK)
 }
 
 /// The greatest distance of a piece's seamlines from those that came back, and where; stretches that were trimmed or are
@@ -175,7 +175,7 @@ fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String) {
                     .unknown
                     .iter()
                     .any(|u| u.edge == edge.name && u.from - 1.0 <= near.at && near.at <= u.to + 1.0);
-                let unsure = point_at_unsure_corner(piece, id, back, point);
+                let unsure = is_unsure_corner(piece, id, back, near.point);
                 if !trimmed && !unknown && !unsure && off > worst.0 {
                     worst = (
                         off,
@@ -186,6 +186,78 @@ fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String) {
         }
     }
     worst
+}
+
+/// The sharpest turn that a drawing is not divided at, radians: 6°.
+const DIVIDED_AT: f64 = 0.1;
+
+/// A cutting line as someone would draw it who sees only its corners: divided wherever it turns, and at corners of the
+/// piece that do not show. Stretches that run beside an edge have its name, of others nothing is said.
+fn divided_by_turns(piece: &Piece, line: &CuttingLine) -> DrawnCuttingLine {
+    let cut = loop_of(line);
+    let turn = cut.end_tangent().cross(cut.start_tangent()).atan2(cut.end_tangent().dot(cut.start_tangent()));
+    let mut places: Vec<f64> =
+        cut.joints().iter().filter(|joint| joint.turn.abs() > DIVIDED_AT).map(|joint| joint.at).collect();
+    if turn.abs() > DIVIDED_AT {
+        places.push(0.0);
+    }
+    let shows = |places: &[f64], at: f64| {
+        places.iter().any(|place| (place - at).abs().min(cut.length() - (place - at).abs()) < 60.0)
+    };
+    for corner in &line.corners {
+        let at = cut.nearest(corner.ends.0).at;
+        if !shows(&places, at) {
+            places.push(at);
+        }
+    }
+    places.sort_by(f64::total_cmp);
+    let ends = places.iter().cycle().skip(1);
+    let lines = places.iter().zip(ends).filter_map(|(from, to)| along(&cut, *from, *to));
+    let stretches = lines.enumerate().map(|(index, curve)| {
+        let beside = piece.edge_ids().find(|id| runs_beside(piece, *id, &curve));
+        let part = match beside {
+            Some(id) => DrawnPart::Edge(drawn_edge(piece, id)),
+            None => {
+                let deepest = piece.edge_ids().next().unwrap();
+                let name = format!("unsaid-{index}").parse().unwrap();
+                DrawnPart::Unsaid(DrawnEdge { name, ..drawn_edge(piece, deepest) })
+            }
+        };
+        DrawnStretch { curve, part }
+    });
+    DrawnCuttingLine { stretches: stretches.collect(), corners: Vec::new(), darts: Vec::new() }
+}
+
+/// Whether a stretch of a cutting line runs beside an edge for a fifth of its length: a mitred tip may be longer than its edge.
+fn runs_beside(piece: &Piece, id: EdgeId, stretch: &Curve) -> bool {
+    let (curve, depth) = (&piece.edge(id).curve, piece.edge(id).cut_allowance().mm());
+    let beside = places(stretch, 40).filter(|(at, point)| {
+        let near = curve.nearest(*point);
+        let inner = near.at > 1e-6 && near.at < curve.length() - 1e-6;
+        let along = curve.tangent_at(near.at).dot(stretch.tangent_at(*at)) > 0.99;
+        inner && along && (near.distance - depth).abs() < 0.05
+    });
+    beside.count() > 8
+}
+
+/// Divided only where it turns, every fixture comes back.
+#[test]
+fn every_fixture_divided_by_its_turns_comes_back() {
+    let mut pieces = 0;
+    for (name, pattern) in fixtures() {
+        let lines = cutting_lines(&pattern).unwrap();
+        for piece in pattern.pieces() {
+            let line = lines.of(piece.name()).unwrap();
+            let drawing = divided_by_turns(piece, line);
+            let drawing = DrawnCuttingLine { darts: drawn_darts(piece, Darts::Legs), ..drawing };
+            let back = take_off(&drawing).unwrap_or_else(|error| panic!("{name}: {}: {error}", piece.name()));
+            let (off, at) = worst(piece, line, &back);
+            assert!(off <= BACK, "{name}: {at} is off by {off}");
+            assert!(darts_off(piece, &back) <= BACK, "{name}: the darts of {}", piece.name());
+            pieces += 1;
+        }
+    }
+    assert!(pieces > 20, "{pieces} pieces");
 }
 
 #[test]

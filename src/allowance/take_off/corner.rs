@@ -67,6 +67,8 @@ struct Choice {
     explains: usize,
     /// Whether the lines leave their edges where they were said to.
     cut: Cut,
+    /// By how much the corner may be off where a line ran on, mm.
+    doubt: f64,
 }
 
 /// Where the lines of a choice leave their edges.
@@ -80,7 +82,8 @@ enum Cut {
 
 impl Choice {
     fn fits(&self) -> bool {
-        self.off <= if self.cut == Cut::AsSaid { SHAPE_FITS } else { KINK_FITS }
+        let folded = self.shape == Some(CornerShape::TurnedUp);
+        self.off <= if folded || self.cut == Cut::AsSaid { SHAPE_FITS + self.doubt } else { KINK_FITS }
     }
 }
 
@@ -179,7 +182,7 @@ impl<'a> Sight<'a> {
             return Ok(Vec::new());
         };
         let at = met.at;
-        let choice = |shape, off| Choice { leave, enter, at, shape, off, explains, cut };
+        let choice = |shape, off| Choice { leave, enter, at, shape, off, explains, cut, doubt: met.doubt };
         let mut choices: Vec<Choice> = Vec::new();
         let doubtful = cut == Cut::AtKink && met.doubt > SEAMLINE_UNSURE;
         for (shape, join) in self.shapes(&corner, (leave, enter)) {

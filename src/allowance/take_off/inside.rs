@@ -5,8 +5,7 @@ use kurbo::{Line, PathSeg};
 use crate::allowance::take_off::DrawnEdge;
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::run_on::met;
-use crate::allowance::take_off::span::kinks;
-use crate::curve::{Curve, CurveError, offset};
+use crate::curve::{Curve, CurveError, Joint, offset};
 use crate::tolerance::{MITRE_REACH, SAME_POINT, TAKE_OFF_ACCURACY};
 
 /// The line inside a stretch of a cutting line, at the edge's allowance.
@@ -17,7 +16,7 @@ pub(super) fn inside(line: &Curve, edge: &DrawnEdge) -> Result<Curve, TakeOffErr
     let allowance = edge.allowance.mm();
     let failed = |source| TakeOffError::Inside { edge: edge.name.clone(), allowance, source };
     let mut runs: Vec<Curve> = Vec::new();
-    for run in smooth_runs(line).map_err(failed)? {
+    for run in smooth_runs(line, allowance).map_err(failed)? {
         let next = offset(&run, -allowance, TAKE_OFF_ACCURACY).map_err(failed)?;
         add(&mut runs, next, 2.0 * MITRE_REACH * allowance);
     }
@@ -39,10 +38,12 @@ fn add(runs: &mut Vec<Curve>, next: Curve, reach: f64) {
     runs.push(next);
 }
 
-/// The stretches of a line between its kinks, lines that run straight on made one.
-fn smooth_runs(line: &Curve) -> Result<Vec<Curve>, CurveError> {
+/// The stretches of a line between the joints at which lines inside would part, lines that run straight on made one.
+fn smooth_runs(line: &Curve, allowance: f64) -> Result<Vec<Curve>, CurveError> {
     let line = Curve::new(merged(line.segments()))?;
-    let ends: Vec<f64> = kinks(&line).map(|kink| kink.at).chain([line.length()]).collect();
+    let parts = |joint: &Joint| joint.turn.abs() * allowance > TAKE_OFF_ACCURACY / 2.0;
+    let joints = line.joints().into_iter().filter(parts).map(|joint| joint.at);
+    let ends: Vec<f64> = joints.chain([line.length()]).collect();
     let starts = std::iter::once(0.0).chain(ends.iter().copied());
     starts.zip(&ends).map(|(from, to)| line.stretch(from, *to)).collect()
 }

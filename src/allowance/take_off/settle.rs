@@ -16,24 +16,30 @@ pub(super) fn settled(spans: Vec<Span>, corners: &[SetCorner]) -> Vec<Span> {
     settled
 }
 
+/// The reading of an edge and what stands after it whose corners have shapes; of several the one with the fewest edges.
 fn settle(span: Span, next: &Span, corners: &[SetCorner]) -> Vec<Span> {
     if !span.after.iter().any(|between| matches!(between, Between::Unsaid(..))) {
         return vec![span];
     }
     let readings = (0..1_usize << span.after.len().min(MOST_UNSAID)).filter_map(|edges| read(&span, edges));
     let mut readings: Vec<Vec<Span>> = readings.collect();
-    readings.sort_by_key(Vec::len);
-    let fits = |reading: &Vec<Span>| {
-        let seconds = reading.iter().skip(1).chain([next]);
-        reading.iter().zip(seconds).all(|(first, second)| {
+    readings.sort_by_cached_key(|reading| (misfits(reading, next, corners), reading.len()));
+    readings.swap_remove(0)
+}
+
+/// How many corners of a reading do not meet, and how many have none of the trade's shapes.
+fn misfits(reading: &[Span], next: &Span, corners: &[SetCorner]) -> (usize, usize) {
+    let seconds = reading.iter().skip(1).chain([next]);
+    let found: Vec<_> = reading
+        .iter()
+        .zip(seconds)
+        .map(|(first, second)| {
             let between: Vec<&Curve> = first.after.iter().map(Between::line).collect();
-            let found = find(first, second, &between, wanted(first, second, corners));
-            found.is_ok_and(|found| between.is_empty() || found.shape.is_some())
+            find(first, second, &between, wanted(first, second, corners))
         })
-    };
-    let last = readings.len() - 1;
-    let chosen = readings.iter().position(fits).unwrap_or(last);
-    readings.swap_remove(chosen)
+        .collect();
+    let shapeless = found.iter().flatten().filter(|found| found.shape.is_none()).count();
+    (found.iter().filter(|found| found.is_err()).count(), shapeless)
 }
 
 /// Up to how many stretches between two edges are tried as edges.
