@@ -3,6 +3,7 @@
 use std::time::{Duration, Instant};
 
 use super::lying::{Lay, Saved};
+use super::placing::Placer;
 use super::prepared::Prepared;
 use super::problem::{Budget, Goal, Limit};
 use super::racing::{Bounds, Entrant, Finish, race};
@@ -15,13 +16,13 @@ use super::ways::Spot;
 const EXPLORED: f64 = 0.8;
 
 /// First and least share of the length by which the lay is shortened while exploring. Halved when it proves too much.
-const EXPLORING_STEP: (f64, f64) = (0.02, 0.001);
+const EXPLORING_STEP: (f64, f64) = (0.02, 0.002);
 
 /// First and last share of the length by which it is shortened at last.
 const COMPRESSING_STEP: (f64, f64) = (0.0005, 0.00001);
 
 /// How long one attempt lasts while exploring.
-const EXPLORING: Effort = Effort { patience: 150, attempts: 3 };
+const EXPLORING: Effort = Effort { patience: 100, attempts: 2 };
 
 /// How long one attempt lasts at last.
 const COMPRESSING: Effort = Effort { patience: 80, attempts: 4 };
@@ -37,6 +38,9 @@ const LARGE: f64 = 0.75;
 
 /// The share of dead ends that are left by choosing the lines of a group anew, where there are groups.
 const SHIFTED: f64 = 0.3;
+
+/// The share of dead ends that are left by scattering all items.
+const SCATTERED: f64 = 0.2;
 
 /// A search under way.
 pub(super) struct Search<'a, 'l> {
@@ -268,7 +272,9 @@ impl<'a> Search<'a, '_> {
             .map(|mut random| {
                 let near = random.share().min(random.share()) * pool.len() as f64;
                 let mut lay = Lay::of(prepared, &pool[near as usize]);
-                if disrupted {
+                if disrupted && random.share() < SCATTERED {
+                    scatter(&mut lay, &mut random);
+                } else if disrupted {
                     disrupt(&mut lay, &mut random);
                 }
                 Entrant { saved: lay.save(), random }
@@ -285,6 +291,20 @@ fn add(pool: &mut Vec<Saved>, lays: Vec<Saved>) {
     pool.extend(lays);
     pool.sort_by(|a, b| a.overlap.total_cmp(&b.overlap));
     pool.truncate(POOL);
+}
+
+/// Puts every item at a random place.
+fn scatter(lay: &mut Lay, random: &mut Random) {
+    let mut placer = Placer::new(random.clone());
+    for item in 0..lay.spots.len() {
+        placer.begin();
+        if let Some(spot) = placer.anywhere(lay, item)
+            && let Some((_, spot)) = placer.look(lay, item, spot, f64::INFINITY)
+        {
+            lay.put(item, spot);
+        }
+    }
+    *random = placer.random;
 }
 
 /// Exchanges two large items, or moves the lines of a group.
