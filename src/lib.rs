@@ -3,6 +3,7 @@
 #![deny(missing_docs)]
 
 pub mod allowance;
+pub mod cloth;
 pub mod curve;
 pub mod pattern;
 pub mod recut;

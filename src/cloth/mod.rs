@@ -1,0 +1,30 @@
+//! The cloth: what is at hand, which pieces it is wide enough for, and how they lie on it.
+//!
+//! [`Stock`] is all the cloth at hand, as a cloth file ([`file`]) tells it. May use `curve`, `pattern`, `allowance`,
+//! `truing`, `units` and `tolerance`; the operations know nothing of it.
+//!
+//! Places on a length of cloth are millimetres: across from the left selvedge, along from its start, the right side of
+//! the cloth up.
+//!
+//! ```text
+//!   0 ──────────────> across
+//!   │ ┌────────────┐ start
+//!   │ │            │
+//!   v │            │ right selvedge (left one straight, this one where the width says)
+//! along
+//! ```
+
+mod bolt;
+mod error;
+pub mod file;
+mod panel;
+mod size;
+mod stock;
+mod stripes;
+
+pub use bolt::{Bolt, Flaw, Width};
+pub use error::ClothError;
+pub use panel::Panel;
+pub use size::Size;
+pub use stock::{Cloth, Crosswise, Direction, Selvedges, Stock};
+pub use stripes::{Stripes, StripesAlong, StripesAt};
