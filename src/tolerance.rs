@@ -449,3 +449,19 @@ pub const ALIKE: f64 = 1.0;
 ///
 /// The sweep leaves some of 1e-4 mm that double back where a loop came off; trimmed outlines are promised within this.
 pub const SPECK: f64 = 1e-3;
+
+/// Cutting: how far a piece may lie over another, or over the edge of the cloth (mm).
+///
+/// Thirty times finer than a chalk line; what a sum of curves, offsets and turns errs by lies under a hundredth of it.
+pub const LAID_OVER: f64 = 0.01;
+
+/// Numerical: how far a polygon that stands for a cutting line in a layout may lie outside it (mm).
+///
+/// A tenth of a millimetre costs a thousandth of the cloth at most, and keeps an armhole to some twenty corners. The
+/// polygon never lies inside the line, so that what is laid with it holds for the line itself.
+pub const LAY_FLATTENING: f64 = 0.1;
+
+/// Numerical: a cutting line this near to the line of a fold lies on it (mm).
+///
+/// Corners at a fold are worked out from offsets good to [`OFFSET_ACCURACY`].
+pub const FOLD_LINE: f64 = 0.02;

@@ -6,9 +6,12 @@
 mod apply;
 mod chain;
 mod check;
+mod cloth_source;
 mod color;
 mod errors;
 mod exit;
+mod fit;
+mod fit_cloth;
 mod io;
 mod ledger_text;
 mod manual;
@@ -38,7 +41,7 @@ use messages::{Loudness, Messages};
 /// one to standard output or to -o FILE, so that commands can be piped. A recipe does several at once: see apply.
 ///
 /// Lengths carry their unit: 15mm, 1.5cm, 5/8in, "1 3/8in". Exit code: 0 done and true, 1 done but something is not
-/// true, 2 refused and nothing written.
+/// true or does not fit, 2 refused and nothing written.
 #[derive(Clone, Debug, Parser)]
 #[command(name = "retrue", version, max_term_width = 100, arg_required_else_help = true)]
 struct Cli {
@@ -58,6 +61,7 @@ struct Cli {
 enum Command {
     Show(show::Show),
     Check(check::Check),
+    Fit(fit::Fit),
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
@@ -94,6 +98,7 @@ impl Command {
         match self {
             Command::Show(show) => show.run(messages, color),
             Command::Check(check) => check.run(messages, color),
+            Command::Fit(fit) => fit.run(messages, color),
             Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
             Command::Completions(completions) => completions.run(Cli::command()),

@@ -14,14 +14,18 @@
 //! along
 //! ```
 
+mod as_cut;
 mod bolt;
 mod error;
 pub mod file;
+pub mod fit;
+pub mod kept;
 mod panel;
 mod size;
 mod stock;
 mod stripes;
 
+pub use as_cut::{AsCut, Halves};
 pub use bolt::{Bolt, Flaw, Width};
 pub use error::ClothError;
 pub use panel::Panel;

@@ -4,6 +4,7 @@
 //! angles degrees, all rounded to a millionth.
 
 mod findings;
+mod fit;
 mod ledger;
 mod pattern;
 mod recut;
@@ -14,6 +15,7 @@ use crate::cli::errors::Failure;
 use crate::cli::io;
 
 pub use findings::{CheckReport, FindingReport};
+pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use recut::{PieceFate, RecutReport};
