@@ -20,6 +20,7 @@ mod error;
 pub mod file;
 pub mod fit;
 pub mod kept;
+pub mod lay;
 mod panel;
 mod size;
 mod stock;

@@ -1,0 +1,17 @@
+//! The search for a lay: where pieces go on cloth.
+//!
+//! A narrow interface, so that another engine can take its place: a [`Problem`] and a [`Budget`] go in, an [`Outcome`]
+//! comes out. Knows polygons and rules, nothing of garments.
+//!
+//! ```text
+//! search(&problem, &budget, &mut |progress| Continue::Search) -> Result<Outcome, BadProblem>
+//! check::faults(&problem, &poses) -> Vec<Fault>      exact, of the problem's own outlines
+//! ```
+
+mod outcome;
+mod problem;
+
+pub use outcome::{Fault, Impossible, Layout, Outcome};
+pub use problem::{
+    Axis, Budget, Continue, Goal, Hold, Item, Limit, Lines, Phase, Pose, Problem, Progress, Sheet, Turn,
+};

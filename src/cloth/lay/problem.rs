@@ -1,0 +1,174 @@
+//! What is to be laid on what, and under which rules.
+
+use kurbo::Point;
+
+/// A laying to be searched for. All lengths are millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// The pieces of cloth. Where the goal is the shortest lay, those named first are used up first.
+    pub sheets: Vec<Sheet>,
+    /// What is to be laid: each copy, left and right apart.
+    pub items: Vec<Item>,
+    /// What makes one lay better than another.
+    pub goal: Goal,
+}
+
+/// What makes one lay better than another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Goal {
+    /// As little length used as can be. Cloths that share no item are shortened each for itself; of those that do, the
+    /// one named last is shortened first.
+    Shortest,
+    /// Any lay that keeps the rules; the search ends with the first.
+    Fits,
+}
+
+/// One piece of cloth: x runs across the width, y along the length, the lay begins at the smallest y.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// The border, a simple polygon of either direction, not repeating its first point.
+    pub outline: Vec<Point>,
+    /// Places to keep off, each a simple polygon. They may reach over the border.
+    pub flaws: Vec<Vec<Point>>,
+}
+
+/// One thing to be laid.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// The cutting line as a simple polygon of either direction, not repeating its first point. It stays within the
+    /// sheet and off the flaws, and may touch both.
+    pub outline: Vec<Point>,
+    /// What two items keep apart with: the outline grown by half the gap, or the outline itself where the gap is 0.
+    /// Two items may touch with it.
+    pub clearance: Vec<Point>,
+    /// The turns allowed.
+    pub turns: Vec<Turn>,
+    /// The sheets it may lie on, as places in [`Problem::sheets`].
+    pub sheets: Vec<usize>,
+    /// Where it is held across the width. One of these must be taken; none given leaves it free.
+    pub holds: Vec<Hold>,
+    /// The stripes or marks it is held to. All that are for the sheet it lies on must be kept.
+    pub phases: Vec<Phase>,
+}
+
+/// A turn that an item may have.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Turn {
+    /// The turn in degrees, as of the `rotate()` of SVG: clockwise as seen.
+    pub degrees: f64,
+    /// How far to either side it may be off, in degrees.
+    pub tolerance: f64,
+}
+
+/// A place across the width: an edge on a selvedge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hold {
+    /// The sheet, as a place in [`Problem::sheets`].
+    pub sheet: usize,
+    /// The turn, as a place in [`Item::turns`]. It is taken exactly, without its tolerance.
+    pub turn: usize,
+    /// The x of [`Pose`].
+    pub across: f64,
+}
+
+/// A mark of an item that must lie on one of several lines of the sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Phase {
+    /// The sheet, as a place in [`Problem::sheets`].
+    pub sheet: usize,
+    /// Which coordinate of the mark is held.
+    pub axis: Axis,
+    /// The mark, in the coordinates of [`Item::outline`].
+    pub mark: Point,
+    /// Where the lines are.
+    pub lines: Lines,
+}
+
+/// Which coordinate is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Axis {
+    /// x, across the width.
+    Across,
+    /// y, along the length.
+    Along,
+}
+
+/// Lines of a sheet, by their coordinate.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Lines {
+    /// Each of `first`, and all that lie whole repeats away from it.
+    Repeating {
+        /// One line of each kind.
+        first: Vec<f64>,
+        /// The distance after which all comes again.
+        repeat: f64,
+    },
+    /// Just these.
+    At(Vec<f64>),
+    /// The lines that lie whole repeats away from `offset` more than a value that the search chooses, one for all that
+    /// name the same group, axis and sheet. For stripes that must meet in a seam wherever they lie in the pieces.
+    Together {
+        /// The name of the group.
+        group: usize,
+        /// How far this item's lines lie beyond those of the group.
+        offset: f64,
+        /// The distance after which all comes again.
+        repeat: f64,
+    },
+}
+
+/// Where an item lies: its points are turned about the origin of their own coordinates, then moved by (`x`, `y`).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pose {
+    /// The sheet, as a place in [`Problem::sheets`].
+    pub sheet: usize,
+    /// Which of [`Item::turns`] it is, as a place in them.
+    pub turn: usize,
+    /// The turn in degrees, within the tolerance of that turn.
+    pub degrees: f64,
+    /// Millimetres across.
+    pub x: f64,
+    /// Millimetres along.
+    pub y: f64,
+}
+
+/// How long a search may take, and what makes it the same again.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Budget {
+    /// Two searches of the same problem with the same seed, number of searchers and number of iterations find the same
+    /// lay, on whatever machine and however many threads really run.
+    pub seed: u64,
+    /// How many searchers race side by side, each on its own thread. At least 1.
+    pub searchers: usize,
+    /// When the search ends.
+    pub limit: Limit,
+}
+
+/// When a search ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Limit {
+    /// After this many passes over the colliding items, by each searcher.
+    Iterations(u64),
+    /// After this many seconds of the clock. What is found then depends on the machine.
+    Seconds(f64),
+}
+
+/// How far a search has come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// The length used by the best lay that keeps all rules, summed over the sheets; none while there is no such lay.
+    pub length: Option<f64>,
+    /// Passes made by each searcher so far.
+    pub iterations: u64,
+    /// Seconds since the search began.
+    pub seconds: f64,
+}
+
+/// What the listener of a search wants.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Continue {
+    /// To go on.
+    Search,
+    /// To stop and be given the best so far.
+    Stop,
+}
