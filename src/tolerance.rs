@@ -465,3 +465,25 @@ pub const LAY_FLATTENING: f64 = 0.1;
 ///
 /// Corners at a fold are worked out from offsets good to [`OFFSET_ACCURACY`].
 pub const FOLD_LINE: f64 = 0.02;
+/// Numerical: how far outlines are drawn in where a lay is searched for (mm).
+///
+/// Pieces that touch along an edge then stand apart by twice this, over what turning leaves of a straight edge of ten
+/// metres (1e-11), so that touching is never taken for overlapping; what is found overlaps by twice this at most, under
+/// [`LAY_OVERLAP`].
+pub const LAY_DRAWN_IN: f64 = 0.002;
+
+/// Numerical: two things overlap or reach over a border by less than this where a lay is searched for: they touch (mm).
+///
+/// The depth of circles is worked out with 24 bits, 2e-4 on a piece of two metres.
+pub const LAY_APART: f64 = 0.004;
+
+/// Sewing: the deepest overlap of two pieces in a lay, and the furthest that one reaches over a border or flaw (mm).
+///
+/// A thirtieth of a pencil line.
+pub const LAY_OVERLAP: f64 = 0.01;
+
+/// Numerical: how far one of two outlines is moved before they are tested for crossing (mm).
+///
+/// Two pieces put against one selvedge have corners exactly on each other's edges, where crossing can't be told from
+/// touching. Well over the rounding of products of metres (1e-9 mm), and nothing beside [`LAY_DRAWN_IN`].
+pub const LAY_NUDGE: f64 = 1e-7;

@@ -8,10 +8,31 @@
 //! check::faults(&problem, &poses) -> Vec<Fault>      exact, of the problem's own outlines
 //! ```
 
+pub mod check;
+mod exploring;
+mod figure;
+mod ground;
+mod impossible;
+mod lay;
 mod outcome;
+mod parts;
+mod placing;
+mod poles;
+mod polygon;
+mod prepared;
 mod problem;
+mod racing;
+mod random;
+mod searching;
+mod separating;
+mod sound;
+mod starting;
+mod turning;
+mod ways;
 
 pub use outcome::{Fault, Impossible, Layout, Outcome};
 pub use problem::{
     Axis, Budget, Continue, Goal, Hold, Item, Limit, Lines, Phase, Pose, Problem, Progress, Sheet, Turn,
 };
+pub use searching::search;
+pub use sound::BadProblem;

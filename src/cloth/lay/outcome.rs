@@ -27,6 +27,8 @@ pub struct Layout {
     pub used: Vec<f64>,
     /// Passes made by each searcher.
     pub iterations: u64,
+    /// Places looked at by the searchers whose lays were taken up.
+    pub looked_at: u64,
 }
 
 /// A rule that a lay breaks.

@@ -1,0 +1,160 @@
+//! An item made ready for many comparisons, and how much two of them overlap.
+
+use kurbo::{Point, Vec2};
+
+use super::poles::Poles;
+use super::polygon::{Bounds, Polygon, area, hull};
+use super::turning::Turning;
+use crate::tolerance::{LAY_APART, LAY_DRAWN_IN};
+
+/// An item about the middle of its own box.
+#[derive(Clone, Debug)]
+pub(super) struct Figure {
+    /// Where that middle lies in the item's own coordinates.
+    pub middle: Point,
+    /// The outline, exactly.
+    outline: Vec<Point>,
+    /// The outline drawn in by a hair, kept off flaws and pockets of the border; none where `apart` serves as well.
+    body: Option<Polygon>,
+    /// The clearance drawn in by a hair, kept off other items.
+    apart: Polygon,
+    poles: Poles,
+    /// What an overlap counts: the square root of the root of the hull's area, so that large items count more.
+    importance: f64,
+    /// The share of the item's extent below which an overlap counts as little (mm).
+    pub little: f64,
+    /// The lesser extent of the box (mm).
+    pub extent: f64,
+    /// The area of the outline (mm²).
+    pub area: f64,
+}
+
+/// A figure at some turn.
+#[derive(Clone, Debug)]
+pub(super) struct Turned {
+    /// The turn in degrees.
+    pub degrees: f64,
+    /// The box of the outline, which stays within the sheet.
+    pub bounds: Bounds,
+    /// The convex hull of the outline.
+    pub hull: Vec<Point>,
+    body: Option<Polygon>,
+    pub apart: Polygon,
+    poles: Poles,
+    importance: f64,
+    little: f64,
+}
+
+impl Figure {
+    /// The figure of an item.
+    pub fn new(outline: &[Point], clearance: &[Point]) -> Figure {
+        let bounds = Bounds::of(outline);
+        let middle = bounds.centre();
+        let centred = |points: &[Point]| {
+            Polygon::new(&points.iter().map(|point| *point - middle.to_vec2()).collect::<Vec<_>>())
+        };
+        let whole = centred(outline);
+        let apart = centred(clearance).drawn_in(LAY_DRAWN_IN);
+        let body = (outline != clearance).then(|| whole.drawn_in(LAY_DRAWN_IN));
+        let around = hull(&apart.points);
+        Figure {
+            middle,
+            poles: Poles::of(&apart),
+            importance: area(&around).abs().sqrt().sqrt(),
+            little: apart.bounds.width().hypot(apart.bounds.height()) * LITTLE,
+            extent: bounds.width().min(bounds.height()),
+            area: area(&whole.points).abs(),
+            outline: whole.points,
+            body,
+            apart,
+        }
+    }
+
+    /// The figure turned.
+    pub fn turned(&self, degrees: f64) -> Turned {
+        let mut turned = Turned {
+            degrees: f64::NAN,
+            bounds: self.apart.bounds,
+            hull: Vec::new(),
+            body: None,
+            apart: self.apart.clone(),
+            poles: Poles::default(),
+            importance: self.importance,
+            little: self.little,
+        };
+        self.turn_into(degrees, &mut turned);
+        turned
+    }
+
+    /// Writes the figure, turned, over another.
+    pub fn turn_into(&self, degrees: f64, turned: &mut Turned) {
+        let turning = Turning::new(degrees);
+        turned.degrees = degrees;
+        turned.hull.clear();
+        turned.hull.extend(self.outline.iter().map(|point| turning.turn(*point)));
+        turned.bounds = Bounds::of(&turned.hull);
+        turn_polygon(&self.apart, turning, &mut turned.apart);
+        turned.body = self.body.as_ref().map(|body| {
+            let mut copy = body.clone();
+            turn_polygon(body, turning, &mut copy);
+            copy
+        });
+        self.poles.turn_into(turning, &mut turned.poles);
+        turned.importance = self.importance;
+        turned.little = self.little;
+    }
+}
+
+/// The share of the box's diagonal below which the depth of an overlap counts as little.
+const LITTLE: f64 = 0.01;
+
+impl Turned {
+    /// What keeps off flaws and pockets.
+    pub fn body(&self) -> &Polygon {
+        self.body.as_ref().unwrap_or(&self.apart)
+    }
+
+    /// How much this figure overlaps another that lies `shift` from it; 0 where they do not. An estimate of the depth
+    /// that grows with the items.
+    pub fn overlap(&self, other: &Turned, shift: Vec2, near: &mut Vec<(Point, Point)>) -> f64 {
+        self.overlap_of(&self.apart, other, shift, near)
+    }
+
+    /// How much this figure lies over an obstacle that lies `shift` from it.
+    pub fn over_obstacle(&self, obstacle: &Turned, shift: Vec2, near: &mut Vec<(Point, Point)>) -> f64 {
+        self.overlap_of(self.body(), obstacle, shift, near)
+    }
+
+    /// How much a figure of an extent counts that reaches over a slope of the border by a depth.
+    pub fn over_border(&self, depth: f64, extent: f64) -> f64 {
+        (depth * extent + self.little * self.little).sqrt() * self.importance * self.importance
+    }
+
+    #[inline]
+    fn overlap_of(
+        &self,
+        polygon: &Polygon,
+        other: &Turned,
+        shift: Vec2,
+        near: &mut Vec<(Point, Point)>,
+    ) -> f64 {
+        let little = self.little.max(other.little);
+        let depth = self.poles.overlap(&other.poles, shift.x as f32, shift.y as f32, little as f32);
+        let surely = f64::from(depth.greatest) > LAY_APART.max(little * 0.1);
+        if !surely
+            && !polygon.crosses(&other.apart, shift, near)
+            && !polygon.contains(other.poles.middle() + shift)
+            && !other.apart.contains(self.poles.middle() - shift)
+        {
+            return 0.0;
+        }
+        (f64::from(depth.sum) + little * little).sqrt() * self.importance * other.importance
+    }
+}
+
+/// Writes a polygon, turned, over another.
+fn turn_polygon(polygon: &Polygon, turning: Turning, turned: &mut Polygon) {
+    turned.points.clear();
+    turned.points.extend(polygon.points.iter().map(|point| turning.turn(*point)));
+    turned.bounds = Bounds::of(&turned.points);
+}

@@ -1,0 +1,54 @@
+//! The parts of a problem that have nothing to do with each other: items that share no sheet, even by way of others.
+
+use super::problem::{Item, Problem};
+
+/// A part of a problem, as a problem of its own.
+pub(super) struct Part {
+    pub problem: Problem,
+    /// Its items' places in the whole problem.
+    pub items: Vec<usize>,
+    /// Its sheets' places in the whole problem.
+    pub sheets: Vec<usize>,
+}
+
+/// The parts that have items, in the order of their first sheets.
+pub(super) fn parts(problem: &Problem) -> Vec<Part> {
+    let mut part_of: Vec<usize> = (0..problem.sheets.len()).collect();
+    for item in &problem.items {
+        let joined: Vec<usize> = item.sheets.iter().map(|sheet| part_of[*sheet]).collect();
+        let Some(least) = joined.iter().copied().min() else { continue };
+        for part in &mut part_of {
+            if joined.contains(part) {
+                *part = least;
+            }
+        }
+    }
+    (0..problem.sheets.len())
+        .filter_map(|part| {
+            let sheets: Vec<usize> =
+                (0..problem.sheets.len()).filter(|sheet| part_of[*sheet] == part).collect();
+            let items: Vec<usize> = (0..problem.items.len())
+                .filter(|item| problem.items[*item].sheets.iter().any(|sheet| sheets.contains(sheet)))
+                .collect();
+            (!items.is_empty()).then(|| Part { problem: taken(problem, &sheets, &items), items, sheets })
+        })
+        .collect()
+}
+
+fn taken(problem: &Problem, sheets: &[usize], items: &[usize]) -> Problem {
+    Problem {
+        sheets: sheets.iter().map(|sheet| problem.sheets[*sheet].clone()).collect(),
+        items: items.iter().map(|item| renumbered(&problem.items[*item], sheets)).collect(),
+        goal: problem.goal,
+    }
+}
+
+/// An item whose sheets are named by their places in a part.
+fn renumbered(item: &Item, sheets: &[usize]) -> Item {
+    let place = |sheet: usize| sheets.iter().position(|known| *known == sheet);
+    let mut item = item.clone();
+    item.sheets = item.sheets.iter().filter_map(|sheet| place(*sheet)).collect();
+    item.holds.retain_mut(|hold| place(hold.sheet).map(|sheet| hold.sheet = sheet).is_some());
+    item.phases.retain_mut(|phase| place(phase.sheet).map(|sheet| phase.sheet = sheet).is_some());
+    item
+}

@@ -1,0 +1,62 @@
+//! A problem made ready to be searched.
+
+use super::figure::{Figure, Turned};
+use super::ground::{Ground, SHEETS_APART};
+use super::problem::{Pose, Problem};
+use super::turning::Turning;
+use super::ways::{Groups, Spot, Way, ways};
+
+/// A problem made ready to be searched.
+#[derive(Clone, Debug)]
+pub(super) struct Prepared {
+    pub ground: Ground,
+    pub items: Vec<Ready>,
+    pub groups: Groups,
+}
+
+/// An item made ready.
+#[derive(Clone, Debug)]
+pub(super) struct Ready {
+    pub figure: Figure,
+    pub ways: Vec<Way>,
+    /// The figure at the exact turn of each way.
+    pub turned: Vec<Turned>,
+}
+
+impl Prepared {
+    /// Makes a problem ready.
+    pub fn new(problem: &Problem) -> Prepared {
+        let ground = Ground::new(&problem.sheets);
+        let mut groups = Groups::default();
+        let items = problem
+            .items
+            .iter()
+            .map(|item| {
+                let figure = Figure::new(&item.outline, &item.clearance);
+                let ways = ways(problem, item, &figure, &mut groups);
+                let turned = ways.iter().map(|way| figure.turned(way.degrees)).collect();
+                Ready { figure, ways, turned }
+            })
+            .collect();
+        Prepared { ground, items, groups }
+    }
+
+    /// The pose of an item at a spot.
+    pub fn pose(&self, item: usize, spot: Spot) -> Pose {
+        let ready = &self.items[item];
+        let way = &ready.ways[spot.way];
+        let middle = Turning::new(spot.degrees).turn(ready.figure.middle);
+        Pose {
+            sheet: way.sheet,
+            turn: way.turn,
+            degrees: spot.degrees,
+            x: spot.x - way.sheet as f64 * SHEETS_APART - middle.x,
+            y: spot.y - middle.y,
+        }
+    }
+
+    /// How many items there are.
+    pub fn count(&self) -> usize {
+        self.items.len()
+    }
+}

@@ -1,0 +1,119 @@
+//! The search as a caller sees it.
+
+use std::time::Instant;
+
+use super::check::faults;
+use super::exploring::explore;
+use super::impossible::impossible;
+use super::outcome::{Layout, Outcome};
+use super::parts::{Part, parts};
+use super::prepared::Prepared;
+use super::problem::{Budget, Continue, Limit, Pose, Problem, Progress};
+use super::sound::{BadProblem, check};
+use super::turning::Turning;
+
+/// Searches for a lay of a problem.
+///
+/// `listen` is called before every pass of the first searcher, on the calling thread, and may stop the search. What is
+/// said to fit has been checked by [`faults`].
+///
+/// # Errors
+///
+/// [`BadProblem`] where a polygon, turn or reference of the problem makes no sense.
+pub fn search(
+    problem: &Problem,
+    budget: &Budget,
+    listen: &mut dyn FnMut(Progress) -> Continue,
+) -> Result<Outcome, BadProblem> {
+    check(problem)?;
+    let reasons = impossible(problem, &Prepared::new(problem));
+    if !reasons.is_empty() {
+        return Ok(Outcome::Impossible(reasons));
+    }
+    let mut poses = vec![None; problem.items.len()];
+    let mut run = Run::new(listen);
+    for part in parts(problem) {
+        let share = part.items.len() as f64 / problem.items.len() as f64;
+        let found = run.search(&part, &shared(budget, share));
+        for (item, pose) in part.items.iter().zip(found) {
+            poses[*item] = Some(Pose { sheet: part.sheets[pose.sheet], ..pose });
+        }
+    }
+    let poses: Vec<Pose> = poses.into_iter().flatten().collect();
+    let layout =
+        Layout { used: used(problem, &poses), poses, iterations: run.passes, looked_at: run.looked_at };
+    let faults = faults(problem, &layout.poses);
+    Ok(if faults.is_empty() { Outcome::Fits(layout) } else { Outcome::NotFound { closest: layout, faults } })
+}
+
+/// The share of a budget that one part of a problem is given.
+fn shared(budget: &Budget, share: f64) -> Budget {
+    let limit = match budget.limit {
+        Limit::Iterations(passes) => Limit::Iterations((passes as f64 * share).ceil() as u64),
+        Limit::Seconds(seconds) => Limit::Seconds(seconds * share),
+    };
+    Budget { limit, ..*budget }
+}
+
+/// How much of each sheet is used.
+fn used(problem: &Problem, poses: &[Pose]) -> Vec<f64> {
+    let lowest = |points: &mut dyn Iterator<Item = f64>| points.fold(f64::NEG_INFINITY, f64::max);
+    problem
+        .sheets
+        .iter()
+        .enumerate()
+        .map(|(place, sheet)| {
+            let begin = sheet.outline.iter().map(|point| point.y).fold(f64::INFINITY, f64::min);
+            let end = lowest(
+                &mut problem.items.iter().zip(poses).filter(|(_, pose)| pose.sheet == place).flat_map(
+                    |(item, pose)| {
+                        let turning = Turning::new(pose.degrees);
+                        item.outline.iter().map(move |point| turning.turn(*point).y + pose.y)
+                    },
+                ),
+            );
+            (end - begin).max(0.0)
+        })
+        .collect()
+}
+
+/// What is told over all parts.
+struct Run<'l> {
+    began: Instant,
+    passes: u64,
+    looked_at: u64,
+    /// The length used by the parts that are done; none once one of them did not get apart.
+    length: Option<f64>,
+    stopped: bool,
+    listen: &'l mut dyn FnMut(Progress) -> Continue,
+}
+
+impl<'l> Run<'l> {
+    fn new(listen: &'l mut dyn FnMut(Progress) -> Continue) -> Run<'l> {
+        Run { began: Instant::now(), passes: 0, looked_at: 0, length: Some(0.0), stopped: false, listen }
+    }
+
+    fn search(&mut self, part: &Part, budget: &Budget) -> Vec<Pose> {
+        let prepared = Prepared::new(&part.problem);
+        let (began, done, length, stopped) = (self.began, self.passes, self.length, self.stopped);
+        let listen = &mut self.listen;
+        let mut halted = stopped;
+        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, part_length| {
+            let progress = Progress {
+                length: length.zip(part_length).map(|(length, part)| length + part),
+                iterations: done + passes,
+                seconds: began.elapsed().as_secs_f64(),
+            };
+            halted = halted || listen(progress) == Continue::Stop;
+            !halted
+        });
+        self.stopped = halted;
+        self.passes += found.passes;
+        self.looked_at += found.looked_at;
+        let poses: Vec<Pose> =
+            found.saved.spots.iter().enumerate().map(|(item, spot)| prepared.pose(item, *spot)).collect();
+        let used = used(&part.problem, &poses).iter().sum::<f64>();
+        self.length = self.length.filter(|_| found.apart).map(|length| length + used);
+        poses
+    }
+}
