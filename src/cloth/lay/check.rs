@@ -213,8 +213,8 @@ fn rules(problem: &Problem, poses: &[Pose]) -> Vec<Fault> {
     let mut together: Vec<((usize, usize, Axis), f64)> = Vec::new();
     let mut faults = Vec::new();
     for (item, (rules, pose)) in problem.items.iter().zip(poses).enumerate() {
-        let phases = rules.phases.iter().filter(|phase| phase.sheet == pose.sheet);
-        let on_lines = phases.fold(true, |kept, phase| on_a_line(phase, *pose, &mut together) && kept);
+        let mut phases = rules.phases.iter().filter(|phase| phase.sheet == pose.sheet);
+        let on_lines = phases.all(|phase| on_a_line(phase, *pose, &mut together));
         let turned = rules
             .turns
             .get(pose.turn)

@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-use super::lay::{Lay, Saved};
+use super::lying::{Lay, Saved};
 use super::prepared::Prepared;
 use super::problem::{Budget, Goal, Limit};
 use super::racing::{Bounds, Entrant, Finish, race};
@@ -157,7 +157,7 @@ impl<'a> Search<'a, '_> {
     fn get_apart(&mut self) {
         let mut pool = vec![self.closest.clone()];
         while self.share() < 1.0 && self.best.is_none() {
-            let entrants = self.from_pool(&pool, pool.len() > 1);
+            let entrants = self.out_of_pool(&pool, pool.len() > 1);
             let finish = self.race(entrants, EXPLORING, 1.0);
             self.best = finish.won;
             add(&mut pool, finish.closest);
@@ -183,7 +183,7 @@ impl<'a> Search<'a, '_> {
             let entrants = if pool.is_empty() {
                 self.shortened(step, failures / SHEET_GIVEN_UP)
             } else {
-                self.from_pool(&pool, true)
+                self.out_of_pool(&pool, true)
             };
             if entrants.is_empty() {
                 failures += 1;
@@ -261,7 +261,7 @@ impl<'a> Search<'a, '_> {
     }
 
     /// For each searcher a lay of the pool, one with less overlap more often, disrupted.
-    fn from_pool(&mut self, pool: &[Saved], disrupted: bool) -> Vec<Entrant> {
+    fn out_of_pool(&mut self, pool: &[Saved], disrupted: bool) -> Vec<Entrant> {
         let prepared = self.prepared;
         self.generators()
             .into_iter()

@@ -13,7 +13,7 @@ mod exploring;
 mod figure;
 mod ground;
 mod impossible;
-mod lay;
+mod lying;
 mod outcome;
 mod parts;
 mod placing;

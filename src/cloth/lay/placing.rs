@@ -6,7 +6,7 @@
 use kurbo::{Point, Vec2};
 
 use super::figure::Turned;
-use super::lay::Lay;
+use super::lying::Lay;
 use super::prepared::Ready;
 use super::random::Random;
 use super::ways::Spot;

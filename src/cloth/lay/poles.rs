@@ -47,7 +47,7 @@ impl Poles {
     /// The circles of a polygon.
     pub fn of(polygon: &Polygon) -> Poles {
         let mut found = Finder::new(polygon).find();
-        while found.len() % LANES != 0 {
+        while !found.len().is_multiple_of(LANES) {
             found.push((Point::new(f64::from(NOWHERE), f64::from(NOWHERE)), 0.0));
         }
         let lanes = |value: fn(&(Point, f64)) -> f64| {
