@@ -13,6 +13,7 @@ mod exit;
 mod fit;
 mod fit_cloth;
 mod io;
+mod lay;
 mod ledger_text;
 mod manual;
 mod messages;
@@ -62,6 +63,7 @@ enum Command {
     Show(show::Show),
     Check(check::Check),
     Fit(fit::Fit),
+    Lay(lay::Lay),
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
@@ -82,7 +84,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let loudness = if cli.quiet { Loudness::Quiet } else { Loudness::Usual };
     let messages = Messages::new(cli.color, loudness);
-    panic::caught(|| cli.command.run(&messages, cli.color)).unwrap_or_else(|failure| {
+    panic::caught(|| cli.command.run(&messages, cli.color, loudness)).unwrap_or_else(|failure| {
         messages.failure(&failure);
         failure.exit()
     })
@@ -94,11 +96,12 @@ fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {
 }
 
 impl Command {
-    fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+    fn run(&self, messages: &Messages, color: ColorChoice, loudness: Loudness) -> Result<Exit, Failure> {
         match self {
             Command::Show(show) => show.run(messages, color),
             Command::Check(check) => check.run(messages, color),
             Command::Fit(fit) => fit.run(messages, color),
+            Command::Lay(lay) => lay.run(messages, loudness),
             Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
             Command::Completions(completions) => completions.run(Cli::command()),

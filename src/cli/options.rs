@@ -154,7 +154,8 @@ pub fn source() -> impl TypedValueParser<Value = Source> {
     PathBufValueParser::new().map(|path: PathBuf| Source::from(path))
 }
 
-fn target() -> impl TypedValueParser<Value = Target> {
+/// Reads an argument that names a file, or `-` for standard output.
+pub fn target() -> impl TypedValueParser<Value = Target> {
     PathBufValueParser::new().map(|path: PathBuf| Target::from(path))
 }
 

@@ -5,6 +5,7 @@
 
 mod findings;
 mod fit;
+mod lay;
 mod ledger;
 mod pattern;
 mod recut;
@@ -16,6 +17,7 @@ use crate::cli::io;
 
 pub use findings::{CheckReport, FindingReport};
 pub use fit::{FitReport, PieceFitReport, WayReport};
+pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use recut::{PieceFate, RecutReport};
