@@ -82,12 +82,7 @@ pub(super) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     };
-    Fault::new(
-        value.span(),
-        format!("{what} cannot be {sort}"),
-        format!("{sort}"),
-        format!("write it as {example}"),
-    )
+    Fault::new(value.span(), format!("{what} cannot be {sort}"), sort, format!("write it as {example}"))
 }
 
 /// The value as a length with its unit.

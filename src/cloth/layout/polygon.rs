@@ -98,14 +98,11 @@ fn grow_corner(raw: &mut Vec<Point>, arriving: Vec2, at: Point, leaving: Vec2, b
     let (a, b) = (arriving.normalize(), leaving.normalize());
     let (out_a, out_b) = (Vec2::new(a.y, -a.x), Vec2::new(b.y, -b.x));
     let turn = a.cross(b).atan2(a.dot(b));
-    let meeting = || at + (out_a + out_b) * (by / (1.0 + out_a.dot(out_b)));
     if turn > TIP_KEPT {
         let on = by * (turn / 4.0).tan();
         raw.extend([at + out_a * by + a * on, at + out_b * by - b * on]);
-    } else if turn >= 0.0 {
-        raw.push(meeting());
-    } else if by * (-turn / 2.0).tan() < 0.5 * arriving.hypot().min(leaving.hypot()) {
-        raw.push(meeting());
+    } else if turn >= 0.0 || by * (-turn / 2.0).tan() < 0.5 * arriving.hypot().min(leaving.hypot()) {
+        raw.push(at + (out_a + out_b) * (by / (1.0 + out_a.dot(out_b))));
     } else {
         raw.extend([at + out_a * by, at, at + out_b * by]);
     }

@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Line, Point, Shape};
 
 use crate::cloth::Halves;
-use crate::cloth::layout::{Laid, Lying, Plan};
+use crate::cloth::layout::{Hand, Laid, Lying, Plan, Spread};
 use crate::cloth::picture::fabric::Band;
 use crate::cloth::picture::label::{LINE, Placed, Room};
 use crate::cloth::picture::svg::{Anchor, Page, Words};
@@ -52,11 +52,22 @@ fn labelled<'a>(plan: &Plan<'_>, lying: &'a Lying, band: &Band<'_>) -> Labelled<
     let lines: Vec<Line> = grain.iter().map(|(a, b)| Line::new(*a, *b)).chain(legs).collect();
     let room = Room { outline: &corners, lines: &lines };
     let name = copy.to_string();
-    let text = [name.clone(), "right side up".to_owned()];
+    let text = [name.clone(), how_it_lies(plan, lying).to_owned()];
     let placed = room.place(&text, band.text);
     let middle = outline.bounding_box().center();
     let inside = if room.holds(middle) { middle } else { corners.first().copied().unwrap_or(middle) };
     Labelled { lying, outline, grain, name, placed, inside }
+}
+
+/// What whoever cuts must know of how a copy lies.
+fn how_it_lies(plan: &Plan<'_>, lying: &Lying) -> &'static str {
+    let copy = &plan.copies[lying.copy];
+    match (plan.grounds[lying.ground].spread, copy.hand, copy.halves) {
+        (Spread::Single, ..) => "right side up",
+        (Spread::Folded, _, Halves::OnFold) => "on the fold",
+        (Spread::Folded, Hand::Pair, _) => "both layers",
+        (Spread::Folded, ..) => "one layer only",
+    }
 }
 
 /// Draws a piece.
@@ -105,11 +116,18 @@ fn write(page: &mut Page, placed: &Placed, shift: kurbo::Affine) {
     }
 }
 
+/// The mirroring that gives the other half of a copy that is opened out.
+fn opening(plan: &Plan<'_>, lying: &Lying) -> Option<Motion> {
+    let copy = &plan.copies[lying.copy];
+    let piece = plan.pattern.find(&copy.piece).filter(|_| copy.halves == Halves::Opened)?;
+    let fold = &piece.edge(piece.fold()?).curve;
+    Motion::mirror_in(fold.start(), fold.end()).ok()
+}
+
 /// The stitching lines of a copy on the cloth, of both halves where it is opened out; darts too.
 fn seamlines(plan: &Plan<'_>, lying: &Lying) -> Vec<BezPath> {
     let copy = &plan.copies[lying.copy];
     let Some(piece) = plan.pattern.find(&copy.piece) else { return Vec::new() };
-    let fold = piece.fold().map(|fold| &piece.edge(fold).curve);
     let edges =
         piece.edge_ids().filter(|id| piece.fold() != Some(*id)).map(|id| piece.edge(id).curve.to_path());
     let darts = piece.darts.iter().flat_map(|dart| {
@@ -117,10 +135,8 @@ fn seamlines(plan: &Plan<'_>, lying: &Lying) -> Vec<BezPath> {
         [first.to_path(), second.to_path()]
     });
     let half: Vec<BezPath> = edges.chain(darts).collect();
-    let mirroring = fold
-        .filter(|_| copy.halves == Halves::Opened)
-        .and_then(|fold| Motion::mirror_in(fold.start(), fold.end()).ok());
-    let image = mirroring.map(|mirroring| half.iter().map(move |path| mirroring.to_affine() * path.clone()));
+    let image = opening(plan, lying)
+        .map(|mirroring| half.iter().map(move |path| mirroring.to_affine() * path.clone()));
     let image: Vec<BezPath> = image.into_iter().flatten().collect();
     half.into_iter().chain(image).map(|path| lying.motion.to_affine() * path).collect()
 }
@@ -134,12 +150,15 @@ pub(super) fn marks(
     corner: Point,
 ) {
     let copy = &plan.copies[labelled.lying.copy];
+    let opening = opening(plan, labelled.lying);
     for seam in plan.seams.iter().filter(|seam| seam.is_worth_it()) {
-        for (_, mark) in seam.marks.iter().filter(|(piece, _)| *piece == copy.piece) {
+        let own = seam.marks.iter().filter(|(piece, _)| *piece == copy.piece).map(|(_, mark)| *mark);
+        let image = |mark: Point| opening.as_ref().map(|mirroring| mirroring.apply(mark));
+        for mark in own.flat_map(|mark| [Some(mark), image(mark)]).flatten() {
             let to_page = kurbo::Affine::translate(corner.to_vec2())
                 * band.to_band()
                 * labelled.lying.motion.to_affine();
-            let at = to_page * *mark;
+            let at = to_page * mark;
             let arm = band.text * 0.4;
             page.line("match", at - (arm, 0.0), at + (arm, 0.0));
             page.line("match", at - (0.0, arm), at + (0.0, arm));
