@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::poles::Poles;
+use super::poles::{Depth, Poles};
 use super::polygon::{Bounds, Polygon, area, hull};
 use super::turning::Turning;
 use crate::tolerance::{LAY_APART, LAY_DRAWN_IN};
@@ -115,14 +115,14 @@ impl Turned {
     }
 
     /// How much this figure overlaps another that lies `shift` from it; 0 where they do not. An estimate of the depth
-    /// that grows with the items.
-    pub fn overlap(&self, other: &Turned, shift: Vec2, near: &mut Vec<(Point, Point)>) -> f64 {
-        self.overlap_of(&self.apart, other, shift, near)
+    /// that grows with the items; where it is over `enough`, any number over that.
+    pub fn overlap(&self, other: &Turned, shift: Vec2, enough: f64, near: &mut Vec<(Point, Point)>) -> f64 {
+        self.overlap_of(&self.apart, other, shift, enough, near)
     }
 
     /// How much this figure lies over an obstacle that lies `shift` from it.
     pub fn over_obstacle(&self, obstacle: &Turned, shift: Vec2, near: &mut Vec<(Point, Point)>) -> f64 {
-        self.overlap_of(self.body(), obstacle, shift, near)
+        self.overlap_of(self.body(), obstacle, shift, f64::INFINITY, near)
     }
 
     /// How much a figure of an extent counts that reaches over a slope of the border by a depth.
@@ -130,27 +130,33 @@ impl Turned {
         (depth * extent + self.little * self.little).sqrt() * self.importance * self.importance
     }
 
-    #[inline]
     fn overlap_of(
         &self,
         polygon: &Polygon,
         other: &Turned,
         shift: Vec2,
+        enough: f64,
         near: &mut Vec<(Point, Point)>,
     ) -> f64 {
         let little = self.little.max(other.little);
-        let depth = self.poles.overlap(&other.poles, shift.x as f32, shift.y as f32, little as f32);
-        let surely = f64::from(depth.greatest) > LAY_APART.max(little * 0.1);
-        if !surely
+        let importance = self.importance * other.importance;
+        let surely = LAY_APART.max(little * SURELY) as f32;
+        let asked = Depth { sum: (enough / importance).powi(2) as f32, greatest: surely };
+        let shifted = (shift.x as f32, shift.y as f32);
+        let depth = self.poles.overlap(&other.poles, shifted, little as f32, &asked);
+        if depth.greatest <= surely
             && !polygon.crosses(&other.apart, shift, near)
             && !polygon.contains(other.poles.middle() + shift)
             && !other.apart.contains(self.poles.middle() - shift)
         {
             return 0.0;
         }
-        (f64::from(depth.sum) + little * little).sqrt() * self.importance * other.importance
+        (f64::from(depth.sum) + little * little).sqrt() * importance
     }
 }
+
+/// The share of a little depth over which circles surely overlap, whatever the rounding of their places.
+const SURELY: f64 = 0.1;
 
 /// Writes a polygon, turned, over another.
 fn turn_polygon(polygon: &Polygon, turning: Turning, turned: &mut Polygon) {

@@ -142,7 +142,8 @@ impl<'a> Lay<'a> {
             if own.overlaps(*bounds) && other != item {
                 let there = self.spots[other];
                 let shift = Vec2::new(there.x - place.x, there.y - place.y);
-                cost += weights[other] * turned.overlap(&self.turned[other], shift, near);
+                let enough = (bound - cost) / weights[other];
+                cost += weights[other] * turned.overlap(&self.turned[other], shift, enough, near);
                 if cost >= bound {
                     return f64::INFINITY;
                 }
@@ -202,7 +203,7 @@ impl<'a> Lay<'a> {
             let there = self.spots[other];
             let shift = Vec2::new(there.x - place.x, there.y - place.y);
             let overlap = if other != item && self.boxes[item].overlaps(self.boxes[other]) {
-                turned.overlap(&self.turned[other], shift, &mut near)
+                turned.overlap(&self.turned[other], shift, f64::INFINITY, &mut near)
             } else {
                 0.0
             };
