@@ -143,10 +143,8 @@ fn how_far_stripes_meet_is_told() {
         .says("a dart or another edge");
     let plain = "lay dress.svg --cloth \"110cm x 5m\" --match skirt-front.side -o plain.svg";
     bench.retrue(plain).is_refused().says("has no stripes").says("stripes = ");
-    bench
-        .retrue(&line.replace("skirt-front.side", "skirt-front.sied"))
-        .is_refused()
-        .says("did you mean `side`?");
+    let misnamed = line.replace("skirt-front.side", "skirt-front.sied").replace("lay.svg", "other.svg");
+    bench.retrue(&misnamed).is_refused().says("did you mean `side`?");
 }
 
 fn strip(selvedge: &str) -> String {
@@ -337,4 +335,25 @@ fn wider_cloth_takes_less_length_as_charted() {
     let ratio = wide / narrow;
     println!("{narrow:.0} mm and {wide:.0} mm: {ratio:.2}");
     assert!((0.62..=0.92).contains(&ratio), "{wide} / {narrow} = {ratio}");
+}
+
+/// Ctrl-C ends the search, and the best layout so far is written.
+#[cfg(unix)]
+#[test]
+fn a_search_that_is_stopped_gives_its_best() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let mut search = std::process::Command::new(env!("CARGO_BIN_EXE_retrue"))
+        .args(["-q", "lay", "coat.svg", "--cloth", "140cm x 4m", "--seconds", "60", "-o", "lay.svg"])
+        .current_dir(bench.path(""))
+        .stdout(std::process::Stdio::null())
+        .spawn()
+        .expect("the program starts");
+    std::thread::sleep(std::time::Duration::from_secs(3));
+    let id = search.id().to_string();
+    let sent = std::process::Command::new("kill").args(["-INT", &id]).status().expect("a signal");
+    assert!(sent.success());
+    let began = std::time::Instant::now();
+    assert_eq!(search.wait().expect("it ends").code(), Some(0));
+    assert!(began.elapsed().as_secs() < 20, "it ends at once");
+    assert!(bench.text_of("lay.svg").contains("left over"));
 }
