@@ -9,6 +9,9 @@ use std::str::FromStr;
 /// Millimetres in an inch, exact by the international yard and pound agreement of 1959.
 pub const MM_PER_INCH: f64 = 25.4;
 
+/// Millimetres in a yard, exact by the same agreement.
+const MM_PER_YARD: f64 = 36.0 * MM_PER_INCH;
+
 /// Finest step in which inches are shown, as on a dressmaker's tape.
 const INCH_PARTS: i64 = 16;
 
@@ -92,7 +95,7 @@ pub enum UnitError {
     #[error("`{0}` has no unit: write it as {0}mm, {0}cm or {0}in")]
     NoUnit(String),
     /// A unit that is not known.
-    #[error("`{unit}` in `{text}` is not a unit of length: use mm, cm or in")]
+    #[error("`{unit}` in `{text}` is not a unit of length: use mm, cm, m, in or yd")]
     UnknownUnit {
         /// The whole text.
         text: String,
@@ -110,7 +113,7 @@ pub enum UnitError {
 impl FromStr for Length {
     type Err = UnitError;
 
-    /// Reads `15mm`, `1.5cm`, `0.625in`, `5/8in`, `1 3/8in`, `5/8"`.
+    /// Reads `15mm`, `1.5cm`, `11.4m`, `0.625in`, `5/8in`, `1 3/8in`, `5/8"`, `2 1/2yd`.
     fn from_str(text: &str) -> Result<Length, UnitError> {
         let text = text.trim();
         let split = text
@@ -124,6 +127,8 @@ impl FromStr for Length {
         let factor = match unit.trim() {
             "mm" => 1.0,
             "cm" => 10.0,
+            "m" => 1000.0,
+            "yd" => MM_PER_YARD,
             "in" | "\"" | "″" => MM_PER_INCH,
             "" => return Err(UnitError::NoUnit(text.to_owned())),
             unit => {
@@ -247,6 +252,8 @@ mod tests {
             ("1 3/8in", 34.925),
             ("0.625in", 15.875),
             ("5/8\"", 15.875),
+            ("11.4m", 11_400.0),
+            ("2 1/2yd", 2286.0),
             ("-2cm", -20.0),
             ("-1 1/2in", -38.1),
         ] {

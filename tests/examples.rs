@@ -14,8 +14,11 @@ fn examples() -> PathBuf {
 
 fn recipes(folder: &Path) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    let mut found: Vec<PathBuf> =
-        entries.filter(|path| path.extension().is_some_and(|e| e == "toml")).collect();
+    let is_recipe = |path: &PathBuf| {
+        path.extension().is_some_and(|e| e == "toml")
+            && std::fs::read_to_string(path).unwrap().contains("[[step]]")
+    };
+    let mut found: Vec<PathBuf> = entries.filter(is_recipe).collect();
     found.sort();
     found
 }
@@ -89,4 +92,21 @@ fn the_narrow_coat_fits_the_cloth_and_keeps_its_girth() {
             assert!(width <= 370.0 + 1e-5, "{name}: {} is {width:.1} mm wide", piece.name());
         }
     }
+}
+
+/// The coat with a seam down the back lies on the shipped cloth, its collar across.
+#[test]
+fn the_coat_with_a_centre_seam_lies_on_the_shipped_cloth() {
+    let folder = tempfile::tempdir().unwrap();
+    let (coat, lay) = (folder.path().join("coat.svg"), folder.path().join("lay.svg"));
+    let run = |arguments: &[&std::ffi::OsStr]| {
+        let output = Command::new(RETRUE).args(["-q"]).args(arguments).output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    };
+    let (recipe, cloth) = (examples().join("centre-seam-coat.toml"), examples().join("cloth.toml"));
+    run(&["apply".as_ref(), recipe.as_ref(), "-o".as_ref(), coat.as_ref()]);
+    run(&["fit".as_ref(), coat.as_ref(), "--cloth".as_ref(), cloth.as_ref()]);
+    let search = ["--iterations".as_ref(), "40".as_ref(), "-o".as_ref(), lay.as_ref()];
+    run(&[["lay".as_ref(), coat.as_ref(), "--cloth".as_ref(), cloth.as_ref()], search].concat());
+    assert!(std::fs::read_to_string(lay).unwrap().contains("companion: 1100 mm × 1500 mm"));
 }

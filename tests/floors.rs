@@ -14,7 +14,7 @@ const FLOORS: [(&str, &[&str]); 10] = [
     ("sheet", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
-    ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut"]),
+    ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("cli", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth"]),
 ];
 

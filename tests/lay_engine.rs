@@ -158,7 +158,7 @@ fn pieces_of_full_width_fit() {
 
 #[test]
 fn flaws_are_kept_off() {
-    let flaw = vec![Rect::new(100.0, 150.0, 180.0, 260.0), Rect::new(300.0, 0.0, 340.0, 40.0)];
+    let flaw = [Rect::new(100.0, 150.0, 180.0, 260.0), Rect::new(300.0, 0.0, 340.0, 40.0)];
     let polygon = |r: &Rect| {
         vec![Point::new(r.x0, r.y0), Point::new(r.x1, r.y0), Point::new(r.x1, r.y1), Point::new(r.x0, r.y1)]
     };

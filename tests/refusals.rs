@@ -260,7 +260,10 @@ fn a_recipe_with_a_wrong_unit() {
     let field = |width: &str| {
         step(&format!("do = \"move-seam\"\nseam = \"front.side\"\nfrom = \"back\"\nto-width = {width}"))
     };
-    recipe_refused(&field("\"18.5ell\"")).says("recipe.toml:7").says("18.5ell").says("use mm, cm or in");
+    recipe_refused(&field("\"18.5ell\""))
+        .says("recipe.toml:7")
+        .says("18.5ell")
+        .says("use mm, cm, m, in or yd");
     recipe_refused(&field("\"185\"")).says("recipe.toml:7").says("has no unit");
     recipe_refused(&field("185")).says("recipe.toml:7").says("has no unit");
 }

@@ -49,7 +49,7 @@ impl Apply {
         let planned: Vec<Planned> = recipe
             .steps
             .into_iter()
-            .map(|step| Planned { step: step.step, place: Some(step.place) })
+            .map(|step| Planned { step: step.step, fit: step.fit, place: Some(step.place) })
             .collect();
         let outlet = Outlet { unit: self.unit.unit(), form, writing };
         Chain::run(before, &planned)?.finish(&outlet, messages)

@@ -9,6 +9,7 @@ use retrue::units::Unit;
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::fit_cloth::{FitCloth, Fitted};
 use crate::cli::io::{self, Target};
 use crate::cli::messages::Messages;
 use crate::cli::options::{Form, NamedPattern, Writing};
@@ -21,6 +22,8 @@ use crate::cli::report::{self, RecutReport};
 pub struct Planned {
     /// The step.
     pub step: Step,
+    /// The cloth that its width is to come from.
+    pub fit: Option<FitCloth>,
     /// Where it is written, if it stands in a recipe.
     pub place: Option<StepPlace>,
 }
@@ -32,6 +35,8 @@ pub struct DoneStep {
     pub step: Step,
     /// What it told.
     pub told: Vec<Told>,
+    /// The width that came from a cloth, and the pattern that came of it.
+    pub fitted: Option<(Fitted, Pattern)>,
 }
 
 /// What came of a chain of steps.
@@ -67,13 +72,16 @@ impl Chain {
     pub fn run(before: NamedPattern, planned: &[Planned]) -> Result<Chain, Failure> {
         let mut after = before.pattern.clone();
         let mut steps = Vec::new();
-        for (i, Planned { step, place }) in planned.iter().enumerate() {
+        for (i, Planned { step, fit, place }) in planned.iter().enumerate() {
+            let fitted = fit.as_ref().map(|fit| fit.resolve(step, &after, &before.name)).transpose()?;
+            let (step, fitted) = fitted.map_or((step.clone(), None), |(step, fitted)| (step, Some(fitted)));
             let recut = step.apply(&after).map_err(|refusal| match place {
                 None => Failure::refused(&before.name, &refusal),
                 Some(place) => place.refused(i + 1, step, &refusal),
             })?;
             after = recut.pattern;
-            steps.push(DoneStep { step: step.clone(), told: recut.told });
+            let fitted = fitted.map(|fitted| (fitted, after.clone()));
+            steps.push(DoneStep { step, told: recut.told, fitted });
         }
         let findings = new_findings(&before.pattern, &after);
         Ok(Chain { before, steps, after, findings })
@@ -115,9 +123,15 @@ impl Chain {
     }
 
     fn tell(&self, unit: Unit, messages: &Messages) {
-        for (i, DoneStep { step, told }) in self.steps.iter().enumerate() {
+        for (i, DoneStep { step, told, fitted }) in self.steps.iter().enumerate() {
             if self.steps.len() > 1 {
                 messages.title(format!("step {}, {}:", i + 1, step.name()));
+            }
+            if let Some((fitted, after)) = fitted {
+                messages.note(fitted.sentence(unit));
+                if let Some(warning) = fitted.warning(after, unit) {
+                    messages.warning(warning);
+                }
             }
             for told in told {
                 messages.told(told, unit);

@@ -8,10 +8,14 @@ mod adopt_text;
 mod apply;
 mod chain;
 mod check;
+mod cloth_source;
 mod color;
 mod errors;
 mod exit;
+mod fit;
+mod fit_cloth;
 mod io;
+mod lay;
 mod ledger_text;
 mod manual;
 mod messages;
@@ -41,7 +45,7 @@ use messages::{Loudness, Messages};
 /// one to standard output or to -o FILE, so that commands can be piped. A recipe does several at once: see apply.
 ///
 /// Lengths carry their unit: 15mm, 1.5cm, 5/8in, "1 3/8in". Exit code: 0 done and true, 1 done but something is not
-/// true, 2 refused and nothing written.
+/// true or does not fit, 2 refused and nothing written.
 #[derive(Clone, Debug, Parser)]
 #[command(name = "retrue", version, max_term_width = 100, arg_required_else_help = true)]
 struct Cli {
@@ -61,6 +65,8 @@ enum Command {
     Adopt(adopt::Adopt),
     Show(show::Show),
     Check(check::Check),
+    Fit(fit::Fit),
+    Lay(lay::Lay),
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
@@ -81,7 +87,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let loudness = if cli.quiet { Loudness::Quiet } else { Loudness::Usual };
     let messages = Messages::new(cli.color, loudness);
-    panic::caught(|| cli.command.run(&messages, cli.color)).unwrap_or_else(|failure| {
+    panic::caught(|| cli.command.run(&messages, cli.color, loudness)).unwrap_or_else(|failure| {
         messages.failure(&failure);
         failure.exit()
     })
@@ -93,11 +99,13 @@ fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {
 }
 
 impl Command {
-    fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+    fn run(&self, messages: &Messages, color: ColorChoice, loudness: Loudness) -> Result<Exit, Failure> {
         match self {
             Command::Adopt(adopt) => adopt.run(messages, color),
             Command::Show(show) => show.run(messages, color),
             Command::Check(check) => check.run(messages, color),
+            Command::Fit(fit) => fit.run(messages, color),
+            Command::Lay(lay) => lay.run(messages, loudness),
             Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
             Command::Completions(completions) => completions.run(Cli::command()),

@@ -1,5 +1,7 @@
 //! One command for each operation: the fields of the step, a pattern, and where the new one goes.
 
+use std::path::PathBuf;
+
 use clap::builder::StyledStr;
 use clap::{Args, Command, Subcommand};
 use retrue::for_each_operation;
@@ -8,6 +10,7 @@ use retrue::recut::{self, Step};
 use crate::cli::chain::{Chain, Outlet, Planned};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::fit_cloth::{FitCloth, StepFields};
 use crate::cli::messages::Messages;
 use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, UnitOptions, WritingOptions};
 
@@ -17,7 +20,7 @@ pub struct Operation<T: Args> {
     #[command(flatten)]
     input: PatternArgument,
     #[command(flatten, next_help_heading = "Fields")]
-    step: T,
+    fields: StepFields<T>,
     #[command(flatten)]
     writing: WritingOptions,
     #[command(flatten)]
@@ -33,7 +36,9 @@ impl<T: Args + Clone + Into<Step>> Operation<T> {
         let form = self.form.form();
         let writing = self.writing.writing(form)?;
         let before = self.reading.read(&self.input.pattern, messages)?;
-        let planned = Planned { step: self.step.clone().into(), place: None };
+        let StepFields { step, cloth } = self.fields.clone();
+        let fit = cloth.map(|source| FitCloth { source, folder: PathBuf::new() });
+        let planned = Planned { step: step.into(), fit, place: None };
         let outlet = Outlet { unit: self.unit.unit(), form, writing };
         Chain::run(before, &[planned])?.finish(&outlet, messages)
     }

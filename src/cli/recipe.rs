@@ -23,6 +23,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::cli::errors::{Failure, Text};
+use crate::cli::fit_cloth::{self, FitCloth};
 use crate::cli::io::{LARGEST_RECIPE, Source};
 use crate::cli::recipe_fields::{Field, FieldFault, Fields};
 
@@ -46,6 +47,8 @@ pub struct Recipe {
 pub struct RecipeStep {
     /// The step.
     pub step: Step,
+    /// The cloth that its width is to come from.
+    pub fit: Option<FitCloth>,
     /// Where it stands.
     pub place: StepPlace,
 }
@@ -91,7 +94,7 @@ impl Recipe {
         for (key, value) in table.get_ref() {
             match key.get_ref().as_ref() {
                 "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
-                "step" => recipe.steps = steps(text, value)?,
+                "step" => recipe.steps = steps(text, folder, value)?,
                 other => return Err(unknown_key(text, key.span(), other)),
             }
         }
@@ -119,7 +122,7 @@ fn pattern_named<'a>(text: &Arc<Text>, value: &'a Spanned<DeValue<'_>>) -> Resul
     })
 }
 
-fn steps(text: &Arc<Text>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
+fn steps(text: &Arc<Text>, folder: &Path, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
     let not_steps = |span| {
         Failure::in_text(
             text,
@@ -134,12 +137,17 @@ fn steps(text: &Arc<Text>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeSte
         .iter()
         .map(|step| {
             let fields = step.get_ref().as_table().ok_or_else(|| not_steps(step.span()))?;
-            read_step(text, step.span(), fields)
+            read_step(text, folder, step.span(), fields)
         })
         .collect()
 }
 
-fn read_step(text: &Arc<Text>, span: Range<usize>, table: &DeTable<'_>) -> Result<RecipeStep, Failure> {
+fn read_step(
+    text: &Arc<Text>,
+    folder: &Path,
+    span: Range<usize>,
+    table: &DeTable<'_>,
+) -> Result<RecipeStep, Failure> {
     let named = table.iter().find(|(key, _)| key.get_ref() == DO);
     let Some((_, operation)) = named else {
         let what = "the step does not name its operation";
@@ -159,16 +167,44 @@ fn read_step(text: &Arc<Text>, span: Range<usize>, table: &DeTable<'_>) -> Resul
         };
         return Err(place.failure(format!("there is no operation `{name}`"), "not known", way_out));
     }
-    let fields = table
+    let mut fields = table
         .iter()
         .filter(|(key, _)| key.get_ref() != DO)
         .map(|(key, value)| field(text, key.get_ref(), key.span(), value))
         .collect::<Result<Vec<_>, _>>()?;
+    let fit = match fit_cloth::width_field(name) {
+        Some(width) => cloth_for_width(text, folder, width, &mut fields)?,
+        None => None,
+    };
     let fields = Fields::new(&fields);
     match Step::read(name, &fields) {
-        Ok(step) => Ok(RecipeStep { step, place }),
+        Ok(step) => Ok(RecipeStep { step, fit, place }),
         Err(fault) => Err(faulty(&place, name, fields.read_last(), fault)),
     }
+}
+
+/// Takes the cloth out of the fields of a step, and leaves in its place the width that is to come of it.
+fn cloth_for_width(
+    text: &Arc<Text>,
+    folder: &Path,
+    width: &'static str,
+    fields: &mut Vec<Field<'_>>,
+) -> Result<Option<FitCloth>, Failure> {
+    let Some(at) = fields.iter().position(|field| field.name == fit_cloth::FIELD) else { return Ok(None) };
+    let cloth = fields.remove(at);
+    if let Some(other) = fields.iter().find(|field| field.name == width) {
+        let what = format!("a step has `{width}` or `{}`, not both", fit_cloth::FIELD);
+        return Err(Failure::in_text(
+            text,
+            other.name_span.clone(),
+            what,
+            "one too many",
+            "leave one of the two out",
+        ));
+    }
+    let source = cloth.value.parse().unwrap_or_else(|never: std::convert::Infallible| match never {});
+    fields.push(Field { name: width, value: fit_cloth::UNTIL_FITTED.to_owned(), ..cloth });
+    Ok(Some(FitCloth { source, folder: folder.to_owned() }))
 }
 
 /// A field as the text that a command line would give.

@@ -1,5 +1,37 @@
-//! The cloth floor: how pieces lie on the cloth.
+//! The cloth: what is at hand, which pieces it is wide enough for, and how they lie on it.
 //!
-//! May use every floor below it; nothing in `recut` or `truing` knows of it.
+//! [`Stock`] is all the cloth at hand, as a cloth file ([`file`]) tells it. May use `curve`, `pattern`, `allowance`,
+//! `truing`, `units` and `tolerance`; the operations know nothing of it.
+//!
+//! Places on a length of cloth are millimetres: across from the left selvedge, along from its start, the right side of
+//! the cloth up.
+//!
+//! ```text
+//!   0 ──────────────> across
+//!   │ ┌────────────┐ start
+//!   │ │            │
+//!   v │            │ right selvedge (left one straight, this one where the width says)
+//! along
+//! ```
 
+mod as_cut;
+mod bolt;
+mod error;
+pub mod file;
+pub mod fit;
+pub mod kept;
 pub mod lay;
+pub mod layout;
+mod panel;
+pub mod picture;
+mod size;
+mod stock;
+mod stripes;
+
+pub use as_cut::{AsCut, Halves};
+pub use bolt::{Bolt, Flaw, Width};
+pub use error::ClothError;
+pub use panel::Panel;
+pub use size::Size;
+pub use stock::{Cloth, Crosswise, Direction, Selvedges, Stock};
+pub use stripes::{Stripes, StripesAlong, StripesAt};

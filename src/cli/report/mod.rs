@@ -5,6 +5,8 @@
 
 mod adopt;
 mod findings;
+mod fit;
+mod lay;
 mod ledger;
 mod pattern;
 mod recut;
@@ -16,6 +18,8 @@ use crate::cli::io;
 
 pub use adopt::{AdoptReport, FoundOutlineReport};
 pub use findings::{CheckReport, FindingReport};
+pub use fit::{FitReport, PieceFitReport, WayReport};
+pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use recut::{PieceFate, RecutReport};

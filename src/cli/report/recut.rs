@@ -107,12 +107,15 @@ impl RecutReport {
 }
 
 impl DoneReport {
-    fn of(DoneStep { step, told }: &DoneStep, unit: Unit) -> DoneReport {
-        let told = told
-            .iter()
-            .map(|told| ToldReport { warning: told.is_warning(), sentence: told.sentence(unit) })
-            .collect();
-        DoneReport { step: StepReport::of(&step.to_value()), told }
+    fn of(DoneStep { step, told, fitted }: &DoneStep, unit: Unit) -> DoneReport {
+        let told =
+            told.iter().map(|told| ToldReport { warning: told.is_warning(), sentence: told.sentence(unit) });
+        let fitted = fitted.iter().flat_map(|(fitted, after)| {
+            let note = ToldReport { warning: false, sentence: fitted.sentence(unit) };
+            let warning = fitted.warning(after, unit).map(|sentence| ToldReport { warning: true, sentence });
+            [Some(note), warning].into_iter().flatten()
+        });
+        DoneReport { step: StepReport::of(&step.to_value()), told: fitted.chain(told).collect() }
     }
 }
 

@@ -120,9 +120,10 @@ impl<'a> Search<'a, '_> {
     /// What bounds a race that may use the budget up to a share.
     fn bounds(&self, share: f64) -> Bounds {
         match self.budget.limit {
-            Limit::Iterations(passes) => {
-                Bounds { passes: ((passes as f64 * share) as u64).saturating_sub(self.spent), deadline: None }
-            }
+            Limit::Iterations(passes) => Bounds {
+                passes: ((passes as f64 * share).ceil() as u64).saturating_sub(self.spent),
+                deadline: None,
+            },
             Limit::Seconds(seconds) => Bounds {
                 passes: u64::MAX,
                 deadline: Duration::try_from_secs_f64(seconds * share)

@@ -1,0 +1,98 @@
+//! Cloth as named on a command line or in a recipe: a cloth file, or a width and length for a quick try.
+
+use std::convert::Infallible;
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+use std::sync::Arc;
+
+use retrue::cloth::file::{self, PanelShape, PanelSource};
+use retrue::cloth::{ClothError, Size, Stock};
+use retrue::curve::{Curve, Outline, Vec2};
+use retrue::sheet::drawing::{self, Node, ReadOptions};
+
+use crate::cli::errors::{Failure, Text};
+use crate::cli::io::{LARGEST_RECIPE, Source};
+
+/// A cloth file, or a width and length.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ClothSource {
+    /// `37cm x 11.4m`.
+    Size(Result<Size, ClothError>),
+    /// A file.
+    File(PathBuf),
+}
+
+impl FromStr for ClothSource {
+    type Err = Infallible;
+
+    fn from_str(text: &str) -> Result<ClothSource, Infallible> {
+        Ok(if Size::is_meant(text) && !Path::new(text).exists() {
+            ClothSource::Size(text.parse())
+        } else {
+            ClothSource::File(PathBuf::from(text))
+        })
+    }
+}
+
+impl ClothSource {
+    /// The cloth at hand; a file is looked for from a folder.
+    ///
+    /// # Errors
+    ///
+    /// What cannot be read, and what is no cloth, shown on its line.
+    pub fn read(&self, folder: &Path) -> Result<Stock, Failure> {
+        match self {
+            ClothSource::Size(size) => size.clone().and_then(Size::stock).map_err(|error| {
+                Failure::new(error, "write the width and the length: --cloth \"37cm x 11.4m\"")
+            }),
+            ClothSource::File(path) => read_file(&folder.join(path)),
+        }
+    }
+}
+
+fn read_file(path: &Path) -> Result<Stock, Failure> {
+    let source = Source::File(path.to_owned());
+    let bytes = source.read(LARGEST_RECIPE)?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Failure::in_file(source.name(), "this is not UTF-8 text")
+            .way_out("save the cloth file as plain UTF-8 text")
+    })?;
+    let text = Arc::new(Text { file: source.name(), source: text });
+    let folder = path.parent().unwrap_or(Path::new(""));
+    file::read(&text.source, |panel| panel_shape(folder, panel))
+        .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
+}
+
+/// The outline and grain of a panel in its drawing.
+fn panel_shape(folder: &Path, panel: &PanelSource) -> Result<PanelShape, String> {
+    let drawing = drawing::read_file(&folder.join(&panel.file), &ReadOptions::default())
+        .map_err(|error| error.to_string())?;
+    let drawn = |id: &str| curve_of(&drawing.nodes, id);
+    let outline = drawn(&panel.outline).ok_or_else(|| format!("there is no shape `{}`", panel.outline))??;
+    let outline =
+        Outline::new([outline]).map_err(|error| format!("`{}` is not closed: {error}", panel.outline))?;
+    let usual = format!("{}.grain", panel.outline);
+    let grain = match &panel.grain {
+        Some(id) => Some(drawn(id).ok_or_else(|| format!("there is no line `{id}` for the grain"))??),
+        None => drawn(&usual).transpose()?,
+    };
+    let grain = grain.map_or(Vec2::new(0.0, 1.0), |line| line.end() - line.start());
+    if grain.hypot() <= f64::EPSILON {
+        return Err("the line of its grain ends where it begins".to_owned());
+    }
+    Ok(PanelShape { outline, grain })
+}
+
+/// The one curve of the element of an id.
+fn curve_of(nodes: &[Node], id: &str) -> Option<Result<Curve, String>> {
+    let mut found = None;
+    for node in nodes {
+        node.walk(&mut |node| {
+            if found.is_none() && node.id.as_deref() == Some(id) {
+                found = Some(node);
+            }
+        });
+    }
+    let path = found?.geometry.as_ref()?;
+    Some(Curve::from_path(path).map_err(|error| format!("`{id}` cannot be used: {error}")))
+}

@@ -1,0 +1,187 @@
+//! `fit`: which pieces the cloth is wide enough for.
+
+use std::path::Path;
+
+use clap::Args;
+use retrue::cloth::fit::{Fit as Fits, FitError, fit};
+use retrue::units::{Length, Unit};
+
+use crate::cli::cloth_source::ClothSource;
+use crate::cli::color::{ColorChoice, Paint, Tone};
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io;
+use crate::cli::messages::{Messages, counted};
+use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::report::{self, FitReport, PieceFitReport, WayReport};
+use crate::cli::table::{Align, Table};
+
+/// Tell which pieces the cloth is wide enough for, and by how much the others miss.
+///
+/// Each piece by itself, as it is cut: allowances included, half pieces opened out. Whether all of them lie on the cloth
+/// together is found by `lay`. Exit code: 0 all fit, 1 something does not, 2 refused.
+#[derive(Clone, Debug, Args)]
+pub struct Fit {
+    #[command(flatten)]
+    input: PatternArgument,
+    #[command(flatten)]
+    cloth: ClothOptions,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+/// The cloth, and how the grain is held to it.
+#[derive(Clone, Debug, Args)]
+#[command(next_help_heading = "Cloth")]
+pub struct ClothOptions {
+    /// The cloth: a cloth file, or width and length for a quick try, "37cm x 11.4m".
+    #[arg(long, value_name = "FILE-OR-SIZE")]
+    pub cloth: ClothSource,
+    /// How far off the grain a piece may lie, in degrees.
+    #[arg(long, value_name = "DEGREES", default_value = "0", value_parser = small_angle)]
+    pub grain_tolerance: f64,
+}
+
+/// The most that a piece may be said to lie off the grain, degrees: at 10° a cloth already hangs as if on the bias.
+const MOST_OFF_GRAIN: f64 = 10.0;
+
+fn small_angle(text: &str) -> Result<f64, String> {
+    let degrees = text.trim().trim_end_matches('°').parse::<f64>().ok();
+    degrees
+        .filter(|degrees| (0.0..=MOST_OFF_GRAIN).contains(degrees))
+        .ok_or_else(|| format!("write degrees from 0 to {MOST_OFF_GRAIN}"))
+}
+
+/// What cannot be told of a pattern's widths, as a failure.
+pub fn unfitted(file: &str, error: &FitError) -> Failure {
+    match error {
+        FitError::Piece(refusal) => Failure::refused(file, refusal),
+        FitError::Allowance(error) => Failure::in_file(file, error),
+    }
+}
+
+impl Fit {
+    /// Tells of the widths.
+    ///
+    /// # Errors
+    ///
+    /// The pattern or the cloth cannot be read, or a piece has no cutting line.
+    pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
+        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let stock = self.cloth.cloth.read(Path::new(""))?;
+        let found: Fits =
+            fit(&pattern, &stock, self.cloth.grain_tolerance).map_err(|error| unfitted(&name, &error))?;
+        let report = FitReport::of(&name, &found);
+        match self.form.form() {
+            Form::Json => report::print_json("fit", &report)?,
+            Form::Text => {
+                io::print(&text(&report, color.paint_on(&std::io::stdout()), self.unit.unit()))?;
+                tell_without_cloth(&report, messages);
+            }
+        }
+        if report.pieces.is_empty() {
+            return Err(Failure::in_file(&name, "no piece is cut from a cloth that is at hand")
+                .way_out("name the cloths in the cloth file as the pieces do (data-cloth)"));
+        }
+        Ok(if report.fits { Exit::True } else { Exit::Untrue })
+    }
+}
+
+fn tell_without_cloth(report: &FitReport, messages: &Messages) {
+    for without in &report.without_cloth {
+        messages.warning(format!(
+            "`{}` is cut from `{}`, of which there is none in the cloth: left out",
+            without.piece, without.cloth
+        ));
+    }
+}
+
+fn text(report: &FitReport, paint: Paint, unit: Unit) -> String {
+    let mut rows = Table::new([
+        Align::Left,
+        Align::Left,
+        Align::Right,
+        Align::Left,
+        Align::Right,
+        Align::Left,
+        Align::Left,
+    ]);
+    let show = |mm: f64| Length::from_mm(mm).show(unit);
+    for piece in &report.pieces {
+        let gives = piece.lengthwise.gives.map_or_else(|| "-".to_owned(), show);
+        rows.row([
+            piece.piece.clone(),
+            piece.cloth.clone(),
+            show(piece.lengthwise.width),
+            "of".to_owned(),
+            gives,
+            verdict(piece, unit),
+            across(piece, unit),
+        ]);
+    }
+    let title = "widths as cut, grain along the cloth, allowances included, half pieces opened out";
+    let mut text = format!("{}\n{rows}", paint.paint(Tone::Title, title));
+    let mut areas = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
+    for cloth in &report.cloths {
+        let share = format!("{:.0} %", cloth.needed / cloth.given * 100.0);
+        let enough = if cloth.fits { share } else { format!("{share}: not enough, however it is laid") };
+        areas.row([
+            cloth.cloth.clone(),
+            area(cloth.needed, unit),
+            "of".to_owned(),
+            area(cloth.given, unit),
+            enough,
+        ]);
+    }
+    text.push_str(&format!("{}\n{areas}", paint.paint(Tone::Title, "areas, all copies")));
+    let missing = report.pieces.iter().filter(|piece| !piece.fits).count();
+    text.push_str(&match (missing, report.fits) {
+        (_, true) => "every piece fits by itself\n".to_owned(),
+        (0, false) => "there is too little cloth\n".to_owned(),
+        (count, false) => format!("{} not fit\n", counted_do(count)),
+    });
+    text
+}
+
+fn counted_do(count: usize) -> String {
+    format!("{} {}", counted(count, "piece"), if count == 1 { "does" } else { "do" })
+}
+
+fn verdict(piece: &PieceFitReport, unit: Unit) -> String {
+    let way = piece.lengthwise;
+    if way.fits { "fits".to_owned() } else { missing(way, unit) }
+}
+
+fn missing(way: WayReport, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm(mm).show(unit);
+    if way.too_long > 0.0 {
+        format!("too long by {}", show(way.too_long))
+    } else {
+        format!("too wide by {}", show(way.too_wide))
+    }
+}
+
+/// What is to be said of a piece across the cloth: only where it does not fit along it.
+fn across(piece: &PieceFitReport, unit: Unit) -> String {
+    let wide = Length::from_mm(piece.crosswise.width).show(unit);
+    match (piece.lengthwise.fits, piece.crosswise.fits, piece.crosswise_allowed) {
+        (true, ..) => String::new(),
+        (false, true, true) => format!("fits crosswise, {wide} wide"),
+        (false, true, false) => format!("would fit crosswise, {wide} wide; the cloth file does not allow it"),
+        (false, false, _) => "nor crosswise".to_owned(),
+    }
+}
+
+/// An area, in square metres or square yards.
+fn area(mm2: f64, unit: Unit) -> String {
+    const MM2_PER_M2: f64 = 1e6;
+    const MM2_PER_YD2: f64 = 914.4 * 914.4;
+    match unit {
+        Unit::Inch => format!("{:.2} yd²", mm2 / MM2_PER_YD2),
+        Unit::Millimetre | Unit::Centimetre => format!("{:.2} m²", mm2 / MM2_PER_M2),
+    }
+}

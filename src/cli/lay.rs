@@ -1,0 +1,281 @@
+//! `lay`: the pieces on the cloth.
+
+use std::io::{IsTerminal, Write};
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use clap::{Args, ValueHint};
+use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
+use retrue::cloth::layout::{Laid, LayError, Plan, Source as GroundSource, Spread, Verdict, Wish};
+use retrue::cloth::picture;
+use retrue::pattern::EdgeRef;
+use retrue::units::{Length, Unit};
+
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::fit::ClothOptions;
+use crate::cli::io::{self, Existing, Target};
+use crate::cli::messages::{CAUTION, Loudness, Messages, counted};
+use crate::cli::options::{
+    Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions, target,
+};
+use crate::cli::report::{self, LayReport};
+use crate::cli::table::{Align, Table};
+
+/// How long a layout is searched for when nothing else is said.
+const USUAL_SECONDS: f64 = 20.0;
+
+/// The most that may be asked for: a day.
+const MOST_SECONDS: f64 = 86_400.0;
+
+/// How many searches run side by side. Fixed, since a layout that is to come out the same depends on it.
+const SEARCHERS: usize = 2;
+
+/// Lay the pieces on the cloth: a cutting layout to scale, as SVG.
+///
+/// Every copy lies with its grain along the cloth, left and right apart, half pieces opened out, flaws avoided, edges on
+/// the selvedge where the pattern says so, stripes met at the stitching line of the seams named. What is found is held
+/// against the true cutting lines before it is written. Ctrl-C ends the search and takes the best so far. Exit code: 0 it
+/// fits, 1 no layout was found or there is none, and why, 2 refused.
+#[derive(Clone, Debug, Args)]
+pub struct Lay {
+    #[command(flatten)]
+    input: PatternArgument,
+    #[command(flatten)]
+    cloth: ClothOptions,
+    /// Fold the cloth lengthwise, right sides together: pairs are cut at once, half pieces lie on the fold.
+    #[arg(long, help_heading = "Cloth")]
+    folded: bool,
+    /// A seam whose stripes are to meet, by any edge of it: front.side. May be said again for others.
+    #[arg(long = "match", value_name = "PIECE.EDGE", help_heading = "Cloth")]
+    matches: Vec<EdgeRef>,
+    /// Search for so many seconds (default 20). What is found then depends on the machine.
+    #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
+    seconds: Option<f64>,
+    /// Search for so many passes: the same seed and passes find the same layout.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
+    iterations: Option<u64>,
+    /// Another seed finds another layout.
+    #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
+    seed: u64,
+    /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
+    output: Option<Target>,
+    /// Replace the file if it exists.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    let seconds = text.trim().parse::<f64>().ok();
+    seconds
+        .filter(|seconds| *seconds > 0.0 && *seconds <= MOST_SECONDS)
+        .ok_or_else(|| "write seconds over 0, up to a day: 60".to_owned())
+}
+
+impl Lay {
+    /// Searches for a layout, tells of it and writes it.
+    ///
+    /// # Errors
+    ///
+    /// The pattern or the cloth cannot be read, what is asked for is not in them, or the layout cannot be written.
+    pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+        let (form, unit) = (self.form.form(), self.unit.unit());
+        let (target, existing) = self.target(form)?;
+        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let stock = self.cloth.cloth.read(Path::new(""))?;
+        let wish = Wish {
+            spread: if self.folded { Spread::Folded } else { Spread::Single },
+            grain_tolerance: self.cloth.grain_tolerance,
+            matches: self.matches.clone(),
+        };
+        let plan = Plan::of(&pattern, &stock, wish).map_err(|error| unlaid(&name, &error))?;
+        let laid = self.search(&plan, unit, loudness).map_err(|error| unlaid(&name, &error))?;
+        let fits = laid.verdict == Verdict::Fits;
+        let written = if fits {
+            target.write(&picture::layout(&plan, &laid, unit), existing)?;
+            match &target {
+                Target::File(path) => Some(path.display().to_string()),
+                Target::Stream => None,
+            }
+        } else {
+            None
+        };
+        let report = LayReport::of(&name, &plan, &laid, written, unit);
+        match form {
+            Form::Json => report::print_json("lay", &report)?,
+            Form::Text => tell(&plan, &laid, &report, &target, unit, messages)?,
+        }
+        Ok(if fits { Exit::True } else { Exit::Untrue })
+    }
+
+    fn target(&self, form: Form) -> Result<(Target, Existing), Failure> {
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        if form == Form::Json && target == Target::Stream {
+            return Err(Failure::new(
+                "--json puts the report on standard output, where the layout would go",
+                "name a file for the layout with -o",
+            ));
+        }
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        target.refuse_unwritable(existing)?;
+        Ok((target, existing))
+    }
+
+    fn search(&self, plan: &Plan<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
+        let limit = match self.iterations {
+            Some(passes) => Limit::Iterations(passes),
+            None => Limit::Seconds(self.seconds.unwrap_or(USUAL_SECONDS)),
+        };
+        let budget = Budget { seed: self.seed, searchers: SEARCHERS, limit };
+        let stopped = interrupted();
+        let mut line = ProgressLine::new(unit, loudness);
+        let laid = plan.search(&budget, &mut |progress| {
+            line.show(progress);
+            if stopped.load(Ordering::Relaxed) { Continue::Stop } else { Continue::Search }
+        });
+        line.clear();
+        laid
+    }
+}
+
+/// A flag that is raised when the user asks to stop.
+fn interrupted() -> Arc<AtomicBool> {
+    let flag = Arc::new(AtomicBool::new(false));
+    let raised = Arc::clone(&flag);
+    // Where no handler can be set, Ctrl-C ends the program as it would any other.
+    let _ = ctrlc::set_handler(move || raised.store(true, Ordering::Relaxed));
+    flag
+}
+
+/// The best length so far, on a line of the terminal that is written over.
+struct ProgressLine {
+    unit: Unit,
+    shown: bool,
+    told: f64,
+    is_on: bool,
+}
+
+impl ProgressLine {
+    /// How often it is written, seconds.
+    const EVERY: f64 = 0.2;
+
+    fn new(unit: Unit, loudness: Loudness) -> ProgressLine {
+        let is_on = loudness == Loudness::Usual && std::io::stderr().is_terminal();
+        ProgressLine { unit, shown: false, told: f64::NEG_INFINITY, is_on }
+    }
+
+    fn show(&mut self, progress: Progress) {
+        if !self.is_on || progress.seconds - self.told < Self::EVERY {
+            return;
+        }
+        self.told = progress.seconds;
+        self.shown = true;
+        let best = match progress.length {
+            Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(self.unit)),
+            None => "no layout yet".to_owned(),
+        };
+        let _ = write!(
+            std::io::stderr(),
+            "\r\u{1b}[K{best}, {:.0} s (Ctrl-C takes the best so far)",
+            progress.seconds
+        );
+    }
+
+    fn clear(&self) {
+        if self.shown {
+            let _ = write!(std::io::stderr(), "\r\u{1b}[K");
+        }
+    }
+}
+
+/// Why a layout cannot be looked for, as a failure.
+fn unlaid(file: &str, error: &LayError) -> Failure {
+    match error {
+        LayError::Pattern(refusal) => Failure::refused(file, refusal),
+        LayError::Unsound(what) => Failure::fault(format!("the layout does not hold: {what}")),
+        LayError::Search(error) => Failure::fault(error),
+        LayError::NoStripes { .. } => Failure::in_file(file, error)
+            .way_out("tell of the stripes in the cloth file: stripes = { repeat = \"64mm\" }"),
+        LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),
+        LayError::Allowance(_) | LayError::Gap { .. } | LayError::NoCloth(_) | LayError::NothingToLay => {
+            Failure::in_file(file, error)
+        }
+    }
+}
+
+fn tell(
+    plan: &Plan<'_>,
+    laid: &Laid,
+    report: &LayReport,
+    target: &Target,
+    unit: Unit,
+    messages: &Messages,
+) -> Result<(), Failure> {
+    for (piece, cloth) in &plan.without_cloth {
+        messages.warning(format!(
+            "`{piece}` is cut from `{cloth}`, of which there is none in the cloth: left out"
+        ));
+    }
+    for seam in &plan.seams {
+        let sentence = seam.sentence(unit);
+        if seam.is_worth_it() { messages.note(sentence) } else { messages.warning(sentence) }
+    }
+    for (seam, by) in &plan.contradicted {
+        let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
+        messages.warning(format!("{seam}: stripes cannot meet here, {by} off where the other seams meet"));
+    }
+    match &laid.verdict {
+        Verdict::Fits => {
+            let text = text(plan, laid, unit);
+            match target {
+                Target::File(_) => io::print(&text)?,
+                Target::Stream => text.lines().for_each(|line| messages.note(line.trim())),
+            }
+            messages.note(CAUTION);
+        }
+        Verdict::NotFound { broken, by } => {
+            let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
+            messages.untrue(format!(
+                "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}. \
+                 There may be one: search longer, or with another --seed",
+                counted(usize::try_from(laid.iterations).unwrap_or(usize::MAX), "pass").replace("passs", "passes"),
+                match broken {
+                    1 => "one place is".to_owned(),
+                    count => format!("{count} places are"),
+                }
+            ));
+        }
+        Verdict::Impossible(_) => {
+            for reason in &report.reasons {
+                messages.untrue(format!("it cannot be laid: {reason}"));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// What is used of each cloth, and what is left.
+fn text(plan: &Plan<'_>, laid: &Laid, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm(mm).show(unit);
+    let mut rows = Table::new([Align::Left, Align::Left, Align::Right, Align::Left]);
+    for (ground, usage) in plan.grounds.iter().zip(&laid.uses) {
+        if usage.copies == 0 && matches!(ground.source, GroundSource::Panel { .. }) {
+            continue;
+        }
+        let (_, length) = ground.size();
+        let used = format!("{} of {}", show((usage.used * 10.0).ceil() / 10.0), show(length));
+        let left = usage.leftover.map_or_else(String::new, |(across, along)| {
+            format!("left over {} × {}", show(across), show((along * 10.0).floor() / 10.0))
+        });
+        rows.row([ground.name(), counted(usage.copies, "copy").replace("copys", "copies"), used, left]);
+    }
+    format!("fits: every copy lies, the true cutting lines checked\n{rows}")
+}

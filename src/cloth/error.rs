@@ -1,0 +1,87 @@
+//! Why a cloth is none.
+
+use crate::units::{Length, UnitError};
+
+/// Why a cloth, or something about it, cannot be as it is said.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum ClothError {
+    /// A measure that must be over nothing.
+    #[error("{what} must be over nothing; it is {found}")]
+    NotOverNothing {
+        /// What was measured.
+        what: &'static str,
+        /// What it is said to be.
+        found: Length,
+    },
+    /// A measure that may not be negative.
+    #[error("{what} cannot be negative; it is {found}")]
+    Negative {
+        /// What was measured.
+        what: &'static str,
+        /// What it is said to be.
+        found: Length,
+    },
+    /// A measure beyond all cloth.
+    #[error("{what} of {found} is more than can be laid out: up to {most}")]
+    TooLarge {
+        /// What was measured.
+        what: &'static str,
+        /// What it is said to be.
+        found: Length,
+        /// The most it may be.
+        most: Length,
+    },
+    /// Widths measured along the length that do not follow one another.
+    #[error("the width at {second} is told after the one at {first}; go along the length")]
+    WidthsOutOfOrder {
+        /// Where the one was measured.
+        first: Length,
+        /// Where the next was.
+        second: Length,
+    },
+    /// No width at all.
+    #[error("no width is told")]
+    NoWidth,
+    /// A flaw that does not lie on the cloth.
+    #[error(
+        "the flaw reaches from {from} to {to} {way}, the cloth there only to {limit}: say where on it the flaw lies"
+    )]
+    FlawOutside {
+        /// Which way it reaches out: `across` or `along`.
+        way: &'static str,
+        /// Where it begins.
+        from: Length,
+        /// Where it ends.
+        to: Length,
+        /// Where the cloth ends.
+        limit: Length,
+    },
+    /// Stripes marked one by one that are too few to lie between.
+    #[error(
+        "one mark alone repeats nothing: mark at least two places where the pattern of the cloth is the same"
+    )]
+    TooFewMarks,
+    /// Marks that do not follow one another.
+    #[error("the mark at {second} comes after the one at {first}; tell them in order, each once")]
+    MarksOutOfOrder {
+        /// The one.
+        first: Length,
+        /// The next.
+        second: Length,
+    },
+    /// Two sets of stripes that run the same way.
+    #[error("two sets of stripes run along the {0}: tell one for each way")]
+    StripesTwice(&'static str),
+    /// A panel whose outline crosses itself or encloses nothing.
+    #[error("the outline of the panel {0}")]
+    BadPanel(&'static str),
+    /// A cloth with neither length nor panels.
+    #[error("the cloth has neither a width and length nor panels")]
+    NoCloth,
+    /// A size that is not written as one.
+    #[error("`{0}` is no size of a cloth: write its width and length, \"37cm x 11.4m\"")]
+    NotASize(String),
+    /// A part of a size that is no length.
+    #[error(transparent)]
+    Unit(#[from] UnitError),
+}

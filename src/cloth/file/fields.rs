@@ -1,0 +1,149 @@
+//! Values of a cloth file: lengths, words, counts, pairs.
+
+use std::ops::Range;
+use std::str::FromStr;
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use crate::cloth::file::Fault;
+use crate::pattern::nearest;
+use crate::units::Length;
+
+/// A value and where it stands.
+pub(super) type Value<'a> = Spanned<DeValue<'a>>;
+
+/// A table of the file whose keys are all known.
+pub(super) struct Fields<'a> {
+    /// What it is called in messages: `[main]`.
+    pub(super) name: String,
+    /// Where it is named, or where it stands.
+    pub(super) span: Range<usize>,
+    table: &'a DeTable<'a>,
+}
+
+impl<'a> Fields<'a> {
+    /// # Errors
+    ///
+    /// Refuses a key that is none of those known.
+    pub(super) fn of(
+        name: String,
+        span: Range<usize>,
+        table: &'a DeTable<'a>,
+        known: &[&str],
+    ) -> Result<Fields<'a>, Fault> {
+        let mut keys: Vec<_> = table.keys().collect();
+        keys.sort_by_key(|key| key.span().start);
+        for key in keys {
+            let found = key.get_ref().as_ref();
+            if !known.contains(&found) {
+                let way_out = match nearest(found, known.iter().copied()) {
+                    Some(known) => format!("did you mean `{known}`?"),
+                    None => format!("it has: {}", known.join(", ")),
+                };
+                return Err(Fault::new(key.span(), format!("{name} has no `{found}`"), "not known", way_out));
+            }
+        }
+        Ok(Fields { name, span, table })
+    }
+
+    pub(super) fn get(&self, key: &str) -> Option<&'a Value<'a>> {
+        self.table.iter().find(|(found, _)| found.get_ref() == key).map(|(_, value)| value)
+    }
+
+    /// # Errors
+    ///
+    /// Refuses a table without the key.
+    pub(super) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, Fault> {
+        self.get(key).ok_or_else(|| {
+            let what = format!("{} needs `{key}`", self.name);
+            Fault::new(self.span.clone(), what, format!("no `{key}`"), format!("add it: {key} = {example}"))
+        })
+    }
+}
+
+/// The value as a table.
+pub(super) fn table<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a DeTable<'a>, Fault> {
+    value.get_ref().as_table().ok_or_else(|| wrong(value, what, example))
+}
+
+/// The value as a list.
+pub(super) fn list<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a [Value<'a>], Fault> {
+    value.get_ref().as_array().map(|array| &array[..]).ok_or_else(|| wrong(value, what, example))
+}
+
+/// A fault of a value that is not of the sort that must stand there.
+pub(super) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
+    let sort = match value.get_ref() {
+        DeValue::String(_) => "a text",
+        DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    };
+    Fault::new(value.span(), format!("{what} cannot be {sort}"), sort, format!("write it as {example}"))
+}
+
+/// The value as a length with its unit.
+pub(super) fn length(value: &Value<'_>, what: &str) -> Result<Length, Fault> {
+    let Some(text) = value.get_ref().as_str() else {
+        return Err(wrong(value, what, "a length with its unit, in quotes: \"37cm\""));
+    };
+    Length::from_str(text).map_err(|error| {
+        Fault::new(value.span(), format!("{what} cannot be read"), error, "write it with its unit: \"37cm\"")
+    })
+}
+
+/// The value as two lengths: across, along.
+pub(super) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), Fault> {
+    match list(value, what, example)? {
+        [first, second] => Ok((length(first, what)?, length(second, what)?)),
+        _ => Err(Fault::new(
+            value.span(),
+            format!("{what} takes two lengths"),
+            "not two",
+            format!("write it as {example}"),
+        )),
+    }
+}
+
+/// The value as one of several words.
+pub(super) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, Fault> {
+    let known = || words.iter().map(|(word, _)| *word);
+    let list = known().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ");
+    let Some(text) = value.get_ref().as_str() else { return Err(wrong(value, &format!("`{key}`"), &list)) };
+    words.iter().find(|(word, _)| *word == text).map(|(_, meant)| *meant).ok_or_else(|| {
+        let way_out = match nearest(text, known()) {
+            Some(known) => format!("did you mean \"{known}\"?"),
+            None => format!("it may be {list}"),
+        };
+        Fault::new(value.span(), format!("`{key}` cannot be `{text}`"), "not known", way_out)
+    })
+}
+
+/// The value as a count from 1.
+pub(super) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, Fault> {
+    let number = match value.get_ref() {
+        DeValue::Integer(number) => u32::from_str(&number.to_string()).ok(),
+        _ => return Err(wrong(value, &format!("`{key}`"), &format!("a whole number from 1 to {most}"))),
+    };
+    number.filter(|number| (1..=most).contains(number)).ok_or_else(|| {
+        let what = format!("`{key}` is out of range");
+        Fault::new(value.span(), what, "not in range", format!("write a whole number from 1 to {most}"))
+    })
+}
+
+/// The value as a text that is not empty.
+pub(super) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, Fault> {
+    let text = value.get_ref().as_str().ok_or_else(|| wrong(value, &format!("`{key}`"), example))?;
+    if text.is_empty() {
+        return Err(Fault::new(
+            value.span(),
+            format!("`{key}` is empty"),
+            "empty",
+            format!("write it as {example}"),
+        ));
+    }
+    Ok(text)
+}

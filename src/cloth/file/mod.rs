@@ -1,0 +1,29 @@
+//! The cloth file: what stands in it, apart from what it means.
+//!
+//! ```toml
+//! [main]
+//! width = "37cm"                 # or [["0m", "37.2cm"], ["4m", "36.6cm"]], as measured along the length
+//! length = "11.4m"               # or ["2.1m", "1.8m"]: several lengths of it
+//! selvedges = "both"             # "left", "right", "none"
+//! direction = "one-way"          # or "two-way"
+//! crosswise = false
+//! gap = "3mm"
+//! flaws = [{ at = ["10cm", "2.3m"], size = ["4cm", "2cm"], on = 1 }]
+//! stripes = { repeat = "64mm", first = "0mm", along = "width" }   # or { marks = ["40cm", "1.3m"] }
+//!
+//! [[panels]]                     # of a garment taken apart
+//! cloth = "main"
+//! outline = "panels.svg#skirt-gore"
+//! grain = "skirt-gore.grain"
+//! copies = 6
+//! ```
+//!
+//! Everything else is refused, on its line.
+
+mod fault;
+mod fields;
+mod read;
+mod tables;
+
+pub use fault::Fault;
+pub use read::{PanelShape, PanelSource, read};

@@ -1,0 +1,136 @@
+//! From the text of a cloth file to the cloth at hand.
+
+use toml::de::DeTable;
+
+use crate::cloth::file::Fault;
+use crate::cloth::file::fields::{self, Fields, Value};
+use crate::cloth::file::tables::{self, CLOTH_KEYS};
+use crate::cloth::{Panel, Stock};
+use crate::curve::{Outline, Vec2};
+use crate::pattern::ClothName;
+
+/// The key under which panels stand.
+const PANELS: &str = "panels";
+
+const OUTLINE: &str = "the file and the id in it: \"panels.svg#skirt-gore\"";
+
+/// Where a panel is drawn.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PanelSource {
+    /// The drawing, as named in the cloth file.
+    pub file: String,
+    /// The id of its outline in it.
+    pub outline: String,
+    /// The id of the line that shows its grain, where one is named.
+    pub grain: Option<String>,
+}
+
+/// What is drawn of a panel.
+#[derive(Clone, Debug)]
+pub struct PanelShape {
+    /// Its outline, mm.
+    pub outline: Outline,
+    /// The direction of its warp.
+    pub grain: Vec2,
+}
+
+/// Reads the text of a cloth file. The panels' outlines are fetched by the caller, who knows of files; what it says
+/// went wrong is shown beside the panel.
+///
+/// # Errors
+///
+/// Whatever is not as [`crate::cloth::file`] says, with its place in the text.
+pub fn read(
+    text: &str,
+    mut fetch: impl FnMut(&PanelSource) -> Result<PanelShape, String>,
+) -> Result<Stock, Fault> {
+    let root = DeTable::parse(text).map_err(|error| {
+        let span = error.span().unwrap_or(0..0);
+        Fault::new(span, "this is not a cloth file", error.message(), "write it as TOML")
+    })?;
+    let mut entries: Vec<_> = root.get_ref().iter().collect();
+    entries.sort_by_key(|(key, _)| key.span().start);
+    let names = cloth_names(&entries)?;
+    let mut panels: Vec<(ClothName, Panel)> = Vec::new();
+    if let Some((_, value)) = entries.iter().find(|(key, _)| key.get_ref() == PANELS) {
+        for entry in fields::list(value, "`panels`", "[[panels]]")? {
+            panels.push(panel(entry, &names, &mut fetch)?);
+        }
+    }
+    let mut cloths = Vec::new();
+    for (key, value) in entries.iter().filter(|(key, _)| key.get_ref() != PANELS) {
+        let name = key.get_ref();
+        let what = format!("`{name}`");
+        let table = fields::table(value, &what, &format!("a table, as any cloth: [{name}]"))?;
+        let fields = Fields::of(format!("[{name}]"), key.span(), table, &CLOTH_KEYS)?;
+        let name = cloth_name(key.span(), name)?;
+        let (own, others) = panels.into_iter().partition(|(cloth, _)| *cloth == name);
+        panels = others;
+        cloths.push(tables::cloth(name, &fields, own.into_iter().map(|(_, panel)| panel).collect())?);
+    }
+    Stock::new(cloths).map_err(|error| {
+        Fault::new(0..0, "the file tells of no cloth", error, "begin with [main], its width and its length")
+    })
+}
+
+fn cloth_name(span: std::ops::Range<usize>, name: &str) -> Result<ClothName, Fault> {
+    name.parse().map_err(|error| Fault::new(span, "this cannot name a cloth", error, "write it like [main]"))
+}
+
+fn cloth_names(
+    entries: &[(&toml::Spanned<toml::de::DeString<'_>>, &Value<'_>)],
+) -> Result<Vec<ClothName>, Fault> {
+    let cloths = entries.iter().filter(|(key, _)| key.get_ref() != PANELS);
+    cloths.map(|(key, _)| cloth_name(key.span(), key.get_ref())).collect()
+}
+
+fn panel(
+    value: &Value<'_>,
+    names: &[ClothName],
+    fetch: &mut impl FnMut(&PanelSource) -> Result<PanelShape, String>,
+) -> Result<(ClothName, Panel), Fault> {
+    let table = fields::table(value, "a panel", "[[panels]]")?;
+    let fields =
+        Fields::of("a panel".to_owned(), value.span(), table, &["cloth", "outline", "grain", "copies"])?;
+    let of = fields.need("cloth", "\"main\"")?;
+    let asked = fields::text(of, "cloth", "\"main\"")?;
+    let Some(cloth) = names.iter().find(|name| name.as_str() == asked) else {
+        let way_out = match crate::pattern::nearest(asked, names.iter().map(ClothName::as_str)) {
+            Some(known) => format!("did you mean \"{known}\"?"),
+            None => format!("tell of the cloth in a table of its own: [{asked}]"),
+        };
+        return Err(Fault::new(of.span(), format!("there is no cloth `{asked}`"), "not known", way_out));
+    };
+    let drawn = fields.need("outline", "\"panels.svg#skirt-gore\"")?;
+    let (file, outline) = fields::text(drawn, "outline", OUTLINE)?
+        .rsplit_once('#')
+        .filter(|(file, id)| !file.is_empty() && !id.is_empty())
+        .ok_or_else(|| {
+            Fault::new(
+                drawn.span(),
+                "`outline` does not name a drawing and an id in it",
+                "no `#`",
+                format!("write {OUTLINE}"),
+            )
+        })?;
+    let grain =
+        fields.get("grain").map(|value| fields::text(value, "grain", "the id of a line in the drawing"));
+    let source = PanelSource {
+        file: file.to_owned(),
+        outline: outline.to_owned(),
+        grain: grain.transpose()?.map(str::to_owned),
+    };
+    let copies =
+        fields.get("copies").map(|value| fields::count(value, "copies", Panel::MOST_COPIES)).transpose()?;
+    let unread = |error| {
+        Fault::new(
+            drawn.span(),
+            "the panel cannot be read",
+            error,
+            format!("look at `{outline}` in `{file}`"),
+        )
+    };
+    let shape = fetch(&source).map_err(unread)?;
+    let panel = Panel::new(outline.to_owned(), shape.outline, shape.grain, copies.unwrap_or(1));
+    Ok((cloth.clone(), panel.map_err(|error| unread(error.to_string()))?))
+}

@@ -1,0 +1,154 @@
+//! The tables of a cloth file: a cloth, its flaws, its stripes.
+
+use toml::de::DeValue;
+
+use crate::cloth::file::Fault;
+use crate::cloth::file::fields::{self, Fields, Value};
+use crate::cloth::{
+    Bolt, Cloth, ClothError, Crosswise, Direction, Flaw, Panel, Selvedges, Stripes, StripesAlong, Width,
+};
+use crate::pattern::ClothName;
+use crate::units::Length;
+
+/// What a cloth may say of itself.
+pub(super) const CLOTH_KEYS: [&str; 8] =
+    ["width", "length", "selvedges", "direction", "crosswise", "gap", "flaws", "stripes"];
+
+const FLAWS: &str = "[{ at = [\"10cm\", \"2.3m\"], size = [\"4cm\", \"2cm\"] }]";
+const STRIPES: &str = "{ repeat = \"64mm\", first = \"0mm\", along = \"width\" }";
+const WIDTHS: &str =
+    "\"37cm\", or as measured along the length: [[\"0m\", \"37.2cm\"], [\"4m\", \"36.6cm\"]]";
+const LENGTHS: &str = "\"11.4m\", or several: [\"2.1m\", \"1.8m\"]";
+
+/// A fault of what a value means.
+fn meant(value: &Value<'_>, key: &str) -> impl Fn(ClothError) -> Fault {
+    let (span, key) = (value.span(), key.to_owned());
+    move |error| {
+        Fault::new(span.clone(), format!("`{key}` cannot be so"), error, "look at it again on the cloth")
+    }
+}
+
+/// Reads a cloth; its panels have been read before.
+pub(super) fn cloth(name: ClothName, fields: &Fields<'_>, panels: Vec<Panel>) -> Result<Cloth, Fault> {
+    let mut bolts = bolts(fields, panels.is_empty())?;
+    if let Some(value) = fields.get("flaws") {
+        for flaw in fields::list(value, "`flaws`", FLAWS)? {
+            add_flaw(flaw, &mut bolts)?;
+        }
+    }
+    let no_cloth = |error| {
+        Fault::new(
+            fields.span.clone(),
+            format!("{} is no cloth", fields.name),
+            error,
+            "give it a width and a length",
+        )
+    };
+    let mut cloth = Cloth::new(name, bolts, panels).map_err(no_cloth)?;
+    if let Some(value) = fields.get("selvedges") {
+        let words = [
+            ("both", Selvedges::Both),
+            ("left", Selvedges::Left),
+            ("right", Selvedges::Right),
+            ("none", Selvedges::None),
+        ];
+        cloth.selvedges = fields::word(value, "selvedges", &words)?;
+    }
+    if let Some(value) = fields.get("direction") {
+        let words = [("one-way", Direction::OneWay), ("two-way", Direction::TwoWay)];
+        cloth.direction = fields::word(value, "direction", &words)?;
+    }
+    if let Some(value) = fields.get("crosswise") {
+        let crosswise = value.get_ref().as_bool();
+        let crosswise =
+            crosswise.ok_or_else(|| fields::wrong(value, "`crosswise`", "true or false, without quotes"))?;
+        cloth.crosswise = if crosswise { Crosswise::Allowed } else { Crosswise::Forbidden };
+    }
+    if let Some(value) = fields.get("gap") {
+        cloth.set_gap(fields::length(value, "`gap`")?).map_err(meant(value, "gap"))?;
+    }
+    if let Some(value) = fields.get("stripes") {
+        let sets = match value.get_ref() {
+            DeValue::Array(sets) => &sets[..],
+            _ => std::slice::from_ref(value),
+        };
+        for set in sets {
+            cloth.add_stripes(stripes(set)?).map_err(meant(set, "stripes"))?;
+        }
+    }
+    Ok(cloth)
+}
+
+/// The lengths of a cloth. One that is there in panels only has neither width nor length.
+fn bolts(fields: &Fields<'_>, only_lengths: bool) -> Result<Vec<Bolt>, Fault> {
+    if !only_lengths && fields.get("width").is_none() && fields.get("length").is_none() {
+        return Ok(Vec::new());
+    }
+    let (wide, long) = (fields.need("width", "\"37cm\"")?, fields.need("length", "\"11.4m\"")?);
+    let width = width(wide)?;
+    let lengths = match long.get_ref() {
+        DeValue::Array(lengths) if lengths.is_empty() => {
+            return Err(fields::wrong(long, "`length`", LENGTHS));
+        }
+        DeValue::Array(lengths) => &lengths[..],
+        DeValue::String(_) => std::slice::from_ref(long),
+        _ => return Err(fields::wrong(long, "`length`", LENGTHS)),
+    };
+    let bolt = |value: &Value<'_>| {
+        Bolt::new(width.clone(), fields::length(value, "`length`")?).map_err(meant(value, "length"))
+    };
+    lengths.iter().map(bolt).collect()
+}
+
+fn width(value: &Value<'_>) -> Result<Width, Fault> {
+    match value.get_ref() {
+        DeValue::String(_) => Width::even(fields::length(value, "`width`")?).map_err(meant(value, "width")),
+        DeValue::Array(measured) => {
+            let pairs = measured.iter().map(|pair| fields::pair(pair, "`width`", WIDTHS));
+            let pairs = pairs.collect::<Result<Vec<(Length, Length)>, _>>()?;
+            Width::measured(pairs).map_err(meant(value, "width"))
+        }
+        _ => Err(fields::wrong(value, "`width`", WIDTHS)),
+    }
+}
+
+fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), Fault> {
+    let table = fields::table(value, "a flaw", FLAWS)?;
+    let flaw = Fields::of("a flaw".to_owned(), value.span(), table, &["at", "size", "on"])?;
+    let example = "[\"10cm\", \"2.3m\"]: across, along";
+    let pair = |key: &str| fields::pair(flaw.need(key, example)?, &format!("`{key}`"), example);
+    let found = Flaw::new(pair("at")?, pair("size")?).map_err(meant(value, "flaws"))?;
+    let on = flaw.get("on").map(|on| fields::count(on, "on", bolts.len().max(1) as u32)).transpose()?;
+    match bolts.get_mut(on.unwrap_or(1) as usize - 1) {
+        Some(bolt) => bolt.add_flaw(found).map_err(meant(value, "flaws")),
+        None => {
+            let what = "the flaw lies on no length of the cloth";
+            Err(Fault::new(value.span(), what, "panels only", "draw the panel's outline around it"))
+        }
+    }
+}
+
+fn stripes(value: &Value<'_>) -> Result<Stripes, Fault> {
+    let table = fields::table(value, "`stripes`", STRIPES)?;
+    let fields =
+        Fields::of("stripes".to_owned(), value.span(), table, &["repeat", "first", "along", "marks"])?;
+    let words = [("width", StripesAlong::Width), ("length", StripesAlong::Length)];
+    let along = match fields.get("along") {
+        Some(value) => fields::word(value, "along", &words)?,
+        None => StripesAlong::Width,
+    };
+    let Some(marked) = fields.get("marks") else {
+        let repeat = fields::length(fields.need("repeat", "\"64mm\"")?, "`repeat`")?;
+        let first = fields.get("first").map(|value| fields::length(value, "`first`")).transpose()?;
+        return Stripes::every(along, repeat, first.unwrap_or_default()).map_err(meant(value, "stripes"));
+    };
+    for key in ["repeat", "first"] {
+        if let Some(value) = fields.get(key) {
+            let what = format!("stripes have `marks` or `{key}`, not both");
+            return Err(Fault::new(value.span(), what, "one too many", "leave one of the two out"));
+        }
+    }
+    let marks = fields::list(marked, "`marks`", "[\"40cm\", \"1.3m\"]")?;
+    let marks = marks.iter().map(|mark| fields::length(mark, "`marks`")).collect::<Result<Vec<_>, _>>()?;
+    Stripes::marked(along, &marks).map_err(meant(marked, "marks"))
+}

@@ -1,0 +1,176 @@
+//! Which pieces the cloth is wide enough for, and by how much it misses the others.
+//!
+//! Widths only, each piece by itself: whether all of them lie on the cloth together is for the layout to find.
+
+use crate::allowance::{AllowanceError, cutting_lines};
+use crate::cloth::{AsCut, Cloth, Crosswise, Halves, Stock};
+use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
+use crate::tolerance::LAID_OVER;
+
+/// The widths of a pattern's pieces against the cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// The pieces whose cloth is at hand, in the order of the sheet.
+    pub pieces: Vec<PieceFit>,
+    /// The cloths that pieces are cut from.
+    pub cloths: Vec<AreaFit>,
+    /// The pieces whose cloth is not at hand.
+    pub without_cloth: Vec<(PieceName, ClothName)>,
+}
+
+/// A piece against its cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceFit {
+    /// The piece.
+    pub piece: PieceName,
+    /// Its cloth.
+    pub cloth: ClothName,
+    /// How many are cut, half pieces opened out.
+    pub copies: u32,
+    /// The area of one, allowances included, mm².
+    pub area: f64,
+    /// With its grain along the cloth.
+    pub lengthwise: WayFit,
+    /// With its grain across the cloth.
+    pub crosswise: WayFit,
+    /// Whether it may lie across.
+    pub may_cross: Crosswise,
+}
+
+/// How a piece fits its cloth one way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WayFit {
+    /// How far it reaches across the cloth, allowances included, mm.
+    pub width: f64,
+    /// How far it reaches along, mm.
+    pub length: f64,
+    /// The greatest width that the cloth has all along such a length, mm; none where it is not that long.
+    pub gives: Option<f64>,
+    /// How long the cloth is, mm.
+    pub longest: f64,
+}
+
+/// The area of all pieces of a cloth against it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AreaFit {
+    /// The cloth.
+    pub cloth: ClothName,
+    /// What the pieces take, all copies, mm².
+    pub needed: f64,
+    /// What there is, mm².
+    pub given: f64,
+}
+
+/// Why the widths cannot be told.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum FitError {
+    /// A piece has no cutting line.
+    #[error(transparent)]
+    Allowance(#[from] AllowanceError),
+    /// A piece cannot be opened out.
+    #[error(transparent)]
+    Piece(#[from] Refusal),
+}
+
+impl WayFit {
+    fn of(cut: &AsCut, degrees: f64, cloth: &Cloth) -> WayFit {
+        let (width, length) = cut.reach(degrees);
+        // What touches at both ends, or reaches over by less than can be cut, is not held against the cloth.
+        let gives = cloth.width_over((length - LAID_OVER).max(0.0));
+        WayFit { width, length, gives, longest: cloth.longest() }
+    }
+
+    /// Whether it fits.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        self.gives.is_some_and(|gives| self.width <= gives + LAID_OVER)
+    }
+
+    /// By how much it is too wide for the cloth where that is long enough, mm; else nothing.
+    #[must_use]
+    pub fn too_wide(&self) -> f64 {
+        self.gives.map_or(0.0, |gives| over(self.width - gives))
+    }
+
+    /// By how much it is longer than the cloth, mm; else nothing.
+    #[must_use]
+    pub fn too_long(&self) -> f64 {
+        over(self.length - self.longest)
+    }
+}
+
+fn over(by: f64) -> f64 {
+    if by > LAID_OVER { by } else { 0.0 }
+}
+
+impl PieceFit {
+    fn of(piece: &Piece, cut: &AsCut, cloth: &Cloth, tolerance: f64) -> PieceFit {
+        PieceFit {
+            piece: piece.name().clone(),
+            cloth: cloth.name().clone(),
+            copies: piece.cut.copies,
+            area: cut.area(),
+            lengthwise: WayFit::of(cut, cut.narrowest(0.0, tolerance), cloth),
+            crosswise: WayFit::of(cut, cut.narrowest(90.0, tolerance), cloth),
+            may_cross: cloth.crosswise,
+        }
+    }
+
+    /// Whether it fits a legal way.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        self.lengthwise.fits() || (self.may_cross == Crosswise::Allowed && self.crosswise.fits())
+    }
+}
+
+impl AreaFit {
+    /// Whether there is as much as is needed.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        self.needed <= self.given
+    }
+}
+
+impl Fit {
+    /// Whether every piece fits by itself, and there is enough of every cloth.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        self.pieces.iter().all(PieceFit::fits) && self.cloths.iter().all(AreaFit::fits)
+    }
+}
+
+/// Holds the pieces of a pattern against the cloth, their grain up to a tolerance of degrees off.
+///
+/// # Errors
+///
+/// A piece without a cutting line, and a half piece that cannot be opened out.
+pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: f64) -> Result<Fit, FitError> {
+    let lines = cutting_lines(pattern)?;
+    let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: Vec::new() };
+    for piece in pattern.pieces() {
+        let (Some(cloth), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else {
+            fit.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
+            continue;
+        };
+        let cut = AsCut::of(piece, line, Halves::Opened)?;
+        let found = PieceFit::of(piece, &cut, cloth, tolerance);
+        let needed = found.area * f64::from(found.copies);
+        match fit.cloths.iter_mut().find(|area| area.cloth == found.cloth) {
+            Some(area) => area.needed += needed,
+            None => fit.cloths.push(AreaFit { cloth: found.cloth.clone(), needed, given: cloth.area() }),
+        }
+        fit.pieces.push(found);
+    }
+    Ok(fit)
+}
+
+/// The width that a cloth gives a piece: the greatest that it has all along the piece's length as it is cut, mm.
+///
+/// # Errors
+///
+/// A piece without a cutting line, and a half piece that cannot be opened out. None where the cloth is not that long.
+pub fn width_for(pattern: &Pattern, piece: &Piece, cloth: &Cloth) -> Result<Option<f64>, FitError> {
+    let line = crate::allowance::cutting_line(pattern, piece)?;
+    let cut = AsCut::of(piece, &line, Halves::Opened)?;
+    Ok(WayFit::of(&cut, 0.0, cloth).gives)
+}

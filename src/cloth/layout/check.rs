@@ -1,0 +1,230 @@
+//! The final check of a layout: on the true cutting lines, and apart from the search.
+//!
+//! Nothing lies over another piece or a flaw, nothing over the edge of the cloth, the gap is kept, the grain lies as the
+//! cloth allows, edges lie on the selvedge, half pieces on the fold, and stripes meet at the stitching line.
+
+use kurbo::{Point, Shape};
+
+use crate::cloth::layout::phases::nearest_repeat;
+use crate::cloth::layout::region::{Region, deepest};
+use crate::cloth::layout::{LayError, Lying, Plan, Spread};
+use crate::cloth::{Cloth, Crosswise, Direction, Halves, Stripes, StripesAlong, StripesAt};
+use crate::curve::{Curve, Motion};
+use crate::pattern::{Arrows, Piece, Selvedge};
+use crate::tolerance::{COINCIDE, GRAIN_TURNED, LAID_OVER, OFF_SELVEDGE, SELVEDGE_STRAYS};
+
+/// A rule that a layout breaks.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Broken {
+    /// Two copies lie over each other, or nearer than the gap, by mm.
+    TooNear {
+        /// The one, as it is called.
+        first: String,
+        /// The other.
+        second: String,
+        /// By how much.
+        by: f64,
+    },
+    /// A copy lies over a flaw by mm.
+    OverFlaw {
+        /// The copy.
+        copy: String,
+        /// How deep.
+        by: f64,
+    },
+    /// A copy reaches over the edge of the cloth by mm.
+    Outside {
+        /// The copy.
+        copy: String,
+        /// By how much.
+        by: f64,
+    },
+    /// A copy lies at a turn to the grain that the cloth does not allow, degrees.
+    OffGrain {
+        /// The copy.
+        copy: String,
+        /// The turn.
+        degrees: f64,
+    },
+    /// An edge does not lie on a selvedge, or a half piece not on the fold, by mm.
+    OffEdge {
+        /// The copy.
+        copy: String,
+        /// The edge.
+        edge: String,
+        /// By how much.
+        by: f64,
+    },
+    /// The stripes of a seam do not meet at its mark, by mm.
+    Stripes {
+        /// The seam.
+        seam: String,
+        /// By how much.
+        by: f64,
+    },
+}
+
+impl std::fmt::Display for Broken {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Broken::TooNear { first, second, by } => {
+                write!(f, "{first} and {second} are too near by {by:.3} mm")
+            }
+            Broken::OverFlaw { copy, by } => write!(f, "{copy} lies over a flaw by {by:.3} mm"),
+            Broken::Outside { copy, by } => write!(f, "{copy} reaches over the edge by {by:.3} mm"),
+            Broken::OffGrain { copy, degrees } => write!(f, "{copy} lies at {degrees:.2}° to the grain"),
+            Broken::OffEdge { copy, edge, by } => write!(f, "{copy}: {edge} lies {by:.3} mm off the edge"),
+            Broken::Stripes { seam, by } => write!(f, "{seam}: the stripes are {by:.3} mm apart"),
+        }
+    }
+}
+
+/// All rules that a layout of a plan breaks.
+///
+/// # Errors
+///
+/// A copy whose piece or cloth is not there.
+pub fn broken(plan: &Plan<'_>, lying: &[Lying]) -> Result<Vec<Broken>, LayError> {
+    let mut found = Vec::new();
+    let regions: Vec<Region> = lying.iter().map(|lying| Region::of(&lying.path(plan))).collect();
+    on_the_ground(plan, lying, &regions, &mut found);
+    apart(plan, lying, &regions, &mut found)?;
+    for lying in lying {
+        let (piece, cloth) = plan.of_copy(&plan.copies[lying.copy])?;
+        found.extend(off_grain(plan, lying, piece, cloth));
+        off_edges(plan, lying, piece, &mut found);
+    }
+    stripes(plan, lying, &mut found);
+    Ok(found)
+}
+
+/// How far depths are told: beyond it the exact figure is of no use.
+const REACH: f64 = 20.0;
+
+fn on_the_ground(plan: &Plan<'_>, lying: &[Lying], regions: &[Region], found: &mut Vec<Broken>) {
+    for (place, ground) in plan.grounds.iter().enumerate() {
+        let border = Region::of(&ground.border);
+        let flaws: Vec<Region> =
+            ground.flaws.iter().map(|flaw| Region::of(&flaw.to_path(LAID_OVER))).collect();
+        for (lying, region) in lying.iter().zip(regions).filter(|(lying, _)| lying.ground == place) {
+            let copy = plan.copies[lying.copy].to_string();
+            let out = region.places().map(|place| -border.depth(place, REACH)).fold(-REACH, f64::max);
+            let in_hollow = deepest(&border, region, REACH);
+            if out.max(in_hollow) > LAID_OVER {
+                found.push(Broken::Outside { copy: copy.clone(), by: out.max(in_hollow) });
+            }
+            for flaw in &flaws {
+                let by = deepest(region, flaw, REACH).max(deepest(flaw, region, REACH));
+                if by > LAID_OVER {
+                    found.push(Broken::OverFlaw { copy: copy.clone(), by });
+                }
+            }
+        }
+    }
+}
+
+fn apart(
+    plan: &Plan<'_>,
+    lying: &[Lying],
+    regions: &[Region],
+    found: &mut Vec<Broken>,
+) -> Result<(), LayError> {
+    for (i, (first, region)) in lying.iter().zip(regions).enumerate() {
+        let copy = &plan.copies[first.copy];
+        let gap = plan.of_copy(copy)?.1.gap();
+        let reach = gap + REACH;
+        for (second, other) in lying.iter().zip(regions).skip(i + 1) {
+            let near = region.bounds.inflate(gap, gap).overlaps(other.bounds);
+            if first.ground != second.ground || !near {
+                continue;
+            }
+            let by = gap + deepest(region, other, reach).max(deepest(other, region, reach));
+            if by > LAID_OVER {
+                let second = plan.copies[second.copy].to_string();
+                found.push(Broken::TooNear { first: copy.to_string(), second, by });
+            }
+        }
+    }
+    Ok(())
+}
+
+fn off_grain(plan: &Plan<'_>, lying: &Lying, piece: &Piece, cloth: &Cloth) -> Option<Broken> {
+    let way = lying.motion.apply_vec(piece.grain_or_down());
+    let degrees = (-way.x).atan2(way.y).to_degrees().rem_euclid(360.0);
+    let one_way = cloth.direction == Direction::OneWay
+        || piece.grainline.as_ref().is_some_and(|grain| grain.arrows != Arrows::Both);
+    let ways: &[f64] = match (one_way, cloth.crosswise) {
+        (true, Crosswise::Forbidden) => &[0.0],
+        (true, Crosswise::Allowed) => &[0.0, 90.0],
+        (false, Crosswise::Forbidden) => &[0.0, 180.0],
+        (false, Crosswise::Allowed) => &[0.0, 90.0, 180.0, 270.0],
+    };
+    let off = |way: &f64| ((degrees - way + 180.0).rem_euclid(360.0) - 180.0).abs();
+    let least = ways.iter().map(off).fold(f64::INFINITY, f64::min);
+    (least > plan.wish.grain_tolerance + GRAIN_TURNED)
+        .then(|| Broken::OffGrain { copy: plan.copies[lying.copy].to_string(), degrees })
+}
+
+/// The edges of a copy that are to lie on a selvedge, and its fold on the fold of the cloth.
+fn off_edges(plan: &Plan<'_>, lying: &Lying, piece: &Piece, found: &mut Vec<Broken>) {
+    let (copy, ground) = (&plan.copies[lying.copy], &plan.grounds[lying.ground]);
+    let mut tell = |edge: &str, by: f64, limit: f64| {
+        if by > limit + LAID_OVER {
+            found.push(Broken::OffEdge { copy: copy.to_string(), edge: edge.to_owned(), by });
+        }
+    };
+    let fold = piece.fold().map(|fold| piece.edge(fold));
+    let mirroring = match (fold, copy.halves) {
+        (Some(fold), Halves::Opened) => Motion::mirror_in(fold.curve.start(), fold.curve.end()).ok(),
+        _ => None,
+    };
+    for edge in piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes) {
+        let image = mirroring.as_ref().map(|mirroring| edge.curve.moved(mirroring));
+        for curve in [Some(edge.curve.clone()), image].into_iter().flatten() {
+            let beyond = edge.cut_allowance().mm();
+            let by = off_selvedge(&curve.moved(&lying.motion), beyond, ground.even_width, ground.spread);
+            tell(edge.name.as_str(), by, OFF_SELVEDGE + SELVEDGE_STRAYS);
+        }
+    }
+    if let (Some(fold), Halves::OnFold) = (fold, copy.halves) {
+        let bounds = fold.curve.moved(&lying.motion).bounds();
+        tell(fold.name.as_str(), bounds.x0.abs().max(bounds.x1.abs()), LAID_OVER);
+    }
+}
+
+/// How far off the nearest selvedge an edge is cut.
+fn off_selvedge(curve: &Curve, beyond: f64, width: Option<f64>, spread: Spread) -> f64 {
+    let bounds = curve.bounds();
+    let off_left = if spread == Spread::Folded { f64::INFINITY } else { (bounds.x1 - beyond).abs() };
+    let off_right = width.map_or(f64::INFINITY, |width| (width - bounds.x0 - beyond).abs());
+    off_left.min(off_right)
+}
+
+fn stripes(plan: &Plan<'_>, lying: &[Lying], found: &mut Vec<Broken>) {
+    let contradicted = |seam: &str| plan.contradicted.iter().any(|(other, _)| other == seam);
+    for seam in plan.seams.iter().filter(|seam| seam.is_worth_it() && !contradicted(&seam.seam)) {
+        let mut phases: Vec<(f64, Option<f64>)> = Vec::new();
+        for (piece, mark) in &seam.marks {
+            for lying in lying.iter().filter(|lying| plan.copies[lying.copy].piece == *piece) {
+                phases.extend(phase_of(plan, lying, *mark));
+            }
+        }
+        let Some((first, repeat)) = phases.first().copied() else { continue };
+        let off = phases.iter().map(|(phase, _)| nearest_repeat(phase - first, repeat).abs());
+        let by = off.fold(0.0, f64::max);
+        if by > COINCIDE {
+            found.push(Broken::Stripes { seam: seam.seam.clone(), by });
+        }
+    }
+}
+
+/// Where in the stripes of its cloth a mark of a copy lies, and after which length they come again.
+fn phase_of(plan: &Plan<'_>, lying: &Lying, mark: Point) -> Option<(f64, Option<f64>)> {
+    let cloth = plan.stock.find(&plan.copies[lying.copy].cloth)?;
+    let stripes: &Stripes = cloth.stripes().iter().find(|stripes| stripes.along == StripesAlong::Width)?;
+    let repeat = match stripes.at() {
+        StripesAt::Every { repeat, .. } => Some(*repeat),
+        StripesAt::Marks(_) => None,
+    };
+    Some((stripes.phase(lying.motion.apply(mark).y), repeat))
+}

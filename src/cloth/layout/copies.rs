@@ -1,0 +1,137 @@
+//! What is laid: each copy of each piece, left and right apart.
+
+use std::fmt;
+
+use crate::allowance::cutting_lines;
+use crate::cloth::layout::LayError;
+use crate::cloth::layout::sheets::Spread;
+use crate::cloth::{AsCut, Halves, Stock};
+use crate::pattern::{ClothName, Pattern, Piece, PieceName, Selvedge, Twins};
+use crate::tolerance::FOLD_ON_GRAIN;
+
+/// Which of the two halves of the body a copy is for. A pattern is drawn for the right half, seen from the right side of
+/// the cloth, as is the custom; the left one is its mirror image.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// It has no partner.
+    Only,
+    /// As drawn.
+    Right,
+    /// Mirrored.
+    Left,
+    /// Both at once, from two layers.
+    Pair,
+}
+
+/// One copy of a piece, or a pair of them on folded cloth.
+#[derive(Clone, Debug)]
+pub struct Copy {
+    /// The piece.
+    pub piece: PieceName,
+    /// Its cloth.
+    pub cloth: ClothName,
+    /// Left or right.
+    pub hand: Hand,
+    /// Which of several alike, from 1.
+    pub number: u32,
+    /// How many alike there are.
+    pub of: u32,
+    /// Whether it lies opened out or on the fold.
+    pub halves: Halves,
+    /// Its cutting line as it lies at no turn.
+    pub cut: AsCut,
+}
+
+impl fmt::Display for Copy {
+    /// `front R`, `loop 2 of 5`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.piece)?;
+        match self.mark() {
+            mark if mark.is_empty() => Ok(()),
+            mark => write!(f, " {mark}"),
+        }
+    }
+}
+
+impl Copy {
+    /// What tells it from the other copies: `R`, `L 2`, `3 of 5`; nothing of a piece cut once.
+    #[must_use]
+    pub fn mark(&self) -> String {
+        let hand = match self.hand {
+            Hand::Only if self.of > 1 => return format!("{} of {}", self.number, self.of),
+            Hand::Only => return String::new(),
+            Hand::Right => "R",
+            Hand::Left => "L",
+            Hand::Pair => "R + L",
+        };
+        if self.of > 1 { format!("{hand} {}", self.number) } else { hand.to_owned() }
+    }
+}
+
+/// The copies to be laid, and the pieces whose cloth is not at hand.
+pub(super) struct Copies {
+    pub(super) copies: Vec<Copy>,
+    pub(super) without_cloth: Vec<(PieceName, ClothName)>,
+}
+
+impl Copies {
+    pub(super) fn of(pattern: &Pattern, stock: &Stock, spread: Spread) -> Result<Copies, LayError> {
+        let lines = cutting_lines(pattern)?;
+        let mut found = Copies { copies: Vec::new(), without_cloth: Vec::new() };
+        for piece in pattern.pieces() {
+            let (Some(_), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else {
+                found.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
+                continue;
+            };
+            let halves = halves_of(piece, spread);
+            let cut = AsCut::of(piece, line, halves)?;
+            let cut = if spread == Spread::Folded { facing_fold(piece, halves, cut) } else { cut };
+            found.add(piece, halves, &cut, spread);
+        }
+        Ok(found)
+    }
+
+    fn add(&mut self, piece: &Piece, halves: Halves, cut: &AsCut, spread: Spread) {
+        let count = piece.cut.copies;
+        let is_pair = piece.cut.twins == Twins::Mirrored;
+        let hands: Vec<(Hand, u32)> = match (spread, halves) {
+            (Spread::Folded, Halves::Opened) if is_pair => vec![(Hand::Pair, count / 2)],
+            (Spread::Single, _) if is_pair => vec![(Hand::Right, count / 2), (Hand::Left, count / 2)],
+            _ => vec![(Hand::Only, count)],
+        };
+        for (hand, of) in hands {
+            let cut = if hand == Hand::Left { cut.mirrored() } else { cut.clone() };
+            self.copies.extend((1..=of).map(|number| Copy {
+                piece: piece.name().clone(),
+                cloth: piece.cloth.clone(),
+                hand,
+                number,
+                of,
+                halves,
+                cut: cut.clone(),
+            }));
+        }
+    }
+}
+
+/// On folded cloth a half piece stays half where its fold lies along the grain, as the fold of the cloth does.
+fn halves_of(piece: &Piece, spread: Spread) -> Halves {
+    let Some(fold) = piece.fold().filter(|_| spread == Spread::Folded) else { return Halves::Opened };
+    let curve = &piece.edge(fold).curve;
+    let (along, grain) = (curve.end() - curve.start(), piece.grain_or_down());
+    let off = along.cross(grain).abs().atan2(along.dot(grain).abs()).to_degrees();
+    if off <= FOLD_ON_GRAIN { Halves::OnFold } else { Halves::Opened }
+}
+
+/// On folded cloth either face of a pair may be up: the one whose fold lies at the left, or else whose edge on the
+/// selvedge lies at the right.
+fn facing_fold(piece: &Piece, halves: Halves, cut: AsCut) -> AsCut {
+    let (edge, belongs_left) = match (halves, piece.fold()) {
+        (Halves::OnFold, Some(fold)) => (Some(piece.edge(fold)), true),
+        _ => (piece.edges().iter().find(|edge| edge.selvedge == Selvedge::Yes), false),
+    };
+    let Some(edge) = edge else { return cut };
+    let middle = kurbo::Shape::bounding_box(cut.path()).center().x;
+    let lies_left = edge.curve.moved(cut.from_sheet()).bounds().center().x < middle;
+    if lies_left == belongs_left { cut } else { cut.mirrored() }
+}

@@ -1,0 +1,59 @@
+//! Why a layout cannot even be looked for.
+
+use crate::allowance::AllowanceError;
+use crate::cloth::lay::BadProblem;
+use crate::curve::CurveError;
+use crate::pattern::{ClothName, PieceName, Refusal};
+
+/// Why a layout cannot even be looked for.
+#[derive(Debug, thiserror::Error)]
+pub enum LayError {
+    /// A piece has no cutting line.
+    #[error(transparent)]
+    Allowance(#[from] AllowanceError),
+    /// Something asked for is not in the pattern.
+    #[error(transparent)]
+    Pattern(#[from] Refusal),
+    /// The gap around a piece cannot be drawn.
+    #[error("the gap around `{piece}` cannot be drawn: {source}; ask for another gap")]
+    Gap {
+        /// The piece.
+        piece: PieceName,
+        /// What stands in the way.
+        source: CurveError,
+    },
+    /// A piece is cut from a cloth that is not at hand.
+    #[error("there is no cloth `{0}`")]
+    NoCloth(ClothName),
+    /// No piece is cut from a cloth that is at hand.
+    #[error("no piece is cut from a cloth that is at hand; name the cloths as the pieces do (data-cloth)")]
+    NothingToLay,
+    /// Stripes are to meet on cloth that has none across.
+    #[error(
+        "{seam}: `{cloth}` has no stripes that run along its width, so that there is nothing to meet along the seam"
+    )]
+    NoStripes {
+        /// The seam.
+        seam: String,
+        /// The cloth.
+        cloth: ClothName,
+    },
+    /// Stripes are to meet between two cloths.
+    #[error(
+        "{seam}: one side is cut from `{first}`, the other from `{second}`: their stripes have nothing in common"
+    )]
+    TwoCloths {
+        /// The seam.
+        seam: String,
+        /// The cloth of the one side.
+        first: ClothName,
+        /// The cloth of the other.
+        second: ClothName,
+    },
+    /// The search cannot work on what it is given.
+    #[error("the search cannot work on this: {0}")]
+    Search(#[from] BadProblem),
+    /// What the search found does not hold on the true outlines.
+    #[error("the layout that was found does not hold: {0}")]
+    Unsound(String),
+}

@@ -1,0 +1,198 @@
+//! From a pattern and the cloth to what is searched for.
+
+use kurbo::Point;
+
+use crate::cloth::lay::{Goal, Hold, Item, Problem, Sheet, Turn};
+use crate::cloth::layout::copies::{Copies, Copy};
+use crate::cloth::layout::holds::HeldEdges;
+use crate::cloth::layout::matches::SeamMatch;
+use crate::cloth::layout::phases::Groups;
+use crate::cloth::layout::polygon::{around, grown};
+use crate::cloth::layout::sheets::{Ground, Spread};
+use crate::cloth::layout::{LayError, Reason};
+use crate::cloth::{Cloth, Crosswise, Direction, Stock, StripesAlong};
+use crate::pattern::{Arrows, ClothName, EdgeRef, Pattern, Piece, PieceName};
+use crate::tolerance::LAID_OVER;
+
+/// How pieces are to be laid.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Wish {
+    /// How the cloth is spread.
+    pub spread: Spread,
+    /// How far off the grain pieces may lie, degrees.
+    pub grain_tolerance: f64,
+    /// An edge of each seam whose stripes are to meet.
+    pub matches: Vec<EdgeRef>,
+}
+
+/// What is to be laid, on what, and under which rules.
+#[derive(Clone, Debug)]
+pub struct Plan<'a> {
+    /// The pattern.
+    pub pattern: &'a Pattern,
+    /// The cloth.
+    pub stock: &'a Stock,
+    /// What was asked for.
+    pub wish: Wish,
+    /// What is laid on.
+    pub grounds: Vec<Ground>,
+    /// What is laid.
+    pub copies: Vec<Copy>,
+    /// The seams whose stripes were asked to meet.
+    pub seams: Vec<SeamMatch>,
+    /// Seams asked for that the others forbid, and by how much they are off, mm.
+    pub contradicted: Vec<(String, f64)>,
+    /// The pieces whose cloth is not at hand.
+    pub without_cloth: Vec<(PieceName, ClothName)>,
+    /// Why it cannot be, as far as is known before the search.
+    pub(super) blocked: Vec<Reason>,
+    pub(super) problem: Problem,
+}
+
+impl<'a> Plan<'a> {
+    /// What is to be laid, as it is wished.
+    ///
+    /// # Errors
+    ///
+    /// A piece without a cutting line or one that cannot be opened out, a seam that is not there, and stripes that are
+    /// to be met on cloth without any.
+    pub fn of(pattern: &'a Pattern, stock: &'a Stock, wish: Wish) -> Result<Plan<'a>, LayError> {
+        let grounds = Ground::all(stock, wish.spread);
+        let Copies { copies, without_cloth } = Copies::of(pattern, stock, wish.spread)?;
+        let seams = wish.matches.iter().map(|edge| seam_match(pattern, stock, edge));
+        let seams = seams.collect::<Result<Vec<_>, _>>()?;
+        let groups = Groups::of(pattern, stock, &seams);
+        let mut plan = Plan {
+            pattern,
+            stock,
+            wish,
+            grounds,
+            copies,
+            seams,
+            contradicted: groups.contradicted.clone(),
+            without_cloth,
+            blocked: Vec::new(),
+            problem: Problem { sheets: Vec::new(), items: Vec::new(), goal: Goal::Shortest },
+        };
+        plan.problem.sheets = plan.grounds.iter().map(sheet).collect();
+        let mut items = Vec::with_capacity(plan.copies.len());
+        for copy in &plan.copies {
+            let (item, blocked) = plan.item(copy, &groups)?;
+            items.push(item);
+            plan.blocked.extend(blocked.filter(|reason| !plan.blocked.contains(reason)));
+        }
+        plan.problem.items = items;
+        Ok(plan)
+    }
+
+    /// A copy as the search knows it, and why it has no place where that is known.
+    fn item(&self, copy: &Copy, groups: &Groups) -> Result<(Item, Option<Reason>), LayError> {
+        let (piece, cloth) = self.of_copy(copy)?;
+        let grounds: Vec<(usize, &Ground)> =
+            self.grounds.iter().enumerate().filter(|(_, ground)| ground.cloth == copy.cloth).collect();
+        let outline = around(copy.cut.path());
+        let clearance = grown(&outline, cloth.gap() / 2.0)
+            .map_err(|source| LayError::Gap { piece: copy.piece.clone(), source })?;
+        let mut item = Item {
+            outline,
+            clearance,
+            turns: turns(piece, cloth, groups, self.wish.grain_tolerance),
+            sheets: grounds.iter().map(|(place, _)| *place).collect(),
+            holds: Vec::new(),
+            phases: groups.phases(copy, cloth, &grounds),
+        };
+        if let Some(reason) = too_large(copy, &item.turns, &grounds) {
+            return Ok((item, Some(reason)));
+        }
+        let held = HeldEdges::of(piece, copy);
+        if held.is_empty() {
+            return Ok((item, None));
+        }
+        let mut first_reason = None;
+        for ground in &grounds {
+            for turn in item.turns.iter().enumerate() {
+                match held.holds(copy, &item.outline, *ground, cloth.selvedges, turn) {
+                    Ok(hold) => item.holds.push(hold),
+                    Err(reason) => first_reason = first_reason.or(Some(reason)),
+                }
+            }
+        }
+        let on: Vec<usize> = item.holds.iter().map(|hold: &Hold| hold.sheet).collect();
+        item.sheets.retain(|sheet| on.contains(sheet));
+        Ok(if item.holds.is_empty() { (item, first_reason) } else { (item, None) })
+    }
+
+    /// The piece and cloth of a copy.
+    pub(super) fn of_copy(&self, copy: &Copy) -> Result<(&'a Piece, &'a Cloth), LayError> {
+        let piece = self.pattern.piece(&copy.piece)?;
+        let cloth = self.stock.find(&copy.cloth).ok_or_else(|| LayError::NoCloth(copy.cloth.clone()))?;
+        Ok((piece, cloth))
+    }
+}
+
+/// Why a copy is too large for the cloth by itself, if it is.
+fn too_large(copy: &Copy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> Option<Reason> {
+    let most =
+        |of: fn((f64, f64)) -> f64| grounds.iter().map(|(_, ground)| of(ground.size())).fold(0.0, f64::max);
+    let (widest, longest) = (most(|(width, _)| width), most(|(_, length)| length));
+    let reaches = turns.iter().map(|turn| copy.cut.reach(copy.cut.narrowest(turn.degrees, turn.tolerance)));
+    let reaches: Vec<(f64, f64)> = reaches.collect();
+    let narrow: Vec<&(f64, f64)> = reaches.iter().filter(|(width, _)| *width <= widest + LAID_OVER).collect();
+    let piece = copy.piece.clone();
+    if narrow.is_empty() {
+        let width = reaches.iter().map(|(width, _)| *width).fold(f64::INFINITY, f64::min);
+        return Some(Reason::TooWide { piece, width, widest });
+    }
+    let length = narrow.iter().map(|(_, length)| *length).fold(f64::INFINITY, f64::min);
+    (length > longest + LAID_OVER && turns.iter().all(|turn| turn.tolerance <= 0.0))
+        .then_some(Reason::TooLong { piece, length, longest })
+}
+
+fn sheet(ground: &Ground) -> Sheet {
+    let corners = |flaw: &kurbo::Rect| {
+        [(flaw.x0, flaw.y0), (flaw.x1, flaw.y0), (flaw.x1, flaw.y1), (flaw.x0, flaw.y1)]
+            .map(Point::from)
+            .to_vec()
+    };
+    Sheet { outline: ground.inside(), flaws: ground.flaws.iter().map(corners).collect() }
+}
+
+/// The turns at which a piece may lie: its grain along the cloth, and what the cloth allows besides. A piece whose
+/// stripes are held lies one way, so that they follow one another the same way in all of them.
+fn turns(piece: &Piece, cloth: &Cloth, groups: &Groups, tolerance: f64) -> Vec<Turn> {
+    let one_way = cloth.direction == Direction::OneWay
+        || piece.grainline.as_ref().is_some_and(|grain| grain.arrows != Arrows::Both);
+    let held = groups.holds(piece.name());
+    let mut degrees = vec![0.0];
+    if !one_way && !held {
+        degrees.push(180.0);
+    }
+    if cloth.crosswise == Crosswise::Allowed && !held {
+        degrees.push(90.0);
+        if !one_way {
+            degrees.push(270.0);
+        }
+    }
+    degrees.into_iter().map(|degrees| Turn { degrees, tolerance }).collect()
+}
+
+fn seam_match(pattern: &Pattern, stock: &Stock, edge: &EdgeRef) -> Result<SeamMatch, LayError> {
+    let found = SeamMatch::of(pattern, edge)?;
+    let mut cloths = Vec::new();
+    for (piece, _) in &found.marks {
+        let cloth = &pattern.piece(piece)?.cloth;
+        let striped = stock
+            .find(cloth)
+            .is_some_and(|cloth| cloth.stripes().iter().any(|stripes| stripes.along == StripesAlong::Width));
+        if !striped {
+            return Err(LayError::NoStripes { seam: found.seam, cloth: cloth.clone() });
+        }
+        cloths.push(cloth.clone());
+    }
+    match cloths.as_slice() {
+        [first, second] if first != second => {
+            Err(LayError::TwoCloths { seam: found.seam, first: first.clone(), second: second.clone() })
+        }
+        _ => Ok(found),
+    }
+}

@@ -1,0 +1,131 @@
+//! Why there can be no layout.
+
+use crate::pattern::{ClothName, PieceName};
+use crate::units::{Length, Unit};
+
+/// Why pieces cannot be laid on the cloth, however it is done.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Reason {
+    /// The pieces have more area than the cloth, mm².
+    Area {
+        /// Of the pieces.
+        pieces: f64,
+        /// Of the cloth.
+        cloth: f64,
+    },
+    /// A piece is wider than the cloth at every turn allowed, mm.
+    TooWide {
+        /// The piece.
+        piece: PieceName,
+        /// Its least width.
+        width: f64,
+        /// The greatest width of the cloth.
+        widest: f64,
+    },
+    /// A piece is longer than the cloth, mm.
+    TooLong {
+        /// The piece.
+        piece: PieceName,
+        /// Its least length where it is not too wide.
+        length: f64,
+        /// The greatest length of the cloth.
+        longest: f64,
+    },
+    /// No hold or stripe leaves a piece a place.
+    NoPlace {
+        /// The piece.
+        piece: PieceName,
+    },
+    /// The edges to be held on selvedges are together longer than these, mm.
+    Selvedges {
+        /// Of the edges.
+        edges: f64,
+        /// Of the selvedges.
+        selvedges: f64,
+    },
+    /// An edge is to lie on a selvedge, but it bends, or the piece reaches out beside it, by mm.
+    EdgeNotAtSide {
+        /// The piece.
+        piece: PieceName,
+        /// The edge.
+        edge: String,
+        /// By how much.
+        by: f64,
+    },
+    /// An edge is to lie on a selvedge that the cloth does not have.
+    NoSelvedge {
+        /// The piece.
+        piece: PieceName,
+        /// Its cloth.
+        cloth: ClothName,
+    },
+    /// An edge is to lie on the right selvedge, which is not straight since the width varies.
+    UnevenSelvedge {
+        /// The piece.
+        piece: PieceName,
+        /// Its cloth.
+        cloth: ClothName,
+    },
+    /// A piece is to lie on both selvedges and is narrower than the cloth, mm.
+    NotBothSelvedges {
+        /// The piece.
+        piece: PieceName,
+        /// Its width.
+        width: f64,
+        /// The width of the cloth.
+        cloth: f64,
+    },
+}
+
+impl Reason {
+    /// In words, for people.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> String {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        match self {
+            Reason::Area { pieces, cloth } => {
+                const MM2_PER_M2: f64 = 1e6;
+                format!(
+                    "the pieces take {:.2} m², the cloth has {:.2} m²",
+                    pieces / MM2_PER_M2,
+                    cloth / MM2_PER_M2
+                )
+            }
+            Reason::TooWide { piece, width, widest } => format!(
+                "`{piece}` is {} wide at the least, the cloth {}: too wide by {}",
+                show(*width),
+                show(*widest),
+                show(width - widest)
+            ),
+            Reason::TooLong { piece, length, longest } => format!(
+                "`{piece}` is {} long, the cloth {}: too long by {}",
+                show(*length),
+                show(*longest),
+                show(length - longest)
+            ),
+            Reason::NoPlace { piece } => {
+                format!("`{piece}` has no place where its edges and stripes are held as asked")
+            }
+            Reason::Selvedges { edges, selvedges } => format!(
+                "the edges to lie on selvedges are {} long together, the selvedges {}",
+                show(*edges),
+                show(*selvedges)
+            ),
+            Reason::EdgeNotAtSide { piece, edge, by } => format!(
+                "`{piece}.{edge}` is to lie on the selvedge, but bends or lies {} inside what is cut of the piece",
+                show(*by)
+            ),
+            Reason::NoSelvedge { piece, cloth } => {
+                format!("`{piece}` is to lie on a selvedge that `{cloth}` does not have")
+            }
+            Reason::UnevenSelvedge { piece, cloth } => format!(
+                "`{piece}` is to lie on the right selvedge, which is not straight where the width of `{cloth}` varies"
+            ),
+            Reason::NotBothSelvedges { piece, width, cloth } => format!(
+                "`{piece}` is to lie on both selvedges, but is {} wide on cloth of {}",
+                show(*width),
+                show(*cloth)
+            ),
+        }
+    }
+}

@@ -1,0 +1,210 @@
+//! What is laid on: each length of a cloth and each panel, spread out singly or folded lengthwise.
+
+use kurbo::{BezPath, Point, Rect};
+
+use crate::cloth::layout::polygon::around;
+use crate::cloth::{Bolt, Cloth, Panel, Stock};
+use crate::curve::{Motion, Vec2};
+use crate::pattern::ClothName;
+use crate::tolerance::SAME_CUT;
+
+/// How the cloth is spread.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Spread {
+    /// One layer, right side up.
+    #[default]
+    Single,
+    /// Folded lengthwise, right sides together: two layers, from the fold to the two selvedges.
+    Folded,
+}
+
+/// Which length or panel of a cloth it is, counted from 1.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A length, of so many.
+    Length {
+        /// Which.
+        number: usize,
+        /// Of how many.
+        of: usize,
+    },
+    /// A copy of a panel.
+    Panel {
+        /// The panel's name.
+        name: String,
+        /// Which copy.
+        number: u32,
+        /// Of how many.
+        of: u32,
+    },
+}
+
+/// One thing to lay on. Across and along as [`crate::cloth`] has it; on folded cloth across is measured from the fold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ground {
+    /// The cloth.
+    pub cloth: ClothName,
+    /// Which part of it.
+    pub source: Source,
+    /// How it is spread.
+    pub spread: Spread,
+    /// Its true border, clockwise as seen.
+    pub border: BezPath,
+    /// The flaws, of both layers where it is folded.
+    pub flaws: Vec<Rect>,
+    /// The width where it is the same all along, mm: then the right edge is straight too.
+    pub even_width: Option<f64>,
+}
+
+impl Ground {
+    /// All that is at hand, cloth by cloth, lengths before panels. Panels are always spread singly.
+    pub(super) fn all(stock: &Stock, spread: Spread) -> Vec<Ground> {
+        stock.cloths().flat_map(|cloth| Ground::of_cloth(cloth, spread)).collect()
+    }
+
+    fn of_cloth(cloth: &Cloth, spread: Spread) -> Vec<Ground> {
+        let of = cloth.bolts().len();
+        let lengths = cloth.bolts().iter().enumerate().map(|(i, bolt)| {
+            let source = Source::Length { number: i + 1, of };
+            Ground::of_bolt(cloth, bolt, source, spread)
+        });
+        let panels = cloth
+            .panels()
+            .iter()
+            .flat_map(|panel| (1..=panel.copies()).map(|number| Ground::of_panel(cloth, panel, number)));
+        lengths.chain(panels).collect()
+    }
+
+    fn of_bolt(cloth: &Cloth, bolt: &Bolt, source: Source, spread: Spread) -> Ground {
+        let (width, length) = (bolt.width(), bolt.length());
+        let share = if spread == Spread::Folded { 0.5 } else { 1.0 };
+        let mut places: Vec<f64> = width.places().filter(|at| *at > 0.0 && *at < length).collect();
+        places.insert(0, 0.0);
+        places.push(length);
+        let mut border = BezPath::new();
+        border.move_to((0.0, 0.0));
+        places.iter().for_each(|at| border.line_to((width.at(*at) * share, *at)));
+        border.line_to((0.0, length));
+        border.close_path();
+        let (least, most) = (width.least(0.0, length), width.greatest(0.0, length));
+        let flaws = bolt.flaws().iter().flat_map(|flaw| {
+            let (right, end) = flaw.end();
+            let whole = Rect::new(flaw.at.0, flaw.at.1, right, end);
+            match spread {
+                Spread::Single => vec![whole],
+                Spread::Folded => {
+                    folded(whole, width.least(flaw.at.1, end) / 2.0, width.greatest(flaw.at.1, end) / 2.0)
+                }
+            }
+        });
+        Ground {
+            cloth: cloth.name().clone(),
+            source,
+            spread,
+            border,
+            flaws: flaws.collect(),
+            even_width: (most - least <= SAME_CUT).then_some(least * share),
+        }
+    }
+
+    fn of_panel(cloth: &Cloth, panel: &Panel, number: u32) -> Ground {
+        let along = (Point::ZERO, Point::new(0.0, 1.0));
+        let turn = Motion::carry((Point::ZERO, panel.grain().to_point()), along)
+            .unwrap_or_else(|_| Motion::identity());
+        let turned = turn.to_affine() * panel.outline().to_path();
+        let corner = kurbo::Shape::bounding_box(&turned).origin();
+        let border = Motion::shift(Vec2::ZERO - corner.to_vec2()).to_affine() * turned;
+        let source = Source::Panel { name: panel.name().to_owned(), number, of: panel.copies() };
+        let (cloth, spread) = (cloth.name().clone(), Spread::Single);
+        Ground { cloth, source, spread, border, flaws: Vec::new(), even_width: None }
+    }
+
+    /// A polygon within the border, as close to it as a layout needs.
+    pub(super) fn inside(&self) -> Vec<Point> {
+        let mut polygon = around(&self.border.reverse_subpaths());
+        polygon.reverse();
+        polygon
+    }
+
+    /// How far it reaches across and along, mm.
+    #[must_use]
+    pub fn size(&self) -> (f64, f64) {
+        let bounds = kurbo::Shape::bounding_box(&self.border);
+        (bounds.width(), bounds.height())
+    }
+
+    /// What it is called: `main`, `main, length 2 of 3`, `main, panel gore 1 of 6`.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match &self.source {
+            Source::Length { of: 1, .. } => self.cloth.to_string(),
+            Source::Length { number, of } => format!("{}, length {number} of {of}", self.cloth),
+            Source::Panel { name, number, of } => format!("{}, panel {name} {number} of {of}", self.cloth),
+        }
+    }
+
+    /// Whether it has selvedges.
+    #[must_use]
+    pub fn has_selvedges(&self) -> bool {
+        matches!(self.source, Source::Length { .. })
+    }
+
+    /// What is left over at its end, mm across and along: the width that is there all the way from where the layout
+    /// ends. None of a panel that is used, nor where nothing is left.
+    #[must_use]
+    pub fn leftover(&self, used: f64) -> Option<(f64, f64)> {
+        let (across, along) = self.size();
+        let left = along - used;
+        if left <= SAME_CUT || (!self.has_selvedges() && used > 0.0) {
+            return None;
+        }
+        let corners = self.corners().filter(|corner| corner.y > used).map(|corner| corner.x);
+        Some((corners.fold(self.width_at(used).min(across), f64::min), left))
+    }
+
+    /// The corners of the right edge, in order along it.
+    pub(in crate::cloth) fn corners(&self) -> impl Iterator<Item = Point> {
+        let starts = self.border.segments().map(|segment| kurbo::ParamCurve::start(&segment));
+        starts.filter(|corner| corner.x > 0.0)
+    }
+
+    /// The width of a length at a place along it, mm; of a panel how far it reaches.
+    pub(in crate::cloth) fn width_at(&self, along: f64) -> f64 {
+        if !self.has_selvedges() {
+            return self.size().0;
+        }
+        let corners: Vec<Point> = self.corners().collect();
+        let after = corners.partition_point(|corner| corner.y <= along);
+        match (after.checked_sub(1).map(|i| corners[i]), corners.get(after)) {
+            (Some(a), Some(b)) => a.x + (b.x - a.x) * (along - a.y) / (b.y - a.y),
+            (Some(a), None) => a.x,
+            (None, Some(b)) => b.x,
+            (None, None) => 0.0,
+        }
+    }
+}
+
+/// A flaw on folded cloth, as it comes to lie from the fold: one on the left half is turned over. Where the width is
+/// uneven the fold wanders, between the least and the greatest place.
+fn folded(flaw: Rect, least: f64, most: f64) -> Vec<Rect> {
+    let mut parts = Vec::new();
+    if flaw.x0 < most {
+        parts.push(Rect::new((least - flaw.x1).max(0.0), flaw.y0, most - flaw.x0, flaw.y1));
+    }
+    if flaw.x1 > least {
+        parts.push(Rect::new((flaw.x0 - most).max(0.0), flaw.y0, flaw.x1 - least, flaw.y1));
+    }
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_flaw_lies_on_both_layers_where_the_fold_goes_through_it() {
+        let found = folded(Rect::new(150.0, 10.0, 210.0, 20.0), 185.0, 185.0);
+        assert_eq!(found, [Rect::new(0.0, 10.0, 35.0, 20.0), Rect::new(0.0, 10.0, 25.0, 20.0)]);
+        assert_eq!(folded(Rect::new(0.0, 0.0, 10.0, 5.0), 185.0, 185.0), [Rect::new(175.0, 0.0, 185.0, 5.0)]);
+    }
+}

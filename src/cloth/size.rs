@@ -1,0 +1,55 @@
+//! A cloth for a quick try: nothing but its width and length.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::cloth::bolt::over_nothing;
+use crate::cloth::{Bolt, Cloth, ClothError, Stock, Width};
+use crate::pattern::ClothName;
+use crate::units::Length;
+
+/// A width and a length, as `37cm x 11.4m`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Size {
+    width: Length,
+    length: Length,
+}
+
+impl Size {
+    /// Whether a text is meant as a size and not as the name of a file: it begins with a number and holds an `x`.
+    #[must_use]
+    pub fn is_meant(text: &str) -> bool {
+        text.trim_start().starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '.'))
+            && text.contains(['x', '×'])
+            && !text.ends_with(".toml")
+    }
+
+    /// The cloth of this size, as the main one and the only one at hand.
+    ///
+    /// # Errors
+    ///
+    /// None that [`Size::from_str`] has not refused already.
+    pub fn stock(self) -> Result<Stock, ClothError> {
+        let bolt = Bolt::new(Width::even(self.width)?, self.length)?;
+        Stock::new([Cloth::new(ClothName::main(), vec![bolt], Vec::new())?])
+    }
+}
+
+impl FromStr for Size {
+    type Err = ClothError;
+
+    fn from_str(text: &str) -> Result<Size, ClothError> {
+        let parts: Vec<&str> = text.split(['x', '×']).map(str::trim).collect();
+        let [width, length] = parts.as_slice() else { return Err(ClothError::NotASize(text.to_owned())) };
+        Ok(Size {
+            width: over_nothing("the width", width.parse()?)?,
+            length: over_nothing("the length", length.parse()?)?,
+        })
+    }
+}
+
+impl fmt::Display for Size {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} x {}", self.width, self.length)
+    }
+}

@@ -1,0 +1,197 @@
+//! All the cloth at hand.
+
+use indexmap::IndexMap;
+
+use crate::cloth::bolt::not_negative;
+use crate::cloth::{Bolt, ClothError, Panel, Stripes, StripesAlong};
+use crate::pattern::{ClothName, nearest};
+use crate::units::Length;
+
+/// Which edges of a cloth are finished, so that they may serve as edges of the garment.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Selvedges {
+    /// Both.
+    #[default]
+    Both,
+    /// The left one, the right side of the cloth up and its start away.
+    Left,
+    /// The right one.
+    Right,
+    /// None: the edges are cut or frayed.
+    None,
+}
+
+/// Whether a cloth looks the same from both ends.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Direction {
+    /// With nap, or a pattern that has an up and a down: all pieces lie the same way.
+    OneWay,
+    /// Pieces may lie either way.
+    #[default]
+    TwoWay,
+}
+
+/// Whether pieces may be cut with their grain across the cloth.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Crosswise {
+    /// They may.
+    Allowed,
+    /// They may not.
+    #[default]
+    Forbidden,
+}
+
+/// One kind of cloth: the lengths and panels of it that are at hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cloth {
+    name: ClothName,
+    bolts: Vec<Bolt>,
+    panels: Vec<Panel>,
+    stripes: Vec<Stripes>,
+    gap: f64,
+    /// Which edges are finished.
+    pub selvedges: Selvedges,
+    /// Whether it looks the same from both ends.
+    pub direction: Direction,
+    /// Whether pieces may lie across.
+    pub crosswise: Crosswise,
+}
+
+impl Cloth {
+    /// A plain cloth in lengths and panels.
+    ///
+    /// # Errors
+    ///
+    /// Refuses one that has neither.
+    pub fn new(name: ClothName, bolts: Vec<Bolt>, panels: Vec<Panel>) -> Result<Cloth, ClothError> {
+        if bolts.is_empty() && panels.is_empty() {
+            return Err(ClothError::NoCloth);
+        }
+        Ok(Cloth {
+            name,
+            bolts,
+            panels,
+            stripes: Vec::new(),
+            gap: 0.0,
+            selvedges: Selvedges::default(),
+            direction: Direction::default(),
+            crosswise: Crosswise::default(),
+        })
+    }
+
+    /// Sets how far apart pieces are cut at least.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a negative one.
+    pub fn set_gap(&mut self, gap: Length) -> Result<(), ClothError> {
+        self.gap = not_negative("the gap between pieces", gap)?.mm();
+        Ok(())
+    }
+
+    /// Adds stripes; at most one set for each way.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a second set the same way.
+    pub fn add_stripes(&mut self, stripes: Stripes) -> Result<(), ClothError> {
+        if self.stripes.iter().any(|other| other.along == stripes.along) {
+            return Err(ClothError::StripesTwice(match stripes.along {
+                StripesAlong::Width => "width",
+                StripesAlong::Length => "length",
+            }));
+        }
+        self.stripes.push(stripes);
+        Ok(())
+    }
+
+    /// What pieces name it by.
+    #[must_use]
+    pub fn name(&self) -> &ClothName {
+        &self.name
+    }
+
+    /// The lengths of it.
+    #[must_use]
+    pub fn bolts(&self) -> &[Bolt] {
+        &self.bolts
+    }
+
+    /// The panels of it.
+    #[must_use]
+    pub fn panels(&self) -> &[Panel] {
+        &self.panels
+    }
+
+    /// Its stripes, at most one set for each way.
+    #[must_use]
+    pub fn stripes(&self) -> &[Stripes] {
+        &self.stripes
+    }
+
+    /// How far apart pieces are cut at least, mm.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        self.gap
+    }
+
+    /// Its area, mm²: all lengths and all copies of the panels, without the flaws.
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        let panels = self.panels.iter().map(|panel| panel.outline().area() * f64::from(panel.copies()));
+        self.bolts.iter().map(Bolt::area).chain(panels).sum()
+    }
+
+    /// The greatest width that a stretch of a length has all along, on whichever length or panel; none where nothing is
+    /// that long. A panel is told by how far it reaches, so that its width is an upper bound.
+    #[must_use]
+    pub fn width_over(&self, stretch: f64) -> Option<f64> {
+        let bolts = self.bolts.iter().filter_map(|bolt| bolt.width_over(stretch));
+        let panels = self.panels.iter().map(Panel::reach);
+        let panels = panels.filter(|(_, along)| *along >= stretch).map(|(across, _)| across);
+        bolts.chain(panels).reduce(f64::max)
+    }
+
+    /// How long the longest length or panel is, mm.
+    #[must_use]
+    pub fn longest(&self) -> f64 {
+        let panels = self.panels.iter().map(|panel| panel.reach().1);
+        self.bolts.iter().map(Bolt::length).chain(panels).fold(0.0, f64::max)
+    }
+}
+
+/// All the cloth at hand, by the names that pieces have for it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stock {
+    cloths: IndexMap<ClothName, Cloth>,
+}
+
+impl Stock {
+    /// The cloths at hand; of two with one name the later counts.
+    ///
+    /// # Errors
+    ///
+    /// Refuses none at all.
+    pub fn new(cloths: impl IntoIterator<Item = Cloth>) -> Result<Stock, ClothError> {
+        let cloths: IndexMap<ClothName, Cloth> =
+            cloths.into_iter().map(|cloth| (cloth.name().clone(), cloth)).collect();
+        if cloths.is_empty() { Err(ClothError::NoCloth) } else { Ok(Stock { cloths }) }
+    }
+
+    /// The cloths, in the order in which they were told.
+    pub fn cloths(&self) -> impl ExactSizeIterator<Item = &Cloth> {
+        self.cloths.values()
+    }
+
+    /// The cloth of a name, if it is at hand.
+    #[must_use]
+    pub fn find(&self, name: &ClothName) -> Option<&Cloth> {
+        self.cloths.get(name)
+    }
+
+    /// The name at hand that is nearest to another.
+    #[must_use]
+    pub fn nearest(&self, name: &ClothName) -> Option<&str> {
+        nearest(name.as_str(), self.cloths.keys().map(ClothName::as_str))
+    }
+}

@@ -1,0 +1,102 @@
+//! Stripes and gradations: where the pattern of a cloth is the same again.
+
+use crate::cloth::ClothError;
+use crate::cloth::bolt::{not_negative, over_nothing};
+use crate::units::Length;
+
+/// Which way stripes run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StripesAlong {
+    /// From selvedge to selvedge: they follow one another along the length.
+    Width,
+    /// Along the selvedge: they follow one another across the width.
+    Length,
+}
+
+/// Where the pattern of the cloth is the same.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StripesAt {
+    /// Again and again.
+    Every {
+        /// From one to the next, mm.
+        repeat: f64,
+        /// The first, mm from the start or the left selvedge.
+        first: f64,
+    },
+    /// At marks, one by one, mm from the start or the left selvedge, in order.
+    Marks(Vec<f64>),
+}
+
+/// Stripes of a cloth, or the marks of a gradation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stripes {
+    /// Which way they run.
+    pub along: StripesAlong,
+    at: StripesAt,
+}
+
+impl Stripes {
+    /// Stripes that repeat.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a repeat that is not over nothing and a negative first place.
+    pub fn every(along: StripesAlong, repeat: Length, first: Length) -> Result<Stripes, ClothError> {
+        let repeat = over_nothing("the repeat", repeat)?.mm();
+        let first = not_negative("the place of the first stripe", first)?.mm();
+        Ok(Stripes { along, at: StripesAt::Every { repeat, first } })
+    }
+
+    /// Places where the pattern of the cloth is the same, as marked one by one.
+    ///
+    /// # Errors
+    ///
+    /// Refuses fewer than two, and marks that do not follow one another.
+    pub fn marked(along: StripesAlong, marks: &[Length]) -> Result<Stripes, ClothError> {
+        let mut places: Vec<f64> = Vec::with_capacity(marks.len());
+        for mark in marks {
+            let at = not_negative("the place of a mark", *mark)?.mm();
+            if let Some(before) = places.last()
+                && *before >= at
+            {
+                return Err(ClothError::MarksOutOfOrder { first: Length::from_mm(*before), second: *mark });
+            }
+            places.push(at);
+        }
+        if places.len() < 2 {
+            return Err(ClothError::TooFewMarks);
+        }
+        Ok(Stripes { along, at: StripesAt::Marks(places) })
+    }
+
+    /// Where they are.
+    #[must_use]
+    pub fn at(&self) -> &StripesAt {
+        &self.at
+    }
+
+    /// All of them within a measure of cloth, mm in order.
+    #[must_use]
+    pub fn within(&self, measure: f64) -> Vec<f64> {
+        match &self.at {
+            StripesAt::Every { repeat, first } => {
+                let first = first.rem_euclid(*repeat);
+                let count = if first > measure { 0.0 } else { ((measure - first) / repeat).floor() + 1.0 };
+                (0..count as usize).map(|i| first + repeat * i as f64).collect()
+            }
+            StripesAt::Marks(marks) => marks.iter().copied().filter(|mark| *mark <= measure).collect(),
+        }
+    }
+
+    /// How far a place lies behind the stripe before it, mm. Before the first mark it is what is left to it, negative.
+    #[must_use]
+    pub fn phase(&self, place: f64) -> f64 {
+        match &self.at {
+            StripesAt::Every { repeat, first } => (place - first).rem_euclid(*repeat),
+            StripesAt::Marks(marks) => {
+                let before = marks.iter().rev().find(|mark| **mark <= place).or(marks.first());
+                place - before.copied().unwrap_or(0.0)
+            }
+        }
+    }
+}
