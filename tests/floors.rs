@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 9] = [
+const FLOORS: [(&str, &[&str]); 10] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
@@ -14,7 +14,8 @@ const FLOORS: [(&str, &[&str]); 9] = [
     ("sheet", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
-    ("cli", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
+    ("cli", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "show"]),
 ];
 
 /// Files that stand on no floor: they name the floors, or start the top one.

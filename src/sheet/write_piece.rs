@@ -164,7 +164,7 @@ impl PieceWriter<'_> {
         let count = if notch.count == NotchCount::Double { "2" } else { "1" };
         let says = [("data-count", count.to_owned())];
         group.add(self.path("notch", notch.name.as_str(), &notch.kept, &stroke(foot.point, out), &says)?);
-        for tick in derived::notch(&foot, out, notch.count, &self.line.path) {
+        for tick in derived::notch(&foot, out, notch.count, self.line) {
             group.add(derived::path("notch", &tick)?);
         }
         Ok(())

@@ -1,0 +1,117 @@
+//! A piece as it is looked at: everything that its user needs at the cutting table.
+//!
+//! Lines come first, then labels where lines leave room. A text for which there is none is led out: a number stands in
+//! its place, and a legend beside the piece tells what it means.
+
+mod labelling;
+mod legend;
+mod lines;
+mod texts;
+
+use std::collections::BTreeSet;
+
+use kurbo::{Affine, BezPath, Rect};
+
+use crate::allowance::{AllowanceError, SewingOrder};
+use crate::pattern::{ClothName, EdgeName, Pattern, Piece, PieceName};
+use crate::show::drawing::Drawing;
+use crate::units::Unit;
+
+pub use lines::Form;
+use lines::Lines;
+
+/// Whether a copy lies as drawn or mirrored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// As on the sheet.
+    AsDrawn,
+    /// Turned over.
+    Mirrored,
+}
+
+/// How a piece is drawn.
+#[derive(Clone, Debug)]
+pub struct PieceStyle {
+    /// Half pieces as they are, or opened.
+    pub form: Form,
+    /// As on the sheet, or turned over.
+    pub hand: Hand,
+    /// Which copy it is, if each is drawn: the first is 1.
+    pub copy: Option<u32>,
+    /// In which unit lengths are told.
+    pub unit: Unit,
+}
+
+/// A drawn piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceDrawing {
+    /// The piece.
+    pub name: PieceName,
+    /// What it is called, with the copy if each is drawn.
+    pub title: String,
+    /// The cloth that it is cut from.
+    pub cloth: ClothName,
+    /// Everything that is drawn.
+    pub drawing: Drawing,
+    /// The closed cutting lines; the two halves of an opened piece share a side.
+    pub outline: Vec<BezPath>,
+    /// The box around everything, mm.
+    pub bounds: Rect,
+}
+
+impl PieceDrawing {
+    /// Draws a piece.
+    ///
+    /// # Errors
+    ///
+    /// A cutting line that cannot be worked out.
+    pub fn of(
+        order: &SewingOrder,
+        piece: &Piece,
+        style: &PieceStyle,
+    ) -> Result<PieceDrawing, AllowanceError> {
+        let line = order.cutting_line(piece)?;
+        let new = new_edges(order.pattern(), piece);
+        let mut lines = Lines::of(piece, &line, &new, style.form);
+        let turned = match style.hand {
+            Hand::AsDrawn => Affine::IDENTITY,
+            Hand::Mirrored => Affine::FLIP_X,
+        };
+        lines.moved(turned);
+        let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
+        let title = texts.called();
+        let labelling = labelling::Labelling { texts, lines: &lines, turned };
+        let (fold_arrow, labels) = labelling.done();
+        let Lines { mut drawing, outline, .. } = lines;
+        drawing.add(fold_arrow);
+        drawing.add(labels);
+        let bounds = drawing.bounds().unwrap_or_default();
+        Ok(PieceDrawing {
+            name: piece.name().clone(),
+            title,
+            cloth: piece.cloth.clone(),
+            drawing,
+            outline,
+            bounds,
+        })
+    }
+
+    /// The drawn piece moved and turned, not mirrored.
+    #[must_use]
+    pub fn moved(&self, motion: Affine) -> PieceDrawing {
+        PieceDrawing {
+            drawing: self.drawing.moved(motion),
+            outline: self.outline.iter().map(|outline| motion * outline).collect(),
+            bounds: motion.transform_rect_bbox(self.bounds),
+            name: self.name.clone(),
+            title: self.title.clone(),
+            cloth: self.cloth.clone(),
+        }
+    }
+}
+
+/// The edges of a piece on seams that a step made.
+fn new_edges(pattern: &Pattern, piece: &Piece) -> BTreeSet<EdgeName> {
+    let new = pattern.record.new_edges().filter(|edge| edge.piece == *piece.name());
+    new.map(|edge| edge.edge.clone()).collect()
+}

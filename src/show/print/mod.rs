@@ -1,0 +1,1 @@
+//! Pages at true size.
