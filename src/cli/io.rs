@@ -161,37 +161,38 @@ impl Target {
         }
     }
 
-    /// Writes all of a text, or nothing: a file that was there stays as it was until the new one stands whole on the
+    /// Writes all of a content, or nothing: a file that was there stays as it was until the new one stands whole on the
     /// disk.
     ///
     /// # Errors
     ///
     /// The file exists and may not be replaced; the disk is full; the folder cannot be written to.
-    pub fn write(&self, text: &str, existing: Existing) -> Result<(), Failure> {
+    pub fn write(&self, content: impl AsRef<[u8]>, existing: Existing) -> Result<(), Failure> {
+        let content = content.as_ref();
         match self {
-            Target::Stream => print(text),
+            Target::Stream => print(content),
             Target::File(path) => {
                 self.refuse_unwritable(existing)?;
                 if is_stream_of_some_kind(path) {
                     let written = OpenOptions::new().write(true).open(path);
                     return written
-                        .and_then(|mut file| file.write_all(text.as_bytes()))
+                        .and_then(|mut file| file.write_all(content))
                         .map_err(|error| unwritable(path, &error));
                 }
-                write_whole(path, text, existing)
+                write_whole(path, content, existing)
             }
         }
     }
 }
 
-/// Writes a text to standard output. A reader that has seen enough and closed the pipe is no error.
+/// Writes to standard output. A reader that has seen enough and closed the pipe is no error.
 ///
 /// # Errors
 ///
 /// The stream cannot be written to.
-pub fn print(text: &str) -> Result<(), Failure> {
+pub fn print(content: impl AsRef<[u8]>) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(content.as_ref()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             Err(unwritable(Path::new("standard output"), &error))
         }
@@ -204,12 +205,12 @@ fn is_stream_of_some_kind(path: &Path) -> bool {
     fs::metadata(path).is_ok_and(|found| !found.is_file() && !found.is_dir())
 }
 
-fn write_whole(path: &Path, text: &str, existing: Existing) -> Result<(), Failure> {
+fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<(), Failure> {
     let failed = |error: &io::Error| unwritable(path, error);
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let folder = folder_of(&target);
     let mut part = new_part(folder).map_err(|error| failed(&error))?;
-    part.write_all(text.as_bytes()).map_err(|error| failed(&error))?;
+    part.write_all(content).map_err(|error| failed(&error))?;
     if let Ok(replaced) = fs::metadata(&target) {
         part.as_file().set_permissions(replaced.permissions()).map_err(|error| failed(&error))?;
     }

@@ -8,6 +8,8 @@ mod legend;
 mod lines;
 mod texts;
 
+pub(super) use legend::wrapped;
+
 use std::collections::BTreeSet;
 
 use kurbo::{Affine, BezPath, Rect};
@@ -49,6 +51,8 @@ pub struct PieceDrawing {
     pub name: PieceName,
     /// What it is called, with the copy if each is drawn.
     pub title: String,
+    /// How many are cut.
+    pub count: String,
     /// The cloth that it is cut from.
     pub cloth: ClothName,
     /// Everything that is drawn.
@@ -79,7 +83,7 @@ impl PieceDrawing {
         };
         lines.moved(turned);
         let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
-        let title = texts.called();
+        let (title, count) = (texts.called(), texts.count());
         let labelling = labelling::Labelling { texts, lines: &lines, turned };
         let (fold_arrow, labels) = labelling.done();
         let Lines { mut drawing, outline, .. } = lines;
@@ -89,6 +93,7 @@ impl PieceDrawing {
         Ok(PieceDrawing {
             name: piece.name().clone(),
             title,
+            count,
             cloth: piece.cloth.clone(),
             drawing,
             outline,
@@ -105,6 +110,7 @@ impl PieceDrawing {
             bounds: motion.transform_rect_bbox(self.bounds),
             name: self.name.clone(),
             title: self.title.clone(),
+            count: self.count.clone(),
             cloth: self.cloth.clone(),
         }
     }
