@@ -6,7 +6,7 @@ use retrue::curve::{Point, Vec2};
 use retrue::pattern::{Finish, Pattern, Piece};
 use retrue::sheet::{self, ReadOptions};
 use retrue::show::drawing::{Drawing, Label, LineKind};
-use retrue::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
+use retrue::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
 use retrue::units::Unit;
 
 /// Every shipped sheet, and the outcome of the main job.
@@ -24,16 +24,20 @@ fn pattern(file: &str) -> Pattern {
     sheet::read(&bytes, &ReadOptions::default()).expect("a sound sheet").pattern
 }
 
-const STYLES: [(Form, Hand); 3] =
-    [(Form::AsDrawn, Hand::AsDrawn), (Form::Opened, Hand::AsDrawn), (Form::AsDrawn, Hand::Mirrored)];
+const STYLES: [(Form, Hand, Lying); 4] = [
+    (Form::AsDrawn, Hand::AsDrawn, Lying::Upright),
+    (Form::Opened, Hand::AsDrawn, Lying::Upright),
+    (Form::AsDrawn, Hand::Mirrored, Lying::Upright),
+    (Form::Opened, Hand::Mirrored, Lying::Quarter),
+];
 
 fn each_drawn_piece(mut check: impl FnMut(&Pattern, &Piece, Form, &PieceDrawing)) {
     for file in SHEETS {
         let pattern = pattern(file);
         let order = SewingOrder::of(&pattern);
         for piece in pattern.pieces() {
-            for (form, hand) in STYLES {
-                let style = PieceStyle { form, hand, copy: None, unit: Unit::Millimetre };
+            for (form, hand, lying) in STYLES {
+                let style = PieceStyle { form, hand, lying, copy: None, unit: Unit::Millimetre };
                 let drawn = PieceDrawing::of(&order, piece, &style).expect("a piece that can be drawn");
                 check(&pattern, piece, form, &drawn);
             }
@@ -173,7 +177,13 @@ fn an_edge_tells_what_it_is_sewn_to_and_its_allowance() {
     let pattern = pattern("fixtures/dress.svg");
     let order = SewingOrder::of(&pattern);
     let piece = pattern.pieces().find(|piece| piece.name().as_str() == "bodice-front").expect("a piece");
-    let style = PieceStyle { form: Form::AsDrawn, hand: Hand::AsDrawn, copy: None, unit: Unit::Millimetre };
+    let style = PieceStyle {
+        form: Form::AsDrawn,
+        hand: Hand::AsDrawn,
+        lying: Lying::Upright,
+        copy: None,
+        unit: Unit::Millimetre,
+    };
     let drawn = PieceDrawing::of(&order, piece, &style).expect("a drawing");
     assert!(says(&drawn.drawing, "shoulder, sewn to bodice-back.shoulder, 15 mm"));
     assert!(says(&drawn.drawing, "bust-dart, press to waist"));
@@ -202,4 +212,76 @@ fn the_fold_is_not_drawn_as_a_line_to_cut() {
         }
     });
     assert!(folds > 20);
+}
+
+/// A strip with a name too long for it, sewn to another that is turned: from 3 cm down to the width of a cord.
+fn strips(width: f64) -> Pattern {
+    let strip = |name: &str, at: f64, allowance: f64| {
+        let (x, y) = (at, 0.0);
+        let (right, bottom) = (x + width, y + 70.0);
+        format!(
+            "<g id=\"{name}\" data-kind=\"piece\" data-cut=\"2\" data-cloth=\"companion\">\
+             <path id=\"{name}.outer-edge\" data-kind=\"edge\" data-allowance=\"{allowance}mm\" \
+               data-sewn-to=\"{name}.outer-edge/m\" d=\"M{x} {y}L{x} {bottom}\"/>\
+             <path id=\"{name}.upper-end\" data-kind=\"edge\" data-allowance=\"{allowance}mm\" \
+               data-finish=\"free\" d=\"M{x} {y}L{right} {y}\"/>\
+             <path id=\"{name}.lower-end\" data-kind=\"edge\" data-allowance=\"{allowance}mm\" \
+               data-finish=\"hem\" d=\"M{x} {bottom}L{right} {bottom}\"/>\
+             <path id=\"{name}.inner-edge\" data-kind=\"edge\" data-allowance=\"{allowance}mm\" \
+               data-finish=\"free\" d=\"M{right} {y}L{right} {bottom}\"/>\
+             <path id=\"{name}.grain\" data-kind=\"grainline\" d=\"M{g} {a}L{g} {b}\"/>\
+             <path id=\"{name}.waist-level\" data-kind=\"level\" d=\"M{x} {l}L{right} {l}\"/></g>",
+            g = x + width * 0.4,
+            a = y + 10.0,
+            b = bottom - 10.0,
+            l = y + 30.0,
+        )
+    };
+    let text = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"400mm\" height=\"200mm\" viewBox=\"0 0 400 200\">{}{}</svg>",
+        strip("shoulder-strap-of-the-apron", 20.0, 0.0),
+        strip("binding-of-the-pocket", 200.0, 6.0)
+    );
+    sheet::read(text.as_bytes(), &ReadOptions::default()).expect("a sound sheet").pattern
+}
+
+/// On pieces of 3 cm and less every text is still said, clear of lines, on the piece or in a legend beside it.
+#[test]
+fn narrow_pieces_lead_their_texts_out() {
+    for width in [30.0, 18.0, 12.0, 7.0, 3.0] {
+        let pattern = strips(width);
+        let order = SewingOrder::of(&pattern);
+        for piece in pattern.pieces() {
+            for lying in [Lying::Upright, Lying::Quarter] {
+                let style = PieceStyle {
+                    form: Form::AsDrawn,
+                    hand: Hand::AsDrawn,
+                    lying,
+                    copy: None,
+                    unit: Unit::Millimetre,
+                };
+                let drawn = PieceDrawing::of(&order, piece, &style).expect("a drawing");
+                let name = piece.name().as_str();
+                for text in
+                    [name, "outer-edge, sewn to its mirror image", "lower-end: turn up", "waist-level"]
+                {
+                    assert!(
+                        says(&drawn.drawing, text),
+                        "{width}: `{text}` is not in {:?}",
+                        drawn.drawing.labels
+                    );
+                }
+                for label in &drawn.drawing.labels {
+                    for stroke in &drawn.drawing.strokes {
+                        let struck = walked(&stroke.path).into_iter().find(|point| is_under(label, *point));
+                        assert!(struck.is_none(), "{width}: `{}` lies on {:?}", label.text, stroke.kind);
+                    }
+                    let inside = |point: &Point| drawn.outline[0].contains(*point);
+                    let count = corners(label).iter().filter(|corner| inside(corner)).count();
+                    assert!(count == 0 || count == 4, "{width}: `{}` runs out", label.text);
+                    assert!(label.size >= 1.0, "{width}: `{}` is too small to read", label.text);
+                }
+            }
+        }
+    }
 }

@@ -196,20 +196,37 @@ fn failure(file: &str, error: &PrintError) -> Failure {
 /// Says how many pages there are, how large they are put together, and what to do before cutting.
 fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
     let show = |mm: f64| Length::from_mm(mm.round()).show(options.unit);
-    for area in &print.areas {
-        let pieces = counted(area.pieces.len(), "piece");
-        let (width, height) = (show(area.size.width), show(area.size.height));
-        let blank = match area.blank {
-            0 => String::new(),
-            count => format!(", {count} blank ones left out"),
-        };
-        let sheet =
-            if options.on.unwrap_or(options.paper.usual()) == Use::Together { "page" } else { "sheet" };
-        messages.note(format!(
-            "{pieces} on {} of {}{blank}: {width} by {height}",
-            counted(area.pages, sheet),
-            options.paper.title()
-        ));
+    match options.on.unwrap_or(options.paper.usual()) {
+        Use::Together => {
+            for area in &print.areas {
+                let blank = match area.blank {
+                    0 => String::new(),
+                    count => format!(", {} left out", counted(count, "blank one")),
+                };
+                messages.note(format!(
+                    "{} on {} of {}{blank}, put together {} by {}",
+                    counted(area.pieces.len(), "piece"),
+                    counted(area.pages, "page"),
+                    options.paper.title(),
+                    show(area.size.width),
+                    show(area.size.height)
+                ));
+            }
+        }
+        Use::Single => {
+            let pieces = print.areas.iter().map(|area| area.pieces.len()).sum();
+            let lengths: Vec<String> = print.areas.iter().map(|area| show(area.size.height)).collect();
+            let long = match options.paper {
+                Paper::Roll { .. } => format!(", {} long", lengths.join(" and ")),
+                Paper::Sheets(..) => String::new(),
+            };
+            messages.note(format!(
+                "{} on {} of {}{long}",
+                counted(pieces, "piece"),
+                counted(print.areas.len(), "sheet"),
+                options.paper.title()
+            ));
+        }
     }
     if !print.missing.is_empty() {
         let letters: String = print.missing.iter().collect();

@@ -240,7 +240,7 @@ fn grainline(drawing: &mut Drawing, grain: &Grainline) {
 }
 
 /// The head of an arrow that points in a direction of length one.
-pub(super) fn arrow(tip: Point, way: Vec2) -> BezPath {
+pub(crate) fn arrow(tip: Point, way: Vec2) -> BezPath {
     let (length, half) = ARROW;
     let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
     polygon(&[tip, back + across, back - across])

@@ -9,6 +9,7 @@ mod lines;
 mod texts;
 
 pub(super) use legend::wrapped;
+pub(super) use lines::arrow;
 
 use std::collections::BTreeSet;
 
@@ -31,6 +32,15 @@ pub enum Hand {
     Mirrored,
 }
 
+/// How a piece lies on the paper. Texts read from left to right or upward either way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lying {
+    /// As on the sheet.
+    Upright,
+    /// Turned by a quarter.
+    Quarter,
+}
+
 /// How a piece is drawn.
 #[derive(Clone, Debug)]
 pub struct PieceStyle {
@@ -38,6 +48,8 @@ pub struct PieceStyle {
     pub form: Form,
     /// As on the sheet, or turned over.
     pub hand: Hand,
+    /// Upright, or turned by a quarter.
+    pub lying: Lying,
     /// Which copy it is, if each is drawn: the first is 1.
     pub copy: Option<u32>,
     /// In which unit lengths are told.
@@ -77,9 +89,13 @@ impl PieceDrawing {
         let line = order.cutting_line(piece)?;
         let new = new_edges(order.pattern(), piece);
         let mut lines = Lines::of(piece, &line, &new, style.form);
-        let turned = match style.hand {
+        let hand = match style.hand {
             Hand::AsDrawn => Affine::IDENTITY,
             Hand::Mirrored => Affine::FLIP_X,
+        };
+        let turned = match style.lying {
+            Lying::Upright => hand,
+            Lying::Quarter => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]) * hand,
         };
         lines.moved(turned);
         let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };

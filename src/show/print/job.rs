@@ -4,10 +4,10 @@ use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::piece::PieceDrawing;
+use crate::show::piece::{Lying, PieceDrawing};
 use crate::show::print::frame::{DIAMOND, Frame, Header, half_diamond};
 use crate::show::print::map::map_page;
-use crate::show::print::place::{Area, Order, Put, Turn, Turning, place};
+use crate::show::print::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
 
@@ -33,30 +33,43 @@ pub(super) struct Tiled {
     pub tiles: Vec<Tile>,
 }
 
-/// The motion that brings a box, as it was put, to its place.
-fn motion(bounds: Rect, put: &Put) -> Affine {
-    let turn = match put.turn {
-        Turn::Upright => Affine::IDENTITY,
-        Turn::Quarter => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]),
-    };
-    let turned = turn.transform_rect_bbox(bounds);
-    Affine::translate(put.corner - turned.origin()) * turn
+/// A piece drawn upright, and turned by a quarter.
+pub(super) struct Drawn {
+    pub upright: PieceDrawing,
+    pub quarter: PieceDrawing,
 }
 
-fn sizes(pieces: &[PieceDrawing]) -> Vec<Size> {
-    pieces.iter().map(|piece| piece.bounds.size()).collect()
+impl Drawn {
+    fn lying(&self, lying: Lying) -> &PieceDrawing {
+        match lying {
+            Lying::Upright => &self.upright,
+            Lying::Quarter => &self.quarter,
+        }
+    }
+
+    fn sizes(&self) -> Sizes {
+        Sizes { upright: self.upright.bounds.size(), quarter: self.quarter.bounds.size() }
+    }
+
+    /// The piece where it was put, with room for a line's width at the border.
+    fn placed(&self, put: &Put) -> PieceDrawing {
+        let drawn = self.lying(put.lying);
+        drawn.moved(Affine::translate(put.corner + INSET - drawn.bounds.origin()))
+    }
+}
+
+/// Room for a line's width at the border, mm.
+const INSET: Vec2 = Vec2::new(GAP / 2.0, GAP / 2.0);
+
+fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
+    pieces.iter().map(Drawn::sizes).collect()
 }
 
 /// Pieces over as few pages as can be found.
-pub(super) fn tile(pieces: &[PieceDrawing], window: Size, overlap: f64) -> Result<Tiled, PrintError> {
+pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled, PrintError> {
     let boxes = sizes(pieces);
-    let inked: Vec<[Inked; 2]> = pieces
-        .iter()
-        .map(|piece| {
-            let quarter = piece.moved(Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]));
-            [Inked::of(piece), Inked::of(&quarter)]
-        })
-        .collect();
+    let inked: Vec<[Inked; 2]> =
+        pieces.iter().map(|piece| [Inked::of(&piece.upright), Inked::of(&piece.quarter)]).collect();
     let mut best: Option<((usize, usize), Grid, Vec<Tile>, Vec<Put>)> = None;
     for columns in 1..=MOST_COLUMNS {
         let width = window.width + (window.width - overlap) * (columns - 1) as f64;
@@ -78,7 +91,7 @@ pub(super) fn tile(pieces: &[PieceDrawing], window: Size, overlap: f64) -> Resul
     let Some((_, grid, tiles, puts)) = best else {
         return Err(PrintError::paper_too_small(window));
     };
-    let pieces = pieces.iter().zip(&puts).map(|(piece, put)| piece.moved(motion(piece.bounds, &inset(put))));
+    let pieces = pieces.iter().zip(&puts).map(|(piece, put)| piece.placed(put));
     Ok(Tiled { pieces: pieces.collect(), grid, tiles })
 }
 
@@ -86,21 +99,16 @@ fn ways() -> impl Iterator<Item = (Order, Turning)> {
     Order::ALL.into_iter().flat_map(|order| [Turning::Never, Turning::Free].map(|turning| (order, turning)))
 }
 
-/// A place with room for a line's width at the border.
-fn inset(put: &Put) -> Put {
-    Put { corner: put.corner + Vec2::new(GAP / 2.0, GAP / 2.0), ..*put }
-}
-
 fn at_place<'a>(ink: &'a [Inked; 2], put: &Put) -> (&'a Inked, Vec2) {
-    let ink = match put.turn {
-        Turn::Upright => &ink[0],
-        Turn::Quarter => &ink[1],
+    let ink = match put.lying {
+        Lying::Upright => &ink[0],
+        Lying::Quarter => &ink[1],
     };
-    (ink, inset(put).corner - ink.bounds.origin())
+    (ink, put.corner + INSET - ink.bounds.origin())
 }
 
 /// Pieces whole on single sheets, as few as can be found and none longer than need be.
-pub(super) fn sheets(pieces: &[PieceDrawing], window: Size) -> Result<Vec<Vec<PieceDrawing>>, PrintError> {
+pub(super) fn sheets(pieces: &[Drawn], window: Size) -> Result<Vec<Vec<PieceDrawing>>, PrintError> {
     let boxes = sizes(pieces);
     let area = Area { width: window.width - GAP, height: Some(window.height - GAP), gap: GAP };
     let mut best: Option<((usize, f64), Vec<Put>)> = None;
@@ -111,8 +119,7 @@ pub(super) fn sheets(pieces: &[PieceDrawing], window: Size) -> Result<Vec<Vec<Pi
             Err(_) => {}
             Ok(puts) => {
                 let sheets = puts.iter().map(|put| put.sheet + 1).max().unwrap_or(0);
-                let down =
-                    |(put, size): (&Put, &Size)| put.corner.y + super::place::turned(*size, put.turn).height;
+                let down = |(put, sizes): (&Put, &Sizes)| put.corner.y + sizes.lying(put.lying).height;
                 let last = puts.iter().zip(&boxes).filter(|(put, _)| put.sheet + 1 == sheets).map(down);
                 let score = (sheets, last.fold(0.0, f64::max));
                 if best.as_ref().is_none_or(|(least, _)| score < *least) {
@@ -122,11 +129,11 @@ pub(super) fn sheets(pieces: &[PieceDrawing], window: Size) -> Result<Vec<Vec<Pi
         }
     }
     let Some(((count, _), puts)) = best else {
-        return Err(PrintError::piece_too_large(&pieces[too_large.unwrap_or(0)], window));
+        return Err(PrintError::piece_too_large(&pieces[too_large.unwrap_or(0)].upright, window));
     };
     let mut sheets = vec![Vec::new(); count];
     for (piece, put) in pieces.iter().zip(&puts) {
-        sheets[put.sheet].push(piece.moved(motion(piece.bounds, &inset(put))));
+        sheets[put.sheet].push(piece.placed(put));
     }
     Ok(sheets)
 }

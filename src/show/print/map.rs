@@ -3,9 +3,9 @@
 use kurbo::{Affine, Rect, Vec2};
 
 use crate::curve::Point;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, polygon};
+use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, polygon};
 use crate::show::labels::{Room, Spot};
-use crate::show::piece::wrapped;
+use crate::show::piece::{arrow, wrapped};
 use crate::show::print::frame::Frame;
 use crate::show::print::job::Tiled;
 
@@ -96,7 +96,20 @@ fn key(sheet: &mut Sheet) {
     for (kind, text) in KEY {
         sheet.y += TEXT * LEADING;
         let from = Point::new(sheet.x, sheet.y - TEXT * 0.35);
-        sheet.drawing.line(kind, from, from + Vec2::new(SAMPLE, 0.0));
+        let end = from + Vec2::new(SAMPLE, 0.0);
+        match kind {
+            LineKind::Notch => {
+                sheet.drawing.line(LineKind::CuttingLine, from, end);
+                let middle = from.midpoint(end);
+                sheet.drawing.line(kind, middle, middle + Vec2::new(0.0, 2.0));
+            }
+            _ => sheet.drawing.line(kind, from, end),
+        }
+        if kind == LineKind::Grainline {
+            for (tip, way) in [(from, Vec2::new(-1.0, 0.0)), (end, Vec2::new(1.0, 0.0))] {
+                sheet.drawing.fill(arrow(tip, way), Tone::Black, Layer::Marks);
+            }
+        }
         let at = Point::new(sheet.x + SAMPLE + 3.0, sheet.y);
         sheet.drawing.labels.push(Label::from_left(text, at, TEXT, Layer::Pages));
     }
@@ -120,7 +133,7 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> f64 {
         let size = (shown.width().min(shown.height()) * 0.2).clamp(1.4, 4.0);
         let at = Point::new(shown.x0 + 0.8, shown.y1 - 0.8 - tiled.grid.overlap * scale);
         let mut name = Label::from_left(tile.name(), at, size, Layer::Pages);
-        name.tone = crate::show::drawing::Tone::Dark;
+        name.tone = Tone::Dark;
         drawing.labels.push(name);
     }
     let named = drawing.labels.clone();

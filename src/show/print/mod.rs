@@ -21,7 +21,7 @@ use crate::curve::Point;
 use crate::pattern::{Cut, Pattern, Piece, PieceName, Refusal, Twins};
 use crate::show::Font;
 use crate::show::drawing::Drawing;
-use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
+use crate::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
 use crate::units::{Length, Unit};
 
 pub use frame::BAR;
@@ -30,7 +30,7 @@ pub use paper::{Bars, Orientation, Paper, SheetSize, Use};
 pub use tiles::Tile;
 
 use frame::Frame;
-use job::{LONGEST_PAGE, Section};
+use job::{Drawn, LONGEST_PAGE, Section};
 
 /// Which copies are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -288,12 +288,7 @@ impl Print {
         Ok(frame)
     }
 
-    fn tile(
-        &mut self,
-        pieces: &[PieceDrawing],
-        options: &PrintOptions,
-        section: Section,
-    ) -> Result<(), PrintError> {
+    fn tile(&mut self, pieces: &[Drawn], options: &PrintOptions, section: Section) -> Result<(), PrintError> {
         let (width, height) = options.paper.size();
         let frame = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
         let tiled = job::tile(pieces, frame.window.size(), options.overlap.mm())?;
@@ -309,7 +304,7 @@ impl Print {
 
     fn sheets(
         &mut self,
-        pieces: &[PieceDrawing],
+        pieces: &[Drawn],
         options: &PrintOptions,
         section: &Section,
     ) -> Result<(), PrintError> {
@@ -342,22 +337,23 @@ impl Print {
     }
 }
 
-fn section(options: &PrintOptions, group: &[PieceDrawing], area: usize) -> Section {
+fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
     match (options.grouping, group.first()) {
         (Grouping::ByCloth, Some(piece)) => Section {
-            title: format!("{}: {} cloth", options.title, piece.cloth),
-            prefix: format!("{} ", piece.cloth),
+            title: format!("{}: {} cloth", options.title, piece.upright.cloth),
+            prefix: format!("{} ", piece.upright.cloth),
             area,
         },
         _ => Section { title: options.title.clone(), prefix: String::new(), area },
     }
 }
 
-fn grouped(pieces: Vec<PieceDrawing>, grouping: Grouping) -> Vec<Vec<PieceDrawing>> {
-    let mut groups: Vec<Vec<PieceDrawing>> = Vec::new();
+fn grouped(pieces: Vec<Drawn>, grouping: Grouping) -> Vec<Vec<Drawn>> {
+    let mut groups: Vec<Vec<Drawn>> = Vec::new();
     for piece in pieces {
-        let same = |group: &&mut Vec<PieceDrawing>| {
-            grouping == Grouping::Together || group.first().is_some_and(|first| first.cloth == piece.cloth)
+        let same = |group: &&mut Vec<Drawn>| {
+            grouping == Grouping::Together
+                || group.first().is_some_and(|first| first.upright.cloth == piece.upright.cloth)
         };
         match groups.iter_mut().find(same) {
             Some(group) => group.push(piece),
@@ -367,7 +363,7 @@ fn grouped(pieces: Vec<PieceDrawing>, grouping: Grouping) -> Vec<Vec<PieceDrawin
     groups
 }
 
-fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<PieceDrawing>, PrintError> {
+fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<Drawn>, PrintError> {
     for name in &options.pieces {
         pattern.piece(name).map_err(PrintError::Unknown)?;
     }
@@ -376,7 +372,8 @@ fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<PieceDr
     let mut drawn = Vec::new();
     for piece in pattern.pieces().filter(asked) {
         for style in styles(piece.cut, options) {
-            drawn.push(PieceDrawing::of(&order, piece, &style)?);
+            let lying = |lying| PieceDrawing::of(&order, piece, &PieceStyle { lying, ..style.clone() });
+            drawn.push(Drawn { upright: lying(Lying::Upright)?, quarter: lying(Lying::Quarter)? });
         }
     }
     if drawn.is_empty() { Err(PrintError::Nothing) } else { Ok(drawn) }
@@ -388,7 +385,8 @@ fn styles(cut: Cut, options: &PrintOptions) -> Vec<PieceStyle> {
         Copies::AsDrawn => Form::AsDrawn,
         Copies::Opened | Copies::Each => Form::Opened,
     };
-    let style = PieceStyle { form, hand: Hand::AsDrawn, copy: None, unit: options.unit };
+    let style =
+        PieceStyle { form, hand: Hand::AsDrawn, lying: Lying::Upright, copy: None, unit: options.unit };
     if options.copies != Copies::Each {
         return vec![style];
     }

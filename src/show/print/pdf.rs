@@ -27,6 +27,10 @@ const FACE: Name = Name(b"RETRUE+DejaVuSansCondensed");
 /// How strongly streams are compressed; more gains little.
 const COMPRESSION: u8 = 6;
 
+/// The sine of an angle from which readers take a text apart that does not run along the page; it is then said to them as a
+/// whole (`ActualText`, ISO 32000-1, 14.9.4).
+const TILTED: f64 = 0.01;
+
 const FONT: Name = Name(b"F1");
 
 /// Gives out references.
@@ -281,7 +285,15 @@ impl Writer<'_> {
             self.content.set_fill_gray(label.tone.grey() as f32);
             self.content.set_font(FONT, size);
             self.content.set_text_matrix([cos, sin, -sin, cos, start.x as f32, start.y as f32]);
+            let tilted = label.along.x.abs().min(label.along.y.abs()) > TILTED;
+            if tilted {
+                let mut span = self.content.begin_marked_content_with_properties(Name(b"Span"));
+                span.properties().pair(Name(b"ActualText"), TextStr(&label.text));
+            }
             self.content.show(Str(&self.letters.written(&label.text)));
+            if tilted {
+                self.content.end_marked_content();
+            }
         }
         self.content.end_text();
     }

@@ -10,6 +10,8 @@
 
 use kurbo::{Point, Size};
 
+use crate::show::piece::Lying;
+
 /// In which order boxes are laid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Order {
@@ -23,11 +25,20 @@ impl Order {
     pub(super) const ALL: [Order; 4] = [Order::Highest, Order::Widest, Order::Largest, Order::AsGiven];
 }
 
-/// How a box lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Turn {
-    Upright,
-    Quarter,
+/// The size of a box upright, and its size turned by a quarter: what is written beside a piece may make it another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Sizes {
+    pub upright: Size,
+    pub quarter: Size,
+}
+
+impl Sizes {
+    pub(super) fn lying(&self, lying: Lying) -> Size {
+        match lying {
+            Lying::Upright => self.upright,
+            Lying::Quarter => self.quarter,
+        }
+    }
 }
 
 /// Which ways of lying are tried.
@@ -53,57 +64,49 @@ pub(super) struct Put {
     pub sheet: usize,
     /// Its upper left corner.
     pub corner: Point,
-    pub turn: Turn,
+    pub lying: Lying,
 }
 
 /// Lays boxes; gives the first that does not fit by itself.
-pub(super) fn place(sizes: &[Size], area: Area, order: Order, turning: Turning) -> Result<Vec<Put>, usize> {
+pub(super) fn place(sizes: &[Sizes], area: Area, order: Order, turning: Turning) -> Result<Vec<Put>, usize> {
     let mut sorted: Vec<usize> = (0..sizes.len()).collect();
     let key = |i: &usize| match order {
-        Order::Highest => sizes[*i].height,
-        Order::Widest => sizes[*i].width,
-        Order::Largest => sizes[*i].area(),
+        Order::Highest => sizes[*i].upright.height,
+        Order::Widest => sizes[*i].upright.width,
+        Order::Largest => sizes[*i].upright.area(),
         Order::AsGiven => 0.0,
     };
     sorted.sort_by(|a, b| key(b).total_cmp(&key(a)));
     let mut sheets: Vec<Skyline> = Vec::new();
-    let mut puts = vec![Put { sheet: 0, corner: Point::ORIGIN, turn: Turn::Upright }; sizes.len()];
+    let mut puts = vec![Put { sheet: 0, corner: Point::ORIGIN, lying: Lying::Upright }; sizes.len()];
     for i in sorted {
         puts[i] = put(&mut sheets, sizes[i], area, turning).ok_or(i)?;
     }
     Ok(puts)
 }
 
-fn put(sheets: &mut Vec<Skyline>, size: Size, area: Area, turning: Turning) -> Option<Put> {
-    let turns: &[Turn] = match turning {
-        Turning::Never => &[Turn::Upright],
-        Turning::Free => &[Turn::Upright, Turn::Quarter],
+fn put(sheets: &mut Vec<Skyline>, sizes: Sizes, area: Area, turning: Turning) -> Option<Put> {
+    let ways: &[Lying] = match turning {
+        Turning::Never => &[Lying::Upright],
+        Turning::Free => &[Lying::Upright, Lying::Quarter],
     };
     for sheet in 0..=sheets.len() {
         if sheet == sheets.len() {
             sheets.push(Skyline::new(area));
         }
-        let fits = turns.iter().filter_map(|turn| {
-            let lying = turned(size, *turn);
-            sheets[sheet].highest(lying).map(|corner| (corner.y + lying.height, corner, *turn))
+        let fits = ways.iter().filter_map(|lying| {
+            let size = sizes.lying(*lying);
+            sheets[sheet].highest(size).map(|corner| (corner.y + size.height, corner, *lying))
         });
-        if let Some((_, corner, turn)) = fits.min_by(|a, b| a.0.total_cmp(&b.0)) {
-            sheets[sheet].fill(corner, turned(size, turn));
-            return Some(Put { sheet, corner, turn });
+        if let Some((_, corner, lying)) = fits.min_by(|a, b| a.0.total_cmp(&b.0)) {
+            sheets[sheet].fill(corner, sizes.lying(lying));
+            return Some(Put { sheet, corner, lying });
         }
         if sheet + 1 == sheets.len() && sheets[sheet].is_empty() {
             return None;
         }
     }
     None
-}
-
-/// The size of a box as it lies.
-pub(super) fn turned(size: Size, turn: Turn) -> Size {
-    match turn {
-        Turn::Upright => size,
-        Turn::Quarter => Size::new(size.height, size.width),
-    }
 }
 
 /// How far down each stretch of a sheet is taken.
@@ -162,8 +165,12 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn rect(size: Size, put: &Put) -> kurbo::Rect {
-        kurbo::Rect::from_origin_size(put.corner, turned(size, put.turn))
+    fn rect(sizes: Sizes, put: &Put) -> kurbo::Rect {
+        kurbo::Rect::from_origin_size(put.corner, sizes.lying(put.lying))
+    }
+
+    fn turnable(width: f64, height: f64) -> Sizes {
+        Sizes { upright: Size::new(width, height), quarter: Size::new(height, width + 1.0) }
     }
 
     proptest! {
@@ -175,7 +182,7 @@ mod tests {
             free: bool,
             high: bool,
         ) {
-            let sizes: Vec<Size> = boxes.iter().map(|(w, h)| Size::new(*w, *h)).collect();
+            let sizes: Vec<Sizes> = boxes.iter().map(|(w, h)| turnable(*w, *h)).collect();
             let area = Area { width: 420.0, height: high.then_some(594.0), gap: 6.0 };
             let turning = if free { Turning::Free } else { Turning::Never };
             let puts = place(&sizes, area, Order::ALL[order], turning).unwrap();
@@ -195,7 +202,7 @@ mod tests {
     #[test]
     fn a_box_too_large_is_named() {
         let area = Area { width: 100.0, height: Some(100.0), gap: 0.0 };
-        let sizes = [Size::new(50.0, 50.0), Size::new(101.0, 10.0)];
+        let sizes = [turnable(50.0, 50.0), turnable(101.0, 10.0)];
         assert_eq!(place(&sizes, area, Order::AsGiven, Turning::Free), Err(1));
     }
 }
