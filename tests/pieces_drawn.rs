@@ -279,7 +279,7 @@ fn narrow_pieces_lead_their_texts_out() {
                     let inside = |point: &Point| drawn.outline[0].contains(*point);
                     let count = corners(label).iter().filter(|corner| inside(corner)).count();
                     assert!(count == 0 || count == 4, "{width}: `{}` runs out", label.text);
-                    assert!(label.size >= 1.0, "{width}: `{}` is too small to read", label.text);
+                    assert!(label.size >= 1.79, "{width}: `{}` is too small to read", label.text);
                 }
             }
         }

@@ -309,7 +309,7 @@ mod tests {
             Point::new(60.0, 40.0),
             Point::new(0.0, 40.0),
         ]);
-        let mut room = Room::within(&[frame.clone()]);
+        let mut room = Room::within(std::slice::from_ref(&frame));
         room.block_path(&frame);
         for y in [5.0, 10.0, 30.0, 35.0] {
             room.block_path(&crate::show::drawing::straight(Point::new(0.0, y), Point::new(60.0, y)));

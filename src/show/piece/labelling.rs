@@ -26,6 +26,9 @@ const NUMBER: [f64; 2] = [2.4, 1.8];
 /// Greatest and least font height of a title, mm, and what share of the lesser side of its piece it is.
 const TITLE: (f64, f64, f64) = (16.0, 2.2, 0.1);
 
+/// Height of the lines under a title, as a share of it, where that leaves them large enough to be read.
+const UNDER_TITLE: f64 = 0.5;
+
 /// By how much a title that has no room is made smaller.
 const SMALLER: f64 = 0.85;
 
@@ -187,19 +190,24 @@ impl Labelling<'_> {
         let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
         let line = |text: &str, share: f64| (text.to_owned(), share);
         let both = format!("{count}, {cloth}");
-        let settings = [
-            vec![line(&name, 1.0), line(&count, 0.5), line(&cloth, 0.5)],
-            vec![line(&name, 1.0), line(&both, 0.5)],
-            vec![line(&format!("{name}: {both}"), 0.8)],
-        ];
+        let lines = |share: f64| {
+            [
+                vec![line(&name, 1.0), line(&count, share), line(&cloth, share)],
+                vec![line(&name, 1.0), line(&both, share)],
+                vec![line(&format!("{name}: {both}"), share.max(0.8))],
+            ]
+        };
         let bounds = self.bounds();
         let (most, least, share) = TITLE;
         let first = (bounds.width().min(bounds.height()) * share).clamp(least * 1.5, most);
-        let mut sizes = vec![first];
-        while let Some(size) = sizes.last().map(|size| size * SMALLER).filter(|size| *size >= least) {
-            sizes.push(size);
-        }
-        let labels = set.room.set(&settings, &sizes, &title_spots(bounds, self.grain()));
+        let sizes: Vec<f64> = std::iter::successors(Some(first), |size| Some(size * SMALLER))
+            .take_while(|size| *size >= least)
+            .collect();
+        let (large, small): (Vec<f64>, Vec<f64>) =
+            sizes.into_iter().partition(|size| size * UNDER_TITLE >= SMALL[4]);
+        let spots = title_spots(bounds, self.grain());
+        let labels = set.room.set(&lines(UNDER_TITLE), &large, &spots);
+        let labels = labels.or_else(|| set.room.set(&lines(1.0), &small, &spots));
         match labels {
             Some(labels) => set.put(labels),
             None => set.legend.title = vec![name, both],

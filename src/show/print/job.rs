@@ -70,7 +70,8 @@ pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled
     let boxes = sizes(pieces);
     let inked: Vec<[Inked; 2]> =
         pieces.iter().map(|piece| [Inked::of(&piece.upright), Inked::of(&piece.quarter)]).collect();
-    let mut best: Option<((usize, usize), Grid, Vec<Tile>, Vec<Put>)> = None;
+    let mut best: Option<(Vec<Put>, Grid, Vec<Tile>)> = None;
+    let score = |grid: &Grid, tiles: &[Tile]| (tiles.len(), grid.rows * grid.columns);
     for columns in 1..=MOST_COLUMNS {
         let width = window.width + (window.width - overlap) * (columns - 1) as f64;
         let area = Area { width: width - GAP, height: None, gap: GAP };
@@ -82,13 +83,12 @@ pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled
             let extent = extent.unwrap_or_default();
             let grid = Grid::over(Size::new(extent.x1 + 1.0, extent.y1 + 1.0), window, overlap);
             let tiles = grid.needed(moved);
-            let score = (tiles.len(), grid.rows * grid.columns);
-            if best.as_ref().is_none_or(|(least, ..)| score < *least) {
-                best = Some((score, grid, tiles, puts));
+            if best.as_ref().is_none_or(|(_, best, least)| score(&grid, &tiles) < score(best, least)) {
+                best = Some((puts, grid, tiles));
             }
         }
     }
-    let Some((_, grid, tiles, puts)) = best else {
+    let Some((puts, grid, tiles)) = best else {
         return Err(PrintError::paper_too_small(window));
     };
     let pieces = pieces.iter().zip(&puts).map(|(piece, put)| piece.placed(put));
