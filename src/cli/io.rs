@@ -170,7 +170,7 @@ impl Target {
     pub fn write(&self, content: impl AsRef<[u8]>, existing: Existing) -> Result<(), Failure> {
         let content = content.as_ref();
         match self {
-            Target::Stream => print(content),
+            Target::Stream => print_bytes(content),
             Target::File(path) => {
                 self.refuse_unwritable(existing)?;
                 if is_stream_of_some_kind(path) {
@@ -185,14 +185,18 @@ impl Target {
     }
 }
 
-/// Writes to standard output. A reader that has seen enough and closed the pipe is no error.
+/// Writes a text to standard output. A reader that has seen enough and closed the pipe is no error.
 ///
 /// # Errors
 ///
 /// The stream cannot be written to.
-pub fn print(content: impl AsRef<[u8]>) -> Result<(), Failure> {
+pub fn print(text: &str) -> Result<(), Failure> {
+    print_bytes(text.as_bytes())
+}
+
+fn print_bytes(content: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(content.as_ref()).and_then(|()| out.flush()) {
+    match out.write_all(content).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             Err(unwritable(Path::new("standard output"), &error))
         }

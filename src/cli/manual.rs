@@ -25,7 +25,7 @@ impl Completions {
     pub fn run(&self, mut command: Command) -> Result<Exit, Failure> {
         let mut text = Vec::new();
         clap_complete::generate(self.shell, &mut command, "retrue", &mut text);
-        io::print(&text)?;
+        io::print(&String::from_utf8_lossy(&text))?;
         Ok(Exit::True)
     }
 }

@@ -54,7 +54,6 @@ struct Cli {
 }
 
 /// The commands.
-#[expect(clippy::large_enum_variant, reason = "one is made for each run of the program")]
 #[derive(Clone, Debug, Subcommand)]
 enum Command {
     Show(show::Show),
