@@ -37,7 +37,7 @@ fn each_drawn_piece(mut check: impl FnMut(&Pattern, &Piece, Form, &PieceDrawing)
         let order = SewingOrder::of(&pattern);
         for piece in pattern.pieces() {
             for (form, hand, lying) in STYLES {
-                let style = PieceStyle { form, hand, lying, copy: None, unit: Unit::Millimetre };
+                let style = PieceStyle { form, hand, lying, ..PieceStyle::for_cutting(Unit::Millimetre) };
                 let drawn = PieceDrawing::of(&order, piece, &style).expect("a piece that can be drawn");
                 check(&pattern, piece, form, &drawn);
             }
@@ -177,13 +177,7 @@ fn an_edge_tells_what_it_is_sewn_to_and_its_allowance() {
     let pattern = pattern("fixtures/dress.svg");
     let order = SewingOrder::of(&pattern);
     let piece = pattern.pieces().find(|piece| piece.name().as_str() == "bodice-front").expect("a piece");
-    let style = PieceStyle {
-        form: Form::AsDrawn,
-        hand: Hand::AsDrawn,
-        lying: Lying::Upright,
-        copy: None,
-        unit: Unit::Millimetre,
-    };
+    let style = PieceStyle::for_cutting(Unit::Millimetre);
     let drawn = PieceDrawing::of(&order, piece, &style).expect("a drawing");
     assert!(says(&drawn.drawing, "shoulder, sewn to bodice-back.shoulder, 15 mm"));
     assert!(says(&drawn.drawing, "bust-dart, press to waist"));
@@ -253,13 +247,7 @@ fn narrow_pieces_lead_their_texts_out() {
         let order = SewingOrder::of(&pattern);
         for piece in pattern.pieces() {
             for lying in [Lying::Upright, Lying::Quarter] {
-                let style = PieceStyle {
-                    form: Form::AsDrawn,
-                    hand: Hand::AsDrawn,
-                    lying,
-                    copy: None,
-                    unit: Unit::Millimetre,
-                };
+                let style = PieceStyle { lying, ..PieceStyle::for_cutting(Unit::Millimetre) };
                 let drawn = PieceDrawing::of(&order, piece, &style).expect("a drawing");
                 let name = piece.name().as_str();
                 for text in

@@ -16,6 +16,7 @@ mod messages;
 mod operation;
 mod options;
 mod panic;
+mod picture;
 mod print;
 mod recipe;
 mod recipe_fields;
@@ -61,6 +62,7 @@ enum Command {
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
+    Picture(picture::PictureCommand),
     Print(print::PrintCommand),
     Completions(manual::Completions),
     #[command(name = "man")]
@@ -97,6 +99,7 @@ impl Command {
             Command::Check(check) => check.run(messages, color),
             Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
+            Command::Picture(picture) => picture.run(messages),
             Command::Print(print) => print.run(messages),
             Command::Completions(completions) => completions.run(Cli::command()),
             Command::Manual(manual) => manual.run(Cli::command()),

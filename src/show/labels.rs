@@ -44,6 +44,14 @@ impl Spot {
         }
     }
 
+    /// The spot with a gap so many times as wide.
+    fn magnified(self, by: f64) -> Spot {
+        match self {
+            Spot::Beside { on, away, gap, along } => Spot::Beside { on, away, gap: gap * by, along },
+            middle @ Spot::Middle { .. } => middle,
+        }
+    }
+
     fn along(self) -> Vec2 {
         let (Spot::Middle { along, .. } | Spot::Beside { along, .. }) = self;
         readable(along)
@@ -124,14 +132,17 @@ pub(super) struct Room {
     inside: Vec<Vec<Point>>,
     lines: Lines,
     boxes: Vec<TurnedBox>,
+    /// Air around labels, mm.
+    air: f64,
+    magnified: f64,
 }
 
 impl Room {
-    /// The room within closed paths.
-    pub(super) fn within(paths: &[BezPath]) -> Room {
+    /// The room within closed paths for labels magnified so many times.
+    pub(super) fn within(paths: &[BezPath], magnified: f64) -> Room {
         let inside: Vec<Vec<Point>> = paths.iter().map(points).collect();
         let bounds = bounds_of(inside.iter().flatten().copied());
-        Room { inside, lines: Lines::over(bounds), boxes: Vec::new() }
+        Room { inside, lines: Lines::over(bounds), boxes: Vec::new(), air: AIR * magnified, magnified }
     }
 
     /// Keeps labels clear of a path.
@@ -143,13 +154,13 @@ impl Room {
 
     /// Keeps labels clear of a label.
     pub(super) fn block_label(&mut self, label: &Label) {
-        self.boxes.push(around(label, AIR));
+        self.boxes.push(around(label, self.air));
     }
 
     /// Whether labels have room.
     pub(super) fn is_free(&self, labels: &[Label]) -> bool {
         labels.iter().all(|label| {
-            let text = around(label, AIR);
+            let text = around(label, self.air);
             self.holds(text.centre)
                 && self.boxes.iter().all(|other| text.clear_of(other))
                 && !self.lines.any_near(text.bounds(), |line| text.is_met_by(line))
@@ -169,7 +180,7 @@ impl Room {
             along: along.normalize(),
             half: Vec2::new(along.hypot() / 2.0, LEADER / 2.0),
         };
-        clear(&strip) && labels.iter().all(|label| clear(&around(label, AIR)))
+        clear(&strip) && labels.iter().all(|label| clear(&around(label, self.air)))
     }
 
     fn holds(&self, point: Point) -> bool {
@@ -186,7 +197,7 @@ impl Room {
         for size in sizes {
             for lines in settings {
                 for spot in spots {
-                    let labels = block(lines, *spot, *size);
+                    let labels = block(lines, spot.magnified(self.magnified), *size);
                     if self.is_free(&labels) {
                         labels.iter().for_each(|label| self.block_label(label));
                         return Some(labels);
@@ -309,7 +320,7 @@ mod tests {
             Point::new(60.0, 40.0),
             Point::new(0.0, 40.0),
         ]);
-        let mut room = Room::within(std::slice::from_ref(&frame));
+        let mut room = Room::within(std::slice::from_ref(&frame), 1.0);
         room.block_path(&frame);
         for y in [5.0, 10.0, 30.0, 35.0] {
             room.block_path(&crate::show::drawing::straight(Point::new(0.0, y), Point::new(60.0, y)));

@@ -13,9 +13,8 @@ const DECIMALS: i32 = 3;
 /// The faces in which a viewer may show texts, the one that they are measured by first.
 const FACES: &str = "DejaVu Sans Condensed, DejaVu Sans, Verdana, sans-serif";
 
-/// A picture of a part of a drawing, one user unit a millimetre.
-#[must_use]
-pub fn svg(drawing: &Drawing, view: Rect, title: &str) -> String {
+/// A picture of a part of a drawing, one user unit a millimetre, its lines so many times as wide as on paper.
+pub(super) fn svg(drawing: &Drawing, view: Rect, title: &str, magnified: f64) -> String {
     let (x, y, width, height) = (view.x0, view.y0, view.width(), view.height());
     let mut text = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" \
@@ -41,7 +40,7 @@ pub fn svg(drawing: &Drawing, view: Rect, title: &str) -> String {
             .strokes
             .iter()
             .filter(|stroke| stroke.kind.layer() == layer)
-            .for_each(|one| stroke(&mut text, one));
+            .for_each(|one| stroke(&mut text, one, magnified));
         drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| label(&mut text, one));
         text.push_str("</g>\n");
     }
@@ -82,17 +81,17 @@ fn class(kind: LineKind) -> &'static str {
     }
 }
 
-fn stroke(text: &mut String, stroke: &Stroke) {
+fn stroke(text: &mut String, stroke: &Stroke, magnified: f64) {
     let look = stroke.kind.look();
     let _ = write!(
         text,
         "<path class=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"",
         class(stroke.kind),
         color(look.tone),
-        number(look.width)
+        number(look.width * magnified)
     );
     if !look.dash.is_empty() {
-        let dash: Vec<String> = look.dash.iter().map(|length| number(*length)).collect();
+        let dash: Vec<String> = look.dash.iter().map(|length| number(length * magnified)).collect();
         let _ = write!(text, " stroke-dasharray=\"{}\"", dash.join(" "));
     }
     let _ = writeln!(text, " d=\"{}\"/>", data(&stroke.path));

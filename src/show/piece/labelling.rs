@@ -1,16 +1,16 @@
 //! Setting the texts of a piece where its lines leave room.
 
-use kurbo::{Affine, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{Dart, EdgeId, Finish};
 use crate::show::Font;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
 use crate::show::labels::{Line, Room, Spot, block, broken, readable};
-use crate::show::piece::Form;
 use crate::show::piece::legend::Legend;
 use crate::show::piece::lines::{Lines, fold_arrow, outward};
 use crate::show::piece::texts::Texts;
+use crate::show::piece::{Form, Shows};
 use crate::tolerance::SAME_CUT;
 
 /// Heights of the font along edges, mm, the one that is wished first. The least is five points, as small as printed
@@ -57,6 +57,8 @@ pub(super) struct Labelling<'a> {
     pub lines: &'a Lines,
     /// The motion from the sheet to the lines.
     pub turned: Affine,
+    /// Other lines that texts keep clear of.
+    pub others: &'a [BezPath],
 }
 
 /// What is being set.
@@ -64,6 +66,7 @@ struct Set {
     room: Room,
     drawing: Drawing,
     legend: Legend,
+    magnified: f64,
 }
 
 impl Set {
@@ -73,11 +76,12 @@ impl Set {
 
     /// Sets a text in the first way that has room.
     fn text(&mut self, text: &str, sizes: &[f64], spots: &[Spot]) -> bool {
+        let sizes: Vec<f64> = sizes.iter().map(|size| size * self.magnified).collect();
         let width = Font::get().width(text) * sizes.first().copied().unwrap_or_default();
-        let wished = ((width / LONGEST).ceil() as usize).clamp(1, 3);
+        let wished = ((width / LONGEST / self.magnified).ceil() as usize).clamp(1, 3);
         let settings: Vec<Vec<Line>> =
             (wished..=3).chain((1..wished).rev()).map(|lines| broken(text, lines)).collect();
-        let labels = self.room.set(&settings, sizes, spots);
+        let labels = self.room.set(&settings, &sizes, spots);
         let set = labels.is_some();
         self.put(labels.unwrap_or_default());
         set
@@ -99,9 +103,14 @@ impl Set {
         let setting = [(number.to_string(), 1.0)];
         for length in LED {
             for (from, away) in places {
-                let end = *from + *away * length;
-                let spot = Spot::Beside { on: end, away: *away, gap: 0.8, along: Vec2::new(1.0, 0.0) };
-                let labels = block(&setting, spot, NUMBER[0]);
+                let end = *from + *away * (length * self.magnified);
+                let spot = Spot::Beside {
+                    on: end,
+                    away: *away,
+                    gap: 0.8 * self.magnified,
+                    along: Vec2::new(1.0, 0.0),
+                };
+                let labels = block(&setting, spot, NUMBER[0] * self.magnified);
                 let start = *from + *away;
                 if self.room.is_free_outside(&labels, (start, end)) {
                     labels.iter().for_each(|label| self.room.block_label(label));
@@ -120,21 +129,23 @@ impl Set {
 impl Labelling<'_> {
     /// The bent arrow of a fold, and all labels.
     pub(super) fn done(&self) -> (Drawing, Drawing) {
-        let mut room = Room::within(&self.lines.outline);
+        let magnified = self.texts.style.magnified;
+        let mut room = Room::within(&self.lines.outline, magnified);
+        self.others.iter().for_each(|path| room.block_path(path));
         for stroke in &self.lines.drawing.strokes {
             room.block_path(&stroke.path);
         }
         for fill in &self.lines.drawing.fills {
             room.block_path(&fill.path);
         }
-        let mut set = Set { room, drawing: Drawing::default(), legend: Legend::default() };
+        let mut set = Set { room, drawing: Drawing::default(), legend: Legend::default(), magnified };
         let fold_arrow = self.fold_arrow(&mut set);
         self.title(&mut set);
         self.edges(&mut set);
         self.marks(&mut set);
         let everything = [Some(self.bounds()), set.drawing.bounds()];
         let bounds = everything.into_iter().flatten().reduce(|a, b| a.union(b)).unwrap_or_default();
-        let legend = set.legend.under(&self.texts.called(), bounds);
+        let legend = set.legend.under(&self.texts.called(), bounds, magnified);
         set.drawing.add(legend);
         (fold_arrow, set.drawing)
     }
@@ -198,13 +209,13 @@ impl Labelling<'_> {
             ]
         };
         let bounds = self.bounds();
-        let (most, least, share) = TITLE;
+        let (most, least, share) = (TITLE.0 * set.magnified, TITLE.1 * set.magnified, TITLE.2);
         let first = (bounds.width().min(bounds.height()) * share).clamp(least * 1.5, most);
         let sizes: Vec<f64> = std::iter::successors(Some(first), |size| Some(size * SMALLER))
             .take_while(|size| *size >= least)
             .collect();
         let (large, small): (Vec<f64>, Vec<f64>) =
-            sizes.into_iter().partition(|size| size * UNDER_TITLE >= SMALL[4]);
+            sizes.into_iter().partition(|size| size * UNDER_TITLE >= SMALL[4] * set.magnified);
         let spots = title_spots(bounds, self.grain());
         let labels = set.room.set(&lines(UNDER_TITLE), &large, &spots);
         let labels = labels.or_else(|| set.room.set(&lines(1.0), &small, &spots));
@@ -223,7 +234,10 @@ impl Labelling<'_> {
     fn edges(&self, set: &mut Set) {
         for id in self.texts.piece.edge_ids() {
             let curve = &self.texts.piece.edge(id).curve;
-            let times = (curve.length() / EACH).round().max(1.0) as usize;
+            let times = match self.texts.style.shows {
+                Shows::Cutting => (curve.length() / EACH).round().max(1.0) as usize,
+                Shows::Lengths | Shows::SeamlineLengths => 1,
+            };
             let text = self.texts.edge(id);
             for i in 0..times {
                 let stretch = (i as f64 / times as f64, (i + 1) as f64 / times as f64);
@@ -285,7 +299,9 @@ impl Labelling<'_> {
             let at = edge.curve.length() * (0.5 + share);
             let (on, out) = (edge.curve.point_at(at), outward(edge, at));
             let cut = match edge.cut_allowance().mm() {
-                added if added > SAME_CUT => self.texts.line.met_from(on, out)?,
+                added if added > SAME_CUT && self.texts.style.shows != Shows::SeamlineLengths => {
+                    self.texts.line.met_from(on, out)?
+                }
                 _ => on,
             };
             let turned = self.turned * (cut + out) - self.turned * cut;

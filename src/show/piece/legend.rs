@@ -34,8 +34,8 @@ impl Legend {
         self.entries.iter().filter(|(number, _)| number.is_some()).count() + 1
     }
 
-    /// The legend in a frame under everything else; nothing where it has nothing to tell.
-    pub(super) fn under(&self, name: &str, bounds: Rect) -> Drawing {
+    /// The legend in a frame under everything else, its texts magnified so many times; nothing where it has nothing to tell.
+    pub(super) fn under(&self, name: &str, bounds: Rect, magnified: f64) -> Drawing {
         let mut drawing = Drawing::default();
         if self.title.is_empty() && self.entries.is_empty() {
             return drawing;
@@ -45,15 +45,17 @@ impl Legend {
             Some(number) => format!("{number}  {text}"),
             None => text.clone(),
         }));
-        let width = bounds.width().max(LEAST_WIDTH);
-        let lines: Vec<String> = texts.iter().flat_map(|text| wrapped(text, SIZE, width)).collect();
-        let mut at = Point::new(bounds.x0 + AIR, bounds.y1 + GAP + AIR + SIZE * 0.8);
+        let [size, leading, gap, air, least] =
+            [SIZE, LEADING, GAP, AIR, LEAST_WIDTH].map(|length| length * magnified);
+        let width = bounds.width().max(least);
+        let lines: Vec<String> = texts.iter().flat_map(|text| wrapped(text, size, width)).collect();
+        let mut at = Point::new(bounds.x0 + air, bounds.y1 + gap + air + size * 0.8);
         for line in lines {
-            drawing.labels.push(Label::from_left(line, at, SIZE, Layer::Labels));
-            at.y += LEADING;
+            drawing.labels.push(Label::from_left(line, at, size, Layer::Labels));
+            at.y += leading;
         }
         if let Some(inner) = drawing.bounds() {
-            let frame = inner.inflate(AIR, AIR);
+            let frame = inner.inflate(air, air);
             let corners = [
                 Point::new(frame.x0, frame.y0),
                 Point::new(frame.x1, frame.y0),

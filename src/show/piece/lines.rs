@@ -10,6 +10,7 @@ use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
 use crate::show::drawing::{Drawing, Layer, LineKind, Tone, polygon, straight};
+use crate::show::piece::{PieceStyle, Shows};
 use crate::tolerance::{ON_OUTLINE, SAME_CUT, STRAIGHT};
 
 /// Length and half width of an arrow, mm.
@@ -53,15 +54,26 @@ pub(super) struct Lines {
 
 impl Lines {
     /// The lines of a piece in a form.
-    pub(super) fn of(piece: &Piece, line: &CuttingLine, new: &BTreeSet<EdgeName>, form: Form) -> Lines {
-        let mut draft = Draft { piece, line, drawing: Drawing::default() };
-        draft.cutting_line();
+    pub(super) fn of(
+        piece: &Piece,
+        line: &CuttingLine,
+        new: &BTreeSet<EdgeName>,
+        style: &PieceStyle,
+    ) -> Lines {
+        let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
+        if style.shows != Shows::SeamlineLengths {
+            draft.cutting_line();
+        }
         piece.edge_ids().for_each(|id| draft.edge(id, new));
         piece.darts.iter().for_each(|dart| draft.dart(dart));
         draft.marks();
         piece.notches.iter().for_each(|notch| draft.notch(notch));
-        let mut lines = Lines { drawing: draft.drawing, outline: vec![line.path.clone()], mirror: None };
-        if let (Form::Opened, Some(mirror)) = (form, mirror_of(piece)) {
+        let outline = match style.shows {
+            Shows::SeamlineLengths => piece.outline().to_path(),
+            Shows::Cutting | Shows::Lengths => line.path.clone(),
+        };
+        let mut lines = Lines { drawing: draft.drawing, outline: vec![outline], mirror: None };
+        if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
             lines.open(mirror);
         }
         if let Some(grain) = &piece.grainline {
@@ -105,6 +117,7 @@ pub(super) fn outward(edge: &Edge, at: f64) -> Vec2 {
 struct Draft<'a> {
     piece: &'a Piece,
     line: &'a CuttingLine,
+    shows: Shows,
     drawing: Drawing,
 }
 
@@ -133,10 +146,12 @@ impl Draft<'_> {
     /// The seamline where it is not what is cut, nor the mouth of a dart.
     fn edge(&mut self, id: EdgeId, new: &BTreeSet<EdgeName>) {
         let edge = self.piece.edge(id);
-        if edge.finish == Finish::Fold || edge.cut_allowance().mm() <= SAME_CUT {
+        let alone = self.shows == Shows::SeamlineLengths;
+        if !alone && (edge.finish == Finish::Fold || edge.cut_allowance().mm() <= SAME_CUT) {
             return;
         }
         let kind = match edge.finish {
+            Finish::Fold => LineKind::Fold,
             _ if new.contains(&edge.name) => LineKind::NewSeam,
             Finish::Hem => LineKind::Hem,
             _ => LineKind::Seamline,
@@ -158,7 +173,7 @@ impl Draft<'_> {
         }
         match (&dart.shape, self.line.caps.iter().find(|cap| cap.dart == dart.name)) {
             (DartShape::Double { .. }, _) => self.drawing.line(LineKind::DartFold, tips[0], tips[1]),
-            (DartShape::Open { .. }, Some(cap)) => {
+            (DartShape::Open { .. }, Some(cap)) if self.shows != Shows::SeamlineLengths => {
                 self.drawing.line(LineKind::DartFold, tips[0], cap.points[1]);
                 for (leg, end) in [(first, cap.points[0]), (second, cap.points[2])] {
                     if leg.start().distance(end) > SAME_CUT {
@@ -166,7 +181,7 @@ impl Draft<'_> {
                     }
                 }
             }
-            (DartShape::Open { .. }, None) => {}
+            (DartShape::Open { .. }, _) => {}
         }
     }
 
@@ -203,7 +218,8 @@ impl Draft<'_> {
         };
         for aside in beside {
             let foot = edge.curve.point_at(notch.at) + along * *aside;
-            let cut = self.line.met_from(foot, out).filter(|_| edge.cut_allowance().mm() > SAME_CUT);
+            let added = self.shows != Shows::SeamlineLengths && edge.cut_allowance().mm() > SAME_CUT;
+            let cut = self.line.met_from(foot, out).filter(|_| added);
             match cut {
                 None => self.drawing.line(LineKind::Notch, foot, foot - out * TICK),
                 Some(cut) if cut.distance(foot) <= 2.0 * TICK + BESIDE => {

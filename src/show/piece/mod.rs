@@ -16,7 +16,7 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, BezPath, Rect};
 
 use crate::allowance::{AllowanceError, SewingOrder};
-use crate::pattern::{ClothName, EdgeName, Pattern, Piece, PieceName};
+use crate::pattern::{ClothName, EdgeName, Finish, Pattern, Piece, PieceName};
 use crate::show::drawing::Drawing;
 use crate::units::Unit;
 
@@ -41,9 +41,24 @@ pub enum Lying {
     Quarter,
 }
 
+/// What is shown of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// What is needed to cut and sew it: each edge with what it is sewn to and its allowance.
+    Cutting,
+    /// Each edge with its sewn length.
+    Lengths,
+    /// Each edge with its sewn length, without allowances.
+    SeamlineLengths,
+}
+
 /// How a piece is drawn.
 #[derive(Clone, Debug)]
 pub struct PieceStyle {
+    /// What is shown.
+    pub shows: Shows,
+    /// How many times larger than for paper texts are: a picture of the whole pattern is looked at from afar.
+    pub magnified: f64,
     /// Half pieces as they are, or opened.
     pub form: Form,
     /// As on the sheet, or turned over.
@@ -54,6 +69,33 @@ pub struct PieceStyle {
     pub copy: Option<u32>,
     /// In which unit lengths are told.
     pub unit: Unit,
+}
+
+impl PieceStyle {
+    /// As it is needed to cut, as it lies on the sheet.
+    #[must_use]
+    pub fn for_cutting(unit: Unit) -> PieceStyle {
+        PieceStyle {
+            shows: Shows::Cutting,
+            magnified: 1.0,
+            form: Form::AsDrawn,
+            hand: Hand::AsDrawn,
+            lying: Lying::Upright,
+            copy: None,
+            unit,
+        }
+    }
+
+    fn motion(&self) -> Affine {
+        let hand = match self.hand {
+            Hand::AsDrawn => Affine::IDENTITY,
+            Hand::Mirrored => Affine::FLIP_X,
+        };
+        match self.lying {
+            Lying::Upright => hand,
+            Lying::Quarter => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]) * hand,
+        }
+    }
 }
 
 /// A drawn piece.
@@ -86,21 +128,28 @@ impl PieceDrawing {
         piece: &Piece,
         style: &PieceStyle,
     ) -> Result<PieceDrawing, AllowanceError> {
+        PieceDrawing::laid(order, piece, style, style.motion(), &[])
+    }
+
+    /// Draws a piece after a motion, its texts clear of other lines too.
+    ///
+    /// # Errors
+    ///
+    /// A cutting line that cannot be worked out.
+    pub(super) fn laid(
+        order: &SewingOrder,
+        piece: &Piece,
+        style: &PieceStyle,
+        turned: Affine,
+        others: &[BezPath],
+    ) -> Result<PieceDrawing, AllowanceError> {
         let line = order.cutting_line(piece)?;
         let new = new_edges(order.pattern(), piece);
-        let mut lines = Lines::of(piece, &line, &new, style.form);
-        let hand = match style.hand {
-            Hand::AsDrawn => Affine::IDENTITY,
-            Hand::Mirrored => Affine::FLIP_X,
-        };
-        let turned = match style.lying {
-            Lying::Upright => hand,
-            Lying::Quarter => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]) * hand,
-        };
+        let mut lines = Lines::of(piece, &line, &new, style);
         lines.moved(turned);
         let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
         let (title, count) = (texts.called(), texts.count());
-        let labelling = labelling::Labelling { texts, lines: &lines, turned };
+        let labelling = labelling::Labelling { texts, lines: &lines, turned, others };
         let (fold_arrow, labels) = labelling.done();
         let Lines { mut drawing, outline, .. } = lines;
         drawing.add(fold_arrow);
@@ -132,8 +181,14 @@ impl PieceDrawing {
     }
 }
 
-/// The edges of a piece on seams that a step made.
+/// The edges of a piece on seams that a step made: those of the record, and those which came from no original edge, since
+/// a later step may have named them anew.
 fn new_edges(pattern: &Pattern, piece: &Piece) -> BTreeSet<EdgeName> {
-    let new = pattern.record.new_edges().filter(|edge| edge.piece == *piece.name());
-    new.map(|edge| edge.edge.clone()).collect()
+    let recorded = pattern.record.new_edges().filter(|edge| edge.piece == *piece.name());
+    let mut new: BTreeSet<EdgeName> = recorded.map(|edge| edge.edge.clone()).collect();
+    if pattern.record.ledger.is_some() {
+        let made = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam && edge.origins.is_empty());
+        new.extend(made.map(|edge| edge.name.clone()));
+    }
+    new
 }

@@ -6,8 +6,9 @@ use crate::allowance::CuttingLine;
 use crate::pattern::{
     Arrows, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, Selvedge, Side, Twins,
 };
-use crate::show::piece::{Form, PieceStyle};
+use crate::show::piece::{Form, PieceStyle, Shows};
 use crate::tolerance::SAME_CUT;
+use crate::units::Length;
 
 /// The texts of a piece.
 pub(super) struct Texts<'a> {
@@ -62,6 +63,10 @@ impl Texts<'_> {
         } else {
             edge.name.to_string()
         };
+        if self.style.shows != Shows::Cutting {
+            let length = (self.piece.sewn_length(id) * 10.0).round() / 10.0;
+            return format!("{text} {}", Length::from_mm(length).show(self.style.unit));
+        }
         match (edge.finish, self.style.form) {
             (Finish::Fold, Form::AsDrawn) => return format!("{text}: place on fold"),
             (Finish::Fold, Form::Opened) => return format!("{text}, opened out: do not cut"),

@@ -5,9 +5,9 @@ use kurbo::{Affine, Rect, Size, Vec2};
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
 use crate::show::piece::{Lying, PieceDrawing};
+use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::frame::{DIAMOND, Frame, Header, half_diamond};
 use crate::show::print::map::map_page;
-use crate::show::print::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
 

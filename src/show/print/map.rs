@@ -138,7 +138,7 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> f64 {
     }
     let named = drawing.labels.clone();
     for (piece, lines) in tiled.pieces.iter().zip(&outlines) {
-        let mut within = Room::within(lines);
+        let mut within = Room::within(lines, 1.0);
         named.iter().for_each(|label| within.block_label(label));
         for line in lines {
             within.block_path(line);

@@ -9,7 +9,7 @@ mod map;
 mod measured;
 mod paper;
 mod pdf;
-mod place;
+
 mod tiles;
 
 use std::collections::BTreeSet;
@@ -385,8 +385,7 @@ fn styles(cut: Cut, options: &PrintOptions) -> Vec<PieceStyle> {
         Copies::AsDrawn => Form::AsDrawn,
         Copies::Opened | Copies::Each => Form::Opened,
     };
-    let style =
-        PieceStyle { form, hand: Hand::AsDrawn, lying: Lying::Upright, copy: None, unit: options.unit };
+    let style = PieceStyle { form, ..PieceStyle::for_cutting(options.unit) };
     if options.copies != Copies::Each {
         return vec![style];
     }
