@@ -11,6 +11,7 @@
 use kurbo::{Point, Size};
 
 use crate::show::piece::Lying;
+use crate::tolerance::SAME_POINT;
 
 /// In which order boxes are laid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -116,9 +117,6 @@ struct Skyline {
     stretches: Vec<(f64, f64)>,
 }
 
-/// By how much boxes may overlap an area's side, mm: sums of lengths are off by less.
-const SLACK: f64 = 1e-9;
-
 impl Skyline {
     fn new(area: Area) -> Skyline {
         Skyline { area, stretches: vec![(0.0, 0.0)] }
@@ -133,7 +131,7 @@ impl Skyline {
         self.stretches
             .iter()
             .zip(ends)
-            .filter(|(stretch, end)| stretch.0 < to - SLACK && *end > from + SLACK)
+            .filter(|(stretch, end)| stretch.0 < to - SAME_POINT && *end > from + SAME_POINT)
             .map(|(stretch, _)| stretch.1)
             .fold(0.0, f64::max)
     }
@@ -141,16 +139,17 @@ impl Skyline {
     fn highest(&self, size: Size) -> Option<Point> {
         let places = self.stretches.iter().map(|(x, _)| *x);
         places
-            .filter(|x| x + size.width <= self.area.width + SLACK)
-            .map(|x| Point::new(x, self.down_at(x, x + size.width)))
-            .filter(|corner| self.area.height.is_none_or(|height| corner.y + size.height <= height + SLACK))
+            .filter(|x| x + size.width <= self.area.width + SAME_POINT)
+            .map(|x| Point::new(x, self.down_at(x, x + size.width + self.area.gap)))
+            .filter(|corner| {
+                self.area.height.is_none_or(|height| corner.y + size.height <= height + SAME_POINT)
+            })
             .min_by(|a, b| a.y.total_cmp(&b.y))
     }
 
     fn fill(&mut self, corner: Point, size: Size) {
         let (from, to) = (corner.x, corner.x + size.width + self.area.gap);
-        let after = self.down_at(to, to + 2.0 * SLACK);
-        let after = self.stretches.iter().rev().find(|stretch| stretch.0 <= to).map_or(after, |s| s.1);
+        let after = self.stretches.iter().rev().find(|stretch| stretch.0 <= to).map_or(0.0, |s| s.1);
         self.stretches.retain(|stretch| stretch.0 < from || stretch.0 > to);
         self.stretches.push((from, corner.y + size.height + self.area.gap));
         if to < self.area.width {
@@ -174,6 +173,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         /// Boxes on one sheet keep their gap and stay on the sheet.
         #[test]
         fn boxes_keep_apart(
@@ -188,8 +189,8 @@ mod tests {
             let puts = place(&sizes, area, Order::ALL[order], turning).unwrap();
             for (i, put) in puts.iter().enumerate() {
                 let taken = rect(sizes[i], put);
-                prop_assert!(taken.x0 >= 0.0 && taken.y0 >= 0.0 && taken.x1 <= 420.0 + 1e-6);
-                prop_assert!(!high || taken.y1 <= 594.0 + 1e-6);
+                prop_assert!(taken.x0 >= 0.0 && taken.y0 >= 0.0 && taken.x1 <= 420.0 + 1e-5);
+                prop_assert!(!high || taken.y1 <= 594.0 + 1e-5);
                 for (j, other) in puts[..i].iter().enumerate() {
                     let apart = taken.inflate(5.999, 5.999).intersect(rect(sizes[j], other));
                     let meet = apart.width() > 1e-6 && apart.height() > 1e-6;

@@ -30,20 +30,27 @@ pub(super) fn groups(
 ) -> Result<Vec<Group>, PictureError> {
     let first = before.record.steps.len().min(pattern.record.steps.len());
     let steps = &pattern.record.steps[first..];
-    let mut over: IndexMap<PieceName, (Option<&Piece>, Vec<(&Piece, Affine)>)> = IndexMap::new();
+    let mut over: IndexMap<PieceName, Over> = IndexMap::new();
     for old in before.pieces() {
-        over.insert(old.name().clone(), (Some(old), Vec::new()));
+        over.insert(old.name().clone(), Over { old: Some(old), new: Vec::new() });
     }
     for piece in pattern.pieces() {
         let (from, motion) = origin(steps, piece.name());
         let motion = if before.find(&from).is_some() { motion } else { Affine::IDENTITY };
-        over.entry(from).or_default().1.push((piece, motion));
+        over.entry(from).or_default().new.push((piece, motion));
     }
     let order = SewingOrder::of(pattern);
-    let wanted = over
-        .iter()
-        .filter(|(old, (_, new))| asked.wants(old) || new.iter().any(|(piece, _)| asked.wants(piece.name())));
-    wanted.map(|(_, (old, new))| group(&order, *old, new, style)).collect()
+    let wanted = over.iter().filter(|(old, over)| {
+        asked.wants(old) || over.new.iter().any(|(piece, _)| asked.wants(piece.name()))
+    });
+    wanted.map(|(_, over)| group(&order, over, style)).collect()
+}
+
+/// An old piece, and the new ones that came from it with the motions that lay them back.
+#[derive(Default)]
+struct Over<'a> {
+    old: Option<&'a Piece>,
+    new: Vec<(&'a Piece, Affine)>,
 }
 
 /// From which piece the most of a piece came, and the motion that lays it back there.
@@ -71,20 +78,15 @@ fn size(moved: &Moved) -> f64 {
     if moved.copy == Copy::Drawn { area } else { area / 2.0 }
 }
 
-fn group(
-    order: &SewingOrder,
-    old: Option<&Piece>,
-    new: &[(&Piece, Affine)],
-    style: &PieceStyle,
-) -> Result<Group, PictureError> {
+fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Group, PictureError> {
+    let Over { old, new } = over;
     let old_outline = old.map(|piece| piece.outline().to_path());
     let outlines: Vec<BezPath> =
         new.iter().map(|(piece, motion)| *motion * piece.outline().to_path()).collect();
     let mut drawing = Drawing::default();
-    if let (Some(piece), false) =
-        (old, new.len() == 1 && new[0].0.edges() == old.map_or(&[][..], Piece::edges))
-    {
-        for edge in piece.edges() {
+    let unchanged = |old: &Piece| matches!(&new[..], [(piece, _)] if piece.edges() == old.edges());
+    if let Some(old) = old.filter(|old| !unchanged(old)) {
+        for edge in old.edges() {
             drawing.stroke(LineKind::Before, edge.curve.to_path());
         }
     }

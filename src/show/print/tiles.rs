@@ -11,6 +11,7 @@ use kurbo::{Rect, Size, Vec2};
 use crate::curve::{Point, TurnedBox};
 use crate::show::labels::{chords, holds, points};
 use crate::show::piece::PieceDrawing;
+use crate::tolerance::SAME_POINT;
 
 /// A page of a grid, counted from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -51,7 +52,7 @@ impl Grid {
     /// The least grid that shows an extent.
     pub(super) fn over(extent: Size, window: Size, overlap: f64) -> Grid {
         let count = |length: f64, shown: f64| {
-            (((length - overlap) / (shown - overlap)) - 1e-9).ceil().clamp(1.0, MOST) as usize
+            ((length - overlap - SAME_POINT) / (shown - overlap)).ceil().clamp(1.0, MOST) as usize
         };
         Grid {
             rows: count(extent.height, window.height),
