@@ -12,4 +12,5 @@ retrue=${RETRUE:-retrue}
   "$retrue" -q add-princess-seam - --piece front --from "shoulder@50%" --through bust-point --to "hem@45% from centre" |
   "$retrue" -q split - --piece sleeve --line fore-line --names "sleeve-hind-part, sleeve-fore-strip" |
   "$retrue" -q split - --piece sleeve-hind-part --line hind-line --names "sleeve-upper, sleeve-hind-strip" |
-  "$retrue" -q merge-at-seamline - --seam sleeve-fore-strip.underarm-front --name sleeve-under
+  "$retrue" -q merge-at-seamline - --seam sleeve-fore-strip.underarm-front --name sleeve-under |
+  "$retrue" -q turn-grain - --piece collar --to crosswise

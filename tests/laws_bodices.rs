@@ -1,4 +1,4 @@
-//! The laws of the dart operations, over random bodices, and the published numbers of darts.
+//! The laws of the dart operations, over random bodices and the shipped dress.
 
 #[path = "common/random_bodice.rs"]
 mod random_bodice;
@@ -7,10 +7,9 @@ use approx::{assert_abs_diff_eq, assert_relative_eq};
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use random_bodice::{bodice, darted_bodice};
-use retrue::curve::{Curve, Motion, Point, Radians, Vec2};
+use retrue::curve::{Curve, Motion};
 use retrue::pattern::{
-    Dart, DartShape, Edge, EdgeRef, Kept, LevelName, Mouth, NamedPoint, Notch, Pattern, Piece, Press,
-    Refusal, RefusalKind, Seam, Side, Walk,
+    Dart, EdgeRef, LevelName, Notch, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Walk,
 };
 use retrue::recut::{Recut, Step};
 
@@ -351,124 +350,6 @@ fn assert_notches_meet(pattern: &Pattern, seam: &Seam) {
     assert_abs_diff_eq!(length - first[1], other_length - second[1], epsilon = 1e-3);
 }
 
-/// A piece 600 mm wide with one dart in its upper edge: legs of a length, and an angle. Its lower edge lies `below` the
-/// tip, which is marked as the point.
-fn darted_square(leg: f64, degrees: f64, below: f64) -> Pattern {
-    let tip = Point::new(300.0, 300.0);
-    let turned = |degrees: f64| Motion::turn_about(tip, Radians(degrees.to_radians()));
-    let top = tip - Vec2::new(0.0, leg);
-    let (from, to) = (turned(-degrees / 2.0).apply(top), turned(degrees / 2.0).apply(top));
-    let p = Point::new;
-    let edge =
-        |name: &str, points: &[Point]| Edge::new(name.parse().unwrap(), Curve::polyline(points).unwrap());
-    let low = tip.y + below;
-    let edges = vec![
-        edge("top", &[p(0.0, from.y), from, to, p(600.0, from.y)]),
-        edge("right", &[p(600.0, from.y), p(600.0, low)]),
-        edge("bottom", &[p(600.0, low), p(0.0, low)]),
-        edge("left", &[p(0.0, low), p(0.0, from.y)]),
-    ];
-    let mut square = Piece::new("square".parse().unwrap(), edges).unwrap();
-    square.darts.push(Dart {
-        name: "dart".parse().unwrap(),
-        shape: DartShape::Open {
-            mouth: Mouth { edge: "top".parse().unwrap(), from: from.x, to: to.x },
-            legs: (Curve::line(from, tip).unwrap(), Curve::line(to, tip).unwrap()),
-        },
-        press: Press::Usual,
-        kept: Kept::default(),
-    });
-    square.points.push(NamedPoint {
-        name: "point".parse().unwrap(),
-        at: tip,
-        radius: 3.0,
-        kept: Kept::default(),
-    });
-    Pattern::new(vec![square], Vec::new()).unwrap()
-}
-
-/// The dart of such a piece moved to the middle of its lower edge.
-fn moved_down(pattern: &Pattern, stand_off: &str) -> Dart {
-    let fields = serde_json::json!({
-        "do": "pivot-dart", "piece": "square", "dart": "dart", "to": "bottom@50%", "about": "point",
-        "stand-off": stand_off
-    });
-    dart(piece(&apply(pattern, fields).unwrap().pattern, "square"), "dart").clone()
-}
-
-fn width_of(dart: &Dart) -> f64 {
-    dart.legs().0.start().distance(dart.legs().1.start())
-}
-
-/// Mouth i at leg length L: angle = 2·asin(i / 2L). 30 mm at 150 mm is 11.478°; the same dart is 16, 20, 24, 36, 44 and
-/// 50 mm wide at 80, 100, 120, 180, 220 and 250 mm [D].
-#[test]
-fn the_same_dart_is_wider_where_it_is_longer() {
-    let angle = 2.0 * (30.0_f64 / 300.0).asin().to_degrees();
-    for (length, width) in
-        [(80.0, 16.0), (100.0, 20.0), (120.0, 24.0), (180.0, 36.0), (220.0, 44.0), (250.0, 50.0)]
-    {
-        let pattern = darted_square(150.0, angle, length);
-        let old = dart(piece(&pattern, "square"), "dart");
-        assert_abs_diff_eq!(old.angle().unwrap(), 11.478, epsilon = 5e-4);
-        assert_abs_diff_eq!(width_of(old), 30.0, epsilon = 1e-9);
-        assert_abs_diff_eq!(width_of(&moved_down(&pattern, "0mm")), width, epsilon = 1e-6);
-    }
-}
-
-/// A tip shortened with the mouth fixed changes the angle: a mouth of 40 mm, its axis shortened from 200 to 175 mm, goes
-/// from 11.42° to 13.04° [D]. So it is turned about the point first and shortened after.
-#[test]
-fn a_shortened_dart_has_a_wider_angle() {
-    let leg = 200.0_f64.hypot(20.0);
-    let angle = 2.0 * (20.0 / leg).asin().to_degrees();
-    assert_abs_diff_eq!(angle, 11.42, epsilon = 5e-3);
-    let pattern = darted_square(leg, angle, leg);
-    let (whole, short) = (moved_down(&pattern, "0mm"), moved_down(&pattern, "25mm"));
-    assert_abs_diff_eq!(whole.angle().unwrap(), 11.42, epsilon = 5e-3);
-    assert_abs_diff_eq!(short.angle().unwrap(), 13.04, epsilon = 5e-3);
-    assert_abs_diff_eq!(width_of(&whole), 40.0, epsilon = 1e-6);
-    assert_abs_diff_eq!(width_of(&short), 40.0, epsilon = 1e-6);
-}
-
-/// The tip stands off from the bust point by 2.5 cm as is usual [C]; 1 to 2½ in by direction (Erwin p. 30 [S]).
-#[test]
-fn the_usual_stand_off_is_kept() {
-    let dress = fixture("dress");
-    for (off, mm) in [("2.5cm", 25.0), ("1in", 25.4), ("2.5in", 63.5)] {
-        let fields = serde_json::json!({
-            "do": "pivot-dart", "piece": "bodice-front", "dart": "bust-dart", "to": "shoulder@50%",
-            "about": "bust-point", "stand-off": off
-        });
-        let after = apply(&dress, fields).unwrap().pattern;
-        let front = piece(&after, "bodice-front");
-        let point = front.point_named(&"bust-point".parse().unwrap()).unwrap().at;
-        assert_abs_diff_eq!(dart(front, "bust-dart").legs().0.end().distance(point), mm, epsilon = 1e-4);
-        assert_abs_diff_eq!(net_area(&after) - net_area(&dress), declared(&after), epsilon = AREA);
-    }
-}
-
-/// Darts stacked at the bust point: equal angles; the closed patterns coincide (NIMI, CITS Dress Making, Trade Theory,
-/// 2024, p. 180 [S]). Wherever the dart went on its way, at the same place it makes the same piece.
-#[test]
-fn darts_stacked_at_one_point_coincide() {
-    let dress = fixture("dress");
-    let pivot = |pattern: &Pattern, to: &str| {
-        let fields = serde_json::json!({
-            "do": "pivot-dart", "piece": "bodice-front", "dart": "bust-dart", "to": to, "about": "bust-point"
-        });
-        apply(pattern, fields).unwrap().pattern
-    };
-    let straight = pivot(&dress, "shoulder@50%");
-    let angle = |pattern: &Pattern| dart(piece(pattern, "bodice-front"), "bust-dart").angle().unwrap();
-    for way in ["armhole@50%", "armhole@20%", "side@80%", "shoulder@20%", "neck@40%"] {
-        let aside = pivot(&dress, way);
-        assert_abs_diff_eq!(angle(&aside), angle(&straight), epsilon = 1e-4);
-        let around = pivot(&aside, "shoulder@50%");
-        assert_same_piece(piece(&straight, "bodice-front"), piece(&around, "bodice-front"), BACK_AGAIN);
-    }
-}
-
 /// Dart and princess seam of the shipped dress and coat, in every way in which a line can start and end.
 #[test]
 fn seams_through_the_fixtures_keep_all_lengths() {
@@ -512,5 +393,43 @@ fn seams_through_the_fixtures_keep_all_lengths() {
         let fields = serde_json::json!({"do": "dart-to-seam", "piece": name, "dart": which});
         let after = apply(&dress, fields).unwrap().pattern;
         assert_cut_in_two(&dress, &after, name, "dart-seam");
+    }
+}
+
+/// The tip stands off from the bust point by 2.5 cm as is usual [C]; 1 to 2½ in by direction (Erwin p. 30 [S]).
+#[test]
+fn the_usual_stand_off_is_kept() {
+    let dress = fixture("dress");
+    for (off, mm) in [("2.5cm", 25.0), ("1in", 25.4), ("2.5in", 63.5)] {
+        let fields = serde_json::json!({
+            "do": "pivot-dart", "piece": "bodice-front", "dart": "bust-dart", "to": "shoulder@50%",
+            "about": "bust-point", "stand-off": off
+        });
+        let after = apply(&dress, fields).unwrap().pattern;
+        let front = piece(&after, "bodice-front");
+        let point = front.point_named(&"bust-point".parse().unwrap()).unwrap().at;
+        assert_abs_diff_eq!(dart(front, "bust-dart").legs().0.end().distance(point), mm, epsilon = 1e-4);
+        assert_abs_diff_eq!(net_area(&after) - net_area(&dress), declared(&after), epsilon = AREA);
+    }
+}
+
+/// Darts stacked at the bust point: equal angles; the closed patterns coincide (NIMI, CITS Dress Making, Trade Theory,
+/// 2024, p. 180 [S]). Wherever the dart went on its way, at the same place it makes the same piece.
+#[test]
+fn darts_stacked_at_one_point_coincide() {
+    let dress = fixture("dress");
+    let pivot = |pattern: &Pattern, to: &str| {
+        let fields = serde_json::json!({
+            "do": "pivot-dart", "piece": "bodice-front", "dart": "bust-dart", "to": to, "about": "bust-point"
+        });
+        apply(pattern, fields).unwrap().pattern
+    };
+    let straight = pivot(&dress, "shoulder@50%");
+    let angle = |pattern: &Pattern| dart(piece(pattern, "bodice-front"), "bust-dart").angle().unwrap();
+    for way in ["armhole@50%", "armhole@20%", "side@80%", "shoulder@20%", "neck@40%"] {
+        let aside = pivot(&dress, way);
+        assert_abs_diff_eq!(angle(&aside), angle(&straight), epsilon = 1e-4);
+        let around = pivot(&aside, "shoulder@50%");
+        assert_same_piece(piece(&straight, "bodice-front"), piece(&around, "bodice-front"), BACK_AGAIN);
     }
 }

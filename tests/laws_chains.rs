@@ -13,7 +13,7 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::Point;
-use retrue::pattern::{Finish, Pattern, Piece, Seam};
+use retrue::pattern::{Pattern, Piece, Seam};
 use retrue::recut::Step;
 use retrue::sheet;
 use retrue::truing::girths;
@@ -145,9 +145,6 @@ impl Wish {
             12 => json!({"do": "turn-grain", "piece": name, "to": self.pick(&["lengthwise", "crosswise"])}),
             13 => {
                 json!({"do": "set-allowance", "edges": format!("{name}.{first}, {name}.{second}"), "allowance": size})
-            }
-            14 if piece.edges()[self.edges.0.index(piece.edges().len())].finish == Finish::Fold => {
-                return None;
             }
             14 => {
                 json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})

@@ -7,7 +7,7 @@ mod random_block;
 use approx::assert_abs_diff_eq;
 use random_block::{Block, Centre, Draft, sewn_length};
 use retrue::pattern::{
-    CornerShape, EdgeRef, Finish, Pattern, Piece, Press, Refusal, RefusalKind, Seam, Selvedge, Walk,
+    CornerShape, Cut, EdgeRef, Finish, Pattern, Piece, Press, Refusal, RefusalKind, Seam, Selvedge, Walk,
 };
 use retrue::recut::{Step, Told};
 use retrue::units::Length;
@@ -110,6 +110,41 @@ fn a_sewn_edge_cannot_become_a_fold_nor_a_fold_be_sewn() {
     );
     let sewn = [("edge", "front.centre"), ("sewn-to", "back.centre")];
     assert_says(&refused(&pattern, "set-edge", &sewn), RefusalKind::BadSeam, &["is a fold", "open-centre"]);
+}
+
+/// A front on the fold that is to open down the middle is cut left and right, and the garment is as large as before; laid
+/// on the fold again, it is one piece again.
+#[test]
+fn a_fold_that_becomes_a_free_edge_leaves_a_left_and_a_right() {
+    let pattern = plain().pattern();
+    let recut = step("set-edge", &[("edge", "front.centre"), ("finish", "free")]).apply(&pattern).unwrap();
+    let opened = piece(&recut.pattern, "front");
+    assert_eq!((opened.cut, opened.times()), (Cut::PAIR, piece(&pattern, "front").times()));
+    assert_eq!(recut.told, [Told::CutChanged { piece: "front".parse().unwrap(), cut: Cut::PAIR }]);
+    let folded = done(&recut.pattern, "set-edge", &[("edge", "front.centre"), ("finish", "fold")]);
+    assert_eq!(piece(&folded, "front").cut, Cut::ONE);
+}
+
+/// A sleeve or cuff of which only half was drawn, without saying so.
+#[test]
+fn a_single_piece_laid_on_a_fold_gets_another_half_and_says_so() {
+    let pattern = done(&plain().pattern(), "set-edge", &[("edge", "binding.long"), ("sewn-to", "none")]);
+    let pattern = done(&pattern, "set-piece", &[("piece", "binding"), ("cut", "1")]);
+    let recut = step("set-edge", &[("edge", "binding.long"), ("finish", "fold")]).apply(&pattern).unwrap();
+    let before = piece(&pattern, "binding");
+    assert_eq!(piece(&recut.pattern, "binding").cut, before.cut);
+    assert_eq!(piece(&recut.pattern, "binding").times(), 2 * before.times());
+    let half = Told::OtherHalfAdded { piece: "binding".parse().unwrap() };
+    assert!(half.is_warning() && recut.told.contains(&half), "{:?}", recut.told);
+}
+
+#[test]
+fn a_fold_that_becomes_a_seam_gets_the_allowance_of_the_others() {
+    let pattern = plain().pattern();
+    let sewn = [("edge", "front.centre"), ("finish", "seam"), ("sewn-to", "front.centre/m")];
+    let opened = done(&pattern, "set-edge", &sewn);
+    assert_eq!(edge(&opened, "front.centre").allowance, Length::from_mm(15.0));
+    assert_eq!(piece(&opened, "front").cut, Cut::PAIR);
 }
 
 #[test]
@@ -314,7 +349,7 @@ fn seams_that_differ_too_much_are_not_trued() {
     assert_says(&refusal, RefusalKind::LengthsDiffer, &["differ by", "15 mm"]);
     let pattern = plain().pattern();
     let told = told(&pattern, "true-seam", &[("seam", "front.side")]);
-    assert!(matches!(told[0], Told::NothingToDo { .. }));
+    assert!(matches!(told[0], Told::AlreadyTrue { .. }));
     let stranger = refused(&pattern, "true-seam", &[("seam", "front.side"), ("by", "binding")]);
     assert_says(&stranger, RefusalKind::BadField, &["no side of the seam"]);
     let inner = refused(&pattern, "true-seam", &[("seam", "front.side"), ("smooth", "front.neck")]);

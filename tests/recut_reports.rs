@@ -60,6 +60,14 @@ fn widths_are_told_as_cut_with_half_pieces_opened_out() {
 }
 
 #[test]
+fn a_seam_that_is_true_already_is_told_in_the_unit_asked_for() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let line = "true-seam coat.svg --seam front.side --dry-run";
+    bench.retrue(line).is_true().says(" mm long");
+    bench.retrue(&format!("{line} --in")).is_true().says(" in long");
+}
+
+#[test]
 fn a_refused_operation_leaves_the_old_file_even_with_force() {
     let bench = Bench::new().with_fixture("coat.svg").with_file("old.svg", "precious");
     bench.retrue("unfold coat.svg --piece front -o old.svg --force").is_refused().says("front");

@@ -301,7 +301,52 @@ fn a_recipe_that_is_none() {
 #[test]
 fn a_refused_step_of_a_recipe_names_its_number_and_line() {
     let recipe = step("do = \"unfold\"\npiece = \"back\"\n\n[[step]]\ndo = \"unfold\"\npiece = \"back\"");
-    recipe_refused(&recipe).says("step 2").says("recipe.toml:8").says("= help");
+    recipe_refused(&recipe).says("step 2, line 9").says("recipe.toml:9").says("= help");
+}
+
+/// What is refused is shown where it is written: the name, place, line or length, whichever it is.
+#[test]
+fn a_refused_step_is_shown_on_the_line_of_the_field_it_is_about() {
+    for (fields, line, shown) in [
+        ("do = \"split\"\npiece = \"sleve\"\nline = \"fore-line\"", 5, "piece = \"sleve\""),
+        ("do = \"split\"\npiece = \"sleeve\"\nline = \"for-line\"", 6, "line = \"for-line\""),
+        ("do = \"split\"\nline = \"cap@10% > cap@200cm\"\npiece = \"sleeve\"", 5, "cap@200cm"),
+        (
+            "do = \"split\"\npiece = \"sleeve\"\nnames = \"front, other\"\nline = \"fore-line\"",
+            6,
+            "names = \"front, other\"",
+        ),
+        ("do = \"add-band\"\npiece = \"back\"\nedge = \"hem\"\ndepth = \"0mm\"", 7, "depth = \"0mm\""),
+        (
+            "do = \"move-seam\"\nseam = \"front.side\"\nfrom = \"back\"\nto-width = \"900cm\"",
+            7,
+            "to-width = \"900cm\"",
+        ),
+    ] {
+        let place = format!("recipe.toml:{line}");
+        recipe_refused(&step(fields)).says(&format!("line {line}")).says(&place).says(shown);
+    }
+}
+
+#[test]
+fn a_refusal_about_the_whole_step_is_shown_where_it_begins() {
+    recipe_refused(&step("edge = \"front.side\"\ndo = \"set-edge\""))
+        .says("recipe.toml:5")
+        .says("nothing is");
+}
+
+/// A seam of a piece to itself has no other piece to move it to: what can be done instead is named.
+#[test]
+fn a_seam_of_a_piece_to_itself_is_not_moved() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let opened = bench.retrue("open-centre coat.svg --piece back -o open.svg");
+    opened.is_true();
+    bench
+        .retrue("move-seam open.svg --seam back.centre --from back --by 1cm")
+        .is_refused()
+        .says("both sides of the seam are on `back`")
+        .says("split the piece")
+        .says("merge-at-seamline");
 }
 
 #[test]

@@ -60,10 +60,15 @@ fn another_reader_finds_closed_outlines() {
     }
 }
 
-fn written(name: &str) -> (retrue::pattern::Pattern, HashMap<String, Vec<BezPath>>) {
+fn fixture(name: &str) -> String {
     let file = format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"));
-    let bytes = std::fs::read(file).expect("the fixture is there");
-    let pattern = sheet::read(&bytes, &sheet::ReadOptions::default()).expect("a pattern sheet").pattern;
+    std::fs::read_to_string(file).expect("the fixture is there")
+}
+
+fn written(name: &str) -> (retrue::pattern::Pattern, HashMap<String, Vec<BezPath>>) {
+    let drawn = fixture(name);
+    let pattern =
+        sheet::read(drawn.as_bytes(), &sheet::ReadOptions::default()).expect("a pattern sheet").pattern;
     let text = sheet::write(&pattern).expect("a sheet");
     let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).expect("usvg reads it");
     let to_mm = Affine::translate(view_origin(&text).to_vec2()) * Affine::scale(MM_PER_PX);
@@ -103,10 +108,12 @@ fn in_mm(path: &usvg::Path, to_mm: Affine) -> BezPath {
     place * BezPath::from_vec(elements.collect())
 }
 
-/// The path of an edge. A level of the same name bears the same id and is written behind the edges.
+/// The one path that bears the id of an edge.
 fn path_of<'a>(paths: &'a HashMap<String, Vec<BezPath>>, id: &str, sheet: &str) -> &'a BezPath {
-    let found = paths.get(id).and_then(|paths| paths.first());
-    found.unwrap_or_else(|| panic!("{sheet}: {id} is not found"))
+    match paths.get(id).map(Vec::as_slice) {
+        Some([path]) => path,
+        found => panic!("{sheet}: {} paths bear the id {id}", found.map_or(0, <[BezPath]>::len)),
+    }
 }
 
 fn ends(path: &BezPath) -> (Point, Point) {
@@ -118,4 +125,22 @@ fn ends(path: &BezPath) -> (Point, Point) {
 fn same_box(theirs: Rect, ours: Rect, of: &str) {
     let off = [theirs.x0 - ours.x0, theirs.y0 - ours.y0, theirs.x1 - ours.x1, theirs.y1 - ours.y1];
     assert!(off.iter().all(|off| off.abs() < AGREEMENT), "{of}: {theirs} is not {ours}");
+}
+
+/// XML 1.0, 3.3.1: an id stands once in a document. On the fixtures and on what is written of them.
+#[test]
+fn every_id_stands_once() {
+    for name in FIXTURES {
+        let drawn = fixture(name);
+        let pattern = sheet::read(drawn.as_bytes(), &Default::default()).unwrap().pattern;
+        for text in [drawn, sheet::write(&pattern).unwrap()] {
+            let document = roxmltree::Document::parse(&text).unwrap();
+            let mut ids: Vec<&str> =
+                document.descendants().filter_map(|element| element.attribute("id")).collect();
+            let all = ids.len();
+            ids.sort_unstable();
+            ids.dedup();
+            assert_eq!(ids.len(), all, "{name}");
+        }
+    }
 }

@@ -14,6 +14,8 @@ mod laws;
 mod levels;
 #[path = "truing/pairs.rs"]
 mod pairs;
+#[path = "truing/piece_faults.rs"]
+mod piece_faults;
 #[path = "truing/properties.rs"]
 mod properties;
 #[path = "truing/sheets.rs"]

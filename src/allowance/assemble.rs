@@ -6,8 +6,9 @@ use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
 use crate::allowance::beside::Ring;
 use crate::allowance::corner::{Corner, Join};
 use crate::allowance::order::CornerOf;
+use crate::allowance::selvedge::{kept_on_cloth, selvedges};
 use crate::allowance::trim::freed_of_loops;
-use crate::allowance::{AllowanceError, CutCorner, CuttingLine, SewingOrder};
+use crate::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, SewingOrder};
 use crate::pattern::{Pattern, Piece, PieceName};
 use crate::tolerance::SAME_POINT;
 
@@ -68,8 +69,18 @@ impl SewingOrder<'_> {
             caps.extend(cap);
         }
         free_swallowed(&ring, &corners, &mut joins);
-        let (path, trimmed) = freed_of_loops(&ring, around(&ring, &joins))?;
-        Ok(CuttingLine { path, corners: self.cut_corners(&ring, &joins), caps, trimmed })
+        let (path, mut trimmed) = freed_of_loops(&ring, around(&ring, &joins))?;
+        let ends = selvedges(&ring);
+        let (path, cut_back) = kept_on_cloth(&ring, &ends, path);
+        trimmed.extend(cut_back);
+        let mut corners = self.cut_corners(&ring, &joins);
+        for corner in &mut corners {
+            let beyond = |point| ends.iter().any(|end| end.beyond(point) > SAME_POINT);
+            if beyond(corner.ends.0) || beyond(corner.ends.1) {
+                corner.shape = CutShape::AtSelvedge;
+            }
+        }
+        Ok(CuttingLine { path, corners, caps, trimmed })
     }
 
     fn cut_corners(&self, ring: &Ring<'_>, joins: &[Join]) -> Vec<CutCorner> {

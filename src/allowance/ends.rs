@@ -20,7 +20,7 @@ pub struct CutEnd {
 /// The cut ends of a seam that must meet.
 ///
 /// An end counts unless another seam is sewn first there, or it lies on a fold: its line then runs on into the next
-/// across that seam or fold, and has no end.
+/// across that seam or fold, and has no end; nor does one that is cut off by the selvedge, which is told as trimmed.
 ///
 /// # Errors
 ///
@@ -50,7 +50,7 @@ impl CuttingLines {
         let line = self.of(of.piece.name())?;
         let corner = line.corners.get(of.after.0)?;
         let at_fold = of.piece.edge(of.neighbour(edge)).finish == Finish::Fold;
-        if corner.sewn_first != Some(seam) || at_fold {
+        if corner.sewn_first != Some(seam) || at_fold || corner.shape == CutShape::AtSelvedge {
             return None;
         }
         let turned_up = matches!(corner.shape, CutShape::TurnedUp(hem) if hem != edge);

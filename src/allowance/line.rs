@@ -58,6 +58,8 @@ pub enum CutShape {
     TurnedUp(EdgeId),
     /// Each line ends square to its own seamline.
     Jog,
+    /// Whatever its shape was, its ends stand beyond the selvedge and are cut off there.
+    AtSelvedge,
 }
 
 /// The cap of a dart's mouth: what must stand beyond the seamline so that the folded dart lies in the seam.
@@ -80,6 +82,18 @@ pub struct Trim {
     pub from: f64,
     /// Walk distance at which it ends, mm.
     pub to: f64,
-    /// The least allowance on the stretch that does not run into another, mm.
+    /// The least allowance on the stretch for which there is room, mm; negative where the seamline itself stands beyond
+    /// the selvedge.
     pub kept: f64,
+    /// What leaves it no more room.
+    pub cause: TrimCause,
+}
+
+/// What an allowance runs into.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TrimCause {
+    /// Another allowance of its piece, in a hollow of the outline.
+    Hollow,
+    /// The selvedge, beyond which there is no cloth.
+    Selvedge,
 }

@@ -10,7 +10,8 @@
 //!
 //! Each edge has a line of its own beside it, with the caps of its darts ([`Cap`]); at each corner the two lines that
 //! come together there are joined in one of the trade's shapes ([`CutShape`]); where an allowance is deeper than a
-//! hollow in the outline has room for, the loops that come of it are taken off ([`Trim`]).
+//! hollow in the outline has room for, the loops that come of it are taken off, and what stands beyond a selvedge is cut
+//! back to it ([`Trim`]).
 //!
 //! May use `curve`, `pattern`, `units` and `tolerance`.
 
@@ -23,11 +24,12 @@ mod error;
 mod line;
 mod order;
 mod press;
+mod selvedge;
 mod shape;
 mod trim;
 
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
 pub use ends::{CutEnd, seam_ends};
 pub use error::AllowanceError;
-pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim};
+pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim, TrimCause};
 pub use order::SewingOrder;

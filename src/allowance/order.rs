@@ -153,7 +153,7 @@ pub(super) fn run_end<'a>(pattern: &'a Pattern, run: &Run, end: EdgeEnd) -> Opti
 }
 
 fn edges_of(seam: &Seam) -> impl Iterator<Item = &EdgeRef> {
-    seam.first.edges().iter().chain(seam.second.edges()).map(|run| &run.edge)
+    seam.edges().map(|run| &run.edge)
 }
 
 fn kind_of(seam: &Seam, made: &HashSet<(&str, &str)>) -> Kind {

@@ -3,7 +3,7 @@
 use kurbo::{BezPath, PathEl};
 
 use crate::allowance::beside::{Beside, Ring, cut_depth};
-use crate::allowance::{AllowanceError, Trim};
+use crate::allowance::{AllowanceError, Trim, TrimCause};
 use crate::curve::{Curve, CurveError, Point, Vec2, path_crosses_itself, trim_positive};
 use crate::tolerance::{CROSSINGS_APART, TRIM_STEP, TRIM_TOLD};
 
@@ -70,13 +70,14 @@ fn closed_exactly(path: BezPath) -> BezPath {
 }
 
 /// A place on an edge.
-struct Sample {
-    at: f64,
-    point: Point,
-    out: Vec2,
+pub(super) struct Sample {
+    pub at: f64,
+    pub point: Point,
+    pub out: Vec2,
 }
 
-fn samples(curve: &Curve, from: f64, to: f64) -> impl Iterator<Item = Sample> + '_ {
+/// Places along a stretch of an edge, its ends included, a step of the trim apart.
+pub(super) fn samples(curve: &Curve, from: f64, to: f64) -> impl Iterator<Item = Sample> + '_ {
     let count = ((to - from) / TRIM_STEP).ceil().max(1.0);
     (0..=count as usize).map(move |index| {
         let at = from + (to - from) * index as f64 / count;
@@ -100,7 +101,13 @@ fn trims_of(ring: &Ring<'_>, beside: &Beside, raw: &Curve, left: &Curve, outline
                     trim.to = sample.at;
                     trim.kept = trim.kept.min(kept);
                 }
-                None => trims.push(Trim { edge: beside.edge, from: sample.at, to: sample.at, kept }),
+                None => trims.push(Trim {
+                    edge: beside.edge,
+                    from: sample.at,
+                    to: sample.at,
+                    kept,
+                    cause: TrimCause::Hollow,
+                }),
             }
         }
         open = lost;

@@ -70,11 +70,7 @@ impl Chain {
         for (i, Planned { step, place }) in planned.iter().enumerate() {
             let recut = step.apply(&after).map_err(|refusal| match place {
                 None => Failure::refused(&before.name, &refusal),
-                Some(place) => place.failure(
-                    format!("step {}, line {}: {}", i + 1, place.line(), refusal.what),
-                    format!("refused at {}", refusal.at),
-                    &refusal.way_out,
-                ),
+                Some(place) => place.refused(i + 1, step, &refusal),
             })?;
             after = recut.pattern;
             steps.push(DoneStep { step: step.clone(), told: recut.told });

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use retrue::pattern::nearest;
 
 use crate::cli::errors::Failure;
+use crate::cli::part;
 
 /// What stands for standard input or output in place of a file.
 const STREAM: &str = "-";
@@ -107,7 +108,7 @@ fn neighbour(path: &Path) -> Option<String> {
 }
 
 /// The folder that a file stands in.
-fn folder_of(path: &Path) -> &Path {
+pub(super) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
@@ -179,7 +180,7 @@ impl Target {
                         .and_then(|mut file| file.write_all(content))
                         .map_err(|error| unwritable(path, &error));
                 }
-                write_whole(path, content, existing)
+                part::write_whole(path, content, existing)
             }
         }
     }
@@ -209,58 +210,12 @@ fn is_stream_of_some_kind(path: &Path) -> bool {
     fs::metadata(path).is_ok_and(|found| !found.is_file() && !found.is_dir())
 }
 
-fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<(), Failure> {
-    let failed = |error: &io::Error| unwritable(path, error);
-    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let folder = folder_of(&target);
-    let mut part = new_part(folder).map_err(|error| failed(&error))?;
-    part.write_all(content).map_err(|error| failed(&error))?;
-    if let Ok(replaced) = fs::metadata(&target) {
-        part.as_file().set_permissions(replaced.permissions()).map_err(|error| failed(&error))?;
-    }
-    part.as_file().sync_all().map_err(|error| failed(&error))?;
-    let put = match existing {
-        Existing::Keep => part.persist_noclobber(&target),
-        Existing::Replace => part.persist(&target),
-    };
-    match put {
-        Ok(_) => {
-            keep_entry(folder);
-            Ok(())
-        }
-        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(already_there(path)),
-        Err(error) => Err(failed(&error.error)),
-    }
-}
-
-/// A new file beside the one to be written, with the mode of any new file.
-fn new_part(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".retrue-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        /// Readable and writable by all whom the user's mask lets.
-        const ANY_NEW_FILE: u32 = 0o666;
-        builder.permissions(fs::Permissions::from_mode(ANY_NEW_FILE));
-    }
-    builder.tempfile_in(folder)
-}
-
-/// Brings the new name itself to the disk. The file stands whole either way, so that a folder which cannot be
-/// opened for this is no error.
-fn keep_entry(folder: &Path) {
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
-}
-
-fn already_there(path: &Path) -> Failure {
+pub(super) fn already_there(path: &Path) -> Failure {
     Failure::in_file(path.display(), "this file exists already")
         .way_out("say --force to replace it, or name another with -o")
 }
 
-fn unwritable(path: &Path, error: &io::Error) -> Failure {
+pub(super) fn unwritable(path: &Path, error: &io::Error) -> Failure {
     let failure = |what: String| Failure::in_file(path.display(), what);
     match error.kind() {
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {

@@ -16,6 +16,7 @@ mod messages;
 mod operation;
 mod options;
 mod panic;
+mod part;
 mod picture;
 mod print;
 mod recipe;

@@ -17,7 +17,7 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use retrue::pattern::nearest;
+use retrue::pattern::{Refusal, RefusalKind, nearest};
 use retrue::recut::Step;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -57,6 +57,8 @@ pub struct StepPlace {
     pub text: Arc<Text>,
     /// Where its operation is named.
     pub span: Range<usize>,
+    /// The names of its fields, and where their values stand.
+    pub fields: Vec<(String, Range<usize>)>,
 }
 
 impl Recipe {
@@ -143,7 +145,9 @@ fn read_step(text: &Arc<Text>, span: Range<usize>, table: &DeTable<'_>) -> Resul
         let what = "the step does not name its operation";
         return Err(Failure::in_text(text, span, what, "no `do`", "name it: do = \"split\""));
     };
-    let place = StepPlace { text: Arc::clone(text), span: operation.span() };
+    let values = table.iter().filter(|(key, _)| key.get_ref() != DO);
+    let fields = values.map(|(key, value)| (key.get_ref().to_string(), value.span())).collect();
+    let place = StepPlace { text: Arc::clone(text), span: operation.span(), fields };
     let Some(name) = operation.get_ref().as_str() else {
         let what = "`do` is the name of an operation";
         return Err(place.failure(what, "not a name", "write it in quotes: do = \"split\""));
@@ -238,6 +242,41 @@ fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fau
     }
 }
 
+/// The fields that give a width.
+const WIDTHS: [&str; 4] = ["to-width", "fit-cloth", "width", "depth"];
+
+/// The one field of a step that a refusal is about: the one whose value is what was refused, or has it as a part; else
+/// the one that names where it was refused, if the thing of that name is not of the right sort. None where several
+/// could be meant.
+fn field_refused(step: &Step, refusal: &Refusal) -> Option<String> {
+    let fields = step.to_value();
+    let given = fields.as_object()?.iter().filter(|(name, _)| *name != DO);
+    let values: Vec<(&str, &str)> =
+        given.filter_map(|(name, value)| Some((name.as_str(), value.as_str()?))).collect();
+    let only = |is_it: &dyn Fn(&str, &str) -> bool| {
+        let mut found = values.iter().filter(|(name, value)| is_it(name, value));
+        let first = found.next()?;
+        found.next().is_none().then(|| first.0.to_owned())
+    };
+    match (&refusal.about, refusal.kind) {
+        (Some(about), _) => {
+            only(&|_, value| value == about).or_else(|| only(&|_, value| has_part(value, about)))
+        }
+        (None, RefusalKind::BadWidth) => only(&|name, _| WIDTHS.contains(&name)),
+        (None, RefusalKind::BadSeam | RefusalKind::NotOfThatSort | RefusalKind::PlaceOutside) => {
+            only(&|_, value| value == refusal.at)
+        }
+        _ => None,
+    }
+}
+
+/// Whether a text has another as a part that is not within a longer name.
+fn has_part(text: &str, part: &str) -> bool {
+    let of_name = |letter: char| letter.is_alphanumeric() || letter == '-';
+    text.match_indices(part)
+        .any(|(at, _)| !text[..at].ends_with(of_name) && !text[at + part.len()..].starts_with(of_name))
+}
+
 impl StepPlace {
     /// A failure of the step, shown where its operation is named.
     pub fn failure(
@@ -249,8 +288,13 @@ impl StepPlace {
         Failure::in_text(&self.text, self.span.clone(), what, label, way_out)
     }
 
-    /// The line on which it stands, from 1.
-    pub fn line(&self) -> usize {
-        self.text.line_of(self.span.start)
+    /// A refusal of the step, shown on the line of the field that it is about, else where its operation is named.
+    pub fn refused(&self, number: usize, step: &Step, refusal: &Refusal) -> Failure {
+        let field = field_refused(step, refusal);
+        let place = field.and_then(|name| self.fields.iter().find(|(field, _)| *field == name));
+        let span = place.map_or(&self.span, |(_, span)| span);
+        let what = format!("step {number}, line {}: {}", self.text.line_of(span.start), refusal.what);
+        let label = format!("refused at {}", refusal.at);
+        Failure::in_text(&self.text, span.clone(), what, label, &refusal.way_out)
     }
 }

@@ -4,7 +4,7 @@
 //! rigidly on another. Every other file answers one question about them: where is a place along it ([`Curve::point_at`]),
 //! where do two cross ([`Curve::crossings`]), what runs beside it ([`offset`]), what rounds a corner
 //! ([`blend_corner`]), what passes through points ([`fit_through`], [`Curve::smooth_through`]), what is left of a raw
-//! offset ([`trim_positive`]).
+//! offset ([`trim_positive`]), or short of a straight line ([`StraightLimit`]).
 //!
 //! # Conventions
 //!
@@ -23,6 +23,7 @@
 
 mod blend;
 mod crossing;
+mod cut_back;
 mod error;
 mod fit;
 mod joining;
@@ -41,6 +42,7 @@ mod turned_box;
 
 pub use blend::{Blend, blend_corner, blend_corner_to_length};
 pub use crossing::Crossing;
+pub use cut_back::StraightLimit;
 pub use error::{CurveError, Measure};
 pub use fit::fit_through;
 pub use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Vec2};

@@ -6,6 +6,7 @@
 //! Lengths are millimetres on the sheet, y downward. Outlines run clockwise as seen, so the outside is on
 //! the left of the way.
 
+mod cut;
 mod dart;
 mod edge;
 mod line;
@@ -24,6 +25,7 @@ mod sewn_to;
 mod sound;
 mod whole;
 
+pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
 pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};
 pub use line::{Line, LineError};
@@ -32,8 +34,8 @@ pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, nearest,
 };
-pub use orient::{Joins, from_clause, orient, settle};
-pub use piece::{Cut, CutError, EdgeId, EdgeSettings, OnOutline, Piece, Twins};
+pub use orient::{FromClauses, Joins, from_clause, from_clauses, orient, orient_at_corners, settle};
+pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use record::{
     Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
@@ -43,5 +45,5 @@ pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{EdgeEnd, Spot};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
-pub use sewn_to::{Partner, SewnTo};
+pub use sewn_to::{Partner, SewnFrom, SewnTo};
 pub use whole::Pattern;

@@ -25,6 +25,9 @@ pub enum NameError {
     /// An edge is named with its piece, as in `front.side`.
     #[error("`{0}` does not name an edge with its piece: write it like front.side")]
     NotAnEdge(String),
+    /// A seam begins at a corner of an edge, as in `front.armhole@0%`.
+    #[error("`{0}` does not name an end of an edge: write it like front.armhole@0% or front.armhole@100%")]
+    NotAnEnd(String),
 }
 
 /// Signs that separate names in the texts a user writes.

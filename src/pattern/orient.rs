@@ -8,7 +8,7 @@ use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, NotchCount, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam,
-    Travel, Walk,
+    SewnFrom, Travel, Walk,
 };
 
 /// Which edges are sewn to which, directions aside.
@@ -24,8 +24,7 @@ impl Joins {
     pub fn of(seams: &[Seam]) -> Joins {
         let mut joins = Joins::default();
         for seam in seams {
-            let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
-            joins.add(&edges(&seam.first), &edges(&seam.second));
+            joins.add(&edges_of(&seam.first), &edges_of(&seam.second));
         }
         joins
     }
@@ -180,17 +179,11 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
 
 /// The corners at the start and the end of a run.
 fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
-    match run.edges() {
-        [] => Err(Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them")),
-        [first, .., last] => Ok((
-            corner(pattern, &first.edge, start_of(first.travel))?,
-            corner(pattern, &last.edge, end_of(last.travel))?,
-        )),
-        [only] => Ok((
-            corner(pattern, &only.edge, start_of(only.travel))?,
-            corner(pattern, &only.edge, end_of(only.travel))?,
-        )),
-    }
+    let (first, last) = run.first_and_last();
+    Ok((
+        corner(pattern, &first.edge, start_of(first.travel))?,
+        corner(pattern, &last.edge, end_of(last.travel))?,
+    ))
 }
 
 /// Lays two runs so that their starts meet.
@@ -198,20 +191,20 @@ fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
 /// # Errors
 ///
 /// Refuses where neither the neighbouring seams nor the notches decide which ends meet, and where `from` names
-/// no neighbour of the second run.
+/// no end of the second run.
 pub fn orient(
     pattern: &Pattern,
     joins: &Joins,
     first: &[EdgeRef],
     second: &[EdgeRef],
-    from: Option<&EdgeName>,
+    from: Option<&SewnFrom>,
 ) -> Result<(Run, Run), Refusal> {
     let mut laid: Vec<Laid> = Vec::new();
     let mut refused = None;
     for a in ways(pattern, joins, first)? {
         for b in ways(pattern, joins, second)? {
             match from {
-                Some(from) => match start_from(pattern, a.clone(), b, from) {
+                Some(from) => match start_at(pattern, a.clone(), b, from) {
                     Ok((a, b)) => laid.push(Laid::of(pattern, joins, a, b)?),
                     Err(refusal) => refused = Some(refusal),
                 },
@@ -229,16 +222,15 @@ pub fn orient(
         })),
         Err(Some(laid)) => {
             let (start, end) = ends(pattern, &laid.second)?;
+            let [start, end] = match start.neighbour.edge == end.neighbour.edge {
+                true => corners_of(&laid.second).map(|corner| corner.to_string()),
+                false => [start.neighbour.edge.to_string(), end.neighbour.edge.to_string()],
+            };
             Err(Refusal::new(
                 RefusalKind::BadSeam,
                 format!("{} + {}", laid.first.names(), laid.second.names()),
                 "neither the neighbouring seams nor the notches tell which ends meet",
-                format!(
-                    "say it: data-sewn-to=\"{} from {}\" (or from {})",
-                    laid.second.names(),
-                    start.neighbour.edge,
-                    end.neighbour.edge
-                ),
+                format!("say it: data-sewn-to=\"{} from {start}\" (or from {end})", laid.second.names()),
             ))
         }
     }
@@ -323,6 +315,38 @@ fn notches_apart(a: &Marked, b: &Marked) -> f64 {
     one_way(a, b) + one_way(b, a)
 }
 
+/// Lays the second run from the end that is named, and the first from its own end that is named alike, or else from its
+/// first corner.
+fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Result<(Run, Run), Refusal> {
+    match from {
+        SewnFrom::Neighbour(name) => start_from(pattern, first, second, name),
+        SewnFrom::Corner { .. } => Ok((first, start_at_corner(second, from)?)),
+    }
+}
+
+/// The two ends of a run, as the corners of the edges there: its start and its end.
+fn corners_of(run: &Run) -> [SewnFrom; 2] {
+    let (first, last) = run.first_and_last();
+    [(first, start_of(first.travel)), (last, end_of(last.travel))]
+        .map(|(run, end)| SewnFrom::Corner { edge: run.edge.clone(), end })
+}
+
+fn start_at_corner(run: Run, from: &SewnFrom) -> Result<Run, Refusal> {
+    let [start, end] = corners_of(&run);
+    if *from == start {
+        Ok(run)
+    } else if *from == end {
+        Ok(run.reversed())
+    } else {
+        Err(Refusal::new(
+            RefusalKind::BadSeam,
+            run.names(),
+            format!("`from {from}`: the run neither starts nor ends there"),
+            format!("its ends are {start} and {end}"),
+        ))
+    }
+}
+
 /// Lays the second run from its end at `from`, and the first from its own end at an edge of that name, or else
 /// from its first corner.
 fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Result<(Run, Run), Refusal> {
@@ -345,34 +369,98 @@ fn start_from(pattern: &Pattern, first: Run, second: Run, from: &EdgeName) -> Re
     Ok((first, second))
 }
 
-/// The neighbour that a sheet must name after `from` so that the seam, declared on its first side, is read as it
-/// is; nothing where it need not name any.
+/// Lays two runs so that the corners of their edges meet at which the sewing of each begins. It decides where an armhole
+/// is a ring, which may be walked either way round.
+///
+/// # Errors
+///
+/// Refuses a run that does not begin at its corner, or may be walked from there in several ways.
+pub fn orient_at_corners(
+    pattern: &Pattern,
+    joins: &Joins,
+    (first, second): (&[EdgeRef], &[EdgeRef]),
+    (from_first, from_second): (&SewnFrom, &SewnFrom),
+) -> Result<(Run, Run), Refusal> {
+    let at_corner = |edges: &[EdgeRef], from: &SewnFrom| {
+        let mut ways = ways(pattern, joins, edges)?.into_iter();
+        let found: Vec<Run> = ways.by_ref().filter_map(|way| start_at_corner(way, from).ok()).collect();
+        match <[Run; 1]>::try_from(found) {
+            Ok([only]) => Ok(only),
+            Err(found) => Err(Refusal::new(
+                RefusalKind::BadSeam,
+                edges.first().map_or_else(String::new, EdgeRef::to_string),
+                format!("`from {from}`: the run may be walked from there in {} ways", found.len()),
+                "name an end of its first edge",
+            )),
+        }
+    };
+    Ok(clockwise(at_corner(first, from_first)?, at_corner(second, from_second)?))
+}
+
+/// Where a seam begins, as a sheet must say it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FromClauses {
+    /// The end of the first side, which the edges of the second say.
+    pub first: Option<SewnFrom>,
+    /// The end of the second side, which the edges of the first say.
+    pub second: Option<SewnFrom>,
+}
+
+/// The ends that a sheet must name after `from` so that a seam that is said on both its sides is read as it is.
 ///
 /// # Errors
 ///
 /// Refuses a seam whose direction cannot be written.
-pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<EdgeName>, Refusal> {
-    let edges = |run: &Run| run.edges().iter().map(|run| run.edge.clone()).collect::<Vec<_>>();
-    let (first, second) = (edges(&seam.first), edges(&seam.second));
-    let is_this = |read: &(Run, Run)| {
-        (read.0 == seam.first && read.1 == seam.second)
-            || (read.0 == seam.first.reversed() && read.1 == seam.second.reversed())
+pub fn from_clauses(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<FromClauses, Refusal> {
+    let swapped = Seam { first: seam.second.clone(), second: seam.first.clone(), ease: seam.ease };
+    let one_by_one = from_clause(pattern, joins, seam)
+        .and_then(|second| Ok(FromClauses { first: from_clause(pattern, joins, &swapped)?, second }));
+    one_by_one.or_else(|refusal| {
+        let [first, _] = corners_of(&seam.first);
+        let [second, _] = corners_of(&seam.second);
+        let edges = (edges_of(&seam.first), edges_of(&seam.second));
+        let read = orient_at_corners(pattern, joins, (&edges.0, &edges.1), (&first, &second));
+        match read.is_ok_and(|read| is_read_as(seam, &read)) {
+            true => Ok(FromClauses { first: Some(first), second: Some(second) }),
+            false => Err(refusal),
+        }
+    })
+}
+
+/// The end that a sheet must name after `from` so that the seam, declared on its first side, is read as it is; nothing
+/// where it need not name any. A neighbour is named where that is enough, else a corner.
+///
+/// # Errors
+///
+/// Refuses a seam whose direction cannot be written.
+pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
+    let (first, second) = (edges_of(&seam.first), edges_of(&seam.second));
+    let is_enough = |from: Option<&SewnFrom>| {
+        orient(pattern, joins, &first, &second, from).is_ok_and(|read| is_read_as(seam, &read))
     };
-    if orient(pattern, joins, &first, &second, None).is_ok_and(|read| is_this(&read)) {
+    if is_enough(None) {
         return Ok(None);
     }
     let (start, end) = ends(pattern, &seam.second)?;
-    for name in [start.neighbour.edge, end.neighbour.edge] {
-        if orient(pattern, joins, &first, &second, Some(&name)).is_ok_and(|read| is_this(&read)) {
-            return Ok(Some(name));
-        }
-    }
-    Err(Refusal::new(
-        RefusalKind::BadSeam,
-        seam.name(),
-        "the direction of the seam cannot be written",
-        "give the neighbouring edges names of their own",
-    ))
+    let neighbours = [start, end].map(|corner| SewnFrom::Neighbour(corner.neighbour.edge));
+    let mut ends = neighbours.into_iter().chain(corners_of(&seam.second));
+    ends.find(|from| is_enough(Some(from))).map(Some).ok_or_else(|| {
+        Refusal::new(
+            RefusalKind::BadSeam,
+            seam.name(),
+            "the direction of the seam cannot be written: a part of it may be walked either way",
+            "choose another line or another edge, so that every part is met by its neighbours at one end only",
+        )
+    })
+}
+
+fn edges_of(run: &Run) -> Vec<EdgeRef> {
+    run.edges().iter().map(|run| run.edge.clone()).collect()
+}
+
+fn is_read_as(seam: &Seam, read: &(Run, Run)) -> bool {
+    (read.0 == seam.first && read.1 == seam.second)
+        || (read.0 == seam.first.reversed() && read.1 == seam.second.reversed())
 }
 
 /// The edge as it stands in the pattern: `back.side/m` names the mirrored copy of `back.side`, or an edge `side/m` of

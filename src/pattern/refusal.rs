@@ -51,6 +51,8 @@ pub struct Refusal {
     pub at: String,
     /// What the user can do about it.
     pub way_out: String,
+    /// The one thing of all that was asked for which it is about, as it is written: a name, a place, a line, a length.
+    pub about: Option<String>,
 }
 
 impl Refusal {
@@ -62,7 +64,19 @@ impl Refusal {
         what: impl fmt::Display,
         way_out: impl fmt::Display,
     ) -> Refusal {
-        Refusal { kind, what: what.to_string(), at: at.to_string(), way_out: way_out.to_string() }
+        Refusal {
+            kind,
+            what: what.to_string(),
+            at: at.to_string(),
+            way_out: way_out.to_string(),
+            about: None,
+        }
+    }
+
+    /// The same refusal, about one thing of all that was asked for.
+    #[must_use]
+    pub fn about(self, asked: impl fmt::Display) -> Refusal {
+        Refusal { about: Some(asked.to_string()), ..self }
     }
 
     /// A name that nothing bears, answered with the nearest that exists.
@@ -84,7 +98,8 @@ impl Refusal {
                 }
             }
         };
-        Refusal::new(RefusalKind::UnknownName, at, format!("there is no {sort} named `{asked}`"), way_out)
+        let what = format!("there is no {sort} named `{asked}`");
+        Refusal::new(RefusalKind::UnknownName, at, what, way_out).about(asked)
     }
 }
 

@@ -77,7 +77,8 @@ impl Piece {
                 self.name(),
                 format!("an edge is named `{new}` already"),
                 "give another name",
-            ));
+            )
+            .about(new));
         }
         self.set_edge_name(id, new.clone());
         let rename = |name: &mut EdgeName| {

@@ -50,6 +50,7 @@ impl Piece {
                 format!("`{place}` is not on the outline"),
                 "name a place on an edge, like hem@45%",
             )
+            .about(place)
         })
     }
 
@@ -78,7 +79,8 @@ impl Piece {
                 format!("{}.{name}", self.name()),
                 format!("`{place}` lies outside the edge, which is {length:.1} mm long"),
                 format!("give a place from 0mm to {length:.1}mm"),
-            ));
+            )
+            .about(place));
         }
         let sewn = match from.map(|neighbour| self.end_at(edge, neighbour)).transpose()? {
             None | Some(EdgeEnd::First) => amount,
@@ -108,7 +110,8 @@ impl Piece {
                     self.edge(self.previous(edge)).name,
                     self.edge(self.next(edge)).name
                 ),
-            ))
+            )
+            .about(neighbour))
         }
     }
 
@@ -122,7 +125,8 @@ impl Piece {
                 format!("{}.{name}", self.name()),
                 "a double dart has two tips",
                 format!("name one: {name}.upper-tip or {name}.lower-tip"),
-            )),
+            )
+            .about(name)),
             (DartShape::Double { sides }, _) => {
                 let (a, b) = (sides.0.start(), sides.0.end());
                 let first_is_upper = (b - a).dot(grain) >= 0.0;

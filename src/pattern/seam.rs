@@ -54,6 +54,12 @@ impl Run {
         &self.0
     }
 
+    /// The first and the last edge, which may be the same.
+    #[must_use]
+    pub fn first_and_last(&self) -> (&RunEdge, &RunEdge) {
+        (&self.0[0], &self.0[self.0.len() - 1])
+    }
+
     pub(super) fn edges_mut(&mut self) -> &mut [RunEdge] {
         &mut self.0
     }
@@ -144,6 +150,11 @@ impl Seam {
     #[must_use]
     pub fn side_of(&self, edge: &EdgeRef) -> Option<Side> {
         Side::BOTH.into_iter().find(|side| self.side(*side).holds(edge))
+    }
+
+    /// The edges of both sides, those of the first before those of the second.
+    pub fn edges(&self) -> impl Iterator<Item = &RunEdge> {
+        self.first.edges().iter().chain(self.second.edges())
     }
 
     /// Whether it joins edges of one piece to their own mirrored copies.

@@ -3,11 +3,11 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::pattern::{EdgeName, EdgeRef, NameError};
+use crate::pattern::{EdgeEnd, EdgeName, EdgeRef, NameError, Pattern, settle};
 use crate::units::serde_as_text;
 
-/// What an edge is sewn to, as in the sheet: `back.side`, `front.armhole back.armhole`, `back.side from hem`; `;` begins
-/// another layer, `none` takes it off.
+/// What an edge is sewn to, as in the sheet: `back.side`, `front.armhole back.armhole`, `back.side from hem`,
+/// `pocket.curve from pocket.curve@100%`; `;` begins another layer, `none` takes it off.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct SewnTo {
     /// One for each layer.
@@ -19,9 +19,74 @@ pub struct SewnTo {
 pub struct Partner {
     /// The edges, in sewing order.
     pub edges: Vec<EdgeRef>,
-    /// The neighbour at whose end the sewing begins.
-    pub from: Option<EdgeName>,
+    /// At which of its ends the sewing begins.
+    pub from: Option<SewnFrom>,
 }
+
+/// The end of a run at which the sewing begins.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SewnFrom {
+    /// The end that meets this edge: `from hem`.
+    Neighbour(EdgeName),
+    /// The end of the run's first or last edge, for runs whose two ends meet edges of the same name:
+    /// `from pocket.curve@0%` is its first corner, clockwise as seen, `@100%` its last.
+    Corner {
+        /// The edge.
+        edge: EdgeRef,
+        /// Which of its corners.
+        end: EdgeEnd,
+    },
+}
+
+impl SewnFrom {
+    /// The end as it stands in the pattern; see [`settle`].
+    #[must_use]
+    pub fn settled(&self, pattern: &Pattern) -> SewnFrom {
+        match self {
+            SewnFrom::Neighbour(_) => self.clone(),
+            SewnFrom::Corner { edge, end } => SewnFrom::Corner { edge: settle(pattern, edge), end: *end },
+        }
+    }
+
+    /// The same end on the other copies of the run's pieces.
+    #[must_use]
+    pub fn mirrored(&self) -> SewnFrom {
+        match self {
+            SewnFrom::Neighbour(_) => self.clone(),
+            SewnFrom::Corner { edge, end } => SewnFrom::Corner { edge: edge.mirrored(), end: *end },
+        }
+    }
+}
+
+impl FromStr for SewnFrom {
+    type Err = NameError;
+
+    fn from_str(text: &str) -> Result<SewnFrom, NameError> {
+        let Some((edge, share)) = text.trim().split_once('@') else {
+            return Ok(SewnFrom::Neighbour(text.parse()?));
+        };
+        let end = match share {
+            FIRST_CORNER => EdgeEnd::First,
+            LAST_CORNER => EdgeEnd::Last,
+            _ => return Err(NameError::NotAnEnd(text.trim().to_owned())),
+        };
+        Ok(SewnFrom::Corner { edge: edge.parse()?, end })
+    }
+}
+
+impl fmt::Display for SewnFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            SewnFrom::Neighbour(name) => write!(f, "{name}"),
+            SewnFrom::Corner { edge, end: EdgeEnd::First } => write!(f, "{edge}@{FIRST_CORNER}"),
+            SewnFrom::Corner { edge, end: EdgeEnd::Last } => write!(f, "{edge}@{LAST_CORNER}"),
+        }
+    }
+}
+
+/// The two corners of an edge as they are written, each as the share of the edge before it.
+const FIRST_CORNER: &str = "0%";
+const LAST_CORNER: &str = "100%";
 
 impl FromStr for SewnTo {
     type Err = NameError;

@@ -16,7 +16,7 @@ impl Pattern {
             assert_piece_sound(piece);
         }
         for seam in self.seams() {
-            for run in seam.first.edges().iter().chain(seam.second.edges()) {
+            for run in seam.edges() {
                 assert!(self.find_edge(&run.edge).is_some(), "seam names {} which is gone", run.edge);
             }
             assert!(seam.ease.mm().is_finite());

@@ -181,7 +181,7 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn add_seam(&mut self, seam: Seam) -> Result<(), Refusal> {
-        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+        for run in seam.edges() {
             self.edge(&run.edge)?;
         }
         self.seams.push(seam);
@@ -194,7 +194,7 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn replace_seam(&mut self, id: SeamId, seam: Seam) -> Result<(), Refusal> {
-        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+        for run in seam.edges() {
             self.edge(&run.edge)?;
         }
         self.seams[id.0] = seam;
@@ -222,7 +222,7 @@ impl Pattern {
         let holds = |id: &SeamId| {
             with.is_none_or(|piece| {
                 let seam = self.seam(*id);
-                seam.first.edges().iter().chain(seam.second.edges()).any(|run| run.edge.piece == *piece)
+                seam.edges().any(|run| run.edge.piece == *piece)
             })
         };
         let mut found = self.seams_of(edge).filter(holds);
@@ -258,4 +258,5 @@ fn name_taken(name: &PieceName) -> Refusal {
         format!("a piece is named `{name}` already"),
         "give other names with --names \"a, b\", or rename the piece with set-piece",
     )
+    .about(name)
 }

@@ -65,7 +65,8 @@ fn band_line(piece: &Piece, edge: EdgeId, depth: Length) -> Result<Cut, Refusal>
             piece.name(),
             format!("a band cannot be {depth} deep"),
             "give a depth above 0mm",
-        ));
+        )
+        .about(depth));
     }
     let source = &piece.edge(edge).curve;
     let line = offset(source, -depth.mm(), BAND_ACCURACY / 2.0)?;
@@ -112,4 +113,5 @@ fn too_deep(piece: &Piece, edge: EdgeId, depth: Length, why: &str) -> Refusal {
         format!("a band of {depth} is too deep for the edge: {why}"),
         "make the band less deep, or cut along a line with split",
     )
+    .about(depth)
 }

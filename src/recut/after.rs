@@ -7,11 +7,11 @@ use kurbo::{Rect, Vec2};
 
 use crate::curve::Motion;
 use crate::pattern::{
-    ChangedGirth, Copy, Edge, EdgeRef, Grainline, Level, NamedPoint, Pattern, Piece, Refusal, Run, StyleLine,
-    Walk,
+    ChangedGirth, Copy, DeclaredKind, Edge, EdgeRef, Grainline, Level, LevelName, NamedPoint, Pattern, Piece,
+    Refusal, Run, StyleLine, Walk,
 };
-use crate::recut::{Told, Work};
-use crate::tolerance::{GIRTH_TOLD, SAME_RUN};
+use crate::recut::{Step, Told, Work};
+use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
 use crate::truing;
 use crate::units::Length;
 
@@ -96,17 +96,37 @@ pub(super) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
     Ok(new)
 }
 
-/// Tells and records which girths the step changed.
-pub(super) fn tell_girths(work: &mut Work, before: &Pattern) {
+/// Tells which girths the step changed, and declares those that it had a reason to change; any other is a finding of the
+/// checks from now on.
+pub(super) fn tell_girths(work: &mut Work, before: &Pattern, step: &Step) {
     let now = truing::girths(&work.pattern);
     for old in truing::girths(before) {
         let new = now.iter().find(|girth| girth.level == old.level);
         let by = new.map_or(0.0, |girth| girth.around.mm()) - old.around.mm();
         if by.abs() > GIRTH_TOLD {
-            work.entry.girths.push(ChangedGirth { level: old.level.clone(), by });
+            if may_change_girth(work, before, step, &old.level) {
+                work.entry.girths.push(ChangedGirth { level: old.level.clone(), by });
+            }
             work.tell(Told::GirthChanged { level: old.level, by: Length::from_mm(by) });
         }
     }
+}
+
+/// Whether a step has a reason to change the girth at a level: it changes what is cut, it declares area added or taken on
+/// a piece that carries the level (shaping that is carried keeps every girth), or it is in doubt what the girth was.
+fn may_change_girth(work: &Work, before: &Pattern, step: &Step, level: &LevelName) -> bool {
+    if matches!(step, Step::SetPiece(_) | Step::SetEdge(_)) {
+        return true;
+    }
+    let carries = |piece: &Piece| piece.levels.iter().any(|other| other.name == *level);
+    let reshaped = work.entry.declared.iter().any(|declared| {
+        declared.kind != DeclaredKind::ShapingCarried
+            && work.pattern.find(&declared.piece).is_some_and(carries)
+    });
+    let in_doubt = |piece: &Piece| {
+        piece.levels.iter().any(|other| other.name == *level && truing::level_doubt(piece, other) > SAME_CUT)
+    };
+    reshaped || before.pieces().any(in_doubt) || work.pattern.pieces().any(in_doubt)
 }
 
 /// Names edges sewn to one that was cut or joined, in another layer: facings and linings that need the same cut.
@@ -117,7 +137,7 @@ pub(super) fn tell_same_cut(work: &mut Work, before: &Pattern) {
         .filter(|(piece, edge)| {
             let name = EdgeRef::new(piece.name().clone(), edge.name.clone());
             match work.pattern.find_edge(&name) {
-                Some(now) => (now.curve.length() - edge.curve.length()).abs() > crate::tolerance::SAME_CUT,
+                Some(now) => (now.curve.length() - edge.curve.length()).abs() > SAME_CUT,
                 None => !follows_rename(work, piece, edge),
             }
         })
@@ -169,6 +189,6 @@ fn follows_rename(work: &Work, piece: &Piece, edge: &Edge) -> bool {
     work.pattern.pieces().flat_map(Piece::edges).any(|now| {
         now.origins.len() == 1
             && now.origins[0].edge == original
-            && (now.curve.length() - edge.curve.length()).abs() <= crate::tolerance::SAME_CUT
+            && (now.curve.length() - edge.curve.length()).abs() <= SAME_CUT
     })
 }

@@ -86,7 +86,8 @@ pub(super) fn smooth(piece: &PieceName, seam: &Cornered, wishes: Wishes) -> Resu
             piece,
             format!("an ease of {most_ease} mm is less than none"),
             "give an ease of 0mm or more",
-        ));
+        )
+        .about(Length::from_mm(most_ease)));
     }
     let joints = seam.lines[0].len().saturating_sub(1);
     let mut blends: Vec<Option<Joint>> = Vec::new();
@@ -173,7 +174,8 @@ impl Cornered {
                     "a blend of {wished:.1} mm on either side of the point has no room: there are {room:.1} mm"
                 ),
                 format!("give a blend from 1mm to {:.0}mm", room.floor()),
-            ));
+            )
+            .about(Length::from_mm(wished)));
         }
         Ok(wished.min(room))
     }

@@ -1,7 +1,7 @@
 //! How wide a piece is as it is cut.
 
-use crate::curve::{Curve, Point, Vec2, offset};
-use crate::pattern::{Edge, EdgeId, Finish, Piece, Refusal};
+use crate::curve::{Curve, Motion, Point, Vec2, offset};
+use crate::pattern::{Edge, EdgeId, Finish, Piece, Refusal, Selvedge};
 use crate::recut::symmetry::{Axis, extent};
 use crate::tolerance::{CORNER_REACH, OFFSET_ACCURACY};
 
@@ -21,7 +21,7 @@ impl Across {
 }
 
 /// The extent of a piece as it is cut, square to its grain: of the lines beside its edges at their allowances, and of the
-/// corners where they meet. Where it is half, of both halves.
+/// corners where they meet, but nothing beyond a selvedge. Where it is half, of both halves.
 ///
 /// # Errors
 ///
@@ -29,20 +29,14 @@ impl Across {
 pub(super) fn across(piece: &Piece) -> Result<Across, Refusal> {
     let grain = piece.grain_or_down();
     let direction = Vec2::new(grain.y, -grain.x);
-    let mut lines: Vec<Curve> = Vec::new();
-    for edge in piece.edges() {
-        lines.push(cutting_line(edge)?);
-    }
-    let corners: Vec<Point> = piece.edge_ids().filter_map(|id| corner_after(piece, id)).collect();
-    let fold = piece.fold().map(|id| &piece.edge(id).curve);
-    if let Some(fold) = fold {
+    let drawn = Cut::of(piece)?;
+    let (mut from, mut to) = drawn.reach(direction);
+    if let Some(fold) = piece.fold().map(|id| &piece.edge(id).curve) {
         let mirroring = Axis::between(fold.start(), fold.end())?.mirroring()?;
-        let mirrored: Vec<Curve> = lines.iter().map(|line| line.moved(&mirroring)).collect();
-        lines.extend(mirrored);
-        let images: Vec<Point> = corners.iter().map(|corner| mirroring.apply(*corner)).collect();
-        return Ok(reach(direction, &lines, corners.into_iter().chain(images)));
+        let (low, high) = drawn.moved(&mirroring).reach(direction);
+        (from, to) = (from.min(low), to.max(high));
     }
-    Ok(reach(direction, &lines, corners))
+    Ok(Across { direction, from, to })
 }
 
 /// The width of a piece as it is cut, mm: square to its grain, allowances included, a half piece opened out. It is what
@@ -55,11 +49,51 @@ pub fn cut_width(piece: &Piece) -> Result<f64, Refusal> {
     across(piece).map(|across| across.width())
 }
 
-fn reach(direction: Vec2, lines: &[Curve], corners: impl IntoIterator<Item = Point>) -> Across {
-    let (from, to) = extent(lines, direction);
-    let corners = corners.into_iter().map(|corner| corner.to_vec2().dot(direction));
-    let (from, to) = corners.fold((from, to), |(from, to), at| (from.min(at), to.max(at)));
-    Across { direction, from, to }
+/// What stands around a piece as it is drawn when it is cut.
+struct Cut {
+    /// The lines beside its edges.
+    lines: Vec<Curve>,
+    /// The tips of its corners.
+    tips: Vec<Point>,
+    /// The ends of the cloth: a point at each selvedge, and the direction away from the piece.
+    selvedges: Vec<(Point, Vec2)>,
+}
+
+impl Cut {
+    fn of(piece: &Piece) -> Result<Cut, Refusal> {
+        let lines = piece.edges().iter().map(cutting_line).collect::<Result<Vec<Curve>, Refusal>>()?;
+        let tips = piece.edge_ids().filter_map(|id| corner_after(piece, id)).collect();
+        let on_selvedge = piece.edges().iter().zip(&lines).filter(|(edge, _)| edge.selvedge == Selvedge::Yes);
+        let end = |(edge, line): (&Edge, &Curve)| {
+            let chord = edge.curve.end() - edge.curve.start();
+            (line.start(), Vec2::new(chord.y, -chord.x))
+        };
+        let selvedges = on_selvedge.map(end).collect();
+        Ok(Cut { lines, tips, selvedges })
+    }
+
+    fn moved(&self, motion: &Motion) -> Cut {
+        Cut {
+            lines: self.lines.iter().map(|line| line.moved(motion)).collect(),
+            tips: self.tips.iter().map(|tip| motion.apply(*tip)).collect(),
+            selvedges: self
+                .selvedges
+                .iter()
+                .map(|(at, out)| (motion.apply(*at), motion.apply_vec(*out)))
+                .collect(),
+        }
+    }
+
+    /// From where to where it reaches in a direction of length one.
+    fn reach(&self, direction: Vec2) -> (f64, f64) {
+        let far = |point: &Point| point.to_vec2().dot(direction);
+        let (from, to) = extent(&self.lines, direction);
+        let (from, to) =
+            self.tips.iter().map(far).fold((from, to), |(from, to), at| (from.min(at), to.max(at)));
+        self.selvedges.iter().fold((from, to), |(from, to), (at, out)| {
+            if out.dot(direction) > 0.0 { (from, to.min(far(at))) } else { (from.max(far(at)), to) }
+        })
+    }
 }
 
 fn cutting_line(edge: &Edge) -> Result<Curve, Refusal> {

@@ -127,7 +127,8 @@ fn new_fold_name(step: &Fold, piece: &Piece, half: &Half) -> Result<EdgeName, Re
             piece.name(),
             format!("an edge is named `{name}` already"),
             "give the fold another name with --edge",
-        )),
+        )
+        .about(name)),
         Some(name) => Ok(name.clone()),
         None => Ok(EdgeName::plain("centre").free(stays)),
     }

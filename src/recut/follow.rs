@@ -21,14 +21,16 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
     follow.combine(carried)
 }
 
-/// Whether a seam stays itself when both its sides are mirrored.
+/// Whether a seam stays itself when both its sides are mirrored: where one side holds both halves of its piece, the other
+/// is sewn to it once.
 fn is_own_mirror_image(seam: &Seam) -> bool {
     let same = |a: &Run, b: &Run| {
         a.edges().len() == b.edges().len()
             && a.edges().iter().all(|edge| b.edges().iter().any(|other| other.edge == edge.edge))
     };
     let (first, second) = (seam.first.mirrored(), seam.second.mirrored());
-    (same(&first, &seam.first) && same(&second, &seam.second))
+    same(&first, &seam.first)
+        || same(&second, &seam.second)
         || (same(&first, &seam.second) && same(&second, &seam.first))
 }
 
@@ -48,7 +50,7 @@ impl Follow<'_> {
         let opened = |edge: &EdgeRef| {
             self.map.iter().any(|mapped| mapped.old.same_edge(edge) && mapped.old.copy == Copy::Mirrored)
         };
-        seam.first.edges().iter().chain(seam.second.edges()).any(|run| opened(&run.edge))
+        seam.edges().any(|run| opened(&run.edge))
     }
 
     fn run(&self, run: &Run) -> Option<Run> {
@@ -102,26 +104,19 @@ impl Follow<'_> {
     fn combine(&self, seams: Vec<Seam>) -> Vec<Seam> {
         let mut left: Vec<Seam> = Vec::new();
         for seam in seams {
-            let meets = left.iter_mut().find_map(|other| {
-                Side::BOTH
-                    .into_iter()
-                    .find_map(|mine| {
-                        let edge = only_edge(seam.side(mine))?;
-                        let theirs = Side::BOTH
-                            .into_iter()
-                            .find(|side| only_edge(other.side(*side)).is_some_and(|e| e.same_edge(edge)))?;
-                        Some((mine, theirs))
+            let joined =
+                Side::BOTH.into_iter().filter(|mine| self.lies_in_parts(seam.side(*mine))).find_map(|mine| {
+                    let edge = only_edge(seam.side(mine))?;
+                    left.iter().enumerate().find_map(|(place, other)| {
+                        let holds =
+                            |side: &Side| only_edge(other.side(*side)).is_some_and(|e| e.same_edge(edge));
+                        let theirs = Side::BOTH.into_iter().find(holds)?;
+                        Some((place, self.joined(&seam, mine, other, theirs)?))
                     })
-                    .map(|(mine, theirs)| (other, mine, theirs))
-            });
-            match meets {
-                Some((other, mine, theirs)) if self.lies_in_parts(seam.side(mine)) => {
-                    match self.joined(&seam, mine, other, theirs) {
-                        Some(joined) => *other = joined,
-                        None => left.push(seam),
-                    }
-                }
-                _ => left.push(seam),
+                });
+            match joined {
+                Some((place, joined)) => left[place] = joined,
+                None => left.push(seam),
             }
         }
         left

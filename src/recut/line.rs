@@ -208,7 +208,8 @@ fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Re
                 piece.name(),
                 format!("`{line}` does not run through the piece: it cuts off nothing"),
                 "choose a line from one edge to another",
-            ));
+            )
+            .about(line));
         }
         several => {
             return Err(Refusal::new(
@@ -216,7 +217,8 @@ fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Re
                 piece.name(),
                 format!("`{line}` would cut the piece into {}", several.len() + 1),
                 "cut it in two first, then cut the part",
-            ));
+            )
+            .about(line));
         }
     };
     let (starts, ends) = (snap(piece, start.on), snap(piece, end.on));
@@ -264,7 +266,8 @@ fn refuse_loose_ends(
                     piece.edge(near.edge).name
                 ),
                 "run it on to an edge",
-            ));
+            )
+            .about(line));
         }
     }
     Ok(())
@@ -289,7 +292,8 @@ fn refuse_nothing(
             piece.name(),
             format!("`{line}` cuts off nothing ({:.1} mm²)", area.min(rest).max(0.0)),
             "choose a line that runs through the piece",
-        ));
+        )
+        .about(line));
     }
     Ok(())
 }

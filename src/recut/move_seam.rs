@@ -324,9 +324,10 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
             degrees: carried.off_grain,
         });
     }
+    // Beyond the tips of a dart that keeps the shaping a void too narrow to be sewn is filled.
     let why = match moved.carrying.shaping {
-        Shaping::Drop => DeclaredKind::VoidFilled,
-        Shaping::Carry | Shaping::Dart => DeclaredKind::ShapingCarried,
+        Shaping::Drop | Shaping::Dart => DeclaredKind::VoidFilled,
+        Shaping::Carry => DeclaredKind::ShapingCarried,
     };
     let now: f64 = made.iter().map(|made| made.piece.net_area()).sum();
     work.declare(base, why, now - moved.sides.base.piece.net_area() - moved.sides.other.piece.net_area());

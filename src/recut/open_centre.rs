@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Cut, EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, Twins};
+use crate::pattern::{Cut, EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, RefusalKind, Twins};
 use crate::recut::outcome::usual_allowance;
 use crate::recut::symmetry::find_fold;
 use crate::recut::{Told, Work};
@@ -30,7 +30,7 @@ pub(super) fn open_centre(step: &OpenCentre, work: &mut Work) -> Result<(), Refu
 /// Makes a fold a seam to the piece's own mirrored copy, and doubles the copies.
 pub(super) fn open_fold(work: &mut Work, piece: &Piece, fold: EdgeId) -> Result<(), Refusal> {
     let name = piece.name();
-    let cut = Cut { copies: piece.cut.copies * 2, twins: Twins::Mirrored };
+    let cut = cut_opened(piece)?;
     let opened = work.pattern.piece_mut(name)?;
     opened.cut = cut;
     let settings = opened.edge_settings(fold);
@@ -39,4 +39,22 @@ pub(super) fn open_fold(work: &mut Work, piece: &Piece, fold: EdgeId) -> Result<
     work.tell(Told::CutChanged { piece: name.clone(), cut });
     let edge = EdgeRef::new(name.clone(), piece.edge(fold).name.clone());
     work.add_centre_seam(&edge)
+}
+
+/// How many copies are cut of a half piece once it is no longer laid on its fold: a left and a right for each.
+///
+/// # Errors
+///
+/// Refuses more copies than a sheet may ask for.
+pub(super) fn cut_opened(piece: &Piece) -> Result<Cut, Refusal> {
+    let copies = piece.cut.copies * 2;
+    if copies > Cut::MOST {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            piece.name(),
+            format!("{copies} copies would be cut, more than the {} that a sheet may ask for", Cut::MOST),
+            format!("open it out whole: retrue unfold --piece {}", piece.name()),
+        ));
+    }
+    Ok(Cut { copies, twins: Twins::Mirrored })
 }

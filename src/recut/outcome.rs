@@ -99,13 +99,15 @@ impl Work {
         for other in others {
             self.pattern.replace_piece(other, Vec::new())?;
         }
+        let made: Vec<PieceName> = pieces.iter().map(|piece| piece.name().clone()).collect();
         self.pattern.replace_piece(first, pieces)?;
-        let seams = self.settled(seams);
+        let seams = self.settled(seams, &made);
         self.pattern.set_seams(seams)
     }
 
-    /// Seams whose mirrored copies of opened pieces are named as the edges that are drawn there, each seam once.
-    fn settled(&self, seams: Vec<Seam>) -> Vec<Seam> {
+    /// Seams whose mirrored copies of opened pieces are named as the edges that are drawn there, each seam once. Only
+    /// seams of pieces that were made anew can have become the same.
+    fn settled(&self, seams: Vec<Seam>, made: &[PieceName]) -> Vec<Seam> {
         let run = |run: &Run| {
             let edges = run.edges().iter().map(|run| RunEdge { edge: self.drawn(&run.edge), ..run.clone() });
             Run::new(edges.collect())
@@ -114,7 +116,8 @@ impl Work {
         for seam in seams {
             let Some((first, second)) = run(&seam.first).zip(run(&seam.second)) else { continue };
             let seam = Seam { first, second, ease: seam.ease };
-            if !settled.iter().any(|other| other.is_same(&seam)) {
+            let is_of_made = seam.edges().any(|run| made.contains(&run.edge.piece));
+            if !is_of_made || !settled.iter().any(|other| other.is_same(&seam)) {
                 settled.push(seam);
             }
         }
@@ -260,7 +263,7 @@ impl Work {
 
     /// Ends the step: checks what must hold, tells what changed, and writes the record.
     pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
-        after::tell_girths(&mut self, before);
+        after::tell_girths(&mut self, before, step);
         after::tell_same_cut(&mut self, before);
         self.entry.step = step.to_value();
         self.pattern.record.steps.push(self.entry);

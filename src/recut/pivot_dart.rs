@@ -95,7 +95,8 @@ fn place_of_opening(piece: &Piece, place: &Place) -> Result<On, Refusal> {
             format!("{}.{}", piece.name(), piece.edge(edge).name),
             format!("`{place}` lies in the mouth of dart `{}`", dart.name),
             "choose a place where no dart opens",
-        )),
+        )
+        .about(place)),
     }
 }
 
@@ -282,7 +283,8 @@ impl Pivot<'_> {
                 format!("{}.{}", self.piece.name(), self.wedge.dart.name),
                 format!("a tip {stand_off} from the point does not lie on the new dart, {length:.1} mm long"),
                 format!("give a stand-off from 0mm to less than {length:.0}mm"),
-            ));
+            )
+            .about(stand_off));
         }
         Ok(self.point + axis * (stand_off.mm() / length))
     }

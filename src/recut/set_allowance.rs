@@ -53,7 +53,8 @@ pub(super) fn refuse_absurd(allowance: Length) -> Result<(), Refusal> {
         "allowance",
         format!("an allowance cannot be {allowance}"),
         format!("give one from 0mm to {MOST_ALLOWANCE}mm"),
-    ))
+    )
+    .about(allowance))
 }
 
 /// Answers an unknown piece or edge with the nearest that exists.

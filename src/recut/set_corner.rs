@@ -43,7 +43,8 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
             format!("{first}, {second}"),
             "a corner lies between two edges of one piece",
             format!("name another edge of `{}`", first.piece),
-        ));
+        )
+        .about(&step.edges));
     }
     let piece = work.pattern.piece_mut(&first.piece)?;
     let (a, b) = (piece.edge_named(&first.edge)?, piece.edge_named(&second.edge)?);
@@ -54,7 +55,8 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
             format!("{first}, {second}"),
             "the two edges do not meet at a corner",
             format!("`{}` meets `{}` and `{}`", first.edge, neighbours.0, neighbours.1),
-        ));
+        )
+        .about(&step.edges));
     }
     refuse_no_hem(piece, (a, b), step)?;
     let pair = (first.edge.clone(), second.edge.clone());

@@ -4,8 +4,11 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{
-    EdgeName, EdgeRef, Finish, Joins, Refusal, RefusalKind, Seam, Selvedge, SewnTo, Side, orient, settle,
+    Cut, EdgeName, EdgeRef, Finish, Joins, Refusal, RefusalKind, Seam, Selvedge, SewnTo, Side, Twins, orient,
+    settle,
 };
+use crate::recut::open_centre::cut_opened;
+use crate::recut::outcome::usual_allowance;
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::MOST_EASE;
@@ -52,11 +55,15 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
             "give --finish, --selvedge, --sewn-to, --ease or --name",
         ));
     }
-    if let Some(sewn_to) = sewn_to {
-        sew(work, &edge, sewn_to, *finish)?;
+    let becomes_fold = *finish == Some(Finish::Fold);
+    if let Some(finish) = finish.filter(|_| !becomes_fold) {
+        set_finish(work, &edge, finish)?;
     }
-    if let Some(finish) = finish {
-        set_finish(work, &edge, *finish)?;
+    if let Some(sewn_to) = sewn_to {
+        sew(work, &edge, sewn_to)?;
+    }
+    if becomes_fold {
+        set_finish(work, &edge, Finish::Fold)?;
     }
     if let Some(selvedge) = selvedge {
         let piece = work.pattern.piece_mut(&edge.piece)?;
@@ -72,14 +79,41 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
     Ok(())
 }
 
+/// Sets the finish. The garment stays the same size where it can: a fold that becomes another finish leaves a left and a
+/// right, and a left and a right that are laid on a fold become one piece. Where a piece that is no pair becomes half,
+/// its other half is new, and is told.
 fn set_finish(work: &mut Work, edge: &EdgeRef, finish: Finish) -> Result<(), Refusal> {
     if finish == Finish::Fold {
         refuse_fold(work, edge)?;
     }
     let piece = work.pattern.piece_mut(&edge.piece)?;
     let id = piece.edge_named(&edge.edge)?;
+    let was_half = piece.fold().is_some();
+    if piece.edge(id).finish == Finish::Fold && finish == Finish::Seam {
+        *piece.edge_settings(id).allowance = usual_allowance(piece);
+    }
     *piece.edge_settings(id).finish = finish;
+    let cut = match (was_half, piece.fold().is_some()) {
+        (true, false) => cut_opened(piece)?,
+        (false, true) => cut_on_fold(piece.cut),
+        _ => return Ok(()),
+    };
+    if cut == piece.cut {
+        work.tell(Told::OtherHalfAdded { piece: edge.piece.clone() });
+        return Ok(());
+    }
+    piece.cut = cut;
+    work.tell(Told::CutChanged { piece: edge.piece.clone(), cut });
     Ok(())
+}
+
+/// How many copies are cut once an edge is laid on a fold: one for each left and right.
+fn cut_on_fold(cut: Cut) -> Cut {
+    match (cut.twins, cut.copies / 2) {
+        (Twins::Mirrored, 1) => Cut::ONE,
+        (Twins::Mirrored, copies) => Cut { copies, twins: Twins::Same },
+        (Twins::Same, _) => cut,
+    }
 }
 
 /// Refuses a fold on an edge that is sewn or not straight, or on a piece that has a fold.
@@ -105,7 +139,7 @@ fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
 }
 
 /// Sews an edge to what is named, in place of all it was sewn to.
-fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo, finish: Option<Finish>) -> Result<(), Refusal> {
+fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo) -> Result<(), Refusal> {
     for seam in work.pattern.take_seams_of(edge) {
         work.tell(Told::SeamTakenOff { seam: seam.name() });
     }
@@ -117,14 +151,15 @@ fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo, finish: Option<Finish>
             refuse_partner(work, edge, partner)?;
         }
         joins.add(std::slice::from_ref(edge), &partners);
-        layers.push((partners, layer.from.as_ref()));
+        layers.push((partners, layer.from.as_ref().map(|from| from.settled(&work.pattern))));
     }
     let (piece, id) = work.pattern.edge(edge)?;
-    if !layers.is_empty() && finish.is_none() && piece.edge(id).finish == Finish::Fold {
+    if !layers.is_empty() && piece.edge(id).finish == Finish::Fold {
         return Err(sewn_fold(edge));
     }
     for (partners, from) in layers {
-        let (first, second) = orient(&work.pattern, &joins, std::slice::from_ref(edge), &partners, from)?;
+        let (first, second) =
+            orient(&work.pattern, &joins, std::slice::from_ref(edge), &partners, from.as_ref())?;
         work.pattern.add_seam(Seam { first, second, ease: Length::ZERO })?;
     }
     Ok(())
@@ -169,7 +204,8 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
             edge,
             format!("an ease of {ease} is more than anything can be eased"),
             format!("give one of at most {MOST_EASE}mm"),
-        ));
+        )
+        .about(ease));
     }
     let on_second = seam.side_of(edge) == Some(Side::Second);
     work.pattern.set_ease(id, if on_second { Length::from_mm(-ease.mm()) } else { ease });
@@ -186,7 +222,8 @@ fn set_name(work: &mut Work, edge: &EdgeRef, name: &EdgeName) -> Result<(), Refu
                 "`{name}` would name the mirror image of an edge `{drawn}`, which the piece does not have"
             ),
             "give a name without /m",
-        ));
+        )
+        .about(name));
     }
     work.pattern.rename_edge(&edge.piece, &edge.edge, name)
 }

@@ -63,7 +63,7 @@ fn set_cut(work: &mut Work, name: &PieceName, cut: Cut) -> Result<(), Refusal> {
     let mirrored = cut.twins == Twins::Mirrored || piece.fold().is_some();
     let on_mirrored = |run: &&RunEdge| run.edge.piece == *name && run.edge.copy == Copy::Mirrored;
     let seams = work.pattern.seams().iter();
-    let needs_mirror = seams.flat_map(|seam| seam.first.edges().iter().chain(seam.second.edges()));
+    let needs_mirror = seams.flat_map(|seam| seam.edges());
     if let (false, Some(run)) = (mirrored, needs_mirror.into_iter().find(on_mirrored)) {
         return Err(Refusal::new(
             RefusalKind::BadSeam,

@@ -74,7 +74,8 @@ fn find(work: &Work, seam: &Seam, edge: &EdgeRef) -> Result<(SeamEnd, SeamEnd), 
         edge,
         format!("the edge does not meet an end of the seam {}", seam.name()),
         format!("the edges that do are: {}", neighbours.join(", ")),
-    ))
+    )
+    .about(edge))
 }
 
 fn turn_neighbour(work: &mut Work, end: &SeamEnd, by: f64) -> Result<(), Refusal> {

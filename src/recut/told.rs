@@ -153,12 +153,24 @@ pub enum Told {
         /// Why.
         why: String,
     },
+    /// The two sides of a seam were as long as each other already.
+    AlreadyTrue {
+        /// What it is called.
+        seam: String,
+        /// The length of its first side.
+        length: Length,
+    },
     /// The copies or cloth of a piece are other than before.
     CutChanged {
         /// The piece.
         piece: PieceName,
         /// How many copies are cut now.
         cut: crate::pattern::Cut,
+    },
+    /// A piece that was drawn whole is half now, so that the garment has its other half besides.
+    OtherHalfAdded {
+        /// The piece.
+        piece: PieceName,
     },
 }
 
@@ -173,6 +185,7 @@ impl Told {
                 | Told::MarkCrossed { .. }
                 | Told::NotchLost { .. }
                 | Told::SameCutNeeded { .. }
+                | Told::OtherHalfAdded { .. }
         )
     }
 
@@ -237,7 +250,13 @@ impl Told {
                 format!("the grain of `{piece}` is turned by {degrees:.1}°")
             }
             Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
+            Told::AlreadyTrue { seam, length } => {
+                format!("nothing to do at {seam}: both sides are {} long", length.show(unit))
+            }
             Told::CutChanged { piece, cut } => format!("`{piece}` is now cut {cut}"),
+            Told::OtherHalfAdded { piece } => {
+                format!("`{piece}` is half now: what is drawn of it counts twice in the garment")
+            }
         }
     }
 }

@@ -50,8 +50,7 @@ fn true_lengths(step: &TrueSeam, work: &mut Work, seam: &Seam) -> Result<(), Ref
     let changes = changes(work, seam, &by, over)?;
     if over.abs() <= SAME_CUT {
         if step.smooth.is_none() {
-            let why = format!("both sides are {} long", Length::from_mm(first));
-            work.tell(Told::NothingToDo { at: seam.name(), why });
+            work.tell(Told::AlreadyTrue { seam: seam.name(), length: Length::from_mm(first) });
         }
         return Ok(());
     }
@@ -96,7 +95,8 @@ fn changes(work: &Work, seam: &Seam, by: &TrueBy, over: f64) -> Result<Vec<(Side
                 false => format!("no side of the seam is on `{name}`"),
             },
             "name a piece on one side, or leave --by out to let each side give half",
-        )),
+        )
+        .about(name)),
     }
 }
 

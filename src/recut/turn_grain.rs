@@ -74,7 +74,8 @@ fn direction(piece: &Piece, to: &GrainWay) -> Result<Vec2, Refusal> {
                     piece.name(),
                     format!("`{line}` is not straight, so that the grain cannot run along it"),
                     "name a straight line",
-                ));
+                )
+                .about(line));
             }
             (curve.end() - curve.start()).normalize()
         }

@@ -29,6 +29,18 @@ const KINDS: &[(&str, Kind)] = &[
     ("mark", Kind::Mark),
 ];
 
+impl Kind {
+    /// The kinds that an element can state.
+    pub(super) fn all() -> impl Iterator<Item = Kind> {
+        KINDS.iter().map(|(_, kind)| *kind)
+    }
+
+    /// The word by which an element states it.
+    pub(super) fn word(self) -> &'static str {
+        KINDS.iter().find(|(_, kind)| *kind == self).map_or("g", |(word, _)| word)
+    }
+}
+
 /// The kind of a group that is a piece.
 pub(super) const PIECE: &str = "piece";
 /// The kind of what is made anew each time a sheet is written.
@@ -83,10 +95,18 @@ fn bears_name_of(node: &Node, piece_ids: &[&str]) -> bool {
     piece_ids.iter().any(|piece| id.strip_prefix(piece).is_some_and(|rest| rest.starts_with('.')))
 }
 
-/// The name of an element within its piece: what stands behind the first `.` of its id.
+/// The name of an element within its piece: what stands behind the first `.` of its id, without the kind that may follow
+/// it, as in `back.waist.level`.
 pub(super) fn own_name(node: &Node) -> Option<&str> {
     let id = node.id.as_deref().or(node.source_id.as_deref())?;
-    Some(id.split_once('.').map_or(id, |(_, name)| name))
+    let name = id.split_once('.').map_or(id, |(_, name)| name);
+    Some(name_and_kind(name).map_or(name, |(name, _)| name))
+}
+
+/// A name that is followed by its kind.
+fn name_and_kind(name: &str) -> Option<(&str, Kind)> {
+    let (name, word) = name.rsplit_once('.')?;
+    Some((name, known(word)?))
 }
 
 fn known(word: &str) -> Option<Kind> {
@@ -115,9 +135,11 @@ fn kind_of(node: &Node, piece_ids: &[&str]) -> Kind {
     if node.attribute("data-kind").is_some() || node.geometry.is_none() || !bears_name_of(node, piece_ids) {
         return Kind::Mark;
     }
-    match node.tag {
-        Tag::Circle | Tag::Ellipse => Kind::Point,
-        _ => Kind::Edge,
+    let id = node.id.as_deref().or(node.source_id.as_deref()).unwrap_or_default();
+    match (name_and_kind(id), &node.tag) {
+        (Some((_, kind)), _) => kind,
+        (None, Tag::Circle | Tag::Ellipse) => Kind::Point,
+        (None, _) => Kind::Edge,
     }
 }
 

@@ -3,7 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Copy, EdgeName, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, orient, settle,
+    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, orient,
+    orient_at_corners, settle,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -24,10 +25,10 @@ struct Unlaid<'a> {
     node: &'a Node,
     first: Vec<EdgeRef>,
     second: Vec<EdgeRef>,
-    /// The neighbour of the second side from which the sewing begins.
-    from: Option<EdgeName>,
+    /// The end of the second side from which the sewing begins.
+    from: Option<SewnFrom>,
     /// The same as the other side says it, of the first side.
-    from_first: Option<EdgeName>,
+    from_first: Option<SewnFrom>,
     /// By how much the first side is longer, mm.
     ease: Option<f64>,
 }
@@ -62,7 +63,10 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
             said.push(Said {
                 node: says.node,
                 edge: says.edge.clone(),
-                partner: Partner { edges: partners(pattern, says, partner)?, from: partner.from.clone() },
+                partner: Partner {
+                    edges: partners(pattern, says, partner)?,
+                    from: partner.from.as_ref().map(|from| from.settled(pattern)),
+                },
                 ease: says.eases.get(layer).copied(),
             });
         }
@@ -180,7 +184,9 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
         };
         for (j, _) in answers {
             used[j] = true;
-            agree_on_from(&mut seam.from_first, &said[j])?;
+            let says_as_drawn = by_edge.partner_of(j, Copy::Drawn) == seam.first;
+            let copy = if says_as_drawn { Copy::Drawn } else { Copy::Mirrored };
+            agree_on_from(&mut seam.from_first, &said[j], copy)?;
             agree_on_ease(&mut seam.ease, said[j].ease.map(|ease| -ease.mm()), &said[j])?;
         }
         for edge in seam.first.clone() {
@@ -188,7 +194,7 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             if let Some(j) = by_edge.on(&edge).into_iter().find(same).filter(|_| !edge.same_edge(&says.edge))
             {
                 used[j] = true;
-                agree_on_from(&mut seam.from, &said[j])?;
+                agree_on_from(&mut seam.from, &said[j], edge.copy)?;
                 agree_on_ease(&mut seam.ease, said[j].ease.map(Length::mm), &said[j])?;
             }
         }
@@ -232,15 +238,20 @@ fn agree_on_ease(ease: &mut Option<f64>, other: Option<f64>, says: &Said) -> Res
     }
 }
 
-fn agree_on_from(from: &mut Option<EdgeName>, says: &Said) -> Result<(), ReadError> {
-    match (from.as_ref(), says.partner.from.as_ref()) {
-        (Some(one), Some(other)) if one != other => {
+/// Holds what an edge says on a copy of it of where the sewing begins against what was said before.
+fn agree_on_from(from: &mut Option<SewnFrom>, says: &Said, copy: Copy) -> Result<(), ReadError> {
+    let said = says.partner.from.as_ref().map(|from| match copy {
+        Copy::Drawn => from.clone(),
+        Copy::Mirrored => from.mirrored(),
+    });
+    match (from.as_ref(), said) {
+        (Some(one), Some(other)) if *one != other => {
             let what = format!("its edges say that it is sewn from `{one}` and from `{other}`");
             let refusal = Refusal::new(RefusalKind::BadSeam, &says.edge, what, "name one of the two");
             Err(ReadError::at(says.node, refusal))
         }
-        (None, Some(other)) => {
-            *from = Some(other.clone());
+        (None, said) => {
+            *from = said;
             Ok(())
         }
         _ => Ok(()),
@@ -272,6 +283,10 @@ impl Unlaid<'_> {
                 (first, second)
             }
             (from, None) => as_first(from.as_ref())?,
+            (Some(from @ SewnFrom::Corner { .. }), Some(from_first @ SewnFrom::Corner { .. })) => {
+                let edges = (self.first.as_slice(), self.second.as_slice());
+                orient_at_corners(pattern, joins, edges, (from_first, from)).map_err(at)?
+            }
             (Some(from), Some(from_first)) => {
                 let (first, second) = as_first(Some(from))?;
                 let (other_second, other_first) = as_second(Some(from_first))?;
@@ -294,7 +309,7 @@ impl Unlaid<'_> {
 fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadError> {
     let mut sewn: HashSet<(String, String)> = HashSet::new();
     for seam in pattern.seams() {
-        for run in seam.first.edges().iter().chain(seam.second.edges()) {
+        for run in seam.edges() {
             sewn.insert((run.edge.piece.to_string(), run.edge.edge.to_string()));
         }
     }

@@ -14,7 +14,7 @@ use crate::sheet::derived::{self, stroke};
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
-use crate::sheet::kinds::PIECE;
+use crate::sheet::kinds::{Kind, PIECE};
 use crate::sheet::labels::labels;
 use crate::sheet::write::placed;
 use crate::sheet::written_seams::WrittenSeams;
@@ -30,6 +30,9 @@ pub(super) struct PieceWriter<'a> {
     pub seams: &'a WrittenSeams,
     pub line: &'a CuttingLine,
 }
+
+/// The name of a grainline, which has none of its own.
+const GRAIN: &str = "grain";
 
 impl PieceWriter<'_> {
     pub(super) fn group(&self) -> Result<Element, WriteError> {
@@ -72,20 +75,37 @@ impl PieceWriter<'_> {
         Ok(group)
     }
 
-    fn id(&self, name: &str) -> String {
-        format!("{}.{name}", self.piece.name())
+    /// The id of an element: `piece.name`, and its kind behind that where another of the piece has the same name, since
+    /// an id stands once on a sheet.
+    fn id(&self, kind: Kind, name: &str) -> String {
+        let piece = self.piece;
+        let is = |other: &str| other == name;
+        let bears = |other: Kind| match other {
+            Kind::Edge => piece.edges().iter().any(|edge| is(edge.name.as_str())),
+            Kind::Dart => piece.darts.iter().any(|dart| is(dart.name.as_str())),
+            Kind::Level => piece.levels.iter().any(|level| is(level.name.as_str())),
+            Kind::StyleLine => piece.style_lines.iter().any(|line| is(line.name.as_str())),
+            Kind::Notch => piece.notches.iter().any(|notch| is(notch.name.as_str())),
+            Kind::Point => piece.points.iter().any(|point| is(point.name.as_str())),
+            Kind::Grainline => piece.grainline.is_some() && is(GRAIN),
+            Kind::Mark | Kind::Inner => false,
+        };
+        match kind != Kind::Edge && Kind::all().any(|other| other != kind && bears(other)) {
+            true => format!("{}.{name}.{}", piece.name(), kind.word()),
+            false => format!("{}.{name}", piece.name()),
+        }
     }
 
     /// A path with what it says of itself; what is kept comes last.
     fn path(
         &self,
-        kind: &str,
+        kind: Kind,
         name: &str,
         kept: &Kept,
         path: &BezPath,
         says: &[(&str, String)],
     ) -> Result<Element, WriteError> {
-        let mut element = element("path", &self.id(name), kind, kept);
+        let mut element = element("path", &self.id(kind, name), kind.word(), kept);
         for (attribute, value) in says {
             element.set(attribute, value.as_str());
         }
@@ -110,7 +130,7 @@ impl PieceWriter<'_> {
         if !edge.origins.is_empty() {
             says.push(("data-origin", origins_text(edge)?));
         }
-        self.path("edge", edge.name.as_str(), &edge.kept, &edge.curve.to_path(), &says)
+        self.path(Kind::Edge, edge.name.as_str(), &edge.kept, &edge.curve.to_path(), &says)
     }
 
     fn dart(&self, dart: &Dart) -> Result<Element, WriteError> {
@@ -132,7 +152,7 @@ impl PieceWriter<'_> {
             Press::Toward(edge) => vec![("data-press", edge.to_string())],
             Press::Usual => Vec::new(),
         };
-        self.path("dart", dart.name.as_str(), &dart.kept, &path, &says)
+        self.path(Kind::Dart, dart.name.as_str(), &dart.kept, &path, &says)
     }
 
     fn level(&self, level: &Level) -> Result<Element, WriteError> {
@@ -149,11 +169,11 @@ impl PieceWriter<'_> {
             GirthUse::LeftOut => vec![("data-girth", "no".to_owned())],
             GirthUse::Counts => Vec::new(),
         };
-        self.path("level", level.name.as_str(), &level.kept, &path, &says)
+        self.path(Kind::Level, level.name.as_str(), &level.kept, &path, &says)
     }
 
     fn style_line(&self, style: &StyleLine) -> Result<Element, WriteError> {
-        self.path("style-line", style.name.as_str(), &style.kept, &style.curve.to_path(), &[])
+        self.path(Kind::StyleLine, style.name.as_str(), &style.kept, &style.curve.to_path(), &[])
     }
 
     fn notch(&self, group: &mut Element, notch: &Notch) -> Result<(), WriteError> {
@@ -163,7 +183,13 @@ impl PieceWriter<'_> {
         let out = foot.point + foot.along * tick.x + foot.outward() * tick.y;
         let count = if notch.count == NotchCount::Double { "2" } else { "1" };
         let says = [("data-count", count.to_owned())];
-        group.add(self.path("notch", notch.name.as_str(), &notch.kept, &stroke(foot.point, out), &says)?);
+        group.add(self.path(
+            Kind::Notch,
+            notch.name.as_str(),
+            &notch.kept,
+            &stroke(foot.point, out),
+            &says,
+        )?);
         for tick in derived::notch(&foot, out, notch.count, self.line) {
             group.add(derived::path("notch", &tick)?);
         }
@@ -172,7 +198,8 @@ impl PieceWriter<'_> {
 
     fn point(&self, group: &mut Element, point: &NamedPoint) -> Result<(), WriteError> {
         let radius = if point.radius > SAME_CUT { point.radius } else { POINT_RADIUS };
-        let mut element = element("circle", &self.id(point.name.as_str()), "point", &point.kept);
+        let mut element =
+            element("circle", &self.id(Kind::Point, point.name.as_str()), Kind::Point.word(), &point.kept);
         element.set("cx", number(point.at.x)?);
         element.set("cy", number(point.at.y)?);
         element.set("r", number(radius)?);
@@ -189,7 +216,7 @@ impl PieceWriter<'_> {
             Arrows::End => "end",
         };
         let says = [("data-arrows", word.to_owned())];
-        group.add(self.path("grainline", "grain", &grain.kept, &stroke(grain.start, grain.end), &says)?);
+        group.add(self.path(Kind::Grainline, GRAIN, &grain.kept, &stroke(grain.start, grain.end), &says)?);
         for arrow in derived::arrows(grain) {
             group.add(derived::path("arrow", &arrow)?);
         }

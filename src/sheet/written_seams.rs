@@ -2,7 +2,9 @@
 
 use std::collections::HashMap;
 
-use crate::pattern::{Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, from_clause};
+use crate::pattern::{
+    Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, from_clause, from_clauses,
+};
 use crate::tolerance::SAME_LENGTH;
 use crate::units::Length;
 
@@ -63,8 +65,9 @@ impl WrittenSeams {
                     written.say(pattern, &joins, seam, SaidBy::One)?;
                 }
                 (false, false) => {
-                    written.say(pattern, &joins, seam, SaidBy::Both)?;
-                    written.say(pattern, &joins, &swapped, SaidBy::Both)?;
+                    let from = from_clauses(pattern, &joins, seam)?;
+                    written.add(seam, from.second.as_ref(), SaidBy::Both);
+                    written.add(&swapped, from.first.as_ref(), SaidBy::Both);
                 }
             }
         }
@@ -76,15 +79,22 @@ impl WrittenSeams {
         let mirrored = Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
         let on_mirrored = seam.first.edges().first().is_some_and(|run| run.edge.copy == Copy::Mirrored);
         let seam = if on_mirrored { &mirrored } else { seam };
-        let from = from_clause(pattern, joins, seam)?.map(|from| format!(" from {from}")).unwrap_or_default();
+        let from = from_clause(pattern, joins, seam)?;
+        self.add(seam, from.as_ref(), by);
+        Ok(())
+    }
+
+    /// Lets each edge of a seam's first side say what it is sewn to; one on a mirrored copy says the mirror image.
+    fn add(&mut self, seam: &Seam, from: Option<&SewnFrom>, by: SaidBy) {
         for (i, run) in seam.first.edges().iter().enumerate() {
             if seam.first.edges()[..i].iter().any(|before| before.edge.same_edge(&run.edge)) {
                 continue;
             }
-            let names = match run.edge.copy {
-                Copy::Drawn => seam.second.names(),
-                Copy::Mirrored => seam.second.mirrored().names(),
+            let (names, from) = match run.edge.copy {
+                Copy::Drawn => (seam.second.names(), from.cloned()),
+                Copy::Mirrored => (seam.second.mirrored().names(), from.map(SewnFrom::mirrored)),
             };
+            let from = from.map(|from| format!(" from {from}")).unwrap_or_default();
             let edge = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone());
             self.by_edge.entry(edge).or_default().push(Said {
                 names: format!("{names}{from}"),
@@ -92,7 +102,6 @@ impl WrittenSeams {
                 by,
             });
         }
-        Ok(())
     }
 
     /// The values of `data-sewn-to` and `data-ease`, where the edge says anything.

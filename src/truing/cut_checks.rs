@@ -1,10 +1,12 @@
-//! Checks of cutting lines: whether their ends meet when the stitching lines of a seam are matched.
+//! Checks of cutting lines: whether their allowances have room, and their ends meet when the stitching lines of a seam
+//! are matched.
 
-use crate::allowance::{AllowanceError, CutEnd, cutting_lines};
-use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern};
-use crate::tolerance::STRAIGHT_ON;
+use crate::allowance::{AllowanceError, CutEnd, Trim, cutting_lines};
+use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern, Piece};
+use crate::tolerance::{SAME_POINT, STRAIGHT_ON};
 use crate::truing::meeting::corner_angle;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
+use crate::units::Length;
 
 /// All that is not true of the cutting lines of a pattern.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
@@ -16,6 +18,9 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
             return;
         }
     };
+    for (piece, line) in pattern.pieces().filter_map(|piece| Some((piece, lines.of(piece.name())?))) {
+        found.extend(line.trimmed.iter().map(|trim| trimmed(piece, trim)));
+    }
     for seam in pattern.seam_ids().filter(|seam| !pattern.seam(*seam).is_to_own_mirror()) {
         for end in lines.seam_ends(pattern, seam) {
             let gap = gap(pattern, &end).unwrap_or(0.0);
@@ -24,6 +29,16 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
             }
         }
     }
+}
+
+/// An allowance that has no room, or a seamline that has none.
+fn trimmed(piece: &Piece, trim: &Trim) -> Finding {
+    let edge = piece.edge(trim.edge);
+    let at = format!("{}.{}", piece.name(), edge.name);
+    if trim.kept < -SAME_POINT {
+        return Finding::of_length(FindingKind::BeyondSelvedge, at, -trim.kept, Length::ZERO);
+    }
+    Finding::of_room(at, trim.kept.max(0.0), edge.cut_allowance())
 }
 
 /// How far the ends are apart; none where a cutting line has no end to match: a free edge is bound or lapped over the

@@ -31,6 +31,10 @@ pub enum FindingKind {
     CutEnds,
     /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
     NoCuttingLine,
+    /// An allowance has no room: in a hollow, or where the cloth ends at the selvedge.
+    AllowanceTrimmed,
+    /// A seamline stands beyond the selvedge, where there is no cloth.
+    BeyondSelvedge,
     /// An edge that should run along the grain does not.
     OffGrain,
     /// An edge that must lie on the selvedge is not straight along the grain.
@@ -123,6 +127,18 @@ impl Finding {
         Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight }
     }
 
+    /// A length to look at, mm, beside the one that was asked for.
+    pub(super) fn of_room(at: String, number: f64, asked: Length) -> Finding {
+        Finding {
+            kind: FindingKind::AllowanceTrimmed,
+            at,
+            number,
+            limit: asked.mm(),
+            measure: Measure::Length,
+            weight: Weight::Warning,
+        }
+    }
+
     /// The same finding as a warning.
     pub(super) fn into_warning(self) -> Finding {
         Finding { weight: Weight::Warning, ..self }
@@ -180,6 +196,12 @@ impl Finding {
             }
             FindingKind::NoCuttingLine => {
                 "no cutting line can be drawn: lessen an allowance, or set another corner".to_owned()
+            }
+            FindingKind::AllowanceTrimmed => {
+                format!("there is room for {size} of its allowance of {limit}: sew it so, or bind it")
+            }
+            FindingKind::BeyondSelvedge => {
+                format!("the seamline stands {size} beyond the selvedge, where there is no cloth")
             }
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")

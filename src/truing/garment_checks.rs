@@ -69,7 +69,7 @@ fn agree_turned(a: &Count, b: &Count) -> bool {
 /// out: then of a piece with two sides only one is sewn here.
 fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
-    let edges = || seam.first.edges().iter().chain(seam.second.edges()).map(|run| &run.edge);
+    let edges = || seam.edges().map(|run| &run.edge);
     let mut uses: HashMap<EdgeRef, u32> = HashMap::new();
     for edge in edges() {
         *uses.entry(drawn(edge)).or_default() += 1;
@@ -92,13 +92,12 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
 }
 
 fn seam_holds(seam: &Seam, edge: &EdgeRef) -> bool {
-    seam.first.edges().iter().chain(seam.second.edges()).any(|run| run.edge == *edge)
+    seam.edges().any(|run| run.edge == *edge)
 }
 
 /// The edges of a seam in a fixed order, each as told.
 fn edges_of(seam: &Seam, told: impl Fn(&EdgeRef) -> EdgeRef) -> Vec<EdgeRef> {
-    let mut edges: Vec<EdgeRef> =
-        seam.first.edges().iter().chain(seam.second.edges()).map(|run| told(&run.edge)).collect();
+    let mut edges: Vec<EdgeRef> = seam.edges().map(|run| told(&run.edge)).collect();
     edges.sort();
     edges
 }

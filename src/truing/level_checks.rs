@@ -1,7 +1,7 @@
 //! Checks of levels: that they lie on their piece, and that darts do not hide their girth.
 
 use crate::curve::{Curve, Outline, Point};
-use crate::pattern::{GirthUse, Level, Piece};
+use crate::pattern::{Dart, GirthUse, Level, Piece};
 use crate::tolerance::LEVEL_AT_SEAM;
 use crate::truing::girth::{folded_parts, wedge};
 use crate::truing::{Finding, FindingKind};
@@ -17,27 +17,45 @@ pub(super) fn check(piece: &Piece, found: &mut Vec<Finding>) {
 
 /// A level is drawn to the seamline, by hand.
 fn check_ends(piece: &Piece, level: &Level, found: &mut Vec<Finding>) {
+    let at = format!("{}.{}", piece.name(), level.name);
+    push_over(FindingKind::OutsidePiece, at, farthest_outside(piece, level), found);
+}
+
+fn farthest_outside(piece: &Piece, level: &Level) -> f64 {
     let ends = level.stretches.iter().flat_map(|(from, to)| [*from, *to]);
     let outside = ends.filter(|end| !piece.outline().contains(*end));
-    let farthest = outside.map(|end| piece.nearest_on_outline(end).distance).fold(0.0, f64::max);
-    push_over(FindingKind::OutsidePiece, format!("{}.{}", piece.name(), level.name), farthest, found);
+    outside.map(|end| piece.nearest_on_outline(end).distance).fold(0.0, f64::max)
 }
 
 /// A level may cross a dart from leg to leg, and then loses its width there. One that enters at the mouth, or ends
 /// inside, would lose the whole length of the dart.
 fn check_darts(piece: &Piece, level: &Level, found: &mut Vec<Finding>) {
     for dart in &piece.darts {
-        let Some(wedge) = wedge(dart) else { continue };
-        for line in level.stretches.iter().filter_map(|(from, to)| Curve::line(*from, *to).ok()) {
-            let within: f64 = folded_parts(&line, std::slice::from_ref(&wedge))
-                .iter()
-                .filter(|(from, to)| !is_across(&wedge, line.point_at(*from), line.point_at(*to)))
-                .map(|(from, to)| to - from)
-                .sum();
+        for within in lengths_within(dart, level) {
             let at = format!("{}.{} in {}", piece.name(), level.name, dart.name);
             push_over(FindingKind::LevelInDart, at, within, found);
         }
     }
+}
+
+/// By how much the girth along a level of a piece may be other than what is drawn, mm: it ends outside its piece, or a
+/// dart hides it.
+#[must_use]
+pub fn level_doubt(piece: &Piece, level: &Level) -> f64 {
+    let hidden = piece.darts.iter().flat_map(|dart| lengths_within(dart, level));
+    hidden.fold(farthest_outside(piece, level), f64::max)
+}
+
+/// How far each stretch of a level runs in a dart without crossing it, mm.
+fn lengths_within(dart: &Dart, level: &Level) -> Vec<f64> {
+    let Some(wedge) = wedge(dart) else { return Vec::new() };
+    let lines = level.stretches.iter().filter_map(|(from, to)| Curve::line(*from, *to).ok());
+    let within = |line: Curve| {
+        let folded = folded_parts(&line, std::slice::from_ref(&wedge)).into_iter();
+        let along = folded.filter(|(from, to)| !is_across(&wedge, line.point_at(*from), line.point_at(*to)));
+        along.map(|(from, to)| to - from).sum()
+    };
+    lines.map(within).collect()
 }
 
 /// Whether a line that lies in a wedge between two points goes from one leg to the other.

@@ -27,6 +27,7 @@ pub use check::{Limits, check};
 pub use finding::{Finding, FindingKind, Measure, Weight};
 pub use girth::{Girth, girths};
 pub use ledger::ledger;
+pub use level_checks::level_doubt;
 pub use meeting::Meeting;
 pub use partner::{NotchPair, RunMark};
 pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};

@@ -1,5 +1,6 @@
 //! How seams are declared.
 
+use retrue::pattern::Travel;
 use retrue::units::Length;
 
 use crate::compare::seams;
@@ -7,10 +8,16 @@ use crate::{read, refusal};
 
 /// Two pieces side by side, four edges each, with words on some of their edges.
 fn pair(words: &[(&str, &str)]) -> String {
+    row(&["a", "b"], words)
+}
+
+/// Pieces side by side, four edges each, with words on some of their edges.
+fn row(pieces: &[&str], words: &[(&str, &str)]) -> String {
     let mut text =
-        r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">"#
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="800mm" height="200mm" viewBox="0 0 800 200">"#
             .to_owned();
-    for (piece, x) in [("a", 20.0), ("b", 220.0)] {
+    for (place, piece) in pieces.iter().enumerate() {
+        let x = 20.0 + 200.0 * place as f64;
         text.push_str(&format!(r#"<g id="{piece}" data-kind="piece" data-cut="2">"#));
         let (r, low) = (x + 100.0, 120.0);
         for (edge, d) in [
@@ -142,4 +149,76 @@ fn seams_that_cannot_be_are_refused() {
     assert!(says("left").contains("write it like front.side"));
     let fold = refusal(pair(&[("a.right", r#"data-finish="fold" data-sewn-to="b.left""#)]));
     assert!(fold.contains("fold") && fold.contains("a.right"));
+}
+
+/// Two pockets side by side, each of two edges, or of one that closes on itself, with words on an edge of the first.
+fn pockets(edges: &[(&str, &str)], words: &str) -> String {
+    let mut text =
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">"#
+            .to_owned();
+    for (piece, x) in [("a", 20), ("b", 220)] {
+        text.push_str(&format!(
+            r#"<g id="{piece}" data-kind="piece" data-cut="2" transform="translate({x} 20)">"#
+        ));
+        for (edge, d) in edges {
+            let says = if piece == "a" && *edge == "curve" { words } else { "" };
+            text.push_str(&format!(r#"<path id="{piece}.{edge}" data-kind="edge" {says} d="{d}"/>"#));
+        }
+        text.push_str("</g>");
+    }
+    text + "</svg>"
+}
+
+/// Where both ends of an edge meet the same neighbour, or the edge itself, a corner says at which the sewing begins, and
+/// is written and read back.
+#[test]
+fn a_seam_between_rings_begins_at_a_corner() {
+    let pocket = [("top", "M 0 0 H 90"), ("curve", "M 90 0 C 90 120 0 120 0 0")];
+    let ring = [("curve", "M 0 0 H 90 C 90 120 0 120 0 0")];
+    for edges in [&pocket[..], &ring[..]] {
+        for (corner, travel) in [("0%", Travel::Clockwise), ("100%", Travel::Anticlockwise)] {
+            for copy in ["b.curve", "b.curve/m"] {
+                let sewn = format!(r#"data-sewn-to="{copy} from {copy}@{corner}""#);
+                let pattern = read(pockets(edges, &sewn));
+                let [seam] = pattern.seams() else { panic!("one seam") };
+                assert_eq!(seam.second.edges()[0].travel, travel, "{sewn}");
+                let written = retrue::sheet::write(&pattern).unwrap();
+                assert_eq!(seams(&read(&written)), seams(&pattern), "{sewn}");
+            }
+        }
+        let wrong = |from: &str| refusal(pockets(edges, &format!(r#"data-sewn-to="b.curve from {from}""#)));
+        assert!(wrong("b.curve@50%").contains("front.armhole@0%"));
+        assert!(wrong("a.curve@0%").contains("neither starts nor ends there"));
+    }
+    let unsaid = refusal(pockets(&pocket, r#"data-sewn-to="b.curve""#));
+    assert!(unsaid.contains("from b.curve@0%") && unsaid.contains("from b.curve@100%"), "{unsaid}");
+}
+
+/// An armhole is a ring: sewn together at the shoulder and at the side, it may be walked either way round. What is sewn to
+/// it in two parts begins where both sides say that they begin.
+#[test]
+fn both_sides_of_a_ring_say_where_it_begins() {
+    let mut found = Vec::new();
+    for (first, second) in [("0%", "0%"), ("0%", "100%"), ("100%", "0%"), ("100%", "100%")] {
+        let outer = format!(r#"data-sewn-to="c.right d.left from c.right@{second}""#);
+        let inner = format!(r#"data-sewn-to="a.right b.left from a.right@{first}""#);
+        let pattern = read(row(
+            &["a", "b", "c", "d"],
+            &[
+                ("a.right", &outer),
+                ("b.left", &outer),
+                ("c.right", &inner),
+                ("d.left", &inner),
+                ("a.top", r#"data-sewn-to="b.top""#),
+                ("a.hem", r#"data-sewn-to="b.hem""#),
+                ("c.top", r#"data-sewn-to="d.top""#),
+                ("c.hem", r#"data-sewn-to="d.hem""#),
+            ],
+        ));
+        let written = retrue::sheet::write(&pattern).unwrap();
+        assert_eq!(seams(&read(&written)), seams(&pattern), "{first} {second}");
+        let is_new = !found.contains(&seams(&pattern));
+        assert!(is_new, "{first} {second}");
+        found.push(seams(&pattern));
+    }
 }

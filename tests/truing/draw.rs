@@ -3,8 +3,8 @@
 use kurbo::BezPath;
 use retrue::curve::{Curve, Motion, Point};
 use retrue::pattern::{
-    Cut, Dart, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Joins, Level, Mouth, Notch, NotchCount,
-    Pattern, Piece, Seam, orient,
+    Cut, Dart, DartShape, Edge, EdgeRef, Finish, Grainline, Joins, Level, Mouth, Notch, NotchCount, Pattern,
+    Piece, Seam, SewnFrom, orient,
 };
 use retrue::units::Length;
 
@@ -91,7 +91,7 @@ pub fn double_dart(mut piece: Piece, name: &str, first: &str, second: &str) -> P
 struct Written {
     first: Vec<EdgeRef>,
     second: Vec<EdgeRef>,
-    from: Option<EdgeName>,
+    from: Option<SewnFrom>,
     ease: f64,
 }
 

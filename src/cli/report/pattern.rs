@@ -289,7 +289,7 @@ impl DartReport {
 
 impl SeamReport {
     fn of(pattern: &Pattern, seam: &Seam) -> Result<SeamReport, Refusal> {
-        let runs = seam.first.edges().iter().chain(seam.second.edges());
+        let runs = seam.edges();
         Ok(SeamReport {
             first: seam.first.names(),
             second: seam.second.names(),

@@ -154,8 +154,11 @@ pub fn piece_attributes(piece: &Piece) -> String {
 }
 
 /// A mark as one element of its piece.
-pub fn mark_element(piece: &str, mark: &Mark) -> String {
-    let id = format!("id=\"{piece}.{}\"", mark.name);
+///
+/// A level that bears the name of an edge says its kind in its id: an id stands once on a sheet.
+pub fn mark_element(piece: &Piece, mark: &Mark) -> String {
+    let shared = mark.kind == MarkKind::Level && piece.edges.iter().any(|edge| edge.name == mark.name);
+    let id = format!("id=\"{}.{}{}\"", piece.name, mark.name, if shared { ".level" } else { "" });
     let data = path_data(&mark.path);
     let kind = match mark.kind {
         MarkKind::Dart => "dart\"",
@@ -259,7 +262,7 @@ fn write_piece(body: &mut String, piece: &Piece) {
         );
     }
     for mark in &piece.marks {
-        append(body, format_args!("    {}\n", mark_element(name, mark)));
+        append(body, format_args!("    {}\n", mark_element(piece, mark)));
     }
     append(body, format_args!("    {}\n  </g>\n", label(piece)));
 }

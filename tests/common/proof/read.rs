@@ -265,7 +265,7 @@ fn piece(named: Node<'_, '_>, group: Node<'_, '_>, at: Affine) -> Piece {
     };
     for element in group.children().filter(Node::is_element) {
         let id = element.attribute("id").unwrap_or_default();
-        let name = id.rsplit('.').next().unwrap_or_default().to_owned();
+        let name = id.split('.').nth(1).unwrap_or_default().to_owned();
         let path = at * transform(element) * shape(element);
         let points: Vec<Point> = path.segments().map(|part| part.start()).collect();
         match kind(element) {

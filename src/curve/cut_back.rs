@@ -1,0 +1,137 @@
+//! Cutting a closed path back to a straight line.
+
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Vec2};
+
+use crate::curve::roots::Bernstein;
+use crate::tolerance::SAME_POINT;
+
+/// A straight line without ends, and the side of it that is kept.
+///
+/// ```text
+///        outward
+///           ^
+///   ────────┴──────── line
+///      kept side
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StraightLimit {
+    /// A point on the line.
+    pub through: Point,
+    /// Unit normal of the line, away from what is kept.
+    pub outward: Vec2,
+}
+
+impl StraightLimit {
+    /// The line through a point along a direction, with what lies to the right of travel kept, as the inside of an
+    /// outline is.
+    #[must_use]
+    pub fn left_of(through: Point, along: Vec2) -> StraightLimit {
+        let along = along.normalize();
+        StraightLimit { through, outward: Vec2::new(along.y, -along.x) }
+    }
+
+    /// The line so much further out, mm.
+    #[must_use]
+    pub fn further_out(self, by: f64) -> StraightLimit {
+        StraightLimit { through: self.through + by * self.outward, ..self }
+    }
+
+    /// How far a point stands beyond the line, mm; negative on the kept side.
+    #[must_use]
+    pub fn beyond(&self, point: Point) -> f64 {
+        (point - self.through).dot(self.outward)
+    }
+
+    /// A closed path without what stands beyond the line: each stretch beyond it is replaced by the line itself.
+    ///
+    /// A path that stays on the kept side, within the numerical tolerance, is returned as it came; nothing is left of
+    /// one that lies beyond the line throughout.
+    #[must_use]
+    pub fn cut_back(&self, path: &BezPath) -> BezPath {
+        let mut parts: Vec<Part> = path.segments().flat_map(|segment| self.parts(&segment)).collect();
+        if parts.iter().all(|part| part.side == Side::Kept) {
+            return path.clone();
+        }
+        let Some(first) = parts.iter().position(|part| part.side == Side::Kept) else {
+            return BezPath::new();
+        };
+        parts.rotate_left(first);
+        let mut kept = BezPath::new();
+        for part in parts.iter().filter(|part| part.side == Side::Kept) {
+            match kept.elements().last().and_then(PathEl::end_point) {
+                None => kept.move_to(part.segment.start()),
+                Some(at) if (part.segment.start() - at).hypot() > SAME_POINT => {
+                    kept.line_to(part.segment.start());
+                }
+                Some(_) => {}
+            }
+            kept.push(part.segment.as_path_el());
+        }
+        kept.close_path();
+        kept
+    }
+
+    /// A segment in parts that lie on one side each.
+    fn parts(&self, segment: &PathSeg) -> Vec<Part> {
+        let controls = match segment {
+            PathSeg::Line(line) => [0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0].map(|t| line.eval(t)),
+            curved => {
+                let cubic = curved.to_cubic();
+                [cubic.p0, cubic.p1, cubic.p2, cubic.p3]
+            }
+        };
+        let heights = controls.map(|point| self.beyond(point) - SAME_POINT);
+        let mut cuts = vec![0.0];
+        cuts.extend(Bernstein(heights).roots(0.0).into_iter().filter(|t| *t > 0.0 && *t < 1.0));
+        cuts.push(1.0);
+        let part = |range: &[f64]| {
+            let segment = if cuts.len() == 2 { *segment } else { segment.subsegment(range[0]..range[1]) };
+            let side = if self.beyond(segment.eval(0.5)) <= SAME_POINT { Side::Kept } else { Side::Beyond };
+            Part { segment, side }
+        };
+        cuts.windows(2).map(part).collect()
+    }
+}
+
+/// Which side of the line a part of a path lies on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Side {
+    Kept,
+    Beyond,
+}
+
+/// A part of a path on one side of the line.
+struct Part {
+    segment: PathSeg,
+    side: Side,
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{BezPath, Point, Shape, Vec2};
+
+    use super::StraightLimit;
+
+    const AT_185: StraightLimit =
+        StraightLimit { through: Point::new(185.0, 0.0), outward: Vec2::new(1.0, 0.0) };
+
+    /// A rectangle whose right-hand third stands beyond the line, wherever its path begins.
+    #[test]
+    fn what_stands_beyond_is_cut_off() {
+        for d in ["M0 0 H200 V90 H0 Z", "M200 0 V90 H0 V0 Z", "M195 0 H200 V90 H0 V0 Z"] {
+            let cut = AT_185.cut_back(&BezPath::from_svg(d).unwrap());
+            assert!((cut.area() - 185.0 * 90.0).abs() < 1e-3, "{d}: {}", cut.to_svg());
+            assert!(cut.bounding_box().x1 <= 185.0 + 1e-6);
+        }
+    }
+
+    #[test]
+    fn two_tips_are_both_cut_off_and_curves_stay_curves() {
+        let path = BezPath::from_svg("M0 0 H200 C150 30 150 60 200 90 H0 Z").unwrap();
+        let cut = AT_185.cut_back(&path);
+        assert!((cut.bounding_box().x1 - 185.0).abs() < 2e-6);
+        assert!(cut.to_svg().contains('C'));
+        let inside = BezPath::from_svg("M0 0 H185 V90 H0 Z").unwrap();
+        assert_eq!(AT_185.cut_back(&inside).to_svg(), inside.to_svg());
+    }
+}
