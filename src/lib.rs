@@ -8,6 +8,7 @@ pub mod curve;
 pub mod pattern;
 pub mod recut;
 pub mod sheet;
+pub mod show;
 pub mod tolerance;
 pub mod truing;
 pub mod units;

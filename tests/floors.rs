@@ -16,6 +16,8 @@ const FLOORS: [(&str, &[&str]); 10] = [
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("cli", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
+    ("cli", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "show"]),
 ];
 
 /// Files that stand on no floor: they name the floors, or start the top one.

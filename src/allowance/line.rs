@@ -1,6 +1,8 @@
 //! What a cutting line is.
 
-use crate::curve::{BezPath, Point};
+use kurbo::ParamCurve;
+
+use crate::curve::{BezPath, Point, Vec2};
 use crate::pattern::{DartName, EdgeEnd, EdgeId, SeamId};
 
 /// The cutting line of one piece.
@@ -14,6 +16,20 @@ pub struct CuttingLine {
     pub caps: Vec<Cap>,
     /// Where an allowance had no room.
     pub trimmed: Vec<Trim>,
+}
+
+/// How far out a cutting line is sought from a place on the seamline, mm: beyond the deepest hem.
+const FURTHEST_CUT: f64 = 150.0;
+
+impl CuttingLine {
+    /// Where the line is first met on the way from a place, in a direction of length one; none where it is nowhere near.
+    #[must_use]
+    pub fn met_from(&self, place: Point, way: Vec2) -> Option<Point> {
+        let line = kurbo::Line::new(place, place + way * FURTHEST_CUT);
+        let met = self.path.segments().flat_map(|segment| segment.intersect_line(line));
+        let first = met.map(|crossing| crossing.line_t).min_by(f64::total_cmp)?;
+        Some(line.eval(first))
+    }
 }
 
 /// How the cutting line turns a corner.

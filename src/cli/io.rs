@@ -162,24 +162,25 @@ impl Target {
         }
     }
 
-    /// Writes all of a text, or nothing: a file that was there stays as it was until the new one stands whole on the
+    /// Writes all of a content, or nothing: a file that was there stays as it was until the new one stands whole on the
     /// disk.
     ///
     /// # Errors
     ///
     /// The file exists and may not be replaced; the disk is full; the folder cannot be written to.
-    pub fn write(&self, text: &str, existing: Existing) -> Result<(), Failure> {
+    pub fn write(&self, content: impl AsRef<[u8]>, existing: Existing) -> Result<(), Failure> {
+        let content = content.as_ref();
         match self {
-            Target::Stream => print(text),
+            Target::Stream => print_bytes(content),
             Target::File(path) => {
                 self.refuse_unwritable(existing)?;
                 if is_stream_of_some_kind(path) {
                     let written = OpenOptions::new().write(true).open(path);
                     return written
-                        .and_then(|mut file| file.write_all(text.as_bytes()))
+                        .and_then(|mut file| file.write_all(content))
                         .map_err(|error| unwritable(path, &error));
                 }
-                part::write_whole(path, text, existing)
+                part::write_whole(path, content, existing)
             }
         }
     }
@@ -191,8 +192,12 @@ impl Target {
 ///
 /// The stream cannot be written to.
 pub fn print(text: &str) -> Result<(), Failure> {
+    print_bytes(text.as_bytes())
+}
+
+fn print_bytes(content: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(content).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             Err(unwritable(Path::new("standard output"), &error))
         }

@@ -23,6 +23,8 @@ mod operation;
 mod options;
 mod panic;
 mod part;
+mod picture;
+mod print;
 mod recipe;
 mod recipe_fields;
 mod recut_text;
@@ -70,6 +72,8 @@ enum Command {
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
+    Picture(picture::PictureCommand),
+    Print(print::PrintCommand),
     Completions(manual::Completions),
     #[command(name = "man")]
     Manual(manual::Manual),
@@ -108,6 +112,8 @@ impl Command {
             Command::Lay(lay) => lay.run(messages, loudness),
             Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
+            Command::Picture(picture) => picture.run(messages),
+            Command::Print(print) => print.run(messages),
             Command::Completions(completions) => completions.run(Cli::command()),
             Command::Manual(manual) => manual.run(Cli::command()),
         }

@@ -26,13 +26,13 @@ const LEFT_AFTER: Duration = Duration::from_secs(600);
 /// # Errors
 ///
 /// The file exists and may not be replaced; the disk is full; the folder cannot be written to.
-pub fn write_whole(path: &Path, text: &str, existing: Existing) -> Result<(), Failure> {
+pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<(), Failure> {
     let failed = |error: &io::Error| unwritable(path, error);
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let folder = folder_of(&target);
     take_away_left_parts(folder);
     let mut part = new_part(folder).map_err(|error| failed(&error))?;
-    part.write_all(text.as_bytes()).map_err(|error| failed(&error))?;
+    part.write_all(content).map_err(|error| failed(&error))?;
     if let Ok(replaced) = fs::metadata(&target) {
         part.as_file().set_permissions(replaced.permissions()).map_err(|error| failed(&error))?;
     }

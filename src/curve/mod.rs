@@ -38,6 +38,7 @@ mod segment;
 mod self_crossing;
 mod smooth;
 mod trim;
+mod turned_box;
 
 pub use blend::{Blend, blend_corner, blend_corner_to_length};
 pub use crossing::Crossing;
@@ -52,3 +53,4 @@ pub use outline::{EdgeCrossing, Outline, SelfCrossing};
 pub use place::Joint;
 pub use run::Curve;
 pub use trim::{path_crosses_itself, trim_positive};
+pub use turned_box::TurnedBox;

@@ -1,7 +1,8 @@
 //! What is drawn on a written sheet besides the pattern itself, and made anew each time.
 
-use kurbo::{BezPath, Line, ParamCurve};
+use kurbo::BezPath;
 
+use crate::allowance::CuttingLine;
 use crate::curve::{Point, Vec2};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
@@ -20,9 +21,6 @@ const BESIDE: f64 = 2.0;
 
 /// How far a notch is snipped in from the cutting line, mm.
 const SNIP: f64 = 4.0;
-
-/// How far out the cutting line is sought from a notch, mm: beyond the deepest hem.
-const FURTHEST_CUT: f64 = 150.0;
 
 /// By how much the cross of a point reaches beyond its circle, as a multiple of the radius.
 const CROSS: f64 = 1.8;
@@ -79,7 +77,7 @@ pub(super) fn cross(at: Point, radius: f64) -> BezPath {
 
 /// The ticks of a notch besides the one that marks its place: the two of a double notch, and the snips in the cutting
 /// line.
-pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, cutting_line: &BezPath) -> Vec<BezPath> {
+pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, line: &CuttingLine) -> Vec<BezPath> {
     let beside: &[f64] = match count {
         NotchCount::Single => &[0.0],
         NotchCount::Double => &[-BESIDE, BESIDE],
@@ -91,21 +89,13 @@ pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, cutting_line: &B
             ticks.push(stroke(from, out + aside));
         }
         let tick = (out - foot.point).dot(foot.outward());
-        if let Some(cut) = first_crossing(cutting_line, from, foot.outward())
+        if let Some(cut) = line.met_from(from, foot.outward())
             && cut.distance(from) > tick + SNIP
         {
             ticks.push(stroke(cut, cut - foot.outward() * SNIP));
         }
     }
     ticks
-}
-
-/// Where a path is first met on the way from a point.
-fn first_crossing(path: &BezPath, from: Point, way: Vec2) -> Option<Point> {
-    let line = Line::new(from, from + way * FURTHEST_CUT);
-    let met = path.segments().flat_map(|segment| segment.intersect_line(line));
-    let first = met.map(|crossing| crossing.line_t).min_by(f64::total_cmp)?;
-    Some(line.eval(first))
 }
 
 /// A line of text.

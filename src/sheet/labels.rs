@@ -1,7 +1,7 @@
 //! Labels on a written piece, placed so that none lies over another, over a line it does not belong to, or outside the
 //! piece. A label for which there is no room is left out; its element still bears the name.
 
-use crate::curve::{Curve, Outline, Point, Vec2};
+use crate::curve::{Curve, Outline, Point, TurnedBox, Vec2};
 use crate::pattern::{EdgeId, Finish, Piece};
 
 /// A line of text.
@@ -36,65 +36,12 @@ const AIR: f64 = 1.2;
 /// How many places across and down a piece are tried for its title.
 const TRIES: i32 = 14;
 
-/// A box that may be turned.
-#[derive(Clone, Copy)]
-struct TextBox {
-    centre: Point,
-    along: Vec2,
-    half: Vec2,
-}
-
-impl TextBox {
-    fn of(text: &str, base: Point, along: Vec2, size: f64) -> TextBox {
-        let up = Vec2::new(along.y, -along.x);
-        let half = Vec2::new(
-            text.chars().count() as f64 * size * LETTER / 2.0 + AIR,
-            size * (RISE + FALL) / 2.0 + AIR,
-        );
-        TextBox { centre: base + up * (size * (RISE - FALL) / 2.0), along, half }
-    }
-
-    fn corners(&self) -> [Point; 4] {
-        let (along, up) = (self.along * self.half.x, Vec2::new(self.along.y, -self.along.x) * self.half.y);
-        let c = self.centre;
-        [c - along - up, c + along - up, c + along + up, c - along + up]
-    }
-
-    /// Whether two boxes have nothing in common: some side of one parts them.
-    fn clear_of(&self, other: &TextBox) -> bool {
-        let axes = [self, other].into_iter().flat_map(|b| [b.along, Vec2::new(b.along.y, -b.along.x)]);
-        let span = |b: &TextBox, axis: Vec2| {
-            let at = b.corners().map(|corner| corner.to_vec2().dot(axis));
-            (
-                at.iter().copied().fold(f64::INFINITY, f64::min),
-                at.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-            )
-        };
-        axes.into_iter().any(|axis| {
-            let (a, b) = (span(self, axis), span(other, axis));
-            a.1 < b.0 || b.1 < a.0
-        })
-    }
-
-    /// Whether a straight line passes through the box.
-    fn is_crossed_by(&self, (from, to): (Point, Point)) -> bool {
-        let up = Vec2::new(self.along.y, -self.along.x);
-        let local = |p: Point| ((p - self.centre).dot(self.along), (p - self.centre).dot(up));
-        let ((x0, y0), (x1, y1)) = (local(from), local(to));
-        let (mut low, mut high) = (0.0_f64, 1.0_f64);
-        for (start, step, half) in [(x0, x1 - x0, self.half.x), (y0, y1 - y0, self.half.y)] {
-            if step.abs() < f64::EPSILON {
-                if start.abs() > half {
-                    return false;
-                }
-                continue;
-            }
-            let (a, b) = ((-half - start) / step, (half - start) / step);
-            low = low.max(a.min(b));
-            high = high.min(a.max(b));
-        }
-        low <= high
-    }
+/// The box around a line of text, with its air.
+fn text_box(text: &str, base: Point, along: Vec2, size: f64) -> TurnedBox {
+    let up = Vec2::new(along.y, -along.x);
+    let half =
+        Vec2::new(text.chars().count() as f64 * size * LETTER / 2.0 + AIR, size * (RISE + FALL) / 2.0 + AIR);
+    TurnedBox { centre: base + up * (size * (RISE - FALL) / 2.0), along, half }
 }
 
 /// A font height for a piece.
@@ -108,14 +55,14 @@ struct Taken<'a> {
     outline: &'a Outline,
     edges: Vec<(Point, Point)>,
     lines: Vec<(Point, Point)>,
-    boxes: Vec<TextBox>,
+    boxes: Vec<TurnedBox>,
 }
 
 impl Taken<'_> {
-    fn is_free(&self, text: &TextBox) -> bool {
+    fn is_free(&self, text: &TurnedBox) -> bool {
         self.boxes.iter().all(|other| text.clear_of(other))
-            && !self.edges.iter().any(|line| text.is_crossed_by(*line))
-            && !self.lines.iter().any(|line| text.is_crossed_by(*line))
+            && !self.edges.iter().any(|line| text.is_met_by(*line))
+            && !self.lines.iter().any(|line| text.is_met_by(*line))
             && self.outline.contains(text.centre)
     }
 }
@@ -192,8 +139,7 @@ fn title_of_size(
     let small = size * 0.6;
     for place in places {
         let second = place + Vec2::new(0.0, size * 0.95);
-        let boxes =
-            [TextBox::of(&lines[0], place, upright, size), TextBox::of(&lines[1], second, upright, small)];
+        let boxes = [text_box(&lines[0], place, upright, size), text_box(&lines[1], second, upright, small)];
         if boxes.iter().all(|text| taken.is_free(text)) {
             taken.boxes.extend(boxes);
             let label = |text: &String, at, size| Label { text: text.clone(), at, size, turn: 0.0 };
@@ -226,9 +172,9 @@ fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option
         for off in [AIR + 0.8, AIR + 2.5, AIR + 5.0] {
             let rise = if inward.dot(up) > 0.0 { off + FALL * size } else { off + RISE * size };
             let base = on + inward * rise;
-            let text_box = TextBox::of(&text, base, along, size);
-            if taken.is_free(&text_box) {
-                taken.boxes.push(text_box);
+            let around = text_box(&text, base, along, size);
+            if taken.is_free(&around) {
+                taken.boxes.push(around);
                 let turn = along.y.atan2(along.x).to_degrees();
                 return Some(Label { text, at: base, size, turn });
             }
@@ -247,9 +193,9 @@ fn level_label(level: &crate::pattern::Level, size: f64, taken: &mut Taken) -> O
     let up = Vec2::new(along.y, -along.x);
     for share in [0.25, 0.75, 0.4, 0.6, 0.15, 0.85] {
         let base = from.lerp(to, share) + up * (AIR + 0.4 + FALL * size);
-        let text_box = TextBox::of(&text, base, along, size);
-        if taken.is_free(&text_box) {
-            taken.boxes.push(text_box);
+        let around = text_box(&text, base, along, size);
+        if taken.is_free(&around) {
+            taken.boxes.push(around);
             return Some(Label { text, at: base, size, turn: along.y.atan2(along.x).to_degrees() });
         }
     }

@@ -190,7 +190,7 @@ impl PieceWriter<'_> {
             &stroke(foot.point, out),
             &says,
         )?);
-        for tick in derived::notch(&foot, out, notch.count, &self.line.path) {
+        for tick in derived::notch(&foot, out, notch.count, self.line) {
             group.add(derived::path("notch", &tick)?);
         }
         Ok(())

@@ -1,0 +1,107 @@
+//! `picture`: a pattern to look at.
+
+use std::ffi::OsStr;
+
+use clap::builder::{PathBufValueParser, TypedValueParser};
+use clap::{Args, ValueEnum, ValueHint};
+use retrue::pattern::{EdgeRef, PieceName};
+use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels};
+
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io::{Existing, Source, Target};
+use crate::cli::messages::Messages;
+use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source};
+
+/// Draw a picture of a pattern, every edge named and measured.
+///
+/// With --before the new pieces lie over the old: what moved is hatched, new seams are drawn strong.
+#[derive(Clone, Debug, Args)]
+pub struct PictureCommand {
+    #[command(flatten)]
+    input: PatternArgument,
+    /// The pattern as it was before, to lie under the new one.
+    #[arg(long, value_name = "PATTERN", value_hint = ValueHint::FilePath, value_parser = source())]
+    before: Option<Source>,
+    /// Only this piece; may be given several times.
+    #[arg(long = "piece", value_name = "PIECE")]
+    pieces: Vec<PieceName>,
+    /// Only this edge, close: front.side.
+    #[arg(long, value_name = "PIECE.EDGE", conflicts_with = "pieces")]
+    edge: Option<EdgeRef>,
+    /// Write the picture to this file, whole or not at all; otherwise, or with -, to standard output.
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath,
+        value_parser = PathBufValueParser::new().map(Target::from), help_heading = "Writing")]
+    output: Option<Target>,
+    /// Replace the file if it exists.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+    /// As what it is written; by the file's name otherwise, SVG where that does not tell.
+    #[arg(long, value_name = "FORMAT", help_heading = "Writing")]
+    format: Option<Format>,
+    /// The longer side of a PNG, in pixels.
+    #[arg(long, value_name = "PIXELS", default_value_t = 2000, value_parser = clap::value_parser!(u32).range(16..=20_000),
+        help_heading = "Writing")]
+    pixels: u32,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+}
+
+/// What a picture is written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// Lines, to be looked at in any size.
+    Svg,
+    /// Pixels.
+    Png,
+}
+
+impl PictureCommand {
+    /// Draws the picture.
+    ///
+    /// # Errors
+    ///
+    /// A pattern cannot be read or drawn, or the file cannot be written.
+    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        target.refuse_unwritable(existing)?;
+        let read = self.reading.read(&self.input.pattern, messages)?;
+        let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
+        let options =
+            PictureOptions { pieces: self.pieces.clone(), edge: self.edge.clone(), unit: self.unit.unit() };
+        let failed = |error: PictureError| failure(&read.name, &error);
+        let before = before.as_ref().map(|before| &before.pattern);
+        let picture = Picture::of(&read.name, &read.pattern, before, &options).map_err(failed)?;
+        match self.format_for(&target) {
+            Format::Svg => target.write(picture.svg(), existing)?,
+            Format::Png => target.write(picture.png(Pixels(self.pixels)).map_err(failed)?, existing)?,
+        }
+        Ok(Exit::True)
+    }
+
+    fn format_for(&self, target: &Target) -> Format {
+        let by_name = match target {
+            Target::File(path)
+                if path.extension().is_some_and(|end| end.eq_ignore_ascii_case(OsStr::new("png"))) =>
+            {
+                Format::Png
+            }
+            _ => Format::Svg,
+        };
+        self.format.unwrap_or(by_name)
+    }
+}
+
+fn failure(file: &str, error: &PictureError) -> Failure {
+    let failure = Failure::in_file(file, error);
+    match error {
+        PictureError::Unknown(refusal) => Failure::refused(file, refusal),
+        PictureError::Allowance(_) => failure
+            .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
+        PictureError::Nothing => failure.way_out("name a pattern with pieces on it"),
+        PictureError::Pixels(_) => failure.way_out("ask for fewer --pixels, or for SVG"),
+    }
+}

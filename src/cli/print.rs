@@ -1,0 +1,255 @@
+//! `print`: a pattern on paper at true size.
+
+use std::io::IsTerminal;
+use std::path::Path;
+
+use clap::builder::{PathBufValueParser, TypedValueParser};
+use clap::{Args, ValueHint};
+use retrue::pattern::PieceName;
+use retrue::show::print::{
+    Copies, Grouping, Measured, Orientation, Paper, Print, PrintError, PrintOptions, SheetSize, Use,
+};
+use retrue::units::{Length, Unit};
+
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io::{Existing, Source, Target};
+use crate::cli::messages::{CAUTION, Messages, counted};
+use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions};
+
+/// Narrowest and widest roll that is printed on, mm.
+const ROLLS: std::ops::RangeInclusive<f64> = 200.0..=3000.0;
+
+/// Widest margin, and widest overlap of pages, mm.
+const WIDEST_MARGIN: f64 = 60.0;
+const WIDEST_OVERLAP: f64 = 60.0;
+
+/// Print the pieces at true size, as PDF.
+///
+/// Pages of home paper are put together: a map comes first, every page bears its place and its neighbours. Measure the
+/// bars on every page before you cut: 100 mm both ways.
+#[derive(Clone, Debug, Args)]
+pub struct PrintCommand {
+    #[command(flatten)]
+    input: PatternArgument,
+    /// Write the PDF to this file, whole or not at all; - for standard output.
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
+        help_heading = "Writing")]
+    output: Option<Target>,
+    /// Replace the file if it exists.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+    /// Tell the pages and write nothing.
+    #[arg(long, help_heading = "Writing")]
+    dry_run: bool,
+    /// The paper.
+    #[arg(long, value_name = "PAPER", default_value = "a4", help_heading = "Paper")]
+    paper: SheetSize,
+    /// Turn the paper: its long side is below.
+    #[arg(long, help_heading = "Paper", conflicts_with = "roll")]
+    landscape: bool,
+    /// A roll of this width, as short as the pieces allow.
+    #[arg(long, value_name = "WIDTH", conflicts_with = "paper", value_parser = roll, help_heading = "Paper")]
+    roll: Option<Length>,
+    /// Let pieces run over several sheets to be put together, also on large paper.
+    #[arg(long, conflicts_with = "roll", help_heading = "Paper")]
+    tiled: bool,
+    /// What the printer leaves blank on every side.
+    #[arg(long, value_name = "LENGTH", default_value = "12mm", value_parser = margin, help_heading = "Paper")]
+    margin: Length,
+    /// What a page shares with the next.
+    #[arg(long, value_name = "LENGTH", default_value = "10mm", value_parser = overlap, help_heading = "Paper")]
+    overlap: Length,
+    /// What the bars measured on an earlier print, across and down; made good for: "100mm=99.2mm x 100.3mm".
+    #[arg(long, value_name = "BAR=ACROSS x DOWN", help_heading = "Paper")]
+    measured: Option<Measured>,
+    /// Only this piece; may be given several times.
+    #[arg(long = "piece", value_name = "PIECE", help_heading = "Pieces")]
+    pieces: Vec<PieceName>,
+    /// Each cloth on pages of its own.
+    #[arg(long, help_heading = "Pieces")]
+    by_cloth: bool,
+    /// Which copies: each piece once as drawn, once with half pieces opened out, or every copy that is cut.
+    #[arg(long, value_name = "COPIES", default_value = "as-drawn", help_heading = "Pieces")]
+    copies: Copies,
+    /// The title of the document; the pattern's file name otherwise.
+    #[arg(long, value_name = "TITLE", help_heading = "Pieces")]
+    title: Option<String>,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+}
+
+fn target() -> impl TypedValueParser<Value = Target> {
+    PathBufValueParser::new().map(Target::from)
+}
+
+fn within(text: &str, range: std::ops::RangeInclusive<f64>) -> Result<Length, String> {
+    let length: Length = text.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
+    if range.contains(&length.mm()) {
+        return Ok(length);
+    }
+    let [least, most] = [range.start(), range.end()].map(|mm| Length::from_mm(*mm));
+    Err(format!("it must be from {least} to {most}"))
+}
+
+fn roll(text: &str) -> Result<Length, String> {
+    within(text, ROLLS)
+}
+
+fn margin(text: &str) -> Result<Length, String> {
+    within(text, 0.0..=WIDEST_MARGIN)
+}
+
+fn overlap(text: &str) -> Result<Length, String> {
+    within(text, 0.0..=WIDEST_OVERLAP)
+}
+
+impl PrintCommand {
+    /// Prints the pattern.
+    ///
+    /// # Errors
+    ///
+    /// The pattern cannot be read, does not fit the paper, or the file cannot be written.
+    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+        let outlet = self.outlet()?;
+        let read = self.reading.read(&self.input.pattern, messages)?;
+        let unit = self.unit.unit();
+        let options = self.options(unit);
+        let print = Print::of(&read.pattern, &options).map_err(|error| failure(&read.name, &error))?;
+        let bytes = match &outlet {
+            None => None,
+            Some(outlet) => Some((outlet, print.pdf().map_err(|error| failure(&read.name, &error))?)),
+        };
+        if let Some(((target, existing), bytes)) = bytes {
+            target.write(bytes, *existing)?;
+        }
+        tell(&print, &options, messages);
+        Ok(Exit::True)
+    }
+
+    /// Where the PDF goes; none on a dry run.
+    fn outlet(&self) -> Result<Option<(Target, Existing)>, Failure> {
+        if self.dry_run {
+            return Ok(None);
+        }
+        let target = match &self.output {
+            Some(target) => target.clone(),
+            None if std::io::stdout().is_terminal() => {
+                return Err(Failure::new(
+                    "a PDF is nothing for a terminal",
+                    "name a file with -o, or pipe it to another program",
+                ));
+            }
+            None => Target::Stream,
+        };
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        target.refuse_unwritable(existing)?;
+        Ok(Some((target, existing)))
+    }
+
+    fn options(&self, unit: Unit) -> PrintOptions {
+        let orientation = if self.landscape { Orientation::Landscape } else { Orientation::Portrait };
+        let paper = match self.roll {
+            Some(width) => Paper::Roll { width },
+            None => Paper::Sheets(self.paper, orientation),
+        };
+        PrintOptions {
+            on: self.tiled.then_some(Use::Together),
+            margin: self.margin,
+            overlap: self.overlap,
+            measured: self.measured,
+            copies: self.copies,
+            grouping: if self.by_cloth { Grouping::ByCloth } else { Grouping::Together },
+            pieces: self.pieces.clone(),
+            unit,
+            ..PrintOptions::usual(self.title(), paper)
+        }
+    }
+
+    fn title(&self) -> String {
+        let file = match &self.input.pattern {
+            Source::File(path) => Path::new(path).file_stem().map(|stem| stem.to_string_lossy().into_owned()),
+            Source::Stream => None,
+        };
+        self.title.clone().or(file).unwrap_or_else(|| "pattern".to_owned())
+    }
+}
+
+fn failure(file: &str, error: &PrintError) -> Failure {
+    let failure = Failure::in_file(file, error);
+    match error {
+        PrintError::Allowance(_) => failure
+            .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
+        PrintError::Unknown(refusal) => Failure::refused(file, refusal),
+        PrintError::Nothing => failure.way_out("name a pattern with pieces on it"),
+        PrintError::Face(_) => Failure::fault(error),
+        PrintError::PaperTooSmall { .. } => {
+            failure.way_out("take a larger --paper, or a smaller --margin or --overlap")
+        }
+        PrintError::PieceTooLarge { .. } => failure
+            .way_out("take a larger --paper, a wider --roll, or let it run over several sheets with --tiled"),
+    }
+}
+
+/// Says how many pages there are, how large they are put together, and what to do before cutting.
+fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
+    let show = |mm: f64| Length::from_mm(mm.round()).show(options.unit);
+    match options.on.unwrap_or(options.paper.usual()) {
+        Use::Together => {
+            for area in &print.areas {
+                let blank = match area.blank {
+                    0 => String::new(),
+                    count => format!(", {} left out", counted(count, "blank one")),
+                };
+                messages.note(format!(
+                    "{} on {} of {}{blank}, put together {} by {}",
+                    counted(area.pieces.len(), "piece"),
+                    counted(area.pages, "page"),
+                    options.paper.title(),
+                    show(area.size.width),
+                    show(area.size.height)
+                ));
+            }
+        }
+        Use::Single => {
+            let pieces = print.areas.iter().map(|area| area.pieces.len()).sum();
+            let lengths: Vec<String> = print.areas.iter().map(|area| show(area.size.height)).collect();
+            let long = match options.paper {
+                Paper::Roll { .. } => format!(", {} long", lengths.join(" and ")),
+                Paper::Sheets(..) => String::new(),
+            };
+            messages.note(format!(
+                "{} on {} of {}{long}",
+                counted(pieces, "piece"),
+                counted(print.areas.len(), "sheet"),
+                options.paper.title()
+            ));
+        }
+    }
+    if !print.missing.is_empty() {
+        let letters: String = print.missing.iter().collect();
+        messages.warning(format!("these letters cannot be printed, `?` stands for each: {letters}"));
+    }
+    tell_measured(print, options, messages);
+    messages.note(format!(
+        "print at 100 % (\"actual size\") and measure both bars on every page: 100 mm; {CAUTION}"
+    ));
+}
+
+fn tell_measured(print: &Print, options: &PrintOptions, messages: &Messages) {
+    let (Some(measured), Some((piece, size))) = (options.measured, print.largest_piece()) else { return };
+    let (across, down) = measured.error_of(size.width, size.height);
+    let tell = |error: Length, way: &str| {
+        let more = if error.mm() < 0.0 { "too short" } else { "too long" };
+        let error = Length::from_mm((error.mm().abs() * 10.0).round() / 10.0);
+        format!("{} {more} {way}", error.show(options.unit))
+    };
+    messages.note(format!(
+        "corrected for bars that measured {measured}; `{}` would have come out {} and {}",
+        piece.title,
+        tell(across, "across the paper"),
+        tell(down, "down it")
+    ));
+}

@@ -1,0 +1,17 @@
+//! What people look at: pages to print, pictures.
+//!
+//! [`drawing`] is one neutral list of strokes, fills and labels in millimetres; [`piece`] draws a piece on it, with all
+//! that its user needs at the cutting table; [`print`] puts it on paper at true size, [`picture`] on the screen. May use
+//! `curve`, `pattern`, `allowance`, `truing`, `sheet`, `units` and `tolerance`. Computes no geometry of sewing of its own.
+
+pub mod drawing;
+pub mod picture;
+pub mod piece;
+pub mod print;
+
+mod font;
+mod labels;
+mod place;
+mod svg;
+
+pub use font::Font;

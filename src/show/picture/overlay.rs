@@ -1,0 +1,239 @@
+//! The new pieces over the old: each is laid back to where the record says that the most of it came from.
+
+use indexmap::IndexMap;
+use kurbo::{Affine, BezPath, Rect, Shape};
+
+use crate::allowance::SewingOrder;
+use crate::curve::{Motion, Point, TurnedBox, Vec2};
+use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
+use crate::show::drawing::{Drawing, LineKind, bounds_of, straight};
+use crate::show::labels::{around, chords};
+use crate::show::picture::{Asked, Group, PictureError};
+use crate::show::piece::{PieceDrawing, PieceStyle};
+
+/// The directions of lines that fill an area which is no longer in a piece, and one which is new in it.
+pub(super) const TAKEN: Vec2 = Vec2::new(std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2);
+pub(super) const ADDED: Vec2 = Vec2::new(std::f64::consts::FRAC_1_SQRT_2, std::f64::consts::FRAC_1_SQRT_2);
+
+/// Distance of such lines, mm, where texts are not magnified.
+const HATCH: f64 = 3.5;
+
+/// The shortest line that is drawn, mm: shorter ones come from curves that are followed differently.
+const LEAST_LINE: f64 = 0.5;
+
+/// The new pieces over each old one, and those that came from none by themselves.
+pub(super) fn groups(
+    pattern: &Pattern,
+    before: &Pattern,
+    asked: &Asked,
+    style: &PieceStyle,
+) -> Result<Vec<Group>, PictureError> {
+    let first = before.record.steps.len().min(pattern.record.steps.len());
+    let steps = &pattern.record.steps[first..];
+    let mut over: IndexMap<PieceName, Over> = IndexMap::new();
+    for old in before.pieces() {
+        over.insert(old.name().clone(), Over { old: Some(old), new: Vec::new() });
+    }
+    for piece in pattern.pieces() {
+        let (from, motion) = origin(steps, piece.name());
+        let motion = if before.find(&from).is_some() { motion } else { Affine::IDENTITY };
+        over.entry(from).or_default().new.push((piece, motion));
+    }
+    let order = SewingOrder::of(pattern);
+    let wanted = over.iter().filter(|(old, over)| {
+        asked.wants(old) || over.new.iter().any(|(piece, _)| asked.wants(piece.name()))
+    });
+    wanted.map(|(_, over)| group(&order, over, style)).collect()
+}
+
+/// An old piece, and the new ones that came from it with the motions that lay them back.
+#[derive(Default)]
+struct Over<'a> {
+    old: Option<&'a Piece>,
+    new: Vec<(&'a Piece, Affine)>,
+}
+
+/// From which piece the most of a piece came, and the motion that lays it back there.
+fn origin(steps: &[RecordedStep], piece: &PieceName) -> (PieceName, Affine) {
+    let mut name = piece.clone();
+    let mut back = Affine::IDENTITY;
+    for step in steps.iter().rev() {
+        let parts = step.moved.iter().filter(|moved| moved.to == name);
+        let most = parts.max_by(|a, b| size(a).total_cmp(&size(b)));
+        let Some(moved) = most else { continue };
+        if let Ok(motion) = Motion::from_array(moved.motion) {
+            back = motion.inverse().to_affine() * back;
+        }
+        name = moved.from.clone();
+    }
+    (name, back)
+}
+
+/// How much a part counts: a whole piece more than any part, what is drawn more than its mirror image.
+fn size(moved: &Moved) -> f64 {
+    let area = match &moved.part {
+        None => f64::MAX,
+        Some(part) => BezPath::from_svg(part).map_or(0.0, |path| path.area().abs()),
+    };
+    if moved.copy == Copy::Drawn { area } else { area / 2.0 }
+}
+
+fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Group, PictureError> {
+    let Over { old, new } = over;
+    let old_outline = old.map(|piece| piece.outline().to_path());
+    let outlines: Vec<BezPath> =
+        new.iter().map(|(piece, motion)| *motion * piece.outline().to_path()).collect();
+    let mut drawing = Drawing::default();
+    let unchanged = |old: &Piece| matches!(&new[..], [(piece, _)] if piece.edges() == old.edges());
+    if let Some(old) = old.filter(|old| !unchanged(old)) {
+        for edge in old.edges() {
+            drawing.stroke(LineKind::Before, edge.curve.to_path());
+        }
+    }
+    for (i, (piece, motion)) in new.iter().enumerate() {
+        let mut others: Vec<BezPath> = old_outline.iter().cloned().collect();
+        let beside = outlines.iter().enumerate().filter(|(other, _)| *other != i);
+        others.extend(beside.map(|(_, outline)| outline.clone()));
+        drawing.add(PieceDrawing::laid(order, piece, style, *motion, &others)?.drawing);
+    }
+    if let Some(old) = &old_outline {
+        let texts: Vec<TurnedBox> = drawing.labels.iter().map(|label| around(label, 0.5)).collect();
+        for line in hatched(old, &outlines, &texts, HATCH * style.magnified) {
+            drawing.stroke(LineKind::Hatch, line);
+        }
+    }
+    let bounds = drawing.bounds().unwrap_or_default();
+    let pieces = new.iter().map(|(piece, motion)| (piece.name().clone(), *motion)).collect();
+    Ok(Group { drawing, bounds, pieces })
+}
+
+/// Lines over what is only in the old outline, and over what is only in the new ones, with gaps for texts.
+fn hatched(old: &BezPath, new: &[BezPath], texts: &[TurnedBox], apart: f64) -> Vec<BezPath> {
+    if new.is_empty() {
+        return Vec::new();
+    }
+    let old = chords(old);
+    let new: Vec<Vec<(Point, Point)>> = new.iter().map(chords).collect();
+    let all = old.iter().chain(new.iter().flatten()).flat_map(|(a, b)| [*a, *b]);
+    let bounds = bounds_of(all);
+    let mut lines = Vec::new();
+    for (way, wanted) in [(TAKEN, Only::Old), (ADDED, Only::New)] {
+        for (from, length) in rays(bounds, way, apart) {
+            let inside = |ring: &[(Point, Point)]| crossings(ring, from, way);
+            let sweep = Sweep { old: inside(&old), new: new.iter().map(|ring| inside(ring)).collect() };
+            let gaps: Vec<(f64, f64)> = texts.iter().filter_map(|text| span(text, from, way)).collect();
+            for (start, end) in sweep.stretches(wanted, length) {
+                for (start, end) in without((start, end), &gaps) {
+                    if end - start > LEAST_LINE {
+                        lines.push(straight(from + way * start, from + way * end));
+                    }
+                }
+            }
+        }
+    }
+    lines
+}
+
+/// Which area is sought.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Only {
+    Old,
+    New,
+}
+
+/// Parallel lines over a box: where each begins, and how long it is.
+fn rays(bounds: Rect, way: Vec2, apart: f64) -> impl Iterator<Item = (Point, f64)> {
+    let reach = bounds.size().to_vec2().hypot() / 2.0;
+    let across = Vec2::new(-way.y, way.x);
+    let count = (reach / apart).ceil() as i32;
+    let middle = bounds.center();
+    (-count..=count).map(move |i| (middle + across * (f64::from(i) * apart) - way * reach, 2.0 * reach))
+}
+
+/// How far along a ray it crosses a ring, in order.
+fn crossings(ring: &[(Point, Point)], from: Point, way: Vec2) -> Vec<f64> {
+    let side = |point: Point| way.cross(point - from);
+    let mut crossed: Vec<f64> = ring
+        .iter()
+        .map(|(a, b)| (*a, *b, side(*a), side(*b)))
+        .filter(|(_, _, a, b)| (*a > 0.0) != (*b > 0.0))
+        .map(|(a, b, off_a, off_b)| (a.lerp(b, off_a / (off_a - off_b)) - from).dot(way))
+        .collect();
+    crossed.sort_by(f64::total_cmp);
+    crossed
+}
+
+/// Where a ray crosses the old outline and each of the new ones.
+struct Sweep {
+    old: Vec<f64>,
+    new: Vec<Vec<f64>>,
+}
+
+impl Sweep {
+    /// The stretches of a ray in one kind of area.
+    fn stretches(&self, wanted: Only, length: f64) -> Vec<(f64, f64)> {
+        let mut stops: Vec<f64> =
+            self.old.iter().chain(self.new.iter().flatten()).copied().chain([0.0, length]).collect();
+        stops.sort_by(f64::total_cmp);
+        let within = |crossed: &[f64], at: f64| crossed.iter().filter(|stop| **stop < at).count() % 2 == 1;
+        let holds = |at: f64| {
+            let (old, new) = (within(&self.old, at), self.new.iter().any(|ring| within(ring, at)));
+            match wanted {
+                Only::Old => old && !new,
+                Only::New => new && !old,
+            }
+        };
+        stops
+            .windows(2)
+            .filter(|pair| pair[1] > pair[0] && holds(f64::midpoint(pair[0], pair[1])))
+            .map(|pair| (pair[0], pair[1]))
+            .collect()
+    }
+}
+
+/// The stretch of a ray that lies in a box.
+fn span(text: &TurnedBox, from: Point, way: Vec2) -> Option<(f64, f64)> {
+    let corners = text.corners();
+    let sides: Vec<(Point, Point)> = (0..4).map(|i| (corners[i], corners[(i + 1) % 4])).collect();
+    let crossed = crossings(&sides, from, way);
+    Some((*crossed.first()?, *crossed.last()?))
+}
+
+/// A stretch without what lies in gaps.
+fn without(stretch: (f64, f64), gaps: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut left = vec![stretch];
+    for (from, to) in gaps {
+        left = left
+            .into_iter()
+            .flat_map(|(start, end)| [(start, end.min(*from)), (start.max(*to), end)])
+            .filter(|(start, end)| end > start)
+            .collect();
+    }
+    left
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::Rect;
+
+    fn total(lines: &[BezPath]) -> f64 {
+        lines.iter().map(|line| line.perimeter(0.01)).sum()
+    }
+
+    /// The length of hatching times its distance is the area that it fills.
+    #[test]
+    fn hatching_fills_what_moved_and_nothing_else() {
+        let square = |x: f64| Rect::new(x, 0.0, x + 100.0, 100.0).to_path(0.1);
+        let lines = hatched(&square(0.0), &[square(20.0)], &[], 0.5);
+        assert!((total(&lines) * 0.5 - 2.0 * 2000.0).abs() < 40.0, "{}", total(&lines) * 0.5);
+        let halves = [Rect::new(0.0, 0.0, 50.0, 100.0), Rect::new(50.0, 0.0, 100.0, 100.0)];
+        let lines = hatched(&square(0.0), &halves.map(|half| half.to_path(0.1)), &[], 0.5);
+        assert!(lines.is_empty(), "{}", lines.len());
+    }
+
+    #[test]
+    fn a_gap_is_left_for_a_text() {
+        assert_eq!(without((0.0, 10.0), &[(4.0, 6.0), (9.0, 12.0)]), [(0.0, 4.0), (6.0, 9.0)]);
+    }
+}

@@ -1,0 +1,439 @@
+//! Setting the texts of a piece where its lines leave room.
+
+use kurbo::{Affine, BezPath, Rect, Shape};
+
+use crate::curve::{Curve, Point, Vec2};
+use crate::pattern::{Dart, EdgeId, Finish};
+use crate::show::Font;
+use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
+use crate::show::labels::{Line, Room, Spot, block, broken, readable};
+use crate::show::piece::legend::Legend;
+use crate::show::piece::lines::{Lines, fold_arrow, outward};
+use crate::show::piece::texts::Texts;
+use crate::show::piece::{Form, Shows};
+use crate::tolerance::SAME_CUT;
+
+/// Heights of the font along edges, mm, the one that is wished first. The least is five points, as small as printed
+/// notes are.
+const SMALL: [f64; 5] = [3.2, 2.8, 2.4, 2.1, 1.8];
+
+/// The longest line that is wished, mm: beyond it the text is broken.
+const LONGEST: f64 = 80.0;
+
+/// Heights of the font of numbers that stand for a text, mm.
+const NUMBER: [f64; 2] = [2.4, 1.8];
+
+/// Greatest and least font height of a title, mm, and what share of the lesser side of its piece it is.
+const TITLE: (f64, f64, f64) = (16.0, 2.2, 0.1);
+
+/// Height of the lines under a title, as a share of it, where that leaves them large enough to be read.
+const UNDER_TITLE: f64 = 0.5;
+
+/// By how much a title that has no room is made smaller.
+const SMALLER: f64 = 0.85;
+
+/// An edge bears its text once for each stretch of this length, mm: about what a page shows of it.
+const EACH: f64 = 380.0;
+
+/// Where along its stretch an edge's text is tried, as shares from the middle.
+const SHARES: [f64; 11] = [0.0, -0.08, 0.08, -0.16, 0.16, -0.24, 0.24, -0.32, 0.32, -0.4, 0.4];
+
+/// Gaps between an edge and a text inside it, mm.
+const GAPS: [f64; 3] = [0.9, 2.5, 5.0];
+
+/// How far outside the cutting line a number is led, mm.
+const LED: [f64; 4] = [4.0, 7.0, 11.0, 16.0];
+
+/// The most places across and down a piece that are tried for its title.
+const TRIES: f64 = 26.0;
+
+/// Depths of a fold's bent arrow, mm, and the stretches of the fold that are tried for it.
+const FOLD_DEPTHS: [f64; 3] = [14.0, 10.0, 7.5];
+const FOLD_STRETCHES: [(f64, f64); 5] = [(0.25, 0.75), (0.1, 0.45), (0.55, 0.9), (0.3, 0.6), (0.4, 0.55)];
+
+/// A piece whose lines stand, to be labelled.
+pub(super) struct Labelling<'a> {
+    pub texts: Texts<'a>,
+    pub lines: &'a Lines,
+    /// The motion from the sheet to the lines.
+    pub turned: Affine,
+    /// Other lines that texts keep clear of.
+    pub others: &'a [BezPath],
+}
+
+/// What is being set.
+struct Set {
+    room: Room,
+    drawing: Drawing,
+    legend: Legend,
+    magnified: f64,
+}
+
+impl Set {
+    fn put(&mut self, labels: Vec<Label>) {
+        self.drawing.labels.extend(labels);
+    }
+
+    /// Sets a text in the first way that has room.
+    fn text(&mut self, text: &str, sizes: &[f64], spots: &[Spot]) -> bool {
+        let sizes: Vec<f64> = sizes.iter().map(|size| size * self.magnified).collect();
+        let width = Font::get().width(text) * sizes.first().copied().unwrap_or_default();
+        let wished = ((width / LONGEST / self.magnified).ceil() as usize).clamp(1, 3);
+        let settings: Vec<Vec<Line>> =
+            (wished..=3).chain((1..wished).rev()).map(|lines| broken(text, lines)).collect();
+        let labels = self.room.set(&settings, &sizes, spots);
+        let set = labels.is_some();
+        self.put(labels.unwrap_or_default());
+        set
+    }
+
+    /// Sets a text; where there is no room a number that stands for it, led out if need be; at the least the legend
+    /// tells it.
+    fn text_or_number(&mut self, text: String, spots: &[Spot], led: &[(Point, Vec2)]) {
+        if self.text(&text, &SMALL, spots) {
+            return;
+        }
+        let number = self.legend.next_number();
+        let numbered = self.text(&number.to_string(), &NUMBER, spots) || self.led(number, led);
+        self.legend.entries.push((numbered.then_some(number), text));
+    }
+
+    /// A number outside the piece with a line to a place on its cutting line.
+    fn led(&mut self, number: usize, places: &[(Point, Vec2)]) -> bool {
+        let setting = [(number.to_string(), 1.0)];
+        for length in LED {
+            for (from, away) in places {
+                let end = *from + *away * (length * self.magnified);
+                let spot = Spot::Beside {
+                    on: end,
+                    away: *away,
+                    gap: 0.8 * self.magnified,
+                    along: Vec2::new(1.0, 0.0),
+                };
+                let labels = block(&setting, spot, NUMBER[0] * self.magnified);
+                let start = *from + *away;
+                if self.room.is_free_outside(&labels, (start, end)) {
+                    labels.iter().for_each(|label| self.room.block_label(label));
+                    self.put(labels);
+                    let leader = straight(start, end);
+                    self.room.block_path(&leader);
+                    self.drawing.stroke(LineKind::Leader, leader);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+}
+
+impl Labelling<'_> {
+    /// The bent arrow of a fold, and all labels.
+    pub(super) fn done(&self) -> (Drawing, Drawing) {
+        let magnified = self.texts.style.magnified;
+        let mut room = Room::within(&self.lines.outline, magnified);
+        self.others.iter().for_each(|path| room.block_path(path));
+        for stroke in &self.lines.drawing.strokes {
+            room.block_path(&stroke.path);
+        }
+        for fill in &self.lines.drawing.fills {
+            room.block_path(&fill.path);
+        }
+        let mut set = Set { room, drawing: Drawing::default(), legend: Legend::default(), magnified };
+        let fold_arrow = self.fold_arrow(&mut set);
+        self.title(&mut set);
+        self.edges(&mut set);
+        self.marks(&mut set);
+        let everything = [Some(self.bounds()), set.drawing.bounds()];
+        let bounds = everything.into_iter().flatten().reduce(|a, b| a.union(b)).unwrap_or_default();
+        let legend = set.legend.under(&self.texts.called(), bounds, magnified);
+        set.drawing.add(legend);
+        (fold_arrow, set.drawing)
+    }
+
+    fn bounds(&self) -> Rect {
+        let boxes = self.lines.outline.iter().map(Shape::bounding_box);
+        boxes.reduce(|a, b| a.union(b)).unwrap_or_default()
+    }
+
+    /// The bent arrow where it crosses nothing but levels, or none.
+    fn fold_arrow(&self, set: &mut Set) -> Drawing {
+        let mut drawing = Drawing::default();
+        let piece = self.texts.piece;
+        let (Some(fold), Form::AsDrawn) = (piece.fold(), self.texts.style.form) else { return drawing };
+        let fold = &piece.edge(fold).curve;
+        let crossable = |kind| matches!(kind, LineKind::Level | LineKind::Fold);
+        let blocking: Vec<_> = self
+            .lines
+            .drawing
+            .strokes
+            .iter()
+            .filter(|stroke| !crossable(stroke.kind))
+            .filter_map(|stroke| Curve::from_path(&stroke.path).ok())
+            .collect();
+        for depth in FOLD_DEPTHS {
+            for (from, to) in FOLD_STRETCHES {
+                let stretch = (fold.length() * from, fold.length() * to);
+                let (path, arrows) = fold_arrow(fold, stretch, depth);
+                let (path, arrows) = (self.turned * path, arrows.map(|arrow| self.turned * arrow));
+                let free = Curve::from_path(&path).is_ok_and(|bent| {
+                    self.is_inside(bent.point_at(bent.length() / 2.0))
+                        && blocking.iter().all(|line| bent.crossings(line).is_empty())
+                });
+                if free {
+                    arrows.iter().chain([&path]).for_each(|path| set.room.block_path(path));
+                    drawing.stroke(LineKind::Grainline, path);
+                    for arrow in arrows {
+                        drawing.fill(arrow, Tone::Black, Layer::Marks);
+                    }
+                    return drawing;
+                }
+            }
+        }
+        drawing
+    }
+
+    fn is_inside(&self, place: Point) -> bool {
+        self.lines.outline.iter().any(|outline| outline.contains(place))
+    }
+
+    fn title(&self, set: &mut Set) {
+        let texts = &self.texts;
+        let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
+        let line = |text: &str, share: f64| (text.to_owned(), share);
+        let both = format!("{count}, {cloth}");
+        let lines = |share: f64| {
+            [
+                vec![line(&name, 1.0), line(&count, share), line(&cloth, share)],
+                vec![line(&name, 1.0), line(&both, share)],
+                vec![line(&format!("{name}: {both}"), share.max(0.8))],
+            ]
+        };
+        let bounds = self.bounds();
+        let (most, least, share) = (TITLE.0 * set.magnified, TITLE.1 * set.magnified, TITLE.2);
+        let first = (bounds.width().min(bounds.height()) * share).clamp(least * 1.5, most);
+        let sizes: Vec<f64> = std::iter::successors(Some(first), |size| Some(size * SMALLER))
+            .take_while(|size| *size >= least)
+            .collect();
+        let (large, small): (Vec<f64>, Vec<f64>) =
+            sizes.into_iter().partition(|size| size * UNDER_TITLE >= SMALL[4] * set.magnified);
+        let spots = title_spots(bounds, self.grain());
+        let labels = set.room.set(&lines(UNDER_TITLE), &large, &spots);
+        let labels = labels.or_else(|| set.room.set(&lines(1.0), &small, &spots));
+        match labels {
+            Some(labels) => set.put(labels),
+            None => set.legend.title = vec![name, both],
+        }
+    }
+
+    fn grain(&self) -> Option<Vec2> {
+        let grain = self.texts.piece.grainline.as_ref()?;
+        let (start, end) = (self.turned * grain.start, self.turned * grain.end);
+        Some((end - start).normalize())
+    }
+
+    fn edges(&self, set: &mut Set) {
+        for id in self.texts.piece.edge_ids() {
+            let curve = &self.texts.piece.edge(id).curve;
+            let times = match self.texts.style.shows {
+                Shows::Cutting => (curve.length() / EACH).round().max(1.0) as usize,
+                Shows::Lengths | Shows::SeamlineLengths => 1,
+            };
+            let text = self.texts.edge(id);
+            for i in 0..times {
+                let stretch = (i as f64 / times as f64, (i + 1) as f64 / times as f64);
+                let spots = self.edge_spots(id, stretch);
+                let wishes = [(spots.clone(), i == 0), (self.mirrored(&spots), false)];
+                for (spots, needed) in wishes.into_iter().filter(|(spots, _)| !spots.is_empty()) {
+                    if needed && !set.text(&text, &SMALL[..4], &spots) {
+                        let all = self.edge_spots(id, (0.0, 1.0));
+                        set.text_or_number(text.clone(), &all, &self.led_from(id));
+                    } else if !needed {
+                        set.text(&text, &SMALL[..3], &spots);
+                    }
+                }
+            }
+        }
+    }
+
+    /// The spots on the other half of an opened piece.
+    fn mirrored(&self, spots: &[Spot]) -> Vec<Spot> {
+        let Some(mirror) = self.lines.mirror else { return Vec::new() };
+        let motion = self.turned * mirror * self.turned.inverse();
+        spots.iter().map(|spot| spot.moved(motion)).collect()
+    }
+
+    /// In the allowance of an edge first, then inside along it.
+    fn edge_spots(&self, id: EdgeId, (from, to): (f64, f64)) -> Vec<Spot> {
+        let edge = self.texts.piece.edge(id);
+        let length = edge.curve.length();
+        let places: Vec<(Point, Vec2, Vec2)> = SHARES
+            .iter()
+            .map(|share| length * (from + (to - from) * (0.5 + share)))
+            .map(|at| (edge.curve.point_at(at), edge.curve.tangent_at(at), outward(edge, at)))
+            .collect();
+        let band = edge.cut_allowance().mm();
+        let in_band = places
+            .iter()
+            .filter(|_| band > SMALL[4])
+            .map(|(on, along, out)| Spot::Middle { at: *on + *out * (band / 2.0), along: *along });
+        let inside = GAPS.iter().flat_map(|gap| {
+            places.iter().map(|(on, along, out)| Spot::Beside {
+                on: *on,
+                away: -*out,
+                gap: *gap,
+                along: *along,
+            })
+        });
+        let inside: Vec<Spot> = inside.collect();
+        let spots: Vec<Spot> = match edge.finish {
+            Finish::Fold => inside,
+            _ => in_band.chain(inside).collect(),
+        };
+        spots.into_iter().map(|spot| spot.moved(self.turned)).collect()
+    }
+
+    /// Places on the cutting line beside an edge from which a number can be led, and the way outward.
+    fn led_from(&self, id: EdgeId) -> Vec<(Point, Vec2)> {
+        let edge = self.texts.piece.edge(id);
+        let place = |share: &f64| {
+            let at = edge.curve.length() * (0.5 + share);
+            let (on, out) = (edge.curve.point_at(at), outward(edge, at));
+            let cut = match edge.cut_allowance().mm() {
+                added if added > SAME_CUT && self.texts.style.shows != Shows::SeamlineLengths => {
+                    self.texts.line.met_from(on, out)?
+                }
+                _ => on,
+            };
+            let turned = self.turned * (cut + out) - self.turned * cut;
+            Some((self.turned * cut, turned))
+        };
+        SHARES.iter().filter_map(place).collect()
+    }
+
+    /// The names of darts, levels, points, style lines and the grain.
+    fn marks(&self, set: &mut Set) {
+        let piece = self.texts.piece;
+        for dart in &piece.darts {
+            set.text_or_number(self.texts.dart(dart), &self.turned(dart_spots(dart)), &[]);
+        }
+        for point in &piece.points {
+            let around = around_point(point.at, point.radius);
+            set.text_or_number(point.name.to_string(), &self.turned(around), &[]);
+        }
+        for level in &piece.levels {
+            let longest =
+                level.stretches.iter().max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
+            if let Some((from, to)) = longest {
+                let spots = self.turned(beside_line(*from, *to));
+                set.text_or_number(level.name.to_string(), &spots, &[]);
+            }
+        }
+        for style in &piece.style_lines {
+            let curve = &style.curve;
+            let spots: Vec<Spot> = SHARES
+                .iter()
+                .map(|share| curve.length() * (0.5 + share))
+                .flat_map(|at| {
+                    let (on, along) = (curve.point_at(at), curve.tangent_at(at));
+                    let away = Vec2::new(along.y, -along.x);
+                    [away, -away].map(|away| Spot::Beside { on, away, gap: GAPS[0], along })
+                })
+                .collect();
+            set.text_or_number(style.name.to_string(), &self.turned(spots), &[]);
+        }
+        if let Some(grain) = &piece.grainline {
+            let spots = self.turned(beside_line(grain.start, grain.end));
+            set.text(self.texts.grain(), &SMALL, &spots);
+        }
+    }
+
+    fn turned(&self, spots: Vec<Spot>) -> Vec<Spot> {
+        spots.into_iter().map(|spot| spot.moved(self.turned)).collect()
+    }
+}
+
+/// Beside a straight line, on either side.
+fn beside_line(from: Point, to: Point) -> Vec<Spot> {
+    let along = (to - from).normalize();
+    let up = readable(along);
+    let up = Vec2::new(up.y, -up.x);
+    let shares = [0.25, 0.75, 0.4, 0.6, 0.15, 0.85, 0.08, 0.92];
+    [up, -up]
+        .into_iter()
+        .flat_map(|away| {
+            shares.map(|share| Spot::Beside { on: from.lerp(to, share), away, gap: GAPS[0], along })
+        })
+        .collect()
+}
+
+/// Around a point, beside and then above and below.
+fn around_point(at: Point, radius: f64) -> Vec<Spot> {
+    let level = Vec2::new(1.0, 0.0);
+    let slant = std::f64::consts::FRAC_1_SQRT_2;
+    let ways = [
+        (1.0, 0.0),
+        (-1.0, 0.0),
+        (slant, -slant),
+        (slant, slant),
+        (-slant, -slant),
+        (-slant, slant),
+        (0.0, -1.0),
+        (0.0, 1.0),
+    ];
+    let gaps = [2.0, 4.0, 8.0];
+    gaps.into_iter()
+        .flat_map(|gap| {
+            ways.map(|(x, y)| {
+                let away = Vec2::new(x, y);
+                Spot::Beside { on: at + away * radius, away, gap, along: level }
+            })
+        })
+        .collect()
+}
+
+/// Inside a dart along its axis, then beside its legs.
+fn dart_spots(dart: &Dart) -> Vec<Spot> {
+    let (first, second) = dart.legs();
+    let halves = [0.3, 0.45, 0.6, 0.15].map(|share| {
+        let (a, b) = (first.point_at(first.length() * share), second.point_at(second.length() * share));
+        (a.midpoint(b), (first.end() - first.start().midpoint(second.start())).normalize())
+    });
+    let mut spots: Vec<Spot> = Vec::new();
+    let quarter = halves.iter().flat_map(|(at, along)| {
+        let aside = (first.start() - second.start()) * 0.12;
+        [*at, *at + aside, *at - aside].map(|at| Spot::Middle { at, along: *along })
+    });
+    spots.extend(quarter);
+    for (leg, other) in [(first, second), (second, first)] {
+        for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
+            let at = leg.length() * share;
+            let (on, along) = (leg.point_at(at), leg.tangent_at(at));
+            let away = Vec2::new(along.y, -along.x);
+            let facing = other.point_at(other.length() * share) - on;
+            let away = if facing.dot(away) > 0.0 { -away } else { away };
+            spots.extend(GAPS.map(|gap| Spot::Beside { on, away, gap, along }));
+        }
+    }
+    spots
+}
+
+/// Places all over a piece, the nearest to where a title is sought first; upright, then along the grain, then upward.
+fn title_spots(bounds: Rect, grain: Option<Vec2>) -> Vec<Spot> {
+    let steps = |length: f64| (length / 3.0).clamp(6.0, TRIES) as usize;
+    let (across, down) = (steps(bounds.width()), steps(bounds.height()));
+    let wish = Point::new(bounds.center().x, bounds.y0 + bounds.height() * 0.42);
+    let share = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
+    let mut places: Vec<Point> = (0..across)
+        .flat_map(|i| (0..down).map(move |j| (i, j)))
+        .map(|(i, j)| {
+            bounds.origin() + Vec2::new(bounds.width() * share(i, across), bounds.height() * share(j, down))
+        })
+        .collect();
+    places.sort_by(|a, b| a.distance(wish).total_cmp(&b.distance(wish)));
+    let directions = [Some(Vec2::new(1.0, 0.0)), grain, Some(Vec2::new(0.0, -1.0))];
+    directions
+        .into_iter()
+        .flatten()
+        .flat_map(|along| places.iter().map(move |at| Spot::Middle { at: *at, along }))
+        .collect()
+}

@@ -1,0 +1,277 @@
+//! The lines of a piece.
+
+use std::collections::BTreeSet;
+
+use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
+
+use crate::allowance::CuttingLine;
+use crate::curve::{Curve, Motion, Point, Vec2};
+use crate::pattern::{
+    Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
+};
+use crate::show::drawing::{Drawing, Layer, LineKind, Tone, polygon, straight};
+use crate::show::piece::{PieceStyle, Shows};
+use crate::tolerance::{ON_OUTLINE, SAME_CUT, STRAIGHT};
+
+/// Length and half width of an arrow, mm.
+const ARROW: (f64, f64) = (6.0, 1.6);
+
+/// How far the two ticks of a double notch stand from its place, mm: on either side, so that both meet their partners
+/// whichever way the other edge runs.
+const BESIDE: f64 = 2.0;
+
+/// Length of a notch's tick at the seamline, and of its snip at the cutting line, mm.
+const TICK: f64 = 3.5;
+
+/// Radius of a crossed circle that has none, and by how much its cross reaches beyond it.
+const POINT_RADIUS: f64 = 2.0;
+const CROSS: f64 = 1.6;
+
+/// Radius of the mark at a dart's tip, mm: the hole of an awl.
+const TIP_RADIUS: f64 = 0.9;
+
+/// The accuracy of circles, mm.
+const ROUND: f64 = 0.01;
+
+/// Whether a half piece is drawn as it is, or opened at its fold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// As on the sheet: a half piece is to be laid on the fold of the cloth.
+    AsDrawn,
+    /// A half piece is opened out.
+    Opened,
+}
+
+/// The lines of a piece and what they enclose.
+pub(super) struct Lines {
+    /// All lines and arrows.
+    pub drawing: Drawing,
+    /// The closed cutting lines: one, or the two halves of an opened piece.
+    pub outline: Vec<BezPath>,
+    /// The motion of the second half of an opened piece.
+    pub mirror: Option<Affine>,
+}
+
+impl Lines {
+    /// The lines of a piece in a form.
+    pub(super) fn of(
+        piece: &Piece,
+        line: &CuttingLine,
+        new: &BTreeSet<EdgeName>,
+        style: &PieceStyle,
+    ) -> Lines {
+        let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
+        if style.shows != Shows::SeamlineLengths {
+            draft.cutting_line();
+        }
+        piece.edge_ids().for_each(|id| draft.edge(id, new));
+        piece.darts.iter().for_each(|dart| draft.dart(dart));
+        draft.marks();
+        piece.notches.iter().for_each(|notch| draft.notch(notch));
+        let outline = match style.shows {
+            Shows::SeamlineLengths => piece.outline().to_path(),
+            Shows::Cutting | Shows::Lengths => line.path.clone(),
+        };
+        let mut lines = Lines { drawing: draft.drawing, outline: vec![outline], mirror: None };
+        if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
+            lines.open(mirror);
+        }
+        if let Some(grain) = &piece.grainline {
+            grainline(&mut lines.drawing, grain);
+        }
+        lines
+    }
+
+    /// Adds the mirrored half; the fold becomes one line down the middle.
+    fn open(&mut self, mirror: Affine) {
+        let half = self.drawing.strokes.iter().filter(|stroke| stroke.kind != LineKind::Fold).cloned();
+        let mirrored: Vec<_> = half
+            .map(|mut stroke| {
+                stroke.path = mirror * stroke.path;
+                stroke
+            })
+            .collect();
+        self.drawing.strokes.extend(mirrored);
+        self.outline.extend(self.outline.first().map(|outline| mirror * outline.clone()));
+        self.mirror = Some(mirror);
+    }
+
+    /// The lines after a motion that may mirror.
+    pub(super) fn moved(&mut self, motion: Affine) {
+        self.drawing = self.drawing.moved(motion);
+        self.outline.iter_mut().for_each(|outline| outline.apply_affine(motion));
+    }
+}
+
+/// The mirror at the fold of a half piece.
+fn mirror_of(piece: &Piece) -> Option<Affine> {
+    let fold = &piece.edge(piece.fold()?).curve;
+    Some(Motion::mirror_in(fold.start(), fold.end()).ok()?.to_affine())
+}
+
+/// The direction out of a piece at a place of an edge.
+pub(super) fn outward(edge: &Edge, at: f64) -> Vec2 {
+    edge.curve.normal_outward(at)
+}
+
+struct Draft<'a> {
+    piece: &'a Piece,
+    line: &'a CuttingLine,
+    shows: Shows,
+    drawing: Drawing,
+}
+
+impl Draft<'_> {
+    /// What is cut, and what lies on the fold and is not.
+    fn cutting_line(&mut self) {
+        let fold = self.piece.fold().map(|id| &self.piece.edge(id).curve);
+        let kind = |segment: &PathSeg| match fold {
+            Some(fold) if lies_on(segment, fold) => LineKind::Fold,
+            _ => LineKind::CuttingLine,
+        };
+        let segments: Vec<(LineKind, PathSeg)> =
+            self.line.path.segments().map(|segment| (kind(&segment), segment)).collect();
+        let first = (1..segments.len()).find(|i| segments[*i].0 != segments[i - 1].0);
+        let Some(first) = first else {
+            self.drawing.stroke(LineKind::CuttingLine, self.line.path.clone());
+            return;
+        };
+        let around: Vec<_> = segments[first..].iter().chain(&segments[..first]).copied().collect();
+        for stretch in around.chunk_by(|a, b| a.0 == b.0) {
+            let path = BezPath::from_path_segments(stretch.iter().map(|(_, segment)| *segment));
+            self.drawing.stroke(stretch[0].0, path);
+        }
+    }
+
+    /// The seamline where it is not what is cut, nor the mouth of a dart.
+    fn edge(&mut self, id: EdgeId, new: &BTreeSet<EdgeName>) {
+        let edge = self.piece.edge(id);
+        let alone = self.shows == Shows::SeamlineLengths;
+        if !alone && (edge.finish == Finish::Fold || edge.cut_allowance().mm() <= SAME_CUT) {
+            return;
+        }
+        let kind = match edge.finish {
+            Finish::Fold => LineKind::Fold,
+            _ if new.contains(&edge.name) => LineKind::NewSeam,
+            Finish::Hem => LineKind::Hem,
+            _ => LineKind::Seamline,
+        };
+        for (from, to) in self.piece.sewn_stretches(id) {
+            if let Ok(stretch) = edge.curve.stretch(from, to) {
+                self.drawing.stroke(kind, stretch.to_path());
+            }
+        }
+    }
+
+    fn dart(&mut self, dart: &Dart) {
+        let (first, second) = dart.legs();
+        self.drawing.stroke(LineKind::DartLeg, first.to_path());
+        self.drawing.stroke(LineKind::DartLeg, second.to_path());
+        let tips = dart.tips();
+        for tip in &tips {
+            self.drawing.stroke(LineKind::Point, circle(*tip, TIP_RADIUS));
+        }
+        match (&dart.shape, self.line.caps.iter().find(|cap| cap.dart == dart.name)) {
+            (DartShape::Double { .. }, _) => self.drawing.line(LineKind::DartFold, tips[0], tips[1]),
+            (DartShape::Open { .. }, Some(cap)) if self.shows != Shows::SeamlineLengths => {
+                self.drawing.line(LineKind::DartFold, tips[0], cap.points[1]);
+                for (leg, end) in [(first, cap.points[0]), (second, cap.points[2])] {
+                    if leg.start().distance(end) > SAME_CUT {
+                        self.drawing.line(LineKind::DartLeg, leg.start(), end);
+                    }
+                }
+            }
+            (DartShape::Open { .. }, _) => {}
+        }
+    }
+
+    fn marks(&mut self) {
+        let piece = self.piece;
+        for level in &piece.levels {
+            for (from, to) in &level.stretches {
+                self.drawing.line(LineKind::Level, *from, *to);
+            }
+        }
+        for style in &piece.style_lines {
+            self.drawing.stroke(LineKind::StyleLine, style.curve.to_path());
+        }
+        for line in piece.marks.iter().flat_map(|mark| &mark.lines) {
+            self.drawing.stroke(LineKind::Mark, line.to_path());
+        }
+        for point in &piece.points {
+            let radius = point.radius.max(POINT_RADIUS);
+            self.drawing.stroke(LineKind::Point, circle(point.at, radius));
+            for reach in [Vec2::new(radius * CROSS, 0.0), Vec2::new(0.0, radius * CROSS)] {
+                self.drawing.line(LineKind::Point, point.at - reach, point.at + reach);
+            }
+        }
+    }
+
+    /// A tick at the seamline and a snip at the cutting line; where nothing is added, a snip inward.
+    fn notch(&mut self, notch: &Notch) {
+        let Some(id) = self.piece.find_edge(&notch.edge) else { return };
+        let edge = self.piece.edge(id);
+        let (out, along) = (outward(edge, notch.at), edge.curve.tangent_at(notch.at));
+        let beside: &[f64] = match notch.count {
+            NotchCount::Single => &[0.0],
+            NotchCount::Double => &[-BESIDE, BESIDE],
+        };
+        for aside in beside {
+            let foot = edge.curve.point_at(notch.at) + along * *aside;
+            let added = self.shows != Shows::SeamlineLengths && edge.cut_allowance().mm() > SAME_CUT;
+            let cut = self.line.met_from(foot, out).filter(|_| added);
+            match cut {
+                None => self.drawing.line(LineKind::Notch, foot, foot - out * TICK),
+                Some(cut) if cut.distance(foot) <= 2.0 * TICK + BESIDE => {
+                    self.drawing.line(LineKind::Notch, foot, cut);
+                }
+                Some(cut) => {
+                    self.drawing.line(LineKind::Notch, foot, foot + out * TICK);
+                    self.drawing.line(LineKind::Notch, cut, cut - out * TICK);
+                }
+            }
+        }
+    }
+}
+
+/// Whether a stretch of the cutting line lies on the fold, or beyond an end of it on the same straight line.
+fn lies_on(segment: &PathSeg, fold: &Curve) -> bool {
+    let places = [segment.start(), segment.eval(0.5), segment.end()];
+    if !fold.is_straight(STRAIGHT) {
+        return places.into_iter().all(|place| fold.nearest(place).distance <= ON_OUTLINE);
+    }
+    let way = (fold.end() - fold.start()).normalize();
+    places.into_iter().all(|place| (place - fold.start()).cross(way).abs() <= ON_OUTLINE)
+}
+
+fn grainline(drawing: &mut Drawing, grain: &Grainline) {
+    drawing.line(LineKind::Grainline, grain.start, grain.end);
+    let way = grain.direction();
+    if grain.arrows != Arrows::End {
+        drawing.fill(arrow(grain.start, -way), Tone::Black, Layer::Marks);
+    }
+    if grain.arrows != Arrows::Start {
+        drawing.fill(arrow(grain.end, way), Tone::Black, Layer::Marks);
+    }
+}
+
+/// The head of an arrow that points in a direction of length one.
+pub(crate) fn arrow(tip: Point, way: Vec2) -> BezPath {
+    let (length, half) = ARROW;
+    let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
+    polygon(&[tip, back + across, back - across])
+}
+
+fn circle(at: Point, radius: f64) -> BezPath {
+    Circle::new(at, radius).to_path(ROUND)
+}
+
+/// The bent arrow of a fold, at a depth inside it and over a stretch of it: a line beside it whose ends turn to the fold.
+pub(super) fn fold_arrow(fold: &Curve, (from, to): (f64, f64), depth: f64) -> (BezPath, [BezPath; 2]) {
+    let inward = -fold.normal_outward(fold.length() / 2.0);
+    let (a, b) = (fold.point_at(from), fold.point_at(to));
+    let mut path = straight(a + inward * ARROW.0, a + inward * depth);
+    path.line_to(b + inward * depth);
+    path.line_to(b + inward * ARROW.0);
+    (path, [arrow(a, -inward), arrow(b, -inward)])
+}

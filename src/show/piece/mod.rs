@@ -1,0 +1,194 @@
+//! A piece as it is looked at: everything that its user needs at the cutting table.
+//!
+//! Lines come first, then labels where lines leave room. A text for which there is none is led out: a number stands in
+//! its place, and a legend beside the piece tells what it means.
+
+mod labelling;
+mod legend;
+mod lines;
+mod texts;
+
+pub(super) use legend::wrapped;
+pub(super) use lines::arrow;
+
+use std::collections::BTreeSet;
+
+use kurbo::{Affine, BezPath, Rect};
+
+use crate::allowance::{AllowanceError, SewingOrder};
+use crate::pattern::{ClothName, EdgeName, Finish, Pattern, Piece, PieceName};
+use crate::show::drawing::Drawing;
+use crate::units::Unit;
+
+pub use lines::Form;
+use lines::Lines;
+
+/// Whether a copy lies as drawn or mirrored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// As on the sheet.
+    AsDrawn,
+    /// Turned over.
+    Mirrored,
+}
+
+/// How a piece lies on the paper. Texts read from left to right or upward either way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lying {
+    /// As on the sheet.
+    Upright,
+    /// Turned by a quarter.
+    Quarter,
+}
+
+/// What is shown of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// What is needed to cut and sew it: each edge with what it is sewn to and its allowance.
+    Cutting,
+    /// Each edge with its sewn length.
+    Lengths,
+    /// Each edge with its sewn length, without allowances.
+    SeamlineLengths,
+}
+
+/// How a piece is drawn.
+#[derive(Clone, Debug)]
+pub struct PieceStyle {
+    /// What is shown.
+    pub shows: Shows,
+    /// How many times larger than for paper texts are: a picture of the whole pattern is looked at from afar.
+    pub magnified: f64,
+    /// Half pieces as they are, or opened.
+    pub form: Form,
+    /// As on the sheet, or turned over.
+    pub hand: Hand,
+    /// Upright, or turned by a quarter.
+    pub lying: Lying,
+    /// Which copy it is, if each is drawn: the first is 1.
+    pub copy: Option<u32>,
+    /// In which unit lengths are told.
+    pub unit: Unit,
+}
+
+impl PieceStyle {
+    /// As it is needed to cut, as it lies on the sheet.
+    #[must_use]
+    pub fn for_cutting(unit: Unit) -> PieceStyle {
+        PieceStyle {
+            shows: Shows::Cutting,
+            magnified: 1.0,
+            form: Form::AsDrawn,
+            hand: Hand::AsDrawn,
+            lying: Lying::Upright,
+            copy: None,
+            unit,
+        }
+    }
+
+    fn motion(&self) -> Affine {
+        let hand = match self.hand {
+            Hand::AsDrawn => Affine::IDENTITY,
+            Hand::Mirrored => Affine::FLIP_X,
+        };
+        match self.lying {
+            Lying::Upright => hand,
+            Lying::Quarter => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]) * hand,
+        }
+    }
+}
+
+/// A drawn piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceDrawing {
+    /// The piece.
+    pub name: PieceName,
+    /// What it is called, with the copy if each is drawn.
+    pub title: String,
+    /// How many are cut.
+    pub count: String,
+    /// The cloth that it is cut from.
+    pub cloth: ClothName,
+    /// Everything that is drawn.
+    pub drawing: Drawing,
+    /// The closed cutting lines; the two halves of an opened piece share a side.
+    pub outline: Vec<BezPath>,
+    /// The box around everything, mm.
+    pub bounds: Rect,
+}
+
+impl PieceDrawing {
+    /// Draws a piece.
+    ///
+    /// # Errors
+    ///
+    /// A cutting line that cannot be worked out.
+    pub fn of(
+        order: &SewingOrder,
+        piece: &Piece,
+        style: &PieceStyle,
+    ) -> Result<PieceDrawing, AllowanceError> {
+        PieceDrawing::laid(order, piece, style, style.motion(), &[])
+    }
+
+    /// Draws a piece after a motion, its texts clear of other lines too.
+    ///
+    /// # Errors
+    ///
+    /// A cutting line that cannot be worked out.
+    pub(super) fn laid(
+        order: &SewingOrder,
+        piece: &Piece,
+        style: &PieceStyle,
+        turned: Affine,
+        others: &[BezPath],
+    ) -> Result<PieceDrawing, AllowanceError> {
+        let line = order.cutting_line(piece)?;
+        let new = new_edges(order.pattern(), piece);
+        let mut lines = Lines::of(piece, &line, &new, style);
+        lines.moved(turned);
+        let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
+        let (title, count) = (texts.called(), texts.count());
+        let labelling = labelling::Labelling { texts, lines: &lines, turned, others };
+        let (fold_arrow, labels) = labelling.done();
+        let Lines { mut drawing, outline, .. } = lines;
+        drawing.add(fold_arrow);
+        drawing.add(labels);
+        let bounds = drawing.bounds().unwrap_or_default();
+        Ok(PieceDrawing {
+            name: piece.name().clone(),
+            title,
+            count,
+            cloth: piece.cloth.clone(),
+            drawing,
+            outline,
+            bounds,
+        })
+    }
+
+    /// The drawn piece moved and turned, not mirrored.
+    #[must_use]
+    pub fn moved(&self, motion: Affine) -> PieceDrawing {
+        PieceDrawing {
+            drawing: self.drawing.moved(motion),
+            outline: self.outline.iter().map(|outline| motion * outline).collect(),
+            bounds: motion.transform_rect_bbox(self.bounds),
+            name: self.name.clone(),
+            title: self.title.clone(),
+            count: self.count.clone(),
+            cloth: self.cloth.clone(),
+        }
+    }
+}
+
+/// The edges of a piece on seams that a step made: those of the record, and those which came from no original edge, since
+/// a later step may have named them anew.
+fn new_edges(pattern: &Pattern, piece: &Piece) -> BTreeSet<EdgeName> {
+    let recorded = pattern.record.new_edges().filter(|edge| edge.piece == *piece.name());
+    let mut new: BTreeSet<EdgeName> = recorded.map(|edge| edge.edge.clone()).collect();
+    if pattern.record.ledger.is_some() {
+        let made = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam && edge.origins.is_empty());
+        new.extend(made.map(|edge| edge.name.clone()));
+    }
+    new
+}

@@ -1,0 +1,418 @@
+//! From a pattern to pages.
+
+use kurbo::{Affine, Rect, Size, Vec2};
+
+use crate::curve::Point;
+use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
+use crate::show::piece::{Lying, PieceDrawing};
+use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
+use crate::show::print::frame::{DIAMOND, Frame, Header, half_diamond};
+use crate::show::print::map::map_page;
+use crate::show::print::tiles::{Grid, Inked, Tile, letters};
+use crate::show::print::{Page, PrintError, PrintOptions, Shown};
+
+/// Distance of pieces from one another and from the border, mm.
+const GAP: f64 = 6.0;
+
+/// The most pages side by side that are tried.
+const MOST_COLUMNS: usize = 14;
+
+/// The longest page, mm: readers take no more than 14,400 points (5.08 m).
+pub(super) const LONGEST_PAGE: f64 = 5000.0;
+
+/// Where along a page's edge its diamond is tried.
+const DIAMOND_SHARES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88];
+
+/// Font heights of the pale name of a page, mm.
+const PALE: [f64; 3] = [14.0, 10.0, 7.0];
+
+/// Pieces laid out over pages that are put together.
+pub(super) struct Tiled {
+    pub pieces: Vec<PieceDrawing>,
+    pub grid: Grid,
+    pub tiles: Vec<Tile>,
+}
+
+/// A piece drawn upright, and turned by a quarter.
+pub(super) struct Drawn {
+    pub upright: PieceDrawing,
+    pub quarter: PieceDrawing,
+}
+
+impl Drawn {
+    fn lying(&self, lying: Lying) -> &PieceDrawing {
+        match lying {
+            Lying::Upright => &self.upright,
+            Lying::Quarter => &self.quarter,
+        }
+    }
+
+    fn sizes(&self) -> Sizes {
+        Sizes { upright: self.upright.bounds.size(), quarter: self.quarter.bounds.size() }
+    }
+
+    /// The piece where it was put, with room for a line's width at the border.
+    fn placed(&self, put: &Put) -> PieceDrawing {
+        let drawn = self.lying(put.lying);
+        drawn.moved(Affine::translate(put.corner + INSET - drawn.bounds.origin()))
+    }
+}
+
+/// Room for a line's width at the border, mm.
+const INSET: Vec2 = Vec2::new(GAP / 2.0, GAP / 2.0);
+
+fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
+    pieces.iter().map(Drawn::sizes).collect()
+}
+
+/// Pieces over as few pages as can be found.
+pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled, PrintError> {
+    let boxes = sizes(pieces);
+    let inked: Vec<[Inked; 2]> =
+        pieces.iter().map(|piece| [Inked::of(&piece.upright), Inked::of(&piece.quarter)]).collect();
+    let mut best: Option<(Vec<Put>, Grid, Vec<Tile>)> = None;
+    let score = |grid: &Grid, tiles: &[Tile]| (tiles.len(), grid.rows * grid.columns);
+    for columns in 1..=MOST_COLUMNS {
+        let width = window.width + (window.width - overlap) * (columns - 1) as f64;
+        let area = Area { width: width - GAP, height: None, gap: GAP };
+        for (order, turning) in ways() {
+            let Ok(puts) = place(&boxes, area, order, turning) else { continue };
+            let moved: Vec<(&Inked, Vec2)> =
+                inked.iter().zip(&puts).map(|(ink, put)| at_place(ink, put)).collect();
+            let extent = moved.iter().map(|(ink, by)| ink.bounds + *by).reduce(|a, b| a.union(b));
+            let extent = extent.unwrap_or_default();
+            let grid = Grid::over(Size::new(extent.x1 + 1.0, extent.y1 + 1.0), window, overlap);
+            let tiles = grid.needed(moved);
+            if best.as_ref().is_none_or(|(_, best, least)| score(&grid, &tiles) < score(best, least)) {
+                best = Some((puts, grid, tiles));
+            }
+        }
+    }
+    let Some((puts, grid, tiles)) = best else {
+        return Err(PrintError::paper_too_small(window));
+    };
+    let pieces = pieces.iter().zip(&puts).map(|(piece, put)| piece.placed(put));
+    Ok(Tiled { pieces: pieces.collect(), grid, tiles })
+}
+
+fn ways() -> impl Iterator<Item = (Order, Turning)> {
+    Order::ALL.into_iter().flat_map(|order| [Turning::Never, Turning::Free].map(|turning| (order, turning)))
+}
+
+fn at_place<'a>(ink: &'a [Inked; 2], put: &Put) -> (&'a Inked, Vec2) {
+    let ink = match put.lying {
+        Lying::Upright => &ink[0],
+        Lying::Quarter => &ink[1],
+    };
+    (ink, put.corner + INSET - ink.bounds.origin())
+}
+
+/// Pieces whole on single sheets, as few as can be found and none longer than need be.
+pub(super) fn sheets(pieces: &[Drawn], window: Size) -> Result<Vec<Vec<PieceDrawing>>, PrintError> {
+    let boxes = sizes(pieces);
+    let area = Area { width: window.width - GAP, height: Some(window.height - GAP), gap: GAP };
+    let mut best: Option<((usize, f64), Vec<Put>)> = None;
+    let mut too_large = None;
+    for (order, turning) in ways() {
+        match place(&boxes, area, order, turning) {
+            Err(index) if turning == Turning::Free => too_large = Some(index),
+            Err(_) => {}
+            Ok(puts) => {
+                let sheets = puts.iter().map(|put| put.sheet + 1).max().unwrap_or(0);
+                let down = |(put, sizes): (&Put, &Sizes)| put.corner.y + sizes.lying(put.lying).height;
+                let last = puts.iter().zip(&boxes).filter(|(put, _)| put.sheet + 1 == sheets).map(down);
+                let score = (sheets, last.fold(0.0, f64::max));
+                if best.as_ref().is_none_or(|(least, _)| score < *least) {
+                    best = Some((score, puts));
+                }
+            }
+        }
+    }
+    let Some(((count, _), puts)) = best else {
+        return Err(PrintError::piece_too_large(&pieces[too_large.unwrap_or(0)].upright, window));
+    };
+    let mut sheets = vec![Vec::new(); count];
+    for (piece, put) in pieces.iter().zip(&puts) {
+        sheets[put.sheet].push(piece.placed(put));
+    }
+    Ok(sheets)
+}
+
+impl Tiled {
+    /// What the needed pages show together, mm.
+    pub(super) fn extent(&self) -> Rect {
+        let shown = self.tiles.iter().map(|tile| self.grid.shown(*tile));
+        let all = shown.reduce(|a, b| a.union(b)).unwrap_or_default();
+        Rect::new(0.0, 0.0, all.x1, all.y1)
+    }
+
+    fn has(&self, row: Option<usize>, column: Option<usize>) -> Option<Tile> {
+        let tile = Tile { row: row?, column: column? };
+        self.tiles.binary_search(&tile).is_ok().then_some(tile)
+    }
+
+    fn neighbours(&self, tile: Tile) -> [Option<Tile>; 4] {
+        let Tile { row, column } = tile;
+        [
+            self.has(Some(row), column.checked_sub(1)),
+            self.has(Some(row), Some(column + 1)),
+            self.has(row.checked_sub(1), Some(column)),
+            self.has(Some(row + 1), Some(column)),
+        ]
+    }
+
+    /// The pages on which each piece is.
+    fn tiles_of(&self, piece: &PieceDrawing) -> Vec<Tile> {
+        let ink = Inked::of(piece);
+        self.grid.needed([(&ink, Vec2::ZERO)])
+    }
+
+    /// What is on the pages, a line for each piece.
+    pub(super) fn contents(&self) -> Vec<String> {
+        let line = |piece: &PieceDrawing| {
+            let tiles = self.tiles_of(piece);
+            let pages = match (tiles.first(), tiles.last()) {
+                (Some(first), Some(last)) if first != last => {
+                    let rows = tiles.iter().map(|tile| tile.row);
+                    let columns = tiles.iter().map(|tile| tile.column);
+                    let from = Tile {
+                        row: rows.clone().min().unwrap_or(0),
+                        column: columns.clone().min().unwrap_or(0),
+                    };
+                    let to = Tile { row: rows.max().unwrap_or(0), column: columns.max().unwrap_or(0) };
+                    format!("{} to {}", from.name(), to.name())
+                }
+                (Some(only), _) => only.name(),
+                _ => String::new(),
+            };
+            format!("{}: {}, {} cloth · {pages}", piece.title, piece.count, piece.cloth)
+        };
+        self.pieces.iter().map(line).collect()
+    }
+
+    /// The pages, the map first where there is more than one.
+    pub(super) fn pages(&self, frame: &Frame, options: &PrintOptions, section: Section) -> Vec<Page> {
+        let inked: Vec<Inked> = self.pieces.iter().map(Inked::of).collect();
+        let joints = self.joints(&inked);
+        let mut pages = Vec::new();
+        if self.tiles.len() > 1 {
+            pages.push(self.map(frame, options, &section));
+        }
+        let total = self.tiles.len();
+        for (i, tile) in self.tiles.iter().enumerate() {
+            let [left, right, above, below] = self.neighbours(*tile).map(|tile| tile.map(Tile::name));
+            let place = format!("row {}, column {}", letters(tile.row), tile.column + 1);
+            let lines = vec![
+                section.title.clone(),
+                format!("page {} of {total}", i + 1),
+                format!("{place} ({})", tile.name()),
+            ];
+            let header = Header { name: tile.name(), lines, left, right, above, below };
+            let mut furniture = frame.furniture(&header);
+            let shown = self.grid.shown(*tile);
+            let to_page = Affine::translate(frame.window.origin() - shown.origin());
+            self.joins(&mut furniture, *tile, frame, &joints, to_page);
+            furniture.labels.extend(self.pale_name(*tile, &inked, to_page));
+            let content = clipped(&self.pieces, shown, to_page);
+            pages.push(Page {
+                label: format!("{}{}", section.prefix, tile.name()),
+                page: frame.page,
+                window: frame.window,
+                content,
+                furniture,
+                shown: Some(Shown { area: section.area, tile: Some(*tile), rect: shown }),
+                bookmarks: self.bookmarks(*tile, to_page),
+            });
+        }
+        pages
+    }
+
+    fn map(&self, frame: &Frame, options: &PrintOptions, section: &Section) -> Page {
+        let extent = self.extent();
+        let unit = options.unit;
+        let length = |mm: f64| crate::units::Length::from_mm(mm.round()).show(unit);
+        let skipped = self.grid.rows * self.grid.columns - self.tiles.len();
+        let skipped = match skipped {
+            0 => String::new(),
+            count => format!(", {count} blank ones left out"),
+        };
+        let notes = [
+            format!(
+                "{} pages of {}, {} rows and {} columns{skipped}; put together {} wide and {} high.",
+                self.tiles.len(),
+                options.paper.title(),
+                self.grid.rows,
+                self.grid.columns,
+                length(extent.width()),
+                length(extent.height()),
+            ),
+            "1. Print at 100 % (\"actual size\"), never \"fit to page\". 2. Measure both bars on this page: where they are \
+             off, print again with --measured \"100mm=ACROSSmm x DOWNmm\"."
+                .to_owned(),
+            "3. Cut off the strips on the left and above along the frame. Lay each page onto the line of the page before, \
+             so that the halves of the diamonds and their letters meet, and tape it."
+                .to_owned(),
+            "4. Cutting is final: measure the bars, and sew a trial garment in cheap cloth before you cut the good one."
+                .to_owned(),
+        ];
+        let header = Header {
+            name: String::new(),
+            lines: vec![section.title.clone(), "map of the pages".to_owned()],
+            ..Header::default()
+        };
+        let mut furniture = frame.furniture(&header);
+        furniture.add(map_page(frame, self, &section.title, &notes));
+        Page {
+            label: format!("{}map", section.prefix),
+            page: frame.page,
+            window: frame.window,
+            content: Drawing::default(),
+            furniture,
+            shown: None,
+            bookmarks: vec![(format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0))],
+        }
+    }
+
+    /// The diamonds between pages: where they stand, mm of the area, and their letters.
+    fn joints(&self, inked: &[Inked]) -> Vec<Joint> {
+        let mut joints = Vec::new();
+        for tile in &self.tiles {
+            let shown = self.grid.shown(*tile);
+            let [_, right, _, below] = self.neighbours(*tile);
+            let overlap = self.grid.overlap;
+            let length = Size::new(shown.width() - overlap, shown.height() - overlap);
+            if let Some(next) = right {
+                let x = self.grid.shown(next).x0;
+                let at = |share: f64| Point::new(x, shown.y0 + overlap + length.height * share);
+                joints.push(Joint::new(*tile, next, Vec2::new(1.0, 0.0), clear(at, inked), joints.len()));
+            }
+            if let Some(next) = below {
+                let y = self.grid.shown(next).y0;
+                let at = |share: f64| Point::new(shown.x0 + overlap + length.width * share, y);
+                joints.push(Joint::new(*tile, next, Vec2::new(0.0, 1.0), clear(at, inked), joints.len()));
+            }
+        }
+        joints
+    }
+
+    /// Lines onto which the next pages are laid, and the halves of the diamonds.
+    fn joins(&self, drawing: &mut Drawing, tile: Tile, frame: &Frame, joints: &[Joint], to_page: Affine) {
+        let window = frame.window;
+        for joint in joints.iter().filter(|joint| joint.before == tile || joint.after == tile) {
+            let at = to_page * joint.at;
+            let into = if joint.before == tile { -joint.way } else { joint.way };
+            drawing.add(half_diamond(at, into, &joint.letter));
+            if joint.before == tile && self.grid.overlap > 0.0 {
+                let line = if joint.way.x > 0.0 {
+                    straight(Point::new(at.x, window.y0), Point::new(at.x, window.y1))
+                } else {
+                    straight(Point::new(window.x0, at.y), Point::new(window.x1, at.y))
+                };
+                drawing.stroke(LineKind::PageEdge, line);
+            }
+        }
+    }
+
+    /// The name of a page large and pale, which stays when its strips are cut off, where nothing is drawn.
+    fn pale_name(&self, tile: Tile, inked: &[Inked], to_page: Affine) -> Option<Label> {
+        let shown = self.grid.shown(tile);
+        let shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
+        for size in PALE {
+            for (x, y) in shares.into_iter().flat_map(|y| shares.map(|x| (x, y))) {
+                let at = shown.origin() + Vec2::new(shown.width() * x, shown.height() * y);
+                let mut label = Label::level(tile.name(), at, size, Layer::Pages);
+                label.tone = Tone::Pale;
+                let around = label.bounds().inflate(2.0, 2.0);
+                let inside = shown.inflate(-self.grid.overlap, -self.grid.overlap);
+                if inside.contains_rect(around) && !inked.iter().any(|ink| ink.is_in(around)) {
+                    label.at = to_page * label.at;
+                    return Some(label);
+                }
+            }
+        }
+        None
+    }
+
+    fn bookmarks(&self, tile: Tile, to_page: Affine) -> Vec<(String, Point)> {
+        let first = |piece: &&PieceDrawing| self.tiles_of(piece).first() == Some(&tile);
+        let mark = |piece: &PieceDrawing| (piece.title.clone(), to_page * piece.bounds.origin());
+        self.pieces.iter().filter(first).map(mark).collect()
+    }
+}
+
+/// A part of the print: all pieces, or those of one cloth.
+pub(super) struct Section {
+    pub title: String,
+    /// What stands before the names of its pages.
+    pub prefix: String,
+    pub area: usize,
+}
+
+/// A seam between two pages.
+struct Joint {
+    before: Tile,
+    after: Tile,
+    /// From the one to the other.
+    way: Vec2,
+    at: Point,
+    letter: String,
+}
+
+impl Joint {
+    fn new(before: Tile, after: Tile, way: Vec2, at: Point, index: usize) -> Joint {
+        Joint { before, after, way, at, letter: letters(index).to_lowercase() }
+    }
+}
+
+/// The first place around which nothing is drawn, else the one that is wished.
+fn clear(at: impl Fn(f64) -> Point, inked: &[Inked]) -> Point {
+    let reach = DIAMOND + 1.0;
+    let free = |place: &Point| {
+        let around = Rect::from_center_size(*place, (2.0 * reach, 2.0 * reach));
+        !inked.iter().any(|ink| ink.is_in(around))
+    };
+    DIAMOND_SHARES.into_iter().map(&at).find(free).unwrap_or_else(|| at(DIAMOND_SHARES[0]))
+}
+
+/// What of pieces is to be seen in a box, moved to its place on the page.
+pub(super) fn clipped(pieces: &[PieceDrawing], shown: Rect, to_page: Affine) -> Drawing {
+    use kurbo::Shape;
+    /// Half the width of the thickest line, and more, mm.
+    const REACH: f64 = 1.0;
+    let seen = shown.inflate(REACH, REACH);
+    let mut drawing = Drawing::default();
+    for piece in pieces.iter().filter(|piece| piece.bounds.overlaps(seen)) {
+        let all = &piece.drawing;
+        let strokes = all.strokes.iter().filter(|stroke| seen.overlaps(stroke.path.bounding_box()));
+        drawing.strokes.extend(strokes.cloned());
+        let fills = all.fills.iter().filter(|fill| seen.overlaps(fill.path.bounding_box()));
+        drawing.fills.extend(fills.cloned());
+        drawing.labels.extend(all.labels.iter().filter(|label| seen.overlaps(label.bounds())).cloned());
+    }
+    drawing.moved(to_page)
+}
+
+/// A single sheet with whole pieces on it.
+pub(super) fn single(
+    frame: &Frame,
+    pieces: &[PieceDrawing],
+    section: &Section,
+    (index, total): (usize, usize),
+) -> Page {
+    let to_page = Affine::translate(frame.window.origin().to_vec2());
+    let lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
+    let furniture = frame.furniture(&Header { lines, ..Header::default() });
+    let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());
+    Page {
+        label: format!("{}{}", section.prefix, index + 1),
+        page: frame.page,
+        window: frame.window,
+        content: clipped(pieces, shown, to_page),
+        furniture,
+        shown: Some(Shown { area: section.area, tile: None, rect: shown }),
+        bookmarks: pieces
+            .iter()
+            .map(|piece| (piece.title.clone(), to_page * piece.bounds.origin()))
+            .collect(),
+    }
+}

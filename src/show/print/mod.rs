@@ -1,0 +1,397 @@
+//! Pages at true size.
+//!
+//! Pieces are drawn, laid on paper ([`Paper`]), cut into pages where the paper is small, and written as PDF. Everything
+//! is in true millimetres; a printer that is off ([`Measured`]) is made good for at the very end, page and all.
+
+mod frame;
+mod job;
+mod map;
+mod measured;
+mod paper;
+mod pdf;
+
+mod tiles;
+
+use std::collections::BTreeSet;
+
+use kurbo::{Rect, Size, Vec2};
+
+use crate::allowance::{AllowanceError, SewingOrder};
+use crate::curve::Point;
+use crate::pattern::{Cut, Pattern, Piece, PieceName, Refusal, Twins};
+use crate::show::Font;
+use crate::show::drawing::Drawing;
+use crate::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
+use crate::units::{Length, Unit};
+
+pub use frame::BAR;
+pub use measured::{Measured, MeasuredError};
+pub use paper::{Bars, Orientation, Paper, SheetSize, Use};
+pub use tiles::Tile;
+
+use frame::Frame;
+use job::{Drawn, LONGEST_PAGE, Section};
+
+/// Which copies are printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum Copies {
+    /// Each piece once, half pieces to be laid on the fold.
+    #[default]
+    AsDrawn,
+    /// Each piece once, half pieces opened out.
+    Opened,
+    /// Every copy that is cut, opened out, left and right.
+    Each,
+}
+
+/// Which pieces stand together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Grouping {
+    /// All.
+    #[default]
+    Together,
+    /// Those of one cloth, on pages of their own.
+    ByCloth,
+}
+
+/// What is printed, and on what.
+#[derive(Clone, Debug)]
+pub struct PrintOptions {
+    /// The title of the document.
+    pub title: String,
+    /// The paper.
+    pub paper: Paper,
+    /// How pieces come onto it; none for the usual way.
+    pub on: Option<Use>,
+    /// What a printer cannot print on, on every side.
+    pub margin: Length,
+    /// What a page shares with the next.
+    pub overlap: Length,
+    /// What bars measured on an earlier print.
+    pub measured: Option<Measured>,
+    /// Which copies.
+    pub copies: Copies,
+    /// Which pieces stand together.
+    pub grouping: Grouping,
+    /// Only these pieces; all where none is named.
+    pub pieces: Vec<PieceName>,
+    /// In which unit lengths are told.
+    pub unit: Unit,
+}
+
+impl PrintOptions {
+    /// What is usual on a paper: margins of 12 mm, pages that overlap by 10 mm, every piece once as it is drawn.
+    #[must_use]
+    pub fn usual(title: impl Into<String>, paper: Paper) -> PrintOptions {
+        PrintOptions {
+            title: title.into(),
+            paper,
+            on: None,
+            margin: Length::from_mm(12.0),
+            overlap: Length::from_mm(10.0),
+            measured: None,
+            copies: Copies::default(),
+            grouping: Grouping::default(),
+            pieces: Vec::new(),
+            unit: Unit::default(),
+        }
+    }
+}
+
+/// Why a pattern cannot be printed as asked.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum PrintError {
+    /// A cutting line cannot be worked out.
+    #[error(transparent)]
+    Allowance(#[from] AllowanceError),
+    /// There is no such piece.
+    #[error("{}", .0.what)]
+    Unknown(Refusal),
+    /// Nothing is to be printed.
+    #[error("there is no piece to print")]
+    Nothing,
+    /// The face that texts are written in is not sound.
+    #[error("the face for texts cannot be embedded: {0}")]
+    Face(String),
+    /// What margins leave of the paper has no room for the bars, or for the overlap.
+    #[error(
+        "margins and overlap leave {width} by {height} of the paper: too little for a page with a 100 mm bar"
+    )]
+    PaperTooSmall {
+        /// The width left.
+        width: Length,
+        /// The height left.
+        height: Length,
+    },
+    /// A piece does not fit on a sheet.
+    #[error(
+        "piece `{piece}` is {width} by {height}, more than the {paper_width} by {paper_height} that the paper has room for"
+    )]
+    PieceTooLarge {
+        /// The piece.
+        piece: PieceName,
+        /// Its width with its allowances.
+        width: Length,
+        /// Its height.
+        height: Length,
+        /// The width of the paper's room.
+        paper_width: Length,
+        /// Its height.
+        paper_height: Length,
+    },
+}
+
+/// A length told to a tenth of a millimetre.
+fn rounded(mm: f64) -> Length {
+    Length::from_mm((mm * 10.0).round() / 10.0)
+}
+
+impl PrintError {
+    fn paper_too_small(window: Size) -> PrintError {
+        PrintError::PaperTooSmall {
+            width: rounded(window.width.max(0.0)),
+            height: rounded(window.height.max(0.0)),
+        }
+    }
+
+    fn piece_too_large(piece: &PieceDrawing, window: Size) -> PrintError {
+        PrintError::PieceTooLarge {
+            piece: piece.name.clone(),
+            width: rounded(piece.bounds.width()),
+            height: rounded(piece.bounds.height()),
+            paper_width: rounded(window.width),
+            paper_height: rounded(window.height),
+        }
+    }
+}
+
+/// What of an area a page shows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shown {
+    /// The area, of [`Print::areas`].
+    pub area: usize,
+    /// The page's place in its grid, if it is put together with others.
+    pub tile: Option<Tile>,
+    /// The part of the area, mm.
+    pub rect: Rect,
+}
+
+/// A page, in true millimetres from its upper left corner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Page {
+    /// Its name.
+    pub label: String,
+    /// Its size. On paper it is stretched by [`Print::stretch`].
+    pub page: Size,
+    /// The part in which the pattern is drawn.
+    pub window: Rect,
+    /// The pattern; what lies outside the window is not to be seen.
+    pub content: Drawing,
+    /// Bars, names, marks.
+    pub furniture: Drawing,
+    /// What the page shows; none of a map.
+    pub shown: Option<Shown>,
+    /// What begins on the page, and where.
+    pub bookmarks: Vec<(String, Point)>,
+}
+
+/// Pieces laid out beside one another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrintedArea {
+    /// The pieces in their places, mm.
+    pub pieces: Vec<PieceDrawing>,
+    /// How wide and high it is put together, mm.
+    pub size: Size,
+    /// How many pages show it.
+    pub pages: usize,
+    /// How many pages of its grid are blank and left out.
+    pub blank: usize,
+}
+
+/// A pattern on pages.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Print {
+    /// The title.
+    pub title: String,
+    /// The pages.
+    pub pages: Vec<Page>,
+    /// What they show.
+    pub areas: Vec<PrintedArea>,
+    /// By how much pages are stretched so that they come out true.
+    pub stretch: Vec2,
+    /// Letters in names that the face does not have; a question mark stands for each.
+    pub missing: BTreeSet<char>,
+}
+
+impl Print {
+    /// Lays out a pattern on pages.
+    ///
+    /// # Errors
+    ///
+    /// A cutting line that cannot be worked out; a paper too small for its bars; a piece that does not fit on a sheet; an
+    /// unknown piece.
+    pub fn of(pattern: &Pattern, options: &PrintOptions) -> Result<Print, PrintError> {
+        let drawn = drawn_pieces(pattern, options)?;
+        let stretch = options.measured.map_or(Vec2::new(1.0, 1.0), |measured| measured.stretch());
+        let mut print = Print {
+            title: options.title.clone(),
+            pages: Vec::new(),
+            areas: Vec::new(),
+            stretch,
+            missing: BTreeSet::new(),
+        };
+        for group in grouped(drawn, options.grouping) {
+            let section = section(options, &group, print.areas.len());
+            match options.on.unwrap_or(options.paper.usual()) {
+                Use::Together => print.tile(&group, options, section)?,
+                Use::Single => print.sheets(&group, options, &section)?,
+            }
+        }
+        print.missing = print.letters().flat_map(|text| Font::get().missing(text)).collect();
+        Ok(print)
+    }
+
+    /// The pages as PDF, the same bytes each time.
+    ///
+    /// # Errors
+    ///
+    /// The face in which texts are written cannot be embedded.
+    pub fn pdf(&self) -> Result<Vec<u8>, PrintError> {
+        pdf::write(self)
+    }
+
+    /// The piece that is largest in one direction, and its width and height as it is printed.
+    #[must_use]
+    pub fn largest_piece(&self) -> Option<(&PieceDrawing, Size)> {
+        let pieces = self.areas.iter().flat_map(|area| &area.pieces);
+        let sized = pieces.map(|piece| {
+            let outline = piece.outline.iter().map(kurbo::Shape::bounding_box).reduce(|a, b| a.union(b));
+            (piece, outline.unwrap_or_default().size())
+        });
+        sized.max_by(|a, b| a.1.max_side().total_cmp(&b.1.max_side()))
+    }
+
+    fn letters(&self) -> impl Iterator<Item = &str> {
+        let labels =
+            self.pages.iter().flat_map(|page| page.content.labels.iter().chain(&page.furniture.labels));
+        labels.map(|label| label.text.as_str())
+    }
+
+    fn frame(&self, options: &PrintOptions, paper: Size) -> Result<Frame, PrintError> {
+        let page = Size::new(paper.width / self.stretch.x, paper.height / self.stretch.y);
+        let frame = Frame::of(page, options.margin.mm(), options.paper.bars());
+        let room = frame.window.size();
+        let least = Frame::LEAST.max(2.0 * options.overlap.mm());
+        if room.width < least || room.height < least {
+            return Err(PrintError::paper_too_small(room));
+        }
+        Ok(frame)
+    }
+
+    fn tile(&mut self, pieces: &[Drawn], options: &PrintOptions, section: Section) -> Result<(), PrintError> {
+        let (width, height) = options.paper.size();
+        let frame = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
+        let tiled = job::tile(pieces, frame.window.size(), options.overlap.mm())?;
+        self.pages.extend(tiled.pages(&frame, options, section));
+        self.areas.push(PrintedArea {
+            size: tiled.extent().size(),
+            pages: tiled.tiles.len(),
+            blank: tiled.grid.rows * tiled.grid.columns - tiled.tiles.len(),
+            pieces: tiled.pieces,
+        });
+        Ok(())
+    }
+
+    fn sheets(
+        &mut self,
+        pieces: &[Drawn],
+        options: &PrintOptions,
+        section: &Section,
+    ) -> Result<(), PrintError> {
+        let (width, height) = options.paper.size();
+        let full = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
+        let sheets = job::sheets(pieces, full.window.size())?;
+        let total = sheets.len();
+        for (index, pieces) in sheets.into_iter().enumerate() {
+            let frame = match height {
+                Some(_) => full,
+                None => self.cut_off(&full, &pieces, options),
+            };
+            let section = Section {
+                area: self.areas.len(),
+                title: section.title.clone(),
+                prefix: section.prefix.clone(),
+            };
+            self.pages.push(job::single(&frame, &pieces, &section, (index, total)));
+            self.areas.push(PrintedArea { pieces, size: frame.page, pages: 1, blank: 0 });
+        }
+        Ok(())
+    }
+
+    /// The page of a roll that ends where its last piece does.
+    fn cut_off(&self, full: &Frame, pieces: &[PieceDrawing], options: &PrintOptions) -> Frame {
+        let down = pieces.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max);
+        let room = (down + 3.0).max(Frame::LEAST).min(full.window.height());
+        let height = room + Frame::taken(options.margin.mm());
+        Frame::of(Size::new(full.page.width, height), full.margin, full.bars)
+    }
+}
+
+fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
+    match (options.grouping, group.first()) {
+        (Grouping::ByCloth, Some(piece)) => Section {
+            title: format!("{}: {} cloth", options.title, piece.upright.cloth),
+            prefix: format!("{} ", piece.upright.cloth),
+            area,
+        },
+        _ => Section { title: options.title.clone(), prefix: String::new(), area },
+    }
+}
+
+fn grouped(pieces: Vec<Drawn>, grouping: Grouping) -> Vec<Vec<Drawn>> {
+    let mut groups: Vec<Vec<Drawn>> = Vec::new();
+    for piece in pieces {
+        let same = |group: &&mut Vec<Drawn>| {
+            grouping == Grouping::Together
+                || group.first().is_some_and(|first| first.upright.cloth == piece.upright.cloth)
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.push(piece),
+            None => groups.push(vec![piece]),
+        }
+    }
+    groups
+}
+
+fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<Drawn>, PrintError> {
+    for name in &options.pieces {
+        pattern.piece(name).map_err(PrintError::Unknown)?;
+    }
+    let order = SewingOrder::of(pattern);
+    let asked = |piece: &&Piece| options.pieces.is_empty() || options.pieces.contains(piece.name());
+    let mut drawn = Vec::new();
+    for piece in pattern.pieces().filter(asked) {
+        for style in styles(piece.cut, options) {
+            let lying = |lying| PieceDrawing::of(&order, piece, &PieceStyle { lying, ..style.clone() });
+            drawn.push(Drawn { upright: lying(Lying::Upright)?, quarter: lying(Lying::Quarter)? });
+        }
+    }
+    if drawn.is_empty() { Err(PrintError::Nothing) } else { Ok(drawn) }
+}
+
+/// How each of the printed copies of a piece is drawn.
+fn styles(cut: Cut, options: &PrintOptions) -> Vec<PieceStyle> {
+    let form = match options.copies {
+        Copies::AsDrawn => Form::AsDrawn,
+        Copies::Opened | Copies::Each => Form::Opened,
+    };
+    let style = PieceStyle { form, ..PieceStyle::for_cutting(options.unit) };
+    if options.copies != Copies::Each {
+        return vec![style];
+    }
+    let hand = |copy: u32| match cut.twins {
+        Twins::Mirrored if copy.is_multiple_of(2) => Hand::Mirrored,
+        _ => Hand::AsDrawn,
+    };
+    (1..=cut.copies).map(|copy| PieceStyle { hand: hand(copy), copy: Some(copy), ..style.clone() }).collect()
+}

@@ -1,0 +1,167 @@
+//! A drawing as SVG.
+
+use std::fmt::Write;
+
+use kurbo::{BezPath, PathEl, Rect};
+
+use crate::curve::Point;
+use crate::show::drawing::{Drawing, Fill, Label, Layer, LineKind, Stroke, Tone};
+
+/// Decimals of coordinates: a thousandth of a millimetre is finer than a screen or a plotter.
+const DECIMALS: i32 = 3;
+
+/// The faces in which a viewer may show texts, the one that they are measured by first.
+const FACES: &str = "DejaVu Sans Condensed, DejaVu Sans, Verdana, sans-serif";
+
+/// A picture of a part of a drawing, one user unit a millimetre, its lines so many times as wide as on paper.
+pub(super) fn svg(drawing: &Drawing, view: Rect, title: &str, magnified: f64) -> String {
+    let (x, y, width, height) = (view.x0, view.y0, view.width(), view.height());
+    let mut text = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" \
+         viewBox=\"{x} {y} {w} {h}\" role=\"img\">\n<title>{title}</title>\n",
+        x = number(x),
+        y = number(y),
+        w = number(width),
+        h = number(height),
+        title = escaped(title),
+    );
+    let _ = writeln!(
+        text,
+        "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"#fff\"/>",
+        number(x),
+        number(y),
+        number(width),
+        number(height)
+    );
+    for layer in Layer::ALL {
+        let _ = writeln!(text, "<g id=\"{}\">", id(layer));
+        drawing.fills.iter().filter(|fill| fill.layer == layer).for_each(|one| fill(&mut text, one));
+        drawing
+            .strokes
+            .iter()
+            .filter(|stroke| stroke.kind.layer() == layer)
+            .for_each(|one| stroke(&mut text, one, magnified));
+        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| label(&mut text, one));
+        text.push_str("</g>\n");
+    }
+    text.push_str("</svg>\n");
+    text
+}
+
+fn id(layer: Layer) -> &'static str {
+    match layer {
+        Layer::Cutting => "cutting-lines",
+        Layer::Stitching => "seamlines",
+        Layer::Marks => "marks",
+        Layer::Labels => "labels",
+        Layer::Pages => "frame",
+    }
+}
+
+fn class(kind: LineKind) -> &'static str {
+    match kind {
+        LineKind::CuttingLine => "cutting-line",
+        LineKind::Seamline => "seamline",
+        LineKind::NewSeam => "new-seam",
+        LineKind::Hem => "hem",
+        LineKind::Fold => "fold",
+        LineKind::DartLeg => "dart",
+        LineKind::DartFold => "dart-fold",
+        LineKind::Level => "level",
+        LineKind::Grainline => "grainline",
+        LineKind::Notch => "notch",
+        LineKind::StyleLine => "style-line",
+        LineKind::Point => "point",
+        LineKind::Mark => "mark",
+        LineKind::Leader => "leader",
+        LineKind::Rule => "rule",
+        LineKind::PageEdge => "page-edge",
+        LineKind::Before => "before",
+        LineKind::Hatch => "hatch",
+    }
+}
+
+fn stroke(text: &mut String, stroke: &Stroke, magnified: f64) {
+    let look = stroke.kind.look();
+    let _ = write!(
+        text,
+        "<path class=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"",
+        class(stroke.kind),
+        color(look.tone),
+        number(look.width * magnified)
+    );
+    if !look.dash.is_empty() {
+        let dash: Vec<String> = look.dash.iter().map(|length| number(length * magnified)).collect();
+        let _ = write!(text, " stroke-dasharray=\"{}\"", dash.join(" "));
+    }
+    let _ = writeln!(text, " d=\"{}\"/>", data(&stroke.path));
+}
+
+fn fill(text: &mut String, fill: &Fill) {
+    let _ = writeln!(text, "<path fill=\"{}\" d=\"{}\"/>", color(fill.tone), data(&fill.path));
+}
+
+fn label(text: &mut String, label: &Label) {
+    let (x, y) = (number(label.at.x), number(label.at.y));
+    let _ = write!(
+        text,
+        "<text x=\"{x}\" y=\"{y}\" font-family=\"{FACES}\" font-size=\"{}\" fill=\"{}\" text-anchor=\"middle\" \
+         textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"",
+        number(label.size),
+        color(label.tone),
+        number(label.width())
+    );
+    let turn = label.along.y.atan2(label.along.x).to_degrees();
+    if number(turn) != "0" {
+        let _ = write!(text, " transform=\"rotate({} {x} {y})\"", number(turn));
+    }
+    let _ = writeln!(text, ">{}</text>", escaped(&label.text));
+}
+
+fn color(tone: Tone) -> String {
+    let level = (tone.grey() * 255.0).round() as u8;
+    format!("#{level:02x}{level:02x}{level:02x}")
+}
+
+fn data(path: &BezPath) -> String {
+    let mut text = String::new();
+    let mut points = |letter: &str, points: &[Point]| {
+        text.push_str(letter);
+        for (i, point) in points.iter().enumerate() {
+            let gap = if i == 0 { "" } else { " " };
+            let _ = write!(text, "{gap}{} {}", number(point.x), number(point.y));
+        }
+    };
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(a) => points("M", &[a]),
+            PathEl::LineTo(a) => points("L", &[a]),
+            PathEl::QuadTo(a, b) => points("Q", &[a, b]),
+            PathEl::CurveTo(a, b, c) => points("C", &[a, b, c]),
+            PathEl::ClosePath => points("Z", &[]),
+        }
+    }
+    text
+}
+
+/// A number with as many decimals as needed, at most [`DECIMALS`].
+fn number(value: f64) -> String {
+    let scale = 10_f64.powi(DECIMALS);
+    let rounded = (value * scale).round() / scale;
+    format!("{}", rounded + 0.0)
+}
+
+fn escaped(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => escaped.push_str("&amp;"),
+            '<' => escaped.push_str("&lt;"),
+            '>' => escaped.push_str("&gt;"),
+            '"' => escaped.push_str("&quot;"),
+            control if control.is_control() => escaped.push(' '),
+            other => escaped.push(other),
+        }
+    }
+    escaped
+}

@@ -1,0 +1,473 @@
+//! The printed pages: sizes by the standards, true scale, nothing lost between pages, sound and searchable PDF.
+//!
+//! What is measured in pixels needs poppler's programs, and is told to be left out where they are missing.
+
+mod pixels;
+#[path = "../common/run.rs"]
+mod run;
+
+use std::path::Path;
+use std::process::Command;
+
+use kurbo::{ParamCurve, ParamCurveArclen, Point, Rect, Shape};
+use pixels::Pixels;
+use retrue::pattern::Pattern;
+use retrue::sheet::{self, ReadOptions};
+use retrue::show::drawing::LineKind;
+use retrue::show::piece::PieceDrawing;
+use retrue::show::print::{
+    Copies, Grouping, Orientation, Paper, Print, PrintError, PrintOptions, SheetSize, Use,
+};
+use retrue::units::Length;
+use run::Bench;
+
+fn pattern(file: &str) -> Pattern {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
+    sheet::read(&std::fs::read(path).expect("a sheet"), &ReadOptions::default()).expect("sound").pattern
+}
+
+const SHEETS: [&str; 5] = [
+    "fixtures/coat.svg",
+    "fixtures/dress.svg",
+    "fixtures/skirt-shaped-back.svg",
+    "fixtures/awkward.svg",
+    "examples/narrow-coat.svg",
+];
+
+fn portrait(size: SheetSize) -> Paper {
+    Paper::Sheets(size, Orientation::Portrait)
+}
+
+fn each_print(mut check: impl FnMut(&Pattern, &PrintOptions, &Print)) {
+    let roll = |inches: f64| Paper::Roll { width: Length::from_mm(inches * 25.4) };
+    let papers = [
+        (portrait(SheetSize::A4), None),
+        (Paper::Sheets(SheetSize::A4, Orientation::Landscape), None),
+        (portrait(SheetSize::Letter), None),
+        (portrait(SheetSize::Tabloid), None),
+        (portrait(SheetSize::A0), Some(Use::Together)),
+        (Paper::Sheets(SheetSize::AnsiE, Orientation::Landscape), Some(Use::Together)),
+        (roll(36.0), None),
+    ];
+    for file in SHEETS {
+        let pattern = pattern(file);
+        for (paper, on) in papers {
+            for copies in [Copies::AsDrawn, Copies::Each] {
+                let options = PrintOptions {
+                    on,
+                    copies,
+                    grouping: if copies == Copies::Each { Grouping::ByCloth } else { Grouping::Together },
+                    ..PrintOptions::usual("a garment", paper)
+                };
+                match Print::of(&pattern, &options) {
+                    Ok(print) => check(&pattern, &options, &print),
+                    Err(error) => panic!("{file} on {}: {error}", paper.title()),
+                }
+            }
+        }
+    }
+}
+
+/// Points along the cutting lines of a piece, a millimetre apart, found on its curves.
+fn along_outline(piece: &PieceDrawing) -> Vec<Point> {
+    let segments = piece.outline.iter().flat_map(|outline| outline.segments().collect::<Vec<_>>());
+    segments
+        .flat_map(|segment| {
+            let steps = segment.arclen(0.1).ceil().max(1.0) as usize;
+            (0..=steps).map(move |i| segment.eval(i as f64 / steps as f64)).collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// Every point of every cutting line, and every label, is on some page.
+#[test]
+fn pages_cover_everything_that_is_cut() {
+    let mut points = 0;
+    each_print(|_, options, print| {
+        for (index, area) in print.areas.iter().enumerate() {
+            let shown: Vec<Rect> = print
+                .pages
+                .iter()
+                .filter_map(|page| page.shown)
+                .filter(|shown| shown.area == index)
+                .map(|shown| shown.rect)
+                .collect();
+            assert_eq!(shown.len(), area.pages);
+            for piece in &area.pieces {
+                let corners = piece.drawing.labels.iter().flat_map(|label| label.corners());
+                for point in along_outline(piece).into_iter().chain(corners) {
+                    points += 1;
+                    let seen = shown.iter().any(|rect| rect.contains(point));
+                    assert!(seen, "{} at {point:?} on {}", piece.title, options.paper.title());
+                }
+            }
+        }
+    });
+    assert!(points > 100_000, "{points}");
+}
+
+/// No page is blank: a cutting line passes through it, or it lies within a piece, or something is written on it.
+#[test]
+fn no_page_is_blank() {
+    each_print(|_, options, print| {
+        for page in &print.pages {
+            let Some(shown) = page.shown else { continue };
+            let pieces = &print.areas[shown.area].pieces;
+            let used = pieces.iter().any(|piece| {
+                along_outline(piece).into_iter().any(|point| shown.rect.contains(point))
+                    || piece.outline.iter().any(|outline| outline.contains(shown.rect.center()))
+                    || piece.drawing.labels.iter().any(|label| shown.rect.overlaps(label.bounds()))
+            });
+            assert!(used, "{} of {} is blank", page.label, options.paper.title());
+        }
+    });
+}
+
+/// Neighbouring pages share the overlap asked for, to the last digit that matters.
+#[test]
+fn neighbouring_pages_share_the_overlap() {
+    let options = PrintOptions {
+        overlap: Length::from_mm(15.0),
+        ..PrintOptions::usual("coat", portrait(SheetSize::A4))
+    };
+    let print = Print::of(&pattern("fixtures/coat.svg"), &options).expect("pages");
+    let shown: Vec<_> = print.pages.iter().filter_map(|page| page.shown).collect();
+    let mut pairs = 0;
+    for a in &shown {
+        for b in &shown {
+            let (Some(one), Some(other)) = (a.tile, b.tile) else { panic!("tiles") };
+            let shared = a.rect.intersect(b.rect);
+            if (one.row, one.column + 1) == (other.row, other.column) {
+                assert!((shared.width() - 15.0).abs() < 1e-9);
+                pairs += 1;
+            } else if (one.row + 1, one.column) == (other.row, other.column) {
+                assert!((shared.height() - 15.0).abs() < 1e-9);
+                pairs += 1;
+            }
+        }
+    }
+    assert!(pairs > 20, "{pairs}");
+}
+
+/// Pieces keep apart, and none is turned over or scaled: areas within the outline stay.
+#[test]
+fn pieces_on_paper_keep_apart_and_their_size() {
+    each_print(|pattern, options, print| {
+        for area in &print.areas {
+            for (i, piece) in area.pieces.iter().enumerate() {
+                let apart = |other: &PieceDrawing| {
+                    let shared = piece.bounds.intersect(other.bounds);
+                    shared.width() < 1e-6 || shared.height() < 1e-6
+                };
+                assert!(area.pieces[..i].iter().all(apart), "{}", piece.title);
+                let order = retrue::allowance::SewingOrder::of(pattern);
+                let model = pattern.piece(&piece.name).expect("the piece");
+                let line = order.cutting_line(model).expect("a cutting line");
+                let halves = piece.outline.len() as f64;
+                let found: f64 = piece.outline.iter().map(|outline| outline.area().abs()).sum();
+                assert!((found - halves * line.path.area()).abs() < 1e-3 * found.sqrt());
+                if options.copies == Copies::AsDrawn {
+                    assert_eq!(piece.outline.len(), 1);
+                    assert!(piece.outline[0].area() > 0.0, "{} is turned over", piece.title);
+                }
+            }
+        }
+    });
+}
+
+/// Sizes by ISO 216 and ANSI/ASME Y14.1, as the PDF states them, in points.
+#[test]
+fn page_sizes_are_those_of_the_standards() {
+    let sizes = [
+        ("a4", 210.0, 297.0),
+        ("a3", 297.0, 420.0),
+        ("a2", 420.0, 594.0),
+        ("a1", 594.0, 841.0),
+        ("a0", 841.0, 1189.0),
+        ("letter", 8.5 * 25.4, 11.0 * 25.4),
+        ("legal", 8.5 * 25.4, 14.0 * 25.4),
+        ("tabloid", 11.0 * 25.4, 17.0 * 25.4),
+        ("ansi-c", 17.0 * 25.4, 22.0 * 25.4),
+        ("ansi-d", 22.0 * 25.4, 34.0 * 25.4),
+        ("ansi-e", 34.0 * 25.4, 44.0 * 25.4),
+    ];
+    let bench = Bench::new().with_fixture("awkward.svg");
+    for (paper, width, height) in sizes {
+        for (turned, width, height) in [("", width, height), ("--landscape", height, width)] {
+            let line =
+                format!("print awkward.svg --piece tab --paper {paper} {turned} -o {paper}.pdf --force");
+            bench.retrue(&line).is_true();
+            let pdf = std::fs::read(bench.path(&format!("{paper}.pdf"))).expect("a PDF");
+            let found = media_box(&pdf);
+            let points = |mm: f64| mm / 25.4 * 72.0;
+            assert!(
+                (found.0 - points(width)).abs() < 0.01 && (found.1 - points(height)).abs() < 0.01,
+                "{line}"
+            );
+        }
+    }
+}
+
+/// Width and height of the first page in a PDF.
+fn media_box(pdf: &[u8]) -> (f64, f64) {
+    let text = String::from_utf8_lossy(pdf);
+    let (_, rest) = text.split_once("/MediaBox [").expect("a page with a size");
+    let (numbers, _) = rest.split_once(']').expect("an array");
+    let numbers: Vec<f64> =
+        numbers.split_whitespace().map(|number| number.parse().expect("a number")).collect();
+    (numbers[2], numbers[3])
+}
+
+#[test]
+fn a_viewer_is_told_not_to_scale_and_given_layers() {
+    let print =
+        Print::of(&pattern("fixtures/dress.svg"), &PrintOptions::usual("dress", portrait(SheetSize::A4)));
+    let pdf = print.expect("pages").pdf().expect("a PDF");
+    let text = String::from_utf8_lossy(&pdf);
+    for needed in
+        ["/PrintScaling /None", "/OCProperties", "(Cutting lines)", "(Seamlines)", "/PageLabels", "/Outlines"]
+    {
+        assert!(text.contains(needed), "{needed}");
+    }
+}
+
+#[test]
+fn the_same_pattern_gives_the_same_bytes() {
+    let pattern = pattern("fixtures/coat.svg");
+    let pdf = || {
+        let options = PrintOptions::usual("coat", portrait(SheetSize::Letter));
+        Print::of(&pattern, &options).expect("pages").pdf().expect("a PDF")
+    };
+    assert!(pdf() == pdf());
+}
+
+#[test]
+fn a_roll_ends_where_its_last_piece_does() {
+    let options = PrintOptions::usual("coat", Paper::Roll { width: Length::from_mm(914.4) });
+    let print = Print::of(&pattern("fixtures/coat.svg"), &options).expect("pages");
+    assert_eq!(print.pages.len(), 1);
+    let page = &print.pages[0];
+    let last = print.areas[0].pieces.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max);
+    assert!(page.window.height() - last < 5.0, "{} and {last}", page.window.height());
+    let used: f64 = print.areas[0].pieces.iter().map(|piece| piece.bounds.area()).sum();
+    assert!(used > 0.6 * page.window.area(), "{:.2} of the roll is used", used / page.window.area());
+}
+
+#[test]
+fn every_copy_is_laid_out_with_its_hand() {
+    let pattern = pattern("fixtures/coat.svg");
+    let options = PrintOptions {
+        copies: Copies::Each,
+        ..PrintOptions::usual("coat", Paper::Roll { width: Length::from_mm(1500.0) })
+    };
+    let print = Print::of(&pattern, &options).expect("pages");
+    let count: usize = print.areas.iter().map(|area| area.pieces.len()).sum();
+    let cut: u32 = pattern.pieces().map(|piece| piece.cut.copies).sum();
+    assert_eq!(count, cut as usize);
+    let sleeves: Vec<f64> = print
+        .areas
+        .iter()
+        .flat_map(|area| &area.pieces)
+        .filter(|piece| piece.name.as_str() == "sleeve")
+        .map(|piece| piece.outline[0].area().signum())
+        .collect();
+    assert_eq!(sleeves.len(), 2);
+    assert!(sleeves[0] * sleeves[1] < 0.0, "one is the mirror image of the other");
+}
+
+#[test]
+fn cloths_stand_on_pages_of_their_own() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench
+        .retrue("print coat.svg --by-cloth --dry-run")
+        .is_true()
+        .prints_nothing()
+        .says("10 pieces on")
+        .says("3 pieces on");
+    assert_eq!(bench.files(), ["coat.svg"]);
+}
+
+#[test]
+fn the_command_tells_pages_and_refuses_what_has_no_room() {
+    let bench = Bench::new().with_fixture("coat.svg").with_file("old.pdf", "kept");
+    bench
+        .retrue("print coat.svg -o coat.pdf --title \"My coat\"")
+        .is_true()
+        .says("13 pieces on")
+        .says("measure both bars on every page: 100 mm")
+        .says("sew a trial garment");
+    assert!(std::fs::read(bench.path("coat.pdf")).expect("a PDF").starts_with(b"%PDF-1.7"));
+    bench.retrue("print coat.svg -o old.pdf").is_refused().says("--force");
+    bench.retrue("print coat.svg --piece frnt -o x.pdf").is_refused().says("did you mean `front`?");
+    bench.retrue("print coat.svg --paper a2 -o x.pdf").is_refused().says("--tiled");
+    bench.retrue("print coat.svg --paper a2 --tiled -o a2.pdf").is_true();
+    bench.retrue("print coat.svg --margin 50mm -o x.pdf").is_refused().says("too little for a page");
+    bench.retrue("print coat.svg --roll 36 -o x.pdf").is_refused().says("no unit");
+    bench
+        .retrue("print coat.svg --measured \"100mm=90mm x 100mm\" -o x.pdf")
+        .is_refused()
+        .says("actual size");
+    assert_eq!(bench.files(), ["a2.pdf", "coat.pdf", "coat.svg", "old.pdf"]);
+    assert_eq!(bench.text_of("old.pdf"), "kept");
+}
+
+#[test]
+fn a_printer_that_is_off_is_made_good_for_and_told() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench
+        .retrue("print coat.svg --piece belt --paper a3 -o coat.pdf --measured \"100mm=99mm x 100mm\"")
+        .is_true()
+        .says("`belt` would have come out")
+        .says("too short across the paper");
+}
+
+#[test]
+fn a_paper_without_room_for_a_bar_is_refused() {
+    let options = PrintOptions {
+        margin: Length::from_mm(60.0),
+        ..PrintOptions::usual("coat", portrait(SheetSize::A4))
+    };
+    let refused = Print::of(&pattern("fixtures/coat.svg"), &options);
+    assert!(matches!(refused, Err(PrintError::PaperTooSmall { .. })), "{refused:?}");
+}
+
+/// Whether a program of poppler's is there; the test tells that it measured nothing where it is not.
+fn is_there(program: &str) -> bool {
+    let found = Command::new(program).arg("-v").output().is_ok();
+    if !found {
+        eprintln!("{program} is not here: its part of the test is left out");
+    }
+    found
+}
+
+/// Ends of a bar: dark runs on both of two lines beside the bar that only its end ticks reach.
+fn bar_length(pixels: &Pixels, from: Point, way: (f64, f64), aside: (f64, f64)) -> f64 {
+    const REACHED_BY_ENDS_ONLY: f64 = 1.1;
+    let line = |sign: f64| {
+        let start = Point::new(
+            from.x + aside.0 * sign * REACHED_BY_ENDS_ONLY,
+            from.y + aside.1 * sign * REACHED_BY_ENDS_ONLY,
+        );
+        pixels.runs(start, way, 103.0)
+    };
+    let (one, other) = (line(1.0), line(-1.0));
+    let ends: Vec<f64> =
+        one.into_iter().filter(|at| other.iter().any(|twin| (twin - at).abs() < 0.1)).collect();
+    ends.last().expect("an end") - ends.first().expect("a start")
+}
+
+/// At 600 dpi the bars measure 100.0 ± 0.1 mm both ways on every page.
+#[test]
+fn bars_measure_a_hundred_millimetres_on_every_page() {
+    if !is_there("pdftoppm") {
+        return;
+    }
+    let bench = Bench::new().with_fixture("awkward.svg");
+    for paper in ["--paper a4", "--paper letter --landscape"] {
+        let line = format!("print awkward.svg --piece panel --piece yoke {paper} -o p.pdf --force");
+        bench.retrue(&line).is_true();
+        let pages = Pixels::of_pages(&bench, "p.pdf");
+        assert!(pages.len() >= 3, "a map and its pages");
+        for (i, page) in pages.iter().enumerate() {
+            let height = page.grey.len() as f64 / page.width as f64 / page.per_mm;
+            let level = bar_length(page, Point::new(31.0, 17.8), (1.0, 0.0), (0.0, 1.0));
+            let upright = bar_length(page, Point::new(17.8, height - 14.5), (0.0, -1.0), (1.0, 0.0));
+            assert!((level - 100.0).abs() < 0.1, "page {i} of {paper}: {level} across");
+            assert!((upright - 100.0).abs() < 0.1, "page {i} of {paper}: {upright} down");
+        }
+        for name in bench.files().into_iter().filter(|name| name.ends_with(".pgm")) {
+            std::fs::remove_file(bench.path(&name)).expect("it goes");
+        }
+    }
+}
+
+/// Where a cutting line crosses from page to page, its pixels on the two pages agree with each other, and with where it
+/// is, within 0.15 mm.
+#[test]
+fn tiles_put_together_give_the_outline() {
+    if !is_there("pdftoppm") {
+        return;
+    }
+    const OFF: f64 = 0.15;
+    let options = PrintOptions {
+        pieces: ["bodice-front", "sleeve"].map(|name| name.parse().expect("a name")).to_vec(),
+        ..PrintOptions::usual("dress", portrait(SheetSize::A4))
+    };
+    let print = Print::of(&pattern("fixtures/dress.svg"), &options).expect("pages");
+    let bench = Bench::new().with_file("p.pdf", print.pdf().expect("a PDF"));
+    let pixels = Pixels::of_pages(&bench, "p.pdf");
+    assert_eq!(pixels.len(), print.pages.len());
+    let strokes = print.areas[0].pieces.iter().flat_map(|piece| &piece.drawing.strokes);
+    let cut: Vec<_> = strokes.filter(|stroke| stroke.kind == LineKind::CuttingLine).collect();
+    let pages: Vec<_> = print.pages.iter().zip(&pixels).filter(|(page, _)| page.shown.is_some()).collect();
+    let mut crossings = 0;
+    for (i, (page, _)) in pages.iter().enumerate() {
+        for (other, _) in &pages[i + 1..] {
+            let (Some(a), Some(b)) = (page.shown, other.shown) else { continue };
+            let shared = a.rect.intersect(b.rect);
+            let (level, upright) = (shared.width() > 12.0, shared.height() > 12.0);
+            if level == upright || shared.width() < 5.0 || shared.height() < 5.0 {
+                continue;
+            }
+            let middle = shared.center();
+            let (line, way) = if upright {
+                let x = middle.x + 2.0;
+                (kurbo::Line::new((x, shared.y0), (x, shared.y1)), (0.0, 1.0))
+            } else {
+                let y = middle.y + 2.0;
+                (kurbo::Line::new((shared.x0, y), (shared.x1, y)), (1.0, 0.0))
+            };
+            for segment in cut.iter().flat_map(|stroke| stroke.path.segments()) {
+                for hit in segment.intersect_line(line) {
+                    let at = line.eval(hit.line_t);
+                    let found: Vec<f64> = pages
+                        .iter()
+                        .filter(|(one, _)| one.shown == page.shown || one.shown == other.shown)
+                        .map(|(one, pixels)| {
+                            let shown = one.shown.expect("shown").rect;
+                            let on_page = one.window.origin() + (at - shown.origin());
+                            let start = Point::new(on_page.x - 1.5 * way.0, on_page.y - 1.5 * way.1);
+                            let runs = pixels.runs(start, way, 3.0);
+                            let nearest = runs.into_iter().map(|run| run - 1.5);
+                            nearest.min_by(|a, b| a.abs().total_cmp(&b.abs())).expect("a line")
+                        })
+                        .collect();
+                    crossings += 1;
+                    assert!((found[0] - found[1]).abs() < OFF, "{at:?}: {found:?}");
+                    assert!(found.iter().all(|off| off.abs() < OFF), "{at:?}: {found:?}");
+                }
+            }
+        }
+    }
+    assert!(crossings >= 8, "{crossings} crossings were looked at");
+}
+
+/// A second reader opens it without a word, and finds its texts.
+#[test]
+fn other_programs_read_it() {
+    let bench = Bench::new().with_fixture("dress.svg");
+    bench.retrue("print dress.svg -o dress.pdf --title \"A dress\"").is_true();
+    let run = |program: &str, arguments: &[&str]| {
+        let done =
+            Command::new(program).args(arguments).current_dir(bench.path(".")).output().expect("it runs");
+        assert!(done.status.success(), "{program}: {}", String::from_utf8_lossy(&done.stderr));
+        assert!(done.stderr.is_empty(), "{program}: {}", String::from_utf8_lossy(&done.stderr));
+        String::from_utf8_lossy(&done.stdout).into_owned()
+    };
+    if is_there("pdfinfo") {
+        let told = run("pdfinfo", &["dress.pdf"]);
+        assert!(told.contains("A dress"), "{told}");
+    }
+    if is_there("pdftotext") {
+        let text = run("pdftotext", &["-raw", "dress.pdf", "-"]);
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for needed in ["bodice-front", "cut 1 on the fold", "bust-dart, press to waist", "measure both bars"]
+        {
+            assert!(text.contains(needed), "{needed} is not in:\n{text}");
+        }
+    }
+    if Command::new("qpdf").arg("--version").output().is_ok() {
+        let told = run("qpdf", &["--check", "dress.pdf"]);
+        assert!(!told.to_lowercase().contains("warning"), "{told}");
+    }
+}
