@@ -159,7 +159,6 @@ pub fn source() -> impl TypedValueParser<Value = Source> {
 }
 
 /// Reads an argument that names a file to write, or `-` for standard output.
-/// Reads an argument that names a file, or `-` for standard output.
 pub fn target() -> impl TypedValueParser<Value = Target> {
     PathBufValueParser::new().map(|path: PathBuf| Target::from(path))
 }
