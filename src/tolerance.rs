@@ -151,9 +151,6 @@ pub const EASE_TOLD: f64 = 0.05;
 /// Twenty degrees, as from an armhole. A line from the shoulder meets at 10 to 15° and stays straight.
 pub const CURVE_FROM_EDGE: f64 = 0.349;
 
-/// Numerical: a change of area smaller than this is none (mm²).
-pub const SAME_AREA: f64 = 1e-3;
-
 /// Sewing: a dart whose axis stands at no more than this angle to a line runs along it (radians).
 ///
 /// Thirty degrees: beyond it the line would have to turn back on itself to follow the dart.

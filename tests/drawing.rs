@@ -1,6 +1,9 @@
 //! Reading any SVG into shapes in millimetres, held against an independent reader and against files
 //! that want to break it.
 
+#[path = "common/usvg_path.rs"]
+mod usvg_path;
+
 mod drawing {
     mod hostile;
     mod kept;

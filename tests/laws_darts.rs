@@ -82,6 +82,14 @@ fn any_edge() -> impl Strategy<Value = &'static str> {
     prop_oneof![Just("shoulder"), Just("armhole"), Just("side"), Just("lowest"), Just("neck"), Just("centre")]
 }
 
+/// What an operation made; a case in which something stands in its way does not count.
+fn unless_in_the_way(done: Result<Recut, Refusal>) -> Result<Recut, TestCaseError> {
+    done.map_err(|refusal| match stands_in_the_way(&refusal) {
+        true => TestCaseError::reject("in the way"),
+        false => TestCaseError::fail(refusal.to_string()),
+    })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig {
         cases: 256,
@@ -109,13 +117,7 @@ proptest! {
         let mouth = dart.mouth().unwrap();
         let old_edge = piece.edge_named(&mouth.edge).unwrap();
         let home = format!("{}@{}mm", mouth.edge, piece.to_sewn(old_edge, mouth.from));
-        let recut = match Step::from(pivot(&piece, &dart.name, &to)).apply(&before) {
-            Ok(recut) => recut,
-            Err(refusal) => {
-                prop_assert!(stands_in_the_way(&refusal), "{}", refusal);
-                return Err(TestCaseError::reject("in the way"));
-            }
-        };
+        let recut = unless_in_the_way(Step::from(pivot(&piece, &dart.name, &to)).apply(&before))?;
         assert_kept(&before, &recut);
         let moved = own(&draft, &recut.pattern);
         let new = moved.dart_named(&dart.name).unwrap();
@@ -146,13 +148,7 @@ proptest! {
         let old = piece.dart_named(&dart).unwrap();
         let mut step = pivot(&piece, &dart, &format!("armhole@{}%", along * 100.0));
         step.share = Some(format!("{share}%").parse().unwrap());
-        let recut = match Step::from(step).apply(&before) {
-            Ok(recut) => recut,
-            Err(refusal) => {
-                prop_assert!(stands_in_the_way(&refusal), "{}", refusal);
-                return Err(TestCaseError::reject("in the way"));
-            }
-        };
+        let recut = unless_in_the_way(Step::from(step).apply(&before))?;
         assert_kept(&before, &recut);
         let moved = own(&draft, &recut.pattern);
         let (rest, new) = (moved.dart_named(&dart).unwrap(), moved.dart_named(&"waist-dart-moved".parse().unwrap()).unwrap());

@@ -1,10 +1,13 @@
 //! What we write is what another reader finds: usvg shares none of our path writing, placing and walking.
 
+#[path = "common/usvg_path.rs"]
+mod usvg_path;
+
 use std::collections::HashMap;
 
-use kurbo::{Affine, BezPath, ParamCurve, PathEl, PathSeg, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, ParamCurve, PathSeg, Point, Rect, Shape};
 use retrue::sheet;
-use usvg::tiny_skia_path::{self, PathSegment};
+use usvg_path::in_mm;
 
 const FIXTURES: [&str; 4] = ["coat", "dress", "skirt-shaped-back", "awkward"];
 
@@ -92,20 +95,6 @@ fn collect(group: &usvg::Group, to_mm: Affine, paths: &mut HashMap<String, Vec<B
             _ => {}
         }
     }
-}
-
-fn in_mm(path: &usvg::Path, to_mm: Affine) -> BezPath {
-    let t = path.abs_transform();
-    let place = to_mm * Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from));
-    let point = |p: tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
-    let elements = path.data().segments().map(|segment| match segment {
-        PathSegment::MoveTo(to) => PathEl::MoveTo(point(to)),
-        PathSegment::LineTo(to) => PathEl::LineTo(point(to)),
-        PathSegment::QuadTo(a, to) => PathEl::QuadTo(point(a), point(to)),
-        PathSegment::CubicTo(a, b, to) => PathEl::CurveTo(point(a), point(b), point(to)),
-        PathSegment::Close => PathEl::ClosePath,
-    });
-    place * BezPath::from_vec(elements.collect())
 }
 
 /// The one path that bears the id of an edge.

@@ -445,12 +445,15 @@ fn join_ring(plan: &Plan, drafts: &mut Vec<Draft>) -> Result<(), Refusal> {
     Ok(())
 }
 
+/// Gives stretches of one name a name each. The first keeps it, and so does every other edge: a new edge is found again by
+/// the name it was made with.
 fn name_apart(drafts: &mut [Draft]) {
     for i in 0..drafts.len() {
-        let (before, rest) = drafts.split_at_mut(i);
-        let Some(draft) = rest.first_mut() else { return };
-        let taken = |name: &EdgeName| before.iter().any(|other| other.look.name == *name);
-        draft.look.name = draft.look.name.clone().free(taken);
+        let name = drafts[i].look.name.clone();
+        if drafts[..i].iter().any(|before| before.look.name == name) {
+            let taken = |name: &EdgeName| drafts.iter().any(|other| other.look.name == *name);
+            drafts[i].look.name = name.free(taken);
+        }
     }
 }
 

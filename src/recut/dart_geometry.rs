@@ -10,12 +10,9 @@
 //! ```
 
 use crate::curve::{Curve, Motion, Point};
-use crate::pattern::{
-    Dart, DartName, DartShape, Declared, DeclaredKind, EdgeName, Piece, PieceName, Refusal, RefusalKind,
-};
-use crate::recut::Work;
+use crate::pattern::{Dart, DartName, DartShape, EdgeName, Piece, Refusal, RefusalKind};
 use crate::recut::line::{On, dart_in_the_way};
-use crate::tolerance::{AREA_TOLD, LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_AREA, SAME_CUT};
+use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};
 
 /// An open dart with its mouth found on the outline.
 #[derive(Clone, Debug)]
@@ -264,14 +261,5 @@ pub(super) fn refuse_meeting(piece: &Piece, a: &Curve, b: &Curve, shared: Point)
             ),
             "name fewer darts with --darts, or move one first with pivot-dart",
         )),
-    }
-}
-
-/// Declares a change of area, and tells it where it can be seen.
-pub(super) fn declare(work: &mut Work, piece: &PieceName, kind: DeclaredKind, area: f64) {
-    if area.abs() > AREA_TOLD {
-        work.declare(piece, kind, area);
-    } else if area.abs() > SAME_AREA {
-        work.entry.declared.push(Declared { piece: piece.clone(), kind, area });
     }
 }

@@ -20,7 +20,7 @@ use crate::pattern::{
 use crate::recut::Work;
 use crate::recut::assemble::{Assembled, Bit, Part, Plan, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
-    Slide, Turned, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
+    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::{On, snap};
 use crate::recut::split::{centre_edge, tell_crossed_marks};
@@ -74,7 +74,7 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     let (name, width) = pivot.opened(&made)?;
     tell_crossed_marks(work, &piece, &Curve::line(point, pivot.target())?);
     work.replace(&[&piece], vec![made])?;
-    declare(work, piece.name(), DeclaredKind::LegsRedrawn, by);
+    work.declare(piece.name(), DeclaredKind::LegsRedrawn, by);
     work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
     Ok(())
 }

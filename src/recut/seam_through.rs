@@ -19,9 +19,7 @@ use crate::pattern::{
 use crate::recut::Work;
 use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
 use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
-use crate::recut::dart_geometry::{
-    Slide, Wedge, declare, refuse_across_darts, refuse_meeting, refuse_outside,
-};
+use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
 use crate::recut::fields::Names;
 use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
@@ -325,7 +323,7 @@ impl SeamThrough<'_> {
         }
         for i in order {
             for (kind, by) in [(DeclaredKind::LegsRedrawn, redrawn[i]), (DeclaredKind::Blend, blended[i])] {
-                declare(work, &names[i], kind, by);
+                work.declare(&names[i], kind, by);
             }
         }
     }

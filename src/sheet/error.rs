@@ -74,6 +74,11 @@ pub enum WriteError {
     /// The record cannot be written.
     #[error("the record cannot be written: {0}")]
     Record(String),
+    /// The sheet could not be read again as it is.
+    #[error(
+        "it could not be read again ({0}): choose another line, depth or width, or take the step in another order"
+    )]
+    Unreadable(String),
     /// The text cannot be put together.
     #[error("the sheet cannot be put together")]
     Format(#[from] fmt::Error),

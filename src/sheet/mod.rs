@@ -26,6 +26,7 @@ mod notes;
 mod own_look;
 mod pieces;
 mod read;
+mod read_again;
 mod seams;
 mod write;
 mod write_piece;

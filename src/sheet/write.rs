@@ -12,6 +12,7 @@ use crate::sheet::drawing::number::{WriteFault, character_data};
 use crate::sheet::element::Element;
 use crate::sheet::kinds::PLACED;
 use crate::sheet::look::STYLE;
+use crate::sheet::read_again::refuse_unreadable;
 use crate::sheet::write_piece::PieceWriter;
 use crate::sheet::written_seams::WrittenSeams;
 
@@ -26,7 +27,8 @@ const MADE_ANEW: &[&str] = &["xmlns", "width", "height", "viewBox", "preserveAsp
 ///
 /// # Errors
 ///
-/// Refuses a cutting line that cannot be worked out, and texts or numbers that SVG cannot hold.
+/// Refuses a cutting line that cannot be worked out, texts or numbers that SVG cannot hold, and what could not be read
+/// again as it is.
 pub fn write(pattern: &Pattern) -> Result<String, WriteError> {
     let order = SewingOrder::of(pattern);
     let seams = WrittenSeams::of(pattern)?;
@@ -56,7 +58,9 @@ pub fn write(pattern: &Pattern) -> Result<String, WriteError> {
     }
     groups.into_iter().for_each(|group| root.add(group));
     let prolog: String = pattern.background.prolog.iter().map(|text| format!("{text}\n")).collect();
-    Ok(format!("{prolog}{root}\n"))
+    let text = format!("{prolog}{root}\n");
+    refuse_unreadable(pattern, &text)?;
+    Ok(text)
 }
 
 fn root(background: &Background, view: Rect) -> Element {

@@ -1,10 +1,11 @@
 //! The same geometry as usvg finds, which shares none of our walking, fitting and shape code.
 
-use kurbo::{Affine, BezPath, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point};
+use kurbo::{Affine, BezPath, ParamCurve, ParamCurveNearest, PathSeg, Point};
 use proptest::prelude::*;
 use retrue::sheet::drawing::{Drawing, Visibility};
 
 use super::{all, read_text, sheet};
+use crate::usvg_path::in_mm;
 
 /// What two readers may differ by, mm: usvg keeps f32.
 const AGREEMENT: f64 = 0.001;
@@ -25,25 +26,10 @@ fn collect(group: &usvg::Group, paths: &mut Vec<BezPath>) {
     for node in group.children() {
         match node {
             usvg::Node::Group(group) => collect(group, paths),
-            usvg::Node::Path(path) if path.is_visible() => paths.push(in_mm(path)),
+            usvg::Node::Path(path) if path.is_visible() => paths.push(in_mm(path, Affine::scale(MM_PER_PX))),
             _ => {}
         }
     }
-}
-
-fn in_mm(path: &usvg::Path) -> BezPath {
-    use usvg::tiny_skia_path::PathSegment;
-    let t = path.abs_transform();
-    let affine = Affine::scale(MM_PER_PX) * Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from));
-    let point = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
-    let elements = path.data().segments().map(|segment| match segment {
-        PathSegment::MoveTo(to) => PathEl::MoveTo(point(to)),
-        PathSegment::LineTo(to) => PathEl::LineTo(point(to)),
-        PathSegment::QuadTo(a, to) => PathEl::QuadTo(point(a), point(to)),
-        PathSegment::CubicTo(a, b, to) => PathEl::CurveTo(point(a), point(b), point(to)),
-        PathSegment::Close => PathEl::ClosePath,
-    });
-    affine * BezPath::from_vec(elements.collect())
 }
 
 fn our_paths(drawing: &Drawing) -> Vec<BezPath> {

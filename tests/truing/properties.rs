@@ -6,7 +6,7 @@ use lyon_geom::{CubicBezierSegment, point};
 use proptest::prelude::*;
 use retrue::curve::{Curve, Motion, Point, Radians, Vec2};
 use retrue::pattern::{Edge, Finish, Pattern};
-use retrue::truing::{self, FindingKind, Limits, SeamWalk};
+use retrue::truing::{self, Finding, Limits, SeamWalk};
 
 use crate::build::{dart, level, moved, notch, of_edges, pattern, rectangle, seam};
 use crate::{FIXTURES, read, text_of};
@@ -57,8 +57,12 @@ proptest! {
             prop_assert_eq!(&walk.name, &moved.name);
             assert_near(&numbers(walk), &numbers(moved));
         }
-        let found = truing::check(&after, &Limits::default());
-        prop_assert!(found.iter().all(|finding| finding.kind == FindingKind::AllowanceTrimmed), "{:?}", found);
+        let found = |pattern| truing::check(pattern, &Limits::default());
+        let (found, moved) = (found(&before), found(&after));
+        let said = |found: &[Finding]| found.iter().map(|one| (one.kind, one.at.clone())).collect::<Vec<_>>();
+        let sizes = |found: &[Finding]| found.iter().map(|one| one.number).collect::<Vec<_>>();
+        prop_assert_eq!(said(&found), said(&moved));
+        assert_near(&sizes(&found), &sizes(&moved));
     }
 
     /// A notch that is moved by so much drifts by so much.
