@@ -17,7 +17,7 @@ use crate::allowance::beside::{arm, leaving_arm};
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
-use crate::allowance::take_off::run_on::RunOn;
+use crate::allowance::take_off::run_on::{Ahead, RunOn};
 use crate::allowance::take_off::seamline::End;
 use crate::allowance::take_off::span::{Span, kinks};
 use crate::allowance::take_off::{DartKnownBy, DartShown, DrawnDart};
@@ -83,7 +83,10 @@ impl Sides {
         let before = span.line.stretch((leave - reach).max(0.0), leave).ok()?;
         let after = span.line.stretch(enter, (enter + reach).min(length)).ok()?;
         let (before, after) = (inside(&before, &span.edge).ok()?, inside(&after, &span.edge).ok()?);
-        Some(Sides { before: RunOn::of(&before, 0.0, reach), after: RunOn::of(&after, reach, 0.0) })
+        Some(Sides {
+            before: RunOn::of(&before, 0.0, reach, Ahead::Bent),
+            after: RunOn::of(&after, reach, 0.0, Ahead::Bent),
+        })
     }
 }
 
