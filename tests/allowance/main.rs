@@ -3,6 +3,7 @@
 mod corners;
 mod darts;
 mod distances;
+mod drawing;
 mod ends;
 mod fixtures;
 mod hems;

@@ -37,6 +37,14 @@ pub(super) struct Found {
 /// Enough of an armhole for its bend, little enough that a piece's other side is not met.
 const CONTEXT: f64 = 60.0;
 
+/// How far from a corner its shape may begin, as a multiple of the deeper allowance: where a side that leans by 20° is
+/// turned up, its line leaves the edge at the fold, six allowances before its end.
+const SHAPE_REACH: f64 = 6.0;
+
+/// The share of a line that is an edge's own at least, whatever kinks it has: a hem's fold may lie far along a short
+/// side's line.
+const LEAST_KEPT: f64 = 0.1;
+
 /// Into how many steps the drawing round a corner is divided to be laid on a shape.
 const LAID: u32 = 24;
 
@@ -122,7 +130,8 @@ impl<'a> Sight<'a> {
         between: &[&Curve],
         wanted: Option<&'a CornerShape>,
     ) -> Result<Sight<'a>, TakeOffError> {
-        let reach = MITRE_REACH * first.depth().max(second.depth()) + CONTEXT;
+        // Twice: a hem's side is reflected, and so must be seen as far above the fold as it is drawn below.
+        let reach = 2.0 * SHAPE_REACH * first.depth().max(second.depth()) + CONTEXT;
         let begins = (first.line.length() - reach).max(0.0);
         let open = TakeOffError::Open;
         let mut drawn = first.line.stretch(begins, first.line.length()).map_err(open)?;
@@ -143,18 +152,19 @@ impl<'a> Sight<'a> {
     /// All choices for which the lines inside meet; one without a shape is the choice of what was said.
     fn choices(&self) -> Result<Vec<Choice>, TakeOffError> {
         let (leaves, enters) = self.between;
-        let reach = MITRE_REACH * self.deepest();
+        let reach = SHAPE_REACH * self.deepest();
         let all: Vec<f64> = kinks(&self.drawn).map(|joint| joint.at).collect();
         let apart = |a: f64, b: f64| (a - b).abs() > SAME_POINT;
+        let first_kept = LEAST_KEPT * self.first.line.length() - self.begins;
+        let second_kept = enters + (1.0 - LEAST_KEPT) * self.second.line.length();
         let tails = all
             .iter()
             .copied()
-            .filter(|at| *at < leaves && apart(*at, leaves) && *at > (leaves - reach).max(leaves / 2.0));
-        let half = enters.midpoint(self.drawn.length());
+            .filter(|at| *at < leaves && apart(*at, leaves) && *at > (leaves - reach).max(first_kept));
         let heads = all
             .iter()
             .copied()
-            .filter(|at| *at > enters && apart(*at, enters) && *at < (enters + reach).min(half));
+            .filter(|at| *at > enters && apart(*at, enters) && *at < (enters + reach).min(second_kept));
         let ends: Vec<f64> = std::iter::once(leaves).chain(tails.rev()).collect();
         let starts: Vec<f64> = std::iter::once(enters).chain(heads).collect();
         let mut choices = Vec::new();

@@ -17,7 +17,7 @@ use crate::allowance::beside::{arm, leaving_arm};
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
-use crate::allowance::take_off::run_on::RunOn;
+use crate::allowance::take_off::run_on::{Ahead, RunOn};
 use crate::allowance::take_off::seamline::End;
 use crate::allowance::take_off::span::{Span, kinks};
 use crate::allowance::take_off::{DartKnownBy, DartShown, DrawnDart};
@@ -83,7 +83,10 @@ impl Sides {
         let before = span.line.stretch((leave - reach).max(0.0), leave).ok()?;
         let after = span.line.stretch(enter, (enter + reach).min(length)).ok()?;
         let (before, after) = (inside(&before, &span.edge).ok()?, inside(&after, &span.edge).ok()?);
-        Some(Sides { before: RunOn::of(&before, 0.0, reach), after: RunOn::of(&after, reach, 0.0) })
+        Some(Sides {
+            before: RunOn::of(&before, 0.0, reach, Ahead::Bent),
+            after: RunOn::of(&after, reach, 0.0, Ahead::Bent),
+        })
     }
 }
 
@@ -171,10 +174,12 @@ fn by_mouth<'a>(span: &Span, dart: &'a DrawnDart, mouth: (Point, Point)) -> Resu
     let (from, to) = (near(a), near(b));
     let about = |kink: &Joint| kink.at > from - span.depth() && kink.at < to + span.depth();
     let seen: Vec<f64> = kinks(&span.line).filter(about).map(|kink| kink.at).collect();
-    let leave = seen.first().copied().unwrap_or(from).min(from);
-    let enter = seen.last().copied().unwrap_or(to).max(to);
-    let leave = if seen.len() > 2 { seen[0] } else { leave };
-    let enter = if seen.len() > 2 { seen[seen.len() - 1] } else { enter };
+    // A cap has three points at least; fewer kinks are of the apex alone, and the line runs smoothly into the cap.
+    let (leave, enter) = match (seen.first(), seen.last()) {
+        (Some(first), Some(last)) if seen.len() > 2 => (*first, *last),
+        (Some(first), Some(last)) => (first.min(from), last.max(to)),
+        _ => (from, to),
+    };
     let sides = Sides::of(span, leave, enter).ok_or_else(|| no_dart(span, dart))?;
     let on_seamline = |line: &Curve, point: Point| {
         let near = line.nearest(point);

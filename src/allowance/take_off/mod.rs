@@ -9,7 +9,8 @@
 //! The inverse of [`crate::allowance::cutting_line`]. Each edge's line is brought inward by its allowance; each corner is
 //! undone whatever the shape it was cut in (`corner`); a dart's cap is folded back (`dart`). Where the cutting line does
 //! not tell the seamline, because an allowance had no room or an edge that bends was cut short at a corner, the stretch
-//! is told ([`UnknownStretch`]) and runs on smoothly.
+//! is told ([`UnknownStretch`]) and runs on smoothly. A hollow so narrow that the cutting line passes straight over it
+//! leaves no trace there, and none comes back.
 
 mod assemble;
 mod corner;

@@ -12,11 +12,28 @@ pub(super) struct RunOn {
     pub own: (f64, f64),
 }
 
+/// How a line runs on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ahead {
+    /// With the bend it ends in.
+    Bent,
+    /// Straight, where bent it would turn away from what it is to meet.
+    Straight,
+}
+
+impl Ahead {
+    pub const EITHER: [Ahead; 2] = [Ahead::Bent, Ahead::Straight];
+}
+
 impl RunOn {
-    pub fn of(line: &Curve, before: f64, after: f64) -> RunOn {
-        let ahead = bent_on(&bent_on(&line.reversed(), before).reversed(), after);
-        let from = bent_on(&line.reversed(), before).length() - line.length();
-        RunOn { line: ahead, own: (from, from + line.length()) }
+    pub fn of(line: &Curve, before: f64, after: f64, ahead: Ahead) -> RunOn {
+        let on = |line: &Curve, reach: f64| match ahead {
+            Ahead::Bent => bent_on(line, reach),
+            Ahead::Straight => line.run_on(0.0, reach),
+        };
+        let backward = on(&line.reversed(), before).reversed();
+        let from = backward.length() - line.length();
+        RunOn { line: on(&backward, after), own: (from, from + line.length()) }
     }
 }
 
@@ -88,24 +105,25 @@ pub(super) fn met(before: &Curve, after: &Curve, reach: f64) -> Option<Met> {
         let first = before.with_ends(before.start(), at).ok()?;
         return Some(Met { at, first, second: after.with_ends(at, after.end()).ok()?, doubt: 0.0 });
     }
-    if let Some(met) = met_nearby(before, after) {
-        return Some(met);
-    }
-    let (first, second) = (RunOn::of(before, 0.0, reach), RunOn::of(after, reach, 0.0));
+    let run_on = |ahead: &Ahead| met_ahead(before, after, reach, *ahead);
+    met_nearby(before, after).or_else(|| Ahead::EITHER.iter().find_map(run_on))
+}
+
+fn met_ahead(before: &Curve, after: &Curve, reach: f64, ahead: Ahead) -> Option<Met> {
+    let (first, second) = (RunOn::of(before, 0.0, reach, ahead), RunOn::of(after, reach, 0.0, ahead));
     let off =
         |crossing: &Crossing| (crossing.at - first.own.1).abs() + (crossing.other_at - second.own.0).abs();
     let found = first.line.crossings(&second.line).into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
     let beyond = (found.at - first.own.1, second.own.0 - found.other_at);
+    let (up_to, from) = (
+        first.line.stretch(0.0, found.at).ok()?,
+        second.line.stretch(found.other_at, second.line.length()).ok()?,
+    );
     Some(Met {
         at: found.point,
+        first: up_to.with_ends(before.start(), found.point).ok()?,
+        second: from.with_ends(found.point, after.end()).ok()?,
         doubt: doubt(before, beyond.0).max(doubt(&after.reversed(), beyond.1)),
-        first: first.line.stretch(0.0, found.at).ok()?.with_ends(before.start(), found.point).ok()?,
-        second: second
-            .line
-            .stretch(found.other_at, second.line.length())
-            .ok()?
-            .with_ends(found.point, after.end())
-            .ok()?,
     })
 }
 

@@ -4,10 +4,10 @@ use crate::allowance::take_off::Unknown;
 use crate::allowance::take_off::corner::Found;
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
-use crate::allowance::take_off::run_on::{RunOn, doubt};
+use crate::allowance::take_off::run_on::{Ahead, RunOn, doubt};
 use crate::allowance::take_off::span::{Span, kinks};
 use crate::curve::{Curve, Point};
-use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, SEAMLINE_UNSURE, TRIM_STEP};
+use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, RUN_ON_UNSURE, SEAMLINE_UNSURE, TRIM_STEP};
 
 /// A part of an edge between two corners or mouths.
 pub(super) struct Part {
@@ -68,18 +68,21 @@ pub(super) fn part(span: &Span, start: End, end: End, depths: Depths) -> Result<
     let beside = span.line.stretch(start.on_line, end.on_line).map_err(|_| nothing())?;
     let line = inside(&beside, &span.edge)?;
     let reach = 2.0 * MITRE_REACH * depths.before.max(depths.after).max(span.depth());
-    let whole = RunOn::of(&line, reach, reach);
-    let (from, to) = whole.places_of(start, end).ok_or_else(nothing)?;
+    let placed = |ahead: &Ahead| {
+        let whole = RunOn::of(&line, reach, reach, *ahead);
+        whole.places_of(start, end).map(|places| (whole, places))
+    };
+    let (whole, (from, to)) = Ahead::EITHER.iter().find_map(placed).ok_or_else(nothing)?;
     let cut = whole.line.stretch(from, to).map_err(|_| nothing())?;
     let made = cut.with_ends(start.at, end.at).map_err(|_| nothing())?;
     let own = ((whole.own.0 - from).max(0.0), (whole.own.1 - from).min(made.length()));
     check_room(span, &beside, &made, own)?;
     let mut unknown = Vec::new();
-    if doubt(&line.reversed(), own.0) > SEAMLINE_UNSURE {
+    if doubt(&line.reversed(), own.0) > RUN_ON_UNSURE {
         unknown.push((0.0, own.0, Unknown::Corner));
     }
     unknown.extend(hollows(span, &beside, &made));
-    if doubt(&line, made.length() - own.1) > SEAMLINE_UNSURE {
+    if doubt(&line, made.length() - own.1) > RUN_ON_UNSURE {
         unknown.push((own.1, made.length(), Unknown::Corner));
     }
     Ok(Part { line: made, beside, unknown })
