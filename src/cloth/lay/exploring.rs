@@ -112,17 +112,20 @@ impl<'a> Search<'a, '_> {
             return 1.0;
         }
         match self.budget.limit {
-            Limit::Iterations(passes) => self.spent as f64 / passes.max(1) as f64,
-            Limit::Seconds(seconds) => self.began.elapsed().as_secs_f64() / seconds.max(1e-9),
+            Limit::Iterations(0) => 1.0,
+            Limit::Iterations(passes) => self.spent as f64 / passes as f64,
+            Limit::Seconds(seconds) if seconds > 0.0 => self.began.elapsed().as_secs_f64() / seconds,
+            Limit::Seconds(_) => 1.0,
         }
     }
 
     /// What bounds a race that may use the budget up to a share.
     fn bounds(&self, share: f64) -> Bounds {
         match self.budget.limit {
-            Limit::Iterations(passes) => {
-                Bounds { passes: ((passes as f64 * share) as u64).saturating_sub(self.spent), deadline: None }
-            }
+            Limit::Iterations(passes) => Bounds {
+                passes: ((passes as f64 * share).ceil() as u64).saturating_sub(self.spent),
+                deadline: None,
+            },
             Limit::Seconds(seconds) => Bounds {
                 passes: u64::MAX,
                 deadline: Duration::try_from_secs_f64(seconds * share)
