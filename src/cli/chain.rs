@@ -77,7 +77,7 @@ impl Chain {
             let (step, fitted) = fitted.map_or((step.clone(), None), |(step, fitted)| (step, Some(fitted)));
             let recut = step.apply(&after).map_err(|refusal| match place {
                 None => Failure::refused(&before.name, &refusal),
-                Some(place) => place.refused(i + 1, step, &refusal),
+                Some(place) => place.refused(i + 1, &step, &refusal),
             })?;
             after = recut.pattern;
             let fitted = fitted.map(|fitted| (fitted, after.clone()));

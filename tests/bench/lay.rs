@@ -1,6 +1,6 @@
 //! How densely sets of polygons are laid, and how many places are looked at in a second.
 //!
-//! `cargo bench --bench lay -- [--seconds S | --iterations N] [--seeds K] [--searchers W] [FILE…]`: sets in the format
+//! `cargo bench --bench lay -- [--seconds S | --iterations N] [--first SEED] [--seeds K] [--searchers W] [FILE…]`: sets in the format
 //! of `fixtures/lay`, which are taken where no file is named; then a puzzle of 12 pieces.
 
 use std::time::Instant;
@@ -13,6 +13,7 @@ mod lay_sets;
 /// What is asked for on the command line.
 struct Wishes {
     limit: Limit,
+    first: u64,
     seeds: u64,
     searchers: usize,
     files: Vec<String>,
@@ -45,13 +46,15 @@ fn main() {
 }
 
 fn wishes() -> Wishes {
-    let mut wishes = Wishes { limit: Limit::Iterations(3000), seeds: 1, searchers: 2, files: Vec::new() };
+    let mut wishes =
+        Wishes { limit: Limit::Iterations(3000), first: 0, seeds: 1, searchers: 2, files: Vec::new() };
     let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
     while let Some(word) = words.next() {
         let mut number = || words.next().and_then(|word| word.parse::<f64>().ok()).expect("a number");
         match word.as_str() {
             "--seconds" => wishes.limit = Limit::Seconds(number()),
             "--iterations" => wishes.limit = Limit::Iterations(number() as u64),
+            "--first" => wishes.first = number() as u64,
             "--seeds" => wishes.seeds = number() as u64,
             "--searchers" => wishes.searchers = number() as usize,
             _ => wishes.files.push(word),
@@ -62,7 +65,7 @@ fn wishes() -> Wishes {
 
 fn run(name: &str, problem: &Problem, wishes: &Wishes) {
     let mut densities = Vec::new();
-    for seed in 0..wishes.seeds {
+    for seed in wishes.first..wishes.first + wishes.seeds {
         let budget = Budget { seed, searchers: wishes.searchers, limit: wishes.limit };
         let began = Instant::now();
         let outcome = search(problem, &budget, &mut |_| Continue::Search).expect("a sound problem");

@@ -112,8 +112,10 @@ impl<'a> Search<'a, '_> {
             return 1.0;
         }
         match self.budget.limit {
-            Limit::Iterations(passes) => self.spent as f64 / passes.max(1) as f64,
-            Limit::Seconds(seconds) => self.began.elapsed().as_secs_f64() / seconds.max(1e-9),
+            Limit::Iterations(0) => 1.0,
+            Limit::Iterations(passes) => self.spent as f64 / passes as f64,
+            Limit::Seconds(seconds) if seconds > 0.0 => self.began.elapsed().as_secs_f64() / seconds,
+            Limit::Seconds(_) => 1.0,
         }
     }
 

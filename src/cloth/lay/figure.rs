@@ -12,8 +12,8 @@ use crate::tolerance::{LAY_APART, LAY_DRAWN_IN};
 pub(super) struct Figure {
     /// Where that middle lies in the item's own coordinates.
     pub middle: Point,
-    /// The outline, exactly.
-    outline: Vec<Point>,
+    /// The convex hull of the outline, exactly.
+    around: Vec<Point>,
     /// The outline drawn in by a hair, kept off flaws and pockets of the border; none where `apart` serves as well.
     body: Option<Polygon>,
     /// The clearance drawn in by a hair, kept off other items.
@@ -64,7 +64,7 @@ impl Figure {
             little: apart.bounds.width().hypot(apart.bounds.height()) * LITTLE,
             extent: bounds.width().min(bounds.height()),
             area: area(&whole.points).abs(),
-            outline: whole.points,
+            around: hull(&whole.points),
             body,
             apart,
         }
@@ -91,7 +91,7 @@ impl Figure {
         let turning = Turning::new(degrees);
         turned.degrees = degrees;
         turned.hull.clear();
-        turned.hull.extend(self.outline.iter().map(|point| turning.turn(*point)));
+        turned.hull.extend(self.around.iter().map(|point| turning.turn(*point)));
         turned.bounds = Bounds::of(&turned.hull);
         turn_polygon(&self.apart, turning, &mut turned.apart);
         turned.body = self.body.as_ref().map(|body| {

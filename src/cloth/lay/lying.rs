@@ -289,15 +289,18 @@ impl<'a> Lay<'a> {
         })
     }
 
-    /// Chooses the lines of a group anew, and moves what follows them. Items that then find no place stay.
+    /// Chooses the lines of a group anew and moves what follows them; nothing changes where an item then has no place.
     pub fn shift_group(&mut self, group: usize, random: &mut Random) {
+        let before = self.together[group];
         self.together[group] = random.between(0.0, self.prepared.groups.repeats[group]);
-        for item in 0..self.spots.len() {
-            if self.way(item).groups().any(|of| of == group)
-                && let Some(spot) = self.allowed(item, self.spots[item], random)
-            {
-                self.put(item, spot);
-            }
+        let followers: Vec<usize> = (0..self.spots.len())
+            .filter(|item| self.way(*item).groups().any(|followed| followed == group))
+            .collect();
+        let moved: Option<Vec<Spot>> =
+            followers.iter().map(|item| self.allowed(*item, self.spots[*item], random)).collect();
+        match moved {
+            Some(moved) => followers.into_iter().zip(moved).for_each(|(item, spot)| self.put(item, spot)),
+            None => self.together[group] = before,
         }
     }
 }

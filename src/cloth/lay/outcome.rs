@@ -71,7 +71,7 @@ pub enum Fault {
 pub enum Impossible {
     /// The items that may lie on some sheets only have more area than these.
     Area {
-        /// Of the items, with their clearance where it is not beyond the border (mm²).
+        /// Of the items' outlines (mm²).
         items: f64,
         /// Of the sheets, without the flaws (mm²).
         sheets: f64,
