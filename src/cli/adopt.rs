@@ -91,7 +91,7 @@ impl Adopt {
             target.write(&drawn, existing)?;
         }
         if let Some(target) = &self.map_template {
-            target.write(&adopt::template(&found, &asked), existing)?;
+            target.write(adopt::template(&found, &asked), existing)?;
         }
         let mut exit = if found.scale.is_true() && found.gaps.is_empty() { Exit::True } else { Exit::Untrue };
         match &map {

@@ -100,7 +100,7 @@ impl Lay {
         let laid = self.search(&plan, unit, loudness).map_err(|error| unlaid(&name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
         let written = if fits {
-            target.write(&picture::layout(&plan, &laid, unit), existing)?;
+            target.write(picture::layout(&plan, &laid, unit), existing)?;
             match &target {
                 Target::File(path) => Some(path.display().to_string()),
                 Target::Stream => None,

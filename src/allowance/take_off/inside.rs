@@ -6,7 +6,7 @@ use crate::allowance::take_off::DrawnEdge;
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::run_on::met;
 use crate::curve::{Curve, CurveError, Joint, offset};
-use crate::tolerance::{MITRE_REACH, SAME_POINT, TAKE_OFF_ACCURACY};
+use crate::tolerance::{DRAWN_SPECK, MITRE_REACH, SAME_POINT, TAKE_OFF_ACCURACY};
 
 /// The line inside a stretch of a cutting line, at the edge's allowance.
 ///
@@ -38,10 +38,14 @@ fn add(runs: &mut Vec<Curve>, next: Curve, reach: f64) {
     runs.push(next);
 }
 
-/// The stretches of a line between the joints at which lines inside would part, lines that run straight on made one.
+/// The stretches of a line between the joints at which lines inside would part, lines that run straight on made one; specks at
+/// its ends, left by rounding, are no stretches.
 fn smooth_runs(line: &Curve, allowance: f64) -> Result<Vec<Curve>, CurveError> {
     let line = Curve::new(merged(line.segments()))?;
-    let parts = |joint: &Joint| joint.turn.abs() * allowance > TAKE_OFF_ACCURACY / 2.0;
+    let parts = |joint: &Joint| {
+        let from_ends = joint.at.min(line.length() - joint.at);
+        from_ends > DRAWN_SPECK && joint.turn.abs() * allowance > TAKE_OFF_ACCURACY / 2.0
+    };
     let joints = line.joints().into_iter().filter(parts).map(|joint| joint.at);
     let ends: Vec<f64> = joints.chain([line.length()]).collect();
     let starts = std::iter::once(0.0).chain(ends.iter().copied());
