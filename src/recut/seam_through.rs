@@ -103,7 +103,8 @@ impl SeamThrough<'_> {
             .into_iter()
             .map(|i| {
                 let unplaced = if order[0] == i { Unplaced::Keep } else { Unplaced::Leave };
-                sides[i].made(&names[i], &edge, &smoothed.lines[i], unplaced)
+                let made = sides[i].made(&names[i], &edge, &smoothed.lines[i], unplaced);
+                made.map_err(|refusal| self.no_room(refusal))
             })
             .collect::<Result<Vec<Assembled>, Refusal>>()?;
         let parts: Vec<(usize, &Part)> = sides
@@ -122,6 +123,19 @@ impl SeamThrough<'_> {
         self.declare(work, &names, areas, order);
         let edges = names.map(|name| EdgeRef::new(name, edge.clone()));
         self.sew(work, &edges, &smoothed, order)
+    }
+
+    /// What an outline that crosses itself means here: the line lies in the piece, and its smoothed seamline does not.
+    fn no_room(&self, refusal: Refusal) -> Refusal {
+        if refusal.kind != RefusalKind::BadOutline {
+            return refusal;
+        }
+        Refusal::new(
+            RefusalKind::BadLine,
+            self.piece.name(),
+            format!("smoothed where the line turns, the new seamline leaves the piece: {}", refusal.what),
+            "let the line meet that edge farther from its corners, or nearer to a right angle",
+        )
     }
 
     fn panel(&self, i: usize) -> &Panel {
