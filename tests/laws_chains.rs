@@ -16,7 +16,7 @@ use retrue::curve::Point;
 use retrue::pattern::{Pattern, Piece, Seam};
 use retrue::recut::Step;
 use retrue::sheet;
-use retrue::truing::{FindingKind, Limits, check, girths};
+use retrue::truing::girths;
 use retrue::units::Length;
 use serde_json::{Value, json};
 
@@ -175,25 +175,7 @@ fn assert_area_declared(before: &Pattern, after: &Pattern, fields: &Value) {
     assert!(unsaid.abs() <= AREA + 1e-6 * net_area(before), "{unsaid} mm² unsaid by {fields}");
 }
 
-/// What a step changes of a girth without a reason, the checks find and name with its number.
-fn assert_girth_named(now: &Pattern) {
-    let limits = Limits::default();
-    let found = check(now, &limits);
-    let ledger = now.record.ledger.as_ref().unwrap();
-    for girth in girths(now) {
-        let Some((_, then)) = ledger.girths.iter().find(|(level, _)| *level == girth.level) else { continue };
-        let unsaid = girth.around.mm() - then - now.record.declared_girth(&girth.level);
-        if unsaid.abs() > limits.girth.mm() {
-            let named = found.iter().any(|finding| {
-                finding.kind == FindingKind::GirthChanged
-                    && finding.at == girth.level.to_string()
-                    && (finding.number - unsaid).abs() < 1e-6
-            });
-            assert!(named, "{} changed by {unsaid} mm and no finding says so: {found:?}", girth.level);
-        }
-    }
-}
-
+/// No step changes a girth by more than a tenth of a millimetre without declaring it with a reason.
 fn assert_girth_declared(before: &Pattern, after: &Pattern, fields: &Value) {
     let now = girths(after);
     let step = after.record.steps.last().unwrap();
@@ -238,12 +220,20 @@ fn is_same_seam(a: &Seam, b: &Seam) -> bool {
     )
 }
 
+/// What is not written is told where chains are told, so that it can be counted.
+fn not_said(error: &sheet::WriteError) -> bool {
+    if std::env::var("RETRUE_TELL").is_ok() {
+        println!("not written: {error}");
+    }
+    false
+}
+
 /// Writes a pattern and reads it again. False where a sheet cannot say it: the command then refuses and writes nothing.
 fn is_written_and_read(pattern: &Pattern, fields: &Value) -> bool {
     let text = match sheet::write(pattern) {
         Ok(text) => text,
-        Err(sheet::WriteError::Unreadable(what)) if !what.is_empty() => return false,
-        Err(error) if error.to_string().contains("direction of the seam") => return false,
+        Err(error @ sheet::WriteError::Unreadable(_)) => return not_said(&error),
+        Err(error) if error.to_string().contains("direction of the seam") => return not_said(&error),
         Err(error) => panic!("{error} after {fields}"),
     };
     let read = match sheet::read(text.as_bytes(), &Default::default()) {
@@ -275,7 +265,7 @@ proptest! {
     /// Whatever is asked for in whatever order is done right, or refused.
     #[test]
     fn every_step_of_a_chain_is_right_or_refused(
-        first in first_pattern(), wishes in proptest::collection::vec(wish(), 3..=8)
+        first in first_pattern(), wishes in proptest::collection::vec(wish(), 3..=10)
     ) {
         let mut pattern = first;
         for wish in &wishes {
@@ -293,26 +283,8 @@ proptest! {
             };
             recut.pattern.assert_sound();
             assert_area_declared(&pattern, &recut.pattern, &fields);
-            assert_girth_named(&recut.pattern);
-            if is_written_and_read(&recut.pattern, &fields) {
-                pattern = recut.pattern;
-            }
-        }
-    }
-    /// No step changes a girth by more than a tenth of a millimetre without declaring it with a reason.
-    #[test]
-    #[ignore = "does not hold: a seam moved on pieces that were cut crosswise or whose sides differ changes girths unasked; the checks find it"]
-    fn no_girth_changes_without_a_reason(
-        first in first_pattern(), wishes in proptest::collection::vec(wish(), 3..=8)
-    ) {
-        let mut pattern = first;
-        for wish in &wishes {
-            let Some(fields) = wish.fields(&pattern) else { continue };
-            let Some(recut) = read_step(fields.clone()).and_then(|step| step.apply(&pattern).ok()) else {
-                continue;
-            };
             assert_girth_declared(&pattern, &recut.pattern, &fields);
-            if sheet::write(&recut.pattern).is_ok() {
+            if is_written_and_read(&recut.pattern, &fields) {
                 pattern = recut.pattern;
             }
         }

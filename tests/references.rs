@@ -144,6 +144,40 @@ fn six_gores_cut_from_a_plain_skirt_go_round_the_hip() {
     }
 }
 
+/// One-piece sleeve: half its width is half the armhole and 1/2 in, its cap is 4 in high (*School Sewing*, "One-Piece
+/// Foundation Sleeve" \[S\]). Drawn so for the coat's armhole and cut in two halfway to the fold, upper and under sleeve
+/// are that wide each, and the straight cap is as long as Pythagoras says \[D\].
+#[test]
+fn a_sleeve_by_the_published_rule_goes_round_as_far_in_two_pieces() {
+    let half = partner_length(&fixture("coat"), "sleeve.cap") / 2.0 + MM_PER_INCH / 2.0;
+    let cap = 4.0 * MM_PER_INCH;
+    let mut sleeve = pattern(&foundation_sleeve(half, cap));
+    let cap_length = |pattern: &Pattern| -> f64 {
+        let edges = pattern.pieces().flat_map(Piece::edges);
+        edges.filter(|edge| edge.name.as_str().starts_with("cap")).map(|edge| edge.curve.length()).sum()
+    };
+    let straight = 2.0 * half.hypot(cap);
+    assert!((cap_length(&sleeve) - straight).abs() < 1e-6);
+    for (line, names) in [
+        ("cap@75% > hem@25%", "hind-part, fore-strip"),
+        ("cap@33.333333333% > hem@66.666666667%", "upper, hind-strip"),
+    ] {
+        let whole = sleeve.pieces().find(|piece| matches!(piece.name().as_str(), "sleeve" | "hind-part"));
+        let whole = whole.unwrap().name().as_str().to_owned();
+        let fields = json!({"do": "split", "piece": whole, "line": line, "names": names});
+        sleeve = done(&sleeve, fields).pattern;
+    }
+    let seam = "fore-strip.underarm-front";
+    sleeve = done(&sleeve, json!({"do": "merge-at-seamline", "seam": seam, "name": "under"})).pattern;
+    let girth = truing::girths(&sleeve).into_iter().find(|girth| girth.level.as_str() == "biceps").unwrap();
+    assert!((girth.around.mm() - 2.0 * half).abs() < 1e-3, "{:?} of {}", girth.around, 2.0 * half);
+    for name in ["upper", "under"] {
+        let part = girth.parts.iter().find(|(piece, _)| piece.as_str() == name).unwrap().1.mm();
+        assert!((part - half).abs() < 1e-3, "{name}: {part} of {half}");
+    }
+    assert!((cap_length(&sleeve) - straight).abs() < 1e-3, "{} of {straight}", cap_length(&sleeve));
+}
+
 /// Moving a shoulder seam: what leaves one piece joins the other, the total length is unchanged (Hertzer, *Garment
 /// Cutting*, 1892 \[S, analogue\]).
 #[test]
@@ -284,6 +318,21 @@ fn polygon(corners: &[Point], depth: f64) -> String {
     };
     let edges: String = (0..corners.len()).map(edge).collect();
     format!(r#"<g id="pad" data-kind="piece" data-cut="1">{edges}</g>"#)
+}
+
+/// A straight sleeve, half as wide as told, with a straight cap; the cap's base is its level.
+fn foundation_sleeve(half: f64, cap: f64) -> String {
+    let (left, middle, right) = (100.0, 100.0 + half, 100.0 + 2.0 * half);
+    let (base, hem) = (100.0 + cap, 600.0);
+    format!(
+        r#"<g id="sleeve" data-kind="piece" data-cut="1">
+  <path id="sleeve.cap" data-kind="edge" data-finish="free" d="M{left} {base} L{middle} 100 L{right} {base}"/>
+  <path id="sleeve.underarm-front" data-kind="edge" data-finish="seam" data-allowance="15mm" data-sewn-to="sleeve.underarm-back" d="M{right} {base} V{hem}"/>
+  <path id="sleeve.hem" data-kind="edge" data-finish="hem" data-allowance="40mm" d="M{right} {hem} H{left}"/>
+  <path id="sleeve.underarm-back" data-kind="edge" data-finish="seam" data-allowance="15mm" d="M{left} {hem} V{base}"/>
+  <path id="sleeve.biceps" data-kind="level" d="M{left} {base} H{right}"/>
+  <path id="sleeve.grain" data-kind="grainline" d="M{middle} 200 V500"/></g>"#
+    )
 }
 
 /// A quarter of a skirt of 40 in about the hip, half on the fold.

@@ -223,15 +223,14 @@ impl<'a> Moved<'a> {
         };
         bits.push(Bit::New { look, curve: curve.clone() });
         let region = super::assemble::region(piece, high, low, std::slice::from_ref(&curve))?;
-        let levels = self.carrying.levels_of_giver()?;
-        let part = Part { levels: Some(levels), ..Part::of(piece, region, Motion::identity()) };
+        let part = Part::of(piece, region, Motion::identity());
         Ok(Plan::like(piece, piece.name().clone(), vec![part], bits))
     }
 
     fn taker(&self, work: &Work) -> Result<Plan<'a>, Refusal> {
         let (base, other) = (&self.sides.base, &self.sides.other);
         let strip = self.line.strip_region(other)?;
-        let levels = self.carrying.levels_of_strip()?;
+        let levels = self.carrying.levels_of_strip(&strip)?;
         let parts = vec![
             Part::whole(&base.piece, Motion::identity()),
             Part { levels: Some(levels), ..Part::of(&other.piece, strip, self.motion) },

@@ -11,12 +11,13 @@
 //!                 |<-- strip, moved in -->|         after: the same
 //! ```
 
-use crate::curve::{Curve, Motion, Point, Vec2, fit_through};
+use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through};
 use crate::pattern::{
     Dart, DartName, DartShape, EdgeEnd, EdgeRef, Finish, Kept, Level, Press, Refusal, RefusalKind,
 };
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
+use crate::recut::carry::within;
 use crate::recut::moved_line::{NewLine, outward};
 use crate::recut::reshape::{Redrawn, redraw, reshape_end};
 use crate::recut::seam_side::BothSides;
@@ -249,62 +250,36 @@ impl Carrying<'_> {
         }])
     }
 
-    /// The levels of the strip, where they lie on the giving piece before it is laid on: each from the old seam to the
-    /// new line, shifted by the gap where the shaping is carried.
-    pub(super) fn levels_of_strip(&self) -> Result<Vec<Level>, Refusal> {
-        let out = outward(&self.sides.other)?;
+    /// The levels of the strip, where they lie on the giving piece before it is laid on. One that runs from the old seam to
+    /// the new line is shifted by the gap there where the shaping is carried.
+    pub(super) fn levels_of_strip(&self, strip: &Outline) -> Result<Vec<Level>, Refusal> {
         let level_way = self.level()?;
         let stations = self.stations()?;
         let back = self.motion.inverse();
-        self.levels(|seam, on_line| {
-            let gap = match self.shaping {
-                Shaping::Carry => self.gap_at_level(&stations, self.motion.apply(seam), level_way),
-                Shaping::Dart | Shaping::Drop => Vec2::ZERO,
-            };
-            let shift = back.apply_vec(-gap);
-            ((seam - on_line).dot(out) > SAME_CUT).then(|| (seam + shift, on_line + shift))
-        })
-    }
-
-    /// The levels of the giving piece, each up to the new line.
-    pub(super) fn levels_of_giver(&self) -> Result<Vec<Level>, Refusal> {
-        let side = &self.sides.other;
-        let out = outward(side)?;
-        let mut levels = side.piece.levels.clone();
+        let shift = |(from, to): (Point, Point)| {
+            let Some(seam_end) = self.end_at_seam(from, to) else { return (from, to) };
+            let by = back.apply_vec(-self.gap_at_level(&stations, self.motion.apply(seam_end), level_way));
+            (from + by, to + by)
+        };
+        let mut levels = self.sides.other.piece.levels.clone();
         for level in &mut levels {
-            for stretch in &mut level.stretches {
-                for end in [&mut stretch.0, &mut stretch.1] {
-                    if side.curve.nearest(*end).distance > LEVEL_AT_SEAM {
-                        continue;
-                    }
-                    if let Some(on_line) = meet_level(&self.line.curve, *end, out) {
-                        *end = on_line;
-                    }
-                }
-            }
+            let drawn = std::mem::take(&mut level.stretches);
+            let inside = drawn.iter().flat_map(|(from, to)| within(strip, *from, *to));
+            level.stretches = match self.shaping {
+                Shaping::Carry => inside.map(shift).collect(),
+                Shaping::Dart | Shaping::Drop => inside.collect(),
+            };
         }
+        levels.retain(|level| !level.stretches.is_empty());
         Ok(levels)
     }
 
-    /// Every level that ends at the old seam, as a stretch made of its end there and its meeting with the new line.
-    fn levels(
-        &self,
-        stretch: impl Fn(Point, Point) -> Option<(Point, Point)>,
-    ) -> Result<Vec<Level>, Refusal> {
-        let side = &self.sides.other;
-        let out = outward(side)?;
-        let mut found = Vec::new();
-        for level in &side.piece.levels {
-            let ends = level.stretches.iter().flat_map(|(a, b)| [*a, *b]);
-            let at_seam = ends.filter(|point| side.curve.nearest(*point).distance <= LEVEL_AT_SEAM);
-            let stretches: Vec<(Point, Point)> = at_seam
-                .filter_map(|point| stretch(point, meet_level(&self.line.curve, point, out)?))
-                .collect();
-            if !stretches.is_empty() {
-                found.push(Level { stretches, ..level.clone() });
-            }
-        }
-        Ok(found)
+    /// The end at the old seam of a stretch that ends at the new line.
+    fn end_at_seam(&self, from: Point, to: Point) -> Option<Point> {
+        let ends_at = |curve: &Curve, point: Point| curve.nearest(point).distance <= LEVEL_AT_SEAM;
+        let seam = &self.sides.other.curve;
+        let ways = [(from, to), (to, from)];
+        ways.into_iter().find(|(a, b)| ends_at(seam, *a) && ends_at(&self.line.curve, *b)).map(|(a, _)| a)
     }
 }
 
