@@ -402,6 +402,11 @@ pub const MOST_BLEND_EASE: f64 = 1.5;
 /// Sewing: darts whose tip lies this near the point of a princess seam are taken in unless others are named (mm).
 pub const DART_NEAR_POINT: f64 = 60.0;
 
+/// Sewing: the most by which the way to a seam's end may turn from the way to its point (degrees).
+///
+/// From a low armhole across to the point and down it is about a right angle; more comes back to where it came from.
+pub const MOST_SEAM_TURN: f64 = 120.0;
+
 /// Sewing: a dart whose mouth lies this near the end of a princess line gives the line its legs (mm).
 pub const DART_AT_LINE: f64 = 15.0;
 

@@ -181,6 +181,15 @@ pub(super) fn within(region: &Outline, from: Point, to: Point) -> Vec<(Point, Po
     stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
 }
 
+/// The levels of a piece, as far as they lie within a region.
+pub(super) fn levels_within(piece: &Piece, region: &Outline) -> Vec<Level> {
+    let cut = |level: &Level| Level {
+        stretches: level.stretches.iter().flat_map(|(from, to)| within(region, *from, *to)).collect(),
+        ..level.clone()
+    };
+    piece.levels.iter().map(cut).filter(|level| !level.stretches.is_empty()).collect()
+}
+
 /// The stretches of a curve that lie within a region, as walk distances.
 fn curve_within(region: &Outline, curve: &Curve) -> Vec<(f64, f64)> {
     let mut at: Vec<f64> = region.crossings_with(curve).iter().map(|crossing| crossing.line_at).collect();

@@ -17,7 +17,7 @@ use crate::pattern::{
 };
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
-use crate::recut::carry::within;
+use crate::recut::carry::levels_within;
 use crate::recut::moved_line::{NewLine, outward};
 use crate::recut::reshape::{Redrawn, redraw, reshape_end};
 use crate::recut::seam_side::BothSides;
@@ -261,16 +261,12 @@ impl Carrying<'_> {
             let by = back.apply_vec(-self.gap_at_level(&stations, self.motion.apply(seam_end), level_way));
             (from + by, to + by)
         };
-        let mut levels = self.sides.other.piece.levels.clone();
-        for level in &mut levels {
-            let drawn = std::mem::take(&mut level.stretches);
-            let inside = drawn.iter().flat_map(|(from, to)| within(strip, *from, *to));
-            level.stretches = match self.shaping {
-                Shaping::Carry => inside.map(shift).collect(),
-                Shaping::Dart | Shaping::Drop => inside.collect(),
-            };
+        let mut levels = levels_within(&self.sides.other.piece, strip);
+        if self.shaping == Shaping::Carry {
+            for stretch in levels.iter_mut().flat_map(|level| &mut level.stretches) {
+                *stretch = shift(*stretch);
+            }
         }
-        levels.retain(|level| !level.stretches.is_empty());
         Ok(levels)
     }
 

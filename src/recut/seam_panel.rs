@@ -2,7 +2,8 @@
 
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{EdgeName, PieceName, Refusal, RefusalKind};
-use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round};
+use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region};
+use crate::recut::carry::levels_within;
 use crate::recut::dart_geometry::{Turned, Wedge};
 use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, cut_of_part, usual_allowance};
@@ -90,11 +91,25 @@ impl Side<'_> {
             grain: self.staying,
             taken,
             unplaced,
-            ..Plan::like(piece, name.clone(), self.parts.clone(), bits)
+            ..Plan::like(piece, name.clone(), self.parts_within(&curve)?, bits)
         };
         let mut made = assemble(&plan)?;
         self.lay_point_on_seam(&curve, &mut made);
         Ok(made)
+    }
+
+    /// The parts, with the levels that they have within their smoothed seamline. Where darts are taken in, the two
+    /// seamlines are not one line, and levels are cut where the cloth is.
+    fn parts_within(&self, seamline: &Curve) -> Result<Vec<Part<'_>>, Refusal> {
+        let mut parts = self.parts.clone();
+        if let ([part], [(from, to)]) = (parts.as_mut_slice(), self.sectors.as_slice())
+            && self.seam.taken().is_empty()
+        {
+            let line = seamline.moved(&part.motion.inverse());
+            part.levels =
+                Some(levels_within(self.seam.piece, &region(self.seam.piece, *from, *to, &[line])?));
+        }
+        Ok(parts)
     }
 
     /// A named point at the point of the seam lies on the seamline, also where the blend has left the corner.

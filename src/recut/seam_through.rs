@@ -27,7 +27,7 @@ use crate::recut::seam_panel::{Side, motions, reversed};
 use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
 use crate::recut::told::Told;
 use crate::recut::{wedge_levels, wedge_marks};
-use crate::tolerance::{EASE_TOLD, LEAST_PART, SAME_CUT, SAME_LENGTH};
+use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
 /// One of the two panels: the stretch of the outline that goes with it, and its seamline.
@@ -142,7 +142,28 @@ impl SeamThrough<'_> {
         if i == AFTER { &self.after } else { &self.before }
     }
 
+    /// A line that turns back at the point would swing far beyond it, and is no seam through it.
+    fn refuse_turned_back(&self) -> Result<(), Refusal> {
+        let ends = self.after.line.first().zip(self.after.line.last());
+        let Some((start, end)) = ends.map(|(first, last)| (first.start(), last.end())) else { return Ok(()) };
+        let (along, on) = (self.point - start, end - self.point);
+        let turn = along.cross(on).atan2(along.dot(on)).abs().to_degrees();
+        if turn <= MOST_SEAM_TURN {
+            return Ok(());
+        }
+        Err(Refusal::new(
+            RefusalKind::BadLine,
+            self.piece.name(),
+            format!("the line turns by {turn:.0}° at ({:.1}mm, {:.1}mm)", self.point.x, self.point.y),
+            format!(
+                "it may turn by up to {MOST_SEAM_TURN}°: let it start and end on opposite sides of the point, or cut with \
+                 split"
+            ),
+        ))
+    }
+
     fn refuse_unsound(&self) -> Result<(), Refusal> {
+        self.refuse_turned_back()?;
         let ends = [self.after.from, self.after.to, self.before.from, self.before.to];
         let ends = ends.map(|on| self.piece.point_on(on.edge, on.at));
         let mut curves: Vec<Curve> = Vec::new();
