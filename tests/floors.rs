@@ -19,7 +19,19 @@ const FLOORS: [(&str, &[&str]); 12] = [
     ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
     (
         "cli",
-        &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "resew", "cloth", "show"],
+        &[
+            "units",
+            "tolerance",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "resew",
+            "cloth",
+            "show",
+        ],
     ),
 ];
 

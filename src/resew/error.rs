@@ -36,7 +36,7 @@ pub enum ResewError {
         /// Its operation.
         operation: String,
         /// Why.
-        refusal: Refusal,
+        refusal: Box<Refusal>,
     },
     /// A recorded part names a piece that is not there, or its outline or motion is none.
     #[error("what step {step} records cannot be measured: {source}")]

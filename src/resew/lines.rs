@@ -50,7 +50,8 @@ fn to_box(bounds: Rect, point: Point) -> f64 {
 /// Places along a curve, ends and joints included, no more than [`RESEW_STEP`] apart.
 pub(super) fn places(curve: &Curve) -> impl Iterator<Item = Point> + '_ {
     let inner = curve.segments().iter().flat_map(|segment| {
-        let reach = segment.start().distance(segment.end()).max(kurbo::ParamCurveArclen::arclen(segment, 0.1));
+        let reach =
+            segment.start().distance(segment.end()).max(kurbo::ParamCurveArclen::arclen(segment, 0.1));
         let count = (reach / RESEW_STEP).ceil().max(LEAST_PLACES);
         (1..=count as usize).map(move |k| segment.eval(k as f64 / count))
     });

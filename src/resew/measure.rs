@@ -13,7 +13,7 @@ use crate::resew::error::MeasureError;
 use crate::resew::group::Group;
 use crate::resew::lines::{Lines, places};
 use crate::resew::part::{Extent, Part, Side};
-use crate::tolerance::SAME_CUT;
+use crate::tolerance::{RESEWN_AREA, SAME_CUT};
 
 /// The greatest distance between lines that should be one.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,6 +43,8 @@ pub struct ResewnGroup {
     pub doubled: f64,
     /// Area of old cloth that is in no new piece, darts apart, mm².
     pub missing: f64,
+    /// Area of darts taken out that is in the new pieces all the same, as where legs were redrawn to a nearer tip, mm².
+    pub regained: f64,
     /// What the step declares of these pieces.
     pub declared: Vec<Declared>,
     /// By how much their area changed, darts folded out, mm².
@@ -100,6 +102,7 @@ pub(super) fn measured(group: &Group, recorded: &RecordedStep) -> Result<ResewnG
         redrawn: found.redrawn,
         doubled: doubled(group)?,
         missing: missing(group)?,
+        regained: regained(group)?,
         changed: changed(group),
         declared,
     })
@@ -132,7 +135,8 @@ impl Found {
         };
         if so_far.as_ref().is_none_or(|so_far| so_far.distance < distance) {
             let near = piece.nearest_on_outline(at);
-            let edge = (near.distance <= SAME_CUT.max(2.0 * distance)).then(|| piece.edge(near.edge).name.clone());
+            let edge =
+                (near.distance <= SAME_CUT.max(2.0 * distance)).then(|| piece.edge(near.edge).name.clone());
             *so_far = Some(Deviation { distance, piece: piece.name().clone(), edge, at });
         }
     }
@@ -167,7 +171,9 @@ impl Found {
     /// Looks whether every place on an old outline went along with a part.
     fn of_old(&mut self, group: &Group, old: &Piece) {
         for parts in group.of_old(old.name()) {
-            if parts.is_empty() || parts.iter().any(|part| part.extent == Extent::Whole && part.side == Side::Drawn) {
+            if parts.is_empty()
+                || parts.iter().any(|part| part.extent == Extent::Whole && part.side == Side::Drawn)
+            {
                 continue;
             }
             let regions = Lines::of(parts.iter().flat_map(|part| part.region.curves()));
@@ -193,13 +199,21 @@ fn doubled(group: &Group) -> Result<f64, MeasureError> {
     let mut sum = 0.0;
     for old in &group.old {
         for parts in group.of_old(old.name()).iter().filter(|parts| parts.len() > 1) {
-            sum += twice(&parts.iter().map(|part| part.ring()).collect::<Vec<_>>())?;
+            sum += twice(
+                &parts.iter().filter(|part| part.is_cloth()).map(|part| part.ring()).collect::<Vec<_>>(),
+            )?;
         }
     }
     for new in &group.new {
         let parts = group.of_new(new.name());
         if parts.len() > 1 {
-            sum += twice(&parts.iter().map(|part| part.carried_ring()).collect::<Vec<_>>())?;
+            sum += twice(
+                &parts
+                    .iter()
+                    .filter(|part| part.is_cloth())
+                    .map(|part| part.carried_ring())
+                    .collect::<Vec<_>>(),
+            )?;
         }
     }
     Ok(sum)
@@ -211,10 +225,34 @@ fn missing(group: &Group) -> Result<f64, MeasureError> {
     for old in &group.old {
         let darts: Vec<BezPath> = old.darts.iter().map(|dart| dart_ring(old, dart)).collect();
         for parts in group.of_old(old.name()).iter().filter(|parts| !parts.is_empty()) {
-            let taken: Vec<BezPath> =
-                parts.iter().map(|part| part.ring()).chain(darts.iter().cloned()).collect();
+            let taken: Vec<BezPath> = parts
+                .iter()
+                .filter(|part| part.is_cloth())
+                .map(|part| part.ring())
+                .chain(darts.iter().cloned())
+                .collect();
             let ring = [old.outline().to_path()];
             sum += area_where(&ring, &taken, |first, second| first > 0 && second == 0)?;
+        }
+    }
+    Ok(sum)
+}
+
+/// Area of darts that went into no new piece as darts, and is in parts all the same. A dart that goes along lies in its
+/// part wholly.
+fn regained(group: &Group) -> Result<f64, MeasureError> {
+    let mut sum = 0.0;
+    for old in &group.old {
+        for parts in group.of_old(old.name()).iter().filter(|parts| !parts.is_empty()) {
+            let taken: Vec<BezPath> =
+                parts.iter().filter(|part| part.is_cloth()).map(|part| part.ring()).collect();
+            for dart in &old.darts {
+                let ring = [dart_ring(old, dart)];
+                let inside = area_where(&ring, &taken, |first, second| first > 0 && second > 0)?;
+                if old.dart_area(dart) - inside > RESEWN_AREA {
+                    sum += inside;
+                }
+            }
         }
     }
     Ok(sum)
@@ -251,6 +289,6 @@ fn changed(group: &Group) -> f64 {
     let now: f64 = group.new.iter().map(|piece| piece.net_area()).sum::<f64>()
         + beyond.iter().map(|half| half.new.net_area()).sum::<f64>();
     let copies = |piece: &&Piece| group.of_old(piece.name()).iter().filter(|parts| !parts.is_empty()).count();
-    let then: f64 = group.old.iter().map(|piece| piece.net_area() * copies(&piece) as f64).sum();
+    let then: f64 = group.old.iter().map(|piece| piece.net_area() * copies(piece) as f64).sum();
     now - then
 }

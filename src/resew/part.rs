@@ -1,6 +1,6 @@
 //! The parts of old pieces, as a step records them.
 
-use kurbo::{BezPath, Shape};
+use kurbo::BezPath;
 
 use crate::curve::{Curve, Motion, Outline};
 use crate::pattern::{Copy, Moved, Pattern, Piece};
@@ -85,6 +85,12 @@ impl<'a> Part<'a> {
         self.region.curves().iter().map(|curve| curve.moved(&self.motion)).collect()
     }
 
+    /// Whether it is cloth of the old piece. Where a seam is moved the other way the strip is cloth that the other piece
+    /// gives: its outline is recorded anticlockwise.
+    pub(super) fn is_cloth(&self) -> bool {
+        self.side == Side::BeyondFold || self.region.area() > 0.0
+    }
+
     /// The ring round it on the old piece.
     pub(super) fn ring(&self) -> BezPath {
         self.region.to_path()
@@ -100,8 +106,5 @@ fn region(path: &str, old: &Piece) -> Result<Outline, MeasureError> {
     let bad = |what: String| MeasureError::BadOutline { piece: old.name().to_string(), what };
     let path = BezPath::from_svg(path).map_err(|error| bad(error.to_string()))?;
     let curve = Curve::from_path(&path)?;
-    if path.area() <= 0.0 {
-        return Err(bad("it encloses nothing".to_owned()));
-    }
     Ok(Outline::new([curve])?)
 }

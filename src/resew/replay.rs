@@ -48,7 +48,7 @@ pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<Chain, ResewError> 
         let recut = step.apply(&last).map_err(|refusal| ResewError::Refused {
             step: number,
             operation: operation.clone(),
-            refusal,
+            refusal: Box::new(refusal),
         })?;
         let before = std::mem::replace(&mut last, recut.pattern);
         links.push(Link { number, operation, before, after: last.clone(), recorded: recorded.clone() });

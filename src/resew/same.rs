@@ -83,7 +83,9 @@ fn differences(given: &Piece, drawn: &Piece, motion: &Motion) -> Vec<DrawnByHand
         };
         let (_, others) = new_marks.swap_remove(i);
         let off = match points.len() == others.len() {
-            true => points.iter().zip(&others).map(|(a, b)| motion.apply(*a).distance(*b)).fold(0.0, f64::max),
+            true => {
+                points.iter().zip(&others).map(|(a, b)| motion.apply(*a).distance(*b)).fold(0.0, f64::max)
+            }
             false => f64::INFINITY,
         };
         if off > REPLAYED {

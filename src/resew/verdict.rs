@@ -73,15 +73,21 @@ impl ResewnGroup {
         if !self.declares(&LAYS_OVER) {
             area(FindingKind::ClothDoubled, self.doubled, limits.area);
         }
-        area(FindingKind::ClothMissing, self.missing, limits.area + self.legs_redrawn());
+        if self.missing - self.regained > limits.area + self.given_to_darts() {
+            area(
+                FindingKind::ClothMissing,
+                self.missing - self.regained,
+                limits.area + self.given_to_darts(),
+            );
+        }
         area(FindingKind::AreaUndeclared, self.undeclared(), limits.area);
         found
     }
 
-    /// The area that redrawn legs take or give, mm²: a dart drawn on to another tip takes cloth that it had not taken.
-    fn legs_redrawn(&self) -> f64 {
+    /// The area that darts are declared to have taken by legs redrawn to a farther tip, mm².
+    fn given_to_darts(&self) -> f64 {
         let legs = self.declared.iter().filter(|declared| declared.kind == DeclaredKind::LegsRedrawn);
-        legs.map(|declared| declared.area.abs()).sum()
+        legs.map(|declared| (-declared.area).max(0.0)).sum()
     }
 }
 
