@@ -7,6 +7,7 @@ pub mod cloth;
 pub mod curve;
 pub mod pattern;
 pub mod recut;
+pub mod resew;
 pub mod sheet;
 pub mod show;
 pub mod tolerance;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 11] = [
+const FLOORS: [(&str, &[&str]); 12] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
@@ -14,11 +14,24 @@ const FLOORS: [(&str, &[&str]); 11] = [
     ("sheet", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
+    ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
     (
         "cli",
-        &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth", "show"],
+        &[
+            "units",
+            "tolerance",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "resew",
+            "cloth",
+            "show",
+        ],
     ),
 ];
 

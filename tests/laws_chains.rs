@@ -8,17 +8,19 @@
 mod random_block;
 #[path = "common/random_bodice.rs"]
 mod random_bodice;
+#[path = "common/random_chain.rs"]
+mod random_chain;
 
 use proptest::prelude::*;
-use proptest::sample::Index;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::Point;
-use retrue::pattern::{Pattern, Piece, Seam};
-use retrue::recut::Step;
+use retrue::pattern::{Pattern, Seam};
 use retrue::sheet;
 use retrue::truing::girths;
 use retrue::units::Length;
-use serde_json::{Value, json};
+use serde_json::Value;
+
+use random_chain::{first_pattern, read_step, wish};
 
 /// Area that a step may change without declaring it: rounding of the record on every piece, mm².
 const AREA: f64 = 1.0;
@@ -38,128 +40,6 @@ fn config() -> ProptestConfig {
         max_shrink_iters: 200,
         ..ProptestConfig::with_cases(cases)
     }
-}
-
-/// What a chain starts from.
-fn first_pattern() -> impl Strategy<Value = Pattern> {
-    let fixture = prop_oneof!["coat", "dress", "skirt-shaped-back", "awkward"].prop_map(|name| {
-        let bytes = std::fs::read(format!("{}/fixtures/{name}.svg", env!("CARGO_MANIFEST_DIR"))).unwrap();
-        sheet::read(&bytes, &Default::default()).unwrap().pattern
-    });
-    prop_oneof![
-        2 => fixture,
-        1 => random_block::draft().prop_map(|draft| draft.pattern()),
-        1 => random_bodice::bodice().prop_map(|bodice| bodice.pattern()),
-    ]
-}
-
-/// A step in the making: which operation, and what its fields are chosen by once the pattern is known.
-#[derive(Clone, Debug)]
-struct Wish {
-    operation: Index,
-    piece: Index,
-    edges: (Index, Index),
-    shares: (f64, f64),
-    size: f64,
-    choice: Index,
-}
-
-fn wish() -> impl Strategy<Value = Wish> {
-    let index = || any::<Index>();
-    (index(), index(), (index(), index()), (2.0..98.0_f64, 2.0..98.0_f64), 3.0..80.0_f64, index()).prop_map(
-        |(operation, piece, edges, shares, size, choice)| Wish {
-            operation,
-            piece,
-            edges,
-            shares,
-            size,
-            choice,
-        },
-    )
-}
-
-impl Wish {
-    fn pick<'a>(&self, choices: &[&'a str]) -> &'a str {
-        choices[self.choice.index(choices.len())]
-    }
-
-    /// The step for a pattern; none where the pattern has nothing of the kind.
-    fn fields(&self, pattern: &Pattern) -> Option<Value> {
-        let pieces: Vec<&Piece> = pattern.pieces().collect();
-        let piece = pieces[self.piece.index(pieces.len())];
-        let name = piece.name().as_str();
-        let edge = |index: &Index| piece.edges()[index.index(piece.edges().len())].name.as_str();
-        let (first, second) = (edge(&self.edges.0), edge(&self.edges.1));
-        let place = |edge: &str, share: f64| format!("{edge}@{share:.3}%");
-        let (from, to) = (place(first, self.shares.0), place(second, self.shares.1));
-        let dart = || {
-            (!piece.darts.is_empty()).then(|| piece.darts[self.choice.index(piece.darts.len())].name.as_str())
-        };
-        let point = || {
-            (!piece.points.is_empty())
-                .then(|| piece.points[self.choice.index(piece.points.len())].name.as_str())
-        };
-        let size = format!("{:.2}mm", self.size);
-        let seams = pattern.seams();
-        let seam = || {
-            let run = (!seams.is_empty()).then(|| &seams[self.piece.index(seams.len())])?;
-            let edges = [&run.first, &run.second].map(|run| run.edges()[0].edge.clone());
-            Some(if self.edges.0.index(2) == 0 {
-                edges
-            } else {
-                let [a, b] = edges;
-                [b, a]
-            })
-        };
-        let fields = match self.operation.index(17) {
-            0 | 1 => json!({"do": "split", "piece": name, "line": format!("{from} > {to}")}),
-            2 => {
-                json!({"do": "add-princess-seam", "piece": name, "from": from, "through": point()?, "to": to})
-            }
-            3 => json!({"do": "dart-to-seam", "piece": name, "dart": dart()?}),
-            4 => {
-                json!({"do": "pivot-dart", "piece": name, "dart": dart()?, "to": from, "share": self.pick(&["100%", "40%"])})
-            }
-            5 | 6 => {
-                let [edge, other] = seam()?;
-                let mut fields = json!({
-                    "do": "move-seam", "seam": edge.to_string(), "from": other.piece.as_str(), "by": size,
-                    "shaping": self.pick(&["carry", "carry", "dart", "drop"])
-                });
-                if self.edges.1.index(2) == 0 {
-                    fields["line"] = "grain".into();
-                }
-                if self.edges.1.index(3) == 0 {
-                    fields["longer"] = "hem".into();
-                }
-                fields
-            }
-            7 | 8 => {
-                json!({"do": "merge-at-seamline", "seam": seam()?[0].to_string(), "shaping": self.pick(&["dart", "refuse"])})
-            }
-            9 => json!({"do": "add-band", "piece": name, "edge": first, "depth": size}),
-            10 => {
-                json!({"do": "limit-width", "piece": name, "width": format!("{:.1}mm", 100.0 + 5.0 * self.size)})
-            }
-            11 => json!({"do": self.pick(&["unfold", "fold", "open-centre"]), "piece": name}),
-            12 => json!({"do": "turn-grain", "piece": name, "to": self.pick(&["lengthwise", "crosswise"])}),
-            13 => {
-                json!({"do": "set-allowance", "edges": format!("{name}.{first}, {name}.{second}"), "allowance": size})
-            }
-            14 => {
-                json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})
-            }
-            15 => json!({"do": "true-seam", "seam": seam()?[0].to_string()}),
-            _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),
-        };
-        Some(fields)
-    }
-}
-
-/// The step of its fields; none where they are not even read.
-fn read_step(mut fields: Value) -> Option<Step> {
-    let name = fields.as_object_mut()?.remove("do")?;
-    Step::read(name.as_str()?, fields).ok()
 }
 
 fn net_area(pattern: &Pattern) -> f64 {

@@ -1,24 +1,34 @@
 //! `check`: the gate before cutting.
 
-use clap::Args;
+use clap::{Args, ValueHint};
+use retrue::resew::{ResewLimits, Resewn, resew};
 use retrue::truing::{self, Limits, Weight};
 use retrue::units::Length;
 
 use crate::cli::color::{ColorChoice, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io;
+use crate::cli::io::{self, Source};
 use crate::cli::messages::{CAUTION, Messages, counted, without_controls};
-use crate::cli::options::{Form, FormOptions, PatternArgument, ReadingOptions, UnitOptions};
-use crate::cli::report::{self, CheckReport};
+use crate::cli::options::{
+    Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions, source,
+};
+use crate::cli::report::{self, CheckReport, ResewnReport};
+use crate::cli::resewn_text;
 
 /// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
+///
+/// With --against the pieces are laid back onto those they were cut from, step by step, by the motions that were recorded:
+/// how far edges lie off, what cloth lies twice or is missing.
 ///
 /// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.
 #[derive(Clone, Debug, Args)]
 pub struct Check {
     #[command(flatten)]
     input: PatternArgument,
+    /// The pattern that this one was cut from, to lay the pieces back onto it.
+    #[arg(long, value_name = "PATTERN", value_hint = ValueHint::FilePath, value_parser = source())]
+    against: Option<Source>,
     #[command(flatten, next_help_heading = "Limits")]
     limits: LimitOptions,
     #[command(flatten)]
@@ -79,14 +89,36 @@ impl Check {
     /// The pattern cannot be read.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let read = self.reading.read(&self.input.pattern, messages)?;
-        let findings = truing::check(&read.pattern, &self.limits.limits());
-        let report = CheckReport::of(&read.name, &read.pattern, &findings, self.unit.unit());
+        let mut findings = truing::check(&read.pattern, &self.limits.limits());
+        let resewn =
+            self.against.as_ref().map(|against| self.laid_back(against, &read, messages)).transpose()?;
+        if let Some((_, resewn)) = &resewn {
+            findings.extend(resewn.findings(&ResewLimits::default()));
+        }
+        let resewn = resewn.map(|(name, resewn)| ResewnReport::of(&name, &resewn));
+        let report =
+            CheckReport { resewn, ..CheckReport::of(&read.name, &read.pattern, &findings, self.unit.unit()) };
         match self.form.form() {
             Form::Json => report::print_json("check", &report)?,
             Form::Text => io::print(&text(&report, color))?,
         }
         messages.note(CAUTION);
         Ok(if report.is_true { Exit::True } else { Exit::Untrue })
+    }
+
+    /// The pieces laid back onto those of another file, whose name comes with them.
+    fn laid_back(
+        &self,
+        against: &Source,
+        new: &NamedPattern,
+        messages: &Messages,
+    ) -> Result<(String, Resewn), Failure> {
+        let old = self.reading.read(against, messages)?;
+        let resewn = resew(&old.pattern, &new.pattern).map_err(|error| {
+            Failure::in_file(&old.name, error)
+                .way_out(format!("name the pattern that {} was cut from", new.name))
+        })?;
+        Ok((old.name, resewn))
     }
 }
 
@@ -99,6 +131,9 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
             Weight::Warning => paint.paint(Tone::Warning, "warning:"),
         };
         text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
+    }
+    if let Some(resewn) = &report.resewn {
+        text.push_str(&resewn_text::text(resewn));
     }
     if report.is_true {
         let seams = counted(report.seams, "seam");

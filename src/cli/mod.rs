@@ -29,6 +29,7 @@ mod recipe;
 mod recipe_fields;
 mod recut_text;
 mod report;
+mod resewn_text;
 mod show;
 mod table;
 

@@ -21,6 +21,7 @@
 //!
 //! This floor uses `kurbo`, `lyon_geom`, `linesweeper` and [`crate::tolerance`] only.
 
+mod areas;
 mod blend;
 mod crossing;
 mod cut_back;
@@ -40,6 +41,7 @@ mod smooth;
 mod trim;
 mod turned_box;
 
+pub use areas::area_where;
 pub use blend::{Blend, blend_corner, blend_corner_to_length};
 pub use crossing::Crossing;
 pub use cut_back::StraightLimit;

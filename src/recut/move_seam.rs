@@ -7,7 +7,7 @@
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
-use crate::curve::Motion;
+use crate::curve::{Motion, area_where};
 use crate::pattern::{
     DeclaredKind, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind, Seam, SeamId, Side,
     Travel, settle,
@@ -104,8 +104,12 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
         Assembled { redrawn: vec![(moved.old_giving(), names.1.clone())], ..giver },
         Assembled { redrawn: vec![(moved.old_taking(), names.0.clone())], ..taker },
     ];
+    let untrued: Vec<f64> = made.iter().map(|made| made.piece.net_area()).collect();
     let made = moved.hem_trued(step.longer.unwrap_or_default(), made)?;
-    tell_strip(work, &moved, &made);
+    tell_strip(work, &moved, &made, untrued.iter().sum());
+    for (made, before) in made.iter().zip(untrued) {
+        work.declare(made.piece.name(), DeclaredKind::Trued, made.piece.net_area() - before);
+    }
     work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
     settle_seam(work, &moved)
 }
@@ -282,6 +286,14 @@ impl<'a> Moved<'a> {
         Ok(())
     }
 
+    /// The area of the piece that takes over which the strip lies, mm²: where an old seamline bows out against the other.
+    fn laid_over(&self) -> f64 {
+        let Ok(strip) = self.line.strip_region(&self.sides.other) else { return 0.0 };
+        let strip = self.motion.to_affine() * strip.to_path();
+        let rings = [self.sides.base.piece.outline().to_path(), strip];
+        area_where(&rings, &[], |times, _| times > 1).unwrap_or(0.0)
+    }
+
     /// Takes the difference of the two new edges off at the hem, where that is asked; refuses more than may be eased.
     fn hem_trued(&self, longer: Longer, made: Vec<Assembled>) -> Result<Vec<Assembled>, Refusal> {
         let difference = self.edge.curve.length() - self.line.curve.length();
@@ -306,7 +318,8 @@ impl<'a> Moved<'a> {
     }
 }
 
-fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
+/// Tells of the strip, and declares what joining it changed of the area of both pieces.
+fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
     let (base, other) = (moved.sides.base.piece.name(), moved.sides.other.piece.name());
     let (least, most) = moved.carrying.widths();
     work.tell(Told::StripMoved {
@@ -328,8 +341,9 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled]) {
         Shaping::Drop | Shaping::Dart => DeclaredKind::VoidFilled,
         Shaping::Carry => DeclaredKind::ShapingCarried,
     };
-    let now: f64 = made.iter().map(|made| made.piece.net_area()).sum();
-    work.declare(base, why, now - moved.sides.base.piece.net_area() - moved.sides.other.piece.net_area());
+    let by = now - moved.sides.base.piece.net_area() - moved.sides.other.piece.net_area();
+    let over = moved.laid_over();
+    work.declare_each(base, why, &[by + over, -over]);
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.

@@ -2,10 +2,10 @@
 
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
-    Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount, NotchName,
-    Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
+    Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
+    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
 };
-use crate::recut::assemble::{Assembled, Mapped};
+use crate::recut::assemble::{Assembled, Carried, Mapped};
 use crate::recut::{Step, Told, after, follow};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
@@ -55,11 +55,17 @@ impl Work {
     /// Declares an area that the step added to a piece or took from it. What is too small to be seen stands in the
     /// record, so that the ledger adds up, and is not told.
     pub(super) fn declare(&mut self, piece: &PieceName, kind: DeclaredKind, area: f64) {
-        if area.abs() > AREA_RECORDED {
-            self.entry.declared.push(Declared { piece: piece.clone(), kind, area });
-        }
-        if area.abs() > AREA_TOLD {
-            self.tell(Told::AreaChanged { piece: piece.clone(), why: kind, by: area });
+        self.declare_each(piece, kind, &[area]);
+    }
+
+    /// As [`Work::declare`], where several causes of one kind add and take area on a piece: each stands in the record by
+    /// itself, and their sum is told.
+    pub(super) fn declare_each(&mut self, piece: &PieceName, kind: DeclaredKind, areas: &[f64]) {
+        let recorded = areas.iter().filter(|area| area.abs() > AREA_RECORDED);
+        self.entry.declared.extend(recorded.map(|area| Declared { piece: piece.clone(), kind, area: *area }));
+        let by: f64 = areas.iter().sum();
+        if by.abs() > AREA_TOLD {
+            self.tell(Told::AreaChanged { piece: piece.clone(), why: kind, by });
         }
     }
 
@@ -73,6 +79,7 @@ impl Work {
     pub(super) fn replace(&mut self, old: &[&Piece], mut new: Vec<Assembled>) -> Result<(), Refusal> {
         self.lay_apart(old, &mut new)?;
         self.tell_lost_notches(old, &new);
+        let earlier = self.take_earlier(old);
         for made in &new {
             if !old.iter().any(|piece| piece.name() == made.piece.name()) {
                 self.tell(Told::PieceMade {
@@ -81,14 +88,8 @@ impl Work {
                 });
             }
             for carried in &made.carried {
-                self.entry.moved.push(Moved {
-                    from: carried.from.clone(),
-                    copy: carried.copy,
-                    to: made.piece.name().clone(),
-                    part: carried.region.as_ref().map(|region| region.to_path().to_svg()),
-                    motion: carried.motion.to_array(),
-                    off_grain: carried.off_grain,
-                });
+                let moved = recorded(carried, made.piece.name(), &earlier)?;
+                self.entry.moved.push(moved);
             }
         }
         let seams = follow::seams_after(self.pattern.seams(), old, &new);
@@ -103,6 +104,15 @@ impl Work {
         self.pattern.replace_piece(first, pieces)?;
         let seams = self.settled(seams, &made);
         self.pattern.set_seams(seams)
+    }
+
+    /// Takes out of the record how pieces were made that the same step now cuts on: it says only how the pieces came about
+    /// of those before the step. A piece joined of several parts stays.
+    fn take_earlier(&mut self, old: &[&Piece]) -> Vec<Moved> {
+        let made_of = |name: &PieceName| self.entry.moved.iter().filter(|moved| moved.to == *name).count();
+        let cut_on: Vec<PieceName> =
+            old.iter().map(|piece| piece.name().clone()).filter(|name| made_of(name) == 1).collect();
+        self.entry.moved.extract_if(.., |moved| cut_on.contains(&moved.to)).collect()
     }
 
     /// Seams whose mirrored copies of opened pieces are named as the edges that are drawn there, each seam once. Only
@@ -272,6 +282,34 @@ impl Work {
         }
         Ok(Recut { pattern: self.pattern, told: self.told })
     }
+}
+
+/// How a part came to its new piece, for the record. Where its piece was itself made in this step of one part, it is
+/// recorded as a part of what that came from.
+fn recorded(carried: &Carried, to: &PieceName, earlier: &[Moved]) -> Result<Moved, Refusal> {
+    let part = |region: &Outline| region.to_path().to_svg();
+    let now = Moved {
+        from: carried.from.clone(),
+        copy: carried.copy,
+        to: to.clone(),
+        part: carried.region.as_ref().map(part),
+        motion: carried.motion.to_array(),
+        off_grain: carried.off_grain,
+    };
+    let Some(before) = earlier.iter().find(|moved| moved.to == carried.from) else { return Ok(now) };
+    let first = Motion::from_array(before.motion)?;
+    let region = carried.region.as_ref().map(|region| {
+        let curves = region.curves().iter().map(|curve| curve.moved(&first.inverse()));
+        Outline::new(curves).map(|region| part(&region))
+    });
+    Ok(Moved {
+        from: before.from.clone(),
+        copy: if carried.copy == Copy::Drawn { before.copy } else { before.copy.other() },
+        part: region.transpose()?.or_else(|| before.part.clone()),
+        motion: first.then(&carried.motion).to_array(),
+        off_grain: before.off_grain + carried.off_grain,
+        ..now
+    })
 }
 
 /// Where notches stand on a plain seam.

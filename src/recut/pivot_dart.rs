@@ -71,10 +71,11 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     pivot.refuse_unsound()?;
     let made = pivot.made()?;
     let by = made.piece.net_area() - piece.net_area();
+    let to_point = wedge.area_change(wedge.legs_to(point)?);
     let (name, width) = pivot.opened(&made)?;
     tell_crossed_marks(work, &piece, &Curve::line(point, pivot.target())?);
     work.replace(&[&piece], vec![made])?;
-    work.declare(piece.name(), DeclaredKind::LegsRedrawn, by);
+    work.declare_each(piece.name(), DeclaredKind::LegsRedrawn, &[to_point, by - to_point]);
     work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });
     Ok(())
 }

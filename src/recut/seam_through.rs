@@ -348,18 +348,17 @@ impl SeamThrough<'_> {
         for dart in self.taken() {
             work.tell(Told::DartTaken { piece: self.piece.name().clone(), dart });
         }
-        let given: f64 = self.given.iter().map(|(_, by)| by / 2.0).sum();
-        let mut redrawn = [given, given];
+        let given: Vec<f64> = self.given.iter().map(|(_, by)| by / 2.0).collect();
+        let mut redrawn = [given.clone(), given];
         for wedge in &self.closed {
             let of = if is_between(self.piece, &self.after, wedge.from) { AFTER } else { BEFORE };
             if let Ok(legs) = wedge.legs_to(self.point) {
-                redrawn[of] += wedge.area_change(legs);
+                redrawn[of].push(wedge.area_change(legs));
             }
         }
         for i in order {
-            for (kind, by) in [(DeclaredKind::LegsRedrawn, redrawn[i]), (DeclaredKind::Blend, blended[i])] {
-                work.declare(&names[i], kind, by);
-            }
+            work.declare_each(&names[i], DeclaredKind::LegsRedrawn, &redrawn[i]);
+            work.declare(&names[i], DeclaredKind::Blend, blended[i]);
         }
     }
 

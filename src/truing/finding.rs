@@ -47,6 +47,16 @@ pub enum FindingKind {
     CutMirror,
     /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
+    /// Laid back onto the piece it was cut from, an edge does not lie on the old one, and no step declares it.
+    OffOldEdge,
+    /// Cloth of an old piece lies twice in the new ones.
+    ClothDoubled,
+    /// Cloth of an old piece is in no new one, and was in no dart.
+    ClothMissing,
+    /// The area of the pieces changed, and no step declares it.
+    AreaUndeclared,
+    /// What is drawn is not what the recorded steps give.
+    DrawnByHand,
 }
 
 /// What the number of a finding measures.
@@ -59,6 +69,8 @@ pub enum Measure {
     Angle,
     /// A count.
     Count,
+    /// An area, mm².
+    Area,
 }
 
 /// How heavy a finding is.
@@ -117,7 +129,7 @@ impl Finding {
     }
 
     /// A count that should be another.
-    pub(super) fn of_count(
+    pub(crate) fn of_count(
         kind: FindingKind,
         at: String,
         number: u32,
@@ -125,6 +137,16 @@ impl Finding {
         weight: Weight,
     ) -> Finding {
         Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight }
+    }
+
+    /// A length over a law's limit, mm: it stands in the way of cutting.
+    pub(crate) fn of_law(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
+        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue }
+    }
+
+    /// An area over its limit, mm².
+    pub(crate) fn of_area(kind: FindingKind, at: String, number: f64, limit: f64) -> Finding {
+        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue }
     }
 
     /// A length to look at, mm, beside the one that was asked for.
@@ -227,14 +249,38 @@ impl Finding {
                 let way = if self.number < 0.0 { "less" } else { "more" };
                 format!("the girth is {size} {way} than when the pattern was first read (limit {limit})")
             }
+            FindingKind::OffOldEdge => {
+                format!("laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})")
+            }
+            FindingKind::ClothDoubled => {
+                format!("{size} of the old cloth lies twice in the new pieces (limit {limit})")
+            }
+            FindingKind::ClothMissing => {
+                format!("{size} of the old cloth, darts apart, is in no new piece (limit {limit})")
+            }
+            FindingKind::AreaUndeclared => {
+                let way = if self.number < 0.0 { "less" } else { "more" };
+                format!("the pieces have {size} {way} than before, beyond what the step declares (limit {limit})")
+            }
+            FindingKind::DrawnByHand if self.measure == Measure::Count => {
+                "what the recorded steps give and what is drawn do not both have it: the drawing was changed since"
+                    .to_owned()
+            }
+            FindingKind::DrawnByHand => format!(
+                "it lies {size} off what the recorded steps give: the drawing was changed since (limit {limit})"
+            ),
         }
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {
         match self.measure {
+            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::DrawnByHand) => {
+                format!("{number:.3} mm")
+            }
             Measure::Length => Length::from_mm(number).show(unit),
             Measure::Angle => format!("{number:.1}°"),
             Measure::Count => format!("{number:.0}"),
+            Measure::Area => format!("{number:.1} mm²"),
         }
     }
 }

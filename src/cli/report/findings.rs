@@ -5,7 +5,7 @@ use retrue::truing::{Finding, FindingKind, Measure, Weight};
 use retrue::units::Unit;
 use serde::Serialize;
 
-use super::rounded;
+use super::{ResewnReport, rounded};
 
 /// Something that is not true.
 #[derive(Clone, Debug, Serialize)]
@@ -57,6 +57,9 @@ pub struct CheckReport {
     pub levels: usize,
     /// What was found.
     pub findings: Vec<FindingReport>,
+    /// The pieces laid back onto those of an older pattern, where that was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub resewn: Option<ResewnReport>,
 }
 
 impl CheckReport {
@@ -69,6 +72,7 @@ impl CheckReport {
             darts: pattern.pieces().map(|piece| piece.darts.len()).sum(),
             levels: retrue::truing::girths(pattern).len(),
             findings: findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+            resewn: None,
         }
     }
 }

@@ -10,6 +10,7 @@ mod lay;
 mod ledger;
 mod pattern;
 mod recut;
+mod resewn;
 
 use serde::Serialize;
 
@@ -23,6 +24,7 @@ pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use recut::{PieceFate, RecutReport};
+pub use resewn::{ResewnGroupReport, ResewnReport};
 
 /// Version of the form of all reports.
 const SCHEMA: u32 = 1;

@@ -1,0 +1,86 @@
+//! New pieces laid back onto the old ones, as text.
+
+use std::fmt::Write;
+
+use retrue::pattern::DeclaredKind;
+
+use crate::cli::messages::{counted, without_controls};
+use crate::cli::report::{ResewnGroupReport, ResewnReport};
+
+/// An area that is told as nothing, mm².
+const NOTHING: f64 = 1.0;
+
+/// A line for each group of pieces that exchanged cloth in a step, and one for all.
+pub fn text(resewn: &ResewnReport) -> String {
+    let mut text = String::new();
+    let mut farthest = 0.0_f64;
+    let mut moving = 0;
+    for step in &resewn.steps {
+        moving += usize::from(!step.groups.is_empty());
+        for group in &step.groups {
+            farthest = group.held.as_ref().map_or(farthest, |held| farthest.max(held.distance));
+            let _ = writeln!(text, "step {} {}: {}", step.number, step.operation, told(group));
+        }
+    }
+    let steps = counted(resewn.steps.len(), "step");
+    let against = without_controls(&resewn.against);
+    let _ = match moving {
+        0 => writeln!(text, "laid back onto {against}: {steps}, none of which moved a piece"),
+        _ => writeln!(
+            text,
+            "laid back onto {against}: {steps}, {moving} of which moved pieces; what they keep lies within {farthest:.3} mm"
+        ),
+    };
+    text
+}
+
+fn told(group: &ResewnGroupReport) -> String {
+    let mut text = match group.from == group.to {
+        true => group.to.join(" + "),
+        false => format!("{} → {}", group.from.join(" + "), group.to.join(" + ")),
+    };
+    if let Some(held) = &group.held {
+        let _ = write!(text, ": within {:.3} mm", held.distance);
+    }
+    let legs_redrawn = group.declared.iter().any(|declared| declared.kind == DeclaredKind::LegsRedrawn);
+    let areas = [
+        ("lies twice", group.doubled),
+        (if legs_redrawn { "goes into redrawn darts" } else { "is missing" }, group.missing),
+        ("comes back from them", group.regained),
+    ];
+    for (what, area) in areas.into_iter().filter(|(_, area)| *area > NOTHING) {
+        let _ = write!(text, ", {area:.0} mm² {what}");
+    }
+    if areas.iter().all(|(_, area)| *area <= NOTHING) {
+        text.push_str(", nothing doubled or missing");
+    }
+    if let Some(redrawn) = group.redrawn.as_ref().filter(|_| !group.declared.is_empty()) {
+        let _ = write!(text, "; drawn anew up to {:.2} mm off: {}", redrawn.distance, declared(group));
+    }
+    without_controls(&text)
+}
+
+/// What is declared, the areas of each kind together, and what was measured.
+fn declared(group: &ResewnGroupReport) -> String {
+    let mut sums: Vec<(DeclaredKind, f64)> = Vec::new();
+    for declared in &group.declared {
+        match sums.iter_mut().find(|(kind, _)| *kind == declared.kind) {
+            Some((_, sum)) => *sum += declared.area,
+            None => sums.push((declared.kind, declared.area)),
+        }
+    }
+    let parts: Vec<String> =
+        sums.iter().map(|(kind, area)| format!("{} {area:+.1} mm²", word(*kind))).collect();
+    format!("{} declared, {:+.1} mm² measured", parts.join(", "), group.changed)
+}
+
+fn word(kind: DeclaredKind) -> &'static str {
+    match kind {
+        DeclaredKind::DartTakenIn => "dart taken in",
+        DeclaredKind::LegsRedrawn => "legs redrawn",
+        DeclaredKind::Blend => "blend",
+        DeclaredKind::ShapingCarried => "shaping carried",
+        DeclaredKind::VoidFilled => "void filled",
+        DeclaredKind::Trued => "trued",
+    }
+}

@@ -1,0 +1,108 @@
+//! What is beyond limits when new pieces are laid back.
+
+use crate::pattern::{DeclaredKind, PieceName};
+use crate::resew::{DrawnByHand, Resewn, ResewnGroup, ResewnStep};
+use crate::tolerance::{REPLAYED, RESEWN_AREA, RESEWN_EDGE};
+use crate::truing::{Finding, FindingKind};
+use crate::units::Length;
+
+/// How far off new pieces may be when they are laid back.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ResewLimits {
+    /// An edge or cut that no step declares to have drawn anew.
+    pub edge: Length,
+    /// Area doubled, missing, or changed beyond what a step declares, mm².
+    pub area: f64,
+}
+
+impl Default for ResewLimits {
+    fn default() -> ResewLimits {
+        ResewLimits { edge: Length::from_mm(RESEWN_EDGE), area: RESEWN_AREA }
+    }
+}
+
+/// What may lay cloth over cloth: seamlines that do not lie together when pieces are joined there.
+const LAYS_OVER: [DeclaredKind; 2] = [DeclaredKind::VoidFilled, DeclaredKind::ShapingCarried];
+
+impl Resewn {
+    /// All that is beyond limits.
+    #[must_use]
+    pub fn findings(&self, limits: &ResewLimits) -> Vec<Finding> {
+        let steps = self.steps.iter().flat_map(|step| step.findings(limits));
+        steps.chain(self.by_hand.iter().map(DrawnByHand::finding)).collect()
+    }
+}
+
+impl ResewnStep {
+    /// The step's number and operation: `step 3 split`.
+    #[must_use]
+    pub fn name(&self) -> String {
+        format!("step {} {}", self.number, self.operation)
+    }
+
+    /// The greatest distance of an edge that the step does not declare to have drawn anew, mm.
+    #[must_use]
+    pub fn farthest(&self) -> Option<f64> {
+        self.groups.iter().filter_map(|group| Some(group.held.as_ref()?.distance)).reduce(f64::max)
+    }
+
+    /// All that is beyond limits.
+    #[must_use]
+    pub fn findings(&self, limits: &ResewLimits) -> Vec<Finding> {
+        self.groups.iter().flat_map(|group| group.findings(&self.name(), limits)).collect()
+    }
+}
+
+impl ResewnGroup {
+    fn findings(&self, step: &str, limits: &ResewLimits) -> Vec<Finding> {
+        let mut found = Vec::new();
+        if let Some(held) = self.held.as_ref().filter(|held| held.distance > limits.edge.mm()) {
+            let place = match &held.edge {
+                Some(edge) => format!("{}.{edge}", held.piece),
+                None => format!("a cut through {}", held.piece),
+            };
+            let at = format!("{step}, {place}");
+            found.push(Finding::of_law(FindingKind::OffOldEdge, at, held.distance, limits.edge));
+        }
+        let names: Vec<&str> = self.from.iter().map(PieceName::as_str).collect();
+        let mut area = |kind, number: f64, limit: f64| {
+            if number.abs() > limit {
+                found.push(Finding::of_area(kind, format!("{step}, {}", names.join(" + ")), number, limit));
+            }
+        };
+        if !self.declares(&LAYS_OVER) {
+            area(FindingKind::ClothDoubled, self.doubled, limits.area);
+        }
+        if self.missing - self.regained > limits.area + self.given_to_darts() {
+            area(
+                FindingKind::ClothMissing,
+                self.missing - self.regained,
+                limits.area + self.given_to_darts(),
+            );
+        }
+        area(FindingKind::AreaUndeclared, self.undeclared(), limits.area);
+        found
+    }
+
+    /// The area that darts are declared to have taken by legs redrawn to a farther tip, mm².
+    fn given_to_darts(&self) -> f64 {
+        let legs = self.declared.iter().filter(|declared| declared.kind == DeclaredKind::LegsRedrawn);
+        legs.map(|declared| (-declared.area).max(0.0)).sum()
+    }
+}
+
+impl DrawnByHand {
+    fn finding(&self) -> Finding {
+        let limit = Length::from_mm(REPLAYED);
+        match self.distance {
+            Some(distance) => Finding::of_law(FindingKind::DrawnByHand, self.at.clone(), distance, limit),
+            None => Finding::of_count(
+                FindingKind::DrawnByHand,
+                self.at.clone(),
+                1,
+                0,
+                crate::truing::Weight::Untrue,
+            ),
+        }
+    }
+}

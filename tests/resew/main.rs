@@ -1,0 +1,15 @@
+//! The resew proof: the new pieces laid back onto the old ones, on every shipped recipe and over random pieces.
+
+#[path = "../common/random_block.rs"]
+#[allow(dead_code, reason = "shared with the laws of single pieces")]
+mod random_block;
+#[path = "../common/random_bodice.rs"]
+mod random_bodice;
+#[path = "../common/random_chain.rs"]
+mod random_chain;
+#[path = "../common/run.rs"]
+mod run;
+
+mod command;
+mod laws;
+mod recipes;
