@@ -658,3 +658,11 @@ pub const GRAIN_TURNED: f64 = 1e-4;
 /// What [`SEAMLINE_UNSURE`] leaves at a corner for each of its two lines, once drawing the cutting line has taken
 /// [`OFFSET_ACCURACY`].
 pub const RUN_ON_UNSURE: f64 = 0.02;
+
+/// Numerical: how far a line may lie from where it lay before to count as not redrawn (mm).
+///
+/// Ten times the 0.001 mm by which reading and writing may move a point, and far less than any step moves one.
+pub const REDRAWN: f64 = 0.01;
+
+/// Sewing: the least difference of two seamlines that a report tells (mm); finer than a needle's hole.
+pub const TOLD_DIFFERENCE: f64 = 0.05;

@@ -1,5 +1,6 @@
 //! A drawing as SVG.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use kurbo::{BezPath, PathEl, Rect};
@@ -41,11 +42,57 @@ pub(super) fn svg(drawing: &Drawing, view: Rect, title: &str, magnified: f64) ->
             .iter()
             .filter(|stroke| stroke.kind.layer() == layer)
             .for_each(|one| stroke(&mut text, one, magnified));
-        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| label(&mut text, one));
+        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| {
+            label(&mut text, one, &format!("fill=\"{}\"", color(one.tone)));
+        });
         text.push_str("</g>\n");
     }
     text.push_str("</svg>\n");
     text
+}
+
+/// The same to stand in a page: no ids, no size, no ground. Strokes, fills and texts have the classes `black`, `dark` and
+/// `pale` for their tone, and are black, grey and pale where the page says nothing of these.
+pub(super) fn in_page(drawing: &Drawing, view: Rect, title: &str, magnified: f64) -> String {
+    let view = [view.x0, view.y0, view.width(), view.height()].map(number).join(" ");
+    let title = escaped(title);
+    let mut text = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"picture\" viewBox=\"{view}\" role=\"img\" \
+         aria-label=\"{title}\">\n"
+    );
+    for layer in Layer::ALL {
+        for fill in drawing.fills.iter().filter(|fill| fill.layer == layer) {
+            let _ = writeln!(text, "<path class=\"{}\" d=\"{}\"/>", tone(fill.tone), data(&fill.path));
+        }
+        let mut kinds: BTreeMap<LineKind, String> = BTreeMap::new();
+        for stroke in drawing.strokes.iter().filter(|stroke| stroke.kind.layer() == layer) {
+            kinds.entry(stroke.kind).or_default().push_str(&data(&stroke.path));
+        }
+        for (kind, data) in kinds {
+            let look = kind.look();
+            let _ = write!(
+                text,
+                "<path class=\"line {}\" stroke-width=\"{}\"",
+                tone(look.tone),
+                number(look.width * magnified)
+            );
+            dashes(&mut text, look.dash, magnified);
+            let _ = writeln!(text, " d=\"{data}\"/>");
+        }
+        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| {
+            label(&mut text, one, &format!("class=\"{}\"", tone(one.tone)));
+        });
+    }
+    text.push_str("</svg>");
+    text
+}
+
+fn tone(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Black => "black",
+        Tone::Dark => "dark",
+        Tone::Pale => "pale",
+    }
 }
 
 fn id(layer: Layer) -> &'static str {
@@ -90,25 +137,28 @@ fn stroke(text: &mut String, stroke: &Stroke, magnified: f64) {
         color(look.tone),
         number(look.width * magnified)
     );
-    if !look.dash.is_empty() {
-        let dash: Vec<String> = look.dash.iter().map(|length| number(length * magnified)).collect();
+    dashes(text, look.dash, magnified);
+    let _ = writeln!(text, " d=\"{}\"/>", data(&stroke.path));
+}
+
+fn dashes(text: &mut String, dash: &[f64], magnified: f64) {
+    if !dash.is_empty() {
+        let dash: Vec<String> = dash.iter().map(|length| number(length * magnified)).collect();
         let _ = write!(text, " stroke-dasharray=\"{}\"", dash.join(" "));
     }
-    let _ = writeln!(text, " d=\"{}\"/>", data(&stroke.path));
 }
 
 fn fill(text: &mut String, fill: &Fill) {
     let _ = writeln!(text, "<path fill=\"{}\" d=\"{}\"/>", color(fill.tone), data(&fill.path));
 }
 
-fn label(text: &mut String, label: &Label) {
+fn label(text: &mut String, label: &Label, ink: &str) {
     let (x, y) = (number(label.at.x), number(label.at.y));
     let _ = write!(
         text,
-        "<text x=\"{x}\" y=\"{y}\" font-family=\"{FACES}\" font-size=\"{}\" fill=\"{}\" text-anchor=\"middle\" \
+        "<text x=\"{x}\" y=\"{y}\" font-family=\"{FACES}\" font-size=\"{}\" {ink} text-anchor=\"middle\" \
          textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"",
         number(label.size),
-        color(label.tone),
         number(label.width())
     );
     let turn = label.along.y.atan2(label.along.x).to_degrees();
