@@ -51,14 +51,16 @@ pub(super) fn svg(drawing: &Drawing, view: Rect, title: &str, magnified: f64) ->
     text
 }
 
-/// The same to stand in a page: no ids, no size, no ground. Strokes, fills and texts have the classes `black`, `dark` and
+/// The same to stand in a page: no ids, no ground, and as its size only `--wide`, the width at which texts are as large
+/// as on paper. Strokes, fills and texts have the classes `black`, `dark` and
 /// `pale` for their tone, and are black, grey and pale where the page says nothing of these.
 pub(super) fn in_page(drawing: &Drawing, view: Rect, title: &str, magnified: f64) -> String {
+    let wide = number(view.width() / magnified);
     let view = [view.x0, view.y0, view.width(), view.height()].map(number).join(" ");
     let title = escaped(title);
     let mut text = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"picture\" viewBox=\"{view}\" role=\"img\" \
-         aria-label=\"{title}\">\n"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"picture\" style=\"--wide: {wide}mm\" viewBox=\"{view}\" \
+         role=\"img\" aria-label=\"{title}\">\n"
     );
     for layer in Layer::ALL {
         for fill in drawing.fills.iter().filter(|fill| fill.layer == layer) {

@@ -1,7 +1,8 @@
 //! What became of the pieces, and the pictures of before and after.
 
 use crate::curve::Curve;
-use crate::pattern::{Dart, Edge, Pattern, Piece, PieceName};
+use crate::pattern::{Dart, Edge, Finish, Pattern, Piece, PieceName, Selvedge};
+use crate::show::piece::cut_count;
 use crate::show::report::markup::Markup;
 use crate::show::report::{Report, ReportError, figure};
 use crate::tolerance::REDRAWN;
@@ -135,5 +136,45 @@ pub(super) fn table(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
     if !rows.is_empty() {
         let caption = "Width and height of the seamline as it is drawn, without allowances";
         part.table(caption, &["Piece", "Is", "Before", "After"], &rows);
+    }
+}
+
+/// What was set otherwise on a piece: its cut and cloth, and finish, selvedge and allowance of the edges that it had.
+pub(super) fn settings(old: &Piece, new: &Piece, unit: Unit) -> Vec<String> {
+    let mut told = Vec::new();
+    if old.cut != new.cut {
+        told.push(format!("{}: {} instead of {}", new.name(), cut_count(new), cut_count(old)));
+    }
+    if old.cloth != new.cloth {
+        told.push(format!("{}: of {} cloth instead of {}", new.name(), new.cloth, old.cloth));
+    }
+    for edge in new.edges() {
+        let Some(was) = old.find_edge(&edge.name).map(|id| old.edge(id)) else { continue };
+        let mut changed = Vec::new();
+        if was.finish != edge.finish {
+            changed.push(format!("{} instead of {}", finish(edge.finish), finish(was.finish)));
+        }
+        match (was.selvedge, edge.selvedge) {
+            (Selvedge::No, Selvedge::Yes) => changed.push("on the selvedge".to_owned()),
+            (Selvedge::Yes, Selvedge::No) => changed.push("no longer on the selvedge".to_owned()),
+            _ => {}
+        }
+        let (before, after) = (was.cut_allowance(), edge.cut_allowance());
+        if before != after {
+            changed.push(format!("allowance {} instead of {}", after.show(unit), before.show(unit)));
+        }
+        if !changed.is_empty() {
+            told.push(format!("{}.{}: {}", new.name(), edge.name, changed.join(", ")));
+        }
+    }
+    told
+}
+
+fn finish(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Seam => "a seam",
+        Finish::Hem => "a hem",
+        Finish::Fold => "a fold",
+        Finish::Free => "a free edge",
     }
 }

@@ -40,6 +40,21 @@ impl Markup {
         }
     }
 
+    /// A sentence, with what stands in it between backticks as code.
+    pub(super) fn sentence(&mut self, text: &str) {
+        let parts: Vec<&str> = text.split('`').collect();
+        if parts.len() % 2 == 0 {
+            return self.text(text);
+        }
+        for (i, part) in parts.iter().enumerate() {
+            if i % 2 == 0 {
+                self.text(part);
+            } else {
+                self.within("code", &[], |code| code.text(part));
+            }
+        }
+    }
+
     /// An element with what is inside.
     pub(super) fn within(
         &mut self,

@@ -1,6 +1,8 @@
 //! What a step does, in a few words.
 
-use crate::recut::Step;
+use crate::pattern::{Finish, Selvedge};
+use crate::recut::{SetEdge, SetPiece, Step};
+use crate::show::report::listed;
 use crate::units::Length;
 
 /// What a recorded step does; its name where it cannot be read.
@@ -40,11 +42,46 @@ fn of_step(step: &Step) -> String {
         Step::SetAllowance(set) => {
             format!("the allowance of {} set to {}", set.edges, length(set.allowance))
         }
-        Step::SetEdge(set) => format!("the edge {} set otherwise", set.edge),
+        Step::SetEdge(set) => edge_set(set),
         Step::SetCorner(set) => format!("the corner of {} set", set.edges),
-        Step::SetPiece(set) => format!("the piece {} set otherwise", set.piece),
+        Step::SetPiece(set) => piece_set(set),
         Step::TrueSeam(seam) => format!("the seam at {} trued", seam.seam),
     }
+}
+
+fn edge_set(set: &SetEdge) -> String {
+    let finish = set.finish.map(|finish| match finish {
+        Finish::Seam => "made a seam",
+        Finish::Hem => "made a hem",
+        Finish::Fold => "put on the fold",
+        Finish::Free => "left free",
+    });
+    let selvedge = set.selvedge.map(|selvedge| match selvedge {
+        Selvedge::Yes => "laid on the selvedge",
+        Selvedge::No => "taken off the selvedge",
+    });
+    let changes = [
+        finish.map(str::to_owned),
+        selvedge.map(str::to_owned),
+        set.sewn_to.as_ref().map(|to| format!("sewn to {to}")),
+        set.ease.map(|ease| format!("eased by {}", length(ease))),
+        set.name.as_ref().map(|name| format!("named {name}")),
+    ];
+    with_changes(&set.edge.to_string(), changes)
+}
+
+fn piece_set(set: &SetPiece) -> String {
+    let changes = [
+        set.cut.map(|cut| format!("cut {cut} times")),
+        set.cloth.as_ref().map(|cloth| format!("cut of {cloth} cloth")),
+        set.name.as_ref().map(|name| format!("named {name}")),
+    ];
+    with_changes(set.piece.as_str(), changes)
+}
+
+fn with_changes(what: &str, changes: impl IntoIterator<Item = Option<String>>) -> String {
+    let changes: Vec<String> = changes.into_iter().flatten().collect();
+    format!("{what} {}", listed(&changes))
 }
 
 fn length(length: Length) -> String {

@@ -53,7 +53,7 @@ fn told(part: &mut Markup, told: &[Told], unit: Unit) {
                 if told.is_warning() {
                     item.element("strong", &[], "Look twice:");
                 }
-                item.text(&told.sentence(unit));
+                item.sentence(&told.sentence(unit));
             });
         }
     });
@@ -61,6 +61,11 @@ fn told(part: &mut Markup, told: &[Told], unit: Unit) {
 
 fn change(part: &mut Markup, before: &Pattern, after: &Pattern, unit: Unit) -> Result<(), ReportError> {
     let changes = Changes::between(before, after);
+    let settings: Vec<String> =
+        changes.changed.iter().flat_map(|(old, new)| changes::settings(old, new, unit)).collect();
+    if !settings.is_empty() {
+        part.list("ul", &[], &settings);
+    }
     if changes.is_of_shape() {
         let mut pieces = changes.now();
         pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));

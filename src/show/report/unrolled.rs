@@ -131,7 +131,7 @@ impl Drawer<'_> {
                 .find(|text| text.chars().count() <= room);
             let whole = run.edges().len() == 1;
             if let Some(text) = fits.or_else(|| whole.then_some(name)) {
-                let row = y - out * 32.0 - out * f64::from(u8::from(i % 2 == 1 && !whole)) * 0.0 + 4.0;
+                let row = y - out * 40.0 + 4.0;
                 words(svg, "edge", "middle", (f64::midpoint(from, to), row), &text);
             }
             start += length;

@@ -21,7 +21,7 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
             };
             list.within("li", &[("class", class)], |item| {
                 item.element("strong", &[], word);
-                item.text(&finding.sentence(report.unit));
+                item.sentence(&finding.sentence(report.unit));
             });
         }
         for one in &report.construction.faults {
