@@ -197,12 +197,13 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// The seams that close a run to a ring, where it is one.
+    /// The seams that close a run to a ring, where it is one; none where it begins and ends within one piece.
     fn closing(&self, run: &Run) -> Option<Vec<SeamId>> {
         let joint = run_end(run).zip(run_start(run))?;
         match self.joint(&joint) {
             Joint::Sewn(seams) => Some(seams),
-            Joint::OnePiece | Joint::Open => None,
+            Joint::OnePiece => Some(Vec::new()),
+            Joint::Open => None,
         }
     }
 

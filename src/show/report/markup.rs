@@ -112,6 +112,7 @@ impl Markup {
                 for cells in rows {
                     body.within("tr", &[], |row| {
                         for (i, cell) in cells.iter().enumerate() {
+                            let cell = &unbroken(cell);
                             match i {
                                 0 => row.element("th", &[("scope", "row")], cell),
                                 _ => row.element("td", &[], cell),
@@ -147,6 +148,13 @@ impl Markup {
             self.text.push('"');
         }
     }
+}
+
+/// A text whose lengths stay with their units.
+fn unbroken(text: &str) -> String {
+    ["mm", "cm", "in"]
+        .iter()
+        .fold(text.to_owned(), |text, unit| text.replace(&format!(" {unit}"), &format!("\u{a0}{unit}")))
 }
 
 /// Code points that no XML may hold.

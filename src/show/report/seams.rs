@@ -35,7 +35,7 @@ fn one(article: &mut Markup, report: &Report<'_>, walk: &SeamWalk) {
         figure.add(unrolled(report.now, walk));
         figure.element("figcaption", &[], &summary(report, walk));
     });
-    let mut rows: Vec<Vec<String>> = walk.pairs.iter().map(|pair| pair_row(pair, unit)).collect();
+    let mut rows: Vec<Vec<String>> = walk.pairs.iter().map(|pair| pair_row(pair, walk.ease, unit)).collect();
     for lone in &walk.unmatched {
         let at = tenths(Length::from_mm(lone.notch.at), unit);
         let none = "no partner".to_owned();
@@ -49,8 +49,11 @@ fn one(article: &mut Markup, report: &Report<'_>, walk: &SeamWalk) {
         let last = if walk.ease == Length::ZERO { "Off by" } else { "Taken up" };
         article.table("Where notches meet, from the start", &["Notch", "First", "Second", last], &rows);
     }
-    let ends: Vec<String> =
-        ["Start", "End"].iter().zip(&walk.ends).map(|(word, end)| end_sentence(word, end)).collect();
+    let ends: Vec<String> = ["Start", "End"]
+        .iter()
+        .zip(&walk.ends)
+        .map(|(word, end)| end_sentence(report, walk, word, end))
+        .collect();
     if !ends.is_empty() {
         article.list("ul", &[("class", "ends")], &ends);
     }
@@ -66,25 +69,31 @@ fn summary(report: &Report<'_>, walk: &SeamWalk) -> String {
         let by = Length::from_mm(walk.difference.mm().abs()).show(unit);
         text.push_str(&format!(" Beyond that the {longer} is longer by {by}."));
     } else {
-        text.push_str(" They agree.");
+        text.push_str(if walk.ease == Length::ZERO { " They agree." } else { " With that they agree." });
     }
     text
 }
 
-fn pair_row(pair: &NotchPair, unit: Unit) -> Vec<String> {
+fn pair_row(pair: &NotchPair, ease: Length, unit: Unit) -> Vec<String> {
     let name = |mark: &RunMark| {
         mark.notch.as_ref().map_or_else(|| "joint".to_owned(), |notch| notch.name.to_string())
     };
     let (first, second) = (name(&pair.first), name(&pair.second));
     let name = if first == second { first } else { format!("{first} / {second}") };
-    let off = Length::from_mm(if pair.drift.mm().abs() < TOLD_DIFFERENCE { 0.0 } else { pair.drift.mm() });
+    let off = match ease == Length::ZERO {
+        true => pair.drift.mm().abs(),
+        false => pair.drift.mm() * ease.mm().signum(),
+    };
+    let off = Length::from_mm(if off.abs() < TOLD_DIFFERENCE { 0.0 } else { off });
     vec![name, tenths(pair.first.at, unit), tenths(pair.second.at, unit), off.show(unit)]
 }
 
-fn end_sentence(word: &str, end: &SeamEnd) -> String {
+fn end_sentence(report: &Report<'_>, walk: &SeamWalk, word: &str, end: &SeamEnd) -> String {
     let (one, other) = &end.beyond;
     let angles = format!("{word}: corners of {:.1}° and {:.1}°", end.angles.0, end.angles.1);
+    let seam = report.now.seam(walk.seam);
     match end.meeting {
+        _ if seam.first.holds(one) && seam.second.holds(other) => format!("{word}: it goes on in the round."),
         Meeting::Continue => match end.kink().abs() {
             turn if turn < 0.05 => format!("{angles}; {one} runs straight on in {other}."),
             turn => format!("{angles}; {one} runs on in {other} with a turn of {turn:.1}°."),

@@ -103,7 +103,11 @@ fn by_hand(part: &mut Markup, made: &Pattern, now: &Pattern) {
     }
 }
 
+/// A phrase as it stands at the beginning; one that begins with a name begins as that does.
 fn capital(text: &str) -> String {
+    if !["the ", "a ", "two "].iter().any(|word| text.starts_with(word)) {
+        return text.to_owned();
+    }
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
