@@ -211,9 +211,15 @@ fn escaped(text: &str) -> String {
             '<' => escaped.push_str("&lt;"),
             '>' => escaped.push_str("&gt;"),
             '"' => escaped.push_str("&quot;"),
-            control if control.is_control() => escaped.push(' '),
+            bad if cannot_stand(bad) => escaped.push(' '),
             other => escaped.push(other),
         }
     }
     escaped
+}
+
+/// Signs that no XML may hold, that rule a line, or that turn the direction of all that is written after them.
+pub(super) fn cannot_stand(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{FFFE}' | '\u{FFFF}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }

@@ -77,7 +77,7 @@ const WAIST: [&str; 3] = ["waist", "crotch", "rise"];
 const SET_IN: [&str; 3] = ["armhole", "cap", "sleeve"];
 
 /// The part of the work that a seam belongs to. Whole pieces are told by their own names first, so that the side of a
-/// lining is lining; a seam that a step made is one between panels.
+/// lining is lining; a seam that a step made and no name tells is one between panels.
 pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
     let seam = pattern.seam(id);
     let edges: Vec<&EdgeRef> = seam.edges().map(|run| &run.edge).collect();
@@ -100,7 +100,7 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
         Stage::Pockets
     } else if piece(&BAND) {
         Stage::Bands
-    } else if made() || edge(&PANEL) {
+    } else if edge(&PANEL) {
         Stage::Panels
     } else if pieces(&["sleeve"]) {
         Stage::SleevesMade
@@ -116,6 +116,8 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
         Stage::Sides
     } else if seam.is_to_own_mirror() {
         Stage::Centres
+    } else if made() {
+        Stage::Panels
     } else {
         Stage::Others
     }

@@ -1,5 +1,7 @@
 //! Elements written so that they are sound as HTML and as XML, with every text escaped.
 
+use crate::show::svg::cannot_stand;
+
 /// A stretch of a page.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Markup {
@@ -32,7 +34,7 @@ impl Markup {
                 '>' => self.text.push_str("&gt;"),
                 '"' => self.text.push_str("&quot;"),
                 '\'' => self.text.push_str("&#39;"),
-                control if control.is_control() || is_no_character(control) => {
+                bad if cannot_stand(bad) => {
                     self.text.push(char::REPLACEMENT_CHARACTER);
                 }
                 other => self.text.push(other),
@@ -43,7 +45,7 @@ impl Markup {
     /// A sentence, with what stands in it between backticks as code.
     pub(super) fn sentence(&mut self, text: &str) {
         let parts: Vec<&str> = text.split('`').collect();
-        if parts.len() % 2 == 0 {
+        if parts.len().is_multiple_of(2) {
             return self.text(text);
         }
         for (i, part) in parts.iter().enumerate() {
@@ -155,11 +157,6 @@ fn unbroken(text: &str) -> String {
     ["mm", "cm", "in"]
         .iter()
         .fold(text.to_owned(), |text, unit| text.replace(&format!(" {unit}"), &format!("\u{a0}{unit}")))
-}
-
-/// Code points that no XML may hold.
-fn is_no_character(letter: char) -> bool {
-    matches!(letter, '\u{FFFE}' | '\u{FFFF}')
 }
 
 fn is_block(tag: &str) -> bool {

@@ -1,6 +1,7 @@
 //! The order of sewing.
 
-use crate::pattern::{EdgeRef, Pattern, Piece, Press, SeamId};
+use crate::allowance::cutting_line;
+use crate::pattern::{Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Piece, Run, SeamId};
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
 use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork};
@@ -60,16 +61,27 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
             let found = report.now.find(piece);
             let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));
             let Some((piece, dart)) = found.zip(dart) else { return String::new() };
-            let press = match (&dart.press, dart.mouth()) {
-                (Press::Toward(edge), _) => format!("Press it toward {edge}."),
-                (Press::Usual, Some(_)) => "Press it down, or toward the centre.".to_owned(),
-                (Press::Usual, None) => "Clip it at its widest, and press it toward the centre.".to_owned(),
+            let press = match pressed_toward(report.now, piece, dart) {
+                Some(edge) => format!("Press it toward {edge}."),
+                None => "Clip it at its widest, and press it toward the centre.".to_owned(),
             };
             format!("Sew the {} of {}{}. {press}", dart.name, piece.name(), times(piece.times()))
         }
         SewingWork::Seam { seam, way } => seam_sentence(report, *seam, *way),
         SewingWork::Hem { edges } => hem(report.now, edges, report.unit),
     }
+}
+
+/// The edge toward which an open dart is pressed, so that its cap lies in the seam.
+fn pressed_toward<'a>(pattern: &Pattern, piece: &'a Piece, dart: &Dart) -> Option<&'a EdgeName> {
+    let line = cutting_line(pattern, piece).ok()?;
+    let cap = line.caps.iter().find(|cap| cap.dart == dart.name)?;
+    let edge = piece.find_edge(&dart.mouth()?.edge)?;
+    let toward = match cap.toward {
+        EdgeEnd::First => piece.previous(edge),
+        EdgeEnd::Last => piece.next(edge),
+    };
+    Some(&piece.edge(toward).name)
 }
 
 fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
@@ -79,9 +91,14 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
     let times_of = |edge: &EdgeRef| pattern.find(&edge.piece).map_or(1, Piece::times);
     let sewn = seam.edges().map(|run| times_of(&run.edge)).min().unwrap_or(1);
     let sewn = if is_centre { sewn.div_ceil(2) } else { sewn };
+    let walk = report.walks.iter().find(|walk| walk.seam == id);
+    let often = match walk.is_some_and(|walk| runs_over_centre(pattern, walk)) {
+        true => ", over the centre, both halves in one".to_owned(),
+        false => times(sewn),
+    };
     let mut text = match is_centre {
-        true => format!("Sew {} to its mirror image{}", seam.first.names(), times(sewn)),
-        false => format!("Sew {} to {}{}", seam.first.names(), seam.second.names(), times(sewn)),
+        true => format!("Sew {} to its mirror image{}", edges(&seam.first), times(sewn)),
+        false => format!("Sew {} to {}{often}", edges(&seam.first), edges(&seam.second)),
     };
     match way {
         SeamWay::Open => {}
@@ -91,7 +108,7 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
         }
     }
     text.push('.');
-    if let Some(walk) = report.walks.iter().find(|walk| walk.seam == id) {
+    if let Some(walk) = walk {
         text.push_str(&eased(pattern, walk, report.unit));
     }
     let is_new = pattern.record.new_edges().any(|new| seam.side_of(new).is_some());
@@ -99,6 +116,16 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
         text.push_str(" This seam is new.");
     }
     text
+}
+
+/// Whether a seam runs on in its own mirror image, over a fold or a centre seam.
+fn runs_over_centre(pattern: &Pattern, walk: &SeamWalk) -> bool {
+    let is_fold = |edge: &EdgeRef| pattern.find_edge(edge).is_some_and(|edge| edge.finish == Finish::Fold);
+    walk.ends.iter().any(|end| is_fold(&end.beyond.0) || is_fold(&end.beyond.1))
+}
+
+fn edges(run: &Run) -> String {
+    super::listed(&run.edges().iter().map(|run| run.edge.to_string()).collect::<Vec<_>>())
 }
 
 /// What must be eased in, if anything.
