@@ -15,7 +15,7 @@ fn titles_steps_and_proofs_stay_text() {
     now.record.steps[2].step = serde_json::json!({ "do": BAD, BAD: BAD });
     let layout = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' onload='x()'><script>alert(1)</script>\
-         <text class='title'>{}</text></svg>",
+         <text class='title' text-anchor='start'>{}</text></svg>",
         BAD.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
     );
     let layout = Layout::read(BAD, &layout).expect("an SVG");

@@ -18,7 +18,8 @@ pub fn shipped(file: &str) -> Pattern {
 /// The page on the shipped coat, made narrow, with a layout.
 pub fn narrow_coat() -> String {
     let (before, now) = (shipped("fixtures/coat.svg"), shipped("examples/narrow-coat.svg"));
-    let layout = "<svg xmlns='http://www.w3.org/2000/svg'><text class='title'>main</text></svg>";
+    let layout =
+        "<svg xmlns='http://www.w3.org/2000/svg'><text class='title' text-anchor='start'>main</text></svg>";
     let report = Report::of("narrow-coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
     let layout = Layout::read("layout.svg", layout).expect("an SVG");
     report.with_layouts(vec![layout]).with_proof(vec!["0.01 mm at most".to_owned()]).html().expect("a page")
@@ -100,6 +101,22 @@ fn every_seam_is_unrolled_at_its_sewn_length() {
         let pairs = drawn.children().filter(|node| node.attribute("class") == Some("pair"));
         assert_eq!(pairs.count(), walk.pairs.len(), "{}", walk.name);
     }
+}
+
+/// A layout is called by its cloths, and shown large enough to read.
+#[test]
+fn a_layout_is_named_by_its_cloths() {
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 8000 900'>\
+               <text class='title' text-anchor='start'>main: 7.7 m used</text>\
+               <text class='title' text-anchor='middle'>back</text></svg>";
+    let now = shipped("fixtures/coat.svg");
+    let report = Report::of("coat", &now, None, Unit::Millimetre).expect("sound");
+    let layout = Layout::read("lay.svg", svg).expect("an SVG");
+    let page = report.with_layouts(vec![layout]).html().expect("a page");
+    let document = parsed(&page);
+    let picture = named(&document, "img").next().expect("the layout");
+    assert_eq!(picture.attribute("alt"), Some("Cutting layout lay.svg: main: 7.7 m used"));
+    assert_eq!(picture.attribute("style"), Some("--wide: 640mm"));
 }
 
 #[test]

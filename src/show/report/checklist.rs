@@ -32,7 +32,7 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     ticks(&mut part, PRINT.map(str::to_owned).to_vec());
     part.element("h3", &[], "The cloth");
     ticks(&mut part, CLOTH.map(str::to_owned).to_vec());
-    part.element("h3", &[], "Last");
+    part.element("h3", &[], "Before the first cut");
     ticks(&mut part, LAST.map(str::to_owned).to_vec());
     let mut cloths: Vec<_> = Vec::new();
     for piece in report.now.pieces() {

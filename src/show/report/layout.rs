@@ -8,11 +8,13 @@ use base64::engine::general_purpose::STANDARD;
 
 use crate::show::report::markup::Markup;
 
-/// A cutting layout as it was drawn.
+/// A cutting layout as it was drawn. Titles of its cloths stand at the left; those of pieces, in their middle.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
     name: String,
     titles: Vec<String>,
+    /// How long it is drawn, mm, if it says so.
+    length: Option<f64>,
     svg: String,
 }
 
@@ -40,13 +42,22 @@ impl Layout {
         if root.tag_name().name() != "svg" {
             return Err(LayoutError::OtherRoot(root.tag_name().name().to_owned()));
         }
-        let titles = root
-            .descendants()
-            .filter(|node| node.has_tag_name((SVG, "text")) && node.attribute("class") == Some("title"));
+        let is_title = |node: &roxmltree::Node<'_, '_>| {
+            node.has_tag_name((SVG, "text"))
+                && node.attribute("class") == Some("title")
+                && node.attribute("text-anchor") == Some("start")
+        };
+        let titles = root.children().filter(is_title);
         let titles = titles.filter_map(|node| node.text()).map(str::to_owned).collect();
-        Ok(Layout { name: name.into(), titles, svg: text.to_owned() })
+        let view = root.attribute("viewBox").unwrap_or_default();
+        let length = view.split_whitespace().nth(2).and_then(|length| length.parse().ok());
+        let length = length.filter(|length: &f64| length.is_finite() && *length > 0.0);
+        Ok(Layout { name: name.into(), titles, length, svg: text.to_owned() })
     }
 }
+
+/// How large a layout is shown: its lettering, 32 mm high where the cloth is long, can then be read.
+const SCALE: f64 = 0.08;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -58,6 +69,9 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
             true => format!("Cutting layout {}", layout.name),
             false => format!("Cutting layout {}: {}", layout.name, layout.titles.join("; ")),
         };
+        let wide =
+            layout.length.map_or_else(|| "100%".to_owned(), |length| format!("{:.0}mm", length * SCALE));
+        let style = format!("--wide: {wide}");
         part.within("figure", &[("class", "layout")], |figure| {
             let attributes = [
                 ("class", "wide"),
@@ -65,7 +79,9 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
                 ("role", "group"),
                 ("aria-label", "layout, wider than a phone"),
             ];
-            figure.within("div", &attributes, |wide| wide.empty("img", &[("src", &source), ("alt", &what)]));
+            figure.within("div", &attributes, |wide| {
+                wide.empty("img", &[("src", &source), ("alt", &what), ("style", &style)]);
+            });
             figure.element("figcaption", &[], &what);
         });
     }

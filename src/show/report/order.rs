@@ -92,8 +92,8 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
     let sewn = seam.edges().map(|run| times_of(&run.edge)).min().unwrap_or(1);
     let sewn = if is_centre { sewn.div_ceil(2) } else { sewn };
     let walk = report.walks.iter().find(|walk| walk.seam == id);
-    let often = match walk.is_some_and(|walk| runs_over_centre(pattern, walk)) {
-        true => ", over the centre, both halves in one".to_owned(),
+    let often = match walk.is_some_and(|walk| runs_over_fold(pattern, walk)) {
+        true => format!(", over the fold, both halves in one{}", times(sewn.div_ceil(2))),
         false => times(sewn),
     };
     let mut text = match is_centre {
@@ -118,8 +118,8 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
     text
 }
 
-/// Whether a seam runs on in its own mirror image, over a fold or a centre seam.
-fn runs_over_centre(pattern: &Pattern, walk: &SeamWalk) -> bool {
+/// Whether a seam runs on over a fold in its own mirror image.
+fn runs_over_fold(pattern: &Pattern, walk: &SeamWalk) -> bool {
     let is_fold = |edge: &EdgeRef| pattern.find_edge(edge).is_some_and(|edge| edge.finish == Finish::Fold);
     walk.ends.iter().any(|end| is_fold(&end.beyond.0) || is_fold(&end.beyond.1))
 }
@@ -138,7 +138,7 @@ pub(super) fn eased(pattern: &Pattern, walk: &SeamWalk, unit: Unit) -> String {
     format!(
         " Ease {} of {} in between the notches.",
         Length::from_mm(walk.ease.mm().abs()).show(unit),
-        longer.names()
+        edges(longer)
     )
 }
 
