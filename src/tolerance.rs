@@ -685,3 +685,10 @@ pub const RESEW_STEP: f64 = 2.0;
 /// Numerical: a ledger and a pattern that agree within this are of one pattern (mm or mm²). Sheets are written to a
 /// millionth; the sum of all areas errs by that much along every edge.
 pub const SAME_LEDGER: f64 = 0.1;
+/// Numerical: how far a line may lie from where it lay before to count as not redrawn (mm).
+///
+/// Ten times the 0.001 mm by which reading and writing may move a point, and far less than any step moves one.
+pub const REDRAWN: f64 = 0.01;
+
+/// Sewing: the least difference of two seamlines that a report tells (mm); finer than a needle's hole.
+pub const TOLD_DIFFERENCE: f64 = 0.05;

@@ -16,7 +16,7 @@ const FLOORS: [(&str, &[&str]); 12] = [
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
-    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut"]),
     (
         "cli",
         &[

@@ -29,6 +29,7 @@ mod recipe;
 mod recipe_fields;
 mod recut_text;
 mod report;
+mod report_page;
 mod resewn_text;
 mod show;
 mod table;
@@ -75,6 +76,7 @@ enum Command {
     Operation(operation::OperationCommand),
     Picture(picture::PictureCommand),
     Print(print::PrintCommand),
+    Report(report_page::ReportCommand),
     Completions(manual::Completions),
     #[command(name = "man")]
     Manual(manual::Manual),
@@ -115,6 +117,7 @@ impl Command {
             Command::Operation(operation) => operation.run(messages),
             Command::Picture(picture) => picture.run(messages),
             Command::Print(print) => print.run(messages),
+            Command::Report(report) => report.run(messages),
             Command::Completions(completions) => completions.run(Cli::command()),
             Command::Manual(manual) => manual.run(Cli::command()),
         }

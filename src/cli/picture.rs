@@ -5,7 +5,7 @@ use std::ffi::OsStr;
 use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::{EdgeRef, PieceName};
-use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels};
+use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Seen};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
@@ -70,8 +70,12 @@ impl PictureCommand {
         target.refuse_unwritable(existing)?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
-        let options =
-            PictureOptions { pieces: self.pieces.clone(), edge: self.edge.clone(), unit: self.unit.unit() };
+        let options = PictureOptions {
+            pieces: self.pieces.clone(),
+            edge: self.edge.clone(),
+            unit: self.unit.unit(),
+            seen: Seen::Alone,
+        };
         let failed = |error: PictureError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);
         let picture = Picture::of(&read.name, &read.pattern, before, &options).map_err(failed)?;

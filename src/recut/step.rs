@@ -100,6 +100,18 @@ impl Step {
         work.finish(pattern, self)
     }
 
+    /// The step that stands as data in a record.
+    ///
+    /// # Errors
+    ///
+    /// It names no operation, an unknown field, or a wrong value.
+    pub fn from_value(value: &serde_json::Value) -> Result<Step, serde_json::Error> {
+        let mut fields = value.as_object().cloned().unwrap_or_default();
+        let name = fields.remove("do");
+        let name = name.as_ref().and_then(serde_json::Value::as_str).unwrap_or_default();
+        Step::read(name, serde_json::Value::Object(fields))
+    }
+
     /// The step as data: its fields and, under `do`, its name.
     #[must_use]
     pub fn to_value(&self) -> serde_json::Value {

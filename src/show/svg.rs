@@ -1,5 +1,6 @@
 //! A drawing as SVG.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use kurbo::{BezPath, PathEl, Rect};
@@ -41,11 +42,59 @@ pub(super) fn svg(drawing: &Drawing, view: Rect, title: &str, magnified: f64) ->
             .iter()
             .filter(|stroke| stroke.kind.layer() == layer)
             .for_each(|one| stroke(&mut text, one, magnified));
-        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| label(&mut text, one));
+        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| {
+            label(&mut text, one, &format!("fill=\"{}\"", color(one.tone)));
+        });
         text.push_str("</g>\n");
     }
     text.push_str("</svg>\n");
     text
+}
+
+/// The same to stand in a page: no ids, no ground, and as its size only `--wide`, the width at which texts are as large
+/// as on paper. Strokes, fills and texts have the classes `black`, `dark` and
+/// `pale` for their tone, and are black, grey and pale where the page says nothing of these.
+pub(super) fn in_page(drawing: &Drawing, view: Rect, title: &str, magnified: f64) -> String {
+    let wide = number(view.width() / magnified);
+    let view = [view.x0, view.y0, view.width(), view.height()].map(number).join(" ");
+    let title = escaped(title);
+    let mut text = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"picture\" style=\"--wide: {wide}mm\" viewBox=\"{view}\" \
+         role=\"img\" aria-label=\"{title}\">\n"
+    );
+    for layer in Layer::ALL {
+        for fill in drawing.fills.iter().filter(|fill| fill.layer == layer) {
+            let _ = writeln!(text, "<path class=\"{}\" d=\"{}\"/>", tone(fill.tone), data(&fill.path));
+        }
+        let mut kinds: BTreeMap<LineKind, String> = BTreeMap::new();
+        for stroke in drawing.strokes.iter().filter(|stroke| stroke.kind.layer() == layer) {
+            kinds.entry(stroke.kind).or_default().push_str(&data(&stroke.path));
+        }
+        for (kind, data) in kinds {
+            let look = kind.look();
+            let _ = write!(
+                text,
+                "<path class=\"line {}\" stroke-width=\"{}\"",
+                tone(look.tone),
+                number(look.width * magnified)
+            );
+            dashes(&mut text, look.dash, magnified);
+            let _ = writeln!(text, " d=\"{data}\"/>");
+        }
+        drawing.labels.iter().filter(|label| label.layer == layer).for_each(|one| {
+            label(&mut text, one, &format!("class=\"{}\"", tone(one.tone)));
+        });
+    }
+    text.push_str("</svg>");
+    text
+}
+
+fn tone(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Black => "black",
+        Tone::Dark => "dark",
+        Tone::Pale => "pale",
+    }
 }
 
 fn id(layer: Layer) -> &'static str {
@@ -90,25 +139,28 @@ fn stroke(text: &mut String, stroke: &Stroke, magnified: f64) {
         color(look.tone),
         number(look.width * magnified)
     );
-    if !look.dash.is_empty() {
-        let dash: Vec<String> = look.dash.iter().map(|length| number(length * magnified)).collect();
+    dashes(text, look.dash, magnified);
+    let _ = writeln!(text, " d=\"{}\"/>", data(&stroke.path));
+}
+
+fn dashes(text: &mut String, dash: &[f64], magnified: f64) {
+    if !dash.is_empty() {
+        let dash: Vec<String> = dash.iter().map(|length| number(length * magnified)).collect();
         let _ = write!(text, " stroke-dasharray=\"{}\"", dash.join(" "));
     }
-    let _ = writeln!(text, " d=\"{}\"/>", data(&stroke.path));
 }
 
 fn fill(text: &mut String, fill: &Fill) {
     let _ = writeln!(text, "<path fill=\"{}\" d=\"{}\"/>", color(fill.tone), data(&fill.path));
 }
 
-fn label(text: &mut String, label: &Label) {
+fn label(text: &mut String, label: &Label, ink: &str) {
     let (x, y) = (number(label.at.x), number(label.at.y));
     let _ = write!(
         text,
-        "<text x=\"{x}\" y=\"{y}\" font-family=\"{FACES}\" font-size=\"{}\" fill=\"{}\" text-anchor=\"middle\" \
+        "<text x=\"{x}\" y=\"{y}\" font-family=\"{FACES}\" font-size=\"{}\" {ink} text-anchor=\"middle\" \
          textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\"",
         number(label.size),
-        color(label.tone),
         number(label.width())
     );
     let turn = label.along.y.atan2(label.along.x).to_degrees();
@@ -159,9 +211,15 @@ fn escaped(text: &str) -> String {
             '<' => escaped.push_str("&lt;"),
             '>' => escaped.push_str("&gt;"),
             '"' => escaped.push_str("&quot;"),
-            control if control.is_control() => escaped.push(' '),
+            bad if cannot_stand(bad) => escaped.push(' '),
             other => escaped.push(other),
         }
     }
     escaped
+}
+
+/// Signs that no XML may hold, that rule a line, or that turn the direction of all that is written after them.
+pub(super) fn cannot_stand(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{FFFE}' | '\u{FFFF}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }

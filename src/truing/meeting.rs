@@ -114,11 +114,13 @@ pub(super) fn run_end(run: &Run) -> Option<EdgeTip> {
     run.edges().last().map(last_tip)
 }
 
-fn last_tip(edge: &RunEdge) -> EdgeTip {
+/// The end at which an edge of a run is left.
+pub(super) fn last_tip(edge: &RunEdge) -> EdgeTip {
     (edge.edge.clone(), edge.travel.leaves_at())
 }
 
-fn first_tip(edge: &RunEdge) -> EdgeTip {
+/// The end at which an edge of a run is entered.
+pub(super) fn first_tip(edge: &RunEdge) -> EdgeTip {
     (edge.edge.clone(), edge.travel.enters_at())
 }
 

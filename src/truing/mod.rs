@@ -1,12 +1,14 @@
 //! Proves that a pattern trues up: walks its seams, measures its girths, keeps its ledger, and checks it.
 //!
 //! [`girths`] measures the garment, [`walk_seam`] lays the two seamlines of a seam along each other, [`ledger`] and
-//! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data. Nothing here
+//! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data,
+//! [`construction_order`] tells which seam is sewn first. Nothing here
 //! changes a pattern, and that a pattern is not true is no error. May use `pattern`, `allowance`, `curve`, `units` and
 //! `tolerance`.
 
 mod account;
 mod check;
+mod construction;
 mod cut_checks;
 mod dart_checks;
 mod finding;
@@ -20,14 +22,17 @@ mod partner;
 mod piece_checks;
 mod seam_checks;
 mod sewn_corner;
+mod stage;
 mod walk_seam;
 
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
 pub use check::{Limits, check};
+pub use construction::{Construction, OrderFault, SeamWay, SewingStep, SewingWork, construction_order};
 pub use finding::{Finding, FindingKind, Measure, Weight};
 pub use girth::{Girth, girths};
 pub use ledger::ledger;
 pub use level_checks::level_doubt;
 pub use meeting::Meeting;
 pub use partner::{NotchPair, RunMark};
+pub use stage::Stage;
 pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};

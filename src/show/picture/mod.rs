@@ -11,7 +11,7 @@ use crate::pattern::{EdgeRef, Pattern, Piece, PieceName, Refusal};
 use crate::show::drawing::{Drawing, Label, Layer, LineKind};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 use crate::show::place::{Area, Order, Sizes, Turning, place};
-use crate::show::svg::svg;
+use crate::show::svg::{in_page, svg};
 use crate::units::Unit;
 
 /// Distance of pieces from one another, mm, where texts are not magnified.
@@ -19,6 +19,9 @@ const GAP: f64 = 12.0;
 
 /// The width of a picture at which texts are as large as on paper, mm.
 const AS_ON_PAPER: f64 = 430.0;
+
+/// The same for a picture that is read on a page of print, or on a screen that is not much wider.
+const AS_ON_PAGE: f64 = 270.0;
 
 /// Least and greatest magnification of texts and lines.
 const MAGNIFIED: (f64, f64) = (0.5, 5.0);
@@ -35,6 +38,18 @@ pub struct PictureOptions {
     pub edge: Option<EdgeRef>,
     /// In which unit lengths are told.
     pub unit: Unit,
+    /// How large it will be looked at.
+    pub seen: Seen,
+}
+
+/// How large a picture will be looked at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Seen {
+    /// By itself, to be enlarged at will.
+    #[default]
+    Alone,
+    /// Among text, as wide as a printed page.
+    OnPage,
 }
 
 /// Why a pattern cannot be pictured as asked.
@@ -80,7 +95,7 @@ impl Picture {
         options: &PictureOptions,
     ) -> Result<Picture, PictureError> {
         let asked = Asked::of(pattern, before, options)?;
-        let magnified = asked.magnified(pattern, before);
+        let magnified = asked.magnified(pattern, before, options.seen);
         let style = PieceStyle {
             shows: if before.is_some() { Shows::SeamlineLengths } else { Shows::Lengths },
             magnified,
@@ -112,6 +127,12 @@ impl Picture {
     #[must_use]
     pub fn svg(&self) -> String {
         svg(&self.drawing, self.view, &self.title, self.magnified)
+    }
+
+    /// The picture as SVG to stand in a page, without a size or a ground of its own; its inks are the page's.
+    #[must_use]
+    pub(super) fn in_page(&self) -> String {
+        in_page(&self.drawing, self.view, &self.title, self.magnified)
     }
 
     /// The picture as PNG.
@@ -224,7 +245,7 @@ impl<'a> Asked<'a> {
     }
 
     /// How large texts must be to be read in a picture of usual size.
-    fn magnified(&self, pattern: &Pattern, before: Option<&Pattern>) -> f64 {
+    fn magnified(&self, pattern: &Pattern, before: Option<&Pattern>, seen: Seen) -> f64 {
         let wanted = |piece: &&Piece| self.wants(piece.name());
         let pieces = pattern.pieces().chain(before.into_iter().flat_map(Pattern::pieces));
         let boxes: Vec<Rect> = match (self.edge, before) {
@@ -236,7 +257,11 @@ impl<'a> Asked<'a> {
         let both = if before.is_some() && self.edge.is_none() { 2.0 } else { 1.0 };
         let longest = boxes.iter().map(|bounds| bounds.size().max_side()).fold(0.0, f64::max);
         let side = (area / both * WIDER_THAN_HIGH).sqrt().max(longest);
-        let as_on_paper = if self.edge.is_some() { AS_ON_PAPER / 2.0 } else { AS_ON_PAPER };
+        let as_on_paper = match seen {
+            Seen::OnPage => AS_ON_PAGE,
+            Seen::Alone if self.edge.is_some() => AS_ON_PAPER / 2.0,
+            Seen::Alone => AS_ON_PAPER,
+        };
         (side / as_on_paper).clamp(MAGNIFIED.0, MAGNIFIED.1)
     }
 

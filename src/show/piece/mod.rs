@@ -10,6 +10,7 @@ mod texts;
 
 pub(super) use legend::wrapped;
 pub(super) use lines::arrow;
+pub(super) use texts::cut_count;
 
 use std::collections::BTreeSet;
 

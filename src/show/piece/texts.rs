@@ -4,11 +4,26 @@ use std::collections::BTreeSet;
 
 use crate::allowance::CuttingLine;
 use crate::pattern::{
-    Arrows, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, Selvedge, Side, Twins,
+    Arrows, Cut, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, Selvedge, Side,
+    Twins,
 };
 use crate::show::piece::{Form, PieceStyle, Shows};
 use crate::tolerance::SAME_CUT;
 use crate::units::Length;
+
+/// How many are cut of a piece as it is drawn.
+pub(in crate::show) fn cut_count(piece: &Piece) -> String {
+    count(piece.cut, if piece.fold().is_some() { " on the fold" } else { "" })
+}
+
+fn count(cut: Cut, on_fold: &str) -> String {
+    match (cut.twins, cut.copies) {
+        (Twins::Mirrored, 2) => format!("cut 2{on_fold}: left and right"),
+        (Twins::Mirrored, copies) => format!("cut {copies}{on_fold}: half of them left, half right"),
+        (Twins::Same, copies) if copies > 1 => format!("cut {copies}{on_fold}, all alike"),
+        (Twins::Same, copies) => format!("cut {copies}{on_fold}"),
+    }
+}
 
 /// The texts of a piece.
 pub(super) struct Texts<'a> {
@@ -32,19 +47,13 @@ impl Texts<'_> {
 
     /// How many are cut.
     pub(super) fn count(&self) -> String {
-        let cut = self.piece.cut;
         let on_fold = match (self.piece.fold(), self.style.form) {
             (Some(_), Form::AsDrawn) => " on the fold",
             _ => "",
         };
-        match (self.style.copy, cut.twins, cut.copies) {
-            (Some(_), ..) => format!("cut 1{on_fold}"),
-            (None, Twins::Mirrored, 2) => format!("cut 2{on_fold}: left and right"),
-            (None, Twins::Mirrored, copies) => {
-                format!("cut {copies}{on_fold}: half of them left, half right")
-            }
-            (None, Twins::Same, copies) if copies > 1 => format!("cut {copies}{on_fold}, all alike"),
-            (None, Twins::Same, copies) => format!("cut {copies}{on_fold}"),
+        match self.style.copy {
+            Some(_) => format!("cut 1{on_fold}"),
+            None => count(self.piece.cut, on_fold),
         }
     }
 

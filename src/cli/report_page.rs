@@ -1,0 +1,110 @@
+//! `report`: what was done, on one page.
+
+use std::path::Path;
+
+use clap::{Args, ValueHint};
+use retrue::show::report::{Layout, Report, ReportError};
+
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io::{Existing, LARGEST_PATTERN, Source, Target};
+use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source, target};
+
+/// Write a page that tells what was done: before and after, every step, every seam walked, what to sew first.
+///
+/// One HTML file that needs no network and no script, to be read on a screen or a phone, or printed. Steps are shown as
+/// they change the pattern that --before names. Exit code: 0 all is true, 1 something is not, 2 refused.
+#[derive(Clone, Debug, Args)]
+pub struct ReportCommand {
+    #[command(flatten)]
+    input: PatternArgument,
+    /// The pattern that it was made from.
+    #[arg(long, value_name = "PATTERN", value_hint = ValueHint::FilePath, value_parser = source())]
+    before: Option<Source>,
+    /// A cutting layout as `lay` draws it; may be given several times.
+    #[arg(long = "layout", value_name = "LAYOUT", value_hint = ValueHint::FilePath, value_parser = source())]
+    layouts: Vec<Source>,
+    /// What the page is called; the name of the pattern's file otherwise.
+    #[arg(long, value_name = "TITLE")]
+    title: Option<String>,
+    /// Write the page to this file, whole or not at all; otherwise, or with -, to standard output.
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
+        help_heading = "Writing")]
+    output: Option<Target>,
+    /// Replace the file if it exists.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+}
+
+impl ReportCommand {
+    /// Writes the page.
+    ///
+    /// # Errors
+    ///
+    /// A file cannot be read, the one pattern was not made from the other, a piece cannot be drawn, or the page cannot
+    /// be written.
+    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        target.refuse_unwritable(existing)?;
+        self.refuse_stream_twice()?;
+        let read = self.reading.read(&self.input.pattern, messages)?;
+        let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
+        let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
+        let failed = |error: ReportError| failure(&read.name, &error);
+        let before = before.as_ref().map(|before| &before.pattern);
+        let report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
+            .map_err(failed)?
+            .with_layouts(layouts);
+        target.write(report.html().map_err(failed)?, existing)?;
+        messages.note(CAUTION);
+        if report.is_true() {
+            return Ok(Exit::True);
+        }
+        messages.untrue("something stands in the way of cutting: see the page, under Before you cut");
+        Ok(Exit::Untrue)
+    }
+
+    fn refuse_stream_twice(&self) -> Result<(), Failure> {
+        let sources = [Some(&self.input.pattern), self.before.as_ref()].into_iter().flatten();
+        let streams = sources.chain(&self.layouts).filter(|source| **source == Source::Stream).count();
+        if streams < 2 {
+            return Ok(());
+        }
+        Err(Failure::new("only one file can come from standard input", "name files for the others"))
+    }
+
+    fn title(&self) -> String {
+        let of_file = || match &self.input.pattern {
+            Source::File(path) => path.file_stem().unwrap_or_default().to_string_lossy().into_owned(),
+            Source::Stream => "The pattern".to_owned(),
+        };
+        self.title.clone().unwrap_or_else(of_file)
+    }
+}
+
+fn layout(source: &Source) -> Result<Layout, Failure> {
+    let name = source.name();
+    let bytes = source.read(LARGEST_PATTERN)?;
+    let failed = |what: String| Failure::in_file(&name, what).way_out("name a layout that retrue lay drew");
+    let text = String::from_utf8(bytes).map_err(|_| failed("this is no text".to_owned()))?;
+    let short = Path::new(&name).file_name().unwrap_or_default().to_string_lossy();
+    Layout::read(short, &text).map_err(|error| failed(error.to_string()))
+}
+
+fn failure(file: &str, error: &ReportError) -> Failure {
+    let failure = Failure::in_file(file, error);
+    match error {
+        ReportError::Unsound(refusal) => Failure::refused(file, refusal),
+        ReportError::Picture(_) => failure
+            .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
+        ReportError::OtherHistory { .. } => {
+            failure.way_out("name with --before the sheet that the steps began with, or leave it out")
+        }
+    }
+}

@@ -1,0 +1,163 @@
+//! The order of sewing.
+
+use crate::allowance::cutting_line;
+use crate::pattern::{Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Piece, Run, SeamId};
+use crate::show::report::Report;
+use crate::show::report::markup::Markup;
+use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork};
+use crate::units::{Length, Unit};
+
+pub(super) fn part(report: &Report<'_>) -> Markup {
+    let mut part = Markup::default();
+    let steps = &report.construction.steps;
+    if steps.is_empty() {
+        return part;
+    }
+    for one in &report.construction.faults {
+        part.within("p", &[("class", "untrue")], |text| {
+            text.element("strong", &[], "Cannot be sewn:");
+            text.text(&fault(report.now, one));
+        });
+    }
+    let mut number = 1;
+    for stage in steps.chunk_by(|a, b| a.stage == b.stage) {
+        part.element("h3", &[], stage[0].stage.title());
+        part.within("ol", &[("start", &number.to_string())], |list| {
+            for step in stage {
+                list.element("li", &[], &sentence(report, step));
+            }
+        });
+        number += stage.len();
+    }
+    part
+}
+
+/// Why the garment cannot be sewn as its seams are declared, and the way out.
+pub(super) fn fault(pattern: &Pattern, fault: &OrderFault) -> String {
+    let names =
+        |seams: &[SeamId]| seams.iter().map(|id| pattern.seam(*id).name()).collect::<Vec<_>>().join("; ");
+    match fault {
+        OrderFault::Circle { seams } => format!(
+            "each of these seams runs on across another of them, so that none can be first: {}. End one of them where \
+             the other crosses it.",
+            names(seams)
+        ),
+        OrderFault::RoundClosedFirst { round, crossing } => format!(
+            "{} goes round, and more than one seam runs on across it: {}. Whichever is closed first, no way is left to \
+             sew the other flat. Declare the round as two seams, or end one of those at it.",
+            pattern.seam(*round).name(),
+            names(crossing)
+        ),
+        OrderFault::OpenJoint { seam, between: (one, other) } => format!(
+            "{} runs on from {one} to {other}, and no seam joins the two there. Say what closes them, or baste them first.",
+            pattern.seam(*seam).name()
+        ),
+    }
+}
+
+fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
+    match &step.work {
+        SewingWork::Dart { piece, dart } => {
+            let found = report.now.find(piece);
+            let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));
+            let Some((piece, dart)) = found.zip(dart) else { return String::new() };
+            let press = match pressed_toward(report.now, piece, dart) {
+                Some(edge) => format!("Press it toward {edge}."),
+                None => "Clip it at its widest, and press it toward the centre.".to_owned(),
+            };
+            format!("Sew the {} of {}{}. {press}", dart.name, piece.name(), times(piece.times()))
+        }
+        SewingWork::Seam { seam, way } => seam_sentence(report, *seam, *way),
+        SewingWork::Hem { edges } => hem(report.now, edges, report.unit),
+    }
+}
+
+/// The edge toward which an open dart is pressed, so that its cap lies in the seam.
+fn pressed_toward<'a>(pattern: &Pattern, piece: &'a Piece, dart: &Dart) -> Option<&'a EdgeName> {
+    let line = cutting_line(pattern, piece).ok()?;
+    let cap = line.caps.iter().find(|cap| cap.dart == dart.name)?;
+    let edge = piece.find_edge(&dart.mouth()?.edge)?;
+    let toward = match cap.toward {
+        EdgeEnd::First => piece.previous(edge),
+        EdgeEnd::Last => piece.next(edge),
+    };
+    Some(&piece.edge(toward).name)
+}
+
+fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
+    let pattern = report.now;
+    let seam = pattern.seam(id);
+    let is_centre = seam.is_to_own_mirror();
+    let times_of = |edge: &EdgeRef| pattern.find(&edge.piece).map_or(1, Piece::times);
+    let sewn = seam.edges().map(|run| times_of(&run.edge)).min().unwrap_or(1);
+    let sewn = if is_centre { sewn.div_ceil(2) } else { sewn };
+    let walk = report.walks.iter().find(|walk| walk.seam == id);
+    let often = match walk.is_some_and(|walk| runs_over_fold(pattern, walk)) {
+        true => format!(", over the fold, both halves in one{}", times(sewn.div_ceil(2))),
+        false => times(sewn),
+    };
+    let mut text = match is_centre {
+        true => format!("Sew {} to its mirror image{}", edges(&seam.first), times(sewn)),
+        false => format!("Sew {} to {}{often}", edges(&seam.first), edges(&seam.second)),
+    };
+    match way {
+        SeamWay::Open => {}
+        SeamWay::Round => text.push_str(", in the round"),
+        SeamWay::FlatBefore(later) => {
+            text.push_str(&format!(", flat, before {} closes it", pattern.seam(later).name()));
+        }
+    }
+    text.push('.');
+    if let Some(walk) = walk {
+        text.push_str(&eased(pattern, walk, report.unit));
+    }
+    let is_new = pattern.record.new_edges().any(|new| seam.side_of(new).is_some());
+    if is_new {
+        text.push_str(" This seam is new.");
+    }
+    text
+}
+
+/// Whether a seam runs on over a fold in its own mirror image.
+fn runs_over_fold(pattern: &Pattern, walk: &SeamWalk) -> bool {
+    let is_fold = |edge: &EdgeRef| pattern.find_edge(edge).is_some_and(|edge| edge.finish == Finish::Fold);
+    walk.ends.iter().any(|end| is_fold(&end.beyond.0) || is_fold(&end.beyond.1))
+}
+
+fn edges(run: &Run) -> String {
+    super::listed(&run.edges().iter().map(|run| run.edge.to_string()).collect::<Vec<_>>())
+}
+
+/// What must be eased in, if anything.
+pub(super) fn eased(pattern: &Pattern, walk: &SeamWalk, unit: Unit) -> String {
+    if walk.ease == Length::ZERO {
+        return String::new();
+    }
+    let seam = pattern.seam(walk.seam);
+    let longer = if walk.ease.mm() > 0.0 { &seam.first } else { &seam.second };
+    format!(
+        " Ease {} of {} in between the notches.",
+        Length::from_mm(walk.ease.mm().abs()).show(unit),
+        edges(longer)
+    )
+}
+
+fn hem(pattern: &Pattern, edges: &[EdgeRef], unit: Unit) -> String {
+    let mut depths: Vec<Length> =
+        edges.iter().filter_map(|edge| pattern.find_edge(edge)).map(|edge| edge.cut_allowance()).collect();
+    depths.dedup();
+    let names: Vec<String> = edges.iter().map(ToString::to_string).collect();
+    let depth = match depths.as_slice() {
+        [one] => format!(" by {}", one.show(unit)),
+        _ => " by their allowances, which differ".to_owned(),
+    };
+    format!("Turn up {}{depth}.", super::listed(&names))
+}
+
+fn times(count: u32) -> String {
+    match count {
+        0 | 1 => String::new(),
+        2 => ", left and right".to_owned(),
+        more => format!(", {more} times"),
+    }
+}

@@ -1,0 +1,101 @@
+//! What a step does, in a few words.
+
+use crate::pattern::{Finish, Selvedge};
+use crate::recut::{SetEdge, SetPiece, Step};
+use crate::show::report::listed;
+use crate::units::Length;
+
+/// What a recorded step does; its name where it cannot be read.
+pub(super) fn phrase(recorded: &serde_json::Value) -> String {
+    match Step::from_value(recorded) {
+        Ok(step) => of_step(&step),
+        Err(_) => match recorded.get("do").and_then(serde_json::Value::as_str) {
+            Some(name) => name.to_owned(),
+            None => "a step that cannot be read".to_owned(),
+        },
+    }
+}
+
+fn of_step(step: &Step) -> String {
+    match step {
+        Step::Split(split) => format!("{} cut in two along {}", split.piece, split.line),
+        Step::AddPrincessSeam(seam) => {
+            format!(
+                "a princess seam through {} of {}, from {} to {}",
+                seam.through, seam.piece, seam.from, seam.to
+            )
+        }
+        Step::DartToSeam(seam) => format!("the {} of {} run into a seam", seam.dart, seam.piece),
+        Step::PivotDart(pivot) => format!("the {} of {} turned to {}", pivot.dart, pivot.piece, pivot.to),
+        Step::MoveSeam(seam) => format!("the seam at {} moved, {} giving", seam.seam, seam.from),
+        Step::MergeAtSeamline(seam) => format!("two edges joined at {}, the seam taken out", seam.seam),
+        Step::AddBand(band) => {
+            format!("a band {} deep cut along {}.{}", length(band.depth), band.piece, band.edge)
+        }
+        Step::LimitWidth(limit) => {
+            format!("{} cut into panels no wider than {}", limit.piece, length(limit.width))
+        }
+        Step::Unfold(unfold) => format!("{} opened out at its fold", unfold.piece),
+        Step::Fold(fold) => format!("{} folded to half", fold.piece),
+        Step::OpenCentre(open) => format!("the fold of {} made a centre seam", open.piece),
+        Step::TurnGrain(turn) => format!("the grain of {} set {}", turn.piece, turn.to),
+        Step::SetAllowance(set) => {
+            format!("the allowance of {} set to {}", set.edges, length(set.allowance))
+        }
+        Step::SetEdge(set) => edge_set(set),
+        Step::SetCorner(set) => format!("the corner of {} set", set.edges),
+        Step::SetPiece(set) => piece_set(set),
+        Step::TrueSeam(seam) => format!("the seam at {} trued", seam.seam),
+    }
+}
+
+fn edge_set(set: &SetEdge) -> String {
+    let finish = set.finish.map(|finish| match finish {
+        Finish::Seam => "made a seam",
+        Finish::Hem => "made a hem",
+        Finish::Fold => "put on the fold",
+        Finish::Free => "left free",
+    });
+    let selvedge = set.selvedge.map(|selvedge| match selvedge {
+        Selvedge::Yes => "laid on the selvedge",
+        Selvedge::No => "taken off the selvedge",
+    });
+    let changes = [
+        finish.map(str::to_owned),
+        selvedge.map(str::to_owned),
+        set.sewn_to.as_ref().map(|to| format!("sewn to {to}")),
+        set.ease.map(|ease| format!("eased by {}", length(ease))),
+        set.name.as_ref().map(|name| format!("named {name}")),
+    ];
+    with_changes(&set.edge.to_string(), changes)
+}
+
+fn piece_set(set: &SetPiece) -> String {
+    let changes = [
+        set.cut.map(|cut| format!("cut {cut} times")),
+        set.cloth.as_ref().map(|cloth| format!("cut of {cloth} cloth")),
+        set.name.as_ref().map(|name| format!("named {name}")),
+    ];
+    with_changes(set.piece.as_str(), changes)
+}
+
+fn with_changes(what: &str, changes: impl IntoIterator<Item = Option<String>>) -> String {
+    let changes: Vec<String> = changes.into_iter().flatten().collect();
+    format!("{what} {}", listed(&changes))
+}
+
+fn length(length: Length) -> String {
+    length.show(crate::units::Unit::Millimetre)
+}
+
+/// A recorded step as it is typed: its name, then its fields.
+pub(super) fn typed(recorded: &serde_json::Value) -> String {
+    let Some(fields) = recorded.as_object() else { return recorded.to_string() };
+    let value = |value: &serde_json::Value| {
+        let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+        if text.contains(char::is_whitespace) { format!("\"{text}\"") } else { text }
+    };
+    let name = fields.get("do").map(value).unwrap_or_default();
+    let given = fields.iter().filter(|(key, field)| *key != "do" && !field.is_null());
+    given.fold(name, |line, (key, field)| format!("{line} --{key} {}", value(field)))
+}

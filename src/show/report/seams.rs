@@ -1,0 +1,104 @@
+//! Every seam, walked: its two seamlines unrolled, its notches, ease, difference and the corners at its ends.
+
+use crate::show::report::Report;
+use crate::show::report::girths::tenths;
+use crate::show::report::markup::Markup;
+use crate::show::report::order::eased;
+use crate::show::report::unrolled::unrolled;
+use crate::tolerance::TOLD_DIFFERENCE;
+use crate::truing::{Meeting, NotchPair, RunMark, SeamEnd, SeamWalk};
+use crate::units::{Length, Unit};
+
+pub(super) fn part(report: &Report<'_>) -> Markup {
+    let mut part = Markup::default();
+    if report.walks.is_empty() {
+        return part;
+    }
+    part.element(
+        "p",
+        &[],
+        "Both seamlines of each seam, drawn straight at the length that is sewn, darts folded out, the first above the \
+         second. Notches that meet are joined; at the ends the neighbouring edges stand at their angle.",
+    );
+    part.within("div", &[("class", "walks")], |walks| {
+        for walk in &report.walks {
+            walks.within("article", &[("class", "walk")], |article| one(article, report, walk));
+        }
+    });
+    part
+}
+
+fn one(article: &mut Markup, report: &Report<'_>, walk: &SeamWalk) {
+    let unit = report.unit;
+    article.element("h3", &[], &walk.name);
+    article.within("figure", &[], |figure| {
+        figure.add(unrolled(report.now, walk));
+        figure.element("figcaption", &[], &summary(report, walk));
+    });
+    let mut rows: Vec<Vec<String>> = walk.pairs.iter().map(|pair| pair_row(pair, walk.ease, unit)).collect();
+    for lone in &walk.unmatched {
+        let at = tenths(Length::from_mm(lone.notch.at), unit);
+        let none = "no partner".to_owned();
+        let name = lone.notch.name.to_string();
+        rows.push(match lone.side {
+            crate::pattern::Side::First => vec![name, at, none.clone(), none],
+            crate::pattern::Side::Second => vec![name, none.clone(), at, none],
+        });
+    }
+    if !rows.is_empty() {
+        let last = if walk.ease == Length::ZERO { "Off by" } else { "Taken up" };
+        article.table("Where notches meet, from the start", &["Notch", "First", "Second", last], &rows);
+    }
+    let ends: Vec<String> = ["Start", "End"]
+        .iter()
+        .zip(&walk.ends)
+        .map(|(word, end)| end_sentence(report, walk, word, end))
+        .collect();
+    if !ends.is_empty() {
+        article.list("ul", &[("class", "ends")], &ends);
+    }
+}
+
+fn summary(report: &Report<'_>, walk: &SeamWalk) -> String {
+    let unit = report.unit;
+    let (first, second) = (tenths(walk.lengths.0, unit), tenths(walk.lengths.1, unit));
+    let mut text = format!("{first} against {second}.");
+    text.push_str(&eased(report.now, walk, unit));
+    if walk.difference.mm().abs() > TOLD_DIFFERENCE {
+        let longer = if walk.difference.mm() > 0.0 { "first" } else { "second" };
+        let by = Length::from_mm(walk.difference.mm().abs()).show(unit);
+        text.push_str(&format!(" Beyond that the {longer} is longer by {by}."));
+    } else {
+        text.push_str(if walk.ease == Length::ZERO { " They agree." } else { " With that they agree." });
+    }
+    text
+}
+
+fn pair_row(pair: &NotchPair, ease: Length, unit: Unit) -> Vec<String> {
+    let name = |mark: &RunMark| {
+        mark.notch.as_ref().map_or_else(|| "joint".to_owned(), |notch| notch.name.to_string())
+    };
+    let (first, second) = (name(&pair.first), name(&pair.second));
+    let name = if first == second { first } else { format!("{first} / {second}") };
+    let off = match ease == Length::ZERO {
+        true => pair.drift.mm().abs(),
+        false => pair.drift.mm() * ease.mm().signum(),
+    };
+    let off = Length::from_mm(if off.abs() < TOLD_DIFFERENCE { 0.0 } else { off });
+    vec![name, tenths(pair.first.at, unit), tenths(pair.second.at, unit), off.show(unit)]
+}
+
+fn end_sentence(report: &Report<'_>, walk: &SeamWalk, word: &str, end: &SeamEnd) -> String {
+    let (one, other) = &end.beyond;
+    let angles = format!("{word}: corners of {:.1}° and {:.1}°", end.angles.0, end.angles.1);
+    let seam = report.now.seam(walk.seam);
+    match end.meeting {
+        _ if seam.first.holds(one) && seam.second.holds(other) => format!("{word}: it goes on in the round."),
+        Meeting::Continue => match end.kink().abs() {
+            turn if turn < 0.05 => format!("{angles}; {one} runs straight on in {other}."),
+            turn => format!("{angles}; {one} runs on in {other} with a turn of {turn:.1}°."),
+        },
+        Meeting::Closed => format!("{angles}; {one} is sewn to {other}, a corner to turn out."),
+        Meeting::Apart => format!("{angles}."),
+    }
+}

@@ -1,0 +1,113 @@
+//! Each step: what it did, what it told, and the pieces it changed over what they were.
+
+use crate::pattern::Pattern;
+use crate::recut::{Replay, Told};
+use crate::show::report::changes::{self, Changes};
+use crate::show::report::markup::Markup;
+use crate::show::report::phrases::{phrase, typed};
+use crate::show::report::{Report, ReportError, figure};
+use crate::units::Unit;
+
+pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
+    let mut part = Markup::default();
+    let earlier = report.before.map_or(0, |before| before.record.steps.len());
+    let recorded = &report.now.record.steps[earlier..];
+    let no_steps = Replay { steps: Vec::new(), stopped: None };
+    let replay = report.replay.as_ref().unwrap_or(&no_steps);
+    let mut was = report.before;
+    for (i, step) in recorded.iter().enumerate() {
+        let mut inside = Markup::default();
+        inside.element("h3", &[], &format!("{}. {}", earlier + i + 1, capital(&phrase(&step.step))));
+        inside.within("p", &[], |text| text.element("code", &[], &typed(&step.step)));
+        match (was, replay.steps.get(i)) {
+            (Some(before), Some(done)) => {
+                told(&mut inside, &done.told, report.unit);
+                change(&mut inside, before, &done.pattern, report.unit)?;
+                was = Some(&done.pattern);
+            }
+            (Some(_), None) => {
+                if let Some(why) = replay.stopped.as_ref().filter(|_| i == replay.steps.len()) {
+                    let why =
+                        format!("From here on there are no pictures: this step cannot be done again: {why}.");
+                    inside.element("p", &[], &why);
+                }
+                was = None;
+            }
+            (None, _) => {}
+        }
+        part.within("article", &[("class", "step")], |article| article.add(inside));
+    }
+    if let Some(last) = replay.steps.last().filter(|_| replay.stopped.is_none()) {
+        by_hand(&mut part, &last.pattern, report.now);
+    }
+    Ok(part)
+}
+
+fn told(part: &mut Markup, told: &[Told], unit: Unit) {
+    if told.is_empty() {
+        return;
+    }
+    part.within("ul", &[], |list| {
+        for told in told {
+            list.within("li", &[], |item| {
+                if told.is_warning() {
+                    item.element("strong", &[], "Look twice:");
+                }
+                item.sentence(&told.sentence(unit));
+            });
+        }
+    });
+}
+
+fn change(part: &mut Markup, before: &Pattern, after: &Pattern, unit: Unit) -> Result<(), ReportError> {
+    let changes = Changes::between(before, after);
+    let settings: Vec<String> =
+        changes.changed.iter().flat_map(|(old, new)| changes::settings(old, new, unit)).collect();
+    if !settings.is_empty() {
+        part.list("ul", &[], &settings);
+    }
+    if changes.is_of_shape() {
+        let mut pieces = changes.now();
+        pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
+        figure::pieces(
+            part,
+            "What this step changed, over what was there before",
+            pieces,
+            after,
+            Some(before),
+            unit,
+        )?;
+        changes::table(part, &changes, unit);
+    } else {
+        figure::pieces(part, "The pieces that this step set otherwise", changes.now(), after, None, unit)?;
+    }
+    Ok(())
+}
+
+/// Says where the pattern is other than its record makes it.
+fn by_hand(part: &mut Markup, made: &Pattern, now: &Pattern) {
+    let changes = Changes::between(made, now);
+    let mut names = changes.now();
+    names.extend(changes.gone.iter().map(|piece| piece.name().clone()));
+    if !names.is_empty() {
+        let names: Vec<String> = names.iter().map(ToString::to_string).collect();
+        let sentence = format!(
+            "After these steps the sheet was changed by hand: {} other than the steps make {}.",
+            super::listed(&names) + if names.len() == 1 { " is" } else { " are" },
+            if names.len() == 1 { "it" } else { "them" }
+        );
+        part.within("p", &[("class", "warning")], |text| {
+            text.element("strong", &[], "Look twice:");
+            text.text(&sentence);
+        });
+    }
+}
+
+/// A phrase as it stands at the beginning; one that begins with a name begins as that does.
+fn capital(text: &str) -> String {
+    if !["the ", "a ", "two "].iter().any(|word| text.starts_with(word)) {
+        return text.to_owned();
+    }
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,124 @@
+//! To which part of the work a seam belongs, by what its pieces and edges are called.
+
+use crate::pattern::{EdgeRef, Pattern, SeamId};
+
+/// A part of the work, in the order in which garments are usually made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stage {
+    /// Darts.
+    Darts,
+    /// Princess seams and other seams between panels, also in a sleeve.
+    Panels,
+    /// Pockets, while the pieces lie flat.
+    Pockets,
+    /// Seams of a piece to its own mirrored copy.
+    Centres,
+    /// Yokes.
+    Yokes,
+    /// Shoulders.
+    Shoulders,
+    /// Sides and legs.
+    Sides,
+    /// Waist and crotch.
+    Waist,
+    /// The seams of the sleeve itself.
+    SleevesMade,
+    /// Sleeves set in.
+    SleevesSet,
+    /// The seams of the collar itself.
+    CollarMade,
+    /// The collar set on.
+    CollarSet,
+    /// The seams of facings and linings themselves.
+    FacingsMade,
+    /// Facings and linings sewn in.
+    FacingsSet,
+    /// Cuffs, bands, belts.
+    Bands,
+    /// What no name tells.
+    Others,
+    /// Hems.
+    Hems,
+}
+
+impl Stage {
+    /// What it is called.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Stage::Darts => "Darts",
+            Stage::Panels => "Princess seams and panels",
+            Stage::Pockets => "Pockets",
+            Stage::Centres => "Centre seams",
+            Stage::Yokes => "Yokes",
+            Stage::Shoulders => "Shoulders",
+            Stage::Sides => "Sides",
+            Stage::Waist => "Waist",
+            Stage::SleevesMade => "Sleeves",
+            Stage::SleevesSet => "Setting in the sleeves",
+            Stage::CollarMade => "Collar",
+            Stage::CollarSet => "Setting on the collar",
+            Stage::FacingsMade => "Facings and lining",
+            Stage::FacingsSet => "Sewing in facings and lining",
+            Stage::Bands => "Cuffs, bands and belt",
+            Stage::Others => "Other seams",
+            Stage::Hems => "Hems",
+        }
+    }
+}
+
+const POCKET: [&str; 3] = ["pocket", "welt", "flap"];
+const COLLAR: [&str; 2] = ["collar", "lapel"];
+const FACING: [&str; 3] = ["facing", "lining", "interfacing"];
+const BAND: [&str; 6] = ["cuff", "belt", "waistband", "strap", "tie", "band"];
+const PANEL: [&str; 2] = ["princess", "panel"];
+const SIDE: [&str; 5] = ["side", "outseam", "inseam", "inside-leg", "underarm"];
+const WAIST: [&str; 3] = ["waist", "crotch", "rise"];
+const SET_IN: [&str; 3] = ["armhole", "cap", "sleeve"];
+
+/// The part of the work that a seam belongs to. Whole pieces are told by their own names first, so that the side of a
+/// lining is lining; a seam that a step made and no name tells is one between panels.
+pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
+    let seam = pattern.seam(id);
+    let edges: Vec<&EdgeRef> = seam.edges().map(|run| &run.edge).collect();
+    let holds = |name: &str, words: &[&str]| {
+        words
+            .iter()
+            .any(|word| name.split('-').any(|part| part == *word || part.strip_suffix('s') == Some(word)))
+    };
+    let piece = |words: &[&str]| edges.iter().any(|edge| holds(edge.piece.as_str(), words));
+    let pieces = |words: &[&str]| edges.iter().all(|edge| holds(edge.piece.as_str(), words));
+    let edge = |words: &[&str]| edges.iter().any(|edge| holds(edge.edge.as_str(), words));
+    let made = || pattern.record.new_edges().any(|new| edges.iter().any(|edge| edge.same_edge(new)));
+    if pieces(&FACING) {
+        Stage::FacingsMade
+    } else if piece(&COLLAR) {
+        if pieces(&COLLAR) { Stage::CollarMade } else { Stage::CollarSet }
+    } else if piece(&FACING) {
+        Stage::FacingsSet
+    } else if piece(&POCKET) {
+        Stage::Pockets
+    } else if piece(&BAND) {
+        Stage::Bands
+    } else if edge(&PANEL) {
+        Stage::Panels
+    } else if pieces(&["sleeve"]) {
+        Stage::SleevesMade
+    } else if piece(&["sleeve"]) || edge(&SET_IN) {
+        Stage::SleevesSet
+    } else if piece(&["yoke"]) || edge(&["yoke"]) {
+        Stage::Yokes
+    } else if edge(&["shoulder"]) {
+        Stage::Shoulders
+    } else if edge(&WAIST) {
+        Stage::Waist
+    } else if edge(&SIDE) {
+        Stage::Sides
+    } else if seam.is_to_own_mirror() {
+        Stage::Centres
+    } else if made() {
+        Stage::Panels
+    } else {
+        Stage::Others
+    }
+}

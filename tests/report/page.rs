@@ -1,0 +1,192 @@
+//! Pages as documents, and what they tell.
+
+use std::path::Path;
+
+use retrue::pattern::Pattern;
+use retrue::sheet::{self, ReadOptions};
+use retrue::show::report::{Layout, Report};
+use retrue::truing;
+use retrue::units::Unit;
+use roxmltree::{Document, Node};
+
+/// A shipped sheet.
+pub fn shipped(file: &str) -> Pattern {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
+    sheet::read(&std::fs::read(path).expect("a sheet"), &ReadOptions::default()).expect("sound").pattern
+}
+
+/// The page on the shipped coat, made narrow, with a layout.
+pub fn narrow_coat() -> String {
+    let (before, now) = (shipped("fixtures/coat.svg"), shipped("examples/narrow-coat.svg"));
+    let layout =
+        "<svg xmlns='http://www.w3.org/2000/svg'><text class='title' text-anchor='start'>main</text></svg>";
+    let report = Report::of("narrow-coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let layout = Layout::read("layout.svg", layout).expect("an SVG");
+    report.with_layouts(vec![layout]).with_proof(vec!["0.01 mm at most".to_owned()]).html().expect("a page")
+}
+
+/// The page on a sheet to which nothing was done.
+pub fn untouched(file: &str) -> String {
+    let now = shipped(file);
+    Report::of(file, &now, None, Unit::Inch).expect("sound").html().expect("a page")
+}
+
+/// A page as XML, which it must be as well.
+pub fn parsed(page: &str) -> Document<'_> {
+    let body = page.strip_prefix("<!DOCTYPE html>").expect("a page of HTML");
+    Document::parse(body).expect("sound XML")
+}
+
+pub fn named<'a>(document: &'a Document<'_>, tag: &'static str) -> impl Iterator<Item = Node<'a, 'a>> {
+    document.descendants().filter(move |node| node.is_element() && node.tag_name().name() == tag)
+}
+
+pub fn text(node: Node<'_, '_>) -> String {
+    node.descendants().filter_map(|part| if part.is_text() { part.text() } else { None }).collect()
+}
+
+fn with_class<'a>(document: &'a Document<'_>, class: &'static str) -> Vec<Node<'a, 'a>> {
+    document.descendants().filter(|node| node.attribute("class") == Some(class)).collect()
+}
+
+fn section<'a>(document: &'a Document<'_>, id: &str) -> Node<'a, 'a> {
+    document.descendants().find(|node| node.attribute("id") == Some(id)).expect("the section")
+}
+
+#[test]
+fn every_part_is_there() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    for id in [
+        "job",
+        "warnings",
+        "before-after",
+        "steps",
+        "proof",
+        "girths",
+        "seams",
+        "layouts",
+        "order",
+        "checklist",
+    ] {
+        assert!(!text(section(&document, id)).trim().is_empty(), "{id}");
+    }
+    let steps = with_class(&document, "step");
+    let recorded = shipped("examples/narrow-coat.svg").record.steps.len();
+    assert_eq!(steps.len(), recorded);
+    for step in steps {
+        let pictures = step.descendants().filter(|node| node.attribute("class") == Some("picture"));
+        assert_eq!(pictures.count(), 1, "{}", text(step));
+    }
+}
+
+/// Both seamlines of every seam are drawn at one scale: their lengths are to each other as what is sewn.
+#[test]
+fn every_seam_is_unrolled_at_its_sewn_length() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let pattern = shipped("examples/narrow-coat.svg");
+    let walks = truing::walk_seams(&pattern).expect("sound");
+    let drawn = with_class(&document, "unrolled");
+    assert_eq!(drawn.len(), walks.len());
+    for (walk, drawn) in walks.iter().zip(drawn) {
+        let number = |node: Node<'_, '_>, name: &str| -> f64 {
+            node.attribute(name).expect("a number").parse().expect("a number")
+        };
+        let lines = drawn.children().filter(|node| node.attribute("class") == Some("seamline"));
+        let lengths: Vec<f64> = lines.map(|line| number(line, "x2") - number(line, "x1")).collect();
+        let [first, second] = lengths[..] else { panic!("two lines of {}", walk.name) };
+        let (one, other) = (walk.lengths.0.mm(), walk.lengths.1.mm());
+        assert!((first * other - second * one).abs() < 0.02 * (one + other), "{}", walk.name);
+        let pairs = drawn.children().filter(|node| node.attribute("class") == Some("pair"));
+        assert_eq!(pairs.count(), walk.pairs.len(), "{}", walk.name);
+    }
+}
+
+/// A layout is called by its cloths, and shown large enough to read.
+#[test]
+fn a_layout_is_named_by_its_cloths() {
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 8000 900'>\
+               <text class='title' text-anchor='start'>main: 7.7 m used</text>\
+               <text class='title' text-anchor='middle'>back</text></svg>";
+    let now = shipped("fixtures/coat.svg");
+    let report = Report::of("coat", &now, None, Unit::Millimetre).expect("sound");
+    let layout = Layout::read("lay.svg", svg).expect("an SVG");
+    let page = report.with_layouts(vec![layout]).html().expect("a page");
+    let document = parsed(&page);
+    let picture = named(&document, "img").next().expect("the layout");
+    assert_eq!(picture.attribute("alt"), Some("Cutting layout lay.svg: main: 7.7 m used"));
+    assert_eq!(picture.attribute("style"), Some("--wide: 640mm"));
+}
+
+#[test]
+fn girths_stand_before_and_after() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let rows: Vec<Vec<String>> = section(&document, "girths")
+        .descendants()
+        .filter(|node| node.tag_name().name() == "tr")
+        .map(|row| row.children().filter(Node::is_element).map(text).collect())
+        .collect();
+    let pattern = shipped("fixtures/coat.svg");
+    let girths = truing::girths(&pattern);
+    assert_eq!(rows.len(), girths.len() + 1);
+    for (girth, row) in girths.iter().zip(&rows[1..]) {
+        let tenths = format!("{}\u{a0}mm", (girth.around.mm() * 10.0).round() / 10.0);
+        assert_eq!(row[..3], [girth.level.to_string(), tenths.clone(), tenths]);
+    }
+}
+
+#[test]
+fn every_piece_is_ticked_with_its_count_and_cloth() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let list = text(section(&document, "checklist"));
+    for piece in shipped("examples/narrow-coat.svg").pieces() {
+        assert!(list.contains(&format!("{}: cut {}", piece.name(), piece.cut.copies)), "{}", piece.name());
+    }
+    for needed in ["cut 2: left and right", "on the fold", "companion cloth", "printed bar", "trial garment"]
+    {
+        assert!(list.contains(needed), "{needed}");
+    }
+}
+
+#[test]
+fn nothing_done_is_told_so_in_the_unit_asked_for() {
+    let page = untouched("fixtures/dress.svg");
+    let document = parsed(&page);
+    assert!(text(section(&document, "job")).contains("Nothing was done"));
+    assert!(text(section(&document, "girths")).contains("\u{a0}in"));
+    assert!(with_class(&document, "step").is_empty());
+}
+
+#[test]
+fn a_sheet_changed_by_hand_after_its_steps_is_told() {
+    let before = shipped("fixtures/coat.svg");
+    let mut now = shipped("examples/narrow-coat.svg");
+    let name = "belt".parse().expect("a name");
+    now.piece_mut(&name).expect("the belt").cut.copies = 3;
+    let report = Report::of("coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let page = report.html().expect("a page");
+    assert!(page.contains("changed by hand: belt is other than the steps make it"), "{page}");
+    let page = narrow_coat();
+    assert!(!page.contains("changed by hand"));
+}
+
+/// A step that cannot be done again, as one of a later version, is told with why; the rest of the page stands.
+#[test]
+fn a_step_that_cannot_be_done_again_is_told() {
+    let before = shipped("fixtures/coat.svg");
+    let mut now = shipped("examples/narrow-coat.svg");
+    now.record.steps[1].step = serde_json::json!({ "do": "embroider", "edge": "<b>" });
+    let report = Report::of("coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let page = report.html().expect("a page");
+    let document = parsed(&page);
+    let steps = with_class(&document, "step");
+    assert!(text(steps[1]).contains("this step cannot be done again"), "{}", text(steps[1]));
+    assert!(text(steps[1]).contains("embroider --edge <b>"), "{}", text(steps[1]));
+    let pictures = |step: Node<'_, '_>| {
+        step.descendants().filter(|node| node.attribute("class") == Some("picture")).count()
+    };
+    assert_eq!((pictures(steps[0]), pictures(steps[1]), pictures(steps[2])), (1, 0, 0));
+}
