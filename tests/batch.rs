@@ -160,7 +160,10 @@ fn values_in_a_recipe_that_are_none_are_shown_on_their_line() {
     refused("\"37cm\"", "[\"37cm\"]").is_refused().says("r.toml:2").says("a list");
     refused("\"37cm\"", "\"{taken}\"").is_refused().says("r.toml:2").says("no { or }");
     refused("[with]", "[[with]]").is_refused().says("`with` is not a table");
-    refused("width = \"37cm\"", "\"wide cloth\" = \"37cm\"").is_refused().says("r.toml:2").says("not the name of a value");
+    refused("width = \"37cm\"", "\"wide cloth\" = \"37cm\"")
+        .is_refused()
+        .says("r.toml:2")
+        .says("not the name of a value");
 }
 
 /// The shipped recipe serves cloth of many widths, and refuses what this coat cannot be cut from.
