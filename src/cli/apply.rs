@@ -1,16 +1,19 @@
-//! `apply`: the steps of a recipe, one after another.
+//! `apply`: the steps of a recipe, one after another, on one pattern or on many.
 
 use clap::{Args, ValueHint};
 
+use crate::cli::batch::Batch;
+use crate::cli::batch_files;
 use crate::cli::chain::{Chain, Outlet, Planned};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::Source;
-use crate::cli::messages::Messages;
+use crate::cli::io::{Existing, Source};
+use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{FormOptions, ReadingOptions, UnitOptions, WritingOptions, source};
 use crate::cli::recipe::Recipe;
+use crate::cli::recipe_values::Given;
 
-/// Do the steps of a recipe, one after another.
+/// Do the steps of a recipe, one after another, on one pattern or on many.
 #[derive(Clone, Debug, Args)]
 pub struct Apply {
     /// The recipe, a TOML file, or - for standard input.
@@ -19,6 +22,13 @@ pub struct Apply {
     /// The pattern sheet, or - for standard input; otherwise the one that the recipe names.
     #[arg(value_name = "PATTERN", value_hint = ValueHint::FilePath, value_parser = source())]
     pattern: Option<Source>,
+    /// Do them on each of these patterns, several at a time: names of files, or "sizes/*.svg". In -o, {name} stands
+    /// for the name of each file without its ending; what came of each is told in a table.
+    #[arg(long, value_name = "FILES", num_args = 1.., value_hint = ValueHint::FilePath, conflicts_with = "pattern")]
+    each: Vec<String>,
+    /// A value in place of the one in the recipe's [with] table; may be said once for each value.
+    #[arg(long = "with", value_name = "NAME=VALUE", value_parser = clap::value_parser!(Given))]
+    given: Vec<Given>,
     #[command(flatten)]
     writing: WritingOptions,
     #[command(flatten)]
@@ -34,8 +44,12 @@ impl Apply {
     ///
     /// # Errors
     ///
-    /// The recipe or the pattern cannot be read, a step is refused, or the outcome cannot be written.
-    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+    /// The recipe or the pattern cannot be read, a step is refused, or the outcome cannot be written. With many
+    /// patterns: the recipe cannot be read, or no file is there to begin with.
+    pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+        if !self.each.is_empty() {
+            return self.run_each(messages, loudness);
+        }
         let form = self.form.form();
         let writing = self.writing.writing(form)?;
         if self.recipe == Source::Stream && self.pattern == Some(Source::Stream) {
@@ -44,15 +58,24 @@ impl Apply {
                 "name a file for one of them",
             ));
         }
-        let recipe = Recipe::read(&self.recipe)?;
+        let recipe = Recipe::read(&self.recipe, &self.given)?;
         let before = self.reading.read(&self.pattern_of(&recipe)?, messages)?;
-        let planned: Vec<Planned> = recipe
-            .steps
-            .into_iter()
-            .map(|step| Planned { step: step.step, fit: step.fit, place: Some(step.place) })
-            .collect();
         let outlet = Outlet { unit: self.unit.unit(), form, writing };
-        Chain::run(before, &planned)?.finish(&outlet, messages)
+        Chain::run(before, &planned(recipe))?.finish(&outlet, messages)
+    }
+
+    fn run_each(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+        let output = self.writing.each()?;
+        let recipe = Recipe::read(&self.recipe, &self.given)?;
+        let (path, existing) = output.unzip();
+        let batch = Batch {
+            planned: &planned(recipe),
+            pairs: batch_files::pair(batch_files::matching(&self.each)?, path.as_deref())?,
+            existing: existing.unwrap_or(Existing::Keep),
+            reading: &self.reading,
+            unit: self.unit.unit(),
+        };
+        batch.run(messages, self.form.form(), loudness)
     }
 
     fn pattern_of(&self, recipe: &Recipe) -> Result<Source, Failure> {
@@ -64,4 +87,9 @@ impl Apply {
                 )
         })
     }
+}
+
+fn planned(recipe: Recipe) -> Vec<Planned> {
+    let steps = recipe.steps.into_iter();
+    steps.map(|step| Planned { step: step.step, fit: step.fit, place: Some(step.place) }).collect()
 }

@@ -111,7 +111,11 @@ impl Chain {
     }
 
     /// Writes the new pattern; the name of its file, if it went to one.
-    fn write(&self, writing: &Writing) -> Result<Option<String>, Failure> {
+    ///
+    /// # Errors
+    ///
+    /// The pattern cannot be drawn, or its file not be written.
+    pub fn write(&self, writing: &Writing) -> Result<Option<String>, Failure> {
         let Writing::To(target, existing) = writing else { return Ok(None) };
         let text =
             sheet::write(&self.after).map_err(|error| Failure::unwritten(&self.before.name, &error))?;

@@ -127,6 +127,20 @@ impl Failure {
         Exit::Refused
     }
 
+    /// The failure in one line: where, what, and the way out.
+    pub fn line(&self) -> String {
+        let place = match &self.place {
+            Place::Nowhere => String::new(),
+            Place::File { file, part: None } => format!("{file}: "),
+            Place::File { file, part: Some(part) } => format!("{file}: {part}: "),
+            Place::Text { text, span, label } => {
+                format!("{}:{}: {label}: ", text.file, text.line_of(span.start))
+            }
+        };
+        let way_out = self.way_out.as_ref().map_or_else(String::new, |way_out| format!("; {way_out}"));
+        format!("{place}{}{way_out}", self.what)
+    }
+
     /// The failure as text of several lines.
     pub fn render(&self, paint: Paint) -> String {
         let title = Level::ERROR.primary_title(self.what.as_str());

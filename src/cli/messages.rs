@@ -34,6 +34,11 @@ impl Messages {
         Messages { paint: color.paint_on(&std::io::stderr()), loudness }
     }
 
+    /// The same, of which only what is refused or not true is said.
+    pub fn silent(&self) -> Messages {
+        Messages { loudness: Loudness::Quiet, ..*self }
+    }
+
     /// Says what a step told.
     pub fn told(&self, told: &Told, unit: Unit) {
         let sentence = told.sentence(unit);

@@ -6,6 +6,8 @@
 mod adopt;
 mod adopt_text;
 mod apply;
+mod batch;
+mod batch_files;
 mod chain;
 mod check;
 mod cloth_source;
@@ -27,6 +29,7 @@ mod picture;
 mod print;
 mod recipe;
 mod recipe_fields;
+mod recipe_values;
 mod recut_text;
 mod report;
 mod report_page;
@@ -113,7 +116,7 @@ impl Command {
             Command::Check(check) => check.run(messages, color),
             Command::Fit(fit) => fit.run(messages, color),
             Command::Lay(lay) => lay.run(messages, loudness),
-            Command::Apply(apply) => apply.run(messages),
+            Command::Apply(apply) => apply.run(messages, loudness),
             Command::Operation(operation) => operation.run(messages),
             Command::Picture(picture) => picture.run(messages),
             Command::Print(print) => print.run(messages),

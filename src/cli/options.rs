@@ -209,3 +209,25 @@ impl WritingOptions {
         Ok(Writing::To(target, existing))
     }
 }
+
+impl WritingOptions {
+    /// Where each of many new patterns goes: the path whose `{name}` stands for that of its file; none where they
+    /// are only told about.
+    ///
+    /// # Errors
+    ///
+    /// No file is named.
+    pub fn each(&self) -> Result<Option<(PathBuf, Existing)>, Failure> {
+        if self.dry_run {
+            return Ok(None);
+        }
+        let Some(Target::File(path)) = &self.output else {
+            return Err(Failure::new(
+                "--each makes many patterns, and each needs a file of its own",
+                "name them with -o \"out/{name}.svg\", or say --dry-run",
+            ));
+        };
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        Ok(Some((path.clone(), existing)))
+    }
+}

@@ -26,9 +26,10 @@ use crate::cli::errors::{Failure, Text};
 use crate::cli::fit_cloth::{self, FitCloth};
 use crate::cli::io::{LARGEST_RECIPE, Source};
 use crate::cli::recipe_fields::{Field, FieldFault, Fields};
+use crate::cli::recipe_values::{Given, Values};
 
 /// The keys that a recipe may have.
-const KEYS: [&str; 2] = ["pattern", "step"];
+const KEYS: [&str; 3] = ["pattern", "with", "step"];
 
 /// The key that names the operation of a step.
 const DO: &str = "do";
@@ -65,13 +66,13 @@ pub struct StepPlace {
 }
 
 impl Recipe {
-    /// Reads a recipe.
+    /// Reads a recipe, with values given in place of its own.
     ///
     /// # Errors
     ///
-    /// What cannot be read, what is no recipe, and any step whose operation or fields are not known, shown on its
-    /// line.
-    pub fn read(source: &Source) -> Result<Recipe, Failure> {
+    /// What cannot be read, what is no recipe, and any step whose operation, fields or values are not known, shown on
+    /// its line.
+    pub fn read(source: &Source, given: &[Given]) -> Result<Recipe, Failure> {
         let bytes = source.read(LARGEST_RECIPE)?;
         let text = String::from_utf8(bytes).map_err(|error| {
             let line = error.as_bytes()[..error.utf8_error().valid_up_to()].split(|b| *b == b'\n').count();
@@ -82,19 +83,23 @@ impl Recipe {
             Source::File(path) => path.parent().unwrap_or(Path::new("")),
             Source::Stream => Path::new(""),
         };
-        Recipe::parse(&Arc::new(Text { file: source.name(), source: text }), folder)
+        Recipe::parse(&Arc::new(Text { file: source.name(), source: text }), folder, given)
     }
 
-    fn parse(text: &Arc<Text>, folder: &Path) -> Result<Recipe, Failure> {
+    fn parse(text: &Arc<Text>, folder: &Path, given: &[Given]) -> Result<Recipe, Failure> {
         let table = DeTable::parse(&text.source).map_err(|error| {
             let span = error.span().unwrap_or(0..0);
             Failure::in_text(text, span, "this is not a recipe", error.message(), "write it as TOML")
         })?;
+        let table = table.get_ref();
+        let values = Values::read(text, table.get("with"), given)?;
+        let context = Context { text, folder, values: &values };
         let mut recipe = Recipe { pattern: None, steps: Vec::new() };
-        for (key, value) in table.get_ref() {
+        for (key, value) in table {
             match key.get_ref().as_ref() {
                 "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
-                "step" => recipe.steps = steps(text, folder, value)?,
+                "with" => {}
+                "step" => recipe.steps = steps(&context, value)?,
                 other => return Err(unknown_key(text, key.span(), other)),
             }
         }
@@ -102,15 +107,23 @@ impl Recipe {
             return Err(Failure::in_file(&text.file, "the recipe has no steps")
                 .way_out("begin one with [[step]], and name its operation: do = \"split\""));
         }
+        values.refuse_unused()?;
         Ok(recipe)
     }
+}
+
+/// What the steps of a recipe are read with.
+struct Context<'a> {
+    text: &'a Arc<Text>,
+    folder: &'a Path,
+    values: &'a Values,
 }
 
 fn unknown_key(text: &Arc<Text>, span: Range<usize>, key: &str) -> Failure {
     let way_out = match nearest(key, KEYS) {
         Some(known) => format!("did you mean `{known}`?"),
         None if Step::NAMES.contains(&key) => format!("write it as a step: [[step]] and do = \"{key}\""),
-        None => "a recipe has `pattern` and, for each step, [[step]]".to_owned(),
+        None => "a recipe has `pattern`, [with] and, for each step, [[step]]".to_owned(),
     };
     Failure::in_text(text, span, format!("a recipe has no `{key}`"), "not known", way_out)
 }
@@ -122,10 +135,10 @@ fn pattern_named<'a>(text: &Arc<Text>, value: &'a Spanned<DeValue<'_>>) -> Resul
     })
 }
 
-fn steps(text: &Arc<Text>, folder: &Path, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
+fn steps(context: &Context<'_>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
     let not_steps = |span| {
         Failure::in_text(
-            text,
+            context.text,
             span,
             "`step` is not a list of steps",
             "not a step",
@@ -137,17 +150,13 @@ fn steps(text: &Arc<Text>, folder: &Path, value: &Spanned<DeValue<'_>>) -> Resul
         .iter()
         .map(|step| {
             let fields = step.get_ref().as_table().ok_or_else(|| not_steps(step.span()))?;
-            read_step(text, folder, step.span(), fields)
+            read_step(context, step.span(), fields)
         })
         .collect()
 }
 
-fn read_step(
-    text: &Arc<Text>,
-    folder: &Path,
-    span: Range<usize>,
-    table: &DeTable<'_>,
-) -> Result<RecipeStep, Failure> {
+fn read_step(context: &Context<'_>, span: Range<usize>, table: &DeTable<'_>) -> Result<RecipeStep, Failure> {
+    let text = context.text;
     let named = table.iter().find(|(key, _)| key.get_ref() == DO);
     let Some((_, operation)) = named else {
         let what = "the step does not name its operation";
@@ -170,10 +179,13 @@ fn read_step(
     let mut fields = table
         .iter()
         .filter(|(key, _)| key.get_ref() != DO)
-        .map(|(key, value)| field(text, key.get_ref(), key.span(), value))
+        .map(|(key, value)| {
+            let field = field(text, key.get_ref(), key.span(), value)?;
+            Ok(Field { value: context.values.fill(&field.value, &field.value_span)?, ..field })
+        })
         .collect::<Result<Vec<_>, _>>()?;
     let fit = match fit_cloth::width_field(name) {
-        Some(width) => cloth_for_width(text, folder, width, &mut fields)?,
+        Some(width) => cloth_for_width(text, context.folder, width, &mut fields)?,
         None => None,
     };
     let fields = Fields::new(&fields);
@@ -208,7 +220,11 @@ fn cloth_for_width(
 }
 
 /// A field as the text that a command line would give.
-fn field<'a>(
+///
+/// # Errors
+///
+/// A value that is neither a text nor a number.
+pub(super) fn field<'a>(
     text: &Arc<Text>,
     name: &'a str,
     name_span: Range<usize>,

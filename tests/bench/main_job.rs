@@ -55,7 +55,7 @@ fn recut(pattern: &Pattern, steps: &[Step]) -> Pattern {
 }
 
 fn steps() -> Vec<Step> {
-    let recipe: toml::Table = NARROW_COAT.parse().expect("a recipe");
+    let recipe: toml::Table = NARROW_COAT.replace("{width / 2}", "18.5cm").parse().expect("a recipe");
     let steps = recipe["step"].as_array().expect("steps");
     steps.iter().map(|step| step_of(step.as_table().expect("a step").clone())).collect()
 }

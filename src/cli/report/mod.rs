@@ -4,6 +4,7 @@
 //! angles degrees, all rounded to a millionth.
 
 mod adopt;
+mod batch;
 mod findings;
 mod fit;
 mod lay;
@@ -18,6 +19,7 @@ use crate::cli::errors::Failure;
 use crate::cli::io;
 
 pub use adopt::{AdoptReport, FoundOutlineReport};
+pub use batch::{BatchReport, BatchRow, Verdict};
 pub use findings::{CheckReport, FindingReport};
 pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;

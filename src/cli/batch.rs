@@ -1,0 +1,135 @@
+//! `apply --each`: the steps of one recipe over many patterns, several at a time.
+//!
+//! Each pattern is read, recut and written by itself and then let go, so that memory does not grow with their number;
+//! what one of them does not allow stops none of the others.
+
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use retrue::units::Unit;
+
+use crate::cli::batch_files::Pair;
+use crate::cli::chain::{Chain, Planned};
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::io::{self, Existing, Source, Target};
+use crate::cli::messages::{Loudness, Messages, counted, without_controls};
+use crate::cli::options::{Form, ReadingOptions, Writing};
+use crate::cli::panic;
+use crate::cli::report::{self, BatchReport, BatchRow, Verdict};
+use crate::cli::table::{Align, Table};
+
+/// The stack of each thread, bytes: what the main thread of a program has on common systems.
+const STACK: usize = 8 << 20;
+
+/// One recipe over many patterns.
+pub struct Batch<'a> {
+    /// The steps.
+    pub planned: &'a [Planned],
+    /// The patterns, and where the new ones go.
+    pub pairs: Vec<Pair>,
+    /// What is done about files that are there already.
+    pub existing: Existing,
+    /// How drawings are read.
+    pub reading: &'a ReadingOptions,
+    /// The unit of lengths.
+    pub unit: Unit,
+}
+
+impl Batch<'_> {
+    /// Does the steps on every pattern, and tells what came of each, in the order of the patterns.
+    ///
+    /// # Errors
+    ///
+    /// No threads can be started; the report cannot be written.
+    pub fn run(self, messages: &Messages, form: Form, loudness: Loudness) -> Result<Exit, Failure> {
+        let threads = rayon::ThreadPoolBuilder::new().stack_size(STACK).build().map_err(|error| {
+            Failure::new(format!("no threads can be started: {error}"), "close other programs and try again")
+        })?;
+        let silent = messages.silent();
+        let (batch, pairs) = (&self, &self.pairs);
+        let files: Vec<BatchRow> =
+            threads.install(|| pairs.into_par_iter().map(|pair| batch.row(pair, &silent)).collect());
+        let is_true = files.iter().all(|row| row.verdict == Verdict::True);
+        let report = BatchReport { is_true, files };
+        match form {
+            Form::Json => report::print_json("batch", &report)?,
+            Form::Text => io::print(&text(&report, loudness))?,
+        }
+        Ok(if is_true { Exit::True } else { Exit::Untrue })
+    }
+
+    fn row(&self, pair: &Pair, messages: &Messages) -> BatchRow {
+        let file = pair.input.display().to_string();
+        panic::caught(|| self.recut(pair, messages)).unwrap_or_else(|failure| {
+            let line = failure.line();
+            let reason = line.strip_prefix(&format!("{file}: ")).unwrap_or(&line).to_owned();
+            BatchRow {
+                file,
+                written: None,
+                verdict: Verdict::Refused,
+                reasons: vec![reason],
+                warnings: vec![],
+            }
+        })
+    }
+
+    fn recut(&self, pair: &Pair, messages: &Messages) -> Result<BatchRow, Failure> {
+        let writing = match &pair.output {
+            Some(path) => Writing::To(Target::File(path.clone()), self.existing),
+            None => Writing::DryRun,
+        };
+        if let Writing::To(target, existing) = &writing {
+            target.refuse_unwritable(*existing)?;
+        }
+        let before = self.reading.read(&Source::File(pair.input.clone()), messages)?;
+        let chain = Chain::run(before, self.planned)?;
+        let written = chain.write(&writing)?;
+        let told = chain.steps.iter().flat_map(|step| &step.told);
+        let fitted = chain.steps.iter().filter_map(|step| step.fitted.as_ref());
+        let warnings = told.filter(|told| told.is_warning()).map(|told| told.sentence(self.unit));
+        let warnings = warnings.chain(fitted.filter_map(|(fitted, after)| fitted.warning(after, self.unit)));
+        Ok(BatchRow {
+            file: pair.input.display().to_string(),
+            written,
+            verdict: if chain.findings.is_empty() { Verdict::True } else { Verdict::NotTrue },
+            reasons: chain.findings.iter().map(|finding| finding.sentence(self.unit)).collect(),
+            warnings: warnings.collect(),
+        })
+    }
+}
+
+/// A row for each pattern and a line for all; where only what is wrong is to be said, rows for that alone.
+fn text(report: &BatchReport, loudness: Loudness) -> String {
+    let mut table = Table::new([Align::Left, Align::Left, Align::Left]);
+    for row in &report.files {
+        if loudness == Loudness::Usual || row.verdict != Verdict::True {
+            let [file, reason] = [&row.file, &reason(row)].map(|text| without_controls(text));
+            table.row([file, word(row.verdict).to_owned(), reason]);
+        }
+    }
+    let mut text = table.to_string();
+    if loudness == Loudness::Usual {
+        let count = |verdict| report.files.iter().filter(|row| row.verdict == verdict).count();
+        let all = counted(report.files.len(), "pattern");
+        let [done, untrue, refused] = [Verdict::True, Verdict::NotTrue, Verdict::Refused].map(count);
+        text.push_str(&format!("{all}: {done} true, {untrue} not true, {refused} refused\n"));
+    }
+    text
+}
+
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::True => "true",
+        Verdict::NotTrue => "not true",
+        Verdict::Refused => "refused",
+    }
+}
+
+/// The first of what is wrong, and how much more there is.
+fn reason(row: &BatchRow) -> String {
+    match row.reasons.as_slice() {
+        [] if row.warnings.is_empty() => String::new(),
+        [] => counted(row.warnings.len(), "warning"),
+        [one] => one.clone(),
+        [one, more @ ..] => format!("{one}; and {} more", more.len()),
+    }
+}
