@@ -139,7 +139,9 @@ impl Chance {
     /// One that goes its own way for each number.
     fn of(number: usize) -> Chance {
         let mut chance = Chance(0x9E37_79B9_7F4A_7C15 ^ ((number as u64 + 1) << 20));
-        (0..8).for_each(|_| drop(chance.next(2)));
+        (0..8).for_each(|_| {
+            chance.next(2);
+        });
         chance
     }
 
