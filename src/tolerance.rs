@@ -462,6 +462,11 @@ pub const SAME_DASH: f64 = 0.1;
 /// Titles are printed up to 30 mm high; the smallest piece that is cut, a belt loop, is longer and drawn by a line.
 pub const LARGEST_WRITING: f64 = 40.0;
 
+/// Reading: what lies this near to the edge of a clip path shows (mm).
+///
+/// Half of the line of a frame drawn on the very edge of its clip path is seen; a hairline is 0.1 mm wide.
+pub const ON_CLIP: f64 = 0.1;
+
 /// Reading: a part of a line shorter than this has no direction of its own (mm).
 ///
 /// What rounding to two decimals of a point leaves between two ends that were meant to be one.

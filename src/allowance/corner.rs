@@ -306,11 +306,15 @@ impl Corner {
         })
     }
 
-    /// The two lines cut where they cross, run on so far as they must.
+    /// The two lines cut where they cross, run on so far as they must. They are expected to cross so far beyond their
+    /// ends as if they were straight; of several crossings the nearest to there is taken, since one line run on may meet
+    /// a bend of the other far from the corner.
     fn crossing(&self, first: f64, second: f64) -> Option<Join> {
         let more = MITRE_REACH * self.deepest();
         let (a, b) = (self.first.run_on(first + more), self.second.run_on(second + more));
-        let off = |crossing: &Crossing| a.length() - crossing.at + b.length() - crossing.other_at;
+        let expected = (self.first.line.length() + first, self.second.line.length() + second);
+        let off =
+            |crossing: &Crossing| (crossing.at - expected.0).abs() + (crossing.other_at - expected.1).abs();
         let found = a.crossings(&b).into_iter().min_by(|x, y| off(x).total_cmp(&off(y)))?;
         let leave = (found.at.min(self.first.line.length()), found.other_at.min(self.second.line.length()));
         let way = Way::from(self.first.line.point_at(leave.0))

@@ -7,7 +7,7 @@ use crate::allowance::trim::{Sample, samples};
 use crate::allowance::{Trim, TrimCause};
 use crate::curve::StraightLimit;
 use crate::pattern::{EdgeId, Piece, Selvedge};
-use crate::tolerance::{SAME_POINT, TRIM_TOLD};
+use crate::tolerance::{SAME_POINT, TRIM_STEP, TRIM_TOLD};
 
 /// The lines at which the cloth ends: one beside each edge that lies on a selvedge, its own allowance included.
 ///
@@ -26,7 +26,8 @@ fn selvedge(ring: &Ring<'_>, edge: EdgeId) -> Option<StraightLimit> {
         return None;
     }
     let limit = StraightLimit::left_of(drawn.curve.start(), chord);
-    let out = samples(&drawn.curve, 0.0, drawn.curve.length()).map(|sample| limit.beyond(sample.point));
+    let out =
+        samples(&drawn.curve, 0.0, drawn.curve.length(), TRIM_STEP).map(|sample| limit.beyond(sample.point));
     let reach = out.fold(0.0, f64::max) + cut_depth(ring.piece, edge);
     Some(limit.further_out(reach))
 }
@@ -48,7 +49,7 @@ fn trims_of(piece: &Piece, edge: EdgeId, end: &StraightLimit) -> Vec<Trim> {
     let curve = &piece.edge(edge).curve;
     let mut trims: Vec<Trim> = Vec::new();
     let mut open = false;
-    for sample in samples(curve, 0.0, curve.length()) {
+    for sample in samples(curve, 0.0, curve.length(), TRIM_STEP) {
         let kept = room(&sample, depth, end);
         let short = kept < depth - TRIM_TOLD;
         match trims.last_mut().filter(|_| open && short) {

@@ -54,5 +54,5 @@ pub use offset::offset;
 pub use outline::{EdgeCrossing, Outline, SelfCrossing};
 pub use place::Joint;
 pub use run::Curve;
-pub use trim::{path_crosses_itself, trim_positive};
+pub use trim::{WindingRule, common_rings, path_crosses_itself, trim_positive};
 pub use turned_box::TurnedBox;

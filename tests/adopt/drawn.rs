@@ -12,7 +12,8 @@ pub fn page(body: &str) -> String {
     )
 }
 
-fn found(drawing: &str, options: &str) -> (Value, crate::run::Outcome) {
+/// What `adopt` reports of a drawing.
+pub fn found(drawing: &str, options: &str) -> (Value, crate::run::Outcome) {
     let bench = Bench::new().with_file("drawing.svg", drawing);
     let outcome = bench.retrue(&format!("adopt drawing.svg --json {options}"));
     (outcome.reports("adopt"), outcome)

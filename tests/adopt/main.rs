@@ -5,8 +5,10 @@ mod common;
 #[path = "../common/run.rs"]
 mod run;
 
+mod broken;
 mod drawn;
 mod hostile;
 mod mapping;
 mod maps;
+mod seen;
 mod whole;

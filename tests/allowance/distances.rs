@@ -114,6 +114,53 @@ fn off_corners(piece: &Piece, point: Point) -> f64 {
     piece.edges().iter().map(|edge| (edge.curve.end() - point).hypot()).fold(f64::INFINITY, f64::min)
 }
 
+/// A piece whose upper line bends in by a few degrees where two edges meet that bend on their own.
+fn nearly_straight(
+    turn: f64,
+    d: f64,
+    (left, right): (f64, f64),
+    (from, to): (f64, f64),
+    handles: (f64, f64),
+) -> Piece {
+    let corner = p(0.0, 0.0);
+    let (start, end) = (p(-left, from * left), p(right, to * right));
+    let way = kurbo::Vec2::from_angle(-turn.to_radians());
+    let first = cubic(start, start.midpoint(p(-left / 2.0, 0.0)), p(-left * handles.0, 0.0), corner);
+    let second = cubic(corner, corner + way * right * handles.1, end.midpoint(p(right / 2.0, 0.0)), end);
+    let (low_right, low_left) = (p(right, 600.0), p(-left, 600.0));
+    piece(
+        "shape",
+        vec![
+            seam_edge("first", first, d),
+            seam_edge("second", second, d),
+            seam_edge("side", straight(end, low_right), d),
+            seam_edge("low", straight(low_right, low_left), d),
+            seam_edge("other", straight(low_left, start), d),
+        ],
+    )
+}
+
+/// A back whose neckline ends at the shoulder in a bend of so many times its allowance: the radius at the end of a cubic
+/// whose last handle is a, off which the handle before stands by h, is 3 a² / 2 h.
+fn neck_of(d: f64, tightness: f64, width: f64, depth: f64, shoulder: f64) -> Option<Piece> {
+    let (start, end) = (p(0.0, depth), p(width, 0.0));
+    let way = kurbo::Vec2::from_angle(-1.2);
+    let last = 0.45 * depth;
+    let before = end - way * last;
+    let turned = kurbo::Vec2::new(way.y, -way.x);
+    let middle = before - way * 0.2 * last + turned * (1.5 * last * last / (tightness * d));
+    let neck = cubic(start, middle, before, end);
+    let tip = end + kurbo::Vec2::from_angle(shoulder.to_radians()) * 120.0;
+    let edges = vec![
+        seam_edge("neck", neck, d),
+        seam_edge("shoulder", straight(end, tip), d),
+        seam_edge("side", straight(tip, p(width + 130.0, 500.0)), d),
+        seam_edge("low", straight(p(width + 130.0, 500.0), p(0.0, 500.0)), d),
+        edge("centre", straight(p(0.0, 500.0), start), Finish::Fold, 0.0),
+    ];
+    Piece::new("back".parse().unwrap(), edges).ok()
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(256))]
 
@@ -135,6 +182,63 @@ proptest! {
                 let kept = cut.nearest(point).distance;
                 prop_assert!((kept - d).abs() <= 0.02, "{} at {at}: keeps {kept} of {d}", edge.name);
             }
+        }
+    }
+
+    /// At corners that all but run straight on and stand in, between edges that bend: the allowance is kept up to the
+    /// corner, but for what two straight lines at that angle would leave of it.
+    #[test]
+    fn the_allowance_is_kept_up_to_nearly_straight_corners(
+        turn in 0.02..6.0_f64,
+        d in 6.0..30.0_f64,
+        lengths in (60.0..400.0_f64, 60.0..400.0_f64),
+        far in (-0.25..0.25_f64, -0.25..0.25_f64),
+        handles in (0.1..0.6_f64, 0.1..0.6_f64),
+    ) {
+        let shape = nearly_straight(turn, d, lengths, far, handles);
+        let line = alone(&shape);
+        let cut = loop_of(&line);
+        let lost = d * (1.0 - turn.to_radians().cos());
+        for name in ["first", "second"] {
+            let edge = shape.edge(crate::pieces::id(&shape, name));
+            let curve = &edge.curve;
+            for (at, point) in places(curve, 200) {
+                let from_far = if name == "first" { at } else { curve.length() - at };
+                let told = line.trimmed.iter().any(|trim| trim.from - 3.0 <= at && at <= trim.to + 3.0);
+                if from_far < 2.0 * NEAR_CORNER * d || told {
+                    continue;
+                }
+                let off = cut.nearest(point + d * curve.normal_outward(at)).distance;
+                prop_assert!(off <= lost + 0.04, "{name} at {at}: off by {off}, {lost} expected");
+            }
+        }
+    }
+
+    /// A neckline that ends in a bend about as tight as its allowance: every place on it keeps the allowance, or what it
+    /// keeps is told.
+    #[test]
+    fn a_hollow_nearly_as_tight_as_its_allowance_keeps_it_or_is_told(
+        d in 6.0..25.0_f64,
+        tightness in 0.5..1.3_f64,
+        width in 60.0..110.0_f64,
+        depth in 15.0..40.0_f64,
+        shoulder in -10.0..30.0_f64,
+    ) {
+        let Some(shape) = neck_of(d, tightness, width, depth, shoulder) else { return Ok(()) };
+        let line = alone(&shape);
+        let cut = loop_of(&line);
+        let neck = crate::pieces::id(&shape, "neck");
+        let curve = &shape.edge(neck).curve;
+        for (at, point) in places(curve, 400) {
+            let kept = cut.nearest(point).distance;
+            if at < NEAR_CORNER * d {
+                continue;
+            }
+            let told = line
+                .trimmed
+                .iter()
+                .any(|trim| trim.edge == neck && trim.from - 3.0 <= at && at <= trim.to + 3.0 && trim.kept <= kept + 0.1);
+            prop_assert!(kept >= d - 0.12 || told, "at {at} of {}: keeps {kept} of {d}, {:?}", curve.length(), line.trimmed);
         }
     }
 

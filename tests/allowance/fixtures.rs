@@ -90,6 +90,22 @@ fn the_allowance_is_kept_away_from_corners() {
     }
 }
 
+/// The neckline of the coat's back ends in a bend of 11.4 mm under an allowance of 15 mm: what the cutting line does there
+/// is the offset itself, and the allowance is whole.
+#[test]
+fn the_tight_end_of_the_coats_neckline_keeps_its_allowance() {
+    let (_, coat) = fixtures().into_iter().find(|(name, _)| name.ends_with("coat.svg")).unwrap();
+    let back = coat.piece(&"back".parse().unwrap()).unwrap();
+    let cut = loop_of(&cutting_lines(&coat).unwrap().of(back.name()).unwrap().clone());
+    let neck = back.edge(back.edge_named(&"neck".parse().unwrap()).unwrap());
+    let least = (100..=400).map(|step| {
+        let at = neck.curve.length() * f64::from(step) / 400.0;
+        (cut.nearest(neck.curve.point_at(at)).distance, at)
+    });
+    let (kept, at) = least.min_by(|a, b| a.0.total_cmp(&b.0)).unwrap();
+    assert!(kept >= 15.0 - 0.02, "keeps {kept} at {at} of {}", neck.curve.length());
+}
+
 #[test]
 fn every_open_dart_has_its_cap() {
     let mut caps = 0;

@@ -163,7 +163,9 @@ fn to_mouth(
     if on_the_way > 2.0 * MOUTH_OFF {
         return Err(off(apart()));
     }
-    let at = if (leg.start() - at).hypot() <= WELD { leg.start() } else { at };
+    if (leg.start() - at).hypot() <= WELD {
+        return Ok(leg.clone());
+    }
     let rest = run_on.stretch(on_leg, run_on.length());
     rest.and_then(|rest| rest.with_ends(at, leg.end())).map_err(|_| off(apart()))
 }

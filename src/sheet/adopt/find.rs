@@ -1,5 +1,7 @@
 //! Finding what stands in a drawing.
 
+use kurbo::Rect;
+
 use crate::pattern::{Refusal, RefusalKind};
 use crate::sheet::adopt::AdoptError;
 use crate::sheet::adopt::arrange::{Arranged, arrange};
@@ -46,8 +48,8 @@ pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
 }
 
 fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
-    let (drawing, mut source) = read(bytes, asked)?;
-    let mut drawn = Drawn::of(&drawing)?;
+    let Read { drawing, mut source, page } = read(bytes, asked)?;
+    let mut drawn = Drawn::of(&drawing, page)?;
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
     let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
@@ -75,13 +77,21 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
         unlisted: arranged.unlisted,
         texts: drawn.texts,
         gaps: arranged.gaps,
-        notes: drawing.notes,
+        notes: drawing.notes.into_iter().chain(drawn.notes).collect(),
     })
+}
+
+/// A drawing as it was read.
+struct Read {
+    drawing: Drawing,
+    source: ScaleSource,
+    /// Its page, where it states one, in its own coordinates.
+    page: Option<Rect>,
 }
 
 /// Reads the drawing, and says where its scale is from. A known element that is not there may be a letter; a drawing
 /// without a unit is read as if it were in pixels.
-fn read(bytes: &[u8], asked: &Asked) -> Result<(Drawing, ScaleSource), AdoptError> {
+fn read(bytes: &[u8], asked: &Asked) -> Result<Read, AdoptError> {
     let mut options = ReadOptions { unit: asked.unit, known: asked.known.clone() };
     let mut source = match (&asked.known, asked.unit) {
         (Some(_), _) => ScaleSource::Known,
@@ -90,7 +100,11 @@ fn read(bytes: &[u8], asked: &Asked) -> Result<(Drawing, ScaleSource), AdoptErro
     };
     loop {
         match drawing::read(bytes, &options) {
-            Ok(drawing) => return Ok((drawing.in_own_coordinates(), source)),
+            Ok(drawing) => {
+                let corner = drawing.corner.to_point();
+                let page = drawing.size.map(|size| Rect::from_origin_size(corner, size));
+                return Ok(Read { drawing: drawing.in_own_coordinates(), source, page });
+            }
             Err(drawing::ReadError::KnownMissing { .. }) if options.known.is_some() => {
                 options.known = None;
                 source = if asked.unit.is_some() { ScaleSource::Told } else { ScaleSource::Stated };

@@ -1,12 +1,12 @@
 //! What a line on a piece looks like to a person.
 
-use kurbo::{ParamCurve, PathSeg, Point, Rect};
+use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
 
 use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;
 use crate::sheet::adopt::found::Guess;
 use crate::sheet::adopt::stroke::Drawn;
-use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE, WELD};
+use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE, SHORT_PART, WELD};
 
 /// The longest tick of a notch, mm.
 const LONGEST_NOTCH: f64 = 15.0;
@@ -48,6 +48,8 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
 pub(super) struct ArrowHeads {
     solids: Vec<Rect>,
     barbs: Vec<Barb>,
+    /// Ends of lines at which markers stand.
+    marked: Vec<Point>,
 }
 
 /// A short stroke of a few straight parts.
@@ -71,7 +73,12 @@ impl ArrowHeads {
                 length: curve.length(),
             })
         });
-        ArrowHeads { solids: drawn.solids.iter().map(|solid| solid.bounds).collect(), barbs: barbs.collect() }
+        let solids = drawn.solids.iter().filter(|solid| is_head(&drawn.strokes[solid.stroke].curve));
+        ArrowHeads {
+            solids: solids.map(|solid| solid.bounds).collect(),
+            barbs: barbs.collect(),
+            marked: drawn.marked.clone(),
+        }
     }
 
     /// Whether a head stands at the start and at the end of a straight line: a small solid triangle, or two short
@@ -90,13 +97,33 @@ impl ArrowHeads {
             };
             self.barbs.iter().filter(meets).map(|barb| barb.corners.len() - 1).sum()
         };
-        let head = |at: Point| solid(at) || barbs(at) >= 2;
+        let marked = |at: Point| self.marked.iter().any(|other| other.distance(at) <= WELD);
+        let head = |at: Point| solid(at) || marked(at) || barbs(at) >= 2;
         match (head(line.start()), head(line.end())) {
             (true, true) => Some(Arrows::Both),
             (true, false) => Some(Arrows::Start),
             (false, true) => Some(Arrows::End),
             (false, false) => None,
         }
+    }
+}
+
+/// Whether a small filled shape is the head of an arrow: a triangle, or one with a notch in its back, but no square or bar.
+fn is_head(shape: &Curve) -> bool {
+    /// How far from parallel the sides of a bar that was drawn badly are, as a share of its length.
+    const BADLY: f64 = 0.1;
+    let sides = shape.segments().iter();
+    let ways: Option<Vec<Vec2>> = sides
+        .map(|side| match side {
+            PathSeg::Line(line) => Some(line.p1 - line.p0),
+            _ => None,
+        })
+        .collect();
+    let long = ways.into_iter().flatten().filter(|way| way.hypot() > SHORT_PART).collect::<Vec<Vec2>>();
+    match long.as_slice() {
+        [_, _, _] => true,
+        [a, _, b, _] => (*a + *b).hypot() > BADLY * a.hypot().max(b.hypot()),
+        _ => false,
     }
 }
 

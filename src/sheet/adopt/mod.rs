@@ -13,6 +13,7 @@
 mod arrange;
 mod bridge;
 mod chain;
+mod clipped;
 mod error;
 mod find;
 mod found;
@@ -28,6 +29,7 @@ mod make_seams;
 mod map;
 mod picture;
 mod ring;
+mod room;
 mod scale;
 mod size;
 mod stretches;

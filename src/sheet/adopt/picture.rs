@@ -6,13 +6,14 @@ use kurbo::{Point, Rect, Vec2};
 use crate::curve::{BezPath, Curve};
 use crate::sheet::WriteError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
+use crate::sheet::adopt::room::{Room, Slot};
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::units::{Length, Unit};
 
 /// How the picture looks. Lines are told apart by their dashes as well as by colour.
 const STYLE: &str = "\n    .outline { fill: #f4f1ea; stroke: #222 }\n    .line { fill: none; stroke: #06c }\n    \
-    .corner { fill: #222; stroke: none }\n    .gap { fill: none; stroke: #c00; stroke-dasharray: 2 1 }\n    \
+    .corner { fill: #222; stroke: none }\n    .gap { fill: none; stroke: #c00; stroke-dasharray: 2 1 }\n    .lead { stroke: #888 }\n    \
     text { font-family: sans-serif; fill: #222; paint-order: stroke; stroke: #fff; stroke-linejoin: round }\n    \
     .letter { font-weight: bold; fill: #a30 }\n    .of-line { fill: #05a; font-style: italic }\n  ";
 
@@ -21,7 +22,7 @@ const MARGIN: f64 = 20.0;
 
 /// The smallest and largest figures, mm: those on a piece 5 cm wide must fit beside its edges, those on one 120 cm long
 /// must be seen when the whole fills a screen.
-const SMALLEST_FIGURES: f64 = 2.6;
+const SMALLEST_FIGURES: f64 = 3.0;
 const LARGEST_FIGURES: f64 = 11.0;
 
 /// Height of the figures as a share of the longer side of a piece.
@@ -33,29 +34,21 @@ const MIDDLE_OF_FIGURES: f64 = 0.36;
 /// Width of a figure as a share of its height.
 const FIGURE_WIDTH: f64 = 0.58;
 
+/// Outlines of more edges than this get each figure where it comes to lie: nobody reads so many.
+const MOST_LOOKED_FOR: usize = 600;
+
 /// Draws what was found.
 ///
 /// # Errors
 ///
 /// Refuses numbers that SVG cannot hold.
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
+    let (labels, leads) = labels(found, unit);
     let boxes = found.outlines.iter().map(FoundOutline::bounds);
     let lines = found.lines.iter().map(|line| line.curve.bounds());
-    let all = boxes.chain(lines).reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0));
-    let view = all.inflate(MARGIN, MARGIN).expand();
-    let mut root = Element::new("svg");
-    root.set("xmlns", "http://www.w3.org/2000/svg");
-    root.set("width", format!("{}mm", view.width()));
-    root.set("height", format!("{}mm", view.height()));
-    root.set("viewBox", format!("{} {} {} {}", view.x0, view.y0, view.width(), view.height()));
-    root.add_source(format!("<style>{STYLE}</style>"));
-    let mut paper = Element::new("rect");
-    paper.set("fill", "#fff");
-    for (name, value) in [("x", view.x0), ("y", view.y0), ("width", view.width()), ("height", view.height())]
-    {
-        paper.set(name, number(value)?);
-    }
-    root.add(paper);
+    let drawn = boxes.chain(lines).chain(labels.iter().map(|label| label.slot.bounds()));
+    let all = drawn.reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0));
+    let mut root = paper(all.inflate(MARGIN, MARGIN).expand())?;
     for outline in &found.outlines {
         let figures = figures(outline.bounds());
         root.add(path("outline", &outline.ring.to_path(), figures * 0.1)?);
@@ -69,13 +62,82 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
         circle.set("stroke-width", "1");
         root.add(circle);
     }
-    for outline in &found.outlines {
-        label_outline(&mut root, found, outline, unit)?;
+    for (lead, width) in &leads {
+        root.add(path("lead", &lead.to_path(), *width)?);
     }
-    for line in &found.lines {
-        label_line(&mut root, found, line)?;
+    for outline in &found.outlines {
+        let height = figures(outline.bounds());
+        for edge in &outline.edges {
+            root.add(dot(edge.start(), height * 0.22, "corner")?);
+        }
+    }
+    for label in labels {
+        root.add(label.element()?);
     }
     Ok(format!("{root}\n"))
+}
+
+/// White paper.
+fn paper(view: Rect) -> Result<Element, WriteError> {
+    let mut root = Element::new("svg");
+    root.set("xmlns", "http://www.w3.org/2000/svg");
+    root.set("width", format!("{}mm", view.width()));
+    root.set("height", format!("{}mm", view.height()));
+    root.set("viewBox", format!("{} {} {} {}", view.x0, view.y0, view.width(), view.height()));
+    root.add_source(format!("<style>{STYLE}</style>"));
+    let mut paper = Element::new("rect");
+    paper.set("fill", "#fff");
+    let sides = [("x", view.x0), ("y", view.y0), ("width", view.width()), ("height", view.height())];
+    for (name, value) in sides {
+        paper.set(name, number(value)?);
+    }
+    root.add(paper);
+    Ok(root)
+}
+
+/// All labels, and lines that lead from those which had no room near what they name, each with its width.
+fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
+    let mut room = Room::default();
+    for outline in &found.outlines {
+        let step = figures(outline.bounds()) / 2.0;
+        outline.edges.iter().for_each(|edge| room.take_line(edge, step));
+    }
+    found.lines.iter().for_each(|line| room.take_line(&line.curve, line_figures(found, line) / 2.0));
+    let mut labels = Vec::new();
+    let mut leads = Vec::new();
+    for outline in &found.outlines {
+        let bounds = outline.bounds();
+        let height = (figures(bounds) * 3.0).min(bounds.width().min(bounds.height()) * 0.3);
+        let text = outline.letter.to_string();
+        let slot = Slot::level(middle_of(found, outline), width(&text, height), height);
+        room.take_slot(slot);
+        labels.push(Label { class: "letter", text, slot });
+    }
+    for outline in &found.outlines {
+        let height = figures(outline.bounds());
+        let tried = if outline.edges.len() > MOST_LOOKED_FOR { 1 } else { usize::MAX };
+        for (at, edge) in outline.edges.iter().enumerate() {
+            let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
+            let wide = width(&text, height);
+            let Some(slot) = room.best(beside_edge(edge, wide, height).into_iter().take(tried)) else {
+                continue;
+            };
+            leads.extend(lead(edge, &slot).map(|lead| (lead, height * 0.06)));
+            labels.push(Label { class: "number", text, slot });
+        }
+    }
+    for line in &found.lines {
+        let height = line_figures(found, line) * 0.9;
+        let text = line.letter.to_string();
+        let wide = width(&text, height);
+        let slots = beside_line(found, line, wide, height);
+        labels.extend(room.best(slots).map(|slot| Label { class: "of-line", text, slot }));
+    }
+    (labels, leads)
+}
+
+fn width(text: &str, height: f64) -> f64 {
+    text.chars().count() as f64 * FIGURE_WIDTH * height
 }
 
 fn figures(bounds: Rect) -> f64 {
@@ -106,101 +168,87 @@ fn dot(at: Point, radius: f64, class: &str) -> Result<Element, WriteError> {
     Ok(circle)
 }
 
-/// How a text stands at its place.
-struct Label<'a> {
-    class: &'a str,
+/// A text at its place.
+struct Label {
+    class: &'static str,
     text: String,
-    at: Point,
-    height: f64,
-    /// Degrees clockwise as seen.
-    turned: f64,
-    anchor: &'static str,
+    slot: Slot,
 }
 
-impl Label<'_> {
+impl Label {
     fn element(self) -> Result<Element, WriteError> {
+        let Slot { middle, along, height, .. } = self.slot;
         let mut element = Element::new("text");
         element.set("class", self.class);
-        element.set("font-size", number(self.height)?);
-        element.set("stroke-width", number(self.height * 0.25)?);
-        element.set("text-anchor", self.anchor);
-        element.set("y", number(self.height * MIDDLE_OF_FIGURES)?);
-        let (x, y) = (number(self.at.x)?, number(self.at.y)?);
-        let turn =
-            if self.turned == 0.0 { String::new() } else { format!(" rotate({})", number(self.turned)?) };
-        element.set("transform", format!("translate({x} {y}){turn}"));
+        element.set("font-size", number(height)?);
+        element.set("stroke-width", number(height * 0.25)?);
+        element.set("text-anchor", "middle");
+        element.set("y", number(height * MIDDLE_OF_FIGURES)?);
+        let turned = along.y.atan2(along.x).to_degrees();
+        let turn = if turned == 0.0 { String::new() } else { format!(" rotate({})", number(turned)?) };
+        element.set("transform", format!("translate({} {}){turn}", number(middle.x)?, number(middle.y)?));
         element.add_text(self.text);
         Ok(element)
     }
 }
 
-/// The letter in the middle, and beside each edge its number and length: inside where the edge is long enough to write
-/// along it, else outside.
-fn label_outline(
-    root: &mut Element,
-    found: &Found,
-    outline: &FoundOutline,
-    unit: Unit,
-) -> Result<(), WriteError> {
-    let height = figures(outline.bounds());
-    let mut occupied: Vec<Rect> = Vec::new();
-    for (at, edge) in outline.edges.iter().enumerate() {
-        root.add(dot(edge.start(), height * 0.22, "corner")?);
-        let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
-        root.add(label_edge(edge, text, height, &mut occupied).element()?);
-    }
-    let class = "letter";
-    let at = middle_of(found, outline);
-    let large = (height * 3.0).min(outline.bounds().width().min(outline.bounds().height()) * 0.3);
-    root.add(
-        Label { class, text: outline.letter.to_string(), at, height: large, turned: 0.0, anchor: "middle" }
-            .element()?,
-    );
-    Ok(())
-}
-
-fn label_edge(edge: &Curve, text: String, height: f64, occupied: &mut Vec<Rect>) -> Label<'static> {
-    let half = edge.length() / 2.0;
-    let (middle, tangent) = (edge.point_at(half), edge.tangent_at(half));
-    let outward = edge.normal_outward(half);
-    let width = text.chars().count() as f64 * FIGURE_WIDTH * height;
-    if edge.length() > 1.15 * width {
-        let upright = if tangent.x < -1e-9 || (tangent.x.abs() <= 1e-9 && tangent.y > 0.0) {
-            -tangent
-        } else {
-            tangent
-        };
-        let at = middle - outward * (height * 0.9 + bow(edge, width, -outward));
-        let turned = upright.y.atan2(upright.x).to_degrees();
-        let (dx, dy) = ((upright.x * width).abs() / 2.0, (upright.y * width).abs() / 2.0);
-        occupied
-            .push(Rect::new(at.x - dx, at.y - dy, at.x + dx, at.y + dy).inflate(height / 2.0, height / 2.0));
-        return Label { class: "number", text, at, height, turned, anchor: "middle" };
-    }
-    let mut reach = height * 1.1;
-    loop {
-        let at = middle + outward * reach;
-        let (anchor, x0) = if outward.x > 0.4 {
-            ("start", at.x)
-        } else if outward.x < -0.4 {
-            ("end", at.x - width)
-        } else {
-            ("middle", at.x - width / 2.0)
-        };
-        let own = Rect::new(x0, at.y - height / 2.0, x0 + width, at.y + height / 2.0);
-        if reach > height * 12.0 || !occupied.iter().any(|other| other.overlaps(own)) {
-            occupied.push(own);
-            return Label { class: "number", text, at, height, turned: 0.0, anchor };
+/// Where the number and length of an edge may stand, the best first: along it, inside, near its middle, where it is long
+/// enough; else level, beside its middle, further and further out.
+fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
+    const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.16, 0.84];
+    let mut slots = Vec::new();
+    for inside in [true, false] {
+        for share in SHARES {
+            let at = edge.length() * share;
+            if at < 0.6 * width || edge.length() - at < 0.6 * width {
+                continue;
+            }
+            let chord = edge.point_at(at + width / 2.0) - edge.point_at(at - width / 2.0);
+            let along = if chord.hypot() > 0.5 * width { chord.normalize() } else { edge.tangent_at(at) };
+            let outward = Vec2::new(along.y, -along.x);
+            let side = if inside { -outward } else { outward };
+            let off = height * 0.9 + bow(edge, at, width, side);
+            slots.push(Slot { middle: edge.point_at(at) + side * off, along: upright(along), width, height });
         }
-        reach += height * 1.1;
     }
+    let half = edge.length() / 2.0;
+    let (middle, outward) = (edge.point_at(half), edge.normal_outward(half));
+    for step in 1..=9 {
+        for side in [outward, -outward] {
+            let at = middle + side * (height * 1.1 * f64::from(step));
+            let aside = if side.x.abs() > 0.4 { side.x.signum() * width / 2.0 } else { 0.0 };
+            let slid = if step == 1 { 0.0 } else { height * 1.1 * f64::from(step) };
+            for slide in [0.0, slid, -slid] {
+                let at = at + Vec2::new(aside, 0.0) + edge.tangent_at(half) * slide;
+                slots.push(Slot::level(at, width, height));
+            }
+        }
+    }
+    slots
 }
 
-/// How far an edge bows to a side over the width of a label at its middle.
-fn bow(edge: &Curve, width: f64, side: Vec2) -> f64 {
-    let half = edge.length() / 2.0;
-    let middle = edge.point_at(half);
-    let off = [half - width / 2.0, half + width / 2.0].map(|at| (edge.point_at(at) - middle).dot(side));
+/// A direction in which a text is read from left to right, or upward.
+fn upright(along: Vec2) -> Vec2 {
+    let backward = along.x < -1e-9 || (along.x.abs() <= 1e-9 && along.y > 0.0);
+    if backward { -along } else { along }
+}
+
+/// A line from the middle of an edge to a label that stands away from it.
+fn lead(edge: &Curve, slot: &Slot) -> Option<Curve> {
+    /// How far away it is led to, as a multiple of the label's height.
+    const AWAY: f64 = 2.0;
+    let nearest = edge.nearest(slot.middle).point;
+    let bounds = slot.bounds();
+    let end = Point::new(nearest.x.clamp(bounds.x0, bounds.x1), nearest.y.clamp(bounds.y0, bounds.y1));
+    let from = edge.point_at(edge.length() / 2.0);
+    (end.distance(nearest) > AWAY * slot.height).then(|| Curve::line(from, end).ok()).flatten()
+}
+
+/// How far an edge bows to a side over the width of a label.
+fn bow(edge: &Curve, middle: f64, width: f64, side: Vec2) -> f64 {
+    let at = edge.point_at(middle);
+    let over = [-0.5, -0.25, 0.25, 0.5].map(|share| middle + share * width);
+    let off = over.map(|place| (edge.point_at(place) - at).dot(side));
     off.into_iter().fold(0.0, f64::max)
 }
 
@@ -234,28 +282,30 @@ fn middle_of(found: &Found, outline: &FoundOutline) -> Point {
         .unwrap_or_else(|| bounds.center())
 }
 
-/// The letter of a line beside it: at a third of a long one, beyond the free end of a short one.
-fn label_line(root: &mut Element, found: &Found, line: &FoundLine) -> Result<(), WriteError> {
-    let height = line_figures(found, line) * 0.9;
+/// Where the letter of a line may stand, the best first: beside a long one, beyond the free end of a short one.
+fn beside_line(found: &Found, line: &FoundLine, width: f64, height: f64) -> Vec<Slot> {
+    const SHARES: [f64; 7] = [0.33, 0.5, 0.67, 0.2, 0.8, 0.1, 0.9];
     let curve = &line.curve;
-    let at = if curve.length() < height * 8.0 {
-        let ring = line.inside.map(|at| &found.outlines[at].ring);
-        let inner = |at: Point| ring.is_none_or(|ring| ring.contains(at));
-        let ahead = curve.end() + curve.end_tangent() * height;
-        let behind = curve.start() - curve.start_tangent() * height;
-        if inner(ahead) && !inner(behind) {
-            ahead
-        } else if inner(behind) {
-            behind
-        } else {
-            ahead
+    let reach = height * 0.5 + width * 0.5;
+    let mut places = Vec::new();
+    if curve.length() >= height * 8.0 {
+        for share in SHARES {
+            let at = curve.length() * share;
+            let off = curve.normal_outward(at) * reach;
+            places.extend([curve.point_at(at) + off, curve.point_at(at) - off]);
         }
     } else {
-        let third = curve.length() / 3.0;
-        curve.point_at(third) + curve.normal_outward(third) * height * 0.8
-    };
-    let label =
-        Label { class: "of-line", text: line.letter.to_string(), at, height, turned: 0.0, anchor: "middle" };
-    root.add(label.element()?);
-    Ok(())
+        let ring = line.inside.map(|at| &found.outlines[at].ring);
+        let inner = |at: &Point| ring.is_none_or(|ring| ring.contains(*at));
+        for far in [1.0, 1.8, 2.6] {
+            let ahead = curve.end() + curve.end_tangent() * reach * far;
+            let behind = curve.start() - curve.start_tangent() * reach * far;
+            let aside = curve.normal_outward(curve.length() / 2.0) * reach * far;
+            let middle = curve.point_at(curve.length() / 2.0);
+            let around = [ahead, behind, middle + aside, middle - aside];
+            places.extend(around.iter().copied().filter(inner));
+            places.extend(around.iter().copied().filter(|at| !inner(at)));
+        }
+    }
+    places.into_iter().map(|at| Slot::level(at, width, height)).collect()
 }

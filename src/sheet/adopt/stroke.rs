@@ -4,8 +4,9 @@ use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Shape};
 
 use crate::curve::Curve;
 use crate::sheet::adopt::AdoptError;
+use crate::sheet::adopt::clipped::{Clips, Shows};
 use crate::sheet::adopt::look::{LineStyle, StyleId, Styles, Surface};
-use crate::sheet::drawing::{Drawing, Node, Tag, Visibility};
+use crate::sheet::drawing::{Drawing, Ink, Marked, Node, Note, Paint, Tag, Visibility};
 use crate::tolerance::{LARGEST_WRITING, WELD};
 
 /// A line in a drawing.
@@ -74,6 +75,10 @@ pub(super) struct Drawn {
     /// Boxes of writing whose characters are lost.
     pub writing: Vec<Rect>,
     pub styles: Styles,
+    /// Ends of lines at which a marker stands.
+    pub marked: Vec<Point>,
+    /// What clip paths hide of it.
+    pub notes: Vec<Note>,
     segments: usize,
 }
 
@@ -87,20 +92,28 @@ const MOST_SEGMENTS: usize = 300_000;
 const MOST_SIDES: usize = 8;
 
 impl Drawn {
-    /// Gathers what stands in a drawing.
-    pub fn of(drawing: &Drawing) -> Result<Drawn, AdoptError> {
+    /// Gathers what stands in a drawing on a page, as clip paths let it be seen.
+    pub fn of(drawing: &Drawing, page: Option<Rect>) -> Result<Drawn, AdoptError> {
         let mut drawn = Drawn::default();
-        let mut layers = Vec::new();
+        let mut around = Around { layers: Vec::new(), clips: Clips::on_page(page) };
         for node in &drawing.nodes {
-            drawn.gather(node, &mut layers)?;
+            drawn.gather(node, &mut around)?;
         }
+        drawn.notes = around.clips.notes();
         Ok(drawn)
     }
 
-    fn gather<'a>(&mut self, node: &'a Node, layers: &mut Vec<&'a str>) -> Result<(), AdoptError> {
+    fn gather<'a>(&mut self, node: &'a Node, around: &mut Around<'a>) -> Result<(), AdoptError> {
         if matches!(node.visible, Visibility::NotDisplayed | Visibility::Unused) {
             return Ok(());
         }
+        let clips = around.clips.enter(node);
+        let gathered = self.gather_clipped(node, around);
+        around.clips.leave(clips);
+        gathered
+    }
+
+    fn gather_clipped<'a>(&mut self, node: &'a Node, around: &mut Around<'a>) -> Result<(), AdoptError> {
         if node.tag == Tag::Text {
             self.text(node);
             return Ok(());
@@ -112,15 +125,15 @@ impl Drawn {
             return Ok(());
         }
         if let Some(path) = node.geometry.as_ref().filter(|_| node.visible == Visibility::Shown) {
-            self.shape(node, path, layers)?;
+            self.shape(node, path, around)?;
         }
         let named = layer_name(node);
-        layers.extend(named);
+        around.layers.extend(named);
         for child in &node.children {
-            self.gather(child, layers)?;
+            self.gather(child, around)?;
         }
         if named.is_some() {
-            layers.pop();
+            around.layers.pop();
         }
         Ok(())
     }
@@ -136,11 +149,17 @@ impl Drawn {
         }
     }
 
-    fn shape(&mut self, node: &Node, path: &BezPath, layers: &[&str]) -> Result<(), AdoptError> {
+    fn shape(&mut self, node: &Node, path: &BezPath, around: &mut Around<'_>) -> Result<(), AdoptError> {
         let Some(style) = LineStyle::of(&node.paint) else { return Ok(()) };
         let surface = style.surface;
         let id = self.styles.id(style);
-        for curve in runs(path) {
+        if surface == Surface::Line {
+            self.marked.extend(marked_ends(&node.paint, path));
+        }
+        let shows = shows(&node.paint);
+        let is_letter = surface == Surface::Filled && holds_writing(path);
+        let layer = around.layers.join(" / ");
+        for curve in runs(path).flat_map(|curve| around.clips.seen(curve, shows)) {
             self.segments += curve.segments().len();
             if self.strokes.len() >= MOST_STROKES || self.segments > MOST_SEGMENTS {
                 return Err(AdoptError::TooMuch { strokes: MOST_STROKES, segments: MOST_SEGMENTS });
@@ -149,14 +168,14 @@ impl Drawn {
             let small = bounds.width().max(bounds.height()) <= LARGEST_WRITING;
             let mut solid = Solidity::Line;
             if surface == Surface::Filled && small {
-                let Some(round) = solid_shape(&curve, bounds) else {
+                let Some(round) = solid_shape(&curve, bounds).filter(|_| !is_letter) else {
                     self.writing.push(bounds);
                     continue;
                 };
                 self.solids.push(Solid { stroke: self.strokes.len(), bounds, round });
                 solid = Solidity::Solid;
             }
-            let layer = layers.join(" / ");
+            let layer = layer.clone();
             self.strokes.push(Stroke { curve, style: id, surface, solid, layer, id: node.id.clone() });
         }
         Ok(())
@@ -172,10 +191,23 @@ impl Drawn {
             solid.bounds = self.strokes[solid.stroke].curve.bounds();
         }
         self.texts.iter_mut().for_each(|text| text.at = map * text.at);
+        self.marked.iter_mut().for_each(|at| *at = map * *at);
         self.writing.iter_mut().for_each(|bounds| *bounds = map.transform_rect_bbox(*bounds));
         self.styles.scale((across * down).abs().sqrt());
         Ok(())
     }
+}
+
+/// What stands around a node: the names of groups, and clip paths.
+struct Around<'a> {
+    layers: Vec<&'a str>,
+    clips: Clips,
+}
+
+/// How a shape shows: by its surface where that is another colour than the paper.
+fn shows(paint: &Paint) -> Shows {
+    let paper = matches!(paint.fill, Ink::None | Ink::Colour([255, 255, 255]));
+    if paper { Shows::AsLine } else { Shows::AsSurface }
 }
 
 /// What a small filled shape is: a circle, a mark with a few corners, or nothing but writing.
@@ -208,8 +240,29 @@ fn runs(path: &BezPath) -> impl Iterator<Item = Curve> {
     })
 }
 
-/// The box of a `use` that stands for writing: all of it is filled without a line, and small.
+/// Whether a filled path has a run that is no mark: then it is a letter or a word, and so are its other runs, the dot of
+/// an i and the squares of a pixel font among them.
+fn holds_writing(path: &BezPath) -> bool {
+    runs(path).any(|run| {
+        let bounds = run.bounds();
+        bounds.width().max(bounds.height()) <= LARGEST_WRITING && solid_shape(&run, bounds).is_none()
+    })
+}
+
+/// The ends of a path at which markers stand.
+fn marked_ends(paint: &Paint, path: &BezPath) -> impl Iterator<Item = Point> {
+    let ends: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+    let start = ends.first().copied().filter(|_| paint.start == Marked::Yes);
+    start.into_iter().chain(ends.last().copied().filter(|_| paint.end == Marked::Yes))
+}
+
+/// How converters name the shapes of letters.
+const GLYPH: &str = "glyph";
+
+/// The box of a `use` that stands for writing: it brings in the shape of a letter by its name, or all of it is filled
+/// without a line, and small.
 fn writing(node: &Node) -> Option<Rect> {
+    let is_glyph = node.source_id.as_deref().is_some_and(|id| id.starts_with(GLYPH));
     let mut bounds: Option<Rect> = None;
     let mut only_filled = true;
     node.walk(&mut |part: &Node| {
@@ -220,7 +273,8 @@ fn writing(node: &Node) -> Option<Rect> {
             bounds = Some(bounds.map_or(own, |all| all.union(own)));
         }
     });
-    bounds.filter(|all| only_filled && all.width().max(all.height()) <= LARGEST_WRITING)
+    let small = |all: &Rect| all.width().max(all.height()) <= LARGEST_WRITING;
+    bounds.filter(|all| is_glyph || (only_filled && small(all)))
 }
 
 /// What a group calls itself: the label that a drawing program gives, else its id.

@@ -24,9 +24,15 @@ pub(super) enum Property {
     StrokeDasharray,
     Transform,
     TransformOrigin,
+    ClipPath,
+    ClipRule,
+    Overflow,
+    Marker,
+    MarkerStart,
+    MarkerEnd,
 }
 
-const PROPERTIES: usize = 9;
+const PROPERTIES: usize = 15;
 
 impl FromStr for Property {
     type Err = ();
@@ -42,6 +48,12 @@ impl FromStr for Property {
             "stroke-dasharray" => Ok(Self::StrokeDasharray),
             "transform" => Ok(Self::Transform),
             "transform-origin" => Ok(Self::TransformOrigin),
+            "clip-path" => Ok(Self::ClipPath),
+            "clip-rule" => Ok(Self::ClipRule),
+            "overflow" => Ok(Self::Overflow),
+            "marker" => Ok(Self::Marker),
+            "marker-start" => Ok(Self::MarkerStart),
+            "marker-end" => Ok(Self::MarkerEnd),
             _ => Err(()),
         }
     }

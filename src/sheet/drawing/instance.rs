@@ -3,6 +3,7 @@
 use kurbo::{Affine, Size};
 use roxmltree::Node as XmlNode;
 
+use super::clip::Clip;
 use super::error::ReadError;
 use super::length::Side;
 use super::model::{Node, Note, Visibility};
@@ -119,6 +120,11 @@ impl<'a, 'input> Reader<'a, 'input> {
             }
             None => inner.viewport = size.or(frame.viewport),
         }
+        if let Some(size) = size
+            && self.hides_overflow(xml)?
+        {
+            node.clips.push(Clip::frame(size, frame.to_mm));
+        }
         node.to_mm = inner.to_mm;
         if inner.to_mm.determinant() == 0.0 {
             node.visible = Visibility::NotDisplayed;
@@ -177,4 +183,5 @@ fn overlay(node: &mut Node, brought: Node, source_id: Option<&str>) {
     node.text = brought.text;
     node.visible = brought.visible;
     node.paint = brought.paint;
+    node.clips.extend(brought.clips);
 }

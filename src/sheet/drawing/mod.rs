@@ -25,6 +25,7 @@
 //! ```
 
 mod arc;
+mod clip;
 mod css;
 mod entities;
 mod error;
@@ -50,10 +51,11 @@ use std::io::Read;
 use std::path::Path;
 use std::thread;
 
+pub use clip::{Clip, ClipShape, ClipUnits, Winding};
 pub use error::{Element, ReadError};
 pub use model::{
-    Drawing, Ink, Known, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, Tag, UnitSource, UserUnit,
-    Visibility,
+    Drawing, Ink, Known, Marked, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, Tag, UnitSource,
+    UserUnit, Visibility,
 };
 
 /// Reads the bytes of an SVG drawing.

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Size, Vec2};
 
+use super::clip::Clip;
 use super::error::Element;
 
 /// A stretch of the source text, character and entity references of the file's own DTD expanded.
@@ -252,6 +253,8 @@ pub struct Node {
     pub visible: Visibility,
     /// How it is stroked and filled.
     pub paint: Paint,
+    /// What hides all of it, and of what it holds, that lies outside. The geometry is whole.
+    pub clips: Vec<Clip>,
 }
 
 impl Node {
@@ -278,6 +281,7 @@ impl Node {
         if let Some(path) = &mut self.geometry {
             path.apply_affine(shift);
         }
+        self.clips.iter_mut().for_each(|clip| clip.shift(shift));
         self.children.iter_mut().for_each(|child| child.shift(shift));
     }
 
@@ -379,6 +383,20 @@ pub struct Paint {
     pub stroke_width: f64,
     /// Dash and gap lengths in mm, an even number of them; empty for a solid line.
     pub dashes: Vec<f64>,
+    /// Whether a marker, such as the head of an arrow, stands at its start.
+    pub start: Marked,
+    /// Whether one stands at its end.
+    pub end: Marked,
+}
+
+/// Whether a marker stands at an end of a line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Marked {
+    /// None.
+    #[default]
+    No,
+    /// One.
+    Yes,
 }
 
 /// What something is painted with.
@@ -414,6 +432,32 @@ pub enum Note {
         /// The `metadata` element.
         element: Element,
     },
+    /// A clip path that is not applied.
+    #[error(
+        "{element} is clipped by \"{reference}\", which cannot be read ({reason}): what it hides is found as well"
+    )]
+    ClipUnread {
+        /// The element that is clipped.
+        element: Element,
+        /// Its `clip-path`.
+        reference: String,
+        /// What cannot be read.
+        reason: String,
+    },
+    /// Lines that clip paths cut off or hide.
+    #[error(
+        "clip paths cut off {cut} shapes and hide {hidden}: they are found as they are seen; take the clip paths off in a \
+         vector editor to have them whole"
+    )]
+    Clipped {
+        /// How many are seen in part.
+        cut: usize,
+        /// How many are not seen at all.
+        hidden: usize,
+    },
+    /// Clip paths that would take too long to apply.
+    #[error("the clip paths are too intricate to apply to all: some of what they hide is found as well")]
+    ClipsTooIntricate,
     /// One prefix stands for two namespaces.
     #[error("the prefix \"{prefix}\" stands for two namespaces: the first is kept")]
     PrefixTwice {

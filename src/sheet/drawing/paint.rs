@@ -7,7 +7,7 @@ use kurbo::Affine;
 use super::css::{Declared, Property};
 use super::length::{Side, Written};
 use super::limits::DASHES;
-use super::model::{Ink, Paint, Visibility};
+use super::model::{Ink, Marked, Paint, Visibility};
 
 /// What an element hands down to those inside it, in user units.
 #[derive(Clone, Debug)]
@@ -18,6 +18,8 @@ pub(super) struct Inherited {
     stroke: Ink,
     stroke_width: f64,
     dashes: Vec<f64>,
+    start: Marked,
+    end: Marked,
 }
 
 impl Default for Inherited {
@@ -31,6 +33,8 @@ impl Default for Inherited {
             stroke: Ink::None,
             stroke_width: 1.0,
             dashes: Vec::new(),
+            start: Marked::No,
+            end: Marked::No,
         }
     }
 }
@@ -60,6 +64,9 @@ impl Inherited {
         if let Some(dashes) = own(Property::StrokeDasharray).and_then(dashes) {
             after.dashes = dashes;
         }
+        let both = own(Property::Marker);
+        after.start = own(Property::MarkerStart).or(both).map_or(after.start, marked);
+        after.end = own(Property::MarkerEnd).or(both).map_or(after.end, marked);
         after
     }
 
@@ -71,6 +78,8 @@ impl Inherited {
             stroke: self.stroke.clone(),
             stroke_width: self.stroke_width * scale,
             dashes: self.dashes.iter().map(|dash| dash * scale).collect(),
+            start: self.start,
+            end: self.end,
         }
     }
 }
@@ -86,6 +95,10 @@ fn ink(value: &str, current: &Ink) -> Ink {
         Ok(color) => Ink::Colour([color.red, color.green, color.blue]),
         Err(_) => Ink::Other(super::quoted(value)),
     }
+}
+
+fn marked(value: &str) -> Marked {
+    if value.starts_with("url(") { Marked::Yes } else { Marked::No }
 }
 
 fn length(text: &str) -> Option<f64> {

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use kurbo::{Affine, Size};
 use roxmltree::{Document, Node as XmlNode, NodeId};
 
+use super::clip::Definition;
 use super::css::{Declared, Property, StyleSheets};
 use super::error::ReadError;
 use super::length::{Side, Written};
@@ -64,6 +65,8 @@ pub(super) struct Reader<'a, 'input> {
     pub(super) bound: Bound,
     /// Elements that are being brought in.
     pub(super) open: Vec<NodeId>,
+    /// Clip paths that were read; none for one that cannot be.
+    pub(super) clip_paths: HashMap<NodeId, Option<Definition>>,
     pub(super) definitions: Vec<SourceText>,
     pub(super) record: Option<String>,
     pub(super) notes: Vec<Note>,
@@ -93,6 +96,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             namespace,
             bound,
             open: Vec::new(),
+            clip_paths: HashMap::new(),
             definitions: Vec::new(),
             record: None,
             notes: Vec::new(),
@@ -186,6 +190,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             node.visible = Visibility::NotDisplayed;
             return Ok((node, None));
         }
+        node.clips = self.clips(xml, &declared, &node, frame);
         let inner = Frame { to_mm: node.to_mm, inherited, depth: frame.depth + 1, ..frame.clone() };
         Ok((node, Some(inner)))
     }
@@ -265,6 +270,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             text: None,
             visible: frame.inherited.visibility,
             paint: frame.inherited.paint(frame.to_mm),
+            clips: Vec::new(),
         })
     }
 
@@ -347,7 +353,7 @@ impl<'a, 'input> Reader<'a, 'input> {
         self.sheets.declared(xml).map_err(refusal)
     }
 
-    fn own_transform(
+    pub(super) fn own_transform(
         &self,
         xml: XmlNode<'_, '_>,
         declared: &Declared<'_>,
