@@ -15,7 +15,7 @@ const FLOORS: [(&str, &[&str]); 11] = [
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
-    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "cloth"]),
     (
         "cli",
         &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth", "show"],
