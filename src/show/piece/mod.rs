@@ -7,6 +7,7 @@ mod labelling;
 mod legend;
 mod lines;
 mod texts;
+mod words;
 
 pub(super) use legend::wrapped;
 pub(super) use lines::arrow;

@@ -6,7 +6,7 @@ use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
 use crate::show::piece::{Lying, PieceDrawing};
 use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
-use crate::show::print::frame::{DIAMOND, Frame, Header, half_diamond};
+use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::map::map_page;
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
@@ -261,8 +261,7 @@ impl Tiled {
             "3. Cut off the strips on the left and above along the frame. Lay each page onto the line of the page before, \
              so that the halves of the diamonds and their letters meet, and tape it."
                 .to_owned(),
-            "4. Cutting is final: measure the bars, and sew a trial garment in cheap cloth before you cut the good one."
-                .to_owned(),
+            format!("4. Cutting is final: do not cut where a bar measures anything but 100 mm, and {TRIAL}."),
         ];
         let header = Header {
             name: String::new(),
@@ -409,7 +408,7 @@ pub(super) fn single(
     (index, total): (usize, usize),
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
-    let lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
+    let lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1), TRIAL.to_owned()];
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());
     Page {
