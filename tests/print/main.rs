@@ -365,6 +365,23 @@ fn the_command_tells_pages_and_refuses_what_has_no_room() {
     assert_eq!(bench.text_of("old.pdf"), "kept");
 }
 
+/// The commands that the README's section on printing shows do as it says.
+#[test]
+fn the_readme_prints_and_pictures() {
+    let readme = include_str!("../../README.md");
+    let (_, section) = readme.split_once("## Print it").expect("the section");
+    let file = |file: &str| std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(file)).expect("a sheet");
+    let bench = Bench::new().with_file("narrow-coat.svg", file("examples/narrow-coat.svg"));
+    std::fs::create_dir(bench.path("fixtures")).expect("a folder");
+    std::fs::write(bench.path("fixtures/coat.svg"), file("fixtures/coat.svg")).expect("written");
+    let commands: Vec<&str> = section.lines().filter_map(|line| line.strip_prefix("retrue ")).collect();
+    for command in &commands {
+        let command = command.split('#').next().expect("a command").trim();
+        bench.retrue(&format!("{command} --force")).is_true();
+    }
+    assert!(commands.len() >= 8, "{}", commands.len());
+}
+
 #[test]
 fn a_printer_that_is_off_is_made_good_for_and_told() {
     let bench = Bench::new().with_fixture("coat.svg");
