@@ -17,6 +17,7 @@ const FLOORS: [(&str, &[&str]); 12] = [
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "cloth"]),
     (
         "cli",
         &[

@@ -5,11 +5,12 @@ mod run;
 
 use std::path::Path;
 
-use kurbo::Shape;
+use kurbo::{ParamCurve, ParamCurveArclen, Point, Shape, Vec2};
 use retrue::pattern::Pattern;
 use retrue::sheet::{self, ReadOptions};
-use retrue::show::drawing::{Drawing, LineKind};
+use retrue::show::drawing::{Drawing, Label, LineKind};
 use retrue::show::picture::{Picture, PictureOptions, Pixels};
+use retrue::units::Unit;
 use run::{Bench, fixture};
 
 fn pattern(file: &str) -> Pattern {
@@ -42,6 +43,67 @@ fn every_edge_is_named_and_measured() {
         }
         let seen = picture.drawing.bounds().expect("something");
         assert!(picture.view.contains_rect(seen));
+    }
+}
+
+/// Whether a point is under the letters of a label.
+fn is_under(label: &Label, point: Point) -> bool {
+    let up = Vec2::new(label.along.y, -label.along.x);
+    let (x, y) = ((point - label.at).dot(label.along), (point - label.at).dot(up));
+    x.abs() <= label.width() / 2.0 && (-0.2 * label.size..=0.74 * label.size).contains(&y)
+}
+
+/// In pictures of all pieces, of one, of an edge, and of the old under the new, no text lies on a line or a text.
+#[test]
+fn no_text_in_a_picture_lies_on_a_line_or_a_text() {
+    let (coat, dress) = (pattern("fixtures/coat.svg"), pattern("fixtures/dress.svg"));
+    let narrow = pattern("examples/narrow-coat.svg");
+    let everything = PictureOptions::default();
+    let front =
+        PictureOptions { pieces: vec!["front".parse().expect("a name")], ..PictureOptions::default() };
+    let cap =
+        PictureOptions { edge: Some("sleeve.cap".parse().expect("an edge")), ..PictureOptions::default() };
+    let inches = PictureOptions { unit: Unit::Inch, ..PictureOptions::default() };
+    let pictures = [
+        (&coat, None, &everything),
+        (&dress, None, &everything),
+        (&dress, None, &inches),
+        (&dress, None, &cap),
+        (&coat, None, &front),
+        (&narrow, None, &everything),
+        (&narrow, Some(&coat), &everything),
+        (&narrow, Some(&coat), &front),
+    ];
+    for (i, (pattern, before, options)) in pictures.into_iter().enumerate() {
+        let drawing = Picture::of("a garment", pattern, before, options).expect("a picture").drawing;
+        let lines: Vec<(LineKind, Vec<Point>)> = drawing
+            .strokes
+            .iter()
+            .map(|stroke| {
+                let mut points = Vec::new();
+                for segment in stroke.path.segments() {
+                    let steps = segment.arclen(0.1).ceil().max(1.0) as usize;
+                    points.extend((0..=steps).map(|i| segment.eval(i as f64 / steps as f64)));
+                }
+                (stroke.kind, points)
+            })
+            .collect();
+        for (j, label) in drawing.labels.iter().enumerate() {
+            let near = label.bounds();
+            for (kind, points) in &lines {
+                let struck =
+                    points.iter().filter(|point| near.contains(**point)).any(|p| is_under(label, *p));
+                assert!(!struck, "picture {i}: `{}` lies on {kind:?}", label.text);
+            }
+            for other in &drawing.labels[..j] {
+                let [a, b, _, d] = label.corners();
+                let grid =
+                    (0..=40).flat_map(|x| (0..=4).map(move |y| (f64::from(x) / 40.0, f64::from(y) / 4.0)));
+                let lies =
+                    grid.map(|(x, y)| a + (d - a) * x + (b - a) * y).any(|point| is_under(other, point));
+                assert!(!lies, "picture {i}: `{}` lies on `{}`", label.text, other.text);
+            }
+        }
     }
 }
 

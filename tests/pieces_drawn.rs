@@ -3,7 +3,7 @@
 use kurbo::{BezPath, PathEl, Shape};
 use retrue::allowance::SewingOrder;
 use retrue::curve::{Point, Vec2};
-use retrue::pattern::{Finish, Pattern, Piece};
+use retrue::pattern::{Finish, Pattern, Piece, Twins};
 use retrue::sheet::{self, ReadOptions};
 use retrue::show::drawing::{Drawing, Label, LineKind};
 use retrue::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
@@ -24,11 +24,12 @@ fn pattern(file: &str) -> Pattern {
     sheet::read(&bytes, &ReadOptions::default()).expect("a sound sheet").pattern
 }
 
-const STYLES: [(Form, Hand, Lying); 4] = [
+const STYLES: [(Form, Hand, Lying); 5] = [
     (Form::AsDrawn, Hand::AsDrawn, Lying::Upright),
     (Form::Opened, Hand::AsDrawn, Lying::Upright),
     (Form::AsDrawn, Hand::Mirrored, Lying::Upright),
     (Form::Opened, Hand::Mirrored, Lying::Quarter),
+    (Form::AsDrawn, Hand::AsDrawn, Lying::Half),
 ];
 
 fn each_drawn_piece(mut check: impl FnMut(&Pattern, &Piece, Form, &PieceDrawing)) {
@@ -146,7 +147,12 @@ fn every_piece_says_what_its_user_needs() {
             );
         };
         needed(piece.name().as_str());
-        needed(&format!("cut {}", piece.cut.copies));
+        let pairs = piece.cut.copies / 2;
+        match piece.cut.twins {
+            Twins::Same => needed(&format!("cut {}", piece.cut.copies)),
+            Twins::Mirrored if pairs == 1 => needed("cut 1 pair"),
+            Twins::Mirrored => needed(&format!("cut {pairs} pairs")),
+        }
         needed(&format!("{} cloth", piece.cloth));
         for edge in piece.edges() {
             match edge.finish {
@@ -170,6 +176,47 @@ fn every_piece_says_what_its_user_needs() {
             }
         }
     });
+}
+
+/// What a drawing brought along is printed with what it says: texts as they are, lines by the names of their ids.
+#[test]
+fn kept_marks_say_what_they_are() {
+    let text = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"300mm\" height=\"300mm\" viewBox=\"0 0 300 300\">\
+        <g id=\"front\" data-kind=\"piece\" data-cut=\"2\">\
+        <path id=\"front.hem\" data-kind=\"edge\" data-allowance=\"10mm\" data-finish=\"hem\" d=\"M20 220L20 20\"/>\
+        <path id=\"front.upper\" data-kind=\"edge\" data-allowance=\"10mm\" d=\"M20 20L200 20L200 220L20 220\"/>\
+        <path id=\"front.pocket\" data-kind=\"mark\" d=\"M60 60L140 70\"/>\
+        <text x=\"90\" y=\"150\">size 12 &amp; 14 <tspan x=\"90\" dy=\"6\">gather here</tspan></text>\
+        <text x=\"90\" y=\"180\" display=\"none\">not this</text></g></svg>";
+    let pattern = sheet::read(text.as_bytes(), &ReadOptions::default()).expect("a sound sheet").pattern;
+    let piece = pattern.pieces().next().expect("a piece");
+    let order = SewingOrder::of(&pattern);
+    for lying in Lying::ALL {
+        let style = PieceStyle { lying, ..PieceStyle::for_cutting(Unit::Millimetre) };
+        let drawn = PieceDrawing::of(&order, piece, &style).expect("a drawing").drawing;
+        assert!(says(&drawn, "pocket") && says(&drawn, "size 12 & 14 gather here"), "{:?}", drawn.labels);
+        assert!(!says(&drawn, "not this"));
+    }
+}
+
+/// The sleeve's cap is longer than the armhole: its print says by how much, the armhole's says nothing of it.
+#[test]
+fn ease_is_told_on_the_side_that_is_eased_in() {
+    let pattern = pattern("fixtures/dress.svg");
+    let order = SewingOrder::of(&pattern);
+    let drawn = |name: &str| {
+        let piece = pattern.pieces().find(|piece| piece.name().as_str() == name).expect("a piece");
+        PieceDrawing::of(&order, piece, &PieceStyle::for_cutting(Unit::Millimetre))
+            .expect("a drawing")
+            .drawing
+    };
+    let seam =
+        pattern.seams().iter().find(|seam| seam.edges().any(|run| run.edge.to_string() == "sleeve.cap"));
+    let ease = seam.expect("the armhole's seam").ease.mm().abs();
+    assert!(ease > 5.0);
+    let told = format!("ease in {} mm", (ease * 10.0).round() / 10.0);
+    assert!(says(&drawn("sleeve"), &told), "{told}: {:?}", drawn("sleeve").labels);
+    assert!(!says(&drawn("bodice-front"), "ease in"));
 }
 
 #[test]

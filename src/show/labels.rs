@@ -157,10 +157,10 @@ impl Room {
         self.boxes.push(around(label, self.air));
     }
 
-    /// Whether labels have room.
-    pub(super) fn is_free(&self, labels: &[Label]) -> bool {
+    /// Whether labels have room, with air around them, mm.
+    fn is_free(&self, labels: &[Label], air: f64) -> bool {
         labels.iter().all(|label| {
-            let text = around(label, self.air);
+            let text = around(label, air);
             self.holds(text.centre)
                 && self.boxes.iter().all(|other| text.clear_of(other))
                 && !self.lines.any_near(text.bounds(), |line| text.is_met_by(line))
@@ -194,11 +194,22 @@ impl Room {
         sizes: &[f64],
         spots: &[Spot],
     ) -> Option<Vec<Label>> {
+        self.set_with_air(settings, sizes, spots, self.air)
+    }
+
+    /// The same with another air than is usual, mm.
+    pub(super) fn set_with_air(
+        &mut self,
+        settings: &[Vec<Line>],
+        sizes: &[f64],
+        spots: &[Spot],
+        air: f64,
+    ) -> Option<Vec<Label>> {
         for size in sizes {
             for lines in settings {
                 for spot in spots {
                     let labels = block(lines, spot.magnified(self.magnified), *size);
-                    if self.is_free(&labels) {
+                    if self.is_free(&labels, air) {
                         labels.iter().for_each(|label| self.block_label(label));
                         return Some(labels);
                     }

@@ -36,8 +36,8 @@ pub(super) struct Sizes {
 impl Sizes {
     pub(super) fn lying(&self, lying: Lying) -> Size {
         match lying {
-            Lying::Upright => self.upright,
-            Lying::Quarter => self.quarter,
+            Lying::Upright | Lying::Half => self.upright,
+            Lying::Quarter | Lying::ThreeQuarters => self.quarter,
         }
     }
 }

@@ -3,11 +3,13 @@
 //! What is measured in pixels needs poppler's programs, and is told to be left out where they are missing.
 
 mod pixels;
+mod reader;
 #[path = "../common/run.rs"]
 mod run;
 
 use std::path::Path;
 use std::process::Command;
+use std::sync::LazyLock;
 
 use kurbo::{ParamCurve, ParamCurveArclen, Point, Rect, Shape};
 use pixels::Pixels;
@@ -38,7 +40,15 @@ fn portrait(size: SheetSize) -> Paper {
     Paper::Sheets(size, Orientation::Portrait)
 }
 
-fn each_print(mut check: impl FnMut(&Pattern, &PrintOptions, &Print)) {
+/// A pattern printed on a paper.
+struct Printed {
+    pattern: Pattern,
+    options: PrintOptions,
+    print: Print,
+}
+
+/// Every sheet on every kind of paper, once for all tests.
+static PRINTS: LazyLock<Vec<Printed>> = LazyLock::new(|| {
     let roll = |inches: f64| Paper::Roll { width: Length::from_mm(inches * 25.4) };
     let papers = [
         (portrait(SheetSize::A4), None),
@@ -49,10 +59,11 @@ fn each_print(mut check: impl FnMut(&Pattern, &PrintOptions, &Print)) {
         (Paper::Sheets(SheetSize::AnsiE, Orientation::Landscape), Some(Use::Together)),
         (roll(36.0), None),
     ];
+    let mut prints = Vec::new();
     for file in SHEETS {
-        let pattern = pattern(file);
         for (paper, on) in papers {
             for copies in [Copies::AsDrawn, Copies::Each] {
+                let pattern = pattern(file);
                 let options = PrintOptions {
                     on,
                     copies,
@@ -60,11 +71,18 @@ fn each_print(mut check: impl FnMut(&Pattern, &PrintOptions, &Print)) {
                     ..PrintOptions::usual("a garment", paper)
                 };
                 match Print::of(&pattern, &options) {
-                    Ok(print) => check(&pattern, &options, &print),
+                    Ok(print) => prints.push(Printed { pattern, options, print }),
                     Err(error) => panic!("{file} on {}: {error}", paper.title()),
                 }
             }
         }
+    }
+    prints
+});
+
+fn each_print(mut check: impl FnMut(&Pattern, &PrintOptions, &Print)) {
+    for printed in PRINTS.iter() {
+        check(&printed.pattern, &printed.options, &printed.print);
     }
 }
 
@@ -149,17 +167,40 @@ fn neighbouring_pages_share_the_overlap() {
     assert!(pairs > 20, "{pairs}");
 }
 
+/// How far apart pieces stand, mm.
+const GAP: f64 = 6.0;
+
+/// Whether cutting lines stand apart, measured from places two millimetres apart, and texts of each are off the other.
+fn stand_apart(a: &PieceDrawing, b: &PieceDrawing) -> bool {
+    if !a.bounds.inflate(GAP, GAP).overlaps(b.bounds) {
+        return true;
+    }
+    let near = |piece: &PieceDrawing, other: &PieceDrawing| -> Vec<Point> {
+        let around = other.bounds.inflate(2.0 * GAP, 2.0 * GAP);
+        let points = along_outline(piece).into_iter().step_by(2);
+        points.filter(|point| around.contains(*point)).collect()
+    };
+    let within = |points: &[Point], piece: &PieceDrawing| {
+        points.iter().any(|point| piece.outline.iter().any(|outline| outline.contains(*point)))
+    };
+    let corners = |piece: &PieceDrawing| -> Vec<Point> {
+        piece.drawing.labels.iter().flat_map(|label| label.corners()).collect()
+    };
+    let (ours, theirs) = (near(a, b), near(b, a));
+    let close = ours.iter().any(|one| theirs.iter().any(|other| one.distance(*other) < GAP - 0.01));
+    !close && !within(&[ours, corners(a)].concat(), b) && !within(&[theirs, corners(b)].concat(), a)
+}
+
 /// Pieces keep apart, and none is turned over or scaled: areas within the outline stay.
 #[test]
 fn pieces_on_paper_keep_apart_and_their_size() {
     each_print(|pattern, options, print| {
         for area in &print.areas {
             for (i, piece) in area.pieces.iter().enumerate() {
-                let apart = |other: &PieceDrawing| {
-                    let shared = piece.bounds.intersect(other.bounds);
-                    shared.width() < 1e-6 || shared.height() < 1e-6
-                };
-                assert!(area.pieces[..i].iter().all(apart), "{}", piece.title);
+                for other in &area.pieces[..i] {
+                    let paper = options.paper.title();
+                    assert!(stand_apart(other, piece), "{} and {} on {paper}", piece.title, other.title);
+                }
                 let order = retrue::allowance::SewingOrder::of(pattern);
                 let model = pattern.piece(&piece.name).expect("the piece");
                 let line = order.cutting_line(model).expect("a cutting line");
@@ -198,24 +239,12 @@ fn page_sizes_are_those_of_the_standards() {
                 format!("print awkward.svg --piece tab --paper {paper} {turned} -o {paper}.pdf --force");
             bench.retrue(&line).is_true();
             let pdf = std::fs::read(bench.path(&format!("{paper}.pdf"))).expect("a PDF");
-            let found = media_box(&pdf);
-            let points = |mm: f64| mm / 25.4 * 72.0;
-            assert!(
-                (found.0 - points(width)).abs() < 0.01 && (found.1 - points(height)).abs() < 0.01,
-                "{line}"
-            );
+            for page in reader::read(&pdf).pages {
+                let off = (page.width - width).abs().max((page.height - height).abs());
+                assert!(off < 0.005, "{line}: {} by {}", page.width, page.height);
+            }
         }
     }
-}
-
-/// Width and height of the first page in a PDF.
-fn media_box(pdf: &[u8]) -> (f64, f64) {
-    let text = String::from_utf8_lossy(pdf);
-    let (_, rest) = text.split_once("/MediaBox [").expect("a page with a size");
-    let (numbers, _) = rest.split_once(']').expect("an array");
-    let numbers: Vec<f64> =
-        numbers.split_whitespace().map(|number| number.parse().expect("a number")).collect();
-    (numbers[2], numbers[3])
 }
 
 #[test]
@@ -241,16 +270,41 @@ fn the_same_pattern_gives_the_same_bytes() {
     assert!(pdf() == pdf());
 }
 
+fn on_roll(file: &str, inches: f64, copies: Copies) -> Print {
+    let options = PrintOptions {
+        copies,
+        ..PrintOptions::usual("a garment", Paper::Roll { width: Length::from_mm(inches * 25.4) })
+    };
+    Print::of(&pattern(file), &options).expect("pages")
+}
+
 #[test]
 fn a_roll_ends_where_its_last_piece_does() {
-    let options = PrintOptions::usual("coat", Paper::Roll { width: Length::from_mm(914.4) });
-    let print = Print::of(&pattern("fixtures/coat.svg"), &options).expect("pages");
+    let print = on_roll("fixtures/coat.svg", 36.0, Copies::AsDrawn);
     assert_eq!(print.pages.len(), 1);
     let page = &print.pages[0];
     let last = print.areas[0].pieces.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max);
     assert!(page.window.height() - last < 5.0, "{} and {last}", page.window.height());
-    let used: f64 = print.areas[0].pieces.iter().map(|piece| piece.bounds.area()).sum();
-    assert!(used > 0.6 * page.window.area(), "{:.2} of the roll is used", used / page.window.area());
+}
+
+/// Pieces lie into each other's hollows: these rolls were 1814, 4407 and 851 mm long while pieces were laid as boxes.
+#[test]
+fn a_roll_is_shorter_than_boxes_make_it() {
+    for (file, inches, boxes) in [
+        ("fixtures/coat.svg", 36.0, 1814.0),
+        ("fixtures/dress.svg", 24.0, 4407.0),
+        ("fixtures/awkward.svg", 600.0 / 25.4, 851.0),
+    ] {
+        let print = on_roll(file, inches, Copies::AsDrawn);
+        let long: f64 = print.areas.iter().map(|area| area.size.height).sum();
+        assert!(long < 0.9 * boxes, "{file}: {long:.0} mm");
+    }
+}
+
+#[test]
+fn the_same_pattern_gives_the_same_roll() {
+    let pdf = || on_roll("fixtures/dress.svg", 36.0, Copies::Each).pdf().expect("a PDF");
+    assert!(pdf() == pdf());
 }
 
 #[test]
@@ -311,6 +365,23 @@ fn the_command_tells_pages_and_refuses_what_has_no_room() {
     assert_eq!(bench.text_of("old.pdf"), "kept");
 }
 
+/// The commands that the README's section on printing shows do as it says.
+#[test]
+fn the_readme_prints_and_pictures() {
+    let readme = include_str!("../../README.md");
+    let (_, section) = readme.split_once("## Print it").expect("the section");
+    let file = |file: &str| std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(file)).expect("a sheet");
+    let bench = Bench::new().with_file("narrow-coat.svg", file("examples/narrow-coat.svg"));
+    std::fs::create_dir(bench.path("fixtures")).expect("a folder");
+    std::fs::write(bench.path("fixtures/coat.svg"), file("fixtures/coat.svg")).expect("written");
+    let commands: Vec<&str> = section.lines().filter_map(|line| line.strip_prefix("retrue ")).collect();
+    for command in &commands {
+        let command = command.split('#').next().expect("a command").trim();
+        bench.retrue(&format!("{command} --force")).is_true();
+    }
+    assert!(commands.len() >= 8, "{}", commands.len());
+}
+
 #[test]
 fn a_printer_that_is_off_is_made_good_for_and_told() {
     let bench = Bench::new().with_fixture("coat.svg");
@@ -329,6 +400,186 @@ fn a_paper_without_room_for_a_bar_is_refused() {
     };
     let refused = Print::of(&pattern("fixtures/coat.svg"), &options);
     assert!(matches!(refused, Err(PrintError::PaperTooSmall { .. })), "{refused:?}");
+}
+
+/// The lengths of what stands where bars do: level lines in the strip above the window, upright ones in that on the left.
+fn bars_of(page: &reader::Seen) -> (Vec<f64>, Vec<f64>) {
+    let strip = 12.0..20.0;
+    let level = page.lines.iter().filter(|(a, b)| (a.y - b.y).abs() < 1e-3 && strip.contains(&a.y));
+    let upright = page.lines.iter().filter(|(a, b)| (a.x - b.x).abs() < 1e-3 && strip.contains(&a.x));
+    let lengths = |lines: &mut dyn Iterator<Item = &(Point, Point)>| -> Vec<f64> {
+        lines.map(|(a, b)| a.distance(*b)).filter(|length| (98.0..105.0).contains(length)).collect()
+    };
+    (lengths(&mut level.into_iter()), lengths(&mut upright.into_iter()))
+}
+
+fn is_about(found: &[f64], wanted: &[f64]) -> bool {
+    let mut found = found.to_vec();
+    found.sort_by(f64::total_cmp);
+    found.len() == wanted.len() && found.iter().zip(wanted).all(|(a, b)| (a - b).abs() < 0.002)
+}
+
+/// As a reader finds them in the file, on every page of every print: 100 mm both ways, 4 in where the paper is in inches.
+#[test]
+fn every_page_in_the_file_has_bars_of_true_length() {
+    let mut pages = 0;
+    for printed in PRINTS.iter() {
+        let pdf = printed.print.pdf().expect("a PDF");
+        let wanted: &[f64] = match printed.options.paper {
+            Paper::Sheets(SheetSize::A4 | SheetSize::A0, _) => &[100.0],
+            _ => &[100.0, 101.6],
+        };
+        for (i, page) in reader::read(&pdf).pages.iter().enumerate() {
+            let (level, upright) = bars_of(page);
+            let paper = printed.options.paper.title();
+            assert!(is_about(&level, wanted), "page {i} of {paper}: {level:?} across");
+            assert!(is_about(&upright, wanted), "page {i} of {paper}: {upright:?} down");
+            assert!(page.text().contains("do not cut where one is off"), "page {i} of {paper}");
+            pages += 1;
+        }
+    }
+    assert!(pages > 500, "{pages} pages");
+}
+
+/// What is written around the window stays off the margin, and no text there lies on another or on a bar.
+#[test]
+fn what_stands_around_a_page_keeps_within_the_printable_area_and_apart() {
+    each_print(|_, options, print| {
+        let margin = options.margin.mm();
+        for page in &print.pages {
+            let (paper, name) = (options.paper.title(), &page.label);
+            let room = Rect::from_origin_size(Point::ORIGIN, page.page).inset(-margin + 1e-6);
+            let furniture = &page.furniture;
+            for label in &furniture.labels {
+                assert!(room.contains_rect(label.bounds()), "`{}` of {name} on {paper}", label.text);
+            }
+            for stroke in &furniture.strokes {
+                let bounds = stroke.path.bounding_box();
+                assert!(room.contains_rect(bounds), "{:?} {bounds:?} of {name} on {paper}", stroke.kind);
+            }
+            let outside =
+                |label: &&retrue::show::drawing::Label| !page.window.contains(label.bounds().center());
+            let texts: Vec<_> = furniture.labels.iter().filter(outside).collect();
+            for (i, text) in texts.iter().enumerate() {
+                let on = texts[..i].iter().find(|other| {
+                    let shared = text.bounds().intersect(other.bounds());
+                    shared.width() > 1e-6 && shared.height() > 1e-6
+                });
+                assert!(
+                    on.is_none(),
+                    "`{}` lies on `{}`: {name} on {paper}",
+                    text.text,
+                    on.expect("one").text
+                );
+                let letters = text.bounds().inset(-0.3 * text.size);
+                let line = furniture.strokes.iter().find(|stroke| {
+                    let bounds = stroke.path.bounding_box();
+                    stroke.kind == LineKind::Rule
+                        && bounds.width().min(bounds.height()) < 1e-9
+                        && letters.overlaps(bounds.inflate(0.05, 0.05))
+                });
+                assert!(line.is_none(), "`{}` lies on a bar: {name} on {paper}", text.text);
+            }
+        }
+    });
+}
+
+/// A page names its neighbours at each side, and no page that is left out.
+#[test]
+fn pages_name_their_neighbours() {
+    let mut named = 0;
+    each_print(|_, _, print| {
+        for page in &print.pages {
+            let Some(shown) = page.shown else { continue };
+            let Some(tile) = shown.tile else { continue };
+            let beside = [
+                ("left", Some(tile.row), tile.column.checked_sub(1)),
+                ("right", Some(tile.row), Some(tile.column + 1)),
+                ("above", tile.row.checked_sub(1), Some(tile.column)),
+                ("below", Some(tile.row + 1), Some(tile.column)),
+            ];
+            for (side, row, column) in beside {
+                let there = print.pages.iter().filter_map(|other| other.shown).find(|other| {
+                    let place = other.tile.map(|other| (Some(other.row), Some(other.column)));
+                    other.area == shown.area && place == Some((row, column))
+                });
+                let text = page.furniture.labels.iter().find(|label| label.text.starts_with(side));
+                let wanted =
+                    there.and_then(|other| other.tile).map(|other| format!("{side}: {}", other.name()));
+                assert_eq!(text.map(|label| label.text.clone()), wanted, "{}", page.label);
+                named += usize::from(text.is_some());
+            }
+        }
+    });
+    assert!(named > 500, "{named}");
+}
+
+/// The map comes first and tells how many pages there are and how large they are put together.
+#[test]
+fn the_map_tells_the_pages_and_their_size() {
+    let options = PrintOptions::usual("dress", portrait(SheetSize::A4));
+    let print = Print::of(&pattern("fixtures/dress.svg"), &options).expect("pages");
+    let document = reader::read(&print.pdf().expect("a PDF"));
+    let pages: Vec<Rect> = print.pages.iter().filter_map(|page| page.shown).map(|shown| shown.rect).collect();
+    let all = pages.iter().copied().reduce(|a, b| a.union(b)).expect("pages");
+    let map = document.pages[0].text();
+    for needed in [
+        format!("{} pages of A4", pages.len()),
+        format!("{:.0} mm wide and {:.0} mm high", all.width(), all.height()),
+        "sew a trial garment".to_owned(),
+        "bodice-back: cut 1 pair: R as drawn, L mirrored, main cloth".to_owned(),
+    ] {
+        assert!(map.contains(&needed), "`{needed}` is not in {map}");
+    }
+    assert_eq!(document.pages.len(), pages.len() + 1);
+    assert_eq!((document.labels[0].as_str(), document.labels[1].as_str()), ("map", "A1"));
+    assert_eq!(document.labels.len(), document.pages.len());
+    for piece in &print.areas[0].pieces {
+        assert!(document.bookmarks.contains(&piece.title), "{} is no bookmark", piece.title);
+    }
+    let layers =
+        document.pages.iter().flat_map(|page| &page.layers).collect::<std::collections::BTreeSet<_>>();
+    assert_eq!(layers.len(), 5, "{layers:?}");
+}
+
+/// Copies are told apart by their hand, pairs say so, and a fold says that it is one.
+#[test]
+fn left_and_right_are_told() {
+    let text = |copies| {
+        let options = PrintOptions {
+            copies,
+            on: Some(Use::Together),
+            ..PrintOptions::usual("coat", portrait(SheetSize::A0))
+        };
+        let print = Print::of(&pattern("fixtures/coat.svg"), &options).expect("pages");
+        let pages = reader::read(&print.pdf().expect("a PDF")).pages;
+        pages.iter().map(reader::Seen::text).collect::<Vec<_>>().join(" ")
+    };
+    let (drawn, each) = (text(Copies::AsDrawn), text(Copies::Each));
+    for needed in
+        ["cut 1 pair: R as drawn, L mirrored", "cut 1 pair on the fold: R and L", "cut 1 on the fold"]
+    {
+        assert!(drawn.contains(needed), "`{needed}` is not in {drawn}");
+    }
+    for needed in ["sleeve R", "sleeve L", "cut 1: right", "cut 1: left"] {
+        assert!(each.contains(needed), "`{needed}` is not in {each}");
+    }
+}
+
+/// With bars that measured 99 and 100.4 mm, lines are written longer across and shorter down, on paper of the same size.
+#[test]
+fn a_measured_printer_is_made_good_for_in_the_file() {
+    let options = PrintOptions {
+        measured: Some("100mm=99mm x 100.4mm".parse().expect("a measure")),
+        ..PrintOptions::usual("awkward", portrait(SheetSize::A4))
+    };
+    let print = Print::of(&pattern("fixtures/awkward.svg"), &options).expect("pages");
+    for page in reader::read(&print.pdf().expect("a PDF")).pages {
+        assert!((page.width - 210.0).abs() < 0.005 && (page.height - 297.0).abs() < 0.005);
+        let (level, upright) = bars_of(&page);
+        assert!(is_about(&level, &[100.0 / 0.99]), "{level:?}");
+        assert!(is_about(&upright, &[100.0 / 1.004]), "{upright:?}");
+    }
 }
 
 /// Whether a program of poppler's is there; the test tells that it measured nothing where it is not.

@@ -27,3 +27,5 @@ pub use matches::{MatchAt, Parting, SeamMatch};
 pub use plan::{Plan, Wish};
 pub use reason::Reason;
 pub use sheets::{Ground, Source, Spread};
+
+pub(crate) use polygon::{around, grown};

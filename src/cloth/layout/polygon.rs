@@ -14,7 +14,7 @@ const MOST_HALVINGS: u32 = 12;
 
 /// The corners of a polygon around a closed path that runs clockwise as seen: it holds the whole path, and keeps within
 /// [`LAY_FLATTENING`] of it. Around a path that runs the other way it is the polygon that the path holds.
-pub(super) fn around(path: &BezPath) -> Vec<Point> {
+pub(crate) fn around(path: &BezPath) -> Vec<Point> {
     let mut corners: Vec<Point> = Vec::new();
     for segment in path.segments() {
         match segment {
@@ -83,7 +83,7 @@ fn add_span(corners: &mut Vec<Point>, cubic: &CubicBez, halvings: u32) {
 /// # Errors
 ///
 /// Where the grown line cannot be freed of the loops that hollows leave in it.
-pub(super) fn grown(polygon: &[Point], by: f64) -> Result<Vec<Point>, CurveError> {
+pub(crate) fn grown(polygon: &[Point], by: f64) -> Result<Vec<Point>, CurveError> {
     if by <= 0.0 {
         return Ok(polygon.to_vec());
     }

@@ -113,6 +113,7 @@ impl Picture {
         match asked.edge_view(&groups) {
             Some(view) => {
                 groups.into_iter().for_each(|group| picture.drawing.add(group.drawing));
+                picture.drawing.labels.retain(|label| view.contains_rect(label.bounds()));
                 picture.view = view;
             }
             None => picture.arrange(groups),

@@ -6,7 +6,7 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 use crate::allowance::SewingOrder;
 use crate::curve::{Motion, Point, TurnedBox, Vec2};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
-use crate::show::drawing::{Drawing, LineKind, bounds_of, straight};
+use crate::show::drawing::{Drawing, LineKind, bounds_of, polygon, straight};
 use crate::show::labels::{around, chords};
 use crate::show::picture::{Asked, Group, PictureError};
 use crate::show::piece::{PieceDrawing, PieceStyle};
@@ -90,11 +90,18 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Group, 
             drawing.stroke(LineKind::Before, edge.curve.to_path());
         }
     }
-    for (i, (piece, motion)) in new.iter().enumerate() {
-        let mut others: Vec<BezPath> = old_outline.iter().cloned().collect();
-        let beside = outlines.iter().enumerate().filter(|(other, _)| *other != i);
-        others.extend(beside.map(|(_, outline)| outline.clone()));
-        drawing.add(PieceDrawing::laid(order, piece, style, *motion, &others)?.drawing);
+    let laid = |(piece, motion): &(&Piece, Affine), others: &[BezPath]| {
+        PieceDrawing::laid(order, piece, style, *motion, others).map(|drawn| drawn.drawing)
+    };
+    let alone = new.iter().map(|piece| laid(piece, &[])).collect::<Result<Vec<_>, _>>()?;
+    let mut texts: Vec<BezPath> = Vec::new();
+    for (i, piece) in new.iter().enumerate() {
+        let beside = alone.iter().enumerate().filter(|(other, _)| *other != i);
+        let lines = beside.flat_map(|(_, drawing)| drawing.strokes.iter().map(|stroke| stroke.path.clone()));
+        let others: Vec<BezPath> = old_outline.iter().cloned().chain(lines).chain(texts.clone()).collect();
+        let drawn = laid(piece, &others)?;
+        texts.extend(drawn.labels.iter().map(|label| struck_out(&label.corners())));
+        drawing.add(drawn);
     }
     if let Some(old) = &old_outline {
         let texts: Vec<TurnedBox> = drawing.labels.iter().map(|label| around(label, 0.5)).collect();
@@ -105,6 +112,15 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Group, 
     let bounds = drawing.bounds().unwrap_or_default();
     let pieces = new.iter().map(|(piece, motion)| (piece.name().clone(), *motion)).collect();
     Ok(Group { drawing, bounds, pieces })
+}
+
+/// The box around a text with its diagonals, so that no smaller text finds room in it.
+fn struck_out([a, b, c, d]: &[Point; 4]) -> BezPath {
+    let mut path = polygon(&[*a, *b, *c, *d]);
+    for (from, to) in [(a, c), (b, d)] {
+        path.extend(straight(*from, *to).elements().iter().copied());
+    }
+    path
 }
 
 /// Lines over what is only in the old outline, and over what is only in the new ones, with gaps for texts.

@@ -3,14 +3,14 @@
 use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::curve::{Curve, Point, Vec2};
-use crate::pattern::{Dart, EdgeId, Finish};
+use crate::pattern::{Dart, EdgeId, Finish, Mark};
 use crate::show::Font;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
 use crate::show::labels::{Line, Room, Spot, block, broken, readable};
 use crate::show::piece::legend::Legend;
 use crate::show::piece::lines::{Lines, fold_arrow, outward};
 use crate::show::piece::texts::Texts;
-use crate::show::piece::{Form, Shows};
+use crate::show::piece::{Form, Shows, words};
 use crate::tolerance::SAME_CUT;
 
 /// Heights of the font along edges, mm, the one that is wished first. The least is five points, as small as printed
@@ -29,6 +29,10 @@ const TITLE: (f64, f64, f64) = (16.0, 2.2, 0.1);
 /// Height of the lines under a title, as a share of it, where that leaves them large enough to be read.
 const UNDER_TITLE: f64 = 0.5;
 
+/// Air that is wished around a title, mm, and the share of the wished height down to which it is.
+const TITLE_AIR: f64 = 4.0;
+const STILL_LARGE: f64 = 0.5;
+
 /// By how much a title that has no room is made smaller.
 const SMALLER: f64 = 0.85;
 
@@ -37,6 +41,9 @@ const EACH: f64 = 380.0;
 
 /// Where along its stretch an edge's text is tried, as shares from the middle.
 const SHARES: [f64; 11] = [0.0, -0.08, 0.08, -0.16, 0.16, -0.24, 0.24, -0.32, 0.32, -0.4, 0.4];
+
+/// How far from its place the text of a mark is tried in the end, mm.
+const FAR_FROM_MARK: f64 = 15.0;
 
 /// Gaps between an edge and a text inside it, mm.
 const GAPS: [f64; 3] = [0.9, 2.5, 5.0];
@@ -50,6 +57,9 @@ const TRIES: f64 = 26.0;
 /// Depths of a fold's bent arrow, mm, and the stretches of the fold that are tried for it.
 const FOLD_DEPTHS: [f64; 3] = [14.0, 10.0, 7.5];
 const FOLD_STRETCHES: [(f64, f64); 5] = [(0.25, 0.75), (0.1, 0.45), (0.55, 0.9), (0.3, 0.6), (0.4, 0.55)];
+
+/// How far a fold's bent arrow keeps off the grainline, mm, or it would be taken for a part of it.
+const OFF_GRAIN: f64 = 3.0;
 
 /// A piece whose lines stand, to be labelled.
 pub(super) struct Labelling<'a> {
@@ -162,6 +172,8 @@ impl Labelling<'_> {
         let (Some(fold), Form::AsDrawn) = (piece.fold(), self.texts.style.form) else { return drawing };
         let fold = &piece.edge(fold).curve;
         let crossable = |kind| matches!(kind, LineKind::Level | LineKind::Fold);
+        let grain =
+            piece.grainline.as_ref().map(|grain| (self.turned * grain.start, self.turned * grain.end));
         let blocking: Vec<_> = self
             .lines
             .drawing
@@ -170,7 +182,7 @@ impl Labelling<'_> {
             .filter(|stroke| !crossable(stroke.kind))
             .filter_map(|stroke| Curve::from_path(&stroke.path).ok())
             .collect();
-        for depth in FOLD_DEPTHS {
+        for depth in FOLD_DEPTHS.map(|depth| depth * set.magnified) {
             for (from, to) in FOLD_STRETCHES {
                 let stretch = (fold.length() * from, fold.length() * to);
                 let (path, arrows) = fold_arrow(fold, stretch, depth);
@@ -178,6 +190,7 @@ impl Labelling<'_> {
                 let free = Curve::from_path(&path).is_ok_and(|bent| {
                     self.is_inside(bent.point_at(bent.length() / 2.0))
                         && blocking.iter().all(|line| bent.crossings(line).is_empty())
+                        && grain.is_none_or(|grain| is_off(&bent, grain))
                 });
                 if free {
                     arrows.iter().chain([&path]).for_each(|path| set.room.block_path(path));
@@ -217,7 +230,10 @@ impl Labelling<'_> {
         let (large, small): (Vec<f64>, Vec<f64>) =
             sizes.into_iter().partition(|size| size * UNDER_TITLE >= SMALL[4] * set.magnified);
         let spots = title_spots(bounds, self.grain());
-        let labels = set.room.set(&lines(UNDER_TITLE), &large, &spots);
+        let airy: Vec<f64> = large.iter().copied().filter(|size| *size >= first * STILL_LARGE).collect();
+        let air = TITLE_AIR * set.magnified;
+        let labels = set.room.set_with_air(&lines(UNDER_TITLE)[..1], &airy, &spots, air);
+        let labels = labels.or_else(|| set.room.set(&lines(UNDER_TITLE), &large, &spots));
         let labels = labels.or_else(|| set.room.set(&lines(1.0), &small, &spots));
         match labels {
             Some(labels) => set.put(labels),
@@ -330,26 +346,28 @@ impl Labelling<'_> {
         }
         for style in &piece.style_lines {
             let curve = &style.curve;
-            let spots: Vec<Spot> = SHARES
-                .iter()
-                .map(|share| curve.length() * (0.5 + share))
-                .flat_map(|at| {
-                    let (on, along) = (curve.point_at(at), curve.tangent_at(at));
-                    let away = Vec2::new(along.y, -along.x);
-                    [away, -away].map(|away| Spot::Beside { on, away, gap: GAPS[0], along })
-                })
-                .collect();
-            set.text_or_number(style.name.to_string(), &self.turned(spots), &[]);
+            set.text_or_number(style.name.to_string(), &self.turned(beside_curve(curve)), &[]);
         }
         if let Some(grain) = &piece.grainline {
             let spots = self.turned(beside_line(grain.start, grain.end));
             set.text(self.texts.grain(), &SMALL, &spots);
+        }
+        for mark in &piece.marks {
+            if let Some(text) = words::of(mark) {
+                set.text_or_number(text, &self.turned(mark_spots(mark)), &[]);
+            }
         }
     }
 
     fn turned(&self, spots: Vec<Spot>) -> Vec<Spot> {
         spots.into_iter().map(|spot| spot.moved(self.turned)).collect()
     }
+}
+
+/// Whether a straight line keeps off a curve, at its ends and between.
+fn is_off(curve: &Curve, (from, to): (Point, Point)) -> bool {
+    let mut places = (0..=20).map(|i| from.lerp(to, f64::from(i) / 20.0));
+    places.all(|place| curve.nearest(place).distance > OFF_GRAIN)
 }
 
 /// Beside a straight line, on either side.
@@ -364,6 +382,31 @@ fn beside_line(from: Point, to: Point) -> Vec<Spot> {
             shares.map(|share| Spot::Beside { on: from.lerp(to, share), away, gap: GAPS[0], along })
         })
         .collect()
+}
+
+/// Beside a curve, on either side.
+fn beside_curve(curve: &Curve) -> Vec<Spot> {
+    SHARES
+        .iter()
+        .map(|share| curve.length() * (0.5 + share))
+        .flat_map(|at| {
+            let (on, along) = (curve.point_at(at), curve.tangent_at(at));
+            let away = Vec2::new(along.y, -along.x);
+            [away, -away].map(|away| Spot::Beside { on, away, gap: GAPS[0], along })
+        })
+        .collect()
+}
+
+/// Beside the longest line of a mark, or where its text stands and around that.
+fn mark_spots(mark: &Mark) -> Vec<Spot> {
+    let longest = mark.lines.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
+    let mut spots = longest.map(beside_curve).unwrap_or_default();
+    if let Some(at) = mark.anchor {
+        spots.push(Spot::Middle { at, along: Vec2::new(1.0, 0.0) });
+        spots.extend(around_point(at, 0.0));
+        spots.extend(around_point(at, FAR_FROM_MARK));
+    }
+    spots
 }
 
 /// Around a point, beside and then above and below.

@@ -7,6 +7,7 @@ mod labelling;
 mod legend;
 mod lines;
 mod texts;
+mod words;
 
 pub(super) use legend::wrapped;
 pub(super) use lines::arrow;
@@ -33,13 +34,45 @@ pub enum Hand {
     Mirrored,
 }
 
-/// How a piece lies on the paper. Texts read from left to right or upward either way.
+/// How a piece lies on the paper, turned to the left. Texts read from left to right or upward in each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Lying {
     /// As on the sheet.
     Upright,
     /// Turned by a quarter.
     Quarter,
+    /// Upside down.
+    Half,
+    /// Turned by three quarters.
+    ThreeQuarters,
+}
+
+impl Lying {
+    /// All of them, in the order of their turns.
+    pub const ALL: [Lying; 4] = [Lying::Upright, Lying::Quarter, Lying::Half, Lying::ThreeQuarters];
+
+    /// The turn about the origin, exact.
+    #[must_use]
+    pub fn turn(self) -> Affine {
+        let (cos, sin) = match self {
+            Lying::Upright => (1.0, 0.0),
+            Lying::Quarter => (0.0, -1.0),
+            Lying::Half => (-1.0, 0.0),
+            Lying::ThreeQuarters => (0.0, 1.0),
+        };
+        Affine::new([cos, sin, -sin, cos, 0.0, 0.0])
+    }
+
+    /// The turn in degrees, clockwise as seen.
+    #[must_use]
+    pub fn degrees(self) -> f64 {
+        match self {
+            Lying::Upright => 0.0,
+            Lying::Quarter => 270.0,
+            Lying::Half => 180.0,
+            Lying::ThreeQuarters => 90.0,
+        }
+    }
 }
 
 /// What is shown of a piece.
@@ -64,7 +97,7 @@ pub struct PieceStyle {
     pub form: Form,
     /// As on the sheet, or turned over.
     pub hand: Hand,
-    /// Upright, or turned by a quarter.
+    /// How it is turned.
     pub lying: Lying,
     /// Which copy it is, if each is drawn: the first is 1.
     pub copy: Option<u32>,
@@ -92,10 +125,7 @@ impl PieceStyle {
             Hand::AsDrawn => Affine::IDENTITY,
             Hand::Mirrored => Affine::FLIP_X,
         };
-        match self.lying {
-            Lying::Upright => hand,
-            Lying::Quarter => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]) * hand,
-        }
+        self.lying.turn() * hand
     }
 }
 

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use crate::allowance::CuttingLine;
 use crate::pattern::{
     Arrows, Cut, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, Selvedge, Side,
+    Arrows, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge, Side,
     Twins,
 };
-use crate::show::piece::{Form, PieceStyle, Shows};
-use crate::tolerance::SAME_CUT;
+use crate::show::piece::{Form, Hand, PieceStyle, Shows};
+use crate::tolerance::{EASE_TOLD, SAME_CUT};
 use crate::units::Length;
 
 /// How many are cut of a piece as it is drawn.
@@ -35,13 +36,24 @@ pub(super) struct Texts<'a> {
 }
 
 impl Texts<'_> {
-    /// The name, with the copy if each is drawn.
+    /// The name, with the copy if each is drawn: `front R`, `loop 2 of 5`.
     pub(super) fn called(&self) -> String {
-        match self.style.copy {
-            Some(copy) if self.piece.cut.copies > 1 => {
-                format!("{} {copy} of {}", self.piece.name(), self.piece.cut.copies)
+        let (name, cut) = (self.piece.name(), self.piece.cut);
+        match (self.style.copy, cut.twins) {
+            (Some(_), Twins::Mirrored) if cut.copies == 2 => format!("{name} {}", self.letter()),
+            (Some(copy), Twins::Mirrored) => {
+                format!("{name} {} {} of {}", self.letter(), copy.div_ceil(2), cut.copies / 2)
             }
-            _ => self.piece.name().to_string(),
+            (Some(copy), Twins::Same) if cut.copies > 1 => format!("{name} {copy} of {}", cut.copies),
+            _ => name.to_string(),
+        }
+    }
+
+    /// A pattern is drawn for the right half of the body, seen from the right side of the cloth.
+    fn letter(&self) -> &'static str {
+        match self.style.hand {
+            Hand::AsDrawn => "R",
+            Hand::Mirrored => "L",
         }
     }
 
@@ -54,6 +66,17 @@ impl Texts<'_> {
         match self.style.copy {
             Some(_) => format!("cut 1{on_fold}"),
             None => count(self.piece.cut, on_fold),
+        let hands = if on_fold.is_empty() { "R as drawn, L mirrored" } else { "R and L" };
+        match (self.style.copy, cut.twins, cut.copies) {
+            (Some(_), Twins::Mirrored, _) => {
+                let hand = if self.style.hand == Hand::AsDrawn { "right" } else { "left" };
+                format!("cut 1{on_fold}: {hand}")
+            }
+            (Some(_), Twins::Same, _) => format!("cut 1{on_fold}"),
+            (None, Twins::Mirrored, 2) => format!("cut 1 pair{on_fold}: {hands}"),
+            (None, Twins::Mirrored, copies) => format!("cut {} pairs{on_fold}: {hands}", copies / 2),
+            (None, Twins::Same, copies) if copies > 1 => format!("cut {copies}{on_fold}, all alike"),
+            (None, Twins::Same, copies) => format!("cut {copies}{on_fold}"),
         }
     }
 
@@ -82,7 +105,8 @@ impl Texts<'_> {
             (Finish::Hem, _) => return format!("{text}: turn up {width}"),
             (Finish::Seam | Finish::Free, _) => {}
         }
-        let partners = self.partners(&EdgeRef::new(self.piece.name().clone(), edge.name.clone()));
+        let named = EdgeRef::new(self.piece.name().clone(), edge.name.clone());
+        let partners = self.partners(&named);
         if !partners.is_empty() {
             text.push_str(&format!(", sewn to {}", partners.join(" and ")));
         }
@@ -90,9 +114,28 @@ impl Texts<'_> {
             text.push_str(", on the selvedge");
         }
         match added.mm() > SAME_CUT {
-            true => format!("{text}, {width}"),
-            false => format!("{text}, no allowance"),
+            true => text.push_str(&format!(", {width}")),
+            false => text.push_str(", no allowance"),
         }
+        if let Some(ease) = self.ease(&named) {
+            text.push_str(&format!(", ease in {}", ease.show(self.style.unit)));
+        }
+        text
+    }
+
+    /// By how much an edge is longer than what it is sewn to, where it alone makes one side of a seam.
+    fn ease(&self, edge: &EdgeRef) -> Option<Length> {
+        let eased = |id: SeamId| {
+            let seam = self.pattern.seam(id);
+            let side = seam.side_of(edge)?;
+            let longer = match side {
+                Side::First => seam.ease.mm(),
+                Side::Second => -seam.ease.mm(),
+            };
+            let alone = seam.side(side).edges().len() == 1;
+            (alone && longer > EASE_TOLD).then(|| Length::from_mm((longer * 10.0).round() / 10.0))
+        };
+        self.pattern.seams_of(edge).find_map(eased)
     }
 
     fn partners(&self, edge: &EdgeRef) -> Vec<String> {

@@ -45,6 +45,9 @@ const TICK: f64 = 0.6;
 const NAME: f64 = 5.0;
 const NOTE: f64 = 2.4;
 
+/// Distance of the last line of the header from the window, mm.
+const LINE_OFF: f64 = 1.2;
+
 /// Half the side of a diamond, mm.
 pub(super) const DIAMOND: f64 = 4.0;
 
@@ -52,7 +55,10 @@ pub(super) const DIAMOND: f64 = 4.0;
 const CORNER: (f64, f64) = (3.0, 5.0);
 
 /// What every page tells to do.
-const MEASURE: &str = "measure both bars before you cut";
+const MEASURE: &str = "measure both bars: do not cut where one is off";
+
+/// What every page warns of that bears whole pieces, and the map of the others.
+pub(super) const TRIAL: &str = "sew a trial garment in cheap cloth before you cut the good one";
 
 /// A page before anything stands on it, in true millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -167,7 +173,8 @@ impl Frame {
         let mut size = NOTE;
         let lines = loop {
             let lines = wrapped(&text, size, room);
-            if lines.len() <= 3 || size < 1.5 {
+            let taken = LINE_OFF + size * (1.1 * (lines.len() as f64 - 1.0) + 0.8);
+            if taken <= STRIP || size < 1.5 {
                 break lines;
             }
             size *= 0.93;
@@ -188,10 +195,10 @@ impl Frame {
         let w = self.window;
         let taken = BAR.max(INCHES * MM_PER_INCH) + 14.0;
         if w.height() >= w.width() {
-            let from = Point::new(w.x0 - 1.2, w.y1 - taken);
+            let from = Point::new(w.x0 - LINE_OFF, w.y1 - taken);
             (Vec2::new(0.0, -1.0), from, w.height() - taken - 26.0)
         } else {
-            let from = Point::new(w.x0 + BAR_FROM + taken, w.y0 - 1.2);
+            let from = Point::new(w.x0 + BAR_FROM + taken, w.y0 - LINE_OFF);
             (Vec2::new(1.0, 0.0), from, w.width() - BAR_FROM - taken - 26.0)
         }
     }

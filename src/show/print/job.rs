@@ -6,13 +6,13 @@ use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
 use crate::show::piece::{Lying, PieceDrawing};
 use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
-use crate::show::print::frame::{DIAMOND, Frame, Header, half_diamond};
+use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::map::map_page;
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
 
 /// Distance of pieces from one another and from the border, mm.
-const GAP: f64 = 6.0;
+pub(super) const GAP: f64 = 6.0;
 
 /// The most pages side by side that are tried.
 const MOST_COLUMNS: usize = 14;
@@ -33,18 +33,27 @@ pub(super) struct Tiled {
     pub tiles: Vec<Tile>,
 }
 
-/// A piece drawn upright, and turned by a quarter.
+/// A piece drawn upright, and turned.
 pub(super) struct Drawn {
     pub upright: PieceDrawing,
     pub quarter: PieceDrawing,
+    /// Upside down, and turned by three quarters, where the paper asks for it.
+    pub further: Option<[PieceDrawing; 2]>,
 }
 
 impl Drawn {
-    fn lying(&self, lying: Lying) -> &PieceDrawing {
-        match lying {
-            Lying::Upright => &self.upright,
-            Lying::Quarter => &self.quarter,
+    pub(super) fn lying(&self, lying: Lying) -> &PieceDrawing {
+        match (lying, &self.further) {
+            (Lying::Quarter, _) | (Lying::ThreeQuarters, None) => &self.quarter,
+            (Lying::Half, Some([half, _])) => half,
+            (Lying::ThreeQuarters, Some([_, three_quarters])) => three_quarters,
+            (Lying::Upright, _) | (Lying::Half, None) => &self.upright,
         }
+    }
+
+    /// The ways of lying in which it is drawn.
+    pub(super) fn ways(&self) -> &'static [Lying] {
+        if self.further.is_some() { &Lying::ALL } else { &[Lying::Upright, Lying::Quarter] }
     }
 
     fn sizes(&self) -> Sizes {
@@ -59,7 +68,7 @@ impl Drawn {
 }
 
 /// Room for a line's width at the border, mm.
-const INSET: Vec2 = Vec2::new(GAP / 2.0, GAP / 2.0);
+pub(super) const INSET: Vec2 = Vec2::new(GAP / 2.0, GAP / 2.0);
 
 fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
     pieces.iter().map(Drawn::sizes).collect()
@@ -101,8 +110,8 @@ fn ways() -> impl Iterator<Item = (Order, Turning)> {
 
 fn at_place<'a>(ink: &'a [Inked; 2], put: &Put) -> (&'a Inked, Vec2) {
     let ink = match put.lying {
-        Lying::Upright => &ink[0],
-        Lying::Quarter => &ink[1],
+        Lying::Upright | Lying::Half => &ink[0],
+        Lying::Quarter | Lying::ThreeQuarters => &ink[1],
     };
     (ink, put.corner + INSET - ink.bounds.origin())
 }
@@ -252,8 +261,7 @@ impl Tiled {
             "3. Cut off the strips on the left and above along the frame. Lay each page onto the line of the page before, \
              so that the halves of the diamonds and their letters meet, and tape it."
                 .to_owned(),
-            "4. Cutting is final: measure the bars, and sew a trial garment in cheap cloth before you cut the good one."
-                .to_owned(),
+            format!("4. Cutting is final: do not cut where a bar measures anything but 100 mm, and {TRIAL}."),
         ];
         let header = Header {
             name: String::new(),
@@ -400,7 +408,7 @@ pub(super) fn single(
     (index, total): (usize, usize),
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
-    let lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
+    let lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1), TRIAL.to_owned()];
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());
     Page {

@@ -1,10 +1,10 @@
 //! The page that comes first: how the others are put together, what is on them, and what the lines mean.
 
-use kurbo::{Affine, Rect, Vec2};
+use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 
 use crate::curve::Point;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, polygon};
-use crate::show::labels::{Room, Spot};
+use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
+use crate::show::labels::{Room, Spot, broken};
 use crate::show::piece::{arrow, wrapped};
 use crate::show::print::frame::Frame;
 use crate::show::print::job::Tiled;
@@ -20,18 +20,35 @@ const LEADING: f64 = 1.4;
 /// What share of the window's height the map may take.
 const MAP_SHARE: f64 = 0.44;
 
+/// The least font height of a name on the map, mm, and how many times as much air as on a piece is around it.
+const SMALLEST_NAME: f64 = 1.4;
+const MAP_AIR: f64 = 0.5;
+
+/// Font heights of the names of pieces, mm.
+const NAME_SIZES: [f64; 5] = [3.2, 2.6, 2.1, SMALLEST, SMALLEST_NAME];
+
+/// The accuracy of boxes as paths, mm; they have no curves.
+const ROUND: f64 = 0.1;
+
+/// Where in a page and a piece its name is tried, as shares of width and height.
+const PAGE_SHARES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
+const PAGE_SHARES_DOWN: [f64; 5] = [0.85, 0.7, 0.5, 0.3, 0.15];
+const PIECE_SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
+
 /// Line kinds that the key explains.
-const KEY: [(LineKind, &str); 10] = [
+const KEY: [(LineKind, &str); 12] = [
     (LineKind::CuttingLine, "cut here"),
     (LineKind::Seamline, "seamline: stitch here"),
     (LineKind::NewSeam, "new seam, made by a recut"),
     (LineKind::Hem, "turn the hem up here"),
     (LineKind::Fold, "lies on the fold of the cloth: do not cut"),
     (LineKind::DartLeg, "leg of a dart"),
+    (LineKind::DartFold, "fold of a dart, from its tip to its cap"),
     (LineKind::Level, "level where the body is measured"),
     (LineKind::Grainline, "grain: lay it parallel to the selvedge"),
     (LineKind::Notch, "notch: must meet its partner"),
     (LineKind::StyleLine, "style line"),
+    (LineKind::Mark, "other mark, named beside it"),
 ];
 
 /// Length of a line in the key, mm.
@@ -120,46 +137,59 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> f64 {
     let extent = tiled.extent();
     let scale = (room.width() / extent.width()).min(room.height() / extent.height());
     let to = Affine::translate(room.origin().to_vec2()) * Affine::scale(scale);
-    let mut outlines = Vec::new();
-    for piece in &tiled.pieces {
-        let lines = piece.outline.iter().map(|outline| to * outline).collect::<Vec<_>>();
-        outlines.push(lines);
-    }
-    let frames = tiled.tiles.iter().map(|tile| to.transform_rect_bbox(tiled.grid.shown(*tile)));
-    for (tile, shown) in tiled.tiles.iter().zip(frames) {
-        let corners =
-            [(shown.x0, shown.y0), (shown.x1, shown.y0), (shown.x1, shown.y1), (shown.x0, shown.y1)];
-        drawing.stroke(LineKind::PageEdge, polygon(&corners.map(|(x, y)| Point::new(x, y))));
+    let outlines: Vec<Vec<BezPath>> =
+        tiled.pieces.iter().map(|piece| piece.outline.iter().map(|outline| to * outline).collect()).collect();
+    let frames: Vec<Rect> =
+        tiled.tiles.iter().map(|tile| to.transform_rect_bbox(tiled.grid.shown(*tile))).collect();
+    let mut named: Vec<Label> = Vec::new();
+    for (tile, shown) in tiled.tiles.iter().zip(&frames) {
+        let frame = shown.to_path(ROUND);
+        let inner = shown.inset(-tiled.grid.overlap * scale);
+        let mut page = Room::within(&[inner.to_path(ROUND)], MAP_AIR);
+        page.block_path(&inner.to_path(ROUND));
+        outlines.iter().flatten().for_each(|outline| page.block_path(outline));
+        drawing.stroke(LineKind::PageEdge, frame);
         let size = (shown.width().min(shown.height()) * 0.2).clamp(1.4, 4.0);
-        let at = Point::new(shown.x0 + 0.8, shown.y1 - 0.8 - tiled.grid.overlap * scale);
-        let mut name = Label::from_left(tile.name(), at, size, Layer::Pages);
-        name.tone = Tone::Dark;
-        drawing.labels.push(name);
+        let sizes = [size, size * 0.75, size * 0.55].map(|size| size.max(SMALLEST_NAME));
+        let name = [vec![(tile.name(), 1.0)]];
+        let labels = page.set(&name, &sizes, &spots(inner, &PAGE_SHARES, &PAGE_SHARES_DOWN));
+        let wished = Point::new(inner.x0 + 0.8, inner.y1 - 0.8);
+        let labels =
+            labels.unwrap_or_else(|| vec![Label::from_left(tile.name(), wished, size, Layer::Pages)]);
+        named.extend(labels.into_iter().map(|label| Label {
+            tone: Tone::Dark,
+            layer: Layer::Pages,
+            ..label
+        }));
     }
-    let named = drawing.labels.clone();
     for (piece, lines) in tiled.pieces.iter().zip(&outlines) {
-        let mut within = Room::within(lines, 1.0);
-        named.iter().for_each(|label| within.block_label(label));
-        for line in lines {
-            within.block_path(line);
-            drawing.stroke(LineKind::Rule, line.clone());
+        let [mut within, mut between] = [(); 2].map(|()| Room::within(lines, MAP_AIR));
+        for room in [&mut within, &mut between] {
+            named.iter().for_each(|label| room.block_label(label));
+            lines.iter().for_each(|line| room.block_path(line));
         }
+        frames.iter().for_each(|frame| between.block_path(&frame.to_path(ROUND)));
+        lines.iter().for_each(|line| drawing.stroke(LineKind::Rule, line.clone()));
         let bounds = to.transform_rect_bbox(piece.bounds);
-        let spots: Vec<Spot> = [0.5, 0.35, 0.65, 0.2, 0.8]
-            .into_iter()
-            .flat_map(|down| [0.5, 0.35, 0.65, 0.25, 0.75].map(|across| (across, down)))
-            .map(|(across, down)| {
-                bounds.origin() + Vec2::new(bounds.width() * across, bounds.height() * down)
-            })
-            .flat_map(|at| {
-                [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)].map(|along| Spot::Middle { at, along })
-            })
-            .collect();
-        let name = vec![vec![(piece.title.clone(), 1.0)]];
-        for mut label in within.set(&name, &[3.2, 2.6, 2.1, SMALLEST, 1.4], &spots).into_iter().flatten() {
-            label.layer = Layer::Pages;
-            drawing.labels.push(label);
-        }
+        let spots = spots(bounds, &PIECE_SHARES, &PIECE_SHARES);
+        let name = [vec![(piece.title.clone(), 1.0)], broken(&piece.title.replace('-', "- "), 3)];
+        let name = name
+            .map(|lines| lines.into_iter().map(|(text, share)| (text.replace("- ", "-"), share)).collect());
+        let labels = between.set(&name, &NAME_SIZES, &spots);
+        let labels = labels.or_else(|| within.set(&name, &NAME_SIZES, &spots));
+        named.extend(labels.into_iter().flatten().map(|label| Label { layer: Layer::Pages, ..label }));
     }
+    drawing.labels.extend(named);
     room.y0 + extent.height() * scale
+}
+
+/// Places over a box, by shares of its width and height, level first and then upward.
+fn spots(bounds: Rect, across: &[f64], down: &[f64]) -> Vec<Spot> {
+    let places = down.iter().flat_map(|down| across.iter().map(move |across| (*across, *down)));
+    let at = |(across, down): (f64, f64)| {
+        bounds.origin() + Vec2::new(bounds.width() * across, bounds.height() * down)
+    };
+    let places: Vec<Point> = places.map(at).collect();
+    let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
+    ways.into_iter().flat_map(|along| places.iter().map(move |at| Spot::Middle { at: *at, along })).collect()
 }

@@ -9,7 +9,7 @@ mod map;
 mod measured;
 mod paper;
 mod pdf;
-
+mod roll;
 mod tiles;
 
 use std::collections::BTreeSet;
@@ -310,7 +310,10 @@ impl Print {
     ) -> Result<(), PrintError> {
         let (width, height) = options.paper.size();
         let full = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
-        let sheets = job::sheets(pieces, full.window.size())?;
+        let mut sheets = job::sheets(pieces, full.window.size())?;
+        if height.is_none() {
+            sheets = roll::shortened(pieces, full.window.size(), sheets);
+        }
         let total = sheets.len();
         for (index, pieces) in sheets.into_iter().enumerate() {
             let frame = match height {
@@ -373,7 +376,11 @@ fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<Drawn>,
     for piece in pattern.pieces().filter(asked) {
         for style in styles(piece.cut, options) {
             let lying = |lying| PieceDrawing::of(&order, piece, &PieceStyle { lying, ..style.clone() });
-            drawn.push(Drawn { upright: lying(Lying::Upright)?, quarter: lying(Lying::Quarter)? });
+            let further = match options.paper {
+                Paper::Roll { .. } => Some([lying(Lying::Half)?, lying(Lying::ThreeQuarters)?]),
+                Paper::Sheets(..) => None,
+            };
+            drawn.push(Drawn { upright: lying(Lying::Upright)?, quarter: lying(Lying::Quarter)?, further });
         }
     }
     if drawn.is_empty() { Err(PrintError::Nothing) } else { Ok(drawn) }

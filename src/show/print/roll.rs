@@ -1,0 +1,102 @@
+//! The shortest roll on which pieces can be laid, by the search that lays pieces on cloth.
+//!
+//! Paper has no grain: each piece is free to lie at any of the four quarter turns. A piece that has something written
+//! beside it takes the room of a box around that.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Size, Vec2};
+
+use crate::cloth::lay::{Budget, Continue, Goal, Item, Limit, Outcome, Pose, Problem, Sheet, Turn, search};
+use crate::cloth::layout::{around, grown};
+use crate::curve::trim_positive;
+use crate::show::piece::{Lying, PieceDrawing};
+use crate::show::print::job::{Drawn, GAP, INSET};
+use crate::tolerance::SAME_POINT;
+
+/// How long is searched: passes, not seconds, so that the same pattern gives the same roll on whatever machine. The coat
+/// takes about a second; more gains little.
+const EFFORT: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(1500) };
+
+/// How much less than the two halves the outline of an opened piece may hold, as a share, where they are made one.
+const LOST: f64 = 1e-3;
+
+/// The shorter of a lay of boxes on sheets of a roll, and what the search finds.
+pub(super) fn shortened(
+    pieces: &[Drawn],
+    window: Size,
+    boxes: Vec<Vec<PieceDrawing>>,
+) -> Vec<Vec<PieceDrawing>> {
+    let Some(items) = pieces.iter().map(|piece| item(piece, boxes.len())).collect::<Option<Vec<_>>>() else {
+        return boxes;
+    };
+    let inside = Rect::from_points(INSET.to_point(), window.to_vec2().to_point() - INSET);
+    let sheet = Sheet { outline: corners(inside), flaws: Vec::new() };
+    let problem = Problem { sheets: vec![sheet; boxes.len()], items, goal: Goal::Shortest };
+    let Ok(Outcome::Fits(layout)) = search(&problem, &EFFORT, &mut |_| Continue::Search) else {
+        return boxes;
+    };
+    let mut sheets = vec![Vec::new(); boxes.len()];
+    for (piece, pose) in pieces.iter().zip(&layout.poses) {
+        sheets[pose.sheet].push(placed(piece, pose));
+    }
+    sheets.retain(|sheet| !sheet.is_empty());
+    let length = |sheets: &[Vec<PieceDrawing>]| -> f64 { sheets.iter().map(|sheet| down(sheet)).sum() };
+    if (sheets.len(), length(&sheets)) < (boxes.len(), length(&boxes)) { sheets } else { boxes }
+}
+
+/// How far down a sheet its pieces reach, mm.
+fn down(sheet: &[PieceDrawing]) -> f64 {
+    sheet.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max)
+}
+
+fn placed(piece: &Drawn, pose: &Pose) -> PieceDrawing {
+    let lying = piece.ways()[pose.turn];
+    piece.lying(lying).moved(Affine::translate((pose.x, pose.y)))
+}
+
+/// A piece as the search knows it, in the coordinates in which it is drawn upright.
+fn item(piece: &Drawn, sheets: usize) -> Option<Item> {
+    let ways = piece.ways();
+    let outline = if ways.iter().all(|way| stays_inside(piece.lying(*way))) {
+        around(&one_outline(&piece.lying(Lying::Upright).outline)?)
+    } else {
+        let boxes = ways.iter().map(|way| way.turn().inverse().transform_rect_bbox(piece.lying(*way).bounds));
+        corners(boxes.reduce(|a, b| a.union(b))?)
+    };
+    let clearance = grown(&outline, GAP / 2.0).ok()?;
+    let turns = ways.iter().map(|way| Turn { degrees: way.degrees(), tolerance: 0.0 });
+    Some(Item {
+        outline,
+        clearance,
+        turns: turns.collect(),
+        sheets: (0..sheets).collect(),
+        holds: Vec::new(),
+        phases: Vec::new(),
+    })
+}
+
+/// Whether nothing is drawn beyond the box around the cutting line, and no text beyond the line itself.
+fn stays_inside(piece: &PieceDrawing) -> bool {
+    let holds = |point: &Point| piece.outline.iter().any(|outline| outline.contains(*point));
+    let cut = piece.outline.iter().map(Shape::bounding_box).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let reach = Vec2::new(SAME_POINT, SAME_POINT);
+    let cut = Rect::from_points(cut.origin() - reach, Point::new(cut.x1, cut.y1) + reach);
+    cut.contains_rect(piece.bounds)
+        && piece.drawing.labels.iter().all(|label| label.corners().iter().all(holds))
+}
+
+/// The cutting line as one clockwise ring: of an opened piece around both halves.
+fn one_outline(outlines: &[BezPath]) -> Option<BezPath> {
+    let clockwise = |path: &BezPath| if path.area() < 0.0 { path.reverse_subpaths() } else { path.clone() };
+    let halves: Vec<BezPath> = outlines.iter().map(clockwise).collect();
+    if let [only] = &halves[..] {
+        return Some(only.clone());
+    }
+    let both = halves.iter().flat_map(BezPath::elements).copied().collect();
+    let ring = trim_positive(&both).ok()?.into_iter().next()?;
+    let area: f64 = halves.iter().map(Shape::area).sum();
+    (ring.area() > area * (1.0 - LOST)).then_some(ring)
+}
+
+fn corners(rect: Rect) -> Vec<Point> {
+    [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(Point::from).to_vec()
+}
