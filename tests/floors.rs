@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 11] = [
+const FLOORS: [(&str, &[&str]); 12] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
@@ -15,10 +15,23 @@ const FLOORS: [(&str, &[&str]); 11] = [
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
+    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
     ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
     (
         "cli",
-        &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth", "show"],
+        &[
+            "units",
+            "tolerance",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "cloth",
+            "plan",
+            "show",
+        ],
     ),
 ];
 

@@ -24,6 +24,8 @@ mod options;
 mod panic;
 mod part;
 mod picture;
+mod plan;
+mod plan_folder;
 mod print;
 mod recipe;
 mod recipe_fields;
@@ -69,6 +71,7 @@ enum Command {
     Check(check::Check),
     Fit(fit::Fit),
     Lay(lay::Lay),
+    Plan(plan::PlanCommand),
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
@@ -110,6 +113,7 @@ impl Command {
             Command::Check(check) => check.run(messages, color),
             Command::Fit(fit) => fit.run(messages, color),
             Command::Lay(lay) => lay.run(messages, loudness),
+            Command::Plan(plan) => plan.run(messages, loudness),
             Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
             Command::Picture(picture) => picture.run(messages),

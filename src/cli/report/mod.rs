@@ -9,6 +9,7 @@ mod fit;
 mod lay;
 mod ledger;
 mod pattern;
+mod plan;
 mod recut;
 
 use serde::Serialize;
@@ -22,6 +23,7 @@ pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
+pub use plan::PlanReport;
 pub use recut::{PieceFate, RecutReport};
 
 /// Version of the form of all reports.

@@ -1,0 +1,6 @@
+//! Planning: pairs of a pattern and a cloth whose answer is known, and the command.
+
+#[path = "../common/run.rs"]
+mod run;
+
+mod command;
