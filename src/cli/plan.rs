@@ -19,7 +19,7 @@ use crate::cli::exit::Exit;
 use crate::cli::fit::{ClothOptions, unfitted};
 use crate::cli::io::{self, Existing, LARGEST_RECIPE, Source};
 use crate::cli::lay::unlaid;
-use crate::cli::messages::{CAUTION, Loudness, Messages};
+use crate::cli::messages::{CAUTION, Loudness, Messages, counted};
 use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::report::{self, PlanReport};
@@ -27,6 +27,9 @@ use crate::cli::table::{Align, Table};
 
 /// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
 const LAST_BEGUN: Duration = Duration::from_secs(45);
+
+/// How many things that are missing are told of.
+const MOST_MISSING: usize = 4;
 
 /// Find where to add, move or turn which seam so that all of the pattern fits the cloth.
 ///
@@ -186,7 +189,12 @@ fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
             format!("there is not enough of the {cloth} cloth, or no room on it as it is")
         }
     };
-    closest.missing.iter().map(sentence).collect()
+    let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
+    let more = closest.missing.len().saturating_sub(MOST_MISSING);
+    if more > 0 {
+        sentences.push(format!("so it is with {} more; --json tells of all", counted(more, "piece")));
+    }
+    sentences
 }
 
 /// The alternatives: a line of figures, and a sentence below it.

@@ -12,7 +12,7 @@ use crate::plan::moves::{Setting, serving};
 use crate::plan::need::Need;
 use crate::plan::search::{prospects, sight};
 use crate::plan::state::State;
-use crate::plan::trial::{Table, newly_untrue};
+use crate::plan::trial::Table;
 use crate::plan::{Alternative, Cost, Effort, News, Taste};
 
 /// What came of planning.
@@ -97,6 +97,12 @@ fn total_needs_are_lengths(state: &State) -> bool {
     state.needs().iter().all(|need| matches!(need, Need::Short { .. }))
 }
 
+/// Whether one list holds all of another, each as often; both are in order.
+fn holds_all<T: PartialEq>(list: &[T], part: &[T]) -> bool {
+    let mut rest = list.iter();
+    part.iter().all(|wanted| rest.any(|found| found == wanted))
+}
+
 struct Trials<'a> {
     pattern: &'a Pattern,
     table: Table<'a>,
@@ -121,11 +127,8 @@ impl Trials<'_> {
         self.table.effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
     }
 
-    /// Lays a state quickly, if it is true.
+    /// Lays a state quickly.
     fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News)) {
-        if newly_untrue(self.pattern, &state.pattern) > 0 {
-            return;
-        }
         self.count += 1;
         if let Ok(laid) = self.table.lay(&state.pattern, self.table.effort.quick) {
             if laid.verdict == Verdict::Fits {
@@ -165,12 +168,13 @@ impl Trials<'_> {
         }
     }
 
-    /// The best few, no two alike, laid well.
+    /// The best few, laid well: no two alike, and none that does all that a better one does and more.
     fn best(mut self, started: Instant, listen: &mut dyn FnMut(News)) -> Vec<Alternative> {
         self.lie.sort_by(|a, b| a.cost.total_cmp(&b.cost));
         let mut chosen: Vec<Lies> = Vec::new();
         for lies in std::mem::take(&mut self.lie) {
-            let alike = chosen.iter().any(|other| other.state.signature() == lies.state.signature());
+            let alike =
+                chosen.iter().any(|other| holds_all(&lies.state.signature(), &other.state.signature()));
             if !alike && chosen.len() < self.table.effort.alternatives {
                 chosen.push(lies);
             }

@@ -15,8 +15,12 @@ use crate::plan::seen::seen;
 use crate::plan::state::State;
 use crate::plan::{Effort, News, Taste};
 
-/// What a part that is still needed costs at least: a seam of the least weight that is common on a body.
-const PER_PART: f64 = 0.5;
+/// What a part that is still needed costs for each copy: as much as most seams on a body, and more than some. So what has
+/// come far is looked at before what has not begun, and the first plan is found soon.
+const PER_PART: f64 = 0.8;
+
+/// Recuts looked at where a piece cannot be helped at all: enough to tell what would come closest.
+const HOPELESS_RECUTS: usize = 100;
 
 /// The most changes that a plan is made of: twice as many as a coat ever needed.
 const MOST_CHANGES: usize = 14;
@@ -102,8 +106,14 @@ pub fn prospects(
         waiting: BinaryHeap::new(),
         seen: BTreeSet::new(),
         alike: BTreeMap::new(),
+        most: 0,
         found: Prospects { fitting: Vec::new(), nearest: start.clone(), recuts: 0 },
     };
+    let hopeless = start
+        .needs()
+        .iter()
+        .any(|need| !matches!(need, Need::Short { .. }) && serving(&start, need, setting).is_empty());
+    search.most = if hopeless { effort.recuts.min(HOPELESS_RECUTS) } else { effort.recuts };
     search.take(start);
     while let Some(next) = search.waiting.pop() {
         if search.is_over() {
@@ -123,12 +133,13 @@ struct Search<'a> {
     waiting: BinaryHeap<Waiting>,
     seen: BTreeSet<Vec<String>>,
     alike: BTreeMap<Vec<(PieceName, Kind)>, usize>,
+    most: usize,
     found: Prospects,
 }
 
 impl Search<'_> {
     fn is_over(&self) -> bool {
-        self.found.recuts >= self.effort.recuts || self.found.fitting.len() >= self.effort.trials * SPARE
+        self.found.recuts >= self.most || self.found.fitting.len() >= self.effort.trials * SPARE
     }
 
     fn expand(&mut self, state: &State) {
@@ -182,13 +193,14 @@ impl Search<'_> {
             return;
         }
         let still = |need: &Need| {
-            let seen = match need {
+            let (seen, copies) = match need {
                 Need::TooWide { piece, .. } | Need::TooLong { piece, .. } => {
-                    self.setting.seen(&state.root(piece))
+                    let copies = state.pattern.find(piece).map_or(1, |piece| piece.cut.copies);
+                    (self.setting.seen(&state.root(piece)), f64::from(copies))
                 }
-                Need::Short { .. } => crate::plan::Seen::Hidden,
+                Need::Short { .. } => (crate::plan::Seen::Hidden, 1.0),
             };
-            PER_PART * need.parts() * seen.weight()
+            PER_PART * need.parts() * seen.weight() * copies
         };
         let estimate = state.cost + needs.iter().map(still).sum::<f64>();
         let number = self.seen.len();

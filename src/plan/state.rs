@@ -1,6 +1,7 @@
 //! A pattern on the way to fit: what was done, and what still does not.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, FitError, fit};
@@ -9,6 +10,7 @@ use crate::plan::Kind;
 use crate::plan::cost;
 use crate::plan::moves::Move;
 use crate::plan::need::Need;
+use crate::plan::trial::{Untrue, untrue};
 use crate::recut::Step;
 
 /// A change that was made.
@@ -35,6 +37,8 @@ pub(super) struct State {
     pub(super) cost: f64,
     /// How many seams were added to the garment.
     pub(super) seams: i64,
+    /// What is not true of the pattern.
+    untrue: Rc<Untrue>,
 }
 
 impl State {
@@ -48,12 +52,17 @@ impl State {
             fit: fit(pattern, stock, tolerance)?,
             cost: 0.0,
             seams: 0,
+            untrue: Rc::new(untrue(pattern)),
         })
     }
 
-    /// The state after a move; none where its pieces cannot be cut.
+    /// The state after a move; none where its pieces cannot be cut, or it is less true than before.
     pub(super) fn after(&self, made: Move, stock: &Stock, tolerance: f64) -> Option<State> {
         let fit = fit(&made.draft.pattern, stock, tolerance).ok()?;
+        let untrue = untrue(&made.draft.pattern);
+        if !untrue.is_subset(&self.untrue) {
+            return None;
+        }
         let mut roots = self.roots.clone();
         for (piece, from) in &made.draft.made {
             if let Some(root) = from.first().and_then(|from| roots.get(from)).cloned() {
@@ -67,6 +76,7 @@ impl State {
             seams: self.seams + added,
             steps: self.steps.clone(),
             done: self.done.clone(),
+            untrue: Rc::new(untrue),
             pattern: made.draft.pattern,
             roots,
             fit,

@@ -7,7 +7,7 @@ use crate::cloth::lay::{Budget, Continue, Limit};
 use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
 use crate::pattern::Pattern;
 use crate::plan::Effort;
-use crate::truing::{Limits, Weight, check};
+use crate::truing::{FindingKind, Limits, Weight, check};
 
 /// How recuts are laid.
 #[derive(Clone, Copy)]
@@ -34,12 +34,14 @@ impl Table<'_> {
     }
 }
 
-/// How many things are not true after a recut that were before.
-pub(super) fn newly_untrue(before: &Pattern, after: &Pattern) -> usize {
-    let untrue = |pattern: &Pattern| {
-        let found = check(pattern, &Limits::default()).into_iter();
-        found.filter(|finding| finding.weight == Weight::Untrue).map(|finding| (finding.kind, finding.at))
-    };
-    let old: BTreeSet<_> = untrue(before).collect();
-    untrue(after).filter(|found| !old.contains(found)).count()
+/// What is not true of a pattern: its sort, and where.
+pub(super) type Untrue = BTreeSet<(FindingKind, String)>;
+
+/// What is not true of a pattern.
+pub(super) fn untrue(pattern: &Pattern) -> Untrue {
+    let found = check(pattern, &Limits::default()).into_iter();
+    found
+        .filter(|finding| finding.weight == Weight::Untrue)
+        .map(|finding| (finding.kind, finding.at))
+        .collect()
 }

@@ -4,3 +4,5 @@
 mod run;
 
 mod command;
+mod narrow_coat;
+mod pairs;

@@ -14,7 +14,7 @@ mod two_piece;
 
 use crate::cloth::fit::PieceFit;
 use crate::cloth::{Cloth, Stock};
-use crate::pattern::{ClothName, Piece, PieceName};
+use crate::pattern::{ClothName, Finish, Piece, PieceName};
 use crate::plan::draft::Draft;
 use crate::plan::need::Need;
 use crate::plan::seen::Seen;
@@ -100,8 +100,15 @@ impl Lack {
 }
 
 impl Site<'_> {
+    /// Whether the piece may be cut up in a way.
     pub(super) fn may(&self, kind: Kind) -> bool {
         self.taste.may_cut(&self.root, kind)
+    }
+
+    /// How much must come off the piece along a new seam so that it fits: what it misses, the new seam's allowance, and a
+    /// little so that it does not miss again by rounding.
+    pub(super) fn must_give(&self) -> f64 {
+        self.lack.over() + usual_allowance(self.piece) + ROOM
     }
 
     pub(super) fn draft(&self) -> Draft {
@@ -117,6 +124,18 @@ impl Site<'_> {
         let fit = crate::cloth::fit::fit(&draft.pattern, self.stock, self.tolerance).ok()?;
         fit.pieces.into_iter().find(|found| found.piece == *piece)
     }
+}
+
+/// Room beyond what is missed, mm.
+const ROOM: f64 = 1.0;
+
+/// The allowance that a new seam gets where a piece has none to go by, mm: that of the operations.
+const HOME_ALLOWANCE: f64 = 15.0;
+
+/// The greatest allowance of a piece's sewn edges: no new seam takes more.
+fn usual_allowance(piece: &Piece) -> f64 {
+    let sewn = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
+    sewn.map(|edge| edge.allowance.mm()).reduce(f64::max).unwrap_or(HOME_ALLOWANCE)
 }
 
 /// How much of each piece of the given pattern is seen.
@@ -170,5 +189,7 @@ pub(super) fn serving(state: &State, need: &Need, setting: Setting<'_>) -> Vec<M
 
 /// The moves that spare a cloth of which there is too little.
 fn sparing(state: &State, short: &ClothName, setting: Setting<'_>) -> Vec<Move> {
-    cloth::spared(state, short, setting)
+    let mut moves = cloth::spared(state, short, setting);
+    moves.extend(centre::eased(state, short, setting));
+    moves
 }

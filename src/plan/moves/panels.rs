@@ -1,8 +1,8 @@
 //! Panels of equal width.
 
 use crate::plan::moves::{Kind, Lack, Move, Site};
-use crate::plan::view::named_within;
-use crate::recut::LimitWidth;
+use crate::plan::view::{View, named_within};
+use crate::recut::{LimitWidth, Unfold};
 
 /// The piece in the fewest panels that the cloth is wide enough for.
 pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
@@ -12,11 +12,18 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
     }
     let name = site.piece.name();
     let step = LimitWidth { piece: name.clone(), width: named_within(gives) };
-    let Some(draft) = site.draft().does(step) else { return Vec::new() };
-    let count = draft.pattern.pieces().len() - site.state.pattern.pieces().len() + 1;
-    let tale = match count {
-        1 => format!("cut `{name}` in two panels"),
-        count => format!("cut `{name}` in panels: {count} pieces in place of one"),
+    // Panels run along the grain, so that a half piece whose fold does not is opened out first.
+    let fold_along = site.piece.fold().is_none_or(|fold| View::of(site.piece).runs_along(fold));
+    let opened = match fold_along {
+        true => Some(site.draft()),
+        false => site.draft().does(Unfold { piece: name.clone(), edge: None }),
     };
+    let Some(draft) = opened.and_then(|draft| draft.does(step)) else { return Vec::new() };
+    let count = draft.pattern.pieces().len() - site.state.pattern.pieces().len() + 1;
+    if count == 1 {
+        // A half piece in two panels is one with a seam down its middle.
+        return Vec::new();
+    }
+    let tale = format!("cut `{name}` in panels, {count} pieces in place of one");
     vec![site.made(Kind::Panels, draft, tale)]
 }

@@ -10,9 +10,6 @@ use crate::units::Length;
 /// The widest strip, of the piece's width, that a seam beside it hides.
 const HIDDEN_SHARE: f64 = 0.25;
 
-/// What a new seam takes on the piece beside what it misses, mm: an allowance, and room so that it does not miss again.
-const TAKES: f64 = 16.0;
-
 /// The piece in two: anywhere where it is not seen, else a strip beside a seam to itself, as under the arm.
 pub(super) fn pieced(site: &Site<'_>) -> Vec<Move> {
     let view = View::of(site.piece);
@@ -27,7 +24,7 @@ pub(super) fn pieced(site: &Site<'_>) -> Vec<Move> {
         (Piecing::BesideSeam, Lack::Length { .. }) => Vec::new(),
         (how, Lack::Width { .. }) => {
             let (left, right) = view.breadth();
-            let strip = site.lack.over() / halves(site) + TAKES;
+            let strip = site.must_give() - site.lack.over() * (1.0 - 1.0 / halves(site));
             if how == Piecing::BesideSeam && strip > HIDDEN_SHARE * (right - left) {
                 return Vec::new();
             }

@@ -5,7 +5,8 @@ use crate::cloth::{Selvedges, kept};
 use crate::pattern::{Copy, EdgeRef, Finish, Seam, Selvedge, Side};
 use crate::plan::draft::Draft;
 use crate::plan::moves::{Kind, Lack, Move, Site};
-use crate::plan::view::{View, named_within};
+use crate::plan::trial::untrue;
+use crate::plan::view::{View, named, named_within};
 use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
 use crate::tolerance::LAID_OVER;
 use crate::units::Length;
@@ -20,7 +21,8 @@ const ROOM: f64 = 0.2;
 /// 6 mm (1/4 in, the least that is sewn without a special machine).
 const NARROWER: [Option<f64>; 3] = [None, Some(9.0), Some(6.0)];
 
-/// Each seam of the piece that runs along the grain to another piece is moved into it, straight along the grain.
+/// Each seam that runs along the grain from the piece to another is moved into it, straight along the grain. The piece
+/// stays whole.
 pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
     let Lack::Width { gives, .. } = site.lack else { return Vec::new() };
     let mut moves = Vec::new();
@@ -28,10 +30,10 @@ pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
         if site.taste.stay.iter().any(|stay| stay.same_edge(&edge)) {
             continue;
         }
-        if site.may(Kind::SideSeam) {
+        if site.taste.wants(Kind::SideSeam) {
             moves.extend(with_allowance(site, &edge, &partner));
         }
-        if site.may(Kind::Selvedge) {
+        if site.taste.wants(Kind::Selvedge) {
             moves.extend(on_selvedge(site, &edge, &partner, gives));
         }
     }
@@ -57,34 +59,53 @@ fn seams_along(site: &Site<'_>) -> Vec<(EdgeRef, String)> {
     seams.flat_map(|seam| Side::BOTH.into_iter().filter_map(move |side| own(seam, side))).collect()
 }
 
-fn step(site: &Site<'_>, edge: &EdgeRef, width: f64) -> MoveSeam {
+fn step(site: &Site<'_>, edge: &EdgeRef) -> MoveSeam {
     MoveSeam {
         seam: edge.clone(),
         from: site.piece.name().clone(),
-        to_width: Some(named_within(width)),
+        to_width: None,
         by: None,
-        line: Some(SeamLine::Grain),
+        line: None,
         shaping: None,
         longer: None,
         match_at: None,
     }
 }
 
-/// The seam moved so that its allowance lies within the cloth.
+/// The seam moved so that its allowance lies within the cloth: straight along the grain, else beside the old one.
 fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move> {
     let name = site.piece.name();
-    let mut width = kept::kept_beside(&site.state.pattern, site.stock, edge, name).ok()?.keeps;
     let share = if site.piece.fold().is_some() { 0.5 } else { 1.0 };
+    let keeps = kept::kept_beside(&site.state.pattern, site.stock, edge, name).ok()?.keeps;
+    let grain = |less: f64| MoveSeam {
+        to_width: Some(named_within(keeps - less)),
+        line: Some(SeamLine::Grain),
+        ..step(site, edge)
+    };
+    let beside = |less: f64| MoveSeam {
+        by: Some(named(site.lack.over() * share + less + ROOM)),
+        line: Some(SeamLine::Seam),
+        ..step(site, edge)
+    };
+    let ways: [(&dyn Fn(f64) -> MoveSeam, &str); 2] =
+        [(&grain, "straight along the grain"), (&beside, "beside the old one")];
+    ways.into_iter().find_map(|(way, how)| {
+        let draft = narrowing(site, share, way)?;
+        let tale = format!("move the seam between `{name}` and `{partner}` into `{name}`, {how}");
+        Some(site.made(Kind::SideSeam, draft, tale))
+    })
+}
+
+/// The seam moved in a way, ever farther until the piece fits.
+fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Option<Draft> {
+    let mut less = 0.0;
     for _ in 0..TRIES {
-        let draft = site.draft().does(step(site, edge, width))?;
-        let found = site.fit_of(&draft, name)?;
+        let draft = site.draft().does(way(less))?;
+        let found = site.fit_of(&draft, site.piece.name())?;
         if found.fits() {
-            let tale = format!(
-                "move the seam between `{name}` and `{partner}` into `{name}`, straight along the grain"
-            );
-            return Some(site.made(Kind::SideSeam, draft, tale));
+            return is_true(site, &draft).then_some(draft);
         }
-        width -= found.lengthwise.too_wide() * share + ROOM;
+        less += found.lengthwise.too_wide() * share + ROOM;
     }
     None
 }
@@ -102,7 +123,16 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
         ease: None,
         name: None,
     };
-    let draft = site.draft().does(step(site, edge, gives / 2.0))?.does(lapped)?;
+    let (left, right) = View::of(site.piece).breadth();
+    if right - left <= gives / 2.0 {
+        return None;
+    }
+    let moved = MoveSeam {
+        to_width: Some(named_within(gives / 2.0)),
+        line: Some(SeamLine::Grain),
+        ..step(site, edge)
+    };
+    let draft = site.draft().does(moved)?.does(lapped)?;
     let draft = NARROWER.iter().find_map(|allowance| {
         let draft = match allowance {
             None => draft.clone(),
@@ -119,7 +149,7 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
 }
 
 fn is_true(site: &Site<'_>, draft: &Draft) -> bool {
-    crate::plan::trial::newly_untrue(&site.state.pattern, &draft.pattern) == 0
+    untrue(&draft.pattern).is_subset(&untrue(&site.state.pattern))
 }
 
 /// Narrower allowances on the edge of the piece that meets the selvedge and ends no hem, and on all that is sewn to it.
