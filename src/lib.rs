@@ -6,6 +6,7 @@ pub mod allowance;
 pub mod cloth;
 pub mod curve;
 pub mod pattern;
+pub mod plan;
 pub mod recut;
 pub mod resew;
 pub mod sheet;

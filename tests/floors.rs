@@ -18,6 +18,8 @@ const FLOORS: [(&str, &[&str]); 12] = [
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut"]),
     ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "cloth"]),
+    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
     (
         "cli",
         &[
@@ -31,6 +33,8 @@ const FLOORS: [(&str, &[&str]); 12] = [
             "recut",
             "resew",
             "cloth",
+            "cloth",
+            "plan",
             "show",
         ],
     ),

@@ -197,7 +197,7 @@ impl ProgressLine {
 }
 
 /// Why a layout cannot be looked for, as a failure.
-fn unlaid(file: &str, error: &LayError) -> Failure {
+pub fn unlaid(file: &str, error: &LayError) -> Failure {
     match error {
         LayError::Pattern(refusal) => Failure::refused(file, refusal),
         LayError::Unsound(what) => Failure::fault(format!("the layout does not hold: {what}")),

@@ -26,6 +26,8 @@ mod options;
 mod panic;
 mod part;
 mod picture;
+mod plan;
+mod plan_folder;
 mod print;
 mod recipe;
 mod recipe_fields;
@@ -74,6 +76,7 @@ enum Command {
     Check(check::Check),
     Fit(fit::Fit),
     Lay(lay::Lay),
+    Plan(plan::PlanCommand),
     Apply(apply::Apply),
     #[command(flatten)]
     Operation(operation::OperationCommand),
@@ -117,6 +120,8 @@ impl Command {
             Command::Fit(fit) => fit.run(messages, color),
             Command::Lay(lay) => lay.run(messages, loudness),
             Command::Apply(apply) => apply.run(messages, loudness),
+            Command::Plan(plan) => plan.run(messages, loudness),
+            Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
             Command::Picture(picture) => picture.run(messages),
             Command::Print(print) => print.run(messages),

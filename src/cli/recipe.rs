@@ -100,10 +100,18 @@ impl Recipe {
                 "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
                 "with" => {}
                 "step" => recipe.steps = steps(&context, value)?,
+        let mut said_none = false;
+        for (key, value) in table.get_ref() {
+            match key.get_ref().as_ref() {
+                "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
+                "step" => {
+                    recipe.steps = steps(text, folder, value)?;
+                    said_none = recipe.steps.is_empty();
+                }
                 other => return Err(unknown_key(text, key.span(), other)),
             }
         }
-        if recipe.steps.is_empty() {
+        if recipe.steps.is_empty() && !said_none {
             return Err(Failure::in_file(&text.file, "the recipe has no steps")
                 .way_out("begin one with [[step]], and name its operation: do = \"split\""));
         }

@@ -1,6 +1,7 @@
 //! What must hold of every pattern, whatever was done to it.
 
 use crate::pattern::{DartShape, Pattern, Piece};
+use crate::tolerance::SAME_POINT;
 use crate::tolerance::WELD;
 
 impl Pattern {
@@ -40,7 +41,7 @@ fn assert_piece_sound(piece: &Piece) {
     for notch in &piece.notches {
         let edge = piece.find_edge(&notch.edge).map(|id| piece.edge(id));
         assert!(
-            edge.is_some_and(|edge| (0.0..=edge.curve.length()).contains(&notch.at)),
+            edge.is_some_and(|edge| (-SAME_POINT..=edge.curve.length() + SAME_POINT).contains(&notch.at)),
             "{name}: notch {} is off its edge",
             notch.name
         );

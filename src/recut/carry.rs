@@ -150,7 +150,7 @@ fn carry_notches(index: usize, map: &[Mapped], part: &Part, piece: &mut Piece) {
         let Some(edge) = piece.find_edge(&mapped.new.edge) else { continue };
         let mut carried = notch.clone();
         carried.edge = mapped.new.edge.clone();
-        carried.at = mapped.carry(notch.at).min(piece.edge(edge).curve.length());
+        carried.at = mapped.carry(notch.at).clamp(0.0, piece.edge(edge).curve.length());
         if mapped.way == Travel::Anticlockwise {
             carried.tick.x = -carried.tick.x;
         }

@@ -10,6 +10,7 @@ mod fit;
 mod lay;
 mod ledger;
 mod pattern;
+mod plan;
 mod recut;
 mod resewn;
 
@@ -25,6 +26,7 @@ pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
+pub use plan::PlanReport;
 pub use recut::{PieceFate, RecutReport};
 pub use resewn::{ResewnGroupReport, ResewnReport};
 

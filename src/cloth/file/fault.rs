@@ -17,7 +17,7 @@ pub struct Fault {
 }
 
 impl Fault {
-    pub(super) fn new(
+    pub(crate) fn new(
         span: Range<usize>,
         what: impl Display,
         label: impl Display,

@@ -11,14 +11,14 @@ use crate::pattern::nearest;
 use crate::units::Length;
 
 /// A value and where it stands.
-pub(super) type Value<'a> = Spanned<DeValue<'a>>;
+pub(crate) type Value<'a> = Spanned<DeValue<'a>>;
 
 /// A table of the file whose keys are all known.
-pub(super) struct Fields<'a> {
+pub(crate) struct Fields<'a> {
     /// What it is called in messages: `[main]`.
-    pub(super) name: String,
+    pub(crate) name: String,
     /// Where it is named, or where it stands.
-    pub(super) span: Range<usize>,
+    pub(crate) span: Range<usize>,
     table: &'a DeTable<'a>,
 }
 
@@ -26,7 +26,7 @@ impl<'a> Fields<'a> {
     /// # Errors
     ///
     /// Refuses a key that is none of those known.
-    pub(super) fn of(
+    pub(crate) fn of(
         name: String,
         span: Range<usize>,
         table: &'a DeTable<'a>,
@@ -47,14 +47,14 @@ impl<'a> Fields<'a> {
         Ok(Fields { name, span, table })
     }
 
-    pub(super) fn get(&self, key: &str) -> Option<&'a Value<'a>> {
+    pub(crate) fn get(&self, key: &str) -> Option<&'a Value<'a>> {
         self.table.iter().find(|(found, _)| found.get_ref() == key).map(|(_, value)| value)
     }
 
     /// # Errors
     ///
     /// Refuses a table without the key.
-    pub(super) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, Fault> {
+    pub(crate) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, Fault> {
         self.get(key).ok_or_else(|| {
             let what = format!("{} needs `{key}`", self.name);
             Fault::new(self.span.clone(), what, format!("no `{key}`"), format!("add it: {key} = {example}"))
@@ -63,17 +63,17 @@ impl<'a> Fields<'a> {
 }
 
 /// The value as a table.
-pub(super) fn table<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a DeTable<'a>, Fault> {
+pub(crate) fn table<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a DeTable<'a>, Fault> {
     value.get_ref().as_table().ok_or_else(|| wrong(value, what, example))
 }
 
 /// The value as a list.
-pub(super) fn list<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a [Value<'a>], Fault> {
+pub(crate) fn list<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a [Value<'a>], Fault> {
     value.get_ref().as_array().map(|array| &array[..]).ok_or_else(|| wrong(value, what, example))
 }
 
 /// A fault of a value that is not of the sort that must stand there.
-pub(super) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
+pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
     let sort = match value.get_ref() {
         DeValue::String(_) => "a text",
         DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
@@ -86,7 +86,7 @@ pub(super) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
 }
 
 /// The value as a length with its unit.
-pub(super) fn length(value: &Value<'_>, what: &str) -> Result<Length, Fault> {
+pub(crate) fn length(value: &Value<'_>, what: &str) -> Result<Length, Fault> {
     let Some(text) = value.get_ref().as_str() else {
         return Err(wrong(value, what, "a length with its unit, in quotes: \"37cm\""));
     };
@@ -96,7 +96,7 @@ pub(super) fn length(value: &Value<'_>, what: &str) -> Result<Length, Fault> {
 }
 
 /// The value as two lengths: across, along.
-pub(super) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), Fault> {
+pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), Fault> {
     match list(value, what, example)? {
         [first, second] => Ok((length(first, what)?, length(second, what)?)),
         _ => Err(Fault::new(
@@ -109,7 +109,7 @@ pub(super) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Leng
 }
 
 /// The value as one of several words.
-pub(super) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, Fault> {
+pub(crate) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, Fault> {
     let known = || words.iter().map(|(word, _)| *word);
     let list = known().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ");
     let Some(text) = value.get_ref().as_str() else { return Err(wrong(value, &format!("`{key}`"), &list)) };
@@ -123,7 +123,7 @@ pub(super) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -
 }
 
 /// The value as a count from 1.
-pub(super) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, Fault> {
+pub(crate) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, Fault> {
     let number = match value.get_ref() {
         DeValue::Integer(number) => u32::from_str(&number.to_string()).ok(),
         _ => return Err(wrong(value, &format!("`{key}`"), &format!("a whole number from 1 to {most}"))),
@@ -135,7 +135,7 @@ pub(super) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, Faul
 }
 
 /// The value as a text that is not empty.
-pub(super) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, Fault> {
+pub(crate) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, Fault> {
     let text = value.get_ref().as_str().ok_or_else(|| wrong(value, &format!("`{key}`"), example))?;
     if text.is_empty() {
         return Err(Fault::new(

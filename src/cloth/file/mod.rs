@@ -21,7 +21,7 @@
 //! Everything else is refused, on its line.
 
 mod fault;
-mod fields;
+pub(crate) mod fields;
 mod read;
 mod tables;
 

@@ -1,0 +1,262 @@
+//! `plan`: where to add, move or turn which seam so that all of the pattern fits the cloth.
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Duration;
+
+use clap::{Args, ValueHint};
+use retrue::cloth::Stock;
+use retrue::cloth::lay::Limit;
+use retrue::cloth::layout::LayError;
+use retrue::cloth::picture;
+use retrue::pattern::Pattern;
+use retrue::plan::{Closest, Effort, Missing, News, PlanError, Planned, Taste, file, plan};
+use retrue::units::{Length, Unit};
+
+use crate::cli::errors::{Failure, Text};
+use crate::cli::exit::Exit;
+use crate::cli::fit::{ClothOptions, unfitted};
+use crate::cli::io::{self, Existing, LARGEST_RECIPE, Source};
+use crate::cli::lay::unlaid;
+use crate::cli::messages::{CAUTION, Loudness, Messages, counted};
+use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::plan_folder::PlanFolder;
+use crate::cli::report::{self, PlanReport};
+use crate::cli::table::{Align, Table};
+
+/// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
+const LAST_BEGUN: Duration = Duration::from_secs(45);
+
+/// How many things that are missing are told of.
+const MOST_MISSING: usize = 4;
+
+/// Find where to add, move or turn which seam so that all of the pattern fits the cloth.
+///
+/// Looks at side seams moved, centre and princess seams, darts run out, yokes, waist seams, panels, bands, sleeves in two,
+/// pieces put together where it is not seen, pieces across the grain or from other cloth. Each way that fits is true, laid,
+/// and written as a recipe for `apply` with its layout: 1.toml and 1.svg are the best. Exit code: 0 something fits, 1
+/// nothing does, and what would come closest, 2 refused.
+#[derive(Clone, Debug, Args)]
+#[command(name = "plan")]
+pub struct PlanCommand {
+    #[command(flatten)]
+    input: PatternArgument,
+    #[command(flatten)]
+    cloth: ClothOptions,
+    /// A plan file: what is not wanted, and what may be done.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, help_heading = "Taste")]
+    taste: Option<PathBuf>,
+    /// How many alternatives are offered, at most.
+    #[arg(long, value_name = "N", default_value = "5", value_parser = clap::value_parser!(u8).range(1..=20), help_heading = "Search")]
+    alternatives: u8,
+    /// Look at so many recuts, at most.
+    #[arg(long, value_name = "N", default_value = "1200", value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = "Search")]
+    recuts: u32,
+    /// Lay the best few for so many passes: the same seed and passes find the same plans, however long it takes.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
+    iterations: Option<u64>,
+    /// Another seed finds other layouts.
+    #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
+    seed: u64,
+    /// Write the recipes and layouts to this folder, whole or not at all.
+    #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath, help_heading = "Writing")]
+    output: Option<PathBuf>,
+    /// Replace the plans in the folder.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+    #[command(flatten)]
+    reading: ReadingOptions,
+    #[command(flatten)]
+    unit: UnitOptions,
+    #[command(flatten)]
+    form: FormOptions,
+}
+
+impl PlanCommand {
+    /// Plans, tells of it and writes it.
+    ///
+    /// # Errors
+    ///
+    /// The pattern, the cloth or the plan file cannot be read, or the plans cannot be written.
+    pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+        let (form, unit) = (self.form.form(), self.unit.unit());
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let folder = self.output.clone().map(|path| PlanFolder::new(path, existing)).transpose()?;
+        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let stock = self.cloth.cloth.read(Path::new(""))?;
+        let taste = self.taste.as_deref().map(|path| read_taste(path, &pattern)).transpose()?;
+        let mut line = ProgressLine::new(loudness);
+        let planned = plan(
+            &pattern,
+            &stock,
+            &taste.unwrap_or_default(),
+            self.cloth.grain_tolerance,
+            &self.effort(),
+            &mut |news| line.show(news),
+        );
+        line.clear();
+        let planned = planned.map_err(|error| unplanned(&name, &error))?;
+        let written = match &folder {
+            Some(folder) if !planned.alternatives.is_empty() => {
+                folder.write(&plans(&planned, &stock, unit).map_err(|error| unlaid(&name, &error))?)?
+            }
+            _ => Vec::new(),
+        };
+        let report = PlanReport::of(&name, &planned, &written);
+        match form {
+            Form::Json => report::print_json("plan", &report)?,
+            Form::Text => tell(&planned, &report, &pattern, &stock, unit, messages)?,
+        }
+        Ok(if report.fits { Exit::True } else { Exit::Untrue })
+    }
+
+    fn effort(&self) -> Effort {
+        let usual = Effort::default();
+        Effort {
+            seed: self.seed,
+            recuts: self.recuts as usize,
+            alternatives: usize::from(self.alternatives),
+            good: self.iterations.map_or(usual.good, Limit::Iterations),
+            deadline: self.iterations.is_none().then_some(LAST_BEGUN),
+            ..usual
+        }
+    }
+}
+
+fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
+    let source = Source::File(path.to_owned());
+    let text = String::from_utf8(source.read(LARGEST_RECIPE)?).map_err(|_| {
+        Failure::in_file(source.name(), "this is not UTF-8 text")
+            .way_out("save the plan file as plain UTF-8 text")
+    })?;
+    let text = Arc::new(Text { file: source.name(), source: text });
+    file::read(&text.source, pattern)
+        .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
+}
+
+/// The recipes and layouts of what was planned.
+fn plans(planned: &Planned, stock: &Stock, unit: Unit) -> Result<Vec<(String, String)>, LayError> {
+    let one = |alternative: &retrue::plan::Alternative| {
+        let layout = alternative.layout(stock)?;
+        Ok((alternative.recipe(), picture::layout(&layout, &alternative.laid, unit)))
+    };
+    planned.alternatives.iter().map(one).collect()
+}
+
+fn unplanned(file: &str, error: &PlanError) -> Failure {
+    match error {
+        PlanError::Fit(error) => unfitted(file, error),
+        PlanError::Lay(error) => unlaid(file, error),
+    }
+}
+
+fn tell(
+    planned: &Planned,
+    report: &PlanReport,
+    pattern: &Pattern,
+    stock: &Stock,
+    unit: Unit,
+    messages: &Messages,
+) -> Result<(), Failure> {
+    for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
+        messages.warning(format!(
+            "`{}` is cut from `{}`, of which there is none in the cloth: left out",
+            piece.name(),
+            piece.cloth
+        ));
+    }
+    if let Some(closest) = &planned.closest {
+        messages.untrue("nothing was found that fits");
+        messages.note(format!("what would come closest: {}", closest.sentence()));
+        missing(closest, unit).into_iter().for_each(|sentence| messages.note(sentence));
+        return Ok(());
+    }
+    io::print(&text(report, unit))?;
+    messages.note(CAUTION);
+    Ok(())
+}
+
+fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
+    let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
+    let sentence = |missing: &Missing| match missing {
+        Missing::Width { piece, by } => format!("the cloth is too narrow for `{piece}` by {}", show(*by)),
+        Missing::PieceLength { piece, by } => {
+            format!("the cloth is too short for `{piece}` by {}", show(*by))
+        }
+        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would do", show(*by)),
+        Missing::Room { cloth } => {
+            format!("there is not enough of the {cloth} cloth, or no room on it as it is")
+        }
+    };
+    let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
+    let more = closest.missing.len().saturating_sub(MOST_MISSING);
+    if more > 0 {
+        sentences.push(format!("so it is with {} more; --json tells of all", counted(more, "piece")));
+    }
+    sentences
+}
+
+/// The alternatives: a line of figures, and a sentence below it.
+fn text(report: &PlanReport, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
+    let mut rows = Table::new([Align::Right; 7]);
+    rows.row(
+        ["", "cost", "seams added", "off grain", "crosswise", "stripes lost", "used"].map(str::to_owned),
+    );
+    for one in &report.alternatives {
+        let used: Vec<String> =
+            one.used.iter().map(|used| format!("{} {}", used.cloth, show(used.used))).collect();
+        rows.row([
+            one.number.to_string(),
+            format!("{:.2}", one.cost),
+            format!("{:+}", one.seams_added),
+            one.edges_off_grain.to_string(),
+            one.crosswise.to_string(),
+            one.stripes_lost.to_string(),
+            used.join(", "),
+        ]);
+    }
+    let mut text = format!("{rows}\n");
+    for one in &report.alternatives {
+        text.push_str(&format!("{}: {}\n", one.number, one.sentence));
+    }
+    text.push_str(&format!(
+        "{} recuts looked at, {} fit by width and area, {} laid\n",
+        report.recuts, report.fitting, report.trials
+    ));
+    text
+}
+
+/// How far the planning has come, on a line of the terminal that is written over.
+struct ProgressLine {
+    shown: bool,
+    is_on: bool,
+}
+
+impl ProgressLine {
+    fn new(loudness: Loudness) -> ProgressLine {
+        ProgressLine { shown: false, is_on: loudness == Loudness::Usual && std::io::stderr().is_terminal() }
+    }
+
+    fn show(&mut self, news: News) {
+        if !self.is_on {
+            return;
+        }
+        self.shown = true;
+        let text = match news {
+            News::Searching { recuts, fitting } => {
+                format!("{recuts} recuts looked at, {fitting} fit by width and area")
+            }
+            News::Tried { trials, lie } => format!("{trials} laid quickly, {lie} lie"),
+            News::Laid { number, of } => format!("laid well: {number} of {of}"),
+        };
+        let _ = write!(std::io::stderr(), "\r\u{1b}[K{text}");
+    }
+
+    fn clear(&self) {
+        if self.shown {
+            let _ = write!(std::io::stderr(), "\r\u{1b}[K");
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! The folder of plans: written whole, or not at all.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::cli::errors::Failure;
+use crate::cli::io::{Existing, folder_of, unwritable};
+
+/// A folder that plans are to be written to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlanFolder {
+    path: PathBuf,
+    existing: Existing,
+}
+
+impl PlanFolder {
+    /// A folder that may be written to, before any work is done.
+    ///
+    /// # Errors
+    ///
+    /// It exists and may not be replaced; it holds other things than plans; its own folder does not exist.
+    pub fn new(path: PathBuf, existing: Existing) -> Result<PlanFolder, Failure> {
+        let folder = PlanFolder { path, existing };
+        folder.refuse_unwritable()?;
+        Ok(folder)
+    }
+
+    fn refuse_unwritable(&self) -> Result<(), Failure> {
+        let path = &self.path;
+        if fs::symlink_metadata(path).is_err() {
+            let around = folder_of(path);
+            return if around.is_dir() {
+                Ok(())
+            } else {
+                let what = format!("there is no folder `{}`", around.display());
+                Err(Failure::in_file(path.display(), what).way_out("make it first, or name another"))
+            };
+        }
+        let way_out = "name another folder with -o";
+        if !path.is_dir() || path.is_symlink() {
+            return Err(Failure::in_file(path.display(), "this exists and is not a folder").way_out(way_out));
+        }
+        let names = self.names()?;
+        if let Some(other) = names.iter().find(|name| !is_plan(name)) {
+            let what = format!("this folder holds other things than plans, as `{other}`");
+            return Err(Failure::in_file(path.display(), what).way_out(way_out));
+        }
+        if !names.is_empty() && self.existing == Existing::Keep {
+            return Err(Failure::in_file(path.display(), "this folder holds plans already")
+                .way_out("say --force to replace them, or name another with -o"));
+        }
+        Ok(())
+    }
+
+    fn names(&self) -> Result<Vec<String>, Failure> {
+        let entries = fs::read_dir(&self.path).map_err(|error| unwritable(&self.path, &error))?;
+        let mut names: Vec<String> = entries
+            .filter_map(|entry| Some(entry.ok()?.file_name().to_string_lossy().into_owned()))
+            .collect();
+        names.sort();
+        Ok(names)
+    }
+
+    /// Writes recipes and layouts as `1.toml`, `1.svg` and so on; gives their paths. The folder is made beside its place
+    /// and takes it at once.
+    ///
+    /// # Errors
+    ///
+    /// As [`PlanFolder::new`]; the disk is full; the folder around cannot be written to.
+    pub fn write(&self, plans: &[(String, String)]) -> Result<Vec<[String; 2]>, Failure> {
+        self.refuse_unwritable()?;
+        let failed = |error: &std::io::Error| unwritable(&self.path, error);
+        let part = tempfile::Builder::new()
+            .prefix(".retrue-")
+            .suffix(".part")
+            .tempdir_in(folder_of(&self.path))
+            .map_err(|error| failed(&error))?;
+        let inside = part.path().join("plans");
+        fs::create_dir(&inside).map_err(|error| failed(&error))?;
+        let mut paths = Vec::new();
+        for (i, (recipe, layout)) in plans.iter().enumerate() {
+            let names = [format!("{}.toml", i + 1), format!("{}.svg", i + 1)];
+            for (name, content) in names.iter().zip([recipe, layout]) {
+                fs::write(inside.join(name), content).map_err(|error| failed(&error))?;
+            }
+            paths.push(names.map(|name| self.path.join(name).display().to_string()));
+        }
+        if self.path.exists() {
+            fs::rename(&self.path, part.path().join("old")).map_err(|error| failed(&error))?;
+        }
+        if let Err(error) = fs::rename(&inside, &self.path) {
+            let _ = fs::rename(part.path().join("old"), &self.path);
+            return Err(failed(&error));
+        }
+        Ok(paths)
+    }
+}
+
+/// Whether a file is named as a plan is: `1.toml`, `12.svg`.
+fn is_plan(name: &str) -> bool {
+    let path = Path::new(name);
+    let number = path.file_stem().is_some_and(|stem| {
+        stem.to_str().is_some_and(|stem| !stem.is_empty() && stem.bytes().all(|byte| byte.is_ascii_digit()))
+    });
+    number && path.extension().is_some_and(|extension| extension == "toml" || extension == "svg")
+}

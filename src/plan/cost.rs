@@ -1,0 +1,79 @@
+//! What a change costs in the eyes of who will wear it. One is a plain new seam down the body.
+
+use crate::pattern::{Pattern, Seam};
+use crate::plan::{Figures, Kind, Seen};
+
+/// What an alternative costs, part by part; less is better.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Cost {
+    /// The changes themselves: new seams weighted by how they are seen.
+    pub changes: f64,
+    /// Edges off the grain, and pieces cut across.
+    pub off_grain: f64,
+    /// Seams whose stripes cannot meet any more.
+    pub stripes: f64,
+    /// Cloth used.
+    pub cloth: f64,
+}
+
+impl Cost {
+    /// All of it.
+    #[must_use]
+    pub fn total(&self) -> f64 {
+        self.changes + self.off_grain + self.stripes + self.cloth
+    }
+
+    /// The cost of changes with what came of them.
+    pub(super) fn of(changes: f64, figures: &Figures) -> Cost {
+        let length: f64 = figures.used.iter().map(|used| used.used).sum();
+        Cost {
+            changes,
+            off_grain: OFF_GRAIN * f64::from(figures.edges_off_grain) + ACROSS * f64::from(figures.crosswise),
+            stripes: STRIPES_LOST * f64::from(figures.stripes_lost),
+            cloth: PER_METRE * length / 1000.0,
+        }
+    }
+}
+
+/// An edge off the grain will grow: a quarter of a seam, since it can be stayed.
+const OFF_GRAIN: f64 = 0.25;
+
+/// A piece across the grain hangs and wears otherwise.
+const ACROSS: f64 = 0.2;
+
+/// Stripes that part at a seam are seen as far as the seam is.
+const STRIPES_LOST: f64 = 0.5;
+
+/// A metre of cloth: it decides only between plans that look alike.
+const PER_METRE: f64 = 0.1;
+
+/// The cost of a change: what each seam that it adds is seen, and what it does besides.
+pub(super) fn of_move(kind: Kind, seen: Seen, added: i64) -> f64 {
+    let (each, once) = match kind {
+        Kind::SideSeam => (1.0, 0.8),
+        Kind::Selvedge => (1.0, 1.2),
+        Kind::Centre => (0.9, 0.0),
+        Kind::Princess => (0.6, 0.0),
+        Kind::DartSeam => (0.6, 0.0),
+        Kind::StyleLine => (0.7, 0.0),
+        Kind::Yoke => (0.9, 0.0),
+        Kind::Waist => (1.0, 0.0),
+        Kind::Panels => (1.3, 0.0),
+        Kind::Band => (0.9, 0.0),
+        Kind::Crosswise => (0.0, 0.3),
+        Kind::TwoPiece => (0.5, 0.0),
+        Kind::Piecing => (0.5, 0.1),
+        Kind::Companion => (0.0, 0.4),
+    };
+    seen.weight() * (each * added.max(0) as f64 + once)
+}
+
+/// How many seams there are to sew on the garment.
+pub(super) fn seams_of(pattern: &Pattern) -> i64 {
+    let times = |seam: &Seam| {
+        let piece = pattern.find(&seam.first.edges()[0].edge.piece);
+        let times = piece.map_or(1, |piece| i64::from(piece.times()));
+        if seam.is_to_own_mirror() { (times / 2).max(1) } else { times }
+    };
+    pattern.seams().iter().map(times).sum()
+}

@@ -1,0 +1,47 @@
+//! A recut being made, step by step.
+
+use crate::pattern::{Pattern, PieceName};
+use crate::recut::{Step, Told};
+
+/// A recut being made: the pattern as it is so far, and the steps that led to it.
+#[derive(Clone, Debug)]
+pub(super) struct Draft {
+    pub(super) pattern: Pattern,
+    pub(super) steps: Vec<Step>,
+    /// Pieces that were made, and of what.
+    pub(super) made: Vec<(PieceName, Vec<PieceName>)>,
+}
+
+impl Draft {
+    pub(super) fn of(pattern: &Pattern) -> Draft {
+        Draft { pattern: pattern.clone(), steps: Vec::new(), made: Vec::new() }
+    }
+
+    /// Does a step; none where it is refused, or has nothing to do.
+    pub(super) fn does(mut self, step: impl Into<Step>) -> Option<Draft> {
+        let step = step.into();
+        let recut = step.apply(&self.pattern).ok()?;
+        if recut.told.iter().any(|told| matches!(told, Told::NothingToDo { .. })) {
+            return None;
+        }
+        self.made.extend(recut.told.iter().filter_map(|told| match told {
+            Told::PieceMade { piece, from } => Some((piece.clone(), from.clone())),
+            _ => None,
+        }));
+        self.pattern = recut.pattern;
+        self.steps.push(step);
+        Some(self)
+    }
+
+    /// The names of the pieces that the last steps made of a piece, in the order of the sheet; the piece itself where it
+    /// still is there.
+    pub(super) fn parts_of(&self, piece: &PieceName) -> Vec<PieceName> {
+        let mut parts = vec![piece.clone()];
+        for (made, from) in &self.made {
+            if from.iter().any(|from| parts.contains(from)) && !parts.contains(made) {
+                parts.push(made.clone());
+            }
+        }
+        self.pattern.pieces().map(|piece| piece.name().clone()).filter(|name| parts.contains(name)).collect()
+    }
+}

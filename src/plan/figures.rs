@@ -1,0 +1,129 @@
+//! What came of a recut, in figures.
+
+use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
+use crate::cloth::{Stock, StripesAlong};
+use crate::curve::Vec2;
+use crate::pattern::{EdgeRef, Pattern, PieceName};
+use crate::plan::cost::seams_of;
+use crate::tolerance::OFF_GRAIN_WARNED;
+
+/// What came of a recut, in figures.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Figures {
+    /// How many more seams there are to sew on the garment.
+    pub seams_added: i64,
+    /// Seamlines that came off the grain by more than 3°: of new and moved seams, and of parts that were turned.
+    pub edges_off_grain: u32,
+    /// Pieces that are cut across the grain that they had.
+    pub crosswise: u32,
+    /// Seams whose stripes cannot meet, more than before.
+    pub stripes_lost: u32,
+    /// Pieces that are cut from another cloth than before.
+    pub companion: Vec<PieceName>,
+    /// What is used of each length of cloth.
+    pub used: Vec<LengthUsed>,
+}
+
+/// How much of a length of cloth is used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LengthUsed {
+    /// The cloth, and which part of it.
+    pub name: String,
+    /// The length used, mm.
+    pub used: f64,
+    /// How long it is, mm.
+    pub length: f64,
+    /// The rectangle left over at its end, mm across and along.
+    pub leftover: Option<(f64, f64)>,
+}
+
+/// The figures of a recut that was laid.
+///
+/// # Errors
+///
+/// As [`Layout::of`].
+pub fn figures(before: &Pattern, after: &Pattern, stock: &Stock, laid: &Laid) -> Result<Figures, LayError> {
+    let layout = Layout::of(after, stock, Wish::default())?;
+    let grounds = layout.grounds.iter().zip(&laid.uses).filter(|(_, usage)| usage.copies > 0);
+    let used = grounds.map(|(ground, usage)| LengthUsed {
+        name: ground.name(),
+        used: usage.used,
+        length: ground.size().1,
+        leftover: usage.leftover,
+    });
+    let lost = parting_seams(after, stock).saturating_sub(parting_seams(before, stock));
+    Ok(Figures {
+        seams_added: seams_of(after) - seams_of(before),
+        edges_off_grain: edges_off_grain(before, after),
+        crosswise: crosswise(before, after, &layout, laid),
+        stripes_lost: u32::try_from(lost).unwrap_or(u32::MAX),
+        companion: companion(before, after),
+        used: used.collect(),
+    })
+}
+
+/// The seamlines that the steps since left off the grain.
+fn edges_off_grain(before: &Pattern, after: &Pattern) -> u32 {
+    let since = || after.record.steps.iter().skip(before.record.steps.len());
+    let mut edges: Vec<&EdgeRef> =
+        since().flat_map(|step| &step.new_seams).flat_map(|seam| [&seam.first, &seam.second]).collect();
+    edges.dedup();
+    let off = edges.iter().filter(|edge| is_off_grain(after, edge)).count();
+    let turned = since().flat_map(|step| &step.moved).filter(|moved| {
+        // What is turned square to its grain is cut across, and not off the grain.
+        moved.off_grain > OFF_GRAIN_WARNED && moved.off_grain < 90.0 - OFF_GRAIN_WARNED
+    });
+    u32::try_from(off + turned.count()).unwrap_or(u32::MAX)
+}
+
+fn is_off_grain(pattern: &Pattern, edge: &EdgeRef) -> bool {
+    let Ok((piece, id)) = pattern.edge(edge) else { return false };
+    let curve = &piece.edge(id).curve;
+    let (chord, grain) = (curve.end() - curve.start(), piece.grain_or_down());
+    let (along, across) = (chord.dot(grain).abs(), chord.cross(grain).abs());
+    along.min(across).atan2(along.max(across)).to_degrees() > OFF_GRAIN_WARNED
+}
+
+/// How many pieces lie across the grain that they had before: turned, or laid so, but not both.
+fn crosswise(before: &Pattern, after: &Pattern, layout: &Layout<'_>, laid: &Laid) -> u32 {
+    let mut found: Vec<&PieceName> = Vec::new();
+    for lying in &laid.lying {
+        let name = &layout.copies[lying.copy].piece;
+        let Some(piece) = after.find(name) else { continue };
+        let turned =
+            before.find(name).is_some_and(|old| is_across(old.grain_or_down(), piece.grain_or_down()));
+        let laid_across = is_across(lying.motion.apply_vec(piece.grain_or_down()), Vec2::new(0.0, 1.0));
+        if turned != laid_across && !found.contains(&name) {
+            found.push(name);
+        }
+    }
+    u32::try_from(found.len()).unwrap_or(u32::MAX)
+}
+
+fn is_across(a: Vec2, b: Vec2) -> bool {
+    a.cross(b).abs() > a.dot(b).abs()
+}
+
+/// The pieces whose cloth is another than before.
+fn companion(before: &Pattern, after: &Pattern) -> Vec<PieceName> {
+    let changed =
+        after.pieces().filter(|piece| before.find(piece.name()).is_some_and(|old| old.cloth != piece.cloth));
+    changed.map(|piece| piece.name().clone()).collect()
+}
+
+/// How many seams of striped cloth cannot have their stripes met.
+fn parting_seams(pattern: &Pattern, stock: &Stock) -> usize {
+    let striped = stock
+        .cloths()
+        .any(|cloth| cloth.stripes().iter().any(|stripes| stripes.along == StripesAlong::Width));
+    if !striped {
+        return 0;
+    }
+    let parts = |edge: &EdgeRef| {
+        let wish = Wish { matches: vec![edge.clone()], ..Wish::default() };
+        Layout::of(pattern, stock, wish)
+            .is_ok_and(|layout| !layout.seams.iter().all(|seam| seam.is_worth_it()))
+    };
+    let edges = pattern.seams().iter().map(|seam| &seam.first.edges()[0].edge);
+    edges.filter(|edge| parts(edge)).count()
+}

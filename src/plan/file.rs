@@ -1,0 +1,96 @@
+//! The plan file: limits of taste. Everything that it does not know is refused, on its line.
+//!
+//! ```toml
+//! whole = ["collar"]               # pieces that must stay whole
+//! unwanted = ["princess", "yoke"]  # kinds of change that are not wanted
+//! stay = ["front.side"]            # seams that must stay where they are
+//! crosswise = ["collar", "cuff"]   # may be cut crosswise
+//! companion = ["front-facing"]     # may be cut from another cloth; otherwise what is not seen
+//! pieced = ["belt"]                # may be pieced; otherwise what is not seen, and beside a seam that hides it
+//! most-new-seams = 4
+//! ```
+
+use clap::ValueEnum;
+use toml::de::DeTable;
+
+use crate::cloth::file::Fault;
+use crate::cloth::file::fields::{self, Fields, Value};
+use crate::pattern::{EdgeRef, Pattern, PieceName};
+use crate::plan::{Kind, Taste};
+
+const KEYS: [&str; 7] = ["whole", "unwanted", "stay", "crosswise", "companion", "pieced", "most-new-seams"];
+
+/// The most that may be said for new seams.
+const MOST_SEAMS: u32 = 99;
+
+const PIECES: &str = "names of pieces: [\"collar\", \"cuff\"]";
+
+/// Reads the text of a plan file for a pattern.
+///
+/// # Errors
+///
+/// Whatever is not as above, with its place in the text; a piece or edge that the pattern does not have.
+pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, Fault> {
+    let root = DeTable::parse(text).map_err(|error| {
+        let span = error.span().unwrap_or(0..0);
+        Fault::new(span, "this is not a plan file", error.message(), "write it as TOML")
+    })?;
+    let fields = Fields::of("a plan file".to_owned(), root.span(), root.get_ref(), &KEYS)?;
+    let pieces = |key: &str| -> Result<Option<Vec<PieceName>>, Fault> {
+        fields.get(key).map(|value| pieces_named(value, key, pattern)).transpose()
+    };
+    let kinds: Vec<(String, Kind)> = Kind::value_variants()
+        .iter()
+        .filter_map(|kind| Some((kind.to_possible_value()?.get_name().to_owned(), *kind)))
+        .collect();
+    let words: Vec<(&str, Kind)> = kinds.iter().map(|(word, kind)| (word.as_str(), *kind)).collect();
+    let unwanted = match fields.get("unwanted") {
+        None => Vec::new(),
+        Some(value) => fields::list(value, "`unwanted`", "kinds of change: [\"princess\", \"yoke\"]")?
+            .iter()
+            .map(|word| fields::word(word, "unwanted", &words))
+            .collect::<Result<_, _>>()?,
+    };
+    let stay = match fields.get("stay") {
+        None => Vec::new(),
+        Some(value) => fields::list(value, "`stay`", "edges of seams: [\"front.side\"]")?
+            .iter()
+            .map(|edge| edge_named(edge, pattern))
+            .collect::<Result<_, _>>()?,
+    };
+    let most = fields.get("most-new-seams");
+    Ok(Taste {
+        whole: pieces("whole")?.unwrap_or_default(),
+        unwanted,
+        stay,
+        crosswise: pieces("crosswise")?.unwrap_or_default(),
+        companion: pieces("companion")?,
+        pieced: pieces("pieced")?,
+        most_new_seams: most.map(|value| fields::count(value, "most-new-seams", MOST_SEAMS)).transpose()?,
+    })
+}
+
+fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<PieceName>, Fault> {
+    fields::list(value, &format!("`{key}`"), PIECES)?
+        .iter()
+        .map(|name| {
+            let asked = fields::text(name, key, PIECES)?;
+            let unknown = |what: String, way_out: String| Fault::new(name.span(), what, "not known", way_out);
+            let named: PieceName = asked
+                .parse()
+                .map_err(|error| unknown(format!("`{asked}` cannot name a piece"), format!("{error}")))?;
+            pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
+            Ok(named)
+        })
+        .collect()
+}
+
+fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, Fault> {
+    let asked = fields::text(value, "stay", "an edge: \"front.side\"")?;
+    let unknown = |what: String, way_out: String| Fault::new(value.span(), what, "not known", way_out);
+    let edge: EdgeRef = asked
+        .parse()
+        .map_err(|error| unknown(format!("`{asked}` cannot name an edge"), format!("{error}")))?;
+    pattern.edge(&edge).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
+    Ok(edge)
+}

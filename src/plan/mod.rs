@@ -1,0 +1,43 @@
+//! Where to add, move or turn which seam so that all of a pattern fits the cloth at hand.
+//!
+//! ```text
+//! Pattern, Stock, Taste
+//!   └─ needs ──> what does not fit, and by how much          (need)
+//!        └─ moves ──> recuts that could serve a need         (moves/, each made with Step::apply)
+//!             └─ search ──> sets of moves that fit by width and area, best first, the rest pruned
+//!                  └─ trials ──> laid quickly, the best few well
+//!                       └─ Planned: alternatives, ranked; or what would come closest
+//! ```
+//!
+//! All of it goes by geometry, seams, darts and levels; what a piece is called is no more than a hint of whether it is
+//! seen. May use `cloth`, `recut`, `truing` and what they use.
+
+mod alternative;
+mod closest;
+mod cost;
+mod draft;
+mod effort;
+mod figures;
+pub mod file;
+mod moves;
+mod need;
+mod planning;
+mod recipe;
+mod search;
+mod seen;
+mod state;
+mod taste;
+mod trial;
+mod view;
+
+pub use alternative::Alternative;
+pub use closest::{Closest, Missing};
+pub use cost::Cost;
+pub use effort::{Effort, News};
+pub use figures::{Figures, LengthUsed, figures};
+pub use moves::Kind;
+pub use planning::{PlanError, Planned, plan};
+pub use search::{Prospects, prospects};
+pub use seen::Seen;
+pub use state::Done;
+pub use taste::Taste;

@@ -1,0 +1,47 @@
+//! Bands: borders of even depth cut off along an edge.
+
+use crate::pattern::{EdgeId, Finish, Seam};
+use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::view::{View, named};
+use crate::recut::AddBand;
+
+/// The deepest that a border still is one, mm: beyond that it is a panel.
+const DEEPEST: f64 = 150.0;
+
+/// The least depth that can be sewn and turned, mm.
+const LEAST: f64 = 20.0;
+
+/// A border along each edge that stands across the way the piece misses.
+pub(super) fn banded(site: &Site<'_>) -> Vec<Move> {
+    if !site.may(Kind::Band) || site.piece.fold().is_some_and(|_| matches!(site.lack, Lack::Width { .. })) {
+        return Vec::new();
+    }
+    let depth = site.must_give().max(LEAST);
+    if depth > DEEPEST {
+        return Vec::new();
+    }
+    let (view, name) = (View::of(site.piece), site.piece.name());
+    let stands = |id: &EdgeId| view.runs_along(*id) == matches!(site.lack, Lack::Width { .. });
+    let edges = site.piece.edge_ids().filter(|id| ends_garment(site, *id)).filter(stands);
+    let band = |id: EdgeId| {
+        let edge = site.piece.edge(id).name.clone();
+        let tale = format!("cut a band off `{name}` along the {edge}");
+        let step = AddBand { piece: name.clone(), edge, depth: named(depth), name: None };
+        site.draft().does(step).map(|draft| site.made(Kind::Band, draft, tale))
+    };
+    edges.filter_map(band).collect()
+}
+
+/// Whether the garment ends at an edge: it is turned up or bound, or sewn only to pieces that lie under it.
+fn ends_garment(site: &Site<'_>, id: EdgeId) -> bool {
+    let edge = site.piece.edge(id);
+    let own = site.piece.edge_ref(id);
+    let layered = |seam: &Seam| seam.first.edges()[0].travel == seam.second.edges()[0].travel;
+    match edge.finish {
+        Finish::Hem | Finish::Free => true,
+        Finish::Fold => false,
+        Finish::Seam => {
+            site.state.pattern.seams().iter().filter(|seam| seam.side_of(&own).is_some()).all(layered)
+        }
+    }
+}

@@ -1,0 +1,48 @@
+//! A seam in place of a fold.
+
+use crate::pattern::{ClothName, PieceName};
+use crate::plan::draft::Draft;
+use crate::plan::moves::{Kind, Lack, Move, Setting, Site};
+use crate::plan::state::State;
+use crate::plan::view::View;
+use crate::recut::OpenCentre;
+
+/// A seam down the fold where the piece is too wide across it.
+pub(super) fn opened(site: &Site<'_>) -> Vec<Move> {
+    let Some(fold) = site.piece.fold().filter(|_| site.may(Kind::Centre)) else { return Vec::new() };
+    let along = View::of(site.piece).runs_along(fold);
+    if along != matches!(site.lack, Lack::Width { .. }) {
+        return Vec::new();
+    }
+    let name = site.piece.name();
+    let made = seamed(site.draft(), name);
+    made.map(|(draft, tale)| site.made(Kind::Centre, draft, tale)).into_iter().collect()
+}
+
+fn seamed(draft: Draft, name: &PieceName) -> Option<(Draft, String)> {
+    let draft = draft.does(OpenCentre { piece: name.clone(), edge: None })?;
+    Some((draft, format!("cut `{name}` in two with a seam down the middle in place of the fold")))
+}
+
+/// How many half pieces are opened by themselves where a layout is not found: the largest leave the most beside them.
+const LARGEST: usize = 3;
+
+/// The largest half pieces of a cloth with a seam in place of the fold, each by itself: two halves lie closer than a
+/// whole.
+pub(super) fn eased(state: &State, cloth: &ClothName, setting: Setting<'_>) -> Vec<Move> {
+    let mut pieces: Vec<_> = state.fit.pieces.iter().filter(|piece| piece.cloth == *cloth).collect();
+    pieces.sort_by(|a, b| b.area.total_cmp(&a.area));
+    let half = pieces.into_iter().filter(|piece| {
+        state
+            .pattern
+            .find(&piece.piece)
+            .is_some_and(|piece| piece.fold().is_some_and(|fold| View::of(piece).runs_along(fold)))
+    });
+    let may = half.filter(|piece| setting.taste.may_cut(&state.root(&piece.piece), Kind::Centre));
+    let open = |name: &PieceName| {
+        let (draft, tale) = seamed(Draft::of(&state.pattern), name)?;
+        let root = state.root(name);
+        Some(Move { kind: Kind::Centre, seen: setting.seen(&root), root, draft, tale })
+    };
+    may.take(LARGEST).filter_map(|piece| open(&piece.piece)).collect()
+}

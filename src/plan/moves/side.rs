@@ -1,0 +1,173 @@
+//! A side seam moved into the piece that is too wide.
+
+use crate::allowance::cutting_lines;
+use crate::cloth::{Selvedges, kept};
+use crate::pattern::{Copy, EdgeRef, Finish, Seam, Selvedge, Side};
+use crate::plan::draft::Draft;
+use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::trial::untrue;
+use crate::plan::view::{View, named, named_within};
+use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
+use crate::tolerance::LAID_OVER;
+use crate::units::Length;
+
+/// How often the kept width is lessened, where a slanting neighbour's allowance still reaches past the cloth.
+const TRIES: usize = 3;
+
+/// Room beyond what was missed, mm, so that the next try does not miss by rounding.
+const ROOM: f64 = 0.2;
+
+/// Allowances that are tried on the edges beside a selvedge where the cloth ends close by: as they are, 9 mm (3/8 in),
+/// 6 mm (1/4 in, the least that is sewn without a special machine).
+const NARROWER: [Option<f64>; 3] = [None, Some(9.0), Some(6.0)];
+
+/// Each seam that runs along the grain from the piece to another is moved into it, straight along the grain. The piece
+/// stays whole.
+pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
+    let Lack::Width { gives, .. } = site.lack else { return Vec::new() };
+    let mut moves = Vec::new();
+    for (edge, partner) in seams_along(site) {
+        if site.taste.stay.iter().any(|stay| stay.same_edge(&edge)) {
+            continue;
+        }
+        if site.taste.wants(Kind::SideSeam) {
+            moves.extend(with_allowance(site, &edge, &partner));
+        }
+        if site.taste.wants(Kind::Selvedge) {
+            moves.extend(on_selvedge(site, &edge, &partner, gives));
+        }
+    }
+    moves
+}
+
+/// The piece's edges that are sewn to other pieces and run along the grain, one for each seam, and what they are sewn to.
+fn seams_along(site: &Site<'_>) -> Vec<(EdgeRef, String)> {
+    let view = View::of(site.piece);
+    let name = site.piece.name();
+    let own = |seam: &Seam, side: Side| {
+        let runs = seam.side(side).edges();
+        let all_own = runs.iter().all(|run| run.edge.piece == *name && run.edge.copy == Copy::Drawn);
+        let other = seam.side(side.other()).edges();
+        let one = &other[0].edge.piece;
+        let apart = one != name && other.iter().all(|run| run.edge.piece == *one);
+        let along =
+            runs.iter().all(|run| site.piece.find_edge(&run.edge.edge).is_some_and(|id| view.runs_along(id)));
+        let layered = runs[0].travel == other[0].travel;
+        (all_own && apart && along && !layered).then(|| (runs[0].edge.clone(), one.to_string()))
+    };
+    let seams = site.state.pattern.seams().iter();
+    seams.flat_map(|seam| Side::BOTH.into_iter().filter_map(move |side| own(seam, side))).collect()
+}
+
+fn step(site: &Site<'_>, edge: &EdgeRef) -> MoveSeam {
+    MoveSeam {
+        seam: edge.clone(),
+        from: site.piece.name().clone(),
+        to_width: None,
+        by: None,
+        line: None,
+        shaping: None,
+        longer: None,
+        match_at: None,
+    }
+}
+
+/// The seam moved so that its allowance lies within the cloth: straight along the grain, else beside the old one.
+fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move> {
+    let name = site.piece.name();
+    let share = if site.piece.fold().is_some() { 0.5 } else { 1.0 };
+    let keeps = kept::kept_beside(&site.state.pattern, site.stock, edge, name).ok()?.keeps;
+    let grain = |less: f64| MoveSeam {
+        to_width: Some(named_within(keeps - less)),
+        line: Some(SeamLine::Grain),
+        ..step(site, edge)
+    };
+    let beside = |less: f64| MoveSeam {
+        by: Some(named(site.lack.over() * share + less + ROOM)),
+        line: Some(SeamLine::Seam),
+        ..step(site, edge)
+    };
+    let ways: [(&dyn Fn(f64) -> MoveSeam, &str); 2] =
+        [(&grain, "straight along the grain"), (&beside, "beside the old one")];
+    ways.into_iter().find_map(|(way, how)| {
+        let draft = narrowing(site, share, way)?;
+        let tale = format!("move the seam between `{name}` and `{partner}` into `{name}`, {how}");
+        Some(site.made(Kind::SideSeam, draft, tale))
+    })
+}
+
+/// The seam moved in a way, ever farther until the piece fits.
+fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Option<Draft> {
+    let mut less = 0.0;
+    for _ in 0..TRIES {
+        let draft = site.draft().does(way(less))?;
+        let found = site.fit_of(&draft, site.piece.name())?;
+        if found.fits() {
+            return is_true(site, &draft).then_some(draft);
+        }
+        less += found.lengthwise.too_wide() * share + ROOM;
+    }
+    None
+}
+
+/// The seam moved so that the selvedge is the edge, lapped over the other piece: only of a half piece, which lies from
+/// selvedge to selvedge.
+fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Option<Move> {
+    site.piece.fold().filter(|_| site.cloth.selvedges == Selvedges::Both)?;
+    let name = site.piece.name();
+    let lapped = SetEdge {
+        edge: edge.clone(),
+        finish: Some(Finish::Free),
+        selvedge: Some(Selvedge::Yes),
+        sewn_to: None,
+        ease: None,
+        name: None,
+    };
+    let (left, right) = View::of(site.piece).breadth();
+    if right - left <= gives / 2.0 {
+        return None;
+    }
+    let moved = MoveSeam {
+        to_width: Some(named_within(gives / 2.0)),
+        line: Some(SeamLine::Grain),
+        ..step(site, edge)
+    };
+    let draft = site.draft().does(moved)?.does(lapped)?;
+    let draft = NARROWER.iter().find_map(|allowance| {
+        let draft = match allowance {
+            None => draft.clone(),
+            Some(allowance) => narrowed(draft.clone(), edge, *allowance)?,
+        };
+        let fits = site.fit_of(&draft, name)?.lengthwise.width <= gives + LAID_OVER;
+        (fits && cutting_lines(&draft.pattern).is_ok() && is_true(site, &draft)).then_some(draft)
+    })?;
+    let tale = format!(
+        "cut `{name}` from selvedge to selvedge and let `{partner}` take what it gives at the side, the selvedge lapped \
+         over the seam"
+    );
+    Some(site.made(Kind::Selvedge, draft, tale))
+}
+
+fn is_true(site: &Site<'_>, draft: &Draft) -> bool {
+    untrue(&draft.pattern).is_subset(&untrue(&site.state.pattern))
+}
+
+/// Narrower allowances on the edge of the piece that meets the selvedge and ends no hem, and on all that is sewn to it.
+fn narrowed(draft: Draft, edge: &EdgeRef, allowance: f64) -> Option<Draft> {
+    let (piece, id) = draft.pattern.edge(edge).ok()?;
+    let beside = [piece.previous(id), piece.next(id)];
+    let beside = beside.into_iter().filter(|id| piece.edge(*id).finish == Finish::Seam);
+    let mut edges: Vec<String> = Vec::new();
+    for id in beside {
+        let own = piece.edge_ref(id);
+        let seams = draft.pattern.seams().iter().filter(|seam| seam.side_of(&own).is_some());
+        for run in seams.flat_map(Seam::edges) {
+            let named = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone()).to_string();
+            if !edges.contains(&named) {
+                edges.push(named);
+            }
+        }
+    }
+    let edges: EdgeChoice = edges.join(", ").parse().ok()?;
+    draft.does(SetAllowance { edges, allowance: Length::from_mm(allowance) })
+}

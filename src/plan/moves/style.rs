@@ -1,0 +1,23 @@
+//! Seams along lines that are drawn on the piece.
+
+use crate::pattern::Line;
+use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::view::View;
+use crate::recut::Split;
+
+/// A seam along each line that divides the piece the way it misses.
+pub(super) fn along_lines(site: &Site<'_>) -> Vec<Move> {
+    if !site.may(Kind::StyleLine) {
+        return Vec::new();
+    }
+    let (view, name) = (View::of(site.piece), site.piece.name());
+    let serves = |along: bool| along == matches!(site.lack, Lack::Width { .. });
+    let lines = site.piece.style_lines.iter().filter(|line| serves(view.curve_runs_along(&line.curve)));
+    let cut = |line: &crate::pattern::StyleLine| {
+        let step =
+            Split { piece: name.clone(), line: Line::Style(line.name.clone()), names: None, allowance: None };
+        let tale = format!("cut `{name}` along its {}", line.name);
+        site.draft().does(step).map(|draft| site.made(Kind::StyleLine, draft, tale))
+    };
+    lines.filter_map(cut).collect()
+}

@@ -1,0 +1,203 @@
+//! From a pattern, the cloth and limits of taste to ranked alternatives.
+
+use std::time::Instant;
+
+use crate::cloth::Stock;
+use crate::cloth::fit::FitError;
+use crate::cloth::layout::{Laid, LayError, Verdict};
+use crate::pattern::{ClothName, Pattern};
+use crate::plan::closest::{Closest, of_length, of_needs};
+use crate::plan::figures::figures;
+use crate::plan::moves::{Setting, serving};
+use crate::plan::need::Need;
+use crate::plan::search::{prospects, sight};
+use crate::plan::state::State;
+use crate::plan::trial::Table;
+use crate::plan::{Alternative, Cost, Effort, News, Taste};
+
+/// What came of planning.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// What fits, best first.
+    pub alternatives: Vec<Alternative>,
+    /// What would come closest where nothing fits.
+    pub closest: Option<Closest>,
+    /// Recuts looked at.
+    pub recuts: usize,
+    /// How many of them fit by width and area.
+    pub fitting: usize,
+    /// How many were laid.
+    pub trials: usize,
+}
+
+/// Why nothing can be planned.
+#[derive(Debug, thiserror::Error)]
+pub enum PlanError {
+    /// The pattern's pieces cannot be cut as they are.
+    #[error(transparent)]
+    Fit(#[from] FitError),
+    /// The pattern cannot be laid.
+    #[error(transparent)]
+    Lay(#[from] LayError),
+}
+
+/// Plans where to add, move or turn which seam so that all of a pattern fits the cloth; pieces may lie off the grain by a
+/// tolerance of degrees.
+///
+/// # Errors
+///
+/// The pattern as it is cannot be cut or laid at all: a piece has no cutting line, or none is cut from a cloth at hand.
+pub fn plan(
+    pattern: &Pattern,
+    stock: &Stock,
+    taste: &Taste,
+    tolerance: f64,
+    effort: &Effort,
+    listen: &mut dyn FnMut(News),
+) -> Result<Planned, PlanError> {
+    let started = Instant::now();
+    let table = Table { stock, tolerance, effort };
+    crate::cloth::layout::Plan::of(pattern, stock, table.wish())?;
+    let start = State::start(pattern, stock, tolerance)?;
+    if start.fit.pieces.is_empty() {
+        return Err(LayError::NothingToLay.into());
+    }
+    let found = prospects(pattern, stock, taste, tolerance, effort, listen)?;
+    let mut trials = Trials { pattern, table, taste, lie: Vec::new(), fail: Vec::new(), count: 0 };
+    for state in &found.fitting {
+        if trials.count >= effort.trials || trials.is_late(started) {
+            break;
+        }
+        trials.try_one(state.clone(), listen);
+    }
+    if trials.lie.is_empty() {
+        trials.spare(started, listen);
+    }
+    let mut planned = Planned {
+        alternatives: Vec::new(),
+        closest: None,
+        recuts: found.recuts,
+        fitting: found.fitting.len(),
+        trials: trials.count,
+    };
+    if trials.lie.is_empty() {
+        planned.closest = Some(match trials.fail.first() {
+            Some(state) => of_length(state, table, effort.quick),
+            None if total_needs_are_lengths(&found.nearest) => of_length(&found.nearest, table, effort.quick),
+            None => of_needs(&found.nearest),
+        });
+        return Ok(planned);
+    }
+    planned.alternatives = trials.best(started, listen);
+    Ok(planned)
+}
+
+/// Whether every piece fits by itself, so that only length is missing.
+fn total_needs_are_lengths(state: &State) -> bool {
+    state.needs().iter().all(|need| matches!(need, Need::Short { .. }))
+}
+
+/// Whether one list holds all of another, each as often; both are in order.
+fn holds_all<T: PartialEq>(list: &[T], part: &[T]) -> bool {
+    let mut rest = list.iter();
+    part.iter().all(|wanted| rest.any(|found| found == wanted))
+}
+
+struct Trials<'a> {
+    pattern: &'a Pattern,
+    table: Table<'a>,
+    taste: &'a Taste,
+    lie: Vec<Lies>,
+    fail: Vec<State>,
+    count: usize,
+}
+
+/// A state that lies on the cloth.
+struct Lies {
+    state: State,
+    laid: Laid,
+    cost: f64,
+}
+
+/// How many plans that fit one by one but do not lie are helped by sparing cloth.
+const SPARED: usize = 6;
+
+impl Trials<'_> {
+    fn is_late(&self, started: Instant) -> bool {
+        self.table.effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
+    }
+
+    /// Lays a state quickly.
+    fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News)) {
+        self.count += 1;
+        if let Ok(laid) = self.table.lay(&state.pattern, self.table.effort.quick) {
+            if laid.verdict == Verdict::Fits {
+                let cost = self.cost(&state, &laid).map_or(state.cost, |cost| cost.total());
+                self.lie.push(Lies { state, laid, cost });
+            } else {
+                self.fail.push(state);
+            }
+        }
+        listen(News::Tried { trials: self.count, lie: self.lie.len() });
+    }
+
+    fn cost(&self, state: &State, laid: &Laid) -> Option<Cost> {
+        let figures = figures(self.pattern, &state.pattern, self.table.stock, laid).ok()?;
+        Some(Cost::of(state.cost, &figures))
+    }
+
+    /// Tries what does not lie again with cloth spared: pieces that are least seen from another cloth.
+    fn spare(&mut self, started: Instant, listen: &mut dyn FnMut(News)) {
+        let sight = sight(self.pattern);
+        let Table { stock, tolerance, .. } = self.table;
+        let setting = Setting { stock, taste: self.taste, tolerance, sight: &sight };
+        let failed: Vec<State> = self.fail.iter().take(SPARED).cloned().collect();
+        for state in failed {
+            let cloths: Vec<ClothName> = state.fit.cloths.iter().map(|area| area.cloth.clone()).collect();
+            for cloth in cloths {
+                for made in serving(&state, &Need::Short { cloth }, setting) {
+                    if self.lie.len() >= self.table.effort.alternatives || self.is_late(started) {
+                        return;
+                    }
+                    let after = state.after(made, stock, tolerance);
+                    if let Some(after) = after.filter(|after| after.needs().is_empty()) {
+                        self.try_one(after, listen);
+                    }
+                }
+            }
+        }
+    }
+
+    /// The best few, laid well: no two alike, and none that does all that a better one does and more.
+    fn best(mut self, started: Instant, listen: &mut dyn FnMut(News)) -> Vec<Alternative> {
+        self.lie.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        let mut chosen: Vec<Lies> = Vec::new();
+        for lies in std::mem::take(&mut self.lie) {
+            let alike =
+                chosen.iter().any(|other| holds_all(&lies.state.signature(), &other.state.signature()));
+            if !alike && chosen.len() < self.table.effort.alternatives {
+                chosen.push(lies);
+            }
+        }
+        let of = chosen.len();
+        let mut alternatives = Vec::new();
+        for (i, lies) in chosen.into_iter().enumerate() {
+            let well = (!self.is_late(started))
+                .then(|| self.table.lay(&lies.state.pattern, self.table.effort.good).ok())
+                .flatten()
+                .filter(|laid| laid.verdict == Verdict::Fits);
+            let laid = well.unwrap_or(lies.laid);
+            listen(News::Laid { number: i + 1, of });
+            alternatives.extend(self.alternative(lies.state, laid));
+        }
+        alternatives.sort_by(|a, b| a.cost.total().total_cmp(&b.cost.total()));
+        alternatives
+    }
+
+    fn alternative(&self, state: State, laid: Laid) -> Option<Alternative> {
+        let figures = figures(self.pattern, &state.pattern, self.table.stock, &laid).ok()?;
+        let cost = Cost::of(state.cost, &figures);
+        let State { pattern, steps, done, .. } = state;
+        Some(Alternative { done, steps, pattern, laid, figures, cost, wish: self.table.wish() })
+    }
+}

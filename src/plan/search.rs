@@ -1,0 +1,216 @@
+//! Sets of moves that fit by width and area, best first.
+//!
+//! A best-first search: each state's greatest need is served in every way there is; what was done and what is still
+//! needed at least tell which state is looked at next. What misses by width is never laid.
+
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+
+use crate::cloth::Stock;
+use crate::cloth::fit::FitError;
+use crate::pattern::{Pattern, PieceName};
+use crate::plan::moves::{Kind, Setting, Sight, serving};
+use crate::plan::need::{Need, total_miss};
+use crate::plan::seen::seen;
+use crate::plan::state::State;
+use crate::plan::{Effort, News, Taste};
+
+/// What a part that is still needed costs for each copy: as much as most seams on a body, and more than some. So what has
+/// come far is looked at before what has not begun, and the first plan is found soon.
+const PER_PART: f64 = 0.8;
+
+/// Recuts looked at where a piece cannot be helped at all: enough to tell what would come closest.
+const HOPELESS_RECUTS: usize = 100;
+
+/// The most changes that a plan is made of: twice as many as a coat ever needed.
+const MOST_CHANGES: usize = 14;
+
+/// How many states that fit are kept of one set of kinds and pieces: they differ only in where exactly a seam runs.
+const KEPT_ALIKE: usize = 2;
+
+/// How many times as many as are laid must fit before the search ends: some will not be true, or not lie.
+const SPARE: usize = 3;
+
+/// What fits by width and area.
+#[derive(Clone, Debug)]
+pub struct Prospects {
+    /// Those that fit, cheapest first.
+    pub(super) fitting: Vec<State>,
+    /// Of those that miss, the one that misses least.
+    pub(super) nearest: State,
+    /// Recuts looked at.
+    pub recuts: usize,
+}
+
+impl Prospects {
+    /// How many fit by width and area.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.fitting.len()
+    }
+}
+
+/// A state that waits to be looked at.
+struct Waiting {
+    state: State,
+    estimate: f64,
+    number: usize,
+}
+
+impl Ord for Waiting {
+    /// The greatest is looked at first: that of the least estimate, of equal ones the older.
+    fn cmp(&self, other: &Waiting) -> Ordering {
+        other.estimate.total_cmp(&self.estimate).then(other.number.cmp(&self.number))
+    }
+}
+
+impl PartialOrd for Waiting {
+    fn partial_cmp(&self, other: &Waiting) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Waiting {
+    fn eq(&self, other: &Waiting) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Waiting {}
+
+/// How much of each piece of a pattern is seen.
+pub(super) fn sight(pattern: &Pattern) -> Sight {
+    pattern.pieces().map(|piece| (piece.name().clone(), seen(pattern, piece))).collect()
+}
+
+/// Looks for sets of moves after which every piece fits by width, and there is enough of every cloth by area. Nothing is
+/// laid.
+///
+/// # Errors
+///
+/// A piece without a cutting line, and a half piece that cannot be opened out.
+pub fn prospects(
+    pattern: &Pattern,
+    stock: &Stock,
+    taste: &Taste,
+    tolerance: f64,
+    effort: &Effort,
+    listen: &mut dyn FnMut(News),
+) -> Result<Prospects, FitError> {
+    let sight = sight(pattern);
+    let setting = Setting { stock, taste, tolerance, sight: &sight };
+    let start = State::start(pattern, stock, tolerance)?;
+    let mut search = Search {
+        setting,
+        effort,
+        waiting: BinaryHeap::new(),
+        seen: BTreeSet::new(),
+        alike: BTreeMap::new(),
+        most: 0,
+        found: Prospects { fitting: Vec::new(), nearest: start.clone(), recuts: 0 },
+    };
+    let hopeless = start
+        .needs()
+        .iter()
+        .any(|need| !matches!(need, Need::Short { .. }) && serving(&start, need, setting).is_empty());
+    search.most = if hopeless { effort.recuts.min(HOPELESS_RECUTS) } else { effort.recuts };
+    search.take(start);
+    while let Some(next) = search.waiting.pop() {
+        if search.is_over() {
+            break;
+        }
+        search.expand(&next.state);
+        listen(News::Searching { recuts: search.found.recuts, fitting: search.found.fitting.len() });
+    }
+    let mut found = search.found;
+    found.fitting.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    Ok(found)
+}
+
+struct Search<'a> {
+    setting: Setting<'a>,
+    effort: &'a Effort,
+    waiting: BinaryHeap<Waiting>,
+    seen: BTreeSet<Vec<String>>,
+    alike: BTreeMap<Vec<(PieceName, Kind)>, usize>,
+    most: usize,
+    found: Prospects,
+}
+
+impl Search<'_> {
+    fn is_over(&self) -> bool {
+        self.found.recuts >= self.most || self.found.fitting.len() >= self.effort.trials * SPARE
+    }
+
+    fn expand(&mut self, state: &State) {
+        let Some(need) = state.needs().into_iter().next() else { return };
+        for made in serving(state, &need, self.setting) {
+            self.found.recuts += 1;
+            let after = state.after(made, self.setting.stock, self.setting.tolerance);
+            if let Some(after) = after.filter(|after| self.serves(state, &need, after)) {
+                self.take(after);
+            }
+        }
+    }
+
+    /// Whether a state is nearer to fit: what came of the piece in need misses less than it did.
+    fn serves(&self, before: &State, need: &Need, after: &State) -> bool {
+        let of = |state: &State, root: &PieceName| -> f64 {
+            let own = state.fit.pieces.iter().filter(|piece| state.root(&piece.piece) == *root);
+            own.map(crate::plan::need::miss).fold(0.0, f64::max)
+        };
+        match need {
+            Need::Short { cloth } => {
+                let needed = |state: &State| {
+                    state.fit.cloths.iter().find(|area| area.cloth == *cloth).map_or(0.0, |area| area.needed)
+                };
+                needed(after) < needed(before)
+            }
+            Need::TooWide { piece, .. } | Need::TooLong { piece, .. } => {
+                let root = before.root(piece);
+                // A yoke leaves the lower part as wide as before, but that may now give at its side.
+                let cut_up = after.pattern.find(piece).is_none();
+                cut_up || of(after, &root) < of(before, &root)
+            }
+        }
+    }
+
+    fn take(&mut self, state: State) {
+        let too_many = self.setting.taste.most_new_seams.is_some_and(|most| state.seams > i64::from(most));
+        if state.done.len() > MOST_CHANGES || too_many || !self.seen.insert(key(&state)) {
+            return;
+        }
+        if total_miss(&state.fit) < total_miss(&self.found.nearest.fit) {
+            self.found.nearest = state.clone();
+        }
+        let needs = state.needs();
+        if needs.is_empty() {
+            let alike = self.alike.entry(state.signature()).or_insert(0);
+            *alike += 1;
+            if *alike <= KEPT_ALIKE {
+                self.found.fitting.push(state);
+            }
+            return;
+        }
+        let still = |need: &Need| {
+            let (seen, copies) = match need {
+                Need::TooWide { piece, .. } | Need::TooLong { piece, .. } => {
+                    let copies = state.pattern.find(piece).map_or(1, |piece| piece.cut.copies);
+                    (self.setting.seen(&state.root(piece)), f64::from(copies))
+                }
+                Need::Short { .. } => (crate::plan::Seen::Hidden, 1.0),
+            };
+            PER_PART * need.parts() * seen.weight() * copies
+        };
+        let estimate = state.cost + needs.iter().map(still).sum::<f64>();
+        let number = self.seen.len();
+        self.waiting.push(Waiting { state, estimate, number });
+    }
+}
+
+/// What tells one recut from another: its steps, in no order.
+fn key(state: &State) -> Vec<String> {
+    let mut steps: Vec<String> = state.steps.iter().map(|step| step.to_value().to_string()).collect();
+    steps.sort();
+    steps
+}

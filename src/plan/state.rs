@@ -1,0 +1,103 @@
+//! A pattern on the way to fit: what was done, and what still does not.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use crate::cloth::Stock;
+use crate::cloth::fit::{Fit, FitError, fit};
+use crate::pattern::{Pattern, PieceName};
+use crate::plan::Kind;
+use crate::plan::cost;
+use crate::plan::moves::Move;
+use crate::plan::need::Need;
+use crate::plan::trial::{Untrue, untrue};
+use crate::recut::Step;
+
+/// A change that was made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Done {
+    /// What kind of change.
+    pub kind: Kind,
+    /// The piece of the pattern as given that it was made to.
+    pub root: PieceName,
+    /// What a sewer would say of it, as the second half of "you would": `cut back with a seam down its middle`.
+    pub tale: String,
+}
+
+/// A pattern on the way to fit.
+#[derive(Clone, Debug)]
+pub(super) struct State {
+    pub(super) pattern: Pattern,
+    pub(super) steps: Vec<Step>,
+    pub(super) done: Vec<Done>,
+    /// Of which piece of the given pattern each piece came.
+    pub(super) roots: BTreeMap<PieceName, PieceName>,
+    pub(super) fit: Fit,
+    /// What the changes cost.
+    pub(super) cost: f64,
+    /// How many seams were added to the garment.
+    pub(super) seams: i64,
+    /// What is not true of the pattern.
+    untrue: Rc<Untrue>,
+}
+
+impl State {
+    pub(super) fn start(pattern: &Pattern, stock: &Stock, tolerance: f64) -> Result<State, FitError> {
+        let own = |piece: &crate::pattern::Piece| (piece.name().clone(), piece.name().clone());
+        Ok(State {
+            pattern: pattern.clone(),
+            steps: Vec::new(),
+            done: Vec::new(),
+            roots: pattern.pieces().map(own).collect(),
+            fit: fit(pattern, stock, tolerance)?,
+            cost: 0.0,
+            seams: 0,
+            untrue: Rc::new(untrue(pattern)),
+        })
+    }
+
+    /// The state after a move; none where its pieces cannot be cut, or it is less true than before.
+    pub(super) fn after(&self, made: Move, stock: &Stock, tolerance: f64) -> Option<State> {
+        let fit = fit(&made.draft.pattern, stock, tolerance).ok()?;
+        let untrue = untrue(&made.draft.pattern);
+        if !untrue.is_subset(&self.untrue) {
+            return None;
+        }
+        let mut roots = self.roots.clone();
+        for (piece, from) in &made.draft.made {
+            if let Some(root) = from.first().and_then(|from| roots.get(from)).cloned() {
+                roots.insert(piece.clone(), root);
+            }
+        }
+        roots.retain(|piece, _| made.draft.pattern.find(piece).is_some());
+        let added = cost::seams_of(&made.draft.pattern) - cost::seams_of(&self.pattern);
+        let mut state = State {
+            cost: self.cost + cost::of_move(made.kind, made.seen, added),
+            seams: self.seams + added,
+            steps: self.steps.clone(),
+            done: self.done.clone(),
+            untrue: Rc::new(untrue),
+            pattern: made.draft.pattern,
+            roots,
+            fit,
+        };
+        state.steps.extend(made.draft.steps);
+        state.done.push(Done { kind: made.kind, root: made.root, tale: made.tale });
+        Some(state)
+    }
+
+    pub(super) fn root(&self, piece: &PieceName) -> PieceName {
+        self.roots.get(piece).unwrap_or(piece).clone()
+    }
+
+    pub(super) fn needs(&self) -> Vec<Need> {
+        Need::all(&self.fit)
+    }
+
+    /// What tells one set of changes from another: kinds and pieces, in no order.
+    pub(super) fn signature(&self) -> Vec<(PieceName, Kind)> {
+        let mut all: Vec<_> = self.done.iter().map(|done| (done.root.clone(), done.kind)).collect();
+        all.sort();
+        all
+    }
+}

@@ -1,0 +1,65 @@
+//! Limits of taste: what the user does not want, and what may be done.
+
+use crate::pattern::{EdgeRef, PieceName};
+use crate::plan::Kind;
+use crate::plan::seen::Seen;
+
+/// Limits of taste. Pieces are those of the pattern as it is given; what is said of one is said of its parts.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Taste {
+    /// Pieces that must stay whole.
+    pub whole: Vec<PieceName>,
+    /// Kinds of change that are not wanted.
+    pub unwanted: Vec<Kind>,
+    /// Seams that must stay where they are, by any edge.
+    pub stay: Vec<EdgeRef>,
+    /// Pieces that may be cut crosswise although their cloth does not allow it.
+    pub crosswise: Vec<PieceName>,
+    /// Pieces that may be cut from another cloth; where nothing is said, those that are not seen.
+    pub companion: Option<Vec<PieceName>>,
+    /// Pieces that may be pieced; where nothing is said, those that are not seen, and others beside a seam that hides it.
+    pub pieced: Option<Vec<PieceName>>,
+    /// The most seams that may be added to the garment.
+    pub most_new_seams: Option<u32>,
+}
+
+impl Taste {
+    pub(super) fn wants(&self, kind: Kind) -> bool {
+        !self.unwanted.contains(&kind)
+    }
+
+    /// Whether a piece that came from one of the pattern may be cut up in a way.
+    pub(super) fn may_cut(&self, root: &PieceName, kind: Kind) -> bool {
+        self.wants(kind) && !self.whole.contains(root)
+    }
+
+    pub(super) fn may_cross(&self, root: &PieceName) -> bool {
+        self.wants(Kind::Crosswise) && self.crosswise.contains(root)
+    }
+
+    pub(super) fn may_leave_cloth(&self, root: &PieceName, seen: Seen) -> bool {
+        self.wants(Kind::Companion)
+            && self.companion.as_ref().map_or(seen == Seen::Hidden, |pieces| pieces.contains(root))
+    }
+
+    /// Whether a piece may be pieced: anywhere, or only beside a seam that hides it.
+    pub(super) fn piecing(&self, root: &PieceName, seen: Seen) -> Piecing {
+        if !self.may_cut(root, Kind::Piecing) {
+            return Piecing::Never;
+        }
+        match &self.pieced {
+            Some(pieces) if pieces.contains(root) => Piecing::Anywhere,
+            Some(_) => Piecing::Never,
+            None if seen == Seen::Hidden => Piecing::Anywhere,
+            None => Piecing::BesideSeam,
+        }
+    }
+}
+
+/// Where a piece may be pieced.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Piecing {
+    Never,
+    BesideSeam,
+    Anywhere,
+}

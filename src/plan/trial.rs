@@ -1,0 +1,47 @@
+//! Laying a recut, and whether it is true.
+
+use std::collections::BTreeSet;
+
+use crate::cloth::Stock;
+use crate::cloth::lay::{Budget, Continue, Limit};
+use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
+use crate::pattern::Pattern;
+use crate::plan::Effort;
+use crate::truing::{FindingKind, Limits, Weight, check};
+
+/// How recuts are laid.
+#[derive(Clone, Copy)]
+pub(super) struct Table<'a> {
+    pub(super) stock: &'a Stock,
+    pub(super) tolerance: f64,
+    pub(super) effort: &'a Effort,
+}
+
+impl Table<'_> {
+    pub(super) fn wish(&self) -> Wish {
+        Wish { grain_tolerance: self.tolerance, ..Wish::default() }
+    }
+
+    /// Lays a pattern on the cloth at hand.
+    pub(super) fn lay(&self, pattern: &Pattern, limit: Limit) -> Result<Laid, LayError> {
+        self.lay_on(pattern, self.stock, limit)
+    }
+
+    /// Lays a pattern on other cloth.
+    pub(super) fn lay_on(&self, pattern: &Pattern, stock: &Stock, limit: Limit) -> Result<Laid, LayError> {
+        let budget = Budget { seed: self.effort.seed, searchers: self.effort.searchers, limit };
+        Layout::of(pattern, stock, self.wish())?.search(&budget, &mut |_| Continue::Search)
+    }
+}
+
+/// What is not true of a pattern: its sort, and where.
+pub(super) type Untrue = BTreeSet<(FindingKind, String)>;
+
+/// What is not true of a pattern.
+pub(super) fn untrue(pattern: &Pattern) -> Untrue {
+    let found = check(pattern, &Limits::default()).into_iter();
+    found
+        .filter(|finding| finding.weight == Weight::Untrue)
+        .map(|finding| (finding.kind, finding.at))
+        .collect()
+}

@@ -1,0 +1,280 @@
+//! Pairs of a pattern and a cloth whose answer is known: the width of the cloth, and what may not be touched, leave one
+//! kind of change that serves.
+
+use retrue::cloth::Stock;
+use retrue::cloth::file::read as read_cloth;
+use retrue::cloth::lay::Limit;
+use retrue::pattern::Pattern;
+use retrue::plan::{Effort, Kind, Missing, Planned, Taste, file, plan};
+use retrue::recut::{SetPiece, Split, Step};
+use retrue::sheet;
+
+use crate::run::fixture;
+
+/// A pattern, the cloth and limits of taste.
+struct Pair {
+    pattern: Pattern,
+    stock: Stock,
+    taste: Taste,
+}
+
+/// A fixture, with all the cloth that its pieces could want.
+fn pair(name: &str) -> Pair {
+    let pattern = sheet::read(fixture(name).as_bytes(), &Default::default()).expect("a pattern").pattern;
+    Pair { pattern, stock: cloth(""), taste: Taste::default() }
+        .on("[main]\nwidth = \"160cm\"\nlength = \"6m\"\n[companion]\nwidth = \"110cm\"\nlength = \"1.5m\"\n\
+         [lining]\nwidth = \"160cm\"\nlength = \"3m\"\n")
+}
+
+fn cloth(text: &str) -> Stock {
+    let text = if text.is_empty() { "[main]\nwidth = \"1m\"\nlength = \"1m\"\n" } else { text };
+    read_cloth(text, |_| Err("no panels".to_owned())).expect("a cloth")
+}
+
+impl Pair {
+    fn on(self, text: &str) -> Pair {
+        Pair { stock: cloth(text), ..self }
+    }
+
+    fn after(mut self, step: impl Into<Step>) -> Pair {
+        self.pattern = step.into().apply(&self.pattern).expect("the step is done").pattern;
+        self
+    }
+
+    /// A piece on cloth of its own, so that it is the only one in need; the others lie on wide cloth.
+    fn with_own_cloth(self, piece: &str, width: &str) -> Pair {
+        let step = SetPiece {
+            piece: piece.parse().expect("a name"),
+            name: None,
+            cut: None,
+            cloth: Some("own".parse().expect("a name")),
+        };
+        self.after(step).on(&format!(
+            "[main]\nwidth = \"160cm\"\nlength = \"6m\"\n[companion]\nwidth = \"110cm\"\nlength = \"1.5m\"\n\
+             [lining]\nwidth = \"160cm\"\nlength = \"3m\"\n[own]\nwidth = \"{width}\"\nlength = \"6m\"\n"
+        ))
+    }
+
+    fn with_taste(self, text: &str) -> Pair {
+        let taste = file::read(text, &self.pattern).expect("a plan file");
+        Pair { taste, ..self }
+    }
+
+    fn planned(&self) -> Planned {
+        let effort = Effort {
+            recuts: 120,
+            trials: 5,
+            quick: Limit::Iterations(40),
+            good: Limit::Iterations(40),
+            alternatives: 3,
+            ..Effort::default()
+        };
+        plan(&self.pattern, &self.stock, &self.taste, 0.0, &effort, &mut |_| {}).expect("a plan")
+    }
+
+    /// The changes of each alternative. All are true, made by their steps, and their pieces fit.
+    fn answers(&self) -> Vec<Vec<(Kind, String)>> {
+        let planned = self.planned();
+        for alternative in &planned.alternatives {
+            let mut pattern = self.pattern.clone();
+            for step in &alternative.steps {
+                pattern = step.apply(&pattern).expect("the step is done").pattern;
+            }
+            let untrue = retrue::truing::check(&pattern, &Default::default());
+            assert!(
+                untrue.iter().all(|finding| finding.weight != retrue::truing::Weight::Untrue),
+                "{untrue:?}"
+            );
+            assert!(retrue::cloth::fit::fit(&pattern, &self.stock, 0.0).expect("a fit").fits());
+            assert!(alternative.recipe().contains(&alternative.sentence()));
+        }
+        let changes = |alternative: &retrue::plan::Alternative| {
+            alternative.done.iter().map(|done| (done.kind, done.root.to_string())).collect()
+        };
+        planned.alternatives.iter().map(changes).collect()
+    }
+
+    /// Every alternative is this one change.
+    fn is_served_only_by(&self, kind: Kind, piece: &str) {
+        let answers = self.answers();
+        assert!(!answers.is_empty(), "nothing fits");
+        for answer in &answers {
+            assert_eq!(*answer, [(kind, piece.to_owned())], "{answers:?}");
+        }
+    }
+
+    /// The best alternative is this one change.
+    fn is_served_best_by(&self, kind: Kind, piece: &str) {
+        let answers = self.answers();
+        assert_eq!(answers.first(), Some(&vec![(kind, piece.to_owned())]), "{answers:?}");
+    }
+}
+
+#[test]
+fn what_fits_is_left_as_it_is() {
+    let planned = pair("coat.svg").planned();
+    assert_eq!(planned.alternatives.len(), 1);
+    assert!(planned.alternatives[0].steps.is_empty());
+    assert_eq!(planned.alternatives[0].figures.seams_added, 0);
+}
+
+/// The back is 571 mm wide as cut, and must stay whole: on 56 cm its side seams give 6 mm each.
+#[test]
+fn a_back_that_stays_whole_gives_at_its_side_seams() {
+    pair("coat.svg")
+        .with_own_cloth("back", "56cm")
+        .with_taste("whole = [\"back\"]")
+        .is_served_only_by(Kind::SideSeam, "back");
+}
+
+/// On 37 cm no line within the allowances leaves by the armhole: only from selvedge to selvedge is the back wide enough.
+#[test]
+fn a_back_that_stays_whole_on_narrow_cloth_runs_from_selvedge_to_selvedge() {
+    pair("coat.svg")
+        .with_own_cloth("back", "37cm")
+        .with_taste("whole = [\"back\"]")
+        .is_served_only_by(Kind::Selvedge, "back");
+}
+
+/// The side seam stays, and half of the back is 300 mm wide.
+#[test]
+fn a_wide_back_gets_a_centre_seam() {
+    let pair = pair("coat.svg").with_own_cloth("back", "40cm");
+    pair.with_taste("stay = [\"back.side\"]\nunwanted = [\"yoke\"]").is_served_best_by(Kind::Centre, "back");
+}
+
+/// The front is 334 mm wide, and its side seam stays.
+#[test]
+fn a_front_gets_a_princess_seam() {
+    pair("coat.svg")
+        .with_own_cloth("front", "25cm")
+        .with_taste("stay = [\"front.side\"]\nunwanted = [\"panels\", \"band\", \"yoke\"]")
+        .is_served_only_by(Kind::Princess, "front");
+}
+
+/// The bodice back is 277 mm wide. Without a princess seam its waist dart runs out into one.
+#[test]
+fn a_dart_becomes_a_seam() {
+    pair("dress.svg")
+        .with_own_cloth("bodice-back", "20cm")
+        .with_taste("unwanted = [\"princess\", \"panels\", \"side-seam\", \"selvedge\", \"band\"]")
+        .is_served_only_by(Kind::DartSeam, "bodice-back");
+}
+
+/// The yoke is 402 mm wide and 196 mm long as cut, and must stay whole: across, it fits 37 cm.
+#[test]
+fn a_yoke_that_stays_whole_lies_across() {
+    let step = Split {
+        piece: "back".parse().expect("a name"),
+        line: "across at armhole@50%".parse().expect("a line"),
+        names: Some("yoke, lower-back".parse().expect("names")),
+        allowance: None,
+    };
+    pair("coat.svg")
+        .after(step)
+        .with_own_cloth("yoke", "37cm")
+        .with_taste("whole = [\"yoke\"]\ncrosswise = [\"yoke\"]\nunwanted = [\"side-seam\", \"selvedge\"]")
+        .is_served_only_by(Kind::Crosswise, "yoke");
+}
+
+/// The sleeve is 422 mm wide; in two pieces the wider is 253 mm.
+#[test]
+fn a_sleeve_is_cut_in_two() {
+    pair("coat.svg").with_own_cloth("sleeve", "30cm").is_served_best_by(Kind::TwoPiece, "sleeve");
+}
+
+/// The same without the lines that are drawn on the sleeve for it.
+#[test]
+fn a_sleeve_without_lines_is_cut_in_two() {
+    let mut pair = pair("coat.svg").with_own_cloth("sleeve", "30cm");
+    for piece in pair.pattern.pieces_mut() {
+        piece.style_lines.clear();
+    }
+    pair.is_served_best_by(Kind::TwoPiece, "sleeve");
+}
+
+/// On 1.7 m of 150 cm the coat does not lie, but does when a facing comes from the companion cloth: one that is not seen.
+#[test]
+fn facings_come_from_companion_cloth() {
+    let pair = pair("coat.svg").on(
+        "[main]\nwidth = \"150cm\"\nlength = \"1.7m\"\n[companion]\nwidth = \"110cm\"\nlength = \"3m\"\n",
+    );
+    let answers = pair.answers();
+    assert!(!answers.is_empty());
+    for (kind, piece) in answers.iter().flatten() {
+        assert!(*kind == Kind::Companion && piece.ends_with("facing"), "{answers:?}");
+    }
+}
+
+/// The skirt front is 642 mm long as cut; on lengths of 50 cm it must be cut across.
+#[test]
+fn a_piece_longer_than_the_cloth_is_cut_across() {
+    let pair = pair("dress.svg").with_own_cloth("skirt-front", "60cm");
+    let own = "[main]\nwidth = \"160cm\"\nlength = \"6m\"\n[lining]\nwidth = \"160cm\"\nlength = \"3m\"\n\
+               [own]\nwidth = \"60cm\"\nlength = [\"50cm\", \"50cm\"]\n";
+    let answers = pair.on(own).answers();
+    assert!(!answers.is_empty());
+    for answer in &answers {
+        assert!(
+            answer.iter().any(|(kind, _)| matches!(kind, Kind::Yoke | Kind::Waist | Kind::Band)),
+            "{answers:?}"
+        );
+    }
+}
+
+/// Nothing makes a coat of tape.
+#[test]
+fn nothing_serves_where_the_cloth_is_narrower_than_two_allowances() {
+    let pair = pair("coat.svg").with_own_cloth("back", "25mm");
+    let planned = pair.planned();
+    assert!(planned.alternatives.is_empty());
+    let closest = planned.closest.expect("what would come closest");
+    assert!(
+        closest.missing.iter().any(|missing| matches!(missing, Missing::Width { by, .. } if *by > 200.0))
+    );
+}
+
+/// What is said to be missing is enough: with so much more cloth it fits.
+#[test]
+fn the_length_that_is_missing_is_enough() {
+    let on = |length: f64| {
+        let text = format!("[main]\nwidth = \"60cm\"\nlength = \"{length:.1}mm\"\n");
+        pair("skirt-shaped-back.svg").on(&text)
+    };
+    let planned = on(900.0).planned();
+    let missing = planned.closest.expect("nothing fits").missing;
+    let [Missing::Length { by, .. }] = missing[..] else { panic!("{missing:?}") };
+    assert!(by > 100.0 && by < 2000.0, "{by}");
+    assert!(!on(900.0 + by + 0.1).planned().alternatives.is_empty());
+}
+
+/// Names are hints only: under others the same changes are found.
+#[test]
+fn names_of_pieces_do_not_matter() {
+    let renamed = |mut pair: Pair| {
+        let names: Vec<_> = pair.pattern.pieces().map(|piece| piece.name().clone()).collect();
+        for (i, piece) in names.into_iter().enumerate() {
+            let name = format!("q{i}").parse().expect("a name");
+            pair = pair.after(SetPiece { piece, name: Some(name), cut: None, cloth: None });
+        }
+        pair
+    };
+    let kinds = |pair: Pair| -> Vec<Kind> { pair.answers()[0].iter().map(|(kind, _)| *kind).collect() };
+    for (piece, width) in [("back", "40cm"), ("sleeve", "30cm"), ("front", "25cm")] {
+        let pair = || pair("coat.svg").with_own_cloth(piece, width);
+        assert_eq!(kinds(pair()), kinds(renamed(pair())), "{piece}");
+    }
+}
+
+/// The same seed finds the same plans.
+#[test]
+fn planning_is_repeatable() {
+    let recipes = || -> Vec<(String, Vec<f64>)> {
+        let planned = pair("coat.svg").with_own_cloth("sleeve", "30cm").planned();
+        let used = |alternative: &retrue::plan::Alternative| {
+            alternative.figures.used.iter().map(|used| used.used).collect()
+        };
+        planned.alternatives.iter().map(|one| (one.recipe(), used(one))).collect()
+    };
+    assert_eq!(recipes(), recipes());
+}
