@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 12] = [
+const FLOORS: [(&str, &[&str]); 13] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
@@ -16,10 +16,8 @@ const FLOORS: [(&str, &[&str]); 12] = [
     ("recut", &["units", "tolerance", "curve", "pattern", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
-    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut"]),
-    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "cloth"]),
     ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
-    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing"]),
+    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth"]),
     (
         "cli",
         &[
@@ -32,7 +30,6 @@ const FLOORS: [(&str, &[&str]); 12] = [
             "truing",
             "recut",
             "resew",
-            "cloth",
             "cloth",
             "plan",
             "show",

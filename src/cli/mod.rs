@@ -121,7 +121,6 @@ impl Command {
             Command::Lay(lay) => lay.run(messages, loudness),
             Command::Apply(apply) => apply.run(messages, loudness),
             Command::Plan(plan) => plan.run(messages, loudness),
-            Command::Apply(apply) => apply.run(messages),
             Command::Operation(operation) => operation.run(messages),
             Command::Picture(picture) => picture.run(messages),
             Command::Print(print) => print.run(messages),

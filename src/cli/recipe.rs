@@ -95,17 +95,13 @@ impl Recipe {
         let values = Values::read(text, table.get("with"), given)?;
         let context = Context { text, folder, values: &values };
         let mut recipe = Recipe { pattern: None, steps: Vec::new() };
+        let mut said_none = false;
         for (key, value) in table {
             match key.get_ref().as_ref() {
                 "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
                 "with" => {}
-                "step" => recipe.steps = steps(&context, value)?,
-        let mut said_none = false;
-        for (key, value) in table.get_ref() {
-            match key.get_ref().as_ref() {
-                "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
                 "step" => {
-                    recipe.steps = steps(text, folder, value)?;
+                    recipe.steps = steps(&context, value)?;
                     said_none = recipe.steps.is_empty();
                 }
                 other => return Err(unknown_key(text, key.span(), other)),

@@ -4,9 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::allowance::CuttingLine;
 use crate::pattern::{
-    Arrows, Cut, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, Selvedge, Side,
-    Arrows, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge, Side,
-    Twins,
+    Arrows, Cut, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge,
+    Side, Twins,
 };
 use crate::show::piece::{Form, Hand, PieceStyle, Shows};
 use crate::tolerance::{EASE_TOLD, SAME_CUT};
@@ -63,9 +62,7 @@ impl Texts<'_> {
             (Some(_), Form::AsDrawn) => " on the fold",
             _ => "",
         };
-        match self.style.copy {
-            Some(_) => format!("cut 1{on_fold}"),
-            None => count(self.piece.cut, on_fold),
+        let cut = self.piece.cut;
         let hands = if on_fold.is_empty() { "R as drawn, L mirrored" } else { "R and L" };
         match (self.style.copy, cut.twins, cut.copies) {
             (Some(_), Twins::Mirrored, _) => {
