@@ -10,10 +10,11 @@ use crate::plan::closest::{Closest, of_length, of_needs};
 use crate::plan::figures::figures;
 use crate::plan::moves::{Setting, serving};
 use crate::plan::need::Need;
-use crate::plan::search::{prospects, sight};
+use crate::plan::search::{look, sight};
 use crate::plan::state::State;
 use crate::plan::trial::Table;
 use crate::plan::{Alternative, Cost, Effort, News, Taste};
+use crate::recut::Step;
 
 /// What came of planning.
 #[derive(Clone, Debug)]
@@ -62,13 +63,23 @@ pub fn plan(
     if start.fit.pieces.is_empty() {
         return Err(LayError::NothingToLay.into());
     }
-    let found = prospects(pattern, stock, taste, tolerance, effort, listen)?;
-    let mut trials = Trials { pattern, table, taste, lie: Vec::new(), fail: Vec::new(), count: 0 };
+    let mut trials = Trials { pattern, table, taste, lie: Vec::new(), fail: Vec::new(), tried: Vec::new() };
+    let found = look(pattern, stock, taste, tolerance, effort, &mut |news, fitting| {
+        listen(news);
+        // The first that lies is known soon, however long the search goes on.
+        let early = trials.lie.is_empty() && trials.tried.len() < EARLY_TRIALS;
+        let untried = fitting.iter().find(|state| early && !trials.tried.contains(&state.steps));
+        if let Some(state) = untried {
+            trials.try_one(state.clone(), listen);
+        }
+    })?;
     for state in &found.fitting {
-        if trials.count >= effort.trials || trials.is_late(started) {
+        if trials.tried.len() >= effort.trials || trials.is_late(started) {
             break;
         }
-        trials.try_one(state.clone(), listen);
+        if !trials.tried.contains(&state.steps) {
+            trials.try_one(state.clone(), listen);
+        }
     }
     if trials.lie.is_empty() {
         trials.spare(started, listen);
@@ -78,7 +89,7 @@ pub fn plan(
         closest: None,
         recuts: found.recuts,
         fitting: found.fitting.len(),
-        trials: trials.count,
+        trials: trials.tried.len(),
     };
     if trials.lie.is_empty() {
         planned.closest = Some(match trials.fail.first() {
@@ -91,6 +102,9 @@ pub fn plan(
     planned.alternatives = trials.best(started, listen);
     Ok(planned)
 }
+
+/// How many are laid while the search for others still runs, until one lies.
+const EARLY_TRIALS: usize = 3;
 
 /// Whether every piece fits by itself, so that only length is missing.
 fn total_needs_are_lengths(state: &State) -> bool {
@@ -109,7 +123,8 @@ struct Trials<'a> {
     taste: &'a Taste,
     lie: Vec<Lies>,
     fail: Vec<State>,
-    count: usize,
+    /// The steps of all that were laid.
+    tried: Vec<Vec<Step>>,
 }
 
 /// A state that lies on the cloth.
@@ -129,7 +144,7 @@ impl Trials<'_> {
 
     /// Lays a state quickly.
     fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News)) {
-        self.count += 1;
+        self.tried.push(state.steps.clone());
         if let Ok(laid) = self.table.lay(&state.pattern, self.table.effort.quick) {
             if laid.verdict == Verdict::Fits {
                 let cost = self.cost(&state, &laid).map_or(state.cost, |cost| cost.total());
@@ -138,7 +153,7 @@ impl Trials<'_> {
                 self.fail.push(state);
             }
         }
-        listen(News::Tried { trials: self.count, lie: self.lie.len() });
+        listen(News::Tried { trials: self.tried.len(), lie: self.lie.len() });
     }
 
     fn cost(&self, state: &State, laid: &Laid) -> Option<Cost> {

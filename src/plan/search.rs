@@ -97,6 +97,18 @@ pub fn prospects(
     effort: &Effort,
     listen: &mut dyn FnMut(News),
 ) -> Result<Prospects, FitError> {
+    look(pattern, stock, taste, tolerance, effort, &mut |news, _| listen(news))
+}
+
+/// As [`prospects`]; with the news comes what fits so far, so that it can be tried at once.
+pub(super) fn look(
+    pattern: &Pattern,
+    stock: &Stock,
+    taste: &Taste,
+    tolerance: f64,
+    effort: &Effort,
+    listen: &mut dyn FnMut(News, &[State]),
+) -> Result<Prospects, FitError> {
     let sight = sight(pattern);
     let setting = Setting { stock, taste, tolerance, sight: &sight };
     let start = State::start(pattern, stock, tolerance)?;
@@ -120,7 +132,8 @@ pub fn prospects(
             break;
         }
         search.expand(&next.state);
-        listen(News::Searching { recuts: search.found.recuts, fitting: search.found.fitting.len() });
+        let Prospects { fitting, recuts, .. } = &search.found;
+        listen(News::Searching { recuts: *recuts, fitting: fitting.len() }, fitting);
     }
     let mut found = search.found;
     found.fitting.sort_by(|a, b| a.cost.total_cmp(&b.cost));
