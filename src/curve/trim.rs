@@ -30,11 +30,12 @@ const TURNED: Radians = Radians(0.7);
 /// [`CurveError::NotFinite`] and [`CurveError::TooFar`] for coordinates that cannot be drawn, [`CurveError::Gap`] where
 /// a subpath does not close, [`CurveError::NotTrimmed`] where the sweep gives up.
 pub fn trim_positive(path: &BezPath) -> Result<Vec<BezPath>, CurveError> {
-    if is_a_tangle(path) {
+    let path = closed(path)?;
+    if is_a_tangle(&path) {
         return Err(CurveError::NotTrimmed);
     }
     let there = Motion::turn_about(Point::ZERO, TURNED);
-    Ok(turned_back(swept(there.to_affine() * closed(path)?)?, there))
+    Ok(turned_back(swept(there.to_affine() * path)?, there))
 }
 
 /// What is inside a path that goes round a place several times.
