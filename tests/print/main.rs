@@ -369,7 +369,8 @@ fn the_command_tells_pages_and_refuses_what_has_no_room() {
 #[test]
 fn the_readme_prints_and_pictures() {
     let readme = include_str!("../../README.md");
-    let (_, section) = readme.split_once("## Print it").expect("the section");
+    let (_, after) = readme.split_once("## Print it").expect("the section");
+    let (section, _) = after.split_once("\n## ").expect("another section after it");
     let file = |file: &str| std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(file)).expect("a sheet");
     let bench = Bench::new().with_file("narrow-coat.svg", file("examples/narrow-coat.svg"));
     std::fs::create_dir(bench.path("fixtures")).expect("a folder");
