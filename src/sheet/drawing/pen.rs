@@ -3,12 +3,12 @@
 use kurbo::{Affine, BezPath, Point, SvgArc};
 
 use super::arc::{Cubic, EllipseArc};
-use crate::tolerance::FURTHEST_COORDINATE;
+use crate::tolerance::LARGEST_COORDINATE;
 
 /// How far from the sheet's corner a point may lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Bound {
-    /// [`FURTHEST_COORDINATE`].
+    /// [`LARGEST_COORDINATE`].
     Sheet,
     /// Anywhere finite: the scale is not known yet.
     Finite,
@@ -119,7 +119,7 @@ impl Pen {
     fn mm(&self, point: Point) -> Result<Point, PenFault> {
         let point = self.to_mm * point;
         let near = match self.bound {
-            Bound::Sheet => point.x.abs() <= FURTHEST_COORDINATE && point.y.abs() <= FURTHEST_COORDINATE,
+            Bound::Sheet => point.x.abs() <= LARGEST_COORDINATE && point.y.abs() <= LARGEST_COORDINATE,
             Bound::Finite => point.is_finite(),
         };
         if near { Ok(point) } else { Err(PenFault::Stray(point)) }

@@ -6,7 +6,7 @@ use super::error::ReadError;
 use super::limits::{QUOTED, SEGMENTS};
 use super::shape::ShapeFault;
 use super::walk::Reader;
-use crate::tolerance::FURTHEST_COORDINATE;
+use crate::tolerance::LARGEST_COORDINATE;
 
 impl Reader<'_, '_> {
     pub(super) fn shape_error(&self, xml: XmlNode<'_, '_>, fault: ShapeFault) -> ReadError {
@@ -17,7 +17,7 @@ impl Reader<'_, '_> {
             }
             ShapeFault::Path { position, reason } => self.path_error(xml, position, reason),
             ShapeFault::Stray(point) => {
-                let limit = FURTHEST_COORDINATE;
+                let limit = LARGEST_COORDINATE;
                 ReadError::TooFar { element, x: point.x, y: point.y, limit }
             }
             ShapeFault::Full => ReadError::TooManySegments { element, limit: SEGMENTS },

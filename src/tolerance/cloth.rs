@@ -1,0 +1,67 @@
+//! Cloth: widths, layouts, stripes.
+
+/// Numerical: how far a polygon that stands for a cutting line in a layout may lie outside it (mm).
+///
+/// A tenth of a millimetre costs a thousandth of the cloth at most, and keeps an armhole to some twenty corners. The
+/// polygon never lies inside the line, so that what is laid with it holds for the line itself.
+pub const LAY_FLATTENING: f64 = 0.1;
+
+/// Numerical: a cutting line this near to the line of a fold lies on it (mm).
+///
+/// Corners at a fold are worked out from offsets good to [`OFFSET_ACCURACY`](super::OFFSET_ACCURACY).
+pub const FOLD_LINE: f64 = 0.02;
+
+/// Numerical: how far outlines are drawn in where a lay is searched for (mm).
+///
+/// Pieces that touch along an edge then stand apart by twice this, over what turning leaves of a straight edge of ten
+/// metres (1e-11), so that touching is never taken for overlapping; what is found overlaps by twice this at most, under
+/// [`LAY_OVERLAP`].
+pub const LAY_DRAWN_IN: f64 = 0.002;
+
+/// Numerical: two things overlap or reach over a border by less than this where a lay is searched for: they touch (mm).
+///
+/// The depth of circles is worked out with 24 bits, 2e-4 on a piece of two metres.
+pub const LAY_APART: f64 = 0.004;
+
+/// Sewing: the deepest overlap of two pieces in a lay, and the furthest that one reaches over a border or flaw (mm).
+///
+/// A thirtieth of a pencil line.
+pub const LAY_OVERLAP: f64 = 0.01;
+
+/// Numerical: how far one of two outlines is moved before they are tested for crossing (mm).
+///
+/// Two pieces put against one selvedge have corners exactly on each other's edges, where crossing can't be told from
+/// touching. Well over the rounding of products of metres (1e-9 mm), and nothing beside [`LAY_DRAWN_IN`].
+pub const LAY_NUDGE: f64 = 1e-7;
+
+/// Sewing: how far an edge that lies on the selvedge may bend, or lie inside the outermost line of its piece (mm).
+///
+/// A seam may differ by as much.
+pub const SELVEDGE_STRAYS: f64 = 0.5;
+
+/// Sewing: how far inside a selvedge an edge that lies on it may be (mm).
+///
+/// A woven edge wavers by a thread or two; a strip wider than this would have to be cut off, and the finish with it.
+pub const OFF_SELVEDGE: f64 = 1.0;
+
+/// Sewing: how far stripes may part in a seam and still be said to meet (mm).
+///
+/// One sixteenth of an inch, the mismatch usually tolerated along a seam (trade magazine, 2018).
+pub const STRIPES_MEET: f64 = 1.5875;
+
+/// Sewing: the shortest stretch of a seam on which stripes must meet for a match to be worth its cloth (mm).
+pub const LEAST_MATCH: f64 = 50.0;
+
+/// Numerical: how far apart the places are at which stripes are compared along a seam (mm).
+pub const MATCH_STEP: f64 = 2.0;
+
+/// Numerical: how finely cutting lines are followed in the final check of a layout (mm).
+///
+/// A tenth of [`LAID_OVER`](super::LAID_OVER), the overlap that is allowed.
+pub const CHECK_FLATTENING: f64 = 0.001;
+
+/// Numerical: how far a piece in a layout may be turned from an allowed direction beyond the tolerance asked for
+/// (degrees).
+///
+/// A piece of a metre then lies off by less than two thousandths of a millimetre.
+pub const GRAIN_TURNED: f64 = 1e-4;

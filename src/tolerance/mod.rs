@@ -1,0 +1,22 @@
+//! Every tolerance of the crate, each a named constant with its reason.
+//!
+//! Numerical tolerances answer "are these two the same thing, given how f64 was measured?". Sewing tolerances answer
+//! "may these two differ in a garment?". The two kinds are never the same constant, even where their values agree.
+//!
+//! They stand by the floor that they were made for; every one is used by its plain name.
+
+mod allowance;
+mod cloth;
+mod curve;
+mod recut;
+mod resew;
+mod sheet;
+mod truing;
+
+pub use allowance::*;
+pub use cloth::*;
+pub use curve::*;
+pub use recut::*;
+pub use resew::*;
+pub use sheet::*;
+pub use truing::*;

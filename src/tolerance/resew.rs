@@ -1,0 +1,31 @@
+//! What is shown and proven afterwards.
+
+/// Law: how far an old edge may lie from where the new pieces have it once they are laid back, unless a step declares
+/// that it redrew it (mm).
+///
+/// The law that splitting and merging give the piece back allows as much.
+pub const RESEWN_EDGE: f64 = 0.01;
+
+/// Law: how much area may lie twice, be missing, or change beyond what a step declares (mm²).
+///
+/// The welds of a new piece may move its corners by [`JOINT`](super::JOINT); along 200 mm of edges that fade from them it is this much.
+/// A pencil line covers it in 5 mm.
+pub const RESEWN_AREA: f64 = 1.0;
+
+/// Law: how far a drawing may lie from what its recorded steps give (mm). Writing and reading move a point by less.
+pub const REPLAYED: f64 = 1e-3;
+
+/// Numerical: how far apart the places are at which old and new edges are held against one another (mm).
+pub const RESEW_STEP: f64 = 2.0;
+
+/// Numerical: a ledger and a pattern that agree within this are of one pattern (mm or mm²). Sheets are written to a
+/// millionth; the sum of all areas errs by that much along every edge.
+pub const SAME_LEDGER: f64 = 0.1;
+
+/// Numerical: how far a line may lie from where it lay before to count as not redrawn (mm).
+///
+/// Ten times the 0.001 mm by which reading and writing may move a point, and far less than any step moves one.
+pub const REDRAWN: f64 = 0.01;
+
+/// Sewing: the least difference of two seamlines that a report tells (mm); finer than a needle's hole.
+pub const TOLD_DIFFERENCE: f64 = 0.05;

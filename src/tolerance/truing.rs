@@ -1,0 +1,42 @@
+//! Checking: what may differ between the two sides of a seam, or between a piece and its marks.
+
+/// Numerical: how far the legs of a dart run on past its mouth where a level's width net of darts is measured (mm).
+///
+/// A level drawn straight across a waist leaves the waist's curve by less.
+pub const MOUTH_RUN_ON: f64 = 10.0;
+
+/// Sewing: a finding of a length up to this much is a warning that says so (mm).
+///
+/// 1/16 in: the mismatch usually tolerated along a seam (trade magazine, 2018; many take 1/8 in).
+pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
+
+/// Sewing: two notches further apart than this along their seam are not each other's partners (mm).
+///
+/// Notches of one seam stand further apart than this, or one is double.
+pub const PARTNER_REACH: f64 = 20.0;
+
+/// Sewing: an edge that turns at a fold by more than this is meant to have a point there (degrees).
+///
+/// A pointed hem or a V neck; a fold met carelessly is off by far less.
+pub const POINT_MEANT: f64 = 30.0;
+
+/// Sewing: an edge further than this from the grain is not meant to run along it (degrees).
+///
+/// Half way from the straight grain to the true bias.
+pub const LENGTHWISE: f64 = 22.5;
+
+/// Sewing: a tip or a point this far outside its piece is outside (mm).
+///
+/// A drawing program snaps to half a millimetre at worst.
+pub const OUTSIDE_PIECE: f64 = 0.5;
+
+/// Sewing: a corner of one side of a seam this near the joint of the other side is sewn into it (mm).
+///
+/// A notch may be off by 0.5 mm, and a corner is clipped to within 2 mm of its point.
+pub const MEETING_CORNER: f64 = 2.0;
+
+/// Sewing: edges of a piece this nearly equal, and corners within the same number of degrees, are each other's mirror
+/// image where it is asked whether a piece is alike on both sides (mm, degrees).
+///
+/// Less is lost in cutting; a piece turned over by mistake shows by far more.
+pub const ALIKE: f64 = 1.0;
