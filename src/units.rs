@@ -2,6 +2,17 @@
 //!
 //! Inside, every length is millimetres. A length is read with its unit and never without one: a bare
 //! number is refused rather than guessed.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::units::{Length, Unit};
+//!
+//! let allowance: Length = "5/8in".parse()?;
+//! assert_eq!(allowance.show(Unit::Millimetre), "15.88 mm");
+//! assert!("15".parse::<Length>().is_err(), "a number without its unit is no length");
+//! # Ok::<(), retrue::units::UnitError>(())
+//! ```
 
 use std::fmt;
 use std::str::FromStr;

@@ -14,6 +14,17 @@
 //! back to it ([`Trim`]).
 //!
 //! May use `curve`, `pattern`, `units` and `tolerance`.
+//!
+//! # Examples
+//!
+//! ```
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let lines = retrue::allowance::cutting_lines(&coat)?;
+//! let back = lines.of(&"back".parse()?).expect("every piece has a cutting line");
+//! assert!(back.path.segments().count() > 6);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod assemble;
 mod beside;

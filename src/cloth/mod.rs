@@ -1,6 +1,6 @@
 //! The cloth: what is at hand, which pieces it is wide enough for, and how they lie on it.
 //!
-//! [`Stock`] is all the cloth at hand, as a cloth file ([`file`]) tells it. May use `curve`, `pattern`, `allowance`,
+//! [`Stock`] is all the cloth at hand, as a cloth file ([`mod@file`]) tells it. May use `curve`, `pattern`, `allowance`,
 //! `truing`, `units` and `tolerance`; the operations know nothing of it.
 //!
 //! Places on a length of cloth are millimetres: across from the left selvedge, along from its start, the right side of
@@ -12,6 +12,19 @@
 //!   │ │            │
 //!   v │            │ right selvedge (left one straight, this one where the width says)
 //! along
+//! ```
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::cloth::{Size, fit::fit};
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let bolt = "37cm x 11.4m".parse::<Size>()?.stock()?;
+//! let found = fit(&coat, &bolt, 0.0)?;
+//! assert!(!found.fits(), "the back is wider than this cloth");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 mod as_cut;

@@ -20,6 +20,17 @@
 //! ```
 //!
 //! This floor uses `kurbo`, `lyon_geom`, `linesweeper` and [`crate::tolerance`] only.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::curve::{BezPath, Curve, offset};
+//!
+//! let neck = Curve::from_path(&BezPath::from_svg("M0 0 C30 0 60 -20 70 -50")?)?;
+//! let beside = offset(&neck, 15.0, 0.01)?;
+//! assert!((beside.start() - neck.start()).hypot() - 15.0 < 0.01);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod areas;
 mod blend;

@@ -5,6 +5,19 @@
 //!
 //! Lengths are millimetres on the sheet, y downward. Outlines run clockwise as seen, so the outside is on
 //! the left of the way.
+//!
+//! # Examples
+//!
+//! ```
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let back = coat.piece(&"back".parse()?)?;
+//! let half_way = back.place(&"shoulder@50%".parse()?)?;
+//! assert!(half_way.point.y > 0.0);
+//! let side = coat.seam_named(&"back.side".parse()?, None)?;
+//! assert_eq!(coat.seams_of(&"front.side".parse()?).collect::<Vec<_>>(), [side]);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod cut;
 mod dart;

@@ -11,6 +11,22 @@
 //!
 //! All of it goes by geometry, seams, darts and levels; what a piece is called is no more than a hint of whether it is
 //! seen. May use `cloth`, `recut`, `truing` and what they use.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::cloth::Size;
+//! use retrue::cloth::lay::Limit;
+//! use retrue::plan::{Effort, Taste, plan};
+//!
+//! # let sheet = std::fs::read("fixtures/skirt-shaped-back.svg")?;
+//! let skirt = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let cloth = "140cm x 2m".parse::<Size>()?.stock()?;
+//! let effort = Effort { recuts: 20, quick: Limit::Iterations(20), good: Limit::Iterations(20), ..Effort::default() };
+//! let planned = plan(&skirt, &cloth, &Taste::default(), 0.0, &effort, &mut |_| {})?;
+//! assert!(!planned.alternatives.is_empty(), "it fits as it is");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod alternative;
 mod closest;

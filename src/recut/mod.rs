@@ -1,9 +1,30 @@
 //! The operations that change pieces: one file each.
 //!
 //! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
-//! few shared parts: [`line`] finds where a line cuts, [`assemble`] makes a piece of parts carried rigidly,
-//! [`carry`] takes marks and seams along. May use `truing` and what that uses; knows nothing of files,
+//! few shared parts: `line` finds where a line cuts, `assemble` makes a piece of parts carried rigidly,
+//! `carry` takes marks and seams along. May use `truing` and what that uses; knows nothing of files,
 //! cutting lines or cloth.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::recut::{Split, Step};
+//! use retrue::truing::girths;
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let split: Step = Split {
+//!     piece: "sleeve".parse()?,
+//!     line: "level elbow".parse()?,
+//!     names: None,
+//!     allowance: None,
+//! }
+//! .into();
+//! let recut = split.apply(&coat)?;
+//! assert_eq!(recut.pattern.pieces().len(), coat.pieces().len() + 1);
+//! assert_eq!(girths(&recut.pattern).len(), girths(&coat).len());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod add_band;
 mod add_princess_seam;

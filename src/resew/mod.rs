@@ -13,6 +13,20 @@
 //!     └───────┘              └───┘  └───┘               └───┘   └───┘
 //!       missing, doubled?  <──────┘   └──────>  off by how much?
 //! ```
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::resew::{ResewLimits, resew};
+//! use retrue::sheet::read;
+//!
+//! # let (old, new) = (std::fs::read("fixtures/coat.svg")?, std::fs::read("examples/narrow-coat.svg")?);
+//! let coat = read(&old, &Default::default())?.pattern;
+//! let narrow_coat = read(&new, &Default::default())?.pattern;
+//! let resewn = resew(&coat, &narrow_coat)?;
+//! assert!(resewn.findings(&ResewLimits::default()).is_empty(), "every step is as its record says");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod error;
 mod group;

@@ -1,11 +1,22 @@
 //! The pattern sheet: SVG in, SVG out.
 //!
 //! [`drawing`] turns the bytes of any SVG into a resolved list of shapes in millimetres and knows nothing of sewing;
-//! [`read`] gives them their meaning, [`write`] puts a pattern back, with its cutting lines. May use `allowance`,
+//! [`read`] gives them their meaning, [`write()`] puts a pattern back, with its cutting lines. May use `allowance`,
 //! `pattern` and what those use.
 //!
 //! What the reader does not understand inside a piece it keeps and writes back; what lies outside pieces it keeps as
 //! background.
+//!
+//! # Examples
+//!
+//! ```
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let text = retrue::sheet::write(&coat)?;
+//! let again = retrue::sheet::read(text.as_bytes(), &Default::default())?.pattern;
+//! assert_eq!(again.pieces().len(), coat.pieces().len());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod adopt;
 pub mod drawing;

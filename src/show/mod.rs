@@ -1,11 +1,10 @@
 //! What people look at: pages to print, pictures, the report on what was done.
 //!
 //! [`drawing`] is one neutral list of strokes, fills and labels in millimetres; [`piece`] draws a piece on it, with all
-//! that its user needs at the cutting table; [`print`] puts it on paper at true size, [`picture`] on the screen; [`report`] tells a whole job on one page. May use
-//! `curve`, `pattern`, `allowance`, `truing`, `recut`, `sheet`, `units` and `tolerance`. Computes no geometry of sewing of its own.
-//! that its user needs at the cutting table; [`print`] puts it on paper at true size, [`picture`] on the screen. May use
-//! `curve`, `pattern`, `allowance`, `truing`, `sheet`, `cloth`, `units` and `tolerance`: of `cloth` only the search for a
-//! lay, which finds the shortest roll of paper too. Computes no geometry of sewing of its own.
+//! that its user needs at the cutting table; [`mod@print`] puts it on paper at true size, [`picture`] on the screen;
+//! [`report`] tells a whole job on one page. May use `curve`, `pattern`, `allowance`, `truing`, `recut`, `sheet`,
+//! `cloth`, `units` and `tolerance`: of `cloth` only layouts and the search for them, which finds the shortest roll of
+//! paper too. Computes no geometry of sewing of its own.
 
 pub mod drawing;
 pub mod picture;

@@ -2,9 +2,21 @@
 //!
 //! [`girths`] measures the garment, [`walk_seam`] lays the two seamlines of a seam along each other, [`ledger`] and
 //! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data,
-//! [`construction_order`] tells which seam is sewn first. Nothing here
-//! changes a pattern, and that a pattern is not true is no error. May use `pattern`, `allowance`, `curve`, `units` and
-//! `tolerance`.
+//! [`construction_order`] tells which seam is sewn first. Nothing here changes a pattern, and that a pattern is not
+//! true is no error. May use `pattern`, `allowance`, `curve`, `units` and `tolerance`.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::truing::{Limits, Weight, check, girths};
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! assert!(check(&coat, &Limits::default()).iter().all(|finding| finding.weight != Weight::Untrue));
+//! let bust = girths(&coat).into_iter().find(|girth| girth.level.as_str() == "bust").expect("a level of the coat");
+//! assert!(bust.around.mm() > 900.0);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod account;
 mod check;

@@ -6,6 +6,20 @@
 //!
 //! The search works on polygons around the cutting lines; [`check`] holds what it finds against the true lines, and
 //! knows nothing of the search.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::cloth::Size;
+//! use retrue::cloth::layout::{Plan, Wish};
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let cloth = "150cm x 4m".parse::<Size>()?.stock()?;
+//! let plan = Plan::of(&coat, &cloth, Wish::default())?;
+//! assert!(plan.copies.len() > coat.pieces().len(), "left and right lie apart");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod check;
 mod copies;

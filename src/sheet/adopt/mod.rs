@@ -9,6 +9,20 @@
 //! ```
 //!
 //! May use what the sheet may use. Nothing of the drawing is kept but what the map names.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::sheet::adopt::{Map, find, make};
+//!
+//! # let drawing = std::fs::read("fixtures/adopt/skirt-shaped-back-cutting-lines.svg")?;
+//! # let map = std::fs::read_to_string("examples/adopt/skirt.map.toml")?;
+//! let map = Map::read(&map)?;
+//! let found = find(&drawing, &map.asked()?)?;
+//! let skirt = make(&found, &map)?;
+//! assert_eq!(skirt.pattern.pieces().len(), 2);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod arrange;
 mod bridge;

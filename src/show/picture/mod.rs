@@ -1,4 +1,16 @@
 //! Pictures of a pattern for the screen: every edge named and measured, the old pattern under the new one.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::show::picture::{Picture, PictureOptions};
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let picture = Picture::of("coat", &coat, None, &PictureOptions::default())?;
+//! assert!(picture.svg().contains("back"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod overlay;
 mod raster;

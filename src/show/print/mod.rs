@@ -2,6 +2,19 @@
 //!
 //! Pieces are drawn, laid on paper ([`Paper`]), cut into pages where the paper is small, and written as PDF. Everything
 //! is in true millimetres; a printer that is off ([`Measured`]) is made good for at the very end, page and all.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::show::print::{Orientation, Paper, Print, PrintOptions, SheetSize};
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let options = PrintOptions::usual("coat", Paper::Sheets(SheetSize::A4, Orientation::Portrait));
+//! let print = Print::of(&coat, &options)?;
+//! assert!(print.pdf()?.starts_with(b"%PDF"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod frame;
 mod job;

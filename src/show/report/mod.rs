@@ -2,7 +2,21 @@
 //!
 //! What was done in three sentences; what is not true; the pieces before and after; each step with its picture; girths;
 //! every seam walked; cutting layouts; the order of sewing; a list to tick. One HTML file, which needs no network and no
-//! script. [`markup`] writes elements and escapes all text; each part of the page has a file of its own.
+//! script. `markup` writes elements and escapes all text; each part of the page has a file of its own.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::show::report::Report;
+//! use retrue::units::Unit;
+//!
+//! # let sheet = std::fs::read("fixtures/coat.svg")?;
+//! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+//! let report = Report::of("coat", &coat, None, Unit::Centimetre)?;
+//! assert!(report.is_true());
+//! assert!(report.html()?.contains("front-facing"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod changes;
 mod checklist;
