@@ -232,7 +232,11 @@ fn marks_are_kept_and_told() {
     front.marks.push(mark("label", at(228.0, 281.0), at(232.0, 281.0)));
     let recut = Step::from(princess(&draft, "shoulder@48%", "waist@50%")).apply(&before).unwrap();
     for id in ["pocket", "label"] {
-        let told = Told::MarkCrossed { piece: "front".parse().unwrap(), mark: id.to_owned() };
+        let told = Told::MarkCrossed {
+            piece: "front".parse().unwrap(),
+            by: retrue::recut::DrawnLine::Seam,
+            mark: id.to_owned(),
+        };
         assert!(recut.told.contains(&told), "{id} is not told");
         let kept = recut.pattern.pieces().flat_map(|piece| &piece.marks);
         assert_eq!(kept.filter(|mark| mark.id.as_deref() == Some(id)).count(), 1, "{id}");

@@ -4,6 +4,7 @@ use kurbo::ParamCurve;
 
 use crate::curve::{BezPath, Point, Vec2};
 use crate::pattern::{DartName, EdgeEnd, EdgeId, SeamId};
+use crate::tolerance::FURTHEST_CUT;
 
 /// The cutting line of one piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,9 +18,6 @@ pub struct CuttingLine {
     /// Where an allowance had no room.
     pub trimmed: Vec<Trim>,
 }
-
-/// How far out a cutting line is sought from a place on the seamline, mm: beyond the deepest hem.
-const FURTHEST_CUT: f64 = 150.0;
 
 impl CuttingLine {
     /// Where the line is first met on the way from a place, in a direction of length one; none where it is nowhere near.

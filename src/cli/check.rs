@@ -43,16 +43,17 @@ pub struct Check {
 #[derive(Clone, Debug, Args)]
 struct LimitOptions {
     /// How far two seamlines may differ, beyond the ease declared.
-    #[arg(long, value_name = "LENGTH", default_value = "0.5mm", value_parser = positive)]
+    #[arg(long, value_name = "LENGTH", default_value_t = Limits::default().length, value_parser = positive)]
     length: Length,
     /// How far a notch may lie from its partner.
-    #[arg(long, value_name = "LENGTH", default_value = "0.5mm", value_parser = positive)]
+    #[arg(long, value_name = "LENGTH", default_value_t = Limits::default().notch, value_parser = positive)]
     notch: Length,
     /// By how many degrees an edge may turn where it runs on across a seam.
-    #[arg(long, value_name = "DEGREES", default_value = "3", value_parser = degrees)]
+    #[arg(long, value_name = "DEGREES", default_value_t = Limits::default().kink_degrees, value_parser = degrees)]
     kink: f64,
     /// By how many degrees a straight new seam may stand off the grain.
-    #[arg(long, value_name = "DEGREES", default_value = "3", value_parser = degrees)]
+    #[arg(long, value_name = "DEGREES", default_value_t = Limits::default().off_grain_degrees,
+        value_parser = degrees)]
     off_grain: f64,
 }
 

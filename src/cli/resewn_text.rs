@@ -76,7 +76,6 @@ fn declared(group: &ResewnGroupReport) -> String {
 
 fn word(kind: DeclaredKind) -> &'static str {
     match kind {
-        DeclaredKind::DartTakenIn => "dart taken in",
         DeclaredKind::LegsRedrawn => "legs redrawn",
         DeclaredKind::Blend => "blend",
         DeclaredKind::ShapingCarried => "shaping carried",

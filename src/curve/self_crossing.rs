@@ -3,7 +3,7 @@
 use kurbo::{ParamCurve, PathSeg, Point};
 
 use super::crossing::{Hit, meeting, overlapping, segment_hits};
-use super::{Curve, segment};
+use super::segment;
 use crate::tolerance::CROSSINGS_APART;
 
 /// Whether the last segment of a chain is followed by the first.
@@ -20,16 +20,6 @@ pub(super) struct Contact {
     pub second: usize,
     pub hit: Hit,
     pub point: Point,
-}
-
-impl Curve {
-    /// A place where the curve crosses or touches itself, or runs back over itself. That its two ends may meet does
-    /// not count.
-    pub fn crosses_itself(&self) -> Option<Point> {
-        let closes = (self.end() - self.start()).hypot() <= CROSSINGS_APART;
-        let chain = if closes { Chain::Closed } else { Chain::Open };
-        contacts(self.segments(), chain).next().map(|contact| contact.point)
-    }
 }
 
 /// All places where a chain of segments crosses or touches itself, or runs back over itself. One place may come for

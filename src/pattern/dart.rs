@@ -55,6 +55,9 @@ pub struct Dart {
     pub kept: Kept,
 }
 
+/// At how many places along it a double dart is measured for its width.
+const WIDTH_PLACES: u32 = 64;
+
 impl Dart {
     /// The tips: one of an open dart, two of a double dart.
     #[must_use]
@@ -80,6 +83,23 @@ impl Dart {
         let DartShape::Open { legs: (first, second), .. } = &self.shape else { return None };
         let (a, b) = (first.start() - first.end(), second.start() - second.end());
         Some(a.cross(b).abs().atan2(a.dot(b)).to_degrees())
+    }
+
+    /// How wide it is at its mouth; of a double dart, where it is widest, mm.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        let (first, second) = self.legs();
+        match &self.shape {
+            DartShape::Open { .. } => first.start().distance(second.start()),
+            DartShape::Double { .. } => {
+                let apart = |k: u32| {
+                    let share = f64::from(k) / f64::from(WIDTH_PLACES);
+                    let at = first.point_at(share * first.length());
+                    at.distance(second.point_at(share * second.length()))
+                };
+                (0..=WIDTH_PLACES).map(apart).fold(0.0, f64::max)
+            }
+        }
     }
 
     /// The two curves that are sewn together.

@@ -70,6 +70,16 @@ macro_rules! name {
                 })
             }
 
+            /// Whether this is another name, or that with a number behind it, as [`free`](Self::free) gives it.
+            #[must_use]
+            pub fn is_numbered_from(&self, root: &Self) -> bool {
+                match self.0.strip_prefix(root.as_str()) {
+                    Some("") => true,
+                    Some(rest) => rest.strip_prefix('-').is_some_and(|number| number.parse::<u32>().is_ok()),
+                    None => false,
+                }
+            }
+
             /// This name, or the first of `name-2`, `name-3` … that is not taken.
             #[must_use]
             pub fn free(self, taken: impl Fn(&Self) -> bool) -> Self {

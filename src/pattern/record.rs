@@ -72,8 +72,6 @@ pub struct NewSeam {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum DeclaredKind {
-    /// A dart was taken into a seam.
-    DartTakenIn,
     /// The legs of a dart were redrawn to another tip.
     LegsRedrawn,
     /// A corner was blended.

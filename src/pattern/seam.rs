@@ -153,14 +153,6 @@ impl Seam {
         }
     }
 
-    /// A side of it, to be changed.
-    pub fn side_mut(&mut self, side: Side) -> &mut Run {
-        match side {
-            Side::First => &mut self.first,
-            Side::Second => &mut self.second,
-        }
-    }
-
     /// The side that holds an edge. An edge sewn to its own mirrored copy is on both; the first is meant.
     #[must_use]
     pub fn side_of(&self, edge: &EdgeRef) -> Option<Side> {

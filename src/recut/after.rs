@@ -11,7 +11,7 @@ use crate::pattern::{
     Refusal, Run, StyleLine, Walk,
 };
 use crate::recut::{Step, Told, Work};
-use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
+use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_POINT, SAME_RUN};
 use crate::truing;
 use crate::units::Length;
 
@@ -57,8 +57,8 @@ pub(super) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
 }
 
 fn overlap(a: Rect, b: Rect) -> bool {
-    const TOUCH: f64 = 1e-9;
-    a.x0 < b.x1 - TOUCH && b.x0 < a.x1 - TOUCH && a.y0 < b.y1 - TOUCH && b.y0 < a.y1 - TOUCH
+    let both = a.intersect(b);
+    both.width() > SAME_POINT && both.height() > SAME_POINT
 }
 
 /// A whole piece as it lies after a motion that does not mirror it.

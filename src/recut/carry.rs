@@ -162,10 +162,10 @@ fn carry_notches(index: usize, map: &[Mapped], part: &Part, piece: &mut Piece) {
 fn carry_points(part: &Part, piece: &mut Piece) {
     for point in part.piece.points.iter().filter(|point| belongs(part, point.at)) {
         let at = part.motion.apply(point.at);
-        let twice = piece.points.iter().any(|other| {
-            let root = other.name == point.name || other.name.as_str().starts_with(point.name.as_str());
-            root && other.at.distance(at) <= JOINT
-        });
+        let twice = piece
+            .points
+            .iter()
+            .any(|other| other.name.is_numbered_from(&point.name) && other.at.distance(at) <= JOINT);
         if twice {
             continue;
         }

@@ -21,7 +21,7 @@ pub enum FieldError {
     /// It is not a choice of edges.
     #[error("`{0}` does not choose edges: write \"front.side, back.*\" or finish:hem")]
     NotEdges(String),
-    /// It is not a number of ends.
+    /// It is not a choice of darts.
     #[error("`{0}` does not choose darts: write \"bust-dart, waist-dart\" or none")]
     NotDarts(String),
 }

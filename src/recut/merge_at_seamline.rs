@@ -13,6 +13,7 @@ use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{Laid, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
 use crate::recut::seam_side::{BothSides, Mirrored};
+use crate::recut::told::tell_darts_made;
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
 use crate::tolerance::{JOINT, PART_TURNED, SAME_CUT};
@@ -75,7 +76,7 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
             degrees: carried.off_grain,
         });
     }
-    let darts: Vec<Dart> = plan.new_darts.clone();
+    let darts = made.piece.darts[made.piece.darts.len() - plan.new_darts.len()..].to_vec();
     if !own_mirror {
         refuse_fold_taken(&sides.base.piece, &made.piece)?;
     }
@@ -83,7 +84,7 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     let old = if own_mirror { vec![&sides.base.piece] } else { vec![&sides.base.piece, &sides.other.piece] };
     work.replace(&old, vec![made])?;
     work.declare(&name, DeclaredKind::VoidFilled, filled);
-    tell_shape(work, &sides, &found, &name, &darts);
+    tell_shape(work, &sides, &name, &darts);
     Ok(())
 }
 
@@ -203,14 +204,8 @@ fn new_dart(shape: DartShape) -> Dart {
     Dart { name: DartName::plain("seam-dart"), shape, press: Press::Usual, kept: Kept::default() }
 }
 
-fn tell_shape(work: &mut Work, sides: &BothSides, found: &[Void], name: &PieceName, darts: &[Dart]) {
-    for (void, dart) in found.iter().filter(|void| !void.is_negligible()).zip(darts) {
-        work.tell(Told::DartMade {
-            piece: name.clone(),
-            dart: dart.name.clone(),
-            width: Length::from_mm(void.width),
-        });
-    }
+fn tell_shape(work: &mut Work, sides: &BothSides, name: &PieceName, darts: &[Dart]) {
+    tell_darts_made(work, name, darts);
     let (first, second) = (sides.base.curve.length(), sides.other.curve.length());
     if (first - second).abs() > SAME_CUT {
         work.tell(Told::LengthsDiffer {

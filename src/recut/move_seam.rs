@@ -19,6 +19,7 @@ use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, NewEdge};
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::seam_side::{BothSides, Mirrored};
+use crate::recut::told::tell_darts_made;
 use crate::recut::{Told, Work};
 use crate::tolerance::{JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
 use crate::units::Length;
@@ -110,7 +111,11 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     for (made, before) in made.iter().zip(untrued) {
         work.declare(made.piece.name(), DeclaredKind::Trued, made.piece.net_area() - before);
     }
+    let taker = &made[1].piece;
+    let darts = taker.darts[taker.darts.len() - edge.darts.len()..].to_vec();
+    let name = taker.name().clone();
     work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
+    tell_darts_made(work, &name, &darts);
     settle_seam(work, &moved)
 }
 

@@ -3,9 +3,10 @@
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
     Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
-    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel, Twins,
+    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel,
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
+use crate::recut::open_centre::cut_opened;
 use crate::recut::{Step, Told, after, follow};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
@@ -342,10 +343,14 @@ fn shifted(made: &Assembled, motion: &Motion) -> Result<Assembled, Refusal> {
 
 /// How many copies are cut of a part of a piece: a part of a half piece that is not on the fold is cut twice, left
 /// and right.
-pub(super) fn cut_of_part(piece: &Piece, part_has_fold: OnFold) -> Cut {
+///
+/// # Errors
+///
+/// Refuses more copies than a sheet may ask for.
+pub(super) fn cut_of_part(piece: &Piece, part_has_fold: OnFold) -> Result<Cut, Refusal> {
     match (piece.fold(), part_has_fold) {
-        (Some(_), OnFold::No) => Cut { copies: piece.cut.copies * 2, twins: Twins::Mirrored },
-        _ => piece.cut,
+        (Some(_), OnFold::No) => cut_opened(piece),
+        _ => Ok(piece.cut),
     }
 }
 

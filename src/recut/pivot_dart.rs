@@ -24,7 +24,7 @@ use crate::recut::dart_geometry::{
 };
 use crate::recut::line::{On, snap};
 use crate::recut::split::{centre_edge, tell_crossed_marks};
-use crate::recut::told::Told;
+use crate::recut::told::{DrawnLine, Told};
 use crate::recut::{wedge_levels, wedge_marks};
 use crate::tolerance::{JOINT, ON_OUTLINE, SAME_CUT};
 use crate::units::{Length, Share};
@@ -73,7 +73,7 @@ pub(super) fn pivot_dart(step: &PivotDart, work: &mut Work) -> Result<(), Refusa
     let by = made.piece.net_area() - piece.net_area();
     let to_point = wedge.area_change(wedge.legs_to(point)?);
     let (name, width) = pivot.opened(&made)?;
-    tell_crossed_marks(work, &piece, &Curve::line(point, pivot.target())?);
+    tell_crossed_marks(work, &piece, DrawnLine::Dart, &Curve::line(point, pivot.target())?);
     work.replace(&[&piece], vec![made])?;
     work.declare_each(piece.name(), DeclaredKind::LegsRedrawn, &[to_point, by - to_point]);
     work.tell(Told::DartMade { piece: piece.name().clone(), dart: name, width });

@@ -15,7 +15,7 @@ use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
 use crate::recut::line::On;
 use crate::recut::seam_through::{Panel, SeamThrough, between};
-use crate::tolerance::{CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
+use crate::tolerance::{APART_FROM_LEG, CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
 
 /// Whether a half is the one at which the seam starts or the one at which it ends. Only the names of the panels depend
 /// on it: the one after the start, clockwise, ends before the end.
@@ -60,9 +60,6 @@ pub(super) enum Notches {
 
 /// How many places of a curve are looked at to see on which side of a leg it runs.
 const LEG_SAMPLES: u32 = 200;
-
-/// A curve that leaves the point at less than this angle to a leg runs along it (radians): half a degree.
-const APART_FROM_LEG: f64 = 0.01;
 
 /// The lines of one half, outward from the point.
 struct Lines {

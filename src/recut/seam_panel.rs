@@ -1,7 +1,7 @@
 //! One panel of a seam that takes darts in: its sectors between the darts that are shut, and what it becomes.
 
 use crate::curve::{Curve, Motion, Outline, Point};
-use crate::pattern::{EdgeName, PieceName, Refusal, RefusalKind};
+use crate::pattern::{EdgeName, PieceName, PointName, Refusal, RefusalKind};
 use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region};
 use crate::recut::carry::levels_within;
 use crate::recut::dart_geometry::{Turned, Wedge};
@@ -87,7 +87,7 @@ impl Side<'_> {
         bits.push(Bit::New { look: Look::seam(edge.clone(), usual_allowance(piece)), curve: curve.clone() });
         let taken = self.seam.taken().into_iter().map(|dart| (piece.name().clone(), dart)).collect();
         let plan = Plan {
-            cut: cut_of_part(piece, self.on_fold),
+            cut: cut_of_part(piece, self.on_fold)?,
             grain: self.staying,
             taken,
             unplaced,
@@ -116,8 +116,8 @@ impl Side<'_> {
     fn lay_point_on_seam(&self, seam: &Curve, made: &mut Assembled) {
         let places: Vec<Point> = self.parts.iter().map(|part| part.motion.apply(self.seam.point)).collect();
         let at_point = |at: Point| places.iter().any(|place| place.distance(at) <= ON_OUTLINE);
-        let mut seen: Vec<String> = Vec::new();
-        let of_piece: Vec<&str> = self.seam.piece.points.iter().map(|point| point.name.as_str()).collect();
+        let mut seen: Vec<PointName> = Vec::new();
+        let of_piece: Vec<&PointName> = self.seam.piece.points.iter().map(|point| &point.name).collect();
         made.piece.points.retain_mut(|point| {
             if !at_point(point.at) {
                 return true;
@@ -125,10 +125,10 @@ impl Side<'_> {
             point.at = seam.nearest(point.at).point;
             let root = of_piece
                 .iter()
-                .filter(|name| point.name.as_str().starts_with(**name))
-                .max_by_key(|name| name.len())
-                .map_or(point.name.as_str(), |name| *name)
-                .to_owned();
+                .filter(|name| point.name.is_numbered_from(name))
+                .max_by_key(|name| name.as_str().len())
+                .map_or(&point.name, |name| *name)
+                .clone();
             let first = !seen.contains(&root);
             seen.push(root);
             first

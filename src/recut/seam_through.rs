@@ -25,7 +25,7 @@ use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
 use crate::recut::seam_panel::{Side, motions, reversed};
 use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
-use crate::recut::told::Told;
+use crate::recut::told::{DrawnLine, Told};
 use crate::recut::{wedge_levels, wedge_marks};
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
@@ -329,10 +329,10 @@ impl SeamThrough<'_> {
 
     fn tell_crossed(&self, work: &mut Work, left_in_wedge: Vec<String>) {
         for line in self.after.line.iter().chain(&self.before.line) {
-            tell_crossed_marks(work, self.piece, line);
+            tell_crossed_marks(work, self.piece, DrawnLine::Seam, line);
         }
         for mark in left_in_wedge {
-            work.tell(Told::MarkCrossed { piece: self.piece.name().clone(), mark });
+            work.tell(Told::MarkCrossed { piece: self.piece.name().clone(), by: DrawnLine::Seam, mark });
         }
         let mut told = Vec::new();
         for one in std::mem::take(&mut work.told) {

@@ -10,7 +10,9 @@ use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_rou
 use crate::recut::fields::Names;
 use crate::recut::line::{Cut, On, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
-use crate::recut::told::Told;
+use crate::recut::set_allowance::refuse_absurd;
+use crate::recut::told::{DrawnLine, Told};
+use crate::tolerance::AS_NEAR;
 use crate::units::Length;
 
 /// Cut a piece in two along a line.
@@ -36,6 +38,7 @@ pub struct Split {
 }
 
 pub(super) fn split(step: &Split, work: &mut Work) -> Result<(), Refusal> {
+    step.allowance.map_or(Ok(()), refuse_absurd)?;
     let piece = work.piece(&step.piece)?;
     let cut = find_cut(&piece, &step.line)?;
     let drop_line = match &step.line {
@@ -103,17 +106,17 @@ fn make_parts(
         let look = Look::seam(edge.clone(), joint.allowance);
         bits.push(Bit::New { look, curve: half.back.clone() });
         let part = Part::of(piece, half.region.clone(), Motion::identity());
-        Plan {
-            cut: cut_of_part(piece, half.on_fold),
+        Ok::<_, Refusal>(Plan {
+            cut: cut_of_part(piece, half.on_fold)?,
             unplaced,
             ..Plan::like(piece, name.clone(), vec![part], bits)
-        }
+        })
     };
     let made = vec![
-        assemble(&plan(first, &first_name, Unplaced::Keep))?,
-        assemble(&plan(second, &second_name, Unplaced::Leave))?,
+        assemble(&plan(first, &first_name, Unplaced::Keep)?)?,
+        assemble(&plan(second, &second_name, Unplaced::Leave)?)?,
     ];
-    tell_crossed_marks(work, piece, &cut.curve);
+    tell_crossed_marks(work, piece, DrawnLine::Seam, &cut.curve);
     work.replace(&[piece], made)?;
     let pair = (EdgeRef::new(first_name, edge.clone()), EdgeRef::new(second_name, edge));
     work.add_new_seam(&pair.0, &pair.1)?;
@@ -178,7 +181,7 @@ pub(super) fn comes_first(piece: &Piece, a: (OnFold, Point), b: (OnFold, Point))
         (_, _, Some(centre)) => {
             let centre = &piece.edge(centre).curve;
             let (a, b) = (centre.nearest(a.1).distance, centre.nearest(b.1).distance);
-            if (a - b).abs() > 1.0 { first(a < b) } else { upper() }
+            if (a - b).abs() > AS_NEAR { first(a < b) } else { upper() }
         }
     }
 }
@@ -214,12 +217,12 @@ pub(super) fn names_for(
     (free(first), free(second))
 }
 
-/// Warns of marks that a new seam crosses.
-pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, seam: &Curve) {
+/// Warns of marks that a new line crosses.
+pub(super) fn tell_crossed_marks(work: &mut Work, piece: &Piece, by: DrawnLine, drawn: &Curve) {
     for mark in &piece.marks {
-        if mark.lines.iter().any(|line| !line.crossings(seam).is_empty()) {
+        if mark.lines.iter().any(|line| !line.crossings(drawn).is_empty()) {
             let mark = mark.id.clone().unwrap_or_else(|| "a mark".to_owned());
-            work.tell(Told::MarkCrossed { piece: piece.name().clone(), mark });
+            work.tell(Told::MarkCrossed { piece: piece.name().clone(), by, mark });
         }
     }
 }

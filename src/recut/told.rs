@@ -1,6 +1,7 @@
 //! What a step tells the user besides the new pattern.
 
-use crate::pattern::{DartName, DeclaredKind, EdgeRef, LevelName, NotchName, PieceName};
+use crate::pattern::{Dart, DartName, DeclaredKind, EdgeRef, LevelName, NotchName, PieceName};
+use crate::recut::Work;
 use crate::units::{Length, Unit};
 
 /// Something a step did that the user should know, or be warned of.
@@ -95,7 +96,7 @@ pub enum Told {
         /// The dart.
         dart: DartName,
     },
-    /// A void became a dart.
+    /// A dart was made: of a void, of the shaping of a seam that moved, or of a dart that was closed elsewhere.
     DartMade {
         /// The piece.
         piece: PieceName,
@@ -113,10 +114,12 @@ pub enum Told {
         /// The width of the widest as it is cut.
         widest: Length,
     },
-    /// A mark lies across a new seam.
+    /// A mark lies across a new line.
     MarkCrossed {
         /// The piece.
         piece: PieceName,
+        /// What the new line is.
+        by: DrawnLine,
         /// The mark's id, or what it is.
         mark: String,
     },
@@ -160,7 +163,7 @@ pub enum Told {
         /// The length of its first side.
         length: Length,
     },
-    /// The copies or cloth of a piece are other than before.
+    /// The copies of a piece are other than before.
     CutChanged {
         /// The piece.
         piece: PieceName,
@@ -238,8 +241,9 @@ impl Told {
                     widest.show(unit)
                 )
             }
-            Told::MarkCrossed { piece, mark } => {
-                format!("the new seam crosses `{mark}` on `{piece}`: move the mark or the seam")
+            Told::MarkCrossed { piece, by, mark } => {
+                let line = by.word();
+                format!("the new {line} crosses `{mark}` on `{piece}`: move the mark or the {line}")
             }
             Told::NotchLost { edge, notch } => format!("notch `{notch}` of {edge} could not be kept"),
             Told::SameCutNeeded { changed, sewn_to } => {
@@ -261,6 +265,32 @@ impl Told {
     }
 }
 
+/// Tells of darts that a step made on a piece.
+pub(super) fn tell_darts_made(work: &mut Work, piece: &PieceName, darts: &[Dart]) {
+    for dart in darts {
+        let width = Length::from_mm(dart.width());
+        work.tell(Told::DartMade { piece: piece.clone(), dart: dart.name.clone(), width });
+    }
+}
+
+/// A line that a step draws across a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DrawnLine {
+    /// A seam.
+    Seam,
+    /// The line that a dart opens along.
+    Dart,
+}
+
+impl DrawnLine {
+    fn word(self) -> &'static str {
+        match self {
+            DrawnLine::Seam => "seam",
+            DrawnLine::Dart => "dart",
+        }
+    }
+}
+
 fn signed(length: Length, unit: Unit) -> String {
     let sign = if length.mm() > 0.0 { "+" } else { "" };
     format!("{sign}{}", length.show(unit))
@@ -268,7 +298,6 @@ fn signed(length: Length, unit: Unit) -> String {
 
 fn reason(why: DeclaredKind) -> &'static str {
     match why {
-        DeclaredKind::DartTakenIn => "a dart was taken into the seam",
         DeclaredKind::LegsRedrawn => "the legs of a dart were redrawn to another tip",
         DeclaredKind::Blend => "a corner was blended",
         DeclaredKind::ShapingCarried => "shaping was carried to another edge",

@@ -18,7 +18,7 @@ pub(super) fn keep(piece: &Piece, parts: &[(usize, &Part)], made: &mut [Assemble
         kept.push(mark.id.clone().unwrap_or_else(|| "a mark".to_owned()));
     }
     for point in &piece.points {
-        let root = |other: &NamedPoint| other.name.as_str().starts_with(point.name.as_str());
+        let root = |other: &NamedPoint| other.name.is_numbered_from(&point.name);
         if made.iter().any(|made| made.piece.points.iter().any(root)) {
             continue;
         }

@@ -37,7 +37,7 @@ mod replay;
 mod same;
 mod verdict;
 
-pub use error::ResewError;
+pub use error::{MeasureError, ResewError};
 pub use measure::{Deviation, ResewnGroup};
 pub use same::DrawnByHand;
 pub use verdict::ResewLimits;

@@ -43,7 +43,8 @@ pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<Chain, ResewError> 
     let mut last = old.clone();
     for (i, recorded) in all.iter().enumerate().skip(done.len()) {
         let number = i + 1;
-        let step = read(recorded).map_err(|what| ResewError::Unread { step: number, what })?;
+        let step = Step::from_value(&recorded.step)
+            .map_err(|error| ResewError::Unread { step: number, what: error.to_string() })?;
         let operation = step.name().to_owned();
         let recut = step.apply(&last).map_err(|refusal| ResewError::Refused {
             step: number,
@@ -54,13 +55,6 @@ pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<Chain, ResewError> 
         links.push(Link { number, operation, before, after: last.clone(), recorded: recorded.clone() });
     }
     Ok(Chain { links, last })
-}
-
-fn read(recorded: &RecordedStep) -> Result<Step, String> {
-    let mut fields = recorded.step.clone();
-    let name = fields.as_object_mut().and_then(|fields| fields.remove("do"));
-    let name = name.as_ref().and_then(serde_json::Value::as_str).ok_or("it names no operation")?;
-    Step::read(name, fields).map_err(|error| error.to_string())
 }
 
 /// Refuses a pattern that measures other than the new one did before its first step.

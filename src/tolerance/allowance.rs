@@ -137,3 +137,8 @@ pub const BEND_CHANGE: f64 = 12.0;
 /// What [`SEAMLINE_UNSURE`] leaves at a corner for each of its two lines, once drawing the cutting line has taken
 /// [`OFFSET_ACCURACY`].
 pub const RUN_ON_UNSURE: f64 = 0.02;
+
+/// Sewing: how far out from a place on the seamline its cutting line is sought (mm).
+///
+/// The deepest allowance that may be set, where it runs out into a mitre.
+pub const FURTHEST_CUT: f64 = super::MOST_ALLOWANCE * MITRE_REACH;

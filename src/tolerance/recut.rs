@@ -234,3 +234,13 @@ pub const MOST_SMOOTHED: f64 = 30.0;
 ///
 /// What fitting within [`RESHAPE_ACCURACY`] leaves.
 pub const KINK_SEEN: f64 = 0.01;
+
+/// Sewing: where two parts lie as near to the centre as this, another rule tells which comes first (mm).
+///
+/// Less is not seen when both lie on the table.
+pub const AS_NEAR: f64 = 1.0;
+
+/// Sewing: a curve that leaves the point of a seam at less than this angle to a dart's leg runs along it (radians).
+///
+/// Over half a degree: two lines of 60 mm from one point then end as far apart as a pencil line and its double.
+pub const APART_FROM_LEG: f64 = 0.01;

@@ -40,3 +40,14 @@ pub const MEETING_CORNER: f64 = 2.0;
 ///
 /// Less is lost in cutting; a piece turned over by mistake shows by far more.
 pub const ALIKE: f64 = 1.0;
+
+/// Check: how far the two sides of a seam may differ, notches drift, ends of cutting lines miss one another, and a girth
+/// change (mm).
+///
+/// Half the width of a chalk line.
+pub const CHECKED_LENGTH: f64 = 0.5;
+
+/// Check: by how much an edge may turn where it runs on across a seam, and a straight edge stand off the grain (degrees).
+///
+/// What is left shows neither as a corner nor as a twist once pressed.
+pub const CHECKED_ANGLE: f64 = 3.0;

@@ -16,8 +16,6 @@ pub struct Account {
     pub edges: Vec<EdgeAccount>,
     /// Net area of all pieces before the first step and now, all copies counted, mm².
     pub net_area: (f64, f64),
-    /// The area that the steps declare to have added or taken, each on its piece as drawn, mm².
-    pub declared_area: f64,
     /// The parts that lie off the grain of the piece they belong to.
     pub off_grain: Vec<PartOffGrain>,
     /// The seams that the steps made, in order.
@@ -96,7 +94,6 @@ pub fn account(pattern: &Pattern) -> Option<Account> {
         girths: girth_accounts(pattern, &then.girths),
         edges: edges.collect(),
         net_area: (then.net_area, ledger::net_area(pattern)),
-        declared_area: steps.iter().flat_map(|step| &step.declared).map(|declared| declared.area).sum(),
         off_grain: moved
             .map(|moved| PartOffGrain {
                 part: moved.from.clone(),

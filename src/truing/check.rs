@@ -1,6 +1,7 @@
 //! The gate before cutting: all checks over a whole pattern.
 
 use crate::pattern::Pattern;
+use crate::tolerance::{CHECKED_ANGLE, CHECKED_LENGTH, LEGS_DIFFER};
 use crate::truing::{
     Finding, cut_checks, dart_checks, garment_checks, level_checks, mirror_checks, piece_checks, seam_checks,
 };
@@ -28,13 +29,13 @@ pub struct Limits {
 impl Default for Limits {
     fn default() -> Limits {
         Limits {
-            length: Length::from_mm(0.5),
-            notch: Length::from_mm(0.5),
-            cut_ends: Length::from_mm(0.5),
-            kink_degrees: 3.0,
-            off_grain_degrees: 3.0,
-            dart_legs: Length::from_mm(1.0),
-            girth: Length::from_mm(0.5),
+            length: Length::from_mm(CHECKED_LENGTH),
+            notch: Length::from_mm(CHECKED_LENGTH),
+            cut_ends: Length::from_mm(CHECKED_LENGTH),
+            kink_degrees: CHECKED_ANGLE,
+            off_grain_degrees: CHECKED_ANGLE,
+            dart_legs: Length::from_mm(LEGS_DIFFER),
+            girth: Length::from_mm(CHECKED_LENGTH),
         }
     }
 }

@@ -9,6 +9,8 @@ use crate::units::{Length, Unit};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FindingKind {
+    /// A seam cannot be walked: it names what is not there.
+    SeamNotWalked,
     /// The two sides of a seam differ in length, darts and declared ease apart.
     SeamLength,
     /// A notch does not meet its partner.
@@ -117,6 +119,12 @@ impl Finding {
         Finding { weight, ..finding }
     }
 
+    /// A seam that cannot be walked.
+    pub(super) fn of_unwalked(at: String) -> Finding {
+        let kind = FindingKind::SeamNotWalked;
+        Finding { kind, at, number: 0.0, limit: 0.0, measure: Measure::Count, weight: Weight::Untrue }
+    }
+
     /// An angle over its limit, degrees.
     pub(super) fn of_angle(
         kind: FindingKind,
@@ -190,6 +198,7 @@ impl Finding {
         let size = self.show(self.number.abs(), unit);
         let limit = self.show(self.limit, unit);
         match self.kind {
+            FindingKind::SeamNotWalked => "it cannot be walked: an edge that it names is not there".to_owned(),
             FindingKind::SeamLength if self.number < 0.0 => {
                 format!("the second side is longer by {size} (limit {limit})")
             }

@@ -5,7 +5,8 @@ use std::collections::HashSet;
 use crate::pattern::{EdgeRef, NotchName, Pattern, RunNotch};
 use crate::truing::piece_checks::weight_at_centre;
 use crate::truing::sewn_corner::RunJoints;
-use crate::truing::{Finding, FindingKind, Limits, Meeting, NotchPair, SeamWalk, Weight, walk_seams};
+use crate::truing::walk_seam::each_walk;
+use crate::truing::{Finding, FindingKind, Limits, Meeting, NotchPair, SeamWalk, Weight};
 use crate::units::Length;
 
 /// A notch by its edge on the drawn copy and its name.
@@ -13,7 +14,13 @@ type NotchKey = (EdgeRef, NotchName);
 
 /// All that is not true of the seams of a pattern.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
-    let walks = walk_seams(pattern).unwrap_or_default();
+    let mut walks = Vec::new();
+    for (seam, walk) in each_walk(pattern) {
+        match walk {
+            Ok(walk) => walks.push(walk),
+            Err(_) => found.push(Finding::of_unwalked(pattern.seam(seam).name())),
+        }
+    }
     let joints = RunJoints::of(pattern);
     for walk in &walks {
         check_length(walk, limits, found);

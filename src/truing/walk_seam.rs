@@ -1,6 +1,6 @@
 //! Walking a seam: one seamline laid along the other from their matched starts.
 
-use crate::pattern::{EdgeRef, Finish, NotchName, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
+use crate::pattern::{EdgeRef, Finish, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
 use crate::truing::meeting::{EdgeTip, Meetings, beyond, corner_angle, run_end, run_start};
 use crate::truing::partner::match_notches;
 use crate::truing::{Meeting, NotchPair};
@@ -42,14 +42,6 @@ pub struct UnmatchedNotch {
     pub notch: RunNotch,
 }
 
-impl UnmatchedNotch {
-    /// The edge and the name of the notch.
-    #[must_use]
-    pub fn key(&self) -> (&EdgeRef, &NotchName) {
-        (&self.notch.edge, &self.notch.name)
-    }
-}
-
 /// The two corners that an end of a seam brings together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamEnd {
@@ -84,8 +76,13 @@ pub fn walk_seam(pattern: &Pattern, seam: SeamId) -> Result<SeamWalk, Refusal> {
 ///
 /// Refuses an edge that does not exist.
 pub fn walk_seams(pattern: &Pattern) -> Result<Vec<SeamWalk>, Refusal> {
+    each_walk(pattern).map(|(_, walk)| walk).collect()
+}
+
+/// Each seam with its walk.
+pub(super) fn each_walk(pattern: &Pattern) -> impl Iterator<Item = (SeamId, Result<SeamWalk, Refusal>)> + '_ {
     let meetings = Meetings::of(pattern);
-    pattern.seam_ids().map(|seam| walk_one(pattern, &meetings, seam)).collect()
+    pattern.seam_ids().map(move |seam| (seam, walk_one(pattern, &meetings, seam)))
 }
 
 fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWalk, Refusal> {

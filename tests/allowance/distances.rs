@@ -164,7 +164,7 @@ fn neck_of(d: f64, tightness: f64, width: f64, depth: f64, shoulder: f64) -> Opt
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(256))]
 
-    /// Issue's law: within 0.02 mm of the allowance everywhere away from corners.
+    /// Within 0.02 mm of the allowance everywhere away from corners.
     #[test]
     fn the_allowance_is_kept_away_from_corners(shape in gentle()) {
         let line = alone(&shape);
