@@ -22,6 +22,16 @@ pub(super) struct Contact {
     pub point: Point,
 }
 
+impl Curve {
+    /// A place where the curve crosses or touches itself, or runs back over itself. That its two ends may meet does
+    /// not count.
+    pub fn crosses_itself(&self) -> Option<Point> {
+        let closes = (self.end() - self.start()).hypot() <= CROSSINGS_APART;
+        let chain = if closes { Chain::Closed } else { Chain::Open };
+        contacts(self.segments(), chain).next().map(|contact| contact.point)
+    }
+}
+
 /// All places where a chain of segments crosses or touches itself, or runs back over itself. One place may come for
 /// each of the segments that meet there.
 pub(super) fn contacts(chain: &[PathSeg], closing: Chain) -> impl Iterator<Item = Contact> + '_ {
