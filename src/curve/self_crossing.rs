@@ -3,7 +3,7 @@
 use kurbo::{ParamCurve, PathSeg, Point};
 
 use super::crossing::{Hit, meeting, overlapping, segment_hits};
-use super::segment;
+use super::{Curve, segment};
 use crate::tolerance::CROSSINGS_APART;
 
 /// Whether the last segment of a chain is followed by the first.
