@@ -6,12 +6,12 @@ use crate::curve::{Point, TurnedBox, Vec2};
 use crate::show::drawing::{Label, Layer, Tone, bounds_of};
 
 /// Air between a label and a line, mm: half the thickest line, and as much again.
-const AIR: f64 = 0.7;
+pub(super) const AIR: f64 = 0.7;
 
-/// How finely lines are followed when labels keep clear of them, mm: well within the air.
+/// How finely lines are followed when labels on paper keep clear of them, mm: well within the air.
 const FOLLOWED: f64 = 0.1;
 
-/// Side of the squares by which lines near a label are found, mm.
+/// Side of the squares by which lines near a label on paper are found, mm.
 const SQUARE: f64 = 12.0;
 
 /// Width of the strip that a line to a label needs, mm.
@@ -140,14 +140,16 @@ pub(super) struct Room {
 impl Room {
     /// The room within closed paths for labels magnified so many times.
     pub(super) fn within(paths: &[BezPath], magnified: f64) -> Room {
-        let inside: Vec<Vec<Point>> = paths.iter().map(points).collect();
+        let inside: Vec<Vec<Point>> =
+            paths.iter().map(|path| points_within(path, FOLLOWED * magnified)).collect();
         let bounds = bounds_of(inside.iter().flatten().copied());
-        Room { inside, lines: Lines::over(bounds), boxes: Vec::new(), air: AIR * magnified, magnified }
+        let lines = Lines::over(bounds, SQUARE * magnified);
+        Room { inside, lines, boxes: Vec::new(), air: AIR * magnified, magnified }
     }
 
     /// Keeps labels clear of a path.
     pub(super) fn block_path(&mut self, path: &BezPath) {
-        for line in chords(path) {
+        for line in chords_within(path, FOLLOWED * self.magnified) {
             self.lines.add(line);
         }
     }
@@ -239,8 +241,12 @@ pub(super) fn holds(ring: &[Point], point: Point) -> bool {
 
 /// The points of a path followed finely.
 pub(super) fn points(path: &BezPath) -> Vec<Point> {
+    points_within(path, FOLLOWED)
+}
+
+fn points_within(path: &BezPath, followed: f64) -> Vec<Point> {
     let mut points = Vec::new();
-    kurbo::flatten(path, FOLLOWED, |element| match element {
+    kurbo::flatten(path, followed, |element| match element {
         PathEl::MoveTo(point) | PathEl::LineTo(point) => points.push(point),
         _ => {}
     });
@@ -249,9 +255,13 @@ pub(super) fn points(path: &BezPath) -> Vec<Point> {
 
 /// The straight lines of a path followed finely.
 pub(super) fn chords(path: &BezPath) -> Vec<(Point, Point)> {
+    chords_within(path, FOLLOWED)
+}
+
+fn chords_within(path: &BezPath, followed: f64) -> Vec<(Point, Point)> {
     let mut chords = Vec::new();
     let (mut start, mut last) = (Point::ORIGIN, Point::ORIGIN);
-    kurbo::flatten(path, FOLLOWED, |element| match element {
+    kurbo::flatten(path, followed, |element| match element {
         PathEl::MoveTo(point) => (start, last) = (point, point),
         PathEl::LineTo(point) => {
             chords.push((last, point));
@@ -268,6 +278,8 @@ pub(super) fn chords(path: &BezPath) -> Vec<(Point, Point)> {
 
 /// Straight lines, found by the squares of a net that they pass.
 struct Lines {
+    /// Side of the squares, mm.
+    square: f64,
     origin: Point,
     across: usize,
     down: usize,
@@ -276,10 +288,11 @@ struct Lines {
 }
 
 impl Lines {
-    fn over(bounds: Rect) -> Lines {
-        let count = |length: f64| (length / SQUARE).ceil().clamp(1.0, 512.0) as usize;
+    fn over(bounds: Rect, square: f64) -> Lines {
+        let count = |length: f64| (length / square).ceil().clamp(1.0, 512.0) as usize;
         let (across, down) = (count(bounds.width()), count(bounds.height()));
         Lines {
+            square,
             origin: bounds.origin(),
             across,
             down,
@@ -290,7 +303,7 @@ impl Lines {
 
     /// The columns and rows that a box touches; what lies beyond the net counts to its border.
     fn touched(&self, bounds: Rect) -> impl Iterator<Item = usize> + use<> {
-        let place = |at: f64, count: usize| ((at / SQUARE).max(0.0) as usize).min(count - 1);
+        let place = |at: f64, count: usize| ((at / self.square).max(0.0) as usize).min(count - 1);
         let (x, y, across) = (self.origin.x, self.origin.y, self.across);
         let columns = place(bounds.x0 - x, self.across)..=place(bounds.x1 - x, self.across);
         let rows = place(bounds.y0 - y, self.down)..=place(bounds.y1 - y, self.down);
