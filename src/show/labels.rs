@@ -68,11 +68,13 @@ impl Spot {
     }
 }
 
-/// The direction or its opposite, so that a text reads from left to right, or upward.
+/// The direction or its opposite, so that a text reads from left to right, or upward where it is steep.
 pub(super) fn readable(along: Vec2) -> Vec2 {
-    /// Text that leans to the left by less than this still reads upward.
-    const UPRIGHT: f64 = 1e-6;
-    let upside_down = along.x < -UPRIGHT || (along.x <= UPRIGHT && along.y > 0.0);
+    /// The sine of the angle to the upright up to which a text reads upward though it leans to the left: 15°.
+    const STEEP: f64 = 0.259;
+    let length = along.hypot();
+    let steep = along.x.abs() <= STEEP * length;
+    let upside_down = if steep { along.y > 0.0 } else { along.x < 0.0 };
     if upside_down { -along } else { along }
 }
 
@@ -102,7 +104,7 @@ pub(super) fn broken(text: &str, lines: usize) -> Vec<Line> {
 /// The labels of a block of lines around a middle.
 pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
     let heights: Vec<f64> = lines.iter().map(|(_, share)| share * size * LEADING).collect();
-    let height: f64 = heights.iter().sum();
+    let height = height_of(lines, size);
     let along = spot.along();
     let mut labels: Vec<Label> = lines
         .iter()
@@ -124,6 +126,35 @@ pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
         top += tall;
     }
     labels
+}
+
+/// The boxes around the lines of a block, measured once for all the places where it is tried.
+struct Block {
+    along: Vec2,
+    width: f64,
+    height: f64,
+    /// Around the origin.
+    texts: Vec<TurnedBox>,
+}
+
+impl Block {
+    fn of(lines: &[Line], along: Vec2, size: f64, air: f64) -> Block {
+        let labels = block(lines, Spot::Middle { at: Point::ORIGIN, along }, size);
+        Block {
+            along,
+            width: labels.iter().map(Label::width).fold(0.0, f64::max),
+            height: height_of(lines, size),
+            texts: labels.iter().map(|label| around(label, air)).collect(),
+        }
+    }
+
+    fn at(&self, middle: Point) -> impl Iterator<Item = TurnedBox> + '_ {
+        self.texts.iter().map(move |text| TurnedBox { centre: text.centre + middle.to_vec2(), ..*text })
+    }
+}
+
+fn height_of(lines: &[Line], size: f64) -> f64 {
+    lines.iter().map(|(_, share)| share * size * LEADING).sum()
 }
 
 /// What labels keep clear of, and what they must stay in.
@@ -159,13 +190,12 @@ impl Room {
         self.boxes.push(around(label, self.air));
     }
 
-    /// Whether labels have room, with air around them, mm.
-    fn is_free(&self, labels: &[Label], air: f64) -> bool {
-        labels.iter().all(|label| {
-            let text = around(label, air);
-            self.holds(text.centre)
-                && self.boxes.iter().all(|other| text.clear_of(other))
+    /// Whether texts have room.
+    fn is_free(&self, mut texts: impl Iterator<Item = TurnedBox>) -> bool {
+        texts.all(|text| {
+            self.boxes.iter().all(|other| text.clear_of(other))
                 && !self.lines.any_near(text.bounds(), |line| text.is_met_by(line))
+                && self.holds(text.centre)
         })
     }
 
@@ -209,9 +239,15 @@ impl Room {
     ) -> Option<Vec<Label>> {
         for size in sizes {
             for lines in settings {
+                let mut set = Block::of(lines, Vec2::new(1.0, 0.0), *size, air);
                 for spot in spots {
-                    let labels = block(lines, spot.magnified(self.magnified), *size);
-                    if self.is_free(&labels, air) {
+                    let spot = spot.magnified(self.magnified);
+                    if spot.along() != set.along {
+                        set = Block::of(lines, spot.along(), *size, air);
+                    }
+                    let middle = spot.middle(set.width, set.height);
+                    if self.is_free(set.at(middle)) {
+                        let labels = block(lines, spot, *size);
                         labels.iter().for_each(|label| self.block_label(label));
                         return Some(labels);
                     }
@@ -334,6 +370,17 @@ mod tests {
             |text: &str, count| broken(text, count).into_iter().map(|(line, _)| line).collect::<Vec<_>>();
         assert_eq!(lines("side, sewn to back.side, 15 mm", 2), ["side, sewn to", "back.side, 15 mm"]);
         assert_eq!(lines("one", 3), ["one"]);
+    }
+
+    #[test]
+    fn texts_read_from_left_to_right_and_steep_ones_upward() {
+        let reads = |degrees: f64| {
+            let (y, x) = degrees.to_radians().sin_cos();
+            let read = readable(Vec2::new(x, y));
+            read.y.atan2(read.x).to_degrees().round()
+        };
+        let turned = [0.0, 60.0, 80.0, 90.0, 100.0, 120.0, 179.0, -80.0, -91.0].map(reads);
+        assert_eq!(turned, [0.0, 60.0, -100.0, -90.0, -80.0, -60.0, -1.0, -80.0, -91.0]);
     }
 
     #[test]

@@ -1,11 +1,12 @@
 //! How pieces lie on paper: apart, at their size, close together.
 
 use kurbo::{Point, Shape};
+use retrue::show::drawing::{Label, LineKind};
 use retrue::show::piece::PieceDrawing;
-use retrue::show::print::{Copies, Paper, Print, PrintOptions};
+use retrue::show::print::{Copies, Orientation, Page, Paper, Print, PrintOptions, SheetSize};
 use retrue::units::Length;
 
-use crate::prints::{along_outline, each_print, pattern};
+use crate::prints::{along_outline, each_print, pattern, portrait};
 
 /// How far apart pieces stand, mm.
 const GAP: f64 = 6.0;
@@ -91,6 +92,72 @@ fn a_roll_is_shorter_than_boxes_make_it() {
 fn the_same_pattern_gives_the_same_roll() {
     let pdf = || on_roll("fixtures/dress.svg", 36.0, Copies::Each).pdf().expect("a PDF");
     assert!(pdf() == pdf());
+}
+
+/// On so few sheets do these fit where pieces lie into each other's hollows; as boxes they took one more each.
+#[test]
+fn sheets_are_fewer_than_boxes_make_them() {
+    let landscape = |size| Paper::Sheets(size, Orientation::Landscape);
+    for (file, paper, copies, boxes) in [
+        ("fixtures/awkward.svg", portrait(SheetSize::A1), Copies::AsDrawn, 2),
+        ("fixtures/awkward.svg", landscape(SheetSize::A2), Copies::Each, 3),
+        ("fixtures/dress.svg", landscape(SheetSize::A0), Copies::Opened, 4),
+    ] {
+        let options = PrintOptions { copies, ..PrintOptions::usual("a garment", paper) };
+        let print = Print::of(&pattern(file), &options).expect("pages");
+        assert_eq!(print.pages.len(), boxes - 1, "{file} on {}", paper.title());
+        for (page, area) in print.pages.iter().zip(&print.areas) {
+            let shown = page.shown.expect("pieces").rect;
+            for (i, piece) in area.pieces.iter().enumerate() {
+                assert!(shown.contains_rect(piece.bounds), "{} of {file}", piece.title);
+                for other in &area.pieces[..i] {
+                    assert!(stand_apart(other, piece), "{} and {} of {file}", piece.title, other.title);
+                }
+            }
+        }
+    }
+}
+
+/// What the key to the lines says, and where on its page it stands.
+fn key_of(page: &Page) -> Vec<&Label> {
+    let inside = |label: &&Label| page.window.contains(label.bounds().center());
+    page.furniture.labels.iter().filter(inside).collect()
+}
+
+/// On sheets and rolls the key stands once for each cloth, off all pieces, and explains just the lines that are drawn.
+#[test]
+fn a_key_stands_beside_whole_pieces() {
+    let mut keys = 0;
+    each_print(|_, options, print| {
+        if !matches!(options.paper, Paper::Roll { .. }) {
+            return;
+        }
+        let paper = options.paper.title();
+        for (page, area) in print.pages.iter().zip(&print.areas) {
+            let key = key_of(page);
+            keys += usize::from(!key.is_empty());
+            let to_area = page.window.origin().to_vec2();
+            for corner in key.iter().flat_map(|label| label.corners()).map(|corner| corner - to_area) {
+                let within =
+                    |piece: &PieceDrawing| piece.outline.iter().any(|outline| outline.contains(corner));
+                let on = area.pieces.iter().find(|piece| within(piece));
+                assert!(on.is_none(), "the key lies on {} on {paper}", on.expect("one").title);
+            }
+        }
+        let said: Vec<&str> = print.pages.iter().flat_map(key_of).map(|label| label.text.as_str()).collect();
+        for (kind, text) in [
+            (LineKind::CuttingLine, "cut here"),
+            (LineKind::NewSeam, "new seam, made by a recut"),
+            (LineKind::Fold, "lies on the fold of the cloth: do not cut"),
+            (LineKind::DartLeg, "leg of a dart"),
+            (LineKind::Grainline, "grain: lay it parallel to the selvedge"),
+        ] {
+            let pieces = print.areas.iter().flat_map(|area| &area.pieces);
+            let drawn = pieces.flat_map(|piece| &piece.drawing.strokes).any(|stroke| stroke.kind == kind);
+            assert_eq!(said.contains(&text), drawn, "`{text}` on {paper}");
+        }
+    });
+    assert!(keys >= 10, "{keys}");
 }
 
 #[test]

@@ -193,9 +193,12 @@ fn left_and_right_are_told() {
         pages.iter().map(reader::Seen::text).collect::<Vec<_>>().join(" ")
     };
     let (drawn, each) = (text(Copies::AsDrawn), text(Copies::Each));
-    for needed in
-        ["cut 1 pair: R as drawn, L mirrored", "cut 1 pair on the fold: R and L", "cut 1 on the fold"]
-    {
+    for needed in [
+        "cut 1 pair: R as drawn, L mirrored",
+        "cut 1 pair on the fold: R and L",
+        "cut 1 on the fold",
+        "coat, piece 1 of 13",
+    ] {
         assert!(drawn.contains(needed), "`{needed}` is not in {drawn}");
     }
     for needed in ["sleeve R", "sleeve L", "cut 1: right", "cut 1: left"] {

@@ -172,32 +172,51 @@ fn a_layout_is_named_by_its_cloths() {
     assert_eq!(named(&document, "image").count(), 1, "it is written once");
 }
 
+/// The parts of a layout that strips show: from the left, from above, length, height.
+fn strips(page: &str) -> Vec<[f64; 4]> {
+    let document = parsed(page);
+    let strip = |strip: &Node<'_, '_>| {
+        let svg = strip.first_element_child().expect("a drawing");
+        let shown = svg.first_element_child().and_then(|shown| shown.attribute("href"));
+        assert_eq!(shown, Some("#layout-1"));
+        let numbers = svg.attribute("viewBox").expect("a part").split(' ').map(str::parse);
+        numbers.collect::<Result<Vec<f64>, _>>().expect("numbers").try_into().expect("four numbers")
+    };
+    with_class(&document, "strip").iter().map(strip).collect()
+}
+
 /// On paper a long layout stands in strips that a page has room for at a scale that can be read: together they show all
 /// of it, each a little of the one before.
 #[test]
 fn a_long_layout_is_printed_in_strips() {
-    let page = with_layout(8000.0, 900.0);
-    let document = parsed(&page);
-    let strips: Vec<[f64; 4]> = with_class(&document, "strip")
-        .iter()
-        .map(|strip| {
-            let svg = strip.first_element_child().expect("a drawing");
-            let shown = svg.first_element_child().and_then(|shown| shown.attribute("href"));
-            assert_eq!(shown, Some("#layout-1"));
-            let numbers = svg.attribute("viewBox").expect("a part").split(' ').map(str::parse);
-            numbers.collect::<Result<Vec<f64>, _>>().expect("numbers").try_into().expect("four numbers")
-        })
-        .collect();
-    assert_eq!(strips.len(), 4);
-    assert!(strips.iter().all(|[_, y, length, height]| *y == 0.0 && *height == 900.0 && *length <= 2250.0));
-    for pair in strips.windows(2) {
-        let ([from, _, length, _], [next, ..]) = (pair[0], pair[1]);
-        assert!((from + length - next - 100.0).abs() < 1e-6, "{strips:?}");
+    let strips_of_long = strips(&with_layout(8000.0, 900.0));
+    assert_eq!(strips_of_long.len(), 4);
+    for [_, y, length, height] in &strips_of_long {
+        assert!(*y == 0.0 && *height == 900.0 && *length <= 2250.0);
     }
-    let [last, _, length, _] = strips[3];
-    assert!(strips[0][0] == 0.0 && (last + length - 8000.0).abs() < 1e-6);
-    let short = with_layout(2200.0, 900.0);
-    assert!(with_class(&parsed(&short), "strip").is_empty());
+    for pair in strips_of_long.windows(2) {
+        let ([from, _, length, _], [next, ..]) = (pair[0], pair[1]);
+        assert!((from + length - next - 100.0).abs() < 1e-6, "{strips_of_long:?}");
+    }
+    let [last, _, length, _] = strips_of_long[3];
+    assert!(strips_of_long[0][0] == 0.0 && (last + length - 8000.0).abs() < 1e-6);
+    assert!(strips(&with_layout(2200.0, 900.0)).is_empty());
+}
+
+/// Each cloth has strips of its own, no longer than the cloth is, and between them all heights are shown.
+#[test]
+fn each_cloth_of_a_layout_has_strips_of_its_own() {
+    let bench = crate::run::Bench::new()
+        .with_file("narrow.svg", include_str!("../../examples/narrow-coat.svg"))
+        .with_file("cloth.toml", include_str!("../../examples/cloth.toml"));
+    bench.retrue("lay narrow.svg --cloth cloth.toml --iterations 1 -o lay.svg").is_true();
+    let page = bench.retrue("report narrow.svg --layout lay.svg").is_true().stdout();
+    let strips = strips(&page);
+    let (main, companion): (Vec<[f64; 4]>, Vec<[f64; 4]>) =
+        strips.iter().copied().partition(|strip| strip[1] == strips[0][1]);
+    assert!(main.len() >= 4 && companion.len() == 1, "{strips:?}");
+    assert!(companion[0][2] < 1540.0 && companion[0][3] > 1100.0, "{companion:?}");
+    assert!((main[0][1] + main[0][3] - companion[0][1]).abs() < 1e-6, "{strips:?}");
 }
 
 #[test]

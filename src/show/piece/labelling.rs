@@ -194,7 +194,7 @@ impl Labelling<'_> {
                 let free = Curve::from_path(&path).is_ok_and(|bent| {
                     self.is_inside(bent.point_at(bent.length() / 2.0))
                         && blocking.iter().all(|line| bent.crossings(line).is_empty())
-                        && grain.is_none_or(|grain| is_off(&bent, grain))
+                        && grain.is_none_or(|grain| is_off(&bent, grain, OFF_GRAIN * set.magnified))
                 });
                 if free {
                     arrows.iter().chain([&path]).for_each(|path| set.room.block_path(path));
@@ -388,10 +388,10 @@ impl Labelling<'_> {
     }
 }
 
-/// Whether a straight line keeps off a curve, at its ends and between.
-fn is_off(curve: &Curve, (from, to): (Point, Point)) -> bool {
+/// Whether a straight line keeps so far off a curve, mm, at its ends and between.
+fn is_off(curve: &Curve, (from, to): (Point, Point), reach: f64) -> bool {
     let mut places = (0..=20).map(|i| from.lerp(to, f64::from(i) / 20.0));
-    places.all(|place| curve.nearest(place).distance > OFF_GRAIN)
+    places.all(|place| curve.nearest(place).distance > reach)
 }
 
 /// Beside a straight line, on either side.
