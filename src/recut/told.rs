@@ -251,7 +251,7 @@ impl Told {
             }
             Told::SeamTakenOff { seam } => format!("the seam {seam} is taken off"),
             Told::GrainTurned { piece, degrees } => {
-                format!("the grain of `{piece}` is turned by {degrees:.1}°")
+                format!("the grain of `{piece}` {}", turned(*degrees))
             }
             Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
             Told::AlreadyTrue { seam, length } => {
@@ -289,6 +289,17 @@ impl DrawnLine {
             DrawnLine::Dart => "dart",
         }
     }
+}
+
+/// How a grainline was turned: positive degrees are clockwise as seen, y running down the sheet.
+fn turned(degrees: f64) -> String {
+    const QUARTER: f64 = 90.0;
+    let size = degrees.abs();
+    if (size - QUARTER).abs() < 0.05 {
+        return "is turned by a quarter, square to how it ran".to_owned();
+    }
+    let way = if degrees < 0.0 { "anticlockwise" } else { "clockwise" };
+    format!("is turned {size:.1}° {way}")
 }
 
 fn signed(length: Length, unit: Unit) -> String {

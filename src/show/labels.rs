@@ -6,12 +6,12 @@ use crate::curve::{Point, TurnedBox, Vec2};
 use crate::show::drawing::{Label, Layer, Tone, bounds_of};
 
 /// Air between a label and a line, mm: half the thickest line, and as much again.
-const AIR: f64 = 0.7;
+pub(super) const AIR: f64 = 0.7;
 
-/// How finely lines are followed when labels keep clear of them, mm: well within the air.
+/// How finely lines are followed when labels on paper keep clear of them, mm: well within the air.
 const FOLLOWED: f64 = 0.1;
 
-/// Side of the squares by which lines near a label are found, mm.
+/// Side of the squares by which lines near a label on paper are found, mm.
 const SQUARE: f64 = 12.0;
 
 /// Width of the strip that a line to a label needs, mm.
@@ -68,11 +68,13 @@ impl Spot {
     }
 }
 
-/// The direction or its opposite, so that a text reads from left to right, or upward.
+/// The direction or its opposite, so that a text reads from left to right, or upward where it is steep.
 pub(super) fn readable(along: Vec2) -> Vec2 {
-    /// Text that leans to the left by less than this still reads upward.
-    const UPRIGHT: f64 = 1e-6;
-    let upside_down = along.x < -UPRIGHT || (along.x <= UPRIGHT && along.y > 0.0);
+    /// The sine of the angle to the upright up to which a text reads upward though it leans to the left: 15°.
+    const STEEP: f64 = 0.259;
+    let length = along.hypot();
+    let steep = along.x.abs() <= STEEP * length;
+    let upside_down = if steep { along.y > 0.0 } else { along.x < 0.0 };
     if upside_down { -along } else { along }
 }
 
@@ -102,7 +104,7 @@ pub(super) fn broken(text: &str, lines: usize) -> Vec<Line> {
 /// The labels of a block of lines around a middle.
 pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
     let heights: Vec<f64> = lines.iter().map(|(_, share)| share * size * LEADING).collect();
-    let height: f64 = heights.iter().sum();
+    let height = height_of(lines, size);
     let along = spot.along();
     let mut labels: Vec<Label> = lines
         .iter()
@@ -126,6 +128,35 @@ pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
     labels
 }
 
+/// The boxes around the lines of a block, measured once for all the places where it is tried.
+struct Block {
+    along: Vec2,
+    width: f64,
+    height: f64,
+    /// Around the origin.
+    texts: Vec<TurnedBox>,
+}
+
+impl Block {
+    fn of(lines: &[Line], along: Vec2, size: f64, air: f64) -> Block {
+        let labels = block(lines, Spot::Middle { at: Point::ORIGIN, along }, size);
+        Block {
+            along,
+            width: labels.iter().map(Label::width).fold(0.0, f64::max),
+            height: height_of(lines, size),
+            texts: labels.iter().map(|label| around(label, air)).collect(),
+        }
+    }
+
+    fn at(&self, middle: Point) -> impl Iterator<Item = TurnedBox> + '_ {
+        self.texts.iter().map(move |text| TurnedBox { centre: text.centre + middle.to_vec2(), ..*text })
+    }
+}
+
+fn height_of(lines: &[Line], size: f64) -> f64 {
+    lines.iter().map(|(_, share)| share * size * LEADING).sum()
+}
+
 /// What labels keep clear of, and what they must stay in.
 pub(super) struct Room {
     /// Closed loops; a label stands in one of them.
@@ -140,14 +171,16 @@ pub(super) struct Room {
 impl Room {
     /// The room within closed paths for labels magnified so many times.
     pub(super) fn within(paths: &[BezPath], magnified: f64) -> Room {
-        let inside: Vec<Vec<Point>> = paths.iter().map(points).collect();
+        let inside: Vec<Vec<Point>> =
+            paths.iter().map(|path| points_within(path, FOLLOWED * magnified)).collect();
         let bounds = bounds_of(inside.iter().flatten().copied());
-        Room { inside, lines: Lines::over(bounds), boxes: Vec::new(), air: AIR * magnified, magnified }
+        let lines = Lines::over(bounds, SQUARE * magnified);
+        Room { inside, lines, boxes: Vec::new(), air: AIR * magnified, magnified }
     }
 
     /// Keeps labels clear of a path.
     pub(super) fn block_path(&mut self, path: &BezPath) {
-        for line in chords(path) {
+        for line in chords_within(path, FOLLOWED * self.magnified) {
             self.lines.add(line);
         }
     }
@@ -157,13 +190,12 @@ impl Room {
         self.boxes.push(around(label, self.air));
     }
 
-    /// Whether labels have room, with air around them, mm.
-    fn is_free(&self, labels: &[Label], air: f64) -> bool {
-        labels.iter().all(|label| {
-            let text = around(label, air);
-            self.holds(text.centre)
-                && self.boxes.iter().all(|other| text.clear_of(other))
+    /// Whether texts have room.
+    fn is_free(&self, mut texts: impl Iterator<Item = TurnedBox>) -> bool {
+        texts.all(|text| {
+            self.boxes.iter().all(|other| text.clear_of(other))
                 && !self.lines.any_near(text.bounds(), |line| text.is_met_by(line))
+                && self.holds(text.centre)
         })
     }
 
@@ -207,9 +239,15 @@ impl Room {
     ) -> Option<Vec<Label>> {
         for size in sizes {
             for lines in settings {
+                let mut set = Block::of(lines, Vec2::new(1.0, 0.0), *size, air);
                 for spot in spots {
-                    let labels = block(lines, spot.magnified(self.magnified), *size);
-                    if self.is_free(&labels, air) {
+                    let spot = spot.magnified(self.magnified);
+                    if spot.along() != set.along {
+                        set = Block::of(lines, spot.along(), *size, air);
+                    }
+                    let middle = spot.middle(set.width, set.height);
+                    if self.is_free(set.at(middle)) {
+                        let labels = block(lines, spot, *size);
                         labels.iter().for_each(|label| self.block_label(label));
                         return Some(labels);
                     }
@@ -239,8 +277,12 @@ pub(super) fn holds(ring: &[Point], point: Point) -> bool {
 
 /// The points of a path followed finely.
 pub(super) fn points(path: &BezPath) -> Vec<Point> {
+    points_within(path, FOLLOWED)
+}
+
+fn points_within(path: &BezPath, followed: f64) -> Vec<Point> {
     let mut points = Vec::new();
-    kurbo::flatten(path, FOLLOWED, |element| match element {
+    kurbo::flatten(path, followed, |element| match element {
         PathEl::MoveTo(point) | PathEl::LineTo(point) => points.push(point),
         _ => {}
     });
@@ -249,9 +291,13 @@ pub(super) fn points(path: &BezPath) -> Vec<Point> {
 
 /// The straight lines of a path followed finely.
 pub(super) fn chords(path: &BezPath) -> Vec<(Point, Point)> {
+    chords_within(path, FOLLOWED)
+}
+
+fn chords_within(path: &BezPath, followed: f64) -> Vec<(Point, Point)> {
     let mut chords = Vec::new();
     let (mut start, mut last) = (Point::ORIGIN, Point::ORIGIN);
-    kurbo::flatten(path, FOLLOWED, |element| match element {
+    kurbo::flatten(path, followed, |element| match element {
         PathEl::MoveTo(point) => (start, last) = (point, point),
         PathEl::LineTo(point) => {
             chords.push((last, point));
@@ -268,6 +314,8 @@ pub(super) fn chords(path: &BezPath) -> Vec<(Point, Point)> {
 
 /// Straight lines, found by the squares of a net that they pass.
 struct Lines {
+    /// Side of the squares, mm.
+    square: f64,
     origin: Point,
     across: usize,
     down: usize,
@@ -276,10 +324,11 @@ struct Lines {
 }
 
 impl Lines {
-    fn over(bounds: Rect) -> Lines {
-        let count = |length: f64| (length / SQUARE).ceil().clamp(1.0, 512.0) as usize;
+    fn over(bounds: Rect, square: f64) -> Lines {
+        let count = |length: f64| (length / square).ceil().clamp(1.0, 512.0) as usize;
         let (across, down) = (count(bounds.width()), count(bounds.height()));
         Lines {
+            square,
             origin: bounds.origin(),
             across,
             down,
@@ -290,7 +339,7 @@ impl Lines {
 
     /// The columns and rows that a box touches; what lies beyond the net counts to its border.
     fn touched(&self, bounds: Rect) -> impl Iterator<Item = usize> + use<> {
-        let place = |at: f64, count: usize| ((at / SQUARE).max(0.0) as usize).min(count - 1);
+        let place = |at: f64, count: usize| ((at / self.square).max(0.0) as usize).min(count - 1);
         let (x, y, across) = (self.origin.x, self.origin.y, self.across);
         let columns = place(bounds.x0 - x, self.across)..=place(bounds.x1 - x, self.across);
         let rows = place(bounds.y0 - y, self.down)..=place(bounds.y1 - y, self.down);
@@ -321,6 +370,17 @@ mod tests {
             |text: &str, count| broken(text, count).into_iter().map(|(line, _)| line).collect::<Vec<_>>();
         assert_eq!(lines("side, sewn to back.side, 15 mm", 2), ["side, sewn to", "back.side, 15 mm"]);
         assert_eq!(lines("one", 3), ["one"]);
+    }
+
+    #[test]
+    fn texts_read_from_left_to_right_and_steep_ones_upward() {
+        let reads = |degrees: f64| {
+            let (y, x) = degrees.to_radians().sin_cos();
+            let read = readable(Vec2::new(x, y));
+            read.y.atan2(read.x).to_degrees().round()
+        };
+        let turned = [0.0, 60.0, 80.0, 90.0, 100.0, 120.0, 179.0, -80.0, -91.0].map(reads);
+        assert_eq!(turned, [0.0, 60.0, -100.0, -90.0, -80.0, -60.0, -1.0, -80.0, -91.0]);
     }
 
     #[test]

@@ -1,12 +1,18 @@
 //! The command: what it reads, writes and refuses.
 
-use crate::page::{narrow_coat, parsed};
+use crate::page::{narrow_coat, parsed, text};
 use crate::run::{Bench, fixture};
 
 fn narrowed() -> Bench {
     let bench = Bench::new().with_fixture("coat.svg");
     bench.retrue("move-seam coat.svg --seam front.side --from back --by 20mm -o new.svg").is_true();
     bench
+}
+
+/// The coat that is shipped, and what was made of it.
+fn shipped_coat() -> Bench {
+    let narrow = include_str!("../../examples/narrow-coat.svg");
+    Bench::new().with_fixture("coat.svg").with_file("narrow-coat.svg", narrow)
 }
 
 #[test]
@@ -61,4 +67,85 @@ fn what_is_not_true_is_told_by_the_exit_code_and_on_the_page() {
     let page = bench.text_of("page.html");
     assert!(page.contains("Not true:") && page.contains("differ by 10 mm"), "{page}");
     assert!(page.contains("front.side: allowance 5 mm instead of 15 mm"));
+}
+
+/// The rows of the table in which the pieces are laid back.
+fn laid_back(page: &str) -> Vec<Vec<String>> {
+    let document = parsed(page);
+    let proof = document.descendants().find(|node| node.attribute("id") == Some("proof")).expect("the proof");
+    let rows = proof.descendants().filter(|node| node.tag_name().name() == "tr").skip(1);
+    let cells = |row: roxmltree::Node<'_, '_>| -> Vec<String> {
+        row.children().filter(|cell| cell.is_element()).map(text).collect()
+    };
+    rows.map(cells).collect()
+}
+
+/// The page tells of the shipped coat what `check --against` measures: each step, its largest deviation, and the cloth
+/// that lies twice or is missing.
+#[test]
+fn the_pieces_are_laid_back_onto_the_old_ones() {
+    let bench = shipped_coat();
+    let page = bench.retrue("report narrow-coat.svg --before coat.svg").is_true().stdout();
+    let told = laid_back(&page);
+    let checked = bench.retrue("check narrow-coat.svg --against coat.svg --json").is_true().reports("check");
+    let steps = checked["resewn"]["steps"].as_array().expect("steps");
+    let groups: Vec<_> = steps
+        .iter()
+        .flat_map(|step| {
+            let groups = step["groups"].as_array().expect("groups").iter();
+            groups.map(move |group| (step["number"].to_string(), group))
+        })
+        .collect();
+    assert_eq!(told.len(), groups.len());
+    let mut areas = 0;
+    for (row, (number, group)) in told.iter().zip(groups) {
+        assert_eq!(row[0], number);
+        let held = group["held"]["distance"].as_f64();
+        let told_held = row[2].trim_end_matches("\u{a0}mm").parse::<f64>().ok();
+        let agree = match (held, told_held) {
+            (Some(held), Some(told)) => told >= held && told - held <= 0.001,
+            (held, told) => held.is_none() && told.is_none(),
+        };
+        assert!(agree, "{row:?}: {held:?}");
+        for (cell, area) in [(&row[4], &group["doubled"]), (&row[5], &group["missing"])] {
+            let area = area.as_f64().expect("an area");
+            let told = if area > 1.0 { format!("{area:.0}\u{a0}mm²") } else { "none".to_owned() };
+            assert!(cell.contains(&told), "{row:?}: {told}");
+            areas += usize::from(area > 1.0);
+        }
+    }
+    assert!(areas > 0, "no step laid cloth twice or left any: {told:?}");
+}
+
+/// A sheet that was drawn on since its last step does not pass.
+#[test]
+fn a_sheet_drawn_on_since_is_not_true() {
+    let bench = shipped_coat();
+    let sheet = bench.text_of("narrow-coat.svg");
+    let notch =
+        sheet.lines().find(|line| line.contains("id=\"front-centre.bust-point\"")).expect("the point");
+    let drawn_on = sheet.replace(notch, &notch.replace("<circle", "<circle transform=\"translate(3 0)\""));
+    assert_ne!(sheet, drawn_on);
+    let bench = bench.with_file("drawn-on.svg", drawn_on);
+    bench.retrue("report drawn-on.svg --before coat.svg -o page.html").is_untrue().says("Before you cut");
+    let page = bench.text_of("page.html");
+    assert!(page.contains("bust-point: it lies 3.000 mm off what the recorded steps give"), "{page}");
+    let document = parsed(&page);
+    let proof = document.descendants().find(|node| node.attribute("id") == Some("proof")).expect("the proof");
+    assert!(text(proof).contains("one thing is not as the steps say"));
+}
+
+/// The line of the README that makes the shipped example as PDF and as a page does both.
+#[cfg(unix)]
+#[test]
+fn one_line_makes_the_shipped_example_as_pdf_and_page() {
+    let readme = include_str!("../../README.md");
+    let line = readme.lines().find(|line| line.contains(" && retrue report ")).expect("the line");
+    let bench = Bench::new()
+        .with_file("examples/narrow-coat.svg", include_str!("../../examples/narrow-coat.svg"))
+        .with_file("fixtures/coat.svg", fixture("coat.svg"));
+    bench.shell(line).is_true();
+    assert!(std::fs::read(bench.path("narrow-coat.pdf")).expect("a PDF").starts_with(b"%PDF-1.7"));
+    let page = bench.text_of("narrow-coat.html");
+    assert!(text(parsed(&page).root_element()).contains("Laid back on the old pieces"));
 }

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use retrue::pattern::Pattern;
 use retrue::sheet::{self, ReadOptions};
-use retrue::show::report::{Layout, Report};
+use retrue::show::report::{Layout, PiecesLaidBack, Proof, Report, StepLaidBack};
 use retrue::truing;
-use retrue::units::Unit;
+use retrue::units::{Length, Unit};
 use roxmltree::{Document, Node};
 
 /// A shipped sheet.
@@ -22,7 +22,52 @@ pub fn narrow_coat() -> String {
         "<svg xmlns='http://www.w3.org/2000/svg'><text class='title' text-anchor='start'>main</text></svg>";
     let report = Report::of("narrow-coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
     let layout = Layout::read("layout.svg", layout).expect("an SVG");
-    report.with_layouts(vec![layout]).with_proof(vec!["0.01 mm at most".to_owned()]).html().expect("a page")
+    report.with_layouts(vec![layout]).with_proof(proof()).html().expect("a page")
+}
+
+/// Three steps laid back: one moved nothing, one kept all its cloth, one drew darts anew and lost some.
+fn proof() -> Proof {
+    let name = |name: &str| name.parse().expect("a name");
+    let split = PiecesLaidBack {
+        from: vec![name("front")],
+        to: vec![name("front-centre"), name("front-side")],
+        held: Some(Length::from_mm(0.00004)),
+        redrawn: None,
+        doubled: 0.4,
+        missing: 0.0,
+        into_darts: 0.0,
+    };
+    let redrawn = PiecesLaidBack {
+        from: vec![name("back")],
+        to: vec![name("back")],
+        held: None,
+        redrawn: Some(Length::from_mm(2.0501)),
+        doubled: 120.4,
+        missing: 31.0,
+        into_darts: 75.0,
+    };
+    let steps = [vec![], vec![split], vec![redrawn]].into_iter().zip(1..);
+    let steps = steps.map(|(groups, number)| StepLaidBack { number, groups }).collect();
+    Proof::LaidBack { steps, findings: Vec::new() }
+}
+
+/// A step a row: the largest deviation, and what lies twice or is missing.
+#[test]
+fn what_was_laid_back_is_told_step_by_step() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let proof = section(&document, "proof");
+    let rows: Vec<Vec<String>> = proof
+        .descendants()
+        .filter(|node| node.tag_name().name() == "tr")
+        .map(|row| row.children().filter(Node::is_element).map(text).collect())
+        .collect();
+    let wanted = [
+        ["2", "front → front-centre and front-side", "0.001\u{a0}mm", "–", "none", "none"],
+        ["3", "back", "–", "2.051\u{a0}mm", "120\u{a0}mm²", "31\u{a0}mm²; 75\u{a0}mm²\u{a0}into darts"],
+    ];
+    assert_eq!(rows[1..], wanted);
+    assert!(text(proof).contains("Step 1 moved no cloth."));
 }
 
 /// The page on a sheet to which nothing was done.
@@ -103,20 +148,75 @@ fn every_seam_is_unrolled_at_its_sewn_length() {
     }
 }
 
+/// A layout so long and high, mm, on its cloth.
+fn with_layout(length: f64, height: f64) -> String {
+    let svg = format!(
+        "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 {length} {height}'>\
+         <text class='title' text-anchor='start'>main: 7.7 m used</text>\
+         <text class='title' text-anchor='middle'>back</text></svg>"
+    );
+    let now = shipped("fixtures/coat.svg");
+    let report = Report::of("coat", &now, None, Unit::Millimetre).expect("sound");
+    let layout = Layout::read("lay.svg", &svg).expect("an SVG");
+    report.with_layouts(vec![layout]).html().expect("a page")
+}
+
 /// A layout is called by its cloths, and shown large enough to read.
 #[test]
 fn a_layout_is_named_by_its_cloths() {
-    let svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 8000 900'>\
-               <text class='title' text-anchor='start'>main: 7.7 m used</text>\
-               <text class='title' text-anchor='middle'>back</text></svg>";
-    let now = shipped("fixtures/coat.svg");
-    let report = Report::of("coat", &now, None, Unit::Millimetre).expect("sound");
-    let layout = Layout::read("lay.svg", svg).expect("an SVG");
-    let page = report.with_layouts(vec![layout]).html().expect("a page");
+    let page = with_layout(8000.0, 900.0);
     let document = parsed(&page);
-    let picture = named(&document, "img").next().expect("the layout");
-    assert_eq!(picture.attribute("alt"), Some("Cutting layout lay.svg: main: 7.7 m used"));
+    let picture = named(&document, "image").next().and_then(|image| image.parent()).expect("the layout");
+    assert_eq!(picture.attribute("aria-label"), Some("Cutting layout lay.svg: main: 7.7 m used"));
     assert_eq!(picture.attribute("style"), Some("--wide: 640mm"));
+    assert_eq!(named(&document, "image").count(), 1, "it is written once");
+}
+
+/// The parts of a layout that strips show: from the left, from above, length, height.
+fn strips(page: &str) -> Vec<[f64; 4]> {
+    let document = parsed(page);
+    let strip = |strip: &Node<'_, '_>| {
+        let svg = strip.first_element_child().expect("a drawing");
+        let shown = svg.first_element_child().and_then(|shown| shown.attribute("href"));
+        assert_eq!(shown, Some("#layout-1"));
+        let numbers = svg.attribute("viewBox").expect("a part").split(' ').map(str::parse);
+        numbers.collect::<Result<Vec<f64>, _>>().expect("numbers").try_into().expect("four numbers")
+    };
+    with_class(&document, "strip").iter().map(strip).collect()
+}
+
+/// On paper a long layout stands in strips that a page has room for at a scale that can be read: together they show all
+/// of it, each a little of the one before.
+#[test]
+fn a_long_layout_is_printed_in_strips() {
+    let strips_of_long = strips(&with_layout(8000.0, 900.0));
+    assert_eq!(strips_of_long.len(), 4);
+    for [_, y, length, height] in &strips_of_long {
+        assert!(*y == 0.0 && *height == 900.0 && *length <= 2250.0);
+    }
+    for pair in strips_of_long.windows(2) {
+        let ([from, _, length, _], [next, ..]) = (pair[0], pair[1]);
+        assert!((from + length - next - 100.0).abs() < 1e-6, "{strips_of_long:?}");
+    }
+    let [last, _, length, _] = strips_of_long[3];
+    assert!(strips_of_long[0][0] == 0.0 && (last + length - 8000.0).abs() < 1e-6);
+    assert!(strips(&with_layout(2200.0, 900.0)).is_empty());
+}
+
+/// Each cloth has strips of its own, no longer than the cloth is, and between them all heights are shown.
+#[test]
+fn each_cloth_of_a_layout_has_strips_of_its_own() {
+    let bench = crate::run::Bench::new()
+        .with_file("narrow.svg", include_str!("../../examples/narrow-coat.svg"))
+        .with_file("cloth.toml", include_str!("../../examples/cloth.toml"));
+    bench.retrue("lay narrow.svg --cloth cloth.toml --iterations 1 -o lay.svg").is_true();
+    let page = bench.retrue("report narrow.svg --layout lay.svg").is_true().stdout();
+    let strips = strips(&page);
+    let (main, companion): (Vec<[f64; 4]>, Vec<[f64; 4]>) =
+        strips.iter().copied().partition(|strip| strip[1] == strips[0][1]);
+    assert!(main.len() >= 4 && companion.len() == 1, "{strips:?}");
+    assert!(companion[0][2] < 1540.0 && companion[0][3] > 1100.0, "{companion:?}");
+    assert!((main[0][1] + main[0][3] - companion[0][1]).abs() < 1e-6, "{strips:?}");
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{Dart, EdgeId, Finish, Mark};
 use crate::show::Font;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::labels::{Line, Room, Spot, block, broken, readable};
+use crate::show::labels::{AIR, Line, Room, Spot, block, broken, readable};
 use crate::show::piece::legend::Legend;
 use crate::show::piece::lines::{Lines, fold_arrow, outward};
 use crate::show::piece::texts::Texts;
@@ -26,12 +26,16 @@ const NUMBER: [f64; 2] = [2.4, 1.8];
 /// Greatest and least font height of a title, mm, and what share of the lesser side of its piece it is.
 const TITLE: (f64, f64, f64) = (16.0, 2.2, 0.1);
 
-/// Height of the lines under a title, as a share of it, where that leaves them large enough to be read.
+/// Height of the lines under a title, as a share of it, where that leaves them as large as is readable.
 const UNDER_TITLE: f64 = 0.5;
 
-/// Air that is wished around a title, mm, and the share of the wished height down to which it is.
-const TITLE_AIR: f64 = 4.0;
-const STILL_LARGE: f64 = 0.5;
+/// Height of the lines under a title from which they are read at the cutting table, mm: seven points.
+const READABLE: f64 = 2.5;
+
+/// Air that is wished around a title, mm, and the share of the wished height down to which it is; down to which share at
+/// least nothing is left out of it.
+const TITLE_AIR: [(f64, f64); 2] = [(12.0, 0.7), (5.0, 0.5)];
+const STILL_LARGE: f64 = 0.6;
 
 /// By how much a title that has no room is made smaller.
 const SMALLER: f64 = 0.85;
@@ -190,7 +194,7 @@ impl Labelling<'_> {
                 let free = Curve::from_path(&path).is_ok_and(|bent| {
                     self.is_inside(bent.point_at(bent.length() / 2.0))
                         && blocking.iter().all(|line| bent.crossings(line).is_empty())
-                        && grain.is_none_or(|grain| is_off(&bent, grain))
+                        && grain.is_none_or(|grain| is_off(&bent, grain, OFF_GRAIN * set.magnified))
                 });
                 if free {
                     arrows.iter().chain([&path]).for_each(|path| set.room.block_path(path));
@@ -210,35 +214,55 @@ impl Labelling<'_> {
     }
 
     fn title(&self, set: &mut Set) {
-        let texts = &self.texts;
-        let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
-        let line = |text: &str, share: f64| (text.to_owned(), share);
-        let both = format!("{count}, {cloth}");
-        let lines = |share: f64| {
-            [
-                vec![line(&name, 1.0), line(&count, share), line(&cloth, share)],
-                vec![line(&name, 1.0), line(&both, share)],
-                vec![line(&format!("{name}: {both}"), share.max(0.8))],
-            ]
-        };
         let bounds = self.bounds();
-        let (most, least, share) = (TITLE.0 * set.magnified, TITLE.1 * set.magnified, TITLE.2);
+        let magnified = set.magnified;
+        let (most, least, share) = (TITLE.0 * magnified, TITLE.1 * magnified, TITLE.2);
         let first = (bounds.width().min(bounds.height()) * share).clamp(least * 1.5, most);
         let sizes: Vec<f64> = std::iter::successors(Some(first), |size| Some(size * SMALLER))
             .take_while(|size| *size >= least)
             .collect();
-        let (large, small): (Vec<f64>, Vec<f64>) =
-            sizes.into_iter().partition(|size| size * UNDER_TITLE >= SMALL[4] * set.magnified);
         let spots = title_spots(bounds, self.grain());
-        let airy: Vec<f64> = large.iter().copied().filter(|size| *size >= first * STILL_LARGE).collect();
-        let air = TITLE_AIR * set.magnified;
-        let labels = set.room.set_with_air(&lines(UNDER_TITLE)[..1], &airy, &spots, air);
-        let labels = labels.or_else(|| set.room.set(&lines(UNDER_TITLE), &large, &spots));
-        let labels = labels.or_else(|| set.room.set(&lines(1.0), &small, &spots));
+        let larger = |share: f64| sizes.iter().copied().filter(move |size| *size >= first * share);
+        let mut tries: Vec<(f64, f64, usize)> = Vec::new();
+        for (air, share) in TITLE_AIR {
+            tries.extend(larger(share).map(|size| (size, air * magnified, 1)));
+        }
+        tries.extend(larger(STILL_LARGE).map(|size| (size, AIR * magnified, 2)));
+        tries.extend(larger(0.0).map(|size| (size, AIR * magnified, usize::MAX)));
+        let labels = tries.into_iter().find_map(|(size, air, settings)| {
+            let lines = self.title_lines((READABLE * magnified / size).clamp(UNDER_TITLE, 1.0));
+            let lines = &lines[..lines.len().min(settings)];
+            set.room.set_with_air(lines, &[size], &spots, air)
+        });
         match labels {
             Some(labels) => set.put(labels),
-            None => set.legend.title = vec![name, both],
+            None => {
+                let texts = &self.texts;
+                set.legend.title = vec![texts.called(), format!("{}, {}", texts.count(), texts.cloth())];
+                set.legend.title.extend(texts.style.garment.clone());
+            }
         }
+    }
+
+    /// How a title may be broken into lines, the one that is wished first; those under the name have a share of its height.
+    fn title_lines(&self, share: f64) -> Vec<Vec<Line>> {
+        let texts = &self.texts;
+        let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
+        let both = format!("{count}, {cloth}");
+        let garment = texts.style.garment.clone().map(|garment| (garment, share));
+        let with = |mut lines: Vec<Line>| {
+            lines.extend(garment.clone());
+            lines
+        };
+        let apart = vec![(name.clone(), 1.0), (count, share), (cloth, share)];
+        let joined = vec![(name.clone(), 1.0), (both.clone(), share)];
+        let one = vec![(format!("{name}: {both}"), share.max(0.8))];
+        let mut all = vec![with(apart.clone()), with(joined.clone())];
+        if texts.style.garment.is_some() {
+            all.extend([apart, joined, with(one.clone())]);
+        }
+        all.push(one);
+        all
     }
 
     fn grain(&self) -> Option<Vec2> {
@@ -364,10 +388,10 @@ impl Labelling<'_> {
     }
 }
 
-/// Whether a straight line keeps off a curve, at its ends and between.
-fn is_off(curve: &Curve, (from, to): (Point, Point)) -> bool {
+/// Whether a straight line keeps so far off a curve, mm, at its ends and between.
+fn is_off(curve: &Curve, (from, to): (Point, Point), reach: f64) -> bool {
     let mut places = (0..=20).map(|i| from.lerp(to, f64::from(i) / 20.0));
-    places.all(|place| curve.nearest(place).distance > OFF_GRAIN)
+    places.all(|place| curve.nearest(place).distance > reach)
 }
 
 /// Beside a straight line, on either side.

@@ -101,6 +101,8 @@ pub struct PieceStyle {
     pub lying: Lying,
     /// Which copy it is, if each is drawn: the first is 1.
     pub copy: Option<u32>,
+    /// Of which garment it is, and which of its pieces, told under its name.
+    pub garment: Option<String>,
     /// In which unit lengths are told.
     pub unit: Unit,
 }
@@ -116,6 +118,7 @@ impl PieceStyle {
             hand: Hand::AsDrawn,
             lying: Lying::Upright,
             copy: None,
+            garment: None,
             unit,
         }
     }

@@ -37,7 +37,7 @@ pub(super) struct Tiled {
 pub(super) struct Drawn {
     pub upright: PieceDrawing,
     pub quarter: PieceDrawing,
-    /// Upside down, and turned by three quarters, where the paper asks for it.
+    /// Upside down, and turned by three quarters, where pieces stand whole on a sheet.
     pub further: Option<[PieceDrawing; 2]>,
 }
 

@@ -5,9 +5,10 @@ use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
 use crate::show::labels::{Room, Spot, broken};
-use crate::show::piece::{arrow, wrapped};
+use crate::show::piece::wrapped;
 use crate::show::print::frame::Frame;
 use crate::show::print::job::Tiled;
+use crate::show::print::key::Key;
 
 /// Font heights, mm: titles, text, page names on the map.
 const TITLE: f64 = 8.0;
@@ -34,25 +35,6 @@ const ROUND: f64 = 0.1;
 const PAGE_SHARES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
 const PAGE_SHARES_DOWN: [f64; 5] = [0.85, 0.7, 0.5, 0.3, 0.15];
 const PIECE_SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82];
-
-/// Line kinds that the key explains.
-const KEY: [(LineKind, &str); 12] = [
-    (LineKind::CuttingLine, "cut here"),
-    (LineKind::Seamline, "seamline: stitch here"),
-    (LineKind::NewSeam, "new seam, made by a recut"),
-    (LineKind::Hem, "turn the hem up here"),
-    (LineKind::Fold, "lies on the fold of the cloth: do not cut"),
-    (LineKind::DartLeg, "leg of a dart"),
-    (LineKind::DartFold, "fold of a dart, from its tip to its cap"),
-    (LineKind::Level, "level where the body is measured"),
-    (LineKind::Grainline, "grain: lay it parallel to the selvedge"),
-    (LineKind::Notch, "notch: must meet its partner"),
-    (LineKind::StyleLine, "style line"),
-    (LineKind::Mark, "other mark, named beside it"),
-];
-
-/// Length of a line in the key, mm.
-const SAMPLE: f64 = 22.0;
 
 /// A page under way: where the next line goes.
 struct Sheet {
@@ -91,9 +73,8 @@ pub(super) fn map_page(frame: &Frame, tiled: &Tiled, title: &str, notes: &[Strin
     for row in &rows {
         sheet.text(row, size);
     }
-    sheet.x = window.x0 + half;
-    sheet.y = top;
-    key(&mut sheet);
+    let key = Key::of(&tiled.pieces);
+    sheet.drawing.add(key.drawn(Point::new(window.x0 + half, top), key.len()));
     sheet.drawing
 }
 
@@ -107,29 +88,6 @@ fn fitting(rows: &[String], width: f64, height: f64) -> f64 {
         size *= 0.93;
     }
     size
-}
-
-fn key(sheet: &mut Sheet) {
-    for (kind, text) in KEY {
-        sheet.y += TEXT * LEADING;
-        let from = Point::new(sheet.x, sheet.y - TEXT * 0.35);
-        let end = from + Vec2::new(SAMPLE, 0.0);
-        match kind {
-            LineKind::Notch => {
-                sheet.drawing.line(LineKind::CuttingLine, from, end);
-                let middle = from.midpoint(end);
-                sheet.drawing.line(kind, middle, middle + Vec2::new(0.0, 2.0));
-            }
-            _ => sheet.drawing.line(kind, from, end),
-        }
-        if kind == LineKind::Grainline {
-            for (tip, way) in [(from, Vec2::new(-1.0, 0.0)), (end, Vec2::new(1.0, 0.0))] {
-                sheet.drawing.fill(arrow(tip, way), Tone::Black, Layer::Marks);
-            }
-        }
-        let at = Point::new(sheet.x + SAMPLE + 3.0, sheet.y);
-        sheet.drawing.labels.push(Label::from_left(text, at, TEXT, Layer::Pages));
-    }
 }
 
 /// The pages and the pieces on them, to scale; gives how far down it goes.

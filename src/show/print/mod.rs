@@ -18,16 +18,17 @@
 
 mod frame;
 mod job;
+mod key;
+mod laid;
 mod map;
 mod measured;
 mod paper;
 mod pdf;
-mod roll;
 mod tiles;
 
 use std::collections::BTreeSet;
 
-use kurbo::{Rect, Size, Vec2};
+use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::{AllowanceError, SewingOrder};
 use crate::curve::Point;
@@ -44,6 +45,7 @@ pub use tiles::Tile;
 
 use frame::Frame;
 use job::{Drawn, LONGEST_PAGE, Section};
+use key::{Key, Placed};
 
 /// Which copies are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -108,6 +110,10 @@ impl PrintOptions {
             pieces: Vec::new(),
             unit: Unit::default(),
         }
+    }
+
+    fn on(&self) -> Use {
+        self.on.unwrap_or(self.paper.usual())
     }
 }
 
@@ -255,7 +261,7 @@ impl Print {
         };
         for group in grouped(drawn, options.grouping) {
             let section = section(options, &group, print.areas.len());
-            match options.on.unwrap_or(options.paper.usual()) {
+            match options.on() {
                 Use::Together => print.tile(&group, options, section)?,
                 Use::Single => print.sheets(&group, options, &section)?,
             }
@@ -323,34 +329,65 @@ impl Print {
     ) -> Result<(), PrintError> {
         let (width, height) = options.paper.size();
         let full = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
-        let mut sheets = job::sheets(pieces, full.window.size())?;
-        if height.is_none() {
-            sheets = roll::shortened(pieces, full.window.size(), sheets);
-        }
+        let room = full.window.size();
+        let boxes = job::sheets(pieces, room)?;
+        let mut sheets = match height {
+            Some(_) => laid::fewest(pieces, room, boxes),
+            None => laid::shortest(pieces, room, boxes),
+        };
+        let frame = |down: f64| match height {
+            Some(_) => full,
+            None => cut_off(&full, down, options),
+        };
+        let (keyed, key) = key_on(&mut sheets, &full, |pieces| frame(laid::down(pieces)).window.size());
         let total = sheets.len();
         for (index, pieces) in sheets.into_iter().enumerate() {
-            let frame = match height {
-                Some(_) => full,
-                None => self.cut_off(&full, &pieces, options),
-            };
+            let key = (index == keyed).then_some(&key);
+            let down = laid::down(&pieces).max(key.map_or(0.0, |key| key.down));
+            let frame = frame(down);
             let section = Section {
                 area: self.areas.len(),
                 title: section.title.clone(),
                 prefix: section.prefix.clone(),
             };
-            self.pages.push(job::single(&frame, &pieces, &section, (index, total)));
+            let mut page = job::single(&frame, &pieces, &section, (index, total));
+            if let Some(key) = key {
+                page.furniture.add(key.drawing.moved(Affine::translate(frame.window.origin().to_vec2())));
+            }
+            self.pages.push(page);
             self.areas.push(PrintedArea { pieces, size: frame.page, pages: 1, blank: 0 });
         }
         Ok(())
     }
+}
 
-    /// The page of a roll that ends where its last piece does.
-    fn cut_off(&self, full: &Frame, pieces: &[PieceDrawing], options: &PrintOptions) -> Frame {
-        let down = pieces.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max);
-        let room = (down + 3.0).max(Frame::LEAST).min(full.window.height());
-        let height = room + Frame::taken(options.margin.mm());
-        Frame::of(Size::new(full.page.width, height), full.margin, full.bars)
+/// The page of a roll that ends so far down, mm.
+fn cut_off(full: &Frame, down: f64, options: &PrintOptions) -> Frame {
+    let room = (down + 3.0).max(Frame::LEAST).min(full.window.height());
+    let height = room + Frame::taken(options.margin.mm());
+    Frame::of(Size::new(full.page.width, height), full.margin, full.bars)
+}
+
+/// The key to the lines, and the sheet that it stands on: one with room for it, else below the pieces of the last where
+/// the paper is long enough, else one more.
+fn key_on(
+    sheets: &mut Vec<Vec<PieceDrawing>>,
+    full: &Frame,
+    room: impl Fn(&[PieceDrawing]) -> Size,
+) -> (usize, Placed) {
+    let key = Key::of(sheets.iter().flatten());
+    let mut rooms = sheets.iter().enumerate();
+    let found = rooms.find_map(|(index, pieces)| Some((index, key.in_room(room(pieces), pieces)?)));
+    if let Some(found) = found {
+        return found;
     }
+    let window = full.window.size();
+    let below = key.below(window.width, sheets.last().map_or(0.0, |last| laid::down(last)));
+    if below.down <= window.height {
+        return (sheets.len().saturating_sub(1), below);
+    }
+    sheets.push(Vec::new());
+    (sheets.len() - 1, key.below(window.width, 0.0))
 }
 
 fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
@@ -386,12 +423,15 @@ fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<Drawn>,
     let order = SewingOrder::of(pattern);
     let asked = |piece: &&Piece| options.pieces.is_empty() || options.pieces.contains(piece.name());
     let mut drawn = Vec::new();
-    for piece in pattern.pieces().filter(asked) {
+    let count = pattern.pieces().len();
+    for (piece, number) in pattern.pieces().zip(1..).filter(|(piece, _)| asked(piece)) {
+        let garment = format!("{}, piece {number} of {count}", options.title);
         for style in styles(piece.cut, options) {
+            let style = PieceStyle { garment: Some(garment.clone()), ..style };
             let lying = |lying| PieceDrawing::of(&order, piece, &PieceStyle { lying, ..style.clone() });
-            let further = match options.paper {
-                Paper::Roll { .. } => Some([lying(Lying::Half)?, lying(Lying::ThreeQuarters)?]),
-                Paper::Sheets(..) => None,
+            let further = match options.on() {
+                Use::Single => Some([lying(Lying::Half)?, lying(Lying::ThreeQuarters)?]),
+                Use::Together => None,
             };
             drawn.push(Drawn { upright: lying(Lying::Upright)?, quarter: lying(Lying::Quarter)?, further });
         }

@@ -5,6 +5,7 @@
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
+use kurbo::{BezPath, Rect, Shape};
 
 use crate::show::report::markup::Markup;
 
@@ -13,9 +14,90 @@ use crate::show::report::markup::Markup;
 pub struct Layout {
     name: String,
     titles: Vec<String>,
-    /// How long it is drawn, mm, if it says so.
-    length: Option<f64>,
+    /// How it is drawn, if it says so.
+    view: Option<View>,
     svg: String,
+}
+
+/// A layout as it is drawn, mm.
+#[derive(Clone, Debug, PartialEq)]
+struct View {
+    length: f64,
+    height: f64,
+    /// Its cloths, from above.
+    bands: Vec<Band>,
+}
+
+/// One cloth of a layout, with its title above it, mm.
+#[derive(Clone, Debug, PartialEq)]
+struct Band {
+    title: String,
+    top: f64,
+    height: f64,
+    /// How far its cloth reaches from the left.
+    length: f64,
+}
+
+/// A part of a layout that a page has room for, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Strip {
+    start: f64,
+    length: f64,
+}
+
+impl View {
+    fn read(root: roxmltree::Node<'_, '_>, titles: &[roxmltree::Node<'_, '_>]) -> Option<View> {
+        let numbers = root.attribute("viewBox")?.split([' ', ',']).filter(|part| !part.is_empty());
+        let numbers: Vec<f64> = numbers.map(str::parse).collect::<Result<_, _>>().ok()?;
+        let [_, _, length, height] = numbers[..] else { return None };
+        let sound = [length, height].iter().all(|side| side.is_finite() && *side > 0.0);
+        let mut view = View { length, height, bands: Vec::new() };
+        view.bands = view.bands(root, titles);
+        sound.then_some(view)
+    }
+
+    /// The cloths, each from its title down to the next; all as one where titles do not tell.
+    fn bands(&self, root: roxmltree::Node<'_, '_>, titles: &[roxmltree::Node<'_, '_>]) -> Vec<Band> {
+        let number = |node: &roxmltree::Node<'_, '_>, name| node.attribute(name)?.parse::<f64>().ok();
+        let top = |title: &roxmltree::Node<'_, '_>| {
+            Some(number(title, "y")? - ABOVE_TITLE * number(title, "font-size")?)
+        };
+        let tops: Option<Vec<f64>> = titles.iter().map(top).collect();
+        let tops = tops.filter(|tops| !tops.is_empty() && tops.is_sorted()).unwrap_or_else(|| vec![0.0]);
+        let cloths: Vec<Rect> = root
+            .children()
+            .filter(|node| node.attribute("class") == Some("cloth"))
+            .filter_map(|node| Some(BezPath::from_svg(node.attribute("d")?).ok()?.bounding_box()))
+            .collect();
+        let band = |(i, top): (usize, &f64)| {
+            let top = top.clamp(0.0, self.height);
+            let end = tops.get(i + 1).map_or(self.height, |next| next.clamp(top, self.height));
+            let within = cloths.iter().filter(|cloth| (top..end).contains(&cloth.center().y));
+            let reach = within.map(|cloth| cloth.x1).reduce(f64::max);
+            let length = reach.map_or(self.length, |reach| (reach + BESIDE).clamp(BESIDE, self.length));
+            let title = titles.get(i).and_then(|title| title.text()).unwrap_or_default().to_owned();
+            Band { title, top, height: end - top, length }
+        };
+        tops.iter().enumerate().map(band).filter(|band| band.height > 0.0).collect()
+    }
+
+    /// Whether a page has room for all of it side by side.
+    fn has_room(&self) -> bool {
+        self.length <= PAGE / SCALE
+    }
+}
+
+impl Band {
+    /// The parts in which a page has room for it; one where the whole has room.
+    fn strips(&self) -> Vec<Strip> {
+        let most = PAGE / SCALE;
+        if self.length <= most {
+            return vec![Strip { start: 0.0, length: self.length }];
+        }
+        let count = ((self.length - SHARED) / (most - SHARED)).ceil().min(MOST_STRIPS);
+        let step = (self.length - SHARED) / count;
+        (0..count as usize).map(|strip| Strip { start: strip as f64 * step, length: step + SHARED }).collect()
+    }
 }
 
 /// Why a file is no cutting layout.
@@ -46,44 +128,106 @@ impl Layout {
             node.has_tag_name((SVG, "text"))
                 && node.attribute("class") == Some("title")
                 && node.attribute("text-anchor") == Some("start")
+                && node.text().is_some()
         };
-        let titles = root.children().filter(is_title);
-        let titles = titles.filter_map(|node| node.text()).map(str::to_owned).collect();
-        let view = root.attribute("viewBox").unwrap_or_default();
-        let length = view.split_whitespace().nth(2).and_then(|length| length.parse().ok());
-        let length = length.filter(|length: &f64| length.is_finite() && *length > 0.0);
-        Ok(Layout { name: name.into(), titles, length, svg: text.to_owned() })
+        let titles: Vec<_> = root.children().filter(is_title).collect();
+        let view = View::read(root, &titles);
+        let titles = titles.iter().filter_map(|node| node.text()).map(str::to_owned).collect();
+        Ok(Layout { name: name.into(), titles, view, svg: text.to_owned() })
     }
 }
 
 /// How large a layout is shown: its lettering, 32 mm high where the cloth is long, can then be read.
 const SCALE: f64 = 0.08;
 
+/// How wide a printed page is between its margins, mm: A4 and Letter both have as much.
+const PAGE: f64 = 180.0;
+
+/// What a strip of a printed layout shows of the one before it, mm of cloth.
+const SHARED: f64 = 100.0;
+
+/// The most strips of one cloth; what is longer is printed smaller.
+const MOST_STRIPS: f64 = 40.0;
+
+/// Where the strips of a cloth begin above the foot of its title, in heights of its font.
+const ABOVE_TITLE: f64 = 1.3;
+
+/// What is seen of a layout beyond the end of its cloth, mm.
+const BESIDE: f64 = 20.0;
+
 const SVG: &str = "http://www.w3.org/2000/svg";
 
 pub(super) fn part(layouts: &[Layout]) -> Markup {
     let mut part = Markup::default();
-    for layout in layouts {
-        let source = format!("data:image/svg+xml;base64,{}", STANDARD.encode(&layout.svg));
+    for (number, layout) in layouts.iter().enumerate() {
         let what = match layout.titles.is_empty() {
             true => format!("Cutting layout {}", layout.name),
             false => format!("Cutting layout {}: {}", layout.name, layout.titles.join("; ")),
         };
-        let wide =
-            layout.length.map_or_else(|| "100%".to_owned(), |length| format!("{:.0}mm", length * SCALE));
-        let style = format!("--wide: {wide}");
+        let source = format!("data:image/svg+xml;base64,{}", STANDARD.encode(&layout.svg));
         part.within("figure", &[("class", "layout")], |figure| {
+            let too_long = layout.view.as_ref().filter(|view| !view.has_room());
+            let class = if too_long.is_some() { "wide whole" } else { "wide" };
             let attributes = [
-                ("class", "wide"),
+                ("class", class),
                 ("tabindex", "0"),
                 ("role", "group"),
                 ("aria-label", "layout, wider than a phone"),
             ];
-            figure.within("div", &attributes, |wide| {
-                wide.empty("img", &[("src", &source), ("alt", &what), ("style", &style)]);
+            let id = format!("layout-{}", number + 1);
+            figure.within("div", &attributes, |wide| match &layout.view {
+                Some(view) => whole(wide, view, &id, &source, &what),
+                None => wide.empty("img", &[("src", &source), ("alt", &what), ("style", "--wide: 100%")]),
             });
+            if let Some(view) = too_long {
+                figure.within("div", &[("class", "strips")], |strips| {
+                    view.bands.iter().for_each(|band| in_strips(strips, band, &id, &what));
+                });
+            }
             figure.element("figcaption", &[], &what);
         });
     }
     part
+}
+
+/// The layout as it is seen on a screen, and the only place where it is written.
+fn whole(wide: &mut Markup, view: &View, id: &str, source: &str, what: &str) {
+    let (length, height) = (view.length.to_string(), view.height.to_string());
+    let style = format!("--wide: {:.0}mm", view.length * SCALE);
+    let seen = format!("0 0 {length} {height}");
+    let attributes =
+        [("xmlns", SVG), ("viewBox", &seen), ("role", "img"), ("aria-label", what), ("style", &style)];
+    wide.within("svg", &attributes, |svg| {
+        svg.empty("image", &[("id", id), ("href", source), ("width", &length), ("height", &height)]);
+    });
+}
+
+/// A cloth as it is printed, in strips one below the other.
+fn in_strips(all: &mut Markup, band: &Band, id: &str, what: &str) {
+    let from = format!("#{id}");
+    let strips = band.strips();
+    for (i, Strip { start, length }) in strips.iter().enumerate() {
+        let part = match (band.title.split(':').next(), strips.len()) {
+            (_, 1) => String::new(),
+            (Some(cloth), count) if !cloth.is_empty() => format!("{cloth}, part {} of {count}", i + 1),
+            (_, count) => format!("part {} of {count}", i + 1),
+        };
+        let name =
+            if part.is_empty() { format!("{what}: {}", band.title) } else { format!("{what}: {part}") };
+        let seen = format!("{start} {} {length} {}", band.top, band.height);
+        let style = format!("--wide: {:.1}mm", length * SCALE);
+        let attributes = [
+            ("xmlns", SVG),
+            ("viewBox", seen.as_str()),
+            ("role", "img"),
+            ("aria-label", name.as_str()),
+            ("style", style.as_str()),
+        ];
+        all.within("div", &[("class", "strip")], |strip| {
+            strip.within("svg", &attributes, |svg| svg.empty("use", &[("href", &from)]));
+            if !part.is_empty() {
+                strip.element("p", &[], &part);
+            }
+        });
+    }
 }

@@ -27,6 +27,7 @@ mod layout;
 mod markup;
 mod order;
 mod phrases;
+mod proof;
 mod seams;
 mod steps;
 mod unrolled;
@@ -42,6 +43,7 @@ use changes::Changes;
 use markup::Markup;
 
 pub use layout::{Layout, LayoutError};
+pub use proof::{PiecesLaidBack, Proof, StepLaidBack};
 
 /// How the page looks, on screens light and dark and on paper.
 const STYLE: &str = include_str!("style.css");
@@ -81,7 +83,7 @@ pub struct Report<'a> {
     account: Option<Account>,
     construction: Construction,
     layouts: Vec<Layout>,
-    proof: Vec<String>,
+    proof: Option<Proof>,
 }
 
 impl<'a> Report<'a> {
@@ -109,7 +111,7 @@ impl<'a> Report<'a> {
             account: truing::account(now),
             construction: truing::construction_order(now),
             layouts: Vec::new(),
-            proof: Vec::new(),
+            proof: None,
         })
     }
 
@@ -119,10 +121,13 @@ impl<'a> Report<'a> {
         Report { layouts, ..self }
     }
 
-    /// The report with what came of laying the new pieces back onto the old, a sentence a line.
+    /// The report with what came of laying the new pieces back onto the old.
     #[must_use]
-    pub fn with_proof(self, proof: Vec<String>) -> Report<'a> {
-        Report { proof, ..self }
+    pub fn with_proof(mut self, proof: Proof) -> Report<'a> {
+        if let Proof::LaidBack { findings, .. } = &proof {
+            self.findings.extend(findings.iter().cloned());
+        }
+        Report { proof: Some(proof), ..self }
     }
 
     /// Whether nothing stands in the way of cutting.
@@ -158,7 +163,7 @@ impl<'a> Report<'a> {
         part(&mut body, "warnings", "Before you cut", warnings::part(self));
         part(&mut body, "before-after", "Before and after", changes::part(self)?);
         part(&mut body, "steps", "Step by step", steps::part(self)?);
-        part(&mut body, "proof", "Laid back on the old pieces", proof(&self.proof));
+        part(&mut body, "proof", "Laid back on the old pieces", proof::part(self.proof.as_ref()));
         part(&mut body, "girths", "Girth at each level", girths::part(self));
         part(&mut body, "seams", "Every seam, walked", seams::part(self));
         part(&mut body, "layouts", "On the cloth", layout::part(&self.layouts));
@@ -207,14 +212,6 @@ fn replayed(before: &Pattern, now: &Pattern) -> Result<Replay, ReportError> {
         return Err(ReportError::OtherHistory { before: was.len(), now: is.len() });
     }
     Ok(replay(before, &is[was.len()..]))
-}
-
-fn proof(lines: &[String]) -> Markup {
-    let mut part = Markup::default();
-    if !lines.is_empty() {
-        part.list("ul", &[], lines);
-    }
-    part
 }
 
 /// A count of things: `1 seam`, `4 seams`.

@@ -1,4 +1,4 @@
-//! The shortest roll on which pieces can be laid, by the search that lays pieces on cloth.
+//! The shortest roll, or the fewest sheets, on which pieces can be laid, by the search that lays pieces on cloth.
 //!
 //! Paper has no grain: each piece is free to lie at any of the four quarter turns. A piece that has something written
 //! beside it takes the room of a box around that.
@@ -12,39 +12,59 @@ use crate::show::piece::{Lying, PieceDrawing};
 use crate::show::print::job::{Drawn, GAP, INSET};
 use crate::tolerance::SAME_POINT;
 
-/// How long is searched: passes, not seconds, so that the same pattern gives the same roll on whatever machine. The coat
-/// takes about a second; more gains little.
-const EFFORT: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(1500) };
+/// How long is searched on a roll: passes, not seconds, so that the same pattern gives the same roll on whatever machine.
+/// The coat takes about a second; more gains little.
+const ON_A_ROLL: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(1500) };
+
+/// How long is searched for a lay on one sheet fewer. Most that is found at all is found in the first hundred passes.
+const ON_SHEETS: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(400) };
 
 /// How much less than the two halves the outline of an opened piece may hold, as a share, where they are made one.
 const LOST: f64 = 1e-3;
 
+/// Pieces lying on sheets.
+type Sheets = Vec<Vec<PieceDrawing>>;
+
 /// The shorter of a lay of boxes on sheets of a roll, and what the search finds.
-pub(super) fn shortened(
-    pieces: &[Drawn],
-    window: Size,
-    boxes: Vec<Vec<PieceDrawing>>,
-) -> Vec<Vec<PieceDrawing>> {
-    let Some(items) = pieces.iter().map(|piece| item(piece, boxes.len())).collect::<Option<Vec<_>>>() else {
-        return boxes;
-    };
+pub(super) fn shortest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets {
+    let found = on_sheets(pieces, window, boxes.len(), Goal::Shortest, &ON_A_ROLL);
+    let length = |sheets: &Sheets| -> f64 { sheets.iter().map(|sheet| down(sheet)).sum() };
+    let shorter = |found: &Sheets| (found.len(), length(found)) < (boxes.len(), length(&boxes));
+    found.filter(shorter).unwrap_or(boxes)
+}
+
+/// A lay of boxes, or one on fewer sheets where the search finds it.
+pub(super) fn fewest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets {
+    let mut best = boxes;
+    while best.len() > 1 {
+        let found = on_sheets(pieces, window, best.len() - 1, Goal::Fits, &ON_SHEETS);
+        match found {
+            Some(fewer) => best = fewer,
+            None => break,
+        }
+    }
+    best
+}
+
+/// A lay on at most so many sheets.
+fn on_sheets(pieces: &[Drawn], window: Size, count: usize, goal: Goal, effort: &Budget) -> Option<Sheets> {
+    let items = pieces.iter().map(|piece| item(piece, count)).collect::<Option<Vec<_>>>()?;
     let inside = Rect::from_points(INSET.to_point(), window.to_vec2().to_point() - INSET);
     let sheet = Sheet { outline: corners(inside), flaws: Vec::new() };
-    let problem = Problem { sheets: vec![sheet; boxes.len()], items, goal: Goal::Shortest };
-    let Ok(Outcome::Fits(layout)) = search(&problem, &EFFORT, &mut |_| Continue::Search) else {
-        return boxes;
+    let problem = Problem { sheets: vec![sheet; count], items, goal };
+    let Ok(Outcome::Fits(layout)) = search(&problem, effort, &mut |_| Continue::Search) else {
+        return None;
     };
-    let mut sheets = vec![Vec::new(); boxes.len()];
+    let mut sheets = vec![Vec::new(); count];
     for (piece, pose) in pieces.iter().zip(&layout.poses) {
         sheets[pose.sheet].push(placed(piece, pose));
     }
     sheets.retain(|sheet| !sheet.is_empty());
-    let length = |sheets: &[Vec<PieceDrawing>]| -> f64 { sheets.iter().map(|sheet| down(sheet)).sum() };
-    if (sheets.len(), length(&sheets)) < (boxes.len(), length(&boxes)) { sheets } else { boxes }
+    Some(sheets)
 }
 
 /// How far down a sheet its pieces reach, mm.
-fn down(sheet: &[PieceDrawing]) -> f64 {
+pub(super) fn down(sheet: &[PieceDrawing]) -> f64 {
     sheet.iter().map(|piece| piece.bounds.y1).fold(0.0, f64::max)
 }
 
