@@ -6,9 +6,12 @@ mod common;
 mod run;
 
 mod broken;
+mod compare;
+mod direct;
 mod drawn;
 mod hostile;
 mod mapping;
 mod maps;
+mod picture;
 mod seen;
 mod whole;

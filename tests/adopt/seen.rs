@@ -130,6 +130,21 @@ fn a_clip_path_that_cannot_be_read_is_told_and_hides_nothing() {
 }
 
 #[test]
+fn masks_are_not_applied_and_the_first_is_told() {
+    let (report, outcome) = found(
+        &page(
+            "<mask id='m'><rect width='150' height='600' fill='#fff'/></mask><g mask='url(#m)'>\
+             <rect x='100' y='100' width='300' height='300'/></g><rect mask='url(#m)' x='100' y='450' width='90' height='80'/>",
+        ),
+        "",
+    );
+    assert_eq!(sizes(&report), [(300.0, 300.0), (90.0, 80.0)]);
+    outcome.says("g (line 1").says("has a mask: masks are not applied");
+    assert_eq!(outcome.stderr().matches("has a mask").count(), 1);
+    assert!(!found(&page("<rect mask='none' width='90' height='80'/>"), "").1.stderr().contains("mask"));
+}
+
+#[test]
 fn nested_drawings_and_symbols_hide_what_reaches_beyond_their_frame() {
     let nested = |overflow: &str| {
         page(&format!(

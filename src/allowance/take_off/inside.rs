@@ -5,6 +5,7 @@ use kurbo::{Line, PathSeg};
 use crate::allowance::take_off::DrawnEdge;
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::run_on::met;
+use crate::allowance::take_off::span::without_specks;
 use crate::curve::{Curve, CurveError, Joint, offset};
 use crate::tolerance::{DRAWN_SPECK, MITRE_REACH, SAME_POINT, TAKE_OFF_ACCURACY};
 
@@ -18,7 +19,7 @@ pub(super) fn inside(line: &Curve, edge: &DrawnEdge) -> Result<Curve, TakeOffErr
     let mut runs: Vec<Curve> = Vec::new();
     for run in smooth_runs(line, allowance).map_err(failed)? {
         let next = offset(&run, -allowance, TAKE_OFF_ACCURACY).map_err(failed)?;
-        add(&mut runs, next, 2.0 * MITRE_REACH * allowance);
+        add(&mut runs, without_specks(&next), 2.0 * MITRE_REACH * allowance);
     }
     Curve::new(runs.iter().flat_map(Curve::segments).copied()).map_err(failed)
 }
@@ -41,7 +42,7 @@ fn add(runs: &mut Vec<Curve>, next: Curve, reach: f64) {
 /// The stretches of a line between the joints at which lines inside would part, lines that run straight on made one; specks at
 /// its ends, left by rounding, are no stretches.
 fn smooth_runs(line: &Curve, allowance: f64) -> Result<Vec<Curve>, CurveError> {
-    let line = Curve::new(merged(line.segments()))?;
+    let line = Curve::new(merged(without_specks(line).segments()))?;
     let parts = |joint: &Joint| {
         let from_ends = joint.at.min(line.length() - joint.at);
         from_ends > DRAWN_SPECK && joint.turn.abs() * allowance > TAKE_OFF_ACCURACY / 2.0

@@ -28,11 +28,22 @@ const LARGEST_FIGURES: f64 = 11.0;
 /// Height of the figures as a share of the longer side of a piece.
 const FIGURES_SHARE: f64 = 1.0 / 85.0;
 
+/// The least height of figures that are seen when the whole fills a screen, as a share of its longer side; a small piece
+/// among large ones has them so high where they are no more than a share of its shorter side.
+const SEEN_SHARE: f64 = 1.0 / 220.0;
+const FITTING_SHARE: f64 = 1.0 / 14.0;
+
 /// How far the middle of a figure stands over its foot, as a share of its height.
 const MIDDLE_OF_FIGURES: f64 = 0.36;
 
 /// Width of a figure as a share of its height.
 const FIGURE_WIDTH: f64 = 0.58;
+
+/// Room between the letters of two lines, as a share of their height.
+const BETWEEN_LETTERS: f64 = 0.4;
+
+/// By how much a bold letter is wider, with the white around it.
+const BOLD_WIDTH: f64 = 1.6;
 
 /// Outlines of more edges than this get each figure where it comes to lie: nobody reads so many.
 const MOST_LOOKED_FOR: usize = 600;
@@ -44,17 +55,15 @@ const MOST_LOOKED_FOR: usize = 600;
 /// Refuses numbers that SVG cannot hold.
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     let (labels, leads) = labels(found, unit);
-    let boxes = found.outlines.iter().map(FoundOutline::bounds);
-    let lines = found.lines.iter().map(|line| line.curve.bounds());
-    let drawn = boxes.chain(lines).chain(labels.iter().map(|label| label.slot.bounds()));
-    let all = drawn.reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0));
+    let whole = whole(found);
+    let all = labels.iter().map(|label| label.slot.bounds()).fold(whole, |all, label| all.union(label));
     let mut root = paper(all.inflate(MARGIN, MARGIN).expand())?;
     for outline in &found.outlines {
-        let figures = figures(outline.bounds());
+        let figures = figures(outline.bounds(), whole);
         root.add(path("outline", &outline.ring.to_path(), figures * 0.1)?);
     }
     for line in &found.lines {
-        root.add(path("line", &line.curve.to_path(), line_figures(found, line) * 0.08)?);
+        root.add(path("line", &line.curve.to_path(), line_figures(found, line, whole) * 0.08)?);
     }
     for gap in &found.gaps {
         let middle = gap.from.midpoint(gap.to);
@@ -66,7 +75,7 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
         root.add(path("lead", &lead.to_path(), *width)?);
     }
     for outline in &found.outlines {
-        let height = figures(outline.bounds());
+        let height = figures(outline.bounds(), whole);
         for edge in &outline.edges {
             root.add(dot(edge.start(), height * 0.22, "corner")?);
         }
@@ -97,24 +106,17 @@ fn paper(view: Rect) -> Result<Element, WriteError> {
 
 /// All labels, and lines that lead from those which had no room near what they name, each with its width.
 fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
+    let whole = whole(found);
     let mut room = Room::default();
     for outline in &found.outlines {
-        let step = figures(outline.bounds()) / 2.0;
+        let step = figures(outline.bounds(), whole) / 2.0;
         outline.edges.iter().for_each(|edge| room.take_line(edge, step));
     }
-    found.lines.iter().for_each(|line| room.take_line(&line.curve, line_figures(found, line) / 2.0));
+    found.lines.iter().for_each(|line| room.take_line(&line.curve, line_figures(found, line, whole) / 4.0));
     let mut labels = Vec::new();
     let mut leads = Vec::new();
     for outline in &found.outlines {
-        let bounds = outline.bounds();
-        let height = (figures(bounds) * 3.0).min(bounds.width().min(bounds.height()) * 0.3);
-        let text = outline.letter.to_string();
-        let slot = Slot::level(middle_of(found, outline), width(&text, height), height);
-        room.take_slot(slot);
-        labels.push(Label { class: "letter", text, slot });
-    }
-    for outline in &found.outlines {
-        let height = figures(outline.bounds());
+        let height = figures(outline.bounds(), whole);
         let tried = if outline.edges.len() > MOST_LOOKED_FOR { 1 } else { usize::MAX };
         for (at, edge) in outline.edges.iter().enumerate() {
             let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
@@ -127,11 +129,19 @@ fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
         }
     }
     for line in &found.lines {
-        let height = line_figures(found, line) * 0.9;
+        let height = line_figures(found, line, whole) * 0.9;
         let text = line.letter.to_string();
-        let wide = width(&text, height);
+        let wide = width(&text, height) + BETWEEN_LETTERS * height;
         let slots = beside_line(found, line, wide, height);
         labels.extend(room.best(slots).map(|slot| Label { class: "of-line", text, slot }));
+    }
+    for outline in &found.outlines {
+        let bounds = outline.bounds();
+        let height = (figures(bounds, whole) * 3.0).min(bounds.width().min(bounds.height()) * 0.3);
+        let text = outline.letter.to_string();
+        let wide = width(&text, height) * BOLD_WIDTH;
+        let slots = middles_of(found, outline).into_iter().map(|at| Slot::level(at, wide, height));
+        labels.extend(room.best(slots).map(|slot| Label { class: "letter", text, slot }));
     }
     (labels, leads)
 }
@@ -140,15 +150,26 @@ fn width(text: &str, height: f64) -> f64 {
     text.chars().count() as f64 * FIGURE_WIDTH * height
 }
 
-fn figures(bounds: Rect) -> f64 {
-    (bounds.width().max(bounds.height()) * FIGURES_SHARE).clamp(SMALLEST_FIGURES, LARGEST_FIGURES)
+/// The box around all that was found.
+fn whole(found: &Found) -> Rect {
+    let boxes = found.outlines.iter().map(FoundOutline::bounds);
+    let lines = found.lines.iter().map(|line| line.curve.bounds());
+    boxes.chain(lines).reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0))
 }
 
-fn line_figures(found: &Found, line: &FoundLine) -> f64 {
-    match line.inside {
-        Some(at) => figures(found.outlines[at].bounds()),
-        None => figures(line.curve.bounds()),
-    }
+/// The height of the figures on a piece, within the whole picture.
+fn figures(bounds: Rect, whole: Rect) -> f64 {
+    let (shorter, longer) = (bounds.width().min(bounds.height()), bounds.width().max(bounds.height()));
+    let seen = (whole.width().max(whole.height()) * SEEN_SHARE).min(shorter * FITTING_SHARE);
+    (longer * FIGURES_SHARE).max(seen).clamp(SMALLEST_FIGURES, LARGEST_FIGURES)
+}
+
+fn line_figures(found: &Found, line: &FoundLine, whole: Rect) -> f64 {
+    let bounds = match line.inside {
+        Some(at) => found.outlines[at].bounds(),
+        None => line.curve.bounds(),
+    };
+    figures(bounds, whole)
 }
 
 fn path(class: &str, line: &BezPath, width: f64) -> Result<Element, WriteError> {
@@ -252,8 +273,8 @@ fn bow(edge: &Curve, middle: f64, width: f64, side: Vec2) -> f64 {
     off.into_iter().fold(0.0, f64::max)
 }
 
-/// A place inside an outline that is far from its edges and from its lines' letters: the best on a grid.
-fn middle_of(found: &Found, outline: &FoundOutline) -> Point {
+/// Places on a grid inside an outline, those far from its edges and its lines first.
+fn middles_of(found: &Found, outline: &FoundOutline) -> Vec<Point> {
     /// Places tried across and down.
     const TRIED: u32 = 12;
     let bounds = outline.bounds();
@@ -276,10 +297,13 @@ fn middle_of(found: &Found, outline: &FoundOutline) -> Point {
         let edges = outline.edges.iter().map(|edge| edge.nearest(*place).distance);
         edges.chain(lines.iter().map(|line| line.nearest(*place).distance)).fold(f64::INFINITY, f64::min)
     };
-    places
-        .filter(|place| outline.ring.contains(*place))
-        .max_by(|a, b| room(a).total_cmp(&room(b)))
-        .unwrap_or_else(|| bounds.center())
+    let inside = places.filter(|place| outline.ring.contains(*place));
+    let mut places: Vec<(f64, Point)> = inside.map(|place| (room(&place), place)).collect();
+    places.sort_by(|a, b| b.0.total_cmp(&a.0));
+    if places.is_empty() {
+        return vec![bounds.center()];
+    }
+    places.into_iter().map(|(_, place)| place).collect()
 }
 
 /// Where the letter of a line may stand, the best first: beside a long one, beyond the free end of a short one.

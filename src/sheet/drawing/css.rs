@@ -26,13 +26,14 @@ pub(super) enum Property {
     TransformOrigin,
     ClipPath,
     ClipRule,
+    Mask,
     Overflow,
     Marker,
     MarkerStart,
     MarkerEnd,
 }
 
-const PROPERTIES: usize = 15;
+const PROPERTIES: usize = 16;
 
 impl FromStr for Property {
     type Err = ();
@@ -50,6 +51,7 @@ impl FromStr for Property {
             "transform-origin" => Ok(Self::TransformOrigin),
             "clip-path" => Ok(Self::ClipPath),
             "clip-rule" => Ok(Self::ClipRule),
+            "mask" => Ok(Self::Mask),
             "overflow" => Ok(Self::Overflow),
             "marker" => Ok(Self::Marker),
             "marker-start" => Ok(Self::MarkerStart),

@@ -444,6 +444,12 @@ pub enum Note {
         /// What cannot be read.
         reason: String,
     },
+    /// Masks, which are not applied.
+    #[error("{element} has a mask: masks are not applied, and what they hide is found as well")]
+    Masked {
+        /// The first element that has one.
+        element: Element,
+    },
     /// Lines that clip paths cut off or hide.
     #[error(
         "clip paths cut off {cut} shapes and hide {hidden}: they are found as they are seen; take the clip paths off in a \

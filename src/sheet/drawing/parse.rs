@@ -105,6 +105,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         let fitted = self.fit(options, namespace)?;
         let frame = root_frame(&reader, root, &fitted)?;
         let nodes = reader.children(root, &frame)?;
+        reader.notes.extend(reader.masked.take().map(|element| Note::Masked { element }));
         let inner_namespaces = inner_namespaces(&mut reader, root);
         let [prolog, epilog] = around_root(&reader, root);
         let resolved = ["width", "height", "viewBox", "preserveAspectRatio"];

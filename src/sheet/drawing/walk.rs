@@ -7,7 +7,7 @@ use roxmltree::{Document, Node as XmlNode, NodeId};
 
 use super::clip::Definition;
 use super::css::{Declared, Property, StyleSheets};
-use super::error::ReadError;
+use super::error::{Element, ReadError};
 use super::length::{Side, Written};
 use super::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
 use super::model::{Node, Note, SourceText, Tag, Visibility};
@@ -67,6 +67,8 @@ pub(super) struct Reader<'a, 'input> {
     pub(super) open: Vec<NodeId>,
     /// Clip paths that were read; none for one that cannot be.
     pub(super) clip_paths: HashMap<NodeId, Option<Definition>>,
+    /// The first element that has a mask.
+    pub(super) masked: Option<Element>,
     pub(super) definitions: Vec<SourceText>,
     pub(super) record: Option<String>,
     pub(super) notes: Vec<Note>,
@@ -97,6 +99,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             bound,
             open: Vec::new(),
             clip_paths: HashMap::new(),
+            masked: None,
             definitions: Vec::new(),
             record: None,
             notes: Vec::new(),
@@ -191,6 +194,9 @@ impl<'a, 'input> Reader<'a, 'input> {
             return Ok((node, None));
         }
         node.clips = self.clips(xml, &declared, &node, frame);
+        if declared.get(Property::Mask).is_some_and(|mask| mask.trim().starts_with("url(")) {
+            self.masked.get_or_insert_with(|| self.text.element(xml));
+        }
         let inner = Frame { to_mm: node.to_mm, inherited, depth: frame.depth + 1, ..frame.clone() };
         Ok((node, Some(inner)))
     }

@@ -1,0 +1,107 @@
+//! The picture to point at can be read: no figure lies on another, and each stands at what it names.
+
+use kurbo::{Affine, Point, Vec2};
+use retrue::sheet::adopt::{Asked, Found, find, picture};
+use retrue::units::Unit;
+
+use crate::compare::found_in_size;
+use crate::drawn::page;
+use crate::run::fixture;
+
+/// Height of capitals and width of a character, as shares of the size of the type.
+const HEIGHT: f64 = 0.7;
+const WIDTH: f64 = 0.5;
+
+/// How many heights of its figures away from its edge a number stands at most, where a line leads to it.
+const LED_AWAY: f64 = 12.0;
+
+struct Label {
+    text: String,
+    class: String,
+    place: Affine,
+    size: f64,
+}
+
+impl Label {
+    fn half(&self) -> Vec2 {
+        Vec2::new(self.text.chars().count() as f64 * WIDTH * self.size / 2.0, HEIGHT * self.size / 2.0)
+    }
+
+    fn middle(&self) -> Point {
+        self.place * Point::ORIGIN
+    }
+
+    /// Whether a part of another label lies on it.
+    fn is_under(&self, other: &Label) -> bool {
+        let (own, half) = (self.half(), other.half());
+        let across =
+            (-10..=10).flat_map(|x| (-2..=2).map(move |y| (f64::from(x) / 10.0, f64::from(y) / 2.0)));
+        let mut places =
+            across.map(|(x, y)| self.place.inverse() * (other.place * Point::new(x * half.x, y * half.y)));
+        places.any(|at| at.x.abs() < own.x && at.y.abs() < own.y)
+    }
+}
+
+fn labels(drawn: &str) -> Vec<Label> {
+    let document = roxmltree::Document::parse(drawn).expect("a drawing");
+    let texts = document.descendants().filter(|node| node.tag_name().name() == "text");
+    let label = |node: roxmltree::Node<'_, '_>| {
+        let value = |name: &str| node.attribute(name).unwrap_or_else(|| panic!("no {name}"));
+        let numbers: Vec<f64> =
+            value("transform").split(['(', ')', ' ']).filter_map(|word| word.parse().ok()).collect();
+        let turned = numbers.get(2).copied().unwrap_or(0.0).to_radians();
+        Label {
+            text: node.text().unwrap_or_default().to_owned(),
+            class: value("class").to_owned(),
+            place: Affine::translate((numbers[0], numbers[1])) * Affine::rotate(turned),
+            size: value("font-size").parse().expect("a size"),
+        }
+    };
+    texts.map(label).collect()
+}
+
+/// Holds the labels of a picture apart from each other and the numbers to their edges; how many edges have one.
+fn can_be_read(name: &str, found: &Found) -> usize {
+    let drawn = picture(found, Unit::Millimetre).expect("a picture");
+    let labels = labels(&drawn);
+    let mut on_another: Vec<String> = Vec::new();
+    for (at, one) in labels.iter().enumerate() {
+        for other in &labels[at + 1..] {
+            if one.is_under(other) || other.is_under(one) {
+                on_another.push(format!("\"{}\" and \"{}\"", one.text, other.text));
+            }
+        }
+    }
+    assert!(on_another.is_empty(), "{name}: {} lie on one another", on_another.join(", "));
+    let numbers: Vec<&Label> = labels.iter().filter(|label| label.class == "number").collect();
+    let edges: Vec<_> = found.outlines.iter().flat_map(|outline| outline.edges.iter().enumerate()).collect();
+    assert_eq!(numbers.len(), edges.len(), "{name}");
+    for (label, (at, edge)) in numbers.iter().zip(edges) {
+        assert!(label.text.starts_with(&format!("{} · ", at + 1)), "{name}: {}", label.text);
+        let off = edge.nearest(label.middle()).distance;
+        assert!(off <= LED_AWAY * label.size, "{name}: {} stands {off:.1} mm away", label.text);
+    }
+    numbers.len()
+}
+
+#[test]
+fn figures_of_a_piece_5_cm_wide_and_of_one_120_cm_long_can_be_read() {
+    let small = "<path d='M20 20 H70 L66 60 C60 52 40 50 30 58 L22 110 Z'/><path d='M24 30V90'/>\
+                 <path d='M45 55 L47 35 L49 54.5'/><path d='M68 40 l-5 -1'/>";
+    let long = "<path d='M120 20 H320 C300 220 340 400 330 620 L345 900 L360 1220 C300 1230 200 1228 130 1215 L125 800 \
+                C110 600 118 300 120 20 Z'/><path d='M200 100V1100'/><path d='M122 500 H335'/><path d='M327 700 l-6 0'/>";
+    for (name, body) in
+        [("small", small.to_owned()), ("long", long.to_owned()), ("both", small.to_owned() + long)]
+    {
+        let found = find(page(&body).as_bytes(), &Asked::default()).expect("found");
+        assert!(can_be_read(name, &found) >= 4);
+    }
+}
+
+#[test]
+fn figures_of_whole_patterns_can_be_read() {
+    for (name, least) in [("coat", 40), ("dress", 30), ("awkward", 10), ("skirt-shaped-back", 8)] {
+        let (_, found) = found_in_size(&fixture(&format!("adopt/{name}-cutting-lines.svg")));
+        assert!(can_be_read(name, &found) >= least, "{name}");
+    }
+}
