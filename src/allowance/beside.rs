@@ -2,6 +2,8 @@
 //!
 //! A line runs beside each sewn stretch. From one to the next it goes round a corner, or over the mouth of a dart.
 
+use std::borrow::Cow;
+
 use kurbo::Vec2;
 
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
@@ -20,6 +22,16 @@ pub(super) struct Beside {
     pub from: f64,
     pub to: f64,
     pub line: Curve,
+}
+
+impl Beside {
+    /// The stretch of its edge's curve; none where it has no length.
+    pub fn stretch_of<'c>(&self, whole: &'c Curve) -> Option<Cow<'c, Curve>> {
+        if self.from <= 0.0 && self.to >= whole.length() {
+            return Some(Cow::Borrowed(whole));
+        }
+        whole.stretch(self.from, self.to).ok().map(Cow::Owned)
+    }
 }
 
 /// What lies between a stretch and the next, clockwise.

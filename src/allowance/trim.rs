@@ -6,31 +6,28 @@ use kurbo::{BezPath, PathEl, Rect};
 
 use crate::allowance::beside::{Beside, Ring, cut_depth};
 use crate::allowance::{AllowanceError, Trim, TrimCause};
-use crate::curve::{Curve, CurveError, Point, Vec2, path_crosses_itself, trim_positive};
+use crate::curve::{Curve, Met, OneLoop, Point, largest_loop};
+use crate::pattern::EdgeId;
 use crate::tolerance::{CROSSINGS_APART, TRIM_STEP, TRIM_TOLD};
 
 /// One closed loop, and where it leaves the line beside its edge.
 ///
 /// A line that does not cross itself is returned as it came. Otherwise the largest loop is kept.
 pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<(BezPath, Vec<Trim>), AllowanceError> {
-    if !path_crosses_itself(&raw) {
-        return Ok((raw, Vec::new()));
-    }
     let failed = |source| AllowanceError::Around { piece: ring.piece.name().clone(), source };
-    let mut loops = trim_positive(&raw).map_err(failed)?.into_iter();
-    let Some(kept) = loops.next().map(|kept| without_crumbs(&kept)) else {
-        return Err(failed(CurveError::NotTrimmed));
-    };
-    let (raw, left) = (Curve::from_path(&raw).map_err(failed)?, Curve::from_path(&kept).map_err(failed)?);
-    let outline = ring.piece.outline();
-    let step = TRIM_STEP.max(outline.perimeter() / MOST_SAMPLES);
-    let on_outline = outline.curves().iter().flat_map(|curve| samples(curve, 0.0, curve.length(), step));
-    let outline = Places::of(on_outline.map(|sample| sample.point));
-    let mut trims = Vec::new();
-    for beside in &ring.lines {
-        trims.extend(trims_of(ring, beside, (&raw, &left), &outline, step));
+    let before = raw.clone();
+    let OneLoop { path, taken_off } = largest_loop(raw).map_err(failed)?;
+    if taken_off.is_empty() {
+        return Ok((path, Vec::new()));
     }
-    Ok((kept, trims))
+    let kept = without_crumbs(&path);
+    if taken_off.iter().all(|lost| lost.width().hypot(lost.height()) <= TRIM_TOLD) {
+        return Ok((kept, Vec::new()));
+    }
+    let raw = Curve::from_path(&before).map_err(failed)?;
+    let left = Curve::from_path(&kept).map_err(failed)?;
+    let lost = Lost::of(ring, raw, left, &taken_off);
+    Ok((kept, ring.lines.iter().flat_map(|beside| trims_of(ring, beside, &lost)).collect()))
 }
 
 /// The loop without the segments of next to no length that the sweep leaves at crossings.
@@ -67,75 +64,115 @@ fn closed_exactly(path: BezPath) -> BezPath {
     BezPath::from_vec(elements)
 }
 
-/// A place on an edge.
-pub(super) struct Sample {
-    pub at: f64,
-    pub point: Point,
-    pub out: Vec2,
-}
-
 /// How many places on an outline are looked at. The longest piece of a garment has 10,000 at a step of the trim apart; a
 /// drawing of nothing has millions.
 const MOST_SAMPLES: f64 = 20_000.0;
 
-/// Places along a stretch of an edge, its ends included, at most a step apart.
-pub(super) fn samples(curve: &Curve, from: f64, to: f64, step: f64) -> impl Iterator<Item = Sample> + '_ {
-    let count = ((to - from) / step).ceil().max(1.0);
-    (0..=count as usize).map(move |index| {
-        let at = from + (to - from) * index as f64 / count;
-        Sample { at, point: curve.point_at(at), out: curve.normal_outward(at) }
-    })
+/// What was taken off the line round a piece.
+struct Lost {
+    /// Boxes that hold all of it, with what is told of it around.
+    boxes: Vec<Rect>,
+    raw: Curve,
+    left: Curve,
+    /// The outline's places that an allowance may run into there.
+    outline: Places,
+    step: f64,
+}
+
+impl Lost {
+    fn of(ring: &Ring<'_>, raw: Curve, left: Curve, taken_off: &[Rect]) -> Lost {
+        let boxes: Vec<Rect> = taken_off.iter().map(|lost| lost.inflate(TRIM_TOLD, TRIM_TOLD)).collect();
+        let depths = ring.lines.iter().map(|beside| cut_depth(ring.piece, beside.edge));
+        // The place beside which a line is lost lies a depth from it, and what its allowance meets within two of there.
+        let reach = 3.0 * depths.fold(0.0, f64::max) + TRIM_STEP;
+        let near = |on: Rect| boxes.iter().any(|lost| meet(lost.inflate(reach, reach), on));
+        let edges = || ring.piece.edges().iter().map(|edge| &edge.curve);
+        let step = TRIM_STEP.max(edges().map(Curve::length).sum::<f64>() / MOST_SAMPLES);
+        let places = edges().flat_map(|curve| curve.met_within(near, step)).map(|met| met.point);
+        let outline = Places::of(places.filter(|place| near(Rect::from_points(*place, *place))));
+        Lost { boxes, raw, left, outline, step }
+    }
+
+    /// Whether a place was on the line round the piece and is no more.
+    fn holds(&self, place: Point) -> bool {
+        self.boxes.iter().any(|lost| meet(*lost, Rect::from_points(place, place)))
+            && !self.left.comes_within(place, TRIM_TOLD)
+            && self.raw.comes_within(place, TRIM_TOLD)
+    }
+}
+
+/// Whether two boxes have a point in common.
+fn meet(a: Rect, b: Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
 }
 
 /// The stretches beside which the line was on the raw loop and is not on what is left of it.
-fn trims_of(
-    ring: &Ring<'_>,
-    beside: &Beside,
-    (raw, left): (&Curve, &Curve),
-    outline: &Places,
-    step: f64,
-) -> Vec<Trim> {
+fn trims_of(ring: &Ring<'_>, beside: &Beside, lost: &Lost) -> Vec<Trim> {
     let depth = cut_depth(ring.piece, beside.edge);
-    let curve = &ring.piece.edge(beside.edge).curve;
-    let mut trims: Vec<Trim> = Vec::new();
-    let mut open = false;
-    for sample in samples(curve, beside.from, beside.to, step) {
-        let wanted = sample.point + depth * sample.out;
-        let lost = left.nearest(wanted).distance > TRIM_TOLD && raw.nearest(wanted).distance <= TRIM_TOLD;
-        if lost {
-            match trims.last_mut().filter(|_| open) {
-                Some(trim) => {
-                    trim.to = sample.at;
-                    trim.kept = room(&sample, trim.kept, outline);
-                }
-                None => trims.push(Trim {
-                    edge: beside.edge,
-                    from: sample.at,
-                    to: sample.at,
-                    kept: room(&sample, depth, outline),
-                    cause: TrimCause::Hollow,
-                }),
-            }
+    let whole = &ring.piece.edge(beside.edge).curve;
+    let Some(stretch) = beside.stretch_of(whole) else { return Vec::new() };
+    let near = |on: Rect| lost.boxes.iter().any(|lost| meet(lost.inflate(depth, depth), on));
+    let mut trims = Stretches::new(beside.edge, TrimCause::Hollow);
+    for met in stretch.met_within(near, lost.step) {
+        if lost.holds(met.point + depth * met.outward) {
+            let at = beside.from + stretch.walked_at(&met);
+            trims.add(at, |kept| room(&met, kept.unwrap_or(depth), &lost.outline));
+        } else {
+            trims.end();
         }
-        open = lost;
     }
+    let mut trims = trims.found;
     trims.retain(|trim| trim.to > trim.from && trim.kept < depth - TRIM_TOLD);
     trims
+}
+
+/// Stretches of an edge with less than its allowance, put together from places that follow one another.
+pub(super) struct Stretches {
+    edge: EdgeId,
+    cause: TrimCause,
+    open: bool,
+    pub found: Vec<Trim>,
+}
+
+impl Stretches {
+    pub fn new(edge: EdgeId, cause: TrimCause) -> Stretches {
+        Stretches { edge, cause, open: false, found: Vec::new() }
+    }
+
+    /// A place that has less, so far along the edge; what it keeps, given what the places before it keep.
+    pub fn add(&mut self, at: f64, kept: impl Fn(Option<f64>) -> f64) {
+        match self.found.last_mut().filter(|_| self.open) {
+            Some(trim) => {
+                trim.to = at;
+                trim.kept = kept(Some(trim.kept));
+            }
+            None => {
+                let (edge, cause) = (self.edge, self.cause);
+                self.found.push(Trim { edge, from: at, to: at, kept: kept(None), cause });
+            }
+        }
+        self.open = true;
+    }
+
+    /// A place that has all of it.
+    pub fn end(&mut self) {
+        self.open = false;
+    }
 }
 
 /// The depth to which an allowance at a place reaches before it runs into that of another: the radius of the largest
 /// circle that touches the outline there from outside and holds none of it, at most the depth asked for.
 ///
 /// Circles are tried from a small one up, so that only what is near is looked at.
-fn room(sample: &Sample, depth: f64, outline: &Places) -> f64 {
+fn room(place: &Met, depth: f64, outline: &Places) -> f64 {
     let radius = |other: Point| {
-        let apart = other - sample.point;
-        let ahead = apart.dot(sample.out);
+        let apart = other - place.point;
+        let ahead = apart.dot(place.outward);
         if ahead > TRIM_TOLD { apart.hypot2() / (2.0 * ahead) } else { f64::INFINITY }
     };
     let mut tried = TRIM_STEP.min(depth);
     loop {
-        let about = Rect::from_center_size(sample.point + tried * sample.out, (2.0 * tried, 2.0 * tried));
+        let about = Rect::from_center_size(place.point + tried * place.outward, (2.0 * tried, 2.0 * tried));
         let least = outline.near(about).map(radius).fold(depth, f64::min);
         if least <= tried || tried >= depth {
             return least;

@@ -40,6 +40,15 @@ impl Curve {
         Nearest { at: self.walked_to(index, t), distance: (point - place).hypot(), point: place }
     }
 
+    /// Whether the curve comes within a distance in mm of a point.
+    pub fn comes_within(&self, point: Point, distance: f64) -> bool {
+        let reach = distance * distance;
+        self.segments().iter().any(|segment| {
+            box_distance_squared(segment::control_box(segment), point) <= reach
+                && segment.nearest(point, PARAMETER_ACCURACY).distance_sq <= reach
+        })
+    }
+
     /// The distance walked to a parameter of a segment.
     pub(super) fn walked_to(&self, index: usize, t: f64) -> f64 {
         if t >= 1.0 {
