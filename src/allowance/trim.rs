@@ -1,12 +1,13 @@
 //! Taking off the loops of a cutting line where an allowance has no room.
 
+use std::cell::OnceCell;
 use std::collections::HashMap;
 
-use kurbo::{BezPath, PathEl, Rect};
+use kurbo::{BezPath, PathEl, PathSeg, Rect};
 
 use crate::allowance::beside::{Beside, Ring, cut_depth};
 use crate::allowance::{AllowanceError, Trim, TrimCause};
-use crate::curve::{Curve, Met, OneLoop, Point, largest_loop};
+use crate::curve::{Met, OneLoop, Point, comes_within, largest_loop, segment_box};
 use crate::pattern::EdgeId;
 use crate::tolerance::{CROSSINGS_APART, TRIM_STEP, TRIM_TOLD};
 
@@ -15,7 +16,7 @@ use crate::tolerance::{CROSSINGS_APART, TRIM_STEP, TRIM_TOLD};
 /// A line that does not cross itself is returned as it came. Otherwise the largest loop is kept.
 pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<(BezPath, Vec<Trim>), AllowanceError> {
     let failed = |source| AllowanceError::Around { piece: ring.piece.name().clone(), source };
-    let before = raw.clone();
+    let line: Vec<PathSeg> = raw.segments().collect();
     let OneLoop { path, taken_off } = largest_loop(raw).map_err(failed)?;
     if taken_off.is_empty() {
         return Ok((path, Vec::new()));
@@ -24,10 +25,9 @@ pub(super) fn freed_of_loops(ring: &Ring<'_>, raw: BezPath) -> Result<(BezPath, 
     if taken_off.iter().all(|lost| lost.width().hypot(lost.height()) <= TRIM_TOLD) {
         return Ok((kept, Vec::new()));
     }
-    let raw = Curve::from_path(&before).map_err(failed)?;
-    let left = Curve::from_path(&kept).map_err(failed)?;
-    let lost = Lost::of(ring, raw, left, &taken_off);
-    Ok((kept, ring.lines.iter().flat_map(|beside| trims_of(ring, beside, &lost)).collect()))
+    let lost = Lost::of(ring, line, &kept, &taken_off);
+    let trims = ring.lines.iter().flat_map(|beside| trims_of(ring, beside, &lost)).collect();
+    Ok((kept, trims))
 }
 
 /// The loop without the segments of next to no length that the sweep leaves at crossings.
@@ -69,35 +69,48 @@ fn closed_exactly(path: BezPath) -> BezPath {
 const MOST_SAMPLES: f64 = 20_000.0;
 
 /// What was taken off the line round a piece.
-struct Lost {
+struct Lost<'a> {
     /// Boxes that hold all of it, with what is told of it around.
     boxes: Vec<Rect>,
-    raw: Curve,
-    left: Curve,
-    /// The outline's places that an allowance may run into there.
-    outline: Places,
+    /// What of the line came near there, and what does now.
+    line: Vec<PathSeg>,
+    left: Vec<PathSeg>,
+    /// The outline's places that an allowance may run into there; looked for once they are asked for.
+    outline: OnceCell<Places>,
     step: f64,
+    ring: &'a Ring<'a>,
 }
 
-impl Lost {
-    fn of(ring: &Ring<'_>, raw: Curve, left: Curve, taken_off: &[Rect]) -> Lost {
+impl<'a> Lost<'a> {
+    fn of(ring: &'a Ring<'a>, mut line: Vec<PathSeg>, kept: &BezPath, taken_off: &[Rect]) -> Lost<'a> {
         let boxes: Vec<Rect> = taken_off.iter().map(|lost| lost.inflate(TRIM_TOLD, TRIM_TOLD)).collect();
-        let depths = ring.lines.iter().map(|beside| cut_depth(ring.piece, beside.edge));
-        // The place beside which a line is lost lies a depth from it, and what its allowance meets within two of there.
-        let reach = 3.0 * depths.fold(0.0, f64::max) + TRIM_STEP;
-        let near = |on: Rect| boxes.iter().any(|lost| meet(lost.inflate(reach, reach), on));
-        let edges = || ring.piece.edges().iter().map(|edge| &edge.curve);
-        let step = TRIM_STEP.max(edges().map(Curve::length).sum::<f64>() / MOST_SAMPLES);
-        let places = edges().flat_map(|curve| curve.met_within(near, step)).map(|met| met.point);
-        let outline = Places::of(places.filter(|place| near(Rect::from_points(*place, *place))));
-        Lost { boxes, raw, left, outline, step }
+        let near = |on: Rect| boxes.iter().any(|lost| meet(lost.inflate(TRIM_TOLD, TRIM_TOLD), on));
+        let mut left: Vec<PathSeg> = kept.segments().collect();
+        line.retain(|segment| near(segment_box(segment)));
+        left.retain(|segment| near(segment_box(segment)));
+        let around: f64 = ring.piece.edges().iter().map(|edge| edge.curve.length()).sum();
+        let step = TRIM_STEP.max(around / MOST_SAMPLES);
+        Lost { boxes, line, left, outline: OnceCell::new(), step, ring }
     }
 
     /// Whether a place was on the line round the piece and is no more.
     fn holds(&self, place: Point) -> bool {
         self.boxes.iter().any(|lost| meet(*lost, Rect::from_points(place, place)))
-            && !self.left.comes_within(place, TRIM_TOLD)
-            && self.raw.comes_within(place, TRIM_TOLD)
+            && !comes_within(&self.left, place, TRIM_TOLD)
+            && comes_within(&self.line, place, TRIM_TOLD)
+    }
+
+    /// The place beside which a line is lost lies a depth from it, and what its allowance meets within two of there.
+    fn outline(&self) -> &Places {
+        self.outline.get_or_init(|| {
+            let piece = self.ring.piece;
+            let depths = self.ring.lines.iter().map(|beside| cut_depth(piece, beside.edge));
+            let reach = 3.0 * depths.fold(0.0, f64::max) + TRIM_STEP;
+            let near = |on: Rect| self.boxes.iter().any(|lost| meet(lost.inflate(reach, reach), on));
+            let met = piece.edges().iter().flat_map(|edge| edge.curve.met_within(near, self.step));
+            let places = met.map(|met| met.point);
+            Places::of(places.filter(|place| near(Rect::from_points(*place, *place))))
+        })
     }
 }
 
@@ -107,7 +120,7 @@ fn meet(a: Rect, b: Rect) -> bool {
 }
 
 /// The stretches beside which the line was on the raw loop and is not on what is left of it.
-fn trims_of(ring: &Ring<'_>, beside: &Beside, lost: &Lost) -> Vec<Trim> {
+fn trims_of(ring: &Ring<'_>, beside: &Beside, lost: &Lost<'_>) -> Vec<Trim> {
     let depth = cut_depth(ring.piece, beside.edge);
     let whole = &ring.piece.edge(beside.edge).curve;
     let Some(stretch) = beside.stretch_of(whole) else { return Vec::new() };
@@ -116,7 +129,7 @@ fn trims_of(ring: &Ring<'_>, beside: &Beside, lost: &Lost) -> Vec<Trim> {
     for met in stretch.met_within(near, lost.step) {
         if lost.holds(met.point + depth * met.outward) {
             let at = beside.from + stretch.walked_at(&met);
-            trims.add(at, |kept| room(&met, kept.unwrap_or(depth), &lost.outline));
+            trims.add(at, |kept| room(&met, kept.unwrap_or(depth), lost.outline()));
         } else {
             trims.end();
         }

@@ -1,7 +1,7 @@
 //! The one loop that is left of a closed line which crosses itself.
 //!
-//! Most lines that do so have a few small loops that hang outside of the rest and run the other way round, as the
-//! swallowtail of an offset does. Those are cut off where they begin and end. Whatever is more tangled is swept.
+//! Most lines that do so have a few small loops, as the swallowtail of an offset is. Those are cut off where they begin
+//! and end. Whatever is more tangled is swept.
 //!
 //! ```text
 //!    ──────╲ ╱──────        ──────╲ ╱──────
@@ -101,11 +101,12 @@ struct Bight {
     point: Point,
 }
 
-/// Cuts off loops that hang outside: each crosses nothing, runs anticlockwise, and leaves a corner that stands out.
+/// Cuts off small loops that cross nothing but the line where they begin, and turn there the way they run.
 ///
-/// Such a loop lies where the rest does not go round, since the rest, once all are off, crosses itself nowhere and
-/// turns clockwise at the corner, outside of which the loop begins. The sum of turns is then one within the rest and
-/// below one in the loops, so that the rest is what [`trim_positive`] would leave.
+/// Such a loop lies in the wedge opposite to that of the rest at its crossing. If it runs anticlockwise, the rest turns
+/// clockwise there, and the wedge is outside of it; if it runs clockwise, within it. The rest, once all are off, crosses
+/// itself nowhere. So the sum of turns is one or more within the rest and below one outside of it, and the rest is what
+/// [`trim_positive`] would leave.
 fn cut_off(chain: &[PathSeg], found: &[Contact]) -> Option<OneLoop> {
     if found.len() >= MOST_CONTACTS {
         return None;
@@ -123,12 +124,13 @@ fn cut_off(chain: &[PathSeg], found: &[Contact]) -> Option<OneLoop> {
             }
             return None;
         }
-        let outward = |from: Spot, to: Spot| {
+        let small = |from: Spot, to: Spot| {
             let bight = Bight { from, to, point: contact.point };
             let area = bight.area(chain);
-            (area < 0.0 && whole - area > -area && bight.leaves_a_corner_out(chain)).then_some(bight)
+            (whole - area > area.abs() && bight.turn(chain)? * area.signum() > CLEAR_CROSSING)
+                .then_some(bight)
         };
-        bights.push(outward(a, b).or_else(|| outward(b, a))?);
+        bights.push(small(a, b).or_else(|| small(b, a))?);
     }
     bights.sort_by(|a, b| a.from.0.total_cmp(&b.from.0));
     without(chain, &bights)
@@ -144,11 +146,11 @@ impl Bight {
         self.parts(chain).iter().map(ParamCurveArea::signed_area).sum()
     }
 
-    /// Whether the rest turns clockwise where the loop is cut off, and crosses it there rather than touches.
-    fn leaves_a_corner_out(&self, chain: &[PathSeg]) -> bool {
+    /// The sine of its turn where it closes, positive clockwise; none where it closes at a joint.
+    fn turn(&self, chain: &[PathSeg]) -> Option<f64> {
         let along = |spot: Spot| segment::tangent(&chain[spot.index(chain)], spot.t(chain));
         let within = |spot: Spot| spot.t(chain) > SAME_PARAMETER && spot.t(chain) < 1.0 - SAME_PARAMETER;
-        within(self.from) && within(self.to) && along(self.from).cross(along(self.to)) > CLEAR_CROSSING
+        (within(self.from) && within(self.to)).then(|| along(self.to).cross(along(self.from)))
     }
 }
 
@@ -215,6 +217,13 @@ mod tests {
             "M55 -10 L45 -10 L55 0 L100 0 L100 100 L55 100 L45 110 L55 110 L45 100 L0 100 L0 0 L45 0 Z",
         );
         assert!((area - 10_050.0).abs() < 1e-6 && loops == 2, "{area}");
+    }
+
+    /// The last part of a swallowtail, which ends in a corner before it turns back: its loop runs on the same way, inside.
+    #[test]
+    fn a_loop_inside_is_cut_off() {
+        let (area, loops) = freed("M0 0 L60 0 L40 10 L50 -20 L100 -20 L100 100 L0 100 Z");
+        assert!(loops == 1 && area > 10_000.0, "{area}");
     }
 
     /// A cubic that crosses itself, a loop inside that runs on the same way, and a loop cut by another line, which sweeping

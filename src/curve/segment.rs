@@ -122,7 +122,7 @@ pub(super) fn control_points(segment: &PathSeg) -> [Point; 4] {
 }
 
 /// A box that holds the segment: that of its control points.
-pub(super) fn control_box(segment: &PathSeg) -> Rect {
+pub fn control_box(segment: &PathSeg) -> Rect {
     let [a, b, c, d] = control_points(segment);
     Rect::from_points(a, b).union(Rect::from_points(c, d))
 }
