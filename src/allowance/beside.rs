@@ -2,6 +2,8 @@
 //!
 //! A line runs beside each sewn stretch. From one to the next it goes round a corner, or over the mouth of a dart.
 
+use std::borrow::Cow;
+
 use kurbo::Vec2;
 
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
@@ -20,6 +22,16 @@ pub(super) struct Beside {
     pub from: f64,
     pub to: f64,
     pub line: Curve,
+}
+
+impl Beside {
+    /// The stretch of its edge's curve; none where it has no length.
+    pub fn stretch_of<'c>(&self, whole: &'c Curve) -> Option<Cow<'c, Curve>> {
+        if self.from <= 0.0 && self.to >= whole.length() {
+            return Some(Cow::Borrowed(whole));
+        }
+        whole.stretch(self.from, self.to).ok().map(Cow::Owned)
+    }
 }
 
 /// What lies between a stretch and the next, clockwise.
@@ -180,15 +192,16 @@ pub(super) fn leaving_arm(line: Curve, leaving: Vec2, depth: f64) -> Arm {
     Arm { line, along: -leaving, out: Vec2::new(leaving.y, -leaving.x), depth }
 }
 
-/// A corner of a piece with the lines of its two edges, darts aside.
-pub(super) fn arms_at(of: CornerOf<'_>) -> Result<Corner, AllowanceError> {
-    let (a, b) = of.edges();
-    let (before, after) = (&of.piece.edge(a).curve, &of.piece.edge(b).curve);
-    let first =
-        arm(line_beside(of.piece, a, 0.0, before.length())?, before.end_tangent(), cut_depth(of.piece, a));
-    let leaving = line_beside(of.piece, b, 0.0, after.length())?.reversed();
-    let second = leaving_arm(leaving, after.start_tangent(), cut_depth(of.piece, b));
-    Ok(Corner::new(before.end(), first, second))
+/// One of the two edges of a piece's corner with the line beside it, darts aside.
+pub(super) fn arm_at(of: CornerOf<'_>, edge: EdgeId) -> Result<Arm, AllowanceError> {
+    let curve = &of.piece.edge(edge).curve;
+    let line = line_beside(of.piece, edge, 0.0, curve.length())?;
+    let depth = cut_depth(of.piece, edge);
+    Ok(if edge == of.after {
+        arm(line, curve.end_tangent(), depth)
+    } else {
+        leaving_arm(line.reversed(), curve.start_tangent(), depth)
+    })
 }
 
 fn line_beside(piece: &Piece, id: EdgeId, from: f64, to: f64) -> Result<Curve, AllowanceError> {

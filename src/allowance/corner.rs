@@ -222,7 +222,7 @@ impl Corner {
 
     fn squared_end(&self, reach: f64) -> Option<Join> {
         let (seam, neighbour) = (&self.first, &self.second);
-        let own = square_reach(self.at, seam, neighbour)?;
+        let own = square_reach(self.at, seam.along, neighbour)?;
         let on_stitching = |far: f64| self.at + far * seam.along;
         let end = seam.beyond(reach);
         let most = self.deepest();
@@ -349,11 +349,11 @@ pub(super) fn run_ons(a: f64, b: f64, sin: f64, cos: f64) -> (f64, f64) {
     ((b - a * cos) / sin, (a - b * cos) / sin)
 }
 
-/// How far a seam's stitching line runs on beyond its corner until it leaves the neighbour's allowance; nothing where
+/// How far a seam's stitching line, which arrives in a unit direction, runs on beyond its corner until it leaves the neighbour's allowance; nothing where
 /// the corner does not stand out. Where the neighbour bends along with it so that it never does, as an armhole may, as
 /// far as if the neighbour were straight.
-pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64> {
-    let (sin, cos) = (seam.along.dot(neighbour.out), -seam.along.dot(neighbour.along));
+pub(super) fn square_reach(at: Point, seam: Vec2, neighbour: &Arm) -> Option<f64> {
+    let (sin, cos) = (seam.dot(neighbour.out), -seam.dot(neighbour.along));
     if sin <= STRAIGHT_ON {
         return None;
     }
@@ -361,9 +361,9 @@ pub(super) fn square_reach(at: Point, seam: &Arm, neighbour: &Arm) -> Option<f64
     if cos <= 0.0 || neighbour.depth <= SAME_POINT || neighbour.line.is_straight(SAME_POINT) {
         return Some(straight);
     }
-    let stitching = Curve::line(at, at + MITRE_REACH * straight * seam.along).ok()?;
-    let reached = neighbour.reach(at + straight * seam.along, &stitching);
-    Some(reached.map_or(straight, |reached| (reached.point - at).dot(seam.along)))
+    let stitching = Curve::line(at, at + MITRE_REACH * straight * seam).ok()?;
+    let reached = neighbour.reach(at + straight * seam, &stitching);
+    Some(reached.map_or(straight, |reached| (reached.point - at).dot(seam)))
 }
 
 /// A way made of segments.

@@ -1,11 +1,11 @@
 //! The cloth ends at its selvedge: what a cutting line has beyond it is cut back.
 
-use kurbo::BezPath;
+use kurbo::{BezPath, Rect};
 
 use crate::allowance::beside::{Ring, cut_depth};
-use crate::allowance::trim::{Sample, samples};
+use crate::allowance::trim::Stretches;
 use crate::allowance::{Trim, TrimCause};
-use crate::curve::StraightLimit;
+use crate::curve::{Met, StraightLimit};
 use crate::pattern::{EdgeId, Piece, Selvedge};
 use crate::tolerance::{SAME_POINT, TRIM_STEP, TRIM_TOLD};
 
@@ -26,9 +26,7 @@ fn selvedge(ring: &Ring<'_>, edge: EdgeId) -> Option<StraightLimit> {
         return None;
     }
     let limit = StraightLimit::left_of(drawn.curve.start(), chord);
-    let out =
-        samples(&drawn.curve, 0.0, drawn.curve.length(), TRIM_STEP).map(|sample| limit.beyond(sample.point));
-    let reach = out.fold(0.0, f64::max) + cut_depth(ring.piece, edge);
+    let reach = limit.reach_of(&drawn.curve).max(0.0) + cut_depth(ring.piece, edge);
     Some(limit.further_out(reach))
 }
 
@@ -47,23 +45,18 @@ pub(super) fn kept_on_cloth(ring: &Ring<'_>, ends: &[StraightLimit], path: BezPa
 fn trims_of(piece: &Piece, edge: EdgeId, end: &StraightLimit) -> Vec<Trim> {
     let depth = cut_depth(piece, edge);
     let curve = &piece.edge(edge).curve;
-    let mut trims: Vec<Trim> = Vec::new();
-    let mut open = false;
-    for sample in samples(curve, 0.0, curve.length(), TRIM_STEP) {
-        let kept = room(&sample, depth, end);
-        let short = kept < depth - TRIM_TOLD;
-        match trims.last_mut().filter(|_| open && short) {
-            Some(trim) => {
-                trim.to = sample.at;
-                trim.kept = trim.kept.min(kept);
-            }
-            None if short => {
-                trims.push(Trim { edge, from: sample.at, to: sample.at, kept, cause: TrimCause::Selvedge });
-            }
-            None => {}
+    let mut trims = Stretches::new(edge, TrimCause::Selvedge);
+    // Every edge but those within an allowance of the selvedge has all of its own.
+    let near = |on: Rect| !end.holds(on, -depth);
+    for met in curve.met_within(near, TRIM_STEP) {
+        let kept = room(&met, depth, end);
+        if kept < depth - TRIM_TOLD {
+            trims.add(curve.walked_at(&met), |least| least.map_or(kept, |least| least.min(kept)));
+        } else {
+            trims.end();
         }
-        open = short;
     }
+    let mut trims = trims.found;
     // Where an edge runs into the selvedge its allowance narrows to nothing: that is how it ends, unless it does so slowly.
     trims.retain(|trim| trim.to - trim.from > depth);
     trims
@@ -71,9 +64,9 @@ fn trims_of(piece: &Piece, edge: EdgeId, end: &StraightLimit) -> Vec<Trim> {
 
 /// The depth to which an allowance at a place reaches before the cloth ends, mm; negative where the seamline itself
 /// stands beyond it.
-fn room(sample: &Sample, depth: f64, end: &StraightLimit) -> f64 {
-    let beyond = end.beyond(sample.point);
-    let steep = sample.out.dot(end.outward);
+fn room(place: &Met, depth: f64, end: &StraightLimit) -> f64 {
+    let beyond = end.beyond(place.point);
+    let steep = place.outward.dot(end.outward);
     if beyond >= 0.0 {
         -beyond
     } else if steep > 0.0 {

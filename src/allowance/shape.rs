@@ -7,12 +7,12 @@
 //! 5. So they do where the corner that the seam sewn first brings is like this one: their mitres meet.
 //! 6. Else the end is squared to the seam sewn first.
 
-use crate::allowance::beside::{arms_at, cut_depth};
+use crate::allowance::beside::{arm_at, cut_depth};
 use crate::allowance::corner::{Corner, Join, Tip, Which, run_ons, square_reach};
 use crate::allowance::order::CornerOf;
 use crate::allowance::{AllowanceError, CutShape, SewingOrder};
 use crate::pattern::{CornerShape, EdgeId, Finish, Selvedge};
-use crate::tolerance::{MITRE_ANGLES, MITRE_REACH, MITRES_MEET, SAME_ALLOWANCE, STRAIGHT_ON};
+use crate::tolerance::{MITRE_ANGLES, MITRE_REACH, MITRES_MEET, SAME_ALLOWANCE, SAME_POINT, STRAIGHT_ON};
 
 /// The shape a corner is to have.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,7 +79,7 @@ impl SewingOrder<'_> {
         if self.wanted(partner)? != Wanted::Square(edge) {
             return Ok(Some(own));
         }
-        let other = limited_reach(&arms_at(partner)?, arm_of(partner, edge));
+        let other = reach_at(partner, edge)?;
         Ok(Some(other.map_or(own, |other| other.min(own))))
     }
 
@@ -129,7 +129,28 @@ fn limited_reach(corner: &Corner, seam: Which) -> Option<f64> {
         Which::Second => (&corner.second, &corner.first),
     };
     let limit = MITRE_REACH * seam.depth.max(neighbour.depth);
-    square_reach(corner.at, seam, neighbour).map(|reach| reach.min(limit))
+    square_reach(corner.at, seam.along, neighbour).map(|reach| reach.min(limit))
+}
+
+/// The same of a corner whose lines are not drawn yet: the seam's own is not needed, nor is a neighbour's that is straight.
+fn reach_at(of: CornerOf<'_>, seam: EdgeId) -> Result<Option<f64>, AllowanceError> {
+    let (bend, neighbour) = (Bend::at(of), of.neighbour(seam));
+    if bend.sin <= STRAIGHT_ON {
+        return Ok(None);
+    }
+    let depth = cut_depth(of.piece, neighbour);
+    let limit = MITRE_REACH * cut_depth(of.piece, seam).max(depth);
+    if bend.cos <= 0.0 || depth <= SAME_POINT || of.piece.edge(neighbour).curve.is_straight(SAME_POINT) {
+        return Ok(Some((depth / bend.sin).min(limit)));
+    }
+    let curve = &of.piece.edge(seam).curve;
+    let (at, along) = if seam == of.after {
+        (curve.end(), curve.end_tangent())
+    } else {
+        (curve.start(), -curve.start_tangent())
+    };
+    let reach = square_reach(at, along, &arm_at(of, neighbour)?);
+    Ok(reach.map(|reach| reach.min(limit)))
 }
 
 /// Whether two corners that a seam brings together are alike enough for mitres: equal allowances, angles within

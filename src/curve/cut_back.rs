@@ -1,8 +1,10 @@
 //! Cutting a closed path back to a straight line.
 
-use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Vec2};
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Rect, Vec2};
 
+use crate::curve::Curve;
 use crate::curve::roots::Bernstein;
+use crate::curve::segment::control_points;
 use crate::tolerance::SAME_POINT;
 
 /// A straight line without ends, and the side of it that is kept.
@@ -40,6 +42,26 @@ impl StraightLimit {
     #[must_use]
     pub fn beyond(&self, point: Point) -> f64 {
         (point - self.through).dot(self.outward)
+    }
+
+    /// How far a curve stands beyond the line at most, mm; negative where all of it is on the kept side.
+    #[must_use]
+    pub fn reach_of(&self, curve: &Curve) -> f64 {
+        let highest = |segment: &PathSeg| {
+            let heights = control_points(segment).map(|point| self.beyond(point));
+            match segment {
+                PathSeg::Line(_) => heights[0].max(heights[3]),
+                _ => Bernstein(heights).spans().iter().fold(heights[3], |most, span| most.max(span.low)),
+            }
+        };
+        curve.segments().iter().map(highest).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Whether no point of a box stands further beyond the line than so many mm.
+    #[must_use]
+    pub fn holds(&self, held: Rect, beyond: f64) -> bool {
+        let corners = [(held.x0, held.y0), (held.x1, held.y0), (held.x1, held.y1), (held.x0, held.y1)];
+        corners.into_iter().all(|corner| self.beyond(corner.into()) <= beyond)
     }
 
     /// A closed path without what stands beyond the line: each stretch beyond it is replaced by the line itself.
@@ -113,6 +135,7 @@ mod tests {
     use kurbo::{BezPath, Point, Shape, Vec2};
 
     use super::StraightLimit;
+    use crate::curve::Curve;
 
     const AT_185: StraightLimit =
         StraightLimit { through: Point::new(185.0, 0.0), outward: Vec2::new(1.0, 0.0) };
@@ -135,5 +158,16 @@ mod tests {
         assert!(cut.to_svg().contains('C'));
         let inside = BezPath::from_svg("M0 0 H185 V90 H0 Z").unwrap();
         assert_eq!(AT_185.cut_back(&inside).to_svg(), inside.to_svg());
+    }
+
+    /// A bow reaches three quarters of its handles' height (its middle).
+    #[test]
+    fn a_bow_reaches_as_far_as_its_middle() {
+        let bow = |far: f64| {
+            let path = BezPath::from_svg(&format!("M100 0 C{far} 30 {far} 60 100 90")).unwrap();
+            AT_185.reach_of(&Curve::from_path(&path).unwrap())
+        };
+        assert!((bow(200.0) + 10.0).abs() < 1e-9, "{}", bow(200.0));
+        assert!((bow(20.0) + 85.0).abs() < 1e-9, "{}", bow(20.0));
     }
 }

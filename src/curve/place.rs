@@ -1,6 +1,6 @@
 //! Places along a curve, given as the distance walked from its start in mm.
 
-use kurbo::{PathSeg, Point, Vec2};
+use kurbo::{PathSeg, Point, Rect, Vec2};
 
 use super::{Curve, CurveError, segment};
 use crate::tolerance::SAME_POINT;
@@ -19,6 +19,17 @@ pub struct Joint {
 struct Spot {
     index: usize,
     t: f64,
+}
+
+/// A place met on the way along a curve.
+#[derive(Clone, Copy, Debug)]
+pub struct Met {
+    index: usize,
+    t: f64,
+    /// The place itself.
+    pub point: Point,
+    /// Unit normal there, to the outside of an outline that runs clockwise as seen.
+    pub outward: Vec2,
 }
 
 /// Which of the two segments that meet at a joint is meant.
@@ -104,6 +115,33 @@ impl Curve {
             .zip(self.walked())
             .map(|(pair, at)| Joint { at: *at, turn: turn(pair) })
             .collect()
+    }
+
+    /// Places along those segments whose box is asked for, the ends of each included, at most a step in mm apart.
+    ///
+    /// They are even in the parameter of the segment, so that no length need be measured; for that of a place see
+    /// [`Curve::walked_at`].
+    pub fn met_within<'a>(
+        &'a self,
+        wanted: impl Fn(Rect) -> bool + 'a,
+        step: f64,
+    ) -> impl Iterator<Item = Met> + 'a {
+        let asked =
+            self.segments().iter().enumerate().filter(move |(_, on)| wanted(segment::control_box(on)));
+        asked.flat_map(move |(index, on)| {
+            let count = (segment::fastest(on) / step).ceil().max(1.0);
+            (0..=count as usize).map(move |place| {
+                let t = place as f64 / count;
+                let along = segment::tangent(on, t);
+                let outward = Vec2::new(along.y, -along.x);
+                Met { index, t, point: segment::point(on, t), outward }
+            })
+        })
+    }
+
+    /// The distance walked to a place met.
+    pub fn walked_at(&self, met: &Met) -> f64 {
+        self.walked_to(met.index, met.t)
     }
 
     /// The segment that holds a distance walked.

@@ -27,9 +27,41 @@ pub(super) fn parameter_at(segment: &PathSeg, s: f64, whole: f64) -> f64 {
     } else {
         match segment {
             PathSeg::Line(_) => s / whole,
-            _ => segment.inv_arclen(s, PLACE_ACCURACY).clamp(0.0, 1.0),
+            _ => walked_on_cubic(&segment.to_cubic(), s, whole),
         }
     }
+}
+
+/// How many steps Newton's method may take to a length; where it strays it is led back by halving what holds the place.
+const MOST_LENGTH_STEPS: usize = 60;
+
+/// The parameter at a length within a cubic, by Newton's method: a length grows by the speed of travel. Each step adds
+/// only what lies between the last place and the next, which is short, and cheap to measure.
+fn walked_on_cubic(cubic: &CubicBez, s: f64, whole: f64) -> f64 {
+    let speed = cubic.deriv();
+    let (mut low, mut high) = (0.0, 1.0);
+    let mut t = s / whole;
+    let mut walked = cubic.subsegment(0.0..t).arclen(LENGTH_ACCURACY);
+    for _ in 0..MOST_LENGTH_STEPS {
+        let off = walked - s;
+        if off.abs() <= PLACE_ACCURACY {
+            break;
+        }
+        if off > 0.0 {
+            high = t;
+        } else {
+            low = t;
+        }
+        let aimed = t - off / speed.eval(t).to_vec2().hypot();
+        let next = if aimed > low && aimed < high { aimed } else { (low + high) / 2.0 };
+        if next == t {
+            break;
+        }
+        let between = cubic.subsegment(t.min(next)..t.max(next)).arclen(LENGTH_ACCURACY);
+        walked += if next > t { between } else { -between };
+        t = next;
+    }
+    t
 }
 
 /// The point at `t`, bit-equal to the segment's ends at 0 and 1.
@@ -90,7 +122,7 @@ pub(super) fn control_points(segment: &PathSeg) -> [Point; 4] {
 }
 
 /// A box that holds the segment: that of its control points.
-pub(super) fn control_box(segment: &PathSeg) -> Rect {
+pub fn control_box(segment: &PathSeg) -> Rect {
     let [a, b, c, d] = control_points(segment);
     Rect::from_points(a, b).union(Rect::from_points(c, d))
 }
@@ -141,6 +173,15 @@ pub(super) fn derivative(segment: &PathSeg, t: f64) -> Vec2 {
     match segment {
         PathSeg::Line(line) => line.p1 - line.p0,
         _ => segment.to_cubic().deriv().eval(t).to_vec2(),
+    }
+}
+
+/// The greatest length of the derivative, or more: that of the control polygon's longest side.
+pub(super) fn fastest(segment: &PathSeg) -> f64 {
+    let [a, b, c, d] = control_points(segment);
+    match segment {
+        PathSeg::Line(_) => (d - a).hypot(),
+        _ => 3.0 * (b - a).hypot().max((c - b).hypot()).max((d - c).hypot()),
     }
 }
 

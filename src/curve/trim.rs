@@ -167,7 +167,7 @@ pub fn path_crosses_itself(path: &BezPath) -> bool {
 }
 
 /// The segments of a subpath that have length, with the one that closes it.
-fn drawn(run: &[PathEl]) -> Vec<PathSeg> {
+pub(super) fn drawn(run: &[PathEl]) -> Vec<PathSeg> {
     let closing = match run.last() {
         Some(PathEl::ClosePath) | None => None,
         Some(_) => Some(PathEl::ClosePath),

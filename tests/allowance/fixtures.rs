@@ -3,10 +3,11 @@
 use kurbo::Shape;
 use retrue::allowance::cutting_lines;
 use retrue::curve::path_crosses_itself;
-use retrue::pattern::{DartShape, Pattern};
+use retrue::pattern::{DartShape, Finish, Pattern, Selvedge};
 use retrue::sheet;
+use retrue::units::Length;
 
-use crate::pieces::loop_of;
+use crate::pieces::{alone, loop_of};
 
 /// What a cut end may miss its partner by: the default limit of a length in a check.
 const MEET: f64 = 0.5;
@@ -85,6 +86,42 @@ fn the_allowance_is_kept_away_from_corners() {
                         at += 5.0;
                     }
                 }
+            }
+        }
+    }
+}
+
+/// Every place on the line 15 mm round a piece, mitred, lies 15 mm from the seamline; further only off a corner.
+///
+/// The offset of the coat's back neckline by itself has a swallowtail whose places lie up to 0.138 mm too near.
+#[test]
+fn every_place_of_an_even_line_lies_at_its_allowance() {
+    for (name, pattern) in fixtures() {
+        for drawn in pattern.pieces() {
+            let mut piece = drawn.clone();
+            piece.darts.clear();
+            piece.corners.clear();
+            for id in piece.edge_ids() {
+                let edge = piece.edge_settings(id);
+                *edge.allowance = Length::from_mm(15.0);
+                *edge.finish = Finish::Free;
+                *edge.selvedge = Selvedge::No;
+            }
+            let line = loop_of(&alone(&piece));
+            for place in line.flattened(0.002) {
+                let near = piece.nearest_on_outline(place);
+                let curve = &piece.edge(near.edge).curve;
+                let mut corners =
+                    curve.joints().into_iter().map(|joint| joint.at).chain([0.0, curve.length()]);
+                let at_corner = corners.any(|corner| (corner - near.at).abs() <= 0.01);
+                let off = near.distance - 15.0;
+                assert!(
+                    off.abs() <= 0.02 || (off > 0.0 && at_corner),
+                    "{name}: {}.{} at {}: off by {off}",
+                    piece.name(),
+                    piece.edge(near.edge).name,
+                    near.at
+                );
             }
         }
     }

@@ -1,8 +1,9 @@
-//! How long the cutting line of a twelve-edge bodice takes: curved edges, three darts with their caps, a hem, a fold.
+//! How long cutting lines take: of a twelve-edge bodice with curved edges, three darts with their caps, a hem and a fold,
+//! and of each piece of the shipped coat.
 
 use divan::{Bencher, black_box};
 use kurbo::{CubicBez, PathSeg};
-use retrue::allowance::SewingOrder;
+use retrue::allowance::{SewingOrder, cutting_lines};
 use retrue::curve::{Curve, Point};
 use retrue::pattern::{Dart, DartShape, Edge, EdgeName, Finish, Mouth, Pattern, Piece, Press};
 use retrue::units::Length;
@@ -31,6 +32,27 @@ fn twelve_edges_trimmed(bencher: Bencher) {
     let order = SewingOrder::of(&pattern);
     let piece = pattern.pieces().next().expect("one piece");
     bencher.bench(|| order.cutting_line(black_box(piece)));
+}
+
+/// Each piece of the coat, by its place on the sheet.
+#[divan::bench(args = 0..13)]
+fn piece_of_the_coat(bencher: Bencher, index: usize) {
+    let pattern = coat();
+    let order = SewingOrder::of(&pattern);
+    let piece = pattern.pieces().nth(index).expect("thirteen pieces");
+    bencher.bench(|| order.cutting_line(black_box(piece)));
+}
+
+/// All pieces of the coat.
+#[divan::bench]
+fn whole_coat(bencher: Bencher) {
+    let pattern = coat();
+    bencher.bench(|| cutting_lines(black_box(&pattern)));
+}
+
+fn coat() -> Pattern {
+    let sheet = include_bytes!("../../fixtures/coat.svg");
+    retrue::sheet::read(sheet, &Default::default()).expect("a pattern sheet").pattern
 }
 
 fn bodice() -> Piece {

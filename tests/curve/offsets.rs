@@ -3,7 +3,7 @@
 use clipper2_rust::{EndType, FillRule, JoinType, Point as ClipperPoint, inflate_paths_d, union_subjects_d};
 use kurbo::{BezPath, PathEl, Point, Shape};
 use proptest::prelude::*;
-use retrue::curve::{Curve, CurveError, Outline, offset, path_crosses_itself, trim_positive};
+use retrue::curve::{Curve, CurveError, Outline, largest_loop, offset, path_crosses_itself, trim_positive};
 use retrue::tolerance::{FINEST_ACCURACY, OFFSET_ACCURACY};
 
 use crate::generators::{ellipse, gentle_cubic, gentle_run, off_polygon, outline, sampled};
@@ -87,6 +87,22 @@ proptest! {
         let own_offset = clipper_inward(&ring, distance);
         prop_assert!((mine - same_raw).abs() <= 1e-3 * ring.perimeter(), "{} against {}", mine, same_raw);
         prop_assert!((mine - own_offset).abs() <= 0.02 * ring.perimeter(), "{} against {}", mine, own_offset);
+    }
+
+    /// Cutting off the loops that hang outside leaves what sweeping leaves, and tells where something was taken off.
+    #[test]
+    fn the_largest_loop_is_that_of_the_sweep(ring in outline(), distance in 1.0..40.0_f64) {
+        let raw = raw_inward(&ring, distance);
+        let swept = trim_positive(&raw).unwrap().first().map(Shape::area);
+        prop_assume!(swept.is_some_and(|area| area > 1.0));
+        let freed = largest_loop(raw.clone()).unwrap();
+        let off = (freed.path.area() - swept.unwrap_or(0.0)).abs();
+        prop_assert!(off <= 1e-3 * ring.perimeter(), "{} of {:?}", freed.path.area(), swept);
+        let left = Curve::from_path(&freed.path).unwrap();
+        for place in Curve::from_path(&raw).unwrap().flattened(0.05) {
+            let told = freed.taken_off.iter().any(|lost| lost.inflate(0.01, 0.01).contains(place));
+            prop_assert!(told || left.nearest(place).distance <= 0.01, "{place:?}");
+        }
     }
 
     /// An untangled ring keeps its area when untangled again.

@@ -109,6 +109,8 @@ def main():
             ("lengths of all seams", "svgpathtools", ours["lengths_us"], peers["lengths"], 20),
             ("offsets of all edges, 15 mm", "shapely", ours["even_offsets_us"], peers["offsets"], 2),
             ("offsets of all edges, 15 mm", "clipper2-rust", ours["even_offsets_us"], ours["clipper_offsets_us"], 2),
+            ("even lines round all pieces, 15 mm, mitred", "shapely", ours["even_lines_us"], peers["offsets"], 2),
+            ("even lines round all pieces, 15 mm, mitred", "clipper2-rust", ours["even_lines_us"], ours["clipper_offsets_us"], 2),
             ("cutting lines, corners and caps", "shapely", ours["cutting_lines_us"], peers["offsets"], 2),
             ("cutting lines, corners and caps", "clipper2-rust", ours["cutting_lines_us"], ours["clipper_offsets_us"], 2),
             ("two pieces joined", "shapely", ours["merge_us"], peers["union"], None),
@@ -118,7 +120,7 @@ def main():
         for what, whom, mine, other, goal in rows:
             print(f"| {what} | {whom} | {mine:.0f} | {other:.0f} | {other / mine:.1f} | {goal or '-'} |")
         print("\n| furthest from 15 mm | mm |\n|---|--:|")
-        for whom, key in (("ours", "even_offsets_error"), ("shapely", "their_error"), ("clipper2-rust", "clipper_error")):
+        for whom, key in (("ours", "even_lines_error"), ("shapely", "their_error"), ("clipper2-rust", "clipper_error")):
             print(f"| {whom} | {ours[key]:.4f} |")
         print("\n| pieces in one file | check, ms | ms a piece | set-allowance, ms | ms a piece |\n|--:|--:|--:|--:|--:|")
         for coats in (1, 8, 77):

@@ -9,11 +9,12 @@ use std::time::Instant;
 
 use clipper2_rust::{EndType, JoinType, PathsD, Point as ClipperPoint, inflate_paths_d};
 use retrue::allowance::cutting_lines;
-use retrue::curve::{Curve, Point, offset};
-use retrue::pattern::{Pattern, Piece};
+use retrue::curve::{BezPath, Curve, Point, offset};
+use retrue::pattern::{Finish, Pattern, Piece, Selvedge};
 use retrue::recut::{MergeAtSeamline, Split, Step};
 use retrue::sheet;
-use retrue::tolerance::OFFSET_ACCURACY;
+use retrue::tolerance::{FINEST_FLATTENING, OFFSET_ACCURACY};
+use retrue::units::Length;
 
 /// How far beside the outlines the even offsets run, mm.
 const DISTANCE: f64 = 15.0;
@@ -37,6 +38,7 @@ fn main() {
     });
     let flat: Vec<PathsD> = pattern.pieces().map(flattened).collect();
     let (parts, merge) = parted(&pattern);
+    let even = even(&pattern);
     let report = serde_json::json!({
         "pieces": pattern.pieces().len(),
         "cutting_lines_us": shortest(|| cutting_lines(black_box(&pattern)).expect("cutting lines")),
@@ -45,7 +47,8 @@ fn main() {
         "lengths_us": shortest(|| seam_lengths(black_box(&pattern)).len()),
         "seam_lengths": seam_lengths(&pattern),
         "merge_us": shortest(|| merge.apply(black_box(&parts)).expect("parts that join")),
-        "even_offsets_error": pattern.pieces().map(error_of_ours).fold(0.0, f64::max),
+        "even_lines_us": shortest(|| cutting_lines(black_box(&even)).expect("cutting lines")),
+        "even_lines_error": error_of_rings(&even, &rings_of_ours(&even)),
         "clipper_error": error_of_rings(&pattern, &clipper_rings(&pattern, &flat)),
         "their_error": theirs.map(|rings| error_of_rings(&pattern, &rings)),
     });
@@ -131,17 +134,32 @@ fn error_of_rings(pattern: &Pattern, rings: &Rings) -> f64 {
     worst
 }
 
-/// The same of the edges' own offsets, at a hundred places of each.
-fn error_of_ours(piece: &Piece) -> f64 {
-    let mut worst: f64 = 0.0;
-    for edge in piece.edges() {
-        let line = offset(&edge.curve, DISTANCE, OFFSET_ACCURACY).expect("an offset");
-        for place in 0..=100 {
-            let near = edge.curve.nearest(line.point_at(line.length() * f64::from(place) / 100.0));
-            if near.at > AT_CORNER && near.at < edge.curve.length() - AT_CORNER {
-                worst = worst.max((near.distance - DISTANCE).abs());
-            }
+/// The same pieces with one allowance all round and nothing sewn to them, so that all corners are mitred.
+fn even(pattern: &Pattern) -> Pattern {
+    let pieces = pattern.pieces().map(|drawn| {
+        let mut piece = drawn.clone();
+        piece.darts.clear();
+        piece.corners.clear();
+        for id in piece.edge_ids() {
+            let edge = piece.edge_settings(id);
+            *edge.finish = Finish::Free;
+            *edge.allowance = Length::from_mm(DISTANCE);
+            *edge.selvedge = Selvedge::No;
         }
-    }
-    worst
+        piece
+    });
+    Pattern::new(pieces.collect(), Vec::new()).expect("sound pieces")
+}
+
+fn rings_of_ours(pattern: &Pattern) -> Rings {
+    let lines = cutting_lines(pattern).expect("cutting lines");
+    let ring = |path: &BezPath| {
+        Curve::from_path(path)
+            .expect("one loop")
+            .flattened(FINEST_FLATTENING)
+            .into_iter()
+            .map(|point| [point.x, point.y])
+            .collect()
+    };
+    lines.iter().map(|(name, line)| (name.to_string(), ring(&line.path))).collect()
 }
