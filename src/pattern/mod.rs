@@ -6,6 +6,7 @@
 //! Lengths are millimetres on the sheet, y downward. Outlines run clockwise as seen, so the outside is on
 //! the left of the way.
 
+mod corners_named;
 mod cut;
 mod dart;
 mod edge;
@@ -25,6 +26,7 @@ mod sewn_to;
 mod sound;
 mod whole;
 
+pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
 pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};
