@@ -20,7 +20,7 @@ use retrue::truing::girths;
 use retrue::units::Length;
 use serde_json::Value;
 
-use random_chain::{first_pattern, read_step, wish};
+use random_chain::{PRINCESS_SEAM, SPLIT, first_pattern, read_step, wish};
 
 /// Area that a step may change without declaring it: rounding of the record on every piece, mm².
 const AREA: f64 = 1.0;
@@ -139,6 +139,28 @@ fn is_written_and_read(pattern: &Pattern, fields: &Value) -> bool {
     true
 }
 
+/// The pattern after a step, which is right; none where it is refused.
+fn next(pattern: &Pattern, fields: Value) -> Option<Pattern> {
+    let step = read_step(fields.clone())?;
+    if std::env::var("RETRUE_TELL").is_ok() {
+        println!("{fields}");
+    }
+    let recut = match step.apply(pattern) {
+        Ok(recut) => recut,
+        Err(refusal) => {
+            assert!(!refusal.what.is_empty() && !refusal.way_out.is_empty(), "{refusal:?}");
+            if std::env::var("RETRUE_TELL").is_ok() {
+                println!("refused: {:?}", refusal.kind);
+            }
+            return None;
+        }
+    };
+    recut.pattern.assert_sound();
+    assert_area_declared(pattern, &recut.pattern, &fields);
+    assert_girth_declared(pattern, &recut.pattern, &fields);
+    is_written_and_read(&recut.pattern, &fields).then_some(recut.pattern)
+}
+
 proptest! {
     #![proptest_config(config())]
 
@@ -150,23 +172,21 @@ proptest! {
         let mut pattern = first;
         for wish in &wishes {
             let Some(fields) = wish.fields(&pattern) else { continue };
-            let Some(step) = read_step(fields.clone()) else { continue };
-            if std::env::var("RETRUE_TELL").is_ok() {
-                println!("{fields}");
-            }
-            let recut = match step.apply(&pattern) {
-                Ok(recut) => recut,
-                Err(refusal) => {
-                    prop_assert!(!refusal.what.is_empty() && !refusal.way_out.is_empty(), "{:?}", refusal);
-                    continue;
-                }
-            };
-            recut.pattern.assert_sound();
-            assert_area_declared(&pattern, &recut.pattern, &fields);
-            assert_girth_declared(&pattern, &recut.pattern, &fields);
-            if is_written_and_read(&recut.pattern, &fields) {
-                pattern = recut.pattern;
-            }
+            pattern = next(&pattern, fields).unwrap_or(pattern);
+        }
+    }
+
+    /// Panels that are smoothed along a seam through a point are cut again without losing any of their levels: those that
+    /// run beside the seam, too.
+    #[test]
+    fn panels_of_princess_seams_are_cut_again(
+        first in first_pattern(),
+        wishes in proptest::collection::vec((prop_oneof![Just(PRINCESS_SEAM), Just(SPLIT)], wish()), 3..=6)
+    ) {
+        let mut pattern = first;
+        for (operation, wish) in &wishes {
+            let Some(fields) = wish.fields_of(*operation, &pattern) else { continue };
+            pattern = next(&pattern, fields).unwrap_or(pattern);
         }
     }
 }

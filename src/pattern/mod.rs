@@ -19,6 +19,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod corners_named;
 mod cut;
 mod dart;
 mod edge;
@@ -38,6 +39,7 @@ mod sewn_to;
 mod sound;
 mod whole;
 
+pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
 pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};

@@ -6,6 +6,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::pattern::corners_named::{entered_at, laid_by_corners};
 use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, NotchCount, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam,
     SewnFrom, Travel, Walk,
@@ -188,6 +189,9 @@ pub fn orient(
     second: &[EdgeRef],
     from: Option<&SewnFrom>,
 ) -> Result<(Run, Run), Refusal> {
+    if let Some(SewnFrom::Corners(ends)) = from {
+        return laid_by_corners(first, second, ends);
+    }
     let mut laid: Vec<Laid> = Vec::new();
     let mut refused = None;
     for a in ways(pattern, joins, first)? {
@@ -310,6 +314,7 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
     match from {
         SewnFrom::Neighbour(name) => start_from(pattern, first, second, name),
         SewnFrom::Corner { .. } => Ok((first, start_at_corner(second, from)?)),
+        SewnFrom::Corners(ends) => Ok((first, entered_at(&edges_of(&second), ends)?)),
     }
 }
 
@@ -435,7 +440,7 @@ pub fn unwritable_direction(seam: &Seam) -> Refusal {
     )
 }
 
-fn edges_of(run: &Run) -> Vec<EdgeRef> {
+pub(super) fn edges_of(run: &Run) -> Vec<EdgeRef> {
     run.edges().iter().map(|run| run.edge.clone()).collect()
 }
 

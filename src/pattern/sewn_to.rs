@@ -7,7 +7,8 @@ use crate::pattern::{EdgeEnd, EdgeName, EdgeRef, NameError, Pattern, settle};
 use crate::units::serde_as_text;
 
 /// What an edge is sewn to, as in the sheet: `back.side`, `front.armhole back.armhole`, `back.side from hem`,
-/// `pocket.curve from pocket.curve@100%`; `;` begins another layer, `none` takes it off.
+/// `pocket.curve from pocket.curve@100%`, `front.armhole back.armhole from 0% 100%`; `;` begins another layer, `none` takes it
+/// off.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct SewnTo {
     /// One for each layer.
@@ -36,6 +37,9 @@ pub enum SewnFrom {
         /// Which of its corners.
         end: EdgeEnd,
     },
+    /// The corner at which the sewing enters each edge of the run, for runs that the edges around them do not settle:
+    /// `from 0% 100%` goes along the first edge clockwise as seen and along the second against it.
+    Corners(Vec<EdgeEnd>),
 }
 
 impl SewnFrom {
@@ -43,7 +47,7 @@ impl SewnFrom {
     #[must_use]
     pub fn settled(&self, pattern: &Pattern) -> SewnFrom {
         match self {
-            SewnFrom::Neighbour(_) => self.clone(),
+            SewnFrom::Neighbour(_) | SewnFrom::Corners(_) => self.clone(),
             SewnFrom::Corner { edge, end } => SewnFrom::Corner { edge: settle(pattern, edge), end: *end },
         }
     }
@@ -52,7 +56,7 @@ impl SewnFrom {
     #[must_use]
     pub fn mirrored(&self) -> SewnFrom {
         match self {
-            SewnFrom::Neighbour(_) => self.clone(),
+            SewnFrom::Neighbour(_) | SewnFrom::Corners(_) => self.clone(),
             SewnFrom::Corner { edge, end } => SewnFrom::Corner { edge: edge.mirrored(), end: *end },
         }
     }
@@ -62,14 +66,14 @@ impl FromStr for SewnFrom {
     type Err = NameError;
 
     fn from_str(text: &str) -> Result<SewnFrom, NameError> {
+        let corners: Option<Vec<EdgeEnd>> = text.split_whitespace().map(read_corner).collect();
+        if let Some(corners) = corners.filter(|corners| !corners.is_empty()) {
+            return Ok(SewnFrom::Corners(corners));
+        }
         let Some((edge, share)) = text.trim().split_once('@') else {
             return Ok(SewnFrom::Neighbour(text.parse()?));
         };
-        let end = match share {
-            FIRST_CORNER => EdgeEnd::First,
-            LAST_CORNER => EdgeEnd::Last,
-            _ => return Err(NameError::NotAnEnd(text.trim().to_owned())),
-        };
+        let end = read_corner(share).ok_or_else(|| NameError::NotAnEnd(text.trim().to_owned()))?;
         Ok(SewnFrom::Corner { edge: edge.parse()?, end })
     }
 }
@@ -78,8 +82,11 @@ impl fmt::Display for SewnFrom {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             SewnFrom::Neighbour(name) => write!(f, "{name}"),
-            SewnFrom::Corner { edge, end: EdgeEnd::First } => write!(f, "{edge}@{FIRST_CORNER}"),
-            SewnFrom::Corner { edge, end: EdgeEnd::Last } => write!(f, "{edge}@{LAST_CORNER}"),
+            SewnFrom::Corner { edge, end } => write!(f, "{edge}@{}", corner_share(*end)),
+            SewnFrom::Corners(ends) => {
+                let shares: Vec<&str> = ends.iter().map(|end| corner_share(*end)).collect();
+                f.write_str(&shares.join(" "))
+            }
         }
     }
 }
@@ -87,6 +94,21 @@ impl fmt::Display for SewnFrom {
 /// The two corners of an edge as they are written, each as the share of the edge before it.
 const FIRST_CORNER: &str = "0%";
 const LAST_CORNER: &str = "100%";
+
+fn corner_share(end: EdgeEnd) -> &'static str {
+    match end {
+        EdgeEnd::First => FIRST_CORNER,
+        EdgeEnd::Last => LAST_CORNER,
+    }
+}
+
+fn read_corner(share: &str) -> Option<EdgeEnd> {
+    match share {
+        FIRST_CORNER => Some(EdgeEnd::First),
+        LAST_CORNER => Some(EdgeEnd::Last),
+        _ => None,
+    }
+}
 
 impl FromStr for SewnTo {
     type Err = NameError;

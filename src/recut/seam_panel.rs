@@ -8,6 +8,7 @@ use crate::recut::dart_geometry::{Turned, Wedge};
 use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, cut_of_part, usual_allowance};
 use crate::recut::seam_through::{AFTER, SeamThrough};
+use crate::recut::wedge_levels;
 use crate::tolerance::{MOST_SLIDE, ON_OUTLINE};
 
 /// A panel taken apart into sectors.
@@ -20,6 +21,8 @@ pub(super) struct Side<'a> {
     /// Where each sector begins and ends on the outline, clockwise.
     pub sectors: Vec<(On, On)>,
     pub parts: Vec<Part<'a>>,
+    /// The darts between the sectors, in the same order.
+    pub wedges: Vec<&'a Wedge<'a>>,
     pub staying: usize,
     /// Where it is cut from the old piece: from the end of its outline to the point, and from there to the beginning.
     pub cut: (Vec<Curve>, Vec<Curve>),
@@ -98,18 +101,50 @@ impl Side<'_> {
         Ok(made)
     }
 
-    /// The parts, with the levels that they have within their smoothed seamline. Where darts are taken in, the two
-    /// seamlines are not one line, and levels are cut where the cloth is.
+    /// The parts, with the levels that they have within their smoothed seamline, which may leave out cloth that the cut
+    /// left in, or take in some of a dart.
     fn parts_within(&self, seamline: &Curve) -> Result<Vec<Part<'_>>, Refusal> {
+        let piece = self.seam.piece;
         let mut parts = self.parts.clone();
-        if let ([part], [(from, to)]) = (parts.as_mut_slice(), self.sectors.as_slice())
-            && self.seam.taken().is_empty()
-        {
-            let line = seamline.moved(&part.motion.inverse());
-            part.levels =
-                Some(levels_within(self.seam.piece, &region(self.seam.piece, *from, *to, &[line])?));
+        for (k, part) in parts.iter_mut().enumerate() {
+            let outline = self.within_seamline(k, seamline)?;
+            let along_dart = match self.wedges.get(k) {
+                Some(wedge) => {
+                    wedge_levels::of_part(piece, &outline, &[(*wedge, wedge.mouth().0)], self.seam.point)?
+                }
+                None => None,
+            };
+            part.levels = Some(along_dart.unwrap_or_else(|| levels_within(piece, &outline)));
         }
         Ok(parts)
+    }
+
+    /// A sector on the old piece, as the smoothed seamline bounds it.
+    fn within_seamline(&self, k: usize, seamline: &Curve) -> Result<Outline, Refusal> {
+        let (piece, point) = (self.seam.piece, self.seam.point);
+        let last = self.parts.len() - 1;
+        let middle = self.parts[last].motion.apply(point).midpoint(self.parts[0].motion.apply(point));
+        let at = seamline.nearest(middle).at;
+        let back = self.parts[k].motion.inverse();
+        let (from, to) = self.sectors[k];
+        let mut line = Vec::new();
+        let mut reached = piece.point_on(to.edge, to.at);
+        if k == last {
+            let arriving = seamline.stretch(0.0, at)?.moved(&back);
+            reached = arriving.end();
+            line.push(arriving);
+        }
+        let leaving = if k == 0 { Some(seamline.stretch(at, seamline.length())?.moved(&back)) } else { None };
+        let inner = leaving.as_ref().map_or(point, Curve::start);
+        if k != last {
+            line.push(Curve::line(reached, inner)?);
+            reached = inner;
+        }
+        line.push(match leaving {
+            Some(leaving) => leaving,
+            None => Curve::line(reached, piece.point_on(from.edge, from.at))?,
+        });
+        region(piece, from, to, &line)
     }
 
     /// A named point at the point of the seam lies on the seamline, also where the blend has left the corner.

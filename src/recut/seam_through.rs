@@ -26,7 +26,7 @@ use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
 use crate::recut::seam_panel::{Side, motions, reversed};
 use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
 use crate::recut::told::{DrawnLine, Told};
-use crate::recut::{wedge_levels, wedge_marks};
+use crate::recut::wedge_marks;
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
@@ -278,13 +278,7 @@ impl SeamThrough<'_> {
                 false => back.push(Curve::line(self.point, self.piece.point_on(from.edge, from.at))?),
             }
             let outline = region(self.piece, *from, *to, &back)?;
-            let levels = match wedges.get(k) {
-                Some(wedge) => {
-                    wedge_levels::of_part(self.piece, &outline, &[(*wedge, wedge.mouth().0)], self.point)?
-                }
-                None => None,
-            };
-            parts.push(Part { levels, ..Part::of(self.piece, outline, motions[k]) });
+            parts.push(Part::of(self.piece, outline, motions[k]));
         }
         let whole: Vec<Curve> = arriving.iter().chain(&leaving).cloned().collect();
         let (start, end) = (&self.drawn_later.0, &self.drawn_later.1);
@@ -300,6 +294,7 @@ impl SeamThrough<'_> {
             whole: region(self.piece, panel.from, panel.to, &whole)?,
             sectors,
             parts,
+            wedges,
             staying,
             cut: (arriving, leaving),
             seamline,

@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, orient,
+    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, entered_at, orient,
     orient_at_corners, settle,
 };
 use crate::sheet::ReadError;
@@ -286,6 +286,10 @@ impl Unlaid<'_> {
             (Some(from @ SewnFrom::Corner { .. }), Some(from_first @ SewnFrom::Corner { .. })) => {
                 let edges = (self.first.as_slice(), self.second.as_slice());
                 orient_at_corners(pattern, joins, edges, (from_first, from)).map_err(at)?
+            }
+            (Some(SewnFrom::Corners(ends)), Some(SewnFrom::Corners(ends_of_first))) => {
+                let first = entered_at(&self.first, ends_of_first).map_err(at)?;
+                (first, entered_at(&self.second, ends).map_err(at)?)
             }
             (Some(from), Some(from_first)) => {
                 let (first, second) = as_first(Some(from))?;

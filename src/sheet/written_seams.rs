@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 
 use crate::pattern::{
-    Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, from_clause, from_corners, is_read, settle,
-    unwritable_direction,
+    Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, corners_entered, from_clause, from_corners,
+    is_read, said_by_corners, settle, unwritable_direction,
 };
 use crate::tolerance::SAME_LENGTH;
 use crate::units::Length;
@@ -76,8 +76,13 @@ impl WrittenSeams {
     /// Says a seam on the edges of its first side.
     fn say(&mut self, pattern: &Pattern, joins: &Joins, seam: &Seam, by: SaidBy) -> Result<(), Refusal> {
         let seam = as_drawn(seam);
-        let from = from_clause(pattern, joins, &seam)?;
-        self.add(pattern, &seam, from.as_ref(), by)
+        match from_clause(pattern, joins, &seam) {
+            Ok(from) => self.add(pattern, &seam, from.as_ref(), by),
+            Err(refusal) => {
+                let (seam, from) = said_by_corners(&seam).ok_or(refusal)?;
+                self.add(pattern, &seam, Some(&from), by)
+            }
+        }
     }
 
     /// Says a seam on the edges of both its sides: it is given with either side first.
@@ -96,12 +101,14 @@ impl WrittenSeams {
             };
             says(&one, second) && says(&other, first)
         };
-        let corners =
-            || from_corners(pattern, joins, seam).map(|(first, second)| (Some(first), Some(second)));
         let (first, second) = match found {
             Ok(found) if is_clear(&found) => found,
-            Ok(_) => corners().ok_or_else(|| unwritable_direction(seam))?,
-            Err(refusal) => corners().ok_or(refusal)?,
+            _ => {
+                let corners = from_corners(pattern, joins, seam);
+                let all = || (corners_entered(&seam.first), corners_entered(&seam.second));
+                let (first, second) = corners.unwrap_or_else(all);
+                (Some(first), Some(second))
+            }
         };
         self.add(pattern, &one, second.as_ref(), SaidBy::Both)?;
         self.add(pattern, &other, first.as_ref(), SaidBy::Both)

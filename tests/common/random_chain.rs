@@ -9,6 +9,15 @@ use serde_json::{Value, json};
 
 use crate::{random_block, random_bodice};
 
+/// How many numbers there are for operations; some stand for the same one.
+const OPERATIONS: usize = 17;
+
+/// The number of a split.
+pub const SPLIT: usize = 0;
+
+/// The number of a princess seam.
+pub const PRINCESS_SEAM: usize = 2;
+
 /// What a chain starts from.
 pub fn first_pattern() -> impl Strategy<Value = Pattern> {
     let fixture = prop_oneof!["coat", "dress", "skirt-shaped-back", "awkward"].prop_map(|name| {
@@ -54,6 +63,11 @@ impl Wish {
 
     /// The step for a pattern; none where the pattern has nothing of the kind.
     pub fn fields(&self, pattern: &Pattern) -> Option<Value> {
+        self.fields_of(self.operation.index(OPERATIONS), pattern)
+    }
+
+    /// The same for an operation that is given by its number.
+    pub fn fields_of(&self, operation: usize, pattern: &Pattern) -> Option<Value> {
         let pieces: Vec<&Piece> = pattern.pieces().collect();
         let piece = pieces[self.piece.index(pieces.len())];
         let name = piece.name().as_str();
@@ -80,9 +94,9 @@ impl Wish {
                 [b, a]
             })
         };
-        let fields = match self.operation.index(17) {
-            0 | 1 => json!({"do": "split", "piece": name, "line": format!("{from} > {to}")}),
-            2 => {
+        let fields = match operation {
+            SPLIT | 1 => json!({"do": "split", "piece": name, "line": format!("{from} > {to}")}),
+            PRINCESS_SEAM => {
                 json!({"do": "add-princess-seam", "piece": name, "from": from, "through": point()?, "to": to})
             }
             3 => json!({"do": "dart-to-seam", "piece": name, "dart": dart()?}),
