@@ -210,7 +210,8 @@ fn curve_within(region: &Outline, curve: &Curve) -> Vec<(f64, f64)> {
     stretches
 }
 
-fn carry_levels(part: &Part, piece: &mut Piece) {
+/// Puts the levels of a part onto the new piece.
+pub(super) fn carry_levels(part: &Part, piece: &mut Piece) {
     for level in part.levels.as_ref().unwrap_or(&part.piece.levels) {
         let mut stretches = Vec::new();
         for (from, to) in &level.stretches {

@@ -1,15 +1,15 @@
 //! One panel of a seam that takes darts in: its sectors between the darts that are shut, and what it becomes.
 
 use crate::curve::{Curve, Motion, Outline, Point};
-use crate::pattern::{EdgeName, PieceName, PointName, Refusal, RefusalKind};
+use crate::pattern::{EdgeName, Level, PieceName, PointName, Refusal, RefusalKind};
 use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region};
-use crate::recut::carry::levels_within;
+use crate::recut::carry::{carry_levels, levels_within, within};
 use crate::recut::dart_geometry::{Turned, Wedge};
 use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, cut_of_part, usual_allowance};
 use crate::recut::seam_through::{AFTER, SeamThrough};
 use crate::recut::wedge_levels;
-use crate::tolerance::{MOST_SLIDE, ON_OUTLINE};
+use crate::tolerance::{LEAST_STRETCH, MOST_SLIDE, ON_OUTLINE};
 
 /// A panel taken apart into sectors.
 pub(super) struct Side<'a> {
@@ -94,57 +94,73 @@ impl Side<'_> {
             grain: self.staying,
             taken,
             unplaced,
-            ..Plan::like(piece, name.clone(), self.parts_within(&curve)?, bits)
+            ..Plan::like(piece, name.clone(), self.parts.clone(), bits)
         };
         let mut made = assemble(&plan)?;
+        self.lay_levels(&curve, &mut made)?;
         self.lay_point_on_seam(&curve, &mut made);
         Ok(made)
     }
 
-    /// The parts, with the levels that they have within their smoothed seamline, which may leave out cloth that the cut
-    /// left in, or take in some of a dart.
-    fn parts_within(&self, seamline: &Curve) -> Result<Vec<Part<'_>>, Refusal> {
+    /// The levels that the panel has within its smoothed seamline, which may leave out cloth that the cut left in, or take
+    /// in what the cut left out.
+    fn lay_levels(&self, seamline: &Curve, made: &mut Assembled) -> Result<(), Refusal> {
         let piece = self.seam.piece;
         let mut parts = self.parts.clone();
-        for (k, part) in parts.iter_mut().enumerate() {
-            let outline = self.within_seamline(k, seamline)?;
-            let along_dart = match self.wedges.get(k) {
-                Some(wedge) => {
-                    wedge_levels::of_part(piece, &outline, &[(*wedge, wedge.mouth().0)], self.seam.point)?
+        if let ([part], [(from, to)]) = (parts.as_mut_slice(), self.sectors.as_slice()) {
+            let line = seamline.moved(&part.motion.inverse());
+            part.levels = Some(levels_within(piece, &region(piece, *from, *to, &[line])?));
+        } else {
+            for (k, part) in parts.iter_mut().enumerate() {
+                let mut levels = self.levels_of_sector(k)?;
+                for level in &mut levels {
+                    let drawn = piece.levels.iter().find(|drawn| drawn.name == level.name);
+                    let drawn = drawn.map_or(&[][..], |level| level.stretches.as_slice());
+                    let stretches = std::mem::take(&mut level.stretches);
+                    let kept = stretches.iter().flat_map(|stretch| {
+                        within_panel(
+                            made.piece.outline(),
+                            &part.motion,
+                            *stretch,
+                            self.run_on(*stretch, drawn),
+                        )
+                    });
+                    level.stretches = kept.collect();
                 }
-                None => None,
-            };
-            part.levels = Some(along_dart.unwrap_or_else(|| levels_within(piece, &outline)));
+                levels.retain(|level| !level.stretches.is_empty());
+                part.levels = Some(levels);
+            }
         }
-        Ok(parts)
+        made.piece.levels.clear();
+        parts.iter().for_each(|part| carry_levels(part, &mut made.piece));
+        Ok(())
     }
 
-    /// A sector on the old piece, as the smoothed seamline bounds it.
-    fn within_seamline(&self, k: usize, seamline: &Curve) -> Result<Outline, Refusal> {
+    /// The levels of a sector as it is cut, those along the leg of a dart that is shut there included.
+    fn levels_of_sector(&self, k: usize) -> Result<Vec<Level>, Refusal> {
         let (piece, point) = (self.seam.piece, self.seam.point);
-        let last = self.parts.len() - 1;
-        let middle = self.parts[last].motion.apply(point).midpoint(self.parts[0].motion.apply(point));
-        let at = seamline.nearest(middle).at;
-        let back = self.parts[k].motion.inverse();
-        let (from, to) = self.sectors[k];
-        let mut line = Vec::new();
-        let mut reached = piece.point_on(to.edge, to.at);
-        if k == last {
-            let arriving = seamline.stretch(0.0, at)?.moved(&back);
-            reached = arriving.end();
-            line.push(arriving);
-        }
-        let leaving = if k == 0 { Some(seamline.stretch(at, seamline.length())?.moved(&back)) } else { None };
-        let inner = leaving.as_ref().map_or(point, Curve::start);
-        if k != last {
-            line.push(Curve::line(reached, inner)?);
-            reached = inner;
-        }
-        line.push(match leaving {
-            Some(leaving) => leaving,
-            None => Curve::line(reached, piece.point_on(from.edge, from.at))?,
-        });
-        region(piece, from, to, &line)
+        let Some(outline) = &self.parts[k].region else { return Ok(piece.levels.clone()) };
+        let along_dart = match self.wedges.get(k) {
+            Some(wedge) => wedge_levels::of_part(piece, outline, &[(*wedge, wedge.mouth().0)], point)?,
+            None => None,
+        };
+        Ok(along_dart.unwrap_or_else(|| levels_within(piece, outline)))
+    }
+
+    /// A stretch of a level that ends on the cut, run on to the end of the level there: the smoothed seamline may lie
+    /// farther out.
+    fn run_on(&self, (from, to): (Point, Point), drawn: &[(Point, Point)]) -> (Point, Point) {
+        let on_cut = |at: Point| {
+            self.cut.0.iter().chain(&self.cut.1).any(|curve| curve.nearest(at).distance <= ON_OUTLINE)
+        };
+        let along = to - from;
+        let lies_on = |(a, b): &&(Point, Point)| {
+            let way = (*b - *a).normalize();
+            [from, to].iter().all(|at| (*at - *a).cross(way).abs() <= ON_OUTLINE)
+        };
+        let Some((a, b)) = drawn.iter().find(lies_on) else { return (from, to) };
+        let (first, last) = if (*b - *a).dot(along) >= 0.0 { (*a, *b) } else { (*b, *a) };
+        (if on_cut(from) { first } else { from }, if on_cut(to) { last } else { to })
     }
 
     /// A named point at the point of the seam lies on the seamline, also where the blend has left the corner.
@@ -169,6 +185,22 @@ impl Side<'_> {
             first
         });
     }
+}
+
+/// The stretches of a level that lie within a panel, on the old piece: of the stretch that its sector has, run on as given,
+/// those that hold some of it.
+fn within_panel(
+    panel: &Outline,
+    motion: &Motion,
+    (from, to): (Point, Point),
+    (first, last): (Point, Point),
+) -> Vec<(Point, Point)> {
+    let back = motion.inverse();
+    let along = (to - from).normalize();
+    let at = |point: Point| (point - from).dot(along);
+    let holds_some = |(a, b): &(Point, Point)| at(*b).min(at(to)) - at(*a).max(0.0) > LEAST_STRETCH;
+    let inside = within(panel, motion.apply(first), motion.apply(last));
+    inside.into_iter().map(|(a, b)| (back.apply(a), back.apply(b))).filter(holds_some).collect()
 }
 
 /// Curves in the other order, each the other way.
