@@ -9,6 +9,7 @@ use proptest::prelude::*;
 use retrue::allowance::CutShape;
 use retrue::curve::{Curve, Point, path_crosses_itself};
 use retrue::pattern::{Finish, Piece};
+use retrue::tolerance::TRIM_TOLD;
 
 use crate::pieces::{alone, bowed, cubic, edge, loop_of, p, piece, places, polygon, seam_edge, straight};
 use crate::random::{gentle, rough};
@@ -209,7 +210,7 @@ proptest! {
                     continue;
                 }
                 let off = cut.nearest(point + d * curve.normal_outward(at)).distance;
-                prop_assert!(off <= lost + 0.04, "{name} at {at}: off by {off}, {lost} expected");
+                prop_assert!(off <= lost + TRIM_TOLD, "{name} at {at}: off by {off}, {lost} expected");
             }
         }
     }
