@@ -258,6 +258,21 @@ fn pieces_lie_on_panels_of_a_garment_taken_apart() {
     assert!(bench.text_of("lay.svg").contains("panel gore 1 of 3"));
 }
 
+/// Six panels of a skirt, each with room for one strip.
+#[test]
+fn six_panels_of_a_garment_taken_apart_are_all_used() {
+    let cloth = "[main]\n[[panels]]\ncloth = \"main\"\noutline = \"gores.svg#gore\"\ncopies = 6\n";
+    let strips = strip("").replace("data-cut=\"2\"", "data-cut=\"6 same\"");
+    let bench = Bench::new().with_file("gores.svg", GORES).with_file("cloth.toml", cloth);
+    let bench = bench.with_file("strip.svg", strips);
+    let lay = "lay strip.svg --cloth cloth.toml --iterations 60 -o lay.svg --json";
+    let report = bench.retrue(lay).is_true().reports("lay");
+    let copies = report["copies"].as_array().expect("copies");
+    let mut on: Vec<u64> = copies.iter().map(|copy| copy["ground"].as_u64().expect("one")).collect();
+    on.sort_unstable();
+    assert_eq!(on, [0, 1, 2, 3, 4, 5]);
+}
+
 /// Where a text stands, as wide as a usual face sets it.
 fn text_boxes(svg: &str) -> Vec<(String, Rect)> {
     let document = roxmltree::Document::parse(svg).expect("sound XML");

@@ -404,6 +404,18 @@ fn puzzles_are_laid_densely() {
     }
 }
 
+/// As many pieces as a set of garments has.
+#[test]
+fn ninety_nine_pieces_are_laid() {
+    let problem = puzzle(1500.0, 9000.0, 99, 3);
+    assert_eq!(problem.items.len(), 99);
+    let layout = lay(&problem, 200);
+    assert_eq!(layout.poses.len(), 99);
+    assert!(worst_overlap(&problem, &layout.poses) < 1.0);
+    let density = density(&problem, &layout);
+    assert!(density > 60.0, "{density} %");
+}
+
 fn perimeter(points: &[Point]) -> f64 {
     (0..points.len()).map(|i| points[i].distance(points[(i + 1) % points.len()])).sum()
 }

@@ -81,6 +81,9 @@ impl Fit {
             Form::Text => {
                 io::print(&text(&report, color.paint_on(&std::io::stdout()), self.unit.unit()))?;
                 tell_without_cloth(&report, messages);
+                if !report.fits && !report.pieces.is_empty() {
+                    messages.note("`retrue plan` with the same cloth looks for where to recut it");
+                }
             }
         }
         if report.pieces.is_empty() {
@@ -152,8 +155,12 @@ fn counted_do(count: usize) -> String {
 }
 
 fn verdict(piece: &PieceFitReport, unit: Unit) -> String {
-    let way = piece.lengthwise;
-    if way.fits { "fits".to_owned() } else { missing(way, unit) }
+    let wide = || Length::from_mm(piece.crosswise.width).show(unit);
+    match (piece.lengthwise.fits, piece.fits) {
+        (true, _) => "fits".to_owned(),
+        (false, true) => format!("fits crosswise, {} wide", wide()),
+        (false, false) => missing(piece.lengthwise, unit),
+    }
 }
 
 fn missing(way: WayReport, unit: Unit) -> String {
@@ -165,14 +172,13 @@ fn missing(way: WayReport, unit: Unit) -> String {
     }
 }
 
-/// What is to be said of a piece across the cloth: only where it does not fit along it.
+/// What is to be said of a piece across the cloth: only where it does not fit.
 fn across(piece: &PieceFitReport, unit: Unit) -> String {
     let wide = Length::from_mm(piece.crosswise.width).show(unit);
-    match (piece.lengthwise.fits, piece.crosswise.fits, piece.crosswise_allowed) {
-        (true, ..) => String::new(),
-        (false, true, true) => format!("fits crosswise, {wide} wide"),
-        (false, true, false) => format!("would fit crosswise, {wide} wide; the cloth file does not allow it"),
-        (false, false, _) => "nor crosswise".to_owned(),
+    match (piece.fits, piece.crosswise.fits) {
+        (true, _) => String::new(),
+        (false, true) => format!("would fit crosswise, {wide} wide; the cloth file does not allow it"),
+        (false, false) => "nor crosswise".to_owned(),
     }
 }
 

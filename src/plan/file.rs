@@ -2,7 +2,7 @@
 //!
 //! ```toml
 //! whole = ["collar"]               # pieces that must stay whole
-//! unwanted = ["princess", "yoke"]  # kinds of change that are not wanted
+//! unwanted = ["yoke", "princess front"]  # kinds of change that are not wanted, or not on one piece
 //! stay = ["front.side"]            # seams that must stay where they are
 //! crosswise = ["collar", "cuff"]   # may be cut crosswise
 //! companion = ["front-facing"]     # may be cut from another cloth; otherwise what is not seen
@@ -16,12 +16,14 @@ use toml::de::DeTable;
 use crate::cloth::file::Fault;
 use crate::cloth::file::fields::{self, Fields, Value};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
-use crate::plan::{Kind, Taste};
+use crate::plan::{Kind, Taste, Unwanted};
 
 const KEYS: [&str; 7] = ["whole", "unwanted", "stay", "crosswise", "companion", "pieced", "most-new-seams"];
 
 /// The most that may be said for new seams.
 const MOST_SEAMS: u32 = 99;
+
+const KINDS: &str = "kinds of change, on one piece or on all: [\"yoke\", \"princess front\"]";
 
 const PIECES: &str = "names of pieces: [\"collar\", \"cuff\"]";
 
@@ -46,9 +48,9 @@ pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, Fault> {
     let words: Vec<(&str, Kind)> = kinds.iter().map(|(word, kind)| (word.as_str(), *kind)).collect();
     let unwanted = match fields.get("unwanted") {
         None => Vec::new(),
-        Some(value) => fields::list(value, "`unwanted`", "kinds of change: [\"princess\", \"yoke\"]")?
+        Some(value) => fields::list(value, "`unwanted`", KINDS)?
             .iter()
-            .map(|word| fields::word(word, "unwanted", &words))
+            .map(|value| unwanted_named(value, &words, pattern))
             .collect::<Result<_, _>>()?,
     };
     let stay = match fields.get("stay") {
@@ -73,16 +75,28 @@ pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, Fault> {
 fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<PieceName>, Fault> {
     fields::list(value, &format!("`{key}`"), PIECES)?
         .iter()
-        .map(|name| {
-            let asked = fields::text(name, key, PIECES)?;
-            let unknown = |what: String, way_out: String| Fault::new(name.span(), what, "not known", way_out);
-            let named: PieceName = asked
-                .parse()
-                .map_err(|error| unknown(format!("`{asked}` cannot name a piece"), format!("{error}")))?;
-            pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
-            Ok(named)
-        })
+        .map(|name| piece_named(name, fields::text(name, key, PIECES)?, pattern))
         .collect()
+}
+
+/// A piece by its name, which stands in a value.
+fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<PieceName, Fault> {
+    let unknown = |what: String, way_out: String| Fault::new(value.span(), what, "not known", way_out);
+    let named: PieceName = asked
+        .parse()
+        .map_err(|error| unknown(format!("`{asked}` cannot name a piece"), format!("{error}")))?;
+    pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
+    Ok(named)
+}
+
+/// `princess`, or `princess front`.
+fn unwanted_named(value: &Value<'_>, kinds: &[(&str, Kind)], pattern: &Pattern) -> Result<Unwanted, Fault> {
+    let asked = fields::text(value, "unwanted", KINDS)?;
+    let (kind, piece) = match asked.split_once(char::is_whitespace) {
+        Some((kind, piece)) => (kind, Some(piece_named(value, piece.trim(), pattern)?)),
+        None => (asked, None),
+    };
+    Ok(Unwanted { kind: fields::word_in(value, kind, "unwanted", kinds)?, piece })
 }
 
 fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, Fault> {

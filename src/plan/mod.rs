@@ -56,4 +56,4 @@ pub use planning::{PlanError, Planned, plan};
 pub use search::{Prospects, prospects};
 pub use seen::Seen;
 pub use state::Done;
-pub use taste::Taste;
+pub use taste::{Taste, Unwanted};

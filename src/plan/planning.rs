@@ -175,7 +175,9 @@ impl Trials<'_> {
                         return;
                     }
                     let after = state.after(made, stock, tolerance);
-                    if let Some(after) = after.filter(|after| after.needs().is_empty()) {
+                    if let Some(mut after) = after.filter(|after| after.needs().is_empty())
+                        && after.holds_true()
+                    {
                         self.try_one(after, listen);
                     }
                 }

@@ -1,7 +1,8 @@
 //! Sets of moves that fit by width and area, best first.
 //!
 //! A best-first search: each state's greatest need is served in every way there is; what was done and what is still
-//! needed at least tell which state is looked at next. What misses by width is never laid.
+//! needed at least tell which state is looked at next. Until something fits, the best of what came of the state before
+//! goes first, so that a first plan is found soon however many changes it takes. What misses by width is never laid.
 
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
@@ -24,6 +25,9 @@ const HOPELESS_RECUTS: usize = 100;
 
 /// The most changes that a plan is made of: twice as many as a coat ever needed.
 const MOST_CHANGES: usize = 14;
+
+/// The share of the recuts after which going straight on has had its chance: one in so many.
+const STRAIGHT_ON: usize = 2;
 
 /// How many states that fit are kept of one set of kinds and pieces: they differ only in where exactly a seam runs.
 const KEPT_ALIKE: usize = 2;
@@ -116,6 +120,7 @@ pub(super) fn look(
         setting,
         effort,
         waiting: BinaryHeap::new(),
+        latest: BinaryHeap::new(),
         seen: BTreeSet::new(),
         alike: BTreeMap::new(),
         most: 0,
@@ -127,13 +132,14 @@ pub(super) fn look(
         .any(|need| !matches!(need, Need::Short { .. }) && serving(&start, need, setting).is_empty());
     search.most = if hopeless { effort.recuts.min(HOPELESS_RECUTS) } else { effort.recuts };
     search.take(start);
-    while let Some(next) = search.waiting.pop() {
-        if search.is_over() {
-            break;
-        }
-        search.expand(&next.state);
+    while !search.is_over() {
+        let Some(state) = search.next() else { break };
+        search.expand(&state);
         let Prospects { fitting, recuts, .. } = &search.found;
         listen(News::Searching { recuts: *recuts, fitting: fitting.len() }, fitting);
+    }
+    if search.found.fitting.is_empty() {
+        search.look_for_nearest();
     }
     let mut found = search.found;
     found.fitting.sort_by(|a, b| a.cost.total_cmp(&b.cost));
@@ -144,6 +150,8 @@ struct Search<'a> {
     setting: Setting<'a>,
     effort: &'a Effort,
     waiting: BinaryHeap<Waiting>,
+    /// What came of the state that was looked at last.
+    latest: BinaryHeap<Waiting>,
     seen: BTreeSet<Vec<String>>,
     alike: BTreeMap<Vec<(PieceName, Kind)>, usize>,
     most: usize,
@@ -155,7 +163,39 @@ impl Search<'_> {
         self.found.recuts >= self.most || self.found.fitting.len() >= self.effort.trials * SPARE
     }
 
+    /// Whether it goes straight on from the state that was looked at last.
+    fn goes_straight_on(&self) -> bool {
+        self.found.fitting.is_empty() && self.found.recuts < self.most / STRAIGHT_ON
+    }
+
+    /// The next to look at, of those that are true.
+    fn next(&mut self) -> Option<State> {
+        if !self.goes_straight_on() {
+            self.waiting.append(&mut self.latest);
+        }
+        let next = first_true(&mut self.latest).or_else(|| first_true(&mut self.waiting));
+        self.waiting.append(&mut self.latest);
+        next
+    }
+
+    /// Of those that still wait, the one that misses least, where none that was looked at misses less.
+    fn look_for_nearest(&mut self) {
+        self.waiting.append(&mut self.latest);
+        let mut by_miss: Vec<(f64, Waiting)> =
+            self.waiting.drain().map(|waiting| (total_miss(&waiting.state.fit), waiting)).collect();
+        by_miss.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.number.cmp(&b.1.number)));
+        let least = total_miss(&self.found.nearest.fit);
+        let nearer = by_miss.into_iter().take_while(|(miss, _)| *miss < least);
+        let mut states = nearer.map(|(_, waiting)| waiting.state);
+        if let Some(nearest) = states.find_map(|mut state| state.holds_true().then_some(state)) {
+            self.found.nearest = nearest;
+        }
+    }
+
     fn expand(&mut self, state: &State) {
+        if total_miss(&state.fit) < total_miss(&self.found.nearest.fit) {
+            self.found.nearest = state.clone();
+        }
         let Some(need) = state.needs().into_iter().next() else { return };
         for made in serving(state, &need, self.setting) {
             self.found.recuts += 1;
@@ -188,19 +228,16 @@ impl Search<'_> {
         }
     }
 
-    fn take(&mut self, state: State) {
+    fn take(&mut self, mut state: State) {
         let too_many = self.setting.taste.most_new_seams.is_some_and(|most| state.seams > i64::from(most));
         if state.done.len() > MOST_CHANGES || too_many || !self.seen.insert(key(&state)) {
             return;
         }
-        if total_miss(&state.fit) < total_miss(&self.found.nearest.fit) {
-            self.found.nearest = state.clone();
-        }
         let needs = state.needs();
         if needs.is_empty() {
             let alike = self.alike.entry(state.signature()).or_insert(0);
-            *alike += 1;
-            if *alike <= KEPT_ALIKE {
+            if *alike < KEPT_ALIKE && state.holds_true() {
+                *alike += 1;
                 self.found.fitting.push(state);
             }
             return;
@@ -217,8 +254,18 @@ impl Search<'_> {
         };
         let estimate = state.cost + needs.iter().map(still).sum::<f64>();
         let number = self.seen.len();
-        self.waiting.push(Waiting { state, estimate, number });
+        self.latest.push(Waiting { state, estimate, number });
     }
+}
+
+/// The first of what waits that is true; what is not is dropped.
+fn first_true(waiting: &mut BinaryHeap<Waiting>) -> Option<State> {
+    while let Some(Waiting { mut state, .. }) = waiting.pop() {
+        if state.holds_true() {
+            return Some(state);
+        }
+    }
+    None
 }
 
 /// What tells one recut from another: its steps, in no order.

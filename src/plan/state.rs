@@ -37,8 +37,16 @@ pub(super) struct State {
     pub(super) cost: f64,
     /// How many seams were added to the garment.
     pub(super) seams: i64,
-    /// What is not true of the pattern.
+    /// What is not true of the pattern; until it was looked at, of the one that it was made of.
     untrue: Rc<Untrue>,
+    truth: Truth,
+}
+
+/// Whether a state was looked at for what is not true of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Truth {
+    Unknown,
+    Holds,
 }
 
 impl State {
@@ -53,16 +61,14 @@ impl State {
             cost: 0.0,
             seams: 0,
             untrue: Rc::new(untrue(pattern)),
+            truth: Truth::Holds,
         })
     }
 
-    /// The state after a move; none where its pieces cannot be cut, or it is less true than before.
+    /// The state after a move; none where its pieces cannot be cut. Whether it is true is not looked at yet: that takes
+    /// longer than all else, and most are never gone on from.
     pub(super) fn after(&self, made: Move, stock: &Stock, tolerance: f64) -> Option<State> {
         let fit = fit(&made.draft.pattern, stock, tolerance).ok()?;
-        let untrue = untrue(&made.draft.pattern);
-        if !untrue.is_subset(&self.untrue) {
-            return None;
-        }
         let mut roots = self.roots.clone();
         for (piece, from) in &made.draft.made {
             if let Some(root) = from.first().and_then(|from| roots.get(from)).cloned() {
@@ -76,7 +82,8 @@ impl State {
             seams: self.seams + added,
             steps: self.steps.clone(),
             done: self.done.clone(),
-            untrue: Rc::new(untrue),
+            untrue: Rc::clone(&self.untrue),
+            truth: Truth::Unknown,
             pattern: made.draft.pattern,
             roots,
             fit,
@@ -84,6 +91,19 @@ impl State {
         state.steps.extend(made.draft.steps);
         state.done.push(Done { kind: made.kind, root: made.root, tale: made.tale });
         Some(state)
+    }
+
+    /// Whether it is as true as what it was made of; looked at once.
+    pub(super) fn holds_true(&mut self) -> bool {
+        if self.truth == Truth::Unknown {
+            let found = untrue(&self.pattern);
+            if !found.is_subset(&self.untrue) {
+                return false;
+            }
+            self.untrue = Rc::new(found);
+            self.truth = Truth::Holds;
+        }
+        true
     }
 
     pub(super) fn root(&self, piece: &PieceName) -> PieceName {

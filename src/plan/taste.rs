@@ -4,13 +4,22 @@ use crate::pattern::{EdgeRef, PieceName};
 use crate::plan::Kind;
 use crate::plan::seen::Seen;
 
+/// A kind of change that is not wanted: on one piece, or on none at all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unwanted {
+    /// What kind of change.
+    pub kind: Kind,
+    /// The piece that would be cut up or get narrower; where nothing is said, every piece.
+    pub piece: Option<PieceName>,
+}
+
 /// Limits of taste. Pieces are those of the pattern as it is given; what is said of one is said of its parts.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Taste {
     /// Pieces that must stay whole.
     pub whole: Vec<PieceName>,
     /// Kinds of change that are not wanted.
-    pub unwanted: Vec<Kind>,
+    pub unwanted: Vec<Unwanted>,
     /// Seams that must stay where they are, by any edge.
     pub stay: Vec<EdgeRef>,
     /// Pieces that may be cut crosswise although their cloth does not allow it.
@@ -24,21 +33,25 @@ pub struct Taste {
 }
 
 impl Taste {
-    pub(super) fn wants(&self, kind: Kind) -> bool {
-        !self.unwanted.contains(&kind)
+    /// Whether a kind of change is wanted on what came of a piece of the pattern.
+    pub(super) fn wants(&self, root: &PieceName, kind: Kind) -> bool {
+        let forbids = |unwanted: &Unwanted| {
+            unwanted.kind == kind && unwanted.piece.as_ref().is_none_or(|piece| piece == root)
+        };
+        !self.unwanted.iter().any(forbids)
     }
 
     /// Whether a piece that came from one of the pattern may be cut up in a way.
     pub(super) fn may_cut(&self, root: &PieceName, kind: Kind) -> bool {
-        self.wants(kind) && !self.whole.contains(root)
+        self.wants(root, kind) && !self.whole.contains(root)
     }
 
     pub(super) fn may_cross(&self, root: &PieceName) -> bool {
-        self.wants(Kind::Crosswise) && self.crosswise.contains(root)
+        self.wants(root, Kind::Crosswise) && self.crosswise.contains(root)
     }
 
     pub(super) fn may_leave_cloth(&self, root: &PieceName, seen: Seen) -> bool {
-        self.wants(Kind::Companion)
+        self.wants(root, Kind::Companion)
             && self.companion.as_ref().map_or(seen == Seen::Hidden, |pieces| pieces.contains(root))
     }
 

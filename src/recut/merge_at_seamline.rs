@@ -12,7 +12,7 @@ use crate::recut::assemble::{Bit, Part, Plan, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{Laid, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
-use crate::recut::seam_side::{BothSides, Mirrored};
+use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::told::tell_darts_made;
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
@@ -62,6 +62,7 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
             "split the piece first, then merge the parts at this seam",
         ));
     }
+    refuse_mixed_girth(&sides)?;
     let laid = lay_on(&sides)?;
     let found = voids(&sides, &laid)?;
     refuse_voids(step, &seam.name(), &found)?;
@@ -168,21 +169,26 @@ fn plan<'a>(
         match dart {
             Some(void) => {
                 bits.push(Bit::Mouth { dart: plan.new_darts.len(), chord: Curve::line(from, to)?, on: None });
-                plan.new_darts.push(open_dart(void, end, from, to)?);
+                plan.new_darts.push(open_dart(void, end, (from, to), &sides.base.edge_ref())?);
             }
             None if from.distance(to) > JOINT => bits.push(Bit::Bridge(Curve::line(from, to)?)),
             None => {}
         }
     }
     for void in found.iter().filter(|void| void.tail == Tail::Closed && !void.is_negligible()) {
-        plan.new_darts.push(double_dart(void)?);
+        plan.new_darts.push(double_dart(void, &sides.base.edge_ref())?);
     }
     plan.bits = bits;
     Ok(plan)
 }
 
 /// A dart of a void that opens at an end of the seam; the mouth is set when the edge is made.
-fn open_dart(void: &Void, end: JointEnd, from: Point, to: Point) -> Result<Dart, Refusal> {
+fn open_dart(
+    void: &Void,
+    end: JointEnd,
+    (from, to): (Point, Point),
+    seam: &EdgeRef,
+) -> Result<Dart, Refusal> {
     let (first, second) = match end {
         JointEnd::Start => (void.base.clone(), void.other.clone()),
         JointEnd::End => (void.other.reversed(), void.base.reversed()),
@@ -190,14 +196,56 @@ fn open_dart(void: &Void, end: JointEnd, from: Point, to: Point) -> Result<Dart,
     let tip = first.end().midpoint(second.end());
     let mouth = Mouth { edge: crate::pattern::EdgeName::plain("mouth"), from: 0.0, to: from.distance(to) };
     let legs = (first.with_ends(from, tip)?, second.with_ends(to, tip)?);
+    refuse_bent_back(&legs, seam)?;
     Ok(new_dart(DartShape::Open { mouth, legs }))
 }
 
-fn double_dart(void: &Void) -> Result<Dart, Refusal> {
+/// Refuses a void whose sides reach further from its mouth at a corner than at its tip: it could not be folded.
+fn refuse_bent_back((first, second): &(Curve, Curve), seam: &EdgeRef) -> Result<(), Refusal> {
+    let mouth = (second.start() - first.start()).normalize();
+    let off = |point: Point| (point - first.start()).cross(mouth).abs();
+    let corners = [first, second]
+        .into_iter()
+        .flat_map(|leg| leg.joints().into_iter().map(|joint| leg.point_at(joint.at)));
+    if corners.map(off).fold(0.0, f64::max) < off(first.end()) {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::Void,
+        seam,
+        "the void between the pieces bends back toward its mouth: no dart can be made of it",
+        "leave the seam where it is, or take some of its shaping into darts first",
+    ))
+}
+
+fn double_dart(void: &Void, seam: &EdgeRef) -> Result<Dart, Refusal> {
     let start = void.base.start().midpoint(void.other.start());
     let end = void.base.end().midpoint(void.other.end());
     let sides = (void.other.with_ends(start, end)?, void.base.with_ends(start, end)?);
+    refuse_wider_than_long(&sides, seam)?;
     Ok(new_dart(DartShape::Double { sides }))
+}
+
+/// Refuses a void with a corner further from another, or from a tip, than its tips are from each other: its tips could
+/// not be told from its corners, and it could not be sewn as a dart.
+fn refuse_wider_than_long((first, second): &(Curve, Curve), seam: &EdgeRef) -> Result<(), Refusal> {
+    let corners =
+        |side: &Curve| side.joints().iter().map(|joint| side.point_at(joint.at)).collect::<Vec<_>>();
+    let tips = [first.start(), first.end()];
+    let points: Vec<Point> = tips.into_iter().chain(corners(first)).chain(corners(second)).collect();
+    let long = first.start().distance(first.end());
+    let apart = |a: &Point| points.iter().map(|b| a.distance(*b)).fold(0.0, f64::max);
+    if points.iter().map(apart).fold(0.0, f64::max) <= long + SAME_CUT {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::Void,
+        seam,
+        format!(
+            "the void between the pieces is wider than the {long:.0} mm that it is long: no dart can be made of it"
+        ),
+        "leave the seam where it is, or take some of its shaping into darts first",
+    ))
 }
 
 fn new_dart(shape: DartShape) -> Dart {

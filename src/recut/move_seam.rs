@@ -18,7 +18,7 @@ use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, NewEdge};
 use crate::recut::moved_line::{NewLine, find_line};
-use crate::recut::seam_side::{BothSides, Mirrored};
+use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::told::tell_darts_made;
 use crate::recut::{Told, Work};
 use crate::tolerance::{JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
@@ -89,6 +89,7 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let asked = step.match_at.as_ref().map(|edge| settle(&work.pattern, edge));
     let seam = work.pattern.seam(id).clone();
     let sides = sides_of(step, work, &seam)?;
+    refuse_mixed_girth(&sides)?;
     let end = match_end(asked.as_ref(), &sides)?;
     let motion = lay_by_chord(&sides, end)?;
     let line = find_line(step.to_width, step.by, step.line.as_ref(), &sides)?;

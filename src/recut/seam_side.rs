@@ -1,7 +1,7 @@
 //! One side of a seam as it lies on its piece: a way along the outline.
 
 use crate::curve::Curve;
-use crate::pattern::{Copy, EdgeId, EdgeRef, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel};
+use crate::pattern::{Copy, EdgeId, EdgeRef, Level, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, bits_round};
 use crate::recut::line::{On, dart_opens};
@@ -159,4 +159,22 @@ fn refuse_darts(piece: &Piece, edge: EdgeId) -> Result<(), Refusal> {
             Err(dart_opens(piece, &dart.name, piece.edge_ref(edge), what))
         }
     }
+}
+
+/// Refuses to join pieces of which one counts in a girth and the other, as a lining, does not: what is joined has one
+/// level of a name.
+pub(super) fn refuse_mixed_girth(sides: &BothSides) -> Result<(), Refusal> {
+    let (base, other) = (&sides.base.piece, &sides.other.piece);
+    for level in &base.levels {
+        let differs = |twin: &&Level| twin.name == level.name && twin.girth != level.girth;
+        if other.levels.iter().any(|twin| differs(&twin)) {
+            return Err(Refusal::new(
+                RefusalKind::NotOfThatSort,
+                format!("{} and {}", base.name(), other.name()),
+                format!("level `{}` counts in the girth on one of them and not on the other", level.name),
+                "give the level of one of them another name on the sheet, or set data-girth alike on both",
+            ));
+        }
+    }
+    Ok(())
 }

@@ -27,6 +27,8 @@ fn a_plan_file_is_refused_on_its_line() {
         ("whole = [\"bak\"]\n", "did you mean `back`?"),
         ("hole = [\"back\"]\n", "did you mean `whole`?"),
         ("\nunwanted = [\"princes\"]\n", "did you mean \"princess\"?"),
+        ("unwanted = [\"princess frunt\"]\n", "did you mean `front`?"),
+        ("unwanted = [\"princes front\"]\n", "did you mean \"princess\"?"),
         ("most-new-seams = \"3\"\n", "cannot be a text"),
         ("stay = [\"back\"]\n", "cannot name an edge"),
         ("whole = back\n", "this is not a plan file"),

@@ -6,3 +6,4 @@ mod run;
 mod command;
 mod narrow_coat;
 mod pairs;
+mod stripes;

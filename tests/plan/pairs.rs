@@ -152,6 +152,19 @@ fn a_front_gets_a_princess_seam() {
         .is_served_only_by(Kind::Princess, "front");
 }
 
+/// A kind of change may be unwanted on one piece: on any other it would do.
+#[test]
+fn a_kind_may_be_unwanted_on_one_piece() {
+    let narrow = |unwanted: &str| {
+        let taste =
+            format!("stay = [\"front.side\"]\nunwanted = [\"panels\", \"band\", \"yoke\", \"{unwanted}\"]");
+        pair("coat.svg").with_own_cloth("front", "25cm").with_taste(&taste)
+    };
+    narrow("princess back").is_served_only_by(Kind::Princess, "front");
+    let answers = narrow("princess front").answers();
+    assert!(answers.iter().flatten().all(|(kind, _)| *kind != Kind::Princess), "{answers:?}");
+}
+
 /// The bodice back is 277 mm wide. Without a princess seam its waist dart runs out into one.
 #[test]
 fn a_dart_becomes_a_seam() {

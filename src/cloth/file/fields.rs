@@ -110,13 +110,28 @@ pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Leng
 
 /// The value as one of several words.
 pub(crate) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, Fault> {
+    let Some(text) = value.get_ref().as_str() else {
+        return Err(wrong(value, &format!("`{key}`"), &listed(words)));
+    };
+    word_in(value, text, key, words)
+}
+
+fn listed<T>(words: &[(&str, T)]) -> String {
+    words.iter().map(|(word, _)| format!("\"{word}\"")).collect::<Vec<_>>().join(", ")
+}
+
+/// One of the words known, which stands in a value.
+pub(crate) fn word_in<T: Copy>(
+    value: &Value<'_>,
+    text: &str,
+    key: &str,
+    words: &[(&str, T)],
+) -> Result<T, Fault> {
     let known = || words.iter().map(|(word, _)| *word);
-    let list = known().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(", ");
-    let Some(text) = value.get_ref().as_str() else { return Err(wrong(value, &format!("`{key}`"), &list)) };
     words.iter().find(|(word, _)| *word == text).map(|(_, meant)| *meant).ok_or_else(|| {
         let way_out = match nearest(text, known()) {
             Some(known) => format!("did you mean \"{known}\"?"),
-            None => format!("it may be {list}"),
+            None => format!("it may be {}", listed(words)),
         };
         Fault::new(value.span(), format!("`{key}` cannot be `{text}`"), "not known", way_out)
     })

@@ -30,10 +30,10 @@ pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
         if site.taste.stay.iter().any(|stay| stay.same_edge(&edge)) {
             continue;
         }
-        if site.taste.wants(Kind::SideSeam) {
+        if site.taste.wants(&site.root, Kind::SideSeam) {
             moves.extend(with_allowance(site, &edge, &partner));
         }
-        if site.taste.wants(Kind::Selvedge) {
+        if site.taste.wants(&site.root, Kind::Selvedge) {
             moves.extend(on_selvedge(site, &edge, &partner, gives));
         }
     }
