@@ -217,11 +217,6 @@ fn proof(lines: &[String]) -> Markup {
     part
 }
 
-/// A count of things: `1 seam`, `4 seams`.
-fn counted(count: usize, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
-}
-
 /// Things named in a row: `a, b and c`.
 fn listed(things: &[String]) -> String {
     match things {
