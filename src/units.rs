@@ -69,6 +69,13 @@ impl Length {
             Unit::Inch => format!("{} in", sixteenths(self.0 / MM_PER_INCH)),
         }
     }
+
+    /// A change of a length as text, with its sign: `+5 mm`, `-5 mm`; none where it is shown as 0.
+    #[must_use]
+    pub fn show_change(self, unit: Unit) -> String {
+        let text = self.show(unit);
+        if self.0 > 0.0 && !text.starts_with("0 ") { format!("+{text}") } else { text }
+    }
 }
 
 /// A decimal with at most `places` digits after the point, no trailing zeros and no `-0`.
@@ -193,6 +200,18 @@ impl fmt::Display for Length {
     }
 }
 
+/// A count of things whose plural takes an `s`: `1 seam`, `4 seams`.
+#[must_use]
+pub fn counted(count: usize, one: &str) -> String {
+    counted_as(count, one, &format!("{one}s"))
+}
+
+/// A count of things with a plural of their own: `1 copy`, `4 copies`.
+#[must_use]
+pub fn counted_as(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// A share of a whole, from 0 to 1, written as a percentage.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Share(f64);
@@ -288,6 +307,24 @@ mod tests {
         assert_eq!(Length::from_mm(-25.4).show(Unit::Inch), "-1 in");
         assert_eq!(Length::from_mm(-0.001).show(Unit::Millimetre), "0 mm");
         assert_eq!(Length::from_mm(185.0).show(Unit::Centimetre), "18.5 cm");
+    }
+
+    #[test]
+    fn changes_have_their_sign_unless_they_are_shown_as_nothing() {
+        let shown = |mm: f64, unit| Length::from_mm(mm).show_change(unit);
+        assert_eq!(shown(5.0, Unit::Millimetre), "+5 mm");
+        assert_eq!(shown(-5.0, Unit::Millimetre), "-5 mm");
+        assert_eq!(shown(0.5, Unit::Millimetre), "+0.5 mm");
+        for (mm, unit) in [(0.001, Unit::Millimetre), (-0.001, Unit::Centimetre), (0.5, Unit::Inch)] {
+            assert!(shown(mm, unit).starts_with("0 "), "{mm}");
+        }
+    }
+
+    #[test]
+    fn counts_take_the_plural_of_their_things() {
+        assert_eq!([counted(1, "seam"), counted(0, "seam")], ["1 seam", "0 seams"]);
+        assert_eq!(counted_as(1, "copy", "copies"), "1 copy");
+        assert_eq!(counted_as(4, "copy", "copies"), "4 copies");
     }
 
     #[test]

@@ -387,3 +387,35 @@ fn a_kill_in_the_middle_of_writing_leaves_the_old_file_as_it_was() {
     bench.shell(&format!("ulimit -c 0; ulimit -f 4; {line}")).is_killed();
     assert_eq!(bench.text_of("new.svg"), "mine");
 }
+
+#[test]
+fn a_width_that_a_cloth_gives_is_refused_at_the_cloth() {
+    let recipe = "[[step]]\ndo = \"limit-width\"\npiece = \"front\"\nfit-cloth = \"1mm x 9m\"\n";
+    let bench = Bench::new().with_file("sheet.svg", sheet_with("")).with_file("recipe.toml", recipe);
+    bench.retrue("apply recipe.toml sheet.svg").is_refused().says("step 1, line 4");
+}
+
+#[test]
+fn more_copies_than_are_laid_at_once() {
+    let piece = |number: usize| {
+        let (x, name) = (number * 20, format!("loop-{number}"));
+        format!(
+            r#"<g id="{name}" data-kind="piece" data-cut="999 same">
+  <path id="{name}.top" data-kind="edge" d="M{x} 100 h10"/>
+  <path id="{name}.side" data-kind="edge" d="M{} 100 v10"/>
+  <path id="{name}.hem" data-kind="edge" d="M{} 110 h-10"/>
+  <path id="{name}.centre" data-kind="edge" d="M{x} 110 v-10"/>
+</g>"#,
+            x + 10,
+            x + 10
+        )
+    };
+    let sheet = sheet_of(&(1..=3).map(piece).collect::<String>());
+    let bench = Bench::new().with_file("sheet.svg", sheet);
+    bench
+        .retrue("lay sheet.svg --cloth \"150cm x 90m\" --iterations 1 -o lay.svg")
+        .is_refused()
+        .says("`loop-3`, cut 999 times")
+        .says("more than 2000 copies")
+        .says("set-piece --cut");
+}

@@ -76,7 +76,7 @@ impl Adopt {
     ///
     /// The drawing cannot be read, or a file cannot be written.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         self.refuse_targets(existing)?;
         let name = self.drawing.name();
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
@@ -223,12 +223,7 @@ struct ReadMap {
 
 impl ReadMap {
     fn read(source: &Source) -> Result<ReadMap, Failure> {
-        let bytes = source.read(LARGEST_RECIPE)?;
-        let written = String::from_utf8(bytes).map_err(|_| {
-            Failure::in_file(source.name(), "this is not UTF-8 text")
-                .way_out("save the map as plain UTF-8 text")
-        })?;
-        let text = Arc::new(Text { file: source.name(), source: written });
+        let text = source.read_text("the map", LARGEST_RECIPE)?;
         match Map::read(&text.source) {
             Ok(map) => Ok(ReadMap { map, text }),
             Err(error) => Err(map_failure(&text, &error)),

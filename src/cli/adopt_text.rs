@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use retrue::sheet::adopt::{Found, ScaleCheck, ScaleSource};
-use retrue::units::{Length, Unit};
+use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{Paint, Tone};
-use crate::cli::messages::{counted, without_controls};
+use crate::cli::messages::without_controls;
 use crate::cli::report::{AdoptReport, FoundOutlineReport};
 use crate::cli::table::{Align, Table};
 

@@ -4,14 +4,14 @@
 //! what one of them does not allow stops none of the others.
 
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
-use retrue::units::Unit;
+use retrue::units::{Unit, counted};
 
 use crate::cli::batch_files::Pair;
 use crate::cli::chain::{Chain, Planned};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Existing, Source, Target};
-use crate::cli::messages::{Loudness, Messages, counted, without_controls};
+use crate::cli::messages::{Loudness, Messages, without_controls};
 use crate::cli::options::{Form, ReadingOptions, Writing};
 use crate::cli::panic;
 use crate::cli::report::{self, BatchReport, BatchRow, Verdict};

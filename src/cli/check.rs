@@ -3,13 +3,13 @@
 use clap::{Args, ValueHint};
 use retrue::resew::{ResewLimits, Resewn, resew};
 use retrue::truing::{self, Limits, Weight};
-use retrue::units::Length;
+use retrue::units::{Length, counted};
 
 use crate::cli::color::{ColorChoice, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
-use crate::cli::messages::{CAUTION, Messages, counted, without_controls};
+use crate::cli::messages::{CAUTION, Messages, without_controls};
 use crate::cli::options::{
     Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions, source,
 };

@@ -3,14 +3,13 @@
 use std::convert::Infallible;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
-use std::sync::Arc;
 
 use retrue::cloth::file::{self, PanelShape, PanelSource};
 use retrue::cloth::{ClothError, Size, Stock};
 use retrue::curve::{Curve, Outline, Vec2};
 use retrue::sheet::drawing::{self, Node, ReadOptions};
 
-use crate::cli::errors::{Failure, Text};
+use crate::cli::errors::Failure;
 use crate::cli::io::{LARGEST_RECIPE, Source};
 
 /// A cloth file, or a width and length.
@@ -52,12 +51,7 @@ impl ClothSource {
 
 fn read_file(path: &Path) -> Result<Stock, Failure> {
     let source = Source::File(path.to_owned());
-    let bytes = source.read(LARGEST_RECIPE)?;
-    let text = String::from_utf8(bytes).map_err(|_| {
-        Failure::in_file(source.name(), "this is not UTF-8 text")
-            .way_out("save the cloth file as plain UTF-8 text")
-    })?;
-    let text = Arc::new(Text { file: source.name(), source: text });
+    let text = source.read_text("the cloth file", LARGEST_RECIPE)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     file::read(&text.source, |panel| panel_shape(folder, panel))
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))

@@ -9,7 +9,6 @@ use retrue::pattern::Refusal;
 use retrue::sheet::{ReadError, WriteError};
 
 use crate::cli::color::Paint;
-use crate::cli::exit::Exit;
 
 /// Why a command was refused. Nothing was written.
 #[derive(Debug)]
@@ -119,12 +118,6 @@ impl Failure {
             format!("this is a fault of the program, not of your pattern: {what}"),
             "please report it with the pattern and the command; nothing was written",
         )
-    }
-
-    /// The exit code that it ends in.
-    #[expect(clippy::unused_self, reason = "whoever holds a failure asks it, not the module")]
-    pub fn exit(&self) -> Exit {
-        Exit::Refused
     }
 
     /// The failure in one line: where, what, and the way out.

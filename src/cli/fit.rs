@@ -4,14 +4,14 @@ use std::path::Path;
 
 use clap::Args;
 use retrue::cloth::fit::{Fit as Fits, FitError, fit};
-use retrue::units::{Length, Unit};
+use retrue::units::{Length, Unit, counted};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::color::{ColorChoice, Paint, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
-use crate::cli::messages::{Messages, counted};
+use crate::cli::messages::Messages;
 use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
 use crate::cli::report::{self, FitReport, PieceFitReport, WayReport};
 use crate::cli::table::{Align, Table};
@@ -96,10 +96,7 @@ impl Fit {
 
 fn tell_without_cloth(report: &FitReport, messages: &Messages) {
     for without in &report.without_cloth {
-        messages.warning(format!(
-            "`{}` is cut from `{}`, of which there is none in the cloth: left out",
-            without.piece, without.cloth
-        ));
+        messages.left_out(&without.piece, &without.cloth);
     }
 }
 

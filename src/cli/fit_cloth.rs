@@ -7,12 +7,10 @@ use std::path::PathBuf;
 
 use clap::builder::ArgPredicate;
 use clap::{Arg, ArgMatches, Args, Command, ValueHint};
-use retrue::allowance;
 use retrue::cloth::fit::FitError;
-use retrue::cloth::{AsCut, Halves, kept};
+use retrue::cloth::kept;
 use retrue::pattern::{Pattern, PieceName};
 use retrue::recut::Step;
-use retrue::tolerance::LAID_OVER;
 use retrue::units::{Length, Unit};
 
 use crate::cli::cloth_source::ClothSource;
@@ -23,7 +21,7 @@ use crate::cli::fit::unfitted;
 pub const FIELD: &str = "fit-cloth";
 
 /// The width that each operation has which can take a cloth in its place.
-const WIDTH_FIELDS: [(&str, &str); 2] = [("move-seam", "to-width"), ("limit-width", "width")];
+pub const WIDTH_FIELDS: [(&str, &str); 2] = [("move-seam", "to-width"), ("limit-width", "width")];
 
 /// What stands for the width in a step until the cloth is looked at.
 pub const UNTIL_FITTED: &str = "0mm";
@@ -89,18 +87,14 @@ impl Fitted {
     /// What is to be looked at twice: that the piece as it is cut after the step is still wider than the cloth, since
     /// something of it reaches out beyond the seam.
     pub fn warning(&self, after: &Pattern, unit: Unit) -> Option<String> {
-        let piece = after.find(&self.piece)?;
-        let line = allowance::cutting_line(after, piece).ok()?;
-        let (width, _) = AsCut::of(piece, &line, Halves::Opened).ok()?.reach(0.0);
+        let width = kept::wider_than(after, &self.piece, self.gives)?;
         let show = |mm: f64| Length::from_mm(mm).show(unit);
-        (width > self.gives + LAID_OVER).then(|| {
-            format!(
-                "`{}` is still {} wide as it is cut, {} more than the cloth: look at the allowances beside the seam",
-                self.piece,
-                show(width),
-                show(width - self.gives)
-            )
-        })
+        Some(format!(
+            "`{}` is still {} wide as it is cut, {} more than the cloth: look at the allowances beside the seam",
+            self.piece,
+            show(width),
+            show(width - self.gives)
+        ))
     }
 }
 

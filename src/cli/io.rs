@@ -3,10 +3,11 @@
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use retrue::pattern::nearest;
 
-use crate::cli::errors::Failure;
+use crate::cli::errors::{Failure, Text};
 use crate::cli::part;
 
 /// What stands for standard input or output in place of a file.
@@ -77,6 +78,20 @@ impl Source {
         Ok(bytes)
     }
 
+    /// Its text, with its name.
+    ///
+    /// # Errors
+    ///
+    /// As [`Source::read`]; bytes that are no UTF-8 text, told of with what the file is: `the recipe`.
+    pub fn read_text(&self, what: &str, largest: Megabytes) -> Result<Arc<Text>, Failure> {
+        let source = String::from_utf8(self.read(largest)?).map_err(|error| {
+            let line = error.as_bytes()[..error.utf8_error().valid_up_to()].split(|b| *b == b'\n').count();
+            Failure::in_file(self.name(), format!("line {line}: this is not UTF-8 text"))
+                .way_out(format!("save {what} as plain UTF-8 text"))
+        })?;
+        Ok(Arc::new(Text { file: self.name(), source }))
+    }
+
     fn unreadable(&self, error: &io::Error) -> Failure {
         let failure = |what: String| Failure::in_file(self.name(), what);
         match (error.kind(), self) {
@@ -137,6 +152,13 @@ pub enum Existing {
     Keep,
     /// It is replaced.
     Replace,
+}
+
+impl Existing {
+    /// What is asked for with `--force`, or without.
+    pub fn of(force: bool) -> Existing {
+        if force { Existing::Replace } else { Existing::Keep }
+    }
 }
 
 impl Target {

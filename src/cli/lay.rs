@@ -1,6 +1,5 @@
 //! `lay`: the pieces on the cloth.
 
-use std::io::{IsTerminal, Write};
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -10,16 +9,17 @@ use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
 use retrue::cloth::layout::{Laid, LayError, Plan, Source as GroundSource, Spread, Verdict, Wish};
 use retrue::cloth::picture;
 use retrue::pattern::EdgeRef;
-use retrue::units::{Length, Unit};
+use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit::ClothOptions;
 use crate::cli::io::{self, Existing, Target};
-use crate::cli::messages::{CAUTION, Loudness, Messages, counted};
+use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
     Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions, target,
 };
+use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
 use crate::cli::table::{Align, Table};
 
@@ -124,7 +124,7 @@ impl Lay {
                 "name a file for the layout with -o",
             ));
         }
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         target.refuse_unwritable(existing)?;
         Ok((target, existing))
     }
@@ -136,9 +136,9 @@ impl Lay {
         };
         let budget = Budget { seed: self.seed, searchers: SEARCHERS, limit };
         let stopped = interrupted();
-        let mut line = ProgressLine::new(unit, loudness);
+        let mut line = ProgressLine::new(loudness);
         let laid = plan.search(&budget, &mut |progress| {
-            line.show(progress);
+            line.show(|| news(progress, unit));
             if stopped.load(Ordering::Relaxed) { Continue::Stop } else { Continue::Search }
         });
         line.clear();
@@ -155,45 +155,13 @@ fn interrupted() -> Arc<AtomicBool> {
     flag
 }
 
-/// The best length so far, on a line of the terminal that is written over.
-struct ProgressLine {
-    unit: Unit,
-    shown: bool,
-    told: f64,
-    is_on: bool,
-}
-
-impl ProgressLine {
-    /// How often it is written, seconds.
-    const EVERY: f64 = 0.2;
-
-    fn new(unit: Unit, loudness: Loudness) -> ProgressLine {
-        let is_on = loudness == Loudness::Usual && std::io::stderr().is_terminal();
-        ProgressLine { unit, shown: false, told: f64::NEG_INFINITY, is_on }
-    }
-
-    fn show(&mut self, progress: Progress) {
-        if !self.is_on || progress.seconds - self.told < Self::EVERY {
-            return;
-        }
-        self.told = progress.seconds;
-        self.shown = true;
-        let best = match progress.length {
-            Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(self.unit)),
-            None => "no layout yet".to_owned(),
-        };
-        let _ = write!(
-            std::io::stderr(),
-            "\r\u{1b}[K{best}, {:.0} s (Ctrl-C takes the best so far)",
-            progress.seconds
-        );
-    }
-
-    fn clear(&self) {
-        if self.shown {
-            let _ = write!(std::io::stderr(), "\r\u{1b}[K");
-        }
-    }
+/// The best length so far.
+fn news(progress: Progress, unit: Unit) -> String {
+    let best = match progress.length {
+        Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
+        None => "no layout yet".to_owned(),
+    };
+    format!("{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
 }
 
 /// Why a layout cannot be looked for, as a failure.
@@ -204,6 +172,8 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
         LayError::Search(error) => Failure::fault(error),
         LayError::NoStripes { .. } => Failure::in_file(file, error)
             .way_out("tell of the stripes in the cloth file: stripes = { repeat = \"64mm\" }"),
+        LayError::TooMany { .. } => Failure::in_file(file, error)
+            .way_out("lay fewer at a time: set-piece --cut says how often a piece is cut"),
         LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),
         LayError::Allowance(_) | LayError::Gap { .. } | LayError::NoCloth(_) | LayError::NothingToLay => {
             Failure::in_file(file, error)
@@ -220,9 +190,7 @@ fn tell(
     messages: &Messages,
 ) -> Result<(), Failure> {
     for (piece, cloth) in &plan.without_cloth {
-        messages.warning(format!(
-            "`{piece}` is cut from `{cloth}`, of which there is none in the cloth: left out"
-        ));
+        messages.left_out(piece, cloth);
     }
     for seam in &plan.seams {
         let sentence = seam.sentence(unit);
@@ -246,7 +214,7 @@ fn tell(
             messages.untrue(format!(
                 "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}. \
                  There may be one: search longer, or with another --seed",
-                counted(usize::try_from(laid.iterations).unwrap_or(usize::MAX), "pass").replace("passs", "passes"),
+                counted_as(usize::try_from(laid.iterations).unwrap_or(usize::MAX), "pass", "passes"),
                 match broken {
                     1 => "one place is".to_owned(),
                     count => format!("{count} places are"),
@@ -275,7 +243,7 @@ fn text(plan: &Plan<'_>, laid: &Laid, unit: Unit) -> String {
         let left = usage.leftover.map_or_else(String::new, |(across, along)| {
             format!("left over {} × {}", show(across), show((along * 10.0).floor() / 10.0))
         });
-        rows.row([ground.name(), counted(usage.copies, "copy").replace("copys", "copies"), used, left]);
+        rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
     format!("fits: every copy lies, the true cutting lines checked\n{rows}")
 }

@@ -59,6 +59,13 @@ impl Messages {
         }
     }
 
+    /// Says that a piece is left out since its cloth is not at hand.
+    pub fn left_out(&self, piece: impl Display, cloth: impl Display) {
+        self.warning(format!(
+            "`{piece}` is cut from `{cloth}`, of which there is none in the cloth: left out"
+        ));
+    }
+
     /// Says a title over what follows.
     pub fn title(&self, title: impl Display) {
         if self.loudness == Loudness::Usual {
@@ -89,9 +96,4 @@ impl Messages {
 /// The text with control characters, which a file may have brought in, made visible.
 pub fn without_controls(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
-}
-
-/// A count of things: `1 seam`, `4 seams`.
-pub fn counted(count: usize, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }

@@ -29,6 +29,7 @@ mod picture;
 mod plan;
 mod plan_folder;
 mod print;
+mod progress;
 mod recipe;
 mod recipe_fields;
 mod recipe_values;
@@ -102,7 +103,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let messages = Messages::new(cli.color, loudness);
     panic::caught(|| cli.command.run(&messages, cli.color, loudness)).unwrap_or_else(|failure| {
         messages.failure(&failure);
-        failure.exit()
+        Exit::Refused
     })
 }
 

@@ -204,7 +204,7 @@ impl WritingOptions {
                 "name a file for the pattern with -o, or say --dry-run",
             ));
         }
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
     }
@@ -227,7 +227,6 @@ impl WritingOptions {
                 "name them with -o \"out/{name}.svg\", or say --dry-run",
             ));
         };
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
-        Ok(Some((path.clone(), existing)))
+        Ok(Some((path.clone(), Existing::of(self.force))))
     }
 }

@@ -2,7 +2,6 @@
 
 use std::ffi::OsStr;
 
-use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::{EdgeRef, PieceName};
 use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Seen};
@@ -11,7 +10,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::Messages;
-use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source};
+use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source, target};
 
 /// Draw a picture of a pattern, every edge named and measured.
 ///
@@ -30,8 +29,8 @@ pub struct PictureCommand {
     #[arg(long, value_name = "PIECE.EDGE", conflicts_with = "pieces")]
     edge: Option<EdgeRef>,
     /// Write the picture to this file, whole or not at all; otherwise, or with -, to standard output.
-    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath,
-        value_parser = PathBufValueParser::new().map(Target::from), help_heading = "Writing")]
+    #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
+        help_heading = "Writing")]
     output: Option<Target>,
     /// Replace the file if it exists.
     #[arg(long, help_heading = "Writing")]
@@ -66,7 +65,7 @@ impl PictureCommand {
     /// A pattern cannot be read or drawn, or the file cannot be written.
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         target.refuse_unwritable(existing)?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;

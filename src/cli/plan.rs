@@ -1,8 +1,6 @@
 //! `plan`: where to add, move or turn which seam so that all of the pattern fits the cloth.
 
-use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
@@ -12,16 +10,17 @@ use retrue::cloth::layout::LayError;
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
 use retrue::plan::{Closest, Effort, Missing, News, PlanError, Planned, Taste, file, plan};
-use retrue::units::{Length, Unit};
+use retrue::units::{Length, Unit, counted_as};
 
-use crate::cli::errors::{Failure, Text};
+use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit::{ClothOptions, unfitted};
 use crate::cli::io::{self, Existing, LARGEST_RECIPE, Source};
 use crate::cli::lay::unlaid;
-use crate::cli::messages::{CAUTION, Loudness, Messages, counted};
+use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
 use crate::cli::plan_folder::PlanFolder;
+use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, PlanReport};
 use crate::cli::table::{Align, Table};
 
@@ -81,7 +80,7 @@ impl PlanCommand {
     /// The pattern, the cloth or the plan file cannot be read, or the plans cannot be written.
     pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         let folder = self.output.clone().map(|path| PlanFolder::new(path, existing)).transpose()?;
         let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
@@ -93,7 +92,7 @@ impl PlanCommand {
             &taste.unwrap_or_default(),
             self.cloth.grain_tolerance,
             &self.effort(),
-            &mut |news| line.show(news),
+            &mut |news| line.show(|| told(news)),
         );
         line.clear();
         let planned = planned.map_err(|error| unplanned(&name, &error))?;
@@ -126,11 +125,7 @@ impl PlanCommand {
 
 fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
     let source = Source::File(path.to_owned());
-    let text = String::from_utf8(source.read(LARGEST_RECIPE)?).map_err(|_| {
-        Failure::in_file(source.name(), "this is not UTF-8 text")
-            .way_out("save the plan file as plain UTF-8 text")
-    })?;
-    let text = Arc::new(Text { file: source.name(), source: text });
+    let text = source.read_text("the plan file", LARGEST_RECIPE)?;
     file::read(&text.source, pattern)
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
 }
@@ -160,11 +155,7 @@ fn tell(
     messages: &Messages,
 ) -> Result<(), Failure> {
     for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
-        messages.warning(format!(
-            "`{}` is cut from `{}`, of which there is none in the cloth: left out",
-            piece.name(),
-            piece.cloth
-        ));
+        messages.left_out(piece.name(), &piece.cloth);
     }
     if let Some(closest) = &planned.closest {
         messages.untrue("nothing was found that fits");
@@ -192,7 +183,10 @@ fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
     let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
     let more = closest.missing.len().saturating_sub(MOST_MISSING);
     if more > 0 {
-        sentences.push(format!("so it is with {} more; --json tells of all", counted(more, "piece")));
+        sentences.push(format!(
+            "{} missing; --json tells of all",
+            counted_as(more, "more thing is", "more things are")
+        ));
     }
     sentences
 }
@@ -228,35 +222,13 @@ fn text(report: &PlanReport, unit: Unit) -> String {
     text
 }
 
-/// How far the planning has come, on a line of the terminal that is written over.
-struct ProgressLine {
-    shown: bool,
-    is_on: bool,
-}
-
-impl ProgressLine {
-    fn new(loudness: Loudness) -> ProgressLine {
-        ProgressLine { shown: false, is_on: loudness == Loudness::Usual && std::io::stderr().is_terminal() }
-    }
-
-    fn show(&mut self, news: News) {
-        if !self.is_on {
-            return;
+/// How far the planning has come.
+fn told(news: News) -> String {
+    match news {
+        News::Searching { recuts, fitting } => {
+            format!("{recuts} recuts looked at, {fitting} fit by width and area")
         }
-        self.shown = true;
-        let text = match news {
-            News::Searching { recuts, fitting } => {
-                format!("{recuts} recuts looked at, {fitting} fit by width and area")
-            }
-            News::Tried { trials, lie } => format!("{trials} laid quickly, {lie} lie"),
-            News::Laid { number, of } => format!("laid well: {number} of {of}"),
-        };
-        let _ = write!(std::io::stderr(), "\r\u{1b}[K{text}");
-    }
-
-    fn clear(&self) {
-        if self.shown {
-            let _ = write!(std::io::stderr(), "\r\u{1b}[K");
-        }
+        News::Tried { trials, lie } => format!("{trials} laid quickly, {lie} lie"),
+        News::Laid { number, of } => format!("laid well: {number} of {of}"),
     }
 }

@@ -3,19 +3,18 @@
 use std::io::IsTerminal;
 use std::path::Path;
 
-use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueHint};
 use retrue::pattern::PieceName;
 use retrue::show::print::{
     Copies, Grouping, Measured, Orientation, Paper, Print, PrintError, PrintOptions, SheetSize, Use,
 };
-use retrue::units::{Length, Unit};
+use retrue::units::{Length, Unit, counted};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source, Target};
-use crate::cli::messages::{CAUTION, Messages, counted};
-use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, target};
 
 /// Narrowest and widest roll that is printed on, mm.
 const ROLLS: std::ops::RangeInclusive<f64> = 200.0..=3000.0;
@@ -81,10 +80,6 @@ pub struct PrintCommand {
     unit: UnitOptions,
 }
 
-fn target() -> impl TypedValueParser<Value = Target> {
-    PathBufValueParser::new().map(Target::from)
-}
-
 fn within(text: &str, range: std::ops::RangeInclusive<f64>) -> Result<Length, String> {
     let length: Length = text.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
     if range.contains(&length.mm()) {
@@ -144,7 +139,7 @@ impl PrintCommand {
             }
             None => Target::Stream,
         };
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         target.refuse_unwritable(existing)?;
         Ok(Some((target, existing)))
     }

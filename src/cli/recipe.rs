@@ -73,17 +73,12 @@ impl Recipe {
     /// What cannot be read, what is no recipe, and any step whose operation, fields or values are not known, shown on
     /// its line.
     pub fn read(source: &Source, given: &[Given]) -> Result<Recipe, Failure> {
-        let bytes = source.read(LARGEST_RECIPE)?;
-        let text = String::from_utf8(bytes).map_err(|error| {
-            let line = error.as_bytes()[..error.utf8_error().valid_up_to()].split(|b| *b == b'\n').count();
-            Failure::in_file(source.name(), format!("line {line}: this is not UTF-8 text"))
-                .way_out("save the recipe as plain UTF-8 text")
-        })?;
+        let text = source.read_text("the recipe", LARGEST_RECIPE)?;
         let folder = match source {
             Source::File(path) => path.parent().unwrap_or(Path::new("")),
             Source::Stream => Path::new(""),
         };
-        Recipe::parse(&Arc::new(Text { file: source.name(), source: text }), folder, given)
+        Recipe::parse(&text, folder, given)
     }
 
     fn parse(text: &Arc<Text>, folder: &Path, given: &[Given]) -> Result<Recipe, Failure> {
@@ -298,8 +293,13 @@ fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fau
     }
 }
 
-/// The fields that give a width.
-const WIDTHS: [&str; 4] = ["to-width", "fit-cloth", "width", "depth"];
+/// The field that gives a width and can take no cloth in its place.
+const DEPTH: &str = "depth";
+
+/// Whether a field gives a width.
+fn is_width(field: &str) -> bool {
+    field == DEPTH || fit_cloth::WIDTH_FIELDS.iter().any(|(_, width)| *width == field)
+}
 
 /// The one field of a step that a refusal is about: the one whose value is what was refused, or has it as a part; else
 /// the one that names where it was refused, if the thing of that name is not of the right sort. None where several
@@ -318,7 +318,7 @@ fn field_refused(step: &Step, refusal: &Refusal) -> Option<String> {
         (Some(about), _) => {
             only(&|_, value| value == about).or_else(|| only(&|_, value| has_part(value, about)))
         }
-        (None, RefusalKind::BadWidth) => only(&|name, _| WIDTHS.contains(&name)),
+        (None, RefusalKind::BadWidth) => only(&|name, _| is_width(name)),
         (None, RefusalKind::BadSeam | RefusalKind::NotOfThatSort | RefusalKind::PlaceOutside) => {
             only(&|_, value| value == refusal.at)
         }
@@ -346,8 +346,10 @@ impl StepPlace {
 
     /// A refusal of the step, shown on the line of the field that it is about, else where its operation is named.
     pub fn refused(&self, number: usize, step: &Step, refusal: &Refusal) -> Failure {
-        let field = field_refused(step, refusal);
-        let place = field.and_then(|name| self.fields.iter().find(|(field, _)| *field == name));
+        let written = |name: &str| self.fields.iter().find(|(field, _)| field == name);
+        let place = field_refused(step, refusal).and_then(|name| {
+            written(&name).or_else(|| is_width(&name).then(|| written(fit_cloth::FIELD)).flatten())
+        });
         let span = place.map_or(&self.span, |(_, span)| span);
         let what = format!("step {number}, line {}: {}", self.text.line_of(span.start), refusal.what);
         let label = format!("refused at {}", refusal.at);

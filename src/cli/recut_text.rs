@@ -31,7 +31,7 @@ pub fn text(report: &RecutReport, unit: Unit) -> String {
     for girth in &report.girths {
         let told = |girth: Option<f64>| girth.map_or_else(|| "-".to_owned(), show);
         let by = girth.before.zip(girth.after).map(|(before, after)| Length::from_mm(after - before));
-        let by = by.map_or_else(String::new, |by| signed(by, unit));
+        let by = by.map_or_else(String::new, |by| by.show_change(unit));
         girths.row([girth.level.clone(), told(girth.before), "→".to_owned(), told(girth.after), by]);
     }
     if !girths.is_empty() {
@@ -47,11 +47,4 @@ fn fate(fate: PieceFate) -> &'static str {
         PieceFate::Made => "made",
         PieceFate::Gone => "gone",
     }
-}
-
-/// A change, with its sign.
-fn signed(by: Length, unit: Unit) -> String {
-    let text = by.show(unit);
-    let is_growth = by.mm() > 0.0 && !text.starts_with("0 ");
-    if is_growth { format!("+{text}") } else { text }
 }

@@ -53,7 +53,7 @@ impl ReportCommand {
     /// be written.
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
-        let existing = if self.force { Existing::Replace } else { Existing::Keep };
+        let existing = Existing::of(self.force);
         target.refuse_unwritable(existing)?;
         self.refuse_stream_twice()?;
         let read = self.reading.read(&self.input.pattern, messages)?;

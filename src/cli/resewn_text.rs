@@ -3,8 +3,9 @@
 use std::fmt::Write;
 
 use retrue::pattern::DeclaredKind;
+use retrue::units::counted;
 
-use crate::cli::messages::{counted, without_controls};
+use crate::cli::messages::without_controls;
 use crate::cli::report::{ResewnGroupReport, ResewnReport};
 
 /// An area that is told as nothing, mm².

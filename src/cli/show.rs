@@ -4,14 +4,14 @@ use std::fmt::Write;
 
 use clap::Args;
 use retrue::pattern::{Finish, PieceName};
-use retrue::units::{Length, Unit};
+use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{ColorChoice, Paint, Tone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::ledger_text;
-use crate::cli::messages::{Messages, counted, without_controls};
+use crate::cli::messages::{Messages, without_controls};
 use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
 use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport};
 use crate::cli::table::{Align, Table};

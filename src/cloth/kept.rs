@@ -1,8 +1,10 @@
 //! How much of a piece a cloth lets stand: the width it may keep when a seam is moved, or a panel may have.
 
+use crate::allowance::cutting_line;
 use crate::cloth::fit::{FitError, width_for};
-use crate::cloth::{Cloth, Stock};
+use crate::cloth::{AsCut, Cloth, Halves, Stock};
 use crate::pattern::{EdgeId, EdgeRef, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle};
+use crate::tolerance::LAID_OVER;
 
 /// What a cloth gives a piece, and what the piece may keep of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,6 +56,16 @@ pub fn kept_beside(
 /// Refuses a piece whose cloth is not at hand, or is not as long as the piece.
 pub fn widest_panel(pattern: &Pattern, stock: &Stock, piece: &PieceName) -> Result<f64, FitError> {
     given(pattern, stock, pattern.piece(piece)?)
+}
+
+/// How wide a piece is as it is cut, mm, where that is more than the cloth gives; none where it is not, or where the
+/// piece cannot be cut.
+#[must_use]
+pub fn wider_than(pattern: &Pattern, piece: &PieceName, gives: f64) -> Option<f64> {
+    let piece = pattern.find(piece)?;
+    let line = cutting_line(pattern, piece).ok()?;
+    let (width, _) = AsCut::of(piece, &line, Halves::Opened).ok()?.reach(0.0);
+    (width > gives + LAID_OVER).then_some(width)
 }
 
 fn given(pattern: &Pattern, stock: &Stock, piece: &Piece) -> Result<f64, FitError> {

@@ -64,7 +64,7 @@ pub fn plan(
         return Err(LayError::NothingToLay.into());
     }
     let mut trials = Trials { pattern, table, taste, lie: Vec::new(), fail: Vec::new(), tried: Vec::new() };
-    let found = look(pattern, stock, taste, tolerance, effort, &mut |news, fitting| {
+    let found = look(pattern, stock, taste, tolerance, (effort, started), &mut |news, fitting| {
         listen(news);
         // The first that lies is known soon, however long the search goes on.
         let early = trials.lie.is_empty() && trials.tried.len() < EARLY_TRIALS;

@@ -6,6 +6,7 @@
 
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::time::Instant;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
@@ -31,6 +32,13 @@ const STRAIGHT_ON: usize = 2;
 
 /// How many states that fit are kept of one set of kinds and pieces: they differ only in where exactly a seam runs.
 const KEPT_ALIKE: usize = 2;
+
+/// How many states wait to be looked at; each keeps a pattern of some 100 kB. Worse ones would only be looked at after
+/// all of these, which the usual recuts never come to.
+const MOST_WAITING: usize = 500;
+
+/// The share of the time for looking once something fits: the rest is for laying it.
+const LOOKING: f64 = 0.5;
 
 /// How many times as many as are laid must fit before the search ends: some will not be true, or not lie.
 const SPARE: usize = 3;
@@ -101,16 +109,16 @@ pub fn prospects(
     effort: &Effort,
     listen: &mut dyn FnMut(News),
 ) -> Result<Prospects, FitError> {
-    look(pattern, stock, taste, tolerance, effort, &mut |news, _| listen(news))
+    look(pattern, stock, taste, tolerance, (effort, Instant::now()), &mut |news, _| listen(news))
 }
 
-/// As [`prospects`]; with the news comes what fits so far, so that it can be tried at once.
+/// As [`prospects`], with the effort of planning and when it began; with the news comes what fits so far, so that it can be tried at once.
 pub(super) fn look(
     pattern: &Pattern,
     stock: &Stock,
     taste: &Taste,
     tolerance: f64,
-    effort: &Effort,
+    (effort, started): (&Effort, Instant),
     listen: &mut dyn FnMut(News, &[State]),
 ) -> Result<Prospects, FitError> {
     let sight = sight(pattern);
@@ -119,6 +127,7 @@ pub(super) fn look(
     let mut search = Search {
         setting,
         effort,
+        started,
         waiting: BinaryHeap::new(),
         latest: BinaryHeap::new(),
         seen: BTreeSet::new(),
@@ -149,6 +158,7 @@ pub(super) fn look(
 struct Search<'a> {
     setting: Setting<'a>,
     effort: &'a Effort,
+    started: Instant,
     waiting: BinaryHeap<Waiting>,
     /// What came of the state that was looked at last.
     latest: BinaryHeap<Waiting>,
@@ -160,7 +170,14 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn is_over(&self) -> bool {
-        self.found.recuts >= self.most || self.found.fitting.len() >= self.effort.trials * SPARE
+        self.found.recuts >= self.most
+            || self.found.fitting.len() >= self.effort.trials * SPARE
+            || self.is_late()
+    }
+
+    fn is_late(&self) -> bool {
+        let share = if self.found.fitting.is_empty() { 1.0 } else { LOOKING };
+        self.effort.deadline.is_some_and(|deadline| self.started.elapsed() >= deadline.mul_f64(share))
     }
 
     /// Whether it goes straight on from the state that was looked at last.
@@ -175,6 +192,7 @@ impl Search<'_> {
         }
         let next = first_true(&mut self.latest).or_else(|| first_true(&mut self.waiting));
         self.waiting.append(&mut self.latest);
+        keep_best(&mut self.waiting);
         next
     }
 
@@ -258,6 +276,14 @@ impl Search<'_> {
     }
 }
 
+/// Lets go of the least of a heap that has grown to twice what is kept.
+fn keep_best<T: Ord>(waiting: &mut BinaryHeap<T>) {
+    if waiting.len() >= 2 * MOST_WAITING {
+        let mut all = std::mem::take(waiting).into_sorted_vec();
+        waiting.extend(all.drain(all.len() - MOST_WAITING..));
+    }
+}
+
 /// The first of what waits that is true; what is not is dropped.
 fn first_true(waiting: &mut BinaryHeap<Waiting>) -> Option<State> {
     while let Some(Waiting { mut state, .. }) = waiting.pop() {
@@ -273,4 +299,22 @@ fn key(state: &State) -> Vec<String> {
     let mut steps: Vec<String> = state.steps.iter().map(|step| step.to_value().to_string()).collect();
     steps.sort();
     steps
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_waits_stays_bounded_and_the_best_of_it_is_kept() {
+        let mut waiting = BinaryHeap::new();
+        let most = 10 * MOST_WAITING;
+        for number in 0..most {
+            waiting.push((number * 7919) % most);
+            keep_best(&mut waiting);
+            assert!(waiting.len() < 2 * MOST_WAITING);
+        }
+        let best = waiting.into_sorted_vec();
+        assert!(best.ends_with(&(most - MOST_WAITING..most).collect::<Vec<_>>()));
+    }
 }

@@ -220,7 +220,7 @@ impl Told {
                 format!("the part from `{part}` lies {degrees:.1}° off the grain of `{piece}`")
             }
             Told::GirthChanged { level, by } => {
-                format!("the girth at {level} changes by {} on the whole garment", signed(*by, unit))
+                format!("the girth at {level} changes by {} on the whole garment", by.show_change(unit))
             }
             Told::AreaChanged { piece, why, by } => {
                 format!("the area of `{piece}` changes by {:+.2} cm²: {}", by / 100.0, reason(*why))
@@ -230,7 +230,7 @@ impl Told {
                 least.show(unit),
                 most.show(unit)
             ),
-            Told::Trued { edge, by } => format!("{edge} was trued by {}", signed(*by, unit)),
+            Told::Trued { edge, by } => format!("{edge} was trued by {}", by.show_change(unit)),
             Told::DartTaken { piece, dart } => format!("dart `{dart}` of `{piece}` is taken into the seam"),
             Told::DartMade { piece, dart, width } => {
                 format!("a dart `{dart}`, {} wide, shapes `{piece}`", width.show(unit))
@@ -300,11 +300,6 @@ fn turned(degrees: f64) -> String {
     }
     let way = if degrees < 0.0 { "anticlockwise" } else { "clockwise" };
     format!("is turned {size:.1}° {way}")
-}
-
-fn signed(length: Length, unit: Unit) -> String {
-    let sign = if length.mm() > 0.0 { "+" } else { "" };
-    format!("{sign}{}", length.show(unit))
 }
 
 fn reason(why: DeclaredKind) -> &'static str {

@@ -65,3 +65,9 @@ pub const CHECK_FLATTENING: f64 = 0.001;
 ///
 /// A piece of a metre then lies off by less than two thousandths of a millimetre.
 pub const GRAIN_TURNED: f64 = 1e-4;
+
+/// Limit: how many copies are laid at once.
+///
+/// A lay in the making keeps what each copy overlaps of each other, and its weight: 64 MB for so many, and several are
+/// searched side by side. A garment has under a hundred.
+pub const MOST_COPIES: usize = 2_000;

@@ -7,7 +7,7 @@ use crate::cloth::layout::LayError;
 use crate::cloth::layout::sheets::Spread;
 use crate::cloth::{AsCut, Halves, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Selvedge, Twins};
-use crate::tolerance::FOLD_ON_GRAIN;
+use crate::tolerance::{FOLD_ON_GRAIN, MOST_COPIES};
 
 /// Which of the two halves of the body a copy is for. A pattern is drawn for the right half, seen from the right side of
 /// the cloth, as is the custom; the left one is its mirror image.
@@ -86,12 +86,12 @@ impl Copies {
             let halves = halves_of(piece, spread);
             let cut = AsCut::of(piece, line, halves)?;
             let cut = if spread == Spread::Folded { facing_fold(piece, halves, cut) } else { cut };
-            found.add(piece, halves, &cut, spread);
+            found.add(piece, halves, &cut, spread)?;
         }
         Ok(found)
     }
 
-    fn add(&mut self, piece: &Piece, halves: Halves, cut: &AsCut, spread: Spread) {
+    fn add(&mut self, piece: &Piece, halves: Halves, cut: &AsCut, spread: Spread) -> Result<(), LayError> {
         let count = piece.cut.copies;
         let is_pair = piece.cut.twins == Twins::Mirrored;
         let hands: Vec<(Hand, u32)> = match (spread, halves) {
@@ -99,6 +99,10 @@ impl Copies {
             (Spread::Single, _) if is_pair => vec![(Hand::Right, count / 2), (Hand::Left, count / 2)],
             _ => vec![(Hand::Only, count)],
         };
+        let room = (MOST_COPIES - self.copies.len()) as u64;
+        if hands.iter().map(|(_, of)| u64::from(*of)).sum::<u64>() > room {
+            return Err(LayError::TooMany { piece: piece.name().clone(), count });
+        }
         for (hand, of) in hands {
             let cut = if hand == Hand::Left { cut.mirrored() } else { cut.clone() };
             self.copies.extend((1..=of).map(|number| Copy {
@@ -111,6 +115,7 @@ impl Copies {
                 cut: cut.clone(),
             }));
         }
+        Ok(())
     }
 }
 

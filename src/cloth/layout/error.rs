@@ -4,6 +4,7 @@ use crate::allowance::AllowanceError;
 use crate::cloth::lay::BadProblem;
 use crate::curve::CurveError;
 use crate::pattern::{ClothName, PieceName, Refusal};
+use crate::tolerance::MOST_COPIES;
 
 /// Why a layout cannot even be looked for.
 #[derive(Debug, thiserror::Error)]
@@ -25,6 +26,14 @@ pub enum LayError {
     /// A piece is cut from a cloth that is not at hand.
     #[error("there is no cloth `{0}`")]
     NoCloth(ClothName),
+    /// More is to be laid than can be searched for at once.
+    #[error("with `{piece}`, cut {count} times, more than {MOST_COPIES} copies are to be laid at once")]
+    TooMany {
+        /// The piece with which it is too much.
+        piece: PieceName,
+        /// How often it is cut.
+        count: u32,
+    },
     /// No piece is cut from a cloth that is at hand.
     #[error("no piece is cut from a cloth that is at hand; name the cloths as the pieces do (data-cloth)")]
     NothingToLay,

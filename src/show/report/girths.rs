@@ -50,12 +50,14 @@ fn row(report: &Report<'_>, level: &str, then: Option<&[Girth]>, now: &[Girth]) 
 
 /// A length to a tenth of a millimetre, finer than a tape shows.
 pub(super) fn tenths(length: Length, unit: Unit) -> String {
-    Length::from_mm((length.mm() * 10.0).round() / 10.0).show(unit)
+    rounded(length).show(unit)
+}
+
+fn rounded(length: Length) -> Length {
+    Length::from_mm((length.mm() * 10.0).round() / 10.0)
 }
 
 /// A change, with its sign.
 fn signed(by: Length, unit: Unit) -> String {
-    let text = tenths(by, unit);
-    let is_growth = by.mm() > 0.0 && !text.starts_with("0 ");
-    if is_growth { format!("+{text}") } else { text.replace('-', "−") }
+    rounded(by).show_change(unit).replace('-', "−")
 }

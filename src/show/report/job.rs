@@ -2,8 +2,9 @@
 
 use crate::show::report::markup::Markup;
 use crate::show::report::phrases::phrase;
-use crate::show::report::{Report, counted, listed};
+use crate::show::report::{Report, listed};
 use crate::truing::Limits;
+use crate::units::{counted, counted_as};
 
 /// So many steps are named one by one.
 const NAMED: usize = 8;
@@ -62,7 +63,7 @@ fn truth(report: &Report<'_>) -> String {
         0 => format!("All {seams} true up"),
         _ => format!(
             "Of its {seams}, darts and pieces {} not true",
-            counted(untrue, "thing is").replace("is s", "s are")
+            counted_as(untrue, "thing is", "things are")
         ),
     };
     let limit = Limits::default().girth.mm();

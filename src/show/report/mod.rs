@@ -214,11 +214,6 @@ fn replayed(before: &Pattern, now: &Pattern) -> Result<Replay, ReportError> {
     Ok(replay(before, &is[was.len()..]))
 }
 
-/// A count of things: `1 seam`, `4 seams`.
-fn counted(count: usize, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
-}
-
 /// Things named in a row: `a, b and c`.
 fn listed(things: &[String]) -> String {
     match things {
