@@ -38,6 +38,7 @@ mod seam;
 mod sewn_to;
 mod sound;
 mod whole;
+pub(crate) mod words;
 
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
