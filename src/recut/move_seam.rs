@@ -246,7 +246,7 @@ impl<'a> Moved<'a> {
             Shaping::Carry => base.curve.clone(),
             Shaping::Drop | Shaping::Dart => other.curve.moved(&self.motion),
         };
-        let own = moved_levels::of_taker(base, &levels, &begins, &self.edge.curve);
+        let own = moved_levels::of_taker(self.sides, &levels, &begins, &self.edge.curve);
         let parts = vec![
             Part { levels: Some(own), ..Part::whole(&base.piece, Motion::identity()) },
             Part { levels: Some(levels), ..Part::of(&other.piece, strip, self.motion) },

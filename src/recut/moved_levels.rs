@@ -9,21 +9,31 @@
 use crate::curve::{Curve, Outline, Point};
 use crate::pattern::Level;
 use crate::recut::carry::within;
-use crate::recut::seam_side::SeamSide;
+use crate::recut::seam_side::{BothSides, SeamSide};
 use crate::tolerance::LEVEL_AT_SEAM;
 
 /// The levels of the piece that takes, as far as its own cloth reaches: those that go on in the strip end where the
-/// strip, laid on, begins; others end at the new edge where that gives cloth away.
-pub(super) fn of_taker(side: &SeamSide, strip: &[Level], old_seam: &Curve, new_edge: &Curve) -> Vec<Level> {
+/// strip, laid on, begins; those that go on in the other piece only, where the strip has no width, at the new edge. Others
+/// stay, but for what the new edge gives away.
+pub(super) fn of_taker(
+    BothSides { base: side, other: giver, .. }: &BothSides,
+    strip: &[Level],
+    old_seam: &Curve,
+    new_edge: &Curve,
+) -> Vec<Level> {
     let mut levels = side.piece.levels.clone();
     for level in &mut levels {
         let goes_on = strip.iter().any(|other| other.name == level.name);
+        let crosses = giver.piece.levels.iter().any(|other| {
+            let mut stretches = other.stretches.iter();
+            other.name == level.name && stretches.any(|stretch| ends_at(&giver.curve, *stretch).is_some())
+        });
         for stretch in &mut level.stretches {
             let Some((inner, outer)) = ends_at(&side.curve, *stretch) else { continue };
             let shorter = |end: &Point| end.distance(inner) < outer.distance(inner);
             let end = match goes_on {
                 true => meet(old_seam, inner, outer),
-                false => meet(new_edge, inner, outer).filter(shorter),
+                false => meet(new_edge, inner, outer).filter(|end| crosses || shorter(end)),
             };
             *stretch = (inner, end.unwrap_or(outer));
         }
