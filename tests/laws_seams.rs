@@ -10,10 +10,10 @@ mod seam_laws;
 use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
 use retrue::allowance::cutting_line;
-use retrue::curve::{Curve, Point, Vec2};
+use retrue::curve::{Curve, Motion, Point, Vec2};
 use retrue::pattern::{DeclaredKind, Finish, Pattern, Piece, Refusal, RefusalKind, Seam, Walk};
 use retrue::recut::Told;
-use retrue::truing::girths;
+use retrue::truing::{Girth, girths};
 use seam_laws::{
     GIRTH, apply, assert_girths_accounted, assert_seams_true, config, curve, declared, fixture, moved,
     net_area, piece, seam_of, shaped_pair, shaped_sides, shift, side, walked,
@@ -108,6 +108,85 @@ fn assert_girth_kept(before: &Pattern, after: &Pattern, giver: &str, taker: &str
         let at_far_end = from_end <= FAR_END * stations.differ + STATION;
         let allowed = if at_far_end { GIRTH + 0.5 * stations.differ } else { GIRTH };
         assert!(change.abs() <= allowed, "the girth changes by {change} mm at station {i}");
+    }
+}
+
+/// The width that dropping the shaping leaves at each level, from outlines alone: the taker from the inner end of its
+/// level to where the strip, laid on by the recorded motion, begins; and all that the giver was wide.
+fn assert_dropped_widths(before: &Pattern, after: &Pattern, [giver, taker]: [&str; 2], edge: &str) {
+    let (giving, taking) = (piece(before, giver), piece(before, taker));
+    let moved = after.record.steps.last().unwrap().moved.iter();
+    let to = |from: &str| {
+        let mut laid =
+            moved.clone().filter(|moved| moved.to.as_str() == taker && moved.from.as_str() == from);
+        Motion::from_array(laid.next().unwrap().motion).unwrap()
+    };
+    let back = to(taker).inverse();
+    let laid = curve(giving, edge).moved(&to(giver)).moved(&back).flattened(1e-3);
+    for level in &taking.levels {
+        let Some(other) = giving.levels.iter().find(|other| other.name == level.name) else { continue };
+        let [(from, end)] = level.stretches[..] else { continue };
+        let seam = curve(taking, edge);
+        let at_seam = |point: Point| seam.nearest(point).distance < 1.0;
+        let (inner, outer) = if at_seam(from) { (end, from) } else { (from, end) };
+        let reaches = |piece: &Piece| piece.levels.iter().any(|now| now.name == level.name);
+        if !at_seam(outer) || !reaches(piece(after, giver)) {
+            continue;
+        }
+        let Some(own) = reach(inner, (outer - inner).normalize(), &laid) else { continue };
+        let given: f64 = other.stretches.iter().map(|(a, b)| a.distance(*b)).sum();
+        let now = girths(after).into_iter().find(|girth| girth.level == level.name).unwrap();
+        let was = girths(before).into_iter().find(|girth| girth.level == level.name).unwrap();
+        let part = |girth: &Girth, name: &str| {
+            girth
+                .parts
+                .iter()
+                .filter(|(piece, _)| piece.as_str() == name)
+                .map(|(_, width)| width.mm())
+                .sum::<f64>()
+        };
+        let folded = given - part(&was, giver) + outer.distance(inner) - part(&was, taker);
+        let told = part(&now, giver) + part(&now, taker);
+        assert_abs_diff_eq!(told, own + given - folded, epsilon = GIRTH);
+    }
+}
+
+/// Every level of the joined piece leaves it on its outline, at the end nearer to the seam that moved.
+fn assert_levels_leave_at_the_edge(after: &Pattern, taker: &str) {
+    let piece = piece(after, taker);
+    let away = |point: &Point| curve(piece, "side").nearest(*point).distance;
+    for level in &piece.levels {
+        let ends = [level.stretches[0].0, level.stretches[level.stretches.len() - 1].1];
+        let end = ends.into_iter().min_by(|a, b| away(a).total_cmp(&away(b))).unwrap();
+        let off = piece.nearest_on_outline(end).distance;
+        assert!(off <= GIRTH, "{} ends {off} mm beside the outline", level.name);
+    }
+}
+
+/// The shaping of the coat's side and of the dress's is dropped: what is gained over a void and lost under an overlap is
+/// told and declared.
+#[test]
+fn girth_gained_and_lost_is_told() {
+    let expected = [
+        ("coat", ["back", "front"], "front.side", serde_json::json!({"to-width": "18.5cm"}), "waist", 42.5),
+        (
+            "dress",
+            ["skirt-back", "skirt-front"],
+            "skirt-front.side",
+            serde_json::json!({"by": "6cm"}),
+            "hip",
+            -79.9,
+        ),
+    ];
+    for (name, pieces, seam, mut choices, level, by) in expected {
+        let before = fixture(name);
+        let own = serde_json::json!({"seam": seam, "from": pieces[0], "line": "grain", "shaping": "drop"});
+        choices.as_object_mut().unwrap().extend(own.as_object().unwrap().clone());
+        let recut = apply(&before, moved(choices)).unwrap();
+        assert_dropped_widths(&before, &recut.pattern, pieces, "side");
+        assert_levels_leave_at_the_edge(&recut.pattern, pieces[1]);
+        assert_girths_accounted(&before, &recut.pattern);
+        assert_abs_diff_eq!(recut.pattern.record.declared_girth(&level.parse().unwrap()), by, epsilon = 0.1);
     }
 }
 
@@ -235,6 +314,8 @@ proptest! {
         prop_assert!(kinds.iter().all(|declared| declared.kind == DeclaredKind::VoidFilled));
         assert_abs_diff_eq!(net_area(after) - net_area(&before), declared(after), epsilon = 0.1);
         assert_girths_accounted(&before, after);
+        assert_dropped_widths(&before, after, ["back", "front"], "side");
+        assert_levels_leave_at_the_edge(after, "front");
     }
 
     /// The shaping as a double dart: the girth net of the dart is kept, or an overlap is refused with its width.

@@ -182,7 +182,16 @@ fn line_cubic(line: &Line, cubic: &PathSeg) -> Vec<Hit> {
     hits.filter(|hit| hit.t >= -slack && hit.t <= 1.0 + slack).map(clamped).collect()
 }
 
+/// Meetings of two cubics. The clipping is done for either direction of the second: of two crossings of nearly parallel
+/// curves it may lose the one that lies near their ends, and loses another when it comes from the other side.
 fn cubic_cubic(a: CubicBez, b: CubicBez) -> Vec<Hit> {
+    let turned = CubicBez::new(b.p3, b.p2, b.p1, b.p0);
+    let mut hits = clipped(a, b);
+    hits.extend(clipped(a, turned).into_iter().map(|hit| Hit { u: 1.0 - hit.u, ..hit }));
+    hits
+}
+
+fn clipped(a: CubicBez, b: CubicBez) -> Vec<Hit> {
     let lyon = |cubic: CubicBez| {
         let [from, ctrl1, ctrl2, to] =
             [cubic.p0, cubic.p1, cubic.p2, cubic.p3].map(|p| lyon_geom::euclid::point2(p.x, p.y));

@@ -46,6 +46,7 @@ mod line;
 mod merge_at_seamline;
 mod move_seam;
 mod moved_edge;
+mod moved_levels;
 mod moved_line;
 mod open_centre;
 mod outcome;

@@ -17,6 +17,7 @@ use crate::recut::fields::SeamLine;
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, NewEdge};
+use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::told::tell_darts_made;
@@ -221,6 +222,11 @@ impl<'a> Moved<'a> {
         (self.old_taking(), self.old_giving())
     }
 
+    /// Whether the new edge is another line than the one along which the strip was cut.
+    fn redraws_edge(&self) -> bool {
+        self.edge.curve != self.line.curve.moved(&self.motion)
+    }
+
     fn giver(&self) -> Result<Plan<'a>, Refusal> {
         let side = &self.sides.other;
         let piece = &side.piece;
@@ -233,7 +239,8 @@ impl<'a> Moved<'a> {
         };
         bits.push(Bit::New { look, curve: curve.clone() });
         let region = super::assemble::region(piece, high, low, std::slice::from_ref(&curve))?;
-        let part = Part::of(piece, region, Motion::identity());
+        let levels = moved_levels::of_giver(side, &self.line.curve, &region);
+        let part = Part { levels: Some(levels), ..Part::of(piece, region, Motion::identity()) };
         Ok(Plan::like(piece, piece.name().clone(), vec![part], bits))
     }
 
@@ -241,8 +248,13 @@ impl<'a> Moved<'a> {
         let (base, other) = (&self.sides.base, &self.sides.other);
         let strip = self.line.strip_region(other)?;
         let levels = self.carrying.levels_of_strip(&strip)?;
+        let begins = match self.carrying.shaping {
+            Shaping::Carry => base.curve.clone(),
+            Shaping::Drop | Shaping::Dart => other.curve.moved(&self.motion),
+        };
+        let own = moved_levels::of_taker(self.sides, &levels, &begins, &self.edge.curve);
         let parts = vec![
-            Part::whole(&base.piece, Motion::identity()),
+            Part { levels: Some(own), ..Part::whole(&base.piece, Motion::identity()) },
             Part { levels: Some(levels), ..Part::of(&other.piece, strip, self.motion) },
         ];
         let mut plan = Plan::like(&base.piece, base.piece.name().clone(), parts, Vec::new());
@@ -350,6 +362,9 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
     let by = now - moved.sides.base.piece.net_area() - moved.sides.other.piece.net_area();
     let over = moved.laid_over();
     work.declare_each(base, why, &[by + over, -over]);
+    if moved.redraws_edge() {
+        work.declare_drawn(base, why);
+    }
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.

@@ -70,6 +70,15 @@ impl Work {
         }
     }
 
+    /// Declares that the step drew a line of a piece anew, where it has not declared an area of that kind on it: what it
+    /// added and took may be equal.
+    pub(super) fn declare_drawn(&mut self, piece: &PieceName, kind: DeclaredKind) {
+        let declares = |one: &Declared| one.piece == *piece && one.kind == kind;
+        if !self.entry.declared.iter().any(declares) {
+            self.entry.declared.push(Declared { piece: piece.clone(), kind, area: 0.0 });
+        }
+    }
+
     /// A piece as it is now, to be read while the pattern changes.
     pub(super) fn piece(&self, name: &PieceName) -> Result<Piece, Refusal> {
         self.pattern.piece(name).cloned()

@@ -223,13 +223,13 @@ impl Told {
                 format!("the girth at {level} changes by {} on the whole garment", by.show_change(unit))
             }
             Told::AreaChanged { piece, why, by } => {
-                format!("the area of `{piece}` changes by {:+.2} cm²: {}", by / 100.0, reason(*why))
+                format!("the area of `{piece}` changes by {:+.2} cm²: {}", by / 100.0, reason(*why, *by))
             }
-            Told::StripMoved { from, to, widths: (least, most) } => format!(
-                "a strip {} to {} wide goes from `{from}` to `{to}`",
-                least.show(unit),
-                most.show(unit)
-            ),
+            Told::StripMoved { from, to, widths: (least, most) } => {
+                let (least, most) = (least.show(unit).to_string(), most.show(unit).to_string());
+                let wide = if least == most { least } else { format!("{least} to {most}") };
+                format!("a strip {wide} wide goes from `{from}` to `{to}`")
+            }
             Told::Trued { edge, by } => format!("{edge} was trued by {}", by.show_change(unit)),
             Told::DartTaken { piece, dart } => format!("dart `{dart}` of `{piece}` is taken into the seam"),
             Told::DartMade { piece, dart, width } => {
@@ -302,11 +302,12 @@ fn turned(degrees: f64) -> String {
     format!("is turned {size:.1}° {way}")
 }
 
-fn reason(why: DeclaredKind) -> &'static str {
+fn reason(why: DeclaredKind, by: f64) -> &'static str {
     match why {
         DeclaredKind::LegsRedrawn => "the legs of a dart were redrawn to another tip",
         DeclaredKind::Blend => "a corner was blended",
         DeclaredKind::ShapingCarried => "shaping was carried to another edge",
+        DeclaredKind::VoidFilled if by < 0.0 => "the strip lay over the other piece, and is cut once there",
         DeclaredKind::VoidFilled => "a void between the pieces was filled",
         DeclaredKind::Trued => "a seamline was moved to true it",
     }

@@ -7,7 +7,7 @@
 
 use kurbo::BezPath;
 
-use crate::curve::{Curve, Point, area_where};
+use crate::curve::{Curve, CurveError, Point, area_where};
 use crate::pattern::{Declared, DeclaredKind, EdgeName, Piece, PieceName, RecordedStep};
 use crate::resew::error::MeasureError;
 use crate::resew::group::Group;
@@ -193,27 +193,27 @@ fn outside_mouths(piece: &Piece) -> impl Iterator<Item = Point> + '_ {
     })
 }
 
+/// The rings round what of some parts is cloth, on the old piece.
+fn cloth(parts: &[&Part]) -> Result<Vec<BezPath>, MeasureError> {
+    let rings: Result<Vec<Vec<BezPath>>, CurveError> = parts.iter().map(|part| part.cloth()).collect();
+    Ok(rings?.into_iter().flatten().collect())
+}
+
 /// Area that two parts of one old piece share, and area where two parts lie over one another in a new piece.
 fn doubled(group: &Group) -> Result<f64, MeasureError> {
     let twice = |rings: &[BezPath]| area_where(rings, &[], |first, _| first > 1);
     let mut sum = 0.0;
     for old in &group.old {
         for parts in group.of_old(old.name()).iter().filter(|parts| parts.len() > 1) {
-            sum += twice(
-                &parts.iter().filter(|part| part.is_cloth()).map(|part| part.ring()).collect::<Vec<_>>(),
-            )?;
+            sum += twice(&cloth(parts)?)?;
         }
     }
     for new in &group.new {
         let parts = group.of_new(new.name());
         if parts.len() > 1 {
-            sum += twice(
-                &parts
-                    .iter()
-                    .filter(|part| part.is_cloth())
-                    .map(|part| part.carried_ring())
-                    .collect::<Vec<_>>(),
-            )?;
+            let rings: Result<Vec<Vec<BezPath>>, CurveError> =
+                parts.iter().map(|part| part.cloth_carried()).collect();
+            sum += twice(&rings?.concat())?;
         }
     }
     Ok(sum)
@@ -225,12 +225,7 @@ fn missing(group: &Group) -> Result<f64, MeasureError> {
     for old in &group.old {
         let darts: Vec<BezPath> = old.darts.iter().map(|dart| dart_ring(old, dart)).collect();
         for parts in group.of_old(old.name()).iter().filter(|parts| !parts.is_empty()) {
-            let taken: Vec<BezPath> = parts
-                .iter()
-                .filter(|part| part.is_cloth())
-                .map(|part| part.ring())
-                .chain(darts.iter().cloned())
-                .collect();
+            let taken = [cloth(parts)?, darts.clone()].concat();
             let ring = [old.outline().to_path()];
             sum += area_where(&ring, &taken, |first, second| first > 0 && second == 0)?;
         }
@@ -244,8 +239,7 @@ fn regained(group: &Group) -> Result<f64, MeasureError> {
     let mut sum = 0.0;
     for old in &group.old {
         for parts in group.of_old(old.name()).iter().filter(|parts| !parts.is_empty()) {
-            let taken: Vec<BezPath> =
-                parts.iter().filter(|part| part.is_cloth()).map(|part| part.ring()).collect();
+            let taken = cloth(parts)?;
             for dart in &old.darts {
                 let ring = [dart_ring(old, dart)];
                 let inside = area_where(&ring, &taken, |first, second| first > 0 && second > 0)?;

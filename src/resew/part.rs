@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use crate::curve::{Curve, Motion, Outline};
+use crate::curve::{Curve, CurveError, Motion, Outline, path_crosses_itself, trim_positive};
 use crate::pattern::{Copy, Moved, Pattern, Piece};
 use crate::resew::error::MeasureError;
 
@@ -85,20 +85,32 @@ impl<'a> Part<'a> {
         self.region.curves().iter().map(|curve| curve.moved(&self.motion)).collect()
     }
 
-    /// Whether it is cloth of the old piece. Where a seam is moved the other way the strip is cloth that the other piece
-    /// gives: its outline is recorded anticlockwise.
-    pub(super) fn is_cloth(&self) -> bool {
-        self.side == Side::BeyondFold || self.region.area() > 0.0
+    /// The rings round what of it is cloth of the old piece, where it lies there. Where a seam is moved the other way the
+    /// strip is cloth that the other piece gives: there its outline runs anticlockwise, all of it, or what lies on the other
+    /// side of the old seam.
+    ///
+    /// # Errors
+    ///
+    /// [`CurveError::NotTrimmed`] where an outline that crosses itself cannot be taken apart.
+    pub(super) fn cloth(&self) -> Result<Vec<BezPath>, CurveError> {
+        let ring = self.region.to_path();
+        if self.side == Side::BeyondFold || self.extent == Extent::Whole {
+            return Ok(vec![ring]);
+        }
+        if path_crosses_itself(&ring) {
+            return trim_positive(&ring);
+        }
+        Ok(if self.region.area() > 0.0 { vec![ring] } else { Vec::new() })
     }
 
-    /// The ring round it on the old piece.
-    pub(super) fn ring(&self) -> BezPath {
-        self.region.to_path()
-    }
-
-    /// The ring round it where it lies in the new piece.
-    pub(super) fn carried_ring(&self) -> BezPath {
-        self.motion.to_affine() * self.region.to_path()
+    /// The same rings where they lie in the new piece.
+    ///
+    /// # Errors
+    ///
+    /// As [`Part::cloth`].
+    pub(super) fn cloth_carried(&self) -> Result<Vec<BezPath>, CurveError> {
+        let carry = self.motion.to_affine();
+        Ok(self.cloth()?.into_iter().map(|ring| carry * ring).collect())
     }
 }
 

@@ -1,6 +1,6 @@
 //! Crossings against brute force over dense polygons.
 
-use kurbo::{CubicBez, Line, PathSeg, Point};
+use kurbo::{BezPath, CubicBez, Line, PathSeg, Point};
 use proptest::prelude::*;
 use retrue::curve::Curve;
 
@@ -171,4 +171,29 @@ fn lines_meeting_end_to_side_touch() {
     let rail = Curve::new([PathSeg::Line(Line::new((0.0, 0.0), (10.0, 3.0)))]).unwrap();
     let post = Curve::line(rail.point_at(4.0), Point::new(3.0, 20.0)).unwrap();
     assert_eq!(rail.crossings(&post).len(), 1);
+}
+
+/// Two curves that cross twice at under a degree, one crossing within 0.06 mm of their ends, have both whichever way they
+/// run.
+#[test]
+fn nearly_parallel_curves_cross_as_often_backward() {
+    let curve = |d: &str| Curve::from_path(&BezPath::from_svg(d).unwrap()).unwrap();
+    let first = curve(
+        "M-285.3341993124916 0.2447527103184628C-213.97449580307858 -3.17067314249068 -41.181140480503636 -6.583591145950362 0 -6.583591145950362",
+    );
+    let second = curve(
+        "M-0.10593509655075406 -6.58273880177201C81.24526602590299 -7.891912324365232 189.68729569840403 8.29788315089813 253.1189495551364 23.25340196439526",
+    );
+    for (a, b) in [
+        (first.clone(), second.clone()),
+        (first.clone(), second.reversed()),
+        (first.reversed(), second.clone()),
+        (first.reversed(), second.reversed()),
+        (second.clone(), first.clone()),
+        (second.reversed(), first.reversed()),
+    ] {
+        let found = a.crossings(&b);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!(found[0].point.distance(Point::new(-0.05293, -6.58359)) < 1e-4, "{found:?}");
+    }
 }

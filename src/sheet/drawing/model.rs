@@ -131,7 +131,7 @@ pub enum UnitSource {
         /// Millimetres in one user unit of the root.
         mm_per_unit: f64,
     },
-    /// The user said what a unit is.
+    /// It was said with the drawing what a unit is.
     Told {
         /// The unit given.
         unit: UserUnit,

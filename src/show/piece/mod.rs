@@ -6,6 +6,7 @@
 mod labelling;
 mod legend;
 mod lines;
+mod spots;
 mod texts;
 mod words;
 
