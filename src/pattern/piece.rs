@@ -263,6 +263,12 @@ impl Piece {
         self.edges.iter().position(|edge| edge.finish == Finish::Fold).map(EdgeId)
     }
 
+    /// Whether its mirror image is in the garment too: its other half beyond a fold, or a copy cut the other way up.
+    #[must_use]
+    pub fn has_mirrored_copy(&self) -> bool {
+        self.fold().is_some() || (self.cut.twins == crate::pattern::Twins::Mirrored && self.cut.copies >= 2)
+    }
+
     /// How many times the drawn shape counts in the garment: its copies, twice where it is half.
     #[must_use]
     pub fn times(&self) -> u32 {

@@ -43,10 +43,24 @@ pub(super) fn join(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(
         joins.add(&seam.first, &seam.second);
     }
     for seam in &unlaid {
-        let laid = seam.laid(pattern, &joins)?;
+        let laid = on_the_half_it_is_sewn_on(pattern, seam.laid(pattern, &joins)?);
         pattern.add_seam(laid).map_err(|refusal| ReadError::at(seam.node, refusal))?;
     }
     finish(pattern, declared)
+}
+
+/// A seam on the other half of a piece that was opened out. A sheet declares it on a drawn edge, so that it stands there
+/// as its own mirror image: with the mirrored copy of an edge `side/m`, of a piece that has no mirrored copy.
+fn on_the_half_it_is_sewn_on(pattern: &Pattern, seam: Seam) -> Seam {
+    let is_image = |edge: &EdgeRef| {
+        edge.copy == Copy::Mirrored
+            && edge.edge.mirror_of().is_some()
+            && pattern.find(&edge.piece).is_some_and(|piece| !piece.has_mirrored_copy())
+    };
+    if seam.is_to_own_mirror() || !seam.edges().any(|run| is_image(&run.edge)) {
+        return seam;
+    }
+    Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease }
 }
 
 fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Said<'a>>, ReadError> {

@@ -2,7 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::pattern::{Copy, EdgeRef, Pattern, Piece, PieceName, Seam, Twins, settle};
+use crate::pattern::{Copy, EdgeRef, Pattern, PieceName, Seam, settle};
 use crate::truing::account::girth_accounts;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 
@@ -77,10 +77,10 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let mut counts = Vec::new();
     for edge in edges() {
         let Ok(piece) = pattern.piece(&edge.piece) else { continue };
-        if edge.copy == Copy::Mirrored && !has_mirrored_copy(piece) {
+        if edge.copy == Copy::Mirrored && !piece.has_mirrored_copy() {
             return None;
         }
-        let one_side = by_itself && !seam_holds(seam, &edge.mirrored()) && has_mirrored_copy(piece);
+        let one_side = by_itself && !seam_holds(seam, &edge.mirrored()) && piece.has_mirrored_copy();
         let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
         counts.push(Count {
             halves: piece.times() / used,
@@ -113,10 +113,6 @@ fn mirror_image(pattern: &Pattern, edge: &EdgeRef) -> EdgeRef {
 
 fn drawn(edge: &EdgeRef) -> EdgeRef {
     EdgeRef { copy: Copy::Drawn, ..edge.clone() }
-}
-
-fn has_mirrored_copy(piece: &Piece) -> bool {
-    piece.fold().is_some() || (piece.cut.twins == Twins::Mirrored && piece.cut.copies >= 2)
 }
 
 fn no_mirrored_copy(seam: &Seam) -> Finding {
