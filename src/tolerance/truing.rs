@@ -25,6 +25,10 @@ pub const POINT_MEANT: f64 = 30.0;
 /// Half way from the straight grain to the true bias.
 pub const LENGTHWISE: f64 = 22.5;
 
+/// How far the tip of a dart must lie from the seamline of another edge, mm: nearer, the tip is caught when the seam is
+/// sewn, pressed open or trimmed.
+pub const TIP_CLEAR: f64 = 5.0;
+
 /// Sewing: a tip or a point this far outside its piece is outside (mm).
 ///
 /// A drawing program snaps to half a millimetre at worst.

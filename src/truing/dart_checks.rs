@@ -1,8 +1,8 @@
 //! Checks of darts: legs, mouths, tips, and the edge that runs on across a closed dart.
 
 use crate::curve::Point;
-use crate::pattern::{Dart, DartShape, EdgeId, Mouth, Piece};
-use crate::tolerance::{OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
+use crate::pattern::{Dart, DartShape, EdgeId, Finish, Mouth, Piece};
+use crate::tolerance::{OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH, TIP_CLEAR};
 use crate::truing::meeting::turn;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
@@ -12,6 +12,7 @@ pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
     for dart in &piece.darts {
         check_legs(piece, dart, limits, found);
         check_closed(piece, dart, limits, found);
+        check_tips(piece, dart, found);
         for tip in dart.tips() {
             found.extend(outside(piece, dart.name.as_str(), tip));
         }
@@ -52,6 +53,21 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
     if kink > limits.kink_degrees {
         let place = format!("{} across {}", at(piece, mouth.edge.as_str()), dart.name);
         found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, Weight::Untrue));
+    }
+}
+
+/// A dart is sewn to nothing at its tip, which must lie clear of the seams that its own edge is no part of.
+fn check_tips(piece: &Piece, dart: &Dart, found: &mut Vec<Finding>) {
+    let own = dart.mouth().map(|mouth| &mouth.edge);
+    let sewn = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam && Some(&edge.name) != own);
+    for edge in sewn {
+        let distances = dart.tips().into_iter().map(|tip| edge.curve.nearest(tip).distance);
+        let nearest = distances.fold(f64::INFINITY, f64::min);
+        if nearest < TIP_CLEAR {
+            let place = format!("{} at {}", at(piece, dart.name.as_str()), edge.name);
+            let limit = Length::from_mm(TIP_CLEAR);
+            found.push(Finding::of_length(FindingKind::TipAtSeam, place, nearest, limit).into_warning());
+        }
     }
 }
 

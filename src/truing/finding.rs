@@ -19,6 +19,10 @@ pub enum FindingKind {
     NotchWithoutPartner,
     /// An edge that runs on across a seam, a fold or a closed dart turns there.
     Kink,
+    /// A fold is not straight.
+    FoldCurved,
+    /// The tip of a dart lies so near to the seamline of another edge that it is caught in the seam.
+    TipAtSeam,
     /// The legs of a dart differ in length.
     DartLegs,
     /// The mouths of two darts lie over one another.
@@ -211,6 +215,12 @@ impl Finding {
                 format!("the edge comes to a point of {size} here: leave it where it is meant")
             }
             FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
+            FindingKind::FoldCurved => format!(
+                "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
+            ),
+            FindingKind::TipAtSeam => format!(
+                "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam (dart-to-seam)"
+            ),
             FindingKind::DartLegs => format!("the legs of the dart differ by {size} (limit {limit})"),
             FindingKind::DartMouthsOverlap => {
                 format!("the mouth lies {size} over that of the dart before it on the edge")

@@ -1,14 +1,16 @@
 //! Checks of single pieces: folds, grain, and points.
 
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
-use crate::tolerance::{FINEST_FLATTENING, LENGTHWISE, POINT_MEANT};
+use crate::tolerance::{FINEST_FLATTENING, LENGTHWISE, POINT_MEANT, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
+use crate::units::Length;
 
 /// All that is not true of a piece as it stands for itself, darts apart.
 pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
     check_folds(piece, limits, found);
+    check_straight_folds(piece, found);
     if piece.grainline.is_none() {
         let at = piece.name().to_string();
         found.push(Finding::of_count(FindingKind::MissingGrainline, at, 0, 1, Weight::Warning));
@@ -32,6 +34,21 @@ fn check_folds(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
                 found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, weight));
             }
         }
+    }
+}
+
+/// Cloth folds along a straight line only.
+fn check_straight_folds(piece: &Piece, found: &mut Vec<Finding>) {
+    for edge in piece.edges().iter().filter(|edge| edge.finish == Finish::Fold) {
+        let (start, chord) = (edge.curve.start(), edge.curve.end() - edge.curve.start());
+        if chord.hypot() <= SAME_POINT || edge.curve.is_straight(STRAIGHT) {
+            continue;
+        }
+        let along = chord.normalize();
+        let points = edge.curve.flattened(FINEST_FLATTENING);
+        let off = points.iter().map(|point| along.cross(*point - start).abs()).fold(0.0, f64::max);
+        let at = format!("{}.{}", piece.name(), edge.name);
+        found.push(Finding::of_law(FindingKind::FoldCurved, at, off, Length::from_mm(STRAIGHT)));
     }
 }
 
