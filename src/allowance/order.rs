@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
 
 /// A corner of a piece: where an edge, clockwise, ends.
@@ -72,10 +73,6 @@ enum Runs {
     OfOneEdge,
     OfSeveral,
 }
-
-const PRINCESS_WORDS: [&str; 2] = ["princess", "panel"];
-const SHOULDER_WORDS: [&str; 1] = ["shoulder"];
-const SIDE_WORDS: [&str; 4] = ["side", "underarm", "inseam", "outseam"];
 
 /// Which corners of a pattern come together when its seams are sewn, and which seam is sewn first there.
 ///
@@ -157,17 +154,12 @@ fn edges_of(seam: &Seam) -> impl Iterator<Item = &EdgeRef> {
 }
 
 fn kind_of(seam: &Seam, made: &HashSet<(&str, &str)>) -> Kind {
-    let named = |words: &[&str]| {
-        let in_name = |edge: &EdgeRef| words.iter().any(|word| edge.edge.as_str().contains(word));
-        edges_of(seam).any(in_name)
-    };
-    if edges_of(seam).any(|edge| made.contains(&(edge.piece.as_str(), edge.edge.as_str())))
-        || named(&PRINCESS_WORDS)
-    {
+    let named = |words: &[&str]| edges_of(seam).any(|edge| says(edge.edge.as_str(), words));
+    if edges_of(seam).any(|edge| made.contains(&(edge.piece.as_str(), edge.edge.as_str()))) || named(&PANEL) {
         Kind::Princess
-    } else if named(&SHOULDER_WORDS) {
+    } else if named(&SHOULDER) {
         Kind::Shoulder
-    } else if named(&SIDE_WORDS) {
+    } else if named(&SIDE) {
         Kind::Side
     } else if seam.is_to_own_mirror() {
         Kind::OwnMirror

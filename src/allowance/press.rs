@@ -12,9 +12,8 @@
 
 use crate::allowance::SewingOrder;
 use crate::curve::Point;
+use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{Dart, EdgeEnd, EdgeId, Finish, Mouth, Piece, Press};
-
-const CENTRE_WORDS: [&str; 2] = ["centre", "center"];
 
 /// The end of the mouth's edge to which the folded dart is pressed.
 ///
@@ -65,10 +64,7 @@ fn nearest_of(piece: &Piece, edge: EdgeId, point: Point) -> Point {
 
 fn centre(piece: &Piece, order: &SewingOrder<'_>) -> Option<EdgeId> {
     let grain = piece.grain_or_down();
-    let says_centre = |id: &EdgeId| {
-        let name = piece.edge(*id).name.as_str();
-        CENTRE_WORDS.iter().any(|word| name.contains(word))
-    };
+    let says_centre = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
     let free_along = |id: &EdgeId| {
         let edge = piece.edge(*id);
         let chord = edge.curve.end() - edge.curve.start();

@@ -37,6 +37,7 @@ mod seam;
 mod sewn_to;
 mod sound;
 mod whole;
+pub(crate) mod words;
 
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};

@@ -4,6 +4,7 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Motion, Point};
+use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
@@ -188,10 +189,7 @@ pub(super) fn comes_first(piece: &Piece, a: (OnFold, Point), b: (OnFold, Point))
 
 /// The edge that runs along the middle of the garment: the fold, else an edge of that name.
 pub(super) fn centre_edge(piece: &Piece) -> Option<crate::pattern::EdgeId> {
-    let named = |id: &crate::pattern::EdgeId| {
-        let name = piece.edge(*id).name.as_str();
-        name.starts_with("centre") || name.starts_with("center")
-    };
+    let named = |id: &crate::pattern::EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
     piece.fold().or_else(|| piece.edge_ids().find(named))
 }
 

@@ -1,5 +1,6 @@
 //! To which part of the work a seam belongs, by what its pieces and edges are called.
 
+use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
 use crate::pattern::{EdgeRef, Pattern, SeamId};
 
 /// A part of the work, in the order in which garments are usually made.
@@ -71,25 +72,19 @@ const POCKET: [&str; 3] = ["pocket", "welt", "flap"];
 const COLLAR: [&str; 2] = ["collar", "lapel"];
 const FACING: [&str; 3] = ["facing", "lining", "interfacing"];
 const BAND: [&str; 6] = ["cuff", "belt", "waistband", "strap", "tie", "band"];
-const PANEL: [&str; 2] = ["princess", "panel"];
-const SIDE: [&str; 5] = ["side", "outseam", "inseam", "inside-leg", "underarm"];
 const WAIST: [&str; 3] = ["waist", "crotch", "rise"];
 const SET_IN: [&str; 3] = ["armhole", "cap", "sleeve"];
 
 /// The part of the work that a seam belongs to. Whole pieces are told by their own names first, so that the side of a
-/// lining is lining; a seam that a step made and no name tells is one between panels.
+/// lining is lining; but a side or a shoulder that runs on over a band is what it is without; a seam that a step made and no name tells is one between panels.
 pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
     let seam = pattern.seam(id);
     let edges: Vec<&EdgeRef> = seam.edges().map(|run| &run.edge).collect();
-    let holds = |name: &str, words: &[&str]| {
-        words
-            .iter()
-            .any(|word| name.split('-').any(|part| part == *word || part.strip_suffix('s') == Some(word)))
-    };
-    let piece = |words: &[&str]| edges.iter().any(|edge| holds(edge.piece.as_str(), words));
-    let pieces = |words: &[&str]| edges.iter().all(|edge| holds(edge.piece.as_str(), words));
-    let edge = |words: &[&str]| edges.iter().any(|edge| holds(edge.edge.as_str(), words));
+    let piece = |words: &[&str]| edges.iter().any(|edge| says(edge.piece.as_str(), words));
+    let pieces = |words: &[&str]| edges.iter().all(|edge| says(edge.piece.as_str(), words));
+    let edge = |words: &[&str]| edges.iter().any(|edge| says(edge.edge.as_str(), words));
     let made = || pattern.record.new_edges().any(|new| edges.iter().any(|edge| edge.same_edge(new)));
+    let closes_garment = edge(&SIDE) || edge(&SHOULDER);
     if pieces(&FACING) {
         Stage::FacingsMade
     } else if piece(&COLLAR) {
@@ -98,7 +93,7 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
         Stage::FacingsSet
     } else if piece(&POCKET) {
         Stage::Pockets
-    } else if piece(&BAND) {
+    } else if piece(&BAND) && !closes_garment {
         Stage::Bands
     } else if edge(&PANEL) {
         Stage::Panels
@@ -108,7 +103,7 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
         Stage::SleevesSet
     } else if piece(&["yoke"]) || edge(&["yoke"]) {
         Stage::Yokes
-    } else if edge(&["shoulder"]) {
+    } else if edge(&SHOULDER) {
         Stage::Shoulders
     } else if edge(&WAIST) {
         Stage::Waist

@@ -1,0 +1,43 @@
+//! The trade's words in names: what a piece or an edge is, by what it is called.
+
+/// Princess and panel seams.
+pub(crate) const PANEL: [&str; 2] = ["princess", "panel"];
+/// Shoulders.
+pub(crate) const SHOULDER: [&str; 1] = ["shoulder"];
+/// Side, underarm, and the leg's two.
+pub(crate) const SIDE: [&str; 5] = ["side", "outseam", "inseam", "inside-leg", "underarm"];
+/// The middle of the garment.
+pub(crate) const CENTRE: [&str; 2] = ["centre", "center"];
+
+/// Whether a name holds one of some words whole, in the plural too: `side-front` holds `side`, `outside` does not. A word
+/// may have several parts: `inside-leg`. On a mirrored half, `side/m`, the sign of it is no part of the name.
+pub(crate) fn says(name: &str, words: &[&str]) -> bool {
+    let name = name.strip_suffix("/m").unwrap_or(name);
+    let parts: Vec<&str> = name.split(['-', '_']).collect();
+    words.iter().any(|word| {
+        let wanted: Vec<&str> = word.split('-').collect();
+        parts
+            .windows(wanted.len())
+            .any(|parts| parts.iter().zip(&wanted).all(|(part, word)| is_word(part, word)))
+    })
+}
+
+fn is_word(part: &str, word: &str) -> bool {
+    part == word || part.strip_suffix('s') == Some(word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_found_whole_also_of_several_parts() {
+        assert!(says("inside-leg", &SIDE));
+        assert!(says("left-inside-leg-2/m", &SIDE));
+        assert!(says("side/m", &SIDE));
+        assert!(says("sides", &SIDE));
+        assert!(!says("outside", &SIDE));
+        assert!(!says("inside", &SIDE));
+        assert!(!says("leg", &SIDE));
+    }
+}
