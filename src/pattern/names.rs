@@ -80,6 +80,16 @@ macro_rules! name {
                 }
             }
 
+            /// Whether both are one name but for the number behind it: `armhole` and `armhole-2`.
+            #[must_use]
+            pub fn is_numbered_like(&self, other: &Self) -> bool {
+                let root = |name: &Self| match name.0.rsplit_once('-') {
+                    Some((root, number)) if number.parse::<u32>().is_ok() => root.to_owned(),
+                    _ => name.0.to_string(),
+                };
+                root(self) == root(other)
+            }
+
             /// This name, or the first of `name-2`, `name-3` … that is not taken.
             #[must_use]
             pub fn free(self, taken: impl Fn(&Self) -> bool) -> Self {

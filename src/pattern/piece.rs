@@ -263,6 +263,14 @@ impl Piece {
         self.edges.iter().position(|edge| edge.finish == Finish::Fold).map(EdgeId)
     }
 
+    /// Whether an edge goes on in the next one as one line of the garment: they bear one name but for its number, and are
+    /// finished alike.
+    #[must_use]
+    pub fn goes_on(&self, edge: EdgeId) -> bool {
+        let (edge, next) = (self.edge(edge), self.edge(self.next(edge)));
+        edge.name != next.name && edge.name.is_numbered_like(&next.name) && edge.finish == next.finish
+    }
+
     /// Whether its mirror image is in the garment too: its other half beyond a fold, or a copy cut the other way up.
     #[must_use]
     pub fn has_mirrored_copy(&self) -> bool {

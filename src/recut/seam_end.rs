@@ -68,17 +68,9 @@ impl SeamEnd {
         }
     }
 
-    /// How far along the neighbour a change may reach: half of it is left to its other end, and darts that open on it
-    /// stay as they are.
+    /// How far along the neighbour a change may reach.
     pub(super) fn reach(&self) -> f64 {
-        let edge = self.piece.edge(self.neighbour);
-        let length = edge.curve.length();
-        let to_mouth =
-            self.piece.mouths_on(&edge.name).into_iter().map(|(_, mouth)| match self.neighbour_end() {
-                EdgeEnd::First => mouth.from,
-                EdgeEnd::Last => length - mouth.to,
-            });
-        to_mouth.fold(RESHAPE_REACH.min(length / 2.0), f64::min)
+        reach(&self.piece, self.neighbour, self.neighbour_end())
     }
 
     pub(super) fn name_of(&self, edge: EdgeId) -> EdgeRef {
@@ -104,6 +96,18 @@ impl SeamEnd {
         let (sin, cos) = by.sin_cos();
         Vec2::new(leaving.x * cos - leaving.y * sin, leaving.x * sin + leaving.y * cos)
     }
+}
+
+/// How far from an end of an edge a change of it may reach, mm: half of it is left to its other end, and darts that open
+/// on it stay as they are.
+pub(super) fn reach(piece: &Piece, edge: EdgeId, end: EdgeEnd) -> f64 {
+    let edge = piece.edge(edge);
+    let length = edge.curve.length();
+    let to_mouth = piece.mouths_on(&edge.name).into_iter().map(|(_, mouth)| match end {
+        EdgeEnd::First => mouth.from,
+        EdgeEnd::Last => length - mouth.to,
+    });
+    to_mouth.fold(RESHAPE_REACH.min(length / 2.0), f64::min)
 }
 
 /// Draws edges of a piece anew in the pattern: the change of area is declared, lengths that changed on sewn edges and

@@ -1,4 +1,4 @@
-//! Smoothing an edge where it goes on across the end of a seam.
+//! Smoothing an edge where it goes on across the end of a seam, or in the next edge of its piece.
 //!
 //! ```text
 //!            seam
@@ -6,20 +6,27 @@
 //!            `·´               the corner stays where it is
 //! ```
 
-use crate::pattern::{EdgeRef, Finish, Refusal, RefusalKind, Seam, Side};
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk};
 use crate::recut::reshape::{Redrawn, leaving_direction, turn_end};
-use crate::recut::seam_end::{SeamEnd, WalkEnd, draw_anew};
+use crate::recut::seam_end::{SeamEnd, WalkEnd, draw_anew, reach};
 use crate::recut::{Told, Work};
 use crate::tolerance::{KINK_SEEN, MOST_SMOOTHED};
+use crate::units::Length;
 
 /// Turns an edge that meets the end of a seam, and its continuation on the other side, until the two run on without a
-/// kink when the seam is sewn. The turn fades along each; the corner stays.
+/// kink when the seam is sewn; of an edge of the seam itself the corner with the edge that it goes on in, as where pieces
+/// were joined. The turn fades along each; the corner stays.
 ///
 /// # Errors
 ///
 /// Refuses an edge that does not meet an end of the seam, a fold, and a kink over [`MOST_SMOOTHED`].
 pub(super) fn smooth_joint(work: &mut Work, seam: &Seam, edge: &EdgeRef) -> Result<(), Refusal> {
-    work.pattern.edge(edge)?;
+    let (piece, id) = work.pattern.edge(edge)?;
+    let corner = [id, piece.previous(id)].into_iter().find(|before| piece.goes_on(*before));
+    if let (true, Some(before)) = (seam.edges().any(|run| run.edge.same_edge(edge)), corner) {
+        let piece = piece.clone();
+        return smooth_corner(work, &piece, before).and_then(|()| keep_eased(work, seam, edge));
+    }
     let (own, other) = find(work, seam, edge)?;
     for end in [&own, &other] {
         if end.finish() == Finish::Fold {
@@ -32,18 +39,7 @@ pub(super) fn smooth_joint(work: &mut Work, seam: &Seam, edge: &EdgeRef) -> Resu
         }
     }
     let kink = std::f64::consts::PI - own.inner_angle() - other.inner_angle();
-    let degrees = kink.to_degrees();
-    if degrees.abs() > MOST_SMOOTHED {
-        return Err(Refusal::new(
-            RefusalKind::Geometry,
-            edge,
-            format!("the edge has a kink of {degrees:.1}° across the seam"),
-            format!("a kink up to {MOST_SMOOTHED}° can be smoothed: redraw one of the two edges first"),
-        ));
-    }
-    if degrees.abs() <= KINK_SEEN {
-        let why = "it runs on across the seam without a kink".to_owned();
-        work.tell(Told::NothingToDo { at: edge.to_string(), why });
+    if !may_turn(work, edge, kink.to_degrees())? {
         return Ok(());
     }
     turn_neighbour(work, &own, kink / 2.0)?;
@@ -54,6 +50,64 @@ pub(super) fn smooth_joint(work: &mut Work, seam: &Seam, edge: &EdgeRef) -> Resu
     }
     let other = SeamEnd { piece: work.piece(other.piece.name())?, ..other };
     turn_neighbour(work, &other, kink / 2.0)
+}
+
+/// Turns two edges of a piece that go on in each other until they run on without a kink, each by half of it.
+fn smooth_corner(work: &mut Work, piece: &Piece, before: EdgeId) -> Result<(), Refusal> {
+    let after = piece.next(before);
+    let (first, second) = (&piece.edge(before).curve, &piece.edge(after).curve);
+    let (arriving, leaving) = (first.end_tangent(), second.start_tangent());
+    let degrees = arriving.cross(leaving).atan2(arriving.dot(leaving)).to_degrees();
+    if may_turn(work, &piece.edge_ref(before), degrees)? {
+        let along = (arriving + leaving).normalize();
+        let turned = |edge, end, leaving| {
+            let reach = reach(piece, edge, end);
+            let curve = turn_end(&piece.edge(edge).curve, end, leaving, reach)?;
+            Ok::<_, Refusal>(Redrawn { edge, curve, changed_at: end })
+        };
+        let redrawn = [turned(before, EdgeEnd::Last, -along)?, turned(after, EdgeEnd::First, along)?];
+        draw_anew(work, piece, &redrawn)?;
+    }
+    Ok(())
+}
+
+/// A seam that is eased takes the change of its length into the ease.
+fn keep_eased(work: &mut Work, before: &Seam, edge: &EdgeRef) -> Result<(), Refusal> {
+    if before.ease == Length::ZERO {
+        return Ok(());
+    }
+    let length = |side: Side| Walk::of(&work.pattern, before.side(side)).map(|walk| walk.length());
+    let ease = length(Side::First)? - length(Side::Second)?;
+    let id = work.pattern.seam_named(edge, None)?;
+    let mut seam = work.pattern.seam(id).clone();
+    seam.ease = Length::from_mm(ease);
+    let longer = if ease > 0.0 { &seam.first } else { &seam.second };
+    if let Some(run) = longer.edges().first() {
+        work.tell(Told::EaseDeclared { edge: run.edge.clone(), ease: Length::from_mm(ease.abs()) });
+    }
+    work.pattern.replace_seam(id, seam)
+}
+
+/// Whether there is a kink to be smoothed, which is told otherwise.
+///
+/// # Errors
+///
+/// Refuses a kink over [`MOST_SMOOTHED`].
+fn may_turn(work: &mut Work, edge: &EdgeRef, degrees: f64) -> Result<bool, Refusal> {
+    if degrees.abs() > MOST_SMOOTHED {
+        return Err(Refusal::new(
+            RefusalKind::Geometry,
+            edge,
+            format!("the edge has a kink of {degrees:.1}° there"),
+            format!("a kink up to {MOST_SMOOTHED}° can be smoothed: redraw one of the two edges first"),
+        ));
+    }
+    if degrees.abs() <= KINK_SEEN {
+        let why = "it runs on there without a kink".to_owned();
+        work.tell(Told::NothingToDo { at: edge.to_string(), why });
+        return Ok(false);
+    }
+    Ok(true)
 }
 
 /// The end of the seam that the edge meets, on its own side and on the other.

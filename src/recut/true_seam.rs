@@ -25,7 +25,8 @@ pub struct TrueSeam {
     #[arg(long, value_name = "PIECE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub by: Option<TrueBy>,
-    /// An edge that continues across the end of the seam, to be smoothed there: front.hem.
+    /// An edge that continues across the end of the seam, to be smoothed there: front.hem; or one of the seam itself, to be
+    /// smoothed where it goes on in the next: front.armhole.
     #[arg(long, value_name = "PIECE.EDGE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub smooth: Option<EdgeRef>,

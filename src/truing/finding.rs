@@ -23,6 +23,8 @@ pub enum FindingKind {
     FoldCurved,
     /// The tip of a dart lies so near to the seamline of another edge that it is caught in the seam.
     TipAtSeam,
+    /// An edge turns where pieces were joined, in the middle of a line that one seam or hem runs over.
+    CornerAtJoin,
     /// The legs of a dart differ in length.
     DartLegs,
     /// The mouths of two darts lie over one another.
@@ -220,6 +222,9 @@ impl Finding {
             ),
             FindingKind::TipAtSeam => format!(
                 "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam (dart-to-seam)"
+            ),
+            FindingKind::CornerAtJoin => format!(
+                "the edge turns by {size} where pieces were joined (limit {limit}): smooth it with true-seam --smooth"
             ),
             FindingKind::DartLegs => format!("the legs of the dart differ by {size} (limit {limit})"),
             FindingKind::DartMouthsOverlap => {

@@ -15,6 +15,7 @@ pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
         let at = piece.name().to_string();
         found.push(Finding::of_count(FindingKind::MissingGrainline, at, 0, 1, Weight::Warning));
     }
+    check_joins(piece, limits, found);
     check_selvedges(piece, limits, found);
     for point in &piece.points {
         found.extend(outside(piece, point.name.as_str(), point.at));
@@ -33,6 +34,22 @@ fn check_folds(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
                     format!("{}.{} at {}", piece.name(), piece.edge(beyond).name, piece.edge(id).name);
                 found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, weight));
             }
+        }
+    }
+}
+
+/// Where cloth of several pieces was joined, or of one from both ends of an edge, the lines that go on over the old seam
+/// were drawn apart and may turn there.
+fn check_joins(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
+    for id in piece.edge_ids().filter(|id| piece.goes_on(*id)) {
+        let (edge, next) = (piece.edge(id), piece.edge(piece.next(id)));
+        let (Some(before), Some(after)) = (edge.origins.last(), next.origins.first()) else { continue };
+        let drawn_apart = before.edge.piece != after.edge.piece || before.edge.edge == after.edge.edge;
+        let kink = (180.0 - corner_angle(piece, id, EdgeEnd::Last)).abs();
+        if drawn_apart && kink > limits.kink_degrees {
+            let at = format!("{}.{} at {}", piece.name(), edge.name, next.name);
+            let limit = limits.kink_degrees;
+            found.push(Finding::of_angle(FindingKind::CornerAtJoin, at, kink, limit, Weight::Warning));
         }
     }
 }
