@@ -40,7 +40,7 @@ fn a_recut_coat_is_laid_back_onto_the_one_it_was_cut_from() {
     let steps = report["resewn"]["steps"].as_array().unwrap();
     assert_eq!(steps.len(), 9);
     assert_eq!(steps[1]["groups"].as_array().unwrap().len(), 0, "set-edge moves nothing");
-    assert!(steps[3]["groups"][0]["held"]["distance"].as_f64().unwrap() < 0.001);
+    assert!(steps[4]["groups"][0]["held"]["distance"].as_f64().unwrap() < 0.001);
     assert!(bench.retrue("check narrow.svg --json").is_true().reports("check").get("resewn").is_none());
 }
 
