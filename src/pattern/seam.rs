@@ -8,7 +8,7 @@ use crate::units::Length;
 pub struct SeamId(pub(crate) usize);
 
 /// In which direction an edge is walked when its seam is sewn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Travel {
     /// As its outline runs: clockwise as drawn.
     Clockwise,
@@ -44,7 +44,7 @@ impl Travel {
 
 /// One edge of a run, and how it is walked. On a mirrored copy the direction is still that of the drawn
 /// outline.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct RunEdge {
     /// The edge.
     pub edge: EdgeRef,
@@ -53,7 +53,7 @@ pub struct RunEdge {
 }
 
 /// Edges sewn one after another, in sewing order. Never empty.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Run(Vec<RunEdge>);
 
 impl Run {
