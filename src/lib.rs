@@ -1,4 +1,42 @@
-#![doc = "Re-cuts sewing-pattern pieces so that a garment fits the cloth at hand, and proves that the new pieces still true up."]
+//! Re-cuts sewing-pattern pieces so that a garment fits the cloth at hand, and proves that the new pieces still true up.
+//!
+//! [`sheet::read`] makes a [`pattern::Pattern`] of a pattern sheet, a [`recut::Step`] makes another of it, or refuses and
+//! says why, [`truing::check`] tells whether it is true, and [`sheet::write`] writes it. All lengths are millimetres, y
+//! runs down. Each module's own page has an example of what it is for.
+//!
+//! # Examples
+//!
+//! The shipped coat's side seam moved until the back, opened out, is 37 cm wide; the coat is as wide around as before.
+//!
+//! ```
+//! use retrue::recut::{MoveSeam, SeamLine, Step};
+//! use retrue::sheet;
+//! use retrue::truing::{Limits, Weight, check, girths};
+//! use retrue::units::Length;
+//!
+//! # let file = std::fs::read("fixtures/coat.svg")?;
+//! let coat = sheet::read(&file, &sheet::ReadOptions::default())?.pattern;
+//! let step: Step = MoveSeam {
+//!     seam: "front.side".parse()?,
+//!     from: "back".parse()?,
+//!     to_width: Some(Length::from_mm(185.0)),
+//!     by: None,
+//!     line: Some(SeamLine::Grain),
+//!     shaping: None,
+//!     longer: None,
+//!     match_at: None,
+//! }
+//! .into();
+//! let narrow = step.apply(&coat)?.pattern;
+//!
+//! assert!(check(&narrow, &Limits::default()).iter().all(|finding| finding.weight != Weight::Untrue));
+//! for (before, now) in girths(&coat).iter().zip(girths(&narrow)) {
+//!     assert!((now.around.mm() - before.around.mm()).abs() < 0.01);
+//! }
+//! let written = sheet::write(&narrow)?;
+//! # assert!(written.contains("back.side"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
