@@ -272,6 +272,21 @@ pub fn nearest<'a>(asked: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         .map(|(_, name)| name)
 }
 
+/// The word among `known` of which `typed` is a slip: a letter or two changed, added, dropped or swapped, or the end left
+/// out. Stricter than [`nearest`], for words that may well mean something else.
+#[must_use]
+pub fn mistyped<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let letters = typed.chars().count();
+    let most = (letters / 4).min(2);
+    let begins = |word: &str| letters > 2 && word.starts_with(typed);
+    known
+        .into_iter()
+        .map(|word| (letters_apart(typed, word), word))
+        .filter(|(apart, word)| *apart <= most || begins(word))
+        .min_by_key(|(apart, _)| *apart)
+        .map(|(_, word)| word)
+}
+
 fn letters_apart(a: &str, b: &str) -> usize {
     let a: Vec<char> = a.chars().collect();
     let b: Vec<char> = b.chars().collect();
@@ -305,6 +320,17 @@ mod tests {
         assert_eq!(nearest("frnot", known), Some("front"));
         assert_eq!(nearest("sleev", known), Some("sleeve"));
         assert_eq!(nearest("pocket", known), None);
+    }
+
+    #[test]
+    fn a_slip_is_found_and_another_word_is_let_alone() {
+        let known = ["allowance", "ease", "kind", "cut", "sewn-to", "count"];
+        assert_eq!(mistyped("alowance", known), Some("allowance"));
+        assert_eq!(mistyped("allowence", known), Some("allowance"));
+        assert_eq!(mistyped("sewn", known), Some("sewn-to"));
+        for other in ["name", "id", "note", "label", "stroke", "layer"] {
+            assert_eq!(mistyped(other, known), None, "{other}");
+        }
     }
 
     #[test]
