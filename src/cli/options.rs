@@ -206,6 +206,7 @@ impl WritingOptions {
             ));
         }
         let existing = Existing::of(self.force);
+        target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
     }

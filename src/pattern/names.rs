@@ -15,7 +15,7 @@ pub enum NameError {
     #[error("a name is empty")]
     Empty,
     /// It holds a sign that has a meaning of its own in places, lines or seams.
-    #[error("the name `{name}` holds `{sign}`, which has a meaning of its own: use letters, digits, - and _")]
+    #[error("{}", wrong_sign(name, *sign))]
     Sign {
         /// The whole text.
         name: String,
@@ -28,6 +28,23 @@ pub enum NameError {
     /// A seam begins at a corner of an edge, as in `front.armhole@0%`.
     #[error("`{0}` does not name an end of an edge: write it like front.armhole@0% or front.armhole@100%")]
     NotAnEnd(String),
+}
+
+/// Why a sign cannot stand in a name.
+fn wrong_sign(name: &str, sign: char) -> String {
+    match sign {
+        '.' => format!(
+            "`{name}` names a piece and something on it: here one of the two stands alone, without the `.`"
+        ),
+        sign if sign.is_whitespace() => {
+            format!(
+                "`{name}` is no name: there is a space in it; use letters, digits, - and _, and @ before a place on an edge"
+            )
+        }
+        sign => format!(
+            "the name `{name}` holds `{sign}`, which has a meaning of its own: use letters, digits, - and _"
+        ),
+    }
 }
 
 /// Signs that separate names in the texts a user writes.
