@@ -8,6 +8,7 @@ use retrue::cloth::file::{self, PanelShape, PanelSource};
 use retrue::cloth::{ClothError, Size, Stock};
 use retrue::curve::{Curve, Outline, Vec2};
 use retrue::sheet::drawing::{self, Node, ReadOptions};
+use retrue::units::Length;
 
 use crate::cli::errors::Failure;
 use crate::cli::io::{LARGEST_RECIPE, Source};
@@ -25,12 +26,18 @@ impl FromStr for ClothSource {
     type Err = Infallible;
 
     fn from_str(text: &str) -> Result<ClothSource, Infallible> {
-        Ok(if Size::is_meant(text) && !Path::new(text).exists() {
+        Ok(if (Size::is_meant(text) || begins_with_length(text)) && !Path::new(text).exists() {
             ClothSource::Size(text.parse())
         } else {
             ClothSource::File(PathBuf::from(text))
         })
     }
+}
+
+/// Whether the first word of a text is a length or a number, as where the other is left out: `37cm`, `37cm by 11m`, `37`.
+fn begins_with_length(text: &str) -> bool {
+    let is_length = |word: &str| word.parse::<Length>().is_ok() || word.parse::<f64>().is_ok();
+    text.split_whitespace().next().is_some_and(is_length)
 }
 
 impl ClothSource {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use retrue::pattern::Refusal;
-use retrue::sheet::{ReadError, WriteError};
+use retrue::sheet::{ReadError, WriteError, drawing};
 
 use crate::cli::color::Paint;
 
@@ -79,7 +79,14 @@ impl Failure {
                 }
             }
             ReadError::Drawing(error) => match error.line() {
-                Some(line) => Failure::in_file(format!("{file}:{line}"), error),
+                Some(line) => {
+                    let failure = Failure::in_file(format!("{file}:{line}"), error);
+                    match error {
+                        drawing::ReadError::NotXml { .. } => failure
+                            .way_out("a pattern is an SVG drawing: look whether this is the file you mean"),
+                        _ => failure,
+                    }
+                }
                 None => Failure::in_file(file, error),
             },
             other => Failure::in_file(file, other),

@@ -89,6 +89,13 @@ impl Source {
             Failure::in_file(self.name(), format!("line {line}: this is not UTF-8 text"))
                 .way_out(format!("save {what} as plain UTF-8 text"))
         })?;
+        if source.trim_start_matches('\u{feff}').trim_start().starts_with('<') {
+            return Err(Failure::in_file(
+                self.name(),
+                format!("this is a drawing, and stands in the place of {what}"),
+            )
+            .way_out(format!("name {what}, a TOML file, here, and the drawing in its own place")));
+        }
         Ok(Arc::new(Text { file: self.name(), source }))
     }
 
@@ -116,7 +123,7 @@ fn neighbour(path: &Path) -> Option<String> {
     let names: Vec<String> = fs::read_dir(folder_of(path))
         .ok()?
         .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
-        .filter(|name| Path::new(name).extension() == path.extension())
+        .filter(|name| path.extension().is_none() || Path::new(name).extension() == path.extension())
         .collect();
     let found = nearest(asked, names.iter().map(String::as_str))?;
     Some(path.with_file_name(found).display().to_string())
@@ -144,6 +151,9 @@ impl From<PathBuf> for Target {
         if path.as_os_str() == STREAM { Target::Stream } else { Target::File(path) }
     }
 }
+
+/// Endings of names that say what a file holds.
+const ENDINGS: &[&str] = &["svg", "pdf", "png", "jpg", "jpeg", "html", "htm", "toml", "json"];
 
 /// What is done about a file that is there already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -182,6 +192,22 @@ impl Target {
             .way_out("make it first, or name another")),
             Err(_) => Ok(()),
         }
+    }
+
+    /// Refuses a name that says the file holds something else than it will: `what` is written, under one of these endings.
+    ///
+    /// # Errors
+    ///
+    /// The name ends as that of another sort of file.
+    pub fn refuse_ending_of_another_sort(&self, what: &str, endings: &[&str]) -> Result<(), Failure> {
+        let Target::File(path) = self else { return Ok(()) };
+        let ending =
+            path.extension().and_then(|ending| ending.to_str()).unwrap_or_default().to_ascii_lowercase();
+        if endings.contains(&ending.as_str()) || !ENDINGS.contains(&ending.as_str()) {
+            return Ok(());
+        }
+        Err(Failure::in_file(path.display(), format!("{what} is written, and this name ends in .{ending}"))
+            .way_out(format!("let the name end in .{}", endings.join(" or ."))))
     }
 
     /// Writes all of a content, or nothing: a file that was there stays as it was until the new one stands whole on the

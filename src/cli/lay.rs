@@ -125,6 +125,7 @@ impl Lay {
             ));
         }
         let existing = Existing::of(self.force);
+        target.refuse_ending_of_another_sort("a layout, drawn in SVG,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok((target, existing))
     }

@@ -139,7 +139,8 @@ impl ReadingOptions {
         let bytes = source.read(LARGEST_PATTERN)?;
         let sheet = sheet::read(&bytes, &self.options()).map_err(|error| Failure::unread(&name, &error))?;
         for note in &sheet.notes {
-            messages.note(format!("{name}: {note}"));
+            let sentence = format!("{name}: {note}");
+            if note.is_warning() { messages.warning(sentence) } else { messages.note(sentence) }
         }
         Ok(NamedPattern { pattern: sheet.pattern, name })
     }
@@ -205,6 +206,7 @@ impl WritingOptions {
             ));
         }
         let existing = Existing::of(self.force);
+        target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
     }

@@ -66,6 +66,9 @@ impl PictureCommand {
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
         let existing = Existing::of(self.force);
+        if self.format.is_none() {
+            target.refuse_ending_of_another_sort("a picture", &["svg", "png"])?;
+        }
         target.refuse_unwritable(existing)?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;

@@ -42,7 +42,7 @@ pub struct PrintCommand {
     #[arg(long, help_heading = "Writing")]
     dry_run: bool,
     /// The paper.
-    #[arg(long, value_name = "PAPER", default_value = "a4", help_heading = "Paper")]
+    #[arg(long, value_name = "PAPER", default_value = "a4", ignore_case = true, help_heading = "Paper")]
     paper: SheetSize,
     /// Turn the paper: its long side is below.
     #[arg(long, help_heading = "Paper", conflicts_with = "roll")]
@@ -140,6 +140,7 @@ impl PrintCommand {
             None => Target::Stream,
         };
         let existing = Existing::of(self.force);
+        target.refuse_ending_of_another_sort("a PDF", &["pdf"])?;
         target.refuse_unwritable(existing)?;
         Ok(Some((target, existing)))
     }

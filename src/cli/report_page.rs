@@ -54,6 +54,7 @@ impl ReportCommand {
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
         let existing = Existing::of(self.force);
+        target.refuse_ending_of_another_sort("a page in HTML", &["html", "htm"])?;
         target.refuse_unwritable(existing)?;
         self.refuse_stream_twice()?;
         let read = self.reading.read(&self.input.pattern, messages)?;
@@ -99,6 +100,9 @@ fn layout(source: &Source) -> Result<Layout, Failure> {
     let bytes = source.read(LARGEST_PATTERN)?;
     let failed = |what: String| Failure::in_file(&name, what).way_out("name a layout that retrue lay drew");
     let text = String::from_utf8(bytes).map_err(|_| failed("this is no text".to_owned()))?;
+    if retrue::sheet::read(text.as_bytes(), &Default::default()).is_ok() {
+        return Err(failed("this is a pattern sheet, and stands in the place of a layout".to_owned()));
+    }
     let short = Path::new(&name).file_name().unwrap_or_default().to_string_lossy();
     Layout::read(short, &text).map_err(|error| failed(error.to_string()))
 }

@@ -48,7 +48,7 @@ pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
-    StyleLineName, nearest,
+    StyleLineName, mistyped, nearest,
 };
 pub use orient::{
     Joins, from_clause, from_corners, is_read, orient, orient_at_corners, settle, unwritable_direction,

@@ -15,7 +15,7 @@ pub enum NameError {
     #[error("a name is empty")]
     Empty,
     /// It holds a sign that has a meaning of its own in places, lines or seams.
-    #[error("the name `{name}` holds `{sign}`, which has a meaning of its own: use letters, digits, - and _")]
+    #[error("{}", wrong_sign(name, *sign))]
     Sign {
         /// The whole text.
         name: String,
@@ -28,6 +28,23 @@ pub enum NameError {
     /// A seam begins at a corner of an edge, as in `front.armhole@0%`.
     #[error("`{0}` does not name an end of an edge: write it like front.armhole@0% or front.armhole@100%")]
     NotAnEnd(String),
+}
+
+/// Why a sign cannot stand in a name.
+fn wrong_sign(name: &str, sign: char) -> String {
+    match sign {
+        '.' => format!(
+            "`{name}` names a piece and something on it: here one of the two stands alone, without the `.`"
+        ),
+        sign if sign.is_whitespace() => {
+            format!(
+                "`{name}` is no name: there is a space in it; use letters, digits, - and _, and @ before a place on an edge"
+            )
+        }
+        sign => format!(
+            "the name `{name}` holds `{sign}`, which has a meaning of its own: use letters, digits, - and _"
+        ),
+    }
 }
 
 /// Signs that separate names in the texts a user writes.
@@ -272,6 +289,21 @@ pub fn nearest<'a>(asked: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
         .map(|(_, name)| name)
 }
 
+/// The word among `known` of which `typed` is a slip: a letter or two changed, added, dropped or swapped, or the end left
+/// out. Stricter than [`nearest`], for words that may well mean something else.
+#[must_use]
+pub fn mistyped<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let letters = typed.chars().count();
+    let most = (letters / 4).min(2);
+    let begins = |word: &str| letters > 2 && word.starts_with(typed);
+    known
+        .into_iter()
+        .map(|word| (letters_apart(typed, word), word))
+        .filter(|(apart, word)| *apart <= most || begins(word))
+        .min_by_key(|(apart, _)| *apart)
+        .map(|(_, word)| word)
+}
+
 fn letters_apart(a: &str, b: &str) -> usize {
     let a: Vec<char> = a.chars().collect();
     let b: Vec<char> = b.chars().collect();
@@ -305,6 +337,17 @@ mod tests {
         assert_eq!(nearest("frnot", known), Some("front"));
         assert_eq!(nearest("sleev", known), Some("sleeve"));
         assert_eq!(nearest("pocket", known), None);
+    }
+
+    #[test]
+    fn a_slip_is_found_and_another_word_is_let_alone() {
+        let known = ["allowance", "ease", "kind", "cut", "sewn-to", "count"];
+        assert_eq!(mistyped("alowance", known), Some("allowance"));
+        assert_eq!(mistyped("allowence", known), Some("allowance"));
+        assert_eq!(mistyped("sewn", known), Some("sewn-to"));
+        for other in ["name", "id", "note", "label", "stroke", "layer"] {
+            assert_eq!(mistyped(other, known), None, "{other}");
+        }
     }
 
     #[test]

@@ -11,6 +11,7 @@ use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, NotchCount, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam,
     SewnFrom, Travel, Walk,
 };
+use crate::units::Length;
 
 /// Which edges are sewn to which, directions aside.
 #[derive(Clone, Debug, Default)]
@@ -213,20 +214,50 @@ pub fn orient(
         Err(None) => Err(refused.unwrap_or_else(|| {
             Refusal::new(RefusalKind::BadSeam, "seam", "a side has no edges", "name them")
         })),
-        Err(Some(laid)) => {
-            let (start, end) = ends(pattern, &laid.second)?;
-            let [start, end] = match start.neighbour.edge == end.neighbour.edge {
-                true => corners_of(&laid.second).map(|corner| corner.to_string()),
-                false => [start.neighbour.edge.to_string(), end.neighbour.edge.to_string()],
-            };
-            Err(Refusal::new(
-                RefusalKind::BadSeam,
-                format!("{} + {}", laid.first.names(), laid.second.names()),
-                "neither the neighbouring seams nor the notches tell which ends meet",
-                format!("say it: data-sewn-to=\"{} from {start}\" (or from {end})", laid.second.names()),
-            ))
-        }
+        Err(Some(laid)) => Err(undecided(pattern, joins, &laid, from)),
     }
+}
+
+/// The refusal of a seam of which nothing tells the ends that meet. It suggests to lay the two edges side by side as they
+/// are drawn, neither piece turned over, as most are sewn.
+fn undecided(pattern: &Pattern, joins: &Joins, laid: &Laid, said: Option<&SewnFrom>) -> Refusal {
+    let turned = Seam { first: laid.first.clone(), second: laid.second.reversed(), ease: Length::ZERO };
+    let as_laid = Seam { second: laid.second.clone(), ..turned.clone() };
+    let likelier =
+        if is_side_by_side(&laid.first, &laid.second) { [as_laid, turned] } else { [turned, as_laid] };
+    let alike =
+        ends(pattern, &laid.second).is_ok_and(|(start, end)| start.neighbour.edge == end.neighbour.edge);
+    let clause = |seam: &Seam| match said {
+        None if alike => {
+            corners_of(&seam.second).into_iter().find(|from| is_read(pattern, joins, seam, Some(from)))
+        }
+        None => ends_saying(pattern, joins, seam).ok().flatten(),
+        Some(_) => None,
+    };
+    let names = laid.second.names();
+    let way_out = match likelier.each_ref().map(clause) {
+        [Some(likely), Some(other)] => {
+            format!("say it: data-sewn-to=\"{names} from {likely}\" (or from {other})")
+        }
+        _ => {
+            let [start, end] = corners_of(&laid.second);
+            format!(
+                "say it: data-sewn-to=\"{names} from {start}\" (or from {end}), or draw notches that tell it"
+            )
+        }
+    };
+    let what = "neither the neighbouring seams nor the notches tell which ends meet";
+    Refusal::new(RefusalKind::BadSeam, format!("{} + {names}", laid.first.names()), what, way_out)
+}
+
+/// Whether two runs, their starts together, run along one another with their pieces on either side, as they are drawn or
+/// mirrored where a mirrored copy is named.
+fn is_side_by_side(first: &Run, second: &Run) -> bool {
+    let is_clockwise_as_seen = |run: &Run| {
+        let first = run.first_and_last().0;
+        (first.travel == Travel::Clockwise) == (first.edge.copy == Copy::Drawn)
+    };
+    is_clockwise_as_seen(first) != is_clockwise_as_seen(second)
 }
 
 /// The same seam, walked so that the first edge of its first side is walked clockwise.
@@ -411,15 +442,19 @@ pub fn from_corners(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Option<(Se
 ///
 /// Refuses a seam whose direction cannot be written.
 pub fn from_clause(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
-    let is_enough = |from: Option<&SewnFrom>| is_read(pattern, joins, seam, from);
-    if is_enough(None) {
+    if is_read(pattern, joins, seam, None) {
         return Ok(None);
     }
+    ends_saying(pattern, joins, seam)?.map(Some).ok_or_else(|| unwritable_direction(seam))
+}
+
+/// The end that is enough to name after `from` for the seam to be read as it is, where there is one.
+fn ends_saying(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<SewnFrom>, Refusal> {
     let (start, end) = ends(pattern, &seam.second)?;
     let neighbours = [start, end].map(|corner| SewnFrom::Neighbour(corner.neighbour.edge));
     let corners = corners_of(&seam.second).into_iter().filter(|_| may_name_corners(seam));
     let mut ends = neighbours.into_iter().chain(corners);
-    ends.find(|from| is_enough(Some(from))).map(Some).ok_or_else(|| unwritable_direction(seam))
+    Ok(ends.find(|from| is_read(pattern, joins, seam, Some(from))))
 }
 
 /// Whether a seam is read as it is where its first side says it with an end, or without one.

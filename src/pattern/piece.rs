@@ -202,7 +202,17 @@ impl Piece {
     /// Answers an unknown name with the nearest that exists.
     pub fn point_named(&self, name: &PointName) -> Result<&NamedPoint, Refusal> {
         self.points.iter().find(|point| point.name == *name).ok_or_else(|| {
-            Refusal::unknown("point", name.as_str(), &self.name, self.points.iter().map(|p| p.name.as_str()))
+            let known = self.points.iter().map(|point| point.name.as_str());
+            let refusal = Refusal::unknown("point", name.as_str(), &self.name, known);
+            let is_edge = self.edges.iter().any(|edge| edge.name.as_str() == name.as_str());
+            let way_out = match (is_edge, self.points.is_empty()) {
+                (true, _) => format!("`{name}` is an edge: say where on it, as {name}@50% or {name}@75mm"),
+                (false, true) => {
+                    "it has none: name a place on an edge, as shoulder@40%, or the tip of a dart".to_owned()
+                }
+                (false, false) => return refusal,
+            };
+            Refusal { way_out, ..refusal }
         })
     }
 

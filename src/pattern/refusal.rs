@@ -92,7 +92,7 @@ impl Refusal {
             None => {
                 let known: Vec<&str> = known.into_iter().collect();
                 if known.is_empty() {
-                    format!("there is no {sort}")
+                    format!("it has no {sort} at all")
                 } else {
                     format!("there are: {}", known.join(", "))
                 }

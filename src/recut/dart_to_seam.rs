@@ -4,13 +4,15 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, CurveError, Point, Vec2};
-use crate::pattern::{Dart, DartName, DartShape, EdgeId, Piece, PieceName, Place, Refusal, RefusalKind};
-use crate::recut::Work;
+use crate::pattern::{
+    Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, Piece, PieceName, Place, Refusal, RefusalKind,
+};
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
 use crate::recut::line::{On, snap};
 use crate::recut::seam_halves::{Diamond, Half, Halves, Notches};
+use crate::recut::{Told, Work};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
 /// Run a dart out to the edges and cut there.
@@ -41,6 +43,15 @@ pub(super) fn dart_to_seam(step: &DartToSeam, work: &mut Work) -> Result<(), Ref
         (Ok(wedge), DartShape::Open { .. }) => run.open(wedge)?,
         _ => run.double(dart)?,
     };
+    if step.to.is_none() {
+        for on in [halves.start.place, halves.end.place] {
+            let edge = piece.edge(on.edge);
+            if edge.finish == Finish::Fold {
+                let fold = EdgeRef::new(piece.name().clone(), edge.name.clone());
+                work.tell(Told::EndsAtFold { fold });
+            }
+        }
+    }
     halves.seam()?.cut(work)
 }
 

@@ -223,7 +223,8 @@ impl fmt::Display for SeamLine {
 /// Where a grainline is turned to: `lengthwise`, `crosswise`, or along a line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum GrainWay {
-    /// Up and down the garment, as the sheet shows it: along the centre or fold, else down the sheet.
+    /// Up and down the garment, as the sheet shows it: along the centre or fold, else along the grain as it is drawn, or
+    /// square to that, whichever goes down the sheet.
     Lengthwise,
     /// Square to that.
     Crosswise,

@@ -1,7 +1,9 @@
 //! Where a line cuts a piece in two.
 
 use crate::curve::{Curve, Point, Vec2, offset};
-use crate::pattern::{DartName, DartShape, EdgeId, Line, Piece, Place, Refusal, RefusalKind, Spot};
+use crate::pattern::{
+    DartName, DartShape, EdgeId, Line, Piece, Place, Refusal, RefusalKind, Spot, StyleLineName,
+};
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
 
 /// A place on the outline: an edge and the walk distance along its curve.
@@ -95,12 +97,32 @@ fn diagonal(piece: &Piece) -> f64 {
     bounds.width().hypot(bounds.height())
 }
 
+/// The refusal of a style line that is not there, with the line that was meant where its name is that of a level or an edge.
+fn other_line(piece: &Piece, name: &StyleLineName, refusal: Refusal) -> Refusal {
+    let is_level = piece.levels.iter().any(|level| level.name.as_str() == name.as_str());
+    let is_edge = piece.edges().iter().any(|edge| edge.name.as_str() == name.as_str());
+    let way_out = match (is_level, is_edge) {
+        (true, _) => format!("to cut along the level say \"level {name}\""),
+        (false, true) => {
+            format!("`{name}` is an edge: say \"beside {name} at 12cm\", or places on it, \"{name}@50% > B\"")
+        }
+        (false, false) if piece.style_lines.is_empty() => {
+            "it has none: say \"A > B\" with two places, \"level waist\", or \"beside centre at 12cm\""
+                .to_owned()
+        }
+        (false, false) => return refusal,
+    };
+    Refusal { way_out, ..refusal }
+}
+
 fn draw(piece: &Piece, line: &Line) -> Result<Drawn, Refusal> {
     match line {
         Line::Style(name) => {
             let found = piece.style_lines.iter().find(|style| style.name == *name).ok_or_else(|| {
                 let known = piece.style_lines.iter().map(|style| style.name.as_str());
-                Refusal::unknown("style line", name.as_str(), piece.name(), known.collect::<Vec<_>>())
+                let refusal =
+                    Refusal::unknown("style line", name.as_str(), piece.name(), known.collect::<Vec<_>>());
+                other_line(piece, name, refusal)
             })?;
             let curve = found.curve.run_on(ON_OUTLINE, ON_OUTLINE);
             Ok(Drawn { curve, starts: None, ends: None, reach: Reach::AsDrawn })

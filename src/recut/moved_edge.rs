@@ -251,31 +251,33 @@ impl Carrying<'_> {
     }
 
     /// The levels of the strip, where they lie on the giving piece before it is laid on. One that runs from the old seam to
-    /// the new line is shifted by the gap there where the shaping is carried.
+    /// the new line, in one stretch or in several, is shifted by the gap there where the shaping is carried.
     pub(super) fn levels_of_strip(&self, strip: &Outline) -> Result<Vec<Level>, Refusal> {
         let level_way = self.level()?;
         let stations = self.stations()?;
         let back = self.motion.inverse();
-        let shift = |(from, to): (Point, Point)| {
-            let Some(seam_end) = self.end_at_seam(from, to) else { return (from, to) };
-            let by = back.apply_vec(-self.gap_at_level(&stations, self.motion.apply(seam_end), level_way));
-            (from + by, to + by)
-        };
         let mut levels = levels_within(&self.sides.other.piece, strip);
         if self.shaping == Shaping::Carry {
-            for stretch in levels.iter_mut().flat_map(|level| &mut level.stretches) {
-                *stretch = shift(*stretch);
+            for level in &mut levels {
+                let Some(seam_end) = self.end_at_seam(level) else { continue };
+                let by =
+                    back.apply_vec(-self.gap_at_level(&stations, self.motion.apply(seam_end), level_way));
+                for (from, to) in &mut level.stretches {
+                    (*from, *to) = (*from + by, *to + by);
+                }
             }
         }
         Ok(levels)
     }
 
-    /// The end at the old seam of a stretch that ends at the new line.
-    fn end_at_seam(&self, from: Point, to: Point) -> Option<Point> {
+    /// The end at the old seam of a level that ends at the new line too.
+    fn end_at_seam(&self, level: &Level) -> Option<Point> {
         let ends_at = |curve: &Curve, point: Point| curve.nearest(point).distance <= LEVEL_AT_SEAM;
-        let seam = &self.sides.other.curve;
-        let ways = [(from, to), (to, from)];
-        ways.into_iter().find(|(a, b)| ends_at(seam, *a) && ends_at(&self.line.curve, *b)).map(|(a, _)| a)
+        let ends: Vec<Point> = level.stretches.iter().flat_map(|(from, to)| [*from, *to]).collect();
+        let at_seam = |i: &usize| ends_at(&self.sides.other.curve, ends[*i]);
+        let reaches_line =
+            |i: &usize| ends.iter().enumerate().any(|(j, end)| j != *i && ends_at(&self.line.curve, *end));
+        (0..ends.len()).find(|i| at_seam(i) && reaches_line(i)).map(|i| ends[i])
     }
 }
 

@@ -8,7 +8,7 @@ use crate::recut::join::JointEnd;
 use crate::recut::line::{On, drawn_curve, refuse_darts_on, snap};
 use crate::recut::seam_side::{BothSides, SeamSide};
 use crate::recut::split::centre_edge;
-use crate::tolerance::{SAME_CUT, WIDTH_SOUGHT};
+use crate::tolerance::{SAME_CUT, STUB_AT_JOINT, WIDTH_SOUGHT};
 use crate::units::Length;
 
 /// The new line on the giving piece, in the direction in which the old seam is walked.
@@ -230,12 +230,15 @@ impl Finder<'_> {
         let piece = &self.side.piece;
         let (start, end) = self.side.neighbours();
         let line = if self.runs_with_seam(&line) { line } else { line.reversed() };
-        let find = |edge: EdgeId, seam_end: Point| -> Option<(f64, On)> {
-            let crossings = piece.edge(edge).curve.crossings(&line);
-            let nearest = crossings
-                .iter()
-                .min_by(|a, b| a.point.distance(seam_end).total_cmp(&b.point.distance(seam_end)))?;
-            Some((nearest.other_at, On { edge, at: nearest.at }))
+        let find = |neighbour: EdgeId, seam_end: Point| -> Option<(f64, On)> {
+            let chain = self.running_on(neighbour);
+            chain.iter().find_map(|edge| {
+                let crossings = piece.edge(*edge).curve.crossings(&line);
+                let nearest = crossings
+                    .iter()
+                    .min_by(|a, b| a.point.distance(seam_end).total_cmp(&b.point.distance(seam_end)))?;
+                Some((nearest.other_at, self.at_joint(&chain, On { edge: *edge, at: nearest.at })))
+            })
         };
         let starts = find(start, self.side.curve.start());
         let ends = find(end, self.side.curve.end());
@@ -253,6 +256,40 @@ impl Finder<'_> {
         let new = NewLine { curve, starts, ends };
         self.refuse_other_crossings(&new)?;
         Ok(new)
+    }
+
+    /// A neighbour of the seam, and after it the edges that it runs on in: a strip that came over before, and what it was
+    /// joined to, as `armhole-2` and `armhole`.
+    fn running_on(&self, neighbour: EdgeId) -> Vec<EdgeId> {
+        let piece = &self.side.piece;
+        let onward = |id: EdgeId| match self.side.edges.contains(&piece.previous(neighbour)) {
+            true => piece.next(id),
+            false => piece.previous(id),
+        };
+        let mut chain = vec![neighbour];
+        let goes_on = |last: EdgeId, next: EdgeId| {
+            let (last, next) = (piece.edge(last), piece.edge(next));
+            last.finish == next.finish && last.name.is_numbered_like(&next.name)
+        };
+        while let Some(last) = chain.last().copied() {
+            let next = onward(last);
+            if chain.contains(&next) || self.side.edges.contains(&next) || !goes_on(last, next) {
+                break;
+            }
+            chain.push(next);
+        }
+        chain
+    }
+
+    /// The joint of two edges that run on in one another, where a place is so near it that a stub would be left.
+    fn at_joint(&self, chain: &[EdgeId], on: On) -> On {
+        let piece = &self.side.piece;
+        let length = piece.edge(on.edge).curve.length();
+        let ends = [(0.0, piece.previous(on.edge)), (length, piece.next(on.edge))];
+        let joint = ends
+            .into_iter()
+            .find(|(at, beyond)| (on.at - at).abs() <= STUB_AT_JOINT && chain.contains(beyond));
+        joint.map_or(on, |(at, _)| On { at, ..on })
     }
 
     fn runs_with_seam(&self, line: &Curve) -> bool {

@@ -198,7 +198,22 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
             "leave the ease out",
         ));
     }
-    if ease.mm().abs() > MOST_EASE {
+    let on_second = seam.side_of(edge) == Some(Side::Second);
+    if ease.mm() < 0.0 {
+        let longer = if on_second { &seam.first } else { &seam.second };
+        let longer = longer.first_and_last().0.edge.clone();
+        let other_way = Length::from_mm(-ease.mm());
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            edge,
+            format!(
+                "the ease is {ease}: it is given on the longer side of the seam, and is more than nothing"
+            ),
+            format!("say --edge {longer} --ease {other_way} where that is the longer side"),
+        )
+        .about(ease));
+    }
+    if ease.mm() > MOST_EASE {
         return Err(Refusal::new(
             RefusalKind::BadField,
             edge,
@@ -207,7 +222,6 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
         )
         .about(ease));
     }
-    let on_second = seam.side_of(edge) == Some(Side::Second);
     work.pattern.set_ease(id, if on_second { Length::from_mm(-ease.mm()) } else { ease });
     Ok(())
 }

@@ -149,6 +149,11 @@ pub enum Told {
         /// By how much, degrees.
         degrees: f64,
     },
+    /// A seam that was run straight on ends at a fold.
+    EndsAtFold {
+        /// The fold.
+        fold: EdgeRef,
+    },
     /// There was nothing to do.
     NothingToDo {
         /// The piece, edge or seam.
@@ -189,6 +194,7 @@ impl Told {
                 | Told::NotchLost { .. }
                 | Told::SameCutNeeded { .. }
                 | Told::OtherHalfAdded { .. }
+                | Told::EndsAtFold { .. }
         )
     }
 
@@ -253,6 +259,10 @@ impl Told {
             Told::GrainTurned { piece, degrees } => {
                 format!("the grain of `{piece}` {}", turned(*degrees))
             }
+            Told::EndsAtFold { fold } => format!(
+                "straight on, the new seam ends at the fold {fold} and runs on across the other half: name another \
+                 end with --to, as --to \"hem@50%\", if it is not meant to"
+            ),
             Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
             Told::AlreadyTrue { seam, length } => {
                 format!("nothing to do at {seam}: both sides are {} long", length.show(unit))

@@ -4,13 +4,13 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Vec2};
-use crate::pattern::{Arrows, Copy, Grainline, Kept, Moved, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{Arrows, Copy, Grainline, Kept, Line, Moved, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::carry;
 use crate::recut::fields::GrainWay;
 use crate::recut::line::line_as_drawn;
 use crate::recut::split::centre_edge;
 use crate::recut::{Told, Work};
-use crate::tolerance::{SAME_DIRECTION, STRAIGHT};
+use crate::tolerance::{GRAIN_DOWN_THE_SHEET, SAME_DIRECTION, STRAIGHT};
 
 /// Set the grainline lengthwise, crosswise, or along a line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -19,7 +19,8 @@ pub struct TurnGrain {
     /// The piece.
     #[arg(long, value_name = "PIECE")]
     pub piece: PieceName,
-    /// lengthwise, crosswise, or a line.
+    /// lengthwise (along a straight fold or centre; where the piece has none, as its grain is drawn up and down the sheet),
+    /// crosswise (square to that, whichever way the grain lies now), or a line.
     #[arg(long, value_name = "WAY")]
     pub to: GrainWay,
 }
@@ -27,14 +28,14 @@ pub struct TurnGrain {
 pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let old = piece.grainline.as_ref();
-    let way = direction(&piece, &step.to)?;
+    let (way, by) = direction(&piece, &step.to)?;
     let before = piece.grain_or_down();
     let way = if way.dot(before) < 0.0 { -way } else { way };
     let degrees = before.cross(way).atan2(before.dot(way)).to_degrees();
     if old.is_some() && before.cross(way).abs() <= SAME_DIRECTION {
         work.tell(Told::NothingToDo {
             at: piece.name().to_string(),
-            why: "the grain runs so already".to_owned(),
+            why: format!("the grain runs so already, {by}"),
         });
         return Ok(());
     }
@@ -58,16 +59,22 @@ pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusa
     Ok(())
 }
 
+/// What the grain is set by, as it is told.
+type SetBy = String;
+
 /// The direction asked for, of length one, either way along it.
-fn direction(piece: &Piece, to: &GrainWay) -> Result<Vec2, Refusal> {
+fn direction(piece: &Piece, to: &GrainWay) -> Result<(Vec2, SetBy), Refusal> {
     Ok(match to {
-        GrainWay::Lengthwise => lengthwise(piece),
+        GrainWay::Lengthwise => {
+            let (along, of) = lengthwise(piece);
+            (along, format!("lengthwise: along {of}"))
+        }
         GrainWay::Crosswise => {
-            let along = lengthwise(piece);
-            Vec2::new(along.y, -along.x)
+            let (along, of) = lengthwise(piece);
+            (Vec2::new(along.y, -along.x), format!("crosswise: square to {of}"))
         }
         GrainWay::AlongLine(line) => {
-            let curve = line_as_drawn(piece, line)?;
+            let curve = line_as_drawn(piece, line).map_err(|refusal| with_words(refusal, line))?;
             if !curve.is_straight(STRAIGHT) {
                 return Err(Refusal::new(
                     RefusalKind::BadLine,
@@ -77,15 +84,36 @@ fn direction(piece: &Piece, to: &GrainWay) -> Result<Vec2, Refusal> {
                 )
                 .about(line));
             }
-            (curve.end() - curve.start()).normalize()
+            ((curve.end() - curve.start()).normalize(), format!("along `{line}`"))
         }
     })
 }
 
-/// Along the fold or the centre edge where that is straight, else down the sheet.
-fn lengthwise(piece: &Piece) -> Vec2 {
-    let centre =
-        centre_edge(piece).map(|id| &piece.edge(id).curve).filter(|curve| curve.is_straight(STRAIGHT));
-    let along = centre.map_or(Vec2::new(0.0, 1.0), |curve| (curve.end() - curve.start()).normalize());
-    if along.y < 0.0 { -along } else { along }
+/// A single word that names no style line may have been meant as one of the two ways.
+fn with_words(refusal: Refusal, line: &Line) -> Refusal {
+    match line {
+        Line::Style(_) => Refusal {
+            what: format!("`{line}` is neither lengthwise nor crosswise, nor a style line of the piece"),
+            way_out: "say lengthwise, crosswise, or a straight line: \"A > B\", \"beside EDGE at 0mm\", or a style line"
+                .to_owned(),
+            ..refusal
+        },
+        _ => refusal,
+    }
+}
+
+/// Along the fold or the centre edge where that is straight; else along the grain as it lies, or square to that, whichever
+/// goes down the sheet; else down the sheet. With it what that is.
+fn lengthwise(piece: &Piece) -> (Vec2, SetBy) {
+    let downward = |along: Vec2| if along.y < 0.0 { -along } else { along };
+    let centre = centre_edge(piece).map(|id| piece.edge(id)).filter(|edge| edge.curve.is_straight(STRAIGHT));
+    if let Some(edge) = centre {
+        let along = (edge.curve.end() - edge.curve.start()).normalize();
+        return (downward(along), format!("`{}`", edge.name));
+    }
+    let down = Vec2::new(0.0, 1.0);
+    let grain = piece.grainline.as_ref().map(Grainline::direction);
+    let near = grain.into_iter().flat_map(|along| [along, Vec2::new(along.y, -along.x)]).map(downward);
+    let near = near.into_iter().find(|along| along.cross(down).abs() <= GRAIN_DOWN_THE_SHEET);
+    (near.unwrap_or(down), "the piece as it stands on the sheet".to_owned())
 }

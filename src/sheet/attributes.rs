@@ -5,28 +5,75 @@ use std::str::FromStr;
 
 use crate::pattern::{
     Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal, RefusalKind,
-    Selvedge, SetCorner,
+    Selvedge, SetCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
+use crate::sheet::kinds::Kind;
+use crate::sheet::notes::Meant;
 
-/// Attributes that have a meaning of their own here; all others are kept as they stand.
-pub(super) const UNDERSTOOD: &[&str] = &[
-    "data-kind",
-    "data-cut",
-    "data-cloth",
-    "data-corners",
-    "data-finish",
-    "data-allowance",
-    "data-sewn-to",
-    "data-ease",
-    "data-selvedge",
-    "data-origin",
-    "data-arrows",
-    "data-count",
-    "data-girth",
-    "data-press",
+/// What an attribute stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Bearer {
+    Piece,
+    Part(Kind),
+}
+
+impl fmt::Display for Bearer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Bearer::Piece => f.write_str("a piece's group"),
+            Bearer::Part(Kind::Edge) => f.write_str("an edge"),
+            Bearer::Part(kind) => write!(f, "a {}", kind.word()),
+        }
+    }
+}
+
+const PIECE: Bearer = Bearer::Piece;
+const EDGE: Bearer = Bearer::Part(Kind::Edge);
+const LEVEL: Bearer = Bearer::Part(Kind::Level);
+
+/// Attributes that have a meaning of their own here, and what they are read on, where it is not all; all others are kept
+/// as they stand.
+const UNDERSTOOD: &[(&str, &[Bearer])] = &[
+    ("data-kind", &[]),
+    ("data-cut", &[PIECE]),
+    ("data-cloth", &[PIECE]),
+    ("data-corners", &[PIECE]),
+    ("data-finish", &[EDGE]),
+    ("data-allowance", &[EDGE]),
+    ("data-sewn-to", &[EDGE]),
+    ("data-ease", &[EDGE]),
+    ("data-selvedge", &[EDGE]),
+    ("data-origin", &[EDGE]),
+    ("data-arrows", &[Bearer::Part(Kind::Grainline)]),
+    ("data-count", &[Bearer::Part(Kind::Notch)]),
+    ("data-girth", &[LEVEL, PIECE]),
+    ("data-press", &[Bearer::Part(Kind::Dart)]),
 ];
+
+/// Whether an attribute has a meaning of its own here.
+pub(super) fn is_understood(name: &str) -> bool {
+    UNDERSTOOD.iter().any(|(known, _)| *known == name)
+}
+
+/// What all attributes of ours begin with.
+const OURS: &str = "data-";
+
+/// What was likely meant by an attribute that is not read where it stands.
+pub(super) fn unread(name: &str, on: Bearer) -> Option<Meant> {
+    if let Some((_, bearers)) = UNDERSTOOD.iter().find(|(known, _)| *known == name) {
+        let elsewhere = bearers.first().filter(|_| !bearers.contains(&on))?;
+        return Some(Meant::On(elsewhere.to_string()));
+    }
+    let word = name.strip_prefix(OURS).unwrap_or(name);
+    let known = UNDERSTOOD.iter().map(|(known, _)| known.trim_start_matches(OURS));
+    let meant = match name.starts_with(OURS) {
+        true => mistyped(word, known)?,
+        false => known.into_iter().find(|known| *known == word)?,
+    };
+    Some(Meant::Name(format!("{OURS}{meant}")))
+}
 
 /// The value of an attribute, read as what it stands for.
 pub(super) fn value<T: FromStr>(node: &Node, name: &str) -> Result<Option<T>, ReadError>

@@ -3,7 +3,7 @@
 use crate::curve::{Curve, CurveError, Point, Vec2};
 use crate::pattern::{Dart, DartShape, EdgeId, Mouth, Piece, Refusal, RefusalKind};
 use crate::sheet::foot::Foot;
-use crate::tolerance::{SAME_CUT, WELD};
+use crate::tolerance::{SAME_CUT, SHARP_AS_A_TIP, WELD};
 
 /// The shape of a dart drawn by a line: a closed one is a double dart, an open one opens on the edge its ends lie on.
 ///
@@ -19,8 +19,37 @@ fn refuse(name: &str, what: impl std::fmt::Display, way_out: &str) -> Refusal {
     Refusal::new(RefusalKind::BadDart, name, what, way_out)
 }
 
+/// How many corners of a dart's line turn as only a tip or the end of a mouth does.
+fn sharp_corners(line: &Curve) -> usize {
+    line.joints().iter().filter(|joint| joint.turn.abs() > SHARP_AS_A_TIP).count()
+}
+
+/// A dart with two tips, or one whose mouth is drawn as well, could be taken for another than was meant.
+///
+/// # Errors
+///
+/// Refuses a closed dart with more than two sharp corners.
+fn refuse_more_tips(name: &str, line: &Curve) -> Result<(), Refusal> {
+    let at_start =
+        line.end_tangent().cross(line.start_tangent()).atan2(line.end_tangent().dot(line.start_tangent()));
+    match sharp_corners(line) + usize::from(at_start.abs() > SHARP_AS_A_TIP) {
+        0..=2 => Ok(()),
+        3 => Err(refuse(
+            name,
+            "the dart is drawn as a closed triangle",
+            "leave its mouth open: M mouth L tip L mouth, without Z",
+        )),
+        corners => Err(refuse(
+            name,
+            format!("the dart has {corners} sharp corners, where a double dart has two tips"),
+            "draw a closed path of two tips and two widest points, or M mouth L tip L mouth",
+        )),
+    }
+}
+
 /// The two extreme corners of a closed dart are its tips; between them run its sides.
 fn double(name: &str, line: &Curve) -> Result<DartShape, Refusal> {
+    refuse_more_tips(name, line)?;
     let corners: Vec<f64> = std::iter::once(0.0).chain(line.joints().iter().map(|joint| joint.at)).collect();
     let apart = |a: f64, b: f64| line.point_at(a).distance(line.point_at(b));
     let pairs = corners.iter().enumerate().flat_map(|(i, a)| corners[i + 1..].iter().map(move |b| (*a, *b)));
@@ -65,6 +94,16 @@ pub(super) fn legs(name: &str, line: &Curve) -> Result<(Curve, Curve), Refusal> 
 
 fn open(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
     let (edge, a, b) = mouth_edge(piece, name, line.start(), line.end())?;
+    let sharp = sharp_corners(line);
+    if sharp > 1 {
+        return Err(refuse(
+            name,
+            format!(
+                "the dart has {sharp} sharp corners between the ends of its mouth, where one tip is wanted"
+            ),
+            "draw M mouth L tip L mouth; one that ends flat is drawn to the point where its legs would meet",
+        ));
+    }
     let (first, second) = legs(name, line)?;
     let wrong = |error: CurveError| refuse(name, error, "redraw the dart");
     let (from, to, first, second) = if a <= b { (a, b, first, second) } else { (b, a, second, first) };

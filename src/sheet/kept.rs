@@ -2,7 +2,7 @@
 
 use crate::curve::{Affine, Curve, Point, Rect};
 use crate::pattern::{Kept, Mark};
-use crate::sheet::attributes::UNDERSTOOD;
+use crate::sheet::attributes::is_understood;
 use crate::sheet::drawing::number::attribute_value;
 use crate::sheet::drawing::{Node, Tag, Visibility};
 use crate::sheet::kinds::{Kind, Part, stated_word};
@@ -17,7 +17,7 @@ pub(super) fn of(node: &Node) -> Kept {
     if !classes.is_empty() {
         attributes.push(("class".to_owned(), classes.join(" ")));
     }
-    let others = node.attributes.iter().filter(|(name, _)| !UNDERSTOOD.contains(&name.as_str()));
+    let others = node.attributes.iter().filter(|(name, _)| !is_understood(name));
     attributes.extend(others.cloned());
     own_look::carry_to_sheet(&mut attributes, node);
     let content = if node.geometry.is_some() { content(&node.raw).to_owned() } else { String::new() };

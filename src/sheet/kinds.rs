@@ -1,5 +1,6 @@
 //! What each element of a sheet is: by its `data-kind`, by its class, or by its id alone.
 
+use crate::pattern::mistyped;
 use crate::sheet::SheetNote;
 use crate::sheet::drawing::{Node, Tag, Visibility};
 
@@ -39,6 +40,22 @@ impl Kind {
     pub(super) fn word(self) -> &'static str {
         KINDS.iter().find(|(_, kind)| *kind == self).map_or("g", |(word, _)| word)
     }
+}
+
+/// The kind that was likely meant by a word that is none.
+pub(super) fn mistyped_kind(word: &str) -> Option<&'static str> {
+    mistyped(word, KINDS.iter().map(|(known, _)| *known).chain([PIECE]))
+}
+
+/// The words for the kinds of things on a piece.
+pub(super) fn kinds_in_words() -> String {
+    KINDS.iter().map(|(word, _)| *word).collect::<Vec<_>>().join(", ")
+}
+
+/// The kind that an element states, where it is no kind of anything.
+pub(super) fn unknown_kind(node: &Node) -> Option<&str> {
+    node.attribute("data-kind")
+        .filter(|word| known(word).is_none() && ![PIECE, DERIVED, PLACED].contains(word))
 }
 
 /// The kind of a group that is a piece.
@@ -189,7 +206,7 @@ impl<'a> Parts<'a> {
             }
             return;
         }
-        if let Some(stated) = node.attribute("data-kind").filter(|stated| known(stated).is_none()) {
+        if let Some(stated) = unknown_kind(node) {
             notes.push(SheetNote::UnknownKind { element: node.element(), kind: stated.to_owned() });
         }
         self.found.push(Part { kind, node, around: around.to_vec() });

@@ -8,13 +8,17 @@ use crate::pattern::Foreign;
 use crate::sheet::SheetNote;
 use crate::sheet::drawing::{Node, SourceText, Tag, Visibility};
 use crate::sheet::kept::{self, Shell};
-use crate::sheet::kinds::{Kind, is_blank, is_ours, is_piece, is_placed, stated_kind};
+use crate::sheet::kinds::{
+    Kind, PIECE, is_blank, is_ours, is_piece, is_placed, mistyped_kind, stated_kind, unknown_kind,
+};
 
 /// Pieces and everything else, told apart.
 #[derive(Default)]
 pub(super) struct Found<'a> {
     pub pieces: Vec<&'a Node>,
     pub foreign: Vec<Foreign>,
+    /// Groups that were likely meant as pieces: their kind is a slip of it.
+    pub mistyped: Vec<&'a Node>,
     /// Source texts that stand in `foreign`.
     pub carried: Vec<SourceText>,
 }
@@ -52,8 +56,13 @@ impl<'a> Found<'a> {
     }
 
     /// Keeps nodes that stand side by side.
-    fn keep(&mut self, nodes: &[&Node], layers: &[&Node], notes: &mut Vec<SheetNote>) {
+    fn keep(&mut self, nodes: &[&'a Node], layers: &[&Node], notes: &mut Vec<SheetNote>) {
         for node in nodes {
+            node.walk(&mut |inner| {
+                if unknown_kind(inner).and_then(mistyped_kind) == Some(PIECE) {
+                    self.mistyped.push(inner);
+                }
+            });
             tell_what_is_not_read(node, notes);
             self.carried.push(node.raw.clone());
         }

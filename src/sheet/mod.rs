@@ -39,12 +39,13 @@ mod pieces;
 mod read;
 mod read_again;
 mod seams;
+mod unsaid;
 mod write;
 mod write_piece;
 mod written_seams;
 
 pub use drawing::{Known, ReadOptions, UserUnit};
 pub use error::{ReadError, WriteError};
-pub use notes::SheetNote;
+pub use notes::{Meant, SheetNote};
 pub use read::{Sheet, read};
 pub use write::write;

@@ -2,8 +2,10 @@
 
 use std::fmt;
 
-use crate::pattern::{EdgeName, PieceName};
+use crate::pattern::{EdgeName, EdgeRef, PieceName};
 use crate::sheet::drawing::{Element, Note, UnitSource};
+use crate::sheet::kinds::kinds_in_words;
+use crate::units::Length;
 
 /// Something the reader tolerated.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,6 +43,44 @@ pub enum SheetNote {
         /// How many there are together.
         count: usize,
     },
+    /// Attributes that are not read, but were likely meant to be.
+    UnreadAttribute {
+        /// The first element that bears it.
+        first: Element,
+        /// How many bear it together.
+        count: usize,
+        /// The attribute as written.
+        name: String,
+        /// What was likely meant.
+        meant: Meant,
+    },
+    /// Edges of a piece that give no allowance, where others do.
+    NoAllowance {
+        /// The piece.
+        piece: PieceName,
+        /// Its edges.
+        edges: Vec<EdgeName>,
+    },
+    /// No edge of the sheet gives an allowance.
+    NoAllowances,
+    /// An id that stood on another element of a piece before.
+    RepeatedId {
+        /// The element on which it stands again.
+        again: Element,
+        /// The line on which it stood before.
+        before: usize,
+        /// How many such ids there are.
+        count: usize,
+    },
+    /// Ease under zero: the other side of the seam is the longer one.
+    NegativeEase {
+        /// The edge that gives it.
+        edge: EdgeRef,
+        /// What it gives.
+        ease: Length,
+        /// The edge that it is sewn to.
+        longer: EdgeRef,
+    },
     /// The unit given goes before what the file states.
     OtherUnit {
         /// What the file states, mm in a user unit.
@@ -50,10 +90,36 @@ pub enum SheetNote {
     },
 }
 
+/// What was likely meant by an attribute that is not read where it stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Meant {
+    /// One of another name.
+    Name(String),
+    /// This one on another kind of element.
+    On(String),
+}
+
 /// How an edge comes to stand in a piece.
 const PIECE_WAY_OUT: &str = "mark the group around a piece with data-kind=\"piece\" and an id";
 
+/// How an edge comes to an allowance.
+const ALLOWANCE_WAY_OUT: &str =
+    "say data-allowance=\"15mm\" (\"0mm\" where there is none), or use retrue set-allowance";
+
 impl SheetNote {
+    /// Whether it is to be looked at twice, since what was meant may have been lost.
+    #[must_use]
+    pub fn is_warning(&self) -> bool {
+        matches!(
+            self,
+            SheetNote::UnreadAttribute { .. }
+                | SheetNote::NoAllowance { .. }
+                | SheetNote::NoAllowances
+                | SheetNote::RepeatedId { .. }
+                | SheetNote::NegativeEase { .. }
+        )
+    }
+
     pub(super) fn of_unit(unit: &UnitSource) -> Option<SheetNote> {
         match unit {
             UnitSource::Stated { .. } => None,
@@ -75,7 +141,12 @@ impl fmt::Display for SheetNote {
             }
             SheetNote::Drawing(note) => write!(f, "{note}"),
             SheetNote::UnknownKind { element, kind } => {
-                write!(f, "{element}: `{kind}` is not a kind of thing on a piece; kept as it stands")
+                let known = kinds_in_words();
+                write!(
+                    f,
+                    "{element}: data-kind=\"{kind}\" is none of {known}: not read, kept as it stands; \
+                     data-kind=\"mark\" says that it is meant so"
+                )
             }
             SheetNote::HiddenPiece { element } => {
                 write!(f, "{element} is a piece, but hidden: not read; show it, or take it out")
@@ -87,6 +158,37 @@ impl fmt::Display for SheetNote {
                 let others = count - 1;
                 write!(f, "{first} and {others} more edges stand in no piece: not read; {PIECE_WAY_OUT}")
             }
+            SheetNote::UnreadAttribute { first, count, name, meant } => {
+                write!(f, "{first}")?;
+                if *count > 1 {
+                    write!(f, " and {} more", count - 1)?;
+                }
+                match meant {
+                    Meant::Name(meant) => write!(f, ": `{name}` is not read; did you mean `{meant}`?"),
+                    Meant::On(bearer) => write!(f, ": `{name}` is not read here; put it on {bearer}"),
+                }
+            }
+            SheetNote::NoAllowance { piece, edges } => {
+                let give = if edges.len() == 1 { "gives" } else { "give" };
+                let names = edges.iter().map(|edge| format!("`{edge}`")).collect::<Vec<_>>().join(", ");
+                write!(f, "{piece}: {names} {give} no allowance: taken as 0 mm; {ALLOWANCE_WAY_OUT}")
+            }
+            SheetNote::NoAllowances => {
+                write!(f, "no edge gives an allowance: all are taken as 0 mm; {ALLOWANCE_WAY_OUT}")
+            }
+            SheetNote::RepeatedId { again, before, count } => {
+                write!(f, "{again}: the id stands on line {before} already")?;
+                if *count > 1 {
+                    write!(f, ", and so with {} more", count - 1)?;
+                }
+                write!(f, "; read by its name within its own piece: give each element an id of its own")
+            }
+            SheetNote::NegativeEase { edge, ease, longer } => write!(
+                f,
+                "{edge} has ease of {ease}, so that {longer} is the longer side: if so, write data-ease=\"{}\" there, \
+                 else take the - out",
+                Length::from_mm(-ease.mm())
+            ),
             SheetNote::OtherUnit { stated, used } => write!(
                 f,
                 "the sheet states {stated:.6} mm in a unit, but {used:.6} mm is used as asked; measure the print"

@@ -4,9 +4,10 @@ use crate::curve::{Curve, CurveError, Point};
 use crate::pattern::{
     ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Piece, PieceName, Refusal, RefusalKind, SewnTo,
 };
+use crate::sheet::attributes::Bearer;
 use crate::sheet::drawing::{Node, SourceText, Visibility};
 use crate::sheet::kinds::{Kind, Parts, own_name};
-use crate::sheet::{ReadError, SheetNote, attributes, kept, marks};
+use crate::sheet::{ReadError, SheetNote, attributes, kept, marks, unsaid};
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
 
@@ -33,13 +34,18 @@ pub(super) struct DeclaredEdge<'a> {
     /// Ease of each layer.
     pub eases: Vec<Length>,
     pub finish: Option<Finish>,
+    pub allowance: Option<Length>,
 }
 
 /// Reads a piece.
 pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<ReadPiece<'a>, ReadError> {
     let name = piece_name(node)?;
+    unsaid::tell_unread(node, Bearer::Piece, notes);
     let parts = Parts::of(node, notes);
     refuse_too_many(node, &parts)?;
+    for part in parts.of_kind(Kind::Mark) {
+        unsaid::refuse_mistyped_kind(part)?;
+    }
     let mut edges = Vec::new();
     let mut declared = Vec::new();
     for part in parts.of_kind(Kind::Edge) {
@@ -49,12 +55,16 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     }
     let edges = in_order(edges);
     note_gaps(&name, &edges, notes);
-    let mut piece = Piece::new(name, edges).map_err(|refusal| ReadError::at(node, refusal))?;
+    let mut piece = Piece::new(name, edges)
+        .map_err(|refusal| ReadError::at(node, unsaid::with_unknown_kinds(refusal, &parts)))?;
     piece.cut = attributes::value::<Cut>(node, "data-cut")?.unwrap_or(Cut::ONE);
     piece.cloth = attributes::value::<ClothName>(node, "data-cloth")?.unwrap_or_else(ClothName::main);
     piece.corners = attributes::corners(node)?;
     piece.kept = kept::of(node);
     for part in &parts.found {
+        if !matches!(part.kind, Kind::Mark | Kind::Inner) {
+            unsaid::tell_unread(part.node, Bearer::Part(part.kind), notes);
+        }
         marks::add(&mut piece, part)?;
     }
     if attributes::girth(node)? == GirthUse::LeftOut {
@@ -138,8 +148,8 @@ pub(super) fn curve(node: &Node) -> Result<Curve, ReadError> {
 
 fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdge<'a>), ReadError> {
     let name: EdgeName = name(node)?;
-    let allowance = attributes::value::<Length>(node, "data-allowance")?.unwrap_or_default();
-    if allowance.mm() < 0.0 {
+    let allowance = attributes::value::<Length>(node, "data-allowance")?;
+    if let Some(allowance) = allowance.filter(|allowance| allowance.mm() < 0.0) {
         let what = format!("the allowance is {allowance}");
         let way_out = "an allowance is added outside the seamline: give nothing or more";
         return Err(ReadError::at(
@@ -150,7 +160,7 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
     let finish = attributes::finish(node)?;
     let edge = Edge {
         finish: finish.unwrap_or_default(),
-        allowance,
+        allowance: allowance.unwrap_or_default(),
         selvedge: attributes::selvedge(node)?,
         origins: attributes::origins(node)?,
         kept: kept::of(node),
@@ -162,6 +172,7 @@ fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdg
         sewn_to: attributes::value(node, "data-sewn-to")?,
         eases: eases(node)?,
         finish,
+        allowance,
     };
     Ok((edge, declared))
 }

@@ -3,7 +3,7 @@
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record};
 use crate::sheet::drawing::{Drawing, ReadOptions, SourceText};
 use crate::sheet::layers::Found;
-use crate::sheet::{ReadError, SheetNote, drawing, pieces, seams};
+use crate::sheet::{ReadError, SheetNote, drawing, pieces, seams, unsaid};
 
 /// A pattern as it was read, and what the reader tolerated.
 #[derive(Clone, Debug)]
@@ -42,9 +42,13 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     for node in &drawing.nodes {
         found.sort(node, &[], &mut notes);
     }
+    for node in &found.mistyped {
+        unsaid::refuse_mistyped_kind(node)?;
+    }
     if found.pieces.is_empty() {
         return Err(ReadError::NoPieces);
     }
+    unsaid::tell_repeated_ids(&found.pieces, &mut notes);
     let mut pattern = Pattern::default();
     let mut declared = Vec::new();
     let mut carried = found.carried;
@@ -55,6 +59,8 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
         carried.extend(read.carried);
     }
     seams::join(&mut pattern, &declared)?;
+    unsaid::tell_negative_eases(&pattern, &declared, &mut notes);
+    unsaid::tell_without_allowance(&pattern, &declared, &mut notes)?;
     pattern.record = record(&drawing)?;
     pattern.background = background(&drawing, found.foreign, &Carried::of(&carried));
     Ok(Sheet { pattern, notes })

@@ -35,6 +35,17 @@ pub const LEAST_STRETCH: f64 = 0.01;
 /// Half a thousandth of a degree: a level of a metre then stands off by a hundredth of a millimetre.
 pub const SAME_DIRECTION: f64 = 1e-5;
 
+/// Sewing: a seam moved back that meets its neighbour this near to where a strip was joined to it meets the joint (mm).
+///
+/// Moved by as much as before, it misses the joint of the coat's armhole by 0.05 mm; a stub of an edge that long can be
+/// neither sewn nor cut. It tilts a side seam by less than 0.03°.
+pub const STUB_AT_JOINT: f64 = 0.25;
+
+/// Sewing: the sine of the angle between down the sheet and a grain that is up and down the garment.
+///
+/// 30°: sleeves and skirt panels are drawn leaning to save paper; a bias grain stands at 45°, and is told apart.
+pub const GRAIN_DOWN_THE_SHEET: f64 = 0.5;
+
 /// Sewing: a change of girth smaller than this is not told (mm on the whole garment).
 ///
 /// The law of moved seams allows 0.1 mm at each station; no tape shows less.

@@ -98,3 +98,8 @@ pub const SCALE_OFF: f64 = 1e-4;
 ///
 /// Thirty times finer than a chalk line; what a sum of curves, offsets and turns errs by lies under a hundredth of it.
 pub const LAID_OVER: f64 = 0.01;
+
+/// Sewing: a corner of a dart's line that turns by more than this is a tip (rad).
+///
+/// 60°: a tip of up to 120° turns by more, and where legs are bent or a double dart is widest they turn by less.
+pub const SHARP_AS_A_TIP: f64 = std::f64::consts::FRAC_PI_3;

@@ -29,8 +29,10 @@ pub enum FindingKind {
     DartLegs,
     /// The mouths of two darts lie over one another.
     DartMouthsOverlap,
-    /// A dart's tip, a point or the end of a level lies outside its piece.
+    /// A dart's tip or a point lies outside its piece.
     OutsidePiece,
+    /// The end of a level lies outside its piece.
+    LevelOutside,
     /// A level runs into a dart and does not come out at its other leg, so that its girth here cannot be told.
     LevelInDart,
     /// The allowances along the two sides of a seam differ.
@@ -231,6 +233,9 @@ impl Finding {
                 format!("the mouth lies {size} over that of the dart before it on the edge")
             }
             FindingKind::OutsidePiece => format!("it lies {size} outside its piece"),
+            FindingKind::LevelOutside => format!(
+                "the level ends {size} outside its piece: draw it from seamline to seamline, or its girth is in doubt"
+            ),
             FindingKind::LevelInDart => format!(
                 "the level runs {size} into the dart and not across it: draw it clear of the dart, its girth cannot be told"
             ),

@@ -2,7 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::pattern::{Copy, EdgeRef, Pattern, PieceName, Seam, settle};
+use crate::pattern::{Copy, EdgeId, EdgeRef, Pattern, Piece, PieceName, Seam, settle};
 use crate::truing::account::girth_accounts;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 
@@ -32,9 +32,9 @@ fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
 struct Count {
     /// The fold of a half piece counted as its centre: both halves are left and right of the garment.
     halves: u32,
-    /// The fold counted as a turned edge: only one half is sewn here.
+    /// The fold counted as a turned edge, or the copies that lie on one another: only one half is sewn here.
     turned: u32,
-    /// Whether it is known that the fold is a turned edge.
+    /// Whether it is known that one half lies on the other.
     is_turned: bool,
 }
 
@@ -82,11 +82,9 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
         }
         let one_side = by_itself && !seam_holds(seam, &edge.mirrored()) && piece.has_mirrored_copy();
         let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
-        counts.push(Count {
-            halves: piece.times() / used,
-            turned: piece.cut.copies / used,
-            is_turned: known.turned.contains(piece.name()),
-        });
+        let is_turned = known.turned.contains(piece.name());
+        let alone = if is_turned { piece.times() / 2 } else { piece.cut.copies };
+        counts.push(Count { halves: piece.times() / used, turned: alone / used, is_turned });
     }
     Some(counts)
 }
@@ -119,9 +117,20 @@ fn no_mirrored_copy(seam: &Seam) -> Finding {
     Finding::of_count(FindingKind::CutCount, seam.name(), 1, 2, Weight::Untrue)
 }
 
+/// Whether two edges that meet are both sewn to the mirrored copy of the piece, as where the turned edge of a welt was
+/// opened: the two copies lie on one another.
+fn is_sewn_to_its_mirror_round_a_corner(pattern: &Pattern, piece: &Piece) -> bool {
+    let is_own = |id: EdgeId| {
+        let edge = EdgeRef::new(piece.name().clone(), piece.edge(id).name.clone());
+        pattern.seams().iter().any(|seam| seam.is_to_own_mirror() && seam.edges().any(|run| run.edge == edge))
+    };
+    piece.has_mirrored_copy() && piece.edge_ids().any(|id| is_own(id) && is_own(piece.next(id)))
+}
+
 /// What is found out once for all seams of a pattern.
 struct Known {
-    /// The half pieces that are sewn to their own other half: their fold is a turned edge.
+    /// The pieces that lie on their own other half when they are sewn, so that one half may be sewn alone: half pieces that
+    /// are sewn to their other half, whose fold is a turned edge, and pieces sewn to their mirrored copy round a corner.
     turned: HashSet<PieceName>,
     /// The edges of each seam, in a fixed order.
     seams: HashSet<Vec<EdgeRef>>,
@@ -133,7 +142,7 @@ impl Known {
         let turned = own
             .flat_map(|seam| seam.first.edges())
             .filter_map(|run| pattern.find(&run.edge.piece))
-            .filter(|piece| piece.fold().is_some())
+            .filter(|piece| piece.fold().is_some() || is_sewn_to_its_mirror_round_a_corner(pattern, piece))
             .map(|piece| piece.name().clone());
         Known {
             turned: turned.collect(),

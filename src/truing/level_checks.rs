@@ -18,7 +18,7 @@ pub(super) fn check(piece: &Piece, found: &mut Vec<Finding>) {
 /// A level is drawn to the seamline, by hand.
 fn check_ends(piece: &Piece, level: &Level, found: &mut Vec<Finding>) {
     let at = format!("{}.{}", piece.name(), level.name);
-    push_over(FindingKind::OutsidePiece, at, farthest_outside(piece, level), found);
+    push_over(FindingKind::LevelOutside, at, farthest_outside(piece, level), found);
 }
 
 fn farthest_outside(piece: &Piece, level: &Level) -> f64 {

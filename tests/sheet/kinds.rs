@@ -1,9 +1,9 @@
 //! How elements are told apart: by kind, by class, by id, through `use` and layers.
 
-use retrue::sheet::SheetNote;
+use retrue::sheet::{Meant, SheetNote};
 
 use crate::compare::assert_same;
-use crate::{after_trips, fixture, pocket, pocket_with, read, refusal, whole};
+use crate::{FIXTURES, after_trips, fixture, pocket, pocket_with, read, refusal, whole};
 
 fn names(text: &str) -> Vec<String> {
     read(text).pieces().map(|piece| piece.name().to_string()).collect()
@@ -92,7 +92,7 @@ fn edges_come_in_any_order_and_direction() {
 
 #[test]
 fn welded_gaps_are_told_with_the_names_of_the_ends() {
-    let gap = |d: &str| whole(pocket("").replace("M 150 150 H 50", d)).notes;
+    let gap = |d: &str| told(&pocket("").replace("M 150 150 H 50", d));
     assert_eq!(gap("M 150 150.04 H 50"), []);
     let notes = gap("M 150 150.3 L 50 150");
     let [SheetNote::Welded { ends, starts, gap, .. }] = notes.as_slice() else { panic!("{notes:?}") };
@@ -101,11 +101,81 @@ fn welded_gaps_are_told_with_the_names_of_the_ends() {
     assert!(notes[0].to_string().contains("0.30 mm"));
 }
 
+/// What was tolerated, apart from that the pocket has no allowances.
+fn told(text: &str) -> Vec<SheetNote> {
+    whole(text).notes.into_iter().filter(|note| *note != SheetNote::NoAllowances).collect()
+}
+
+/// The pocket with these attributes on its edges.
+fn edges_saying(top: &str, right: &str, low: &str, left: &str) -> String {
+    [("top", top), ("right", right), ("low", low), ("left", left)]
+        .into_iter()
+        .fold(pocket(""), |text, (edge, says)| {
+            text.replace(&format!("pocket.{edge}\" "), &format!("pocket.{edge}\" {says} "))
+        })
+}
+
+/// A misspelt allowance is none: nothing is counted as nothing in silence.
+#[test]
+fn edges_without_an_allowance_are_told_once_for_their_piece() {
+    const GIVEN: &str = r#"data-allowance="15mm""#;
+    let sentences = |text: &str| whole(text).notes.iter().map(ToString::to_string).collect::<Vec<_>>();
+    assert_eq!(whole(pocket("")).notes, [SheetNote::NoAllowances]);
+    assert_eq!(whole(edges_saying(GIVEN, GIVEN, GIVEN, r#"data-allowance="0mm""#)).notes, []);
+    let free = [r#"data-finish="free""#, r#"data-finish="fold""#, r#"data-selvedge="yes""#];
+    assert_eq!(whole(edges_saying(GIVEN, free[0], free[1], free[2])).notes, []);
+    assert_eq!(whole(edges_saying(free[0], free[0], free[1], free[2])).notes, []);
+    let two = sentences(&edges_saying(GIVEN, GIVEN, r#"data-finish="hem""#, ""));
+    assert!(two.len() == 1 && two[0].starts_with("pocket: `low`, `left` give no allowance"), "{two:?}");
+    let one = sentences(&edges_saying(GIVEN, GIVEN, GIVEN, ""));
+    assert!(one[0].contains("`left` gives no allowance: taken as 0 mm"), "{one:?}");
+    for fixture in FIXTURES.iter().map(|name| crate::fixture(name)) {
+        assert_eq!(whole(fixture).notes, []);
+    }
+}
+
+#[test]
+fn attributes_that_are_not_read_are_told_with_what_was_meant() {
+    let unread = |text: String| -> Vec<(String, usize, Meant)> {
+        let unread = whole(text).notes.into_iter().filter_map(|note| match note {
+            SheetNote::UnreadAttribute { name, count, meant, .. } => Some((name, count, meant)),
+            _ => None,
+        });
+        unread.collect()
+    };
+    let name =
+        |written: &str, count, meant: &str| vec![(written.to_owned(), count, Meant::Name(meant.to_owned()))];
+    for wrong in ["data-alowance", "data-allowence", "data-Allowance", "allowance"] {
+        let says = format!(r#"{wrong}="15mm""#);
+        assert_eq!(unread(edges_saying(&says, "", &says, "")), name(wrong, 2, "data-allowance"), "{wrong}");
+    }
+    let on_top = |says: &str| unread(edges_saying(says, "", "", ""));
+    assert_eq!(on_top(r#"data-sewn_to="pocket.low""#), name("data-sewn_to", 1, "data-sewn-to"));
+    assert_eq!(on_top(r#"data-name="top" data-note="x" stroke="red" data-id="4""#), []);
+    let group = pocket("").replace("data-kind=\"piece\"", r#"data-kind="piece" data-allowance="15mm""#);
+    assert_eq!(unread(group), [("data-allowance".to_owned(), 1, Meant::On("an edge".to_owned()))]);
+}
+
 #[test]
 fn a_kind_that_is_not_known_is_told_and_kept() {
-    let read = whole(pocket(r#"<path id="pocket.zip" data-kind="zipper" d="M 70 70 H 80"/>"#));
-    assert!(matches!(&read.notes[..], [SheetNote::UnknownKind { kind, .. }] if kind == "zipper"));
-    assert_eq!(read.pattern.pieces().next().unwrap().marks.len(), 1);
+    let text = pocket(r#"<path id="pocket.zip" data-kind="zipper" d="M 70 70 H 80"/>"#);
+    assert!(matches!(&told(&text)[..], [SheetNote::UnknownKind { kind, .. }] if kind == "zipper"));
+    assert_eq!(whole(text).pattern.pieces().next().unwrap().marks.len(), 1);
+}
+
+/// A copied piece brings the ids of its edges along; they are read by their names within it.
+#[test]
+fn ids_that_stand_twice_are_told() {
+    let tab = |id: &str| {
+        format!(r#"<g id="tab" data-kind="piece"><path id="{id}" data-kind="edge" d="M0 0 H9 V9 Z"/></g>"#)
+    };
+    let repeated = |id: &str| told(&pocket_with("", &tab(id), ""));
+    assert_eq!(repeated("tab.top"), []);
+    let notes = repeated("pocket.top");
+    let [SheetNote::RepeatedId { again, before: 2, count: 1 }] = &notes[..] else { panic!("{notes:?}") };
+    assert_eq!((again.id.as_deref(), again.line), (Some("pocket.top"), 4));
+    let used = pocket("").replace("</svg>", r##"<use id="other" href="#pocket" x="150"/></svg>"##);
+    assert_eq!(told(&used), []);
 }
 
 /// Likely meant to be read, they are not passed over in silence.

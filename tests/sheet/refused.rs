@@ -59,6 +59,9 @@ fn darts_that_are_none() {
     says(&dart("M 140 50 L 120 90 L 150 70"), &["pocket.d", "not on one edge"]);
     says(&dart("M 90 60 L 100 90 L 110 60"), &["not on one edge", "10.00 mm from `top`"]);
     says(&dart("M 90 50 L 110 50"), &["no tip"]);
+    says(&dart("M 90 50 L 95 90 L 105 90 L 110 50"), &["2 sharp corners", "one tip"]);
+    says(&dart("M 90 50 L 100 90 L 110 50 Z"), &["closed triangle", "without Z"]);
+    says(&dart("M 90 90 L 95 110 L 105 110 L 110 90 Z"), &["4 sharp corners", "two tips"]);
     says(
         &on_it(r#"<path id="pocket.d" data-kind="dart" data-press="low" d="M 90 50 L 100 90 L 110 50"/>"#),
         &["low"],
@@ -97,6 +100,19 @@ fn marks_that_are_none() {
     let straight = r#"<path id="pocket.g" data-kind="grainline" d="M 80 60 V 140"/>"#;
     says(&on_it(&format!("{straight}{}", straight.replace(".g", ".h"))), &["another grainline"]);
     says(&on_it(&straight.replace(" d=", " data-arrows=\"left\" d=")), &["both, start, end"]);
+}
+
+/// A slip in a kind would leave an edge, a dart or a whole piece out.
+#[test]
+fn kinds_that_are_slips_of_others() {
+    for (slip, meant) in [("egde", "edge"), ("Edge", "edge"), ("edges", "edge")] {
+        let text = with(r#"right" data-kind="edge""#, &format!(r#"right" data-kind="{slip}""#));
+        says(&text, &["pocket.right", "line 5", slip, &format!("did you mean \"{meant}\"?")]);
+    }
+    says(&with(r#"data-kind="piece""#, r#"data-kind="peice""#), &["line 3", "did you mean \"piece\"?"]);
+    says(&on_it(r#"<path id="pocket.g" data-kind="grain" d="M 80 60 V 140"/>"#), &["\"grainline\""]);
+    let seams = pocket("").replace(r#"data-kind="edge""#, r#"data-kind="seam""#);
+    says(&refusal(seams), &["has no edges", "pocket.top", "data-kind=\"seam\"", "edge, dart, grainline"]);
 }
 
 #[test]

@@ -1,10 +1,11 @@
 //! How seams are declared.
 
 use retrue::pattern::Travel;
+use retrue::sheet::SheetNote;
 use retrue::units::Length;
 
 use crate::compare::seams;
-use crate::{read, refusal};
+use crate::{read, refusal, whole};
 
 /// Two pieces side by side, four edges each, with words on some of their edges.
 fn pair(words: &[(&str, &str)]) -> String {
@@ -67,6 +68,20 @@ fn ease_may_stand_on_the_side_that_does_not_declare_the_seam() {
     assert!(refusal(pair(&[("a.top", r#"data-ease="5mm""#)])).contains("not for which seam"));
     let more = [("a.right", r#"data-sewn-to="b.left" data-ease="5mm; 1mm""#)];
     assert!(refusal(pair(&more)).contains("ease is given for 2 seams"));
+}
+
+/// A sheet says so itself where only one side of a seam can; else it is told.
+#[test]
+fn ease_under_zero_is_told_where_the_other_side_could_give_it() {
+    let notes = |words: &[(&str, &str)]| {
+        let notes = whole(pair(words)).notes.into_iter().filter(|note| *note != SheetNote::NoAllowances);
+        notes.map(|note| note.to_string()).collect::<Vec<_>>()
+    };
+    let told = notes(&[("b.left", r#"data-sewn-to="a.right" data-ease="-5mm""#)]);
+    assert!(told.len() == 1 && told[0].contains("a.right is the longer side"), "{told:?}");
+    assert!(told[0].contains("data-ease=\"5mm\""), "{told:?}");
+    let both = [("b.left", r#"data-sewn-to="a.right" data-ease="-5mm""#), ("a.right", r#"data-ease="5mm""#)];
+    assert_eq!(notes(&both), Vec::<String>::new());
 }
 
 #[test]

@@ -55,8 +55,9 @@ fn a_level_along_a_dart_is_warned_of() {
 fn a_level_that_leaves_its_piece_is_warned_of() {
     let to = |x: f64| found(&skirt_with("front", |front| level(front, "low", (0.0, 300.0), (x, 300.0))));
     let [finding] = &to(260.0)[..] else { panic!() };
-    assert_eq!((finding.kind, finding.weight), (FindingKind::OutsidePiece, Weight::Warning));
+    assert_eq!((finding.kind, finding.weight), (FindingKind::LevelOutside, Weight::Warning));
     assert_eq!(finding.at, "front.low");
+    assert!(finding.sentence(Unit::Millimetre).contains("the level ends"));
     assert!((39.0..=40.0).contains(&finding.number), "{finding:?}");
     assert_eq!(to(210.0), []);
 }

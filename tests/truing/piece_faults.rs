@@ -170,6 +170,26 @@ fn a_turned_fold_counts_one_half() {
     assert_eq!(found(&pattern(vec![welt, bag], turned)), []);
 }
 
+/// Where the turned edge is opened, twice as many are cut and still half of them are sewn here. A skirt sewn to its mirrored
+/// copy at the centres of front and back is sewn all round.
+#[test]
+fn a_turned_edge_that_was_opened_counts_one_half() {
+    let mut welt = rectangle("welt", 200.0, 60.0);
+    welt.cut = Cut { copies: 4, twins: Twins::Mirrored };
+    let mut bag = rectangle("bag", 200.0, 150.0);
+    bag.cut = Cut::PAIR;
+    let sewn = |ends: &[&str]| {
+        let mouth = seam("-bag.top", "welt.hem", 0.0);
+        let own = ends.iter().map(|end| seam(&format!("welt.{end}"), &format!("welt.{end}/m"), 0.0));
+        let counts =
+            found(&pattern(vec![welt.clone(), bag.clone()], std::iter::once(mouth).chain(own).collect()));
+        counts.into_iter().filter(|finding| finding.kind == FindingKind::CutCount).count()
+    };
+    assert_eq!(sewn(&["top", "side"]), 0);
+    assert_eq!(sewn(&["side", "centre"]), 1);
+    assert_eq!(sewn(&["top"]), 1);
+}
+
 fn measured(width: f64) -> Pattern {
     let mut front = rectangle("front", width, 600.0);
     level(&mut front, "hip", (0.0, 200.0), (width, 200.0));

@@ -229,7 +229,7 @@ pub enum ReadError {
     },
     /// Stretched.
     #[error(
-        "{element} is stretched: {across} mm to a unit across, {down} mm down: make its width and height agree with its viewBox, or take out preserveAspectRatio=\"none\""
+        "{element} is stretched: {across:.4} mm to a unit across, {down:.4} mm down: make its width and height agree with its viewBox, or take out preserveAspectRatio=\"none\""
     )]
     UnequalScales {
         /// The `svg` or `symbol`.
