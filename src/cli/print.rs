@@ -42,7 +42,7 @@ pub struct PrintCommand {
     #[arg(long, help_heading = "Writing")]
     dry_run: bool,
     /// The paper.
-    #[arg(long, value_name = "PAPER", default_value = "a4", help_heading = "Paper")]
+    #[arg(long, value_name = "PAPER", default_value = "a4", ignore_case = true, help_heading = "Paper")]
     paper: SheetSize,
     /// Turn the paper: its long side is below.
     #[arg(long, help_heading = "Paper", conflicts_with = "roll")]
@@ -198,13 +198,15 @@ fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
                     0 => String::new(),
                     count => format!(", {} left out", counted(count, "blank one")),
                 };
+                let together = match area.pages {
+                    1 => String::new(),
+                    _ => format!(", put together {} by {}", show(area.size.width), show(area.size.height)),
+                };
                 messages.note(format!(
-                    "{} on {} of {}{blank}, put together {} by {}",
+                    "{} on {} of {}{blank}{together}",
                     counted(area.pieces.len(), "piece"),
                     counted(area.pages, "page"),
-                    options.paper.title(),
-                    show(area.size.width),
-                    show(area.size.height)
+                    options.paper.title()
                 ));
             }
         }
