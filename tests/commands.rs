@@ -115,7 +115,9 @@ fn an_operation_writes_a_true_pattern_and_keeps_the_girths() {
     bench
         .retrue("show narrow.svg")
         .prints("move-seam --from back --line grain --seam front.side --to-width 185mm");
-    bench.retrue("show narrow.svg --ledger").is_true().prints("back.side").prints("sewn up");
+    let ledger = bench.retrue("show narrow.svg --ledger");
+    ledger.is_true().prints("back.side").prints("sewn up");
+    assert!(!ledger.stdout().contains("not declared"), "{}", ledger.stdout());
     let ledger = bench.retrue("show narrow.svg --ledger --json").reports("show");
     assert_eq!(ledger["ledger"]["girths"].as_array().map(Vec::len), Some(before.len()));
 }

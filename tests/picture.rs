@@ -201,6 +201,11 @@ fn the_command_writes_what_the_files_name_says() {
     bench.retrue("picture dress.svg -o dress.png --pixels 400").is_true();
     assert!(std::fs::read(bench.path("dress.png")).expect("a picture").starts_with(b"\x89PNG"));
     bench.retrue("picture dress.svg -o dress.png").is_refused().says("--force");
+    bench.retrue("picture dress.svg -o dress.jpg").is_refused().says("not `.jpg`").says("dress.png");
+    bench.retrue("picture dress.svg -o dress.jpg --format PNG --pixels 400").is_true();
+    bench.retrue("picture dress.svg --piece sleeve -o SLEEVE.SVG").is_true();
+    bench.retrue("picture dress.svg --piece sleeve -o sleeve").is_true();
+    assert!(bench.text_of("sleeve").starts_with("<svg") && bench.text_of("SLEEVE.SVG").starts_with("<svg"));
     bench.retrue("picture dress.svg --piece sleve").is_refused().says("did you mean `sleeve`?");
     bench.retrue("picture dress.svg --edge sleeve.cup").is_refused().says("cap");
     roxmltree::Document::parse(&bench.text_of("both.svg")).expect("sound XML");

@@ -4,10 +4,11 @@ use kurbo::{BezPath, PathEl, Shape};
 use retrue::allowance::SewingOrder;
 use retrue::curve::{Point, Vec2};
 use retrue::pattern::{Finish, Pattern, Piece, Twins};
+use retrue::recut::{AddBand, Step};
 use retrue::sheet::{self, ReadOptions};
 use retrue::show::drawing::{Drawing, Label, LineKind};
 use retrue::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
-use retrue::units::Unit;
+use retrue::units::{Length, Unit};
 
 /// Every shipped sheet, and the outcome of the main job.
 const SHEETS: [&str; 5] = [
@@ -319,4 +320,27 @@ fn narrow_pieces_lead_their_texts_out() {
             }
         }
     }
+}
+
+/// A mark that a new seam has cut off from a part of its line is drawn only on the cloth that is left.
+#[test]
+fn no_mark_hangs_out_of_its_piece() {
+    let coat = pattern("fixtures/coat.svg");
+    let band = AddBand {
+        piece: "front".parse().expect("a name"),
+        edge: "hem".parse().expect("a name"),
+        depth: Length::from_mm(100.0),
+        name: None,
+    };
+    let recut = Step::from(band).apply(&coat).expect("a band").pattern;
+    let order = SewingOrder::of(&recut);
+    let front = recut.piece(&"front".parse().expect("a name")).expect("the front");
+    let longest =
+        front.marks.iter().flat_map(|mark| &mark.lines).map(|line| line.length()).fold(0.0, f64::max);
+    let drawn = PieceDrawing::of(&order, front, &PieceStyle::for_cutting(Unit::Millimetre)).expect("drawn");
+    let cut = drawn.outline[0].bounding_box().inflate(0.01, 0.01);
+    let marks: Vec<_> = drawn.drawing.strokes.iter().filter(|stroke| stroke.kind == LineKind::Mark).collect();
+    assert!(marks.iter().all(|stroke| cut.contains_rect(stroke.path.bounding_box())));
+    let left = marks.iter().map(|stroke| stroke.path.bounding_box().height()).fold(0.0, f64::max);
+    assert!(left < longest - 50.0 && left > longest - 100.0, "{left} of {longest} mm");
 }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use retrue::tolerance::GIRTH_TOLD;
 use retrue::units::{Length, Unit};
 
 use crate::cli::report::LedgerReport;
@@ -44,8 +45,7 @@ fn girths(ledger: &LedgerReport, show: impl Fn(f64) -> String) -> Table {
     for girth in &ledger.girths {
         let measured = |girth: Option<f64>| girth.map_or_else(|| "none".to_owned(), &show);
         let change = |by: f64, what: &str| {
-            let shown = show(by);
-            if shown.starts_with("0 ") { String::new() } else { format!("{shown} {what}") }
+            if by.abs() <= GIRTH_TOLD { String::new() } else { format!("{} {what}", show(by)) }
         };
         girths.row([
             girth.level.clone(),

@@ -1,7 +1,5 @@
 //! `picture`: a pattern to look at.
 
-use std::ffi::OsStr;
-
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::{EdgeRef, PieceName};
 use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Seen};
@@ -35,8 +33,8 @@ pub struct PictureCommand {
     /// Replace the file if it exists.
     #[arg(long, help_heading = "Writing")]
     force: bool,
-    /// As what it is written; by the file's name otherwise, SVG where that does not tell.
-    #[arg(long, value_name = "FORMAT", help_heading = "Writing")]
+    /// As what it is written; by the ending of the file's name otherwise, SVG where it has none.
+    #[arg(long, value_name = "FORMAT", ignore_case = true, help_heading = "Writing")]
     format: Option<Format>,
     /// The longer side of a PNG, in pixels.
     #[arg(long, value_name = "PIXELS", default_value_t = 2000, value_parser = clap::value_parser!(u32).range(16..=20_000),
@@ -65,6 +63,7 @@ impl PictureCommand {
     /// A pattern cannot be read or drawn, or the file cannot be written.
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
+        let format = self.format_for(&target)?;
         let existing = Existing::of(self.force);
         if self.format.is_none() {
             target.refuse_ending_of_another_sort("a picture", &["svg", "png"])?;
@@ -81,23 +80,27 @@ impl PictureCommand {
         let failed = |error: PictureError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);
         let picture = Picture::of(&read.name, &read.pattern, before, &options).map_err(failed)?;
-        match self.format_for(&target) {
+        match format {
             Format::Svg => target.write(picture.svg(), existing)?,
             Format::Png => target.write(picture.png(Pixels(self.pixels)).map_err(failed)?, existing)?,
         }
         Ok(Exit::True)
     }
 
-    fn format_for(&self, target: &Target) -> Format {
-        let by_name = match target {
-            Target::File(path)
-                if path.extension().is_some_and(|end| end.eq_ignore_ascii_case(OsStr::new("png"))) =>
-            {
-                Format::Png
-            }
-            _ => Format::Svg,
+    /// The format that is asked for, else the one that the file's name ends with.
+    fn format_for(&self, target: &Target) -> Result<Format, Failure> {
+        let path = match (self.format, target) {
+            (Some(format), _) => return Ok(format),
+            (None, Target::Stream) => return Ok(Format::Svg),
+            (None, Target::File(path)) => path,
         };
-        self.format.unwrap_or(by_name)
+        let Some(ending) = path.extension() else { return Ok(Format::Svg) };
+        let ending = ending.to_string_lossy();
+        Format::from_str(&ending, true).map_err(|_| {
+            let named = |ending: &str| path.with_extension(ending).display().to_string();
+            Failure::in_file(path.display(), format!("a picture is SVG or PNG, not `.{ending}`"))
+                .way_out(format!("name it {} or {}, or say which with --format", named("svg"), named("png")))
+        })
     }
 }
 

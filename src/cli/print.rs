@@ -199,13 +199,15 @@ fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
                     0 => String::new(),
                     count => format!(", {} left out", counted(count, "blank one")),
                 };
+                let together = match area.pages {
+                    1 => String::new(),
+                    _ => format!(", put together {} by {}", show(area.size.width), show(area.size.height)),
+                };
                 messages.note(format!(
-                    "{} on {} of {}{blank}, put together {} by {}",
+                    "{} on {} of {}{blank}{together}",
                     counted(area.pieces.len(), "piece"),
                     counted(area.pages, "page"),
-                    options.paper.title(),
-                    show(area.size.width),
-                    show(area.size.height)
+                    options.paper.title()
                 ));
             }
         }

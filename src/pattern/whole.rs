@@ -3,7 +3,8 @@
 use indexmap::IndexMap;
 
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId,
+    Background, Edge, EdgeId, EdgeRef, Finish, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId,
+    Side,
 };
 
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.
@@ -173,6 +174,22 @@ impl Pattern {
     /// The seams that hold an edge, on whichever copy, in the order of their layers.
     pub fn seams_of<'a>(&'a self, edge: &'a EdgeRef) -> impl Iterator<Item = SeamId> + 'a {
         self.seam_ids().filter(move |id| self.seam(*id).side_of(edge).is_some())
+    }
+
+    /// Whether an edge is on a seam that a step made: by the record, or because it came from no original edge, since a
+    /// later step may have named it anew.
+    #[must_use]
+    pub fn is_new_edge(&self, edge: &EdgeRef) -> bool {
+        let made = |edge: &Edge| edge.finish == Finish::Seam && edge.origins.is_empty();
+        self.record.new_edges().any(|new| new.same_edge(edge))
+            || (self.record.ledger.is_some() && self.find_edge(edge).is_some_and(made))
+    }
+
+    /// Whether a seam was made by a step: an edge of either side is new.
+    #[must_use]
+    pub fn is_new_seam(&self, id: SeamId) -> bool {
+        let seam = self.seam(id);
+        Side::BOTH.iter().all(|side| seam.side(*side).edges().iter().any(|run| self.is_new_edge(&run.edge)))
     }
 
     /// Adds a seam after the others.

@@ -52,14 +52,14 @@ pub(super) fn svg(drawing: &Drawing, view: Rect, title: &str, magnified: f64) ->
 }
 
 /// The same to stand in a page: no ids, no ground, and as its size only `--wide`, the width at which texts are as large
-/// as on paper. Strokes, fills and texts have the classes `black`, `dark` and
+/// as on paper, and `--ratio`, how many times as wide as high it is. Strokes, fills and texts have the classes `black`, `dark` and
 /// `pale` for their tone, and are black, grey and pale where the page says nothing of these.
 pub(super) fn in_page(drawing: &Drawing, view: Rect, title: &str, magnified: f64) -> String {
-    let wide = number(view.width() / magnified);
+    let (wide, ratio) = (number(view.width() / magnified), number(view.width() / view.height()));
     let view = [view.x0, view.y0, view.width(), view.height()].map(number).join(" ");
     let title = escaped(title);
     let mut text = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"picture\" style=\"--wide: {wide}mm\" viewBox=\"{view}\" \
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"picture\" style=\"--wide: {wide}mm; --ratio: {ratio}\" viewBox=\"{view}\" \
          role=\"img\" aria-label=\"{title}\">\n"
     );
     for layer in Layer::ALL {

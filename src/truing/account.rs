@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::pattern::{EdgeRef, LevelName, NewSeam, Pattern, PieceName};
+use crate::pattern::{EdgeRef, LevelName, NewSeam, Pattern, PieceName, SeamId, Side};
 use crate::tolerance::PART_TURNED;
 use crate::truing::{girths, ledger};
 use crate::units::Length;
@@ -18,7 +18,7 @@ pub struct Account {
     pub net_area: (f64, f64),
     /// The parts that lie off the grain of the piece they belong to.
     pub off_grain: Vec<PartOffGrain>,
-    /// The seams that the steps made, in order.
+    /// The seams of today that steps made, by an edge on either side.
     pub new_seams: Vec<NewSeam>,
 }
 
@@ -101,8 +101,18 @@ pub fn account(pattern: &Pattern) -> Option<Account> {
                 degrees: moved.off_grain,
             })
             .collect(),
-        new_seams: steps.iter().flat_map(|step| step.new_seams.clone()).collect(),
+        new_seams: pattern.seam_ids().filter_map(|id| new_seam(pattern, id)).collect(),
     })
+}
+
+/// A seam that a step made, by the first new edge on either side.
+fn new_seam(pattern: &Pattern, id: SeamId) -> Option<NewSeam> {
+    let seam = pattern.seam(id);
+    let new = |side: Side| {
+        let edges = seam.side(side).edges().iter().map(|run| &run.edge);
+        edges.into_iter().find(|edge| pattern.is_new_edge(edge)).cloned()
+    };
+    Some(NewSeam { first: new(Side::First)?, second: new(Side::Second)? })
 }
 
 /// The girth at every level of then and of now.

@@ -84,7 +84,7 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
     let piece = |words: &[&str]| edges.iter().any(|edge| says(edge.piece.as_str(), words));
     let pieces = |words: &[&str]| edges.iter().all(|edge| says(edge.piece.as_str(), words));
     let edge = |words: &[&str]| edges.iter().any(|edge| says(edge.edge.as_str(), words));
-    let made = || pattern.record.new_edges().any(|new| edges.iter().any(|edge| edge.same_edge(new)));
+    let made = || pattern.is_new_seam(id);
     let closes_garment = edge(&SIDE) || edge(&SHOULDER);
     if pieces(&FACING) {
         Stage::FacingsMade

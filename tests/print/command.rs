@@ -61,7 +61,7 @@ fn the_command_tells_pages_and_refuses_what_has_no_room() {
     bench.retrue("print coat.svg -o old.pdf").is_refused().says("--force");
     bench.retrue("print coat.svg --piece frnt -o x.pdf").is_refused().says("did you mean `front`?");
     bench.retrue("print coat.svg --paper a2 -o x.pdf").is_refused().says("--tiled");
-    bench.retrue("print coat.svg --paper a2 --tiled -o a2.pdf").is_true();
+    bench.retrue("print coat.svg --paper A2 --tiled -o a2.pdf").is_true();
     bench.retrue("print coat.svg --margin 50mm -o x.pdf").is_refused().says("too little for a page");
     bench.retrue("print coat.svg --roll 36 -o x.pdf").is_refused().says("no unit");
     bench

@@ -1,8 +1,8 @@
 //! Pages: nothing is lost between them, none is blank, and each says what it is.
 
-use kurbo::{Point, Rect, Shape};
+use kurbo::{ParamCurve, Point, Rect, Shape};
 use retrue::show::drawing::LineKind;
-use retrue::show::print::{Copies, Print, PrintError, PrintOptions, SheetSize, Use};
+use retrue::show::print::{Copies, Page, Print, PrintError, PrintOptions, SheetSize, Use};
 use retrue::units::Length;
 
 use crate::prints::{along_outline, each_print, pattern, portrait};
@@ -169,7 +169,7 @@ fn the_map_tells_the_pages_and_their_size() {
         assert!(map.contains(&needed), "`{needed}` is not in {map}");
     }
     assert_eq!(document.pages.len(), pages.len() + 1);
-    assert_eq!((document.labels[0].as_str(), document.labels[1].as_str()), ("map", "A1"));
+    assert_eq!((document.labels[0].as_str(), document.labels[1].as_str()), ("map", "1-A"));
     assert_eq!(document.labels.len(), document.pages.len());
     for piece in &print.areas[0].pieces {
         assert!(document.bookmarks.contains(&piece.title), "{} is no bookmark", piece.title);
@@ -214,4 +214,51 @@ fn a_paper_without_room_for_a_bar_is_refused() {
     };
     let refused = Print::of(&pattern("fixtures/coat.svg"), &options);
     assert!(matches!(refused, Err(PrintError::PaperTooSmall { .. })), "{refused:?}");
+}
+
+/// No page is called as a paper is, and each tells which pieces are on it, as the map does.
+#[test]
+fn pages_are_not_called_like_papers_and_tell_their_pieces() {
+    let options = PrintOptions::usual("coat", portrait(SheetSize::Letter));
+    let print = Print::of(&pattern("fixtures/coat.svg"), &options).expect("pages");
+    let said = |page: &Page| page.furniture.labels.iter().map(|label| label.text.clone()).collect::<Vec<_>>();
+    for page in print.pages.iter().filter(|page| page.shown.is_some()) {
+        let shown = page.shown.expect("a part of the pattern");
+        let tile = shown.tile.expect("a tile");
+        let name = tile.name();
+        let (row, column) = name.split_once('-').expect("row and column");
+        assert_eq!(row.parse(), Ok(tile.row + 1));
+        assert!(column.chars().all(|letter| letter.is_ascii_uppercase()), "{name}");
+        let inside = shown.rect.inset(-options.overlap.mm());
+        for piece in &print.areas[0].pieces {
+            let is_on_it = piece
+                .outline
+                .iter()
+                .any(|outline| outline.segments().any(|line| inside.contains(line.eval(0.5))));
+            let told = said(page).join(" ");
+            assert!(
+                !is_on_it || told.contains(&piece.title),
+                "{} is not told on {name}: {told}",
+                piece.title
+            );
+        }
+    }
+}
+
+/// A print of one page needs no map; it has the key to its lines, clear of the piece, and no place among others.
+#[test]
+fn a_page_alone_has_the_key() {
+    for paper in [SheetSize::A4, SheetSize::Letter] {
+        let pieces = vec!["hanger".parse().expect("a name")];
+        let options = PrintOptions { pieces, ..PrintOptions::usual("coat", portrait(paper)) };
+        let print = Print::of(&pattern("fixtures/coat.svg"), &options).expect("pages");
+        let [page] = &print.pages[..] else { panic!("{} pages", print.pages.len()) };
+        let label = |text: &str| page.furniture.labels.iter().find(|label| label.text == text);
+        let piece = print.areas[0].pieces[0].bounds + page.window.origin().to_vec2();
+        for needed in ["cut here", "grain: lay it parallel to the selvedge"] {
+            let bounds = label(needed).unwrap_or_else(|| panic!("`{needed}` is missing")).bounds();
+            assert!(!bounds.overlaps(piece) && page.window.contains_rect(bounds), "{needed}");
+        }
+        assert!(label("1-A").is_none());
+    }
 }

@@ -290,3 +290,25 @@ fn a_step_that_cannot_be_done_again_is_told() {
     };
     assert_eq!((pictures(steps[0]), pictures(steps[1]), pictures(steps[2])), (1, 0, 0));
 }
+
+/// Every seam that a step made is told as new where it is sewn, also where a later step gave its edges other names.
+#[test]
+fn every_new_seam_is_told_as_new() {
+    let now = shipped("examples/narrow-coat.svg");
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let sentences: Vec<String> = section(&document, "order")
+        .descendants()
+        .filter(|node| node.has_tag_name("li"))
+        .map(text)
+        .filter(|text| text.ends_with("This seam is new."))
+        .collect();
+    let of_sleeve = ["sleeve-upper.seam to", "sleeve-upper.seam-2 to"];
+    assert!(of_sleeve.iter().all(|seam| sentences.iter().any(|text| text.contains(seam))), "{sentences:#?}");
+    assert_eq!(sentences.len(), 4, "{sentences:#?}");
+    let account = truing::account(&now).expect("steps were done");
+    assert_eq!(account.new_seams.len(), 4);
+    for seam in &account.new_seams {
+        assert!(now.edge(&seam.first).is_ok() && now.edge(&seam.second).is_ok(), "{seam:?}");
+    }
+}

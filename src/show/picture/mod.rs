@@ -32,11 +32,11 @@ const GAP: f64 = 12.0;
 /// The width of a picture at which texts are as large as on paper, mm.
 const AS_ON_PAPER: f64 = 430.0;
 
-/// The same for a picture that is read on a page of print, or on a screen that is not much wider.
-const AS_ON_PAGE: f64 = 270.0;
+/// The same for a picture that is read on a page of print, of which it takes half, or on a screen that is not much wider.
+const AS_ON_PAGE: f64 = 185.0;
 
 /// Least and greatest magnification of texts and lines.
-const MAGNIFIED: (f64, f64) = (0.5, 5.0);
+const MAGNIFIED: (f64, f64) = (0.5, 6.0);
 
 /// How much of its surroundings is seen beside an edge: a share of its length, and at least so much, mm.
 const BESIDE_EDGE: (f64, f64) = (0.12, 25.0);

@@ -11,7 +11,7 @@ use crate::pattern::{
 };
 use crate::show::drawing::{Drawing, Layer, LineKind, Tone, polygon, straight};
 use crate::show::piece::{PieceStyle, Shows};
-use crate::tolerance::{ON_OUTLINE, SAME_CUT, STRAIGHT};
+use crate::tolerance::{LEAST_STRETCH, ON_OUTLINE, SAME_CUT, STRAIGHT};
 
 /// Length and half width of an arrow, mm.
 const ARROW: (f64, f64) = (6.0, 1.6);
@@ -196,7 +196,9 @@ impl Draft<'_> {
             self.drawing.stroke(LineKind::StyleLine, style.curve.to_path());
         }
         for line in piece.marks.iter().flat_map(|mark| &mark.lines) {
-            self.drawing.stroke(LineKind::Mark, line.to_path());
+            for part in self.on_cloth(line) {
+                self.drawing.stroke(LineKind::Mark, part.to_path());
+            }
         }
         for point in &piece.points {
             let radius = point.radius.max(POINT_RADIUS);
@@ -205,6 +207,21 @@ impl Draft<'_> {
                 self.drawing.line(LineKind::Point, point.at - reach, point.at + reach);
             }
         }
+    }
+
+    /// The parts of a mark's line that lie on what is cut: a seam may have been laid across it since it was drawn. A line
+    /// that lies beside the piece is left as it is.
+    fn on_cloth(&self, line: &Curve) -> Vec<Curve> {
+        let Ok(cut) = Curve::from_path(&self.line.path) else { return vec![line.clone()] };
+        let mut ends: Vec<f64> = line.crossings(&cut).iter().map(|crossing| crossing.at).collect();
+        ends.extend([0.0, line.length()]);
+        ends.sort_by(f64::total_cmp);
+        let inside = |from: f64, to: f64| {
+            to - from > LEAST_STRETCH && self.line.path.contains(line.point_at(f64::midpoint(from, to)))
+        };
+        let kept = ends.windows(2).filter(|ends| inside(ends[0], ends[1]));
+        let parts: Vec<Curve> = kept.filter_map(|ends| line.stretch(ends[0], ends[1]).ok()).collect();
+        if parts.is_empty() { vec![line.clone()] } else { parts }
     }
 
     /// A tick at the seamline and a snip at the cutting line; where nothing is added, a snip inward.

@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, BezPath, Rect};
 
 use crate::allowance::{AllowanceError, SewingOrder};
-use crate::pattern::{ClothName, EdgeName, Finish, Pattern, Piece, PieceName};
+use crate::pattern::{ClothName, EdgeName, EdgeRef, Pattern, Piece, PieceName};
 use crate::show::drawing::Drawing;
 use crate::units::Unit;
 
@@ -216,14 +216,9 @@ impl PieceDrawing {
     }
 }
 
-/// The edges of a piece on seams that a step made: those of the record, and those which came from no original edge, since
-/// a later step may have named them anew.
+/// The edges of a piece on seams that a step made.
 fn new_edges(pattern: &Pattern, piece: &Piece) -> BTreeSet<EdgeName> {
-    let recorded = pattern.record.new_edges().filter(|edge| edge.piece == *piece.name());
-    let mut new: BTreeSet<EdgeName> = recorded.map(|edge| edge.edge.clone()).collect();
-    if pattern.record.ledger.is_some() {
-        let made = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam && edge.origins.is_empty());
-        new.extend(made.map(|edge| edge.name.clone()));
-    }
-    new
+    let named = |edge: &EdgeName| EdgeRef::new(piece.name().clone(), edge.clone());
+    let names = piece.edges().iter().map(|edge| &edge.name);
+    names.filter(|edge| pattern.is_new_edge(&named(edge))).cloned().collect()
 }

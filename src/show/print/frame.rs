@@ -3,7 +3,7 @@
 //!
 //! ```text
 //!   ┌ margin ─────────────────────┐
-//!   │  B3 ├──── 100 mm ────┤  A3  │   upper strip
+//!   │ 2-C ├──── 100 mm ────┤  1-C │   upper strip
 //!   │  ┬ ┌──────────────────────┐ │
 //!   │  │ │ window            ┊  │ │   ┊ where the next page is laid
 //!   │  ┴ └──────────────────────┘ │
@@ -111,7 +111,7 @@ impl Frame {
         self.bars(&mut drawing);
         let window = self.window;
         if !header.name.is_empty() {
-            let at = Point::new(self.margin, window.y0 - 2.0);
+            let at = Point::new(self.margin, window.y0 - CORNER.0 - 0.6);
             drawing.labels.push(Label::from_left(header.name.as_str(), at, NAME, Layer::Pages));
         }
         self.neighbours(&mut drawing, header);

@@ -7,7 +7,9 @@ use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
 use crate::show::piece::{Lying, PieceDrawing};
 use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
+use crate::show::print::key::Key;
 use crate::show::print::map::map_page;
+use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
 
@@ -80,7 +82,7 @@ pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled
     let inked: Vec<[Inked; 2]> =
         pieces.iter().map(|piece| [Inked::of(&piece.upright), Inked::of(&piece.quarter)]).collect();
     let mut best: Option<(Vec<Put>, Grid, Vec<Tile>)> = None;
-    let score = |grid: &Grid, tiles: &[Tile]| (tiles.len(), grid.rows * grid.columns);
+    let score = |grid: &Grid, tiles: &[Tile]| (tiles.len(), grid.rows * grid.columns, grid.longer_side());
     for columns in 1..=MOST_COLUMNS {
         let width = window.width + (window.width - overlap) * (columns - 1) as f64;
         let area = Area { width: width - GAP, height: None, gap: GAP };
@@ -199,29 +201,31 @@ impl Tiled {
         self.pieces.iter().map(line).collect()
     }
 
-    /// The pages, the map first where there is more than one.
-    pub(super) fn pages(&self, frame: &Frame, options: &PrintOptions, section: Section) -> Vec<Page> {
+    /// The pages, the map first where there is more than one, or where the only one has no room for the key.
+    pub(super) fn pages(&self, frame: &Frame, options: &PrintOptions, section: &Section) -> Vec<Page> {
         let inked: Vec<Inked> = self.pieces.iter().map(Inked::of).collect();
+        let homes: Vec<Vec<Tile>> = self.pieces.iter().map(|piece| self.tiles_of(piece)).collect();
         let joints = self.joints(&inked);
+        let alone = self.tiles.len() == 1;
+        let key = match alone {
+            true => Key::of(&self.pieces).in_room(frame.window.size(), &self.pieces),
+            false => None,
+        };
         let mut pages = Vec::new();
-        if self.tiles.len() > 1 {
-            pages.push(self.map(frame, options, &section));
+        if key.is_none() {
+            pages.push(self.map(frame, options, section));
         }
-        let total = self.tiles.len();
-        for (i, tile) in self.tiles.iter().enumerate() {
-            let [left, right, above, below] = self.neighbours(*tile).map(|tile| tile.map(Tile::name));
-            let place = format!("row {}, column {}", letters(tile.row), tile.column + 1);
-            let lines = vec![
-                section.title.clone(),
-                format!("page {} of {total}", i + 1),
-                format!("{place} ({})", tile.name()),
-            ];
-            let header = Header { name: tile.name(), lines, left, right, above, below };
-            let mut furniture = frame.furniture(&header);
+        for tile in &self.tiles {
+            let mut furniture = frame.furniture(&self.header(*tile, &homes, section));
             let shown = self.grid.shown(*tile);
             let to_page = Affine::translate(frame.window.origin() - shown.origin());
             self.joins(&mut furniture, *tile, frame, &joints, to_page);
-            furniture.labels.extend(self.pale_name(*tile, &inked, to_page));
+            if !alone {
+                furniture.labels.extend(self.pale_name(*tile, &inked, to_page));
+            }
+            if let Some(key) = &key {
+                furniture.add(key.drawing.moved(to_page));
+            }
             let content = clipped(&self.pieces, shown, to_page);
             pages.push(Page {
                 label: format!("{}{}", section.prefix, tile.name()),
@@ -230,39 +234,39 @@ impl Tiled {
                 content,
                 furniture,
                 shown: Some(Shown { area: section.area, tile: Some(*tile), rect: shown }),
-                bookmarks: self.bookmarks(*tile, to_page),
+                bookmarks: self.bookmarks(*tile, &homes, to_page),
             });
         }
         pages
     }
 
+    /// What a page says of itself: its place among the others, and the pieces on it.
+    fn header(&self, tile: Tile, homes: &[Vec<Tile>], section: &Section) -> Header {
+        let on_it = self.pieces.iter().zip(homes).filter(|(_, tiles)| tiles.contains(&tile));
+        let titles: Vec<&str> = on_it.map(|(piece, _)| piece.title.as_str()).collect();
+        let mut lines = vec![section.title.clone()];
+        if self.tiles.len() == 1 {
+            lines.extend(section.finished.clone());
+            lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
+            return Header { lines, ..Header::default() };
+        }
+        let number = self.tiles.iter().position(|one| *one == tile).map_or(0, |index| index + 1);
+        lines.push(format!("page {number} of {}", self.tiles.len()));
+        lines.push(format!("row {}, column {}", tile.row_name(), tile.column_name()));
+        lines.extend((!titles.is_empty()).then(|| titles.join(", ")));
+        let [left, right, above, below] = self.neighbours(tile).map(|tile| tile.map(Tile::name));
+        Header { name: tile.name(), lines, left, right, above, below }
+    }
+
     fn map(&self, frame: &Frame, options: &PrintOptions, section: &Section) -> Page {
-        let extent = self.extent();
-        let unit = options.unit;
-        let length = |mm: f64| crate::units::Length::from_mm(mm.round()).show(unit);
-        let skipped = self.grid.rows * self.grid.columns - self.tiles.len();
-        let skipped = match skipped {
-            0 => String::new(),
-            count => format!(", {count} blank ones left out"),
-        };
-        let notes = [
-            format!(
-                "{} pages of {}, {} rows and {} columns{skipped}; put together {} wide and {} high.",
-                self.tiles.len(),
-                options.paper.title(),
-                self.grid.rows,
-                self.grid.columns,
-                length(extent.width()),
-                length(extent.height()),
-            ),
-            "1. Print at 100 % (\"actual size\"), never \"fit to page\". 2. Measure both bars on this page: where they are \
-             off, print again with --measured \"100mm=ACROSSmm x DOWNmm\"."
-                .to_owned(),
-            "3. Cut off the strips on the left and above along the frame. Lay each page onto the line of the page before, \
-             so that the halves of the diamonds and their letters meet, and tape it."
-                .to_owned(),
-            format!("4. Cutting is final: do not cut where a bar measures anything but 100 mm, and {TRIAL}."),
-        ];
+        let (extent, paper) = (self.extent().size(), options.paper.title());
+        let mut notes = notes::of_pages(self.tiles.len(), &paper, &self.grid, extent, options.unit);
+        notes.extend(
+            section
+                .finished
+                .as_ref()
+                .map(|girths| format!("{}{}.", girths[..1].to_uppercase(), &girths[1..])),
+        );
         let header = Header {
             name: String::new(),
             lines: vec![section.title.clone(), "map of the pages".to_owned()],
@@ -341,19 +345,21 @@ impl Tiled {
         None
     }
 
-    fn bookmarks(&self, tile: Tile, to_page: Affine) -> Vec<(String, Point)> {
-        let first = |piece: &&PieceDrawing| self.tiles_of(piece).first() == Some(&tile);
-        let mark = |piece: &PieceDrawing| (piece.title.clone(), to_page * piece.bounds.origin());
-        self.pieces.iter().filter(first).map(mark).collect()
+    fn bookmarks(&self, tile: Tile, homes: &[Vec<Tile>], to_page: Affine) -> Vec<(String, Point)> {
+        let begins = self.pieces.iter().zip(homes).filter(|(_, tiles)| tiles.first() == Some(&tile));
+        begins.map(|(piece, _)| (piece.title.clone(), to_page * piece.bounds.origin())).collect()
     }
 }
 
 /// A part of the print: all pieces, or those of one cloth.
+#[derive(Clone)]
 pub(super) struct Section {
     pub title: String,
     /// What stands before the names of its pages.
     pub prefix: String,
     pub area: usize,
+    /// What the finished garment measures, where all of it is printed.
+    pub finished: Option<String>,
 }
 
 /// A seam between two pages.
@@ -408,7 +414,9 @@ pub(super) fn single(
     (index, total): (usize, usize),
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
-    let lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1), TRIAL.to_owned()];
+    let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
+    lines.extend(section.finished.clone().filter(|_| index == 0));
+    lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());
     Page {

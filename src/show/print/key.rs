@@ -57,6 +57,11 @@ impl Key {
         self.entries.len()
     }
 
+    /// How high it is with a row for each kind, mm.
+    pub(super) fn height(&self) -> f64 {
+        self.size(self.len()).height
+    }
+
     /// How large it is in so many rows.
     fn size(&self, rows: usize) -> Size {
         let columns = self.entries.len().div_ceil(rows.max(1));

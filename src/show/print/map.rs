@@ -21,6 +21,10 @@ const LEADING: f64 = 1.4;
 /// What share of the window's height the map may take.
 const MAP_SHARE: f64 = 0.44;
 
+/// Width of the texts where they stand beside the map, mm, and how many times as large the map must be for that.
+const TEXT_WIDTH: f64 = 100.0;
+const BESIDE_FROM: f64 = 1.15;
+
 /// The least font height of a name on the map, mm, and how many times as much air as on a piece is around it.
 const SMALLEST_NAME: f64 = 1.4;
 const MAP_AIR: f64 = 0.5;
@@ -63,17 +67,24 @@ pub(super) fn map_page(frame: &Frame, tiled: &Tiled, title: &str, notes: &[Strin
         sheet.text(note, TEXT);
     }
     sheet.y += TEXT;
-    let room = Rect::new(window.x0, sheet.y, window.x1, sheet.y + window.height() * MAP_SHARE);
-    sheet.y = map(&mut sheet.drawing, tiled, room) + TEXT;
     let rows: Vec<String> = tiled.contents();
-    let top = sheet.y;
-    let half = window.width() / 2.0;
-    sheet.width = half - 4.0;
-    let size = fitting(&rows, sheet.width, window.y1 - top);
-    for row in &rows {
-        sheet.text(row, size);
-    }
     let key = Key::of(&tiled.pieces);
+    let below = Rect::new(window.x0, sheet.y, window.x1, sheet.y + window.height() * MAP_SHARE);
+    let beside = Rect::new(window.x0, sheet.y, window.x1 - TEXT_WIDTH, window.y1);
+    let scale = |room: Rect| scale_in(tiled, room);
+    if beside.width() > 0.0 && scale(beside) > scale(below) * BESIDE_FROM {
+        let drawn = map(&mut sheet.drawing, tiled, beside);
+        (sheet.x, sheet.width) = (drawn.x1 + TEXT, window.x1 - drawn.x1 - TEXT);
+        let size = fitting(&rows, sheet.width, window.y1 - sheet.y - key.height() - TEXT);
+        rows.iter().for_each(|row| sheet.text(row, size));
+        sheet.drawing.add(key.drawn(Point::new(sheet.x, sheet.y + TEXT), key.len()));
+        return sheet.drawing;
+    }
+    let top = map(&mut sheet.drawing, tiled, below).y1 + TEXT;
+    let half = window.width() / 2.0;
+    (sheet.y, sheet.width) = (top, half - 4.0);
+    let size = fitting(&rows, sheet.width, window.y1 - top);
+    rows.iter().for_each(|row| sheet.text(row, size));
     sheet.drawing.add(key.drawn(Point::new(window.x0 + half, top), key.len()));
     sheet.drawing
 }
@@ -90,10 +101,15 @@ fn fitting(rows: &[String], width: f64, height: f64) -> f64 {
     size
 }
 
-/// The pages and the pieces on them, to scale; gives how far down it goes.
-fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> f64 {
+/// How large a map is in a room.
+fn scale_in(tiled: &Tiled, room: Rect) -> f64 {
     let extent = tiled.extent();
-    let scale = (room.width() / extent.width()).min(room.height() / extent.height());
+    (room.width() / extent.width()).min(room.height() / extent.height())
+}
+
+/// The pages and the pieces on them, to scale; gives the box that it takes.
+fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
+    let (extent, scale) = (tiled.extent(), scale_in(tiled, room));
     let to = Affine::translate(room.origin().to_vec2()) * Affine::scale(scale);
     let outlines: Vec<Vec<BezPath>> =
         tiled.pieces.iter().map(|piece| piece.outline.iter().map(|outline| to * outline).collect()).collect();
@@ -138,7 +154,7 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> f64 {
         named.extend(labels.into_iter().flatten().map(|label| Label { layer: Layer::Pages, ..label }));
     }
     drawing.labels.extend(named);
-    room.y0 + extent.height() * scale
+    Rect::from_origin_size(room.origin(), extent.size() * scale)
 }
 
 /// Places over a box, by shares of its width and height, level first and then upward.

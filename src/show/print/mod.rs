@@ -22,6 +22,7 @@ mod key;
 mod laid;
 mod map;
 mod measured;
+mod notes;
 mod paper;
 mod pdf;
 mod tiles;
@@ -259,10 +260,15 @@ impl Print {
             stretch,
             missing: BTreeSet::new(),
         };
+        let finished = match options.pieces.is_empty() {
+            true => notes::finished(pattern, options.unit),
+            false => None,
+        };
         for group in grouped(drawn, options.grouping) {
-            let section = section(options, &group, print.areas.len());
+            let section =
+                Section { finished: finished.clone(), ..section(options, &group, print.areas.len()) };
             match options.on() {
-                Use::Together => print.tile(&group, options, section)?,
+                Use::Together => print.tile(&group, options, &section)?,
                 Use::Single => print.sheets(&group, options, &section)?,
             }
         }
@@ -307,7 +313,12 @@ impl Print {
         Ok(frame)
     }
 
-    fn tile(&mut self, pieces: &[Drawn], options: &PrintOptions, section: Section) -> Result<(), PrintError> {
+    fn tile(
+        &mut self,
+        pieces: &[Drawn],
+        options: &PrintOptions,
+        section: &Section,
+    ) -> Result<(), PrintError> {
         let (width, height) = options.paper.size();
         let frame = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
         let tiled = job::tile(pieces, frame.window.size(), options.overlap.mm())?;
@@ -345,11 +356,7 @@ impl Print {
             let key = (index == keyed).then_some(&key);
             let down = laid::down(&pieces).max(key.map_or(0.0, |key| key.down));
             let frame = frame(down);
-            let section = Section {
-                area: self.areas.len(),
-                title: section.title.clone(),
-                prefix: section.prefix.clone(),
-            };
+            let section = Section { area: self.areas.len(), ..section.clone() };
             let mut page = job::single(&frame, &pieces, &section, (index, total));
             if let Some(key) = key {
                 page.furniture.add(key.drawing.moved(Affine::translate(frame.window.origin().to_vec2())));
@@ -396,8 +403,9 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             title: format!("{}: {} cloth", options.title, piece.upright.cloth),
             prefix: format!("{} ", piece.upright.cloth),
             area,
+            finished: None,
         },
-        _ => Section { title: options.title.clone(), prefix: String::new(), area },
+        _ => Section { title: options.title.clone(), prefix: String::new(), area, finished: None },
     }
 }
 

@@ -1,9 +1,9 @@
 //! Which pages an area is cut into, and which of them are needed.
 //!
 //! ```text
-//!   window of A1 ├──────────────────┤
-//!                window of A2  ├──────────────────┤
-//!                              ├──┤  overlap: on both
+//!   window of 1-A ├──────────────────┤
+//!                window of 1-B  ├──────────────────┤
+//!                               ├──┤  overlap: on both
 //! ```
 
 use kurbo::{Rect, Size, Vec2};
@@ -23,10 +23,20 @@ pub struct Tile {
 }
 
 impl Tile {
-    /// Row letter and column number: `B3`.
+    /// Row and column, `2-C`: nothing that a paper is called.
     #[must_use]
     pub fn name(self) -> String {
-        format!("{}{}", letters(self.row), self.column + 1)
+        format!("{}-{}", self.row_name(), self.column_name())
+    }
+
+    /// The number of its row: 1 is on top.
+    pub(super) fn row_name(self) -> String {
+        (self.row + 1).to_string()
+    }
+
+    /// The letter of its column: A is on the left.
+    pub(super) fn column_name(self) -> String {
+        letters(self.column)
     }
 }
 
@@ -60,6 +70,12 @@ impl Grid {
             window,
             overlap,
         }
+    }
+
+    /// The longer side of all pages put together, in whole millimetres.
+    pub(super) fn longer_side(&self) -> u64 {
+        let side = |shown: f64, count: usize| shown + (shown - self.overlap) * (count - 1) as f64;
+        side(self.window.width, self.columns).max(side(self.window.height, self.rows)).round() as u64
     }
 
     pub(super) fn step(&self) -> Vec2 {
@@ -162,8 +178,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn pages_are_named_like_places_on_a_map() {
-        assert_eq!(Tile { row: 1, column: 2 }.name(), "B3");
+    fn pages_are_named_by_row_and_column_and_not_like_papers() {
+        assert_eq!(Tile { row: 1, column: 2 }.name(), "2-C");
         assert_eq!([0, 25, 26, 51, 52, 701, 702].map(letters), ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]);
     }
 

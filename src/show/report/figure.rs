@@ -5,6 +5,9 @@ use crate::show::picture::{Picture, PictureError, PictureOptions, Seen};
 use crate::show::report::markup::Markup;
 use crate::units::Unit;
 
+/// How many times as wide as high a picture is that stands under its text in print, not beside it.
+const FLAT: f64 = 1.25;
+
 /// Puts pieces into the page, over an earlier state of them where that is given. Puts nothing where there are none.
 pub(super) fn pieces(
     part: &mut Markup,
@@ -21,7 +24,8 @@ pub(super) fn pieces(
     let title = format!("{caption}: {}", names.join(", "));
     let options = PictureOptions { pieces, edge: None, unit, seen: Seen::OnPage };
     let picture = Picture::of(&title, pattern, before, &options)?;
-    part.within("figure", &[("class", "pieces")], |figure| {
+    let class = if picture.view.width() > FLAT * picture.view.height() { "pieces flat" } else { "pieces" };
+    part.within("figure", &[("class", class)], |figure| {
         let attributes = [
             ("class", "wide"),
             ("tabindex", "0"),

@@ -31,7 +31,7 @@ fn what(report: &Report<'_>) -> String {
 
 fn pieces(report: &Report<'_>) -> String {
     let now = counted(report.now.pieces().len(), "piece");
-    let seams: usize = report.now.record.steps.iter().map(|step| step.new_seams.len()).sum();
+    let seams = report.now.seam_ids().filter(|id| report.now.is_new_seam(*id)).count();
     let seams = counted(seams, "new seam");
     let Some(changes) = &report.changes else { return format!("It has {now}, and {seams}.") };
     let names = |word: &str, names: Vec<String>| match names.is_empty() {

@@ -111,8 +111,7 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
     if let Some(walk) = walk {
         text.push_str(&eased(pattern, walk, report.unit));
     }
-    let is_new = pattern.record.new_edges().any(|new| seam.side_of(new).is_some());
-    if is_new {
+    if pattern.is_new_seam(id) {
         text.push_str(" This seam is new.");
     }
     text

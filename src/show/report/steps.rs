@@ -16,13 +16,14 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let replay = report.replay.as_ref().unwrap_or(&no_steps);
     let mut was = report.before;
     for (i, step) in recorded.iter().enumerate() {
-        let mut inside = Markup::default();
-        inside.element("h3", &[], &format!("{}. {}", earlier + i + 1, capital(&phrase(&step.step))));
+        let [mut inside, mut drawn] = [(); 2].map(|()| Markup::default());
         inside.within("p", &[], |text| text.element("code", &[], &typed(&step.step)));
         match (was, replay.steps.get(i)) {
             (Some(before), Some(done)) => {
                 told(&mut inside, &done.told, report.unit);
-                change(&mut inside, before, &done.pattern, report.unit)?;
+                let changes = Changes::between(before, &done.pattern);
+                changed(&mut inside, &changes, report.unit);
+                picture(&mut drawn, &changes, before, &done.pattern, report.unit)?;
                 was = Some(&done.pattern);
             }
             (Some(_), None) => {
@@ -35,7 +36,11 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
             }
             (None, _) => {}
         }
-        part.within("article", &[("class", "step")], |article| article.add(inside));
+        part.within("article", &[("class", "step")], |article| {
+            article.element("h3", &[], &format!("{}. {}", earlier + i + 1, capital(&phrase(&step.step))));
+            article.within("div", &[("class", "words")], |words| words.add(inside));
+            article.add(drawn);
+        });
     }
     if let Some(last) = replay.steps.last().filter(|_| replay.stopped.is_none()) {
         by_hand(&mut part, &last.pattern, report.now);
@@ -59,29 +64,35 @@ fn told(part: &mut Markup, told: &[Told], unit: Unit) {
     });
 }
 
-fn change(part: &mut Markup, before: &Pattern, after: &Pattern, unit: Unit) -> Result<(), ReportError> {
-    let changes = Changes::between(before, after);
+/// What a step changed, in words and figures.
+fn changed(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
     let settings: Vec<String> =
         changes.changed.iter().flat_map(|(old, new)| changes::settings(old, new, unit)).collect();
     if !settings.is_empty() {
         part.list("ul", &[], &settings);
     }
     if changes.is_of_shape() {
-        let mut pieces = changes.now();
-        pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
-        figure::pieces(
-            part,
-            "What this step changed, over what was there before",
-            pieces,
-            after,
-            Some(before),
-            unit,
-        )?;
-        changes::table(part, &changes, unit);
-    } else {
-        figure::pieces(part, "The pieces that this step set otherwise", changes.now(), after, None, unit)?;
+        changes::table(part, changes, unit);
     }
-    Ok(())
+}
+
+/// The pieces that a step changed, over what they were where their shape is another.
+fn picture(
+    part: &mut Markup,
+    changes: &Changes<'_>,
+    before: &Pattern,
+    after: &Pattern,
+    unit: Unit,
+) -> Result<(), ReportError> {
+    let mut pieces = changes.now();
+    let (caption, under) = match changes.is_of_shape() {
+        true => ("What this step changed, over what was there before", Some(before)),
+        false => ("The pieces that this step set otherwise", None),
+    };
+    if under.is_some() {
+        pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
+    }
+    Ok(figure::pieces(part, caption, pieces, after, under, unit)?)
 }
 
 /// Says where the pattern is other than its record makes it.
