@@ -8,7 +8,7 @@ use crate::pattern::{
     EdgeId, EdgeName, EdgeRef, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge,
     Seam, Selvedge, Travel,
 };
-use crate::recut::assemble::{Bit, Look, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::assemble::{Assembly, Bit, Look, Part, assemble, bits_round, region, way_round};
 use crate::recut::line::{On, cut_along};
 use crate::recut::symmetry::{Axis, find_axis, refuse_uneven_darts};
 use crate::recut::{Told, Work};
@@ -53,7 +53,7 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let mut bits = bits_round(&piece, 0, half.from, half.to);
     bits.push(Bit::New { look, curve: half.back.clone() });
     let part = Part::of(&piece, half.region.clone(), Motion::identity());
-    let made = assemble(&Plan::like(&piece, piece.name().clone(), vec![part], bits))?;
+    let made = assemble(&Assembly::like(&piece, piece.name().clone(), vec![part], bits))?;
     tell_lost_notches(work, &piece, &half, &axis)?;
     let so_far = work.told.len();
     work.replace(&[&piece], vec![made])?;

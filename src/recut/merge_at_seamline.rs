@@ -8,7 +8,7 @@ use crate::pattern::{
     Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Kept, Mouth, PieceName, Press, Refusal,
     RefusalKind, Twins, settle,
 };
-use crate::recut::assemble::{Bit, Part, Plan, assemble};
+use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{Laid, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
@@ -68,8 +68,8 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     refuse_voids(step, &seam.name(), &found)?;
     let name = step.name.clone().unwrap_or_else(|| sides.base.piece.name().clone());
     let cut = joined_cut(&sides, own_mirror)?;
-    let plan = plan(work, &sides, &laid, &found, Joined { name: name.clone(), cut, own_mirror })?;
-    let made = assemble(&plan)?;
+    let assembly = assembly(work, &sides, &laid, &found, Joined { name: name.clone(), cut, own_mirror })?;
+    let made = assemble(&assembly)?;
     for carried in made.carried.iter().filter(|carried| carried.off_grain > PART_TURNED) {
         work.tell(Told::PartTurned {
             part: carried.from.clone(),
@@ -77,7 +77,7 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
             degrees: carried.off_grain,
         });
     }
-    let darts = made.piece.darts[made.piece.darts.len() - plan.new_darts.len()..].to_vec();
+    let darts = made.piece.darts[made.piece.darts.len() - assembly.new_darts.len()..].to_vec();
     if !own_mirror {
         refuse_fold_taken(&sides.base.piece, &made.piece)?;
     }
@@ -137,13 +137,13 @@ fn joined_cut(sides: &BothSides, own_mirror: bool) -> Result<Cut, Refusal> {
     Ok(if base.fold().is_none() && other.fold().is_some() { other.cut } else { base.cut })
 }
 
-fn plan<'a>(
+fn assembly<'a>(
     work: &Work,
     sides: &'a BothSides,
     laid: &Laid,
     found: &[Void],
     joined: Joined,
-) -> Result<Plan<'a>, Refusal> {
+) -> Result<Assembly<'a>, Refusal> {
     let copy = if joined.own_mirror { Copy::Mirrored } else { Copy::Drawn };
     let parts = vec![
         Part::whole(&sides.base.piece, crate::curve::Motion::identity()),
@@ -152,8 +152,8 @@ fn plan<'a>(
     let base_bits = sides.base.rest(0, Mirrored::No);
     let other_bits = sides.other.rest(1, sides.mirrored);
     let other = sides.other.curve.moved(&laid.motion);
-    let mut plan = Plan::like(&sides.base.piece, joined.name, parts, Vec::new());
-    plan.cut = joined.cut;
+    let mut assembly = Assembly::like(&sides.base.piece, joined.name, parts, Vec::new());
+    assembly.cut = joined.cut;
     let ends = [
         (JointEnd::Start, sides.base.curve.start(), other.start()),
         (JointEnd::End, other.end(), sides.base.curve.end()),
@@ -164,22 +164,26 @@ fn plan<'a>(
         let dart = found.iter().find(|void| void.opens_at(end) && !void.is_negligible());
         let pair = continued_at(sides, end);
         if dart.is_some() || goes_on_in_seams(work, sides, end) {
-            plan.continued.push(pair);
+            assembly.continued.push(pair);
         }
         match dart {
             Some(void) => {
-                bits.push(Bit::Mouth { dart: plan.new_darts.len(), chord: Curve::line(from, to)?, on: None });
-                plan.new_darts.push(open_dart(void, end, (from, to), &sides.base.edge_ref())?);
+                bits.push(Bit::Mouth {
+                    dart: assembly.new_darts.len(),
+                    chord: Curve::line(from, to)?,
+                    on: None,
+                });
+                assembly.new_darts.push(open_dart(void, end, (from, to), &sides.base.edge_ref())?);
             }
             None if from.distance(to) > JOINT => bits.push(Bit::Bridge(Curve::line(from, to)?)),
             None => {}
         }
     }
     for void in found.iter().filter(|void| void.tail == Tail::Closed && !void.is_negligible()) {
-        plan.new_darts.push(double_dart(void, &sides.base.edge_ref())?);
+        assembly.new_darts.push(double_dart(void, &sides.base.edge_ref())?);
     }
-    plan.bits = bits;
-    Ok(plan)
+    assembly.bits = bits;
+    Ok(assembly)
 }
 
 /// A dart of a void that opens at an end of the seam; the mouth is set when the edge is made.

@@ -18,7 +18,7 @@ use crate::pattern::{
     RefusalKind,
 };
 use crate::recut::Work;
-use crate::recut::assemble::{Assembled, Bit, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
     Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
@@ -254,14 +254,14 @@ impl Pivot<'_> {
         if let Some(rest) = rest {
             bits.push(mouth_bit(rest, old_place, self.wedge.from, AFTER_MOUTH)?);
         }
-        let plan = Plan {
+        let assembly = Assembly {
             grain: staying,
             taken: vec![(self.piece.name().clone(), self.wedge.dart.name.clone())],
             new_darts: darts,
-            ..Plan::like(self.piece, self.piece.name().clone(), parts, bits)
+            ..Assembly::like(self.piece, self.piece.name().clone(), parts, bits)
         };
-        let mut made = assemble(&plan)?;
-        let carried: Vec<(usize, &Part)> = plan.parts.iter().map(|part| (0, part)).collect();
+        let mut made = assemble(&assembly)?;
+        let carried: Vec<(usize, &Part)> = assembly.parts.iter().map(|part| (0, part)).collect();
         wedge_marks::keep(self.piece, &carried, std::slice::from_mut(&mut made));
         let moving = if staying == AFTER_MOUTH { motions[BEFORE_MOUTH] } else { motions[AFTER_MOUTH] };
         let (stays, slid) = (self.point, moving.apply(self.point));

@@ -2,7 +2,7 @@
 
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{EdgeName, Level, PieceName, PointName, Refusal, RefusalKind};
-use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region};
+use crate::recut::assemble::{Assembled, Assembly, Bit, Look, Part, Unplaced, assemble, bits_round, region};
 use crate::recut::carry::{carry_levels, levels_within, within};
 use crate::recut::dart_geometry::{Turned, Wedge};
 use crate::recut::line::On;
@@ -89,14 +89,14 @@ impl Side<'_> {
         let curve = if self.index == AFTER { line.reversed() } else { line.clone() };
         bits.push(Bit::New { look: Look::seam(edge.clone(), usual_allowance(piece)), curve: curve.clone() });
         let taken = self.seam.taken().into_iter().map(|dart| (piece.name().clone(), dart)).collect();
-        let plan = Plan {
+        let assembly = Assembly {
             cut: cut_of_part(piece, self.on_fold)?,
             grain: self.staying,
             taken,
             unplaced,
-            ..Plan::like(piece, name.clone(), self.parts.clone(), bits)
+            ..Assembly::like(piece, name.clone(), self.parts.clone(), bits)
         };
-        let mut made = assemble(&plan)?;
+        let mut made = assemble(&assembly)?;
         self.lay_levels(&curve, &mut made)?;
         self.lay_point_on_seam(&curve, &mut made);
         Ok(made)

@@ -7,7 +7,7 @@ use crate::curve::{Curve, Motion, Point};
 use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
-use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
+use crate::recut::assemble::{Assembly, Bit, Look, Part, Unplaced, assemble, bits_round, region, way_round};
 use crate::recut::fields::Names;
 use crate::recut::line::{Cut, On, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
@@ -102,20 +102,20 @@ fn make_parts(
     joint: &Joint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let edge = new_edge_name(joint.word, &[piece]);
-    let plan = |half: &Half, name: &PieceName, unplaced| {
+    let assembly = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
         let look = Look::seam(edge.clone(), joint.allowance);
         bits.push(Bit::New { look, curve: half.back.clone() });
         let part = Part::of(piece, half.region.clone(), Motion::identity());
-        Ok::<_, Refusal>(Plan {
+        Ok::<_, Refusal>(Assembly {
             cut: cut_of_part(piece, half.on_fold)?,
             unplaced,
-            ..Plan::like(piece, name.clone(), vec![part], bits)
+            ..Assembly::like(piece, name.clone(), vec![part], bits)
         })
     };
     let made = vec![
-        assemble(&plan(first, &first_name, Unplaced::Keep)?)?,
-        assemble(&plan(second, &second_name, Unplaced::Leave)?)?,
+        assemble(&assembly(first, &first_name, Unplaced::Keep)?)?,
+        assemble(&assembly(second, &second_name, Unplaced::Leave)?)?,
     ];
     tell_crossed_marks(work, piece, DrawnLine::Seam, &cut.curve);
     work.replace(&[piece], made)?;

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Point};
 use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal};
-use crate::recut::assemble::{Part, Plan, assemble, bits_round};
+use crate::recut::assemble::{Assembly, Part, assemble, bits_round};
 use crate::recut::line::{On, dart_opens};
 use crate::recut::symmetry::{Axis, find_fold, fold_line};
 use crate::recut::{Told, Work};
@@ -36,7 +36,7 @@ pub(super) fn unfold(step: &Unfold, work: &mut Work) -> Result<(), Refusal> {
     let mut other_half = bits_round(&piece, 1, starts, ends);
     other_half.reverse();
     bits.extend(other_half);
-    let made = assemble(&Plan::like(&piece, piece.name().clone(), vec![drawn, mirrored], bits))?;
+    let made = assemble(&Assembly::like(&piece, piece.name().clone(), vec![drawn, mirrored], bits))?;
     tell_notches_on_fold(work, &piece, fold);
     work.replace(&[&piece], vec![made])
 }
