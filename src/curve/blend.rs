@@ -10,7 +10,7 @@
 
 use kurbo::{CubicBez, PathSeg, Point, Vec2};
 
-use super::place::turn_between;
+use super::turn_between;
 use super::{Curve, CurveError, Measure};
 use crate::tolerance::{LENGTH_ACCURACY, SAME_POINT};
 
@@ -123,7 +123,7 @@ impl Corner {
         let to = (after.point_at(reach), after.tangent_at(reach));
         Ok(Corner {
             point: before.end(),
-            turn: turn_between(before.end_tangent(), after.start_tangent()),
+            turn: turn_between(before.end_tangent(), after.start_tangent()).0,
             reach,
             from,
             to,

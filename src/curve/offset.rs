@@ -12,8 +12,7 @@
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 
 use super::crossing::segment_hits;
-use super::place::turn_between;
-use super::{Curve, CurveError, Measure, segment};
+use super::{Curve, CurveError, Measure, left_of, segment, turn_between};
 use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, LARGEST_COORDINATE, SAME_POINT};
 
 /// The curve that runs beside another at a distance in mm, within an accuracy in mm.
@@ -128,7 +127,7 @@ fn beside_ends(source: &PathSeg, distance: f64) -> (Point, Point) {
 }
 
 fn outward(tangent: Vec2) -> Vec2 {
-    Vec2::new(tangent.y, -tangent.x)
+    left_of(tangent)
 }
 
 /// How the offsets of two segments that follow one another are joined.
@@ -148,7 +147,7 @@ impl Join {
             corner: before.end(),
             arriving,
             leaving,
-            turn: turn_between(arriving, leaving),
+            turn: turn_between(arriving, leaving).0,
             distance,
             accuracy,
         }

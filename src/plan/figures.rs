@@ -2,7 +2,7 @@
 
 use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
 use crate::cloth::{Stock, StripesAlong};
-use crate::curve::Vec2;
+use crate::curve::{Vec2, angle_between_lines};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
 use crate::plan::cost::seams_of;
 use crate::tolerance::OFF_GRAIN_WARNED;
@@ -80,8 +80,8 @@ fn is_off_grain(pattern: &Pattern, edge: &EdgeRef) -> bool {
     let Ok((piece, id)) = pattern.edge(edge) else { return false };
     let curve = &piece.edge(id).curve;
     let (chord, grain) = (curve.end() - curve.start(), piece.grain_or_down());
-    let (along, across) = (chord.dot(grain).abs(), chord.cross(grain).abs());
-    along.min(across).atan2(along.max(across)).to_degrees() > OFF_GRAIN_WARNED
+    let angle = angle_between_lines(chord, grain).degrees();
+    angle.min(90.0 - angle) > OFF_GRAIN_WARNED
 }
 
 /// How many pieces lie across the grain that they had before: turned, or laid so, but not both.

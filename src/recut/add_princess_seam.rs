@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::Point;
+use crate::curve::{Point, turn_between};
 use crate::pattern::{Dart, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::blend_seam::Wishes;
@@ -105,9 +105,7 @@ fn take<'a>(halves: &mut Halves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(
     let far = diamond.far - halves.point;
     let lies_on = |half: &Half| {
         let way = piece.point_on(half.place.edge, half.place.at) - halves.point;
-        far.dot(way) > 0.0
-            && far.cross(way).atan2(far.dot(way)).abs() <= ALONG_LINE
-            && far.hypot() < way.hypot()
+        far.dot(way) > 0.0 && turn_between(far, way).0.abs() <= ALONG_LINE && far.hypot() < way.hypot()
     };
     let (on_start, on_end) = (lies_on(&halves.start), lies_on(&halves.end));
     let half = match (on_start, on_end) {

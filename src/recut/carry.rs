@@ -1,6 +1,6 @@
 //! Taking along what stands on the parts of a new piece: darts, notches, levels, points, lines, marks, grain.
 
-use crate::curve::{Curve, Outline, Point, Vec2};
+use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
 use crate::pattern::{
     Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Press, Refusal,
     RefusalKind, SetCorner, StyleLine, Travel,
@@ -364,7 +364,7 @@ fn grain(assembly: &Assembly, piece: &Piece) -> Result<Option<Grainline>, Refusa
 /// A line in a direction, well inside an outline where it is longest.
 pub(super) fn lay_grainline(outline: &Outline, direction: Vec2) -> Result<(Point, Point), Refusal> {
     let bounds = outline.bounds();
-    let across = Vec2::new(-direction.y, direction.x);
+    let across = right_of(direction);
     let half = bounds.width().hypot(bounds.height()) / 2.0;
     let mut best: Option<(Point, Point)> = None;
     let mut best_worth = 0.0;
@@ -395,7 +395,7 @@ fn carried(part: &Part, piece: &Piece) -> Carried {
     let off_grain = match (&part.piece.grainline, &piece.grainline) {
         (Some(old), Some(new)) => {
             let old = part.motion.apply_vec(old.direction());
-            old.cross(new.direction()).atan2(old.dot(new.direction()).abs()).to_degrees().abs()
+            angle_between_lines(old, new.direction()).degrees()
         }
         _ => 0.0,
     };

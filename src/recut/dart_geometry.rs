@@ -9,7 +9,7 @@
 //!           tip
 //! ```
 
-use crate::curve::{Curve, Motion, Point};
+use crate::curve::{Curve, Motion, Point, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, EdgeName, Piece, Refusal, RefusalKind};
 use crate::recut::line::{On, dart_in_the_way};
 use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};
@@ -133,7 +133,7 @@ impl<'a> Wedge<'a> {
     pub(super) fn angle_at(&self, point: Point) -> f64 {
         let (first, second) = self.mouth();
         let (first, second) = (first - point, second - point);
-        first.cross(second).atan2(first.dot(second))
+        turn_between(first, second).0
     }
 
     /// Its legs redrawn to a point, each from its mouth end. A curved leg keeps its curve.

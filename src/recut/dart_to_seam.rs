@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, CurveError, Point, Vec2};
+use crate::curve::{Curve, CurveError, Point, Vec2, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, EdgeId, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::blend_seam::Wishes;
@@ -175,5 +175,5 @@ fn faces((tip, axis): (Point, Vec2), (other, inward): (Point, Vec2)) -> bool {
     apart.hypot() <= DART_NEAR_POINT
         && apart.cross(axis).abs() <= FACES
         && apart.dot(axis) > -FACES
-        && axis.cross(inward).atan2(axis.dot(inward)).abs() <= ALONG_LINE
+        && turn_between(axis, inward).0.abs() <= ALONG_LINE
 }

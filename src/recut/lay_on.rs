@@ -1,6 +1,6 @@
 //! Laying one seamline on another.
 
-use crate::curve::{Curve, Motion, Point, Radians, Vec2};
+use crate::curve::{Curve, Motion, Point, Radians, Vec2, turn_between};
 use crate::pattern::{Refusal, RefusalKind};
 use crate::recut::seam_side::{BothSides, Mirrored};
 use crate::tolerance::{COINCIDE, LAY_STEP};
@@ -96,7 +96,7 @@ fn best_motion(a: &Sampled, b: &Sampled) -> Option<(Motion, usize, usize)> {
         if reach + 1 >= count {
             break;
         }
-        let turn = b.tangents[i].cross(a.tangents[i]).atan2(b.tangents[i].dot(a.tangents[i]));
+        let turn = turn_between(b.tangents[i], a.tangents[i]).0;
         let turned = Motion::turn_about(b.points[i], Radians(turn));
         let motion = turned.then(&Motion::shift(a.points[i] - b.points[i]));
         let (first, last) = stretch_together(a, b, &motion, i);

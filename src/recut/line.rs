@@ -1,6 +1,6 @@
 //! Where a line cuts a piece in two.
 
-use crate::curve::{Curve, Point, Vec2, offset};
+use crate::curve::{Curve, Point, Vec2, offset, right_of};
 use crate::pattern::{DartName, DartShape, EdgeId, Line, Piece, Place, Refusal, RefusalKind, Spot};
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
 
@@ -132,7 +132,7 @@ fn draw(piece: &Piece, line: &Line) -> Result<Drawn, Refusal> {
         Line::Across { below, place } => {
             let grain = piece.grain()?.direction();
             let point = piece.place(place)?.point + grain * below.mm();
-            through(piece, point, Vec2::new(-grain.y, grain.x))
+            through(piece, point, right_of(grain))
         }
         Line::Along { place } => {
             let grain = piece.grain()?.direction();

@@ -1,6 +1,6 @@
 //! The ends of a seam, and drawing anew what meets there.
 
-use crate::curve::{Point, Vec2};
+use crate::curve::{Point, Vec2, turn_between};
 use crate::pattern::{DeclaredKind, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge};
 use crate::recut::reshape::{Redrawn, end_point, redraw};
 use crate::recut::{Told, Work};
@@ -84,7 +84,7 @@ impl SeamEnd {
             EdgeEnd::First => (neighbour.end_tangent(), seam.start_tangent()),
             EdgeEnd::Last => (seam.end_tangent(), neighbour.start_tangent()),
         };
-        std::f64::consts::PI - arriving.cross(leaving).atan2(arriving.dot(leaving))
+        std::f64::consts::PI - turn_between(arriving, leaving).0
     }
 
     /// A direction in which the neighbour leaves the corner, turned so that the inner angle grows by so many radians.

@@ -8,7 +8,7 @@
 //!         point                        │ end                point
 //! ```
 
-use crate::curve::{Curve, Point, Vec2, fit_through};
+use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, Piece, Refusal, RefusalKind};
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
@@ -176,7 +176,7 @@ impl<'a> Halves<'a> {
                 beside.then(|| leg.cross(at) > 0.0)
             });
             let start = curve.start_tangent();
-            if leg.cross(start).atan2(leg.dot(start)).abs() < APART_FROM_LEG {
+            if turn_between(leg, start).0.abs() < APART_FROM_LEG {
                 return true;
             }
             let sides: Vec<bool> = std::iter::once(leg.cross(start) > 0.0).chain(sides).collect();
@@ -263,7 +263,7 @@ impl<'a> Halves<'a> {
         let to = place(at);
         let onward = -self.axis(other)?;
         let straight = (to - self.point).normalize();
-        let turn = onward.cross(straight).atan2(onward.dot(straight)).abs();
+        let turn = turn_between(onward, straight).0.abs();
         if self.has_dart(other) {
             return Ok(match turn > CURVE_FROM_EDGE {
                 true => fit_through(&[self.point, to], Some(onward), None, OFFSET_ACCURACY)?,

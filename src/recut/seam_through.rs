@@ -12,7 +12,7 @@
 //!            end
 //! ```
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2, turn_between};
 use crate::pattern::{
     DartName, DeclaredKind, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind,
 };
@@ -147,7 +147,7 @@ impl SeamThrough<'_> {
         let ends = self.after.line.first().zip(self.after.line.last());
         let Some((start, end)) = ends.map(|(first, last)| (first.start(), last.end())) else { return Ok(()) };
         let (along, on) = (self.point - start, end - self.point);
-        let turn = along.cross(on).atan2(along.dot(on)).abs().to_degrees();
+        let turn = turn_between(along, on).degrees().abs();
         if turn <= MOST_SEAM_TURN {
             return Ok(());
         }

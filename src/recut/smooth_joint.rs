@@ -6,6 +6,7 @@
 //!            `·´               the corner stays where it is
 //! ```
 
+use crate::curve::turn_between;
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk};
 use crate::recut::reshape::{Redrawn, leaving_direction, turn_end};
 use crate::recut::seam_end::{SeamEnd, WalkEnd, draw_anew, reach};
@@ -57,7 +58,7 @@ fn smooth_corner(work: &mut Work, piece: &Piece, before: EdgeId) -> Result<(), R
     let after = piece.next(before);
     let (first, second) = (&piece.edge(before).curve, &piece.edge(after).curve);
     let (arriving, leaving) = (first.end_tangent(), second.start_tangent());
-    let degrees = arriving.cross(leaving).atan2(arriving.dot(leaving)).to_degrees();
+    let degrees = turn_between(arriving, leaving).degrees();
     if may_turn(work, &piece.edge_ref(before), degrees)? {
         let along = (arriving + leaving).normalize();
         let turned = |edge, end, leaving| {

@@ -1,6 +1,6 @@
 //! Folds, and the line about which a whole piece is the same on both sides.
 
-use crate::curve::{Curve, Motion, Point, Radians, Vec2};
+use crate::curve::{Curve, Motion, Point, Radians, Vec2, right_of};
 use crate::pattern::{EdgeId, EdgeName, Finish, Piece, Refusal, RefusalKind};
 use crate::tolerance::{ON_OUTLINE, SAME_POINT, STRAIGHT, SYMMETRY};
 
@@ -124,7 +124,7 @@ pub(super) fn find_axis(piece: &Piece) -> Result<Axis, Refusal> {
     if worst.by <= SYMMETRY {
         return Ok(lengthwise);
     }
-    let crosswise = middle_along(piece, Vec2::new(-grain.y, grain.x));
+    let crosswise = middle_along(piece, right_of(grain));
     match deviation(piece, &crosswise)? {
         other if other.by <= SYMMETRY => Ok(crosswise),
         _ => Err(unsymmetric(piece, &worst)),
@@ -146,11 +146,11 @@ fn axis_of_pairs(piece: &Piece) -> Option<Axis> {
         return None;
     }
     let across = across.normalize();
-    Some(Axis { through: (middle / count).to_point(), along: Vec2::new(-across.y, across.x) })
+    Some(Axis { through: (middle / count).to_point(), along: right_of(across) })
 }
 
 fn middle_along(piece: &Piece, along: Vec2) -> Axis {
-    let across = Vec2::new(-along.y, along.x);
+    let across = right_of(along);
     let (low, high) = extent(piece.edges().iter().map(|edge| &edge.curve), across);
     let bounds = piece.bounds().center().to_vec2();
     Axis { through: (along * bounds.dot(along) + across * f64::midpoint(low, high)).to_point(), along }

@@ -3,7 +3,7 @@
 use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
-use crate::curve::{Point, Vec2};
+use crate::curve::{Point, Vec2, right_of};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
 use crate::sheet::drawing::number::{number, path_data};
@@ -60,7 +60,7 @@ pub(super) fn arrows(grain: &Grainline) -> Vec<BezPath> {
 
 fn arrow(tip: Point, way: Vec2) -> BezPath {
     let (length, half) = ARROW;
-    let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
+    let (back, across) = (tip - way * length, right_of(way) * half);
     let mut path = stroke(tip, back + across);
     path.line_to(back - across);
     path.close_path();

@@ -1,7 +1,7 @@
 //! Labels on a written piece, placed so that none lies over another, over a line it does not belong to, or outside the
 //! piece. A label for which there is no room is left out; its element still bears the name.
 
-use crate::curve::{Curve, Outline, Point, TurnedBox, Vec2};
+use crate::curve::{Curve, Outline, Point, TurnedBox, Vec2, left_of};
 use crate::pattern::{EdgeId, Finish, Piece};
 
 /// A line of text.
@@ -38,7 +38,7 @@ const TRIES: i32 = 14;
 
 /// The box around a line of text, with its air.
 fn text_box(text: &str, base: Point, along: Vec2, size: f64) -> TurnedBox {
-    let up = Vec2::new(along.y, -along.x);
+    let up = left_of(along);
     let half =
         Vec2::new(text.chars().count() as f64 * size * LETTER / 2.0 + AIR, size * (RISE + FALL) / 2.0 + AIR);
     TurnedBox { centre: base + up * (size * (RISE - FALL) / 2.0), along, half }
@@ -168,7 +168,7 @@ fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option
         let inward = -edge.curve.normal_outward(at);
         let upside_down = way.x < -1e-9 || (way.x.abs() <= 1e-9 && way.y > 0.0);
         let along = if upside_down { -way } else { way };
-        let up = Vec2::new(along.y, -along.x);
+        let up = left_of(along);
         for off in [AIR + 0.8, AIR + 2.5, AIR + 5.0] {
             let rise = if inward.dot(up) > 0.0 { off + FALL * size } else { off + RISE * size };
             let base = on + inward * rise;
@@ -190,7 +190,7 @@ fn level_label(level: &crate::pattern::Level, size: f64, taken: &mut Taken) -> O
     let text = level.name.to_string();
     let way = (to - from).normalize();
     let along = if way.x < 0.0 { -way } else { way };
-    let up = Vec2::new(along.y, -along.x);
+    let up = left_of(along);
     for share in [0.25, 0.75, 0.4, 0.6, 0.15, 0.85] {
         let base = from.lerp(to, share) + up * (AIR + 0.4 + FALL * size);
         let around = text_box(&text, base, along, size);

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, PathEl, Rect};
 
-use crate::curve::{Point, TurnedBox, Vec2};
+use crate::curve::{Point, TurnedBox, Vec2, right_of};
 use crate::show::drawing::{Label, Layer, Tone, bounds_of};
 
 /// Air between a label and a line, mm: half the thickest line, and as much again.
@@ -119,7 +119,7 @@ pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
         .collect();
     let width = labels.iter().map(Label::width).fold(0.0, f64::max);
     let middle = spot.middle(width, height);
-    let down = Vec2::new(-along.y, along.x);
+    let down = right_of(along);
     let mut top = -height / 2.0;
     for (label, tall) in labels.iter_mut().zip(&heights) {
         label.at = Label::base_of(middle + down * (top + tall / 2.0), along, label.size);

@@ -21,7 +21,7 @@ use crate::allowance::take_off::run_on::{Ahead, RunOn};
 use crate::allowance::take_off::seamline::End;
 use crate::allowance::take_off::span::{Span, kinks};
 use crate::allowance::take_off::{DartKnownBy, DartShown, DrawnDart};
-use crate::curve::{Curve, Joint, Motion, Point, Vec2, offset};
+use crate::curve::{Curve, Joint, Motion, Point, Vec2, left_of, offset};
 use crate::pattern::EdgeEnd;
 use crate::tolerance::{
     CAP_REACH, LEG_CHORD, MITRE_REACH, MOUTH_OFF, SHAPE_FITS, TAKE_OFF_ACCURACY, WEDGE_TURN, WELD,
@@ -260,10 +260,10 @@ fn capped<'a>(
     let (leave, enter) = (leave_at(span, from), enter_at(span, to));
     let (a, b) = (line.point_at(from), line.point_at(to));
     let across = (b - a).normalize();
-    let fold = Motion::mirror_in(a.midpoint(b), a.midpoint(b) + Vec2::new(across.y, -across.x)).ok()?;
+    let fold = Motion::mirror_in(a.midpoint(b), a.midpoint(b) + left_of(across)).ok()?;
     let halved = |arriving: Vec2, leaving: Vec2| {
         let leg = (leaving - arriving).normalize();
-        if leg.dot(Vec2::new(across.y, -across.x)) < 0.0 { -leg } else { leg }
+        if leg.dot(left_of(across)) < 0.0 { -leg } else { leg }
     };
     let (first_out, second_out) = match side {
         EdgeEnd::First => {

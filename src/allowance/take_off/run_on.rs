@@ -2,7 +2,7 @@
 
 use kurbo::{CubicBez, PathSeg, Vec2};
 
-use crate::curve::{Crossing, Curve, Point};
+use crate::curve::{Crossing, Curve, Point, turn_between};
 use crate::tolerance::{BEND_CHANGE, BEND_KEPT, BEND_SEEN, ENDS_MEET, NEARBY, PARALLEL, SHARPEST_RUN_ON};
 
 /// A line run on at both ends with the bend it has there.
@@ -56,7 +56,7 @@ fn end_bend(line: &Curve) -> f64 {
     }
     let seen = BEND_SEEN.min(length);
     let (from, to) = (line.tangent_at(length - seen), line.end_tangent());
-    from.cross(to).atan2(from.dot(to)) / seen
+    turn_between(from, to).0 / seen
 }
 
 /// The line run on along the circle that it ends on, no further round than a quarter; straight where that circle is too

@@ -6,7 +6,7 @@ use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{Ahead, RunOn, doubt};
 use crate::allowance::take_off::span::{Span, kinks};
-use crate::curve::{Curve, Point};
+use crate::curve::{Curve, Point, right_of};
 use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, RUN_ON_UNSURE, SEAMLINE_UNSURE, TRIM_STEP};
 
 /// A part of an edge between two corners or mouths.
@@ -138,7 +138,7 @@ fn hollows(span: &Span, beside: &Curve, made: &Curve) -> Vec<(f64, f64, Unknown)
     let depth = span.depth();
     let hidden = kinks(beside).filter(|kink| kink.turn < 0.0).filter_map(|kink| {
         let at = beside.point_at(kink.at);
-        let inward = |along: crate::curve::Vec2| crate::curve::Vec2::new(-along.y, along.x);
+        let inward = |along: crate::curve::Vec2| right_of(along);
         let from = made.nearest(at + depth * inward(beside.tangent_before(kink.at))).at;
         let to = made.nearest(at + depth * inward(beside.tangent_at(kink.at))).at;
         let rise = (to - from) / 2.0 * (kink.turn / 2.0).sin().abs();

@@ -7,9 +7,10 @@ use kurbo::Point;
 
 use super::outcome::Fault;
 use super::poles::Poles;
-use super::polygon::{Bounds, Polygon, distance_squared};
+use super::polygon::{Bounds, Polygon};
 use super::problem::{Axis, Hold, Item, Lines, Phase, Pose, Problem};
 use super::turning::Turning;
+use crate::curve::distance_squared;
 use crate::tolerance::{LAY_OVERLAP, SAME_POINT};
 
 /// How exactly a depth over what is allowed is worked out, as a share of it.
@@ -204,7 +205,7 @@ impl<'a> Deepest<'a> {
         let allowed = LAY_OVERLAP * LAY_OVERLAP;
         self.border
             .edges()
-            .any(|(a, b)| distance_squared(from, a, b) <= allowed && distance_squared(to, a, b) <= allowed)
+            .any(|edge| distance_squared(from, edge) <= allowed && distance_squared(to, edge) <= allowed)
     }
 }
 

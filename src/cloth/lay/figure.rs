@@ -3,8 +3,9 @@
 use kurbo::{Point, Vec2};
 
 use super::poles::{Depth, Poles};
-use super::polygon::{Bounds, Polygon, area, hull};
+use super::polygon::{Bounds, Polygon};
 use super::turning::Turning;
+use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::{LAY_APART, LAY_DRAWN_IN};
 
 /// An item about the middle of its own box.
@@ -56,15 +57,15 @@ impl Figure {
         let whole = centred(outline);
         let apart = centred(clearance).drawn_in(LAY_DRAWN_IN);
         let body = (outline != clearance).then(|| whole.drawn_in(LAY_DRAWN_IN));
-        let around = hull(&apart.points);
+        let around = convex_hull(&apart.points);
         Figure {
             middle,
             poles: Poles::of(&apart),
-            importance: area(&around).abs().sqrt().sqrt(),
+            importance: polygon_area(&around).abs().sqrt().sqrt(),
             little: apart.bounds.width().hypot(apart.bounds.height()) * LITTLE,
             extent: bounds.width().min(bounds.height()),
-            area: area(&whole.points).abs(),
-            around: hull(&whole.points),
+            area: polygon_area(&whole.points).abs(),
+            around: convex_hull(&whole.points),
             body,
             apart,
         }

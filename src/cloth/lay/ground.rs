@@ -8,11 +8,13 @@
 //!    +-----------------+
 //! ```
 
+use crate::curve::left_of;
 use kurbo::{Point, Vec2};
 
 use super::figure::{Figure, Turned};
-use super::polygon::{Bounds, Polygon, area, hull};
+use super::polygon::{Bounds, Polygon};
 use super::problem::Sheet;
+use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::LAY_APART;
 
 /// How far the sheets lie apart in the search's own coordinates, so that items on different sheets never meet (mm).
@@ -63,18 +65,18 @@ impl Ground {
             let place = Vec2::new(i as f64 * SHEETS_APART, 0.0);
             let moved = |points: &[Point]| points.iter().map(|point| *point + place).collect::<Vec<_>>();
             let border = Polygon::new(&moved(&sheet.outline));
-            let around = hull(&border.points);
+            let around = convex_hull(&border.points);
             for pocket in pockets(&border.points, &around) {
                 ground.obstacles.push(Obstacle::new(&pocket));
             }
             let mut flawed = 0.0;
             for flaw in &sheet.flaws {
-                flawed += area(flaw).abs();
+                flawed += polygon_area(flaw).abs();
                 ground.obstacles.push(Obstacle::new(&moved(flaw)));
             }
             ground.beds.push(Bed {
                 bounds: border.bounds,
-                area: area(&border.points) - flawed,
+                area: polygon_area(&border.points) - flawed,
                 slopes: slopes(&around, border.bounds),
                 uprights: uprights(&border),
             });
@@ -118,7 +120,7 @@ fn pockets(border: &[Point], around: &[Point]) -> Vec<Vec<Point>> {
         let end = on_hull[(k + 1) % on_hull.len()];
         let steps = (end + border.len() - start) % border.len();
         let pocket: Vec<Point> = (0..=steps).map(|step| border[(start + step) % border.len()]).collect();
-        if area(&pocket).abs() > LAY_APART * LAY_APART {
+        if polygon_area(&pocket).abs() > LAY_APART * LAY_APART {
             pockets.push(pocket);
         }
     }
@@ -133,7 +135,7 @@ fn slopes(around: &[Point], bounds: Bounds) -> Vec<Slope> {
             let of_box = (a.x == b.x && (a.x == bounds.x0 || a.x == bounds.x1))
                 || (a.y == b.y && (a.y == bounds.y0 || a.y == bounds.y1));
             let along = b - a;
-            let normal = Vec2::new(along.y, -along.x) / along.hypot();
+            let normal = left_of(along) / along.hypot();
             (!of_box).then(|| Slope { normal, reach: a.to_vec2().dot(normal) })
         })
         .collect()

@@ -4,11 +4,12 @@ use kurbo::Point;
 
 use super::ground::{Ground, SHEETS_APART};
 use super::outcome::Impossible;
-use super::polygon::{Bounds, area, hull};
+use super::polygon::Bounds;
 use super::prepared::Prepared;
 use super::problem::{Item, Problem};
 use super::turning::Turning;
 use super::ways::{Field, Spot};
+use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::{LAY_APART, LAY_OVERLAP};
 
 /// The reasons why a problem has no lay, as far as they can be told without searching; empty where there may be one.
@@ -70,7 +71,7 @@ const TILTS: i32 = 8;
 /// The boxes of an item at each turn that it may have: where there is a tolerance, those of least width and of least
 /// height within it.
 fn least_boxes(item: &Item) -> Vec<Bounds> {
-    let around = hull(&item.outline);
+    let around = convex_hull(&item.outline);
     let at = |degrees: f64| {
         let turning = Turning::new(degrees);
         Bounds::of(&around.iter().map(|point| turning.turn(*point)).collect::<Vec<_>>())
@@ -106,7 +107,7 @@ fn too_much_area(problem: &Problem, prepared: &Prepared) -> Option<Impossible> {
     sets.dedup();
     sets.into_iter().find_map(|set| {
         let only = problem.items.iter().filter(|item| item.sheets.iter().all(|sheet| set.contains(sheet)));
-        let items: f64 = only.map(|item| area(&item.outline).abs()).sum();
+        let items: f64 = only.map(|item| polygon_area(&item.outline).abs()).sum();
         let sheets: f64 = set.iter().map(|sheet| usable(problem, prepared, *sheet)).sum();
         (items > sheets).then_some(Impossible::Area { items, sheets })
     })

@@ -6,8 +6,9 @@
 
 use kurbo::Point;
 
-use super::polygon::{Polygon, area};
+use super::polygon::Polygon;
 use super::turning::Turning;
+use crate::curve::polygon_area;
 
 /// The most circles of one polygon. More follow the border more closely, but an estimate costs their product: with 16
 /// the same time gave lays a percent less dense.
@@ -159,7 +160,7 @@ impl<'a> Finder<'a> {
     }
 
     fn find(mut self) -> Vec<(Point, f64)> {
-        let wanted = area(&self.polygon.points).abs() * COVERED;
+        let wanted = polygon_area(&self.polygon.points).abs() * COVERED;
         let mut covered = 0.0;
         while self.found.len() < MOST && covered < wanted {
             let Some(best) = self.grid.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)) else { break };

@@ -2,8 +2,8 @@
 
 use kurbo::Point;
 
-use super::polygon::area;
 use super::problem::{Lines, Problem};
+use crate::curve::polygon_area;
 use crate::tolerance::{LARGEST_COORDINATE, LAY_OVERLAP};
 
 /// Why a problem can't be searched. Places are those in the lists of [`Problem`].
@@ -69,7 +69,7 @@ pub(super) fn check(problem: &Problem) -> Result<(), BadProblem> {
 }
 
 fn is_polygon(points: &[Point]) -> bool {
-    points.iter().all(is_point) && area(points).abs() > LAY_OVERLAP * LAY_OVERLAP
+    points.iter().all(is_point) && polygon_area(points).abs() > LAY_OVERLAP * LAY_OVERLAP
 }
 
 fn is_point(point: &Point) -> bool {

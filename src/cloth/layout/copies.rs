@@ -1,5 +1,6 @@
 //! What is laid: each copy of each piece, left and right apart.
 
+use crate::curve::angle_between_lines;
 use std::fmt;
 
 use crate::allowance::cutting_lines;
@@ -124,7 +125,7 @@ fn halves_of(piece: &Piece, spread: Spread) -> Halves {
     let Some(fold) = piece.fold().filter(|_| spread == Spread::Folded) else { return Halves::Opened };
     let curve = &piece.edge(fold).curve;
     let (along, grain) = (curve.end() - curve.start(), piece.grain_or_down());
-    let off = along.cross(grain).abs().atan2(along.dot(grain).abs()).to_degrees();
+    let off = angle_between_lines(along, grain).degrees();
     if off <= FOLD_ON_GRAIN { Halves::OnFold } else { Halves::Opened }
 }
 

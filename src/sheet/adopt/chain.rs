@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Vec2};
 
-use crate::curve::Curve;
+use crate::curve::{Curve, turn_between};
 use crate::sheet::adopt::stroke::Stroke;
 use crate::tolerance::{SAME_POINT, WELD};
 
@@ -84,7 +84,7 @@ fn partners(strokes: &[(usize, &Stroke)], ends: &[End]) -> Vec<Option<usize>> {
             if gap > WELD || (own && strokes[end.stroke].1.curve.length() <= 4.0 * WELD) {
                 continue;
             }
-            let turn = end.out.cross(-other.out).atan2(end.out.dot(-other.out)).abs();
+            let turn = turn_between(end.out, -other.out).0.abs();
             pairs.push((gap + TURN_WEIGHT * turn, i, j));
         }
     }

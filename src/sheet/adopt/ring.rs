@@ -2,7 +2,7 @@
 
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 
-use crate::curve::{Curve, fit_through};
+use crate::curve::{Curve, fit_through, turn_between};
 use crate::sheet::adopt::chain::concatenated;
 use crate::tolerance::{
     CORNERS_APART, FLATTENED_FIT, FLATTENED_LONGEST, FLATTENED_TANGENT, LENGTH_ACCURACY, SHORT_PART,
@@ -196,7 +196,7 @@ fn turn(segments: &[PathSeg], at: usize, round: Round) -> f64 {
     let before = direction(|k| segments[(at + count - 1 - k % count) % count].reverse(), vertex, count);
     let after = direction(|k| segments[(at + k) % count], vertex, count);
     let (before, after) = (-before, after);
-    before.cross(after).atan2(before.dot(after))
+    turn_between(before, after).0
 }
 
 /// The direction away from a vertex: of the first segment where it is long enough, else to where the line is once it
@@ -280,7 +280,7 @@ fn fit_run(segments: &[PathSeg], from: usize, run: usize) -> Option<Curve> {
         .chain(segments[from..from + run].iter().map(PathSeg::end))
         .collect();
     let ran_into = |way: Vec2, chord: Vec2| {
-        let turn = way.cross(chord).atan2(way.dot(chord)).abs();
+        let turn = turn_between(way, chord).0.abs();
         (turn <= FLATTENED_TANGENT).then(|| way.normalize())
     };
     let before = from

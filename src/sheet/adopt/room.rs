@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::curve::Curve;
+use crate::curve::{Curve, right_of};
 
 /// The place of a label: its middle, the unit direction in which it is read, how wide and high it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,7 +23,7 @@ impl Slot {
 
     /// The upright box around it.
     pub fn bounds(&self) -> Rect {
-        let down = Vec2::new(-self.along.y, self.along.x);
+        let down = right_of(self.along);
         let half =
             |way: fn(Vec2) -> f64| (way(self.along).abs() * self.width + way(down).abs() * self.height) / 2.0;
         let (x, y) = (half(|way| way.x), half(|way| way.y));
@@ -37,7 +37,7 @@ impl Slot {
 
     /// Places all over it, so near to each other that no other label fits between.
     fn places(self) -> impl Iterator<Item = Point> {
-        let down = Vec2::new(-self.along.y, self.along.x);
+        let down = right_of(self.along);
         let steps = (2.0 * self.width / self.height).ceil().clamp(1.0, 40.0);
         let across = (0..=steps as u32).map(move |step| f64::from(step) / steps - 0.5);
         across.flat_map(move |share| {

@@ -4,7 +4,7 @@ use indexmap::IndexMap;
 use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::allowance::SewingOrder;
-use crate::curve::{Motion, Point, TurnedBox, Vec2};
+use crate::curve::{Motion, Point, TurnedBox, Vec2, right_of};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
 use crate::show::drawing::{Drawing, LineKind, bounds_of, polygon, straight};
 use crate::show::labels::{around, chords};
@@ -160,7 +160,7 @@ enum Only {
 /// Parallel lines over a box: where each begins, and how long it is.
 fn rays(bounds: Rect, way: Vec2, apart: f64) -> impl Iterator<Item = (Point, f64)> {
     let reach = bounds.size().to_vec2().hypot() / 2.0;
-    let across = Vec2::new(-way.y, way.x);
+    let across = right_of(way);
     let count = (reach / apart).ceil() as i32;
     let middle = bounds.center();
     (-count..=count).map(move |i| (middle + across * (f64::from(i) * apart) - way * reach, 2.0 * reach))

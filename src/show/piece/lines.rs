@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
 use crate::allowance::CuttingLine;
-use crate::curve::{Curve, Motion, Point, Vec2};
+use crate::curve::{Curve, Motion, Point, Vec2, right_of};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
@@ -258,7 +258,7 @@ fn grainline(drawing: &mut Drawing, grain: &Grainline) {
 /// The head of an arrow that points in a direction of length one.
 pub(crate) fn arrow(tip: Point, way: Vec2) -> BezPath {
     let (length, half) = ARROW;
-    let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
+    let (back, across) = (tip - way * length, right_of(way) * half);
     polygon(&[tip, back + across, back - across])
 }
 

@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::pattern::{Dart, Mark};
 use crate::show::labels::{Spot, readable};
 
@@ -22,7 +22,7 @@ const TRIES: f64 = 26.0;
 pub(super) fn beside_line(from: Point, to: Point) -> Vec<Spot> {
     let along = (to - from).normalize();
     let up = readable(along);
-    let up = Vec2::new(up.y, -up.x);
+    let up = left_of(up);
     let shares = [0.25, 0.75, 0.4, 0.6, 0.15, 0.85, 0.08, 0.92];
     [up, -up]
         .into_iter()
@@ -39,7 +39,7 @@ pub(super) fn beside_curve(curve: &Curve) -> Vec<Spot> {
         .map(|share| curve.length() * (0.5 + share))
         .flat_map(|at| {
             let (on, along) = (curve.point_at(at), curve.tangent_at(at));
-            let away = Vec2::new(along.y, -along.x);
+            let away = left_of(along);
             [away, -away].map(|away| Spot::Beside { on, away, gap: GAPS[0], along })
         })
         .collect()
@@ -99,7 +99,7 @@ pub(super) fn dart_spots(dart: &Dart) -> Vec<Spot> {
         for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
             let at = leg.length() * share;
             let (on, along) = (leg.point_at(at), leg.tangent_at(at));
-            let away = Vec2::new(along.y, -along.x);
+            let away = left_of(along);
             let facing = other.point_at(other.length() * share) - on;
             let away = if facing.dot(away) > 0.0 { -away } else { away };
             spots.extend(GAPS.map(|gap| Spot::Beside { on, away, gap, along }));
