@@ -7,7 +7,7 @@ use std::borrow::Cow;
 use kurbo::Vec2;
 
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
-use crate::allowance::corner::{Arm, Corner, Join, Way};
+use crate::allowance::corner::{Arm, Corner, Join, SegmentWay};
 use crate::allowance::order::CornerOf;
 use crate::allowance::press::toward;
 use crate::allowance::{AllowanceError, Cap, CutShape, SewingOrder};
@@ -179,7 +179,7 @@ fn over(corner: &Corner) -> Join {
     Join {
         shape: CutShape::Mitre,
         leave: (corner.first.line.length(), corner.second.line.length()),
-        way: Way::from(ends.0).line_to(ends.1).segments,
+        way: SegmentWay::from(ends.0).line_to(ends.1).segments,
         ends,
     }
 }

@@ -49,7 +49,7 @@ pub struct FormOptions {
 
 /// The form of a report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
+pub enum ReportForm {
     /// Text for people.
     Text,
     /// JSON for programs.
@@ -58,8 +58,8 @@ pub enum Form {
 
 impl FormOptions {
     /// The form asked for.
-    pub fn form(self) -> Form {
-        if self.json { Form::Json } else { Form::Text }
+    pub fn form(self) -> ReportForm {
+        if self.json { ReportForm::Json } else { ReportForm::Text }
     }
 }
 
@@ -193,12 +193,12 @@ impl WritingOptions {
     /// # Errors
     ///
     /// Both would go to standard output; the file exists and may not be replaced.
-    pub fn writing(&self, form: Form) -> Result<Writing, Failure> {
+    pub fn writing(&self, form: ReportForm) -> Result<Writing, Failure> {
         if self.dry_run {
             return Ok(Writing::DryRun);
         }
         let target = self.output.clone().unwrap_or(Target::Stream);
-        if form == Form::Json && target == Target::Stream {
+        if form == ReportForm::Json && target == Target::Stream {
             return Err(Failure::new(
                 "--json puts the report on standard output, where the new pattern would go",
                 "name a file for the pattern with -o, or say --dry-run",

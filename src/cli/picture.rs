@@ -4,7 +4,7 @@ use std::ffi::OsStr;
 
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::{EdgeRef, PieceName};
-use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Seen};
+use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Viewing};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
@@ -73,7 +73,7 @@ impl PictureCommand {
             pieces: self.pieces.clone(),
             edge: self.edge.clone(),
             unit: self.unit.unit(),
-            seen: Seen::Alone,
+            seen: Viewing::Alone,
         };
         let failed = |error: PictureError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);

@@ -18,7 +18,9 @@ use crate::cli::fit::{ClothOptions, unfitted};
 use crate::cli::io::{self, Existing, LARGEST_RECIPE, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
-use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::options::{
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
+};
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, PlanReport};
@@ -104,8 +106,8 @@ impl PlanCommand {
         };
         let report = PlanReport::of(&name, &planned, &written);
         match form {
-            Form::Json => report::print_json("plan", &report)?,
-            Form::Text => tell(&planned, &report, &pattern, &stock, unit, messages)?,
+            ReportForm::Json => report::print_json("plan", &report)?,
+            ReportForm::Text => tell(&planned, &report, &pattern, &stock, unit, messages)?,
         }
         Ok(if report.fits { Exit::True } else { Exit::Untrue })
     }
@@ -133,7 +135,7 @@ fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
 /// The recipes and layouts of what was planned.
 fn plans(planned: &Planned, stock: &Stock, unit: Unit) -> Result<Vec<(String, String)>, LayError> {
     let one = |alternative: &retrue::plan::Alternative| {
-        let layout = alternative.layout(stock)?;
+        let layout = alternative.lay_task(stock)?;
         Ok((alternative.recipe(), picture::layout(&layout, &alternative.laid, unit)))
     };
     planned.alternatives.iter().map(one).collect()

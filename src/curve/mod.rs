@@ -60,7 +60,7 @@ pub use blend::{Blend, blend_corner, blend_corner_to_length};
 pub use crossing::Crossing;
 pub use cut_back::StraightLimit;
 pub use direction::{angle_between_lines, left_of, right_of, turn_between};
-pub use error::{CurveError, Measure};
+pub use error::{CurveError, MeasureKind};
 pub use fit::fit_through;
 pub use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Vec2};
 pub use loops::{OneLoop, largest_loop};

@@ -3,7 +3,7 @@
 use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
 use crate::pattern::{
     Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Press, Refusal,
-    RefusalKind, SetCorner, StyleLine, Travel,
+    RefusalKind, ShapedCorner, StyleLine, Travel,
 };
 use crate::recut::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
@@ -334,7 +334,7 @@ fn carry_corners(map: &[Mapped], part: &Part, piece: &mut Piece) {
                         }
                         other => other.clone(),
                     };
-                    piece.corners.push(SetCorner { edges: (first.clone(), second.clone()), shape });
+                    piece.corners.push(ShapedCorner { edges: (first.clone(), second.clone()), shape });
                 }
             }
         }

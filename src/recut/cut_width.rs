@@ -2,7 +2,7 @@
 
 use crate::curve::{Curve, Motion, Point, Vec2, left_of, offset, right_of};
 use crate::pattern::{Edge, EdgeId, Finish, Piece, Refusal, Selvedge};
-use crate::recut::symmetry::{Axis, extent};
+use crate::recut::symmetry::{StraightLine, extent};
 use crate::tolerance::{CORNER_REACH, OFFSET_ACCURACY};
 
 /// What a piece takes up square to its grain, allowances included: from and to, mm along the direction across.
@@ -32,7 +32,7 @@ pub(super) fn across(piece: &Piece) -> Result<Across, Refusal> {
     let drawn = Cut::of(piece)?;
     let (mut from, mut to) = drawn.reach(direction);
     if let Some(fold) = piece.fold().map(|id| &piece.edge(id).curve) {
-        let mirroring = Axis::between(fold.start(), fold.end())?.mirroring()?;
+        let mirroring = StraightLine::between(fold.start(), fold.end())?.mirroring()?;
         let (low, high) = drawn.moved(&mirroring).reach(direction);
         (from, to) = (from.min(low), to.max(high));
     }

@@ -30,7 +30,7 @@ pub(super) struct Wedge<'a> {
 
 /// Which of the two parts that a dart separates is turned to close it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Turned {
+pub(super) enum TurnedPart {
     /// The part that ends at the mouth, clockwise.
     BeforeMouth,
     /// The part that begins at the mouth.
@@ -152,11 +152,11 @@ impl<'a> Wedge<'a> {
     /// # Errors
     ///
     /// Refuses a point on a mouth end.
-    pub(super) fn closing(&self, point: Point, turned: Turned) -> Result<Motion, Refusal> {
+    pub(super) fn closing(&self, point: Point, turned: TurnedPart) -> Result<Motion, Refusal> {
         let (first, second) = self.mouth();
         Ok(match turned {
-            Turned::AfterMouth => Motion::carry((second, point), (first, point))?,
-            Turned::BeforeMouth => Motion::carry((first, point), (second, point))?,
+            TurnedPart::AfterMouth => Motion::carry((second, point), (first, point))?,
+            TurnedPart::BeforeMouth => Motion::carry((first, point), (second, point))?,
         })
     }
 

@@ -10,7 +10,7 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
 use crate::recut::line::{On, snap};
-use crate::recut::seam_halves::{Diamond, Half, Halves, Notches};
+use crate::recut::seam_halves::{Diamond, Half, Notches, SeamHalves};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
 /// Run a dart out to the edges and cut there.
@@ -52,8 +52,8 @@ struct RunOut<'a> {
 }
 
 impl<'a> RunOut<'a> {
-    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> Halves<'a> {
-        Halves {
+    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> SeamHalves<'a> {
+        SeamHalves {
             piece: self.piece,
             point,
             start,
@@ -67,7 +67,7 @@ impl<'a> RunOut<'a> {
     }
 
     /// An open dart, with the dart that faces it where there is one, else straight on along its axis.
-    fn open(&self, wedge: Wedge<'a>) -> Result<Halves<'a>, Refusal> {
+    fn open(&self, wedge: Wedge<'a>) -> Result<SeamHalves<'a>, Refusal> {
         let (tip, axis) = (wedge.tip(), axis_of(&wedge));
         let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
         for other in &self.piece.darts {
@@ -95,7 +95,7 @@ impl<'a> RunOut<'a> {
     }
 
     /// A double dart, run out at both tips; with an open dart that faces one of them, from that dart on.
-    fn double(&self, dart: &'a Dart) -> Result<Halves<'a>, Refusal> {
+    fn double(&self, dart: &'a Dart) -> Result<SeamHalves<'a>, Refusal> {
         let [upper, lower] = match dart.tips().as_slice() {
             [a, b] => [*a, *b],
             _ => return Err(CurveError::Empty.into()),

@@ -9,7 +9,7 @@ use crate::recut::cut_width::{across, cut_width};
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{Joint, PartNames, centre_edge, split_by_hand};
+use crate::recut::split::{CutJoint, PartNames, centre_edge, split_by_hand};
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
@@ -187,7 +187,7 @@ impl Panels<'_> {
         let cut = cut_along(rest, &line)?;
         // The line runs so that what lies outward is on its left.
         let names = PartNames { right: names[0].clone(), left: names[1].clone() };
-        let joint = Joint { allowance: self.allowance, word: "seam" };
+        let joint = CutJoint { allowance: self.allowance, word: "seam" };
         split_by_hand(work, rest, &cut, names, &joint).map(|(_, second)| second)
     }
 

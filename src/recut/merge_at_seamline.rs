@@ -10,7 +10,7 @@ use crate::pattern::{
 };
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
-use crate::recut::lay_on::{Laid, lay_on};
+use crate::recut::lay_on::{LaidOn, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::told::tell_darts_made;
@@ -140,7 +140,7 @@ fn joined_cut(sides: &BothSides, own_mirror: bool) -> Result<Cut, Refusal> {
 fn assembly<'a>(
     work: &Work,
     sides: &'a BothSides,
-    laid: &Laid,
+    laid: &LaidOn,
     found: &[Void],
     joined: Joined,
 ) -> Result<Assembly<'a>, Refusal> {

@@ -12,7 +12,7 @@ use crate::pattern::{
     DeclaredKind, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind, Seam, SeamId, Side,
     Travel, settle,
 };
-use crate::recut::assemble::{Assembled, Assembly, Bit, Look, Part, Unplaced, assemble, bits_round};
+use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
@@ -232,7 +232,7 @@ impl<'a> Moved<'a> {
         let piece = &side.piece;
         let (low, high) = self.line.ends_round(side);
         let mut bits = bits_round(piece, 0, high, low);
-        let look = Look::of(piece.edge(side.edges[0]));
+        let look = EdgeLook::of(piece.edge(side.edges[0]));
         let curve = match side.travel {
             Travel::Clockwise => self.line.curve.clone(),
             Travel::Anticlockwise => self.line.curve.reversed(),
@@ -260,7 +260,7 @@ impl<'a> Moved<'a> {
         let mut assembly = Assembly::like(&base.piece, base.piece.name().clone(), parts, Vec::new());
         let mut bits = base.rest(0, Mirrored::No);
         self.join_strip(work, JointEnd::Start, &mut assembly, &mut bits)?;
-        let look = Look::of(base.piece.edge(base.edges[0]));
+        let look = EdgeLook::of(base.piece.edge(base.edges[0]));
         bits.push(Bit::New { look, curve: self.edge.curve.clone() });
         self.join_strip(work, JointEnd::End, &mut assembly, &mut bits)?;
         assembly.bits = bits;

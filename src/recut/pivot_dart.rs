@@ -20,7 +20,7 @@ use crate::pattern::{
 use crate::recut::Work;
 use crate::recut::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
-    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
+    Slide, TurnedPart, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::{On, snap};
 use crate::recut::split::{centre_edge, tell_crossed_marks};
@@ -209,14 +209,14 @@ impl Pivot<'_> {
             .unwrap_or(AFTER_MOUTH)
     }
 
-    fn turn(&self, turned: Turned) -> Result<Motion, Refusal> {
+    fn turn(&self, turned: TurnedPart) -> Result<Motion, Refusal> {
         if self.share == Share::WHOLE {
             return self.wedge.closing(self.point, turned);
         }
         let angle = self.wedge.angle_at(self.point) * self.share.factor();
         let by = match turned {
-            Turned::AfterMouth => -angle,
-            Turned::BeforeMouth => angle,
+            TurnedPart::AfterMouth => -angle,
+            TurnedPart::BeforeMouth => angle,
         };
         Ok(Motion::turn_about(self.point, Radians(by)))
     }
@@ -225,8 +225,8 @@ impl Pivot<'_> {
         let regions = self.regions()?;
         let staying = self.staying(&regions);
         let motions = match staying {
-            AFTER_MOUTH => [Motion::identity(), self.turn(Turned::BeforeMouth)?],
-            _ => [self.turn(Turned::AfterMouth)?, Motion::identity()],
+            AFTER_MOUTH => [Motion::identity(), self.turn(TurnedPart::BeforeMouth)?],
+            _ => [self.turn(TurnedPart::AfterMouth)?, Motion::identity()],
         };
         let [after, before] = regions;
         let (first, _) = self.wedge.mouth();

@@ -20,20 +20,20 @@ impl WalkEnd {
 
 /// Where one side of a seam ends: its last edge there, and the edge that meets it.
 #[derive(Clone, Debug)]
-pub(super) struct SeamEnd {
+pub(super) struct SideEnd {
     pub piece: Piece,
     pub edge: EdgeId,
     pub end: EdgeEnd,
     pub neighbour: EdgeId,
 }
 
-impl SeamEnd {
+impl SideEnd {
     /// The end of one side.
     ///
     /// # Errors
     ///
     /// Refuses edges that do not exist.
-    pub(super) fn of(pattern: &Pattern, run: &Run, at: WalkEnd) -> Result<SeamEnd, Refusal> {
+    pub(super) fn of(pattern: &Pattern, run: &Run, at: WalkEnd) -> Result<SideEnd, Refusal> {
         let edges = run.edges();
         let last = match at {
             WalkEnd::Start => edges.first(),
@@ -49,7 +49,7 @@ impl SeamEnd {
             EdgeEnd::First => piece.previous(edge),
             EdgeEnd::Last => piece.next(edge),
         };
-        Ok(SeamEnd { piece: piece.clone(), edge, end, neighbour })
+        Ok(SideEnd { piece: piece.clone(), edge, end, neighbour })
     }
 
     pub(super) fn point(&self) -> Point {

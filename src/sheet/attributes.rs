@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use crate::pattern::{
     Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal, RefusalKind,
-    Selvedge, SetCorner,
+    Selvedge, ShapedCorner,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -89,7 +89,7 @@ pub(super) fn girth(node: &Node) -> Result<GirthUse, ReadError> {
 }
 
 /// Corners set by the user: `side hem: mitre; armhole side: square`. Square is squared to the first edge named.
-pub(super) fn corners(node: &Node) -> Result<Vec<SetCorner>, ReadError> {
+pub(super) fn corners(node: &Node) -> Result<Vec<ShapedCorner>, ReadError> {
     let Some(text) = node.attribute("data-corners") else { return Ok(Vec::new()) };
     let mut corners = Vec::new();
     for entry in text.split(';').filter(|entry| !entry.trim().is_empty()) {
@@ -108,7 +108,7 @@ pub(super) fn corners(node: &Node) -> Result<Vec<SetCorner>, ReadError> {
 }
 
 /// One corner set by the user: `side hem: mitre`.
-pub(super) fn corner(entry: &str) -> Option<SetCorner> {
+pub(super) fn corner(entry: &str) -> Option<ShapedCorner> {
     let (edges, shape) = entry.split_once(':')?;
     let mut words = edges.split_whitespace();
     let (first, second): (EdgeName, EdgeName) = (words.next()?.parse().ok()?, words.next()?.parse().ok()?);
@@ -119,12 +119,12 @@ pub(super) fn corner(entry: &str) -> Option<SetCorner> {
         "jog" => CornerShape::Jog,
         _ => return None,
     };
-    words.next().is_none().then_some(SetCorner { edges: (first, second), shape })
+    words.next().is_none().then_some(ShapedCorner { edges: (first, second), shape })
 }
 
 /// How corners are written; the inverse of [`corners`].
-pub(super) fn corners_text(corners: &[SetCorner]) -> String {
-    let entry = |corner: &SetCorner| {
+pub(super) fn corners_text(corners: &[ShapedCorner]) -> String {
+    let entry = |corner: &ShapedCorner| {
         let (first, second) = &corner.edges;
         let (first, second, word) = match &corner.shape {
             CornerShape::Mitre => (first, second, "mitre"),

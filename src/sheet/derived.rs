@@ -10,7 +10,7 @@ use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::DERIVED;
-use crate::sheet::labels::Label;
+use crate::sheet::labels::SheetLabel;
 
 /// Length and half width of a grainline's arrow, mm.
 const ARROW: (f64, f64) = (8.0, 2.4);
@@ -99,7 +99,7 @@ pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, line: &CuttingLi
 }
 
 /// A line of text.
-pub(super) fn label(label: &Label) -> Result<Element, WriteError> {
+pub(super) fn label(label: &SheetLabel) -> Result<Element, WriteError> {
     let mut text = shown("text", "label");
     let (x, y) = (number(label.at.x)?, number(label.at.y)?);
     text.set("x", x.as_str());

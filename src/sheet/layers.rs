@@ -8,18 +8,18 @@ use crate::pattern::Foreign;
 use crate::sheet::SheetNote;
 use crate::sheet::drawing::{Node, SourceText, Tag, Visibility};
 use crate::sheet::kept::{self, Shell};
-use crate::sheet::kinds::{Kind, is_blank, is_ours, is_piece, is_placed, stated_kind};
+use crate::sheet::kinds::{ElementKind, is_blank, is_ours, is_piece, is_placed, stated_kind};
 
 /// Pieces and everything else, told apart.
 #[derive(Default)]
-pub(super) struct Found<'a> {
+pub(super) struct ToldApart<'a> {
     pub pieces: Vec<&'a Node>,
     pub foreign: Vec<Foreign>,
     /// Source texts that stand in `foreign`.
     pub carried: Vec<SourceText>,
 }
 
-impl<'a> Found<'a> {
+impl<'a> ToldApart<'a> {
     /// Sorts a node in; `layers` are the groups it stands in, outermost first.
     pub(super) fn sort(&mut self, node: &'a Node, layers: &[&'a Node], notes: &mut Vec<SheetNote>) {
         if is_ours(node) || is_blank(node) {
@@ -83,7 +83,7 @@ fn tell_what_is_not_read(node: &Node, notes: &mut Vec<SheetNote>) {
     }
     let mut edges = Vec::new();
     node.walk(&mut |inner| {
-        if stated_kind(inner) == Some(Kind::Edge) {
+        if stated_kind(inner) == Some(ElementKind::Edge) {
             edges.push(inner);
         }
     });

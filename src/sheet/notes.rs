@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::pattern::{EdgeName, PieceName};
-use crate::sheet::drawing::{Element, Note, UnitSource};
+use crate::sheet::drawing::{NamedElement, Note, UnitSource};
 
 /// Something the reader tolerated.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,19 +25,19 @@ pub enum SheetNote {
     /// A kind that is not known; the element is kept as it stands.
     UnknownKind {
         /// The element.
-        element: Element,
+        element: NamedElement,
         /// The kind as written.
         kind: String,
     },
     /// A piece is hidden and was not read; it is kept in the background.
     HiddenPiece {
         /// The piece's group.
-        element: Element,
+        element: NamedElement,
     },
     /// Edges stand in no piece and were not read; they are kept in the background.
     EdgesOutside {
         /// The first of them.
-        first: Element,
+        first: NamedElement,
         /// How many there are together.
         count: usize,
     },

@@ -5,7 +5,7 @@ use crate::pattern::{
     ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Piece, PieceName, Refusal, RefusalKind, SewnTo,
 };
 use crate::sheet::drawing::{Node, SourceText, Visibility};
-use crate::sheet::kinds::{Kind, Parts, own_name};
+use crate::sheet::kinds::{ElementKind, Parts, own_name};
 use crate::sheet::{ReadError, SheetNote, attributes, kept, marks};
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
@@ -42,7 +42,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     refuse_too_many(node, &parts)?;
     let mut edges = Vec::new();
     let mut declared = Vec::new();
-    for part in parts.of_kind(Kind::Edge) {
+    for part in parts.of_kind(ElementKind::Edge) {
         let (edge, says) = read_edge(&name, part)?;
         edges.push(edge);
         declared.push(says);
@@ -63,12 +63,12 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         }
     }
     refuse_corners(&piece, node)?;
-    let carried = parts.of_kind(Kind::Mark).map(|mark| mark.raw.clone()).collect();
+    let carried = parts.of_kind(ElementKind::Mark).map(|mark| mark.raw.clone()).collect();
     Ok(ReadPiece { piece, declared, carried })
 }
 
 fn refuse_too_many(node: &Node, parts: &Parts) -> Result<(), ReadError> {
-    let edges = parts.of_kind(Kind::Edge).count();
+    let edges = parts.of_kind(ElementKind::Edge).count();
     let (what, most) = if edges > MOST_EDGES {
         (format!("the piece has {edges} edges"), MOST_EDGES)
     } else if parts.found.len() > MOST_PARTS {

@@ -1,6 +1,6 @@
 //! Where the pieces lie on the cloth.
 
-use retrue::cloth::layout::{Hand, Laid, Plan, Verdict};
+use retrue::cloth::layout::{BodySide, Laid, LayTask, Verdict};
 use retrue::units::Unit;
 use serde::Serialize;
 
@@ -77,7 +77,7 @@ pub struct MatchReport {
 
 impl LayReport {
     /// The report of a search.
-    pub fn of(file: &str, plan: &Plan<'_>, laid: &Laid, written: Option<String>, unit: Unit) -> LayReport {
+    pub fn of(file: &str, task: &LayTask<'_>, laid: &Laid, written: Option<String>, unit: Unit) -> LayReport {
         let (verdict, reasons) = match &laid.verdict {
             Verdict::Fits => ("fits", Vec::new()),
             Verdict::NotFound { broken, by } => {
@@ -92,17 +92,17 @@ impl LayReport {
             written,
             verdict,
             reasons,
-            grounds: grounds(plan, laid),
-            copies: copies(plan, laid),
-            matches: matches(plan, unit),
-            without_cloth: plan.without_cloth.iter().map(|(piece, _)| piece.to_string()).collect(),
+            grounds: grounds(task, laid),
+            copies: copies(task, laid),
+            matches: matches(task, unit),
+            without_cloth: task.without_cloth.iter().map(|(piece, _)| piece.to_string()).collect(),
             iterations: laid.iterations,
         }
     }
 }
 
-fn grounds(plan: &Plan<'_>, laid: &Laid) -> Vec<GroundReport> {
-    let grounds = plan.grounds.iter().zip(&laid.uses);
+fn grounds(task: &LayTask<'_>, laid: &Laid) -> Vec<GroundReport> {
+    let grounds = task.grounds.iter().zip(&laid.uses);
     grounds
         .map(|(ground, usage)| {
             let (width, length) = ground.size();
@@ -117,14 +117,14 @@ fn grounds(plan: &Plan<'_>, laid: &Laid) -> Vec<GroundReport> {
         .collect()
 }
 
-fn copies(plan: &Plan<'_>, laid: &Laid) -> Vec<CopyReport> {
-    let copy = |lying: &retrue::cloth::layout::Lying| {
-        let copy = &plan.copies[lying.copy];
+fn copies(task: &LayTask<'_>, laid: &Laid) -> Vec<CopyReport> {
+    let copy = |lying: &retrue::cloth::layout::LaidCopy| {
+        let copy = &task.copies[lying.copy];
         let hand = match copy.hand {
-            Hand::Only => "only",
-            Hand::Right => "right",
-            Hand::Left => "left",
-            Hand::Pair => "pair",
+            BodySide::Only => "only",
+            BodySide::Right => "right",
+            BodySide::Left => "left",
+            BodySide::Pair => "pair",
         };
         let motion = lying.motion.to_array().map(rounded);
         CopyReport { piece: copy.piece.to_string(), hand, ground: lying.ground, motion }
@@ -132,9 +132,9 @@ fn copies(plan: &Plan<'_>, laid: &Laid) -> Vec<CopyReport> {
     laid.lying.iter().map(copy).collect()
 }
 
-fn matches(plan: &Plan<'_>, unit: Unit) -> Vec<MatchReport> {
-    let contradicted = |seam: &str| plan.contradicted.iter().any(|(other, _)| other == seam);
-    let found = plan.seams.iter().map(|seam| MatchReport {
+fn matches(task: &LayTask<'_>, unit: Unit) -> Vec<MatchReport> {
+    let contradicted = |seam: &str| task.contradicted.iter().any(|(other, _)| other == seam);
+    let found = task.seams.iter().map(|seam| MatchReport {
         seam: seam.seam.clone(),
         meet: seam.is_worth_it() && !contradicted(&seam.seam),
         meets: rounded(seam.meets),

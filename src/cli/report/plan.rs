@@ -64,7 +64,7 @@ pub struct AlternativeReport {
 #[derive(Clone, Debug, Serialize)]
 pub struct ChangeReport {
     /// Its kind.
-    pub kind: retrue::plan::Kind,
+    pub kind: retrue::plan::ChangeKind,
     /// The piece of the given pattern.
     pub piece: String,
 }

@@ -11,9 +11,9 @@
 use crate::curve::left_of;
 use kurbo::{Point, Vec2};
 
-use super::figure::{Figure, Turned};
+use super::figure::{Figure, TurnedFigure};
 use super::polygon::{Bounds, Polygon};
-use super::problem::Sheet;
+use super::problem::LaySheet;
 use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::LAY_APART;
 
@@ -22,7 +22,7 @@ pub(super) const SHEETS_APART: f64 = 1e6;
 
 /// All sheets, side by side.
 #[derive(Clone, Debug)]
-pub(super) struct Ground {
+pub(super) struct BedRow {
     pub beds: Vec<Bed>,
     /// What lies in the way on any of them.
     pub obstacles: Vec<Obstacle>,
@@ -51,16 +51,16 @@ struct Slope {
 /// Something to keep off.
 #[derive(Clone, Debug)]
 pub(super) struct Obstacle {
-    pub shape: Turned,
+    pub shape: TurnedFigure,
     pub place: Vec2,
     /// The box around it where it lies.
     pub bounds: Bounds,
 }
 
-impl Ground {
+impl BedRow {
     /// Makes sheets ready.
-    pub fn new(sheets: &[Sheet]) -> Ground {
-        let mut ground = Ground { beds: Vec::new(), obstacles: Vec::new() };
+    pub fn new(sheets: &[LaySheet]) -> BedRow {
+        let mut ground = BedRow { beds: Vec::new(), obstacles: Vec::new() };
         for (i, sheet) in sheets.iter().enumerate() {
             let place = Vec2::new(i as f64 * SHEETS_APART, 0.0);
             let moved = |points: &[Point]| points.iter().map(|point| *point + place).collect::<Vec<_>>();
@@ -87,7 +87,7 @@ impl Ground {
 
 impl Bed {
     /// How far a figure at a place reaches over the half-planes of the hull: the sum of the depths (mm).
-    pub fn over_slopes(&self, figure: &Turned, place: Vec2) -> f64 {
+    pub fn over_slopes(&self, figure: &TurnedFigure, place: Vec2) -> f64 {
         self.slopes
             .iter()
             .map(|slope| {

@@ -7,7 +7,7 @@
 use kurbo::Point;
 
 use super::polygon::Polygon;
-use super::turning::Turning;
+use super::turning::TurnAboutOrigin;
 use crate::curve::polygon_area;
 
 /// The most circles of one polygon. More follow the border more closely, but an estimate costs their product: with 16
@@ -62,7 +62,7 @@ impl Poles {
     }
 
     /// Writes these circles, turned, over others.
-    pub fn turn_into(&self, turning: Turning, turned: &mut Poles) {
+    pub fn turn_into(&self, turning: TurnAboutOrigin, turned: &mut Poles) {
         turned.clone_from(self);
         for group in 0..self.x.len() {
             for lane in 0..LANES {

@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::problem::{Lines, Problem};
+use super::problem::{PhaseLines, Problem};
 use crate::curve::polygon_area;
 use crate::tolerance::{LARGEST_COORDINATE, LAY_OVERLAP};
 
@@ -80,11 +80,13 @@ fn in_range(coordinate: f64) -> bool {
     coordinate.abs() <= LARGEST_COORDINATE
 }
 
-fn are_lines(lines: &Lines) -> bool {
+fn are_lines(lines: &PhaseLines) -> bool {
     match lines {
-        Lines::At(lines) => lines.iter().all(|line| in_range(*line)),
-        Lines::Repeating { first, repeat } => first.iter().all(|line| in_range(*line)) && is_repeat(*repeat),
-        Lines::Together { offset, repeat, .. } => in_range(*offset) && is_repeat(*repeat),
+        PhaseLines::At(lines) => lines.iter().all(|line| in_range(*line)),
+        PhaseLines::Repeating { first, repeat } => {
+            first.iter().all(|line| in_range(*line)) && is_repeat(*repeat)
+        }
+        PhaseLines::Together { offset, repeat, .. } => in_range(*offset) && is_repeat(*repeat),
     }
 }
 

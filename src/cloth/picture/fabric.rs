@@ -2,9 +2,9 @@
 
 use kurbo::{Affine, BezPath, Point, Rect};
 
-use crate::cloth::layout::{Ground, GroundUse, Plan, Spread};
-use crate::cloth::picture::pieces::{self, Labelled};
-use crate::cloth::picture::svg::{Anchor, Page, Words, placed, rect_path, text_width};
+use crate::cloth::layout::{Ground, GroundUse, LayTask, Spread};
+use crate::cloth::picture::pieces::{self, LabelledPiece};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, placed, rect_path, text_width};
 use crate::cloth::picture::{MARGIN, ruler};
 use crate::cloth::{Cloth, Selvedges, StripesAlong};
 use crate::units::{Length, Unit};
@@ -17,7 +17,7 @@ const LEAST_REST: f64 = 150.0;
 
 /// A length or panel of cloth on the page, from its start as far as it is drawn.
 pub(super) struct Band<'a> {
-    plan: &'a Plan<'a>,
+    task: &'a LayTask<'a>,
     /// Which ground.
     pub(super) ground: usize,
     usage: GroundUse,
@@ -29,20 +29,20 @@ pub(super) struct Band<'a> {
 }
 
 impl<'a> Band<'a> {
-    pub(super) fn of(plan: &'a Plan<'a>, ground: usize, usage: GroundUse, unit: Unit) -> Band<'a> {
-        let (_, length) = plan.grounds[ground].size();
+    pub(super) fn of(task: &'a LayTask<'a>, ground: usize, usage: GroundUse, unit: Unit) -> Band<'a> {
+        let (_, length) = task.grounds[ground].size();
         let rest = (usage.used * REST_DRAWN).max(LEAST_REST);
-        let whole = length - usage.used <= 2.0 * rest || !plan.grounds[ground].has_selvedges();
+        let whole = length - usage.used <= 2.0 * rest || !task.grounds[ground].has_selvedges();
         let drawn = if whole { length } else { usage.used + rest };
-        Band { plan, ground, usage, unit, drawn, text: 0.0 }
+        Band { task, ground, usage, unit, drawn, text: 0.0 }
     }
 
     fn ground(&self) -> &'a Ground {
-        &self.plan.grounds[self.ground]
+        &self.task.grounds[self.ground]
     }
 
     fn cloth(&self) -> Option<&'a Cloth> {
-        self.plan.stock.find(&self.ground().cloth)
+        self.task.stock.find(&self.ground().cloth)
     }
 
     fn is_torn(&self) -> bool {
@@ -55,7 +55,7 @@ impl<'a> Band<'a> {
     }
 
     /// Draws the band below a line; gives its height.
-    pub(super) fn draw(&self, page: &mut Page, top: f64, pieces: &[Labelled<'_>]) -> f64 {
+    pub(super) fn draw(&self, page: &mut SvgPage, top: f64, pieces: &[LabelledPiece<'_>]) -> f64 {
         let (width, _) = self.ground().size();
         let mut y = top + self.text;
         page.words(&self.words(self.title(), Point::new(MARGIN, y), self.text, "title"));
@@ -65,10 +65,10 @@ impl<'a> Band<'a> {
         let corner = Point::new(MARGIN, y);
         self.draw_cloth(page, corner);
         for piece in pieces {
-            pieces::draw(page, self.plan, piece, self, corner);
+            pieces::draw(page, self.task, piece, self, corner);
         }
         for piece in pieces {
-            pieces::marks(page, self.plan, piece, self, corner);
+            pieces::marks(page, self.task, piece, self, corner);
         }
         leaders.draw(page, corner, self.text);
         y += width + self.text * 1.3;
@@ -100,7 +100,7 @@ impl<'a> Band<'a> {
         )
     }
 
-    fn draw_cloth(&self, page: &mut Page, corner: Point) {
+    fn draw_cloth(&self, page: &mut SvgPage, corner: Point) {
         let ground = self.ground();
         let to_page = placed(corner, ground.size().0);
         let border = to_page * self.border_drawn();
@@ -144,7 +144,7 @@ impl<'a> Band<'a> {
         border
     }
 
-    fn draw_stripes(&self, page: &mut Page, to_page: Affine) {
+    fn draw_stripes(&self, page: &mut SvgPage, to_page: Affine) {
         let (width, _) = self.ground().size();
         let whole_width = if self.ground().spread == Spread::Folded { 2.0 * width } else { width };
         for stripes in self.cloth().iter().flat_map(|cloth| cloth.stripes()) {
@@ -167,7 +167,7 @@ impl<'a> Band<'a> {
         }
     }
 
-    fn draw_edges(&self, page: &mut Page, to_page: Affine) {
+    fn draw_edges(&self, page: &mut SvgPage, to_page: Affine) {
         let ground = self.ground();
         let border = to_page * self.border_drawn();
         if !ground.has_selvedges() {
@@ -210,7 +210,7 @@ impl<'a> Band<'a> {
         page.words(&self.words(named(right).to_owned(), Point::new(x, above), size, "quiet"));
     }
 
-    fn write_leftover(&self, page: &mut Page, left: Rect) {
+    fn write_leftover(&self, page: &mut SvgPage, left: Rect) {
         let Some((across, along)) = self.usage.leftover else { return };
         let text = format!("left over {} × {}", self.show(across), self.show(along));
         let room = (left.width() - 8.0, left.height() - 8.0);
@@ -230,12 +230,12 @@ impl<'a> Band<'a> {
 /// Labels that have no room in their pieces, in rows above the cloth.
 struct Leaders<'a> {
     /// The row, the left end and the piece of each.
-    placed: Vec<(usize, f64, &'a Labelled<'a>, &'a str)>,
+    placed: Vec<(usize, f64, &'a LabelledPiece<'a>, &'a str)>,
     rows: usize,
 }
 
 impl<'a> Leaders<'a> {
-    fn of(pieces: &'a [Labelled<'a>], text: f64) -> Leaders<'a> {
+    fn of(pieces: &'a [LabelledPiece<'a>], text: f64) -> Leaders<'a> {
         let size = text * 0.7;
         let mut led: Vec<_> = pieces.iter().filter_map(|piece| Some((piece, piece.led_out()?))).collect();
         led.sort_by(|a, b| a.0.inside.x.total_cmp(&b.0.inside.x));
@@ -259,7 +259,7 @@ impl<'a> Leaders<'a> {
     }
 
     /// Draws the labels above a corner, and the lines that lead to them.
-    fn draw(&self, page: &mut Page, corner: Point, text: f64) {
+    fn draw(&self, page: &mut SvgPage, corner: Point, text: f64) {
         let size = text * 0.7;
         for (row, from, piece, name) in &self.placed {
             let foot = Point::new(corner.x + from, corner.y - text * 1.3 - *row as f64 * text);

@@ -25,7 +25,7 @@ pub(super) struct Words {
 
 /// What is drawn so far.
 #[derive(Default)]
-pub(super) struct Page {
+pub(super) struct SvgPage {
     body: String,
     clips: usize,
 }
@@ -53,7 +53,7 @@ const DEFINITIONS: &str = "\
     <marker id=\"arrow\" viewBox=\"0 0 10 10\" refX=\"9\" refY=\"5\" markerWidth=\"9\" markerHeight=\"9\" orient=\"auto-start-reverse\"><path d=\"M0 1.5 L10 5 L0 8.5 Z\" style=\"fill: #222; stroke: none\"/></marker>
     <pattern id=\"hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\" style=\"stroke: #a01818; stroke-width: 1.6\"/></pattern>";
 
-impl Page {
+impl SvgPage {
     /// A path as it lies on the page.
     pub(super) fn path(&mut self, class: &str, path: &BezPath) {
         let _ = writeln!(self.body, "  <path class=\"{class}\" d=\"{}\"/>", data(path));
@@ -88,7 +88,7 @@ impl Page {
         );
     }
 
-    /// Begins a group in which nothing outside a path is seen; to be ended with [`Page::end_group`].
+    /// Begins a group in which nothing outside a path is seen; to be ended with [`SvgPage::end_group`].
     pub(super) fn begin_within(&mut self, path: &BezPath) {
         self.clips += 1;
         let id = self.clips;

@@ -42,12 +42,12 @@ pub(in crate::recut) enum Bit {
     /// edge before it.
     Mouth { dart: usize, chord: Curve, on: Option<(usize, EdgeId)> },
     /// A new edge.
-    New { look: Look, curve: Curve },
+    New { look: EdgeLook, curve: Curve },
 }
 
 /// What an edge is besides its curve.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct Look {
+pub(in crate::recut) struct EdgeLook {
     pub name: EdgeName,
     pub finish: Finish,
     pub allowance: Length,
@@ -55,9 +55,9 @@ pub(in crate::recut) struct Look {
     pub kept: Kept,
 }
 
-impl Look {
-    pub(in crate::recut) fn of(edge: &Edge) -> Look {
-        Look {
+impl EdgeLook {
+    pub(in crate::recut) fn of(edge: &Edge) -> EdgeLook {
+        EdgeLook {
             name: edge.name.clone(),
             finish: edge.finish,
             allowance: edge.allowance,
@@ -66,8 +66,8 @@ impl Look {
         }
     }
 
-    pub(in crate::recut) fn seam(name: EdgeName, allowance: Length) -> Look {
-        Look { name, finish: Finish::Seam, allowance, selvedge: Selvedge::No, kept: Kept::default() }
+    pub(in crate::recut) fn seam(name: EdgeName, allowance: Length) -> EdgeLook {
+        EdgeLook { name, finish: Finish::Seam, allowance, selvedge: Selvedge::No, kept: Kept::default() }
     }
 }
 

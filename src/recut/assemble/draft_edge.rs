@@ -2,13 +2,13 @@
 
 use crate::curve::Curve;
 use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Origin, Refusal, RefusalKind, Travel};
-use crate::recut::assemble::{Assembly, Bit, Look, Mapped, Part};
+use crate::recut::assemble::{Assembly, Bit, EdgeLook, Mapped, Part};
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::Length;
 
 /// An edge in the making.
 pub(super) struct DraftEdge {
-    pub(super) look: Look,
+    pub(super) look: EdgeLook,
     pub(super) curve: Option<Curve>,
     pub(super) origins: Vec<Origin>,
     spans: Vec<Span>,
@@ -112,19 +112,21 @@ fn apart(assembly: &Assembly, a: &Curve, b: &Curve) -> Refusal {
     )
 }
 
-fn look_of(assembly: &Assembly, bit: &Bit) -> Look {
+fn look_of(assembly: &Assembly, bit: &Bit) -> EdgeLook {
     match bit {
         Bit::Old { part, edge, .. } | Bit::Mouth { on: Some((part, edge)), .. } => {
             look_of_edge(assembly, *part, *edge)
         }
         Bit::New { look, .. } => look.clone(),
-        Bit::Bridge(_) | Bit::Mouth { on: None, .. } => Look::seam(EdgeName::plain("bridge"), Length::ZERO),
+        Bit::Bridge(_) | Bit::Mouth { on: None, .. } => {
+            EdgeLook::seam(EdgeName::plain("bridge"), Length::ZERO)
+        }
     }
 }
 
-fn look_of_edge(assembly: &Assembly, part: usize, edge: EdgeId) -> Look {
+fn look_of_edge(assembly: &Assembly, part: usize, edge: EdgeId) -> EdgeLook {
     let part = &assembly.parts[part];
-    let mut look = Look::of(part.piece.edge(edge));
+    let mut look = EdgeLook::of(part.piece.edge(edge));
     if part.copy == Copy::Mirrored {
         look.name = look.name.mirror_of().unwrap_or_else(|| look.name.on_mirrored_half());
     }

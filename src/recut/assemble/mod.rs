@@ -16,7 +16,7 @@ use crate::recut::carry;
 use draft_edge::{DraftEdge, add_bit, join_ring, map_of, name_apart};
 
 pub(super) use assembled::{Assembled, Carried, Mapped};
-pub(super) use assembly::{Assembly, Bit, Look, Part, Unplaced};
+pub(super) use assembly::{Assembly, Bit, EdgeLook, Part, Unplaced};
 pub(super) use way_round::{bits_round, region, way_round};
 
 /// Makes a piece.

@@ -27,7 +27,7 @@ pub(super) struct Clips {
 
 /// How a shape that is clipped shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Shows {
+pub(super) enum ClippedAs {
     /// By its line.
     AsLine,
     /// By its surface.
@@ -75,7 +75,7 @@ impl Clips {
     }
 
     /// What shows of a line.
-    pub fn seen(&mut self, curve: Curve, shows: Shows) -> Vec<Curve> {
+    pub fn seen(&mut self, curve: Curve, shows: ClippedAs) -> Vec<Curve> {
         if self.around.is_empty() {
             return vec![curve];
         }
@@ -149,7 +149,7 @@ impl Region {
     }
 
     /// What of a line shows; nothing where it is all of it.
-    fn seen(&self, curve: &Curve, shows: Shows) -> Option<Vec<Curve>> {
+    fn seen(&self, curve: &Curve, shows: ClippedAs) -> Option<Vec<Curve>> {
         if !self.bounds.inflate(ON_CLIP, ON_CLIP).overlaps(curve.bounds()) {
             return Some(Vec::new());
         }
@@ -159,8 +159,8 @@ impl Region {
         }
         let closed = curve.start() == curve.end();
         match shows {
-            Shows::AsSurface if closed => Some(self.surface(curve)),
-            Shows::AsLine | Shows::AsSurface => Some(kept(curve, &stretches, closed)),
+            ClippedAs::AsSurface if closed => Some(self.surface(curve)),
+            ClippedAs::AsLine | ClippedAs::AsSurface => Some(kept(curve, &stretches, closed)),
         }
     }
 

@@ -6,7 +6,7 @@ use kurbo::{Point, Rect, Vec2};
 use crate::curve::{BezPath, Curve, left_of};
 use crate::sheet::WriteError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
-use crate::sheet::adopt::room::{Room, Slot};
+use crate::sheet::adopt::room::{Slot, TakenRoom};
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::units::{Length, Unit};
@@ -107,7 +107,7 @@ fn paper(view: Rect) -> Result<Element, WriteError> {
 /// All labels, and lines that lead from those which had no room near what they name, each with its width.
 fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
     let whole = whole(found);
-    let mut room = Room::default();
+    let mut room = TakenRoom::default();
     for outline in &found.outlines {
         let step = figures(outline.bounds(), whole) / 2.0;
         outline.edges.iter().for_each(|edge| room.take_line(edge, step));

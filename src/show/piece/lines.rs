@@ -43,7 +43,7 @@ pub enum Form {
 }
 
 /// The lines of a piece and what they enclose.
-pub(super) struct Lines {
+pub(super) struct PieceLines {
     /// All lines and arrows.
     pub drawing: Drawing,
     /// The closed cutting lines: one, or the two halves of an opened piece.
@@ -52,14 +52,14 @@ pub(super) struct Lines {
     pub mirror: Option<Affine>,
 }
 
-impl Lines {
+impl PieceLines {
     /// The lines of a piece in a form.
     pub(super) fn of(
         piece: &Piece,
         line: &CuttingLine,
         new: &BTreeSet<EdgeName>,
         style: &PieceStyle,
-    ) -> Lines {
+    ) -> PieceLines {
         let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
         if style.shows != Shows::SeamlineLengths {
             draft.cutting_line();
@@ -72,7 +72,7 @@ impl Lines {
             Shows::SeamlineLengths => piece.outline().to_path(),
             Shows::Cutting | Shows::Lengths => line.path.clone(),
         };
-        let mut lines = Lines { drawing: draft.drawing, outline: vec![outline], mirror: None };
+        let mut lines = PieceLines { drawing: draft.drawing, outline: vec![outline], mirror: None };
         if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
             lines.open(mirror);
         }
