@@ -18,7 +18,9 @@ use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Existing, LARGEST_PATTERN, LARGEST_RECIPE, Source, Target};
 use crate::cli::messages::Messages;
-use crate::cli::options::{FormOptions, ReadingOptions, ReportForm, UnitOptions, source, target};
+use crate::cli::options::{
+    FormOptions, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, source, target,
+};
 use crate::cli::report::{self, AdoptReport};
 
 /// Bring in a drawing that is not yet a pattern sheet: find its outlines, and make pieces of them by a map.
@@ -44,9 +46,8 @@ pub struct AdoptCommand {
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), requires = "map",
           help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace files that exist.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// Of several nested sizes take this one: "style 3", "colour #c00000", "layer NAME" or "text 38".
     #[arg(long, value_name = "SIZE", help_heading = "Reading")]
     size: Option<SizeChoice>,
@@ -76,7 +77,7 @@ impl AdoptCommand {
     ///
     /// The drawing cannot be read, or a file cannot be written.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         self.refuse_targets(existing)?;
         let name = self.drawing.name();
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;

@@ -154,13 +154,6 @@ pub enum Existing {
     Replace,
 }
 
-impl Existing {
-    /// What is asked for with `--force`, or without.
-    pub fn of(force: bool) -> Existing {
-        if force { Existing::Replace } else { Existing::Keep }
-    }
-}
-
 impl Target {
     /// Refuses a file that is there already and may not be replaced, before any work is done.
     ///

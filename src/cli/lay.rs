@@ -17,7 +17,8 @@ use crate::cli::fit::ClothOptions;
 use crate::cli::io::{self, Existing, Target};
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
-    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions, target,
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
+    target,
 };
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
@@ -62,9 +63,8 @@ pub struct LayCommand {
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     #[command(flatten)]
     reading: ReadingOptions,
     #[command(flatten)]
@@ -124,7 +124,7 @@ impl LayCommand {
                 "name a file for the layout with -o",
             ));
         }
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_unwritable(existing)?;
         Ok((target, existing))
     }

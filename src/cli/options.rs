@@ -163,6 +163,21 @@ pub fn target() -> impl TypedValueParser<Value = Target> {
     PathBufValueParser::new().map(|path: PathBuf| Target::from(path))
 }
 
+/// Whether what is there already is replaced.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct ReplaceOption {
+    /// Replace the file if it exists.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+}
+
+impl ReplaceOption {
+    /// What is done about a file that is there already.
+    pub fn existing(self) -> Existing {
+        if self.force { Existing::Replace } else { Existing::Keep }
+    }
+}
+
 /// Where the new pattern goes.
 #[derive(Clone, Debug, Args)]
 #[command(next_help_heading = "Writing")]
@@ -170,9 +185,8 @@ pub struct WritingOptions {
     /// Write the new pattern to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target())]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long)]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// Tell widths, girths and warnings, and write nothing.
     #[arg(long)]
     dry_run: bool,
@@ -204,7 +218,7 @@ impl WritingOptions {
                 "name a file for the pattern with -o, or say --dry-run",
             ));
         }
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
     }
@@ -227,6 +241,6 @@ impl WritingOptions {
                 "name them with -o \"out/{name}.svg\", or say --dry-run",
             ));
         };
-        Ok(Some((path.clone(), Existing::of(self.force))))
+        Ok(Some((path.clone(), self.replace.existing())))
     }
 }

@@ -8,9 +8,9 @@ use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Viewi
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{Existing, Source, Target};
+use crate::cli::io::{Source, Target};
 use crate::cli::messages::Messages;
-use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source, target};
+use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
 
 /// Draw a picture of a pattern, every edge named and measured.
 ///
@@ -32,9 +32,8 @@ pub struct PictureCommand {
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
         help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// As what it is written; by the file's name otherwise, SVG where that does not tell.
     #[arg(long, value_name = "FORMAT", help_heading = "Writing")]
     format: Option<Format>,
@@ -65,7 +64,7 @@ impl PictureCommand {
     /// A pattern cannot be read or drawn, or the file cannot be written.
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_unwritable(existing)?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;

@@ -53,8 +53,8 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     let seam = work.pattern.seam(id).clone();
     let Some(base) = seam.side_of(&named) else { return Ok(()) };
     let sides = BothSides::of(work, &seam, base)?;
-    let own_mirror = seam.is_to_own_mirror();
-    if !own_mirror && sides.base.piece.name() == sides.other.piece.name() {
+    let to = if seam.is_to_own_mirror() { JoinedTo::OwnMirror } else { JoinedTo::AnotherPiece };
+    if to == JoinedTo::AnotherPiece && sides.base.piece.name() == sides.other.piece.name() {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
             seam.name(),
@@ -67,8 +67,8 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     let found = voids(&sides, &laid)?;
     refuse_voids(step, &seam.name(), &found)?;
     let name = step.name.clone().unwrap_or_else(|| sides.base.piece.name().clone());
-    let cut = joined_cut(&sides, own_mirror)?;
-    let assembly = assembly(work, &sides, &laid, &found, Joined { name: name.clone(), cut, own_mirror })?;
+    let cut = joined_cut(&sides, to)?;
+    let assembly = assembly(work, &sides, &laid, &found, Joined { name: name.clone(), cut, to })?;
     let made = assemble(&assembly)?;
     for carried in made.carried.iter().filter(|carried| carried.off_grain > PART_TURNED) {
         work.tell(Told::PartTurned {
@@ -78,11 +78,14 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
         });
     }
     let darts = made.piece.darts[made.piece.darts.len() - assembly.new_darts.len()..].to_vec();
-    if !own_mirror {
+    if to == JoinedTo::AnotherPiece {
         refuse_fold_taken(&sides.base.piece, &made.piece)?;
     }
     let filled = made.piece.net_area() - sides.base.piece.net_area() - sides.other.piece.net_area();
-    let old = if own_mirror { vec![&sides.base.piece] } else { vec![&sides.base.piece, &sides.other.piece] };
+    let old = match to {
+        JoinedTo::OwnMirror => vec![&sides.base.piece],
+        JoinedTo::AnotherPiece => vec![&sides.base.piece, &sides.other.piece],
+    };
     work.replace(&old, vec![made])?;
     work.declare(&name, DeclaredKind::VoidFilled, filled);
     tell_shape(work, &sides, &name, &darts);
@@ -93,7 +96,15 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
 struct Joined {
     name: PieceName,
     cut: Cut,
-    own_mirror: bool,
+    to: JoinedTo,
+}
+
+/// What a piece is joined to.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum JoinedTo {
+    AnotherPiece,
+    /// Its own mirrored copy.
+    OwnMirror,
 }
 
 fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<(), Refusal> {
@@ -111,9 +122,9 @@ fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<()
     }
 }
 
-fn joined_cut(sides: &BothSides, own_mirror: bool) -> Result<Cut, Refusal> {
+fn joined_cut(sides: &BothSides, to: JoinedTo) -> Result<Cut, Refusal> {
     let (base, other) = (&sides.base.piece, &sides.other.piece);
-    if own_mirror {
+    if to == JoinedTo::OwnMirror {
         let copies = base.cut.copies / 2;
         let twins = if copies % 2 == 0 { Twins::Mirrored } else { Twins::Same };
         return match base.cut.copies % 2 {
@@ -144,7 +155,10 @@ fn assembly<'a>(
     found: &[Void],
     joined: Joined,
 ) -> Result<Assembly<'a>, Refusal> {
-    let copy = if joined.own_mirror { Copy::Mirrored } else { Copy::Drawn };
+    let copy = match joined.to {
+        JoinedTo::OwnMirror => Copy::Mirrored,
+        JoinedTo::AnotherPiece => Copy::Drawn,
+    };
     let parts = vec![
         Part::whole(&sides.base.piece, crate::curve::Motion::identity()),
         Part { copy, ..Part::whole(&sides.other.piece, laid.motion) },

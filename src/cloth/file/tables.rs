@@ -34,7 +34,8 @@ pub(super) fn cloth(
     fields: &TableFields<'_>,
     panels: Vec<Panel>,
 ) -> Result<Cloth, FileFault> {
-    let mut bolts = bolts(fields, panels.is_empty())?;
+    let lengths = if panels.is_empty() { Lengths::Needed } else { Lengths::MayBeMissing };
+    let mut bolts = bolts(fields, lengths)?;
     if let Some(value) = fields.get("flaws") {
         for flaw in fields::list(value, "`flaws`", FLAWS)? {
             add_flaw(flaw, &mut bolts)?;
@@ -83,9 +84,16 @@ pub(super) fn cloth(
     Ok(cloth)
 }
 
-/// The lengths of a cloth. One that is there in panels only has neither width nor length.
-fn bolts(fields: &TableFields<'_>, only_lengths: bool) -> Result<Vec<Bolt>, FileFault> {
-    if !only_lengths && fields.get("width").is_none() && fields.get("length").is_none() {
+/// Whether a cloth must have lengths. One that is there in panels only has neither width nor length.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lengths {
+    Needed,
+    MayBeMissing,
+}
+
+/// The lengths of a cloth.
+fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, FileFault> {
+    if lengths == Lengths::MayBeMissing && fields.get("width").is_none() && fields.get("length").is_none() {
         return Ok(Vec::new());
     }
     let (wide, long) = (fields.need("width", "\"37cm\"")?, fields.need("length", "\"11.4m\"")?);

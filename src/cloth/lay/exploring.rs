@@ -164,7 +164,8 @@ impl<'a> Search<'a, '_> {
     fn get_apart(&mut self) {
         let mut pool = vec![self.closest.clone()];
         while self.share() < 1.0 && self.best.is_none() {
-            let entrants = self.out_of_pool(&pool, pool.len() > 1);
+            let restart = if pool.len() > 1 { Restart::Disrupted } else { Restart::AsItWas };
+            let entrants = self.out_of_pool(&pool, restart);
             let finish = self.race(entrants, EXPLORING, 1.0);
             self.best = finish.won;
             add(&mut pool, finish.closest);
@@ -190,7 +191,7 @@ impl<'a> Search<'a, '_> {
             let entrants = if pool.is_empty() {
                 self.shortened(step, failures / SHEET_GIVEN_UP)
             } else {
-                self.out_of_pool(&pool, true)
+                self.out_of_pool(&pool, Restart::Disrupted)
             };
             if entrants.is_empty() {
                 failures += 1;
@@ -267,23 +268,32 @@ impl<'a> Search<'a, '_> {
             .collect()
     }
 
-    /// For each searcher a lay of the pool, one with less overlap more often, disrupted.
-    fn out_of_pool(&mut self, pool: &[Saved], disrupted: bool) -> Vec<Entrant> {
+    /// For each searcher a lay of the pool, one with less overlap more often.
+    fn out_of_pool(&mut self, pool: &[Saved], restart: Restart) -> Vec<Entrant> {
         let prepared = self.prepared;
         self.generators()
             .into_iter()
             .map(|mut random| {
                 let near = random.share().min(random.share()) * pool.len() as f64;
                 let mut lay = Lay::of(prepared, &pool[near as usize]);
-                if disrupted && random.share() < SCATTERED {
-                    scatter(&mut lay, &mut random);
-                } else if disrupted {
-                    disrupt(&mut lay, &mut random);
+                match restart {
+                    Restart::AsItWas => {}
+                    Restart::Disrupted if random.share() < SCATTERED => scatter(&mut lay, &mut random),
+                    Restart::Disrupted => disrupt(&mut lay, &mut random),
                 }
                 Entrant { saved: lay.save(), random }
             })
             .collect()
     }
+}
+
+/// How a searcher begins anew from a lay of the pool.
+#[derive(Clone, Copy)]
+enum Restart {
+    /// With the lay as it was.
+    AsItWas,
+    /// With items thrown together or exchanged.
+    Disrupted,
 }
 
 /// Where the streams of generators begin that are not those of the first lay.

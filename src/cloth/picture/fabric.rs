@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Point, Rect};
 
 use crate::cloth::layout::{Ground, GroundUse, LayTask, Spread};
 use crate::cloth::picture::pieces::{self, LabelledPiece};
-use crate::cloth::picture::svg::{Anchor, SvgPage, Words, placed, rect_path, text_width};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written, placed, rect_path, text_width};
 use crate::cloth::picture::{MARGIN, ruler};
 use crate::cloth::{Cloth, Selvedges, StripesAlong};
 use crate::units::{Length, Unit};
@@ -14,6 +14,35 @@ const REST_DRAWN: f64 = 0.12;
 
 /// The least rest that is drawn, mm.
 const LEAST_REST: f64 = 150.0;
+
+/// What the cloth ends with at one side.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ClothEdge {
+    Selvedge,
+    Fold,
+    /// Cut, or of a selvedge that is not to be used.
+    Raw,
+}
+
+impl ClothEdge {
+    /// How it is drawn.
+    fn class(self) -> &'static str {
+        match self {
+            ClothEdge::Selvedge => "selvedge",
+            ClothEdge::Fold => "fold",
+            ClothEdge::Raw => "raw",
+        }
+    }
+
+    /// What stands beside it.
+    fn name(self) -> &'static str {
+        match self {
+            ClothEdge::Selvedge => "selvedge",
+            ClothEdge::Fold => "fold",
+            ClothEdge::Raw => "cut edge",
+        }
+    }
+}
 
 /// A length or panel of cloth on the page, from its start as far as it is drawn.
 pub(super) struct Band<'a> {
@@ -77,7 +106,7 @@ impl<'a> Band<'a> {
     }
 
     fn words(&self, text: String, at: Point, size: f64, class: &'static str) -> Words {
-        Words { text, at, size, anchor: Anchor::Start, upright: false, class }
+        Words { text, at, size, anchor: Anchor::Start, written: Written::Across, class }
     }
 
     fn show(&self, mm: f64) -> String {
@@ -171,43 +200,33 @@ impl<'a> Band<'a> {
         let ground = self.ground();
         let border = to_page * self.border_drawn();
         if !ground.has_selvedges() {
-            page.path("raw", &border);
+            page.path(ClothEdge::Raw.class(), &border);
             return;
         }
         let finished = self.cloth().map_or(Selvedges::None, |cloth| cloth.selvedges);
         let (left, right) = match (ground.spread, finished) {
-            (Spread::Folded, Selvedges::Both) => ("fold", "selvedge"),
-            (Spread::Folded, _) => ("fold", "raw"),
-            (Spread::Single, Selvedges::Both) => ("selvedge", "selvedge"),
-            (Spread::Single, Selvedges::Left) => ("selvedge", "raw"),
-            (Spread::Single, Selvedges::Right) => ("raw", "selvedge"),
-            (Spread::Single, Selvedges::None) => ("raw", "raw"),
+            (Spread::Folded, Selvedges::Both) => (ClothEdge::Fold, ClothEdge::Selvedge),
+            (Spread::Folded, _) => (ClothEdge::Fold, ClothEdge::Raw),
+            (Spread::Single, Selvedges::Both) => (ClothEdge::Selvedge, ClothEdge::Selvedge),
+            (Spread::Single, Selvedges::Left) => (ClothEdge::Selvedge, ClothEdge::Raw),
+            (Spread::Single, Selvedges::Right) => (ClothEdge::Raw, ClothEdge::Selvedge),
+            (Spread::Single, Selvedges::None) => (ClothEdge::Raw, ClothEdge::Raw),
         };
         let place = |x: f64, y: f64| to_page * Point::new(x, y);
-        page.line(left, place(0.0, 0.0), place(0.0, self.drawn));
+        page.line(left.class(), place(0.0, 0.0), place(0.0, self.drawn));
         let mut line = BezPath::new();
         line.move_to((ground.width_at(0.0), 0.0));
         let right_side = ground.corners().filter(|place| place.y > 0.0 && place.y < self.drawn);
         right_side.for_each(|place| line.line_to(place));
         line.line_to((ground.width_at(self.drawn), self.drawn));
-        page.path(right, &(to_page * line));
+        page.path(right.class(), &(to_page * line));
         page.line("tick", place(0.0, 0.0), place(ground.width_at(0.0), 0.0));
         let size = self.text * 0.6;
-        let named = |class: &str| match class {
-            "raw" => "cut edge",
-            other => {
-                if other == "fold" {
-                    "fold"
-                } else {
-                    "selvedge"
-                }
-            }
-        };
         let (below, above) =
             (place(0.0, 0.0).y + size * 1.3, place(ground.width_at(0.0), 0.0).y - size * 0.6);
         let x = place(0.0, 0.0).x;
-        page.words(&self.words(named(left).to_owned(), Point::new(x, below), size, "quiet"));
-        page.words(&self.words(named(right).to_owned(), Point::new(x, above), size, "quiet"));
+        page.words(&self.words(left.name().to_owned(), Point::new(x, below), size, "quiet"));
+        page.words(&self.words(right.name().to_owned(), Point::new(x, above), size, "quiet"));
     }
 
     fn write_leftover(&self, page: &mut SvgPage, left: Rect) {
@@ -216,13 +235,13 @@ impl<'a> Band<'a> {
         let room = (left.width() - 8.0, left.height() - 8.0);
         let size_for = |room: (f64, f64)| (room.0 / text_width(&text, 1.0)).min(room.1 * 0.6).min(self.text);
         let (flat, upright) = (size_for(room), size_for((room.1, room.0)));
-        let is_upright = upright > flat;
+        let written = if upright > flat { Written::Upward } else { Written::Across };
         let size = flat.max(upright);
         /// Smaller lettering is left out: the title tells what is used.
         const SMALLEST: f64 = 4.0;
         if size >= SMALLEST {
             let (at, anchor) = (left.center(), Anchor::Middle);
-            page.words(&Words { text, at, size, anchor, upright: is_upright, class: "quiet" });
+            page.words(&Words { text, at, size, anchor, written, class: "quiet" });
         }
     }
 }
@@ -266,7 +285,7 @@ impl<'a> Leaders<'a> {
             page.line("leader", corner + piece.inside.to_vec2(), foot);
             let at = foot + (size * 0.3, -size * 0.1);
             let (text, anchor) = ((*name).to_owned(), Anchor::Start);
-            page.words(&Words { text, at, size, anchor, upright: false, class: "title" });
+            page.words(&Words { text, at, size, anchor, written: Written::Across, class: "title" });
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::cloth::Halves;
 use crate::cloth::layout::{BodySide, Laid, LaidCopy, LayTask, Spread};
 use crate::cloth::picture::fabric::Band;
 use crate::cloth::picture::label::{LINE, PlacedLabel, RoomInPiece};
-use crate::cloth::picture::svg::{Anchor, SvgPage, Words};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written};
 use crate::curve::Motion;
 
 /// How finely outlines are followed to find room for labels, mm.
@@ -100,7 +100,7 @@ fn write(page: &mut SvgPage, placed: &PlacedLabel, shift: kurbo::Affine) {
     const TO_FOOT: f64 = 0.35;
     for (i, line) in placed.lines.iter().enumerate() {
         let off = first + i as f64 * step + placed.size * TO_FOOT;
-        let at = if placed.upright {
+        let at = if placed.written == Written::Upward {
             Point::new(placed.centre.x + off, placed.centre.y)
         } else {
             Point::new(placed.centre.x, placed.centre.y + off)
@@ -110,7 +110,7 @@ fn write(page: &mut SvgPage, placed: &PlacedLabel, shift: kurbo::Affine) {
             at: shift * at,
             size: placed.size,
             anchor: Anchor::Middle,
-            upright: placed.upright,
+            written: placed.written,
             class: if i == 0 { "title" } else { "quiet" },
         });
     }

@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use crate::cloth::picture::svg::{Anchor, SvgPage, Words};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written};
 use crate::units::{Length, MM_PER_INCH, Unit};
 
 /// Draws a ruler downward from a line; gives its height.
@@ -30,7 +30,7 @@ pub(super) fn draw(page: &mut SvgPage, corner: Point, length: f64, text: f64, un
             let text = if i == 0 { format!("{text}{name}") } else { text };
             let anchor = if i == 0 { Anchor::Start } else { Anchor::Middle };
             let at = Point::new(x, corner.y + 6.0 + size);
-            page.words(&Words { text, at, size, anchor, upright: false, class: "quiet" });
+            page.words(&Words { text, at, size, anchor, written: Written::Across, class: "quiet" });
         }
     }
     page.end_group();

@@ -11,6 +11,15 @@ pub(super) enum Anchor {
     Middle,
 }
 
+/// Which way a text is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Written {
+    /// From left to right.
+    Across,
+    /// From below upward.
+    Upward,
+}
+
 /// A text of one line.
 #[derive(Clone, Debug)]
 pub(super) struct Words {
@@ -18,8 +27,7 @@ pub(super) struct Words {
     pub(super) at: Point,
     pub(super) size: f64,
     pub(super) anchor: Anchor,
-    /// Whether it is read from below upward.
-    pub(super) upright: bool,
+    pub(super) written: Written,
     pub(super) class: &'static str,
 }
 
@@ -79,7 +87,10 @@ impl SvgPage {
             Anchor::Start => "start",
             Anchor::Middle => "middle",
         };
-        let turn = if words.upright { format!(" transform=\"rotate(-90 {x} {y})\"") } else { String::new() };
+        let turn = match words.written {
+            Written::Across => String::new(),
+            Written::Upward => format!(" transform=\"rotate(-90 {x} {y})\""),
+        };
         let _ = writeln!(
             self.body,
             "  <text class=\"{}\" x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"{anchor}\"{turn}>{}</text>",

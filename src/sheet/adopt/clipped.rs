@@ -157,10 +157,9 @@ impl Region {
         if stretches.iter().all(|stretch| stretch.shows) {
             return None;
         }
-        let closed = curve.start() == curve.end();
         match shows {
-            ClippedAs::AsSurface if closed => Some(self.surface(curve)),
-            ClippedAs::AsLine | ClippedAs::AsSurface => Some(kept(curve, &stretches, closed)),
+            ClippedAs::AsSurface if is_closed(curve) => Some(self.surface(curve)),
+            ClippedAs::AsLine | ClippedAs::AsSurface => Some(kept(curve, &stretches)),
         }
     }
 
@@ -234,6 +233,10 @@ impl Part {
     }
 }
 
+fn is_closed(curve: &Curve) -> bool {
+    curve.start() == curve.end()
+}
+
 /// A stretch of a line between walk distances.
 #[derive(Clone, Copy, Debug)]
 struct Stretch {
@@ -243,7 +246,7 @@ struct Stretch {
 }
 
 /// The parts of a line that show; of a closed one, the last runs on into the first.
-fn kept(curve: &Curve, stretches: &[Stretch], closed: bool) -> Vec<Curve> {
+fn kept(curve: &Curve, stretches: &[Stretch]) -> Vec<Curve> {
     let mut runs: Vec<(f64, f64)> = Vec::new();
     for stretch in stretches.iter().filter(|stretch| stretch.shows) {
         match runs.last_mut().filter(|run| run.1 == stretch.from) {
@@ -252,7 +255,8 @@ fn kept(curve: &Curve, stretches: &[Stretch], closed: bool) -> Vec<Curve> {
         }
     }
     let part = |(from, to): (f64, f64)| curve.stretch(from, to).ok();
-    let wraps = closed && runs.len() > 1 && runs[0].0 == 0.0 && runs[runs.len() - 1].1 == curve.length();
+    let wraps =
+        is_closed(curve) && runs.len() > 1 && runs[0].0 == 0.0 && runs[runs.len() - 1].1 == curve.length();
     if wraps {
         let last = runs.pop().and_then(part);
         let first = part(runs.remove(0));
