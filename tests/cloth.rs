@@ -3,7 +3,7 @@
 #[path = "common/run.rs"]
 mod run;
 
-use retrue::cloth::file::{Fault, PanelShape, PanelSource, read};
+use retrue::cloth::file::{FileFault, PanelShape, PanelSource, read};
 use retrue::cloth::{Crosswise, Direction, Selvedges, Stock, StripesAlong};
 use retrue::curve::{Curve, Outline, Point, Vec2};
 use retrue::pattern::ClothName;
@@ -39,7 +39,7 @@ fn square(_: &PanelSource) -> Result<PanelShape, String> {
     Ok(PanelShape { outline, grain: Vec2::new(3.0, 0.0) })
 }
 
-fn stock(text: &str) -> Result<Stock, Fault> {
+fn stock(text: &str) -> Result<Stock, FileFault> {
     read(text, square)
 }
 

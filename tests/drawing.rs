@@ -11,7 +11,7 @@ mod drawing {
     mod refused;
     mod units;
 
-    use retrue::sheet::drawing::{Drawing, Node, ReadError, ReadOptions, read};
+    use retrue::sheet::drawing::{DrawingError, Node, ReadOptions, SvgDrawing, read};
 
     /// A sheet of 900 mm by 600 mm whose user unit is a millimetre.
     pub fn sheet(body: &str) -> String {
@@ -20,22 +20,22 @@ mod drawing {
         )
     }
 
-    pub fn read_text(text: &str) -> Result<Drawing, ReadError> {
+    pub fn read_text(text: &str) -> Result<SvgDrawing, DrawingError> {
         read(text.as_bytes(), &ReadOptions::default())
     }
 
-    pub fn read_body(body: &str) -> Drawing {
+    pub fn read_body(body: &str) -> SvgDrawing {
         read_text(&sheet(body)).unwrap_or_else(|error| panic!("{error}\n{body}"))
     }
 
-    pub fn refusal(body: &str) -> ReadError {
+    pub fn refusal(body: &str) -> DrawingError {
         match read_text(&sheet(body)) {
             Err(error) => error,
             Ok(_) => panic!("read, not refused: {body}"),
         }
     }
 
-    pub fn all(drawing: &Drawing) -> Vec<&Node> {
+    pub fn all(drawing: &SvgDrawing) -> Vec<&Node> {
         let mut nodes = Vec::new();
         for node in &drawing.nodes {
             node.walk(&mut |node| nodes.push(node));

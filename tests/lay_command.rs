@@ -6,7 +6,7 @@ mod run;
 use clipper2_rust::{FillRule, PathD, PointD, intersect_d};
 use kurbo::{BezPath, Point, Rect, Shape};
 use retrue::cloth::lay::{Budget, Continue, Limit};
-use retrue::cloth::layout::{Laid, Plan, Spread, Verdict, Wish};
+use retrue::cloth::layout::{Laid, LayTask, Spread, Verdict, Wish};
 use retrue::cloth::{Stock, file, picture};
 use retrue::pattern::Pattern;
 use retrue::sheet::{ReadOptions, read};
@@ -22,8 +22,8 @@ fn stock(text: &str) -> Stock {
     file::read(text, |_| Err("no panels here".to_owned())).expect("a cloth file")
 }
 
-fn search<'a>(pattern: &'a Pattern, stock: &'a Stock, wish: Wish, passes: u64) -> (Plan<'a>, Laid) {
-    let plan = Plan::of(pattern, stock, wish).expect("a plan");
+fn search<'a>(pattern: &'a Pattern, stock: &'a Stock, wish: Wish, passes: u64) -> (LayTask<'a>, Laid) {
+    let plan = LayTask::of(pattern, stock, wish).expect("a plan");
     let budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(passes) };
     let laid = plan.search(&budget, &mut |_| Continue::Search).expect("a search");
     (plan, laid)
@@ -51,7 +51,7 @@ fn shared(a: &PathD, b: &PathD) -> f64 {
 const SLIVER: f64 = 10.0;
 
 /// No two outlines lie over each other, none over a flaw, none outside the cloth.
-fn holds(plan: &Plan<'_>, laid: &Laid) {
+fn holds(plan: &LayTask<'_>, laid: &Laid) {
     assert_eq!(laid.verdict, Verdict::Fits);
     assert_eq!(laid.lying.len(), plan.copies.len());
     let outlines: Vec<PathD> = laid.lying.iter().map(|lying| polygon(&lying.path(plan))).collect();

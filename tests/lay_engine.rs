@@ -9,8 +9,8 @@ use lay_sets::{Dice, area, density, exact_turn, free_item, puzzle, rectangle, st
 
 use retrue::cloth::lay::check::{faults, placed};
 use retrue::cloth::lay::{
-    Axis, BadProblem, Budget, Continue, Fault, Goal, Hold, Impossible, Item, Layout, Limit, Lines, Outcome,
-    Phase, Pose, Problem, Sheet, Turn, search,
+    Axis, BadProblem, Budget, Continue, FoundLay, Goal, Hold, Impossible, Item, LayFault, LaySheet, Limit,
+    Outcome, Phase, PhaseLines, Pose, Problem, Turn, search,
 };
 
 fn iterations(seed: u64, passes: u64) -> Budget {
@@ -21,18 +21,18 @@ fn found(problem: &Problem, budget: &Budget) -> Outcome {
     search(problem, budget, &mut |_| Continue::Search).expect("a sound problem")
 }
 
-fn lay(problem: &Problem, passes: u64) -> Layout {
+fn lay(problem: &Problem, passes: u64) -> FoundLay {
     match found(problem, &iterations(1, passes)) {
         Outcome::Fits(layout) => layout,
         other => panic!("no lay found: {other:?}"),
     }
 }
 
-fn sheet(width: f64, length: f64) -> Sheet {
-    Sheet { outline: rectangle(width, length), flaws: Vec::new() }
+fn sheet(width: f64, length: f64) -> LaySheet {
+    LaySheet { outline: rectangle(width, length), flaws: Vec::new() }
 }
 
-fn fits(sheets: Vec<Sheet>, items: Vec<Item>) -> Problem {
+fn fits(sheets: Vec<LaySheet>, items: Vec<Item>) -> Problem {
     Problem { sheets, items, goal: Goal::Fits }
 }
 
@@ -115,7 +115,7 @@ fn check_agrees_with_an_independent_library() {
             [at(500.0, 500.0), at(500.0 + dice.between(-220.0, 220.0), 500.0 + dice.between(-320.0, 320.0))];
         let area = worst_overlap(&problem, &poses);
         let depth = faults(&problem, &poses).iter().find_map(|fault| match fault {
-            Fault::Overlap { depth, .. } => Some(*depth),
+            LayFault::Overlap { depth, .. } => Some(*depth),
             _ => None,
         });
         match depth {
@@ -145,7 +145,7 @@ fn depth_of_an_overlap_is_what_it_was_made() {
     for overlap in [0.02, 0.5, 3.0] {
         for (x, y) in [(100.0 - overlap, 0.0), (100.0 - overlap, 37.0), (13.0, 200.0 - overlap)] {
             match depth(x, y)[..] {
-                [Fault::Overlap { first: 0, second: 1, depth }] => {
+                [LayFault::Overlap { first: 0, second: 1, depth }] => {
                     assert!((depth - overlap).abs() < 0.03 * overlap + 0.001, "{depth} for {overlap}");
                 }
                 ref other => panic!("{other:?}"),
@@ -154,8 +154,8 @@ fn depth_of_an_overlap_is_what_it_was_made() {
     }
     assert_eq!(depth(100.0, 0.0), [], "touching is allowed");
     assert_eq!(depth(99.995, 0.0), [], "so is half a hundredth");
-    assert!(matches!(depth(0.0, 0.0)[..], [Fault::Overlap { depth, .. }] if depth > 49.0), "all of it");
-    assert!(matches!(depth(-0.5, 400.0)[..], [Fault::Outside { item: 1, .. }]));
+    assert!(matches!(depth(0.0, 0.0)[..], [LayFault::Overlap { depth, .. }] if depth > 49.0), "all of it");
+    assert!(matches!(depth(-0.5, 400.0)[..], [LayFault::Outside { item: 1, .. }]));
 }
 
 #[test]
@@ -197,7 +197,7 @@ fn cloth_that_narrows_takes_pieces_of_both_widths() {
         .map(|(x, y)| Point::new(x, y))
         .to_vec();
     let items = vec![boxed(rectangle(366.0, 490.0), &[0.0]), boxed(rectangle(372.0, 490.0), &[0.0])];
-    let layout = lay(&fits(vec![Sheet { outline, flaws: Vec::new() }], items), 1500);
+    let layout = lay(&fits(vec![LaySheet { outline, flaws: Vec::new() }], items), 1500);
     assert!(layout.poses[1].y < 20.0, "the wide one lies where the cloth is wide");
 }
 
@@ -207,7 +207,7 @@ fn slanting_borders_are_kept() {
     let outline =
         [(0.0, 0.0), (300.0, 0.0), (400.0, 600.0), (-100.0, 600.0)].map(|(x, y)| Point::new(x, y)).to_vec();
     let items = vec![boxed(rectangle(150.0, 590.0), &[0.0]), boxed(rectangle(149.0, 590.0), &[0.0])];
-    let problem = fits(vec![Sheet { outline: outline.clone(), flaws: Vec::new() }], items);
+    let problem = fits(vec![LaySheet { outline: outline.clone(), flaws: Vec::new() }], items);
     let layout = lay(&problem, 2000);
     for (item, pose) in problem.items.iter().zip(&layout.poses) {
         let shape = placed(&item.outline, *pose);
@@ -236,12 +236,12 @@ fn held_edges_lie_on_a_selvedge() {
 #[test]
 fn stripes_are_met() {
     let repeat = 64.0;
-    let phase = |mark: Point, lines: Lines| Phase { sheet: 0, axis: Axis::Along, mark, lines };
+    let phase = |mark: Point, lines: PhaseLines| Phase { sheet: 0, axis: Axis::Along, mark, lines };
     let mut items = mixed(8);
-    items[0].phases = vec![phase(Point::new(3.0, 50.0), Lines::Repeating { first: vec![10.0], repeat })];
-    items[1].phases = vec![phase(Point::new(0.0, 20.0), Lines::At(vec![120.0, 300.0, 777.0]))];
+    items[0].phases = vec![phase(Point::new(3.0, 50.0), PhaseLines::Repeating { first: vec![10.0], repeat })];
+    items[1].phases = vec![phase(Point::new(0.0, 20.0), PhaseLines::At(vec![120.0, 300.0, 777.0]))];
     for (item, offset) in [(2, 0.0), (3, 16.0), (4, 40.0)] {
-        let lines = Lines::Together { group: 7, offset, repeat };
+        let lines = PhaseLines::Together { group: 7, offset, repeat };
         items[item].phases = vec![phase(Point::new(20.0, 30.0), lines)];
     }
     let problem = strip(500.0, items);
@@ -352,7 +352,7 @@ fn what_is_not_found_is_told_with_its_faults() {
     let Outcome::NotFound { closest, faults } = outcome else { panic!("{outcome:?}") };
     assert!(closest.poses.len() == 2 && closest.iterations <= 30);
     assert!(
-        matches!(faults[..], [Fault::Overlap { first: 0, second: 1, depth }] if depth > 19.0),
+        matches!(faults[..], [LayFault::Overlap { first: 0, second: 1, depth }] if depth > 19.0),
         "{faults:?}"
     );
 }
@@ -389,7 +389,7 @@ fn nonsense_is_refused() {
         sheet: 0,
         axis: Axis::Along,
         mark: Point::ZERO,
-        lines: Lines::Repeating { first: vec![0.0], repeat: 0.0 },
+        lines: PhaseLines::Repeating { first: vec![0.0], repeat: 0.0 },
     }];
     assert_eq!(refused(&dense), BadProblem::Number { item: 0 });
 }

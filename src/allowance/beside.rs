@@ -7,11 +7,11 @@ use std::borrow::Cow;
 use kurbo::Vec2;
 
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
-use crate::allowance::corner::{Arm, Corner, Join, Way};
+use crate::allowance::corner::{Arm, Corner, Join, SegmentWay};
 use crate::allowance::order::CornerOf;
 use crate::allowance::press::toward;
 use crate::allowance::{AllowanceError, Cap, CutShape, SewingOrder};
-use crate::curve::{Curve, offset};
+use crate::curve::{Curve, left_of, offset};
 use crate::pattern::{Dart, DartShape, EdgeEnd, EdgeId, Piece};
 use crate::tolerance::{OFFSET_ACCURACY, SAME_POINT};
 
@@ -179,17 +179,17 @@ fn over(corner: &Corner) -> Join {
     Join {
         shape: CutShape::Mitre,
         leave: (corner.first.line.length(), corner.second.line.length()),
-        way: Way::from(ends.0).line_to(ends.1).segments,
+        way: SegmentWay::from(ends.0).line_to(ends.1).segments,
         ends,
     }
 }
 
 pub(super) fn arm(line: Curve, along: Vec2, depth: f64) -> Arm {
-    Arm { line, along, out: Vec2::new(along.y, -along.x), depth }
+    Arm { line, along, out: left_of(along), depth }
 }
 
 pub(super) fn leaving_arm(line: Curve, leaving: Vec2, depth: f64) -> Arm {
-    Arm { line, along: -leaving, out: Vec2::new(leaving.y, -leaving.x), depth }
+    Arm { line, along: -leaving, out: left_of(leaving), depth }
 }
 
 /// One of the two edges of a piece's corner with the line beside it, darts aside.

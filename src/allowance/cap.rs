@@ -17,7 +17,7 @@
 //! second. Legs that curve are taken by their chord near the mouth.
 
 use crate::allowance::CutShape;
-use crate::allowance::corner::{Arm, Corner, Join, Tip, Way};
+use crate::allowance::corner::{Arm, Corner, Join, SegmentWay, Tip};
 use crate::curve::{Crossing, Curve, Motion, Point, Vec2};
 use crate::tolerance::{LEG_CHORD, MITRE_REACH};
 
@@ -61,7 +61,7 @@ pub(super) fn cap(opening: &Opening, pressed: &Arm, other: &Arm) -> Option<(Join
     };
     let halves = (to_fold(&underlay.moved(&in_leg))?, to_fold(&underlay.moved(&open))?);
 
-    let mut way = Way::from(closed.line.point_at(closed.left.min(at_leg.at)));
+    let mut way = SegmentWay::from(closed.line.point_at(closed.left.min(at_leg.at)));
     if let Ok(rest) = closed.line.stretch(closed.left, at_leg.at) {
         way.follow(&rest);
     }

@@ -191,7 +191,7 @@ impl Corner {
         let met = self.second.line.crossings(&square).into_iter().max_by(|a, b| a.at.total_cmp(&b.at))?;
         let mut join = self.by_way_of(CutShape::Jog, &[]);
         join.leave.1 = met.at;
-        join.way = Way::from(end).line_to(met.point).segments;
+        join.way = SegmentWay::from(end).line_to(met.point).segments;
         join.ends = (end, met.point);
         Some(join)
     }
@@ -245,7 +245,7 @@ impl Corner {
                 (vec![end, on_stitching(reach)], met_there()?)
             }
         };
-        let mut way = Way::from(seam.line.end());
+        let mut way = SegmentWay::from(seam.line.end());
         for point in points {
             way = way.line_to(point);
         }
@@ -286,7 +286,7 @@ impl Corner {
         let on_fold = side.beyond(-side.depth * self.cos / self.sin);
         let reached = side.reach(on_fold, &fold)?;
         let mirror = Motion::mirror_in(self.at, self.at + hem.along).ok()?;
-        let above = Way::from(reached.point)
+        let above = SegmentWay::from(reached.point)
             .line_to(side.line.point_at(reached.leave))
             .back_along(&side.line, reached.leave, span)
             .curve()?;
@@ -294,7 +294,7 @@ impl Corner {
         let cut = hem.run_on(span);
         let end = below.crossings(&cut).into_iter().min_by(|a, b| a.at.total_cmp(&b.at))?;
         let leave = end.other_at.min(hem.line.length());
-        let mut way = Way::from(hem.line.point_at(leave)).line_to(end.point);
+        let mut way = SegmentWay::from(hem.line.point_at(leave)).line_to(end.point);
         way.segments.extend(below.stretch(0.0, end.at).ok()?.reversed().segments());
         way.at = reached.point;
         let way = way.line_to(side.line.point_at(reached.leave));
@@ -317,7 +317,7 @@ impl Corner {
             |crossing: &Crossing| (crossing.at - expected.0).abs() + (crossing.other_at - expected.1).abs();
         let found = a.crossings(&b).into_iter().min_by(|x, y| off(x).total_cmp(&off(y)))?;
         let leave = (found.at.min(self.first.line.length()), found.other_at.min(self.second.line.length()));
-        let way = Way::from(self.first.line.point_at(leave.0))
+        let way = SegmentWay::from(self.first.line.point_at(leave.0))
             .line_to(found.point)
             .line_to(self.second.line.point_at(leave.1));
         let ends = (found.point, found.point);
@@ -338,7 +338,7 @@ impl Corner {
     /// From the end of one line by way of points to that of the other.
     fn by_way_of(&self, shape: CutShape, points: &[Point]) -> Join {
         let (from, to) = (self.first.line.end(), self.second.line.end());
-        let way = points.iter().fold(Way::from(from), |way, point| way.line_to(*point)).line_to(to);
+        let way = points.iter().fold(SegmentWay::from(from), |way, point| way.line_to(*point)).line_to(to);
         let ends = (points.first().copied().unwrap_or(from), points.last().copied().unwrap_or(to));
         Join { shape, leave: (self.first.line.length(), self.second.line.length()), way: way.segments, ends }
     }
@@ -367,18 +367,18 @@ pub(super) fn square_reach(at: Point, seam: Vec2, neighbour: &Arm) -> Option<f64
 }
 
 /// A way made of segments.
-pub(super) struct Way {
+pub(super) struct SegmentWay {
     pub at: Point,
     pub segments: Vec<PathSeg>,
 }
 
-impl Way {
-    pub fn from(at: Point) -> Way {
-        Way { at, segments: Vec::new() }
+impl SegmentWay {
+    pub fn from(at: Point) -> SegmentWay {
+        SegmentWay { at, segments: Vec::new() }
     }
 
     /// Straight to a point.
-    pub fn line_to(mut self, to: Point) -> Way {
+    pub fn line_to(mut self, to: Point) -> SegmentWay {
         if (to - self.at).hypot() > SAME_POINT {
             self.segments.push(PathSeg::Line(kurbo::Line::new(self.at, to)));
             self.at = to;
@@ -387,7 +387,7 @@ impl Way {
     }
 
     /// Back along a line from a distance walked, at most so far.
-    fn back_along(mut self, line: &Curve, from: f64, most: f64) -> Way {
+    fn back_along(mut self, line: &Curve, from: f64, most: f64) -> SegmentWay {
         if let Ok(part) = line.stretch((from - most).max(0.0), from) {
             self.follow(&part.reversed());
         }

@@ -35,7 +35,7 @@ impl<'a> CornerOf<'a> {
 
 /// A seam that ends at a corner, and the corner it brings there.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Meeting<'a> {
+pub(super) struct CornerMeeting<'a> {
     pub seam: SeamId,
     /// The edge of the corner's own piece that is sewn.
     pub edge: EdgeId,
@@ -81,7 +81,7 @@ enum Runs {
 #[derive(Clone, Debug)]
 pub struct SewingOrder<'a> {
     pattern: &'a Pattern,
-    meetings: HashMap<(&'a PieceName, EdgeId), Vec<(Turn, Meeting<'a>)>>,
+    meetings: HashMap<(&'a PieceName, EdgeId), Vec<(Turn, CornerMeeting<'a>)>>,
 }
 
 impl<'a> SewingOrder<'a> {
@@ -109,7 +109,7 @@ impl<'a> SewingOrder<'a> {
         let (Some(first), Some(second)) = (first, second) else { return };
         for ((corner, edge), (partner, partner_edge)) in [(first, second), (second, first)] {
             let meetings = self.meetings.entry((corner.piece.name(), corner.after)).or_default();
-            meetings.push((turn, Meeting { seam: id, edge, partner, partner_edge }));
+            meetings.push((turn, CornerMeeting { seam: id, edge, partner, partner_edge }));
         }
     }
 
@@ -120,7 +120,7 @@ impl<'a> SewingOrder<'a> {
     }
 
     /// The seam that is sewn first of those that end at a corner.
-    pub(super) fn first_at(&self, corner: CornerOf<'_>) -> Option<Meeting<'a>> {
+    pub(super) fn first_at(&self, corner: CornerOf<'_>) -> Option<CornerMeeting<'a>> {
         let meetings = self.meetings.get(&(corner.piece.name(), corner.after))?;
         meetings.first().map(|(_, meeting)| *meeting)
     }

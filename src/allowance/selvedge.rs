@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Rect};
 
 use crate::allowance::beside::{Ring, cut_depth};
-use crate::allowance::trim::Stretches;
+use crate::allowance::trim::TrimmedStretches;
 use crate::allowance::{Trim, TrimCause};
 use crate::curve::{Met, StraightLimit};
 use crate::pattern::{EdgeId, Piece, Selvedge};
@@ -45,7 +45,7 @@ pub(super) fn kept_on_cloth(ring: &Ring<'_>, ends: &[StraightLimit], path: BezPa
 fn trims_of(piece: &Piece, edge: EdgeId, end: &StraightLimit) -> Vec<Trim> {
     let depth = cut_depth(piece, edge);
     let curve = &piece.edge(edge).curve;
-    let mut trims = Stretches::new(edge, TrimCause::Selvedge);
+    let mut trims = TrimmedStretches::new(edge, TrimCause::Selvedge);
     // Every edge but those within an allowance of the selvedge has all of its own.
     let near = |on: Rect| !end.holds(on, -depth);
     for met in curve.met_within(near, TRIM_STEP) {

@@ -125,7 +125,7 @@ fn trims_of(ring: &Ring<'_>, beside: &Beside, lost: &Lost<'_>) -> Vec<Trim> {
     let whole = &ring.piece.edge(beside.edge).curve;
     let Some(stretch) = beside.stretch_of(whole) else { return Vec::new() };
     let near = |on: Rect| lost.boxes.iter().any(|lost| meet(lost.inflate(depth, depth), on));
-    let mut trims = Stretches::new(beside.edge, TrimCause::Hollow);
+    let mut trims = TrimmedStretches::new(beside.edge, TrimCause::Hollow);
     for met in stretch.met_within(near, lost.step) {
         if lost.holds(met.point + depth * met.outward) {
             let at = beside.from + stretch.walked_at(&met);
@@ -140,16 +140,16 @@ fn trims_of(ring: &Ring<'_>, beside: &Beside, lost: &Lost<'_>) -> Vec<Trim> {
 }
 
 /// Stretches of an edge with less than its allowance, put together from places that follow one another.
-pub(super) struct Stretches {
+pub(super) struct TrimmedStretches {
     edge: EdgeId,
     cause: TrimCause,
     open: bool,
     pub found: Vec<Trim>,
 }
 
-impl Stretches {
-    pub fn new(edge: EdgeId, cause: TrimCause) -> Stretches {
-        Stretches { edge, cause, open: false, found: Vec::new() }
+impl TrimmedStretches {
+    pub fn new(edge: EdgeId, cause: TrimCause) -> TrimmedStretches {
+        TrimmedStretches { edge, cause, open: false, found: Vec::new() }
     }
 
     /// A place that has less, so far along the edge; what it keeps, given what the places before it keep.

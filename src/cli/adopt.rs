@@ -14,11 +14,13 @@ use retrue::sheet::adopt::{
 
 use crate::cli::adopt_text;
 use crate::cli::color::ColorChoice;
-use crate::cli::errors::{Failure, Text};
+use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Existing, LARGEST_PATTERN, LARGEST_RECIPE, Source, Target};
 use crate::cli::messages::Messages;
-use crate::cli::options::{Form, FormOptions, ReadingOptions, UnitOptions, source, target};
+use crate::cli::options::{
+    FormOptions, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, source, target,
+};
 use crate::cli::report::{self, AdoptReport};
 
 /// Bring in a drawing that is not yet a pattern sheet: find its outlines, and make pieces of them by a map.
@@ -26,7 +28,7 @@ use crate::cli::report::{self, AdoptReport};
 /// Without a map it lists what was found, by letters and numbers; --picture draws them so that you can point. Write a
 /// map to fill in with --map-template, then make the pattern sheet with --map.
 #[derive(Clone, Debug, Args)]
-pub struct Adopt {
+pub struct AdoptCommand {
     /// The drawing, an SVG file, or - for standard input.
     #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source())]
     drawing: Source,
@@ -44,9 +46,8 @@ pub struct Adopt {
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), requires = "map",
           help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace files that exist.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// Of several nested sizes take this one: "style 3", "colour #c00000", "layer NAME" or "text 38".
     #[arg(long, value_name = "SIZE", help_heading = "Reading")]
     size: Option<SizeChoice>,
@@ -69,14 +70,14 @@ fn corner_angle(text: &str) -> Result<CornerAngle, String> {
     degrees.ok_or_else(|| "an angle over 0 and under 180 degrees was expected, as in 20".to_owned())
 }
 
-impl Adopt {
+impl AdoptCommand {
     /// Finds what stands in the drawing, and does with it what is asked for.
     ///
     /// # Errors
     ///
     /// The drawing cannot be read, or a file cannot be written.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         self.refuse_targets(existing)?;
         let name = self.drawing.name();
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
@@ -99,7 +100,7 @@ impl Adopt {
                 if self.make(&name, &found, map, existing, messages)? == Exit::Untrue {
                     exit = Exit::Untrue;
                 }
-                if self.form.form() == Form::Json {
+                if self.form.form() == ReportForm::Json {
                     report::print_json("adopt", &AdoptReport::of(&name, &found))?;
                 }
             }
@@ -112,7 +113,7 @@ impl Adopt {
         let output = self.map.as_ref().map(|_| self.output.clone().unwrap_or(Target::Stream));
         let targets = [self.picture.as_ref(), self.map_template.as_ref(), output.as_ref()];
         let mut streams = targets.iter().filter(|target| **target == Some(&Target::Stream)).count();
-        streams += usize::from(self.form.form() == Form::Json);
+        streams += usize::from(self.form.form() == ReportForm::Json);
         if streams > 1 {
             let what = "two things would go to standard output";
             return Err(Failure::new(what, "name files for the pattern (-o), the picture and the map"));
@@ -126,8 +127,8 @@ impl Adopt {
         let report = AdoptReport::of(name, found);
         match self.form.form() {
             _ if taken => Ok(()),
-            Form::Json => report::print_json("adopt", &report),
-            Form::Text => {
+            ReportForm::Json => report::print_json("adopt", &report),
+            ReportForm::Text => {
                 let paint = color.paint_on(&std::io::stdout());
                 io::print(&adopt_text::text(&report, paint, self.unit.unit()))
             }
@@ -218,7 +219,7 @@ fn refuse_scale(name: &str, found: &Found) -> Result<(), Failure> {
 /// A map, and its text to show what is wrong with it.
 struct ReadMap {
     map: Map,
-    text: Arc<Text>,
+    text: Arc<UserText>,
 }
 
 impl ReadMap {
@@ -235,7 +236,7 @@ impl ReadMap {
     }
 }
 
-fn map_failure(text: &Arc<Text>, error: &MapError) -> Failure {
+fn map_failure(text: &Arc<UserText>, error: &MapError) -> Failure {
     Failure::in_text(text, error.span.clone(), &error.what, &error.label, &error.way_out)
 }
 

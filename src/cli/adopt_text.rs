@@ -5,7 +5,7 @@ use std::fmt::Write;
 use retrue::sheet::adopt::{Found, ScaleCheck, ScaleSource};
 use retrue::units::{Length, Unit, counted};
 
-use crate::cli::color::{Paint, Tone};
+use crate::cli::color::{TextPaint, TextTone};
 use crate::cli::messages::without_controls;
 use crate::cli::report::{AdoptReport, FoundOutlineReport};
 use crate::cli::table::{Align, Table};
@@ -14,11 +14,11 @@ use crate::cli::table::{Align, Table};
 const LISTED: usize = 40;
 
 /// What was found.
-pub fn text(report: &AdoptReport, paint: Paint, unit: Unit) -> String {
+pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut text = format!(
         "{}: {}, {}; scale {} ({:.6} mm in a unit)\n",
-        paint.paint(Tone::Title, &report.file),
+        paint.paint(TextTone::Title, &report.file),
         counted(report.outlines.len(), "outline"),
         counted(report.lines.len() + report.unlisted, "line"),
         report.scale.source,
@@ -74,9 +74,9 @@ pub fn text(report: &AdoptReport, paint: Paint, unit: Unit) -> String {
     text
 }
 
-fn section(text: &mut String, paint: Paint, title: &str, table: &Table) {
+fn section(text: &mut String, paint: TextPaint, title: &str, table: &Table) {
     if !table.is_empty() {
-        let _ = write!(text, "\n{}\n{table}", paint.paint(Tone::Title, title));
+        let _ = write!(text, "\n{}\n{table}", paint.paint(TextTone::Title, title));
     }
 }
 

@@ -4,7 +4,7 @@ use clap::{Args, ValueHint};
 
 use crate::cli::batch::Batch;
 use crate::cli::batch_files;
-use crate::cli::chain::{Chain, Outlet, Planned};
+use crate::cli::chain::{ChainOutcome, Outlet, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source};
@@ -15,7 +15,7 @@ use crate::cli::recipe_values::Given;
 
 /// Do the steps of a recipe, one after another, on one pattern or on many.
 #[derive(Clone, Debug, Args)]
-pub struct Apply {
+pub struct ApplyCommand {
     /// The recipe, a TOML file, or - for standard input.
     #[arg(value_name = "RECIPE", value_hint = ValueHint::FilePath, value_parser = source())]
     recipe: Source,
@@ -39,7 +39,7 @@ pub struct Apply {
     form: FormOptions,
 }
 
-impl Apply {
+impl ApplyCommand {
     /// Does the steps.
     ///
     /// # Errors
@@ -61,7 +61,7 @@ impl Apply {
         let recipe = Recipe::read(&self.recipe, &self.given)?;
         let before = self.reading.read(&self.pattern_of(&recipe)?, messages)?;
         let outlet = Outlet { unit: self.unit.unit(), form, writing };
-        Chain::run(before, &planned(recipe))?.finish(&outlet, messages)
+        ChainOutcome::run(before, &planned(recipe))?.finish(&outlet, messages)
     }
 
     fn run_each(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
@@ -89,7 +89,7 @@ impl Apply {
     }
 }
 
-fn planned(recipe: Recipe) -> Vec<Planned> {
+fn planned(recipe: Recipe) -> Vec<PlannedStep> {
     let steps = recipe.steps.into_iter();
-    steps.map(|step| Planned { step: step.step, fit: step.fit, place: Some(step.place) }).collect()
+    steps.map(|step| PlannedStep { step: step.step, fit: step.fit, place: Some(step.place) }).collect()
 }

@@ -7,14 +7,14 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use retrue::units::{Unit, counted};
 
 use crate::cli::batch_files::Pair;
-use crate::cli::chain::{Chain, Planned};
+use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Existing, Source, Target};
 use crate::cli::messages::{Loudness, Messages, without_controls};
-use crate::cli::options::{Form, ReadingOptions, Writing};
+use crate::cli::options::{ReadingOptions, ReportForm, Writing};
 use crate::cli::panic;
-use crate::cli::report::{self, BatchReport, BatchRow, Verdict};
+use crate::cli::report::{self, BatchReport, BatchRow, BatchVerdict};
 use crate::cli::table::{Align, Table};
 
 /// The stack of each thread, bytes: what the main thread of a program has on common systems.
@@ -23,7 +23,7 @@ const STACK: usize = 8 << 20;
 /// One recipe over many patterns.
 pub struct Batch<'a> {
     /// The steps.
-    pub planned: &'a [Planned],
+    pub planned: &'a [PlannedStep],
     /// The patterns, and where the new ones go.
     pub pairs: Vec<Pair>,
     /// What is done about files that are there already.
@@ -40,7 +40,7 @@ impl Batch<'_> {
     /// # Errors
     ///
     /// No threads can be started; the report cannot be written.
-    pub fn run(self, messages: &Messages, form: Form, loudness: Loudness) -> Result<Exit, Failure> {
+    pub fn run(self, messages: &Messages, form: ReportForm, loudness: Loudness) -> Result<Exit, Failure> {
         let threads = rayon::ThreadPoolBuilder::new().stack_size(STACK).build().map_err(|error| {
             Failure::new(format!("no threads can be started: {error}"), "close other programs and try again")
         })?;
@@ -48,11 +48,11 @@ impl Batch<'_> {
         let (batch, pairs) = (&self, &self.pairs);
         let files: Vec<BatchRow> =
             threads.install(|| pairs.into_par_iter().map(|pair| batch.row(pair, &silent)).collect());
-        let is_true = files.iter().all(|row| row.verdict == Verdict::True);
+        let is_true = files.iter().all(|row| row.verdict == BatchVerdict::True);
         let report = BatchReport { is_true, files };
         match form {
-            Form::Json => report::print_json("batch", &report)?,
-            Form::Text => io::print(&text(&report, loudness))?,
+            ReportForm::Json => report::print_json("batch", &report)?,
+            ReportForm::Text => io::print(&text(&report, loudness))?,
         }
         Ok(if is_true { Exit::True } else { Exit::Untrue })
     }
@@ -65,7 +65,7 @@ impl Batch<'_> {
             BatchRow {
                 file,
                 written: None,
-                verdict: Verdict::Refused,
+                verdict: BatchVerdict::Refused,
                 reasons: vec![reason],
                 warnings: vec![],
             }
@@ -81,7 +81,7 @@ impl Batch<'_> {
             target.refuse_unwritable(*existing)?;
         }
         let before = self.reading.read(&Source::File(pair.input.clone()), messages)?;
-        let chain = Chain::run(before, self.planned)?;
+        let chain = ChainOutcome::run(before, self.planned)?;
         let written = chain.write(&writing)?;
         let told = chain.steps.iter().flat_map(|step| &step.told);
         let fitted = chain.steps.iter().filter_map(|step| step.fitted.as_ref());
@@ -90,7 +90,7 @@ impl Batch<'_> {
         Ok(BatchRow {
             file: pair.input.display().to_string(),
             written,
-            verdict: if chain.findings.is_empty() { Verdict::True } else { Verdict::NotTrue },
+            verdict: if chain.findings.is_empty() { BatchVerdict::True } else { BatchVerdict::NotTrue },
             reasons: chain.findings.iter().map(|finding| finding.sentence(self.unit)).collect(),
             warnings: warnings.collect(),
         })
@@ -101,7 +101,7 @@ impl Batch<'_> {
 fn text(report: &BatchReport, loudness: Loudness) -> String {
     let mut table = Table::new([Align::Left, Align::Left, Align::Left]);
     for row in &report.files {
-        if loudness == Loudness::Usual || row.verdict != Verdict::True {
+        if loudness == Loudness::Usual || row.verdict != BatchVerdict::True {
             let [file, reason] = [&row.file, &reason(row)].map(|text| without_controls(text));
             table.row([file, word(row.verdict).to_owned(), reason]);
         }
@@ -110,17 +110,18 @@ fn text(report: &BatchReport, loudness: Loudness) -> String {
     if loudness == Loudness::Usual {
         let count = |verdict| report.files.iter().filter(|row| row.verdict == verdict).count();
         let all = counted(report.files.len(), "pattern");
-        let [done, untrue, refused] = [Verdict::True, Verdict::NotTrue, Verdict::Refused].map(count);
+        let [done, untrue, refused] =
+            [BatchVerdict::True, BatchVerdict::NotTrue, BatchVerdict::Refused].map(count);
         text.push_str(&format!("{all}: {done} true, {untrue} not true, {refused} refused\n"));
     }
     text
 }
 
-fn word(verdict: Verdict) -> &'static str {
+fn word(verdict: BatchVerdict) -> &'static str {
     match verdict {
-        Verdict::True => "true",
-        Verdict::NotTrue => "not true",
-        Verdict::Refused => "refused",
+        BatchVerdict::True => "true",
+        BatchVerdict::NotTrue => "not true",
+        BatchVerdict::Refused => "refused",
     }
 }
 

@@ -9,17 +9,17 @@ use retrue::units::Unit;
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::fit_cloth::{FitCloth, Fitted};
+use crate::cli::fit_cloth::{FitCloth, FittedWidth};
 use crate::cli::io::{self, Target};
 use crate::cli::messages::Messages;
-use crate::cli::options::{Form, NamedPattern, Writing};
+use crate::cli::options::{NamedPattern, ReportForm, Writing};
 use crate::cli::recipe::StepPlace;
 use crate::cli::recut_text;
 use crate::cli::report::{self, RecutReport};
 
 /// A step to be done.
 #[derive(Clone, Debug)]
-pub struct Planned {
+pub struct PlannedStep {
     /// The step.
     pub step: Step,
     /// The cloth that its width is to come from.
@@ -36,12 +36,12 @@ pub struct DoneStep {
     /// What it told.
     pub told: Vec<Told>,
     /// The width that came from a cloth, and the pattern that came of it.
-    pub fitted: Option<(Fitted, Pattern)>,
+    pub fitted: Option<(FittedWidth, Pattern)>,
 }
 
 /// What came of a chain of steps.
 #[derive(Clone, Debug)]
-pub struct Chain {
+pub struct ChainOutcome {
     /// The pattern before the first step.
     pub before: NamedPattern,
     /// The steps.
@@ -58,21 +58,21 @@ pub struct Outlet {
     /// The unit of lengths.
     pub unit: Unit,
     /// The form of the report.
-    pub form: Form,
+    pub form: ReportForm,
     /// What becomes of the new pattern.
     pub writing: Writing,
 }
 
-impl Chain {
+impl ChainOutcome {
     /// Does steps.
     ///
     /// # Errors
     ///
     /// The first step that is refused, with its number and line where it stands in a recipe.
-    pub fn run(before: NamedPattern, planned: &[Planned]) -> Result<Chain, Failure> {
+    pub fn run(before: NamedPattern, planned: &[PlannedStep]) -> Result<ChainOutcome, Failure> {
         let mut after = before.pattern.clone();
         let mut steps = Vec::new();
-        for (i, Planned { step, fit, place }) in planned.iter().enumerate() {
+        for (i, PlannedStep { step, fit, place }) in planned.iter().enumerate() {
             let fitted = fit.as_ref().map(|fit| fit.resolve(step, &after, &before.name)).transpose()?;
             let (step, fitted) = fitted.map_or((step.clone(), None), |(step, fitted)| (step, Some(fitted)));
             let recut = step.apply(&after).map_err(|refusal| match place {
@@ -84,7 +84,7 @@ impl Chain {
             steps.push(DoneStep { step, told: recut.told, fitted });
         }
         let findings = new_findings(&before.pattern, &after);
-        Ok(Chain { before, steps, after, findings })
+        Ok(ChainOutcome { before, steps, after, findings })
     }
 
     /// Tells what was done, writes the new pattern, and says whether it is as true as it was.
@@ -96,8 +96,8 @@ impl Chain {
         let written = self.write(&outlet.writing)?;
         let report = RecutReport::of(self, written, outlet.unit);
         match (outlet.form, &outlet.writing) {
-            (Form::Json, _) => report::print_json("recut", &report)?,
-            (Form::Text, writing) => {
+            (ReportForm::Json, _) => report::print_json("recut", &report)?,
+            (ReportForm::Text, writing) => {
                 self.tell(outlet.unit, messages);
                 if *writing == Writing::DryRun {
                     io::print(&recut_text::text(&report, outlet.unit))?;

@@ -5,13 +5,13 @@ use retrue::resew::{ResewLimits, Resewn, resew};
 use retrue::truing::{self, Limits, Weight};
 use retrue::units::{Length, counted};
 
-use crate::cli::color::{ColorChoice, Tone};
+use crate::cli::color::{ColorChoice, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
 use crate::cli::messages::{CAUTION, Messages, without_controls};
 use crate::cli::options::{
-    Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions, source,
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions, source,
 };
 use crate::cli::report::{self, CheckReport, ResewnReport};
 use crate::cli::resewn_text;
@@ -23,7 +23,7 @@ use crate::cli::resewn_text;
 ///
 /// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.
 #[derive(Clone, Debug, Args)]
-pub struct Check {
+pub struct CheckCommand {
     #[command(flatten)]
     input: PatternArgument,
     /// The pattern that this one was cut from, to lay the pieces back onto it.
@@ -82,7 +82,7 @@ impl LimitOptions {
     }
 }
 
-impl Check {
+impl CheckCommand {
     /// Checks the pattern.
     ///
     /// # Errors
@@ -100,8 +100,8 @@ impl Check {
         let report =
             CheckReport { resewn, ..CheckReport::of(&read.name, &read.pattern, &findings, self.unit.unit()) };
         match self.form.form() {
-            Form::Json => report::print_json("check", &report)?,
-            Form::Text => io::print(&text(&report, color))?,
+            ReportForm::Json => report::print_json("check", &report)?,
+            ReportForm::Text => io::print(&text(&report, color))?,
         }
         messages.note(CAUTION);
         Ok(if report.is_true { Exit::True } else { Exit::Untrue })
@@ -128,8 +128,8 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
     let mut text = String::new();
     for finding in &report.findings {
         let label = match finding.weight {
-            Weight::Untrue => paint.paint(Tone::Wrong, "not true:"),
-            Weight::Warning => paint.paint(Tone::Warning, "warning:"),
+            Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
+            Weight::Warning => paint.paint(TextTone::Warning, "warning:"),
         };
         text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
     }

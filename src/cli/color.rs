@@ -43,7 +43,7 @@ impl ColorChoice {
     }
 
     /// How text to a stream is painted.
-    pub fn paint_on(self, stream: &impl IsTerminal) -> Paint {
+    pub fn paint_on(self, stream: &impl IsTerminal) -> TextPaint {
         let wanted = match self {
             ColorChoice::Always => true,
             ColorChoice::Never => false,
@@ -53,13 +53,13 @@ impl ColorChoice {
                 stream.is_terminal() && !unwished && !dumb
             }
         };
-        if wanted { Paint::Colored } else { Paint::Plain }
+        if wanted { TextPaint::Colored } else { TextPaint::Plain }
     }
 }
 
 /// Whether text is painted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Paint {
+pub enum TextPaint {
     /// With escape codes of a terminal.
     Colored,
     /// As it is.
@@ -68,7 +68,7 @@ pub enum Paint {
 
 /// What a stretch of text is, for its colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Tone {
+pub enum TextTone {
     /// Something is refused, or not true.
     Wrong,
     /// Something to look at twice.
@@ -79,18 +79,18 @@ pub enum Tone {
     Title,
 }
 
-impl Paint {
+impl TextPaint {
     /// The text, painted.
-    pub fn paint(self, tone: Tone, text: impl Display) -> String {
+    pub fn paint(self, tone: TextTone, text: impl Display) -> String {
         let style = match tone {
-            Tone::Wrong => Style::new().fg_color(Some(AnsiColor::BrightRed.into())).bold(),
-            Tone::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),
-            Tone::Note => Style::new().fg_color(Some(AnsiColor::Cyan.into())),
-            Tone::Title => Style::new().bold(),
+            TextTone::Wrong => Style::new().fg_color(Some(AnsiColor::BrightRed.into())).bold(),
+            TextTone::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),
+            TextTone::Note => Style::new().fg_color(Some(AnsiColor::Cyan.into())),
+            TextTone::Title => Style::new().bold(),
         };
         match self {
-            Paint::Colored => format!("{style}{text}{style:#}"),
-            Paint::Plain => text.to_string(),
+            TextPaint::Colored => format!("{style}{text}{style:#}"),
+            TextPaint::Plain => text.to_string(),
         }
     }
 }

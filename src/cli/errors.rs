@@ -8,7 +8,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 use retrue::pattern::Refusal;
 use retrue::sheet::{ReadError, WriteError, drawing};
 
-use crate::cli::color::Paint;
+use crate::cli::color::TextPaint;
 
 /// Why a command was refused. Nothing was written.
 #[derive(Debug)]
@@ -26,19 +26,19 @@ enum Place {
     /// In a file, or on something in it.
     File { file: String, part: Option<String> },
     /// On a line of a text, which is shown.
-    Text { text: Arc<Text>, span: Range<usize>, label: String },
+    Text { text: Arc<UserText>, span: Range<usize>, label: String },
 }
 
 /// A text that the user wrote, and its file.
 #[derive(Debug, PartialEq, Eq)]
-pub struct Text {
+pub struct UserText {
     /// The name of its file.
     pub file: String,
     /// All of it.
     pub source: String,
 }
 
-impl Text {
+impl UserText {
     /// The line on which a place stands, from 1.
     pub fn line_of(&self, at: usize) -> usize {
         self.source.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1
@@ -82,7 +82,7 @@ impl Failure {
                 Some(line) => {
                     let failure = Failure::in_file(format!("{file}:{line}"), error);
                     match error {
-                        drawing::ReadError::NotXml { .. } => failure
+                        drawing::DrawingError::NotXml { .. } => failure
                             .way_out("a pattern is an SVG drawing: look whether this is the file you mean"),
                         _ => failure,
                     }
@@ -109,7 +109,7 @@ impl Failure {
 
     /// Something wrong with a text at a place, which is shown with a label.
     pub fn in_text(
-        text: &Arc<Text>,
+        text: &Arc<UserText>,
         span: Range<usize>,
         what: impl Display,
         label: impl Display,
@@ -142,7 +142,7 @@ impl Failure {
     }
 
     /// The failure as text of several lines.
-    pub fn render(&self, paint: Paint) -> String {
+    pub fn render(&self, paint: TextPaint) -> String {
         let title = Level::ERROR.primary_title(self.what.as_str());
         let mut group = match &self.place {
             Place::Nowhere => Group::with_title(title),
@@ -163,8 +163,8 @@ impl Failure {
             group = group.element(Level::HELP.message(way_out.as_str()));
         }
         let renderer = match paint {
-            Paint::Colored => Renderer::styled(),
-            Paint::Plain => Renderer::plain(),
+            TextPaint::Colored => Renderer::styled(),
+            TextPaint::Plain => Renderer::plain(),
         };
         renderer.render(&[group])
     }

@@ -3,16 +3,18 @@
 use std::path::Path;
 
 use clap::Args;
-use retrue::cloth::fit::{Fit as Fits, FitError, fit};
+use retrue::cloth::fit::{Fit, FitError, fit};
 use retrue::units::{Length, Unit, counted};
 
 use crate::cli::cloth_source::ClothSource;
-use crate::cli::color::{ColorChoice, Paint, Tone};
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::messages::Messages;
-use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::options::{
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
+};
 use crate::cli::report::{self, FitReport, PieceFitReport, WayReport};
 use crate::cli::table::{Align, Table};
 
@@ -21,7 +23,7 @@ use crate::cli::table::{Align, Table};
 /// Each piece by itself, as it is cut: allowances included, half pieces opened out. Whether all of them lie on the cloth
 /// together is found by `lay`. Exit code: 0 all fit, 1 something does not, 2 refused.
 #[derive(Clone, Debug, Args)]
-pub struct Fit {
+pub struct FitCommand {
     #[command(flatten)]
     input: PatternArgument,
     #[command(flatten)]
@@ -64,7 +66,7 @@ pub fn unfitted(file: &str, error: &FitError) -> Failure {
     }
 }
 
-impl Fit {
+impl FitCommand {
     /// Tells of the widths.
     ///
     /// # Errors
@@ -73,12 +75,12 @@ impl Fit {
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
-        let found: Fits =
+        let found: Fit =
             fit(&pattern, &stock, self.cloth.grain_tolerance).map_err(|error| unfitted(&name, &error))?;
         let report = FitReport::of(&name, &found);
         match self.form.form() {
-            Form::Json => report::print_json("fit", &report)?,
-            Form::Text => {
+            ReportForm::Json => report::print_json("fit", &report)?,
+            ReportForm::Text => {
                 io::print(&text(&report, color.paint_on(&std::io::stdout()), self.unit.unit()))?;
                 tell_without_cloth(&report, messages);
                 if !report.fits && !report.pieces.is_empty() {
@@ -100,7 +102,7 @@ fn tell_without_cloth(report: &FitReport, messages: &Messages) {
     }
 }
 
-fn text(report: &FitReport, paint: Paint, unit: Unit) -> String {
+fn text(report: &FitReport, paint: TextPaint, unit: Unit) -> String {
     let mut rows = Table::new([
         Align::Left,
         Align::Left,
@@ -124,7 +126,7 @@ fn text(report: &FitReport, paint: Paint, unit: Unit) -> String {
         ]);
     }
     let title = "widths as cut, grain along the cloth, allowances included, half pieces opened out";
-    let mut text = format!("{}\n{rows}", paint.paint(Tone::Title, title));
+    let mut text = format!("{}\n{rows}", paint.paint(TextTone::Title, title));
     let mut areas = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
     for cloth in &report.cloths {
         let share = format!("{:.0} %", cloth.needed / cloth.given * 100.0);
@@ -137,7 +139,7 @@ fn text(report: &FitReport, paint: Paint, unit: Unit) -> String {
             enough,
         ]);
     }
-    text.push_str(&format!("{}\n{areas}", paint.paint(Tone::Title, "areas, all copies")));
+    text.push_str(&format!("{}\n{areas}", paint.paint(TextTone::Title, "areas, all copies")));
     let missing = report.pieces.iter().filter(|piece| !piece.fits).count();
     text.push_str(&match (missing, report.fits) {
         (_, true) => "every piece fits by itself\n".to_owned(),

@@ -42,7 +42,7 @@ pub struct FitCloth {
 
 /// A width that came from a cloth.
 #[derive(Clone, Debug)]
-pub struct Fitted {
+pub struct FittedWidth {
     piece: PieceName,
     gives: f64,
     keeps: f64,
@@ -54,20 +54,25 @@ impl FitCloth {
     /// # Errors
     ///
     /// The cloth cannot be read, or has no room for the piece.
-    pub fn resolve(&self, step: &Step, pattern: &Pattern, file: &str) -> Result<(Step, Fitted), Failure> {
+    pub fn resolve(
+        &self,
+        step: &Step,
+        pattern: &Pattern,
+        file: &str,
+    ) -> Result<(Step, FittedWidth), Failure> {
         let stock = self.source.read(&self.folder)?;
         let refused = |error: FitError| unfitted(file, &error);
         match step {
             Step::MoveSeam(step) => {
                 let kept = kept::kept_beside(pattern, &stock, &step.seam, &step.from).map_err(refused)?;
-                let fitted = Fitted { piece: step.from.clone(), gives: kept.gives, keeps: kept.keeps };
+                let fitted = FittedWidth { piece: step.from.clone(), gives: kept.gives, keeps: kept.keeps };
                 let mut step = step.clone();
                 step.to_width = Some(Length::from_mm(kept.keeps));
                 Ok((step.into(), fitted))
             }
             Step::LimitWidth(step) => {
                 let gives = kept::widest_panel(pattern, &stock, &step.piece).map_err(refused)?;
-                let fitted = Fitted { piece: step.piece.clone(), gives, keeps: gives };
+                let fitted = FittedWidth { piece: step.piece.clone(), gives, keeps: gives };
                 let mut step = step.clone();
                 step.width = Length::from_mm(gives);
                 Ok((step.into(), fitted))
@@ -77,7 +82,7 @@ impl FitCloth {
     }
 }
 
-impl Fitted {
+impl FittedWidth {
     /// What is to be known of it.
     pub fn sentence(&self, unit: Unit) -> String {
         let show = |mm: f64| Length::from_mm(mm).show(unit);

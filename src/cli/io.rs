@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use retrue::pattern::nearest;
 
-use crate::cli::errors::{Failure, Text};
+use crate::cli::errors::{Failure, UserText};
 use crate::cli::part;
 
 /// What stands for standard input or output in place of a file.
@@ -83,7 +83,7 @@ impl Source {
     /// # Errors
     ///
     /// As [`Source::read`]; bytes that are no UTF-8 text, told of with what the file is: `the recipe`.
-    pub fn read_text(&self, what: &str, largest: Megabytes) -> Result<Arc<Text>, Failure> {
+    pub fn read_text(&self, what: &str, largest: Megabytes) -> Result<Arc<UserText>, Failure> {
         let source = String::from_utf8(self.read(largest)?).map_err(|error| {
             let line = error.as_bytes()[..error.utf8_error().valid_up_to()].split(|b| *b == b'\n').count();
             Failure::in_file(self.name(), format!("line {line}: this is not UTF-8 text"))
@@ -96,7 +96,7 @@ impl Source {
             )
             .way_out(format!("name {what}, a TOML file, here, and the drawing in its own place")));
         }
-        Ok(Arc::new(Text { file: self.name(), source }))
+        Ok(Arc::new(UserText { file: self.name(), source }))
     }
 
     fn unreadable(&self, error: &io::Error) -> Failure {
@@ -162,13 +162,6 @@ pub enum Existing {
     Keep,
     /// It is replaced.
     Replace,
-}
-
-impl Existing {
-    /// What is asked for with `--force`, or without.
-    pub fn of(force: bool) -> Existing {
-        if force { Existing::Replace } else { Existing::Keep }
-    }
 }
 
 impl Target {

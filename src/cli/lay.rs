@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueHint};
 use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
-use retrue::cloth::layout::{Laid, LayError, Plan, Source as GroundSource, Spread, Verdict, Wish};
+use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
 use retrue::cloth::picture;
 use retrue::pattern::EdgeRef;
 use retrue::units::{Length, Unit, counted_as};
@@ -17,7 +17,8 @@ use crate::cli::fit::ClothOptions;
 use crate::cli::io::{self, Existing, Target};
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
-    Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions, target,
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
+    target,
 };
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
@@ -39,7 +40,7 @@ const SEARCHERS: usize = 2;
 /// against the true cutting lines before it is written. Ctrl-C ends the search and takes the best so far. Exit code: 0 it
 /// fits, 1 no layout was found or there is none, and why, 2 refused.
 #[derive(Clone, Debug, Args)]
-pub struct Lay {
+pub struct LayCommand {
     #[command(flatten)]
     input: PatternArgument,
     #[command(flatten)]
@@ -62,9 +63,8 @@ pub struct Lay {
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     #[command(flatten)]
     reading: ReadingOptions,
     #[command(flatten)]
@@ -80,7 +80,7 @@ fn seconds(text: &str) -> Result<f64, String> {
         .ok_or_else(|| "write seconds over 0, up to a day: 60".to_owned())
 }
 
-impl Lay {
+impl LayCommand {
     /// Searches for a layout, tells of it and writes it.
     ///
     /// # Errors
@@ -96,11 +96,11 @@ impl Lay {
             grain_tolerance: self.cloth.grain_tolerance,
             matches: self.matches.clone(),
         };
-        let plan = Plan::of(&pattern, &stock, wish).map_err(|error| unlaid(&name, &error))?;
-        let laid = self.search(&plan, unit, loudness).map_err(|error| unlaid(&name, &error))?;
+        let task = LayTask::of(&pattern, &stock, wish).map_err(|error| unlaid(&name, &error))?;
+        let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
         let written = if fits {
-            target.write(picture::layout(&plan, &laid, unit), existing)?;
+            target.write(picture::layout(&task, &laid, unit), existing)?;
             match &target {
                 Target::File(path) => Some(path.display().to_string()),
                 Target::Stream => None,
@@ -108,29 +108,29 @@ impl Lay {
         } else {
             None
         };
-        let report = LayReport::of(&name, &plan, &laid, written, unit);
+        let report = LayReport::of(&name, &task, &laid, written, unit);
         match form {
-            Form::Json => report::print_json("lay", &report)?,
-            Form::Text => tell(&plan, &laid, &report, &target, unit, messages)?,
+            ReportForm::Json => report::print_json("lay", &report)?,
+            ReportForm::Text => tell(&task, &laid, &report, &target, unit, messages)?,
         }
         Ok(if fits { Exit::True } else { Exit::Untrue })
     }
 
-    fn target(&self, form: Form) -> Result<(Target, Existing), Failure> {
+    fn target(&self, form: ReportForm) -> Result<(Target, Existing), Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
-        if form == Form::Json && target == Target::Stream {
+        if form == ReportForm::Json && target == Target::Stream {
             return Err(Failure::new(
                 "--json puts the report on standard output, where the layout would go",
                 "name a file for the layout with -o",
             ));
         }
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a layout, drawn in SVG,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok((target, existing))
     }
 
-    fn search(&self, plan: &Plan<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
+    fn search(&self, task: &LayTask<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
         let limit = match self.iterations {
             Some(passes) => Limit::Iterations(passes),
             None => Limit::Seconds(self.seconds.unwrap_or(USUAL_SECONDS)),
@@ -138,7 +138,7 @@ impl Lay {
         let budget = Budget { seed: self.seed, searchers: SEARCHERS, limit };
         let stopped = interrupted();
         let mut line = ProgressLine::new(loudness);
-        let laid = plan.search(&budget, &mut |progress| {
+        let laid = task.search(&budget, &mut |progress| {
             line.show(|| news(progress, unit));
             if stopped.load(Ordering::Relaxed) { Continue::Stop } else { Continue::Search }
         });
@@ -183,27 +183,27 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
 }
 
 fn tell(
-    plan: &Plan<'_>,
+    task: &LayTask<'_>,
     laid: &Laid,
     report: &LayReport,
     target: &Target,
     unit: Unit,
     messages: &Messages,
 ) -> Result<(), Failure> {
-    for (piece, cloth) in &plan.without_cloth {
+    for (piece, cloth) in &task.without_cloth {
         messages.left_out(piece, cloth);
     }
-    for seam in &plan.seams {
+    for seam in &task.seams {
         let sentence = seam.sentence(unit);
         if seam.is_worth_it() { messages.note(sentence) } else { messages.warning(sentence) }
     }
-    for (seam, by) in &plan.contradicted {
+    for (seam, by) in &task.contradicted {
         let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
         messages.warning(format!("{seam}: stripes cannot meet here, {by} off where the other seams meet"));
     }
     match &laid.verdict {
         Verdict::Fits => {
-            let text = text(plan, laid, unit);
+            let text = text(task, laid, unit);
             match target {
                 Target::File(_) => io::print(&text)?,
                 Target::Stream => text.lines().for_each(|line| messages.note(line.trim())),
@@ -232,10 +232,10 @@ fn tell(
 }
 
 /// What is used of each cloth, and what is left.
-fn text(plan: &Plan<'_>, laid: &Laid, unit: Unit) -> String {
+fn text(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut rows = Table::new([Align::Left, Align::Left, Align::Right, Align::Left]);
-    for (ground, usage) in plan.grounds.iter().zip(&laid.uses) {
+    for (ground, usage) in task.grounds.iter().zip(&laid.uses) {
         if usage.copies == 0 && matches!(ground.source, GroundSource::Panel { .. }) {
             continue;
         }

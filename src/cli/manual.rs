@@ -64,7 +64,7 @@ impl Manual {
     }
 
     fn write_all(&self, command: &Command, folder: &std::path::Path) -> Result<(), Failure> {
-        let existing = Existing::of(self.force);
+        let existing = if self.force { Existing::Replace } else { Existing::Keep };
         let pages: Vec<&Command> = std::iter::once(command).chain(command.get_subcommands()).collect();
         let target =
             |page: &Command| Target::File(folder.join(clap_mangen::Man::new(page.clone()).get_filename()));

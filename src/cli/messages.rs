@@ -6,7 +6,7 @@ use std::io::Write;
 use retrue::recut::Told;
 use retrue::units::Unit;
 
-use crate::cli::color::{ColorChoice, Paint, Tone};
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 
 /// What is said before every cut.
@@ -24,7 +24,7 @@ pub enum Loudness {
 /// Says things on the error stream. What cannot be said there is lost: there is nobody to tell.
 #[derive(Clone, Copy, Debug)]
 pub struct Messages {
-    paint: Paint,
+    paint: TextPaint,
     loudness: Loudness,
 }
 
@@ -48,14 +48,14 @@ impl Messages {
     /// Says something that is good to know.
     pub fn note(&self, sentence: impl Display) {
         if self.loudness == Loudness::Usual {
-            self.say(Tone::Note, "note", sentence);
+            self.say(TextTone::Note, "note", sentence);
         }
     }
 
     /// Says something to be looked at twice.
     pub fn warning(&self, sentence: impl Display) {
         if self.loudness == Loudness::Usual {
-            self.say(Tone::Warning, "warning", sentence);
+            self.say(TextTone::Warning, "warning", sentence);
         }
     }
 
@@ -69,13 +69,13 @@ impl Messages {
     /// Says a title over what follows.
     pub fn title(&self, title: impl Display) {
         if self.loudness == Loudness::Usual {
-            self.line(&self.paint.paint(Tone::Title, title));
+            self.line(&self.paint.paint(TextTone::Title, title));
         }
     }
 
     /// Says what is not true.
     pub fn untrue(&self, sentence: impl Display) {
-        self.say(Tone::Wrong, "not true", sentence);
+        self.say(TextTone::Wrong, "not true", sentence);
     }
 
     /// Says why the command was refused.
@@ -83,7 +83,7 @@ impl Messages {
         self.line(&failure.render(self.paint));
     }
 
-    fn say(&self, tone: Tone, label: &str, sentence: impl Display) {
+    fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {
         let label = self.paint.paint(tone, format!("{label}:"));
         self.line(&format!("{label} {}", without_controls(&sentence.to_string())));
     }

@@ -72,13 +72,13 @@ struct Cli {
 /// The commands.
 #[derive(Clone, Debug, Subcommand)]
 enum Command {
-    Adopt(adopt::Adopt),
-    Show(show::Show),
-    Check(check::Check),
-    Fit(fit::Fit),
-    Lay(lay::Lay),
+    Adopt(adopt::AdoptCommand),
+    Show(show::ShowCommand),
+    Check(check::CheckCommand),
+    Fit(fit::FitCommand),
+    Lay(lay::LayCommand),
     Plan(plan::PlanCommand),
-    Apply(apply::Apply),
+    Apply(apply::ApplyCommand),
     #[command(flatten)]
     Operation(operation::OperationCommand),
     Picture(picture::PictureCommand),

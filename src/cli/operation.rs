@@ -7,7 +7,7 @@ use clap::{Args, Command, Subcommand};
 use retrue::for_each_operation;
 use retrue::recut::{self, Step};
 
-use crate::cli::chain::{Chain, Outlet, Planned};
+use crate::cli::chain::{ChainOutcome, Outlet, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::{FitCloth, StepFields};
@@ -38,9 +38,9 @@ impl<T: Args + Clone + Into<Step>> Operation<T> {
         let before = self.reading.read(&self.input.pattern, messages)?;
         let StepFields { step, cloth } = self.fields.clone();
         let fit = cloth.map(|source| FitCloth { source, folder: PathBuf::new() });
-        let planned = Planned { step: step.into(), fit, place: None };
+        let planned = PlannedStep { step: step.into(), fit, place: None };
         let outlet = Outlet { unit: self.unit.unit(), form, writing };
-        Chain::run(before, &[planned])?.finish(&outlet, messages)
+        ChainOutcome::run(before, &[planned])?.finish(&outlet, messages)
     }
 }
 

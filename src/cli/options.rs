@@ -49,7 +49,7 @@ pub struct FormOptions {
 
 /// The form of a report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
+pub enum ReportForm {
     /// Text for people.
     Text,
     /// JSON for programs.
@@ -58,8 +58,8 @@ pub enum Form {
 
 impl FormOptions {
     /// The form asked for.
-    pub fn form(self) -> Form {
-        if self.json { Form::Json } else { Form::Text }
+    pub fn form(self) -> ReportForm {
+        if self.json { ReportForm::Json } else { ReportForm::Text }
     }
 }
 
@@ -164,6 +164,21 @@ pub fn target() -> impl TypedValueParser<Value = Target> {
     PathBufValueParser::new().map(|path: PathBuf| Target::from(path))
 }
 
+/// Whether what is there already is replaced.
+#[derive(Clone, Copy, Debug, Args)]
+pub struct ReplaceOption {
+    /// Replace the file if it exists.
+    #[arg(long, help_heading = "Writing")]
+    force: bool,
+}
+
+impl ReplaceOption {
+    /// What is done about a file that is there already.
+    pub fn existing(self) -> Existing {
+        if self.force { Existing::Replace } else { Existing::Keep }
+    }
+}
+
 /// Where the new pattern goes.
 #[derive(Clone, Debug, Args)]
 #[command(next_help_heading = "Writing")]
@@ -171,9 +186,8 @@ pub struct WritingOptions {
     /// Write the new pattern to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target())]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long)]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// Tell widths, girths and warnings, and write nothing.
     #[arg(long)]
     dry_run: bool,
@@ -194,18 +208,18 @@ impl WritingOptions {
     /// # Errors
     ///
     /// Both would go to standard output; the file exists and may not be replaced.
-    pub fn writing(&self, form: Form) -> Result<Writing, Failure> {
+    pub fn writing(&self, form: ReportForm) -> Result<Writing, Failure> {
         if self.dry_run {
             return Ok(Writing::DryRun);
         }
         let target = self.output.clone().unwrap_or(Target::Stream);
-        if form == Form::Json && target == Target::Stream {
+        if form == ReportForm::Json && target == Target::Stream {
             return Err(Failure::new(
                 "--json puts the report on standard output, where the new pattern would go",
                 "name a file for the pattern with -o, or say --dry-run",
             ));
         }
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
@@ -229,6 +243,6 @@ impl WritingOptions {
                 "name them with -o \"out/{name}.svg\", or say --dry-run",
             ));
         };
-        Ok(Some((path.clone(), Existing::of(self.force))))
+        Ok(Some((path.clone(), self.replace.existing())))
     }
 }

@@ -2,13 +2,13 @@
 
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::{EdgeRef, PieceName};
-use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Seen};
+use retrue::show::picture::{Picture, PictureError, PictureOptions, Pixels, Viewing};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{Existing, Source, Target};
+use crate::cli::io::{Source, Target};
 use crate::cli::messages::Messages;
-use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source, target};
+use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
 
 /// Draw a picture of a pattern, every edge named and measured.
 ///
@@ -30,9 +30,8 @@ pub struct PictureCommand {
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
         help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// As what it is written; by the ending of the file's name otherwise, SVG where it has none.
     #[arg(long, value_name = "FORMAT", ignore_case = true, help_heading = "Writing")]
     format: Option<Format>,
@@ -64,7 +63,7 @@ impl PictureCommand {
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
         let format = self.format_for(&target)?;
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         if self.format.is_none() {
             target.refuse_ending_of_another_sort("a picture", &["svg", "png"])?;
         }
@@ -75,7 +74,7 @@ impl PictureCommand {
             pieces: self.pieces.clone(),
             edge: self.edge.clone(),
             unit: self.unit.unit(),
-            seen: Seen::Alone,
+            seen: Viewing::Alone,
         };
         let failed = |error: PictureError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);

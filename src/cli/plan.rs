@@ -15,10 +15,12 @@ use retrue::units::{Length, Unit, counted_as};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit::{ClothOptions, unfitted};
-use crate::cli::io::{self, Existing, LARGEST_RECIPE, Source};
+use crate::cli::io::{self, LARGEST_RECIPE, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
-use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::options::{
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
+};
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, PlanReport};
@@ -61,9 +63,8 @@ pub struct PlanCommand {
     /// Write the recipes and layouts to this folder, whole or not at all.
     #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath, help_heading = "Writing")]
     output: Option<PathBuf>,
-    /// Replace the plans in the folder.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     #[command(flatten)]
     reading: ReadingOptions,
     #[command(flatten)]
@@ -80,7 +81,7 @@ impl PlanCommand {
     /// The pattern, the cloth or the plan file cannot be read, or the plans cannot be written.
     pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         let folder = self.output.clone().map(|path| PlanFolder::new(path, existing)).transpose()?;
         let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
@@ -104,8 +105,8 @@ impl PlanCommand {
         };
         let report = PlanReport::of(&name, &planned, &written);
         match form {
-            Form::Json => report::print_json("plan", &report)?,
-            Form::Text => tell(&planned, &report, &pattern, &stock, unit, messages)?,
+            ReportForm::Json => report::print_json("plan", &report)?,
+            ReportForm::Text => tell(&planned, &report, &pattern, &stock, unit, messages)?,
         }
         Ok(if report.fits { Exit::True } else { Exit::Untrue })
     }
@@ -133,7 +134,7 @@ fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
 /// The recipes and layouts of what was planned.
 fn plans(planned: &Planned, stock: &Stock, unit: Unit) -> Result<Vec<(String, String)>, LayError> {
     let one = |alternative: &retrue::plan::Alternative| {
-        let layout = alternative.layout(stock)?;
+        let layout = alternative.lay_task(stock)?;
         Ok((alternative.recipe(), picture::layout(&layout, &alternative.laid, unit)))
     };
     planned.alternatives.iter().map(one).collect()

@@ -14,7 +14,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::{CAUTION, Messages};
-use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, target};
+use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, target};
 
 /// Narrowest and widest roll that is printed on, mm.
 const ROLLS: std::ops::RangeInclusive<f64> = 200.0..=3000.0;
@@ -35,9 +35,8 @@ pub struct PrintCommand {
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
         help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     /// Tell the pages and write nothing.
     #[arg(long, help_heading = "Writing")]
     dry_run: bool,
@@ -139,7 +138,7 @@ impl PrintCommand {
             }
             None => Target::Stream,
         };
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a PDF", &["pdf"])?;
         target.refuse_unwritable(existing)?;
         Ok(Some((target, existing)))

@@ -22,7 +22,7 @@ use retrue::recut::Step;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::cli::errors::{Failure, Text};
+use crate::cli::errors::{Failure, UserText};
 use crate::cli::fit_cloth::{self, FitCloth};
 use crate::cli::io::{LARGEST_RECIPE, Source};
 use crate::cli::recipe_fields::{Field, FieldFault, Fields};
@@ -58,7 +58,7 @@ pub struct RecipeStep {
 #[derive(Clone, Debug)]
 pub struct StepPlace {
     /// The recipe.
-    pub text: Arc<Text>,
+    pub text: Arc<UserText>,
     /// Where its operation is named.
     pub span: Range<usize>,
     /// The names of its fields, and where their values stand.
@@ -81,7 +81,7 @@ impl Recipe {
         Recipe::parse(&text, folder, given)
     }
 
-    fn parse(text: &Arc<Text>, folder: &Path, given: &[Given]) -> Result<Recipe, Failure> {
+    fn parse(text: &Arc<UserText>, folder: &Path, given: &[Given]) -> Result<Recipe, Failure> {
         let table = DeTable::parse(&text.source).map_err(|error| {
             let span = error.span().unwrap_or(0..0);
             Failure::in_text(text, span, "this is not a recipe", error.message(), "write it as TOML")
@@ -113,12 +113,12 @@ impl Recipe {
 
 /// What the steps of a recipe are read with.
 struct Context<'a> {
-    text: &'a Arc<Text>,
+    text: &'a Arc<UserText>,
     folder: &'a Path,
     values: &'a Values,
 }
 
-fn unknown_key(text: &Arc<Text>, span: Range<usize>, key: &str) -> Failure {
+fn unknown_key(text: &Arc<UserText>, span: Range<usize>, key: &str) -> Failure {
     let way_out = match nearest(key, KEYS) {
         Some(known) => format!("did you mean `{known}`?"),
         None if Step::NAMES.contains(&key) => format!("write it as a step: [[step]] and do = \"{key}\""),
@@ -127,7 +127,7 @@ fn unknown_key(text: &Arc<Text>, span: Range<usize>, key: &str) -> Failure {
     Failure::in_text(text, span, format!("a recipe has no `{key}`"), "not known", way_out)
 }
 
-fn pattern_named<'a>(text: &Arc<Text>, value: &'a Spanned<DeValue<'_>>) -> Result<&'a str, Failure> {
+fn pattern_named<'a>(text: &Arc<UserText>, value: &'a Spanned<DeValue<'_>>) -> Result<&'a str, Failure> {
     value.get_ref().as_str().filter(|name| !name.is_empty()).ok_or_else(|| {
         let what = "`pattern` is the name of a file";
         Failure::in_text(text, value.span(), what, "not a name", "write it in quotes: pattern = \"coat.svg\"")
@@ -196,7 +196,7 @@ fn read_step(context: &Context<'_>, span: Range<usize>, table: &DeTable<'_>) -> 
 
 /// Takes the cloth out of the fields of a step, and leaves in its place the width that is to come of it.
 fn cloth_for_width(
-    text: &Arc<Text>,
+    text: &Arc<UserText>,
     folder: &Path,
     width: &'static str,
     fields: &mut Vec<Field<'_>>,
@@ -224,7 +224,7 @@ fn cloth_for_width(
 ///
 /// A value that is neither a text nor a number.
 pub(super) fn field<'a>(
-    text: &Arc<Text>,
+    text: &Arc<UserText>,
     name: &'a str,
     name_span: Range<usize>,
     value: &Spanned<DeValue<'_>>,

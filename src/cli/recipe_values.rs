@@ -23,7 +23,7 @@ use retrue::units::Length;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use crate::cli::errors::{Failure, Text};
+use crate::cli::errors::{Failure, UserText};
 use crate::cli::recipe::field;
 
 /// A value given on the command line.
@@ -67,7 +67,7 @@ struct Value {
 /// The values of a recipe.
 #[derive(Clone, Debug)]
 pub struct Values {
-    text: Arc<Text>,
+    text: Arc<UserText>,
     values: Vec<Value>,
 }
 
@@ -79,7 +79,7 @@ impl Values {
     /// A table that is none, a name or value that is none, a value given that the recipe does not have, or given
     /// twice.
     pub fn read(
-        text: &Arc<Text>,
+        text: &Arc<UserText>,
         table: Option<&Spanned<DeValue<'_>>>,
         given: &[Given],
     ) -> Result<Values, Failure> {

@@ -10,9 +10,9 @@ use retrue::units::Length;
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{Existing, LARGEST_PATTERN, Source, Target};
+use crate::cli::io::{LARGEST_PATTERN, Source, Target};
 use crate::cli::messages::{CAUTION, Messages};
-use crate::cli::options::{PatternArgument, ReadingOptions, UnitOptions, source, target};
+use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
 
 /// Write a page that tells what was done: before and after, every step, every seam walked, what to sew first.
 ///
@@ -35,9 +35,8 @@ pub struct ReportCommand {
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(),
         help_heading = "Writing")]
     output: Option<Target>,
-    /// Replace the file if it exists.
-    #[arg(long, help_heading = "Writing")]
-    force: bool,
+    #[command(flatten)]
+    replace: ReplaceOption,
     #[command(flatten)]
     reading: ReadingOptions,
     #[command(flatten)]
@@ -53,7 +52,7 @@ impl ReportCommand {
     /// be written.
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
-        let existing = Existing::of(self.force);
+        let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a page in HTML", &["html", "htm"])?;
         target.refuse_unwritable(existing)?;
         self.refuse_stream_twice()?;

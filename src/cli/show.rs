@@ -6,19 +6,21 @@ use clap::Args;
 use retrue::pattern::{Finish, PieceName};
 use retrue::units::{Length, Unit, counted};
 
-use crate::cli::color::{ColorChoice, Paint, Tone};
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::ledger_text;
 use crate::cli::messages::{Messages, without_controls};
-use crate::cli::options::{Form, FormOptions, NamedPattern, PatternArgument, ReadingOptions, UnitOptions};
+use crate::cli::options::{
+    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
+};
 use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport};
 use crate::cli::table::{Align, Table};
 
 /// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
 #[derive(Clone, Debug, Args)]
-pub struct Show {
+pub struct ShowCommand {
     #[command(flatten)]
     input: PatternArgument,
     /// Only this piece, and the seams that join it.
@@ -35,7 +37,7 @@ pub struct Show {
     form: FormOptions,
 }
 
-impl Show {
+impl ShowCommand {
     /// Shows the pattern.
     ///
     /// # Errors
@@ -50,8 +52,8 @@ impl Show {
         };
         let report = report.map_err(|refusal| Failure::refused(&read.name, &refusal))?;
         match self.form.form() {
-            Form::Json => report::print_json("show", &report)?,
-            Form::Text => {
+            ReportForm::Json => report::print_json("show", &report)?,
+            ReportForm::Text => {
                 let page = Page { paint: color.paint_on(&std::io::stdout()), unit: self.unit.unit() };
                 io::print(&page.of(&report))?;
             }
@@ -62,9 +64,9 @@ impl Show {
     fn show_ledger(&self, read: &NamedPattern) -> Result<Exit, Failure> {
         let ledger = LedgerReport::of(&read.pattern);
         match (self.form.form(), &ledger) {
-            (Form::Json, _) => report::print_json("show", &LedgerOnly { file: &read.name, ledger })?,
-            (Form::Text, Some(ledger)) => io::print(&ledger_text::text(ledger, self.unit.unit()))?,
-            (Form::Text, None) => io::print("no step was done: the pattern is as it was drawn\n")?,
+            (ReportForm::Json, _) => report::print_json("show", &LedgerOnly { file: &read.name, ledger })?,
+            (ReportForm::Text, Some(ledger)) => io::print(&ledger_text::text(ledger, self.unit.unit()))?,
+            (ReportForm::Text, None) => io::print("no step was done: the pattern is as it was drawn\n")?,
         }
         Ok(Exit::True)
     }
@@ -79,7 +81,7 @@ struct LedgerOnly<'a> {
 
 /// How a report is laid out as text.
 struct Page {
-    paint: Paint,
+    paint: TextPaint,
     unit: Unit,
 }
 
@@ -101,14 +103,14 @@ impl Page {
         if body.is_empty() {
             String::new()
         } else {
-            format!("{}\n{body}", self.paint.paint(Tone::Title, title))
+            format!("{}\n{body}", self.paint.paint(TextTone::Title, title))
         }
     }
 
     fn heading(&self, report: &ShowReport) -> String {
         format!(
             "{}: {}, {}\n",
-            self.paint.paint(Tone::Title, without_controls(&report.file)),
+            self.paint.paint(TextTone::Title, without_controls(&report.file)),
             counted(report.pieces.len(), "piece"),
             counted(report.seams.len(), "seam")
         )
@@ -127,7 +129,7 @@ impl Page {
         });
         let mut text = format!(
             "{}  {cut}{half}, {} cloth, {} × {}{width}\n",
-            self.paint.paint(Tone::Title, &piece.name),
+            self.paint.paint(TextTone::Title, &piece.name),
             piece.cloth,
             self.show(piece.width),
             self.show(piece.height)

@@ -3,9 +3,9 @@
 use kurbo::{BezPath, PathSeg, Point, Shape};
 
 use crate::allowance::CuttingLine;
-use crate::curve::{Motion, Radians};
+use crate::curve::{Motion, Radians, convex_hull};
 use crate::pattern::{Piece, Refusal, RefusalKind};
-use crate::tolerance::{FOLD_LINE, LAY_FLATTENING, SAME_CUT};
+use crate::tolerance::{FOLD_LINE, LAY_FLATTENING};
 
 /// Whether a half piece is opened out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,7 +78,7 @@ impl AsCut {
         if tolerance <= 0.0 {
             return degrees;
         }
-        let hull = hull(points_of(&self.path));
+        let hull = convex_hull(&points_of(&self.path));
         let upright = hull.iter().zip(hull.iter().cycle().skip(1)).map(|(a, b)| {
             let edge = *b - *a;
             edge.x.atan2(edge.y).to_degrees()
@@ -146,27 +146,4 @@ fn points_of(path: &BezPath) -> Vec<Point> {
     let mut points = Vec::new();
     kurbo::flatten(path, LAY_FLATTENING, |element| points.extend(element.end_point()));
     points
-}
-
-/// The convex hull (Andrew's monotone chain).
-fn hull(mut points: Vec<Point>) -> Vec<Point> {
-    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    points.dedup_by(|a, b| a.distance(*b) <= SAME_CUT);
-    let chain = |points: &mut dyn Iterator<Item = Point>| {
-        let mut chain: Vec<Point> = Vec::new();
-        for point in points {
-            while let [.., a, b] = chain[..] {
-                if (b - a).cross(point - b) > 0.0 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(point);
-        }
-        chain.pop();
-        chain
-    };
-    let mut whole = chain(&mut points.iter().copied());
-    whole.extend(chain(&mut points.iter().rev().copied()));
-    whole
 }

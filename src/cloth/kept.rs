@@ -8,7 +8,7 @@ use crate::tolerance::LAID_OVER;
 
 /// What a cloth gives a piece, and what the piece may keep of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Kept {
+pub struct KeptWidth {
     /// The width of the cloth, mm.
     pub gives: f64,
     /// The finished width of the piece as drawn, half of it for a half piece, mm.
@@ -27,7 +27,7 @@ pub fn kept_beside(
     stock: &Stock,
     seam: &EdgeRef,
     from: &PieceName,
-) -> Result<Kept, FitError> {
+) -> Result<KeptWidth, FitError> {
     let piece = pattern.piece(from)?;
     let gives = given(pattern, stock, piece)?;
     let seam = pattern.seam(pattern.seam_named(&settle(pattern, seam), Some(from))?);
@@ -46,7 +46,7 @@ pub fn kept_beside(
         let what = format!("the allowances take all of the cloth's {gives:.1} mm");
         return Err(Refusal::new(RefusalKind::BadWidth, from, what, "set smaller allowances").into());
     }
-    Ok(Kept { gives, keeps })
+    Ok(KeptWidth { gives, keeps })
 }
 
 /// The width that a panel of a piece may have as it is cut, so that it fits the piece's cloth, mm.

@@ -1,7 +1,7 @@
 //! A panel: a part of a garment taken apart, any outline with its own grain.
 
 use crate::cloth::ClothError;
-use crate::curve::{Outline, Vec2};
+use crate::curve::{Outline, Vec2, left_of};
 
 /// A part of a garment taken apart, to be cut anew.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,7 +61,7 @@ impl Panel {
     pub fn reach(&self) -> (f64, f64) {
         /// Finer than anything that is cut, mm.
         const FLATTENED: f64 = 0.01;
-        let across = Vec2::new(self.grain.y, -self.grain.x);
+        let across = left_of(self.grain);
         let points = || self.outline.curves().iter().flat_map(|curve| curve.flattened(FLATTENED));
         let reach = |way: Vec2| {
             let at = points().map(|point| point.to_vec2().dot(way));

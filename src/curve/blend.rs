@@ -10,8 +10,8 @@
 
 use kurbo::{CubicBez, PathSeg, Point, Vec2};
 
-use super::place::turn_between;
-use super::{Curve, CurveError, Measure};
+use super::turn_between;
+use super::{Curve, CurveError, MeasureKind};
 use crate::tolerance::{LENGTH_ACCURACY, SAME_POINT};
 
 /// A smooth curve in place of a corner.
@@ -63,8 +63,8 @@ pub fn blend_corner_to_length(
     wished_length: f64,
     most_departure: f64,
 ) -> Result<Blend, CurveError> {
-    check_measure(Measure::Length, wished_length)?;
-    check_measure(Measure::Departure, most_departure)?;
+    check_measure(MeasureKind::Length, wished_length)?;
+    check_measure(MeasureKind::Departure, most_departure)?;
     let corner = Corner::new(before, after, reach)?;
     let plain = corner.blend(PLAIN_HANDLES)?;
     let longer = wished_length > plain.curve.length();
@@ -92,7 +92,7 @@ pub fn blend_corner_to_length(
     Ok(best)
 }
 
-fn check_measure(what: Measure, value: f64) -> Result<(), CurveError> {
+fn check_measure(what: MeasureKind, value: f64) -> Result<(), CurveError> {
     if value.is_finite() && value >= 0.0 { Ok(()) } else { Err(CurveError::BadMeasure { what, value }) }
 }
 
@@ -112,7 +112,7 @@ impl Corner {
             return Err(CurveError::Gap { from: before.end(), to: after.start(), gap });
         }
         if !(reach.is_finite() && reach > SAME_POINT) {
-            return Err(CurveError::BadMeasure { what: Measure::Reach, value: reach });
+            return Err(CurveError::BadMeasure { what: MeasureKind::Reach, value: reach });
         }
         let available = before.length().min(after.length());
         if reach > available + SAME_POINT {
@@ -123,7 +123,7 @@ impl Corner {
         let to = (after.point_at(reach), after.tangent_at(reach));
         Ok(Corner {
             point: before.end(),
-            turn: turn_between(before.end_tangent(), after.start_tangent()),
+            turn: turn_between(before.end_tangent(), after.start_tangent()).0,
             reach,
             from,
             to,

@@ -2,9 +2,9 @@
 
 use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point, Rect, Vec2};
 
-use crate::curve::Curve;
 use crate::curve::roots::Bernstein;
 use crate::curve::segment::control_points;
+use crate::curve::{Curve, left_of};
 use crate::tolerance::SAME_POINT;
 
 /// A straight line without ends, and the side of it that is kept.
@@ -29,7 +29,7 @@ impl StraightLimit {
     #[must_use]
     pub fn left_of(through: Point, along: Vec2) -> StraightLimit {
         let along = along.normalize();
-        StraightLimit { through, outward: Vec2::new(along.y, -along.x) }
+        StraightLimit { through, outward: left_of(along) }
     }
 
     /// The line so much further out, mm.

@@ -56,7 +56,7 @@ pub enum CurveError {
     #[error("{value} mm cannot serve as {what}")]
     BadMeasure {
         /// What the measure is for.
-        what: Measure,
+        what: MeasureKind,
         /// The value given.
         value: f64,
     },
@@ -85,7 +85,7 @@ pub enum CurveError {
 
 /// What a measure in [`CurveError::BadMeasure`] was for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
+pub enum MeasureKind {
     /// An accuracy.
     Accuracy,
     /// A distance of a parallel curve.
@@ -98,14 +98,14 @@ pub enum Measure {
     Departure,
 }
 
-impl std::fmt::Display for Measure {
+impl std::fmt::Display for MeasureKind {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
-            Measure::Accuracy => "an accuracy",
-            Measure::Distance => "a distance",
-            Measure::Reach => "the reach of a blend",
-            Measure::Length => "a length",
-            Measure::Departure => "a departure from a corner",
+            MeasureKind::Accuracy => "an accuracy",
+            MeasureKind::Distance => "a distance",
+            MeasureKind::Reach => "the reach of a blend",
+            MeasureKind::Length => "a length",
+            MeasureKind::Departure => "a departure from a corner",
         })
     }
 }

@@ -8,7 +8,7 @@ use kurbo::simplify::SimplifyBezPath;
 use kurbo::{Point, Vec2, fit_to_bezpath};
 
 use super::smooth::{SplineEnd, spline};
-use super::{Curve, CurveError, Measure};
+use super::{Curve, CurveError, MeasureKind};
 use crate::tolerance::{FINEST_ACCURACY, SAME_POINT, SMOOTH_JOINT};
 
 /// What share of the wished distance a fit is asked for, in turn: the fewest cubics first, finer where they do not hold.
@@ -30,7 +30,7 @@ pub fn fit_through(
     within: f64,
 ) -> Result<Curve, CurveError> {
     if !(within >= FINEST_ACCURACY && within.is_finite()) {
-        return Err(CurveError::BadMeasure { what: Measure::Accuracy, value: within });
+        return Err(CurveError::BadMeasure { what: MeasureKind::Accuracy, value: within });
     }
     let (Some(&first), Some(&last)) = (samples.first(), samples.last()) else {
         return Err(CurveError::Empty);

@@ -13,7 +13,7 @@
 use kurbo::{BezPath, ParamCurve, ParamCurveArea, PathSeg, Point, Rect};
 
 use super::run::check_points;
-use super::self_crossing::{Chain, Contact, contacts};
+use super::self_crossing::{ChainEnds, Contact, contacts};
 use super::trim::{drawn, trim_positive};
 use super::{CurveError, segment};
 use crate::tolerance::{CROSSINGS_APART, SPECK};
@@ -38,7 +38,7 @@ pub fn largest_loop(path: BezPath) -> Result<OneLoop, CurveError> {
     let single = path.subpaths().nth(1).is_none();
     let drawable = chain.iter().all(|segment| check_points(segment).is_ok());
     if single && drawable {
-        let found: Vec<Contact> = contacts(&chain, Chain::Closed).take(MOST_CONTACTS).collect();
+        let found: Vec<Contact> = contacts(&chain, ChainEnds::Closed).take(MOST_CONTACTS).collect();
         if found.is_empty() {
             return Ok(OneLoop { path, taken_off: Vec::new() });
         }

@@ -9,6 +9,13 @@ use crate::tolerance::{RIGID, SAME_POINT};
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Radians(pub f64);
 
+impl Radians {
+    /// In degrees.
+    pub fn degrees(self) -> f64 {
+        self.0.to_degrees()
+    }
+}
+
 /// A motion that keeps all lengths: a turn and a shift, and before them a mirroring or none.
 ///
 /// A point `(x, y)` goes to `(c x ∓ s y + e, s x ± c y + f)`, the upper sign without mirroring.

@@ -12,8 +12,7 @@
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 
 use super::crossing::segment_hits;
-use super::place::turn_between;
-use super::{Curve, CurveError, Measure, segment};
+use super::{Curve, CurveError, MeasureKind, left_of, segment, turn_between};
 use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, LARGEST_COORDINATE, SAME_POINT};
 
 /// The curve that runs beside another at a distance in mm, within an accuracy in mm.
@@ -32,10 +31,10 @@ use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, LARGEST_COORDINATE, SAME_P
 /// [`CurveError::TooFar`] where it would leave the sheet, [`CurveError::NoOffset`] where nothing comes out.
 pub fn offset(curve: &Curve, distance: f64, accuracy: f64) -> Result<Curve, CurveError> {
     if !(accuracy >= FINEST_ACCURACY && accuracy.is_finite()) {
-        return Err(CurveError::BadMeasure { what: Measure::Accuracy, value: accuracy });
+        return Err(CurveError::BadMeasure { what: MeasureKind::Accuracy, value: accuracy });
     }
     if distance.is_nan() || distance.abs() > LARGEST_COORDINATE {
-        return Err(CurveError::BadMeasure { what: Measure::Distance, value: distance });
+        return Err(CurveError::BadMeasure { what: MeasureKind::Distance, value: distance });
     }
     if distance.abs() <= SAME_POINT {
         return Ok(curve.clone());
@@ -128,7 +127,7 @@ fn beside_ends(source: &PathSeg, distance: f64) -> (Point, Point) {
 }
 
 fn outward(tangent: Vec2) -> Vec2 {
-    Vec2::new(tangent.y, -tangent.x)
+    left_of(tangent)
 }
 
 /// How the offsets of two segments that follow one another are joined.
@@ -148,7 +147,7 @@ impl Join {
             corner: before.end(),
             arriving,
             leaving,
-            turn: turn_between(arriving, leaving),
+            turn: turn_between(arriving, leaving).0,
             distance,
             accuracy,
         }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use kurbo::{BezPath, PathSeg, Point, Rect};
 
 use super::roots::Bernstein;
-use super::self_crossing::{Chain, contacts};
+use super::self_crossing::{ChainEnds, contacts};
 use super::{Curve, CurveError, segment};
 use crate::tolerance::{CROSSINGS_APART, SAME_POINT};
 
@@ -131,7 +131,7 @@ impl Outline {
     /// All places where the ring crosses or touches itself, its corners apart, in order of the first curve.
     pub fn self_crossings(&self) -> Vec<SelfCrossing> {
         let chain: Vec<PathSeg> = self.curves.iter().flat_map(Curve::segments).copied().collect();
-        let mut found: Vec<SelfCrossing> = contacts(&chain, Chain::Closed)
+        let mut found: Vec<SelfCrossing> = contacts(&chain, ChainEnds::Closed)
             .map(|contact| {
                 let (first, first_at) = self.place_of(contact.first, contact.hit.t);
                 let (second, second_at) = self.place_of(contact.second, contact.hit.u);
@@ -210,7 +210,7 @@ fn turns_round(piece: &PathSeg, point: Point) -> i32 {
     let points = segment::control_points(piece);
     let (below, right_of) =
         (Bernstein(points.map(|p| p.y - point.y)), Bernstein(points.map(|p| p.x - point.x)));
-    let crossing = |span: &super::roots::Span| {
+    let crossing = |span: &super::roots::MonotoneSpan| {
         let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
         let right = || right_of.value(below.root_in(span)) > 0.0;
         if way != 0 && right() { way } else { 0 }

@@ -2,7 +2,7 @@
 
 use kurbo::{PathSeg, Point, Rect, Vec2};
 
-use super::{Curve, CurveError, segment};
+use super::{Curve, CurveError, left_of, segment, turn_between};
 use crate::tolerance::SAME_POINT;
 
 /// A place where two segments of a curve meet.
@@ -64,7 +64,7 @@ impl Curve {
     /// Unit normal `(t.y, −t.x)` of [`Curve::tangent_at`]: to the outside of an outline that runs clockwise as seen.
     pub fn normal_outward(&self, s: f64) -> Vec2 {
         let tangent = self.tangent_at(s);
-        Vec2::new(tangent.y, -tangent.x)
+        left_of(tangent)
     }
 
     /// Curvature in 1/mm, positive where travel bends clockwise as seen; at a joint that of the segment that leaves.
@@ -108,8 +108,9 @@ impl Curve {
 
     /// The places where two segments meet, in order.
     pub fn joints(&self) -> Vec<Joint> {
-        let turn =
-            |pair: &[PathSeg]| turn_between(segment::end_tangent(&pair[0]), segment::start_tangent(&pair[1]));
+        let turn = |pair: &[PathSeg]| {
+            turn_between(segment::end_tangent(&pair[0]), segment::start_tangent(&pair[1])).0
+        };
         self.segments()
             .windows(2)
             .zip(self.walked())
@@ -133,7 +134,7 @@ impl Curve {
             (0..=count as usize).map(move |place| {
                 let t = place as f64 / count;
                 let along = segment::tangent(on, t);
-                let outward = Vec2::new(along.y, -along.x);
+                let outward = left_of(along);
                 Met { index, t, point: segment::point(on, t), outward }
             })
         })
@@ -170,9 +171,4 @@ impl Curve {
             _ => Spot { index, t: self.parameter(index, s) },
         }
     }
-}
-
-/// The turn from one direction to another in radians, within −π..=π, positive clockwise as seen.
-pub(super) fn turn_between(from: Vec2, to: Vec2) -> f64 {
-    from.cross(to).atan2(from.dot(to))
 }

@@ -14,7 +14,7 @@ pub(super) struct Bernstein(pub [f64; 4]);
 
 /// A stretch of the parameter on which a polynomial only rises or only falls, and its values at both ends.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Span {
+pub(super) struct MonotoneSpan {
     pub from: f64,
     pub to: f64,
     pub low: f64,
@@ -33,7 +33,7 @@ impl Bernstein {
     }
 
     /// The stretches between turning points, in order.
-    pub fn spans(&self) -> Vec<Span> {
+    pub fn spans(&self) -> Vec<MonotoneSpan> {
         let Bernstein([a, b, c, d]) = *self;
         let (p, q, r) = (b - a, c - b, d - c);
         let mut cuts = vec![0.0];
@@ -42,7 +42,7 @@ impl Bernstein {
         inside.sort_by(f64::total_cmp);
         cuts.extend(inside);
         cuts.push(1.0);
-        let span = |pair: &[f64]| Span {
+        let span = |pair: &[f64]| MonotoneSpan {
             from: pair[0],
             to: pair[1],
             low: self.value(pair[0]),
@@ -52,7 +52,7 @@ impl Bernstein {
     }
 
     /// The root in a span at whose ends the signs differ.
-    pub fn root_in(&self, span: &Span) -> f64 {
+    pub fn root_in(&self, span: &MonotoneSpan) -> f64 {
         if span.low == 0.0 {
             return span.from;
         }

@@ -8,7 +8,7 @@ use crate::tolerance::CROSSINGS_APART;
 
 /// Whether the last segment of a chain is followed by the first.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Chain {
+pub(super) enum ChainEnds {
     Open,
     Closed,
 }
@@ -27,14 +27,14 @@ impl Curve {
     /// not count.
     pub fn crosses_itself(&self) -> Option<Point> {
         let closes = (self.end() - self.start()).hypot() <= CROSSINGS_APART;
-        let chain = if closes { Chain::Closed } else { Chain::Open };
+        let chain = if closes { ChainEnds::Closed } else { ChainEnds::Open };
         contacts(self.segments(), chain).next().map(|contact| contact.point)
     }
 }
 
 /// All places where a chain of segments crosses or touches itself, or runs back over itself. One place may come for
 /// each of the segments that meet there.
-pub(super) fn contacts(chain: &[PathSeg], closing: Chain) -> impl Iterator<Item = Contact> + '_ {
+pub(super) fn contacts(chain: &[PathSeg], closing: ChainEnds) -> impl Iterator<Item = Contact> + '_ {
     let boxes: Vec<_> = chain.iter().map(segment::control_box).collect();
     let loops = chain.iter().enumerate().filter_map(move |(index, piece)| loop_of(index, piece));
     let pairs = overlapping(&boxes).into_iter().flat_map(move |(first, second)| {
@@ -60,11 +60,11 @@ fn loop_of(index: usize, piece: &PathSeg) -> Option<Contact> {
 }
 
 /// Whether a contact is the joint of a segment with the one that follows it.
-fn is_joint(contact: &Contact, chain: &[PathSeg], closing: Chain) -> bool {
+fn is_joint(contact: &Contact, chain: &[PathSeg], closing: ChainEnds) -> bool {
     let (a, b) = (&chain[contact.first], &chain[contact.second]);
     let near = |joint: Point| (contact.point - joint).hypot() <= CROSSINGS_APART;
     let follows = contact.second == contact.first + 1;
-    let wraps = closing == Chain::Closed && contact.first == 0 && contact.second == chain.len() - 1;
+    let wraps = closing == ChainEnds::Closed && contact.first == 0 && contact.second == chain.len() - 1;
     let Hit { t, u } = contact.hit;
     (follows && near(a.end()) && near_end(a, t) && near_start(b, u))
         || (wraps && near(a.start()) && near_start(a, t) && near_end(b, u))

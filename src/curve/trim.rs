@@ -8,7 +8,7 @@ use linesweeper::{BinaryOp, FillRule, binary_op_with_eps};
 
 use super::run::check_points;
 use super::segment::control_length;
-use super::self_crossing::{Chain, contacts};
+use super::self_crossing::{ChainEnds, contacts};
 use super::{CurveError, Motion, Radians};
 use crate::tolerance::{SAME_POINT, SPECK, TRIM_SWEEP};
 
@@ -146,7 +146,7 @@ const MOST_CROSSINGS: usize = 20_000;
 
 fn is_a_tangle(path: &BezPath) -> bool {
     let runs = path.subpaths().map(drawn);
-    let crossings = |run: Vec<PathSeg>| contacts(&run, Chain::Closed).take(MOST_CROSSINGS + 1).count();
+    let crossings = |run: Vec<PathSeg>| contacts(&run, ChainEnds::Closed).take(MOST_CROSSINGS + 1).count();
     runs.map(crossings).any(|count| count > MOST_CROSSINGS)
 }
 
@@ -159,10 +159,10 @@ pub fn path_crosses_itself(path: &BezPath) -> bool {
     }
     let between = |i: usize, j: usize| {
         let pair: Vec<PathSeg> = runs[i].iter().chain(&runs[j]).copied().collect();
-        contacts(&pair, Chain::Open)
+        contacts(&pair, ChainEnds::Open)
             .any(|contact| contact.first < runs[i].len() && contact.second >= runs[i].len())
     };
-    runs.iter().any(|run| contacts(run, Chain::Closed).next().is_some())
+    runs.iter().any(|run| contacts(run, ChainEnds::Closed).next().is_some())
         || (0..runs.len()).any(|i| (i + 1..runs.len()).any(|j| between(i, j)))
 }
 

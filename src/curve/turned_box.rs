@@ -1,6 +1,6 @@
 //! Boxes that may be turned.
 
-use crate::curve::{Point, Rect, Vec2};
+use crate::curve::{Point, Rect, Vec2, left_of};
 
 /// A box that may be turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -15,7 +15,7 @@ pub struct TurnedBox {
 
 impl TurnedBox {
     fn across(&self) -> Vec2 {
-        Vec2::new(self.along.y, -self.along.x)
+        left_of(self.along)
     }
 
     /// Its corners, around it.

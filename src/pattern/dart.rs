@@ -1,6 +1,6 @@
 //! Darts: wedges folded out of a piece.
 
-use crate::curve::{Curve, Motion, Point};
+use crate::curve::{Curve, Motion, Point, turn_between};
 use crate::pattern::{DartName, EdgeName, Kept};
 
 /// Where a dart opens: a stretch of an edge that is folded away.
@@ -82,7 +82,7 @@ impl Dart {
     pub fn angle(&self) -> Option<f64> {
         let DartShape::Open { legs: (first, second), .. } = &self.shape else { return None };
         let (a, b) = (first.start() - first.end(), second.start() - second.end());
-        Some(a.cross(b).abs().atan2(a.dot(b)).to_degrees())
+        Some(turn_between(a, b).degrees().abs())
     }
 
     /// How wide it is at its mouth; of a double dart, where it is widest, mm.

@@ -110,7 +110,7 @@ pub enum CornerShape {
 
 /// A corner whose shape has been set by the user. Corners not listed get the shape the trade expects.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SetCorner {
+pub struct ShapedCorner {
     /// The two edges that meet.
     pub edges: (EdgeName, EdgeName),
     /// Its shape.

@@ -43,7 +43,7 @@ pub(crate) mod words;
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
-pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, SetCorner};
+pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub use names::{
@@ -60,7 +60,7 @@ pub use record::{
     Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
-pub use resolve::{EdgeEnd, Spot};
+pub use resolve::{EdgeEnd, FoundPlace};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};

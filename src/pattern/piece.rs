@@ -3,7 +3,7 @@
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::{
     ClothName, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept, Level,
-    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, SetCorner,
+    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, ShapedCorner,
     StyleLine,
 };
 use crate::tolerance::WELD;
@@ -39,7 +39,7 @@ pub struct Piece {
     /// What is drawn on it but not understood.
     pub marks: Vec<Mark>,
     /// Corners with a shape of their own.
-    pub corners: Vec<SetCorner>,
+    pub corners: Vec<ShapedCorner>,
     /// What else stood on the drawn group.
     pub kept: Kept,
 }

@@ -6,18 +6,18 @@ use crate::tolerance::{ON_OUTLINE, SAME_LENGTH};
 
 /// A place on a piece, found.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Spot {
+pub struct FoundPlace {
     /// Where it is on the sheet.
     pub point: Point,
     /// The edge it lies on, and the walk distance along that edge's curve, if it lies on the outline.
     pub on: Option<(EdgeId, f64)>,
 }
 
-impl Spot {
+impl FoundPlace {
     /// A place on an edge.
     #[must_use]
-    pub fn on_edge(piece: &Piece, edge: EdgeId, at: f64) -> Spot {
-        Spot { point: piece.point_on(edge, at), on: Some((edge, at)) }
+    pub fn on_edge(piece: &Piece, edge: EdgeId, at: f64) -> FoundPlace {
+        FoundPlace { point: piece.point_on(edge, at), on: Some((edge, at)) }
     }
 }
 
@@ -27,11 +27,11 @@ impl Piece {
     /// # Errors
     ///
     /// Refuses unknown names, and a place outside its edge.
-    pub fn place(&self, place: &Place) -> Result<Spot, Refusal> {
+    pub fn place(&self, place: &Place) -> Result<FoundPlace, Refusal> {
         match place {
             Place::OnEdge { edge, along, from } => self.place_on_edge(edge, *along, from.as_ref(), place),
             Place::Point(name) => Ok(self.spot_at(self.point_named(name)?.at)),
-            Place::Tip(dart, choice) => Ok(Spot { point: self.tip(dart, *choice)?, on: None }),
+            Place::Tip(dart, choice) => Ok(FoundPlace { point: self.tip(dart, *choice)?, on: None }),
             Place::Sheet(x, y) => Ok(self.spot_at(Point::new(x.mm(), y.mm()))),
         }
     }
@@ -54,12 +54,12 @@ impl Piece {
         })
     }
 
-    fn spot_at(&self, point: Point) -> Spot {
+    fn spot_at(&self, point: Point) -> FoundPlace {
         let near = self.nearest_on_outline(point);
         if near.distance <= ON_OUTLINE {
-            Spot::on_edge(self, near.edge, near.at)
+            FoundPlace::on_edge(self, near.edge, near.at)
         } else {
-            Spot { point, on: None }
+            FoundPlace { point, on: None }
         }
     }
 
@@ -69,7 +69,7 @@ impl Piece {
         along: Amount,
         from: Option<&EdgeName>,
         place: &Place,
-    ) -> Result<Spot, Refusal> {
+    ) -> Result<FoundPlace, Refusal> {
         let edge = self.edge_named(name)?;
         let length = self.sewn_length(edge);
         let amount = along.of(length);
@@ -86,7 +86,7 @@ impl Piece {
             None | Some(EdgeEnd::First) => amount,
             Some(EdgeEnd::Last) => length - amount,
         };
-        Ok(Spot::on_edge(self, edge, self.from_sewn(edge, sewn.clamp(0.0, length))))
+        Ok(FoundPlace::on_edge(self, edge, self.from_sewn(edge, sewn.clamp(0.0, length))))
     }
 
     /// The end of an edge at which it meets a neighbour.

@@ -1,7 +1,7 @@
 //! An alternative that fits.
 
 use crate::cloth::Stock;
-use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
+use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
 use crate::plan::{Cost, Done, Figures};
 use crate::recut::Step;
@@ -25,13 +25,13 @@ pub struct Alternative {
 }
 
 impl Alternative {
-    /// What its layout is of, to draw it.
+    /// What was laid, to draw its layout.
     ///
     /// # Errors
     ///
-    /// As [`Layout::of`].
-    pub fn layout<'a>(&'a self, stock: &'a Stock) -> Result<Layout<'a>, LayError> {
-        Layout::of(&self.pattern, stock, self.wish.clone())
+    /// As [`LayTask::of`].
+    pub fn lay_task<'a>(&'a self, stock: &'a Stock) -> Result<LayTask<'a>, LayError> {
+        LayTask::of(&self.pattern, stock, self.wish.clone())
     }
 
     /// What a sewer would say of it, in one sentence.

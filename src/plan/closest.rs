@@ -1,14 +1,14 @@
 //! What would come closest where nothing fits, and how much cloth is missing.
 
 use crate::cloth::lay::Limit;
-use crate::cloth::layout::{Plan as Layout, Verdict};
+use crate::cloth::layout::{LayTask, Verdict};
 use crate::cloth::{Bolt, Cloth, ClothError, Stock};
 use crate::pattern::{ClothName, PieceName};
 use crate::plan::Done;
 use crate::plan::alternative::sentence;
 use crate::plan::need::Need;
 use crate::plan::state::State;
-use crate::plan::trial::Table;
+use crate::plan::trial::Laying;
 use crate::units::Length;
 
 /// What would come closest where nothing fits.
@@ -70,7 +70,7 @@ pub(super) fn of_needs(state: &State) -> Closest {
 }
 
 /// How much more length a state needs whose pieces fit one by one.
-pub(super) fn of_length(state: &State, table: Table<'_>, limit: Limit) -> Closest {
+pub(super) fn of_length(state: &State, table: Laying<'_>, limit: Limit) -> Closest {
     let longer = longer(
         table.stock,
         &state.fit.cloths.iter().map(|area| (area.cloth.clone(), area.needed)).collect::<Vec<_>>(),
@@ -82,12 +82,12 @@ pub(super) fn of_length(state: &State, table: Table<'_>, limit: Limit) -> Closes
     Closest { done: state.done.clone(), missing }
 }
 
-fn missing_length(state: &State, table: Table<'_>, longer: &Stock, limit: Limit) -> Option<Vec<Missing>> {
+fn missing_length(state: &State, table: Laying<'_>, longer: &Stock, limit: Limit) -> Option<Vec<Missing>> {
     let laid = table.lay_on(&state.pattern, longer, limit).ok()?;
     if laid.verdict != Verdict::Fits {
         return None;
     }
-    let given = Layout::of(&state.pattern, table.stock, table.wish()).ok()?;
+    let given = LayTask::of(&state.pattern, table.stock, table.wish()).ok()?;
     let over = |cloth: &ClothName| {
         let grounds = given.grounds.iter().zip(&laid.uses).filter(|(ground, _)| ground.cloth == *cloth);
         grounds.map(|(ground, usage)| (usage.used - ground.size().1).max(0.0)).sum::<f64>()

@@ -1,7 +1,7 @@
 //! What a change costs in the eyes of who will wear it. One is a plain new seam down the body.
 
 use crate::pattern::{Pattern, Seam};
-use crate::plan::{Figures, Kind, Seen};
+use crate::plan::{ChangeKind, Figures, Seen};
 
 /// What an alternative costs, part by part; less is better.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -48,22 +48,22 @@ const STRIPES_LOST: f64 = 0.5;
 const PER_METRE: f64 = 0.1;
 
 /// The cost of a change: what each seam that it adds is seen, and what it does besides.
-pub(super) fn of_move(kind: Kind, seen: Seen, added: i64) -> f64 {
+pub(super) fn of_move(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
     let (each, once) = match kind {
-        Kind::SideSeam => (1.0, 0.8),
-        Kind::Selvedge => (1.0, 1.2),
-        Kind::Centre => (0.9, 0.0),
-        Kind::Princess => (0.6, 0.0),
-        Kind::DartSeam => (0.6, 0.0),
-        Kind::StyleLine => (0.7, 0.0),
-        Kind::Yoke => (0.9, 0.0),
-        Kind::Waist => (1.0, 0.0),
-        Kind::Panels => (1.3, 0.0),
-        Kind::Band => (0.9, 0.0),
-        Kind::Crosswise => (0.0, 0.3),
-        Kind::TwoPiece => (0.5, 0.0),
-        Kind::Piecing => (0.5, 0.1),
-        Kind::Companion => (0.0, 0.4),
+        ChangeKind::SideSeam => (1.0, 0.8),
+        ChangeKind::Selvedge => (1.0, 1.2),
+        ChangeKind::Centre => (0.9, 0.0),
+        ChangeKind::Princess => (0.6, 0.0),
+        ChangeKind::DartSeam => (0.6, 0.0),
+        ChangeKind::StyleLine => (0.7, 0.0),
+        ChangeKind::Yoke => (0.9, 0.0),
+        ChangeKind::Waist => (1.0, 0.0),
+        ChangeKind::Panels => (1.3, 0.0),
+        ChangeKind::Band => (0.9, 0.0),
+        ChangeKind::Crosswise => (0.0, 0.3),
+        ChangeKind::TwoPiece => (0.5, 0.0),
+        ChangeKind::Piecing => (0.5, 0.1),
+        ChangeKind::Companion => (0.0, 0.4),
     };
     seen.weight() * (each * added.max(0) as f64 + once)
 }

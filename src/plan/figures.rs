@@ -1,8 +1,8 @@
 //! What came of a recut, in figures.
 
-use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
+use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::cloth::{Stock, StripesAlong};
-use crate::curve::Vec2;
+use crate::curve::{Vec2, angle_between_lines};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
 use crate::plan::cost::seams_of;
 use crate::tolerance::OFF_GRAIN_WARNED;
@@ -41,9 +41,9 @@ pub struct LengthUsed {
 ///
 /// # Errors
 ///
-/// As [`Layout::of`].
+/// As [`LayTask::of`].
 pub fn figures(before: &Pattern, after: &Pattern, stock: &Stock, laid: &Laid) -> Result<Figures, LayError> {
-    let layout = Layout::of(after, stock, Wish::default())?;
+    let layout = LayTask::of(after, stock, Wish::default())?;
     let grounds = layout.grounds.iter().zip(&laid.uses).filter(|(_, usage)| usage.copies > 0);
     let used = grounds.map(|(ground, usage)| LengthUsed {
         name: ground.name(),
@@ -80,12 +80,12 @@ fn is_off_grain(pattern: &Pattern, edge: &EdgeRef) -> bool {
     let Ok((piece, id)) = pattern.edge(edge) else { return false };
     let curve = &piece.edge(id).curve;
     let (chord, grain) = (curve.end() - curve.start(), piece.grain_or_down());
-    let (along, across) = (chord.dot(grain).abs(), chord.cross(grain).abs());
-    along.min(across).atan2(along.max(across)).to_degrees() > OFF_GRAIN_WARNED
+    let angle = angle_between_lines(chord, grain).degrees();
+    angle.min(90.0 - angle) > OFF_GRAIN_WARNED
 }
 
 /// How many pieces lie across the grain that they had before: turned, or laid so, but not both.
-fn crosswise(before: &Pattern, after: &Pattern, layout: &Layout<'_>, laid: &Laid) -> u32 {
+fn crosswise(before: &Pattern, after: &Pattern, layout: &LayTask<'_>, laid: &Laid) -> u32 {
     let mut found: Vec<&PieceName> = Vec::new();
     for lying in &laid.lying {
         let name = &layout.copies[lying.copy].piece;
@@ -121,7 +121,7 @@ fn parting_seams(pattern: &Pattern, stock: &Stock) -> usize {
     }
     let parts = |edge: &EdgeRef| {
         let wish = Wish { matches: vec![edge.clone()], ..Wish::default() };
-        Layout::of(pattern, stock, wish)
+        LayTask::of(pattern, stock, wish)
             .is_ok_and(|layout| !layout.seams.iter().all(|seam| seam.is_worth_it()))
     };
     let edges = pattern.seams().iter().map(|seam| &seam.first.edges()[0].edge);

@@ -13,10 +13,10 @@
 use clap::ValueEnum;
 use toml::de::DeTable;
 
-use crate::cloth::file::Fault;
-use crate::cloth::file::fields::{self, Fields, Value};
+use crate::cloth::file::FileFault;
+use crate::cloth::file::fields::{self, TableFields, Value};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
-use crate::plan::{Kind, Taste, Unwanted};
+use crate::plan::{ChangeKind, Taste, Unwanted};
 
 const KEYS: [&str; 7] = ["whole", "unwanted", "stay", "crosswise", "companion", "pieced", "most-new-seams"];
 
@@ -32,20 +32,20 @@ const PIECES: &str = "names of pieces: [\"collar\", \"cuff\"]";
 /// # Errors
 ///
 /// Whatever is not as above, with its place in the text; a piece or edge that the pattern does not have.
-pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, Fault> {
+pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, FileFault> {
     let root = DeTable::parse(text).map_err(|error| {
         let span = error.span().unwrap_or(0..0);
-        Fault::new(span, "this is not a plan file", error.message(), "write it as TOML")
+        FileFault::new(span, "this is not a plan file", error.message(), "write it as TOML")
     })?;
-    let fields = Fields::of("a plan file".to_owned(), root.span(), root.get_ref(), &KEYS)?;
-    let pieces = |key: &str| -> Result<Option<Vec<PieceName>>, Fault> {
+    let fields = TableFields::of("a plan file".to_owned(), root.span(), root.get_ref(), &KEYS)?;
+    let pieces = |key: &str| -> Result<Option<Vec<PieceName>>, FileFault> {
         fields.get(key).map(|value| pieces_named(value, key, pattern)).transpose()
     };
-    let kinds: Vec<(String, Kind)> = Kind::value_variants()
+    let kinds: Vec<(String, ChangeKind)> = ChangeKind::value_variants()
         .iter()
         .filter_map(|kind| Some((kind.to_possible_value()?.get_name().to_owned(), *kind)))
         .collect();
-    let words: Vec<(&str, Kind)> = kinds.iter().map(|(word, kind)| (word.as_str(), *kind)).collect();
+    let words: Vec<(&str, ChangeKind)> = kinds.iter().map(|(word, kind)| (word.as_str(), *kind)).collect();
     let unwanted = match fields.get("unwanted") {
         None => Vec::new(),
         Some(value) => fields::list(value, "`unwanted`", KINDS)?
@@ -72,7 +72,7 @@ pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, Fault> {
     })
 }
 
-fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<PieceName>, Fault> {
+fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<PieceName>, FileFault> {
     fields::list(value, &format!("`{key}`"), PIECES)?
         .iter()
         .map(|name| piece_named(name, fields::text(name, key, PIECES)?, pattern))
@@ -80,8 +80,8 @@ fn pieces_named(value: &Value<'_>, key: &str, pattern: &Pattern) -> Result<Vec<P
 }
 
 /// A piece by its name, which stands in a value.
-fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<PieceName, Fault> {
-    let unknown = |what: String, way_out: String| Fault::new(value.span(), what, "not known", way_out);
+fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<PieceName, FileFault> {
+    let unknown = |what: String, way_out: String| FileFault::new(value.span(), what, "not known", way_out);
     let named: PieceName = asked
         .parse()
         .map_err(|error| unknown(format!("`{asked}` cannot name a piece"), format!("{error}")))?;
@@ -90,7 +90,11 @@ fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<Piec
 }
 
 /// `princess`, or `princess front`.
-fn unwanted_named(value: &Value<'_>, kinds: &[(&str, Kind)], pattern: &Pattern) -> Result<Unwanted, Fault> {
+fn unwanted_named(
+    value: &Value<'_>,
+    kinds: &[(&str, ChangeKind)],
+    pattern: &Pattern,
+) -> Result<Unwanted, FileFault> {
     let asked = fields::text(value, "unwanted", KINDS)?;
     let (kind, piece) = match asked.split_once(char::is_whitespace) {
         Some((kind, piece)) => (kind, Some(piece_named(value, piece.trim(), pattern)?)),
@@ -99,9 +103,9 @@ fn unwanted_named(value: &Value<'_>, kinds: &[(&str, Kind)], pattern: &Pattern) 
     Ok(Unwanted { kind: fields::word_in(value, kind, "unwanted", kinds)?, piece })
 }
 
-fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, Fault> {
+fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, FileFault> {
     let asked = fields::text(value, "stay", "an edge: \"front.side\"")?;
-    let unknown = |what: String, way_out: String| Fault::new(value.span(), what, "not known", way_out);
+    let unknown = |what: String, way_out: String| FileFault::new(value.span(), what, "not known", way_out);
     let edge: EdgeRef = asked
         .parse()
         .map_err(|error| unknown(format!("`{asked}` cannot name an edge"), format!("{error}")))?;

@@ -51,7 +51,7 @@ pub use closest::{Closest, Missing};
 pub use cost::Cost;
 pub use effort::{Effort, News};
 pub use figures::{Figures, LengthUsed, figures};
-pub use moves::Kind;
+pub use moves::ChangeKind;
 pub use planning::{PlanError, Planned, plan};
 pub use search::{Prospects, prospects};
 pub use seen::Seen;

@@ -12,7 +12,7 @@ use crate::plan::moves::{Setting, serving};
 use crate::plan::need::Need;
 use crate::plan::search::{look, sight};
 use crate::plan::state::State;
-use crate::plan::trial::Table;
+use crate::plan::trial::Laying;
 use crate::plan::{Alternative, Cost, Effort, News, Taste};
 use crate::recut::Step;
 
@@ -57,8 +57,8 @@ pub fn plan(
     listen: &mut dyn FnMut(News),
 ) -> Result<Planned, PlanError> {
     let started = Instant::now();
-    let table = Table { stock, tolerance, effort };
-    crate::cloth::layout::Plan::of(pattern, stock, table.wish())?;
+    let table = Laying { stock, tolerance, effort };
+    crate::cloth::layout::LayTask::of(pattern, stock, table.wish())?;
     let start = State::start(pattern, stock, tolerance)?;
     if start.fit.pieces.is_empty() {
         return Err(LayError::NothingToLay.into());
@@ -119,7 +119,7 @@ fn holds_all<T: PartialEq>(list: &[T], part: &[T]) -> bool {
 
 struct Trials<'a> {
     pattern: &'a Pattern,
-    table: Table<'a>,
+    table: Laying<'a>,
     taste: &'a Taste,
     lie: Vec<Lies>,
     fail: Vec<State>,
@@ -164,7 +164,7 @@ impl Trials<'_> {
     /// Tries what does not lie again with cloth spared: pieces that are least seen from another cloth.
     fn spare(&mut self, started: Instant, listen: &mut dyn FnMut(News)) {
         let sight = sight(self.pattern);
-        let Table { stock, tolerance, .. } = self.table;
+        let Laying { stock, tolerance, .. } = self.table;
         let setting = Setting { stock, taste: self.taste, tolerance, sight: &sight };
         let failed: Vec<State> = self.fail.iter().take(SPARED).cloned().collect();
         for state in failed {

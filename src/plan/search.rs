@@ -11,7 +11,7 @@ use std::time::Instant;
 use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
 use crate::pattern::{Pattern, PieceName};
-use crate::plan::moves::{Kind, Setting, Sight, serving};
+use crate::plan::moves::{ChangeKind, Setting, Sight, serving};
 use crate::plan::need::{Need, total_miss};
 use crate::plan::seen::seen;
 use crate::plan::state::State;
@@ -163,7 +163,7 @@ struct Search<'a> {
     /// What came of the state that was looked at last.
     latest: BinaryHeap<Waiting>,
     seen: BTreeSet<Vec<String>>,
-    alike: BTreeMap<Vec<(PieceName, Kind)>, usize>,
+    alike: BTreeMap<Vec<(PieceName, ChangeKind)>, usize>,
     most: usize,
     found: Prospects,
 }

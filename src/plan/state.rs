@@ -6,7 +6,7 @@ use std::rc::Rc;
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, FitError, fit};
 use crate::pattern::{Pattern, PieceName};
-use crate::plan::Kind;
+use crate::plan::ChangeKind;
 use crate::plan::cost;
 use crate::plan::moves::Move;
 use crate::plan::need::Need;
@@ -17,7 +17,7 @@ use crate::recut::Step;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Done {
     /// What kind of change.
-    pub kind: Kind,
+    pub kind: ChangeKind,
     /// The piece of the pattern as given that it was made to.
     pub root: PieceName,
     /// What a sewer would say of it, as the second half of "you would": `cut back with a seam down its middle`.
@@ -115,7 +115,7 @@ impl State {
     }
 
     /// What tells one set of changes from another: kinds and pieces, in no order.
-    pub(super) fn signature(&self) -> Vec<(PieceName, Kind)> {
+    pub(super) fn signature(&self) -> Vec<(PieceName, ChangeKind)> {
         let mut all: Vec<_> = self.done.iter().map(|done| (done.root.clone(), done.kind)).collect();
         all.sort();
         all

@@ -1,14 +1,14 @@
 //! Limits of taste: what the user does not want, and what may be done.
 
 use crate::pattern::{EdgeRef, PieceName};
-use crate::plan::Kind;
+use crate::plan::ChangeKind;
 use crate::plan::seen::Seen;
 
 /// A kind of change that is not wanted: on one piece, or on none at all.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Unwanted {
     /// What kind of change.
-    pub kind: Kind,
+    pub kind: ChangeKind,
     /// The piece that would be cut up or get narrower; where nothing is said, every piece.
     pub piece: Option<PieceName>,
 }
@@ -34,7 +34,7 @@ pub struct Taste {
 
 impl Taste {
     /// Whether a kind of change is wanted on what came of a piece of the pattern.
-    pub(super) fn wants(&self, root: &PieceName, kind: Kind) -> bool {
+    pub(super) fn wants(&self, root: &PieceName, kind: ChangeKind) -> bool {
         let forbids = |unwanted: &Unwanted| {
             unwanted.kind == kind && unwanted.piece.as_ref().is_none_or(|piece| piece == root)
         };
@@ -42,22 +42,22 @@ impl Taste {
     }
 
     /// Whether a piece that came from one of the pattern may be cut up in a way.
-    pub(super) fn may_cut(&self, root: &PieceName, kind: Kind) -> bool {
+    pub(super) fn may_cut(&self, root: &PieceName, kind: ChangeKind) -> bool {
         self.wants(root, kind) && !self.whole.contains(root)
     }
 
     pub(super) fn may_cross(&self, root: &PieceName) -> bool {
-        self.wants(root, Kind::Crosswise) && self.crosswise.contains(root)
+        self.wants(root, ChangeKind::Crosswise) && self.crosswise.contains(root)
     }
 
     pub(super) fn may_leave_cloth(&self, root: &PieceName, seen: Seen) -> bool {
-        self.wants(root, Kind::Companion)
+        self.wants(root, ChangeKind::Companion)
             && self.companion.as_ref().map_or(seen == Seen::Hidden, |pieces| pieces.contains(root))
     }
 
     /// Whether a piece may be pieced: anywhere, or only beside a seam that hides it.
     pub(super) fn piecing(&self, root: &PieceName, seen: Seen) -> Piecing {
-        if !self.may_cut(root, Kind::Piecing) {
+        if !self.may_cut(root, ChangeKind::Piecing) {
             return Piecing::Never;
         }
         match &self.pieced {

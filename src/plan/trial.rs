@@ -4,20 +4,20 @@ use std::collections::BTreeSet;
 
 use crate::cloth::Stock;
 use crate::cloth::lay::{Budget, Continue, Limit};
-use crate::cloth::layout::{Laid, LayError, Plan as Layout, Wish};
+use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
 use crate::plan::Effort;
 use crate::truing::{FindingKind, Limits, Weight, check};
 
 /// How recuts are laid.
 #[derive(Clone, Copy)]
-pub(super) struct Table<'a> {
+pub(super) struct Laying<'a> {
     pub(super) stock: &'a Stock,
     pub(super) tolerance: f64,
     pub(super) effort: &'a Effort,
 }
 
-impl Table<'_> {
+impl Laying<'_> {
     pub(super) fn wish(&self) -> Wish {
         Wish { grain_tolerance: self.tolerance, ..Wish::default() }
     }
@@ -30,7 +30,7 @@ impl Table<'_> {
     /// Lays a pattern on other cloth.
     pub(super) fn lay_on(&self, pattern: &Pattern, stock: &Stock, limit: Limit) -> Result<Laid, LayError> {
         let budget = Budget { seed: self.effort.seed, searchers: self.effort.searchers, limit };
-        Layout::of(pattern, stock, self.wish())?.search(&budget, &mut |_| Continue::Search)
+        LayTask::of(pattern, stock, self.wish())?.search(&budget, &mut |_| Continue::Search)
     }
 }
 

@@ -1,6 +1,6 @@
 //! A piece seen with its grain upright: what runs along and across, and places above and below.
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::pattern::{Amount, EdgeId, Finish, Piece, Place};
 use crate::units::Length;
 
@@ -25,7 +25,7 @@ pub(super) struct On {
 impl<'a> View<'a> {
     pub(super) fn of(piece: &'a Piece) -> View<'a> {
         let along = piece.grain_or_down();
-        View { piece, along, across: Vec2::new(along.y, -along.x) }
+        View { piece, along, across: left_of(along) }
     }
 
     pub(super) fn x(&self, point: Point) -> f64 {

@@ -6,9 +6,9 @@ use serde::{Deserialize, Serialize};
 use crate::curve::{Curve, Point, offset};
 use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::line::{Cut, On, cut_at};
+use crate::recut::line::{LineThrough, On, cut_at};
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{Joint, PartNames, split_by_hand};
+use crate::recut::split::{CutJoint, PartNames, split_by_hand};
 use crate::tolerance::{BAND_ACCURACY, SAME_CUT};
 use crate::units::Length;
 
@@ -52,13 +52,13 @@ pub(super) fn add_band(step: &AddBand, work: &mut Work) -> Result<(), Refusal> {
     let cut = band_line(&piece, edge, step.depth)?;
     // The line runs as the edge does, from the edge before it to the one after: the band lies on its left.
     let names = PartNames { right: piece.name().clone(), left: name };
-    let joint = Joint { allowance: usual_allowance(&piece), word: "seam" };
+    let joint = CutJoint { allowance: usual_allowance(&piece), word: "seam" };
     split_by_hand(work, &piece, &cut, names, &joint)?;
     Ok(())
 }
 
 /// The line at an even depth inside of an edge, from the edge before it to the one after.
-fn band_line(piece: &Piece, edge: EdgeId, depth: Length) -> Result<Cut, Refusal> {
+fn band_line(piece: &Piece, edge: EdgeId, depth: Length) -> Result<LineThrough, Refusal> {
     if depth.mm() <= SAME_CUT {
         return Err(Refusal::new(
             RefusalKind::BadField,

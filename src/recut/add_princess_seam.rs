@@ -3,14 +3,14 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::Point;
+use crate::curve::{Point, turn_between};
 use crate::pattern::{Dart, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::{On, snap};
-use crate::recut::seam_halves::{At, Diamond, Half, Halves, Notches};
+use crate::recut::seam_halves::{At, Diamond, Half, Notches, SeamHalves};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
@@ -56,7 +56,7 @@ pub(super) fn add_princess_seam(step: &AddPrincessSeam, work: &mut Work) -> Resu
     };
     let (start, end) = (on(&step.from)?, on(&step.to)?);
     let point = piece.place(&step.through)?.point;
-    let mut halves = Halves {
+    let mut halves = SeamHalves {
         piece: &piece,
         point,
         start: Half { place: start, open: None, double: None },
@@ -96,7 +96,7 @@ fn chosen<'a>(piece: &'a Piece, named: Option<&DartChoice>, point: Point) -> Res
 
 /// Takes a dart in: one that opens on an edge to be closed or to give the seam its legs, a double dart on the half on
 /// which it lies. A double dart off the line is left alone unless it was named.
-fn take<'a>(halves: &mut Halves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(), Refusal> {
+fn take<'a>(halves: &mut SeamHalves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(), Refusal> {
     let piece = halves.piece;
     let Some(diamond) = Diamond::of(dart, halves.point) else {
         halves.closed.push(Wedge::of(piece, dart)?);
@@ -105,9 +105,7 @@ fn take<'a>(halves: &mut Halves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(
     let far = diamond.far - halves.point;
     let lies_on = |half: &Half| {
         let way = piece.point_on(half.place.edge, half.place.at) - halves.point;
-        far.dot(way) > 0.0
-            && far.cross(way).atan2(far.dot(way)).abs() <= ALONG_LINE
-            && far.hypot() < way.hypot()
+        far.dot(way) > 0.0 && turn_between(far, way).0.abs() <= ALONG_LINE && far.hypot() < way.hypot()
     };
     let (on_start, on_end) = (lies_on(&halves.start), lies_on(&halves.end));
     let half = match (on_start, on_end) {
@@ -141,7 +139,7 @@ fn take<'a>(halves: &mut Halves<'a>, dart: &'a Dart, choice: Chosen) -> Result<(
 }
 
 /// Lets the nearest dart whose mouth holds an end of the seam, or lies near it, give the seam its legs.
-fn give_ends(halves: &mut Halves) {
+fn give_ends(halves: &mut SeamHalves) {
     for at in [At::Start, At::End] {
         let place = halves.half(at).place;
         let off = |wedge: &Wedge| match wedge.from.edge == place.edge {

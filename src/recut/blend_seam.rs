@@ -13,7 +13,7 @@
 
 use kurbo::{CubicBez, PathSeg};
 
-use crate::curve::{Curve, blend_corner, blend_corner_to_length};
+use crate::curve::{Curve, blend_corner, blend_corner_to_length, turn_between};
 use crate::pattern::{PieceName, Refusal, RefusalKind};
 use crate::tolerance::{BLEND_DEPARTURE, MOST_BLEND_EASE, SAME_LENGTH, SAME_POINT, SMOOTH_JOINT};
 use crate::units::Length;
@@ -143,7 +143,7 @@ impl Cornered {
     fn turn(&self, side: usize, joint: usize) -> f64 {
         let (before, after) = (&self.lines[side][joint], &self.lines[side][joint + 1]);
         let (a, b) = (before.end_tangent(), after.start_tangent());
-        a.cross(b).atan2(a.dot(b))
+        turn_between(a, b).0
     }
 
     fn is_smooth_at(&self, joint: usize) -> bool {

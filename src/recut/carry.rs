@@ -1,11 +1,11 @@
 //! Taking along what stands on the parts of a new piece: darts, notches, levels, points, lines, marks, grain.
 
-use crate::curve::{Curve, Outline, Point, Vec2};
+use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
 use crate::pattern::{
     Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Press, Refusal,
-    RefusalKind, SetCorner, StyleLine, Travel,
+    RefusalKind, ShapedCorner, StyleLine, Travel,
 };
-use crate::recut::assemble::{Carried, Mapped, Part, Plan, Unplaced};
+use crate::recut::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
 
 /// Share of a piece's length that a grainline laid anew takes up.
@@ -19,25 +19,26 @@ const GRAINLINE_TRIES: u32 = 15;
 /// # Errors
 ///
 /// Refuses where a dart would be cut apart.
-pub(super) fn onto(plan: &Plan, map: &[Mapped], piece: &mut Piece) -> Result<Vec<Carried>, Refusal> {
-    for (index, part) in plan.parts.iter().enumerate() {
-        let first_of_its_piece = plan.parts[..index].iter().all(|other| !same_source(other, part));
-        carry_darts(plan, index, map, piece)?;
+pub(super) fn onto(assembly: &Assembly, map: &[Mapped], piece: &mut Piece) -> Result<Vec<Carried>, Refusal> {
+    for (index, part) in assembly.parts.iter().enumerate() {
+        let first_of_its_piece = assembly.parts[..index].iter().all(|other| !same_source(other, part));
+        carry_darts(assembly, index, map, piece)?;
         carry_notches(index, map, part, piece);
         carry_points(part, piece);
         carry_levels(part, piece);
         carry_style_lines(part, piece)?;
-        let unplaced = match plan.parts[..index].iter().any(|other| other.piece.name() == part.piece.name()) {
-            true => Unplaced::Leave,
-            false => plan.unplaced,
-        };
+        let unplaced =
+            match assembly.parts[..index].iter().any(|other| other.piece.name() == part.piece.name()) {
+                true => Unplaced::Leave,
+                false => assembly.unplaced,
+            };
         carry_marks(part, piece, unplaced);
         if first_of_its_piece {
             carry_corners(map, part, piece);
         }
     }
-    piece.grainline = grain(plan, piece)?;
-    Ok(plan.parts.iter().map(|part| carried(part, piece)).collect())
+    piece.grainline = grain(assembly, piece)?;
+    Ok(assembly.parts.iter().map(|part| carried(part, piece)).collect())
 }
 
 fn same_source(a: &Part, b: &Part) -> bool {
@@ -54,10 +55,10 @@ fn belongs(part: &Part, point: Point) -> bool {
     }
 }
 
-fn carry_darts(plan: &Plan, index: usize, map: &[Mapped], piece: &mut Piece) -> Result<(), Refusal> {
-    let part = &plan.parts[index];
+fn carry_darts(assembly: &Assembly, index: usize, map: &[Mapped], piece: &mut Piece) -> Result<(), Refusal> {
+    let part = &assembly.parts[index];
     for dart in &part.piece.darts {
-        let taken = plan.taken.iter().any(|(of, name)| of == part.piece.name() && *name == dart.name);
+        let taken = assembly.taken.iter().any(|(of, name)| of == part.piece.name() && *name == dart.name);
         if taken {
             continue;
         }
@@ -333,7 +334,7 @@ fn carry_corners(map: &[Mapped], part: &Part, piece: &mut Piece) {
                         }
                         other => other.clone(),
                     };
-                    piece.corners.push(SetCorner { edges: (first.clone(), second.clone()), shape });
+                    piece.corners.push(ShapedCorner { edges: (first.clone(), second.clone()), shape });
                 }
             }
         }
@@ -342,8 +343,8 @@ fn carry_corners(map: &[Mapped], part: &Part, piece: &mut Piece) {
 
 /// The grainline of the new piece: that of the part that gives the grain where it lies inside, else one laid anew
 /// in the same direction.
-fn grain(plan: &Plan, piece: &Piece) -> Result<Option<Grainline>, Refusal> {
-    let part = &plan.parts[plan.grain];
+fn grain(assembly: &Assembly, piece: &Piece) -> Result<Option<Grainline>, Refusal> {
+    let part = &assembly.parts[assembly.grain];
     let Some(old) = &part.piece.grainline else { return Ok(None) };
     let (start, end) = (part.motion.apply(old.start), part.motion.apply(old.end));
     let stays = match &part.region {
@@ -363,7 +364,7 @@ fn grain(plan: &Plan, piece: &Piece) -> Result<Option<Grainline>, Refusal> {
 /// A line in a direction, well inside an outline where it is longest.
 pub(super) fn lay_grainline(outline: &Outline, direction: Vec2) -> Result<(Point, Point), Refusal> {
     let bounds = outline.bounds();
-    let across = Vec2::new(-direction.y, direction.x);
+    let across = right_of(direction);
     let half = bounds.width().hypot(bounds.height()) / 2.0;
     let mut best: Option<(Point, Point)> = None;
     let mut best_worth = 0.0;
@@ -394,7 +395,7 @@ fn carried(part: &Part, piece: &Piece) -> Carried {
     let off_grain = match (&part.piece.grainline, &piece.grainline) {
         (Some(old), Some(new)) => {
             let old = part.motion.apply_vec(old.direction());
-            old.cross(new.direction()).atan2(old.dot(new.direction()).abs()).to_degrees().abs()
+            angle_between_lines(old, new.direction()).degrees()
         }
         _ => 0.0,
     };

@@ -1,8 +1,8 @@
 //! How wide a piece is as it is cut.
 
-use crate::curve::{Curve, Motion, Point, Vec2, offset};
+use crate::curve::{Curve, Motion, Point, Vec2, left_of, offset, right_of};
 use crate::pattern::{Edge, EdgeId, Finish, Piece, Refusal, Selvedge};
-use crate::recut::symmetry::{Axis, extent};
+use crate::recut::symmetry::{StraightLine, extent};
 use crate::tolerance::{CORNER_REACH, OFFSET_ACCURACY};
 
 /// What a piece takes up square to its grain, allowances included: from and to, mm along the direction across.
@@ -28,11 +28,11 @@ impl Across {
 /// Refuses an allowance beside which no line can be drawn.
 pub(super) fn across(piece: &Piece) -> Result<Across, Refusal> {
     let grain = piece.grain_or_down();
-    let direction = Vec2::new(grain.y, -grain.x);
+    let direction = left_of(grain);
     let drawn = Cut::of(piece)?;
     let (mut from, mut to) = drawn.reach(direction);
     if let Some(fold) = piece.fold().map(|id| &piece.edge(id).curve) {
-        let mirroring = Axis::between(fold.start(), fold.end())?.mirroring()?;
+        let mirroring = StraightLine::between(fold.start(), fold.end())?.mirroring()?;
         let (low, high) = drawn.moved(&mirroring).reach(direction);
         (from, to) = (from.min(low), to.max(high));
     }
@@ -66,7 +66,7 @@ impl Cut {
         let on_selvedge = piece.edges().iter().zip(&lines).filter(|(edge, _)| edge.selvedge == Selvedge::Yes);
         let end = |(edge, line): (&Edge, &Curve)| {
             let chord = edge.curve.end() - edge.curve.start();
-            (line.start(), Vec2::new(chord.y, -chord.x))
+            (line.start(), left_of(chord))
         };
         let selvedges = on_selvedge.map(end).collect();
         Ok(Cut { lines, tips, selvedges })
@@ -112,13 +112,13 @@ fn corner_after(piece: &Piece, id: EdgeId) -> Option<Point> {
         return None;
     }
     let (a, b) = (edge.curve.end_tangent(), next.curve.start_tangent());
-    let (out_a, out_b) = (Vec2::new(a.y, -a.x), Vec2::new(b.y, -b.x));
+    let (out_a, out_b) = (left_of(a), left_of(b));
     let (depth_a, depth_b) = (edge.cut_allowance().mm(), next.cut_allowance().mm());
     let turn = a.cross(b);
     if turn <= f64::EPSILON {
         return None;
     }
-    let tip = (depth_a * Vec2::new(-out_b.y, out_b.x) - depth_b * Vec2::new(-out_a.y, out_a.x)) / -turn;
+    let tip = (depth_a * right_of(out_b) - depth_b * right_of(out_a)) / -turn;
     let most = CORNER_REACH * depth_a.max(depth_b);
     (tip.hypot() <= most).then(|| edge.curve.end() + tip)
 }

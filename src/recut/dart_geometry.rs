@@ -9,7 +9,7 @@
 //!           tip
 //! ```
 
-use crate::curve::{Curve, Motion, Point};
+use crate::curve::{Curve, Motion, Point, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, EdgeName, Piece, Refusal, RefusalKind};
 use crate::recut::line::{On, dart_in_the_way};
 use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};
@@ -30,7 +30,7 @@ pub(super) struct Wedge<'a> {
 
 /// Which of the two parts that a dart separates is turned to close it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Turned {
+pub(super) enum TurnedPart {
     /// The part that ends at the mouth, clockwise.
     BeforeMouth,
     /// The part that begins at the mouth.
@@ -133,7 +133,7 @@ impl<'a> Wedge<'a> {
     pub(super) fn angle_at(&self, point: Point) -> f64 {
         let (first, second) = self.mouth();
         let (first, second) = (first - point, second - point);
-        first.cross(second).atan2(first.dot(second))
+        turn_between(first, second).0
     }
 
     /// Its legs redrawn to a point, each from its mouth end. A curved leg keeps its curve.
@@ -152,11 +152,11 @@ impl<'a> Wedge<'a> {
     /// # Errors
     ///
     /// Refuses a point on a mouth end.
-    pub(super) fn closing(&self, point: Point, turned: Turned) -> Result<Motion, Refusal> {
+    pub(super) fn closing(&self, point: Point, turned: TurnedPart) -> Result<Motion, Refusal> {
         let (first, second) = self.mouth();
         Ok(match turned {
-            Turned::AfterMouth => Motion::carry((second, point), (first, point))?,
-            Turned::BeforeMouth => Motion::carry((first, point), (second, point))?,
+            TurnedPart::AfterMouth => Motion::carry((second, point), (first, point))?,
+            TurnedPart::BeforeMouth => Motion::carry((first, point), (second, point))?,
         })
     }
 

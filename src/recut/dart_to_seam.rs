@@ -3,7 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, CurveError, Point, Vec2};
+use crate::curve::{Curve, CurveError, Point, Vec2, turn_between};
 use crate::pattern::{
     Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, Piece, PieceName, Place, Refusal, RefusalKind,
 };
@@ -11,7 +11,7 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
 use crate::recut::line::{On, snap};
-use crate::recut::seam_halves::{Diamond, Half, Halves, Notches};
+use crate::recut::seam_halves::{Diamond, Half, Notches, SeamHalves};
 use crate::recut::{Told, Work};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};
 
@@ -63,8 +63,8 @@ struct RunOut<'a> {
 }
 
 impl<'a> RunOut<'a> {
-    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> Halves<'a> {
-        Halves {
+    fn halves(&self, point: Point, start: Half<'a>, end: Half<'a>, notches: Notches) -> SeamHalves<'a> {
+        SeamHalves {
             piece: self.piece,
             point,
             start,
@@ -78,7 +78,7 @@ impl<'a> RunOut<'a> {
     }
 
     /// An open dart, with the dart that faces it where there is one, else straight on along its axis.
-    fn open(&self, wedge: Wedge<'a>) -> Result<Halves<'a>, Refusal> {
+    fn open(&self, wedge: Wedge<'a>) -> Result<SeamHalves<'a>, Refusal> {
         let (tip, axis) = (wedge.tip(), axis_of(&wedge));
         let start = Half { place: wedge.from, open: Some(wedge.clone()), double: None };
         for other in &self.piece.darts {
@@ -106,7 +106,7 @@ impl<'a> RunOut<'a> {
     }
 
     /// A double dart, run out at both tips; with an open dart that faces one of them, from that dart on.
-    fn double(&self, dart: &'a Dart) -> Result<Halves<'a>, Refusal> {
+    fn double(&self, dart: &'a Dart) -> Result<SeamHalves<'a>, Refusal> {
         let [upper, lower] = match dart.tips().as_slice() {
             [a, b] => [*a, *b],
             _ => return Err(CurveError::Empty.into()),
@@ -186,5 +186,5 @@ fn faces((tip, axis): (Point, Vec2), (other, inward): (Point, Vec2)) -> bool {
     apart.hypot() <= DART_NEAR_POINT
         && apart.cross(axis).abs() <= FACES
         && apart.dot(axis) > -FACES
-        && axis.cross(inward).atan2(axis.dot(inward)).abs() <= ALONG_LINE
+        && turn_between(axis, inward).0.abs() <= ALONG_LINE
 }

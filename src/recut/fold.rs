@@ -8,9 +8,9 @@ use crate::pattern::{
     EdgeId, EdgeName, EdgeRef, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge,
     Seam, Selvedge, Travel,
 };
-use crate::recut::assemble::{Bit, Look, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::recut::line::{On, cut_along};
-use crate::recut::symmetry::{Axis, find_axis, refuse_uneven_darts};
+use crate::recut::symmetry::{StraightLine, find_axis, refuse_uneven_darts};
 use crate::recut::{Told, Work};
 use crate::tolerance::{CORNER_TWIN, NOTCH_TWIN, SAME_CUT};
 use crate::units::Length;
@@ -43,7 +43,7 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let half = Half::of(&piece, &axis)?;
     let seams = FoldedSeams { piece: &piece, half: &half, axis: &axis }.of(work.pattern.seams())?;
     let name = new_fold_name(step, &piece, &half)?;
-    let look = Look {
+    let look = EdgeLook {
         name,
         finish: Finish::Fold,
         allowance: Length::ZERO,
@@ -53,7 +53,7 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     let mut bits = bits_round(&piece, 0, half.from, half.to);
     bits.push(Bit::New { look, curve: half.back.clone() });
     let part = Part::of(&piece, half.region.clone(), Motion::identity());
-    let made = assemble(&Plan::like(&piece, piece.name().clone(), vec![part], bits))?;
+    let made = assemble(&Assembly::like(&piece, piece.name().clone(), vec![part], bits))?;
     tell_lost_notches(work, &piece, &half, &axis)?;
     let so_far = work.told.len();
     work.replace(&[&piece], vec![made])?;
@@ -76,7 +76,7 @@ struct Half {
 
 impl Half {
     /// The half with the edges that are named without `/m`; where none is, the half of the first edge.
-    fn of(piece: &Piece, axis: &Axis) -> Result<Half, Refusal> {
+    fn of(piece: &Piece, axis: &StraightLine) -> Result<Half, Refusal> {
         let bounds = piece.bounds();
         let reach = bounds.width().hypot(bounds.height()) + axis.through.distance(bounds.center());
         let line = Curve::line(axis.through - reach * axis.along, axis.through + reach * axis.along)?;
@@ -135,7 +135,12 @@ fn new_fold_name(step: &Fold, piece: &Piece, half: &Half) -> Result<EdgeName, Re
 }
 
 /// Tells of notches on the half that goes which the half that stays does not have.
-fn tell_lost_notches(work: &mut Work, piece: &Piece, half: &Half, axis: &Axis) -> Result<(), Refusal> {
+fn tell_lost_notches(
+    work: &mut Work,
+    piece: &Piece,
+    half: &Half,
+    axis: &StraightLine,
+) -> Result<(), Refusal> {
     let mirroring = axis.mirroring()?;
     let place = |notch: &Notch| {
         let id = piece.find_edge(&notch.edge)?;
@@ -171,7 +176,7 @@ fn keep_own_account_of_notches(work: &mut Work, since: usize) {
 struct FoldedSeams<'a> {
     piece: &'a Piece,
     half: &'a Half,
-    axis: &'a Axis,
+    axis: &'a StraightLine,
 }
 
 impl FoldedSeams<'_> {

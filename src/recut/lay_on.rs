@@ -1,6 +1,6 @@
 //! Laying one seamline on another.
 
-use crate::curve::{Curve, Motion, Point, Radians, Vec2};
+use crate::curve::{Curve, Motion, Point, Radians, Vec2, turn_between};
 use crate::pattern::{Refusal, RefusalKind};
 use crate::recut::seam_side::{BothSides, Mirrored};
 use crate::tolerance::{COINCIDE, LAY_STEP};
@@ -14,7 +14,7 @@ pub(super) struct Together {
 
 /// How the other piece is laid on the base.
 #[derive(Clone, Debug)]
-pub(super) struct Laid {
+pub(super) struct LaidOn {
     pub motion: Motion,
     /// Where the seamlines lie together.
     pub together: Together,
@@ -53,12 +53,12 @@ fn turned_over(mirrored: Mirrored) -> Result<Motion, Refusal> {
 /// # Errors
 ///
 /// Refuses seamlines that lie together nowhere.
-pub(super) fn lay_on(sides: &BothSides) -> Result<Laid, Refusal> {
+pub(super) fn lay_on(sides: &BothSides) -> Result<LaidOn, Refusal> {
     let over = turned_over(sides.mirrored)?;
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(&over));
     let shorter = base.length().min(other.length());
     let ahead_at_end = other.length() - base.length();
-    let mut best: Option<Laid> = None;
+    let mut best: Option<LaidOn> = None;
     let count = (shorter / LAY_STEP).floor() as usize + 1;
     let end_from = (base.length() - shorter, other.length() - shorter);
     for (base_from, other_from, ahead) in [(0.0, 0.0, 0.0), (end_from.0, end_from.1, ahead_at_end)] {
@@ -71,7 +71,7 @@ pub(super) fn lay_on(sides: &BothSides) -> Result<Laid, Refusal> {
             together.to - together.from > best.together.to - best.together.from + LAY_STEP / 2.0
         });
         if longer {
-            best = Some(Laid { motion, together, ahead });
+            best = Some(LaidOn { motion, together, ahead });
         }
     }
     let mut laid = best.ok_or_else(|| {
@@ -96,7 +96,7 @@ fn best_motion(a: &Sampled, b: &Sampled) -> Option<(Motion, usize, usize)> {
         if reach + 1 >= count {
             break;
         }
-        let turn = b.tangents[i].cross(a.tangents[i]).atan2(b.tangents[i].dot(a.tangents[i]));
+        let turn = turn_between(b.tangents[i], a.tangents[i]).0;
         let turned = Motion::turn_about(b.points[i], Radians(turn));
         let motion = turned.then(&Motion::shift(a.points[i] - b.points[i]));
         let (first, last) = stretch_together(a, b, &motion, i);

@@ -3,13 +3,13 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Vec2};
+use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{EdgeId, EdgeRef, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::cut_width::{across, cut_width};
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{Joint, PartNames, centre_edge, split_by_hand};
+use crate::recut::split::{CutJoint, PartNames, centre_edge, split_by_hand};
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
@@ -86,7 +86,7 @@ fn too_narrow(piece: &Piece, limit: f64, why: &str) -> Refusal {
 fn refuse_fold_off_grain(piece: &Piece) -> Result<(), Refusal> {
     let Some(fold) = piece.fold() else { return Ok(()) };
     let (axis, grain) = (fold_line(piece, fold)?, piece.grain_or_down());
-    let degrees = axis.along.cross(grain).abs().atan2(axis.along.dot(grain).abs()).to_degrees();
+    let degrees = angle_between_lines(axis.along, grain).degrees();
     if degrees <= FOLD_ON_GRAIN {
         return Ok(());
     }
@@ -157,7 +157,7 @@ impl Panels<'_> {
     /// Square to the grain: away from the fold or the centre edge, else to the right where the grain runs down.
     fn outward(&self) -> Vec2 {
         let grain = self.piece.grain_or_down();
-        let right = Vec2::new(grain.y, -grain.x);
+        let right = left_of(grain);
         let Some(centre) = centre_edge(self.piece) else { return right };
         let centre = &self.piece.edge(centre).curve;
         let to_middle = self.piece.bounds().center() - centre.point_at(centre.length() / 2.0);
@@ -178,7 +178,7 @@ impl Panels<'_> {
         names: &[PieceName],
     ) -> Result<EdgeRef, Refusal> {
         let out = self.outward();
-        let along = Vec2::new(-out.y, out.x);
+        let along = right_of(out);
         let middle = rest.bounds().center().to_vec2();
         let foot = (out * at + along * middle.dot(along)).to_point();
         let bounds = rest.bounds();
@@ -187,7 +187,7 @@ impl Panels<'_> {
         let cut = cut_along(rest, &line)?;
         // The line runs so that what lies outward is on its left.
         let names = PartNames { right: names[0].clone(), left: names[1].clone() };
-        let joint = Joint { allowance: self.allowance, word: "seam" };
+        let joint = CutJoint { allowance: self.allowance, word: "seam" };
         split_by_hand(work, rest, &cut, names, &joint).map(|(_, second)| second)
     }
 

@@ -1,8 +1,8 @@
 //! Where a line cuts a piece in two.
 
-use crate::curve::{Curve, Point, Vec2, offset};
+use crate::curve::{Curve, Point, Vec2, offset, right_of};
 use crate::pattern::{
-    DartName, DartShape, EdgeId, Line, Piece, Place, Refusal, RefusalKind, Spot, StyleLineName,
+    DartName, DartShape, EdgeId, FoundPlace, Line, Piece, Place, Refusal, RefusalKind, StyleLineName,
 };
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
 
@@ -15,7 +15,7 @@ pub(super) struct On {
 
 /// A line inside a piece from outline to outline.
 #[derive(Clone, Debug)]
-pub(super) struct Cut {
+pub(super) struct LineThrough {
     /// The line; its ends are points of the outline, bit for bit.
     pub curve: Curve,
     /// Where it starts.
@@ -49,7 +49,7 @@ enum Reach {
 ///
 /// Refuses a line that leaves the piece, ends inside it, cuts off nothing, makes three pieces, or crosses a
 /// dart.
-pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<Cut, Refusal> {
+pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<LineThrough, Refusal> {
     let drawn = draw(piece, line)?;
     let cut = cut_to_piece(piece, line, drawn)?;
     refuse_darts(piece, &cut)?;
@@ -61,7 +61,7 @@ pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<Cut, Refusal> {
 /// # Errors
 ///
 /// As [`find_cut`].
-pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<Cut, Refusal> {
+pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<LineThrough, Refusal> {
     let reach = diagonal(piece);
     let drawn = Drawn { curve: curve.run_on(reach, reach), starts: None, ends: None, reach: Reach::Through };
     let cut = cut_to_piece(piece, &"the line", drawn)?;
@@ -74,7 +74,7 @@ pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<Cut, Refusal> {
 /// # Errors
 ///
 /// As [`find_cut`].
-pub(super) fn cut_at(piece: &Piece, curve: &Curve, point: Point) -> Result<Cut, Refusal> {
+pub(super) fn cut_at(piece: &Piece, curve: &Curve, point: Point) -> Result<LineThrough, Refusal> {
     let far = diagonal(piece);
     let reach = Reach::At(point);
     let drawn = Drawn { curve: curve.run_on(far, far), starts: None, ends: None, reach };
@@ -154,7 +154,7 @@ fn draw(piece: &Piece, line: &Line) -> Result<Drawn, Refusal> {
         Line::Across { below, place } => {
             let grain = piece.grain()?.direction();
             let point = piece.place(place)?.point + grain * below.mm();
-            through(piece, point, Vec2::new(-grain.y, grain.x))
+            through(piece, point, right_of(grain))
         }
         Line::Along { place } => {
             let grain = piece.grain()?.direction();
@@ -163,12 +163,12 @@ fn draw(piece: &Piece, line: &Line) -> Result<Drawn, Refusal> {
     }
 }
 
-fn spots(piece: &Piece, places: &[Place]) -> Result<Vec<Spot>, Refusal> {
+fn spots(piece: &Piece, places: &[Place]) -> Result<Vec<FoundPlace>, Refusal> {
     places.iter().map(|place| piece.place(place)).collect()
 }
 
-fn between(curve: Curve, spots: &[Spot]) -> Drawn {
-    let on = |spot: Option<&Spot>| spot.and_then(|spot| spot.on).map(|(edge, at)| On { edge, at });
+fn between(curve: Curve, spots: &[FoundPlace]) -> Drawn {
+    let on = |spot: Option<&FoundPlace>| spot.and_then(|spot| spot.on).map(|(edge, at)| On { edge, at });
     Drawn { curve, starts: on(spots.first()), ends: on(spots.last()), reach: Reach::AsDrawn }
 }
 
@@ -204,7 +204,7 @@ fn meetings(piece: &Piece, drawn: &Drawn) -> Vec<Meeting> {
     found
 }
 
-fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Result<Cut, Refusal> {
+fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Result<LineThrough, Refusal> {
     let found = meetings(piece, &drawn);
     let inside = |from: f64, to: f64| {
         let middle = drawn.curve.point_at(f64::midpoint(from, to));
@@ -249,7 +249,7 @@ fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Re
         .stretch(start.line_at, end.line_at)?
         .with_ends(piece.point_on(starts.edge, starts.at), piece.point_on(ends.edge, ends.at))?;
     refuse_nothing(piece, line, &curve, starts, ends)?;
-    Ok(Cut { curve, starts, ends })
+    Ok(LineThrough { curve, starts, ends })
 }
 
 /// A place this near a corner is meant to be the corner.
@@ -348,7 +348,7 @@ pub(super) fn dart_opens(
     )
 }
 
-fn refuse_darts(piece: &Piece, cut: &Cut) -> Result<(), Refusal> {
+fn refuse_darts(piece: &Piece, cut: &LineThrough) -> Result<(), Refusal> {
     refuse_darts_on(piece, &cut.curve, &[cut.starts, cut.ends])
 }
 

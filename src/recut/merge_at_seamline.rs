@@ -8,9 +8,9 @@ use crate::pattern::{
     Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Kept, Mouth, PieceName, Press, Refusal,
     RefusalKind, Twins, settle,
 };
-use crate::recut::assemble::{Bit, Part, Plan, assemble};
+use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
-use crate::recut::lay_on::{Laid, lay_on};
+use crate::recut::lay_on::{LaidOn, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::told::tell_darts_made;
@@ -53,8 +53,8 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     let seam = work.pattern.seam(id).clone();
     let Some(base) = seam.side_of(&named) else { return Ok(()) };
     let sides = BothSides::of(work, &seam, base)?;
-    let own_mirror = seam.is_to_own_mirror();
-    if !own_mirror && sides.base.piece.name() == sides.other.piece.name() {
+    let to = if seam.is_to_own_mirror() { JoinedTo::OwnMirror } else { JoinedTo::AnotherPiece };
+    if to == JoinedTo::AnotherPiece && sides.base.piece.name() == sides.other.piece.name() {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
             seam.name(),
@@ -67,9 +67,9 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     let found = voids(&sides, &laid)?;
     refuse_voids(step, &seam.name(), &found)?;
     let name = step.name.clone().unwrap_or_else(|| sides.base.piece.name().clone());
-    let cut = joined_cut(&sides, own_mirror)?;
-    let plan = plan(work, &sides, &laid, &found, Joined { name: name.clone(), cut, own_mirror })?;
-    let made = assemble(&plan)?;
+    let cut = joined_cut(&sides, to)?;
+    let assembly = assembly(work, &sides, &laid, &found, Joined { name: name.clone(), cut, to })?;
+    let made = assemble(&assembly)?;
     for carried in made.carried.iter().filter(|carried| carried.off_grain > PART_TURNED) {
         work.tell(Told::PartTurned {
             part: carried.from.clone(),
@@ -77,12 +77,15 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
             degrees: carried.off_grain,
         });
     }
-    let darts = made.piece.darts[made.piece.darts.len() - plan.new_darts.len()..].to_vec();
-    if !own_mirror {
+    let darts = made.piece.darts[made.piece.darts.len() - assembly.new_darts.len()..].to_vec();
+    if to == JoinedTo::AnotherPiece {
         refuse_fold_taken(&sides.base.piece, &made.piece)?;
     }
     let filled = made.piece.net_area() - sides.base.piece.net_area() - sides.other.piece.net_area();
-    let old = if own_mirror { vec![&sides.base.piece] } else { vec![&sides.base.piece, &sides.other.piece] };
+    let old = match to {
+        JoinedTo::OwnMirror => vec![&sides.base.piece],
+        JoinedTo::AnotherPiece => vec![&sides.base.piece, &sides.other.piece],
+    };
     work.replace(&old, vec![made])?;
     work.declare(&name, DeclaredKind::VoidFilled, filled);
     tell_shape(work, &sides, &name, &darts);
@@ -93,7 +96,15 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
 struct Joined {
     name: PieceName,
     cut: Cut,
-    own_mirror: bool,
+    to: JoinedTo,
+}
+
+/// What a piece is joined to.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum JoinedTo {
+    AnotherPiece,
+    /// Its own mirrored copy.
+    OwnMirror,
 }
 
 fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<(), Refusal> {
@@ -111,9 +122,9 @@ fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<()
     }
 }
 
-fn joined_cut(sides: &BothSides, own_mirror: bool) -> Result<Cut, Refusal> {
+fn joined_cut(sides: &BothSides, to: JoinedTo) -> Result<Cut, Refusal> {
     let (base, other) = (&sides.base.piece, &sides.other.piece);
-    if own_mirror {
+    if to == JoinedTo::OwnMirror {
         let copies = base.cut.copies / 2;
         let twins = if copies % 2 == 0 { Twins::Mirrored } else { Twins::Same };
         return match base.cut.copies % 2 {
@@ -137,14 +148,17 @@ fn joined_cut(sides: &BothSides, own_mirror: bool) -> Result<Cut, Refusal> {
     Ok(if base.fold().is_none() && other.fold().is_some() { other.cut } else { base.cut })
 }
 
-fn plan<'a>(
+fn assembly<'a>(
     work: &Work,
     sides: &'a BothSides,
-    laid: &Laid,
+    laid: &LaidOn,
     found: &[Void],
     joined: Joined,
-) -> Result<Plan<'a>, Refusal> {
-    let copy = if joined.own_mirror { Copy::Mirrored } else { Copy::Drawn };
+) -> Result<Assembly<'a>, Refusal> {
+    let copy = match joined.to {
+        JoinedTo::OwnMirror => Copy::Mirrored,
+        JoinedTo::AnotherPiece => Copy::Drawn,
+    };
     let parts = vec![
         Part::whole(&sides.base.piece, crate::curve::Motion::identity()),
         Part { copy, ..Part::whole(&sides.other.piece, laid.motion) },
@@ -152,8 +166,8 @@ fn plan<'a>(
     let base_bits = sides.base.rest(0, Mirrored::No);
     let other_bits = sides.other.rest(1, sides.mirrored);
     let other = sides.other.curve.moved(&laid.motion);
-    let mut plan = Plan::like(&sides.base.piece, joined.name, parts, Vec::new());
-    plan.cut = joined.cut;
+    let mut assembly = Assembly::like(&sides.base.piece, joined.name, parts, Vec::new());
+    assembly.cut = joined.cut;
     let ends = [
         (JointEnd::Start, sides.base.curve.start(), other.start()),
         (JointEnd::End, other.end(), sides.base.curve.end()),
@@ -164,22 +178,26 @@ fn plan<'a>(
         let dart = found.iter().find(|void| void.opens_at(end) && !void.is_negligible());
         let pair = continued_at(sides, end);
         if dart.is_some() || goes_on_in_seams(work, sides, end) {
-            plan.continued.push(pair);
+            assembly.continued.push(pair);
         }
         match dart {
             Some(void) => {
-                bits.push(Bit::Mouth { dart: plan.new_darts.len(), chord: Curve::line(from, to)?, on: None });
-                plan.new_darts.push(open_dart(void, end, (from, to), &sides.base.edge_ref())?);
+                bits.push(Bit::Mouth {
+                    dart: assembly.new_darts.len(),
+                    chord: Curve::line(from, to)?,
+                    on: None,
+                });
+                assembly.new_darts.push(open_dart(void, end, (from, to), &sides.base.edge_ref())?);
             }
             None if from.distance(to) > JOINT => bits.push(Bit::Bridge(Curve::line(from, to)?)),
             None => {}
         }
     }
     for void in found.iter().filter(|void| void.tail == Tail::Closed && !void.is_negligible()) {
-        plan.new_darts.push(double_dart(void, &sides.base.edge_ref())?);
+        assembly.new_darts.push(double_dart(void, &sides.base.edge_ref())?);
     }
-    plan.bits = bits;
-    Ok(plan)
+    assembly.bits = bits;
+    Ok(assembly)
 }
 
 /// A dart of a void that opens at an end of the seam; the mouth is set when the edge is made.

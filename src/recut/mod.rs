@@ -31,7 +31,6 @@ mod add_princess_seam;
 mod after;
 mod assemble;
 mod blend_seam;
-mod bridged;
 mod carry;
 mod cut_width;
 mod dart_geometry;

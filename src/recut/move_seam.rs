@@ -12,7 +12,7 @@ use crate::pattern::{
     DeclaredKind, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind, Seam, SeamId, Side,
     Travel, settle,
 };
-use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round};
+use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
@@ -227,12 +227,12 @@ impl<'a> Moved<'a> {
         self.edge.curve != self.line.curve.moved(&self.motion)
     }
 
-    fn giver(&self) -> Result<Plan<'a>, Refusal> {
+    fn giver(&self) -> Result<Assembly<'a>, Refusal> {
         let side = &self.sides.other;
         let piece = &side.piece;
         let (low, high) = self.line.ends_round(side);
         let mut bits = bits_round(piece, 0, high, low);
-        let look = Look::of(piece.edge(side.edges[0]));
+        let look = EdgeLook::of(piece.edge(side.edges[0]));
         let curve = match side.travel {
             Travel::Clockwise => self.line.curve.clone(),
             Travel::Anticlockwise => self.line.curve.reversed(),
@@ -241,10 +241,10 @@ impl<'a> Moved<'a> {
         let region = super::assemble::region(piece, high, low, std::slice::from_ref(&curve))?;
         let levels = moved_levels::of_giver(side, &self.line.curve, &region);
         let part = Part { levels: Some(levels), ..Part::of(piece, region, Motion::identity()) };
-        Ok(Plan::like(piece, piece.name().clone(), vec![part], bits))
+        Ok(Assembly::like(piece, piece.name().clone(), vec![part], bits))
     }
 
-    fn taker(&self, work: &Work) -> Result<Plan<'a>, Refusal> {
+    fn taker(&self, work: &Work) -> Result<Assembly<'a>, Refusal> {
         let (base, other) = (&self.sides.base, &self.sides.other);
         let strip = self.line.strip_region(other)?;
         let levels = self.carrying.levels_of_strip(&strip)?;
@@ -257,16 +257,16 @@ impl<'a> Moved<'a> {
             Part { levels: Some(own), ..Part::whole(&base.piece, Motion::identity()) },
             Part { levels: Some(levels), ..Part::of(&other.piece, strip, self.motion) },
         ];
-        let mut plan = Plan::like(&base.piece, base.piece.name().clone(), parts, Vec::new());
+        let mut assembly = Assembly::like(&base.piece, base.piece.name().clone(), parts, Vec::new());
         let mut bits = base.rest(0, Mirrored::No);
-        self.join_strip(work, JointEnd::Start, &mut plan, &mut bits)?;
-        let look = Look::of(base.piece.edge(base.edges[0]));
+        self.join_strip(work, JointEnd::Start, &mut assembly, &mut bits)?;
+        let look = EdgeLook::of(base.piece.edge(base.edges[0]));
         bits.push(Bit::New { look, curve: self.edge.curve.clone() });
-        self.join_strip(work, JointEnd::End, &mut plan, &mut bits)?;
-        plan.bits = bits;
-        plan.new_darts = self.edge.darts.clone();
-        plan.unplaced = Unplaced::Keep;
-        Ok(plan)
+        self.join_strip(work, JointEnd::End, &mut assembly, &mut bits)?;
+        assembly.bits = bits;
+        assembly.new_darts = self.edge.darts.clone();
+        assembly.unplaced = Unplaced::Keep;
+        Ok(assembly)
     }
 
     /// Adds what the strip has of a neighbour of the old seam, at one end of it.
@@ -274,7 +274,7 @@ impl<'a> Moved<'a> {
         &self,
         work: &Work,
         end: JointEnd,
-        plan: &mut Plan<'a>,
+        assembly: &mut Assembly<'a>,
         bits: &mut Vec<Bit>,
     ) -> Result<(), Refusal> {
         let (base, other) = (&self.sides.base, &self.sides.other);
@@ -289,7 +289,7 @@ impl<'a> Moved<'a> {
             strip.reverse();
         }
         if goes_on_in_seams(work, self.sides, end) {
-            plan.continued.push(continued_at(self.sides, end));
+            assembly.continued.push(continued_at(self.sides, end));
         }
         match end {
             JointEnd::Start => {

@@ -11,7 +11,7 @@
 //!                 |<-- strip, moved in -->|         after: the same
 //! ```
 
-use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through};
+use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
 use crate::pattern::{
     Dart, DartName, DartShape, EdgeEnd, EdgeRef, Finish, Kept, Level, Press, Refusal, RefusalKind,
 };
@@ -121,7 +121,7 @@ impl Carrying<'_> {
 
     /// The way from the taking piece's seamline to the strip's at the level of a point of the strip, once it is laid on.
     fn gap_at_level(&self, stations: &[Station], point: Point, level: Vec2) -> Vec2 {
-        let along = Vec2::new(-level.y, level.x);
+        let along = right_of(level);
         let place = |station: &Station| (station.giving - point).dot(along);
         let mut last: Option<&Station> = None;
         for station in stations {
@@ -200,7 +200,7 @@ impl Carrying<'_> {
         (from, to): (f64, f64),
     ) -> Option<f64> {
         const HALVINGS: usize = 40;
-        let along = Vec2::new(-level.y, level.x);
+        let along = right_of(level);
         [stations.first(), stations.last()].into_iter().flatten().find_map(|station| {
             let before = |walked: f64| (placed.point_at(walked) - station.giving).dot(along) < 0.0;
             let (mut low, mut high) = (from, to);

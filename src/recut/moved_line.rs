@@ -1,6 +1,6 @@
 //! Where a moved seam runs on the piece that gives.
 
-use crate::curve::{Curve, Motion, Outline, Point, Vec2};
+use crate::curve::{Curve, Motion, Outline, Point, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{EdgeId, Piece, Refusal, RefusalKind};
 use crate::recut::assemble::{Bit, bits_round, region};
 use crate::recut::fields::SeamLine;
@@ -60,8 +60,8 @@ pub(super) fn outward(side: &SeamSide) -> Result<Vec2, Refusal> {
     let grain = side.piece.grain()?.direction();
     let chord = side.curve.end() - side.curve.start();
     let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
-    let level = if lengthwise { Vec2::new(-grain.y, grain.x) } else { grain };
-    let normal = Vec2::new(chord.y, -chord.x);
+    let level = if lengthwise { right_of(grain) } else { grain };
+    let normal = left_of(chord);
     let out = match side.travel {
         crate::pattern::Travel::Clockwise => normal,
         crate::pattern::Travel::Anticlockwise => -normal,
@@ -141,7 +141,7 @@ impl Finder<'_> {
                 Ok(seam.moved(&Motion::shift(shift)).run_on(self.far(), self.far()))
             }
             Way::Grain => {
-                let along = Vec2::new(-self.out.y, self.out.x);
+                let along = right_of(self.out);
                 let along = if along.dot(seam.end() - seam.start()) >= 0.0 { along } else { -along };
                 let middle = seam.point_at(seam.length() / 2.0);
                 let foot = middle + self.out * (at - middle.to_vec2().dot(self.out));
@@ -332,6 +332,6 @@ pub(super) fn off_grain(piece: &Piece, id: EdgeId) -> Option<f64> {
     let curve = &piece.edge(id).curve;
     let chord = curve.end() - curve.start();
     let grain = piece.grain_or_down();
-    let (along, across) = (chord.dot(grain).abs(), chord.cross(grain).abs());
-    (along >= across).then(|| across.atan2(along).to_degrees())
+    let angle = angle_between_lines(chord, grain).degrees();
+    (angle <= 45.0).then_some(angle)
 }

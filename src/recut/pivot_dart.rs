@@ -18,9 +18,9 @@ use crate::pattern::{
     RefusalKind,
 };
 use crate::recut::Work;
-use crate::recut::assemble::{Assembled, Bit, Part, Plan, assemble, bits_round, region, way_round};
+use crate::recut::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
-    Slide, Turned, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
+    Slide, TurnedPart, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::{On, snap};
 use crate::recut::split::{centre_edge, tell_crossed_marks};
@@ -209,14 +209,14 @@ impl Pivot<'_> {
             .unwrap_or(AFTER_MOUTH)
     }
 
-    fn turn(&self, turned: Turned) -> Result<Motion, Refusal> {
+    fn turn(&self, turned: TurnedPart) -> Result<Motion, Refusal> {
         if self.share == Share::WHOLE {
             return self.wedge.closing(self.point, turned);
         }
         let angle = self.wedge.angle_at(self.point) * self.share.factor();
         let by = match turned {
-            Turned::AfterMouth => -angle,
-            Turned::BeforeMouth => angle,
+            TurnedPart::AfterMouth => -angle,
+            TurnedPart::BeforeMouth => angle,
         };
         Ok(Motion::turn_about(self.point, Radians(by)))
     }
@@ -225,8 +225,8 @@ impl Pivot<'_> {
         let regions = self.regions()?;
         let staying = self.staying(&regions);
         let motions = match staying {
-            AFTER_MOUTH => [Motion::identity(), self.turn(Turned::BeforeMouth)?],
-            _ => [self.turn(Turned::AfterMouth)?, Motion::identity()],
+            AFTER_MOUTH => [Motion::identity(), self.turn(TurnedPart::BeforeMouth)?],
+            _ => [self.turn(TurnedPart::AfterMouth)?, Motion::identity()],
         };
         let [after, before] = regions;
         let (first, _) = self.wedge.mouth();
@@ -254,14 +254,14 @@ impl Pivot<'_> {
         if let Some(rest) = rest {
             bits.push(mouth_bit(rest, old_place, self.wedge.from, AFTER_MOUTH)?);
         }
-        let plan = Plan {
+        let assembly = Assembly {
             grain: staying,
             taken: vec![(self.piece.name().clone(), self.wedge.dart.name.clone())],
             new_darts: darts,
-            ..Plan::like(self.piece, self.piece.name().clone(), parts, bits)
+            ..Assembly::like(self.piece, self.piece.name().clone(), parts, bits)
         };
-        let mut made = assemble(&plan)?;
-        let carried: Vec<(usize, &Part)> = plan.parts.iter().map(|part| (0, part)).collect();
+        let mut made = assemble(&assembly)?;
+        let carried: Vec<(usize, &Part)> = assembly.parts.iter().map(|part| (0, part)).collect();
         wedge_marks::keep(self.piece, &carried, std::slice::from_mut(&mut made));
         let moving = if staying == AFTER_MOUTH { motions[BEFORE_MOUTH] } else { motions[AFTER_MOUTH] };
         let (stays, slid) = (self.point, moving.apply(self.point));

@@ -6,7 +6,7 @@
 //!                                    `·· x
 //! ```
 
-use crate::curve::{Curve, Point, Vec2, fit_through};
+use crate::curve::{Curve, Point, Vec2, fit_through, right_of};
 use crate::pattern::{Edge, EdgeEnd, EdgeId, NotchName, Piece, Refusal, RefusalKind};
 use crate::recut::line::dart_opens;
 use crate::tolerance::{CORNER_IN_EDGE, RESHAPE_ACCURACY, SAME_CUT, SAME_POINT};
@@ -60,7 +60,7 @@ pub(super) fn reshape_end(curve: &Curve, end: EdgeEnd, to: Point, reach: f64) ->
 /// Refuses a turn by a right angle or more.
 pub(super) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -> Result<Curve, Refusal> {
     let now = leaving_direction(curve, end);
-    let sideways = Vec2::new(-now.y, now.x);
+    let sideways = right_of(now);
     let (along, across) = (leaving.dot(now), leaving.dot(sideways));
     if along <= 0.0 {
         return Err(Refusal::new(

@@ -1,6 +1,6 @@
 //! The ends of a seam, and drawing anew what meets there.
 
-use crate::curve::{Point, Vec2};
+use crate::curve::{Point, Vec2, turn_between};
 use crate::pattern::{DeclaredKind, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge};
 use crate::recut::reshape::{Redrawn, end_point, redraw};
 use crate::recut::{Told, Work};
@@ -20,20 +20,20 @@ impl WalkEnd {
 
 /// Where one side of a seam ends: its last edge there, and the edge that meets it.
 #[derive(Clone, Debug)]
-pub(super) struct SeamEnd {
+pub(super) struct SideEnd {
     pub piece: Piece,
     pub edge: EdgeId,
     pub end: EdgeEnd,
     pub neighbour: EdgeId,
 }
 
-impl SeamEnd {
+impl SideEnd {
     /// The end of one side.
     ///
     /// # Errors
     ///
     /// Refuses edges that do not exist.
-    pub(super) fn of(pattern: &Pattern, run: &Run, at: WalkEnd) -> Result<SeamEnd, Refusal> {
+    pub(super) fn of(pattern: &Pattern, run: &Run, at: WalkEnd) -> Result<SideEnd, Refusal> {
         let edges = run.edges();
         let last = match at {
             WalkEnd::Start => edges.first(),
@@ -49,7 +49,7 @@ impl SeamEnd {
             EdgeEnd::First => piece.previous(edge),
             EdgeEnd::Last => piece.next(edge),
         };
-        Ok(SeamEnd { piece: piece.clone(), edge, end, neighbour })
+        Ok(SideEnd { piece: piece.clone(), edge, end, neighbour })
     }
 
     pub(super) fn point(&self) -> Point {
@@ -84,7 +84,7 @@ impl SeamEnd {
             EdgeEnd::First => (neighbour.end_tangent(), seam.start_tangent()),
             EdgeEnd::Last => (seam.end_tangent(), neighbour.start_tangent()),
         };
-        std::f64::consts::PI - arriving.cross(leaving).atan2(arriving.dot(leaving))
+        std::f64::consts::PI - turn_between(arriving, leaving).0
     }
 
     /// A direction in which the neighbour leaves the corner, turned so that the inner angle grows by so many radians.

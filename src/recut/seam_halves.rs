@@ -8,13 +8,13 @@
 //!         point                        │ end                point
 //! ```
 
-use crate::curve::{Curve, Point, Vec2, fit_through};
+use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, Piece, Refusal, RefusalKind};
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
 use crate::recut::line::On;
-use crate::recut::seam_through::{Panel, SeamThrough, between};
+use crate::recut::seam_through::{PrincessPanel, SeamThrough, between};
 use crate::tolerance::{APART_FROM_LEG, CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
 
 /// Whether a half is the one at which the seam starts or the one at which it ends. Only the names of the panels depend
@@ -37,7 +37,7 @@ pub(super) struct Half<'a> {
 }
 
 /// The seam to be cut from two halves.
-pub(super) struct Halves<'a> {
+pub(super) struct SeamHalves<'a> {
     pub piece: &'a Piece,
     pub point: Point,
     pub start: Half<'a>,
@@ -70,7 +70,7 @@ struct Lines {
     drawn_later: Option<Curve>,
 }
 
-impl<'a> Halves<'a> {
+impl<'a> SeamHalves<'a> {
     /// The seam through the point.
     ///
     /// # Errors
@@ -93,8 +93,12 @@ impl<'a> Halves<'a> {
         };
         Ok(SeamThrough {
             piece: self.piece,
-            after: Panel { from: start.after.1, to: end.after.1, line: line(&start.after.0, &end.after.0) },
-            before: Panel {
+            after: PrincessPanel {
+                from: start.after.1,
+                to: end.after.1,
+                line: line(&start.after.0, &end.after.0),
+            },
+            before: PrincessPanel {
                 from: end.before.1,
                 to: start.before.1,
                 line: line(&start.before.0, &end.before.0),
@@ -176,7 +180,7 @@ impl<'a> Halves<'a> {
                 beside.then(|| leg.cross(at) > 0.0)
             });
             let start = curve.start_tangent();
-            if leg.cross(start).atan2(leg.dot(start)).abs() < APART_FROM_LEG {
+            if turn_between(leg, start).0.abs() < APART_FROM_LEG {
                 return true;
             }
             let sides: Vec<bool> = std::iter::once(leg.cross(start) > 0.0).chain(sides).collect();
@@ -263,7 +267,7 @@ impl<'a> Halves<'a> {
         let to = place(at);
         let onward = -self.axis(other)?;
         let straight = (to - self.point).normalize();
-        let turn = onward.cross(straight).atan2(onward.dot(straight)).abs();
+        let turn = turn_between(onward, straight).0.abs();
         if self.has_dart(other) {
             return Ok(match turn > CURVE_FROM_EDGE {
                 true => fit_through(&[self.point, to], Some(onward), None, OFFSET_ACCURACY)?,

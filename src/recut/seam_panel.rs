@@ -2,9 +2,11 @@
 
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{EdgeName, Level, PieceName, PointName, Refusal, RefusalKind};
-use crate::recut::assemble::{Assembled, Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region};
+use crate::recut::assemble::{
+    Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region,
+};
 use crate::recut::carry::{carry_levels, levels_within, within};
-use crate::recut::dart_geometry::{Turned, Wedge};
+use crate::recut::dart_geometry::{TurnedPart, Wedge};
 use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, cut_of_part, usual_allowance};
 use crate::recut::seam_through::{AFTER, SeamThrough};
@@ -12,7 +14,7 @@ use crate::recut::wedge_levels;
 use crate::tolerance::{LEAST_STRETCH, MOST_SLIDE, ON_OUTLINE};
 
 /// A panel taken apart into sectors.
-pub(super) struct Side<'a> {
+pub(super) struct SectoredPanel<'a> {
     pub seam: &'a SeamThrough<'a>,
     pub index: usize,
     pub on_fold: OnFold,
@@ -30,7 +32,7 @@ pub(super) struct Side<'a> {
     pub seamline: (Vec<Curve>, Vec<Curve>),
 }
 
-impl Side<'_> {
+impl SectoredPanel<'_> {
     /// The area of its cloth, darts that are not taken in included, mm².
     pub(super) fn area(&self) -> f64 {
         self.parts.iter().filter_map(|part| part.region.as_ref()).map(Outline::area).sum()
@@ -87,16 +89,19 @@ impl Side<'_> {
             bits.extend(bits_round(piece, k, *from, *to));
         }
         let curve = if self.index == AFTER { line.reversed() } else { line.clone() };
-        bits.push(Bit::New { look: Look::seam(edge.clone(), usual_allowance(piece)), curve: curve.clone() });
+        bits.push(Bit::New {
+            look: EdgeLook::seam(edge.clone(), usual_allowance(piece)),
+            curve: curve.clone(),
+        });
         let taken = self.seam.taken().into_iter().map(|dart| (piece.name().clone(), dart)).collect();
-        let plan = Plan {
+        let assembly = Assembly {
             cut: cut_of_part(piece, self.on_fold)?,
             grain: self.staying,
             taken,
             unplaced,
-            ..Plan::like(piece, name.clone(), self.parts.clone(), bits)
+            ..Assembly::like(piece, name.clone(), self.parts.clone(), bits)
         };
-        let mut made = assemble(&plan)?;
+        let mut made = assemble(&assembly)?;
         self.lay_levels(&curve, &mut made)?;
         self.lay_point_on_seam(&curve, &mut made);
         Ok(made)
@@ -213,10 +218,10 @@ pub(super) fn reversed(curves: &[Curve]) -> Vec<Curve> {
 pub(super) fn motions(wedges: &[&Wedge], point: Point, staying: usize) -> Result<Vec<Motion>, Refusal> {
     let mut motions = vec![Motion::identity(); wedges.len() + 1];
     for k in staying..wedges.len() {
-        motions[k + 1] = wedges[k].closing(point, Turned::AfterMouth)?.then(&motions[k]);
+        motions[k + 1] = wedges[k].closing(point, TurnedPart::AfterMouth)?.then(&motions[k]);
     }
     for k in (0..staying).rev() {
-        motions[k] = wedges[k].closing(point, Turned::BeforeMouth)?.then(&motions[k + 1]);
+        motions[k] = wedges[k].closing(point, TurnedPart::BeforeMouth)?.then(&motions[k + 1]);
     }
     Ok(motions)
 }

@@ -12,7 +12,7 @@
 //!            end
 //! ```
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2, turn_between};
 use crate::pattern::{
     DartName, DeclaredKind, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind,
 };
@@ -23,7 +23,7 @@ use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meet
 use crate::recut::fields::Names;
 use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
-use crate::recut::seam_panel::{Side, motions, reversed};
+use crate::recut::seam_panel::{SectoredPanel, motions, reversed};
 use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
 use crate::recut::told::{DrawnLine, Told};
 use crate::recut::wedge_marks;
@@ -32,7 +32,7 @@ use crate::units::Length;
 
 /// One of the two panels: the stretch of the outline that goes with it, and its seamline.
 #[derive(Clone, Debug)]
-pub(super) struct Panel {
+pub(super) struct PrincessPanel {
     /// Where its outline begins, clockwise.
     pub from: On,
     /// Where it ends.
@@ -45,9 +45,9 @@ pub(super) struct Panel {
 pub(super) struct SeamThrough<'a> {
     pub piece: &'a Piece,
     /// The panel that comes after the seam's start clockwise; its outline ends at the seam's end.
-    pub after: Panel,
+    pub after: PrincessPanel,
     /// The panel that comes before it.
-    pub before: Panel,
+    pub before: PrincessPanel,
     /// The point the seam runs through.
     pub point: Point,
     /// How many stretches of the seamline come before the point.
@@ -138,7 +138,7 @@ impl SeamThrough<'_> {
         )
     }
 
-    fn panel(&self, i: usize) -> &Panel {
+    fn panel(&self, i: usize) -> &PrincessPanel {
         if i == AFTER { &self.after } else { &self.before }
     }
 
@@ -147,7 +147,7 @@ impl SeamThrough<'_> {
         let ends = self.after.line.first().zip(self.after.line.last());
         let Some((start, end)) = ends.map(|(first, last)| (first.start(), last.end())) else { return Ok(()) };
         let (along, on) = (self.point - start, end - self.point);
-        let turn = along.cross(on).atan2(along.dot(on)).abs().to_degrees();
+        let turn = turn_between(along, on).degrees().abs();
         if turn <= MOST_SEAM_TURN {
             return Ok(());
         }
@@ -213,7 +213,7 @@ impl SeamThrough<'_> {
         Ok(())
     }
 
-    fn refuse_nothing(&self, side: &Side) -> Result<(), Refusal> {
+    fn refuse_nothing(&self, side: &SectoredPanel) -> Result<(), Refusal> {
         let area = side.area();
         if area >= LEAST_PART {
             return Ok(());
@@ -227,7 +227,7 @@ impl SeamThrough<'_> {
     }
 
     /// The panels in the order of their names.
-    fn order(&self, sides: &[Side; 2]) -> [usize; 2] {
+    fn order(&self, sides: &[SectoredPanel; 2]) -> [usize; 2] {
         let of = |i: usize| (sides[i].on_fold, middle_of(&sides[i].whole));
         match comes_first(self.piece, of(AFTER), of(BEFORE)) {
             First::A => [AFTER, BEFORE],
@@ -236,7 +236,7 @@ impl SeamThrough<'_> {
     }
 
     /// One panel with its sectors, each with its motion.
-    fn side(&self, i: usize) -> Result<Side<'_>, Refusal> {
+    fn side(&self, i: usize) -> Result<SectoredPanel<'_>, Refusal> {
         let panel = self.panel(i);
         let mut wedges: Vec<&Wedge> =
             self.closed.iter().filter(|wedge| is_between(self.piece, panel, wedge.from)).collect();
@@ -287,7 +287,7 @@ impl SeamThrough<'_> {
             into.as_ref().map_or_else(|| arriving.clone(), |curve| vec![curve.reversed()]),
             out.as_ref().map_or_else(|| leaving.clone(), |curve| vec![curve.clone()]),
         );
-        Ok(Side {
+        Ok(SectoredPanel {
             seam: self,
             index: i,
             on_fold: OnFold::of_way(self.piece, &way_round(self.piece, panel.from, panel.to)),
@@ -399,7 +399,7 @@ fn round_from(piece: &Piece, from: On, to: On) -> f64 {
     apart.rem_euclid(piece.outline().perimeter())
 }
 
-fn is_between(piece: &Piece, panel: &Panel, on: On) -> bool {
+fn is_between(piece: &Piece, panel: &PrincessPanel, on: On) -> bool {
     round_from(piece, panel.from, on) < round_from(piece, panel.from, panel.to)
 }
 

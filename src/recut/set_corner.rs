@@ -68,7 +68,7 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
         CornerWish::Jog => CornerShape::Jog,
         CornerWish::Usual => return Ok(()),
     };
-    piece.corners.push(pattern::SetCorner { edges: pair, shape });
+    piece.corners.push(pattern::ShapedCorner { edges: pair, shape });
     Ok(())
 }
 

@@ -6,9 +6,10 @@
 //!            `·´               the corner stays where it is
 //! ```
 
+use crate::curve::turn_between;
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk};
 use crate::recut::reshape::{Redrawn, leaving_direction, turn_end};
-use crate::recut::seam_end::{SeamEnd, WalkEnd, draw_anew, reach};
+use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, reach};
 use crate::recut::{Told, Work};
 use crate::tolerance::{KINK_SEEN, MOST_SMOOTHED};
 use crate::units::Length;
@@ -48,7 +49,7 @@ pub(super) fn smooth_joint(work: &mut Work, seam: &Seam, edge: &EdgeRef) -> Resu
     if same_corner {
         return Ok(());
     }
-    let other = SeamEnd { piece: work.piece(other.piece.name())?, ..other };
+    let other = SideEnd { piece: work.piece(other.piece.name())?, ..other };
     turn_neighbour(work, &other, kink / 2.0)
 }
 
@@ -57,7 +58,7 @@ fn smooth_corner(work: &mut Work, piece: &Piece, before: EdgeId) -> Result<(), R
     let after = piece.next(before);
     let (first, second) = (&piece.edge(before).curve, &piece.edge(after).curve);
     let (arriving, leaving) = (first.end_tangent(), second.start_tangent());
-    let degrees = arriving.cross(leaving).atan2(arriving.dot(leaving)).to_degrees();
+    let degrees = turn_between(arriving, leaving).degrees();
     if may_turn(work, &piece.edge_ref(before), degrees)? {
         let along = (arriving + leaving).normalize();
         let turned = |edge, end, leaving| {
@@ -111,14 +112,14 @@ fn may_turn(work: &mut Work, edge: &EdgeRef, degrees: f64) -> Result<bool, Refus
 }
 
 /// The end of the seam that the edge meets, on its own side and on the other.
-fn find(work: &Work, seam: &Seam, edge: &EdgeRef) -> Result<(SeamEnd, SeamEnd), Refusal> {
+fn find(work: &Work, seam: &Seam, edge: &EdgeRef) -> Result<(SideEnd, SideEnd), Refusal> {
     let mut neighbours = Vec::new();
     for side in Side::BOTH {
         for at in WalkEnd::BOTH {
-            let own = SeamEnd::of(&work.pattern, seam.side(side), at)?;
+            let own = SideEnd::of(&work.pattern, seam.side(side), at)?;
             let name = own.name_of(own.neighbour);
             if name.same_edge(edge) {
-                return Ok((own, SeamEnd::of(&work.pattern, seam.side(side.other()), at)?));
+                return Ok((own, SideEnd::of(&work.pattern, seam.side(side.other()), at)?));
             }
             neighbours.push(name.to_string());
         }
@@ -132,7 +133,7 @@ fn find(work: &Work, seam: &Seam, edge: &EdgeRef) -> Result<(SeamEnd, SeamEnd), 
     .about(edge))
 }
 
-fn turn_neighbour(work: &mut Work, end: &SeamEnd, by: f64) -> Result<(), Refusal> {
+fn turn_neighbour(work: &mut Work, end: &SideEnd, by: f64) -> Result<(), Refusal> {
     let (curve, at) = (&end.piece.edge(end.neighbour).curve, end.neighbour_end());
     let leaving = end.widened(leaving_direction(curve, at), by);
     let curve = turn_end(curve, at, leaving, end.reach())?;

@@ -7,9 +7,11 @@ use crate::curve::{Curve, Motion, Point};
 use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
 use crate::recut::Work;
-use crate::recut::assemble::{Bit, Look, Part, Plan, Unplaced, assemble, bits_round, region, way_round};
+use crate::recut::assemble::{
+    Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region, way_round,
+};
 use crate::recut::fields::Names;
-use crate::recut::line::{Cut, On, find_cut};
+use crate::recut::line::{LineThrough, On, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
 use crate::recut::set_allowance::refuse_absurd;
 use crate::recut::told::{DrawnLine, Told};
@@ -57,7 +59,7 @@ pub(super) fn split(step: &Split, work: &mut Work) -> Result<(), Refusal> {
 pub(super) fn split_at(
     work: &mut Work,
     piece: &Piece,
-    cut: &Cut,
+    cut: &LineThrough,
     names: Option<&Names>,
     allowance: Length,
     word: &'static str,
@@ -65,11 +67,11 @@ pub(super) fn split_at(
     let halves = Halves::of(piece, cut)?;
     let (first, second) = halves.in_order(piece);
     let (first_name, second_name) = names_for(&work.pattern, piece, &cut.curve, names);
-    make_parts(work, piece, cut, [(first, first_name), (second, second_name)], &Joint { allowance, word })
+    make_parts(work, piece, cut, [(first, first_name), (second, second_name)], &CutJoint { allowance, word })
 }
 
 /// How the two edges of a cut are to be.
-pub(super) struct Joint {
+pub(super) struct CutJoint {
     pub allowance: Length,
     /// Their name.
     pub word: &'static str,
@@ -85,9 +87,9 @@ pub(super) struct PartNames {
 pub(super) fn split_by_hand(
     work: &mut Work,
     piece: &Piece,
-    cut: &Cut,
+    cut: &LineThrough,
     names: PartNames,
-    joint: &Joint,
+    joint: &CutJoint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
     let parts = [(&halves.a, names.right), (&halves.b, names.left)];
@@ -97,25 +99,25 @@ pub(super) fn split_by_hand(
 fn make_parts(
     work: &mut Work,
     piece: &Piece,
-    cut: &Cut,
+    cut: &LineThrough,
     [(first, first_name), (second, second_name)]: [(&Half, PieceName); 2],
-    joint: &Joint,
+    joint: &CutJoint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let edge = new_edge_name(joint.word, &[piece]);
-    let plan = |half: &Half, name: &PieceName, unplaced| {
+    let assembly = |half: &Half, name: &PieceName, unplaced| {
         let mut bits = bits_round(piece, 0, half.from, half.to);
-        let look = Look::seam(edge.clone(), joint.allowance);
+        let look = EdgeLook::seam(edge.clone(), joint.allowance);
         bits.push(Bit::New { look, curve: half.back.clone() });
         let part = Part::of(piece, half.region.clone(), Motion::identity());
-        Ok::<_, Refusal>(Plan {
+        Ok::<_, Refusal>(Assembly {
             cut: cut_of_part(piece, half.on_fold)?,
             unplaced,
-            ..Plan::like(piece, name.clone(), vec![part], bits)
+            ..Assembly::like(piece, name.clone(), vec![part], bits)
         })
     };
     let made = vec![
-        assemble(&plan(first, &first_name, Unplaced::Keep)?)?,
-        assemble(&plan(second, &second_name, Unplaced::Leave)?)?,
+        assemble(&assembly(first, &first_name, Unplaced::Keep)?)?,
+        assemble(&assembly(second, &second_name, Unplaced::Leave)?)?,
     ];
     tell_crossed_marks(work, piece, DrawnLine::Seam, &cut.curve);
     work.replace(&[piece], made)?;
@@ -141,7 +143,7 @@ struct Halves {
 }
 
 impl Halves {
-    fn of(piece: &Piece, cut: &Cut) -> Result<Halves, Refusal> {
+    fn of(piece: &Piece, cut: &LineThrough) -> Result<Halves, Refusal> {
         let half = |from: On, to: On, back: Curve| -> Result<Half, Refusal> {
             let region = region(piece, from, to, std::slice::from_ref(&back))?;
             let on_fold = OnFold::of_way(piece, &way_round(piece, from, to));

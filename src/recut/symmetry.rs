@@ -1,6 +1,6 @@
 //! Folds, and the line about which a whole piece is the same on both sides.
 
-use crate::curve::{Curve, Motion, Point, Radians, Vec2};
+use crate::curve::{Curve, Motion, Point, Radians, Vec2, right_of};
 use crate::pattern::{EdgeId, EdgeName, Finish, Piece, Refusal, RefusalKind};
 use crate::tolerance::{ON_OUTLINE, SAME_POINT, STRAIGHT, SYMMETRY};
 
@@ -9,21 +9,21 @@ const STEP: f64 = 2.0;
 
 /// A straight line through a piece.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Axis {
+pub(super) struct StraightLine {
     pub through: Point,
     /// Of length one.
     pub along: Vec2,
 }
 
-impl Axis {
+impl StraightLine {
     /// The line through two points.
     ///
     /// # Errors
     ///
     /// Refuses two points that are one.
-    pub(super) fn between(a: Point, b: Point) -> Result<Axis, Refusal> {
+    pub(super) fn between(a: Point, b: Point) -> Result<StraightLine, Refusal> {
         Motion::mirror_in(a, b)?;
-        Ok(Axis { through: a, along: (b - a).normalize() })
+        Ok(StraightLine { through: a, along: (b - a).normalize() })
     }
 
     /// The mirroring in it.
@@ -87,9 +87,9 @@ pub(super) fn find_fold(piece: &Piece, named: Option<&EdgeName>) -> Result<EdgeI
 /// # Errors
 ///
 /// Refuses an edge that is not straight.
-pub(super) fn fold_line(piece: &Piece, fold: EdgeId) -> Result<Axis, Refusal> {
+pub(super) fn fold_line(piece: &Piece, fold: EdgeId) -> Result<StraightLine, Refusal> {
     let edge = piece.edge(fold);
-    let axis = Axis::between(edge.curve.start(), edge.curve.end())?;
+    let axis = StraightLine::between(edge.curve.start(), edge.curve.end())?;
     if edge.curve.is_straight(STRAIGHT) {
         return Ok(axis);
     }
@@ -111,7 +111,7 @@ pub(super) fn fold_line(piece: &Piece, fold: EdgeId) -> Result<Axis, Refusal> {
 /// # Errors
 ///
 /// Refuses a piece that is not, with the greatest deviation and its place.
-pub(super) fn find_axis(piece: &Piece) -> Result<Axis, Refusal> {
+pub(super) fn find_axis(piece: &Piece) -> Result<StraightLine, Refusal> {
     if let Some(axis) = axis_of_pairs(piece) {
         return match deviation(piece, &axis)? {
             worst if worst.by <= SYMMETRY => Ok(axis),
@@ -124,14 +124,14 @@ pub(super) fn find_axis(piece: &Piece) -> Result<Axis, Refusal> {
     if worst.by <= SYMMETRY {
         return Ok(lengthwise);
     }
-    let crosswise = middle_along(piece, Vec2::new(-grain.y, grain.x));
+    let crosswise = middle_along(piece, right_of(grain));
     match deviation(piece, &crosswise)? {
         other if other.by <= SYMMETRY => Ok(crosswise),
         _ => Err(unsymmetric(piece, &worst)),
     }
 }
 
-fn axis_of_pairs(piece: &Piece) -> Option<Axis> {
+fn axis_of_pairs(piece: &Piece) -> Option<StraightLine> {
     let (mut across, mut middle, mut count) = (Vec2::ZERO, Vec2::ZERO, 0.0);
     for edge in piece.edges() {
         let Some(drawn) = edge.name.mirror_of().and_then(|name| piece.find_edge(&name)) else { continue };
@@ -146,14 +146,17 @@ fn axis_of_pairs(piece: &Piece) -> Option<Axis> {
         return None;
     }
     let across = across.normalize();
-    Some(Axis { through: (middle / count).to_point(), along: Vec2::new(-across.y, across.x) })
+    Some(StraightLine { through: (middle / count).to_point(), along: right_of(across) })
 }
 
-fn middle_along(piece: &Piece, along: Vec2) -> Axis {
-    let across = Vec2::new(-along.y, along.x);
+fn middle_along(piece: &Piece, along: Vec2) -> StraightLine {
+    let across = right_of(along);
     let (low, high) = extent(piece.edges().iter().map(|edge| &edge.curve), across);
     let bounds = piece.bounds().center().to_vec2();
-    Axis { through: (along * bounds.dot(along) + across * f64::midpoint(low, high)).to_point(), along }
+    StraightLine {
+        through: (along * bounds.dot(along) + across * f64::midpoint(low, high)).to_point(),
+        along,
+    }
 }
 
 /// Where a piece is least like its mirror image.
@@ -163,7 +166,7 @@ struct Deviation {
     at: Point,
 }
 
-fn deviation(piece: &Piece, axis: &Axis) -> Result<Deviation, Refusal> {
+fn deviation(piece: &Piece, axis: &StraightLine) -> Result<Deviation, Refusal> {
     let mirroring = axis.mirroring()?;
     let mut worst = Deviation { by: 0.0, edge: piece.edge(EdgeId(0)).name.clone(), at: Point::ZERO };
     for edge in piece.edges() {
@@ -197,7 +200,7 @@ fn unsymmetric(piece: &Piece, worst: &Deviation) -> Refusal {
 /// # Errors
 ///
 /// Names the dart and the way out.
-pub(super) fn refuse_uneven_darts(piece: &Piece, axis: &Axis) -> Result<(), Refusal> {
+pub(super) fn refuse_uneven_darts(piece: &Piece, axis: &StraightLine) -> Result<(), Refusal> {
     let mirroring = axis.mirroring()?;
     for dart in &piece.darts {
         let (first, second) = dart.legs();

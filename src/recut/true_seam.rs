@@ -7,7 +7,7 @@ use crate::curve::{Curve, Point};
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle};
 use crate::recut::fields::TrueBy;
 use crate::recut::reshape::{Redrawn, end_point, reshape_end};
-use crate::recut::seam_end::{SeamEnd, WalkEnd, draw_anew};
+use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew};
 use crate::recut::smooth_joint::smooth_joint;
 use crate::recut::split::centre_edge;
 use crate::recut::{Told, Work};
@@ -71,7 +71,7 @@ fn true_lengths(step: &TrueSeam, work: &mut Work, seam: &Seam) -> Result<(), Ref
     }
     let at = best_end(work, seam, &changes)?;
     for (side, by) in changes {
-        let end = SeamEnd::of(&work.pattern, seam.side(side), at)?;
+        let end = SideEnd::of(&work.pattern, seam.side(side), at)?;
         change_end(work, &end, by)?;
     }
     Ok(())
@@ -116,8 +116,8 @@ fn fitness(finish: Finish) -> Option<u32> {
 fn best_end(work: &Work, seam: &Seam, changes: &[(Side, f64)]) -> Result<WalkEnd, Refusal> {
     let mut best: Option<(u32, f64, WalkEnd)> = None;
     for at in WalkEnd::BOTH {
-        let ends = changes.iter().map(|(side, _)| SeamEnd::of(&work.pattern, seam.side(*side), at));
-        let ends: Vec<SeamEnd> = ends.collect::<Result<_, _>>()?;
+        let ends = changes.iter().map(|(side, _)| SideEnd::of(&work.pattern, seam.side(*side), at));
+        let ends: Vec<SideEnd> = ends.collect::<Result<_, _>>()?;
         let fits = ends.iter().map(|end| fitness(end.finish())).collect::<Option<Vec<u32>>>();
         let Some(fit) = fits.and_then(|fits| fits.into_iter().min()) else { continue };
         let far = ends.iter().map(|end| from_centre(&end.piece, end.point())).sum::<f64>();
@@ -143,7 +143,7 @@ fn from_centre(piece: &Piece, point: Point) -> f64 {
 }
 
 /// Makes a seam longer along its own direction, or shorter, at an end; the neighbour follows.
-fn change_end(work: &mut Work, end: &SeamEnd, by: f64) -> Result<(), Refusal> {
+fn change_end(work: &mut Work, end: &SideEnd, by: f64) -> Result<(), Refusal> {
     let old = &end.piece.edge(end.edge).curve;
     if -by > old.length() / 2.0 {
         return Err(Refusal::new(

@@ -5,9 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Point};
 use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal};
-use crate::recut::assemble::{Part, Plan, assemble, bits_round};
+use crate::recut::assemble::{Assembly, Part, assemble, bits_round};
 use crate::recut::line::{On, dart_opens};
-use crate::recut::symmetry::{Axis, find_fold, fold_line};
+use crate::recut::symmetry::{StraightLine, find_fold, fold_line};
 use crate::recut::{Told, Work};
 use crate::tolerance::ON_OUTLINE;
 
@@ -36,7 +36,7 @@ pub(super) fn unfold(step: &Unfold, work: &mut Work) -> Result<(), Refusal> {
     let mut other_half = bits_round(&piece, 1, starts, ends);
     other_half.reverse();
     bits.extend(other_half);
-    let made = assemble(&Plan::like(&piece, piece.name().clone(), vec![drawn, mirrored], bits))?;
+    let made = assemble(&Assembly::like(&piece, piece.name().clone(), vec![drawn, mirrored], bits))?;
     tell_notches_on_fold(work, &piece, fold);
     work.replace(&[&piece], vec![made])
 }
@@ -53,7 +53,7 @@ fn refuse_darts_on_fold(piece: &Piece, fold: EdgeId) -> Result<(), Refusal> {
 }
 
 /// The levels of a half piece, each cut off where it is drawn on past the fold.
-fn levels_up_to(piece: &Piece, fold: &Axis) -> Vec<Level> {
+fn levels_up_to(piece: &Piece, fold: &StraightLine) -> Vec<Level> {
     let cut_off = |(a, b): &(Point, Point)| {
         let (p, q) = (inward(fold, *a), inward(fold, *b));
         match (p > ON_OUTLINE, q > ON_OUTLINE) {
@@ -74,7 +74,7 @@ fn levels_up_to(piece: &Piece, fold: &Axis) -> Vec<Level> {
 }
 
 /// How far inside of the fold a point is: the outline runs clockwise, so that the inside is on the right of the way.
-fn inward(fold: &Axis, point: Point) -> f64 {
+fn inward(fold: &StraightLine, point: Point) -> f64 {
     fold.off(point)
 }
 

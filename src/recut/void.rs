@@ -3,7 +3,7 @@
 use crate::curve::{Curve, Point};
 use crate::pattern::{Refusal, RefusalKind};
 use crate::recut::join::JointEnd;
-use crate::recut::lay_on::Laid;
+use crate::recut::lay_on::LaidOn;
 use crate::recut::seam_side::BothSides;
 use crate::tolerance::{COINCIDE, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT, VOID_STEP};
 
@@ -53,7 +53,7 @@ struct Gap {
 /// # Errors
 ///
 /// Refuses an overlap, with its width and place.
-pub(super) fn voids(sides: &BothSides, laid: &Laid) -> Result<Vec<Void>, Refusal> {
+pub(super) fn voids(sides: &BothSides, laid: &LaidOn) -> Result<Vec<Void>, Refusal> {
     let between = Between { sides, ahead: laid.ahead, other: sides.other.curve.moved(&laid.motion) };
     let mut found = Vec::new();
     found.extend(between.tail(0.0, laid.together.from)?);

@@ -2,7 +2,7 @@
 
 use crate::pattern::{Pattern, Piece, PieceName, RecordedStep};
 use crate::resew::error::MeasureError;
-use crate::resew::part::{Extent, Part, Side};
+use crate::resew::part::{Extent, Part, PieceHalf};
 
 /// Old pieces and the new ones that are made of them, with all parts that go from the one to the other.
 pub(super) struct Group<'a> {
@@ -104,7 +104,7 @@ impl<'a> Group<'a> {
 
     /// The drawn parts of a new piece.
     pub(super) fn of_new(&self, name: &PieceName) -> Vec<&Part<'a>> {
-        self.parts.iter().filter(|part| part.side == Side::Drawn && part.new.name() == name).collect()
+        self.parts.iter().filter(|part| part.side == PieceHalf::Drawn && part.new.name() == name).collect()
     }
 
     /// The parts of an old piece, those of its drawn copy and those of its mirrored one.

@@ -13,11 +13,11 @@ const ENOUGH: f64 = 1e-9;
 
 /// Curves to which distances are measured.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Lines(Vec<(Curve, Rect)>);
+pub(super) struct MeasuredCurves(Vec<(Curve, Rect)>);
 
-impl Lines {
-    pub(super) fn of<'a>(curves: impl IntoIterator<Item = &'a Curve>) -> Lines {
-        Lines(curves.into_iter().map(|curve| (curve.clone(), curve.bounds())).collect())
+impl MeasuredCurves {
+    pub(super) fn of<'a>(curves: impl IntoIterator<Item = &'a Curve>) -> MeasuredCurves {
+        MeasuredCurves(curves.into_iter().map(|curve| (curve.clone(), curve.bounds())).collect())
     }
 
     pub(super) fn add(&mut self, curves: impl IntoIterator<Item = Curve>) {

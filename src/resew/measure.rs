@@ -11,8 +11,8 @@ use crate::curve::{Curve, CurveError, Point, area_where};
 use crate::pattern::{Declared, DeclaredKind, EdgeName, Piece, PieceName, RecordedStep};
 use crate::resew::error::MeasureError;
 use crate::resew::group::Group;
-use crate::resew::lines::{Lines, places};
-use crate::resew::part::{Extent, Part, Side};
+use crate::resew::lines::{MeasuredCurves, places};
+use crate::resew::part::{Extent, Part, PieceHalf};
 use crate::tolerance::{RESEWN_AREA, SAME_CUT};
 
 /// The greatest distance between lines that should be one.
@@ -146,12 +146,12 @@ impl Found {
         let parts = group.of_new(new.name());
         let carried: Vec<Vec<Curve>> = parts.iter().map(|part| part.carried()).collect();
         let (edges, cuts) = (Line::by(kinds, &REDRAWS_EDGES), Line::by(kinds, &REDRAWS_CUTS));
-        let mut outline = Lines::of(new.outline().curves());
+        let mut outline = MeasuredCurves::of(new.outline().curves());
         outline.add(new.darts.iter().flat_map(|dart| [dart.legs().0.clone(), dart.legs().1.clone()]));
         for (i, part) in parts.iter().enumerate() {
-            let old = Lines::of(part.old.outline().curves());
+            let old = MeasuredCurves::of(part.old.outline().curves());
             let others = carried.iter().enumerate().filter(|(k, _)| *k != i);
-            let sewn_to = Lines::of(others.flat_map(|(_, curves)| curves));
+            let sewn_to = MeasuredCurves::of(others.flat_map(|(_, curves)| curves));
             for at in part.region.curves().iter().flat_map(places) {
                 let now = part.motion.apply(at);
                 let distance = outline.distance(now).min(sewn_to.distance(now));
@@ -159,7 +159,7 @@ impl Found {
                 self.note(if on_edge { edges } else { cuts }, distance, part.old, at);
             }
         }
-        let all = Lines::of(carried.iter().flatten());
+        let all = MeasuredCurves::of(carried.iter().flatten());
         let back = parts.first().map(|part| (part.motion.inverse(), part.old));
         for (at, distance) in outside_mouths(new).map(|at| (at, all.distance(at))) {
             if let Some((motion, old)) = &back {
@@ -172,11 +172,11 @@ impl Found {
     fn of_old(&mut self, group: &Group, old: &Piece) {
         for parts in group.of_old(old.name()) {
             if parts.is_empty()
-                || parts.iter().any(|part| part.extent == Extent::Whole && part.side == Side::Drawn)
+                || parts.iter().any(|part| part.extent == Extent::Whole && part.side == PieceHalf::Drawn)
             {
                 continue;
             }
-            let regions = Lines::of(parts.iter().flat_map(|part| part.region.curves()));
+            let regions = MeasuredCurves::of(parts.iter().flat_map(|part| part.region.curves()));
             for at in outside_mouths(old) {
                 self.note(Line::Held, regions.distance(at), old, at);
             }
@@ -273,7 +273,7 @@ fn dart_ring(piece: &Piece, dart: &crate::pattern::Dart) -> BezPath {
 
 /// By how much the new pieces are larger than the old, darts folded out; a half that is beyond a new fold counts.
 fn changed(group: &Group) -> f64 {
-    let halves = group.parts.iter().filter(|part| part.side == Side::BeyondFold);
+    let halves = group.parts.iter().filter(|part| part.side == PieceHalf::BeyondFold);
     let mut beyond: Vec<&Part> = Vec::new();
     for half in halves {
         if !beyond.iter().any(|other| other.new.name() == half.new.name()) {

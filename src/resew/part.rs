@@ -16,7 +16,7 @@ pub(super) struct Part<'a> {
     pub region: Outline,
     pub extent: Extent,
     pub motion: Motion,
-    pub side: Side,
+    pub side: PieceHalf,
 }
 
 /// How much of its piece a part is.
@@ -28,7 +28,7 @@ pub(super) enum Extent {
 
 /// On which half of a new piece a part lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Side {
+pub(super) enum PieceHalf {
     /// On what is drawn.
     Drawn,
     /// On the other side of a fold that the old piece did not have: it is cut, and not drawn.
@@ -54,7 +54,7 @@ impl<'a> Part<'a> {
             Some(path) => (region(path, old)?, Extent::Region),
         };
         let motion = Motion::from_array(moved.motion)?;
-        Ok(Part { old, copy: moved.copy, new, region, extent, motion, side: Side::Drawn })
+        Ok(Part { old, copy: moved.copy, new, region, extent, motion, side: PieceHalf::Drawn })
     }
 
     /// A piece that stays where it is.
@@ -66,7 +66,7 @@ impl<'a> Part<'a> {
             region: old.outline().clone(),
             extent: Extent::Whole,
             motion: Motion::identity(),
-            side: Side::Drawn,
+            side: PieceHalf::Drawn,
         }
     }
 
@@ -77,7 +77,7 @@ impl<'a> Part<'a> {
         let motion = self.motion.then(&mirroring);
         let on_old = motion.then(&self.motion.inverse());
         let curves: Vec<Curve> = self.region.curves().iter().map(|curve| curve.moved(&on_old)).collect();
-        Ok(Part { region: Outline::new(curves)?, motion, side: Side::BeyondFold, ..self.clone() })
+        Ok(Part { region: Outline::new(curves)?, motion, side: PieceHalf::BeyondFold, ..self.clone() })
     }
 
     /// Its outline where it lies in the new piece.
@@ -94,7 +94,7 @@ impl<'a> Part<'a> {
     /// [`CurveError::NotTrimmed`] where an outline that crosses itself cannot be taken apart.
     pub(super) fn cloth(&self) -> Result<Vec<BezPath>, CurveError> {
         let ring = self.region.to_path();
-        if self.side == Side::BeyondFold || self.extent == Extent::Whole {
+        if self.side == PieceHalf::BeyondFold || self.extent == Extent::Whole {
             return Ok(vec![ring]);
         }
         if path_crosses_itself(&ring) {

@@ -18,7 +18,7 @@ pub(super) struct Link {
 }
 
 /// The steps from an old pattern to a new one.
-pub(super) struct Chain {
+pub(super) struct ReplayedSteps {
     pub links: Vec<Link>,
     /// What the last step gives.
     pub last: Pattern,
@@ -29,7 +29,7 @@ pub(super) struct Chain {
 /// # Errors
 ///
 /// Refuses an old pattern that the new one does not come from.
-pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<Chain, ResewError> {
+pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<ReplayedSteps, ResewError> {
     let (done, all) = (&old.record.steps, &new.record.steps);
     let differs = |i: &usize| all.get(*i).is_none_or(|step| step.step != done[*i].step);
     if let Some(i) = (0..done.len()).find(differs) {
@@ -54,7 +54,7 @@ pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<Chain, ResewError> 
         let before = std::mem::replace(&mut last, recut.pattern);
         links.push(Link { number, operation, before, after: last.clone(), recorded: recorded.clone() });
     }
-    Ok(Chain { links, last })
+    Ok(ReplayedSteps { links, last })
 }
 
 /// Refuses a pattern that measures other than the new one did before its first step.

@@ -2,7 +2,7 @@
 
 use crate::curve::{Motion, Point};
 use crate::pattern::{Pattern, Piece};
-use crate::resew::lines::{Lines, places};
+use crate::resew::lines::{MeasuredCurves, places};
 use crate::tolerance::{REPLAYED, SAME_POINT};
 
 /// Something on a sheet that its steps do not give.
@@ -99,7 +99,7 @@ fn differences(given: &Piece, drawn: &Piece, motion: &Motion) -> Vec<DrawnByHand
 /// The greatest distance between two curves that should be one.
 fn apart(a: &crate::curve::Curve, b: &crate::curve::Curve) -> f64 {
     let farthest = |a: &crate::curve::Curve, b: &crate::curve::Curve| {
-        let lines = Lines::of([b]);
+        let lines = MeasuredCurves::of([b]);
         places(a).map(|at| lines.distance(at)).fold(0.0, f64::max)
     };
     farthest(a, b).max(farthest(b, a))

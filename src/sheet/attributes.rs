@@ -5,33 +5,33 @@ use std::str::FromStr;
 
 use crate::pattern::{
     Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal, RefusalKind,
-    Selvedge, SetCorner, mistyped,
+    Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
-use crate::sheet::kinds::Kind;
+use crate::sheet::kinds::ElementKind;
 use crate::sheet::notes::Meant;
 
 /// What an attribute stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Bearer {
     Piece,
-    Part(Kind),
+    Part(ElementKind),
 }
 
 impl fmt::Display for Bearer {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Bearer::Piece => f.write_str("a piece's group"),
-            Bearer::Part(Kind::Edge) => f.write_str("an edge"),
+            Bearer::Part(ElementKind::Edge) => f.write_str("an edge"),
             Bearer::Part(kind) => write!(f, "a {}", kind.word()),
         }
     }
 }
 
 const PIECE: Bearer = Bearer::Piece;
-const EDGE: Bearer = Bearer::Part(Kind::Edge);
-const LEVEL: Bearer = Bearer::Part(Kind::Level);
+const EDGE: Bearer = Bearer::Part(ElementKind::Edge);
+const LEVEL: Bearer = Bearer::Part(ElementKind::Level);
 
 /// Attributes that have a meaning of their own here, and what they are read on, where it is not all; all others are kept
 /// as they stand.
@@ -46,10 +46,10 @@ const UNDERSTOOD: &[(&str, &[Bearer])] = &[
     ("data-ease", &[EDGE]),
     ("data-selvedge", &[EDGE]),
     ("data-origin", &[EDGE]),
-    ("data-arrows", &[Bearer::Part(Kind::Grainline)]),
-    ("data-count", &[Bearer::Part(Kind::Notch)]),
+    ("data-arrows", &[Bearer::Part(ElementKind::Grainline)]),
+    ("data-count", &[Bearer::Part(ElementKind::Notch)]),
     ("data-girth", &[LEVEL, PIECE]),
-    ("data-press", &[Bearer::Part(Kind::Dart)]),
+    ("data-press", &[Bearer::Part(ElementKind::Dart)]),
 ];
 
 /// Whether an attribute has a meaning of its own here.
@@ -136,7 +136,7 @@ pub(super) fn girth(node: &Node) -> Result<GirthUse, ReadError> {
 }
 
 /// Corners set by the user: `side hem: mitre; armhole side: square`. Square is squared to the first edge named.
-pub(super) fn corners(node: &Node) -> Result<Vec<SetCorner>, ReadError> {
+pub(super) fn corners(node: &Node) -> Result<Vec<ShapedCorner>, ReadError> {
     let Some(text) = node.attribute("data-corners") else { return Ok(Vec::new()) };
     let mut corners = Vec::new();
     for entry in text.split(';').filter(|entry| !entry.trim().is_empty()) {
@@ -155,7 +155,7 @@ pub(super) fn corners(node: &Node) -> Result<Vec<SetCorner>, ReadError> {
 }
 
 /// One corner set by the user: `side hem: mitre`.
-pub(super) fn corner(entry: &str) -> Option<SetCorner> {
+pub(super) fn corner(entry: &str) -> Option<ShapedCorner> {
     let (edges, shape) = entry.split_once(':')?;
     let mut words = edges.split_whitespace();
     let (first, second): (EdgeName, EdgeName) = (words.next()?.parse().ok()?, words.next()?.parse().ok()?);
@@ -166,12 +166,12 @@ pub(super) fn corner(entry: &str) -> Option<SetCorner> {
         "jog" => CornerShape::Jog,
         _ => return None,
     };
-    words.next().is_none().then_some(SetCorner { edges: (first, second), shape })
+    words.next().is_none().then_some(ShapedCorner { edges: (first, second), shape })
 }
 
 /// How corners are written; the inverse of [`corners`].
-pub(super) fn corners_text(corners: &[SetCorner]) -> String {
-    let entry = |corner: &SetCorner| {
+pub(super) fn corners_text(corners: &[ShapedCorner]) -> String {
+    let entry = |corner: &ShapedCorner| {
         let (first, second) = &corner.edges;
         let (first, second, word) = match &corner.shape {
             CornerShape::Mitre => (first, second, "mitre"),

@@ -1,6 +1,6 @@
 //! From a drawn line to the shape of a dart.
 
-use crate::curve::{Curve, CurveError, Point, Vec2};
+use crate::curve::{Curve, CurveError, Point, left_of};
 use crate::pattern::{Dart, DartShape, EdgeId, Mouth, Piece, Refusal, RefusalKind};
 use crate::sheet::foot::Foot;
 use crate::tolerance::{SAME_CUT, SHARP_AS_A_TIP, WELD};
@@ -68,7 +68,7 @@ fn double(name: &str, line: &Curve) -> Result<DartShape, Refusal> {
     let second = rest.reversed();
     let way = first.end() - first.start();
     let middle = first.point_at(first.length() / 2.0).midpoint(second.point_at(second.length() / 2.0));
-    let left = Vec2::new(way.y, -way.x);
+    let left = left_of(way);
     let first_is_left = (first.point_at(first.length() / 2.0) - middle).dot(left) > 0.0;
     Ok(DartShape::Double { sides: if first_is_left { (first, second) } else { (second, first) } })
 }

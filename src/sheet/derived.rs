@@ -3,14 +3,14 @@
 use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
-use crate::curve::{Point, Vec2};
+use crate::curve::{Point, Vec2, right_of};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::DERIVED;
-use crate::sheet::labels::Label;
+use crate::sheet::labels::SheetLabel;
 
 /// Length and half width of a grainline's arrow, mm.
 const ARROW: (f64, f64) = (8.0, 2.4);
@@ -60,7 +60,7 @@ pub(super) fn arrows(grain: &Grainline) -> Vec<BezPath> {
 
 fn arrow(tip: Point, way: Vec2) -> BezPath {
     let (length, half) = ARROW;
-    let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
+    let (back, across) = (tip - way * length, right_of(way) * half);
     let mut path = stroke(tip, back + across);
     path.line_to(back - across);
     path.close_path();
@@ -99,7 +99,7 @@ pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, line: &CuttingLi
 }
 
 /// A line of text.
-pub(super) fn label(label: &Label) -> Result<Element, WriteError> {
+pub(super) fn label(label: &SheetLabel) -> Result<Element, WriteError> {
     let mut text = shown("text", "label");
     let (x, y) = (number(label.at.x)?, number(label.at.y)?);
     text.set("x", x.as_str());

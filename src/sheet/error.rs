@@ -5,7 +5,7 @@ use std::fmt;
 use crate::allowance::AllowanceError;
 use crate::pattern::Refusal;
 use crate::sheet::drawing;
-use crate::sheet::drawing::{Element, Node, number};
+use crate::sheet::drawing::{NamedElement, Node, number};
 
 /// Why a sheet cannot be read.
 #[derive(Debug, thiserror::Error)]
@@ -13,12 +13,12 @@ use crate::sheet::drawing::{Element, Node, number};
 pub enum ReadError {
     /// It is no drawing that can be read.
     #[error(transparent)]
-    Drawing(#[from] drawing::ReadError),
+    Drawing(#[from] drawing::DrawingError),
     /// It is a drawing, but no pattern sheet.
     #[error("{}{refusal}", place(.element.as_deref()))]
     Sheet {
         /// The element, where it is one.
-        element: Option<Box<Element>>,
+        element: Option<Box<NamedElement>>,
         /// What is wrong.
         refusal: Box<Refusal>,
     },
@@ -33,7 +33,7 @@ pub enum ReadError {
     Record(String),
 }
 
-fn place(element: Option<&Element>) -> String {
+fn place(element: Option<&NamedElement>) -> String {
     element.map_or_else(String::new, |element| format!("{element}: "))
 }
 

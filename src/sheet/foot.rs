@@ -1,6 +1,6 @@
 //! Places on an edge as they are written and read.
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::sheet::drawing::number::{WriteFault, number};
 
 /// How often a place is moved before it is taken as it is. Each move brings it nearer to the edge by a step of the
@@ -46,7 +46,7 @@ impl Foot {
 
     /// The direction out of the piece.
     pub(super) fn outward(&self) -> Vec2 {
-        Vec2::new(self.along.y, -self.along.x)
+        left_of(self.along)
     }
 }
 

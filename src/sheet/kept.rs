@@ -5,7 +5,7 @@ use crate::pattern::{Kept, Mark};
 use crate::sheet::attributes::is_understood;
 use crate::sheet::drawing::number::attribute_value;
 use crate::sheet::drawing::{Node, Tag, Visibility};
-use crate::sheet::kinds::{Kind, Part, stated_word};
+use crate::sheet::kinds::{ElementKind, PieceElement, stated_word};
 use crate::sheet::own_look;
 
 /// What stands on an element besides what is understood.
@@ -110,9 +110,9 @@ pub(super) fn in_shells(inside: String, around: &[&Node], innermost: Shell) -> S
 }
 
 /// An element of a piece that is kept as it stands.
-pub(super) fn mark(part: &Part) -> Option<Mark> {
+pub(super) fn mark(part: &PieceElement) -> Option<Mark> {
     let node = part.node;
-    if part.kind == Kind::Inner {
+    if part.kind == ElementKind::Inner {
         let source = in_shells(String::new(), &[node], Shell::Named);
         let nothing = Mark { id: None, source, place: Affine::IDENTITY, lines: Vec::new(), anchor: None };
         return bears_something(node).then(|| Mark { id: node.id.clone(), ..nothing });

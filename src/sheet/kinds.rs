@@ -6,7 +6,7 @@ use crate::sheet::drawing::{Node, Tag, Visibility};
 
 /// What an element inside a piece is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum ElementKind {
     Edge,
     Dart,
     Grainline,
@@ -19,20 +19,20 @@ pub(super) enum Kind {
     Inner,
 }
 
-const KINDS: &[(&str, Kind)] = &[
-    ("edge", Kind::Edge),
-    ("dart", Kind::Dart),
-    ("grainline", Kind::Grainline),
-    ("level", Kind::Level),
-    ("point", Kind::Point),
-    ("notch", Kind::Notch),
-    ("style-line", Kind::StyleLine),
-    ("mark", Kind::Mark),
+const KINDS: &[(&str, ElementKind)] = &[
+    ("edge", ElementKind::Edge),
+    ("dart", ElementKind::Dart),
+    ("grainline", ElementKind::Grainline),
+    ("level", ElementKind::Level),
+    ("point", ElementKind::Point),
+    ("notch", ElementKind::Notch),
+    ("style-line", ElementKind::StyleLine),
+    ("mark", ElementKind::Mark),
 ];
 
-impl Kind {
+impl ElementKind {
     /// The kinds that an element can state.
-    pub(super) fn all() -> impl Iterator<Item = Kind> {
+    pub(super) fn all() -> impl Iterator<Item = ElementKind> {
         KINDS.iter().map(|(_, kind)| *kind)
     }
 
@@ -65,7 +65,7 @@ pub(super) const DERIVED: &str = "derived";
 /// The kind of a group that puts kept elements where they belong.
 pub(super) const PLACED: &str = "placed";
 
-/// Whether an element is of a kind that is none of [`Kind`]: by `data-kind`, or where there is none, by its class.
+/// Whether an element is of a kind that is none of [`ElementKind`]: by `data-kind`, or where there is none, by its class.
 fn is_stated(node: &Node, kind: &str) -> bool {
     match node.attribute("data-kind") {
         Some(stated) => stated == kind,
@@ -121,12 +121,12 @@ pub(super) fn own_name(node: &Node) -> Option<&str> {
 }
 
 /// A name that is followed by its kind.
-fn name_and_kind(name: &str) -> Option<(&str, Kind)> {
+fn name_and_kind(name: &str) -> Option<(&str, ElementKind)> {
     let (name, word) = name.rsplit_once('.')?;
     Some((name, known(word)?))
 }
 
-fn known(word: &str) -> Option<Kind> {
+fn known(word: &str) -> Option<ElementKind> {
     KINDS.iter().find(|(name, _)| *name == word).map(|(_, kind)| *kind)
 }
 
@@ -138,31 +138,31 @@ pub(super) fn stated_word(node: &Node) -> Option<&str> {
 }
 
 /// The kind that an element states, by its `data-kind` or its class.
-pub(super) fn stated_kind(node: &Node) -> Option<Kind> {
+pub(super) fn stated_kind(node: &Node) -> Option<ElementKind> {
     match node.attribute("data-kind") {
         Some(kind) => known(kind),
         None => node.classes.iter().find_map(|class| known(class)),
     }
 }
 
-fn kind_of(node: &Node, piece_ids: &[&str]) -> Kind {
+fn kind_of(node: &Node, piece_ids: &[&str]) -> ElementKind {
     if let Some(kind) = stated_kind(node) {
         return kind;
     }
     if node.attribute("data-kind").is_some() || node.geometry.is_none() || !bears_name_of(node, piece_ids) {
-        return Kind::Mark;
+        return ElementKind::Mark;
     }
     let id = node.id.as_deref().or(node.source_id.as_deref()).unwrap_or_default();
     match (name_and_kind(id), &node.tag) {
         (Some((_, kind)), _) => kind,
-        (None, Tag::Circle | Tag::Ellipse) => Kind::Point,
-        (None, _) => Kind::Edge,
+        (None, Tag::Circle | Tag::Ellipse) => ElementKind::Point,
+        (None, _) => ElementKind::Edge,
     }
 }
 
 /// An element of a piece, and the groups inside the piece that it stands in.
-pub(super) struct Part<'a> {
-    pub kind: Kind,
+pub(super) struct PieceElement<'a> {
+    pub kind: ElementKind,
     pub node: &'a Node,
     /// The groups around it, outermost first.
     pub around: Vec<&'a Node>,
@@ -171,7 +171,7 @@ pub(super) struct Part<'a> {
 /// Elements of a piece by what they are, in the order in which they stand.
 pub(super) struct Parts<'a> {
     piece_ids: Vec<&'a str>,
-    pub found: Vec<Part<'a>>,
+    pub found: Vec<PieceElement<'a>>,
 }
 
 impl<'a> Parts<'a> {
@@ -183,7 +183,7 @@ impl<'a> Parts<'a> {
         parts
     }
 
-    pub(super) fn of_kind(&self, kind: Kind) -> impl Iterator<Item = &'a Node> {
+    pub(super) fn of_kind(&self, kind: ElementKind) -> impl Iterator<Item = &'a Node> {
         self.found.iter().filter(move |part| part.kind == kind).map(|part| part.node)
     }
 
@@ -193,13 +193,17 @@ impl<'a> Parts<'a> {
         }
         if is_placed(node) {
             let kept = node.children.iter().filter(|child| !is_blank(child));
-            self.found.extend(kept.map(|node| Part { kind: Kind::Mark, node, around: around.to_vec() }));
+            self.found.extend(kept.map(|node| PieceElement {
+                kind: ElementKind::Mark,
+                node,
+                around: around.to_vec(),
+            }));
             return;
         }
         let kind = kind_of(node, &self.piece_ids);
-        let inner = matches!(node.tag, Tag::Group | Tag::Link | Tag::Svg) && kind == Kind::Mark;
+        let inner = matches!(node.tag, Tag::Group | Tag::Link | Tag::Svg) && kind == ElementKind::Mark;
         if inner && self.holds_parts(node) {
-            self.found.push(Part { kind: Kind::Inner, node, around: around.to_vec() });
+            self.found.push(PieceElement { kind: ElementKind::Inner, node, around: around.to_vec() });
             let around = [around, &[node]].concat();
             for child in &node.children {
                 self.sort(child, &around, notes);
@@ -209,12 +213,12 @@ impl<'a> Parts<'a> {
         if let Some(stated) = unknown_kind(node) {
             notes.push(SheetNote::UnknownKind { element: node.element(), kind: stated.to_owned() });
         }
-        self.found.push(Part { kind, node, around: around.to_vec() });
+        self.found.push(PieceElement { kind, node, around: around.to_vec() });
     }
 
     fn holds_parts(&self, node: &Node) -> bool {
         node.children.iter().any(|child| {
-            kind_of(child, &self.piece_ids) != Kind::Mark || is_ours(child) || self.holds_parts(child)
+            kind_of(child, &self.piece_ids) != ElementKind::Mark || is_ours(child) || self.holds_parts(child)
         })
     }
 }

@@ -1,12 +1,12 @@
 //! Labels on a written piece, placed so that none lies over another, over a line it does not belong to, or outside the
 //! piece. A label for which there is no room is left out; its element still bears the name.
 
-use crate::curve::{Curve, Outline, Point, TurnedBox, Vec2};
+use crate::curve::{Curve, Outline, Point, TurnedBox, Vec2, left_of};
 use crate::pattern::{EdgeId, Finish, Piece};
 
 /// A line of text.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Label {
+pub(super) struct SheetLabel {
     pub text: String,
     /// The middle of its base line.
     pub at: Point,
@@ -38,7 +38,7 @@ const TRIES: i32 = 14;
 
 /// The box around a line of text, with its air.
 fn text_box(text: &str, base: Point, along: Vec2, size: f64) -> TurnedBox {
-    let up = Vec2::new(along.y, -along.x);
+    let up = left_of(along);
     let half =
         Vec2::new(text.chars().count() as f64 * size * LETTER / 2.0 + AIR, size * (RISE + FALL) / 2.0 + AIR);
     TurnedBox { centre: base + up * (size * (RISE - FALL) / 2.0), along, half }
@@ -75,7 +75,7 @@ fn chords(curve: &Curve) -> Vec<(Point, Point)> {
 }
 
 /// The labels of a piece: its title, its edges, its levels.
-pub(super) fn labels(piece: &Piece) -> Vec<Label> {
+pub(super) fn labels(piece: &Piece) -> Vec<SheetLabel> {
     let mut lines: Vec<(Point, Point)> = Vec::new();
     lines.extend(piece.darts.iter().flat_map(|dart| dart.boundary()).flat_map(|side| chords(&side)));
     lines.extend(piece.levels.iter().flat_map(|level| level.stretches.iter().copied()));
@@ -104,7 +104,7 @@ pub(super) fn labels(piece: &Piece) -> Vec<Label> {
 }
 
 /// The name, and what to cut, on two lines.
-fn title(piece: &Piece, taken: &mut Taken) -> Vec<Label> {
+fn title(piece: &Piece, taken: &mut Taken) -> Vec<SheetLabel> {
     let on_fold = if piece.fold().is_some() { ", on the fold" } else { "" };
     let pair = piece.cut.twins == crate::pattern::Twins::Mirrored;
     let sides = if pair { ", left and right" } else { "" };
@@ -125,7 +125,7 @@ fn title_of_size(
     size: f64,
     bounds: kurbo::Rect,
     taken: &mut Taken,
-) -> Option<Vec<Label>> {
+) -> Option<Vec<SheetLabel>> {
     let mut places: Vec<Point> = (1..TRIES)
         .flat_map(|i| (1..TRIES).map(move |j| (f64::from(i), f64::from(j))))
         .map(|(i, j)| {
@@ -142,7 +142,7 @@ fn title_of_size(
         let boxes = [text_box(&lines[0], place, upright, size), text_box(&lines[1], second, upright, small)];
         if boxes.iter().all(|text| taken.is_free(text)) {
             taken.boxes.extend(boxes);
-            let label = |text: &String, at, size| Label { text: text.clone(), at, size, turn: 0.0 };
+            let label = |text: &String, at, size| SheetLabel { text: text.clone(), at, size, turn: 0.0 };
             return Some(vec![label(&lines[0], place, size), label(&lines[1], second, small)]);
         }
     }
@@ -150,7 +150,7 @@ fn title_of_size(
 }
 
 /// The name of an edge, inside along it.
-fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option<Label> {
+fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option<SheetLabel> {
     let edge = piece.edge(id);
     let finish = match edge.finish {
         Finish::Fold => "fold",
@@ -168,7 +168,7 @@ fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option
         let inward = -edge.curve.normal_outward(at);
         let upside_down = way.x < -1e-9 || (way.x.abs() <= 1e-9 && way.y > 0.0);
         let along = if upside_down { -way } else { way };
-        let up = Vec2::new(along.y, -along.x);
+        let up = left_of(along);
         for off in [AIR + 0.8, AIR + 2.5, AIR + 5.0] {
             let rise = if inward.dot(up) > 0.0 { off + FALL * size } else { off + RISE * size };
             let base = on + inward * rise;
@@ -176,7 +176,7 @@ fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option
             if taken.is_free(&around) {
                 taken.boxes.push(around);
                 let turn = along.y.atan2(along.x).to_degrees();
-                return Some(Label { text, at: base, size, turn });
+                return Some(SheetLabel { text, at: base, size, turn });
             }
         }
     }
@@ -184,19 +184,19 @@ fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option
 }
 
 /// The name of a level, above it near its start.
-fn level_label(level: &crate::pattern::Level, size: f64, taken: &mut Taken) -> Option<Label> {
+fn level_label(level: &crate::pattern::Level, size: f64, taken: &mut Taken) -> Option<SheetLabel> {
     let (from, to) =
         *level.stretches.iter().max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)))?;
     let text = level.name.to_string();
     let way = (to - from).normalize();
     let along = if way.x < 0.0 { -way } else { way };
-    let up = Vec2::new(along.y, -along.x);
+    let up = left_of(along);
     for share in [0.25, 0.75, 0.4, 0.6, 0.15, 0.85] {
         let base = from.lerp(to, share) + up * (AIR + 0.4 + FALL * size);
         let around = text_box(&text, base, along, size);
         if taken.is_free(&around) {
             taken.boxes.push(around);
-            return Some(Label { text, at: base, size, turn: along.y.atan2(along.x).to_degrees() });
+            return Some(SheetLabel { text, at: base, size, turn: along.y.atan2(along.x).to_degrees() });
         }
     }
     None

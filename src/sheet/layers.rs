@@ -9,12 +9,12 @@ use crate::sheet::SheetNote;
 use crate::sheet::drawing::{Node, SourceText, Tag, Visibility};
 use crate::sheet::kept::{self, Shell};
 use crate::sheet::kinds::{
-    Kind, PIECE, is_blank, is_ours, is_piece, is_placed, mistyped_kind, stated_kind, unknown_kind,
+    ElementKind, PIECE, is_blank, is_ours, is_piece, is_placed, mistyped_kind, stated_kind, unknown_kind,
 };
 
 /// Pieces and everything else, told apart.
 #[derive(Default)]
-pub(super) struct Found<'a> {
+pub(super) struct ToldApart<'a> {
     pub pieces: Vec<&'a Node>,
     pub foreign: Vec<Foreign>,
     /// Groups that were likely meant as pieces: their kind is a slip of it.
@@ -23,7 +23,7 @@ pub(super) struct Found<'a> {
     pub carried: Vec<SourceText>,
 }
 
-impl<'a> Found<'a> {
+impl<'a> ToldApart<'a> {
     /// Sorts a node in; `layers` are the groups it stands in, outermost first.
     pub(super) fn sort(&mut self, node: &'a Node, layers: &[&'a Node], notes: &mut Vec<SheetNote>) {
         if is_ours(node) || is_blank(node) {
@@ -92,7 +92,7 @@ fn tell_what_is_not_read(node: &Node, notes: &mut Vec<SheetNote>) {
     }
     let mut edges = Vec::new();
     node.walk(&mut |inner| {
-        if stated_kind(inner) == Some(Kind::Edge) {
+        if stated_kind(inner) == Some(ElementKind::Edge) {
             edges.push(inner);
         }
     });

@@ -8,50 +8,50 @@ use crate::pattern::{
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
-use crate::sheet::kinds::{Kind, Part, own_name};
+use crate::sheet::kinds::{ElementKind, PieceElement, own_name};
 use crate::sheet::pieces::{curve, name};
 use crate::sheet::{ReadError, attributes, dart_shape, kept};
 use crate::tolerance::WELD;
 
 /// Adds an element of a piece to it; edges are there already.
-pub(super) fn add(piece: &mut Piece, part: &Part) -> Result<(), ReadError> {
+pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadError> {
     let node = part.node;
     match part.kind {
-        Kind::Edge => {}
-        Kind::Dart => {
+        ElementKind::Edge => {}
+        ElementKind::Dart => {
             let dart = dart(piece, node)?;
-            refuse_twice(node, "dart", piece.darts.iter().any(|other| other.name == dart.name))?;
+            refuse_twice(node, "dart", piece.darts.iter().map(|other| &other.name), &dart.name)?;
             dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
         }
-        Kind::Notch => {
+        ElementKind::Notch => {
             let notch = notch(piece, node)?;
-            refuse_twice(node, "notch", piece.notches.iter().any(|other| other.name == notch.name))?;
+            refuse_twice(node, "notch", piece.notches.iter().map(|other| &other.name), &notch.name)?;
             piece.notches.push(notch);
         }
-        Kind::Level => {
+        ElementKind::Level => {
             let level = level(node)?;
-            refuse_twice(node, "level", piece.levels.iter().any(|other| other.name == level.name))?;
+            refuse_twice(node, "level", piece.levels.iter().map(|other| &other.name), &level.name)?;
             piece.levels.push(level);
         }
-        Kind::Point => {
+        ElementKind::Point => {
             let point = point(node)?;
-            refuse_twice(node, "point", piece.points.iter().any(|other| other.name == point.name))?;
+            refuse_twice(node, "point", piece.points.iter().map(|other| &other.name), &point.name)?;
             piece.points.push(point);
         }
-        Kind::StyleLine => {
+        ElementKind::StyleLine => {
             let style = StyleLine { name: name(node)?, curve: curve(node)?, kept: kept::of(node) };
-            refuse_twice(node, "style line", piece.style_lines.iter().any(|other| other.name == style.name))?;
+            refuse_twice(node, "style line", piece.style_lines.iter().map(|other| &other.name), &style.name)?;
             piece.style_lines.push(style);
         }
-        Kind::Grainline => {
+        ElementKind::Grainline => {
             let grain = grainline(node)?;
             if piece.grainline.replace(grain).is_some() {
                 let what = "the piece has another grainline";
                 return Err(refuse(node, RefusalKind::NameTaken, what, "draw one grainline on each piece"));
             }
         }
-        Kind::Mark | Kind::Inner => piece.marks.extend(kept::mark(part)),
+        ElementKind::Mark | ElementKind::Inner => piece.marks.extend(kept::mark(part)),
     }
     Ok(())
 }
@@ -60,16 +60,22 @@ fn refuse(node: &Node, kind: RefusalKind, what: impl std::fmt::Display, way_out:
     ReadError::at(node, Refusal::new(kind, own_name(node).unwrap_or("it"), what, way_out))
 }
 
-fn refuse_twice(node: &Node, sort: &str, twice: bool) -> Result<(), ReadError> {
-    match twice {
-        true => Err(refuse(
+/// Refuses a name that another of its sort on the piece has.
+fn refuse_twice<'a, N: PartialEq + 'a>(
+    node: &Node,
+    sort: &str,
+    mut taken: impl Iterator<Item = &'a N>,
+    name: &N,
+) -> Result<(), ReadError> {
+    if taken.any(|other| other == name) {
+        return Err(refuse(
             node,
             RefusalKind::NameTaken,
             format!("the piece has another {sort} of this name"),
             "give one of them another id, or take it out",
-        )),
-        false => Ok(()),
+        ));
     }
+    Ok(())
 }
 
 fn grainline(node: &Node) -> Result<Grainline, ReadError> {

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::pattern::{EdgeName, EdgeRef, PieceName};
-use crate::sheet::drawing::{Element, Note, UnitSource};
+use crate::sheet::drawing::{NamedElement, Note, UnitSource};
 use crate::sheet::kinds::kinds_in_words;
 use crate::units::Length;
 
@@ -27,26 +27,26 @@ pub enum SheetNote {
     /// A kind that is not known; the element is kept as it stands.
     UnknownKind {
         /// The element.
-        element: Element,
+        element: NamedElement,
         /// The kind as written.
         kind: String,
     },
     /// A piece is hidden and was not read; it is kept in the background.
     HiddenPiece {
         /// The piece's group.
-        element: Element,
+        element: NamedElement,
     },
     /// Edges stand in no piece and were not read; they are kept in the background.
     EdgesOutside {
         /// The first of them.
-        first: Element,
+        first: NamedElement,
         /// How many there are together.
         count: usize,
     },
     /// Attributes that are not read, but were likely meant to be.
     UnreadAttribute {
         /// The first element that bears it.
-        first: Element,
+        first: NamedElement,
         /// How many bear it together.
         count: usize,
         /// The attribute as written.
@@ -66,7 +66,7 @@ pub enum SheetNote {
     /// An id that stood on another element of a piece before.
     RepeatedId {
         /// The element on which it stands again.
-        again: Element,
+        again: NamedElement,
         /// The line on which it stood before.
         before: usize,
         /// How many such ids there are.

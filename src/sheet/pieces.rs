@@ -6,7 +6,7 @@ use crate::pattern::{
 };
 use crate::sheet::attributes::Bearer;
 use crate::sheet::drawing::{Node, SourceText, Visibility};
-use crate::sheet::kinds::{Kind, Parts, own_name};
+use crate::sheet::kinds::{ElementKind, Parts, own_name};
 use crate::sheet::{ReadError, SheetNote, attributes, kept, marks, unsaid};
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
@@ -43,12 +43,12 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     unsaid::tell_unread(node, Bearer::Piece, notes);
     let parts = Parts::of(node, notes);
     refuse_too_many(node, &parts)?;
-    for part in parts.of_kind(Kind::Mark) {
+    for part in parts.of_kind(ElementKind::Mark) {
         unsaid::refuse_mistyped_kind(part)?;
     }
     let mut edges = Vec::new();
     let mut declared = Vec::new();
-    for part in parts.of_kind(Kind::Edge) {
+    for part in parts.of_kind(ElementKind::Edge) {
         let (edge, says) = read_edge(&name, part)?;
         edges.push(edge);
         declared.push(says);
@@ -62,7 +62,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     piece.corners = attributes::corners(node)?;
     piece.kept = kept::of(node);
     for part in &parts.found {
-        if !matches!(part.kind, Kind::Mark | Kind::Inner) {
+        if !matches!(part.kind, ElementKind::Mark | ElementKind::Inner) {
             unsaid::tell_unread(part.node, Bearer::Part(part.kind), notes);
         }
         marks::add(&mut piece, part)?;
@@ -73,12 +73,12 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         }
     }
     refuse_corners(&piece, node)?;
-    let carried = parts.of_kind(Kind::Mark).map(|mark| mark.raw.clone()).collect();
+    let carried = parts.of_kind(ElementKind::Mark).map(|mark| mark.raw.clone()).collect();
     Ok(ReadPiece { piece, declared, carried })
 }
 
 fn refuse_too_many(node: &Node, parts: &Parts) -> Result<(), ReadError> {
-    let edges = parts.of_kind(Kind::Edge).count();
+    let edges = parts.of_kind(ElementKind::Edge).count();
     let (what, most) = if edges > MOST_EDGES {
         (format!("the piece has {edges} edges"), MOST_EDGES)
     } else if parts.found.len() > MOST_PARTS {

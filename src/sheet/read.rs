@@ -1,8 +1,8 @@
 //! From a drawing to a pattern.
 
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record};
-use crate::sheet::drawing::{Drawing, ReadOptions, SourceText};
-use crate::sheet::layers::Found;
+use crate::sheet::drawing::{ReadOptions, SourceText, SvgDrawing};
+use crate::sheet::layers::ToldApart;
 use crate::sheet::{ReadError, SheetNote, drawing, pieces, seams, unsaid};
 
 /// A pattern as it was read, and what the reader tolerated.
@@ -38,7 +38,7 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     let drawing = drawing::read(bytes, options)?.in_own_coordinates();
     let mut notes: Vec<SheetNote> = drawing.notes.iter().cloned().map(SheetNote::Drawing).collect();
     notes.extend(SheetNote::of_unit(&drawing.unit));
-    let mut found = Found::default();
+    let mut found = ToldApart::default();
     for node in &drawing.nodes {
         found.sort(node, &[], &mut notes);
     }
@@ -66,7 +66,7 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     Ok(Sheet { pattern, notes })
 }
 
-fn record(drawing: &Drawing) -> Result<Record, ReadError> {
+fn record(drawing: &SvgDrawing) -> Result<Record, ReadError> {
     let Some(text) = &drawing.record else { return Ok(Record::default()) };
     let mut value: serde_json::Value =
         serde_json::from_str(text).map_err(|error| ReadError::Record(error.to_string()))?;
@@ -81,7 +81,7 @@ fn record(drawing: &Drawing) -> Result<Record, ReadError> {
     serde_json::from_value(value).map_err(|error| ReadError::Record(error.to_string()))
 }
 
-fn background(drawing: &Drawing, foreign: Vec<Foreign>, carried: &Carried) -> Background {
+fn background(drawing: &SvgDrawing, foreign: Vec<Foreign>, carried: &Carried) -> Background {
     let mut root_attributes = drawing.root_attributes.clone();
     for (prefix, address) in &drawing.inner_namespaces {
         root_attributes.push((format!("xmlns:{prefix}"), address.clone()));

@@ -6,7 +6,7 @@ use crate::pattern::{EdgeName, Finish, Pattern, PieceName, Refusal, RefusalKind,
 use crate::sheet::attributes::{self, Bearer};
 use crate::sheet::drawing::Node;
 use crate::sheet::kinds::{
-    Kind, Parts, is_ours, is_piece, kinds_in_words, mistyped_kind, stated_kind, unknown_kind,
+    ElementKind, Parts, is_ours, is_piece, kinds_in_words, mistyped_kind, stated_kind, unknown_kind,
 };
 use crate::sheet::pieces::DeclaredEdge;
 use crate::sheet::{ReadError, SheetNote};
@@ -56,7 +56,7 @@ pub(super) fn refuse_mistyped_kind(node: &Node) -> Result<(), ReadError> {
 
 /// The refusal of an outline, with the first element of a kind that is not known, which may have been meant as an edge.
 pub(super) fn with_unknown_kinds(refusal: Refusal, parts: &Parts) -> Refusal {
-    let unknown = parts.of_kind(Kind::Mark).find_map(|node| Some((node, unknown_kind(node)?)));
+    let unknown = parts.of_kind(ElementKind::Mark).find_map(|node| Some((node, unknown_kind(node)?)));
     match unknown {
         Some((node, kind)) => Refusal {
             way_out: format!(
@@ -77,7 +77,7 @@ pub(super) fn tell_repeated_ids(pieces: &[&Node], notes: &mut Vec<SheetNote>) {
     let mut told = None;
     for piece in pieces {
         piece.walk(&mut |node| {
-            let is_read = stated_kind(node).is_some_and(|kind| kind != Kind::Mark) || is_piece(node);
+            let is_read = stated_kind(node).is_some_and(|kind| kind != ElementKind::Mark) || is_piece(node);
             let Some(id) = node.id.as_deref().filter(|_| is_read && !is_ours(node)) else { return };
             let (at, line) = (node.raw.range().start, node.element().line);
             match first.get(id) {

@@ -14,7 +14,7 @@ use crate::sheet::derived::{self, stroke};
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
-use crate::sheet::kinds::{Kind, PIECE};
+use crate::sheet::kinds::{ElementKind, PIECE};
 use crate::sheet::labels::labels;
 use crate::sheet::write::placed;
 use crate::sheet::written_seams::WrittenSeams;
@@ -77,20 +77,20 @@ impl PieceWriter<'_> {
 
     /// The id of an element: `piece.name`, and its kind behind that where another of the piece has the same name, since
     /// an id stands once on a sheet.
-    fn id(&self, kind: Kind, name: &str) -> String {
+    fn id(&self, kind: ElementKind, name: &str) -> String {
         let piece = self.piece;
         let is = |other: &str| other == name;
-        let bears = |other: Kind| match other {
-            Kind::Edge => piece.edges().iter().any(|edge| is(edge.name.as_str())),
-            Kind::Dart => piece.darts.iter().any(|dart| is(dart.name.as_str())),
-            Kind::Level => piece.levels.iter().any(|level| is(level.name.as_str())),
-            Kind::StyleLine => piece.style_lines.iter().any(|line| is(line.name.as_str())),
-            Kind::Notch => piece.notches.iter().any(|notch| is(notch.name.as_str())),
-            Kind::Point => piece.points.iter().any(|point| is(point.name.as_str())),
-            Kind::Grainline => piece.grainline.is_some() && is(GRAIN),
-            Kind::Mark | Kind::Inner => false,
+        let bears = |other: ElementKind| match other {
+            ElementKind::Edge => piece.edges().iter().any(|edge| is(edge.name.as_str())),
+            ElementKind::Dart => piece.darts.iter().any(|dart| is(dart.name.as_str())),
+            ElementKind::Level => piece.levels.iter().any(|level| is(level.name.as_str())),
+            ElementKind::StyleLine => piece.style_lines.iter().any(|line| is(line.name.as_str())),
+            ElementKind::Notch => piece.notches.iter().any(|notch| is(notch.name.as_str())),
+            ElementKind::Point => piece.points.iter().any(|point| is(point.name.as_str())),
+            ElementKind::Grainline => piece.grainline.is_some() && is(GRAIN),
+            ElementKind::Mark | ElementKind::Inner => false,
         };
-        match kind != Kind::Edge && Kind::all().any(|other| other != kind && bears(other)) {
+        match kind != ElementKind::Edge && ElementKind::all().any(|other| other != kind && bears(other)) {
             true => format!("{}.{name}.{}", piece.name(), kind.word()),
             false => format!("{}.{name}", piece.name()),
         }
@@ -99,7 +99,7 @@ impl PieceWriter<'_> {
     /// A path with what it says of itself; what is kept comes last.
     fn path(
         &self,
-        kind: Kind,
+        kind: ElementKind,
         name: &str,
         kept: &Kept,
         path: &BezPath,
@@ -130,7 +130,7 @@ impl PieceWriter<'_> {
         if !edge.origins.is_empty() {
             says.push(("data-origin", origins_text(edge)?));
         }
-        self.path(Kind::Edge, edge.name.as_str(), &edge.kept, &edge.curve.to_path(), &says)
+        self.path(ElementKind::Edge, edge.name.as_str(), &edge.kept, &edge.curve.to_path(), &says)
     }
 
     fn dart(&self, dart: &Dart) -> Result<Element, WriteError> {
@@ -152,7 +152,7 @@ impl PieceWriter<'_> {
             Press::Toward(edge) => vec![("data-press", edge.to_string())],
             Press::Usual => Vec::new(),
         };
-        self.path(Kind::Dart, dart.name.as_str(), &dart.kept, &path, &says)
+        self.path(ElementKind::Dart, dart.name.as_str(), &dart.kept, &path, &says)
     }
 
     fn level(&self, level: &Level) -> Result<Element, WriteError> {
@@ -169,11 +169,11 @@ impl PieceWriter<'_> {
             GirthUse::LeftOut => vec![("data-girth", "no".to_owned())],
             GirthUse::Counts => Vec::new(),
         };
-        self.path(Kind::Level, level.name.as_str(), &level.kept, &path, &says)
+        self.path(ElementKind::Level, level.name.as_str(), &level.kept, &path, &says)
     }
 
     fn style_line(&self, style: &StyleLine) -> Result<Element, WriteError> {
-        self.path(Kind::StyleLine, style.name.as_str(), &style.kept, &style.curve.to_path(), &[])
+        self.path(ElementKind::StyleLine, style.name.as_str(), &style.kept, &style.curve.to_path(), &[])
     }
 
     fn notch(&self, group: &mut Element, notch: &Notch) -> Result<(), WriteError> {
@@ -184,7 +184,7 @@ impl PieceWriter<'_> {
         let count = if notch.count == NotchCount::Double { "2" } else { "1" };
         let says = [("data-count", count.to_owned())];
         group.add(self.path(
-            Kind::Notch,
+            ElementKind::Notch,
             notch.name.as_str(),
             &notch.kept,
             &stroke(foot.point, out),
@@ -198,8 +198,12 @@ impl PieceWriter<'_> {
 
     fn point(&self, group: &mut Element, point: &NamedPoint) -> Result<(), WriteError> {
         let radius = if point.radius > SAME_CUT { point.radius } else { POINT_RADIUS };
-        let mut element =
-            element("circle", &self.id(Kind::Point, point.name.as_str()), Kind::Point.word(), &point.kept);
+        let mut element = element(
+            "circle",
+            &self.id(ElementKind::Point, point.name.as_str()),
+            ElementKind::Point.word(),
+            &point.kept,
+        );
         element.set("cx", number(point.at.x)?);
         element.set("cy", number(point.at.y)?);
         element.set("r", number(radius)?);
@@ -216,7 +220,13 @@ impl PieceWriter<'_> {
             Arrows::End => "end",
         };
         let says = [("data-arrows", word.to_owned())];
-        group.add(self.path(Kind::Grainline, GRAIN, &grain.kept, &stroke(grain.start, grain.end), &says)?);
+        group.add(self.path(
+            ElementKind::Grainline,
+            GRAIN,
+            &grain.kept,
+            &stroke(grain.start, grain.end),
+            &says,
+        )?);
         for arrow in derived::arrows(grain) {
             group.add(derived::path("arrow", &arrow)?);
         }

@@ -5,7 +5,7 @@
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
-use crate::curve::{Point, Vec2};
+use crate::curve::{Point, Vec2, left_of};
 use crate::show::Font;
 
 /// What a stroke is.
@@ -230,7 +230,7 @@ impl Label {
     /// The direction from its base line to the top of its letters.
     #[must_use]
     pub fn up(&self) -> Vec2 {
-        Vec2::new(self.along.y, -self.along.x)
+        left_of(self.along)
     }
 
     /// The corners of the box around its letters: at the start below and above, at the end above and below.
@@ -250,7 +250,7 @@ impl Label {
     /// The base line's middle of a label whose letters' box has its middle at a place.
     #[must_use]
     pub fn base_of(middle: Point, along: Vec2, size: f64) -> Point {
-        let up = Vec2::new(along.y, -along.x);
+        let up = left_of(along);
         middle - up * (size * (RISE - FALL) / 2.0)
     }
 

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, PathEl, Rect};
 
-use crate::curve::{Point, TurnedBox, Vec2};
+use crate::curve::{Point, TurnedBox, Vec2, right_of};
 use crate::show::drawing::{Label, Layer, Tone, bounds_of};
 
 /// Air between a label and a line, mm: half the thickest line, and as much again.
@@ -21,46 +21,48 @@ const LEADER: f64 = 0.4;
 const LEADING: f64 = 1.15;
 
 /// A line of text, and its height as a multiple of that of its block.
-pub(super) type Line = (String, f64);
+pub(super) type TextLine = (String, f64);
 
 /// Where a block of lines may stand.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Spot {
+pub(super) enum LabelSpot {
     /// With its middle here.
     Middle { at: Point, along: Vec2 },
     /// Off a place, in a direction of length one, with a gap between.
     Beside { on: Point, away: Vec2, gap: f64, along: Vec2 },
 }
 
-impl Spot {
+impl LabelSpot {
     /// The spot after a motion, which may mirror.
-    pub(super) fn moved(self, motion: Affine) -> Spot {
+    pub(super) fn moved(self, motion: Affine) -> LabelSpot {
         let vector = |v: Vec2| motion * v.to_point() - motion * Point::ORIGIN;
         match self {
-            Spot::Middle { at, along } => Spot::Middle { at: motion * at, along: vector(along) },
-            Spot::Beside { on, away, gap, along } => {
-                Spot::Beside { on: motion * on, away: vector(away), gap, along: vector(along) }
+            LabelSpot::Middle { at, along } => LabelSpot::Middle { at: motion * at, along: vector(along) },
+            LabelSpot::Beside { on, away, gap, along } => {
+                LabelSpot::Beside { on: motion * on, away: vector(away), gap, along: vector(along) }
             }
         }
     }
 
     /// The spot with a gap so many times as wide.
-    fn magnified(self, by: f64) -> Spot {
+    fn magnified(self, by: f64) -> LabelSpot {
         match self {
-            Spot::Beside { on, away, gap, along } => Spot::Beside { on, away, gap: gap * by, along },
-            middle @ Spot::Middle { .. } => middle,
+            LabelSpot::Beside { on, away, gap, along } => {
+                LabelSpot::Beside { on, away, gap: gap * by, along }
+            }
+            middle @ LabelSpot::Middle { .. } => middle,
         }
     }
 
     fn along(self) -> Vec2 {
-        let (Spot::Middle { along, .. } | Spot::Beside { along, .. }) = self;
+        let (LabelSpot::Middle { along, .. } | LabelSpot::Beside { along, .. }) = self;
         readable(along)
     }
 
     fn middle(self, width: f64, height: f64) -> Point {
         match self {
-            Spot::Middle { at, .. } => at,
-            Spot::Beside { on, away, gap, along } => {
+            LabelSpot::Middle { at, .. } => at,
+            LabelSpot::Beside { on, away, gap, along } => {
                 let reach = (away.dot(along).abs() * width + away.cross(along).abs() * height) / 2.0;
                 on + away * (gap + reach)
             }
@@ -79,7 +81,7 @@ pub(super) fn readable(along: Vec2) -> Vec2 {
 }
 
 /// A text broken into lines of nearly equal length.
-pub(super) fn broken(text: &str, lines: usize) -> Vec<Line> {
+pub(super) fn broken(text: &str, lines: usize) -> Vec<TextLine> {
     let words: Vec<&str> = text.split(' ').collect();
     let total = text.chars().count();
     let mut broken = vec![String::new()];
@@ -102,7 +104,7 @@ pub(super) fn broken(text: &str, lines: usize) -> Vec<Line> {
 }
 
 /// The labels of a block of lines around a middle.
-pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
+pub(super) fn block(lines: &[TextLine], spot: LabelSpot, size: f64) -> Vec<Label> {
     let heights: Vec<f64> = lines.iter().map(|(_, share)| share * size * LEADING).collect();
     let height = height_of(lines, size);
     let along = spot.along();
@@ -119,7 +121,7 @@ pub(super) fn block(lines: &[Line], spot: Spot, size: f64) -> Vec<Label> {
         .collect();
     let width = labels.iter().map(Label::width).fold(0.0, f64::max);
     let middle = spot.middle(width, height);
-    let down = Vec2::new(-along.y, along.x);
+    let down = right_of(along);
     let mut top = -height / 2.0;
     for (label, tall) in labels.iter_mut().zip(&heights) {
         label.at = Label::base_of(middle + down * (top + tall / 2.0), along, label.size);
@@ -138,8 +140,8 @@ struct Block {
 }
 
 impl Block {
-    fn of(lines: &[Line], along: Vec2, size: f64, air: f64) -> Block {
-        let labels = block(lines, Spot::Middle { at: Point::ORIGIN, along }, size);
+    fn of(lines: &[TextLine], along: Vec2, size: f64, air: f64) -> Block {
+        let labels = block(lines, LabelSpot::Middle { at: Point::ORIGIN, along }, size);
         Block {
             along,
             width: labels.iter().map(Label::width).fold(0.0, f64::max),
@@ -153,12 +155,12 @@ impl Block {
     }
 }
 
-fn height_of(lines: &[Line], size: f64) -> f64 {
+fn height_of(lines: &[TextLine], size: f64) -> f64 {
     lines.iter().map(|(_, share)| share * size * LEADING).sum()
 }
 
 /// What labels keep clear of, and what they must stay in.
-pub(super) struct Room {
+pub(super) struct LabelRoom {
     /// Closed loops; a label stands in one of them.
     inside: Vec<Vec<Point>>,
     lines: Lines,
@@ -168,14 +170,14 @@ pub(super) struct Room {
     magnified: f64,
 }
 
-impl Room {
+impl LabelRoom {
     /// The room within closed paths for labels magnified so many times.
-    pub(super) fn within(paths: &[BezPath], magnified: f64) -> Room {
+    pub(super) fn within(paths: &[BezPath], magnified: f64) -> LabelRoom {
         let inside: Vec<Vec<Point>> =
             paths.iter().map(|path| points_within(path, FOLLOWED * magnified)).collect();
         let bounds = bounds_of(inside.iter().flatten().copied());
         let lines = Lines::over(bounds, SQUARE * magnified);
-        Room { inside, lines, boxes: Vec::new(), air: AIR * magnified, magnified }
+        LabelRoom { inside, lines, boxes: Vec::new(), air: AIR * magnified, magnified }
     }
 
     /// Keeps labels clear of a path.
@@ -222,9 +224,9 @@ impl Room {
     /// Sets the first of the blocks that has room: larger before smaller, then fewer lines before more.
     pub(super) fn set(
         &mut self,
-        settings: &[Vec<Line>],
+        settings: &[Vec<TextLine>],
         sizes: &[f64],
-        spots: &[Spot],
+        spots: &[LabelSpot],
     ) -> Option<Vec<Label>> {
         self.set_with_air(settings, sizes, spots, self.air)
     }
@@ -232,9 +234,9 @@ impl Room {
     /// The same with another air than is usual, mm.
     pub(super) fn set_with_air(
         &mut self,
-        settings: &[Vec<Line>],
+        settings: &[Vec<TextLine>],
         sizes: &[f64],
-        spots: &[Spot],
+        spots: &[LabelSpot],
         air: f64,
     ) -> Option<Vec<Label>> {
         for size in sizes {
@@ -391,13 +393,13 @@ mod tests {
             Point::new(60.0, 40.0),
             Point::new(0.0, 40.0),
         ]);
-        let mut room = Room::within(std::slice::from_ref(&frame), 1.0);
+        let mut room = LabelRoom::within(std::slice::from_ref(&frame), 1.0);
         room.block_path(&frame);
         for y in [5.0, 10.0, 30.0, 35.0] {
             room.block_path(&crate::show::drawing::straight(Point::new(0.0, y), Point::new(60.0, y)));
         }
-        let spots: Vec<Spot> = (1..40)
-            .map(|y| Spot::Middle { at: Point::new(30.0, f64::from(y)), along: Vec2::new(1.0, 0.0) })
+        let spots: Vec<LabelSpot> = (1..40)
+            .map(|y| LabelSpot::Middle { at: Point::new(30.0, f64::from(y)), along: Vec2::new(1.0, 0.0) })
             .collect();
         let set = room.set(&[vec![("gap".to_owned(), 1.0)]], &[8.0], &spots).unwrap();
         assert!((12.0..28.0).contains(&set[0].at.y), "{set:?}");

@@ -1,9 +1,8 @@
 //! Checks of darts: legs, mouths, tips, and the edge that runs on across a closed dart.
 
-use crate::curve::Point;
+use crate::curve::{Point, turn_between};
 use crate::pattern::{Dart, DartShape, EdgeId, Finish, Mouth, Piece};
 use crate::tolerance::{OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH, TIP_CLEAR};
-use crate::truing::meeting::turn;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
 
@@ -47,8 +46,8 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
     if mouth.from <= SAME_CUT || curve.length() - mouth.to <= SAME_CUT {
         return;
     }
-    let closing = turn(legs.1.start_tangent(), legs.0.start_tangent());
-    let kink = turn(curve.tangent_before(mouth.from), curve.tangent_at(mouth.to)) + closing;
+    let closing = turn_between(legs.1.start_tangent(), legs.0.start_tangent()).degrees();
+    let kink = turn_between(curve.tangent_before(mouth.from), curve.tangent_at(mouth.to)).degrees() + closing;
     let kink = within_half_turn(kink).abs();
     if kink > limits.kink_degrees {
         let place = format!("{} across {}", at(piece, mouth.edge.as_str()), dart.name);

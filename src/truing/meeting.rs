@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use crate::curve::Vec2;
+use crate::curve::turn_between;
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge};
 
 /// What the two edges beyond an end of a seam are to each other.
@@ -142,10 +142,7 @@ pub(super) fn corner_angle(piece: &Piece, id: EdgeId, end: EdgeEnd) -> f64 {
         EdgeEnd::First => (piece.previous(id), id),
         EdgeEnd::Last => (id, piece.next(id)),
     };
-    180.0 - turn(piece.edge(before).curve.end_tangent(), piece.edge(after).curve.start_tangent())
-}
-
-/// How far a direction turns from one to another, degrees from -180 to 180, positive clockwise as seen.
-pub(super) fn turn(from: Vec2, to: Vec2) -> f64 {
-    from.cross(to).atan2(from.dot(to)).to_degrees()
+    let (arriving, leaving) =
+        (piece.edge(before).curve.end_tangent(), piece.edge(after).curve.start_tangent());
+    180.0 - turn_between(arriving, leaving).degrees()
 }

@@ -1,5 +1,6 @@
 //! Checks of single pieces: folds, grain, and points.
 
+use crate::curve::angle_between_lines;
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
 use crate::tolerance::{FINEST_FLATTENING, LENGTHWISE, POINT_MEANT, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
@@ -117,6 +118,6 @@ fn off_grain(pattern: &Pattern, edge: &EdgeRef) -> Option<f64> {
     let grain = piece.grainline.as_ref()?.direction();
     let curve = &piece.edge(id).curve;
     let chord = curve.end() - curve.start();
-    let degrees = chord.cross(grain).abs().atan2(chord.dot(grain).abs()).to_degrees();
+    let degrees = angle_between_lines(chord, grain).degrees();
     (chord.hypot() > 0.0 && degrees.is_finite()).then_some(degrees)
 }

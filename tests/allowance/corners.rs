@@ -4,7 +4,7 @@ use approx::assert_abs_diff_eq;
 use retrue::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, cutting_line, cutting_lines};
 use retrue::curve::Point;
 use retrue::pattern::{
-    CornerShape, EdgeName, Finish, NewSeam, Pattern, Piece, RecordedStep, Selvedge, SetCorner, Travel,
+    CornerShape, EdgeName, Finish, NewSeam, Pattern, Piece, RecordedStep, Selvedge, ShapedCorner, Travel,
 };
 
 use crate::pieces::{alone, edge, id, loop_of, p, piece, polygon, seam, seam_edge, straight};
@@ -15,7 +15,7 @@ fn corner<'a>(line: &'a CuttingLine, piece: &Piece, first: &str) -> &'a CutCorne
 
 fn set(piece: &mut Piece, edges: (&str, &str), shape: CornerShape) {
     let name = |text: &str| text.parse::<EdgeName>().unwrap();
-    piece.corners.push(SetCorner { edges: (name(edges.0), name(edges.1)), shape });
+    piece.corners.push(ShapedCorner { edges: (name(edges.0), name(edges.1)), shape });
 }
 
 fn apart(a: Point, b: Point) -> f64 {

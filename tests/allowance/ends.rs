@@ -120,13 +120,13 @@ proptest! {
 /// Mitres of 80° and 100° at 15 mm end 5 mm apart: told when they are asked for all the same.
 #[test]
 fn mitres_that_do_not_meet_are_told() {
-    use retrue::pattern::{CornerShape, SetCorner};
+    use retrue::pattern::{CornerShape, ShapedCorner};
     let mut pattern =
         pair([[(80.0, 0.0, 15.0), (90.0, 0.0, 15.0)], [(100.0, 0.0, 15.0), (90.0, 0.0, 15.0)]], (15.0, 15.0))
             .unwrap();
     for piece in pattern.pieces_mut() {
         let edges = ("upper".parse().unwrap(), "side".parse().unwrap());
-        piece.corners.push(SetCorner { edges, shape: CornerShape::Mitre });
+        piece.corners.push(ShapedCorner { edges, shape: CornerShape::Mitre });
     }
     let lines = cutting_lines(&pattern).unwrap();
     let gaps: Vec<f64> =

@@ -7,7 +7,7 @@ use retrue::allowance::{
     TakeOffError, TakenDart, Unknown, cutting_lines, take_off,
 };
 use retrue::curve::{Curve, Point};
-use retrue::pattern::{CornerShape, DartShape, Edge, EdgeId, Finish, Pattern, Piece, Press, SetCorner};
+use retrue::pattern::{CornerShape, DartShape, Edge, EdgeId, Finish, Pattern, Piece, Press, ShapedCorner};
 use retrue::units::Length;
 
 use crate::fixtures::fixtures;
@@ -144,7 +144,7 @@ fn with_shapes(shape: &Piece, shapes: &[u8], hem_depth: f64) -> Piece {
             3 if at_hem && turns => CornerShape::TurnedUp,
             _ => CornerShape::Jog,
         };
-        made.corners.push(SetCorner { edges: (first, second), shape });
+        made.corners.push(ShapedCorner { edges: (first, second), shape });
     }
     made
 }

@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
 use kurbo::{Point, Vec2};
-use retrue::cloth::lay::{Goal, Item, Layout, Problem, Sheet, Turn};
+use retrue::cloth::lay::{FoundLay, Goal, Item, LaySheet, Problem, Turn};
 use serde::Deserialize;
 
 /// A set as it stands in its file.
@@ -67,7 +67,7 @@ pub fn strip(width: f64, items: Vec<Item>) -> Problem {
     let longest = items.iter().map(|item| around(&item.outline)).fold(0.0, f64::max);
     let length = 3.0 * covered / width + longest;
     Problem {
-        sheets: vec![Sheet { outline: rectangle(width, length), flaws: Vec::new() }],
+        sheets: vec![LaySheet { outline: rectangle(width, length), flaws: Vec::new() }],
         items,
         goal: Goal::Shortest,
     }
@@ -85,7 +85,7 @@ pub fn area(points: &[Point]) -> f64 {
 }
 
 /// The share of the used length of a strip that the items cover, in percent.
-pub fn density(problem: &Problem, layout: &Layout) -> f64 {
+pub fn density(problem: &Problem, layout: &FoundLay) -> f64 {
     let covered: f64 = problem.items.iter().map(|item| area(&item.outline)).sum();
     let width = problem.sheets[0].outline[1].x;
     100.0 * covered / (width * layout.used[0])

@@ -3,14 +3,14 @@
 use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
-use retrue::sheet::drawing::{Known, ReadError, ReadOptions, UserUnit, read};
+use retrue::sheet::drawing::{DrawingError, Known, ReadOptions, UserUnit, read};
 
 use super::{read_text, sheet};
 
 /// No file may take longer; an unoptimised build on a loaded machine included.
 const PATIENCE: Duration = Duration::from_secs(2);
 
-fn quickly(text: &str) -> Result<(), ReadError> {
+fn quickly(text: &str) -> Result<(), DrawingError> {
     let start = Instant::now();
     let outcome = read_text(text).map(|_| ());
     let taken = start.elapsed();
@@ -38,13 +38,13 @@ fn entity_bombs_are_refused_at_once() {
         ),
     ];
     for text in refused {
-        assert!(matches!(quickly(&text), Err(ReadError::EntitySize { .. })));
+        assert!(matches!(quickly(&text), Err(DrawingError::EntitySize { .. })));
     }
     let chain: String = (1..=40).map(|level| format!("<!ENTITY e{level} '&e{};'>", level - 1)).collect();
     let deep = bomb(&format!("<!ENTITY e0 ''>{chain}"), "<text>&e40;</text>");
-    assert!(matches!(quickly(&deep), Err(ReadError::EntityDepth { .. })));
+    assert!(matches!(quickly(&deep), Err(DrawingError::EntityDepth { .. })));
     let endless = bomb("<!ENTITY a '&b;'><!ENTITY b '&a;'>", "<text>&a;</text>");
-    assert!(matches!(quickly(&endless), Err(ReadError::EntityDepth { .. })));
+    assert!(matches!(quickly(&endless), Err(DrawingError::EntityDepth { .. })));
 }
 
 #[test]
@@ -57,7 +57,7 @@ fn deep_nesting_is_refused_and_the_deepest_allowed_is_read() {
         ))
     };
     for depth in [1_023, 100_000] {
-        assert!(matches!(quickly(&nested(depth, "g")), Err(ReadError::TooDeep { limit: 512, .. })));
+        assert!(matches!(quickly(&nested(depth, "g")), Err(DrawingError::TooDeep { limit: 512, .. })));
     }
     for tag in ["g", "svg", "a", "switch"] {
         assert!(quickly(&nested(510, tag)).is_ok(), "{tag}");
@@ -67,7 +67,7 @@ fn deep_nesting_is_refused_and_the_deepest_allowed_is_read() {
         chain += &format!("<g id='u{level}'><use href='#u{}'/></g>", level - 1);
     }
     let deep_use = sheet(&format!("<defs>{chain}</defs><use href='#u600'/>"));
-    assert!(matches!(quickly(&deep_use), Err(ReadError::TooDeep { .. })));
+    assert!(matches!(quickly(&deep_use), Err(DrawingError::TooDeep { .. })));
 }
 
 #[test]
@@ -79,42 +79,42 @@ fn use_that_multiplies_is_refused() {
         }
         sheet(&format!("<defs>{body}</defs><use href='#u9'/>"))
     };
-    assert!(matches!(quickly(&tenfold("<rect/>")), Err(ReadError::TooMany { .. })));
+    assert!(matches!(quickly(&tenfold("<rect/>")), Err(DrawingError::TooMany { .. })));
     let long_path = format!("<path d='M0 0{}'/>", "h1".repeat(50_000));
-    assert!(matches!(quickly(&tenfold(&long_path)), Err(ReadError::TooManySegments { .. })));
+    assert!(matches!(quickly(&tenfold(&long_path)), Err(DrawingError::TooManySegments { .. })));
     let long_text = format!("<path data-note='{}'/>", "x".repeat(500_000));
-    assert!(matches!(quickly(&tenfold(&long_text)), Err(ReadError::TooMuchText { .. })));
+    assert!(matches!(quickly(&tenfold(&long_text)), Err(DrawingError::TooMuchText { .. })));
 }
 
 #[test]
 fn wide_elements_and_many_namespaces_are_refused() {
     let attributes: String = (0..50_000).map(|count| format!(" a{count}=''")).collect();
-    assert!(matches!(quickly(&sheet(&format!("<g{attributes}/>"))), Err(ReadError::Excessive { .. })));
+    assert!(matches!(quickly(&sheet(&format!("<g{attributes}/>"))), Err(DrawingError::Excessive { .. })));
     let many: String = (0..10_000)
         .map(|count| format!(" a{count}=''"))
         .collect::<Vec<_>>()
         .chunks(200)
         .map(|part| format!("<g{}/>", part.concat()))
         .collect();
-    assert!(matches!(quickly(&sheet(&many.repeat(200))), Err(ReadError::Excessive { .. })));
+    assert!(matches!(quickly(&sheet(&many.repeat(200))), Err(DrawingError::Excessive { .. })));
     let declared: String = (0..50_000).map(|count| format!("<g xmlns:a{count}='b{count}'/>")).collect();
-    assert!(matches!(quickly(&sheet(&declared)), Err(ReadError::Excessive { .. })));
+    assert!(matches!(quickly(&sheet(&declared)), Err(DrawingError::Excessive { .. })));
 }
 
 #[test]
 fn style_sheets_cannot_hang_the_reader() {
     let groups = |count: usize| format!("{}{}", "<g class='a'>".repeat(count), "</g>".repeat(count));
     let deep = sheet(&format!("<style>x {}g {{fill:red}}</style>{}", ".a ".repeat(20), groups(400)));
-    assert!(matches!(quickly(&deep), Err(ReadError::StyleWork { .. })));
+    assert!(matches!(quickly(&deep), Err(DrawingError::StyleWork { .. })));
     let many_rules: String = (0..19_000).map(|count| format!("*.c{count}{{fill:red}}")).collect();
     let many = sheet(&format!("<style>{many_rules}</style>{}", "<path/>".repeat(5_000)));
-    assert!(matches!(quickly(&many), Err(ReadError::StyleWork { .. })));
+    assert!(matches!(quickly(&many), Err(DrawingError::StyleWork { .. })));
     let broken =
         sheet(&format!("<style>{}</style><g style='{}'/>", "a{:}".repeat(100_000), ":;".repeat(200_000)));
     assert!(quickly(&broken).is_ok());
     let list =
         sheet(&format!("<style>{}a{{{}}}</style><g/>", "a,".repeat(100_000), "fill:red;".repeat(10_000)));
-    assert!(matches!(quickly(&list), Err(ReadError::StyleWork { .. })));
+    assert!(matches!(quickly(&list), Err(DrawingError::StyleWork { .. })));
 }
 
 #[test]
@@ -128,7 +128,7 @@ fn long_files_are_read_in_proportion_to_their_length() {
     assert!(quickly(&sheet(&"&".repeat(1_000_000))).is_err());
     assert!(quickly(&format!("<svg {}", "'\"".repeat(300_000))).is_err());
     let late = sheet(&format!("<path d='M0 0{} nan'/>", "l1-1-1 1".repeat(500_000)));
-    assert!(matches!(quickly(&late), Err(ReadError::BadPath { .. })));
+    assert!(matches!(quickly(&late), Err(DrawingError::BadPath { .. })));
 }
 
 /// Every kind of thing that the reader looks at, so that damage to any of it is tried.
@@ -191,9 +191,11 @@ fn damage() -> impl Strategy<Value = (f64, usize, Vec<u8>)> {
     (0.0..1.0, prop_oneof![Just(0_usize), Just(1), 0_usize..40], inserted)
 }
 
-fn is_a_sentence(outcome: Result<retrue::sheet::drawing::Drawing, ReadError>) -> Result<(), TestCaseError> {
+fn is_a_sentence(
+    outcome: Result<retrue::sheet::drawing::SvgDrawing, DrawingError>,
+) -> Result<(), TestCaseError> {
     if let Err(error) = outcome {
-        prop_assert!(!matches!(error, ReadError::Internal { .. }), "{}", error);
+        prop_assert!(!matches!(error, DrawingError::Internal { .. }), "{}", error);
         prop_assert!(error.to_string().len() > 20, "{}", error);
     }
     Ok(())

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveNearest, PathSeg, Point};
 use proptest::prelude::*;
-use retrue::sheet::drawing::{Drawing, Visibility};
+use retrue::sheet::drawing::{SvgDrawing, Visibility};
 
 use super::{all, read_text, sheet};
 use crate::usvg_path::in_mm;
@@ -32,7 +32,7 @@ fn collect(group: &usvg::Group, paths: &mut Vec<BezPath>) {
     }
 }
 
-fn our_paths(drawing: &Drawing) -> Vec<BezPath> {
+fn our_paths(drawing: &SvgDrawing) -> Vec<BezPath> {
     let shown = all(drawing).into_iter().filter(|node| node.visible == Visibility::Shown);
     shown.filter_map(|node| node.geometry.clone()).collect()
 }
@@ -54,7 +54,7 @@ fn one_sided(from: &BezPath, to: &BezPath) -> f64 {
 }
 
 /// The most that any shape is stretched on its way to mm.
-fn largest_scale(drawing: &Drawing) -> f64 {
+fn largest_scale(drawing: &SvgDrawing) -> f64 {
     let scales = all(drawing).into_iter().map(|node| {
         let [a, b, c, d, _, _] = node.to_mm.as_coeffs();
         a.hypot(b).hypot(c.hypot(d))

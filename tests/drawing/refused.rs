@@ -1,10 +1,10 @@
 //! Every refusal, with its place and its way out.
 
-use retrue::sheet::drawing::{ReadError, ReadOptions, read, read_file};
+use retrue::sheet::drawing::{DrawingError, ReadOptions, read, read_file};
 
 use super::{read_text, refusal, sheet};
 
-fn refused(text: &str) -> ReadError {
+fn refused(text: &str) -> DrawingError {
     match read_text(text) {
         Err(error) => error,
         Ok(_) => panic!("read, not refused: {text}"),
@@ -14,31 +14,31 @@ fn refused(text: &str) -> ReadError {
 #[test]
 fn files_that_are_no_svg_are_refused() {
     let bytes = |bytes: &[u8]| read(bytes, &ReadOptions::default()).expect_err("refused");
-    assert!(matches!(bytes(b""), ReadError::Empty));
-    assert!(matches!(bytes(b" \n\t"), ReadError::Empty));
-    assert!(matches!(bytes(&[0x1F, 0x8B, 8, 0]), ReadError::Compressed));
-    assert!(matches!(bytes(b"%PDF-1.4\n"), ReadError::Pdf));
-    assert!(matches!(bytes(b"\x89PNG\r\n\x1a\n"), ReadError::Encoding { line: 1, .. }));
-    assert!(matches!(bytes(b"<svg>\n\xFF</svg>"), ReadError::Encoding { line: 2, .. }));
-    assert!(matches!(bytes(b"front,1,2"), ReadError::NotXml { .. }));
-    assert!(matches!(refused("<html>\n</html>"), ReadError::NotSvg { line: 1, column: 1, .. }));
+    assert!(matches!(bytes(b""), DrawingError::Empty));
+    assert!(matches!(bytes(b" \n\t"), DrawingError::Empty));
+    assert!(matches!(bytes(&[0x1F, 0x8B, 8, 0]), DrawingError::Compressed));
+    assert!(matches!(bytes(b"%PDF-1.4\n"), DrawingError::Pdf));
+    assert!(matches!(bytes(b"\x89PNG\r\n\x1a\n"), DrawingError::Encoding { line: 1, .. }));
+    assert!(matches!(bytes(b"<svg>\n\xFF</svg>"), DrawingError::Encoding { line: 2, .. }));
+    assert!(matches!(bytes(b"front,1,2"), DrawingError::NotXml { .. }));
+    assert!(matches!(refused("<html>\n</html>"), DrawingError::NotSvg { line: 1, column: 1, .. }));
     assert!(matches!(
         refused("\n <svg xmlns='http://example.org/'/>"),
-        ReadError::NotSvg { line: 2, column: 2, .. }
+        DrawingError::NotSvg { line: 2, column: 2, .. }
     ));
 }
 
 #[test]
 fn broken_xml_is_refused_where_it_breaks() {
-    assert!(matches!(refused("<svg>\n <g>\n</svg>"), ReadError::NotXml { line: 3, .. }));
+    assert!(matches!(refused("<svg>\n <g>\n</svg>"), DrawingError::NotXml { line: 3, .. }));
     assert!(matches!(
         refused("<svg>\n <g a='1' a='2'/></svg>"),
-        ReadError::NotXml { line: 2, column: 11, .. }
+        DrawingError::NotXml { line: 2, column: 11, .. }
     ));
-    assert!(matches!(refused("<svg>\n<g>\n"), ReadError::NotXml { line: 3, column: 1, .. }));
+    assert!(matches!(refused("<svg>\n<g>\n"), DrawingError::NotXml { line: 3, column: 1, .. }));
     assert!(matches!(
         refused("<!DOCTYPE svg [<!ENTITY a 'b\nc'>]><svg>\n&a;<x:g/></svg>"),
-        ReadError::NotXml { line: 3, column: 5, .. }
+        DrawingError::NotXml { line: 3, column: 5, .. }
     ));
     let sentence = refused("<svg>\n <g a='1' a='2'/></svg>").to_string();
     assert_eq!(sentence.matches("2:").count(), 0, "the place stands once: {sentence}");
@@ -48,10 +48,10 @@ fn broken_xml_is_refused_where_it_breaks() {
 fn files_that_cannot_be_opened_are_refused() {
     let folder = tempfile::tempdir().expect("a folder");
     let error = read_file(folder.path(), &ReadOptions::default()).expect_err("a directory");
-    assert!(matches!(error, ReadError::Directory { .. }));
+    assert!(matches!(error, DrawingError::Directory { .. }));
     let error =
         read_file(&folder.path().join("none.svg"), &ReadOptions::default()).expect_err("nothing there");
-    assert!(matches!(error, ReadError::Unreadable { .. }));
+    assert!(matches!(error, DrawingError::Unreadable { .. }));
 }
 
 /// A path is taken whole or not at all, although a browser draws it up to the fault.
@@ -59,7 +59,7 @@ fn files_that_cannot_be_opened_are_refused() {
 fn path_data_are_refused_at_the_character_that_breaks_them() {
     let body = "\n<path id='front.side'\n  d='M 0 0\n L 10 10 L nan 5'/>";
     match refusal(body) {
-        ReadError::BadPath { element, position, near, line, column, .. } => {
+        DrawingError::BadPath { element, position, near, line, column, .. } => {
             assert_eq!((element.id.as_deref(), element.line), (Some("front.side"), 2));
             assert_eq!((position, line, column), (18, 4, 12));
             assert!(near.contains("nan"), "{near}");
@@ -68,14 +68,14 @@ fn path_data_are_refused_at_the_character_that_breaks_them() {
     }
     for d in ["M 0 0 L 10", "M 0 0 L 1e400 0", "L 1 1", "M 0 0 A 1 1 0 2 0 1 1", "M 0 0 inf 1", "M0 0 L1 1 Ω"]
     {
-        assert!(matches!(refusal(&format!("<path d='{d}'/>")), ReadError::BadPath { .. }), "{d}");
+        assert!(matches!(refusal(&format!("<path d='{d}'/>")), DrawingError::BadPath { .. }), "{d}");
     }
 }
 
 #[test]
 fn coordinates_beyond_every_sheet_are_refused_with_their_value() {
     match refusal("<path id='a' d='M 0 0 L 1e38 5'/>") {
-        ReadError::TooFar { element, x, y, limit } => {
+        DrawingError::TooFar { element, x, y, limit } => {
             assert_eq!((element.id.as_deref(), x, y, limit), (Some("a"), 1e38, 5.0, 1e5))
         }
         other => panic!("{other}"),
@@ -88,7 +88,7 @@ fn coordinates_beyond_every_sheet_are_refused_with_their_value() {
         "<polygon points='0 0 1e200 1'/>",
         "<path d='M0 0A1e300 1e300 0 1 1 1 1'/>",
     ] {
-        assert!(matches!(refusal(body), ReadError::TooFar { .. }), "{body}: {}", refusal(body));
+        assert!(matches!(refusal(body), DrawingError::TooFar { .. }), "{body}: {}", refusal(body));
     }
 }
 
@@ -106,7 +106,7 @@ fn attributes_that_cannot_be_used_are_refused_by_name() {
         ("<g transform='scale(1e400)'/>", "transform"),
     ] {
         match refusal(body) {
-            ReadError::BadAttribute { attribute, .. } => assert_eq!(attribute, name, "{body}"),
+            DrawingError::BadAttribute { attribute, .. } => assert_eq!(attribute, name, "{body}"),
             other => panic!("{body}: {other}"),
         }
     }
@@ -120,7 +120,7 @@ fn a_use_that_brings_itself_in_is_refused() {
         "<g id='a'><use href='#b'/></g><g id='b'><use href='#a'/></g>",
         "<symbol id='s'><use href='#s'/></symbol><use href='#s'/>",
     ] {
-        assert!(matches!(refusal(body), ReadError::UseLoop { .. }), "{body}");
+        assert!(matches!(refusal(body), DrawingError::UseLoop { .. }), "{body}");
     }
 }
 

@@ -1,6 +1,6 @@
 //! Drawings that do not state their own size.
 
-use retrue::sheet::drawing::{Known, ReadError, ReadOptions, UnitSource, UserUnit, read};
+use retrue::sheet::drawing::{DrawingError, Known, ReadOptions, UnitSource, UserUnit, read};
 
 use super::curve;
 
@@ -19,7 +19,7 @@ fn known(element: &str, length_mm: f64) -> ReadOptions {
     ReadOptions { unit: None, known: Some(Known { element: element.to_owned(), length_mm }) }
 }
 
-fn scale(options: &ReadOptions) -> Result<f64, ReadError> {
+fn scale(options: &ReadOptions) -> Result<f64, DrawingError> {
     read(unitless(BODY).as_bytes(), options).map(|drawing| drawing.unit.mm_per_unit())
 }
 
@@ -27,7 +27,7 @@ fn scale(options: &ReadOptions) -> Result<f64, ReadError> {
 fn no_physical_size_is_refused_with_both_ways_out() {
     let error = scale(&ReadOptions::default()).expect_err("refused");
     let sentence = error.to_string();
-    assert!(matches!(error, ReadError::NoUnit { line: 1, .. }));
+    assert!(matches!(error, DrawingError::NoUnit { line: 1, .. }));
     for part in ["width=\"900px\"", "--unit mm", "--known \"ELEMENT-ID=100mm\""] {
         assert!(sentence.contains(part), "{sentence}");
     }
@@ -69,16 +69,19 @@ fn what_is_known_overrides_a_stated_size_and_both_are_told() {
 #[test]
 fn what_cannot_be_measured_is_refused() {
     for element in ["dot", "word", "nothing"] {
-        assert!(matches!(scale(&known(element, 100.0)), Err(ReadError::KnownUnusable { .. })), "{element}");
+        assert!(
+            matches!(scale(&known(element, 100.0)), Err(DrawingError::KnownUnusable { .. })),
+            "{element}"
+        );
     }
     match scale(&known("squares", 100.0)) {
-        Err(error @ ReadError::KnownMissing { .. }) => {
+        Err(error @ DrawingError::KnownMissing { .. }) => {
             assert!(error.to_string().contains("\"square\""), "{error}")
         }
         other => panic!("{other:?}"),
     }
     for length in [0.0, -5.0, f64::NAN, f64::INFINITY] {
-        assert!(matches!(scale(&known("bar", length)), Err(ReadError::KnownLength { .. })), "{length}");
+        assert!(matches!(scale(&known("bar", length)), Err(DrawingError::KnownLength { .. })), "{length}");
     }
 }
 
@@ -88,5 +91,5 @@ fn the_bound_on_coordinates_is_in_millimetres() {
     let text = unitless(r#"<path id="bar" d="M0 0H150000"/>"#);
     assert!(read(text.as_bytes(), &known("bar", 3810.0)).is_ok());
     let as_mm = ReadOptions { unit: Some(UserUnit::Mm), known: None };
-    assert!(matches!(read(text.as_bytes(), &as_mm), Err(ReadError::TooFar { .. })));
+    assert!(matches!(read(text.as_bytes(), &as_mm), Err(DrawingError::TooFar { .. })));
 }

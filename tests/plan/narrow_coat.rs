@@ -2,7 +2,7 @@
 
 use retrue::cloth::file::read as read_cloth;
 use retrue::cloth::lay::{Budget, Continue, Limit};
-use retrue::cloth::layout::{Plan as Layout, Verdict, Wish};
+use retrue::cloth::layout::{LayTask, Verdict, Wish};
 use retrue::plan::{Effort, Figures, Taste, figures, plan};
 use retrue::sheet;
 
@@ -28,7 +28,7 @@ fn the_plan_does_not_lose_to_the_recipe_made_by_hand_on_all_three() {
     bench.retrue("apply narrow-coat.toml coat.svg -o narrow.svg").is_true();
     let narrow = read(&bench.text_of("narrow.svg"));
     let budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(PASSES) };
-    let layout = Layout::of(&narrow, &stock, Wish::default()).expect("a layout");
+    let layout = LayTask::of(&narrow, &stock, Wish::default()).expect("a layout");
     let laid = layout.search(&budget, &mut |_| Continue::Search).expect("a layout");
     assert_eq!(laid.verdict, Verdict::Fits);
     let by_hand = figures(&coat, &narrow, &stock, &laid).expect("figures");

@@ -5,7 +5,7 @@ use retrue::cloth::Stock;
 use retrue::cloth::file::read as read_cloth;
 use retrue::cloth::lay::Limit;
 use retrue::pattern::Pattern;
-use retrue::plan::{Effort, Kind, Missing, Planned, Taste, file, plan};
+use retrue::plan::{ChangeKind, Effort, Missing, Planned, Taste, file, plan};
 use retrue::recut::{SetPiece, Split, Step};
 use retrue::sheet;
 
@@ -73,7 +73,7 @@ impl Pair {
     }
 
     /// The changes of each alternative. All are true, made by their steps, and their pieces fit.
-    fn answers(&self) -> Vec<Vec<(Kind, String)>> {
+    fn answers(&self) -> Vec<Vec<(ChangeKind, String)>> {
         let planned = self.planned();
         for alternative in &planned.alternatives {
             let mut pattern = self.pattern.clone();
@@ -95,7 +95,7 @@ impl Pair {
     }
 
     /// Every alternative is this one change.
-    fn is_served_only_by(&self, kind: Kind, piece: &str) {
+    fn is_served_only_by(&self, kind: ChangeKind, piece: &str) {
         let answers = self.answers();
         assert!(!answers.is_empty(), "nothing fits");
         for answer in &answers {
@@ -104,7 +104,7 @@ impl Pair {
     }
 
     /// The best alternative is this one change.
-    fn is_served_best_by(&self, kind: Kind, piece: &str) {
+    fn is_served_best_by(&self, kind: ChangeKind, piece: &str) {
         let answers = self.answers();
         assert_eq!(answers.first(), Some(&vec![(kind, piece.to_owned())]), "{answers:?}");
     }
@@ -124,7 +124,7 @@ fn a_back_that_stays_whole_gives_at_its_side_seams() {
     pair("coat.svg")
         .with_own_cloth("back", "56cm")
         .with_taste("whole = [\"back\"]")
-        .is_served_only_by(Kind::SideSeam, "back");
+        .is_served_only_by(ChangeKind::SideSeam, "back");
 }
 
 /// On 37 cm no line within the allowances leaves by the armhole: only from selvedge to selvedge is the back wide enough.
@@ -133,14 +133,15 @@ fn a_back_that_stays_whole_on_narrow_cloth_runs_from_selvedge_to_selvedge() {
     pair("coat.svg")
         .with_own_cloth("back", "37cm")
         .with_taste("whole = [\"back\"]")
-        .is_served_only_by(Kind::Selvedge, "back");
+        .is_served_only_by(ChangeKind::Selvedge, "back");
 }
 
 /// The side seam stays, and half of the back is 300 mm wide.
 #[test]
 fn a_wide_back_gets_a_centre_seam() {
     let pair = pair("coat.svg").with_own_cloth("back", "40cm");
-    pair.with_taste("stay = [\"back.side\"]\nunwanted = [\"yoke\"]").is_served_best_by(Kind::Centre, "back");
+    pair.with_taste("stay = [\"back.side\"]\nunwanted = [\"yoke\"]")
+        .is_served_best_by(ChangeKind::Centre, "back");
 }
 
 /// The front is 334 mm wide, and its side seam stays.
@@ -149,7 +150,7 @@ fn a_front_gets_a_princess_seam() {
     pair("coat.svg")
         .with_own_cloth("front", "25cm")
         .with_taste("stay = [\"front.side\"]\nunwanted = [\"panels\", \"band\", \"yoke\"]")
-        .is_served_only_by(Kind::Princess, "front");
+        .is_served_only_by(ChangeKind::Princess, "front");
 }
 
 /// A kind of change may be unwanted on one piece: on any other it would do.
@@ -160,9 +161,9 @@ fn a_kind_may_be_unwanted_on_one_piece() {
             format!("stay = [\"front.side\"]\nunwanted = [\"panels\", \"band\", \"yoke\", \"{unwanted}\"]");
         pair("coat.svg").with_own_cloth("front", "25cm").with_taste(&taste)
     };
-    narrow("princess back").is_served_only_by(Kind::Princess, "front");
+    narrow("princess back").is_served_only_by(ChangeKind::Princess, "front");
     let answers = narrow("princess front").answers();
-    assert!(answers.iter().flatten().all(|(kind, _)| *kind != Kind::Princess), "{answers:?}");
+    assert!(answers.iter().flatten().all(|(kind, _)| *kind != ChangeKind::Princess), "{answers:?}");
 }
 
 /// The bodice back is 277 mm wide. Without a princess seam its waist dart runs out into one.
@@ -171,7 +172,7 @@ fn a_dart_becomes_a_seam() {
     pair("dress.svg")
         .with_own_cloth("bodice-back", "20cm")
         .with_taste("unwanted = [\"princess\", \"panels\", \"side-seam\", \"selvedge\", \"band\"]")
-        .is_served_only_by(Kind::DartSeam, "bodice-back");
+        .is_served_only_by(ChangeKind::DartSeam, "bodice-back");
 }
 
 /// The yoke is 402 mm wide and 196 mm long as cut, and must stay whole: across, it fits 37 cm.
@@ -187,13 +188,13 @@ fn a_yoke_that_stays_whole_lies_across() {
         .after(step)
         .with_own_cloth("yoke", "37cm")
         .with_taste("whole = [\"yoke\"]\ncrosswise = [\"yoke\"]\nunwanted = [\"side-seam\", \"selvedge\"]")
-        .is_served_only_by(Kind::Crosswise, "yoke");
+        .is_served_only_by(ChangeKind::Crosswise, "yoke");
 }
 
 /// The sleeve is 422 mm wide; in two pieces the wider is 253 mm.
 #[test]
 fn a_sleeve_is_cut_in_two() {
-    pair("coat.svg").with_own_cloth("sleeve", "30cm").is_served_best_by(Kind::TwoPiece, "sleeve");
+    pair("coat.svg").with_own_cloth("sleeve", "30cm").is_served_best_by(ChangeKind::TwoPiece, "sleeve");
 }
 
 /// The same without the lines that are drawn on the sleeve for it.
@@ -203,7 +204,7 @@ fn a_sleeve_without_lines_is_cut_in_two() {
     for piece in pair.pattern.pieces_mut() {
         piece.style_lines.clear();
     }
-    pair.is_served_best_by(Kind::TwoPiece, "sleeve");
+    pair.is_served_best_by(ChangeKind::TwoPiece, "sleeve");
 }
 
 /// On 1.7 m of 150 cm the coat does not lie, but does when a facing comes from the companion cloth: one that is not seen.
@@ -215,7 +216,7 @@ fn facings_come_from_companion_cloth() {
     let answers = pair.answers();
     assert!(!answers.is_empty());
     for (kind, piece) in answers.iter().flatten() {
-        assert!(*kind == Kind::Companion && piece.ends_with("facing"), "{answers:?}");
+        assert!(*kind == ChangeKind::Companion && piece.ends_with("facing"), "{answers:?}");
     }
 }
 
@@ -229,7 +230,9 @@ fn a_piece_longer_than_the_cloth_is_cut_across() {
     assert!(!answers.is_empty());
     for answer in &answers {
         assert!(
-            answer.iter().any(|(kind, _)| matches!(kind, Kind::Yoke | Kind::Waist | Kind::Band)),
+            answer
+                .iter()
+                .any(|(kind, _)| matches!(kind, ChangeKind::Yoke | ChangeKind::Waist | ChangeKind::Band)),
             "{answers:?}"
         );
     }
@@ -272,7 +275,7 @@ fn names_of_pieces_do_not_matter() {
         }
         pair
     };
-    let kinds = |pair: Pair| -> Vec<Kind> { pair.answers()[0].iter().map(|(kind, _)| *kind).collect() };
+    let kinds = |pair: Pair| -> Vec<ChangeKind> { pair.answers()[0].iter().map(|(kind, _)| *kind).collect() };
     for (piece, width) in [("back", "40cm"), ("sleeve", "30cm"), ("front", "25cm")] {
         let pair = || pair("coat.svg").with_own_cloth(piece, width);
         assert_eq!(kinds(pair()), kinds(renamed(pair())), "{piece}");

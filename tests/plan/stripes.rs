@@ -3,7 +3,7 @@
 use retrue::cloth::Stock;
 use retrue::cloth::file::read as read_cloth;
 use retrue::cloth::lay::{Budget, Continue, Limit};
-use retrue::cloth::layout::{Plan as Layout, Verdict, Wish};
+use retrue::cloth::layout::{LayTask, Verdict, Wish};
 use retrue::pattern::Pattern;
 use retrue::plan::{Figures, figures};
 use retrue::recut::{GrainWay, Step, TurnGrain};
@@ -21,7 +21,7 @@ fn stock(stripes: &str) -> Stock {
 }
 
 fn after(recut: &Pattern, stock: &Stock) -> Figures {
-    let layout = Layout::of(recut, stock, Wish::default()).expect("a layout");
+    let layout = LayTask::of(recut, stock, Wish::default()).expect("a layout");
     let budget = Budget { seed: 1, searchers: 1, limit: Limit::Iterations(20) };
     let laid = layout.search(&budget, &mut |_| Continue::Search).expect("a layout");
     assert_eq!(laid.verdict, Verdict::Fits);

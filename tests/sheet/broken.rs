@@ -51,7 +51,7 @@ proptest! {
                     prop_assert!(again.is_ok(), "{}", again.err().unwrap());
                 }
             }
-            Err(ReadError::Drawing(drawing::ReadError::Internal { reason })) => prop_assert!(false, "{reason}"),
+            Err(ReadError::Drawing(drawing::DrawingError::Internal { reason })) => prop_assert!(false, "{reason}"),
             Err(_) => {}
         }
     }

@@ -1,7 +1,9 @@
 //! Whether two patterns are the same but for rounding.
 
 use retrue::curve::{Curve, Point};
-use retrue::pattern::{CornerShape, DartShape, Edge, EdgeName, Origin, Pattern, Piece, Run, Seam, SetCorner};
+use retrue::pattern::{
+    CornerShape, DartShape, Edge, EdgeName, Origin, Pattern, Piece, Run, Seam, ShapedCorner,
+};
 
 /// How far reading and writing may move a point, mm.
 const MOVED: f64 = 1e-3;
@@ -39,7 +41,7 @@ fn assert_origins(what: &str, a: &[Origin], b: &[Origin]) {
 
 /// The corners, the two edges of each in the order of their names.
 fn corners(piece: &Piece) -> Vec<(EdgeName, EdgeName, CornerShape)> {
-    let told = |corner: &SetCorner| {
+    let told = |corner: &ShapedCorner| {
         let (a, b) = corner.edges.clone();
         if a < b { (a, b, corner.shape.clone()) } else { (b, a, corner.shape.clone()) }
     };

@@ -6,7 +6,7 @@ use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Point, Vec2};
 use retrue::pattern::{
     Arrows, CornerShape, EdgeRef, Finish, GirthUse, Kept, Ledger, Notch, NotchCount, Origin, Pattern, Press,
-    RecordedStep, Selvedge, SetCorner, StyleLine,
+    RecordedStep, Selvedge, ShapedCorner, StyleLine,
 };
 use retrue::sheet;
 use retrue::units::Length;
@@ -118,7 +118,7 @@ fn say(pattern: &mut Pattern, words: &Words) {
     let line = Curve::smooth_through(&[a, a.midpoint(b) + Vec2::new(10.0, 3.0), b]).unwrap();
     front.style_lines.push(StyleLine { name: "yoke".parse().unwrap(), curve: line, kept });
     let edges = ("side".parse().unwrap(), "hem".parse().unwrap());
-    front.corners.push(SetCorner { edges, shape: words.corner.clone() });
+    front.corners.push(ShapedCorner { edges, shape: words.corner.clone() });
     if let Some(dart) = front.darts.first_mut() {
         dart.press = Press::Toward("side".parse().unwrap());
     }

@@ -279,7 +279,7 @@ fn a_turned_facing_has_the_corner_of_its_front() {
 /// may not. A square end stands as far out as the seamline beyond slants over the allowance.
 #[test]
 fn cut_ends_meet_when_stitching_lines_are_matched() {
-    use retrue::pattern::{CornerShape, SetCorner};
+    use retrue::pattern::{CornerShape, ShapedCorner};
     let slanting = |set: Option<CornerShape>| {
         let mut front = panel("front", "side", "centre", Seam, -60.0);
         let back: [Corner; 4] = [
@@ -289,7 +289,7 @@ fn cut_ends_meet_when_stitching_lines_are_matched() {
             ("side", Seam, 0.0, 600.0),
         ];
         let edge = |name: &str| name.parse().unwrap();
-        let corner = |shape| SetCorner { edges: (edge("side"), edge("hem")), shape };
+        let corner = |shape| ShapedCorner { edges: (edge("side"), edge("hem")), shape };
         front.corners.extend(set.map(corner));
         pattern(vec![front, piece("back", &back)], vec![seam("front.side", "-back.side", 0.0)])
     };

@@ -1,16 +1,16 @@
 //! The whole seamline.
 
-use crate::allowance::take_off::corner::{Found, find};
+use crate::allowance::take_off::corner::{FoundCorner, find};
 use crate::allowance::take_off::dart::{Open, open_on};
 use crate::allowance::take_off::error::TakeOffError;
-use crate::allowance::take_off::seamline::{Depths, End, Part, part};
+use crate::allowance::take_off::seamline::{Depths, End, SeamlinePart, part};
 use crate::allowance::take_off::settle::{settled, wanted};
-use crate::allowance::take_off::span::{Between, Span, spans};
+use crate::allowance::take_off::span::{Between, EdgeSpan, spans};
 use crate::allowance::take_off::{
     DrawnCuttingLine, DrawnDart, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch,
 };
 use crate::curve::{Curve, CurveError, Outline};
-use crate::pattern::SetCorner;
+use crate::pattern::ShapedCorner;
 use crate::tolerance::SAME_POINT;
 
 /// The seamline behind a drawn cutting line.
@@ -49,7 +49,7 @@ pub fn take_off(drawn: &DrawnCuttingLine) -> Result<TakenOff, TakeOffError> {
 /// Adds an edge: its parts, joined over the mouths of its darts by straight chords.
 fn add_edge(
     taken: &mut TakenOff,
-    span: &Span,
+    span: &EdgeSpan,
     open: &[Open<'_>],
     ends: (End, End),
     depths: Depths,
@@ -91,7 +91,7 @@ fn taken_dart(open: &Open<'_>, mouth: (f64, f64)) -> TakenDart {
     }
 }
 
-fn told(span: &Span, part: &Part, walked: f64) -> Vec<UnknownStretch> {
+fn told(span: &EdgeSpan, part: &SeamlinePart, walked: f64) -> Vec<UnknownStretch> {
     let stretch = |(from, to, why): &(f64, f64, Unknown)| UnknownStretch {
         edge: span.edge.name.clone(),
         from: walked + from,
@@ -103,7 +103,7 @@ fn told(span: &Span, part: &Part, walked: f64) -> Vec<UnknownStretch> {
     part.unknown.iter().map(stretch).collect()
 }
 
-fn refuse_darts_nowhere(spans: &[Span], darts: &[DrawnDart]) -> Result<(), TakeOffError> {
+fn refuse_darts_nowhere(spans: &[EdgeSpan], darts: &[DrawnDart]) -> Result<(), TakeOffError> {
     let nowhere = |dart: &&DrawnDart| !spans.iter().any(|span| span.edge.name == dart.edge);
     match darts.iter().find(nowhere) {
         Some(dart) => Err(TakeOffError::NoDartEdge { dart: dart.name.clone(), edge: dart.edge.clone() }),
@@ -111,7 +111,7 @@ fn refuse_darts_nowhere(spans: &[Span], darts: &[DrawnDart]) -> Result<(), TakeO
     }
 }
 
-fn refuse_name_twice(spans: &[Span]) -> Result<(), TakeOffError> {
+fn refuse_name_twice(spans: &[EdgeSpan]) -> Result<(), TakeOffError> {
     for (index, span) in spans.iter().enumerate() {
         if spans[..index].iter().any(|other| other.edge.name == span.edge.name) {
             return Err(TakeOffError::NameTwice(span.edge.name.clone()));
@@ -122,10 +122,10 @@ fn refuse_name_twice(spans: &[Span]) -> Result<(), TakeOffError> {
 
 /// The corners between edges, each seen from the last of the one's darts to the first of the other's.
 fn corners_of(
-    spans: &[Span],
+    spans: &[EdgeSpan],
     open: &[Vec<Open<'_>>],
-    corners: &[SetCorner],
-) -> Result<Vec<Found>, TakeOffError> {
+    corners: &[ShapedCorner],
+) -> Result<Vec<FoundCorner>, TakeOffError> {
     let count = spans.len();
     let find_one = |index: usize| {
         let (first, second) = (&spans[index], &spans[(index + 1) % count]);
@@ -134,9 +134,9 @@ fn corners_of(
         let tail = first.line.stretch(from, first.line.length()).map_err(TakeOffError::Open)?;
         let head = second.line.stretch(0.0, to).map_err(TakeOffError::Open)?;
         let between: Vec<&Curve> = first.after.iter().map(Between::line).collect();
-        let seen = (Span { line: tail, ..first.clone() }, Span { line: head, ..second.clone() });
+        let seen = (EdgeSpan { line: tail, ..first.clone() }, EdgeSpan { line: head, ..second.clone() });
         let found = find(&seen.0, &seen.1, &between, wanted(first, second, corners))?;
-        Ok(Found { leave: found.leave + from, ..found })
+        Ok(FoundCorner { leave: found.leave + from, ..found })
     };
     (0..count).map(find_one).collect()
 }

@@ -12,18 +12,18 @@
 //! ```
 
 use crate::allowance::beside::{arm, leaving_arm};
-use crate::allowance::corner::{Corner, Join, Tip, Way, Which};
+use crate::allowance::corner::{Corner, Join, SegmentWay, Tip, Which};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
-use crate::allowance::take_off::run_on::{Met, met};
-use crate::allowance::take_off::span::{Span, kinks};
+use crate::allowance::take_off::run_on::{MetLines, met};
+use crate::allowance::take_off::span::{EdgeSpan, kinks};
 use crate::curve::{Curve, Point, offset};
 use crate::pattern::{CornerShape, Finish};
 use crate::tolerance::{KINK_FITS, MITRE_REACH, SAME_POINT, SEAMLINE_UNSURE, SHAPE_FITS, TAKE_OFF_ACCURACY};
 
 /// A corner of the seamline.
 #[derive(Clone, Debug)]
-pub(super) struct Found {
+pub(super) struct FoundCorner {
     /// Walk distance on the first line at which it leaves its edge.
     pub leave: f64,
     /// Walk distance on the second line at which it is beside its edge.
@@ -50,8 +50,8 @@ const LAID: u32 = 24;
 
 /// The drawing round a corner.
 struct Sight<'a> {
-    first: &'a Span,
-    second: &'a Span,
+    first: &'a EdgeSpan,
+    second: &'a EdgeSpan,
     wanted: Option<&'a CornerShape>,
     /// The end of the first line, what stands between, and the beginning of the second.
     drawn: Curve,
@@ -101,11 +101,11 @@ impl Choice {
 ///
 /// [`TakeOffError::NoCorner`] where the lines inside do not meet.
 pub(super) fn find(
-    first: &Span,
-    second: &Span,
+    first: &EdgeSpan,
+    second: &EdgeSpan,
     between: &[&Curve],
     wanted: Option<&CornerShape>,
-) -> Result<Found, TakeOffError> {
+) -> Result<FoundCorner, TakeOffError> {
     let sight = Sight::of(first, second, between, wanted)?;
     let choices = sight.choices()?;
     let best = sight.best(choices).ok_or_else(|| TakeOffError::NoCorner {
@@ -115,7 +115,7 @@ pub(super) fn find(
         second_allowance: second.depth(),
         at: first.line.end(),
     })?;
-    Ok(Found {
+    Ok(FoundCorner {
         leave: best.leave + sight.begins,
         enter: best.enter - sight.between.1,
         at: best.at,
@@ -125,8 +125,8 @@ pub(super) fn find(
 
 impl<'a> Sight<'a> {
     fn of(
-        first: &'a Span,
-        second: &'a Span,
+        first: &'a EdgeSpan,
+        second: &'a EdgeSpan,
         between: &[&Curve],
         wanted: Option<&'a CornerShape>,
     ) -> Result<Sight<'a>, TakeOffError> {
@@ -211,7 +211,7 @@ impl<'a> Sight<'a> {
     }
 
     /// The corner where the lines inside meet, with the lines beside them.
-    fn corner(&self, met: &Met) -> Option<Corner> {
+    fn corner(&self, met: &MetLines) -> Option<Corner> {
         let beside = |line: &Curve, depth: f64| offset(line, depth, TAKE_OFF_ACCURACY).ok();
         let (a, b) = (self.first.depth(), self.second.depth());
         let arriving = arm(beside(&met.first, a)?, met.first.end_tangent(), a);
@@ -277,7 +277,7 @@ impl<'a> Sight<'a> {
 /// The whole line round a corner as it is cut.
 fn cut_as(corner: &Corner, join: &Join) -> Option<Curve> {
     let (first, second) = (&corner.first.line, &corner.second.line);
-    let mut way = Way::from(first.start());
+    let mut way = SegmentWay::from(first.start());
     if let Ok(before) = first.stretch(0.0, join.leave.0) {
         way.follow(&before);
     }

@@ -19,9 +19,9 @@ use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{Ahead, RunOn};
 use crate::allowance::take_off::seamline::End;
-use crate::allowance::take_off::span::{Span, kinks};
+use crate::allowance::take_off::span::{EdgeSpan, kinks};
 use crate::allowance::take_off::{DartKnownBy, DartShown, DrawnDart};
-use crate::curve::{Curve, Joint, Motion, Point, Vec2, offset};
+use crate::curve::{Curve, Joint, Motion, Point, Vec2, left_of, offset};
 use crate::pattern::EdgeEnd;
 use crate::tolerance::{
     CAP_REACH, LEG_CHORD, MITRE_REACH, MOUTH_OFF, SHAPE_FITS, TAKE_OFF_ACCURACY, WEDGE_TURN, WELD,
@@ -41,7 +41,7 @@ pub(super) struct Open<'a> {
 }
 
 /// The darts on an edge, clockwise.
-pub(super) fn open_on<'a>(span: &Span, darts: &'a [DrawnDart]) -> Result<Vec<Open<'a>>, TakeOffError> {
+pub(super) fn open_on<'a>(span: &EdgeSpan, darts: &'a [DrawnDart]) -> Result<Vec<Open<'a>>, TakeOffError> {
     let own = darts.iter().filter(|dart| dart.edge == span.edge.name);
     let (told, outside): (Vec<_>, Vec<_>) = own.partition(|dart| dart.shown != DartShown::Outside);
     let mut open: Vec<Open<'a>> = Vec::new();
@@ -66,7 +66,7 @@ pub(super) fn open_on<'a>(span: &Span, darts: &'a [DrawnDart]) -> Result<Vec<Ope
     Ok(open)
 }
 
-fn no_dart(span: &Span, dart: &DrawnDart) -> TakeOffError {
+fn no_dart(span: &EdgeSpan, dart: &DrawnDart) -> TakeOffError {
     TakeOffError::NoDart { dart: dart.name.clone(), edge: span.edge.name.clone() }
 }
 
@@ -77,7 +77,7 @@ struct Sides {
 }
 
 impl Sides {
-    fn of(span: &Span, leave: f64, enter: f64) -> Option<Sides> {
+    fn of(span: &EdgeSpan, leave: f64, enter: f64) -> Option<Sides> {
         let reach = CAP_REACH + MITRE_REACH * span.depth();
         let length = span.line.length();
         let before = span.line.stretch((leave - reach).max(0.0), leave).ok()?;
@@ -98,17 +98,21 @@ fn crossing_near(line: &Curve, other: &Curve, point: Point) -> Option<(Point, f6
 }
 
 /// Where the line before a dart is left: at a place, or at a kink shortly before it.
-fn leave_at(span: &Span, at: f64) -> f64 {
+fn leave_at(span: &EdgeSpan, at: f64) -> f64 {
     let shortly = |kink: &Joint| kink.at < at && kink.at > at - span.depth();
     kinks(&span.line).find(shortly).map_or(at, |kink| kink.at)
 }
 
-fn enter_at(span: &Span, at: f64) -> f64 {
+fn enter_at(span: &EdgeSpan, at: f64) -> f64 {
     let shortly = |kink: &Joint| kink.at > at && kink.at < at + span.depth();
     kinks(&span.line).rev().find(shortly).map_or(at, |kink| kink.at)
 }
 
-fn by_legs<'a>(span: &Span, dart: &'a DrawnDart, legs: (&Curve, &Curve)) -> Result<Open<'a>, TakeOffError> {
+fn by_legs<'a>(
+    span: &EdgeSpan,
+    dart: &'a DrawnDart,
+    legs: (&Curve, &Curve),
+) -> Result<Open<'a>, TakeOffError> {
     if span.line.nearest(legs.0.end()).distance <= MOUTH_OFF {
         let seen: Vec<Joint> = kinks(&span.line).collect();
         return wedge(span, dart, &seen).ok_or_else(|| no_dart(span, dart));
@@ -143,7 +147,7 @@ fn by_legs<'a>(span: &Span, dart: &'a DrawnDart, legs: (&Curve, &Curve)) -> Resu
 
 /// A leg begun at the seamline, however far it was drawn.
 fn to_mouth(
-    span: &Span,
+    span: &EdgeSpan,
     dart: &DrawnDart,
     leg: &Curve,
     seamline: &Curve,
@@ -170,7 +174,11 @@ fn to_mouth(
     rest.and_then(|rest| rest.with_ends(at, leg.end())).map_err(|_| off(apart()))
 }
 
-fn by_mouth<'a>(span: &Span, dart: &'a DrawnDart, mouth: (Point, Point)) -> Result<Open<'a>, TakeOffError> {
+fn by_mouth<'a>(
+    span: &EdgeSpan,
+    dart: &'a DrawnDart,
+    mouth: (Point, Point),
+) -> Result<Open<'a>, TakeOffError> {
     let near = |point: Point| span.line.nearest(point).at;
     let (a, b) = if near(mouth.0) <= near(mouth.1) { mouth } else { (mouth.1, mouth.0) };
     let (from, to) = (near(a), near(b));
@@ -207,7 +215,7 @@ fn by_mouth<'a>(span: &Span, dart: &'a DrawnDart, mouth: (Point, Point)) -> Resu
 }
 
 /// A wedge cut into the line: the sharpest turn inward between two outward ones.
-fn wedge<'a>(span: &Span, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'a>> {
+fn wedge<'a>(span: &EdgeSpan, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'a>> {
     let tip = (0..seen.len()).find(|index| seen[*index].turn < -WEDGE_TURN)?;
     let before = seen[..tip].iter().rev().find(|kink| kink.turn > WEDGE_TURN / 2.0)?.at;
     let after = seen[tip + 1..].iter().find(|kink| kink.turn > WEDGE_TURN / 2.0)?.at;
@@ -230,7 +238,7 @@ fn wedge<'a>(span: &Span, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'a
 }
 
 /// The cap that is laid best on the line, of all that three of its kinks could be the points of.
-fn by_cap<'a>(span: &Span, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'a>> {
+fn by_cap<'a>(span: &EdgeSpan, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'a>> {
     let mut best: Option<(f64, Open<'a>)> = None;
     for first in 0..seen.len() {
         for last in first + 2..seen.len() {
@@ -251,7 +259,7 @@ fn by_cap<'a>(span: &Span, dart: &'a DrawnDart, seen: &[Joint]) -> Option<Open<'
 }
 
 fn capped<'a>(
-    span: &Span,
+    span: &EdgeSpan,
     dart: &'a DrawnDart,
     (from, to): (f64, f64),
     side: EdgeEnd,
@@ -260,10 +268,10 @@ fn capped<'a>(
     let (leave, enter) = (leave_at(span, from), enter_at(span, to));
     let (a, b) = (line.point_at(from), line.point_at(to));
     let across = (b - a).normalize();
-    let fold = Motion::mirror_in(a.midpoint(b), a.midpoint(b) + Vec2::new(across.y, -across.x)).ok()?;
+    let fold = Motion::mirror_in(a.midpoint(b), a.midpoint(b) + left_of(across)).ok()?;
     let halved = |arriving: Vec2, leaving: Vec2| {
         let leg = (leaving - arriving).normalize();
-        if leg.dot(Vec2::new(across.y, -across.x)) < 0.0 { -leg } else { leg }
+        if leg.dot(left_of(across)) < 0.0 { -leg } else { leg }
     };
     let (first_out, second_out) = match side {
         EdgeEnd::First => {
@@ -302,7 +310,7 @@ fn capped<'a>(
 }
 
 /// To which side a dart is pressed, and how far the points of that cap are off the drawn line.
-fn pressed(span: &Span, sides: &Sides, open: &Open<'_>) -> Option<(EdgeEnd, f64)> {
+fn pressed(span: &EdgeSpan, sides: &Sides, open: &Open<'_>) -> Option<(EdgeEnd, f64)> {
     let legs = open.legs.as_ref()?;
     let before = up_to(&sides.before.line, open.leave.at)?;
     let after = up_to(&sides.after.line.reversed(), open.enter.at)?.reversed();

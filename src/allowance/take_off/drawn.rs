@@ -1,7 +1,7 @@
 //! What is said of a cutting line that was drawn.
 
 use crate::curve::{Curve, Point};
-use crate::pattern::{DartName, EdgeName, Finish, SetCorner};
+use crate::pattern::{DartName, EdgeName, Finish, ShapedCorner};
 use crate::units::Length;
 
 /// A cutting line as it was drawn: one closed loop, divided at its corners, in either direction.
@@ -12,7 +12,7 @@ pub struct DrawnCuttingLine {
     /// Stretches that follow one another under one name are one edge, with whatever else stands between them.
     pub stretches: Vec<DrawnStretch>,
     /// The corners whose shape is known. Of the others it is found out from the drawing.
-    pub corners: Vec<SetCorner>,
+    pub corners: Vec<ShapedCorner>,
     /// The darts that open on an edge.
     pub darts: Vec<DrawnDart>,
 }

@@ -2,7 +2,7 @@
 
 use kurbo::{CubicBez, PathSeg, Vec2};
 
-use crate::curve::{Crossing, Curve, Point};
+use crate::curve::{Crossing, Curve, Point, turn_between};
 use crate::tolerance::{BEND_CHANGE, BEND_KEPT, BEND_SEEN, ENDS_MEET, NEARBY, PARALLEL, SHARPEST_RUN_ON};
 
 /// A line run on at both ends with the bend it has there.
@@ -56,7 +56,7 @@ fn end_bend(line: &Curve) -> f64 {
     }
     let seen = BEND_SEEN.min(length);
     let (from, to) = (line.tangent_at(length - seen), line.end_tangent());
-    from.cross(to).atan2(from.dot(to)) / seen
+    turn_between(from, to).0 / seen
 }
 
 /// The line run on along the circle that it ends on, no further round than a quarter; straight where that circle is too
@@ -87,7 +87,7 @@ fn bent_on(line: &Curve, reach: f64) -> Curve {
 }
 
 /// Two lines brought to their meeting.
-pub(super) struct Met {
+pub(super) struct MetLines {
     pub at: Point,
     /// The first line up to there.
     pub first: Curve,
@@ -98,18 +98,18 @@ pub(super) struct Met {
 }
 
 /// Where two lines meet nearest to the end of the first and the start of the second, each run on so far at most.
-pub(super) fn met(before: &Curve, after: &Curve, reach: f64) -> Option<Met> {
+pub(super) fn met(before: &Curve, after: &Curve, reach: f64) -> Option<MetLines> {
     let (end, start) = (before.end(), after.start());
     if (end - start).hypot() <= ENDS_MEET {
         let at = end.midpoint(start);
         let first = before.with_ends(before.start(), at).ok()?;
-        return Some(Met { at, first, second: after.with_ends(at, after.end()).ok()?, doubt: 0.0 });
+        return Some(MetLines { at, first, second: after.with_ends(at, after.end()).ok()?, doubt: 0.0 });
     }
     let run_on = |ahead: &Ahead| met_ahead(before, after, reach, *ahead);
     met_nearby(before, after).or_else(|| Ahead::EITHER.iter().find_map(run_on))
 }
 
-fn met_ahead(before: &Curve, after: &Curve, reach: f64, ahead: Ahead) -> Option<Met> {
+fn met_ahead(before: &Curve, after: &Curve, reach: f64, ahead: Ahead) -> Option<MetLines> {
     let (first, second) = (RunOn::of(before, 0.0, reach, ahead), RunOn::of(after, reach, 0.0, ahead));
     let off =
         |crossing: &Crossing| (crossing.at - first.own.1).abs() + (crossing.other_at - second.own.0).abs();
@@ -119,7 +119,7 @@ fn met_ahead(before: &Curve, after: &Curve, reach: f64, ahead: Ahead) -> Option<
         first.line.stretch(0.0, found.at).ok()?,
         second.line.stretch(found.other_at, second.line.length()).ok()?,
     );
-    Some(Met {
+    Some(MetLines {
         at: found.point,
         first: up_to.with_ends(before.start(), found.point).ok()?,
         second: from.with_ends(found.point, after.end()).ok()?,
@@ -129,7 +129,7 @@ fn met_ahead(before: &Curve, after: &Curve, reach: f64, ahead: Ahead) -> Option<
 
 /// The meeting of two lines that end within [`NEARBY`] of it, where their tangents cross. Lines that run almost straight
 /// on into one another have no other crossing that could be trusted.
-fn met_nearby(before: &Curve, after: &Curve) -> Option<Met> {
+fn met_nearby(before: &Curve, after: &Curve) -> Option<MetLines> {
     let (along, back) = (before.end_tangent(), -after.start_tangent());
     let apart = after.start() - before.end();
     let det = along.cross(back);
@@ -148,5 +148,5 @@ fn met_nearby(before: &Curve, after: &Curve) -> Option<Met> {
     };
     let first = cut(before, -ahead)?;
     let second = cut(&after.reversed(), -behind)?.reversed();
-    Some(Met { at, first, second, doubt: 0.0 })
+    Some(MetLines { at, first, second, doubt: 0.0 })
 }

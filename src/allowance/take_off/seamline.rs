@@ -1,16 +1,16 @@
 //! From the lines beside the edges and the corners found to the seamline.
 
 use crate::allowance::take_off::Unknown;
-use crate::allowance::take_off::corner::Found;
+use crate::allowance::take_off::corner::FoundCorner;
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{Ahead, RunOn, doubt};
-use crate::allowance::take_off::span::{Span, kinks};
-use crate::curve::{Curve, Point};
+use crate::allowance::take_off::span::{EdgeSpan, kinks};
+use crate::curve::{Curve, Point, right_of};
 use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, RUN_ON_UNSURE, SEAMLINE_UNSURE, TRIM_STEP};
 
 /// A part of an edge between two corners or mouths.
-pub(super) struct Part {
+pub(super) struct SeamlinePart {
     pub line: Curve,
     /// What was taken for the line beside it.
     pub beside: Curve,
@@ -30,11 +30,11 @@ pub(super) struct End {
 }
 
 impl End {
-    pub fn leaving(corner: &Found) -> End {
+    pub fn leaving(corner: &FoundCorner) -> End {
         End { on_line: corner.leave, at: corner.at, within: ENDS_MEET }
     }
 
-    pub fn entering(corner: &Found) -> End {
+    pub fn entering(corner: &FoundCorner) -> End {
         End { on_line: corner.enter, at: corner.at, within: ENDS_MEET }
     }
 
@@ -57,7 +57,12 @@ pub(super) struct Depths {
 ///
 /// [`TakeOffError::TooDeep`] where the line bends too sharply for the allowance, [`TakeOffError::NothingLeft`] where the
 /// neighbours leave nothing of it.
-pub(super) fn part(span: &Span, start: End, end: End, depths: Depths) -> Result<Part, TakeOffError> {
+pub(super) fn part(
+    span: &EdgeSpan,
+    start: End,
+    end: End,
+    depths: Depths,
+) -> Result<SeamlinePart, TakeOffError> {
     let nothing = || TakeOffError::NothingLeft {
         edge: span.edge.name.clone(),
         drawn: span.line.length(),
@@ -85,7 +90,7 @@ pub(super) fn part(span: &Span, start: End, end: End, depths: Depths) -> Result<
     if doubt(&line, made.length() - own.1) > RUN_ON_UNSURE {
         unknown.push((own.1, made.length(), Unknown::Corner));
     }
-    Ok(Part { line: made, beside, unknown })
+    Ok(SeamlinePart { line: made, beside, unknown })
 }
 
 impl RunOn {
@@ -107,7 +112,7 @@ impl RunOn {
 }
 
 /// Refuses a seamline that comes nearer to its cutting line than the allowance: the line bends too sharply for it.
-fn check_room(span: &Span, beside: &Curve, made: &Curve, own: (f64, f64)) -> Result<(), TakeOffError> {
+fn check_room(span: &EdgeSpan, beside: &Curve, made: &Curve, own: (f64, f64)) -> Result<(), TakeOffError> {
     let depth = span.depth();
     let count = ((own.1 - own.0) / TRIM_STEP).ceil().max(1.0);
     let places = (0..=count as usize).map(|step| own.0 + (own.1 - own.0) * step as f64 / count);
@@ -134,11 +139,11 @@ fn sharpest(line: &Curve) -> Option<(f64, f64)> {
 }
 
 /// The stretches behind kinks that turn inward: there the lines of both sides were cut where they crossed.
-fn hollows(span: &Span, beside: &Curve, made: &Curve) -> Vec<(f64, f64, Unknown)> {
+fn hollows(span: &EdgeSpan, beside: &Curve, made: &Curve) -> Vec<(f64, f64, Unknown)> {
     let depth = span.depth();
     let hidden = kinks(beside).filter(|kink| kink.turn < 0.0).filter_map(|kink| {
         let at = beside.point_at(kink.at);
-        let inward = |along: crate::curve::Vec2| crate::curve::Vec2::new(-along.y, along.x);
+        let inward = |along: crate::curve::Vec2| right_of(along);
         let from = made.nearest(at + depth * inward(beside.tangent_before(kink.at))).at;
         let to = made.nearest(at + depth * inward(beside.tangent_at(kink.at))).at;
         let rise = (to - from) / 2.0 * (kink.turn / 2.0).sin().abs();

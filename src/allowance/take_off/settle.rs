@@ -1,12 +1,12 @@
 //! Deciding which stretches, of those of which nothing was said, are edges.
 
 use crate::allowance::take_off::corner::find;
-use crate::allowance::take_off::span::{Between, Span};
+use crate::allowance::take_off::span::{Between, EdgeSpan};
 use crate::curve::Curve;
-use crate::pattern::{CornerShape, SetCorner};
+use crate::pattern::{CornerShape, ShapedCorner};
 
 /// The spans with each stretch of which nothing was said made an edge or a part of its corner.
-pub(super) fn settled(spans: Vec<Span>, corners: &[SetCorner]) -> Vec<Span> {
+pub(super) fn settled(spans: Vec<EdgeSpan>, corners: &[ShapedCorner]) -> Vec<EdgeSpan> {
     let count = spans.len();
     let firsts = spans.clone();
     let mut settled = Vec::with_capacity(count);
@@ -17,18 +17,18 @@ pub(super) fn settled(spans: Vec<Span>, corners: &[SetCorner]) -> Vec<Span> {
 }
 
 /// The reading of an edge and what stands after it whose corners have shapes; of several the one with the fewest edges.
-fn settle(span: Span, next: &Span, corners: &[SetCorner]) -> Vec<Span> {
+fn settle(span: EdgeSpan, next: &EdgeSpan, corners: &[ShapedCorner]) -> Vec<EdgeSpan> {
     if !span.after.iter().any(|between| matches!(between, Between::Unsaid(..))) {
         return vec![span];
     }
     let readings = (0..1_usize << span.after.len().min(MOST_UNSAID)).filter_map(|edges| read(&span, edges));
-    let mut readings: Vec<Vec<Span>> = readings.collect();
+    let mut readings: Vec<Vec<EdgeSpan>> = readings.collect();
     readings.sort_by_cached_key(|reading| (misfits(reading, next, corners), reading.len()));
     readings.swap_remove(0)
 }
 
 /// How many corners of a reading do not meet, and how many have none of the trade's shapes.
-fn misfits(reading: &[Span], next: &Span, corners: &[SetCorner]) -> (usize, usize) {
+fn misfits(reading: &[EdgeSpan], next: &EdgeSpan, corners: &[ShapedCorner]) -> (usize, usize) {
     let seconds = reading.iter().skip(1).chain([next]);
     let found: Vec<_> = reading
         .iter()
@@ -47,13 +47,13 @@ const MOST_UNSAID: usize = 6;
 
 /// A reading of what stands after an edge: bit by bit, whether each stretch is an edge. Nothing where one that is known
 /// to be none is taken for one.
-fn read(span: &Span, edges: usize) -> Option<Vec<Span>> {
-    let mut reading = vec![Span { after: Vec::new(), ..span.clone() }];
+fn read(span: &EdgeSpan, edges: usize) -> Option<Vec<EdgeSpan>> {
+    let mut reading = vec![EdgeSpan { after: Vec::new(), ..span.clone() }];
     for (bit, between) in span.after.iter().enumerate() {
         let taken = edges >> bit & 1 == 1;
         match between {
             Between::Unsaid(edge, line) if taken => {
-                reading.push(Span { edge: edge.clone(), line: line.clone(), after: Vec::new() });
+                reading.push(EdgeSpan { edge: edge.clone(), line: line.clone(), after: Vec::new() });
             }
             Between::Corner(_) if taken => return None,
             Between::Corner(line) | Between::Unsaid(_, line) => {
@@ -66,9 +66,13 @@ fn read(span: &Span, edges: usize) -> Option<Vec<Span>> {
 }
 
 /// The shape that was said of the corner of two edges.
-pub(super) fn wanted<'a>(first: &Span, second: &Span, corners: &'a [SetCorner]) -> Option<&'a CornerShape> {
+pub(super) fn wanted<'a>(
+    first: &EdgeSpan,
+    second: &EdgeSpan,
+    corners: &'a [ShapedCorner],
+) -> Option<&'a CornerShape> {
     let (a, b) = (&first.edge.name, &second.edge.name);
-    let here = |set: &&SetCorner| {
+    let here = |set: &&ShapedCorner| {
         (set.edges.0 == *a && set.edges.1 == *b) || (set.edges.0 == *b && set.edges.1 == *a)
     };
     corners.iter().find(here).map(|set| &set.shape)

@@ -9,7 +9,7 @@ use crate::tolerance::{DRAWN_SPECK, KINK_IN_CUT, WELD};
 
 /// The line drawn beside one edge, and what stands between it and the next.
 #[derive(Clone, Debug)]
-pub(super) struct Span {
+pub(super) struct EdgeSpan {
     pub edge: DrawnEdge,
     pub line: Curve,
     pub after: Vec<Between>,
@@ -29,7 +29,7 @@ impl Between {
     }
 }
 
-impl Span {
+impl EdgeSpan {
     pub fn depth(&self) -> f64 {
         self.edge.allowance.mm()
     }
@@ -50,18 +50,18 @@ pub(super) fn kinks(line: &Curve) -> impl DoubleEndedIterator<Item = Joint> {
 }
 
 /// The edges' lines in clockwise order.
-pub(super) fn spans(drawn: &DrawnCuttingLine) -> Result<Vec<Span>, TakeOffError> {
+pub(super) fn spans(drawn: &DrawnCuttingLine) -> Result<Vec<EdgeSpan>, TakeOffError> {
     let (parts, lines) = clockwise(drawn)?;
     let count = parts.len();
     let start = first_of_an_edge(&parts).ok_or(TakeOffError::NoEdge)?;
-    let mut spans: Vec<Span> = Vec::new();
+    let mut spans: Vec<EdgeSpan> = Vec::new();
     for index in (0..count).map(|step| (start + step) % count) {
         let line = lines[index].clone();
         match (parts[index], spans.last_mut()) {
             (DrawnPart::Edge(edge), Some(last)) if last.edge.name == edge.name => last.swallow(&line)?,
             (DrawnPart::Edge(edge), _) => {
                 check(edge)?;
-                spans.push(Span { edge: edge.clone(), line, after: Vec::new() });
+                spans.push(EdgeSpan { edge: edge.clone(), line, after: Vec::new() });
             }
             (DrawnPart::Corner, Some(last)) => last.after.push(Between::Corner(line)),
             (DrawnPart::Unsaid(edge), Some(last)) => {

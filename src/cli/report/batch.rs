@@ -21,7 +21,7 @@ pub struct BatchRow {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub written: Option<String>,
     /// What came of it.
-    pub verdict: Verdict,
+    pub verdict: BatchVerdict,
     /// Why it was refused, or what is not true.
     pub reasons: Vec<String>,
     /// What to look at twice.
@@ -31,7 +31,7 @@ pub struct BatchRow {
 /// What came of a pattern, in a word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Verdict {
+pub enum BatchVerdict {
     /// It was done, and is as true as it was.
     True,
     /// It was done, but something became untrue.

@@ -1,6 +1,6 @@
 //! Where the pieces lie on the cloth.
 
-use retrue::cloth::layout::{Hand, Laid, Plan, Verdict};
+use retrue::cloth::layout::{BodySide, Laid, LayTask, Verdict};
 use retrue::units::Unit;
 use serde::Serialize;
 
@@ -14,8 +14,8 @@ pub struct LayReport {
     /// The file of the layout, if it was written.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub written: Option<String>,
-    /// `fits`, `not-found` or `impossible`.
-    pub verdict: &'static str,
+    /// Whether the pieces lie on the cloth.
+    pub verdict: LayVerdict,
     /// Why it is impossible, or how far the closest layout is off.
     pub reasons: Vec<String>,
     /// What is laid on.
@@ -28,6 +28,32 @@ pub struct LayReport {
     pub without_cloth: Vec<String>,
     /// Passes of the search.
     pub iterations: u64,
+}
+
+/// Whether the pieces lie on the cloth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LayVerdict {
+    /// They do.
+    Fits,
+    /// No layout was found; there may be one.
+    NotFound,
+    /// There is none.
+    Impossible,
+}
+
+/// For which half of the body a copy is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HandReport {
+    /// As drawn.
+    Right,
+    /// Mirrored.
+    Left,
+    /// Both, of two layers.
+    Pair,
+    /// It has no partner.
+    Only,
 }
 
 /// A length or panel of cloth.
@@ -50,8 +76,8 @@ pub struct GroundReport {
 pub struct CopyReport {
     /// The piece.
     pub piece: String,
-    /// `right` (as drawn), `left` (mirrored), `pair` (both, of two layers), or `only`.
-    pub hand: &'static str,
+    /// For which half of the body it is.
+    pub hand: HandReport,
     /// On which of the grounds, from 0.
     pub ground: usize,
     /// From the pattern sheet to the cloth: six numbers of a rigid map, x across from the left selvedge, y along.
@@ -77,14 +103,15 @@ pub struct MatchReport {
 
 impl LayReport {
     /// The report of a search.
-    pub fn of(file: &str, plan: &Plan<'_>, laid: &Laid, written: Option<String>, unit: Unit) -> LayReport {
+    pub fn of(file: &str, task: &LayTask<'_>, laid: &Laid, written: Option<String>, unit: Unit) -> LayReport {
         let (verdict, reasons) = match &laid.verdict {
-            Verdict::Fits => ("fits", Vec::new()),
-            Verdict::NotFound { broken, by } => {
-                ("not-found", vec![format!("the closest breaks {broken} rules, by up to {by:.2} mm")])
-            }
+            Verdict::Fits => (LayVerdict::Fits, Vec::new()),
+            Verdict::NotFound { broken, by } => (
+                LayVerdict::NotFound,
+                vec![format!("the closest breaks {broken} rules, by up to {by:.2} mm")],
+            ),
             Verdict::Impossible(reasons) => {
-                ("impossible", reasons.iter().map(|reason| reason.sentence(unit)).collect())
+                (LayVerdict::Impossible, reasons.iter().map(|reason| reason.sentence(unit)).collect())
             }
         };
         LayReport {
@@ -92,17 +119,17 @@ impl LayReport {
             written,
             verdict,
             reasons,
-            grounds: grounds(plan, laid),
-            copies: copies(plan, laid),
-            matches: matches(plan, unit),
-            without_cloth: plan.without_cloth.iter().map(|(piece, _)| piece.to_string()).collect(),
+            grounds: grounds(task, laid),
+            copies: copies(task, laid),
+            matches: matches(task, unit),
+            without_cloth: task.without_cloth.iter().map(|(piece, _)| piece.to_string()).collect(),
             iterations: laid.iterations,
         }
     }
 }
 
-fn grounds(plan: &Plan<'_>, laid: &Laid) -> Vec<GroundReport> {
-    let grounds = plan.grounds.iter().zip(&laid.uses);
+fn grounds(task: &LayTask<'_>, laid: &Laid) -> Vec<GroundReport> {
+    let grounds = task.grounds.iter().zip(&laid.uses);
     grounds
         .map(|(ground, usage)| {
             let (width, length) = ground.size();
@@ -117,14 +144,14 @@ fn grounds(plan: &Plan<'_>, laid: &Laid) -> Vec<GroundReport> {
         .collect()
 }
 
-fn copies(plan: &Plan<'_>, laid: &Laid) -> Vec<CopyReport> {
-    let copy = |lying: &retrue::cloth::layout::Lying| {
-        let copy = &plan.copies[lying.copy];
+fn copies(task: &LayTask<'_>, laid: &Laid) -> Vec<CopyReport> {
+    let copy = |lying: &retrue::cloth::layout::LaidCopy| {
+        let copy = &task.copies[lying.copy];
         let hand = match copy.hand {
-            Hand::Only => "only",
-            Hand::Right => "right",
-            Hand::Left => "left",
-            Hand::Pair => "pair",
+            BodySide::Only => HandReport::Only,
+            BodySide::Right => HandReport::Right,
+            BodySide::Left => HandReport::Left,
+            BodySide::Pair => HandReport::Pair,
         };
         let motion = lying.motion.to_array().map(rounded);
         CopyReport { piece: copy.piece.to_string(), hand, ground: lying.ground, motion }
@@ -132,9 +159,9 @@ fn copies(plan: &Plan<'_>, laid: &Laid) -> Vec<CopyReport> {
     laid.lying.iter().map(copy).collect()
 }
 
-fn matches(plan: &Plan<'_>, unit: Unit) -> Vec<MatchReport> {
-    let contradicted = |seam: &str| plan.contradicted.iter().any(|(other, _)| other == seam);
-    let found = plan.seams.iter().map(|seam| MatchReport {
+fn matches(task: &LayTask<'_>, unit: Unit) -> Vec<MatchReport> {
+    let contradicted = |seam: &str| task.contradicted.iter().any(|(other, _)| other == seam);
+    let found = task.seams.iter().map(|seam| MatchReport {
         seam: seam.seam.clone(),
         meet: seam.is_worth_it() && !contradicted(&seam.seam),
         meets: rounded(seam.meets),

@@ -20,7 +20,7 @@ use crate::cli::errors::Failure;
 use crate::cli::io;
 
 pub use adopt::{AdoptReport, FoundOutlineReport};
-pub use batch::{BatchReport, BatchRow, Verdict};
+pub use batch::{BatchReport, BatchRow, BatchVerdict};
 pub use findings::{CheckReport, FindingReport};
 pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;

@@ -64,7 +64,7 @@ pub struct AlternativeReport {
 #[derive(Clone, Debug, Serialize)]
 pub struct ChangeReport {
     /// Its kind.
-    pub kind: retrue::plan::Kind,
+    pub kind: retrue::plan::ChangeKind,
     /// The piece of the given pattern.
     pub piece: String,
 }
@@ -91,11 +91,25 @@ pub struct ClosestReport {
     pub missing: Vec<MissingReport>,
 }
 
+/// What is missing of cloth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MissingKind {
+    /// Width, for a piece.
+    Width,
+    /// Length, for a piece.
+    PieceLength,
+    /// Length, for all pieces.
+    Length,
+    /// Room: no more length helps.
+    Room,
+}
+
 /// Cloth that is missing.
 #[derive(Clone, Debug, Serialize)]
 pub struct MissingReport {
-    /// `width`, `piece-length`, `length` or `room`.
-    pub kind: &'static str,
+    /// What is missing of it.
+    pub kind: MissingKind,
     /// The piece, or the cloth.
     pub of: String,
     /// How much, where it is known.
@@ -154,17 +168,19 @@ impl AlternativeReport {
 impl ClosestReport {
     fn of(closest: &Closest) -> ClosestReport {
         let missing = |missing: &Missing| match missing {
-            Missing::Width { piece, by } => MissingReport::of("width", piece, Some(*by)),
-            Missing::PieceLength { piece, by } => MissingReport::of("piece-length", piece, Some(*by)),
-            Missing::Length { cloth, by } => MissingReport::of("length", cloth, Some(*by)),
-            Missing::Room { cloth } => MissingReport::of("room", cloth, None),
+            Missing::Width { piece, by } => MissingReport::of(MissingKind::Width, piece, Some(*by)),
+            Missing::PieceLength { piece, by } => {
+                MissingReport::of(MissingKind::PieceLength, piece, Some(*by))
+            }
+            Missing::Length { cloth, by } => MissingReport::of(MissingKind::Length, cloth, Some(*by)),
+            Missing::Room { cloth } => MissingReport::of(MissingKind::Room, cloth, None),
         };
         ClosestReport { sentence: closest.sentence(), missing: closest.missing.iter().map(missing).collect() }
     }
 }
 
 impl MissingReport {
-    fn of(kind: &'static str, of: impl ToString, by: Option<f64>) -> MissingReport {
+    fn of(kind: MissingKind, of: impl ToString, by: Option<f64>) -> MissingReport {
         MissingReport { kind, of: of.to_string(), by: by.map(rounded) }
     }
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::pattern::{cut_width, girths};
 use super::{FindingReport, StepReport, rounded};
-use crate::cli::chain::{Chain, DoneStep};
+use crate::cli::chain::{ChainOutcome, DoneStep};
 
 /// What steps did.
 #[derive(Clone, Debug, Serialize)]
@@ -93,7 +93,7 @@ pub struct GirthChange {
 
 impl RecutReport {
     /// What a chain of steps did.
-    pub fn of(chain: &Chain, written: Option<String>, unit: Unit) -> RecutReport {
+    pub fn of(chain: &ChainOutcome, written: Option<String>, unit: Unit) -> RecutReport {
         RecutReport {
             file: chain.before.name.clone(),
             written,

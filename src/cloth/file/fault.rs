@@ -5,7 +5,7 @@ use std::ops::Range;
 
 /// What is wrong with a cloth file: what, where in its text, and the way out.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fault {
+pub struct FileFault {
     /// What is wrong.
     pub what: String,
     /// Where it stands, in bytes.
@@ -16,13 +16,13 @@ pub struct Fault {
     pub way_out: String,
 }
 
-impl Fault {
+impl FileFault {
     pub(crate) fn new(
         span: Range<usize>,
         what: impl Display,
         label: impl Display,
         way_out: impl Display,
-    ) -> Fault {
-        Fault { what: what.to_string(), span, label: label.to_string(), way_out: way_out.to_string() }
+    ) -> FileFault {
+        FileFault { what: what.to_string(), span, label: label.to_string(), way_out: way_out.to_string() }
     }
 }

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::cloth::file::Fault;
+use crate::cloth::file::FileFault;
 use crate::pattern::nearest;
 use crate::units::Length;
 
@@ -14,7 +14,7 @@ use crate::units::Length;
 pub(crate) type Value<'a> = Spanned<DeValue<'a>>;
 
 /// A table of the file whose keys are all known.
-pub(crate) struct Fields<'a> {
+pub(crate) struct TableFields<'a> {
     /// What it is called in messages: `[main]`.
     pub(crate) name: String,
     /// Where it is named, or where it stands.
@@ -22,7 +22,7 @@ pub(crate) struct Fields<'a> {
     table: &'a DeTable<'a>,
 }
 
-impl<'a> Fields<'a> {
+impl<'a> TableFields<'a> {
     /// # Errors
     ///
     /// Refuses a key that is none of those known.
@@ -31,7 +31,7 @@ impl<'a> Fields<'a> {
         span: Range<usize>,
         table: &'a DeTable<'a>,
         known: &[&str],
-    ) -> Result<Fields<'a>, Fault> {
+    ) -> Result<TableFields<'a>, FileFault> {
         let mut keys: Vec<_> = table.keys().collect();
         keys.sort_by_key(|key| key.span().start);
         for key in keys {
@@ -41,10 +41,15 @@ impl<'a> Fields<'a> {
                     Some(known) => format!("did you mean `{known}`?"),
                     None => format!("it has: {}", known.join(", ")),
                 };
-                return Err(Fault::new(key.span(), format!("{name} has no `{found}`"), "not known", way_out));
+                return Err(FileFault::new(
+                    key.span(),
+                    format!("{name} has no `{found}`"),
+                    "not known",
+                    way_out,
+                ));
             }
         }
-        Ok(Fields { name, span, table })
+        Ok(TableFields { name, span, table })
     }
 
     pub(crate) fn get(&self, key: &str) -> Option<&'a Value<'a>> {
@@ -54,26 +59,39 @@ impl<'a> Fields<'a> {
     /// # Errors
     ///
     /// Refuses a table without the key.
-    pub(crate) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, Fault> {
+    pub(crate) fn need(&self, key: &str, example: &str) -> Result<&'a Value<'a>, FileFault> {
         self.get(key).ok_or_else(|| {
             let what = format!("{} needs `{key}`", self.name);
-            Fault::new(self.span.clone(), what, format!("no `{key}`"), format!("add it: {key} = {example}"))
+            FileFault::new(
+                self.span.clone(),
+                what,
+                format!("no `{key}`"),
+                format!("add it: {key} = {example}"),
+            )
         })
     }
 }
 
 /// The value as a table.
-pub(crate) fn table<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a DeTable<'a>, Fault> {
+pub(crate) fn table<'a>(
+    value: &'a Value<'a>,
+    what: &str,
+    example: &str,
+) -> Result<&'a DeTable<'a>, FileFault> {
     value.get_ref().as_table().ok_or_else(|| wrong(value, what, example))
 }
 
 /// The value as a list.
-pub(crate) fn list<'a>(value: &'a Value<'a>, what: &str, example: &str) -> Result<&'a [Value<'a>], Fault> {
+pub(crate) fn list<'a>(
+    value: &'a Value<'a>,
+    what: &str,
+    example: &str,
+) -> Result<&'a [Value<'a>], FileFault> {
     value.get_ref().as_array().map(|array| &array[..]).ok_or_else(|| wrong(value, what, example))
 }
 
 /// A fault of a value that is not of the sort that must stand there.
-pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
+pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> FileFault {
     let sort = match value.get_ref() {
         DeValue::String(_) => "a text",
         DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
@@ -82,24 +100,29 @@ pub(crate) fn wrong(value: &Value<'_>, what: &str, example: &str) -> Fault {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     };
-    Fault::new(value.span(), format!("{what} cannot be {sort}"), sort, format!("write it as {example}"))
+    FileFault::new(value.span(), format!("{what} cannot be {sort}"), sort, format!("write it as {example}"))
 }
 
 /// The value as a length with its unit.
-pub(crate) fn length(value: &Value<'_>, what: &str) -> Result<Length, Fault> {
+pub(crate) fn length(value: &Value<'_>, what: &str) -> Result<Length, FileFault> {
     let Some(text) = value.get_ref().as_str() else {
         return Err(wrong(value, what, "a length with its unit, in quotes: \"37cm\""));
     };
     Length::from_str(text).map_err(|error| {
-        Fault::new(value.span(), format!("{what} cannot be read"), error, "write it with its unit: \"37cm\"")
+        FileFault::new(
+            value.span(),
+            format!("{what} cannot be read"),
+            error,
+            "write it with its unit: \"37cm\"",
+        )
     })
 }
 
 /// The value as two lengths: across, along.
-pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), Fault> {
+pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Length, Length), FileFault> {
     match list(value, what, example)? {
         [first, second] => Ok((length(first, what)?, length(second, what)?)),
-        _ => Err(Fault::new(
+        _ => Err(FileFault::new(
             value.span(),
             format!("{what} takes two lengths"),
             "not two",
@@ -109,7 +132,7 @@ pub(crate) fn pair(value: &Value<'_>, what: &str, example: &str) -> Result<(Leng
 }
 
 /// The value as one of several words.
-pub(crate) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, Fault> {
+pub(crate) fn word<T: Copy>(value: &Value<'_>, key: &str, words: &[(&str, T)]) -> Result<T, FileFault> {
     let Some(text) = value.get_ref().as_str() else {
         return Err(wrong(value, &format!("`{key}`"), &listed(words)));
     };
@@ -126,34 +149,34 @@ pub(crate) fn word_in<T: Copy>(
     text: &str,
     key: &str,
     words: &[(&str, T)],
-) -> Result<T, Fault> {
+) -> Result<T, FileFault> {
     let known = || words.iter().map(|(word, _)| *word);
     words.iter().find(|(word, _)| *word == text).map(|(_, meant)| *meant).ok_or_else(|| {
         let way_out = match nearest(text, known()) {
             Some(known) => format!("did you mean \"{known}\"?"),
             None => format!("it may be {}", listed(words)),
         };
-        Fault::new(value.span(), format!("`{key}` cannot be `{text}`"), "not known", way_out)
+        FileFault::new(value.span(), format!("`{key}` cannot be `{text}`"), "not known", way_out)
     })
 }
 
 /// The value as a count from 1.
-pub(crate) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, Fault> {
+pub(crate) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, FileFault> {
     let number = match value.get_ref() {
         DeValue::Integer(number) => u32::from_str(&number.to_string()).ok(),
         _ => return Err(wrong(value, &format!("`{key}`"), &format!("a whole number from 1 to {most}"))),
     };
     number.filter(|number| (1..=most).contains(number)).ok_or_else(|| {
         let what = format!("`{key}` is out of range");
-        Fault::new(value.span(), what, "not in range", format!("write a whole number from 1 to {most}"))
+        FileFault::new(value.span(), what, "not in range", format!("write a whole number from 1 to {most}"))
     })
 }
 
 /// The value as a text that is not empty.
-pub(crate) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, Fault> {
+pub(crate) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, FileFault> {
     let text = value.get_ref().as_str().ok_or_else(|| wrong(value, &format!("`{key}`"), example))?;
     if text.is_empty() {
-        return Err(Fault::new(
+        return Err(FileFault::new(
             value.span(),
             format!("`{key}` is empty"),
             "empty",

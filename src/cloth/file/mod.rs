@@ -25,5 +25,5 @@ pub(crate) mod fields;
 mod read;
 mod tables;
 
-pub use fault::Fault;
+pub use fault::FileFault;
 pub use read::{PanelShape, PanelSource, read};

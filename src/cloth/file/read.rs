@@ -2,8 +2,8 @@
 
 use toml::de::DeTable;
 
-use crate::cloth::file::Fault;
-use crate::cloth::file::fields::{self, Fields, Value};
+use crate::cloth::file::FileFault;
+use crate::cloth::file::fields::{self, TableFields, Value};
 use crate::cloth::file::tables::{self, CLOTH_KEYS};
 use crate::cloth::{Panel, Stock};
 use crate::curve::{Outline, Vec2};
@@ -43,10 +43,10 @@ pub struct PanelShape {
 pub fn read(
     text: &str,
     mut fetch: impl FnMut(&PanelSource) -> Result<PanelShape, String>,
-) -> Result<Stock, Fault> {
+) -> Result<Stock, FileFault> {
     let root = DeTable::parse(text).map_err(|error| {
         let span = error.span().unwrap_or(0..0);
-        Fault::new(span, "this is not a cloth file", error.message(), "write it as TOML")
+        FileFault::new(span, "this is not a cloth file", error.message(), "write it as TOML")
     })?;
     let mut entries: Vec<_> = root.get_ref().iter().collect();
     entries.sort_by_key(|(key, _)| key.span().start);
@@ -62,24 +62,30 @@ pub fn read(
         let name = key.get_ref();
         let what = format!("`{name}`");
         let table = fields::table(value, &what, &format!("a table, as any cloth: [{name}]"))?;
-        let fields = Fields::of(format!("[{name}]"), key.span(), table, &CLOTH_KEYS)?;
+        let fields = TableFields::of(format!("[{name}]"), key.span(), table, &CLOTH_KEYS)?;
         let name = cloth_name(key.span(), name)?;
         let (own, others) = panels.into_iter().partition(|(cloth, _)| *cloth == name);
         panels = others;
         cloths.push(tables::cloth(name, &fields, own.into_iter().map(|(_, panel)| panel).collect())?);
     }
     Stock::new(cloths).map_err(|error| {
-        Fault::new(0..0, "the file tells of no cloth", error, "begin with [main], its width and its length")
+        FileFault::new(
+            0..0,
+            "the file tells of no cloth",
+            error,
+            "begin with [main], its width and its length",
+        )
     })
 }
 
-fn cloth_name(span: std::ops::Range<usize>, name: &str) -> Result<ClothName, Fault> {
-    name.parse().map_err(|error| Fault::new(span, "this cannot name a cloth", error, "write it like [main]"))
+fn cloth_name(span: std::ops::Range<usize>, name: &str) -> Result<ClothName, FileFault> {
+    name.parse()
+        .map_err(|error| FileFault::new(span, "this cannot name a cloth", error, "write it like [main]"))
 }
 
 fn cloth_names(
     entries: &[(&toml::Spanned<toml::de::DeString<'_>>, &Value<'_>)],
-) -> Result<Vec<ClothName>, Fault> {
+) -> Result<Vec<ClothName>, FileFault> {
     let cloths = entries.iter().filter(|(key, _)| key.get_ref() != PANELS);
     cloths.map(|(key, _)| cloth_name(key.span(), key.get_ref())).collect()
 }
@@ -88,10 +94,10 @@ fn panel(
     value: &Value<'_>,
     names: &[ClothName],
     fetch: &mut impl FnMut(&PanelSource) -> Result<PanelShape, String>,
-) -> Result<(ClothName, Panel), Fault> {
+) -> Result<(ClothName, Panel), FileFault> {
     let table = fields::table(value, "a panel", "[[panels]]")?;
     let fields =
-        Fields::of("a panel".to_owned(), value.span(), table, &["cloth", "outline", "grain", "copies"])?;
+        TableFields::of("a panel".to_owned(), value.span(), table, &["cloth", "outline", "grain", "copies"])?;
     let of = fields.need("cloth", "\"main\"")?;
     let asked = fields::text(of, "cloth", "\"main\"")?;
     let Some(cloth) = names.iter().find(|name| name.as_str() == asked) else {
@@ -99,14 +105,14 @@ fn panel(
             Some(known) => format!("did you mean \"{known}\"?"),
             None => format!("tell of the cloth in a table of its own: [{asked}]"),
         };
-        return Err(Fault::new(of.span(), format!("there is no cloth `{asked}`"), "not known", way_out));
+        return Err(FileFault::new(of.span(), format!("there is no cloth `{asked}`"), "not known", way_out));
     };
     let drawn = fields.need("outline", "\"panels.svg#skirt-gore\"")?;
     let (file, outline) = fields::text(drawn, "outline", OUTLINE)?
         .rsplit_once('#')
         .filter(|(file, id)| !file.is_empty() && !id.is_empty())
         .ok_or_else(|| {
-            Fault::new(
+            FileFault::new(
                 drawn.span(),
                 "`outline` does not name a drawing and an id in it",
                 "no `#`",
@@ -123,7 +129,7 @@ fn panel(
     let copies =
         fields.get("copies").map(|value| fields::count(value, "copies", Panel::MOST_COPIES)).transpose()?;
     let unread = |error| {
-        Fault::new(
+        FileFault::new(
             drawn.span(),
             "the panel cannot be read",
             error,

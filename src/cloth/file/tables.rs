@@ -2,8 +2,8 @@
 
 use toml::de::DeValue;
 
-use crate::cloth::file::Fault;
-use crate::cloth::file::fields::{self, Fields, Value};
+use crate::cloth::file::FileFault;
+use crate::cloth::file::fields::{self, TableFields, Value};
 use crate::cloth::{
     Bolt, Cloth, ClothError, Crosswise, Direction, Flaw, Panel, Selvedges, Stripes, StripesAlong, Width,
 };
@@ -21,23 +21,28 @@ const WIDTHS: &str =
 const LENGTHS: &str = "\"11.4m\", or several: [\"2.1m\", \"1.8m\"]";
 
 /// A fault of what a value means.
-fn meant(value: &Value<'_>, key: &str) -> impl Fn(ClothError) -> Fault {
+fn meant(value: &Value<'_>, key: &str) -> impl Fn(ClothError) -> FileFault {
     let (span, key) = (value.span(), key.to_owned());
     move |error| {
-        Fault::new(span.clone(), format!("`{key}` cannot be so"), error, "look at it again on the cloth")
+        FileFault::new(span.clone(), format!("`{key}` cannot be so"), error, "look at it again on the cloth")
     }
 }
 
 /// Reads a cloth; its panels have been read before.
-pub(super) fn cloth(name: ClothName, fields: &Fields<'_>, panels: Vec<Panel>) -> Result<Cloth, Fault> {
-    let mut bolts = bolts(fields, panels.is_empty())?;
+pub(super) fn cloth(
+    name: ClothName,
+    fields: &TableFields<'_>,
+    panels: Vec<Panel>,
+) -> Result<Cloth, FileFault> {
+    let lengths = if panels.is_empty() { Lengths::Needed } else { Lengths::MayBeMissing };
+    let mut bolts = bolts(fields, lengths)?;
     if let Some(value) = fields.get("flaws") {
         for flaw in fields::list(value, "`flaws`", FLAWS)? {
             add_flaw(flaw, &mut bolts)?;
         }
     }
     let no_cloth = |error| {
-        Fault::new(
+        FileFault::new(
             fields.span.clone(),
             format!("{} is no cloth", fields.name),
             error,
@@ -79,9 +84,16 @@ pub(super) fn cloth(name: ClothName, fields: &Fields<'_>, panels: Vec<Panel>) ->
     Ok(cloth)
 }
 
-/// The lengths of a cloth. One that is there in panels only has neither width nor length.
-fn bolts(fields: &Fields<'_>, only_lengths: bool) -> Result<Vec<Bolt>, Fault> {
-    if !only_lengths && fields.get("width").is_none() && fields.get("length").is_none() {
+/// Whether a cloth must have lengths. One that is there in panels only has neither width nor length.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lengths {
+    Needed,
+    MayBeMissing,
+}
+
+/// The lengths of a cloth.
+fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, FileFault> {
+    if lengths == Lengths::MayBeMissing && fields.get("width").is_none() && fields.get("length").is_none() {
         return Ok(Vec::new());
     }
     let (wide, long) = (fields.need("width", "\"37cm\"")?, fields.need("length", "\"11.4m\"")?);
@@ -100,7 +112,7 @@ fn bolts(fields: &Fields<'_>, only_lengths: bool) -> Result<Vec<Bolt>, Fault> {
     lengths.iter().map(bolt).collect()
 }
 
-fn width(value: &Value<'_>) -> Result<Width, Fault> {
+fn width(value: &Value<'_>) -> Result<Width, FileFault> {
     match value.get_ref() {
         DeValue::String(_) => Width::even(fields::length(value, "`width`")?).map_err(meant(value, "width")),
         DeValue::Array(measured) => {
@@ -112,9 +124,9 @@ fn width(value: &Value<'_>) -> Result<Width, Fault> {
     }
 }
 
-fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), Fault> {
+fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> {
     let table = fields::table(value, "a flaw", FLAWS)?;
-    let flaw = Fields::of("a flaw".to_owned(), value.span(), table, &["at", "size", "on"])?;
+    let flaw = TableFields::of("a flaw".to_owned(), value.span(), table, &["at", "size", "on"])?;
     let example = "[\"10cm\", \"2.3m\"]: across, along";
     let pair = |key: &str| fields::pair(flaw.need(key, example)?, &format!("`{key}`"), example);
     let found = Flaw::new(pair("at")?, pair("size")?).map_err(meant(value, "flaws"))?;
@@ -123,15 +135,15 @@ fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), Fault> {
         Some(bolt) => bolt.add_flaw(found).map_err(meant(value, "flaws")),
         None => {
             let what = "the flaw lies on no length of the cloth";
-            Err(Fault::new(value.span(), what, "panels only", "draw the panel's outline around it"))
+            Err(FileFault::new(value.span(), what, "panels only", "draw the panel's outline around it"))
         }
     }
 }
 
-fn stripes(value: &Value<'_>) -> Result<Stripes, Fault> {
+fn stripes(value: &Value<'_>) -> Result<Stripes, FileFault> {
     let table = fields::table(value, "`stripes`", STRIPES)?;
     let fields =
-        Fields::of("stripes".to_owned(), value.span(), table, &["repeat", "first", "along", "marks"])?;
+        TableFields::of("stripes".to_owned(), value.span(), table, &["repeat", "first", "along", "marks"])?;
     let words = [("width", StripesAlong::Width), ("length", StripesAlong::Length)];
     let along = match fields.get("along") {
         Some(value) => fields::word(value, "along", &words)?,
@@ -145,7 +157,7 @@ fn stripes(value: &Value<'_>) -> Result<Stripes, Fault> {
     for key in ["repeat", "first"] {
         if let Some(value) = fields.get(key) {
             let what = format!("stripes have `marks` or `{key}`, not both");
-            return Err(Fault::new(value.span(), what, "one too many", "leave one of the two out"));
+            return Err(FileFault::new(value.span(), what, "one too many", "leave one of the two out"));
         }
     }
     let marks = fields::list(marked, "`marks`", "[\"40cm\", \"1.3m\"]")?;

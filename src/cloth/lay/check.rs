@@ -5,11 +5,12 @@
 
 use kurbo::Point;
 
-use super::outcome::Fault;
+use super::outcome::LayFault;
 use super::poles::Poles;
-use super::polygon::{Bounds, Polygon, distance_squared};
-use super::problem::{Axis, Hold, Item, Lines, Phase, Pose, Problem};
-use super::turning::Turning;
+use super::polygon::{Bounds, Polygon};
+use super::problem::{Axis, Hold, Item, Phase, PhaseLines, Pose, Problem};
+use super::turning::TurnAboutOrigin;
+use crate::curve::distance_squared;
 use crate::tolerance::{LAY_OVERLAP, SAME_POINT};
 
 /// How exactly a depth over what is allowed is worked out, as a share of it.
@@ -20,7 +21,7 @@ const DEPTH_SHARE: f64 = 0.02;
 ///
 /// Two items are held apart by their `clearance`, kept on the sheet and off flaws by their `outline`. Poses beyond the
 /// items, and items beyond the poses, are left out.
-pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<Fault> {
+pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
     let placed: Vec<Placed> =
         problem.items.iter().zip(poses).map(|(item, pose)| Placed::new(item, *pose)).collect();
     let mut faults = rules(problem, poses);
@@ -29,19 +30,19 @@ pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<Fault> {
             if one.pose.sheet == other.pose.sheet {
                 let depth = overlap(&one.clearance, &other.clearance);
                 if depth > LAY_OVERLAP {
-                    faults.push(Fault::Overlap { first, second, depth });
+                    faults.push(LayFault::Overlap { first, second, depth });
                 }
             }
         }
         let Some(sheet) = problem.sheets.get(one.pose.sheet) else { continue };
         let depth = outside(&one.outline, &Polygon::new(&sheet.outline));
         if depth > LAY_OVERLAP {
-            faults.push(Fault::Outside { item: first, depth });
+            faults.push(LayFault::Outside { item: first, depth });
         }
         for (flaw, border) in sheet.flaws.iter().enumerate() {
             let depth = overlap(&one.outline, &Solid::new(Polygon::new(border)));
             if depth > LAY_OVERLAP {
-                faults.push(Fault::Flaw { item: first, flaw, depth });
+                faults.push(LayFault::Flaw { item: first, flaw, depth });
             }
         }
     }
@@ -51,14 +52,16 @@ pub fn faults(problem: &Problem, poses: &[Pose]) -> Vec<Fault> {
 
 /// The points of an outline as they lie.
 pub fn placed(outline: &[Point], pose: Pose) -> Vec<Point> {
-    let turning = Turning::new(pose.degrees);
+    let turning = TurnAboutOrigin::new(pose.degrees);
     outline.iter().map(|point| turning.turn(*point) + kurbo::Vec2::new(pose.x, pose.y)).collect()
 }
 
-fn depth_of(fault: &Fault) -> f64 {
+fn depth_of(fault: &LayFault) -> f64 {
     match fault {
-        Fault::Overlap { depth, .. } | Fault::Flaw { depth, .. } | Fault::Outside { depth, .. } => *depth,
-        Fault::Rule { .. } => f64::INFINITY,
+        LayFault::Overlap { depth, .. } | LayFault::Flaw { depth, .. } | LayFault::Outside { depth, .. } => {
+            *depth
+        }
+        LayFault::Rule { .. } => f64::INFINITY,
     }
 }
 
@@ -204,12 +207,12 @@ impl<'a> Deepest<'a> {
         let allowed = LAY_OVERLAP * LAY_OVERLAP;
         self.border
             .edges()
-            .any(|(a, b)| distance_squared(from, a, b) <= allowed && distance_squared(to, a, b) <= allowed)
+            .any(|edge| distance_squared(from, edge) <= allowed && distance_squared(to, edge) <= allowed)
     }
 }
 
 /// The items whose sheet, turn, hold or phase is not allowed.
-fn rules(problem: &Problem, poses: &[Pose]) -> Vec<Fault> {
+fn rules(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
     let mut together: Vec<((usize, usize, Axis), f64)> = Vec::new();
     let mut faults = Vec::new();
     for (item, (rules, pose)) in problem.items.iter().zip(poses).enumerate() {
@@ -220,7 +223,7 @@ fn rules(problem: &Problem, poses: &[Pose]) -> Vec<Fault> {
             .get(pose.turn)
             .is_some_and(|turn| (turn.degrees - pose.degrees).abs() <= turn.tolerance + DEGREES_SAME);
         if !(on_lines && turned && rules.sheets.contains(&pose.sheet) && is_held(&rules.holds, *pose)) {
-            faults.push(Fault::Rule { item });
+            faults.push(LayFault::Rule { item });
         }
     }
     faults
@@ -243,9 +246,9 @@ fn on_a_line(phase: &Phase, pose: Pose, together: &mut Vec<((usize, usize, Axis)
         (mark - line - ((mark - line) / repeat).round() * repeat).abs() <= LAY_OVERLAP
     };
     match &phase.lines {
-        Lines::At(lines) => lines.iter().any(|line| (mark - line).abs() <= LAY_OVERLAP),
-        Lines::Repeating { first, repeat } => first.iter().any(|line| meets(*line, *repeat)),
-        Lines::Together { group, offset, repeat } => {
+        PhaseLines::At(lines) => lines.iter().any(|line| (mark - line).abs() <= LAY_OVERLAP),
+        PhaseLines::Repeating { first, repeat } => first.iter().any(|line| meets(*line, *repeat)),
+        PhaseLines::Together { group, offset, repeat } => {
             let name = (*group, phase.sheet, phase.axis);
             let known = together.iter().find(|(known, _)| *known == name).map(|(_, line)| *line);
             match known {

@@ -6,11 +6,11 @@ use super::lying::{Lay, Saved};
 use super::placing::Placer;
 use super::prepared::Prepared;
 use super::problem::{Budget, Goal, Limit};
-use super::racing::{Bounds, Entrant, Finish, race};
+use super::racing::{Entrant, RaceEnd, RaceLimits, race};
 use super::random::Random;
-use super::separating::Effort;
+use super::separating::Tries;
 use super::starting::start;
-use super::ways::Spot;
+use super::ways::ItemPlace;
 
 /// The share of the budget after which the lay is only shortened by small steps.
 const EXPLORED: f64 = 0.8;
@@ -22,10 +22,10 @@ const EXPLORING_STEP: (f64, f64) = (0.02, 0.002);
 const COMPRESSING_STEP: (f64, f64) = (0.0005, 0.00001);
 
 /// How long one attempt lasts while exploring.
-const EXPLORING: Effort = Effort { patience: 100, attempts: 2 };
+const EXPLORING: Tries = Tries { patience: 100, attempts: 2 };
 
 /// How long one attempt lasts at last.
-const COMPRESSING: Effort = Effort { patience: 80, attempts: 4 };
+const COMPRESSING: Tries = Tries { patience: 80, attempts: 4 };
 
 /// How many of the closest lays are kept to go on from when none got apart.
 const POOL: usize = 8;
@@ -59,7 +59,7 @@ pub(super) struct Search<'a, 'l> {
 }
 
 /// What a search brings home.
-pub(super) struct Found {
+pub(super) struct Explored {
     /// The best lay, without overlap if `apart`.
     pub saved: Saved,
     pub apart: bool,
@@ -73,7 +73,7 @@ pub(super) fn explore(
     goal: Goal,
     budget: &Budget,
     listen: &mut dyn FnMut(u64, Option<f64>) -> bool,
-) -> Found {
+) -> Explored {
     let began = Instant::now();
     let closest = start(prepared, budget.seed);
     let mut search = Search {
@@ -97,7 +97,7 @@ pub(super) fn explore(
         search.compress();
     }
     let apart = search.best.is_some();
-    Found {
+    Explored {
         saved: search.best.unwrap_or(search.closest),
         apart,
         passes: search.spent,
@@ -120,13 +120,13 @@ impl<'a> Search<'a, '_> {
     }
 
     /// What bounds a race that may use the budget up to a share.
-    fn bounds(&self, share: f64) -> Bounds {
+    fn bounds(&self, share: f64) -> RaceLimits {
         match self.budget.limit {
-            Limit::Iterations(passes) => Bounds {
+            Limit::Iterations(passes) => RaceLimits {
                 passes: ((passes as f64 * share).ceil() as u64).saturating_sub(self.spent),
                 deadline: None,
             },
-            Limit::Seconds(seconds) => Bounds {
+            Limit::Seconds(seconds) => RaceLimits {
                 passes: u64::MAX,
                 deadline: Duration::try_from_secs_f64(seconds * share)
                     .ok()
@@ -142,7 +142,7 @@ impl<'a> Search<'a, '_> {
         (0..searchers).map(|k| Random::new(self.budget.seed, self.round * searchers + k + STREAMS)).collect()
     }
 
-    fn race(&mut self, entrants: Vec<Entrant>, effort: Effort, share: f64) -> Finish {
+    fn race(&mut self, entrants: Vec<Entrant>, effort: Tries, share: f64) -> RaceEnd {
         let bounds = self.bounds(share);
         let (spent, length) = (self.spent, self.best.as_ref().map(|best| self.length(best)));
         let (listen, stopped) = (&mut self.listen, &mut self.stopped);
@@ -164,7 +164,8 @@ impl<'a> Search<'a, '_> {
     fn get_apart(&mut self) {
         let mut pool = vec![self.closest.clone()];
         while self.share() < 1.0 && self.best.is_none() {
-            let entrants = self.out_of_pool(&pool, pool.len() > 1);
+            let restart = if pool.len() > 1 { Restart::Disrupted } else { Restart::AsItWas };
+            let entrants = self.out_of_pool(&pool, restart);
             let finish = self.race(entrants, EXPLORING, 1.0);
             self.best = finish.won;
             add(&mut pool, finish.closest);
@@ -190,7 +191,7 @@ impl<'a> Search<'a, '_> {
             let entrants = if pool.is_empty() {
                 self.shortened(step, failures / SHEET_GIVEN_UP)
             } else {
-                self.out_of_pool(&pool, true)
+                self.out_of_pool(&pool, Restart::Disrupted)
             };
             if entrants.is_empty() {
                 failures += 1;
@@ -267,23 +268,32 @@ impl<'a> Search<'a, '_> {
             .collect()
     }
 
-    /// For each searcher a lay of the pool, one with less overlap more often, disrupted.
-    fn out_of_pool(&mut self, pool: &[Saved], disrupted: bool) -> Vec<Entrant> {
+    /// For each searcher a lay of the pool, one with less overlap more often.
+    fn out_of_pool(&mut self, pool: &[Saved], restart: Restart) -> Vec<Entrant> {
         let prepared = self.prepared;
         self.generators()
             .into_iter()
             .map(|mut random| {
                 let near = random.share().min(random.share()) * pool.len() as f64;
                 let mut lay = Lay::of(prepared, &pool[near as usize]);
-                if disrupted && random.share() < SCATTERED {
-                    scatter(&mut lay, &mut random);
-                } else if disrupted {
-                    disrupt(&mut lay, &mut random);
+                match restart {
+                    Restart::AsItWas => {}
+                    Restart::Disrupted if random.share() < SCATTERED => scatter(&mut lay, &mut random),
+                    Restart::Disrupted => disrupt(&mut lay, &mut random),
                 }
                 Entrant { saved: lay.save(), random }
             })
             .collect()
     }
+}
+
+/// How a searcher begins anew from a lay of the pool.
+#[derive(Clone, Copy)]
+enum Restart {
+    /// With the lay as it was.
+    AsItWas,
+    /// With items thrown together or exchanged.
+    Disrupted,
 }
 
 /// Where the streams of generators begin that are not those of the first lay.
@@ -336,7 +346,7 @@ fn disrupt(lay: &mut Lay, random: &mut Random) {
         };
         let Some(way) = way else { return };
         let degrees = if way == from.way { from.degrees } else { ways[way].degrees };
-        let Some(spot) = lay.allowed(item, Spot { way, degrees, ..to }, random) else { return };
+        let Some(spot) = lay.allowed(item, ItemPlace { way, degrees, ..to }, random) else { return };
         lay.put(item, spot);
     }
 }

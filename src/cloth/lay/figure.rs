@@ -3,8 +3,9 @@
 use kurbo::{Point, Vec2};
 
 use super::poles::{Depth, Poles};
-use super::polygon::{Bounds, Polygon, area, hull};
-use super::turning::Turning;
+use super::polygon::{Bounds, Polygon};
+use super::turning::TurnAboutOrigin;
+use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::{LAY_APART, LAY_DRAWN_IN};
 
 /// An item about the middle of its own box.
@@ -31,7 +32,7 @@ pub(super) struct Figure {
 
 /// A figure at some turn.
 #[derive(Clone, Debug)]
-pub(super) struct Turned {
+pub(super) struct TurnedFigure {
     /// The turn in degrees.
     pub degrees: f64,
     /// The box of the outline, which stays within the sheet.
@@ -56,23 +57,23 @@ impl Figure {
         let whole = centred(outline);
         let apart = centred(clearance).drawn_in(LAY_DRAWN_IN);
         let body = (outline != clearance).then(|| whole.drawn_in(LAY_DRAWN_IN));
-        let around = hull(&apart.points);
+        let around = convex_hull(&apart.points);
         Figure {
             middle,
             poles: Poles::of(&apart),
-            importance: area(&around).abs().sqrt().sqrt(),
+            importance: polygon_area(&around).abs().sqrt().sqrt(),
             little: apart.bounds.width().hypot(apart.bounds.height()) * LITTLE,
             extent: bounds.width().min(bounds.height()),
-            area: area(&whole.points).abs(),
-            around: hull(&whole.points),
+            area: polygon_area(&whole.points).abs(),
+            around: convex_hull(&whole.points),
             body,
             apart,
         }
     }
 
     /// The figure turned.
-    pub fn turned(&self, degrees: f64) -> Turned {
-        let mut turned = Turned {
+    pub fn turned(&self, degrees: f64) -> TurnedFigure {
+        let mut turned = TurnedFigure {
             degrees: f64::NAN,
             bounds: self.apart.bounds,
             hull: Vec::new(),
@@ -87,8 +88,8 @@ impl Figure {
     }
 
     /// Writes the figure, turned, over another.
-    pub fn turn_into(&self, degrees: f64, turned: &mut Turned) {
-        let turning = Turning::new(degrees);
+    pub fn turn_into(&self, degrees: f64, turned: &mut TurnedFigure) {
+        let turning = TurnAboutOrigin::new(degrees);
         turned.degrees = degrees;
         turned.hull.clear();
         turned.hull.extend(self.around.iter().map(|point| turning.turn(*point)));
@@ -108,7 +109,7 @@ impl Figure {
 /// The share of the box's diagonal below which the depth of an overlap counts as little.
 const LITTLE: f64 = 0.01;
 
-impl Turned {
+impl TurnedFigure {
     /// What keeps off flaws and pockets.
     pub fn body(&self) -> &Polygon {
         self.body.as_ref().unwrap_or(&self.apart)
@@ -116,12 +117,18 @@ impl Turned {
 
     /// How much this figure overlaps another that lies `shift` from it; 0 where they do not. An estimate of the depth
     /// that grows with the items; where it is over `enough`, any number over that.
-    pub fn overlap(&self, other: &Turned, shift: Vec2, enough: f64, near: &mut Vec<(Point, Point)>) -> f64 {
+    pub fn overlap(
+        &self,
+        other: &TurnedFigure,
+        shift: Vec2,
+        enough: f64,
+        near: &mut Vec<(Point, Point)>,
+    ) -> f64 {
         self.overlap_of(&self.apart, other, shift, enough, near)
     }
 
     /// How much this figure lies over an obstacle that lies `shift` from it.
-    pub fn over_obstacle(&self, obstacle: &Turned, shift: Vec2, near: &mut Vec<(Point, Point)>) -> f64 {
+    pub fn over_obstacle(&self, obstacle: &TurnedFigure, shift: Vec2, near: &mut Vec<(Point, Point)>) -> f64 {
         self.overlap_of(self.body(), obstacle, shift, f64::INFINITY, near)
     }
 
@@ -133,7 +140,7 @@ impl Turned {
     fn overlap_of(
         &self,
         polygon: &Polygon,
-        other: &Turned,
+        other: &TurnedFigure,
         shift: Vec2,
         enough: f64,
         near: &mut Vec<(Point, Point)>,
@@ -159,7 +166,7 @@ impl Turned {
 const SURELY: f64 = 0.1;
 
 /// Writes a polygon, turned, over another.
-fn turn_polygon(polygon: &Polygon, turning: Turning, turned: &mut Polygon) {
+fn turn_polygon(polygon: &Polygon, turning: TurnAboutOrigin, turned: &mut Polygon) {
     turned.points.clear();
     turned.points.extend(polygon.points.iter().map(|point| turning.turn(*point)));
     turned.bounds = Bounds::of(&turned.points);

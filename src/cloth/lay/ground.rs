@@ -8,11 +8,13 @@
 //!    +-----------------+
 //! ```
 
+use crate::curve::left_of;
 use kurbo::{Point, Vec2};
 
-use super::figure::{Figure, Turned};
-use super::polygon::{Bounds, Polygon, area, hull};
-use super::problem::Sheet;
+use super::figure::{Figure, TurnedFigure};
+use super::polygon::{Bounds, Polygon};
+use super::problem::LaySheet;
+use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::LAY_APART;
 
 /// How far the sheets lie apart in the search's own coordinates, so that items on different sheets never meet (mm).
@@ -20,7 +22,7 @@ pub(super) const SHEETS_APART: f64 = 1e6;
 
 /// All sheets, side by side.
 #[derive(Clone, Debug)]
-pub(super) struct Ground {
+pub(super) struct BedRow {
     pub beds: Vec<Bed>,
     /// What lies in the way on any of them.
     pub obstacles: Vec<Obstacle>,
@@ -49,32 +51,32 @@ struct Slope {
 /// Something to keep off.
 #[derive(Clone, Debug)]
 pub(super) struct Obstacle {
-    pub shape: Turned,
+    pub shape: TurnedFigure,
     pub place: Vec2,
     /// The box around it where it lies.
     pub bounds: Bounds,
 }
 
-impl Ground {
+impl BedRow {
     /// Makes sheets ready.
-    pub fn new(sheets: &[Sheet]) -> Ground {
-        let mut ground = Ground { beds: Vec::new(), obstacles: Vec::new() };
+    pub fn new(sheets: &[LaySheet]) -> BedRow {
+        let mut ground = BedRow { beds: Vec::new(), obstacles: Vec::new() };
         for (i, sheet) in sheets.iter().enumerate() {
             let place = Vec2::new(i as f64 * SHEETS_APART, 0.0);
             let moved = |points: &[Point]| points.iter().map(|point| *point + place).collect::<Vec<_>>();
             let border = Polygon::new(&moved(&sheet.outline));
-            let around = hull(&border.points);
+            let around = convex_hull(&border.points);
             for pocket in pockets(&border.points, &around) {
                 ground.obstacles.push(Obstacle::new(&pocket));
             }
             let mut flawed = 0.0;
             for flaw in &sheet.flaws {
-                flawed += area(flaw).abs();
+                flawed += polygon_area(flaw).abs();
                 ground.obstacles.push(Obstacle::new(&moved(flaw)));
             }
             ground.beds.push(Bed {
                 bounds: border.bounds,
-                area: area(&border.points) - flawed,
+                area: polygon_area(&border.points) - flawed,
                 slopes: slopes(&around, border.bounds),
                 uprights: uprights(&border),
             });
@@ -85,7 +87,7 @@ impl Ground {
 
 impl Bed {
     /// How far a figure at a place reaches over the half-planes of the hull: the sum of the depths (mm).
-    pub fn over_slopes(&self, figure: &Turned, place: Vec2) -> f64 {
+    pub fn over_slopes(&self, figure: &TurnedFigure, place: Vec2) -> f64 {
         self.slopes
             .iter()
             .map(|slope| {
@@ -118,7 +120,7 @@ fn pockets(border: &[Point], around: &[Point]) -> Vec<Vec<Point>> {
         let end = on_hull[(k + 1) % on_hull.len()];
         let steps = (end + border.len() - start) % border.len();
         let pocket: Vec<Point> = (0..=steps).map(|step| border[(start + step) % border.len()]).collect();
-        if area(&pocket).abs() > LAY_APART * LAY_APART {
+        if polygon_area(&pocket).abs() > LAY_APART * LAY_APART {
             pockets.push(pocket);
         }
     }
@@ -133,7 +135,7 @@ fn slopes(around: &[Point], bounds: Bounds) -> Vec<Slope> {
             let of_box = (a.x == b.x && (a.x == bounds.x0 || a.x == bounds.x1))
                 || (a.y == b.y && (a.y == bounds.y0 || a.y == bounds.y1));
             let along = b - a;
-            let normal = Vec2::new(along.y, -along.x) / along.hypot();
+            let normal = left_of(along) / along.hypot();
             (!of_box).then(|| Slope { normal, reach: a.to_vec2().dot(normal) })
         })
         .collect()

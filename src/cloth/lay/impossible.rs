@@ -2,13 +2,14 @@
 
 use kurbo::Point;
 
-use super::ground::{Ground, SHEETS_APART};
+use super::ground::{BedRow, SHEETS_APART};
 use super::outcome::Impossible;
-use super::polygon::{Bounds, area, hull};
+use super::polygon::Bounds;
 use super::prepared::Prepared;
 use super::problem::{Item, Problem};
-use super::turning::Turning;
-use super::ways::{Field, Spot};
+use super::turning::TurnAboutOrigin;
+use super::ways::{ItemPlace, Surroundings};
+use crate::curve::{convex_hull, polygon_area};
 use crate::tolerance::{LAY_APART, LAY_OVERLAP};
 
 /// The reasons why a problem has no lay, as far as they can be told without searching; empty where there may be one.
@@ -57,8 +58,8 @@ fn has_place(prepared: &Prepared, item: usize) -> bool {
         let tilts = if way.tolerance > 0.0 { TILTS } else { 0 };
         (-tilts..=tilts).any(|tilt| {
             let degrees = way.degrees + way.tolerance * f64::from(tilt) / f64::from(TILTS);
-            let spot = Spot { way: place, degrees, x: 0.0, y: 0.0 };
-            let field = Field { ground: &prepared.ground, ends: &ends, together: &[] };
+            let spot = ItemPlace { way: place, degrees, x: 0.0, y: 0.0 };
+            let field = Surroundings { ground: &prepared.ground, ends: &ends, together: &[] };
             way.project(spot, &ready.figure.turned(degrees), field).is_some()
         })
     })
@@ -70,9 +71,9 @@ const TILTS: i32 = 8;
 /// The boxes of an item at each turn that it may have: where there is a tolerance, those of least width and of least
 /// height within it.
 fn least_boxes(item: &Item) -> Vec<Bounds> {
-    let around = hull(&item.outline);
+    let around = convex_hull(&item.outline);
     let at = |degrees: f64| {
-        let turning = Turning::new(degrees);
+        let turning = TurnAboutOrigin::new(degrees);
         Bounds::of(&around.iter().map(|point| turning.turn(*point)).collect::<Vec<_>>())
     };
     item.turns.iter().flat_map(|turn| turns_of_least(&around, turn.degrees, turn.tolerance)).map(at).collect()
@@ -106,7 +107,7 @@ fn too_much_area(problem: &Problem, prepared: &Prepared) -> Option<Impossible> {
     sets.dedup();
     sets.into_iter().find_map(|set| {
         let only = problem.items.iter().filter(|item| item.sheets.iter().all(|sheet| set.contains(sheet)));
-        let items: f64 = only.map(|item| area(&item.outline).abs()).sum();
+        let items: f64 = only.map(|item| polygon_area(&item.outline).abs()).sum();
         let sheets: f64 = set.iter().map(|sheet| usable(problem, prepared, *sheet)).sum();
         (items > sheets).then_some(Impossible::Area { items, sheets })
     })
@@ -130,16 +131,16 @@ fn sorted(sheets: &[usize]) -> Vec<usize> {
 }
 
 /// Whether the edges that must lie on a selvedge are together longer than the selvedges of all sheets.
-fn too_little_selvedge(problem: &Problem, ground: &Ground) -> Option<Impossible> {
+fn too_little_selvedge(problem: &Problem, ground: &BedRow) -> Option<Impossible> {
     let edges: f64 = problem.items.iter().map(|item| least_on_selvedge(item, ground)).sum();
     let selvedges: f64 = ground.beds.iter().map(|bed| 2.0 * bed.bounds.height()).sum();
     (edges > selvedges + LAY_OVERLAP).then_some(Impossible::Selvedges { edges, selvedges })
 }
 
 /// The least length that an item takes of a selvedge, over its holds; 0 where one of them is none on a selvedge.
-fn least_on_selvedge(item: &Item, ground: &Ground) -> f64 {
+fn least_on_selvedge(item: &Item, ground: &BedRow) -> f64 {
     let on_selvedge = |hold: &super::problem::Hold| {
-        let turning = Turning::new(item.turns[hold.turn].degrees);
+        let turning = TurnAboutOrigin::new(item.turns[hold.turn].degrees);
         let points: Vec<Point> = item.outline.iter().map(|point| turning.turn(*point)).collect();
         let bed = ground.beds[hold.sheet].bounds;
         let beside = hold.sheet as f64 * SHEETS_APART;

@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use kurbo::{Point, Vec2};
 
-use super::figure::Turned;
+use super::figure::TurnedFigure;
 use super::polygon::Bounds;
 use super::prepared::Prepared;
 use super::random::Random;
-use super::ways::{Field, Spot, Way};
+use super::ways::{AllowedWay, ItemPlace, Surroundings};
 
 /// Greatest factor by which the weight of an overlap grows in one pass, and the least; the deepest grows most.
 const GROWTH: (f64, f64) = (1.2, 2.0);
@@ -24,8 +24,8 @@ pub(super) struct Lay<'a> {
     pub ends: Vec<f64>,
     /// For each group of lines that lie together, the coordinate of one.
     pub together: Vec<f64>,
-    pub spots: Vec<Spot>,
-    turned: Vec<Arc<Turned>>,
+    pub spots: Vec<ItemPlace>,
+    turned: Vec<Arc<TurnedFigure>>,
     /// Boxes of the clearances.
     boxes: Vec<Bounds>,
     /// One row for each item: what it overlaps each item, each obstacle, and the slopes of its sheet.
@@ -40,7 +40,7 @@ pub(super) struct Lay<'a> {
 pub(super) struct Saved {
     pub ends: Vec<f64>,
     pub together: Vec<f64>,
-    pub spots: Vec<Spot>,
+    pub spots: Vec<ItemPlace>,
     /// The sum of its overlaps.
     pub overlap: f64,
 }
@@ -94,17 +94,17 @@ impl<'a> Lay<'a> {
     }
 
     /// Where places are looked for.
-    pub fn field(&self) -> Field<'_> {
-        Field { ground: &self.prepared.ground, ends: &self.ends, together: &self.together }
+    pub fn field(&self) -> Surroundings<'_> {
+        Surroundings { ground: &self.prepared.ground, ends: &self.ends, together: &self.together }
     }
 
     /// The way that an item lies.
-    pub fn way(&self, item: usize) -> &'a Way {
+    pub fn way(&self, item: usize) -> &'a AllowedWay {
         &self.prepared.items[item].ways[self.spots[item].way]
     }
 
     /// The figure of an item as it lies.
-    pub fn turned(&self, item: usize) -> &Turned {
+    pub fn turned(&self, item: usize) -> &TurnedFigure {
         &self.turned[item]
     }
 
@@ -129,8 +129,8 @@ impl<'a> Lay<'a> {
     pub fn cost_at(
         &self,
         item: usize,
-        turned: &Turned,
-        spot: Spot,
+        turned: &TurnedFigure,
+        spot: ItemPlace,
         bound: f64,
         near: &mut Vec<(Point, Point)>,
     ) -> f64 {
@@ -161,7 +161,7 @@ impl<'a> Lay<'a> {
         if cost >= bound { f64::INFINITY } else { cost }
     }
 
-    fn over_slopes(&self, item: usize, turned: &Turned, spot: Spot) -> f64 {
+    fn over_slopes(&self, item: usize, turned: &TurnedFigure, spot: ItemPlace) -> f64 {
         let ready = &self.prepared.items[item];
         let bed = &self.prepared.ground.beds[ready.ways[spot.way].sheet];
         let depth = bed.over_slopes(turned, Vec2::new(spot.x, spot.y));
@@ -169,12 +169,12 @@ impl<'a> Lay<'a> {
     }
 
     /// Moves an item to a spot.
-    pub fn put(&mut self, item: usize, spot: Spot) {
+    pub fn put(&mut self, item: usize, spot: ItemPlace) {
         self.set(item, spot);
         self.measure(item);
     }
 
-    fn set(&mut self, item: usize, spot: Spot) {
+    fn set(&mut self, item: usize, spot: ItemPlace) {
         if self.turned[item].degrees != spot.degrees {
             self.turned[item] = Arc::new(self.prepared.items[item].figure.turned(spot.degrees));
         }
@@ -265,7 +265,7 @@ impl<'a> Lay<'a> {
             if self.way(item).sheet == sheet {
                 let spot = self.spots[item];
                 let y = if spot.y > cut { spot.y - by } else { spot.y };
-                let Some(spot) = self.allowed(item, Spot { y, ..spot }, random) else { return false };
+                let Some(spot) = self.allowed(item, ItemPlace { y, ..spot }, random) else { return false };
                 self.set(item, spot);
             }
         }
@@ -274,7 +274,7 @@ impl<'a> Lay<'a> {
     }
 
     /// The nearest place that the rules allow; on another way where the spot's own has none.
-    pub fn allowed(&self, item: usize, spot: Spot, random: &mut Random) -> Option<Spot> {
+    pub fn allowed(&self, item: usize, spot: ItemPlace, random: &mut Random) -> Option<ItemPlace> {
         let ready = &self.prepared.items[item];
         let turned = ready.figure.turned(spot.degrees);
         if let Some(spot) = ready.ways[spot.way].project(spot, &turned, self.field()) {
@@ -285,7 +285,7 @@ impl<'a> Lay<'a> {
             let turned = &ready.turned[way];
             let [across, along] = ready.ways[way].room(turned, self.field())?;
             let (x, y) = (random.between(across.0, across.1), random.between(along.0, along.1));
-            ready.ways[way].project(Spot { way, degrees: turned.degrees, x, y }, turned, self.field())
+            ready.ways[way].project(ItemPlace { way, degrees: turned.degrees, x, y }, turned, self.field())
         })
     }
 
@@ -296,7 +296,7 @@ impl<'a> Lay<'a> {
         let followers: Vec<usize> = (0..self.spots.len())
             .filter(|item| self.way(*item).groups().any(|followed| followed == group))
             .collect();
-        let moved: Option<Vec<Spot>> =
+        let moved: Option<Vec<ItemPlace>> =
             followers.iter().map(|item| self.allowed(*item, self.spots[*item], random)).collect();
         match moved {
             Some(moved) => followers.into_iter().zip(moved).for_each(|(item, spot)| self.put(item, spot)),

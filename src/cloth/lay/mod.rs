@@ -30,9 +30,10 @@ mod starting;
 mod turning;
 mod ways;
 
-pub use outcome::{Fault, Impossible, Layout, Outcome};
+pub use outcome::{FoundLay, Impossible, LayFault, Outcome};
 pub use problem::{
-    Axis, Budget, Continue, Goal, Hold, Item, Limit, Lines, Phase, Pose, Problem, Progress, Sheet, Turn,
+    Axis, Budget, Continue, Goal, Hold, Item, LaySheet, Limit, Phase, PhaseLines, Pose, Problem, Progress,
+    Turn,
 };
 pub use searching::search;
 pub use sound::BadProblem;

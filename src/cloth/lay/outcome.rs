@@ -6,13 +6,13 @@ use super::problem::Pose;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// All items lie, and every rule is kept.
-    Fits(Layout),
+    Fits(FoundLay),
     /// No such lay was found before the budget ran out. The best of those tried, and what is wrong with it.
     NotFound {
         /// The lay with the least overlap.
-        closest: Layout,
+        closest: FoundLay,
         /// What is wrong with it, largest depth first.
-        faults: Vec<Fault>,
+        faults: Vec<LayFault>,
     },
     /// There is no such lay, and why. Nothing was searched.
     Impossible(Vec<Impossible>),
@@ -20,7 +20,7 @@ pub enum Outcome {
 
 /// Where every item lies.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Layout {
+pub struct FoundLay {
     /// One for each item, in their order.
     pub poses: Vec<Pose>,
     /// How much of each sheet's length is used, from its smallest y to the largest y of an item's outline on it (mm).
@@ -33,7 +33,7 @@ pub struct Layout {
 
 /// A rule that a lay breaks.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Fault {
+pub enum LayFault {
     /// Two items lie over each other.
     Overlap {
         /// The one, as a place among the items.

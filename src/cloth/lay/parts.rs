@@ -3,7 +3,7 @@
 use super::problem::{Item, Problem};
 
 /// A part of a problem, as a problem of its own.
-pub(super) struct Part {
+pub(super) struct SubProblem {
     pub problem: Problem,
     /// Its items' places in the whole problem.
     pub items: Vec<usize>,
@@ -12,7 +12,7 @@ pub(super) struct Part {
 }
 
 /// The parts that have items, in the order of their first sheets.
-pub(super) fn parts(problem: &Problem) -> Vec<Part> {
+pub(super) fn parts(problem: &Problem) -> Vec<SubProblem> {
     let mut part_of: Vec<usize> = (0..problem.sheets.len()).collect();
     for item in &problem.items {
         let joined: Vec<usize> = item.sheets.iter().map(|sheet| part_of[*sheet]).collect();
@@ -30,7 +30,11 @@ pub(super) fn parts(problem: &Problem) -> Vec<Part> {
             let items: Vec<usize> = (0..problem.items.len())
                 .filter(|item| problem.items[*item].sheets.iter().any(|sheet| sheets.contains(sheet)))
                 .collect();
-            (!items.is_empty()).then(|| Part { problem: taken(problem, &sheets, &items), items, sheets })
+            (!items.is_empty()).then(|| SubProblem {
+                problem: taken(problem, &sheets, &items),
+                items,
+                sheets,
+            })
         })
         .collect()
 }

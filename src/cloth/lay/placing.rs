@@ -5,11 +5,11 @@
 
 use kurbo::{Point, Vec2};
 
-use super::figure::Turned;
+use super::figure::TurnedFigure;
 use super::lying::Lay;
 use super::prepared::Ready;
 use super::random::Random;
-use super::ways::Spot;
+use super::ways::ItemPlace;
 
 /// How many places are sampled over the whole cloth.
 const ANYWHERE: usize = 40;
@@ -43,9 +43,9 @@ const STEP: (f64, f64) = (1.1, 0.5);
 pub(super) struct Placer {
     pub random: Random,
     near: Vec<(Point, Point)>,
-    scratch: Option<Turned>,
+    scratch: Option<TurnedFigure>,
     /// The best places so far, best first.
-    best: Vec<(f64, Spot)>,
+    best: Vec<(f64, ItemPlace)>,
     /// How many places were looked at.
     pub looked_at: u64,
 }
@@ -86,13 +86,13 @@ impl Placer {
     }
 
     /// A place anywhere on the sheets; before projection. None where the way chosen has no room.
-    pub fn anywhere(&mut self, lay: &Lay, item: usize) -> Option<Spot> {
+    pub fn anywhere(&mut self, lay: &Lay, item: usize) -> Option<ItemPlace> {
         let ready = &lay.prepared.items[item];
         let way = self.some_way(lay, ready);
         let degrees = self.some_turn(ready, way);
         let field = lay.field();
         let [across, along] = {
-            let spot = Spot { way, degrees, x: 0.0, y: 0.0 };
+            let spot = ItemPlace { way, degrees, x: 0.0, y: 0.0 };
             let turned = turned_at(ready, spot, &mut self.scratch);
             ready.ways[way].room(turned, field)?
         };
@@ -104,7 +104,7 @@ impl Placer {
         } else {
             self.random.between(across.0, across.1)
         };
-        Some(Spot { way, degrees, x, y: self.random.between(along.0, along.1) })
+        Some(ItemPlace { way, degrees, x, y: self.random.between(along.0, along.1) })
     }
 
     /// A way, more often one on a large sheet.
@@ -137,16 +137,16 @@ impl Placer {
         }
     }
 
-    fn around(&mut self, lay: &Lay, item: usize) -> Spot {
+    fn around(&mut self, lay: &Lay, item: usize) -> ItemPlace {
         let here = lay.spots[item];
         let bounds = lay.turned(item).bounds;
         let x = here.x + self.random.between(-REACH, REACH) * bounds.width();
         let y = here.y + self.random.between(-REACH, REACH) * bounds.height();
-        Spot { x, y, ..here }
+        ItemPlace { x, y, ..here }
     }
 
     /// Keeps a place if it is among the best so far.
-    fn consider(&mut self, lay: &Lay, item: usize, spot: Spot) {
+    fn consider(&mut self, lay: &Lay, item: usize, spot: ItemPlace) {
         let bound = if self.best.len() < KEPT { f64::INFINITY } else { self.best[KEPT - 1].0 };
         let Some((cost, spot)) = self.look(lay, item, spot, bound) else { return };
         let close = lay.prepared.items[item].figure.extent * COARSE.1 * 2.0;
@@ -166,7 +166,7 @@ impl Placer {
     }
 
     /// The cost of the allowed place nearest to a spot, if that is under a bound.
-    pub fn look(&mut self, lay: &Lay, item: usize, spot: Spot, bound: f64) -> Option<(f64, Spot)> {
+    pub fn look(&mut self, lay: &Lay, item: usize, spot: ItemPlace, bound: f64) -> Option<(f64, ItemPlace)> {
         let ready = &lay.prepared.items[item];
         let turned = turned_at(ready, spot, &mut self.scratch);
         let spot = ready.ways[spot.way].project(spot, turned, lay.field())?;
@@ -179,10 +179,10 @@ impl Placer {
         &mut self,
         lay: &Lay,
         item: usize,
-        start: (f64, Spot),
+        start: (f64, ItemPlace),
         (first, last): (f64, f64),
         extent: f64,
-    ) -> (f64, Spot) {
+    ) -> (f64, ItemPlace) {
         let tolerance = lay.prepared.items[item].ways[start.1.way].tolerance;
         let (mut cost, mut spot) = start;
         let mut step = first * extent;
@@ -201,7 +201,14 @@ impl Placer {
     }
 
     /// Two opposite steps along a random axis.
-    fn neighbours(&mut self, lay: &Lay, item: usize, spot: Spot, step: f64, turn: f64) -> [Spot; 2] {
+    fn neighbours(
+        &mut self,
+        lay: &Lay,
+        item: usize,
+        spot: ItemPlace,
+        step: f64,
+        turn: f64,
+    ) -> [ItemPlace; 2] {
         let way = &lay.prepared.items[item].ways[spot.way];
         let axes = if turn > 0.0 { 5 } else { 4 };
         let axis = if way.is_free_across() { self.random.place(axes) } else { 1 };
@@ -214,17 +221,24 @@ impl Placer {
                 let turned = |by: f64| {
                     let degrees = spot.degrees + by;
                     let degrees = degrees.clamp(way.degrees - way.tolerance, way.degrees + way.tolerance);
-                    Spot { degrees, ..spot }
+                    ItemPlace { degrees, ..spot }
                 };
                 return [turned(turn), turned(-turn)];
             }
         };
-        [Spot { x: spot.x + x, y: spot.y + y, ..spot }, Spot { x: spot.x - x, y: spot.y - y, ..spot }]
+        [
+            ItemPlace { x: spot.x + x, y: spot.y + y, ..spot },
+            ItemPlace { x: spot.x - x, y: spot.y - y, ..spot },
+        ]
     }
 }
 
 /// The figure of an item at the turn of a spot.
-fn turned_at<'a>(ready: &'a Ready, spot: Spot, scratch: &'a mut Option<Turned>) -> &'a Turned {
+fn turned_at<'a>(
+    ready: &'a Ready,
+    spot: ItemPlace,
+    scratch: &'a mut Option<TurnedFigure>,
+) -> &'a TurnedFigure {
     let exact = &ready.turned[spot.way];
     if exact.degrees == spot.degrees {
         return exact;

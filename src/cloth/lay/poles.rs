@@ -6,8 +6,9 @@
 
 use kurbo::Point;
 
-use super::polygon::{Polygon, area};
-use super::turning::Turning;
+use super::polygon::Polygon;
+use super::turning::TurnAboutOrigin;
+use crate::curve::polygon_area;
 
 /// The most circles of one polygon. More follow the border more closely, but an estimate costs their product: with 16
 /// the same time gave lays a percent less dense.
@@ -61,7 +62,7 @@ impl Poles {
     }
 
     /// Writes these circles, turned, over others.
-    pub fn turn_into(&self, turning: Turning, turned: &mut Poles) {
+    pub fn turn_into(&self, turning: TurnAboutOrigin, turned: &mut Poles) {
         turned.clone_from(self);
         for group in 0..self.x.len() {
             for lane in 0..LANES {
@@ -159,7 +160,7 @@ impl<'a> Finder<'a> {
     }
 
     fn find(mut self) -> Vec<(Point, f64)> {
-        let wanted = area(&self.polygon.points).abs() * COVERED;
+        let wanted = polygon_area(&self.polygon.points).abs() * COVERED;
         let mut covered = 0.0;
         while self.found.len() < MOST && covered < wanted {
             let Some(best) = self.grid.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)) else { break };

@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
+use crate::curve::{crosses_ray, distance_squared, polygon_area, right_of};
 use crate::tolerance::LAY_NUDGE;
 
 /// A box along the axes.
@@ -83,7 +84,7 @@ impl Polygon {
         while kept.len() > 1 && kept.first() == kept.last() {
             kept.pop();
         }
-        if area(&kept) < 0.0 {
+        if polygon_area(&kept) < 0.0 {
             kept.reverse();
         }
         Polygon { bounds: Bounds::of(&kept), points: kept }
@@ -99,20 +100,12 @@ impl Polygon {
 
     /// Whether a point lies within.
     pub fn contains(&self, point: Point) -> bool {
-        let mut inside = false;
-        for (a, b) in self.edges() {
-            if (a.y > point.y) != (b.y > point.y)
-                && point.x < (b.x - a.x) * (point.y - a.y) / (b.y - a.y) + a.x
-            {
-                inside = !inside;
-            }
-        }
-        inside
+        self.edges().filter(|edge| crosses_ray(point, *edge)).count() % 2 == 1
     }
 
     /// The distance of a point to the border.
     pub fn distance(&self, point: Point) -> f64 {
-        self.edges().map(|(a, b)| distance_squared(point, a, b)).fold(f64::INFINITY, f64::min).sqrt()
+        self.edges().map(|edge| distance_squared(point, edge)).fold(f64::INFINITY, f64::min).sqrt()
     }
 
     /// The polygon drawn in by a hair: every edge moved inward by `depth`, which must be far shorter than the polygon's
@@ -165,7 +158,7 @@ impl Polygon {
 /// The unit vector to the inside of an edge of a polygon with positive area.
 fn inward(from: Point, to: Point) -> Vec2 {
     let along = to - from;
-    Vec2::new(-along.y, along.x) / along.hypot()
+    right_of(along) / along.hypot()
 }
 
 /// Whether the box of a segment touches another box.
@@ -186,44 +179,4 @@ fn segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
     }
     let cd = d - c;
     (cd.cross(a - c) >= 0.0) != (cd.cross(b - c) >= 0.0)
-}
-
-/// The area by the shoelace formula; positive where the border runs clockwise as seen with y down.
-pub(super) fn area(points: &[Point]) -> f64 {
-    let Some(origin) = points.first() else { return 0.0 };
-    let doubled: f64 = points.windows(2).map(|pair| (pair[0] - *origin).cross(pair[1] - *origin)).sum();
-    doubled / 2.0
-}
-
-/// The square of the distance of a point to a segment.
-pub(super) fn distance_squared(point: Point, a: Point, b: Point) -> f64 {
-    let along = b - a;
-    let square = along.hypot2();
-    let share = if square > 0.0 { ((point - a).dot(along) / square).clamp(0.0, 1.0) } else { 0.0 };
-    (point - (a + along * share)).hypot2()
-}
-
-/// The convex hull, with positive area and without points on its edges (monotone chain, Andrew 1979).
-pub(super) fn hull(points: &[Point]) -> Vec<Point> {
-    let mut sorted = points.to_vec();
-    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let mut hull: Vec<Point> = Vec::new();
-    for pass in 0..2 {
-        let start = hull.len();
-        for point in &sorted {
-            while hull.len() >= start + 2 {
-                let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
-                if (b - a).cross(*point - a) > 0.0 {
-                    break;
-                }
-                hull.pop();
-            }
-            hull.push(*point);
-        }
-        hull.pop();
-        if pass == 0 {
-            sorted.reverse();
-        }
-    }
-    hull
 }

@@ -1,33 +1,33 @@
 //! A problem made ready to be searched.
 
-use super::figure::{Figure, Turned};
-use super::ground::{Ground, SHEETS_APART};
+use super::figure::{Figure, TurnedFigure};
+use super::ground::{BedRow, SHEETS_APART};
 use super::problem::{Pose, Problem};
-use super::turning::Turning;
-use super::ways::{Groups, Spot, Way, ways};
+use super::turning::TurnAboutOrigin;
+use super::ways::{AllowedWay, ItemPlace, LineGroups, ways};
 
 /// A problem made ready to be searched.
 #[derive(Clone, Debug)]
 pub(super) struct Prepared {
-    pub ground: Ground,
+    pub ground: BedRow,
     pub items: Vec<Ready>,
-    pub groups: Groups,
+    pub groups: LineGroups,
 }
 
 /// An item made ready.
 #[derive(Clone, Debug)]
 pub(super) struct Ready {
     pub figure: Figure,
-    pub ways: Vec<Way>,
+    pub ways: Vec<AllowedWay>,
     /// The figure at the exact turn of each way.
-    pub turned: Vec<Turned>,
+    pub turned: Vec<TurnedFigure>,
 }
 
 impl Prepared {
     /// Makes a problem ready.
     pub fn new(problem: &Problem) -> Prepared {
-        let ground = Ground::new(&problem.sheets);
-        let mut groups = Groups::default();
+        let ground = BedRow::new(&problem.sheets);
+        let mut groups = LineGroups::default();
         let items = problem
             .items
             .iter()
@@ -42,10 +42,10 @@ impl Prepared {
     }
 
     /// The pose of an item at a spot.
-    pub fn pose(&self, item: usize, spot: Spot) -> Pose {
+    pub fn pose(&self, item: usize, spot: ItemPlace) -> Pose {
         let ready = &self.items[item];
         let way = &ready.ways[spot.way];
-        let middle = Turning::new(spot.degrees).turn(ready.figure.middle);
+        let middle = TurnAboutOrigin::new(spot.degrees).turn(ready.figure.middle);
         Pose {
             sheet: way.sheet,
             turn: way.turn,

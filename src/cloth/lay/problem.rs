@@ -6,7 +6,7 @@ use kurbo::Point;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
     /// The pieces of cloth. Where the goal is the shortest lay, those named first are used up first.
-    pub sheets: Vec<Sheet>,
+    pub sheets: Vec<LaySheet>,
     /// What is to be laid: each copy, left and right apart.
     pub items: Vec<Item>,
     /// What makes one lay better than another.
@@ -25,7 +25,7 @@ pub enum Goal {
 
 /// One piece of cloth: x runs across the width, y along the length, the lay begins at the smallest y.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Sheet {
+pub struct LaySheet {
     /// The border, a simple polygon of either direction, not repeating its first point.
     pub outline: Vec<Point>,
     /// Places to keep off, each a simple polygon. They may reach over the border.
@@ -81,7 +81,7 @@ pub struct Phase {
     /// The mark, in the coordinates of [`Item::outline`].
     pub mark: Point,
     /// Where the lines are.
-    pub lines: Lines,
+    pub lines: PhaseLines,
 }
 
 /// Which coordinate is meant.
@@ -95,7 +95,7 @@ pub enum Axis {
 
 /// Lines of a sheet, by their coordinate.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Lines {
+pub enum PhaseLines {
     /// Each of `first`, and all that lie whole repeats away from it.
     Repeating {
         /// One line of each kind.

@@ -11,7 +11,7 @@ use super::lying::{Lay, Saved};
 use super::placing::Placer;
 use super::prepared::Prepared;
 use super::random::Random;
-use super::separating::{Effort, Ended, Watch, separate};
+use super::separating::{Ended, Tries, Watch, separate};
 
 /// One searcher at the start of a race.
 #[derive(Debug)]
@@ -22,7 +22,7 @@ pub(super) struct Entrant {
 
 /// How a race went.
 #[derive(Debug)]
-pub(super) struct Finish {
+pub(super) struct RaceEnd {
     /// The lay of the winner; none where none got apart.
     pub won: Option<Saved>,
     /// Where none won, the lay of each.
@@ -35,7 +35,7 @@ pub(super) struct Finish {
 
 /// What ends a race early.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Bounds {
+pub(super) struct RaceLimits {
     /// The most passes of one searcher.
     pub passes: u64,
     /// When time is up.
@@ -47,7 +47,7 @@ pub(super) type Listen<'a> = &'a mut dyn FnMut(u64) -> bool;
 
 /// What the searchers of a race have in common.
 struct Track {
-    bounds: Bounds,
+    bounds: RaceLimits,
     /// The fewest passes that anyone won with.
     won_after: AtomicU64,
     halted: AtomicBool,
@@ -89,10 +89,10 @@ struct Run {
 pub(super) fn race(
     prepared: &Prepared,
     entrants: Vec<Entrant>,
-    effort: Effort,
-    bounds: Bounds,
+    effort: Tries,
+    bounds: RaceLimits,
     listen: Listen,
-) -> Finish {
+) -> RaceEnd {
     let track = Track { bounds, won_after: AtomicU64::new(u64::MAX), halted: AtomicBool::new(false) };
     let mut entrants = entrants.into_iter();
     let first = entrants.next();
@@ -114,7 +114,7 @@ pub(super) fn race(
     finish(runs)
 }
 
-fn run(prepared: &Prepared, entrant: Entrant, effort: Effort, mut runner: Runner) -> Run {
+fn run(prepared: &Prepared, entrant: Entrant, effort: Tries, mut runner: Runner) -> Run {
     let mut lay = Lay::of(prepared, &entrant.saved);
     let mut placer = Placer::new(entrant.random);
     let ended = separate(&mut lay, &mut placer, effort, &mut runner);
@@ -124,7 +124,7 @@ fn run(prepared: &Prepared, entrant: Entrant, effort: Effort, mut runner: Runner
     Run { ended, saved: lay.save(), passes: runner.passes, looked_at: placer.looked_at }
 }
 
-fn finish(runs: Vec<Run>) -> Finish {
+fn finish(runs: Vec<Run>) -> RaceEnd {
     let winner = runs
         .iter()
         .enumerate()
@@ -133,13 +133,13 @@ fn finish(runs: Vec<Run>) -> Finish {
         .map(|(place, _)| place);
     let most = runs.iter().map(|run| run.passes).max().unwrap_or(0);
     match winner.and_then(|place| runs.get(place)) {
-        Some(run) => Finish {
+        Some(run) => RaceEnd {
             won: Some(run.saved.clone()),
             closest: Vec::new(),
             passes: run.passes,
             looked_at: run.looked_at,
         },
-        None => Finish {
+        None => RaceEnd {
             won: None,
             passes: most,
             looked_at: runs.iter().map(|run| run.looked_at).sum(),

@@ -5,12 +5,12 @@ use std::time::Instant;
 use super::check::faults;
 use super::exploring::explore;
 use super::impossible::impossible;
-use super::outcome::{Layout, Outcome};
-use super::parts::{Part, parts};
+use super::outcome::{FoundLay, Outcome};
+use super::parts::{SubProblem, parts};
 use super::prepared::Prepared;
 use super::problem::{Budget, Continue, Limit, Pose, Problem, Progress};
 use super::sound::{BadProblem, check};
-use super::turning::Turning;
+use super::turning::TurnAboutOrigin;
 
 /// Searches for a lay of a problem.
 ///
@@ -41,7 +41,7 @@ pub fn search(
     }
     let poses: Vec<Pose> = poses.into_iter().flatten().collect();
     let layout =
-        Layout { used: used(problem, &poses), poses, iterations: run.passes, looked_at: run.looked_at };
+        FoundLay { used: used(problem, &poses), poses, iterations: run.passes, looked_at: run.looked_at };
     let faults = faults(problem, &layout.poses);
     Ok(if faults.is_empty() { Outcome::Fits(layout) } else { Outcome::NotFound { closest: layout, faults } })
 }
@@ -67,7 +67,7 @@ fn used(problem: &Problem, poses: &[Pose]) -> Vec<f64> {
             let end = lowest(
                 &mut problem.items.iter().zip(poses).filter(|(_, pose)| pose.sheet == place).flat_map(
                     |(item, pose)| {
-                        let turning = Turning::new(pose.degrees);
+                        let turning = TurnAboutOrigin::new(pose.degrees);
                         item.outline.iter().map(move |point| turning.turn(*point).y + pose.y)
                     },
                 ),
@@ -93,7 +93,7 @@ impl<'l> Run<'l> {
         Run { began: Instant::now(), passes: 0, looked_at: 0, length: Some(0.0), stopped: false, listen }
     }
 
-    fn search(&mut self, part: &Part, budget: &Budget) -> Vec<Pose> {
+    fn search(&mut self, part: &SubProblem, budget: &Budget) -> Vec<Pose> {
         let prepared = Prepared::new(&part.problem);
         let (began, done, length, stopped) = (self.began, self.passes, self.length, self.stopped);
         let listen = &mut self.listen;

@@ -8,7 +8,7 @@ use super::placing::Placer;
 
 /// How long it is tried to get a lay apart.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Effort {
+pub(super) struct Tries {
     /// Passes without progress after which the best lay so far is taken up again.
     pub patience: usize,
     /// How often in a row it may be taken up in vain.
@@ -36,7 +36,7 @@ pub(super) trait Watch {
 const PROGRESS: f64 = 0.98;
 
 /// Gets the items of a lay apart.
-pub(super) fn separate(lay: &mut Lay, placer: &mut Placer, effort: Effort, watch: &mut dyn Watch) -> Ended {
+pub(super) fn separate(lay: &mut Lay, placer: &mut Placer, effort: Tries, watch: &mut dyn Watch) -> Ended {
     let mut least = lay.save();
     let mut failed = 0;
     while failed < effort.attempts {

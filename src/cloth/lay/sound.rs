@@ -2,8 +2,8 @@
 
 use kurbo::Point;
 
-use super::polygon::area;
-use super::problem::{Lines, Problem};
+use super::problem::{PhaseLines, Problem};
+use crate::curve::polygon_area;
 use crate::tolerance::{LARGEST_COORDINATE, LAY_OVERLAP};
 
 /// Why a problem can't be searched. Places are those in the lists of [`Problem`].
@@ -69,7 +69,7 @@ pub(super) fn check(problem: &Problem) -> Result<(), BadProblem> {
 }
 
 fn is_polygon(points: &[Point]) -> bool {
-    points.iter().all(is_point) && area(points).abs() > LAY_OVERLAP * LAY_OVERLAP
+    points.iter().all(is_point) && polygon_area(points).abs() > LAY_OVERLAP * LAY_OVERLAP
 }
 
 fn is_point(point: &Point) -> bool {
@@ -80,11 +80,13 @@ fn in_range(coordinate: f64) -> bool {
     coordinate.abs() <= LARGEST_COORDINATE
 }
 
-fn are_lines(lines: &Lines) -> bool {
+fn are_lines(lines: &PhaseLines) -> bool {
     match lines {
-        Lines::At(lines) => lines.iter().all(|line| in_range(*line)),
-        Lines::Repeating { first, repeat } => first.iter().all(|line| in_range(*line)) && is_repeat(*repeat),
-        Lines::Together { offset, repeat, .. } => in_range(*offset) && is_repeat(*repeat),
+        PhaseLines::At(lines) => lines.iter().all(|line| in_range(*line)),
+        PhaseLines::Repeating { first, repeat } => {
+            first.iter().all(|line| in_range(*line)) && is_repeat(*repeat)
+        }
+        PhaseLines::Together { offset, repeat, .. } => in_range(*offset) && is_repeat(*repeat),
     }
 }
 

@@ -4,7 +4,7 @@ use super::lying::{Lay, Saved};
 use super::placing::Placer;
 use super::prepared::Prepared;
 use super::random::Random;
-use super::ways::Spot;
+use super::ways::ItemPlace;
 
 /// How many orders are tried.
 const ORDERS: u64 = 6;
@@ -58,7 +58,7 @@ fn in_order(prepared: &Prepared, order: u64, random: &mut Random) -> Vec<usize> 
 
 fn put_down<'a>(prepared: &'a Prepared, order: &[usize], mut random: Random) -> Lay<'a> {
     let beds = &prepared.ground.beds;
-    let nowhere = Spot { way: 0, degrees: 0.0, x: 0.0, y: f64::NEG_INFINITY };
+    let nowhere = ItemPlace { way: 0, degrees: 0.0, x: 0.0, y: f64::NEG_INFINITY };
     let whole: Vec<f64> = beds.iter().map(|bed| bed.bounds.y1).collect();
     let mut lay = Lay::of(
         prepared,
@@ -80,14 +80,14 @@ fn put_down<'a>(prepared: &'a Prepared, order: &[usize], mut random: Random) -> 
 
 /// Where an item is put down: nearest the beginning of those places where it overlaps nothing, else where it overlaps
 /// least.
-fn first_place(lay: &mut Lay, item: usize, placer: &mut Placer) -> Spot {
+fn first_place(lay: &mut Lay, item: usize, placer: &mut Placer) -> ItemPlace {
     let prepared = lay.prepared;
     let reach = prepared.items[item].turned.iter().map(|turned| turned.bounds.height()).fold(0.0, f64::max);
     for (sheet, bed) in prepared.ground.beds.iter().enumerate() {
         lay.ends[sheet] = (lay.used_to(sheet) + reach * ROOM_BEYOND).min(bed.bounds.y1);
     }
     placer.begin();
-    let mut best: Option<(f64, Spot)> = None;
+    let mut best: Option<(f64, ItemPlace)> = None;
     for sample in 0..SAMPLES * 2 {
         if sample >= SAMPLES && best.is_some_and(|(cost, _)| cost == 0.0) {
             break;
@@ -116,27 +116,27 @@ fn first_place(lay: &mut Lay, item: usize, placer: &mut Placer) -> Spot {
 
 /// The middle of the sheet of an item's first way, whatever the rules say. Only for an item that follows a group of
 /// lines none of which comes to lie where it has room.
-fn amid(lay: &Lay, item: usize) -> Spot {
+fn amid(lay: &Lay, item: usize) -> ItemPlace {
     let turned = &lay.prepared.items[item].turned[0];
     let middle = lay.prepared.ground.beds[lay.prepared.items[item].ways[0].sheet].bounds.centre();
-    Spot { way: 0, degrees: turned.degrees, x: middle.x, y: middle.y }
+    ItemPlace { way: 0, degrees: turned.degrees, x: middle.x, y: middle.y }
 }
 
 /// By what places without overlap are told apart: the sheet, how far along the item reaches, how far across it begins.
-fn key(lay: &Lay, item: usize, spot: Spot) -> (usize, f64, f64) {
+fn key(lay: &Lay, item: usize, spot: ItemPlace) -> (usize, f64, f64) {
     let ready = &lay.prepared.items[item];
     let bounds = ready.turned[spot.way].bounds;
     (ready.ways[spot.way].sheet, bounds.y1 + spot.y, bounds.x0 + spot.x)
 }
 
 /// The place reached by sliding toward the beginning, and across where that is barred.
-fn slid(lay: &Lay, item: usize, mut spot: Spot, placer: &mut Placer) -> Spot {
+fn slid(lay: &Lay, item: usize, mut spot: ItemPlace, placer: &mut Placer) -> ItemPlace {
     let extent = lay.prepared.items[item].figure.extent;
     let mut step = extent * SLIDE.0;
     while step > extent * SLIDE.1 {
         let nearer =
             [(0.0, -step), (-step, 0.0), (-step, -step), (step, -step)].into_iter().find_map(|(x, y)| {
-                let next = Spot { x: spot.x + x, y: spot.y + y, ..spot };
+                let next = ItemPlace { x: spot.x + x, y: spot.y + y, ..spot };
                 let (_, next) = placer.look(lay, item, next, f64::MIN_POSITIVE)?;
                 (key(lay, item, next) < key(lay, item, spot)).then_some(next)
             });

@@ -6,25 +6,25 @@ use kurbo::Point;
 
 /// A turn about the origin.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Turning {
+pub(super) struct TurnAboutOrigin {
     cosine: f64,
     sine: f64,
 }
 
-impl Turning {
+impl TurnAboutOrigin {
     /// The turn by an angle in degrees, clockwise as seen with y down. Quarter turns are exact.
     ///
     /// The sine of the platform may differ in its last digit from machine to machine, and a search would then go another
     /// way; the series used here sums the same products everywhere.
-    pub fn new(degrees: f64) -> Turning {
+    pub fn new(degrees: f64) -> TurnAboutOrigin {
         let quarters = (degrees / 90.0).round();
         let rest = (degrees / 90.0 - quarters) * FRAC_PI_2;
         let (sine, cosine) = (sine(rest), cosine(rest));
         match quarters.rem_euclid(4.0) as u8 {
-            0 => Turning { cosine, sine },
-            1 => Turning { cosine: -sine, sine: cosine },
-            2 => Turning { cosine: -cosine, sine: -sine },
-            _ => Turning { cosine: sine, sine: -cosine },
+            0 => TurnAboutOrigin { cosine, sine },
+            1 => TurnAboutOrigin { cosine: -sine, sine: cosine },
+            2 => TurnAboutOrigin { cosine: -cosine, sine: -sine },
+            _ => TurnAboutOrigin { cosine: sine, sine: -cosine },
         }
     }
 
@@ -69,10 +69,10 @@ mod tests {
         for step in -1000..1000 {
             let degrees = f64::from(step) * 0.77;
             let (sine, cosine) = degrees.to_radians().sin_cos();
-            let turned = Turning::new(degrees);
+            let turned = TurnAboutOrigin::new(degrees);
             assert!((turned.sine - sine).abs() < 1e-14, "sine of {degrees}");
             assert!((turned.cosine - cosine).abs() < 1e-14, "cosine of {degrees}");
         }
-        assert_eq!(Turning::new(-90.0).turn(Point::new(3.0, 4.0)), Point::new(4.0, -3.0));
+        assert_eq!(TurnAboutOrigin::new(-90.0).turn(Point::new(3.0, 4.0)), Point::new(4.0, -3.0));
     }
 }

@@ -5,15 +5,15 @@
 
 use kurbo::Point;
 
-use super::figure::{Figure, Turned};
-use super::ground::{Ground, SHEETS_APART};
-use super::problem::{Axis, Item, Lines, Problem};
-use super::turning::Turning;
+use super::figure::{Figure, TurnedFigure};
+use super::ground::{BedRow, SHEETS_APART};
+use super::problem::{Axis, Item, PhaseLines, Problem};
+use super::turning::TurnAboutOrigin;
 use crate::tolerance::{LAY_APART, LAY_OVERLAP};
 
 /// One sheet and one turn that an item may have, with what holds it there.
 #[derive(Clone, Debug)]
-pub(super) struct Way {
+pub(super) struct AllowedWay {
     pub sheet: usize,
     /// The place in [`Item::turns`].
     pub turn: usize,
@@ -39,9 +39,9 @@ enum Teeth {
     Together { group: usize, offset: f64, repeat: f64 },
 }
 
-/// A place of an item: its way, turn, and where the middle of its figure lies, in the coordinates of [`Ground`].
+/// A place of an item: its way, turn, and where the middle of its figure lies, in the coordinates of [`BedRow`].
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Spot {
+pub(super) struct ItemPlace {
     pub way: usize,
     pub degrees: f64,
     pub x: f64,
@@ -50,8 +50,8 @@ pub(super) struct Spot {
 
 /// Where places are looked for.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Field<'a> {
-    pub ground: &'a Ground,
+pub(super) struct Surroundings<'a> {
+    pub ground: &'a BedRow,
     /// For each sheet, the y at which the lay ends.
     pub ends: &'a [f64],
     /// For each group of lines that lie together, the coordinate of one.
@@ -60,13 +60,13 @@ pub(super) struct Field<'a> {
 
 /// The names of groups of lines, as places in a list.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Groups {
+pub(super) struct LineGroups {
     names: Vec<(usize, usize, Axis)>,
     /// The greatest repeat of each.
     pub repeats: Vec<f64>,
 }
 
-impl Groups {
+impl LineGroups {
     fn place(&mut self, group: usize, sheet: usize, axis: Axis, repeat: f64) -> usize {
         let name = (group, sheet, axis);
         let place = self.names.iter().position(|known| *known == name).unwrap_or_else(|| {
@@ -80,14 +80,19 @@ impl Groups {
 }
 
 /// All ways of an item.
-pub(super) fn ways(problem: &Problem, item: &Item, figure: &Figure, groups: &mut Groups) -> Vec<Way> {
+pub(super) fn ways(
+    problem: &Problem,
+    item: &Item,
+    figure: &Figure,
+    groups: &mut LineGroups,
+) -> Vec<AllowedWay> {
     let mut ways = Vec::new();
     for sheet in 0..problem.sheets.len() {
         if !item.sheets.contains(&sheet) {
             continue;
         }
         for (turn, allowed) in item.turns.iter().enumerate() {
-            let mut way = Way {
+            let mut way = AllowedWay {
                 sheet,
                 turn,
                 degrees: allowed.degrees,
@@ -104,7 +109,7 @@ pub(super) fn ways(problem: &Problem, item: &Item, figure: &Figure, groups: &mut
     ways
 }
 
-impl Way {
+impl AllowedWay {
     /// Adds the holds; false where the item must be held but can't be in this way.
     fn hold(&mut self, item: &Item, figure: &Figure) -> bool {
         if item.holds.is_empty() {
@@ -124,16 +129,16 @@ impl Way {
         true
     }
 
-    fn match_stripes(&mut self, item: &Item, figure: &Figure, groups: &mut Groups) {
+    fn match_stripes(&mut self, item: &Item, figure: &Figure, groups: &mut LineGroups) {
         for phase in item.phases.iter().filter(|phase| phase.sheet == self.sheet) {
             let beside = if phase.axis == Axis::Across { self.sheet as f64 * SHEETS_APART } else { 0.0 };
             let moved = |lines: &[f64]| lines.iter().map(|line| line + beside).collect();
             let teeth = match &phase.lines {
-                Lines::Repeating { first, repeat } => {
+                PhaseLines::Repeating { first, repeat } => {
                     Teeth::Repeating { first: moved(first), repeat: *repeat }
                 }
-                Lines::At(lines) => Teeth::At(moved(lines)),
-                Lines::Together { group, offset, repeat } => Teeth::Together {
+                PhaseLines::At(lines) => Teeth::At(moved(lines)),
+                PhaseLines::Together { group, offset, repeat } => Teeth::Together {
                     group: groups.place(*group, phase.sheet, phase.axis, *repeat),
                     offset: offset + beside,
                     repeat: *repeat,
@@ -162,7 +167,7 @@ impl Way {
 
     /// The least and greatest x and y within the box of the sheet and before its end; a span may be a hair short of
     /// none, for an item as wide as the sheet. None where there is no room.
-    pub fn room(&self, turned: &Turned, field: Field) -> Option<[(f64, f64); 2]> {
+    pub fn room(&self, turned: &TurnedFigure, field: Surroundings) -> Option<[(f64, f64); 2]> {
         let bed = field.ground.beds[self.sheet].bounds;
         let own = turned.bounds;
         let across = span(bed.x0 - own.x0, bed.x1 - own.x1)?;
@@ -171,11 +176,11 @@ impl Way {
     }
 
     /// The nearest place that the rules allow, for a figure at the spot's turn; none where there is none at all.
-    pub fn project(&self, spot: Spot, turned: &Turned, field: Field) -> Option<Spot> {
+    pub fn project(&self, spot: ItemPlace, turned: &TurnedFigure, field: Surroundings) -> Option<ItemPlace> {
         let [across, along] = self.room(turned, field)?;
         let x = settle(&self.across, spot.x, across, spot.degrees, field.together, |mark| mark.x)?;
         let y = settle(&self.along, spot.y, along, spot.degrees, field.together, |mark| mark.y)?;
-        Some(Spot { x, y, ..spot })
+        Some(ItemPlace { x, y, ..spot })
     }
 }
 
@@ -200,7 +205,7 @@ fn settle(
     coordinate: fn(Point) -> f64,
 ) -> Option<f64> {
     let Some((leading, others)) = combs.split_first() else { return Some(wanted.clamp(low, high)) };
-    let turning = Turning::new(degrees);
+    let turning = TurnAboutOrigin::new(degrees);
     let beyond = |comb: &Comb| coordinate(turning.turn(comb.mark));
     let shift = beyond(leading);
     let fits = |place: &f64| {

@@ -7,7 +7,7 @@ use kurbo::{Point, Shape};
 
 use crate::cloth::layout::phases::nearest_repeat;
 use crate::cloth::layout::region::{Region, deepest};
-use crate::cloth::layout::{LayError, Lying, Plan, Spread};
+use crate::cloth::layout::{LaidCopy, LayError, LayTask, Spread};
 use crate::cloth::{Cloth, Crosswise, Direction, Halves, Stripes, StripesAlong, StripesAt};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{Arrows, Piece, Selvedge};
@@ -79,35 +79,35 @@ impl std::fmt::Display for Broken {
     }
 }
 
-/// All rules that a layout of a plan breaks.
+/// All rules that a layout of a task breaks.
 ///
 /// # Errors
 ///
 /// A copy whose piece or cloth is not there.
-pub fn broken(plan: &Plan<'_>, lying: &[Lying]) -> Result<Vec<Broken>, LayError> {
+pub fn broken(task: &LayTask<'_>, lying: &[LaidCopy]) -> Result<Vec<Broken>, LayError> {
     let mut found = Vec::new();
-    let regions: Vec<Region> = lying.iter().map(|lying| Region::of(&lying.path(plan))).collect();
-    on_the_ground(plan, lying, &regions, &mut found);
-    apart(plan, lying, &regions, &mut found)?;
+    let regions: Vec<Region> = lying.iter().map(|lying| Region::of(&lying.path(task))).collect();
+    on_the_ground(task, lying, &regions, &mut found);
+    apart(task, lying, &regions, &mut found)?;
     for lying in lying {
-        let (piece, cloth) = plan.of_copy(&plan.copies[lying.copy])?;
-        found.extend(off_grain(plan, lying, piece, cloth));
-        off_edges(plan, lying, piece, &mut found);
+        let (piece, cloth) = task.of_copy(&task.copies[lying.copy])?;
+        found.extend(off_grain(task, lying, piece, cloth));
+        off_edges(task, lying, piece, &mut found);
     }
-    stripes(plan, lying, &mut found);
+    stripes(task, lying, &mut found);
     Ok(found)
 }
 
 /// How far depths are told: beyond it the exact figure is of no use.
 const REACH: f64 = 20.0;
 
-fn on_the_ground(plan: &Plan<'_>, lying: &[Lying], regions: &[Region], found: &mut Vec<Broken>) {
-    for (place, ground) in plan.grounds.iter().enumerate() {
+fn on_the_ground(task: &LayTask<'_>, lying: &[LaidCopy], regions: &[Region], found: &mut Vec<Broken>) {
+    for (place, ground) in task.grounds.iter().enumerate() {
         let border = Region::of(&ground.border);
         let flaws: Vec<Region> =
             ground.flaws.iter().map(|flaw| Region::of(&flaw.to_path(LAID_OVER))).collect();
         for (lying, region) in lying.iter().zip(regions).filter(|(lying, _)| lying.ground == place) {
-            let copy = plan.copies[lying.copy].to_string();
+            let copy = task.copies[lying.copy].to_string();
             let out = region.places().map(|place| -border.depth(place, REACH)).fold(-REACH, f64::max);
             let in_hollow = deepest(&border, region, REACH);
             if out.max(in_hollow) > LAID_OVER {
@@ -124,14 +124,14 @@ fn on_the_ground(plan: &Plan<'_>, lying: &[Lying], regions: &[Region], found: &m
 }
 
 fn apart(
-    plan: &Plan<'_>,
-    lying: &[Lying],
+    task: &LayTask<'_>,
+    lying: &[LaidCopy],
     regions: &[Region],
     found: &mut Vec<Broken>,
 ) -> Result<(), LayError> {
     for (i, (first, region)) in lying.iter().zip(regions).enumerate() {
-        let copy = &plan.copies[first.copy];
-        let gap = plan.of_copy(copy)?.1.gap();
+        let copy = &task.copies[first.copy];
+        let gap = task.of_copy(copy)?.1.gap();
         let reach = gap + REACH;
         for (second, other) in lying.iter().zip(regions).skip(i + 1) {
             let near = region.bounds.inflate(gap, gap).overlaps(other.bounds);
@@ -140,7 +140,7 @@ fn apart(
             }
             let by = gap + deepest(region, other, reach).max(deepest(other, region, reach));
             if by > LAID_OVER {
-                let second = plan.copies[second.copy].to_string();
+                let second = task.copies[second.copy].to_string();
                 found.push(Broken::TooNear { first: copy.to_string(), second, by });
             }
         }
@@ -148,7 +148,7 @@ fn apart(
     Ok(())
 }
 
-fn off_grain(plan: &Plan<'_>, lying: &Lying, piece: &Piece, cloth: &Cloth) -> Option<Broken> {
+fn off_grain(task: &LayTask<'_>, lying: &LaidCopy, piece: &Piece, cloth: &Cloth) -> Option<Broken> {
     let way = lying.motion.apply_vec(piece.grain_or_down());
     let degrees = (-way.x).atan2(way.y).to_degrees().rem_euclid(360.0);
     let one_way = cloth.direction == Direction::OneWay
@@ -161,13 +161,13 @@ fn off_grain(plan: &Plan<'_>, lying: &Lying, piece: &Piece, cloth: &Cloth) -> Op
     };
     let off = |way: &f64| ((degrees - way + 180.0).rem_euclid(360.0) - 180.0).abs();
     let least = ways.iter().map(off).fold(f64::INFINITY, f64::min);
-    (least > plan.wish.grain_tolerance + GRAIN_TURNED)
-        .then(|| Broken::OffGrain { copy: plan.copies[lying.copy].to_string(), degrees })
+    (least > task.wish.grain_tolerance + GRAIN_TURNED)
+        .then(|| Broken::OffGrain { copy: task.copies[lying.copy].to_string(), degrees })
 }
 
 /// The edges of a copy that are to lie on a selvedge, and its fold on the fold of the cloth.
-fn off_edges(plan: &Plan<'_>, lying: &Lying, piece: &Piece, found: &mut Vec<Broken>) {
-    let (copy, ground) = (&plan.copies[lying.copy], &plan.grounds[lying.ground]);
+fn off_edges(task: &LayTask<'_>, lying: &LaidCopy, piece: &Piece, found: &mut Vec<Broken>) {
+    let (copy, ground) = (&task.copies[lying.copy], &task.grounds[lying.ground]);
     let mut tell = |edge: &str, by: f64, limit: f64| {
         if by > limit + LAID_OVER {
             found.push(Broken::OffEdge { copy: copy.to_string(), edge: edge.to_owned(), by });
@@ -200,13 +200,13 @@ fn off_selvedge(curve: &Curve, beyond: f64, width: Option<f64>, spread: Spread) 
     off_left.min(off_right)
 }
 
-fn stripes(plan: &Plan<'_>, lying: &[Lying], found: &mut Vec<Broken>) {
-    let contradicted = |seam: &str| plan.contradicted.iter().any(|(other, _)| other == seam);
-    for seam in plan.seams.iter().filter(|seam| seam.is_worth_it() && !contradicted(&seam.seam)) {
+fn stripes(task: &LayTask<'_>, lying: &[LaidCopy], found: &mut Vec<Broken>) {
+    let contradicted = |seam: &str| task.contradicted.iter().any(|(other, _)| other == seam);
+    for seam in task.seams.iter().filter(|seam| seam.is_worth_it() && !contradicted(&seam.seam)) {
         let mut phases: Vec<(f64, Option<f64>)> = Vec::new();
         for (piece, mark) in &seam.marks {
-            for lying in lying.iter().filter(|lying| plan.copies[lying.copy].piece == *piece) {
-                phases.extend(phase_of(plan, lying, *mark));
+            for lying in lying.iter().filter(|lying| task.copies[lying.copy].piece == *piece) {
+                phases.extend(phase_of(task, lying, *mark));
             }
         }
         let Some((first, repeat)) = phases.first().copied() else { continue };
@@ -219,8 +219,8 @@ fn stripes(plan: &Plan<'_>, lying: &[Lying], found: &mut Vec<Broken>) {
 }
 
 /// Where in the stripes of its cloth a mark of a copy lies, and after which length they come again.
-fn phase_of(plan: &Plan<'_>, lying: &Lying, mark: Point) -> Option<(f64, Option<f64>)> {
-    let cloth = plan.stock.find(&plan.copies[lying.copy].cloth)?;
+fn phase_of(task: &LayTask<'_>, lying: &LaidCopy, mark: Point) -> Option<(f64, Option<f64>)> {
+    let cloth = task.stock.find(&task.copies[lying.copy].cloth)?;
     let stripes: &Stripes = cloth.stripes().iter().find(|stripes| stripes.along == StripesAlong::Width)?;
     let repeat = match stripes.at() {
         StripesAt::Every { repeat, .. } => Some(*repeat),

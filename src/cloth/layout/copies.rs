@@ -1,5 +1,6 @@
 //! What is laid: each copy of each piece, left and right apart.
 
+use crate::curve::angle_between_lines;
 use std::fmt;
 
 use crate::allowance::cutting_lines;
@@ -12,7 +13,7 @@ use crate::tolerance::{FOLD_ON_GRAIN, MOST_COPIES};
 /// Which of the two halves of the body a copy is for. A pattern is drawn for the right half, seen from the right side of
 /// the cloth, as is the custom; the left one is its mirror image.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hand {
+pub enum BodySide {
     /// It has no partner.
     Only,
     /// As drawn.
@@ -25,13 +26,13 @@ pub enum Hand {
 
 /// One copy of a piece, or a pair of them on folded cloth.
 #[derive(Clone, Debug)]
-pub struct Copy {
+pub struct PieceCopy {
     /// The piece.
     pub piece: PieceName,
     /// Its cloth.
     pub cloth: ClothName,
     /// Left or right.
-    pub hand: Hand,
+    pub hand: BodySide,
     /// Which of several alike, from 1.
     pub number: u32,
     /// How many alike there are.
@@ -42,7 +43,7 @@ pub struct Copy {
     pub cut: AsCut,
 }
 
-impl fmt::Display for Copy {
+impl fmt::Display for PieceCopy {
     /// `front R`, `loop 2 of 5`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.piece)?;
@@ -53,31 +54,31 @@ impl fmt::Display for Copy {
     }
 }
 
-impl Copy {
+impl PieceCopy {
     /// What tells it from the other copies: `R`, `L 2`, `3 of 5`; nothing of a piece cut once.
     #[must_use]
     pub fn mark(&self) -> String {
         let hand = match self.hand {
-            Hand::Only if self.of > 1 => return format!("{} of {}", self.number, self.of),
-            Hand::Only => return String::new(),
-            Hand::Right => "R",
-            Hand::Left => "L",
-            Hand::Pair => "R + L",
+            BodySide::Only if self.of > 1 => return format!("{} of {}", self.number, self.of),
+            BodySide::Only => return String::new(),
+            BodySide::Right => "R",
+            BodySide::Left => "L",
+            BodySide::Pair => "R + L",
         };
         if self.of > 1 { format!("{hand} {}", self.number) } else { hand.to_owned() }
     }
 }
 
 /// The copies to be laid, and the pieces whose cloth is not at hand.
-pub(super) struct Copies {
-    pub(super) copies: Vec<Copy>,
+pub(super) struct PieceCopies {
+    pub(super) copies: Vec<PieceCopy>,
     pub(super) without_cloth: Vec<(PieceName, ClothName)>,
 }
 
-impl Copies {
-    pub(super) fn of(pattern: &Pattern, stock: &Stock, spread: Spread) -> Result<Copies, LayError> {
+impl PieceCopies {
+    pub(super) fn of(pattern: &Pattern, stock: &Stock, spread: Spread) -> Result<PieceCopies, LayError> {
         let lines = cutting_lines(pattern)?;
-        let mut found = Copies { copies: Vec::new(), without_cloth: Vec::new() };
+        let mut found = PieceCopies { copies: Vec::new(), without_cloth: Vec::new() };
         for piece in pattern.pieces() {
             let (Some(_), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else {
                 found.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
@@ -94,18 +95,18 @@ impl Copies {
     fn add(&mut self, piece: &Piece, halves: Halves, cut: &AsCut, spread: Spread) -> Result<(), LayError> {
         let count = piece.cut.copies;
         let is_pair = piece.cut.twins == Twins::Mirrored;
-        let hands: Vec<(Hand, u32)> = match (spread, halves) {
-            (Spread::Folded, Halves::Opened) if is_pair => vec![(Hand::Pair, count / 2)],
-            (Spread::Single, _) if is_pair => vec![(Hand::Right, count / 2), (Hand::Left, count / 2)],
-            _ => vec![(Hand::Only, count)],
+        let hands: Vec<(BodySide, u32)> = match (spread, halves) {
+            (Spread::Folded, Halves::Opened) if is_pair => vec![(BodySide::Pair, count / 2)],
+            (Spread::Single, _) if is_pair => vec![(BodySide::Right, count / 2), (BodySide::Left, count / 2)],
+            _ => vec![(BodySide::Only, count)],
         };
         let room = (MOST_COPIES - self.copies.len()) as u64;
         if hands.iter().map(|(_, of)| u64::from(*of)).sum::<u64>() > room {
             return Err(LayError::TooMany { piece: piece.name().clone(), count });
         }
         for (hand, of) in hands {
-            let cut = if hand == Hand::Left { cut.mirrored() } else { cut.clone() };
-            self.copies.extend((1..=of).map(|number| Copy {
+            let cut = if hand == BodySide::Left { cut.mirrored() } else { cut.clone() };
+            self.copies.extend((1..=of).map(|number| PieceCopy {
                 piece: piece.name().clone(),
                 cloth: piece.cloth.clone(),
                 hand,
@@ -124,7 +125,7 @@ fn halves_of(piece: &Piece, spread: Spread) -> Halves {
     let Some(fold) = piece.fold().filter(|_| spread == Spread::Folded) else { return Halves::Opened };
     let curve = &piece.edge(fold).curve;
     let (along, grain) = (curve.end() - curve.start(), piece.grain_or_down());
-    let off = along.cross(grain).abs().atan2(along.dot(grain).abs()).to_degrees();
+    let off = angle_between_lines(along, grain).degrees();
     if off <= FOLD_ON_GRAIN { Halves::OnFold } else { Halves::Opened }
 }
 

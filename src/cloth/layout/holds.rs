@@ -4,7 +4,7 @@ use kurbo::{Point, Shape};
 
 use crate::cloth::lay::{Hold, Turn};
 use crate::cloth::layout::Reason;
-use crate::cloth::layout::copies::Copy;
+use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::{Halves, Selvedges};
 use crate::curve::{Curve, Motion, Radians};
@@ -26,7 +26,7 @@ pub(super) struct HeldEdges {
 }
 
 impl HeldEdges {
-    pub(super) fn of(piece: &Piece, copy: &Copy) -> HeldEdges {
+    pub(super) fn of(piece: &Piece, copy: &PieceCopy) -> HeldEdges {
         let motion = copy.cut.from_sheet();
         let on_selvedge = piece.edges().iter().filter(|edge| edge.selvedge == Selvedge::Yes);
         let mut edges: Vec<(Curve, f64, String)> = on_selvedge
@@ -58,7 +58,7 @@ impl HeldEdges {
     /// # Errors
     ///
     /// An edge that does not run along the grain there, or beside which the piece reaches farther out.
-    pub(super) fn sides(&self, copy: &Copy, degrees: f64) -> Result<Sides, Reason> {
+    pub(super) fn sides(&self, copy: &PieceCopy, degrees: f64) -> Result<Sides, Reason> {
         let turn = Motion::turn_about(Point::ZERO, Radians(degrees.to_radians()));
         let bounds = (turn.to_affine() * copy.cut.path().clone()).bounding_box();
         let mut sides = Sides::default();
@@ -90,7 +90,7 @@ impl HeldEdges {
     /// Why it cannot be held there.
     pub(super) fn holds(
         &self,
-        copy: &Copy,
+        copy: &PieceCopy,
         outline: &[Point],
         (place, ground): (usize, &Ground),
         finished: Selvedges,

@@ -2,8 +2,8 @@
 
 use kurbo::{BezPath, Point, Shape};
 
-use crate::cloth::lay::{self, Budget, Continue, Fault, Impossible, Layout, Outcome, Pose, Progress};
-use crate::cloth::layout::{LayError, Plan, Reason, check};
+use crate::cloth::lay::{self, Budget, Continue, FoundLay, Impossible, LayFault, Outcome, Pose, Progress};
+use crate::cloth::layout::{LayError, LayTask, Reason, check};
 use crate::curve::{Motion, Radians, Vec2};
 
 /// Whether the pieces lie on the cloth.
@@ -24,20 +24,20 @@ pub enum Verdict {
 
 /// A copy on the cloth.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Lying {
-    /// Which, as a place in [`Plan::copies`].
+pub struct LaidCopy {
+    /// Which, as a place in [`LayTask::copies`].
     pub copy: usize,
-    /// On what, as a place in [`Plan::grounds`].
+    /// On what, as a place in [`LayTask::grounds`].
     pub ground: usize,
     /// From the pattern sheet to the cloth.
     pub motion: Motion,
 }
 
-impl Lying {
+impl LaidCopy {
     /// The true cutting line on the cloth.
     #[must_use]
-    pub fn path(&self, plan: &Plan<'_>) -> BezPath {
-        let cut = &plan.copies[self.copy].cut;
+    pub fn path(&self, task: &LayTask<'_>) -> BezPath {
+        let cut = &task.copies[self.copy].cut;
         cut.from_sheet().inverse().then(&self.motion).to_affine() * cut.path().clone()
     }
 }
@@ -59,14 +59,14 @@ pub struct Laid {
     /// Whether the pieces lie on the cloth.
     pub verdict: Verdict,
     /// Where each copy lies; none unless all fit.
-    pub lying: Vec<Lying>,
+    pub lying: Vec<LaidCopy>,
     /// What is used of each ground, in their order.
     pub uses: Vec<GroundUse>,
     /// Passes of the search.
     pub iterations: u64,
 }
 
-impl Plan<'_> {
+impl LayTask<'_> {
     /// Searches for a layout. What is said to fit has been held against the true cutting lines.
     ///
     /// # Errors
@@ -100,9 +100,9 @@ impl Plan<'_> {
         }
     }
 
-    fn checked(&self, layout: &Layout) -> Result<Laid, LayError> {
+    fn checked(&self, layout: &FoundLay) -> Result<Laid, LayError> {
         let lying = layout.poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
-        let lying: Vec<Lying> = lying.collect();
+        let lying: Vec<LaidCopy> = lying.collect();
         let broken = check::broken(self, &lying)?;
         if !broken.is_empty() {
             let all: Vec<String> = broken.iter().map(ToString::to_string).collect();
@@ -112,15 +112,15 @@ impl Plan<'_> {
         Ok(Laid { verdict: Verdict::Fits, lying, uses, iterations: layout.iterations })
     }
 
-    fn lying(&self, copy: usize, pose: &Pose) -> Lying {
+    fn lying(&self, copy: usize, pose: &Pose) -> LaidCopy {
         let turn = Motion::turn_about(Point::ZERO, Radians(pose.degrees.to_radians()));
         let shift = Motion::shift(Vec2::new(pose.x, pose.y));
         let motion = self.copies[copy].cut.from_sheet().then(&turn).then(&shift);
-        Lying { copy, ground: pose.sheet, motion }
+        LaidCopy { copy, ground: pose.sheet, motion }
     }
 
-    fn used(&self, lying: &[Lying], ground: usize) -> GroundUse {
-        let here: Vec<&Lying> = lying.iter().filter(|lying| lying.ground == ground).collect();
+    fn used(&self, lying: &[LaidCopy], ground: usize) -> GroundUse {
+        let here: Vec<&LaidCopy> = lying.iter().filter(|lying| lying.ground == ground).collect();
         let used = here.iter().map(|lying| lying.path(self).bounding_box().y1).fold(0.0, f64::max);
         GroundUse { copies: here.len(), used, leftover: self.grounds[ground].leftover(used) }
     }
@@ -154,9 +154,11 @@ impl Laid {
 }
 
 /// How deep a fault of the search goes, mm; nothing of a broken rule.
-fn depth(fault: &Fault) -> f64 {
+fn depth(fault: &LayFault) -> f64 {
     match fault {
-        Fault::Overlap { depth, .. } | Fault::Flaw { depth, .. } | Fault::Outside { depth, .. } => *depth,
-        Fault::Rule { .. } => 0.0,
+        LayFault::Overlap { depth, .. } | LayFault::Flaw { depth, .. } | LayFault::Outside { depth, .. } => {
+            *depth
+        }
+        LayFault::Rule { .. } => 0.0,
     }
 }

@@ -1,7 +1,7 @@
 //! Stripes met at the stitching line: which marks of which pieces must come to the same place of the pattern.
 
 use crate::cloth::layout::LayError;
-use crate::curve::Point;
+use crate::curve::{Point, angle_between_lines};
 use crate::pattern::{
     EdgeEnd, EdgeId, EdgeRef, Finish, NotchCount, Pattern, Piece, PieceName, Refusal, RefusalKind, Run, Seam,
     Travel, Walk, settle,
@@ -198,7 +198,7 @@ fn parting(walks: &[Walk<'_>; 2], from: [f64; 2], way: f64, off: f64) -> Parting
     let lean = |i: usize| {
         let (start, place) = (walks[i].at(from[i])?, walks[i].at(from[i] + way * off)?);
         let (chord, grain) = (place.point - start.point, start.piece.grain_or_down());
-        Some(chord.cross(grain).abs().atan2(chord.dot(grain).abs()).to_degrees())
+        Some(angle_between_lines(chord, grain).degrees())
     };
     lean(0).zip(lean(1)).map_or(Parting::Dart, |(a, b)| Parting::Angle((a - b).abs()))
 }

@@ -11,13 +11,13 @@
 //!
 //! ```
 //! use retrue::cloth::Size;
-//! use retrue::cloth::layout::{Plan, Wish};
+//! use retrue::cloth::layout::{LayTask, Wish};
 //!
 //! # let sheet = std::fs::read("fixtures/coat.svg")?;
 //! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
 //! let cloth = "150cm x 4m".parse::<Size>()?.stock()?;
-//! let plan = Plan::of(&coat, &cloth, Wish::default())?;
-//! assert!(plan.copies.len() > coat.pieces().len(), "left and right lie apart");
+//! let task = LayTask::of(&coat, &cloth, Wish::default())?;
+//! assert!(task.copies.len() > coat.pieces().len(), "left and right lie apart");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -28,18 +28,18 @@ mod holds;
 mod laid;
 mod matches;
 mod phases;
-mod plan;
 mod polygon;
 mod reason;
 mod region;
 mod sheets;
+mod task;
 
-pub use copies::{Copy, Hand};
+pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;
-pub use laid::{GroundUse, Laid, Lying, Verdict};
+pub use laid::{GroundUse, Laid, LaidCopy, Verdict};
 pub use matches::{MatchAt, Parting, SeamMatch};
-pub use plan::{Plan, Wish};
 pub use reason::Reason;
-pub use sheets::{Ground, Source, Spread};
+pub use sheets::{Ground, GroundSource, Spread};
+pub use task::{LayTask, Wish};
 
 pub(crate) use polygon::{around, grown};

@@ -2,10 +2,10 @@
 
 use indexmap::IndexMap;
 
-use crate::cloth::lay::{Axis, Lines, Phase};
-use crate::cloth::layout::copies::Copy;
+use crate::cloth::lay::{Axis, Phase, PhaseLines};
+use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::matches::SeamMatch;
-use crate::cloth::layout::sheets::{Ground, Source};
+use crate::cloth::layout::sheets::{Ground, GroundSource};
 use crate::cloth::{Cloth, Stock, Stripes, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::pattern::{Pattern, PieceName};
@@ -14,7 +14,7 @@ use crate::tolerance::STRIPES_MEET;
 /// Pieces whose stripes hang together, each with a mark on the pattern sheet and how far its line lies beyond the line
 /// of the whole group, mm along the cloth.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Groups {
+pub(super) struct StripeGroups {
     held: IndexMap<PieceName, HeldMark>,
     /// Matches that the others forbid, by how much they are off, mm.
     pub(super) contradicted: Vec<(String, f64)>,
@@ -27,11 +27,11 @@ struct HeldMark {
     offset: f64,
 }
 
-impl Groups {
+impl StripeGroups {
     /// The groups that seams make of the pieces of one pattern. A seam that leads back into its own group is held as
     /// well if it agrees.
-    pub(super) fn of(pattern: &Pattern, stock: &Stock, seams: &[SeamMatch]) -> Groups {
-        let mut groups = Groups::default();
+    pub(super) fn of(pattern: &Pattern, stock: &Stock, seams: &[SeamMatch]) -> StripeGroups {
+        let mut groups = StripeGroups::default();
         let mut count = 0;
         for seam in seams.iter().filter(|seam| seam.is_worth_it()) {
             let [(first, first_mark), (second, second_mark)] = &seam.marks;
@@ -81,13 +81,13 @@ impl Groups {
     }
 
     /// The phases of a copy on the grounds that it may lie on.
-    pub(super) fn phases(&self, copy: &Copy, cloth: &Cloth, grounds: &[(usize, &Ground)]) -> Vec<Phase> {
+    pub(super) fn phases(&self, copy: &PieceCopy, cloth: &Cloth, grounds: &[(usize, &Ground)]) -> Vec<Phase> {
         let stripes = cloth.stripes().iter().find(|stripes| stripes.along == StripesAlong::Width);
         let (Some(stripes), Some(held)) = (stripes, self.held.get(&copy.piece)) else { return Vec::new() };
         let alone = grounds.len() == 1;
         let lines = lines(stripes, held, if alone { Shared::Free } else { Shared::OnAStripe });
         let mark = copy.cut.from_sheet().apply(held.mark);
-        let is_bolt = |ground: &Ground| matches!(ground.source, Source::Length { .. });
+        let is_bolt = |ground: &Ground| matches!(ground.source, GroundSource::Length { .. });
         let grounds = grounds.iter().filter(|(_, ground)| is_bolt(ground));
         grounds
             .map(|(sheet, _)| Phase { sheet: *sheet, axis: Axis::Along, mark, lines: lines.clone() })
@@ -104,15 +104,15 @@ enum Shared {
     OnAStripe,
 }
 
-fn lines(stripes: &Stripes, held: &HeldMark, shared: Shared) -> Lines {
+fn lines(stripes: &Stripes, held: &HeldMark, shared: Shared) -> PhaseLines {
     match (stripes.at(), shared) {
         (StripesAt::Every { repeat, .. }, Shared::Free) => {
-            Lines::Together { group: held.group, offset: held.offset, repeat: *repeat }
+            PhaseLines::Together { group: held.group, offset: held.offset, repeat: *repeat }
         }
         (StripesAt::Every { repeat, first }, Shared::OnAStripe) => {
-            Lines::Repeating { first: vec![first + held.offset], repeat: *repeat }
+            PhaseLines::Repeating { first: vec![first + held.offset], repeat: *repeat }
         }
-        (StripesAt::Marks(marks), _) => Lines::At(marks.iter().map(|mark| mark + held.offset).collect()),
+        (StripesAt::Marks(marks), _) => PhaseLines::At(marks.iter().map(|mark| mark + held.offset).collect()),
     }
 }
 

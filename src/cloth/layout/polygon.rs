@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveExtrema, PathEl, PathSeg, Point, Shape, Vec2};
 
-use crate::curve::{Curve, CurveError, trim_positive};
+use crate::curve::{Curve, CurveError, left_of, trim_positive, turn_between};
 use crate::tolerance::{LAY_FLATTENING, SAME_POINT};
 
 /// The greatest turn of a corner, in radians, whose tip is left on when an outline is grown; beyond it the corner is cut
@@ -61,7 +61,7 @@ fn add_span(corners: &mut Vec<Point>, cubic: &CubicBez, halvings: u32) {
     let chord = cubic.p3 - cubic.p0;
     let (start, end) = (curve.start_tangent(), curve.end_tangent());
     let bend = start.cross(end);
-    let outward = Vec2::new(chord.y, -chord.x);
+    let outward = left_of(chord);
     let meeting = (bend.abs() > f64::EPSILON && start.dot(end) > 0.0).then(|| {
         let along = chord.cross(end) / bend;
         cubic.p0 + start * along
@@ -108,8 +108,8 @@ pub(crate) fn grown(polygon: &[Point], by: f64) -> Result<Vec<Point>, CurveError
 
 fn grow_corner(raw: &mut Vec<Point>, arriving: Vec2, at: Point, leaving: Vec2, by: f64) {
     let (a, b) = (arriving.normalize(), leaving.normalize());
-    let (out_a, out_b) = (Vec2::new(a.y, -a.x), Vec2::new(b.y, -b.x));
-    let turn = a.cross(b).atan2(a.dot(b));
+    let (out_a, out_b) = (left_of(a), left_of(b));
+    let turn = turn_between(a, b).0;
     if turn > TIP_KEPT {
         let on = by * (turn / 4.0).tan();
         raw.extend([at + out_a * by + a * on, at + out_b * by - b * on]);
@@ -123,11 +123,7 @@ fn grow_corner(raw: &mut Vec<Point>, arriving: Vec2, at: Point, leaving: Vec2, b
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn area(points: &[Point]) -> f64 {
-        let next = points.iter().cycle().skip(1);
-        points.iter().zip(next).map(|(a, b)| a.to_vec2().cross(b.to_vec2())).sum::<f64>() / 2.0
-    }
+    use crate::curve::polygon_area as area;
 
     #[test]
     fn the_polygon_holds_its_circle_and_is_held_by_the_reversed_one() {

@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, PathEl, Point, Rect};
 
+use crate::curve::{crosses_ray, distance_squared};
 use crate::tolerance::CHECK_FLATTENING;
 
 /// How far apart places on a line are tried, mm. Where two lines cross, one of them has a corner inside the other, or
@@ -66,12 +67,8 @@ impl Region {
     pub(super) fn depth(&self, place: Point, reach: f64) -> f64 {
         let inside = self.holds(place);
         let rows = self.rows_between(place.y - reach, place.y + reach);
-        let near = rows.flat_map(|row| &self.rows[row]).map(|edge| {
-            let (a, b) = self.edge(*edge);
-            let along = b - a;
-            let t = ((place - a).dot(along) / along.hypot2().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-            place.distance(a + along * t)
-        });
+        let near = rows.flat_map(|row| &self.rows[row]);
+        let near = near.map(|edge| distance_squared(place, self.edge(*edge)).sqrt());
         let off = near.fold(reach, f64::min);
         if inside { off } else { -off }
     }
@@ -80,11 +77,8 @@ impl Region {
         if place.y < self.bounds.y0 || place.y > self.bounds.y1 {
             return false;
         }
-        let crossed = self.rows_between(place.y, place.y).flat_map(|row| &self.rows[row]).filter(|edge| {
-            let (a, b) = self.edge(**edge);
-            (a.y > place.y) != (b.y > place.y) && place.x < a.x + (b.x - a.x) * (place.y - a.y) / (b.y - a.y)
-        });
-        crossed.count() % 2 == 1
+        let near = self.rows_between(place.y, place.y).flat_map(|row| &self.rows[row]);
+        near.filter(|edge| crosses_ray(place, self.edge(**edge))).count() % 2 == 1
     }
 }
 

@@ -20,7 +20,7 @@ pub enum Spread {
 
 /// Which length or panel of a cloth it is, counted from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Source {
+pub enum GroundSource {
     /// A length, of so many.
     Length {
         /// Which.
@@ -45,7 +45,7 @@ pub struct Ground {
     /// The cloth.
     pub cloth: ClothName,
     /// Which part of it.
-    pub source: Source,
+    pub source: GroundSource,
     /// How it is spread.
     pub spread: Spread,
     /// Its true border, clockwise as seen.
@@ -65,7 +65,7 @@ impl Ground {
     fn of_cloth(cloth: &Cloth, spread: Spread) -> Vec<Ground> {
         let of = cloth.bolts().len();
         let lengths = cloth.bolts().iter().enumerate().map(|(i, bolt)| {
-            let source = Source::Length { number: i + 1, of };
+            let source = GroundSource::Length { number: i + 1, of };
             Ground::of_bolt(cloth, bolt, source, spread)
         });
         let panels = cloth
@@ -75,7 +75,7 @@ impl Ground {
         lengths.chain(panels).collect()
     }
 
-    fn of_bolt(cloth: &Cloth, bolt: &Bolt, source: Source, spread: Spread) -> Ground {
+    fn of_bolt(cloth: &Cloth, bolt: &Bolt, source: GroundSource, spread: Spread) -> Ground {
         let (width, length) = (bolt.width(), bolt.length());
         let share = if spread == Spread::Folded { 0.5 } else { 1.0 };
         let mut places: Vec<f64> = width.places().filter(|at| *at > 0.0 && *at < length).collect();
@@ -114,7 +114,7 @@ impl Ground {
         let turned = turn.to_affine() * panel.outline().to_path();
         let corner = kurbo::Shape::bounding_box(&turned).origin();
         let border = Motion::shift(Vec2::ZERO - corner.to_vec2()).to_affine() * turned;
-        let source = Source::Panel { name: panel.name().to_owned(), number, of: panel.copies() };
+        let source = GroundSource::Panel { name: panel.name().to_owned(), number, of: panel.copies() };
         let (cloth, spread) = (cloth.name().clone(), Spread::Single);
         Ground { cloth, source, spread, border, flaws: Vec::new(), even_width: None }
     }
@@ -137,16 +137,18 @@ impl Ground {
     #[must_use]
     pub fn name(&self) -> String {
         match &self.source {
-            Source::Length { of: 1, .. } => self.cloth.to_string(),
-            Source::Length { number, of } => format!("{}, length {number} of {of}", self.cloth),
-            Source::Panel { name, number, of } => format!("{}, panel {name} {number} of {of}", self.cloth),
+            GroundSource::Length { of: 1, .. } => self.cloth.to_string(),
+            GroundSource::Length { number, of } => format!("{}, length {number} of {of}", self.cloth),
+            GroundSource::Panel { name, number, of } => {
+                format!("{}, panel {name} {number} of {of}", self.cloth)
+            }
         }
     }
 
     /// Whether it has selvedges.
     #[must_use]
     pub fn has_selvedges(&self) -> bool {
-        matches!(self.source, Source::Length { .. })
+        matches!(self.source, GroundSource::Length { .. })
     }
 
     /// What is left over at its end, mm across and along: the width that is there all the way from where the layout

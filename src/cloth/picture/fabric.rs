@@ -2,9 +2,9 @@
 
 use kurbo::{Affine, BezPath, Point, Rect};
 
-use crate::cloth::layout::{Ground, GroundUse, Plan, Spread};
-use crate::cloth::picture::pieces::{self, Labelled};
-use crate::cloth::picture::svg::{Anchor, Page, Words, placed, rect_path, text_width};
+use crate::cloth::layout::{Ground, GroundUse, LayTask, Spread};
+use crate::cloth::picture::pieces::{self, LabelledPiece};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written, placed, rect_path, text_width};
 use crate::cloth::picture::{MARGIN, ruler};
 use crate::cloth::{Cloth, Selvedges, StripesAlong};
 use crate::units::{Length, Unit};
@@ -15,9 +15,38 @@ const REST_DRAWN: f64 = 0.12;
 /// The least rest that is drawn, mm.
 const LEAST_REST: f64 = 150.0;
 
+/// What the cloth ends with at one side.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum ClothEdge {
+    Selvedge,
+    Fold,
+    /// Cut, or of a selvedge that is not to be used.
+    Raw,
+}
+
+impl ClothEdge {
+    /// How it is drawn.
+    fn class(self) -> &'static str {
+        match self {
+            ClothEdge::Selvedge => "selvedge",
+            ClothEdge::Fold => "fold",
+            ClothEdge::Raw => "raw",
+        }
+    }
+
+    /// What stands beside it.
+    fn name(self) -> &'static str {
+        match self {
+            ClothEdge::Selvedge => "selvedge",
+            ClothEdge::Fold => "fold",
+            ClothEdge::Raw => "cut edge",
+        }
+    }
+}
+
 /// A length or panel of cloth on the page, from its start as far as it is drawn.
 pub(super) struct Band<'a> {
-    plan: &'a Plan<'a>,
+    task: &'a LayTask<'a>,
     /// Which ground.
     pub(super) ground: usize,
     usage: GroundUse,
@@ -29,20 +58,20 @@ pub(super) struct Band<'a> {
 }
 
 impl<'a> Band<'a> {
-    pub(super) fn of(plan: &'a Plan<'a>, ground: usize, usage: GroundUse, unit: Unit) -> Band<'a> {
-        let (_, length) = plan.grounds[ground].size();
+    pub(super) fn of(task: &'a LayTask<'a>, ground: usize, usage: GroundUse, unit: Unit) -> Band<'a> {
+        let (_, length) = task.grounds[ground].size();
         let rest = (usage.used * REST_DRAWN).max(LEAST_REST);
-        let whole = length - usage.used <= 2.0 * rest || !plan.grounds[ground].has_selvedges();
+        let whole = length - usage.used <= 2.0 * rest || !task.grounds[ground].has_selvedges();
         let drawn = if whole { length } else { usage.used + rest };
-        Band { plan, ground, usage, unit, drawn, text: 0.0 }
+        Band { task, ground, usage, unit, drawn, text: 0.0 }
     }
 
     fn ground(&self) -> &'a Ground {
-        &self.plan.grounds[self.ground]
+        &self.task.grounds[self.ground]
     }
 
     fn cloth(&self) -> Option<&'a Cloth> {
-        self.plan.stock.find(&self.ground().cloth)
+        self.task.stock.find(&self.ground().cloth)
     }
 
     fn is_torn(&self) -> bool {
@@ -55,7 +84,7 @@ impl<'a> Band<'a> {
     }
 
     /// Draws the band below a line; gives its height.
-    pub(super) fn draw(&self, page: &mut Page, top: f64, pieces: &[Labelled<'_>]) -> f64 {
+    pub(super) fn draw(&self, page: &mut SvgPage, top: f64, pieces: &[LabelledPiece<'_>]) -> f64 {
         let (width, _) = self.ground().size();
         let mut y = top + self.text;
         page.words(&self.words(self.title(), Point::new(MARGIN, y), self.text, "title"));
@@ -65,10 +94,10 @@ impl<'a> Band<'a> {
         let corner = Point::new(MARGIN, y);
         self.draw_cloth(page, corner);
         for piece in pieces {
-            pieces::draw(page, self.plan, piece, self, corner);
+            pieces::draw(page, self.task, piece, self, corner);
         }
         for piece in pieces {
-            pieces::marks(page, self.plan, piece, self, corner);
+            pieces::marks(page, self.task, piece, self, corner);
         }
         leaders.draw(page, corner, self.text);
         y += width + self.text * 1.3;
@@ -77,7 +106,7 @@ impl<'a> Band<'a> {
     }
 
     fn words(&self, text: String, at: Point, size: f64, class: &'static str) -> Words {
-        Words { text, at, size, anchor: Anchor::Start, upright: false, class }
+        Words { text, at, size, anchor: Anchor::Start, written: Written::Across, class }
     }
 
     fn show(&self, mm: f64) -> String {
@@ -100,7 +129,7 @@ impl<'a> Band<'a> {
         )
     }
 
-    fn draw_cloth(&self, page: &mut Page, corner: Point) {
+    fn draw_cloth(&self, page: &mut SvgPage, corner: Point) {
         let ground = self.ground();
         let to_page = placed(corner, ground.size().0);
         let border = to_page * self.border_drawn();
@@ -144,7 +173,7 @@ impl<'a> Band<'a> {
         border
     }
 
-    fn draw_stripes(&self, page: &mut Page, to_page: Affine) {
+    fn draw_stripes(&self, page: &mut SvgPage, to_page: Affine) {
         let (width, _) = self.ground().size();
         let whole_width = if self.ground().spread == Spread::Folded { 2.0 * width } else { width };
         for stripes in self.cloth().iter().flat_map(|cloth| cloth.stripes()) {
@@ -167,62 +196,52 @@ impl<'a> Band<'a> {
         }
     }
 
-    fn draw_edges(&self, page: &mut Page, to_page: Affine) {
+    fn draw_edges(&self, page: &mut SvgPage, to_page: Affine) {
         let ground = self.ground();
         let border = to_page * self.border_drawn();
         if !ground.has_selvedges() {
-            page.path("raw", &border);
+            page.path(ClothEdge::Raw.class(), &border);
             return;
         }
         let finished = self.cloth().map_or(Selvedges::None, |cloth| cloth.selvedges);
         let (left, right) = match (ground.spread, finished) {
-            (Spread::Folded, Selvedges::Both) => ("fold", "selvedge"),
-            (Spread::Folded, _) => ("fold", "raw"),
-            (Spread::Single, Selvedges::Both) => ("selvedge", "selvedge"),
-            (Spread::Single, Selvedges::Left) => ("selvedge", "raw"),
-            (Spread::Single, Selvedges::Right) => ("raw", "selvedge"),
-            (Spread::Single, Selvedges::None) => ("raw", "raw"),
+            (Spread::Folded, Selvedges::Both) => (ClothEdge::Fold, ClothEdge::Selvedge),
+            (Spread::Folded, _) => (ClothEdge::Fold, ClothEdge::Raw),
+            (Spread::Single, Selvedges::Both) => (ClothEdge::Selvedge, ClothEdge::Selvedge),
+            (Spread::Single, Selvedges::Left) => (ClothEdge::Selvedge, ClothEdge::Raw),
+            (Spread::Single, Selvedges::Right) => (ClothEdge::Raw, ClothEdge::Selvedge),
+            (Spread::Single, Selvedges::None) => (ClothEdge::Raw, ClothEdge::Raw),
         };
         let place = |x: f64, y: f64| to_page * Point::new(x, y);
-        page.line(left, place(0.0, 0.0), place(0.0, self.drawn));
+        page.line(left.class(), place(0.0, 0.0), place(0.0, self.drawn));
         let mut line = BezPath::new();
         line.move_to((ground.width_at(0.0), 0.0));
         let right_side = ground.corners().filter(|place| place.y > 0.0 && place.y < self.drawn);
         right_side.for_each(|place| line.line_to(place));
         line.line_to((ground.width_at(self.drawn), self.drawn));
-        page.path(right, &(to_page * line));
+        page.path(right.class(), &(to_page * line));
         page.line("tick", place(0.0, 0.0), place(ground.width_at(0.0), 0.0));
         let size = self.text * 0.6;
-        let named = |class: &str| match class {
-            "raw" => "cut edge",
-            other => {
-                if other == "fold" {
-                    "fold"
-                } else {
-                    "selvedge"
-                }
-            }
-        };
         let (below, above) =
             (place(0.0, 0.0).y + size * 1.3, place(ground.width_at(0.0), 0.0).y - size * 0.6);
         let x = place(0.0, 0.0).x;
-        page.words(&self.words(named(left).to_owned(), Point::new(x, below), size, "quiet"));
-        page.words(&self.words(named(right).to_owned(), Point::new(x, above), size, "quiet"));
+        page.words(&self.words(left.name().to_owned(), Point::new(x, below), size, "quiet"));
+        page.words(&self.words(right.name().to_owned(), Point::new(x, above), size, "quiet"));
     }
 
-    fn write_leftover(&self, page: &mut Page, left: Rect) {
+    fn write_leftover(&self, page: &mut SvgPage, left: Rect) {
         let Some((across, along)) = self.usage.leftover else { return };
         let text = format!("left over {} × {}", self.show(across), self.show(along));
         let room = (left.width() - 8.0, left.height() - 8.0);
         let size_for = |room: (f64, f64)| (room.0 / text_width(&text, 1.0)).min(room.1 * 0.6).min(self.text);
         let (flat, upright) = (size_for(room), size_for((room.1, room.0)));
-        let is_upright = upright > flat;
+        let written = if upright > flat { Written::Upward } else { Written::Across };
         let size = flat.max(upright);
         /// Smaller lettering is left out: the title tells what is used.
         const SMALLEST: f64 = 4.0;
         if size >= SMALLEST {
             let (at, anchor) = (left.center(), Anchor::Middle);
-            page.words(&Words { text, at, size, anchor, upright: is_upright, class: "quiet" });
+            page.words(&Words { text, at, size, anchor, written, class: "quiet" });
         }
     }
 }
@@ -230,12 +249,12 @@ impl<'a> Band<'a> {
 /// Labels that have no room in their pieces, in rows above the cloth.
 struct Leaders<'a> {
     /// The row, the left end and the piece of each.
-    placed: Vec<(usize, f64, &'a Labelled<'a>, &'a str)>,
+    placed: Vec<(usize, f64, &'a LabelledPiece<'a>, &'a str)>,
     rows: usize,
 }
 
 impl<'a> Leaders<'a> {
-    fn of(pieces: &'a [Labelled<'a>], text: f64) -> Leaders<'a> {
+    fn of(pieces: &'a [LabelledPiece<'a>], text: f64) -> Leaders<'a> {
         let size = text * 0.7;
         let mut led: Vec<_> = pieces.iter().filter_map(|piece| Some((piece, piece.led_out()?))).collect();
         led.sort_by(|a, b| a.0.inside.x.total_cmp(&b.0.inside.x));
@@ -259,14 +278,14 @@ impl<'a> Leaders<'a> {
     }
 
     /// Draws the labels above a corner, and the lines that lead to them.
-    fn draw(&self, page: &mut Page, corner: Point, text: f64) {
+    fn draw(&self, page: &mut SvgPage, corner: Point, text: f64) {
         let size = text * 0.7;
         for (row, from, piece, name) in &self.placed {
             let foot = Point::new(corner.x + from, corner.y - text * 1.3 - *row as f64 * text);
             page.line("leader", corner + piece.inside.to_vec2(), foot);
             let at = foot + (size * 0.3, -size * 0.1);
             let (text, anchor) = ((*name).to_owned(), Anchor::Start);
-            page.words(&Words { text, at, size, anchor, upright: false, class: "title" });
+            page.words(&Words { text, at, size, anchor, written: Written::Across, class: "title" });
         }
     }
 }

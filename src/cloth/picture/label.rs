@@ -2,7 +2,8 @@
 
 use kurbo::{Line, Point, Rect};
 
-use crate::cloth::picture::svg::text_width;
+use crate::cloth::picture::svg::{Written, text_width};
+use crate::curve::crosses_ray;
 
 /// Smallest lettering that can be read on a print, mm.
 const SMALLEST: f64 = 5.0;
@@ -18,34 +19,33 @@ pub(super) const LINE: f64 = 1.25;
 
 /// A label that has room.
 #[derive(Clone, Debug)]
-pub(super) struct Placed {
+pub(super) struct PlacedLabel {
     pub(super) lines: Vec<String>,
     pub(super) size: f64,
     /// The middle of the block.
     pub(super) centre: Point,
-    /// Whether it is read from below upward.
-    pub(super) upright: bool,
+    pub(super) written: Written,
 }
 
 /// The room inside a piece on the page.
-pub(super) struct Room<'a> {
+pub(super) struct RoomInPiece<'a> {
     /// The corners of its cutting line.
     pub(super) outline: &'a [Point],
     /// What must not be written over.
     pub(super) lines: &'a [Line],
 }
 
-impl Room<'_> {
+impl RoomInPiece<'_> {
     /// The largest place for the fullest text that has room: all its lines, else fewer of the last; none where even the
     /// first has none.
-    pub(super) fn place(&self, lines: &[String], largest: f64) -> Option<Placed> {
+    pub(super) fn place(&self, lines: &[String], largest: f64) -> Option<PlacedLabel> {
         for count in (1..=lines.len()).rev() {
             let least = if count == 1 { SMALLEST } else { SMALLEST * 1.3 };
             let mut size = largest;
             while size >= least {
-                for upright in [false, true] {
-                    if let Some(centre) = self.middle_for(&lines[..count], size, upright) {
-                        return Some(Placed { lines: lines[..count].to_vec(), size, centre, upright });
+                for written in [Written::Across, Written::Upward] {
+                    if let Some(centre) = self.middle_for(&lines[..count], size, written) {
+                        return Some(PlacedLabel { lines: lines[..count].to_vec(), size, centre, written });
                     }
                 }
                 size *= SMALLER;
@@ -54,10 +54,13 @@ impl Room<'_> {
         None
     }
 
-    fn middle_for(&self, lines: &[String], size: f64, upright: bool) -> Option<Point> {
+    fn middle_for(&self, lines: &[String], size: f64, written: Written) -> Option<Point> {
         let long = lines.iter().map(|line| text_width(line, size)).fold(0.0, f64::max) + size * 0.6;
         let high = lines.len() as f64 * size * LINE + size * 0.4;
-        let (width, height) = if upright { (high, long) } else { (long, high) };
+        let (width, height) = match written {
+            Written::Across => (long, high),
+            Written::Upward => (high, long),
+        };
         let bounds = self.bounds();
         let (free_x, free_y) = (bounds.width() - width, bounds.height() - height);
         if free_x < 0.0 || free_y < 0.0 {
@@ -88,10 +91,7 @@ impl Room<'_> {
     /// Whether a point lies inside the outline.
     pub(super) fn holds(&self, point: Point) -> bool {
         let next = self.outline.iter().cycle().skip(1);
-        let crossed = self.outline.iter().zip(next).filter(|(a, b)| {
-            (a.y > point.y) != (b.y > point.y) && point.x < a.x + (b.x - a.x) * (point.y - a.y) / (b.y - a.y)
-        });
-        crossed.count() % 2 == 1
+        self.outline.iter().zip(next).filter(|(a, b)| crosses_ray(point, (**a, **b))).count() % 2 == 1
     }
 }
 
@@ -129,19 +129,22 @@ mod tests {
     #[test]
     fn a_label_is_turned_or_shortened_where_the_piece_is_narrow_and_left_out_where_it_is_too_small() {
         let strip = [(0.0, 0.0), (14.0, 0.0), (14.0, 400.0), (0.0, 400.0)].map(Point::from);
-        let room = Room { outline: &strip, lines: &[] };
+        let room = RoomInPiece { outline: &strip, lines: &[] };
         let placed = room.place(&text(&["front-facing R", "right side up"]), 20.0).expect("room");
-        assert!(placed.upright && placed.size < 14.0);
+        assert!(placed.written == Written::Upward && placed.size < 14.0);
         assert_eq!(placed.lines.len(), 1, "{placed:?}");
         let small = [(0.0, 0.0), (14.0, 0.0), (14.0, 20.0), (0.0, 20.0)].map(Point::from);
-        assert!(Room { outline: &small, lines: &[] }.place(&text(&["front-facing R"]), 20.0).is_none());
+        assert!(
+            RoomInPiece { outline: &small, lines: &[] }.place(&text(&["front-facing R"]), 20.0).is_none()
+        );
     }
 
     #[test]
     fn a_label_keeps_off_the_grainline() {
         let square = [(0.0, 0.0), (200.0, 0.0), (200.0, 200.0), (0.0, 200.0)].map(Point::from);
         let grain = [Line::new((100.0, 20.0), (100.0, 180.0))];
-        let placed = Room { outline: &square, lines: &grain }.place(&text(&["belt"]), 20.0).expect("room");
+        let placed =
+            RoomInPiece { outline: &square, lines: &grain }.place(&text(&["belt"]), 20.0).expect("room");
         assert!((placed.centre.x - 100.0).abs() > 20.0 || placed.centre.y < 20.0 || placed.centre.y > 180.0);
     }
 }

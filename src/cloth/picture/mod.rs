@@ -16,27 +16,27 @@ mod pieces;
 mod ruler;
 mod svg;
 
-use crate::cloth::layout::{Laid, Plan};
+use crate::cloth::layout::{Laid, LayTask};
 use crate::units::Unit;
 
 use fabric::Band;
-use svg::Page;
+use svg::SvgPage;
 
 /// The space around what is drawn, mm.
 const MARGIN: f64 = 20.0;
 
 /// The drawing of a layout; of what is at hand, only what is used.
 #[must_use]
-pub fn layout(plan: &Plan<'_>, laid: &Laid, unit: Unit) -> String {
+pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let used = laid.uses.iter().enumerate().filter(|(_, usage)| usage.copies > 0);
-    let mut bands: Vec<Band<'_>> = used.map(|(ground, usage)| Band::of(plan, ground, *usage, unit)).collect();
+    let mut bands: Vec<Band<'_>> = used.map(|(ground, usage)| Band::of(task, ground, *usage, unit)).collect();
     let longest = bands.iter().map(|band| band.drawn).fold(0.0, f64::max);
     let size = text_size(longest);
-    let mut page = Page::default();
+    let mut page = SvgPage::default();
     let mut top = MARGIN;
     for band in &mut bands {
         band.text = size;
-        let labels = pieces::labels(plan, laid, band);
+        let labels = pieces::labels(task, laid, band);
         top += band.draw(&mut page, top, &labels);
         top += 2.0 * size;
     }

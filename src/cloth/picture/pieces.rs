@@ -3,27 +3,27 @@
 use kurbo::{BezPath, Line, Point, Shape};
 
 use crate::cloth::Halves;
-use crate::cloth::layout::{Hand, Laid, Lying, Plan, Spread};
+use crate::cloth::layout::{BodySide, Laid, LaidCopy, LayTask, Spread};
 use crate::cloth::picture::fabric::Band;
-use crate::cloth::picture::label::{LINE, Placed, Room};
-use crate::cloth::picture::svg::{Anchor, Page, Words};
+use crate::cloth::picture::label::{LINE, PlacedLabel, RoomInPiece};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written};
 use crate::curve::Motion;
 
 /// How finely outlines are followed to find room for labels, mm.
 const FOLLOWED: f64 = 0.3;
 
 /// A piece as it lies, and its label: with a place within it, or to be led out.
-pub(super) struct Labelled<'a> {
-    lying: &'a Lying,
+pub(super) struct LabelledPiece<'a> {
+    lying: &'a LaidCopy,
     outline: BezPath,
     grain: Option<(Point, Point)>,
     name: String,
-    placed: Option<Placed>,
+    placed: Option<PlacedLabel>,
     /// A place inside the piece, for the line that leads to its label.
     pub(super) inside: Point,
 }
 
-impl Labelled<'_> {
+impl LabelledPiece<'_> {
     /// The text to be led out, where the piece has no room for it.
     pub(super) fn led_out(&self) -> Option<&str> {
         self.placed.is_none().then_some(self.name.as_str())
@@ -31,57 +31,57 @@ impl Labelled<'_> {
 }
 
 /// The pieces on a band, in band coordinates: as on the page with the band's corner at nothing.
-pub(super) fn labels<'a>(plan: &Plan<'_>, laid: &'a Laid, band: &Band<'_>) -> Vec<Labelled<'a>> {
+pub(super) fn labels<'a>(task: &LayTask<'_>, laid: &'a Laid, band: &Band<'_>) -> Vec<LabelledPiece<'a>> {
     let here = laid.lying.iter().filter(|lying| lying.ground == band.ground);
-    here.map(|lying| labelled(plan, lying, band)).collect()
+    here.map(|lying| labelled(task, lying, band)).collect()
 }
 
-fn labelled<'a>(plan: &Plan<'_>, lying: &'a Lying, band: &Band<'_>) -> Labelled<'a> {
-    let copy = &plan.copies[lying.copy];
-    let outline = band.to_band() * lying.path(plan);
-    let grainline = plan.pattern.find(&copy.piece).and_then(|piece| piece.grainline.clone());
+fn labelled<'a>(task: &LayTask<'_>, lying: &'a LaidCopy, band: &Band<'_>) -> LabelledPiece<'a> {
+    let copy = &task.copies[lying.copy];
+    let outline = band.to_band() * lying.path(task);
+    let grainline = task.pattern.find(&copy.piece).and_then(|piece| piece.grainline.clone());
     let to_band = band.to_band() * lying.motion.to_affine();
     let grain = grainline.map(|grain| (to_band * grain.start, to_band * grain.end));
     let mut corners: Vec<Point> = Vec::new();
     kurbo::flatten(&outline, FOLLOWED, |element| corners.extend(element.end_point()));
-    let darts = plan.pattern.find(&copy.piece).into_iter().flat_map(|piece| &piece.darts);
+    let darts = task.pattern.find(&copy.piece).into_iter().flat_map(|piece| &piece.darts);
     let legs = darts.flat_map(|dart| {
         let (first, second) = dart.legs();
         [first, second].map(|leg| Line::new(to_band * leg.start(), to_band * leg.end()))
     });
     let lines: Vec<Line> = grain.iter().map(|(a, b)| Line::new(*a, *b)).chain(legs).collect();
-    let room = Room { outline: &corners, lines: &lines };
+    let room = RoomInPiece { outline: &corners, lines: &lines };
     let name = copy.to_string();
-    let text = [name.clone(), how_it_lies(plan, lying).to_owned()];
+    let text = [name.clone(), how_it_lies(task, lying).to_owned()];
     let placed = room.place(&text, band.text);
     let middle = outline.bounding_box().center();
     let inside = if room.holds(middle) { middle } else { corners.first().copied().unwrap_or(middle) };
-    Labelled { lying, outline, grain, name, placed, inside }
+    LabelledPiece { lying, outline, grain, name, placed, inside }
 }
 
 /// What whoever cuts must know of how a copy lies.
-fn how_it_lies(plan: &Plan<'_>, lying: &Lying) -> &'static str {
-    let copy = &plan.copies[lying.copy];
-    match (plan.grounds[lying.ground].spread, copy.hand, copy.halves) {
+fn how_it_lies(task: &LayTask<'_>, lying: &LaidCopy) -> &'static str {
+    let copy = &task.copies[lying.copy];
+    match (task.grounds[lying.ground].spread, copy.hand, copy.halves) {
         (Spread::Single, ..) => "right side up",
         (Spread::Folded, _, Halves::OnFold) => "on the fold",
-        (Spread::Folded, Hand::Pair, _) => "both layers",
+        (Spread::Folded, BodySide::Pair, _) => "both layers",
         (Spread::Folded, ..) => "one layer only",
     }
 }
 
 /// Draws a piece.
 pub(super) fn draw(
-    page: &mut Page,
-    plan: &Plan<'_>,
-    labelled: &Labelled<'_>,
+    page: &mut SvgPage,
+    task: &LayTask<'_>,
+    labelled: &LabelledPiece<'_>,
     band: &Band<'_>,
     corner: Point,
 ) {
     let shift = kurbo::Affine::translate(corner.to_vec2());
     page.begin_group(&labelled.name);
     page.path("piece", &(shift * labelled.outline.clone()));
-    for seamline in seamlines(plan, labelled.lying) {
+    for seamline in seamlines(task, labelled.lying) {
         page.path("seamline", &(shift * band.to_band() * seamline));
     }
     if let Some((from, to)) = labelled.grain {
@@ -93,14 +93,14 @@ pub(super) fn draw(
     page.end_group();
 }
 
-fn write(page: &mut Page, placed: &Placed, shift: kurbo::Affine) {
+fn write(page: &mut SvgPage, placed: &PlacedLabel, shift: kurbo::Affine) {
     let step = placed.size * LINE;
     let first = -(placed.lines.len() as f64 - 1.0) / 2.0 * step;
     /// From the middle of a line of letters down to its foot, over their size.
     const TO_FOOT: f64 = 0.35;
     for (i, line) in placed.lines.iter().enumerate() {
         let off = first + i as f64 * step + placed.size * TO_FOOT;
-        let at = if placed.upright {
+        let at = if placed.written == Written::Upward {
             Point::new(placed.centre.x + off, placed.centre.y)
         } else {
             Point::new(placed.centre.x, placed.centre.y + off)
@@ -110,24 +110,24 @@ fn write(page: &mut Page, placed: &Placed, shift: kurbo::Affine) {
             at: shift * at,
             size: placed.size,
             anchor: Anchor::Middle,
-            upright: placed.upright,
+            written: placed.written,
             class: if i == 0 { "title" } else { "quiet" },
         });
     }
 }
 
 /// The mirroring that gives the other half of a copy that is opened out.
-fn opening(plan: &Plan<'_>, lying: &Lying) -> Option<Motion> {
-    let copy = &plan.copies[lying.copy];
-    let piece = plan.pattern.find(&copy.piece).filter(|_| copy.halves == Halves::Opened)?;
+fn opening(task: &LayTask<'_>, lying: &LaidCopy) -> Option<Motion> {
+    let copy = &task.copies[lying.copy];
+    let piece = task.pattern.find(&copy.piece).filter(|_| copy.halves == Halves::Opened)?;
     let fold = &piece.edge(piece.fold()?).curve;
     Motion::mirror_in(fold.start(), fold.end()).ok()
 }
 
 /// The stitching lines of a copy on the cloth, of both halves where it is opened out; darts too.
-fn seamlines(plan: &Plan<'_>, lying: &Lying) -> Vec<BezPath> {
-    let copy = &plan.copies[lying.copy];
-    let Some(piece) = plan.pattern.find(&copy.piece) else { return Vec::new() };
+fn seamlines(task: &LayTask<'_>, lying: &LaidCopy) -> Vec<BezPath> {
+    let copy = &task.copies[lying.copy];
+    let Some(piece) = task.pattern.find(&copy.piece) else { return Vec::new() };
     let edges =
         piece.edge_ids().filter(|id| piece.fold() != Some(*id)).map(|id| piece.edge(id).curve.to_path());
     let darts = piece.darts.iter().flat_map(|dart| {
@@ -135,7 +135,7 @@ fn seamlines(plan: &Plan<'_>, lying: &Lying) -> Vec<BezPath> {
         [first.to_path(), second.to_path()]
     });
     let half: Vec<BezPath> = edges.chain(darts).collect();
-    let image = opening(plan, lying)
+    let image = opening(task, lying)
         .map(|mirroring| half.iter().map(move |path| mirroring.to_affine() * path.clone()));
     let image: Vec<BezPath> = image.into_iter().flatten().collect();
     half.into_iter().chain(image).map(|path| lying.motion.to_affine() * path).collect()
@@ -143,15 +143,15 @@ fn seamlines(plan: &Plan<'_>, lying: &Lying) -> Vec<BezPath> {
 
 /// Draws the marks at which stripes are brought together.
 pub(super) fn marks(
-    page: &mut Page,
-    plan: &Plan<'_>,
-    labelled: &Labelled<'_>,
+    page: &mut SvgPage,
+    task: &LayTask<'_>,
+    labelled: &LabelledPiece<'_>,
     band: &Band<'_>,
     corner: Point,
 ) {
-    let copy = &plan.copies[labelled.lying.copy];
-    let opening = opening(plan, labelled.lying);
-    for seam in plan.seams.iter().filter(|seam| seam.is_worth_it()) {
+    let copy = &task.copies[labelled.lying.copy];
+    let opening = opening(task, labelled.lying);
+    for seam in task.seams.iter().filter(|seam| seam.is_worth_it()) {
         let own = seam.marks.iter().filter(|(piece, _)| *piece == copy.piece).map(|(_, mark)| *mark);
         let image = |mark: Point| opening.as_ref().map(|mirroring| mirroring.apply(mark));
         for mark in own.flat_map(|mark| [Some(mark), image(mark)]).flatten() {

@@ -2,11 +2,11 @@
 
 use kurbo::Point;
 
-use crate::cloth::picture::svg::{Anchor, Page, Words};
+use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written};
 use crate::units::{Length, MM_PER_INCH, Unit};
 
 /// Draws a ruler downward from a line; gives its height.
-pub(super) fn draw(page: &mut Page, corner: Point, length: f64, text: f64, unit: Unit) -> f64 {
+pub(super) fn draw(page: &mut SvgPage, corner: Point, length: f64, text: f64, unit: Unit) -> f64 {
     let (step, per_label, label): (f64, usize, fn(f64) -> String) = match unit {
         Unit::Inch => (MM_PER_INCH, 6, |mm| Length::from_mm(mm).show(Unit::Inch)),
         Unit::Millimetre => (10.0, 10, |mm| format!("{mm:.0}")),
@@ -30,7 +30,7 @@ pub(super) fn draw(page: &mut Page, corner: Point, length: f64, text: f64, unit:
             let text = if i == 0 { format!("{text}{name}") } else { text };
             let anchor = if i == 0 { Anchor::Start } else { Anchor::Middle };
             let at = Point::new(x, corner.y + 6.0 + size);
-            page.words(&Words { text, at, size, anchor, upright: false, class: "quiet" });
+            page.words(&Words { text, at, size, anchor, written: Written::Across, class: "quiet" });
         }
     }
     page.end_group();

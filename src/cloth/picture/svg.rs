@@ -11,6 +11,15 @@ pub(super) enum Anchor {
     Middle,
 }
 
+/// Which way a text is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Written {
+    /// From left to right.
+    Across,
+    /// From below upward.
+    Upward,
+}
+
 /// A text of one line.
 #[derive(Clone, Debug)]
 pub(super) struct Words {
@@ -18,14 +27,13 @@ pub(super) struct Words {
     pub(super) at: Point,
     pub(super) size: f64,
     pub(super) anchor: Anchor,
-    /// Whether it is read from below upward.
-    pub(super) upright: bool,
+    pub(super) written: Written,
     pub(super) class: &'static str,
 }
 
 /// What is drawn so far.
 #[derive(Default)]
-pub(super) struct Page {
+pub(super) struct SvgPage {
     body: String,
     clips: usize,
 }
@@ -53,7 +61,7 @@ const DEFINITIONS: &str = "\
     <marker id=\"arrow\" viewBox=\"0 0 10 10\" refX=\"9\" refY=\"5\" markerWidth=\"9\" markerHeight=\"9\" orient=\"auto-start-reverse\"><path d=\"M0 1.5 L10 5 L0 8.5 Z\" style=\"fill: #222; stroke: none\"/></marker>
     <pattern id=\"hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"6\" style=\"stroke: #a01818; stroke-width: 1.6\"/></pattern>";
 
-impl Page {
+impl SvgPage {
     /// A path as it lies on the page.
     pub(super) fn path(&mut self, class: &str, path: &BezPath) {
         let _ = writeln!(self.body, "  <path class=\"{class}\" d=\"{}\"/>", data(path));
@@ -79,7 +87,10 @@ impl Page {
             Anchor::Start => "start",
             Anchor::Middle => "middle",
         };
-        let turn = if words.upright { format!(" transform=\"rotate(-90 {x} {y})\"") } else { String::new() };
+        let turn = match words.written {
+            Written::Across => String::new(),
+            Written::Upward => format!(" transform=\"rotate(-90 {x} {y})\""),
+        };
         let _ = writeln!(
             self.body,
             "  <text class=\"{}\" x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"{anchor}\"{turn}>{}</text>",
@@ -88,7 +99,7 @@ impl Page {
         );
     }
 
-    /// Begins a group in which nothing outside a path is seen; to be ended with [`Page::end_group`].
+    /// Begins a group in which nothing outside a path is seen; to be ended with [`SvgPage::end_group`].
     pub(super) fn begin_within(&mut self, path: &BezPath) {
         self.clips += 1;
         let id = self.clips;

@@ -1,7 +1,7 @@
 //! Seams across the piece: yokes, waist seams.
 
 use crate::pattern::{Finish, Line};
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::View;
 use crate::recut::Split;
 use crate::units::Length;
@@ -33,17 +33,17 @@ pub(super) fn across(site: &Site<'_>) -> Vec<Move> {
         lines.extend(line_at(view, top + at * (bottom - top)).map(|line| (line, at, "across".to_owned())));
     }
     // A piece that is only too wide is not made narrower by a seam across, save as a yoke, which can lie across the cloth.
-    let serves = |kind: Kind| match site.lack {
+    let serves = |kind: ChangeKind| match site.lack {
         Lack::Length { .. } => true,
-        Lack::Width { .. } => kind == Kind::Yoke,
+        Lack::Width { .. } => kind == ChangeKind::Yoke,
     };
     let name = site.piece.name();
     let cut = |(line, at, tale): (Line, f64, String)| {
-        let kind = if at <= YOKE { Kind::Yoke } else { Kind::Waist };
+        let kind = if at <= YOKE { ChangeKind::Yoke } else { ChangeKind::Waist };
         let sensible = (0.05..0.95).contains(&at) && serves(kind) && site.may(kind);
         let step = Split { piece: name.clone(), line, names: None, allowance: None };
         let tale = match kind {
-            Kind::Yoke => format!("cut a yoke off `{name}` {tale}"),
+            ChangeKind::Yoke => format!("cut a yoke off `{name}` {tale}"),
             _ => format!("cut `{name}` in two {tale}"),
         };
         sensible.then(|| site.draft().does(step)).flatten().map(|draft| site.made(kind, draft, tale))

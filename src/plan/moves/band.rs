@@ -1,7 +1,7 @@
 //! Bands: borders of even depth cut off along an edge.
 
 use crate::pattern::{EdgeId, Finish, Seam};
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::{View, named};
 use crate::recut::AddBand;
 
@@ -13,7 +13,9 @@ const LEAST: f64 = 20.0;
 
 /// A border along each edge that stands across the way the piece misses.
 pub(super) fn banded(site: &Site<'_>) -> Vec<Move> {
-    if !site.may(Kind::Band) || site.piece.fold().is_some_and(|_| matches!(site.lack, Lack::Width { .. })) {
+    if !site.may(ChangeKind::Band)
+        || site.piece.fold().is_some_and(|_| matches!(site.lack, Lack::Width { .. }))
+    {
         return Vec::new();
     }
     let depth = site.must_give().max(LEAST);
@@ -27,7 +29,7 @@ pub(super) fn banded(site: &Site<'_>) -> Vec<Move> {
         let edge = site.piece.edge(id).name.clone();
         let tale = format!("cut a band off `{name}` along the {edge}");
         let step = AddBand { piece: name.clone(), edge, depth: named(depth), name: None };
-        site.draft().does(step).map(|draft| site.made(Kind::Band, draft, tale))
+        site.draft().does(step).map(|draft| site.made(ChangeKind::Band, draft, tale))
     };
     edges.filter_map(band).collect()
 }

@@ -2,21 +2,21 @@
 
 use crate::pattern::{ClothName, PieceName};
 use crate::plan::draft::Draft;
-use crate::plan::moves::{Kind, Lack, Move, Setting, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Setting, Site};
 use crate::plan::state::State;
 use crate::plan::view::View;
 use crate::recut::OpenCentre;
 
 /// A seam down the fold where the piece is too wide across it.
 pub(super) fn opened(site: &Site<'_>) -> Vec<Move> {
-    let Some(fold) = site.piece.fold().filter(|_| site.may(Kind::Centre)) else { return Vec::new() };
+    let Some(fold) = site.piece.fold().filter(|_| site.may(ChangeKind::Centre)) else { return Vec::new() };
     let along = View::of(site.piece).runs_along(fold);
     if along != matches!(site.lack, Lack::Width { .. }) {
         return Vec::new();
     }
     let name = site.piece.name();
     let made = seamed(site.draft(), name);
-    made.map(|(draft, tale)| site.made(Kind::Centre, draft, tale)).into_iter().collect()
+    made.map(|(draft, tale)| site.made(ChangeKind::Centre, draft, tale)).into_iter().collect()
 }
 
 fn seamed(draft: Draft, name: &PieceName) -> Option<(Draft, String)> {
@@ -38,11 +38,11 @@ pub(super) fn eased(state: &State, cloth: &ClothName, setting: Setting<'_>) -> V
             .find(&piece.piece)
             .is_some_and(|piece| piece.fold().is_some_and(|fold| View::of(piece).runs_along(fold)))
     });
-    let may = half.filter(|piece| setting.taste.may_cut(&state.root(&piece.piece), Kind::Centre));
+    let may = half.filter(|piece| setting.taste.may_cut(&state.root(&piece.piece), ChangeKind::Centre));
     let open = |name: &PieceName| {
         let (draft, tale) = seamed(Draft::of(&state.pattern), name)?;
         let root = state.root(name);
-        Some(Move { kind: Kind::Centre, seen: setting.seen(&root), root, draft, tale })
+        Some(Move { kind: ChangeKind::Centre, seen: setting.seen(&root), root, draft, tale })
     };
     may.take(LARGEST).filter_map(|piece| open(&piece.piece)).collect()
 }

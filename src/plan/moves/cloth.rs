@@ -2,7 +2,7 @@
 
 use crate::pattern::{ClothName, PieceName};
 use crate::plan::draft::Draft;
-use crate::plan::moves::{Kind, Move, Setting, Site};
+use crate::plan::moves::{ChangeKind, Move, Setting, Site};
 use crate::plan::seen::Seen;
 use crate::plan::state::State;
 use crate::recut::{GrainWay, SetPiece, TurnGrain};
@@ -18,7 +18,7 @@ pub(super) fn crosswise(site: &Site<'_>) -> Vec<Move> {
         site.fit_of(&draft, name)?.fits().then_some(draft)
     });
     let tale = format!("cut `{name}` crosswise");
-    turned.map(|draft| site.made(Kind::Crosswise, draft, tale)).into_iter().collect()
+    turned.map(|draft| site.made(ChangeKind::Crosswise, draft, tale)).into_iter().collect()
 }
 
 /// The piece of each other cloth that it fits.
@@ -32,7 +32,7 @@ pub(super) fn companion(site: &Site<'_>) -> Vec<Move> {
         let draft = recut_of(site.draft(), name, cloth.name())?;
         let fits = site.fit_of(&draft, name)?.fits();
         let tale = format!("cut `{name}` from the {} cloth", cloth.name());
-        fits.then(|| site.made(Kind::Companion, draft, tale))
+        fits.then(|| site.made(ChangeKind::Companion, draft, tale))
     };
     others.filter_map(of).collect()
 }
@@ -80,7 +80,7 @@ fn from_other(
     let (seen, _, last) = group.last()?;
     let names: Vec<String> = group.iter().map(|(_, _, name)| format!("`{name}`")).collect();
     let tale = format!("cut {} from the {cloth} cloth", spoken(&names));
-    Some(Move { kind: Kind::Companion, root: state.root(last), seen: *seen, draft, tale })
+    Some(Move { kind: ChangeKind::Companion, root: state.root(last), seen: *seen, draft, tale })
 }
 
 /// Names as they are said: `a, b and c`.

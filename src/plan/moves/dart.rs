@@ -1,18 +1,18 @@
 //! Darts run out into seams.
 
-use crate::plan::moves::{Kind, Move, Site};
+use crate::plan::moves::{ChangeKind, Move, Site};
 use crate::recut::DartToSeam;
 
 /// Each dart of the piece run out to the edge across.
 pub(super) fn run_out(site: &Site<'_>) -> Vec<Move> {
-    if !site.may(Kind::DartSeam) {
+    if !site.may(ChangeKind::DartSeam) {
         return Vec::new();
     }
     let name = site.piece.name();
     let out = |dart: &crate::pattern::Dart| {
         let step = DartToSeam { piece: name.clone(), dart: dart.name.clone(), to: None, names: None };
         let tale = format!("run the {} of `{name}` out into a seam", dart.name);
-        site.draft().does(step).map(|draft| site.made(Kind::DartSeam, draft, tale))
+        site.draft().does(step).map(|draft| site.made(ChangeKind::DartSeam, draft, tale))
     };
     site.piece.darts.iter().filter_map(out).collect()
 }

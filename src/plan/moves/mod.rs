@@ -26,7 +26,7 @@ use crate::plan::taste::Taste;
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize, clap::ValueEnum,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum ChangeKind {
     /// A side seam is moved into the piece.
     SideSeam,
     /// A side seam is moved so that the selvedge is the edge of the piece.
@@ -60,7 +60,7 @@ pub enum Kind {
 /// A recut that could serve a need.
 #[derive(Clone, Debug)]
 pub(super) struct Move {
-    pub(super) kind: Kind,
+    pub(super) kind: ChangeKind,
     /// The piece as it is called in the given pattern.
     pub(super) root: PieceName,
     pub(super) seen: Seen,
@@ -101,7 +101,7 @@ impl Lack {
 
 impl Site<'_> {
     /// Whether the piece may be cut up in a way.
-    pub(super) fn may(&self, kind: Kind) -> bool {
+    pub(super) fn may(&self, kind: ChangeKind) -> bool {
         self.taste.may_cut(&self.root, kind)
     }
 
@@ -115,7 +115,7 @@ impl Site<'_> {
         Draft::of(&self.state.pattern)
     }
 
-    pub(super) fn made(&self, kind: Kind, draft: Draft, tale: String) -> Move {
+    pub(super) fn made(&self, kind: ChangeKind, draft: Draft, tale: String) -> Move {
         Move { kind, root: self.root.clone(), seen: self.seen, draft, tale }
     }
 

@@ -1,13 +1,13 @@
 //! Panels of equal width.
 
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::{View, named_within};
 use crate::recut::{LimitWidth, Unfold};
 
 /// The piece in the fewest panels that the cloth is wide enough for.
 pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
     let Lack::Width { gives, .. } = site.lack else { return Vec::new() };
-    if !site.may(Kind::Panels) {
+    if !site.may(ChangeKind::Panels) {
         return Vec::new();
     }
     let name = site.piece.name();
@@ -25,5 +25,5 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
         return Vec::new();
     }
     let tale = format!("cut `{name}` in panels, {count} pieces in place of one");
-    vec![site.made(Kind::Panels, draft, tale)]
+    vec![site.made(ChangeKind::Panels, draft, tale)]
 }

@@ -1,7 +1,7 @@
 //! A piece put together of two where that is not seen.
 
 use crate::pattern::{Copy, EdgeId, Finish, Line};
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::taste::Piecing;
 use crate::plan::view::View;
 use crate::recut::Split;
@@ -42,7 +42,7 @@ pub(super) fn pieced(site: &Site<'_>) -> Vec<Move> {
     let cut = |line: Line| {
         let step = Split { piece: name.clone(), line, names: None, allowance: None };
         let tale = format!("piece `{name}` where it is not seen");
-        site.draft().does(step).map(|draft| site.made(Kind::Piecing, draft, tale))
+        site.draft().does(step).map(|draft| site.made(ChangeKind::Piecing, draft, tale))
     };
     lines.into_iter().filter_map(cut).collect()
 }

@@ -2,14 +2,14 @@
 
 use crate::curve::Point;
 use crate::pattern::{Amount, DartShape, EdgeId, Finish, Piece, Place, TipChoice};
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::View;
 use crate::recut::AddPrincessSeam;
 use crate::tolerance::DART_NEAR_POINT;
 
 /// Princess seams through each point of the piece that shapes it.
 pub(super) fn princess(site: &Site<'_>) -> Vec<Move> {
-    if !site.may(Kind::Princess) || !matches!(site.lack, Lack::Width { .. }) {
+    if !site.may(ChangeKind::Princess) || !matches!(site.lack, Lack::Width { .. }) {
         return Vec::new();
     }
     let view = View::of(site.piece);
@@ -70,7 +70,7 @@ fn through(site: &Site<'_>, view: View<'_>, place: &Place, point: Point) -> Vec<
             spoken(place),
             piece.edge(bottom.edge).name
         );
-        site.draft().does(step).map(|draft| site.made(Kind::Princess, draft, tale))
+        site.draft().does(step).map(|draft| site.made(ChangeKind::Princess, draft, tale))
     };
     starts.into_iter().filter_map(seam).collect()
 }

@@ -4,7 +4,7 @@ use crate::allowance::cutting_lines;
 use crate::cloth::{Selvedges, kept};
 use crate::pattern::{Copy, EdgeRef, Finish, Seam, Selvedge, Side};
 use crate::plan::draft::Draft;
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::trial::untrue;
 use crate::plan::view::{View, named, named_within};
 use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
@@ -30,10 +30,10 @@ pub(super) fn moved(site: &Site<'_>) -> Vec<Move> {
         if site.taste.stay.iter().any(|stay| stay.same_edge(&edge)) {
             continue;
         }
-        if site.taste.wants(&site.root, Kind::SideSeam) {
+        if site.taste.wants(&site.root, ChangeKind::SideSeam) {
             moves.extend(with_allowance(site, &edge, &partner));
         }
-        if site.taste.wants(&site.root, Kind::Selvedge) {
+        if site.taste.wants(&site.root, ChangeKind::Selvedge) {
             moves.extend(on_selvedge(site, &edge, &partner, gives));
         }
     }
@@ -92,7 +92,7 @@ fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move
     ways.into_iter().find_map(|(way, how)| {
         let draft = narrowing(site, share, way)?;
         let tale = format!("move the seam between `{name}` and `{partner}` into `{name}`, {how}");
-        Some(site.made(Kind::SideSeam, draft, tale))
+        Some(site.made(ChangeKind::SideSeam, draft, tale))
     })
 }
 
@@ -145,7 +145,7 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
         "cut `{name}` from selvedge to selvedge and let `{partner}` take what it gives at the side, the selvedge lapped \
          over the seam"
     );
-    Some(site.made(Kind::Selvedge, draft, tale))
+    Some(site.made(ChangeKind::Selvedge, draft, tale))
 }
 
 fn is_true(site: &Site<'_>, draft: &Draft) -> bool {

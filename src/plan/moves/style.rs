@@ -1,13 +1,13 @@
 //! Seams along lines that are drawn on the piece.
 
 use crate::pattern::Line;
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::View;
 use crate::recut::Split;
 
 /// A seam along each line that divides the piece the way it misses.
 pub(super) fn along_lines(site: &Site<'_>) -> Vec<Move> {
-    if !site.may(Kind::StyleLine) {
+    if !site.may(ChangeKind::StyleLine) {
         return Vec::new();
     }
     let (view, name) = (View::of(site.piece), site.piece.name());
@@ -17,7 +17,7 @@ pub(super) fn along_lines(site: &Site<'_>) -> Vec<Move> {
         let step =
             Split { piece: name.clone(), line: Line::Style(line.name.clone()), names: None, allowance: None };
         let tale = format!("cut `{name}` along its {}", line.name);
-        site.draft().does(step).map(|draft| site.made(Kind::StyleLine, draft, tale))
+        site.draft().does(step).map(|draft| site.made(ChangeKind::StyleLine, draft, tale))
     };
     lines.filter_map(cut).collect()
 }

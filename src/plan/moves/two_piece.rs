@@ -2,7 +2,7 @@
 
 use crate::pattern::{Amount, Copy, EdgeRef, Finish, Line, Piece, PieceName, Place, Seam};
 use crate::plan::draft::Draft;
-use crate::plan::moves::{Kind, Lack, Move, Site};
+use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::{View, named};
 use crate::recut::{MergeAtSeamline, Split};
 
@@ -12,7 +12,10 @@ const FOLDS: [f64; 2] = [0.25, 0.75];
 
 /// The piece cut along two lines, and the two outer strips joined at the seam that they had.
 pub(super) fn two_piece(site: &Site<'_>) -> Vec<Move> {
-    if !site.may(Kind::TwoPiece) || !matches!(site.lack, Lack::Width { .. }) || site.piece.fold().is_some() {
+    if !site.may(ChangeKind::TwoPiece)
+        || !matches!(site.lack, Lack::Width { .. })
+        || site.piece.fold().is_some()
+    {
         return Vec::new();
     }
     let Some(seam) = own_seam(site) else { return Vec::new() };
@@ -20,7 +23,7 @@ pub(super) fn two_piece(site: &Site<'_>) -> Vec<Move> {
     let Some([first, second]) = lines else { return Vec::new() };
     let made = cut(site, &seam, &first, &second);
     let tale = format!("cut `{}` in two, an upper and an under part", site.piece.name());
-    made.map(|draft| site.made(Kind::TwoPiece, draft, tale)).into_iter().collect()
+    made.map(|draft| site.made(ChangeKind::TwoPiece, draft, tale)).into_iter().collect()
 }
 
 /// An edge of the piece that runs along the grain and is sewn to another of the same copy.

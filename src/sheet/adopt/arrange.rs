@@ -7,14 +7,14 @@ use kurbo::{Point, Rect};
 use crate::curve::{Curve, Outline};
 use crate::pattern::Refusal;
 use crate::sheet::adopt::bridge::bridges;
-use crate::sheet::adopt::chain::{Chain, chains};
-use crate::sheet::adopt::found::{FoundLine, FoundOutline, Gap, Guess};
+use crate::sheet::adopt::chain::{JoinedStrokes, chains};
+use crate::sheet::adopt::found::{FoundLine, FoundOutline, Guess, OutlineGap};
 use crate::sheet::adopt::guess::{ArrowHeads, distance, guess};
 use crate::sheet::adopt::letter::Letter;
 use crate::sheet::adopt::look::{StyleId, Surface};
 use crate::sheet::adopt::ring::{CornerAngle, ring, smoothed};
 use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::{Drawn, Round, Solidity, Stroke};
+use crate::sheet::adopt::stroke::{DrawnThings, FoundStroke, Round, Solidity};
 use crate::tolerance::{DRAWN_TWICE, GAP_LOOKED_FOR, LEAST_OUTLINE, LEAST_OUTLINE_WIDTH, ON_OUTLINE, WELD};
 
 /// Outlines and lines of a drawing.
@@ -23,7 +23,7 @@ pub(super) struct Arranged {
     pub outlines: Vec<FoundOutline>,
     pub lines: Vec<FoundLine>,
     pub unlisted: usize,
-    pub gaps: Vec<Gap>,
+    pub gaps: Vec<OutlineGap>,
 }
 
 /// Lines that are lettered at most, the longest first.
@@ -37,7 +37,7 @@ const NESTED: f64 = 0.6;
 
 /// Arranges what is drawn; with a size, only its outlines and what is common to all sizes.
 pub(super) fn arrange(
-    drawn: &Drawn,
+    drawn: &DrawnThings,
     size: Option<&SizeChoice>,
     corner: CornerAngle,
 ) -> Result<Arranged, Refusal> {
@@ -49,11 +49,12 @@ pub(super) fn arrange(
         Some(_) => complete(drawn, &mut chains, &is_chosen),
         None => join_across(drawn, &mut chains),
     }
-    let (closed, open): (Vec<Chain>, Vec<Chain>) = chains.into_iter().partition(Chain::is_closed);
-    let (large, small): (Vec<Chain>, Vec<Chain>) =
+    let (closed, open): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
+        chains.into_iter().partition(JoinedStrokes::is_closed);
+    let (large, small): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
         closed.into_iter().partition(|chain| is_large(&chain.curve));
-    let is_of_size = |chain: &Chain| chain.strokes.iter().any(|at| is_chosen(*at));
-    let (large, others): (Vec<Chain>, Vec<Chain>) = large.into_iter().partition(is_of_size);
+    let is_of_size = |chain: &JoinedStrokes| chain.strokes.iter().any(|at| is_chosen(*at));
+    let (large, others): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) = large.into_iter().partition(is_of_size);
     let rings: Vec<&Curve> = large.iter().map(|chain| &chain.curve).collect();
     let others_styles = other_sizes(drawn, &rings, &others, &open, &is_chosen);
     let common = others.into_iter().filter(|chain| !others_styles.contains(&main_style(drawn, chain)));
@@ -63,7 +64,7 @@ pub(super) fn arrange(
         rings: outlines.iter().map(|outline| outline.ring.clone()).collect(),
     };
     let lines = open.into_iter().chain(small).filter(|chain| is_of_size(chain) || !others.hold(drawn, chain));
-    let lines: Vec<Chain> = lines.chain(solid_marks(drawn, &outlines)).collect();
+    let lines: Vec<JoinedStrokes> = lines.chain(solid_marks(drawn, &outlines)).collect();
     let mut arranged = Arranged { outlines, ..Arranged::default() };
     arranged.add_lines(drawn, lines, corner);
     arranged.place_texts(drawn);
@@ -71,7 +72,7 @@ pub(super) fn arrange(
 }
 
 /// The strokes but those that lie on an equal one of the same kind; and surfaces that lie under an equal line.
-fn without_doubles(strokes: &[Stroke]) -> Vec<usize> {
+fn without_doubles(strokes: &[FoundStroke]) -> Vec<usize> {
     let mut known: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
     let mut kept = Vec::new();
     let mut order: Vec<usize> =
@@ -114,14 +115,14 @@ fn is_same_line(one: &Curve, other: &Curve) -> bool {
 }
 
 /// Strokes joined with those of their own kind.
-fn chains_by_style(drawn: &Drawn, strokes: &[usize]) -> Vec<Chain> {
+fn chains_by_style(drawn: &DrawnThings, strokes: &[usize]) -> Vec<JoinedStrokes> {
     let mut groups: Vec<(StyleId, Vec<usize>)> = Vec::new();
     let mut whole = Vec::new();
     let mut place: HashMap<StyleId, usize> = HashMap::new();
     for at in strokes {
         let stroke = &drawn.strokes[*at];
         if stroke.is_closed() {
-            whole.push(Chain { curve: stroke.curve.clone(), strokes: vec![*at] });
+            whole.push(JoinedStrokes { curve: stroke.curve.clone(), strokes: vec![*at] });
             continue;
         }
         let group = *place.entry(stroke.style).or_insert_with(|| {
@@ -131,30 +132,30 @@ fn chains_by_style(drawn: &Drawn, strokes: &[usize]) -> Vec<Chain> {
         groups[group].1.push(*at);
     }
     for (_, group) in groups {
-        let picked: Vec<(usize, &Stroke)> = group.iter().map(|at| (*at, &drawn.strokes[*at])).collect();
+        let picked: Vec<(usize, &FoundStroke)> = group.iter().map(|at| (*at, &drawn.strokes[*at])).collect();
         whole.extend(chains(&picked));
     }
     whole
 }
 
 /// Joins what is still open with lines of other kinds, and takes what closes.
-fn join_across(drawn: &Drawn, chains_found: &mut Vec<Chain>) {
+fn join_across(drawn: &DrawnThings, chains_found: &mut Vec<JoinedStrokes>) {
     let open: Vec<usize> = (0..chains_found.len()).filter(|at| !chains_found[*at].is_closed()).collect();
-    let strokes: Vec<Stroke> = open
+    let strokes: Vec<FoundStroke> = open
         .iter()
         .map(|at| {
             let chain = &chains_found[*at];
             let first = &drawn.strokes[chain.strokes[0]];
-            Stroke { curve: chain.curve.clone(), ..first.clone() }
+            FoundStroke { curve: chain.curve.clone(), ..first.clone() }
         })
         .collect();
-    let picked: Vec<(usize, &Stroke)> = open.iter().copied().zip(&strokes).collect();
+    let picked: Vec<(usize, &FoundStroke)> = open.iter().copied().zip(&strokes).collect();
     let mut used = HashSet::new();
     let mut closed = Vec::new();
     for chain in chains(&picked).into_iter().filter(|chain| chain.is_closed() && chain.strokes.len() > 1) {
         used.extend(chain.strokes.iter().copied());
         let strokes = chain.strokes.iter().flat_map(|at| chains_found[*at].strokes.clone()).collect();
-        closed.push(Chain { curve: chain.curve, strokes });
+        closed.push(JoinedStrokes { curve: chain.curve, strokes });
     }
     let mut at = 0;
     chains_found.retain(|_| {
@@ -165,10 +166,10 @@ fn join_across(drawn: &Drawn, chains_found: &mut Vec<Chain>) {
 }
 
 /// Completes open lines of the chosen size along lines of other kinds.
-fn complete(drawn: &Drawn, chains_found: &mut Vec<Chain>, is_chosen: &impl Fn(usize) -> bool) {
-    let of_size = |chain: &Chain| chain.strokes.iter().any(|at| is_chosen(*at));
-    let long = |chain: &Chain| !chain.is_closed() && chain.curve.length() >= LEAST_OUTLINE;
-    let (mut open, rest): (Vec<Chain>, Vec<Chain>) =
+fn complete(drawn: &DrawnThings, chains_found: &mut Vec<JoinedStrokes>, is_chosen: &impl Fn(usize) -> bool) {
+    let of_size = |chain: &JoinedStrokes| chain.strokes.iter().any(|at| is_chosen(*at));
+    let long = |chain: &JoinedStrokes| !chain.is_closed() && chain.curve.length() >= LEAST_OUTLINE;
+    let (mut open, rest): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
         std::mem::take(chains_found).into_iter().partition(|chain| of_size(chain) && long(chain));
     let ends: Vec<Point> = open.iter().flat_map(|chain| [chain.curve.start(), chain.curve.end()]).collect();
     let lines: Vec<&Curve> = rest
@@ -176,23 +177,23 @@ fn complete(drawn: &Drawn, chains_found: &mut Vec<Chain>, is_chosen: &impl Fn(us
         .filter(|chain| !of_size(chain) && chain.curve.length() > WELD)
         .map(|chain| &chain.curve)
         .collect();
-    let first = |chain: &Chain| drawn.strokes[chain.strokes[0]].clone();
-    let mut strokes: Vec<Stroke> =
-        open.iter().map(|chain| Stroke { curve: chain.curve.clone(), ..first(chain) }).collect();
+    let first = |chain: &JoinedStrokes| drawn.strokes[chain.strokes[0]].clone();
+    let mut strokes: Vec<FoundStroke> =
+        open.iter().map(|chain| FoundStroke { curve: chain.curve.clone(), ..first(chain) }).collect();
     let own = strokes.len();
     if let Some(like) = strokes.first().cloned() {
         let bridges = bridges(&ends, &lines);
-        strokes.extend(bridges.into_iter().flatten().map(|curve| Stroke { curve, ..like.clone() }));
+        strokes.extend(bridges.into_iter().flatten().map(|curve| FoundStroke { curve, ..like.clone() }));
     }
-    let picked: Vec<(usize, &Stroke)> = strokes.iter().enumerate().collect();
+    let picked: Vec<(usize, &FoundStroke)> = strokes.iter().enumerate().collect();
     let mut closed = Vec::new();
     let mut used = HashSet::new();
-    for chain in chains(&picked).into_iter().filter(Chain::is_closed) {
+    for chain in chains(&picked).into_iter().filter(JoinedStrokes::is_closed) {
         let parts: Vec<usize> = chain.strokes.iter().copied().filter(|at| *at < own).collect();
         used.extend(parts.iter().copied());
         let strokes: Vec<usize> = parts.iter().flat_map(|at| open[*at].strokes.clone()).collect();
         if !strokes.is_empty() {
-            closed.push(Chain { curve: chain.curve, strokes });
+            closed.push(JoinedStrokes { curve: chain.curve, strokes });
         }
     }
     let mut at = 0;
@@ -213,12 +214,12 @@ fn is_large(line: &Curve) -> bool {
         && line.swept_area().abs() >= LEAST_OUTLINE * LEAST_OUTLINE_WIDTH / 4.0
 }
 
-fn outlines(drawn: &Drawn, mut large: Vec<Chain>, corner: CornerAngle) -> Vec<FoundOutline> {
+fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAngle) -> Vec<FoundOutline> {
     large.sort_by(|a, b| b.curve.swept_area().abs().total_cmp(&a.curve.swept_area().abs()));
-    let mut kept: Vec<Chain> = Vec::new();
+    let mut kept: Vec<JoinedStrokes> = Vec::new();
     for chain in large {
         let near = kept.iter().rev().take(MOST_TWINS);
-        let style = |chain: &Chain| drawn.strokes[chain.strokes[0]].style;
+        let style = |chain: &JoinedStrokes| drawn.strokes[chain.strokes[0]].style;
         let twice = near
             .into_iter()
             .any(|other| style(other) == style(&chain) && is_same_line(&chain.curve, &other.curve));
@@ -252,7 +253,7 @@ fn outlines(drawn: &Drawn, mut large: Vec<Chain>, corner: CornerAngle) -> Vec<Fo
 }
 
 /// Filled marks: those that touch an outline, and round ones within it.
-fn solid_marks(drawn: &Drawn, outlines: &[FoundOutline]) -> Vec<Chain> {
+fn solid_marks(drawn: &DrawnThings, outlines: &[FoundOutline]) -> Vec<JoinedStrokes> {
     let marks = drawn.solids.iter().filter(|solid| {
         let middle = solid.bounds.center();
         outlines.iter().any(|outline| {
@@ -269,12 +270,15 @@ fn solid_marks(drawn: &Drawn, outlines: &[FoundOutline]) -> Vec<Chain> {
         })
     });
     marks
-        .map(|solid| Chain { curve: drawn.strokes[solid.stroke].curve.clone(), strokes: vec![solid.stroke] })
+        .map(|solid| JoinedStrokes {
+            curve: drawn.strokes[solid.stroke].curve.clone(),
+            strokes: vec![solid.stroke],
+        })
         .collect()
 }
 
 /// The stroke that most of a chain is drawn with.
-fn main_stroke(drawn: &Drawn, chain: &Chain) -> usize {
+fn main_stroke(drawn: &DrawnThings, chain: &JoinedStrokes) -> usize {
     let length = |at: &usize| drawn.strokes[*at].curve.length();
     chain.strokes.iter().copied().max_by(|a, b| length(a).total_cmp(&length(b))).unwrap_or(0)
 }
@@ -287,18 +291,18 @@ struct OtherSizes {
 
 /// The kinds of line that other sizes of the chosen outlines are drawn with.
 fn other_sizes(
-    drawn: &Drawn,
+    drawn: &DrawnThings,
     chosen: &[&Curve],
-    closed: &[Chain],
-    open: &[Chain],
+    closed: &[JoinedStrokes],
+    open: &[JoinedStrokes],
     is_chosen: &impl Fn(usize) -> bool,
 ) -> HashSet<StyleId> {
     let rings: Vec<(Rect, f64)> = chosen.iter().map(|ring| (ring.bounds(), ring.length())).collect();
-    let nested = |chain: &&Chain| {
+    let nested = |chain: &&JoinedStrokes| {
         let bounds = chain.curve.bounds();
         rings.iter().any(|(ring, _)| common(*ring, bounds) > NESTED)
     };
-    let long = |chain: &&Chain| {
+    let long = |chain: &&JoinedStrokes| {
         let (bounds, length) = (chain.curve.bounds(), chain.curve.length());
         rings.iter().any(|(ring, around)| length > NESTED * around && common(*ring, bounds) > NESTED)
     };
@@ -309,7 +313,7 @@ fn other_sizes(
 
 impl OtherSizes {
     /// Whether a line is one of another size; a straight line that lies inside a chosen outline is common to all.
-    fn hold(&self, drawn: &Drawn, chain: &Chain) -> bool {
+    fn hold(&self, drawn: &DrawnThings, chain: &JoinedStrokes) -> bool {
         if !self.styles.contains(&main_style(drawn, chain)) {
             return false;
         }
@@ -319,7 +323,7 @@ impl OtherSizes {
     }
 }
 
-fn main_style(drawn: &Drawn, chain: &Chain) -> StyleId {
+fn main_style(drawn: &DrawnThings, chain: &JoinedStrokes) -> StyleId {
     drawn.strokes[main_stroke(drawn, chain)].style
 }
 
@@ -330,7 +334,7 @@ fn common(a: Rect, b: Rect) -> f64 {
 }
 
 impl Arranged {
-    fn add_lines(&mut self, drawn: &Drawn, mut lines: Vec<Chain>, corner: CornerAngle) {
+    fn add_lines(&mut self, drawn: &DrawnThings, mut lines: Vec<JoinedStrokes>, corner: CornerAngle) {
         lines.retain(|chain| chain.curve.length() > 2.0 * WELD);
         self.gaps = gaps(&lines);
         if lines.len() > MOST_LINES {
@@ -338,7 +342,7 @@ impl Arranged {
             self.unlisted = lines.len() - MOST_LINES;
             lines.truncate(MOST_LINES);
         }
-        let mut placed: Vec<(Option<usize>, usize, Chain)> = lines
+        let mut placed: Vec<(Option<usize>, usize, JoinedStrokes)> = lines
             .into_iter()
             .map(|chain| (self.around(&chain.curve), chain.strokes.first().copied().unwrap_or(0), chain))
             .collect();
@@ -378,7 +382,7 @@ impl Arranged {
         self.outlines.iter().rposition(holds)
     }
 
-    fn place_texts(&mut self, drawn: &Drawn) {
+    fn place_texts(&mut self, drawn: &DrawnThings) {
         for (at, text) in drawn.texts.iter().enumerate() {
             let holds =
                 |outline: &FoundOutline| outline.bounds().contains(text.at) && outline.ring.contains(text.at);
@@ -391,7 +395,7 @@ impl Arranged {
 
 /// Ends of long open lines that nearly meet one another or their own other end, one running toward the other. Two
 /// straight lines are none: the outline of nothing is two straight lines.
-fn gaps(lines: &[Chain]) -> Vec<Gap> {
+fn gaps(lines: &[JoinedStrokes]) -> Vec<OutlineGap> {
     const MOST: usize = 2_000;
     let long = lines.iter().filter(|chain| !chain.is_closed() && chain.curve.length() > 5.0 * GAP_LOOKED_FOR);
     let ends: Vec<LooseEnd> = long.take(MOST).flat_map(|chain| LooseEnd::both(&chain.curve)).collect();
@@ -403,7 +407,7 @@ fn gaps(lines: &[Chain]) -> Vec<Gap> {
     let mutual = |at: &usize| partner[*at].is_some_and(|other| other > *at && partner[other] == Some(*at));
     let pairs = (0..ends.len()).filter(mutual).filter_map(|at| Some((&ends[at], &ends[partner[at]?])));
     pairs
-        .map(|(a, b)| (a, b, Gap { from: a.at, to: b.at }))
+        .map(|(a, b)| (a, b, OutlineGap { from: a.at, to: b.at }))
         .filter(|(a, b, gap)| {
             let wide = gap.width() > WELD && gap.width() <= GAP_LOOKED_FOR;
             wide && !(a.straight && b.straight) && (a.faces(b.at) || b.faces(a.at))

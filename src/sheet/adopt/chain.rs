@@ -4,20 +4,20 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Vec2};
 
-use crate::curve::Curve;
-use crate::sheet::adopt::stroke::Stroke;
+use crate::curve::{Curve, turn_between};
+use crate::sheet::adopt::stroke::FoundStroke;
 use crate::tolerance::{SAME_POINT, WELD};
 
 /// What strokes joined end to end make.
 #[derive(Clone, Debug)]
-pub(super) struct Chain {
+pub(super) struct JoinedStrokes {
     /// The whole line; closed where it ends bit for bit where it begins.
     pub curve: Curve,
     /// The strokes, in order.
     pub strokes: Vec<usize>,
 }
 
-impl Chain {
+impl JoinedStrokes {
     pub fn is_closed(&self) -> bool {
         self.curve.start() == self.curve.end()
     }
@@ -39,7 +39,7 @@ const MOST_NEAR: usize = 48;
 const TURN_WEIGHT: f64 = 0.3;
 
 /// Joins strokes, each used once. Ends within [`WELD`] of each other are joined, the nearest and straightest first.
-pub(super) fn chains(strokes: &[(usize, &Stroke)]) -> Vec<Chain> {
+pub(super) fn chains(strokes: &[(usize, &FoundStroke)]) -> Vec<JoinedStrokes> {
     let ends: Vec<End> = strokes
         .iter()
         .enumerate()
@@ -66,7 +66,7 @@ pub(super) fn chains(strokes: &[(usize, &Stroke)]) -> Vec<Chain> {
 }
 
 /// The end that each end is joined to.
-fn partners(strokes: &[(usize, &Stroke)], ends: &[End]) -> Vec<Option<usize>> {
+fn partners(strokes: &[(usize, &FoundStroke)], ends: &[End]) -> Vec<Option<usize>> {
     let cell = |at: Point| ((at.x / WELD).floor() as i64, (at.y / WELD).floor() as i64);
     let mut grid: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
     for (i, end) in ends.iter().enumerate() {
@@ -84,7 +84,7 @@ fn partners(strokes: &[(usize, &Stroke)], ends: &[End]) -> Vec<Option<usize>> {
             if gap > WELD || (own && strokes[end.stroke].1.curve.length() <= 4.0 * WELD) {
                 continue;
             }
-            let turn = end.out.cross(-other.out).atan2(end.out.dot(-other.out)).abs();
+            let turn = turn_between(end.out, -other.out).0.abs();
             pairs.push((gap + TURN_WEIGHT * turn, i, j));
         }
     }
@@ -124,7 +124,7 @@ fn follow(start: usize, partner: &[Option<usize>], used: &mut [bool]) -> Vec<(us
 
 /// The parts of an open line with the ticks at its ends apart: a notch may begin where a level or a leg ends.
 fn without_ticks<'a>(
-    strokes: &[(usize, &Stroke)],
+    strokes: &[(usize, &FoundStroke)],
     parts: &'a [(usize, Backward)],
 ) -> Vec<&'a [(usize, Backward)]> {
     let length = |at: usize| strokes[parts[at].0].1.curve.length();
@@ -162,7 +162,7 @@ enum Backward {
     No,
 }
 
-fn joined(strokes: &[(usize, &Stroke)], parts: &[(usize, Backward)]) -> Option<Chain> {
+fn joined(strokes: &[(usize, &FoundStroke)], parts: &[(usize, Backward)]) -> Option<JoinedStrokes> {
     let curves: Vec<Curve> = parts
         .iter()
         .map(|(at, backward)| {
@@ -171,7 +171,7 @@ fn joined(strokes: &[(usize, &Stroke)], parts: &[(usize, Backward)]) -> Option<C
         })
         .collect();
     let indices = parts.iter().map(|(at, _)| strokes[*at].0).collect();
-    Some(Chain { curve: concatenated(curves)?, strokes: indices })
+    Some(JoinedStrokes { curve: concatenated(curves)?, strokes: indices })
 }
 
 /// Curves that nearly meet as one, ends welded half way; closed where the last meets the first.

@@ -27,7 +27,7 @@ pub(super) struct Clips {
 
 /// How a shape that is clipped shows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Shows {
+pub(super) enum ClippedAs {
     /// By its line.
     AsLine,
     /// By its surface.
@@ -75,7 +75,7 @@ impl Clips {
     }
 
     /// What shows of a line.
-    pub fn seen(&mut self, curve: Curve, shows: Shows) -> Vec<Curve> {
+    pub fn seen(&mut self, curve: Curve, shows: ClippedAs) -> Vec<Curve> {
         if self.around.is_empty() {
             return vec![curve];
         }
@@ -149,7 +149,7 @@ impl Region {
     }
 
     /// What of a line shows; nothing where it is all of it.
-    fn seen(&self, curve: &Curve, shows: Shows) -> Option<Vec<Curve>> {
+    fn seen(&self, curve: &Curve, shows: ClippedAs) -> Option<Vec<Curve>> {
         if !self.bounds.inflate(ON_CLIP, ON_CLIP).overlaps(curve.bounds()) {
             return Some(Vec::new());
         }
@@ -157,10 +157,9 @@ impl Region {
         if stretches.iter().all(|stretch| stretch.shows) {
             return None;
         }
-        let closed = curve.start() == curve.end();
         match shows {
-            Shows::AsSurface if closed => Some(self.surface(curve)),
-            Shows::AsLine | Shows::AsSurface => Some(kept(curve, &stretches, closed)),
+            ClippedAs::AsSurface if is_closed(curve) => Some(self.surface(curve)),
+            ClippedAs::AsLine | ClippedAs::AsSurface => Some(kept(curve, &stretches)),
         }
     }
 
@@ -234,6 +233,10 @@ impl Part {
     }
 }
 
+fn is_closed(curve: &Curve) -> bool {
+    curve.start() == curve.end()
+}
+
 /// A stretch of a line between walk distances.
 #[derive(Clone, Copy, Debug)]
 struct Stretch {
@@ -243,7 +246,7 @@ struct Stretch {
 }
 
 /// The parts of a line that show; of a closed one, the last runs on into the first.
-fn kept(curve: &Curve, stretches: &[Stretch], closed: bool) -> Vec<Curve> {
+fn kept(curve: &Curve, stretches: &[Stretch]) -> Vec<Curve> {
     let mut runs: Vec<(f64, f64)> = Vec::new();
     for stretch in stretches.iter().filter(|stretch| stretch.shows) {
         match runs.last_mut().filter(|run| run.1 == stretch.from) {
@@ -252,7 +255,8 @@ fn kept(curve: &Curve, stretches: &[Stretch], closed: bool) -> Vec<Curve> {
         }
     }
     let part = |(from, to): (f64, f64)| curve.stretch(from, to).ok();
-    let wraps = closed && runs.len() > 1 && runs[0].0 == 0.0 && runs[runs.len() - 1].1 == curve.length();
+    let wraps =
+        is_closed(curve) && runs.len() > 1 && runs[0].0 == 0.0 && runs[runs.len() - 1].1 == curve.length();
     if wraps {
         let last = runs.pop().and_then(part);
         let first = part(runs.remove(0));

@@ -12,7 +12,7 @@ use crate::sheet::drawing;
 pub enum AdoptError {
     /// It is no drawing that can be read.
     #[error(transparent)]
-    Drawing(#[from] drawing::ReadError),
+    Drawing(#[from] drawing::DrawingError),
     /// The reader itself failed.
     #[error(transparent)]
     Sheet(#[from] ReadError),

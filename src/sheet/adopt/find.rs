@@ -9,8 +9,8 @@ use crate::sheet::adopt::found::Found;
 use crate::sheet::adopt::ring::CornerAngle;
 use crate::sheet::adopt::scale::{Scale, ScaleSource, checks};
 use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::Drawn;
-use crate::sheet::drawing::{self, Drawing, Known, ReadOptions, UserUnit};
+use crate::sheet::adopt::stroke::DrawnThings;
+use crate::sheet::drawing::{self, Known, ReadOptions, SvgDrawing, UserUnit};
 use crate::tolerance::SCALE_OFF;
 
 /// What is asked of a drawing.
@@ -49,7 +49,7 @@ pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
 
 fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     let Read { drawing, mut source, page } = read(bytes, asked)?;
-    let mut drawn = Drawn::of(&drawing, page)?;
+    let mut drawn = DrawnThings::of(&drawing, page)?;
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
     let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
@@ -83,7 +83,7 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
 
 /// A drawing as it was read.
 struct Read {
-    drawing: Drawing,
+    drawing: SvgDrawing,
     source: ScaleSource,
     /// Its page, where it states one, in its own coordinates.
     page: Option<Rect>,
@@ -105,11 +105,11 @@ fn read(bytes: &[u8], asked: &Asked) -> Result<Read, AdoptError> {
                 let page = drawing.size.map(|size| Rect::from_origin_size(corner, size));
                 return Ok(Read { drawing: drawing.in_own_coordinates(), source, page });
             }
-            Err(drawing::ReadError::KnownMissing { .. }) if options.known.is_some() => {
+            Err(drawing::DrawingError::KnownMissing { .. }) if options.known.is_some() => {
                 options.known = None;
                 source = if asked.unit.is_some() { ScaleSource::Told } else { ScaleSource::Stated };
             }
-            Err(drawing::ReadError::NoUnit { .. }) if options.unit.is_none() => {
+            Err(drawing::DrawingError::NoUnit { .. }) if options.unit.is_none() => {
                 options.unit = Some(UserUnit::Px);
                 source = ScaleSource::Unknown;
             }
@@ -140,7 +140,7 @@ fn measured(arranged: &Arranged, known: &Known) -> Result<f64, Refusal> {
 
 /// By what the drawing is to be multiplied, where its own scale is unknown or to be corrected.
 fn correction(
-    drawn: &Drawn,
+    drawn: &DrawnThings,
     arranged: &Arranged,
     source: &mut ScaleSource,
     taken: f64,

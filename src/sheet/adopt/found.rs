@@ -29,7 +29,7 @@ pub struct Found {
     /// The texts whose characters are known.
     pub texts: Vec<FoundText>,
     /// Ends of long lines that nearly meet.
-    pub gaps: Vec<Gap>,
+    pub gaps: Vec<OutlineGap>,
     /// What the reader tolerated.
     pub notes: Vec<Note>,
 }
@@ -134,14 +134,14 @@ impl Guess {
 
 /// Two ends of long lines that nearly meet.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Gap {
+pub struct OutlineGap {
     /// The one end.
     pub from: Point,
     /// The other.
     pub to: Point,
 }
 
-impl Gap {
+impl OutlineGap {
     /// How far apart they are, mm.
     #[must_use]
     pub fn width(&self) -> f64 {

@@ -5,7 +5,7 @@ use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
 use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;
 use crate::sheet::adopt::found::Guess;
-use crate::sheet::adopt::stroke::Drawn;
+use crate::sheet::adopt::stroke::DrawnThings;
 use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE, SHORT_PART, WELD};
 
 /// The longest tick of a notch, mm.
@@ -61,7 +61,7 @@ struct Barb {
 
 impl ArrowHeads {
     /// All that may be the head of an arrow.
-    pub fn of(drawn: &Drawn) -> ArrowHeads {
+    pub fn of(drawn: &DrawnThings) -> ArrowHeads {
         const LONGEST_BARB: f64 = 30.0;
         let straight = |segment: &PathSeg| matches!(segment, PathSeg::Line(_));
         let barbs = drawn.strokes.iter().filter_map(|stroke| {

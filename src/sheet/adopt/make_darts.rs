@@ -11,7 +11,7 @@ use crate::sheet::dart_shape;
 use crate::tolerance::{SHORT_PART, WELD};
 
 /// A dart that is cut into an outline.
-pub(super) struct Wedge {
+pub(super) struct CutInDart {
     /// From mouth to tip to mouth.
     pub line: Curve,
 }

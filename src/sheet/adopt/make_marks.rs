@@ -34,26 +34,32 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
             let line = straight(&maker.line(letter, &said.drawn)?.curve, &said.drawn, "a level")?;
             stretches.push(line);
         }
-        twice(piece.levels.iter().any(|other| other.name == name), &said.name, "level")?;
+        refuse_twice(&said.name, "level", piece.levels.iter().map(|other| &other.name), &name)?;
         piece.levels.push(Level { name, stretches, girth, kept: Kept::default() });
     }
     for said in &maker.map.points {
         let name = value(&said.name, "the name of a point")?;
-        twice(piece.points.iter().any(|other| other.name == name), &said.name, "point")?;
+        refuse_twice(&said.name, "point", piece.points.iter().map(|other| &other.name), &name)?;
         let (at, radius) = point(maker, &said.drawn)?;
         piece.points.push(NamedPoint { name, at, radius, kept: Kept::default() });
     }
     for said in &maker.map.style_lines {
         let name = value(&said.name, "the name of a style line")?;
-        twice(piece.style_lines.iter().any(|other| other.name == name), &said.name, "style line")?;
+        refuse_twice(&said.name, "style line", piece.style_lines.iter().map(|other| &other.name), &name)?;
         let curve = drawn_line(maker, &said.drawn)?;
         piece.style_lines.push(StyleLine { name, curve, kept: Kept::default() });
     }
     Ok(())
 }
 
-fn twice(is: bool, word: &Word, sort: &str) -> Result<(), MapError> {
-    if is {
+/// Refuses a name that another of its sort on the piece has.
+fn refuse_twice<'a, N: PartialEq + 'a>(
+    word: &Word,
+    sort: &str,
+    mut taken: impl Iterator<Item = &'a N>,
+    name: &N,
+) -> Result<(), MapError> {
+    if taken.any(|other| other == name) {
         let what = format!("the piece has another {sort} of this name");
         return Err(MapError::at(span(word), what, "twice", "give one of them another name"));
     }
@@ -135,7 +141,7 @@ fn notch(
     let name: NotchName = match &said.name {
         Some(word) => {
             let name = value(word, "the name of a notch")?;
-            twice(taken_name(&name), word, "notch")?;
+            refuse_twice(word, "notch", piece.notches.iter().map(|other| &other.name), &name)?;
             name
         }
         None => {

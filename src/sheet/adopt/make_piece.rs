@@ -11,12 +11,12 @@ use crate::pattern::{ClothName, Cut, DartName, Edge, EdgeName, EdgeRef, Finish, 
 use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline};
 use crate::sheet::adopt::make::AdoptNote;
-use crate::sheet::adopt::make_darts::{self, Wedge};
+use crate::sheet::adopt::make_darts::{self, CutInDart};
 use crate::sheet::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
 use crate::sheet::adopt::make_marks;
 use crate::sheet::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
 use crate::sheet::adopt::ring::without_stubs;
-use crate::sheet::adopt::stretches::Stretches;
+use crate::sheet::adopt::stretches::NumberedEdges;
 use crate::sheet::attributes;
 use crate::tolerance::WELD;
 use crate::units::Length;
@@ -44,7 +44,7 @@ pub(super) struct PieceMaker<'a> {
     pub map: &'a MapPiece,
     pub name: PieceName,
     pub drawn: DrawnAs,
-    pub stretches: Stretches,
+    pub stretches: NumberedEdges,
     /// For each stretch what it is.
     owners: Vec<Owner>,
     edges: Vec<SaidEdge>,
@@ -70,7 +70,7 @@ impl<'a> PieceMaker<'a> {
         };
         let outline = &found.outlines[at];
         refuse_too_many(outline, &map.outline)?;
-        let stretches = Stretches::of(outline, &map.soft_joints)?;
+        let stretches = NumberedEdges::of(outline, &map.soft_joints)?;
         let drawn = match &map.drawn {
             None => DrawnAs::Seamline,
             Some(word) => {
@@ -257,7 +257,7 @@ impl<'a> PieceMaker<'a> {
     }
 
     /// The darts that are cut into the outline, as lines from mouth to tip to mouth.
-    pub fn wedges(&self) -> Result<Vec<(usize, Wedge)>, MapError> {
+    pub fn wedges(&self) -> Result<Vec<(usize, CutInDart)>, MapError> {
         let mut wedges = Vec::new();
         for (index, dart) in self.map.darts.iter().enumerate() {
             let Some(word) = &dart.cut_in else { continue };
@@ -271,7 +271,7 @@ impl<'a> PieceMaker<'a> {
                     "name both legs: \"5-6\"",
                 )
             })?;
-            wedges.push((index, Wedge { line }));
+            wedges.push((index, CutInDart { line }));
         }
         Ok(wedges)
     }
@@ -388,7 +388,7 @@ impl<'a> PieceMaker<'a> {
         MapError::refused(span(&self.map.outline), refusal)
     }
 
-    fn corners(&self) -> Result<Vec<crate::pattern::SetCorner>, MapError> {
+    fn corners(&self) -> Result<Vec<crate::pattern::ShapedCorner>, MapError> {
         let Some(word) = &self.map.corners else { return Ok(Vec::new()) };
         let entries = text(word).split(';').filter(|entry| !entry.trim().is_empty());
         let read = |entry: &str| {

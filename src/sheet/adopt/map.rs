@@ -13,14 +13,14 @@ use toml::Spanned;
 use crate::sheet::adopt::MapError;
 
 /// A value as it is written, with its place.
-pub(super) type Word = Spanned<Written>;
+pub(super) type Word = Spanned<TextOrNumber>;
 
 /// A text, or a number as the text it is written with.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Written(String);
+pub(super) struct TextOrNumber(String);
 
-impl<'de> serde::Deserialize<'de> for Written {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Written, D::Error> {
+impl<'de> serde::Deserialize<'de> for TextOrNumber {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<TextOrNumber, D::Error> {
         deserializer.deserialize_any(AnyScalar)
     }
 }
@@ -28,22 +28,22 @@ impl<'de> serde::Deserialize<'de> for Written {
 struct AnyScalar;
 
 impl Visitor<'_> for AnyScalar {
-    type Value = Written;
+    type Value = TextOrNumber;
 
     fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str("a text in quotes, or a number")
     }
 
-    fn visit_str<E: Error>(self, text: &str) -> Result<Written, E> {
-        Ok(Written(text.trim().to_owned()))
+    fn visit_str<E: Error>(self, text: &str) -> Result<TextOrNumber, E> {
+        Ok(TextOrNumber(text.trim().to_owned()))
     }
 
-    fn visit_i64<E: Error>(self, number: i64) -> Result<Written, E> {
-        Ok(Written(number.to_string()))
+    fn visit_i64<E: Error>(self, number: i64) -> Result<TextOrNumber, E> {
+        Ok(TextOrNumber(number.to_string()))
     }
 
-    fn visit_f64<E: Error>(self, number: f64) -> Result<Written, E> {
-        Ok(Written(number.to_string()))
+    fn visit_f64<E: Error>(self, number: f64) -> Result<TextOrNumber, E> {
+        Ok(TextOrNumber(number.to_string()))
     }
 }
 

@@ -52,14 +52,14 @@ mod template;
 
 pub use error::{AdoptError, MapError};
 pub use find::{Asked, Correction, find};
-pub use found::{Found, FoundLine, FoundOutline, Gap, Guess};
+pub use found::{Found, FoundLine, FoundOutline, Guess, OutlineGap};
 pub use letter::Letter;
 pub use look::{LineStyle, StyleId, Styles, Surface};
 pub use make::{AdoptNote, Adopted, make};
 pub use map::Map;
 pub use picture::picture;
 pub use ring::CornerAngle;
-pub use scale::{Labelled, Scale, ScaleCheck, ScaleSource};
+pub use scale::{Scale, ScaleCheck, ScaleKnownBy, ScaleSource};
 pub use size::{SizeChoice, SizeError};
 pub use stroke::FoundText;
 pub use template::template;

@@ -3,10 +3,10 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::curve::{BezPath, Curve};
+use crate::curve::{BezPath, Curve, left_of};
 use crate::sheet::WriteError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
-use crate::sheet::adopt::room::{Room, Slot};
+use crate::sheet::adopt::room::{Slot, TakenRoom};
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::units::{Length, Unit};
@@ -107,7 +107,7 @@ fn paper(view: Rect) -> Result<Element, WriteError> {
 /// All labels, and lines that lead from those which had no room near what they name, each with its width.
 fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
     let whole = whole(found);
-    let mut room = Room::default();
+    let mut room = TakenRoom::default();
     for outline in &found.outlines {
         let step = figures(outline.bounds(), whole) / 2.0;
         outline.edges.iter().for_each(|edge| room.take_line(edge, step));
@@ -226,7 +226,7 @@ fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
             }
             let chord = edge.point_at(at + width / 2.0) - edge.point_at(at - width / 2.0);
             let along = if chord.hypot() > 0.5 * width { chord.normalize() } else { edge.tangent_at(at) };
-            let outward = Vec2::new(along.y, -along.x);
+            let outward = left_of(along);
             let side = if inside { -outward } else { outward };
             let off = height * 0.9 + bow(edge, at, width, side);
             slots.push(Slot { middle: edge.point_at(at) + side * off, along: upright(along), width, height });

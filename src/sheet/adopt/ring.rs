@@ -2,7 +2,7 @@
 
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 
-use crate::curve::{Curve, fit_through};
+use crate::curve::{Curve, fit_through, turn_between};
 use crate::sheet::adopt::chain::concatenated;
 use crate::tolerance::{
     CORNERS_APART, FLATTENED_FIT, FLATTENED_LONGEST, FLATTENED_TANGENT, LENGTH_ACCURACY, SHORT_PART,
@@ -37,7 +37,7 @@ impl Default for CornerAngle {
 
 /// A closed line as edges, clockwise as seen, the first beginning at the corner nearest to the upper left.
 #[derive(Clone, Debug)]
-pub(super) struct Ring {
+pub(super) struct CornerRing {
     pub edges: Vec<Curve>,
     /// How many straight parts were taken for flattened curves.
     pub flattened: usize,
@@ -50,7 +50,7 @@ const FLATTENED_RUN: usize = 6;
 const STANDS_OUT: f64 = 4.0;
 
 /// Divides a closed line at its corners. A line without corners is one edge.
-pub(super) fn ring(line: &Curve, corner: CornerAngle) -> Ring {
+pub(super) fn ring(line: &Curve, corner: CornerAngle) -> CornerRing {
     let clockwise = if line.swept_area() < 0.0 { line.reversed() } else { line.clone() };
     let segments = without_specks(clockwise.segments());
     let corners = corners(&segments, corner);
@@ -60,7 +60,7 @@ pub(super) fn ring(line: &Curve, corner: CornerAngle) -> Ring {
     });
     let Some(start) = start else {
         let (edge, flattened) = fitted(&segments);
-        return Ring { edges: edge.into_iter().collect(), flattened };
+        return CornerRing { edges: edge.into_iter().collect(), flattened };
     };
     let mut edges = Vec::new();
     let mut flattened = 0;
@@ -74,7 +74,7 @@ pub(super) fn ring(line: &Curve, corner: CornerAngle) -> Ring {
         edges.extend(edge);
         flattened += count;
     }
-    Ring { edges, flattened }
+    CornerRing { edges, flattened }
 }
 
 /// An open line with its flattened curves made curves again.
@@ -196,7 +196,7 @@ fn turn(segments: &[PathSeg], at: usize, round: Round) -> f64 {
     let before = direction(|k| segments[(at + count - 1 - k % count) % count].reverse(), vertex, count);
     let after = direction(|k| segments[(at + k) % count], vertex, count);
     let (before, after) = (-before, after);
-    before.cross(after).atan2(before.dot(after))
+    turn_between(before, after).0
 }
 
 /// The direction away from a vertex: of the first segment where it is long enough, else to where the line is once it
@@ -280,7 +280,7 @@ fn fit_run(segments: &[PathSeg], from: usize, run: usize) -> Option<Curve> {
         .chain(segments[from..from + run].iter().map(PathSeg::end))
         .collect();
     let ran_into = |way: Vec2, chord: Vec2| {
-        let turn = way.cross(chord).atan2(way.dot(chord)).abs();
+        let turn = turn_between(way, chord).0.abs();
         (turn <= FLATTENED_TANGENT).then(|| way.normalize())
     };
     let before = from
@@ -297,7 +297,7 @@ mod tests {
     use super::*;
     use kurbo::BezPath;
 
-    fn edges_of(d: &str) -> Ring {
+    fn edges_of(d: &str) -> CornerRing {
         let line = Curve::from_path(&BezPath::from_svg(d).unwrap()).unwrap();
         ring(&line, CornerAngle::default())
     }

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Rect, Vec2};
 
-use crate::curve::Curve;
+use crate::curve::{Curve, right_of};
 
 /// The place of a label: its middle, the unit direction in which it is read, how wide and high it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,7 +23,7 @@ impl Slot {
 
     /// The upright box around it.
     pub fn bounds(&self) -> Rect {
-        let down = Vec2::new(-self.along.y, self.along.x);
+        let down = right_of(self.along);
         let half =
             |way: fn(Vec2) -> f64| (way(self.along).abs() * self.width + way(down).abs() * self.height) / 2.0;
         let (x, y) = (half(|way| way.x), half(|way| way.y));
@@ -37,7 +37,7 @@ impl Slot {
 
     /// Places all over it, so near to each other that no other label fits between.
     fn places(self) -> impl Iterator<Item = Point> {
-        let down = Vec2::new(-self.along.y, self.along.x);
+        let down = right_of(self.along);
         let steps = (2.0 * self.width / self.height).ceil().clamp(1.0, 40.0);
         let across = (0..=steps as u32).map(move |step| f64::from(step) / steps - 0.5);
         across.flat_map(move |share| {
@@ -49,12 +49,12 @@ impl Slot {
 
 /// What is taken by lines and labels.
 #[derive(Debug, Default)]
-pub(super) struct Room {
+pub(super) struct TakenRoom {
     cells: HashMap<(i64, i64), Vec<Point>>,
     points: usize,
 }
 
-impl Room {
+impl TakenRoom {
     /// Side of a cell, mm.
     const CELL: f64 = 8.0;
 
@@ -65,13 +65,13 @@ impl Room {
     const MANY: usize = 60;
 
     fn cell(value: f64) -> i64 {
-        (value / Room::CELL).floor() as i64
+        (value / TakenRoom::CELL).floor() as i64
     }
 
     fn take(&mut self, at: Point) {
-        if self.points < Room::MOST {
+        if self.points < TakenRoom::MOST {
             self.points += 1;
-            self.cells.entry((Room::cell(at.x), Room::cell(at.y))).or_default().push(at);
+            self.cells.entry((TakenRoom::cell(at.x), TakenRoom::cell(at.y))).or_default().push(at);
         }
     }
 
@@ -91,11 +91,11 @@ impl Room {
     /// How much of what is taken a label would lie on.
     fn hits(&self, slot: &Slot) -> usize {
         let about = slot.bounds();
-        let across = Room::cell(about.x0)..=Room::cell(about.x1);
-        let down = Room::cell(about.y0)..=Room::cell(about.y1);
+        let across = TakenRoom::cell(about.x0)..=TakenRoom::cell(about.x1);
+        let down = TakenRoom::cell(about.y0)..=TakenRoom::cell(about.y1);
         let cells = across.flat_map(|x| down.clone().map(move |y| (x, y)));
         let taken = cells.filter_map(|cell| self.cells.get(&cell)).flatten();
-        taken.filter(|at| slot.holds(**at)).take(Room::MANY).count()
+        taken.filter(|at| slot.holds(**at)).take(TakenRoom::MANY).count()
     }
 
     /// The first of several slots that is free, else the one that lies on least; it is taken.

@@ -6,7 +6,7 @@ use crate::curve::Curve;
 use crate::sheet::adopt::arrange::Arranged;
 use crate::sheet::adopt::found::FoundOutline;
 use crate::sheet::adopt::letter::Letter;
-use crate::sheet::adopt::stroke::Drawn;
+use crate::sheet::adopt::stroke::DrawnThings;
 use crate::tolerance::{ON_OUTLINE, SCALE_OFF};
 use crate::units::Length;
 
@@ -72,7 +72,7 @@ pub struct ScaleCheck {
     /// What it should measure.
     pub nominal: Length,
     /// Whether a text beside it says so, or only its size suggests it.
-    pub labelled: Labelled,
+    pub labelled: ScaleKnownBy,
     /// How it measures across, mm; none of a bar that stands upright.
     pub across: Option<f64>,
     /// How it measures down, mm; none of a bar that lies.
@@ -81,7 +81,7 @@ pub struct ScaleCheck {
 
 /// How it is known what something should measure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Labelled {
+pub enum ScaleKnownBy {
     /// A text beside it says so.
     ByText,
     /// It is a square of nearly a usual size.
@@ -129,20 +129,20 @@ const USUAL: [f64; 7] = [101.6, 100.0, 76.2, 50.8, 50.0, 25.4, 30.0];
 const UNITS: [f64; 5] = [25.4 / 96.0, 25.4 / 72.0, 1.0, 10.0, 25.4];
 
 /// Things of known size, the largest and best labelled first. `unit` is what a unit was taken for where nothing tells.
-pub(super) fn checks(drawn: &Drawn, arranged: &Arranged, unit: Option<f64>) -> Vec<ScaleCheck> {
+pub(super) fn checks(drawn: &DrawnThings, arranged: &Arranged, unit: Option<f64>) -> Vec<ScaleCheck> {
     let mut checks: Vec<ScaleCheck> =
         arranged.outlines.iter().filter_map(|outline| square(drawn, outline, unit)).collect();
     checks.extend(arranged.lines.iter().filter_map(|line| bar(drawn, &line.letter, &line.curve, unit)));
     checks.sort_by(|a, b| {
         let rank = |check: &ScaleCheck| {
-            (check.labelled == Labelled::BySize, check.across.is_none() || check.down.is_none())
+            (check.labelled == ScaleKnownBy::BySize, check.across.is_none() || check.down.is_none())
         };
         rank(a).cmp(&rank(b)).then(b.nominal.mm().total_cmp(&a.nominal.mm()))
     });
     checks
 }
 
-fn square(drawn: &Drawn, outline: &FoundOutline, unit: Option<f64>) -> Option<ScaleCheck> {
+fn square(drawn: &DrawnThings, outline: &FoundOutline, unit: Option<f64>) -> Option<ScaleCheck> {
     let straight = outline.edges.len() == 4 && outline.edges.iter().all(|edge| edge.is_straight(ON_OUTLINE));
     let bounds = outline.bounds();
     let upright =
@@ -159,15 +159,15 @@ fn square(drawn: &Drawn, outline: &FoundOutline, unit: Option<f64>) -> Option<Sc
         down: Some(down),
     };
     if let Some(nominal) = labelled(drawn, bounds, across, unit) {
-        return Some(check(nominal, Labelled::ByText));
+        return Some(check(nominal, ScaleKnownBy::ByText));
     }
     let written =
         drawn.writing.iter().any(|box_of| bounds.inflate(LABEL_REACH, LABEL_REACH).overlaps(*box_of));
     let usual = USUAL.into_iter().find(|usual| (across / usual - 1.0).abs() <= USUAL_SHARE);
-    usual.filter(|_| written && unit.is_none()).map(|nominal| check(nominal, Labelled::BySize))
+    usual.filter(|_| written && unit.is_none()).map(|nominal| check(nominal, ScaleKnownBy::BySize))
 }
 
-fn bar(drawn: &Drawn, letter: &Letter, line: &Curve, unit: Option<f64>) -> Option<ScaleCheck> {
+fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve, unit: Option<f64>) -> Option<ScaleCheck> {
     /// Shorter bars serve to measure nothing else by, mm.
     const LEAST: f64 = 20.0;
     if !line.is_straight(ON_OUTLINE) || unit.is_some() {
@@ -183,14 +183,14 @@ fn bar(drawn: &Drawn, letter: &Letter, line: &Curve, unit: Option<f64>) -> Optio
     Some(ScaleCheck {
         letter: letter.clone(),
         nominal: Length::from_mm(nominal),
-        labelled: Labelled::ByText,
+        labelled: ScaleKnownBy::ByText,
         across: lies.then(|| line.length()),
         down: stands.then(|| line.length()),
     })
 }
 
 /// The length that a text at a place gives for what measures so.
-fn labelled(drawn: &Drawn, bounds: Rect, measured: f64, unit: Option<f64>) -> Option<f64> {
+fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>) -> Option<f64> {
     let near = bounds.inflate(LABEL_REACH, LABEL_REACH);
     let texts = drawn.texts.iter().filter(|text| near.contains(text.at));
     let lengths: Vec<f64> = texts.flat_map(|text| lengths_in(&text.text)).collect();

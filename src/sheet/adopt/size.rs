@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{Refusal, RefusalKind};
-use crate::sheet::adopt::stroke::Drawn;
+use crate::sheet::adopt::stroke::DrawnThings;
 use crate::units::serde_as_text;
 
 /// The lines of one size: by their kind, colour, layer, or the kind of line that a text stands at.
@@ -62,13 +62,13 @@ impl SizeChoice {
     /// # Errors
     ///
     /// Nothing in the drawing is meant by it.
-    pub(super) fn chosen(&self, drawn: &Drawn) -> Result<Vec<bool>, Refusal> {
+    pub(super) fn chosen(&self, drawn: &DrawnThings) -> Result<Vec<bool>, Refusal> {
         let by_style = |wanted: usize| drawn.strokes.iter().map(|stroke| stroke.style.0 == wanted).collect();
         let chosen: Vec<bool> = match self {
             SizeChoice::Style(n) => by_style(n - 1),
             SizeChoice::Colour(colour) => {
                 let wanted = colour_of(colour);
-                let is = |stroke: &crate::sheet::adopt::stroke::Stroke| {
+                let is = |stroke: &crate::sheet::adopt::stroke::FoundStroke| {
                     drawn.styles.get(stroke.style).is_some_and(|style| style.colour_text() == wanted)
                 };
                 drawn.strokes.iter().map(is).collect()
@@ -102,13 +102,13 @@ fn colour_of(text: &str) -> String {
 }
 
 /// The kind of line that passes nearest to a text which holds these words.
-fn style_at(words: &str, drawn: &Drawn) -> Option<usize> {
+fn style_at(words: &str, drawn: &DrawnThings) -> Option<usize> {
     let wanted = words.to_lowercase();
     let holds = |text: &str| text.to_lowercase().split_whitespace().any(|word| word == wanted);
     let exact = drawn.texts.iter().find(|text| text.text.to_lowercase() == wanted);
     let text = exact.or_else(|| drawn.texts.iter().find(|text| holds(&text.text)))?;
     let nearest = drawn.strokes.iter().min_by(|a, b| {
-        let far = |stroke: &crate::sheet::adopt::stroke::Stroke| stroke.curve.nearest(text.at).distance;
+        let far = |stroke: &crate::sheet::adopt::stroke::FoundStroke| stroke.curve.nearest(text.at).distance;
         far(a).total_cmp(&far(b))
     })?;
     Some(nearest.style.0)

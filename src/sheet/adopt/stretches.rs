@@ -9,15 +9,15 @@ use crate::tolerance::{CORNER_SNAP, WELD};
 
 /// The edges of an outline in their order, divided at soft joints.
 #[derive(Clone, Debug)]
-pub(super) struct Stretches {
+pub(super) struct NumberedEdges {
     /// Each with the number of the edge it is of.
     all: Vec<(usize, Curve)>,
     numbers: usize,
 }
 
-impl Stretches {
+impl NumberedEdges {
     /// The edges of an outline, divided where the map says that two meet without a corner.
-    pub fn of(outline: &FoundOutline, soft_joints: &[Word]) -> Result<Stretches, MapError> {
+    pub fn of(outline: &FoundOutline, soft_joints: &[Word]) -> Result<NumberedEdges, MapError> {
         let mut cuts: Vec<Vec<f64>> = vec![Vec::new(); outline.edges.len()];
         for joint in soft_joints {
             let (edge, at) = place(outline, joint)?;
@@ -34,7 +34,7 @@ impl Stretches {
                 from = to;
             }
         }
-        Ok(Stretches { all, numbers: outline.edges.len() })
+        Ok(NumberedEdges { all, numbers: outline.edges.len() })
     }
 
     /// How many there are.

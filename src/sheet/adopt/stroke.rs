@@ -4,18 +4,18 @@ use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Shape};
 
 use crate::curve::Curve;
 use crate::sheet::adopt::AdoptError;
-use crate::sheet::adopt::clipped::{Clips, Shows};
+use crate::sheet::adopt::clipped::{ClippedAs, Clips};
 use crate::sheet::adopt::look::{LineStyle, StyleId, Styles, Surface};
-use crate::sheet::drawing::{Drawing, Ink, Marked, Node, Note, Paint, Tag, Visibility};
+use crate::sheet::drawing::{Ink, Marked, Node, Note, Paint, SvgDrawing, Tag, Visibility};
 use crate::tolerance::{LARGEST_WRITING, WELD};
 
 /// A line in a drawing.
 #[derive(Clone, Debug)]
-pub(super) struct Stroke {
+pub(super) struct FoundStroke {
     pub curve: Curve,
     pub style: StyleId,
     pub surface: Surface,
-    /// Whether it is a small filled shape, as in [`Drawn::solids`].
+    /// Whether it is a small filled shape, as in [`DrawnThings::solids`].
     pub solid: Solidity,
     /// Names of the groups around it, outermost first.
     pub layer: String,
@@ -23,7 +23,7 @@ pub(super) struct Stroke {
     pub id: Option<String>,
 }
 
-impl Stroke {
+impl FoundStroke {
     /// Whether it ends where it begins.
     pub fn is_closed(&self) -> bool {
         self.curve.start() == self.curve.end()
@@ -68,8 +68,8 @@ pub(super) enum Round {
 
 /// All that stands in a drawing.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Drawn {
-    pub strokes: Vec<Stroke>,
+pub(super) struct DrawnThings {
+    pub strokes: Vec<FoundStroke>,
     pub texts: Vec<FoundText>,
     pub solids: Vec<Solid>,
     /// Boxes of writing whose characters are lost.
@@ -91,10 +91,10 @@ const MOST_SEGMENTS: usize = 300_000;
 /// Straight sides that a solid mark may have; more is writing.
 const MOST_SIDES: usize = 8;
 
-impl Drawn {
+impl DrawnThings {
     /// Gathers what stands in a drawing on a page, as clip paths let it be seen.
-    pub fn of(drawing: &Drawing, page: Option<Rect>) -> Result<Drawn, AdoptError> {
-        let mut drawn = Drawn::default();
+    pub fn of(drawing: &SvgDrawing, page: Option<Rect>) -> Result<DrawnThings, AdoptError> {
+        let mut drawn = DrawnThings::default();
         let mut around = Around { layers: Vec::new(), clips: Clips::on_page(page) };
         for node in &drawing.nodes {
             drawn.gather(node, &mut around)?;
@@ -176,7 +176,7 @@ impl Drawn {
                 solid = Solidity::Solid;
             }
             let layer = layer.clone();
-            self.strokes.push(Stroke { curve, style: id, surface, solid, layer, id: node.id.clone() });
+            self.strokes.push(FoundStroke { curve, style: id, surface, solid, layer, id: node.id.clone() });
         }
         Ok(())
     }
@@ -205,9 +205,9 @@ struct Around<'a> {
 }
 
 /// How a shape shows: by its surface where that is another colour than the paper.
-fn shows(paint: &Paint) -> Shows {
+fn shows(paint: &Paint) -> ClippedAs {
     let paper = matches!(paint.fill, Ink::None | Ink::Colour([255, 255, 255]));
-    if paper { Shows::AsLine } else { Shows::AsSurface }
+    if paper { ClippedAs::AsLine } else { ClippedAs::AsSurface }
 }
 
 /// What a small filled shape is: a circle, a mark with a few corners, or nothing but writing.

@@ -8,12 +8,12 @@ use std::sync::Arc;
 use kurbo::{Affine, BezPath, Rect, Shape, Size};
 use roxmltree::Node as XmlNode;
 
-use super::css::{Declared, Property};
-use super::error::ReadError;
+use super::css::{CssDeclared, Property};
+use super::error::DrawingError;
 use super::model::{Node, Note, Tag, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
-use super::walk::{Frame, Reader, Standing};
+use super::walk::{HandedDown, Reader, Standing};
 
 /// A region outside which a node does not show.
 #[derive(Clone, Debug)]
@@ -107,9 +107,9 @@ impl<'a, 'input> Reader<'a, 'input> {
     pub(super) fn clips(
         &mut self,
         xml: XmlNode<'a, 'input>,
-        declared: &Declared<'_>,
+        declared: &CssDeclared<'_>,
         node: &Node,
-        frame: &Frame,
+        frame: &HandedDown,
     ) -> Vec<Clip> {
         let Some(value) = declared.get(Property::ClipPath).map(str::trim) else { return Vec::new() };
         if matches!(value, "" | "none" | "inherit") {
@@ -129,7 +129,7 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// The clip path that a value refers to; nothing where it was found unreadable before.
-    fn definition(&mut self, value: &str, frame: &Frame) -> Result<Option<Definition>, String> {
+    fn definition(&mut self, value: &str, frame: &HandedDown) -> Result<Option<Definition>, String> {
         let id = value.strip_prefix("url(").and_then(|rest| rest.split(')').next());
         let id = id.map(|id| id.trim().trim_matches(['"', '\'']).trim()).and_then(|id| id.strip_prefix('#'));
         let Some(id) = id else { return Err("only url(#…) is read".to_owned()) };
@@ -151,11 +151,11 @@ impl<'a, 'input> Reader<'a, 'input> {
         read.map(Some)
     }
 
-    fn read_clip_path(&mut self, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Definition, String> {
-        let said = |error: ReadError| error.to_string();
+    fn read_clip_path(&mut self, xml: XmlNode<'a, 'input>, frame: &HandedDown) -> Result<Definition, String> {
+        let said = |error: DrawingError| error.to_string();
         let declared = self.declared(xml).map_err(said)?;
         let to_mm = self.own_transform(xml, &declared, frame.viewport).map_err(said)?;
-        let inner = Frame {
+        let inner = HandedDown {
             to_mm,
             inherited: Inherited::default(),
             depth: frame.depth + 1,
@@ -194,7 +194,7 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// Whether what reaches beyond the frame of a nested drawing is hidden; it is unless it says otherwise (SVG 2, 3.5).
-    pub(super) fn hides_overflow(&self, xml: XmlNode<'a, 'input>) -> Result<bool, ReadError> {
+    pub(super) fn hides_overflow(&self, xml: XmlNode<'a, 'input>) -> Result<bool, DrawingError> {
         Ok(!matches!(self.declared(xml)?.get(Property::Overflow), Some("visible" | "auto")))
     }
 }

@@ -63,7 +63,7 @@ impl FromStr for Property {
 
 /// What holds for one element by itself, before inheritance.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Declared<'a> {
+pub(super) struct CssDeclared<'a> {
     values: [Option<(&'a str, Origin)>; PROPERTIES],
 }
 
@@ -77,7 +77,7 @@ enum Origin {
     StyleImportant,
 }
 
-impl<'a> Declared<'a> {
+impl<'a> CssDeclared<'a> {
     /// The value as written.
     pub(super) fn get(&self, property: Property) -> Option<&'a str> {
         self.values.get(property as usize).copied().flatten().map(|(value, _)| value)
@@ -139,8 +139,8 @@ impl<'a> StyleSheets<'a> {
     }
 
     /// What holds for `element` by its attributes, the style sheets and its `style`.
-    pub(super) fn declared<'e>(&'e self, element: XmlNode<'e, '_>) -> Result<Declared<'e>, WorkSpent> {
-        let mut declared = Declared::default();
+    pub(super) fn declared<'e>(&'e self, element: XmlNode<'e, '_>) -> Result<CssDeclared<'e>, WorkSpent> {
+        let mut declared = CssDeclared::default();
         for attribute in element.attributes().filter(|attribute| attribute.namespace().is_none()) {
             if let Ok(property) = attribute.name().parse() {
                 declared.set(property, attribute.value().trim(), Origin::Attribute);

@@ -6,10 +6,10 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use super::error::ReadError;
+use super::error::DrawingError;
 use super::limits::{ENTITY_DEPTH, ENTITY_MEGABYTES};
-use super::markup::{self, PieceKind, pieces};
-use super::source::Lines;
+use super::markup::{self, MarkupKind, pieces};
+use super::source::TextLines;
 
 /// A text without document type, and where each part of it came from.
 pub(super) struct Expanded {
@@ -66,7 +66,7 @@ enum Entity {
 ///
 /// A document type that cannot be read; an entity that is unknown, external, inside itself, too deep,
 /// or makes the text too large.
-pub(super) fn expand(text: &str, lines: &Lines<'_>) -> Result<Expanded, ReadError> {
+pub(super) fn expand(text: &str, lines: &TextLines<'_>) -> Result<Expanded, DrawingError> {
     let mut expander = Expander {
         lines,
         entities: HashMap::new(),
@@ -77,16 +77,16 @@ pub(super) fn expand(text: &str, lines: &Lines<'_>) -> Result<Expanded, ReadErro
     for piece in pieces(text) {
         let stretch = text.get(piece.range.clone()).unwrap_or_default();
         match piece.kind {
-            PieceKind::Verbatim => expander.copy(stretch, piece.range.start),
-            PieceKind::Doctype => expander.declare_all(stretch, piece.range.start)?,
-            PieceKind::Text | PieceKind::Tag => expander.write_out(stretch, piece.range.start)?,
+            MarkupKind::Verbatim => expander.copy(stretch, piece.range.start),
+            MarkupKind::Doctype => expander.declare_all(stretch, piece.range.start)?,
+            MarkupKind::Text | MarkupKind::Tag => expander.write_out(stretch, piece.range.start)?,
         }
     }
     Ok(expander.expanded)
 }
 
 struct Expander<'a> {
-    lines: &'a Lines<'a>,
+    lines: &'a TextLines<'a>,
     entities: HashMap<String, Entity>,
     /// Bytes of entities written out so far, and one for each reference: empty ones multiply too.
     spent: usize,
@@ -116,7 +116,7 @@ impl Expander<'_> {
         self.expanded.text.push_str(stretch);
     }
 
-    fn write_out(&mut self, stretch: &str, there: usize) -> Result<(), ReadError> {
+    fn write_out(&mut self, stretch: &str, there: usize) -> Result<(), DrawingError> {
         self.write(stretch, there, Standing::Itself, in_tag(stretch))
     }
 
@@ -127,7 +127,7 @@ impl Expander<'_> {
         there: usize,
         standing: Standing,
         quoting: Quoting,
-    ) -> Result<(), ReadError> {
+    ) -> Result<(), DrawingError> {
         let mut from = 0;
         while let Some((before, name, after)) = next_reference(stretch, from) {
             let place = match standing {
@@ -152,23 +152,23 @@ impl Expander<'_> {
         }
     }
 
-    fn reference(&mut self, name: &str, place: usize, quoting: Quoting) -> Result<(), ReadError> {
+    fn reference(&mut self, name: &str, place: usize, quoting: Quoting) -> Result<(), DrawingError> {
         let (line, column) = self.lines.line_and_column(place);
         let name = name.to_owned();
         if self.open.contains(&name) || self.open.len() >= ENTITY_DEPTH {
-            return Err(ReadError::EntityDepth { name, limit: ENTITY_DEPTH, line, column });
+            return Err(DrawingError::EntityDepth { name, limit: ENTITY_DEPTH, line, column });
         }
         let value = match self.entities.get(&name) {
             Some(Entity::Internal(value)) => value.clone(),
             Some(Entity::External) => {
                 let reason = format!("&{name}; stands in another file, which is not fetched");
-                return Err(ReadError::Doctype { reason, line, column });
+                return Err(DrawingError::Doctype { reason, line, column });
             }
-            None => return Err(ReadError::UnknownEntity { name, line, column }),
+            None => return Err(DrawingError::UnknownEntity { name, line, column }),
         };
         self.spent += value.len() + 1;
         if self.spent > ENTITY_MEGABYTES << 20 {
-            return Err(ReadError::EntitySize { name, limit: ENTITY_MEGABYTES, line, column });
+            return Err(DrawingError::EntitySize { name, limit: ENTITY_MEGABYTES, line, column });
         }
         if self.open.is_empty() {
             let here = self.expanded.text.len();
@@ -182,7 +182,7 @@ impl Expander<'_> {
     }
 
     /// Takes in the declarations of a document type that begins at byte `there` of the file.
-    fn declare_all(&mut self, doctype: &str, there: usize) -> Result<(), ReadError> {
+    fn declare_all(&mut self, doctype: &str, there: usize) -> Result<(), DrawingError> {
         let Some((start, inner)) = internal_subset(doctype) else {
             return Ok(());
         };
@@ -205,7 +205,7 @@ impl Expander<'_> {
     }
 
     /// `<!ENTITY name "value">` or `<!ENTITY name SYSTEM "…">`. The first declaration of a name holds.
-    fn declare(&mut self, declaration: &str, place: usize) -> Result<(), ReadError> {
+    fn declare(&mut self, declaration: &str, place: usize) -> Result<(), DrawingError> {
         let body = declaration.trim_start_matches("<!ENTITY").trim_start();
         let (name, value) = body
             .split_once(|character: char| character.is_ascii_whitespace())
@@ -228,7 +228,7 @@ impl Expander<'_> {
     }
 
     /// An entity's value with its character references put in, which XML does on declaring it.
-    fn with_characters(&self, value: &str, place: usize) -> Result<String, ReadError> {
+    fn with_characters(&self, value: &str, place: usize) -> Result<String, DrawingError> {
         let mut text = String::with_capacity(value.len());
         let mut rest = value;
         while let Some((before, after)) = rest.split_once("&#") {
@@ -250,9 +250,9 @@ impl Expander<'_> {
         Ok(text)
     }
 
-    fn doctype_error(&self, place: usize, reason: &str) -> ReadError {
+    fn doctype_error(&self, place: usize, reason: &str) -> DrawingError {
         let (line, column) = self.lines.line_and_column(place);
-        ReadError::Doctype { reason: reason.to_owned(), line, column }
+        DrawingError::Doctype { reason: reason.to_owned(), line, column }
     }
 }
 
@@ -302,8 +302,8 @@ fn name_range(text: &str) -> Range<usize> {
 mod tests {
     use super::*;
 
-    fn expanded(text: &str) -> Result<Expanded, ReadError> {
-        expand(text, &Lines::new(text))
+    fn expanded(text: &str) -> Result<Expanded, DrawingError> {
+        expand(text, &TextLines::new(text))
     }
 
     fn text_of(text: &str) -> String {
@@ -347,15 +347,15 @@ mod tests {
         };
         assert!(matches!(
             of("<!ENTITY a '&b;'><!ENTITY b '&a;'>", "&a;"),
-            Some(ReadError::EntityDepth { line: 2, column: 6, .. })
+            Some(DrawingError::EntityDepth { line: 2, column: 6, .. })
         ));
-        assert!(matches!(of("", "&nbsp;"), Some(ReadError::UnknownEntity { line: 2, column: 6, .. })));
+        assert!(matches!(of("", "&nbsp;"), Some(DrawingError::UnknownEntity { line: 2, column: 6, .. })));
         assert!(matches!(
             of("<!ENTITY a SYSTEM 'file:///etc/passwd'>", "&a;"),
-            Some(ReadError::Doctype { .. })
+            Some(DrawingError::Doctype { .. })
         ));
-        assert!(matches!(of("%p;", ""), Some(ReadError::Doctype { .. })));
-        assert!(matches!(of("<!ENTITY a '&#x110000;'>", ""), Some(ReadError::Doctype { .. })));
+        assert!(matches!(of("%p;", ""), Some(DrawingError::Doctype { .. })));
+        assert!(matches!(of("<!ENTITY a '&#x110000;'>", ""), Some(DrawingError::Doctype { .. })));
     }
 
     /// Tenfold ten times over is refused at the limit, not after it.
@@ -366,14 +366,14 @@ mod tests {
             subset += &format!("<!ENTITY e{level} '{}'>", format!("&e{};", level - 1).repeat(10));
         }
         let nested = format!("<!DOCTYPE svg [{subset}]><svg>&e9;</svg>");
-        assert!(matches!(expanded(&nested), Err(ReadError::EntitySize { .. })));
+        assert!(matches!(expanded(&nested), Err(DrawingError::EntitySize { .. })));
         let empty = nested.replace("'ha'", "''");
-        assert!(matches!(expanded(&empty), Err(ReadError::EntitySize { .. })));
+        assert!(matches!(expanded(&empty), Err(DrawingError::EntitySize { .. })));
         let quadratic = format!(
             "<!DOCTYPE svg [<!ENTITY e '{}'>]><svg>{}</svg>",
             "x".repeat(100_000),
             "&e;".repeat(30_000)
         );
-        assert!(matches!(expanded(&quadratic), Err(ReadError::EntitySize { .. })));
+        assert!(matches!(expanded(&quadratic), Err(DrawingError::EntitySize { .. })));
     }
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 /// An element of the drawing, for messages.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Element {
+pub struct NamedElement {
     /// Its name.
     pub tag: String,
     /// Its id, if it has one.
@@ -16,7 +16,7 @@ pub struct Element {
     pub column: usize,
 }
 
-impl fmt::Display for Element {
+impl fmt::Display for NamedElement {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.tag)?;
         if let Some(id) = &self.id {
@@ -29,7 +29,7 @@ impl fmt::Display for Element {
 /// Why a drawing cannot be read. Nothing of it is kept.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
-pub enum ReadError {
+pub enum DrawingError {
     /// The path is a directory.
     #[error("{} is a directory: name an SVG file in it", path.display())]
     Directory {
@@ -152,7 +152,7 @@ pub enum ReadError {
     )]
     TooMany {
         /// The first too many.
-        element: Element,
+        element: NamedElement,
         /// How many may be.
         limit: usize,
     },
@@ -162,7 +162,7 @@ pub enum ReadError {
     )]
     TooManySegments {
         /// The first too many.
-        element: Element,
+        element: NamedElement,
         /// How many may be.
         limit: usize,
     },
@@ -172,7 +172,7 @@ pub enum ReadError {
     )]
     TooMuchText {
         /// The first too much.
-        element: Element,
+        element: NamedElement,
         /// How many MB may be.
         limit: usize,
     },
@@ -190,7 +190,7 @@ pub enum ReadError {
     #[error("{element} stands over {limit} groups deep: ungroup it")]
     TooDeep {
         /// The first too deep.
-        element: Element,
+        element: NamedElement,
         /// How deep it may be.
         limit: usize,
     },
@@ -198,7 +198,7 @@ pub enum ReadError {
     #[error("{element}: the style sheets take over {limit} comparisons to apply: simplify their selectors")]
     StyleWork {
         /// Where the limit was reached.
-        element: Element,
+        element: NamedElement,
         /// How many comparisons may be made.
         limit: u64,
     },
@@ -233,7 +233,7 @@ pub enum ReadError {
     )]
     UnequalScales {
         /// The `svg` or `symbol`.
-        element: Element,
+        element: NamedElement,
         /// Millimetres per unit across.
         across: f64,
         /// Millimetres per unit down.
@@ -254,7 +254,7 @@ pub enum ReadError {
     #[error("{element} cannot be measured: {reason}; --known needs a line or a square")]
     KnownUnusable {
         /// The element named.
-        element: Element,
+        element: NamedElement,
         /// What is wrong with it.
         reason: &'static str,
     },
@@ -272,7 +272,7 @@ pub enum ReadError {
     )]
     BadPath {
         /// The path.
-        element: Box<Element>,
+        element: Box<NamedElement>,
         /// Character within `d`, from 1.
         position: usize,
         /// What stands there.
@@ -288,7 +288,7 @@ pub enum ReadError {
     #[error("{element}: {attribute}=\"{value}\" cannot be used: {reason}")]
     BadAttribute {
         /// The element.
-        element: Box<Element>,
+        element: Box<NamedElement>,
         /// The attribute.
         attribute: String,
         /// Its value, shortened.
@@ -302,7 +302,7 @@ pub enum ReadError {
     )]
     TooFar {
         /// The shape.
-        element: Element,
+        element: NamedElement,
         /// Across, mm.
         x: f64,
         /// Down, mm.
@@ -314,7 +314,7 @@ pub enum ReadError {
     #[error("{element} brings itself in through \"{reference}\": take the use out of what it refers to")]
     UseLoop {
         /// The `use`.
-        element: Element,
+        element: NamedElement,
         /// The id it refers to.
         reference: String,
     },
@@ -328,7 +328,7 @@ pub enum ReadError {
     },
 }
 
-impl ReadError {
+impl DrawingError {
     /// The line of the drawing on which the fault lies, from 1, where it lies on one.
     #[must_use]
     pub fn line(&self) -> Option<usize> {

@@ -4,12 +4,12 @@ use kurbo::{Affine, Size};
 use roxmltree::Node as XmlNode;
 
 use super::clip::Clip;
-use super::error::ReadError;
-use super::length::Side;
+use super::error::DrawingError;
+use super::length::ViewportSide;
 use super::model::{Node, Note, Visibility};
-use super::shape::Attributes;
-use super::viewport::{Fit, parse_aspect, parse_view_box};
-use super::walk::{Frame, Reader, Standing, XLINK_NAMESPACE, text_of};
+use super::shape::LengthAttributes;
+use super::viewport::{ViewBoxFit, parse_aspect, parse_view_box};
+use super::walk::{HandedDown, Reader, Standing, XLINK_NAMESPACE, text_of};
 
 /// Puts into a node what its element holds, in the size that a `use` may give it.
 type Fill<'a, 'input> = fn(
@@ -17,8 +17,8 @@ type Fill<'a, 'input> = fn(
     &mut Node,
     XmlNode<'a, 'input>,
     Option<XmlNode<'a, 'input>>,
-    &Frame,
-) -> Result<(), ReadError>;
+    &HandedDown,
+) -> Result<(), DrawingError>;
 
 impl<'a, 'input> Reader<'a, 'input> {
     /// Puts what a `use` refers to into its node. A shape makes a shape of it, a container a container;
@@ -28,8 +28,8 @@ impl<'a, 'input> Reader<'a, 'input> {
         &mut self,
         node: &mut Node,
         xml: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<(), ReadError> {
+        frame: &HandedDown,
+    ) -> Result<(), DrawingError> {
         let Some(reference) = xml.attribute("href").or_else(|| xml.attribute((XLINK_NAMESPACE, "href")))
         else {
             return Ok(());
@@ -41,14 +41,14 @@ impl<'a, 'input> Reader<'a, 'input> {
             return Ok(());
         };
         if self.open.contains(&target.id()) {
-            return Err(ReadError::UseLoop {
+            return Err(DrawingError::UseLoop {
                 element: self.text.element(xml),
                 reference: super::quoted(reference),
             });
         }
         let corner =
             self.attributes_of(xml, frame).point("x", "y").map_err(|fault| self.shape_error(xml, fault))?;
-        let inner = Frame {
+        let inner = HandedDown {
             to_mm: frame.to_mm * Affine::translate(corner.to_vec2()),
             standing: Standing::BroughtIn,
             ..frame.clone()
@@ -72,9 +72,9 @@ impl<'a, 'input> Reader<'a, 'input> {
         &mut self,
         xml: XmlNode<'a, 'input>,
         by: XmlNode<'a, 'input>,
-        frame: &Frame,
+        frame: &HandedDown,
         fill: Fill<'a, 'input>,
-    ) -> Result<Node, ReadError> {
+    ) -> Result<Node, DrawingError> {
         let (mut node, inner) = self.begin(xml, frame)?;
         if let Some(inner) = inner {
             fill(self, &mut node, xml, Some(by), &inner)?;
@@ -88,11 +88,11 @@ impl<'a, 'input> Reader<'a, 'input> {
         node: &mut Node,
         xml: XmlNode<'a, 'input>,
         by: Option<XmlNode<'a, 'input>>,
-        frame: &Frame,
-    ) -> Result<(), ReadError> {
+        frame: &HandedDown,
+    ) -> Result<(), DrawingError> {
         let corner =
             self.attributes_of(xml, frame).point("x", "y").map_err(|fault| self.shape_error(xml, fault))?;
-        let moved = Frame { to_mm: frame.to_mm * Affine::translate(corner.to_vec2()), ..frame.clone() };
+        let moved = HandedDown { to_mm: frame.to_mm * Affine::translate(corner.to_vec2()), ..frame.clone() };
         self.fill_viewport(node, xml, by, &moved)
     }
 
@@ -102,8 +102,8 @@ impl<'a, 'input> Reader<'a, 'input> {
         node: &mut Node,
         xml: XmlNode<'a, 'input>,
         by: Option<XmlNode<'a, 'input>>,
-        frame: &Frame,
-    ) -> Result<(), ReadError> {
+        frame: &HandedDown,
+    ) -> Result<(), DrawingError> {
         let size = self.viewport_size(xml, by, frame)?;
         let mut inner = frame.clone();
         match xml.attribute("viewBox") {
@@ -115,7 +115,7 @@ impl<'a, 'input> Reader<'a, 'input> {
                     parse_aspect(aspect).map_err(|reason| bad("preserveAspectRatio", aspect, reason))?;
                 let size =
                     size.ok_or_else(|| bad("viewBox", text, "it needs a width and a height to fill"))?;
-                inner.to_mm = frame.to_mm * Fit::new(view_box, size, aspect).affine();
+                inner.to_mm = frame.to_mm * ViewBoxFit::new(view_box, size, aspect).affine();
                 inner.viewport = Some(view_box.size());
             }
             None => inner.viewport = size.or(frame.viewport),
@@ -140,8 +140,8 @@ impl<'a, 'input> Reader<'a, 'input> {
         &self,
         xml: XmlNode<'_, '_>,
         by: Option<XmlNode<'_, '_>>,
-        frame: &Frame,
-    ) -> Result<Option<Size>, ReadError> {
+        frame: &HandedDown,
+    ) -> Result<Option<Size>, DrawingError> {
         let own = Some(xml).filter(|xml| xml.tag_name().name() == "svg");
         let mut sides = [frame.viewport.map(|size| size.width), frame.viewport.map(|size| size.height)];
         for source in [own, by].into_iter().flatten() {
@@ -149,16 +149,20 @@ impl<'a, 'input> Reader<'a, 'input> {
             let error = |fault| self.shape_error(source, fault);
             let [width, height] = sides;
             sides = [
-                read.size("width", Side::Across).map_err(error)?.or(width),
-                read.size("height", Side::Down).map_err(error)?.or(height),
+                read.size("width", ViewportSide::Across).map_err(error)?.or(width),
+                read.size("height", ViewportSide::Down).map_err(error)?.or(height),
             ];
         }
         let [width, height] = sides;
         Ok(width.zip(height).map(|(width, height)| Size::new(width, height)))
     }
 
-    fn attributes_of<'x, 'y>(&self, element: XmlNode<'x, 'y>, frame: &Frame) -> Attributes<'x, 'y> {
-        Attributes { element, viewport: frame.viewport }
+    fn attributes_of<'x, 'y>(
+        &self,
+        element: XmlNode<'x, 'y>,
+        frame: &HandedDown,
+    ) -> LengthAttributes<'x, 'y> {
+        LengthAttributes { element, viewport: frame.viewport }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg};
 
-use super::error::ReadError;
+use super::error::DrawingError;
 use super::model::{Known, Node};
 use crate::tolerance::MEASURING_ACCURACY;
 
@@ -11,16 +11,16 @@ use crate::tolerance::MEASURING_ACCURACY;
 /// # Errors
 ///
 /// A length that is none; no such element; an element without a length.
-pub(super) fn measure(nodes: &[Node], known: &Known) -> Result<f64, ReadError> {
+pub(super) fn measure(nodes: &[Node], known: &Known) -> Result<f64, DrawingError> {
     if !(known.length_mm > 0.0 && known.length_mm.is_finite()) {
-        return Err(ReadError::KnownLength { id: known.element.clone(), length_mm: known.length_mm });
+        return Err(DrawingError::KnownLength { id: known.element.clone(), length_mm: known.length_mm });
     }
     let Some(node) = all(nodes).find(|node| id_of(node) == Some(known.element.as_str())) else {
         let ids = all(nodes).filter_map(id_of);
         let nearest = ids.min_by_key(|id| letters_changed(id, &known.element)).map(str::to_owned);
-        return Err(ReadError::KnownMissing { id: known.element.clone(), nearest });
+        return Err(DrawingError::KnownMissing { id: known.element.clone(), nearest });
     };
-    let refusal = |reason| ReadError::KnownUnusable { element: node.element(), reason };
+    let refusal = |reason| DrawingError::KnownUnusable { element: node.element(), reason };
     let shape = all(std::slice::from_ref(node)).find_map(|part| part.geometry.as_ref());
     let length = length(shape.ok_or_else(|| refusal("it has no line"))?);
     let length = length.ok_or_else(|| refusal("it is closed and has no straight side"))?;

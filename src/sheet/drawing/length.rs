@@ -10,7 +10,7 @@ pub(super) const MM_PER_PX: f64 = 25.4 / 96.0;
 
 /// A length as written.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Written {
+pub(super) enum WrittenLength {
     /// With a physical unit: in mm.
     Physical(f64),
     /// In px, or without a unit.
@@ -21,14 +21,14 @@ pub(super) enum Written {
 
 /// Which side of the viewport a percentage is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Side {
+pub(super) enum ViewportSide {
     Across,
     Down,
     /// Neither: the diagonal over √2 (SVG 2, 8.9).
     Both,
 }
 
-impl Written {
+impl WrittenLength {
     /// # Errors
     ///
     /// What is wrong, as the end of a sentence.
@@ -59,7 +59,7 @@ impl Written {
     /// # Errors
     ///
     /// What is wrong, as the end of a sentence: a percentage of an unknown viewport.
-    pub(super) fn user_units(self, side: Side, viewport: Option<Size>) -> Result<f64, &'static str> {
+    pub(super) fn user_units(self, side: ViewportSide, viewport: Option<Size>) -> Result<f64, &'static str> {
         match self {
             Self::Physical(mm) => Ok(mm / MM_PER_PX),
             Self::Px(number) => Ok(number),
@@ -74,11 +74,11 @@ impl Written {
 
 const NOT_A_LENGTH: &str = "a number with mm, cm, in, pt, pc, Q, px, % or no unit was expected";
 
-fn of_side(viewport: Size, side: Side) -> f64 {
+fn of_side(viewport: Size, side: ViewportSide) -> f64 {
     match side {
-        Side::Across => viewport.width,
-        Side::Down => viewport.height,
-        Side::Both => viewport.width.hypot(viewport.height) / std::f64::consts::SQRT_2,
+        ViewportSide::Across => viewport.width,
+        ViewportSide::Down => viewport.height,
+        ViewportSide::Both => viewport.width.hypot(viewport.height) / std::f64::consts::SQRT_2,
     }
 }
 
@@ -87,7 +87,9 @@ mod tests {
     use super::*;
 
     fn user(text: &str) -> f64 {
-        Written::parse(text).and_then(|length| length.user_units(Side::Across, None)).expect(text)
+        WrittenLength::parse(text)
+            .and_then(|length| length.user_units(ViewportSide::Across, None))
+            .expect(text)
     }
 
     /// CSS Values 3, 5.2: 1in = 2.54cm = 25.4mm = 101.6Q = 72pt = 6pc = 96px.
@@ -101,20 +103,20 @@ mod tests {
     #[test]
     fn font_units_unknown_units_and_junk_are_refused() {
         for text in ["1em", "1ex", "40x", "1 in", "", "mm", "nan", "inf", "1e400", "1;2"] {
-            assert!(Written::parse(text).is_err(), "{text}");
+            assert!(WrittenLength::parse(text).is_err(), "{text}");
         }
     }
 
     #[test]
     fn percentages_are_of_the_viewport() {
         let viewport = Some(Size::new(300.0, 400.0));
-        let half = Written::parse("50%").expect("a percentage");
-        assert_eq!(half.user_units(Side::Across, viewport), Ok(150.0));
-        assert_eq!(half.user_units(Side::Down, viewport), Ok(200.0));
+        let half = WrittenLength::parse("50%").expect("a percentage");
+        assert_eq!(half.user_units(ViewportSide::Across, viewport), Ok(150.0));
+        assert_eq!(half.user_units(ViewportSide::Down, viewport), Ok(200.0));
         approx::assert_relative_eq!(
-            half.user_units(Side::Both, viewport).expect("known"),
+            half.user_units(ViewportSide::Both, viewport).expect("known"),
             176.776_695_296_636_9
         );
-        assert!(half.user_units(Side::Both, None).is_err());
+        assert!(half.user_units(ViewportSide::Both, None).is_err());
     }
 }

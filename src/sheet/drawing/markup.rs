@@ -9,13 +9,13 @@ use super::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES};
 
 /// A stretch of markup and what it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Piece {
-    pub(super) kind: PieceKind,
+pub(super) struct MarkupPart {
+    pub(super) kind: MarkupKind,
     pub(super) range: Range<usize>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum PieceKind {
+pub(super) enum MarkupKind {
     Text,
     /// An opening, closing or empty tag, with its brackets.
     Tag,
@@ -27,31 +27,31 @@ pub(super) enum PieceKind {
 
 /// The pieces of `text` in order; together they are the whole of it. What is not closed runs to the
 /// end, where the XML parser will complain of it.
-pub(super) fn pieces(text: &str) -> impl Iterator<Item = Piece> {
+pub(super) fn pieces(text: &str) -> impl Iterator<Item = MarkupPart> {
     let mut at = 0;
     std::iter::from_fn(move || {
         let rest = text.get(at..).filter(|rest| !rest.is_empty())?;
         let (kind, length) = next_piece(rest);
         let range = at..at + length;
         at = range.end;
-        Some(Piece { kind, range })
+        Some(MarkupPart { kind, range })
     })
 }
 
-fn next_piece(rest: &str) -> (PieceKind, usize) {
+fn next_piece(rest: &str) -> (MarkupKind, usize) {
     for (opening, closing) in [("<!--", "-->"), ("<![CDATA[", "]]>"), ("<?", "?>")] {
         if let Some(inner) = rest.strip_prefix(opening) {
             let length = inner.find(closing).map_or(rest.len(), |at| opening.len() + at + closing.len());
-            return (PieceKind::Verbatim, length);
+            return (MarkupKind::Verbatim, length);
         }
     }
     if rest.starts_with("<!DOCTYPE") {
-        return (PieceKind::Doctype, doctype_length(rest));
+        return (MarkupKind::Doctype, doctype_length(rest));
     }
     if rest.starts_with('<') {
-        return (PieceKind::Tag, tag_length(rest));
+        return (MarkupKind::Tag, tag_length(rest));
     }
-    (PieceKind::Text, rest.find('<').unwrap_or(rest.len()))
+    (MarkupKind::Text, rest.find('<').unwrap_or(rest.len()))
 }
 
 /// Bytes up to and with the first `>` outside quotes.
@@ -115,7 +115,7 @@ pub(super) fn excess(text: &str) -> Option<(Excess, usize)> {
     let mut depth = 0_usize;
     let mut namespaces = 0;
     let mut all_attributes = 0;
-    for piece in pieces(text).filter(|piece| piece.kind == PieceKind::Tag) {
+    for piece in pieces(text).filter(|piece| piece.kind == MarkupKind::Tag) {
         let tag = text.get(piece.range.clone()).unwrap_or_default();
         if tag.starts_with("</") {
             depth = depth.saturating_sub(1);
@@ -159,7 +159,7 @@ fn attributes(tag: &str) -> usize {
 mod tests {
     use super::*;
 
-    fn cut(text: &str) -> Vec<(PieceKind, &str)> {
+    fn cut(text: &str) -> Vec<(MarkupKind, &str)> {
         pieces(text).map(|piece| (piece.kind, &text[piece.range])).collect()
     }
 
@@ -169,12 +169,12 @@ mod tests {
         assert_eq!(
             cut(text),
             [
-                (PieceKind::Doctype, "<!DOCTYPE svg [<!-- ]> --><!ENTITY a ']>'>]>"),
-                (PieceKind::Tag, "<svg a='>'>"),
-                (PieceKind::Text, "x"),
-                (PieceKind::Verbatim, "<![CDATA[<g>]]>"),
-                (PieceKind::Verbatim, "<!--<b>-->"),
-                (PieceKind::Tag, "</svg>"),
+                (MarkupKind::Doctype, "<!DOCTYPE svg [<!-- ]> --><!ENTITY a ']>'>]>"),
+                (MarkupKind::Tag, "<svg a='>'>"),
+                (MarkupKind::Text, "x"),
+                (MarkupKind::Verbatim, "<![CDATA[<g>]]>"),
+                (MarkupKind::Verbatim, "<!--<b>-->"),
+                (MarkupKind::Tag, "</svg>"),
             ]
         );
     }

@@ -21,7 +21,7 @@
 //! let side = &drawing.nodes[0];
 //! assert_eq!(side.attribute("data-kind"), Some("edge"));
 //! assert_eq!(side.geometry.as_ref().map(|curve| curve.to_svg()).as_deref(), Some("M10,10 L10,400"));
-//! # Ok::<(), retrue::sheet::drawing::ReadError>(())
+//! # Ok::<(), retrue::sheet::drawing::DrawingError>(())
 //! ```
 
 mod arc;
@@ -52,9 +52,9 @@ use std::path::Path;
 use std::thread;
 
 pub use clip::{Clip, ClipShape, ClipUnits, Winding};
-pub use error::{Element, ReadError};
+pub use error::{DrawingError, NamedElement};
 pub use model::{
-    Drawing, Ink, Known, Marked, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, Tag, UnitSource,
+    Ink, Known, Marked, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, SvgDrawing, Tag, UnitSource,
     UserUnit, Visibility,
 };
 
@@ -64,9 +64,9 @@ pub use model::{
 ///
 /// # Errors
 ///
-/// Whatever [`ReadError`] lists: nothing is repaired in silence, and what is tolerated stands in
-/// [`Drawing::notes`].
-pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, ReadError> {
+/// Whatever [`DrawingError`] lists: nothing is repaired in silence, and what is tolerated stands in
+/// [`SvgDrawing::notes`].
+pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
     on_deep_stack(|| parse::parse(bytes, options))?
 }
 
@@ -74,9 +74,9 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, ReadError> {
 ///
 /// # Errors
 ///
-/// [`ReadError::Internal`] where no thread can be had, or where the work panics.
-pub(in crate::sheet) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, ReadError> {
-    let internal = |reason: String| ReadError::Internal { reason };
+/// [`DrawingError::Internal`] where no thread can be had, or where the work panics.
+pub(in crate::sheet) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, DrawingError> {
+    let internal = |reason: String| DrawingError::Internal { reason };
     thread::scope(|scope| {
         thread::Builder::new()
             .name("drawing".to_owned())
@@ -93,10 +93,10 @@ pub(in crate::sheet) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) 
 /// # Errors
 ///
 /// A directory, a file that cannot be read or is too large, and all that [`read`] refuses.
-pub fn read_file(path: &Path, options: &ReadOptions) -> Result<Drawing, ReadError> {
-    let unreadable = |source| ReadError::Unreadable { path: path.to_owned(), source };
+pub fn read_file(path: &Path, options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
+    let unreadable = |source| DrawingError::Unreadable { path: path.to_owned(), source };
     if path.is_dir() {
-        return Err(ReadError::Directory { path: path.to_owned() });
+        return Err(DrawingError::Directory { path: path.to_owned() });
     }
     let file = std::fs::File::open(path).map_err(unreadable)?;
     let mut bytes = Vec::new();

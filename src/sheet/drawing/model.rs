@@ -7,7 +7,7 @@ use std::sync::Arc;
 use kurbo::{Affine, BezPath, Size, Vec2};
 
 use super::clip::Clip;
-use super::error::Element;
+use super::error::NamedElement;
 
 /// A stretch of the source text, character and entity references of the file's own DTD expanded.
 ///
@@ -80,7 +80,7 @@ pub struct SourcePlace {
 
 /// An SVG drawing, resolved to millimetres, y down.
 #[derive(Clone, Debug)]
-pub struct Drawing {
+pub struct SvgDrawing {
     /// Comments and processing instructions before the root element, raw.
     pub prolog: Vec<SourceText>,
     /// Comments and processing instructions after the root element, raw.
@@ -110,10 +110,10 @@ pub struct Drawing {
     pub notes: Vec<Note>,
 }
 
-impl Drawing {
+impl SvgDrawing {
     /// The drawing with places as the root's own coordinates say them, and not as seen from the sheet's corner.
     #[must_use]
-    pub fn in_own_coordinates(mut self) -> Drawing {
+    pub fn in_own_coordinates(mut self) -> SvgDrawing {
         if self.corner != Vec2::ZERO {
             let shift = Affine::translate(self.corner);
             self.nodes.iter_mut().for_each(|node| node.shift(shift));
@@ -266,8 +266,8 @@ impl Node {
 
     /// The element for an error message.
     #[must_use]
-    pub fn element(&self) -> Element {
-        Element {
+    pub fn element(&self) -> NamedElement {
+        NamedElement {
             tag: self.tag.name().to_owned(),
             id: self.id.clone().or_else(|| self.source_id.clone()),
             line: self.place.line,
@@ -422,7 +422,7 @@ pub enum Note {
     #[error("{element} refers to \"{reference}\", which is not in this file: kept as it stands")]
     MissingReference {
         /// The `use`.
-        element: Element,
+        element: NamedElement,
         /// Its `href`.
         reference: String,
     },
@@ -430,7 +430,7 @@ pub enum Note {
     #[error("{element} is a second record: only the first is read")]
     SecondRecord {
         /// The `metadata` element.
-        element: Element,
+        element: NamedElement,
     },
     /// A clip path that is not applied.
     #[error(
@@ -438,7 +438,7 @@ pub enum Note {
     )]
     ClipUnread {
         /// The element that is clipped.
-        element: Element,
+        element: NamedElement,
         /// Its `clip-path`.
         reference: String,
         /// What cannot be read.
@@ -448,7 +448,7 @@ pub enum Note {
     #[error("{element} has a mask: masks are not applied, and what they hide is found as well")]
     Masked {
         /// The first element that has one.
-        element: Element,
+        element: NamedElement,
     },
     /// Lines that clip paths cut off or hide.
     #[error(

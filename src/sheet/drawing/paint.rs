@@ -4,8 +4,8 @@ use std::str::FromStr;
 
 use kurbo::Affine;
 
-use super::css::{Declared, Property};
-use super::length::{Side, Written};
+use super::css::{CssDeclared, Property};
+use super::length::{ViewportSide, WrittenLength};
 use super::limits::DASHES;
 use super::model::{Ink, Marked, Paint, Visibility};
 
@@ -41,7 +41,7 @@ impl Default for Inherited {
 
 impl Inherited {
     /// With what an element declares itself. Values that are not understood count as not declared.
-    pub(super) fn with(&self, declared: &Declared<'_>) -> Self {
+    pub(super) fn with(&self, declared: &CssDeclared<'_>) -> Self {
         let own = |property| declared.get(property).filter(|value| !matches!(*value, "inherit" | ""));
         let mut after = self.clone();
         match own(Property::Visibility) {
@@ -102,7 +102,7 @@ fn marked(value: &str) -> Marked {
 }
 
 fn length(text: &str) -> Option<f64> {
-    let length = Written::parse(text).and_then(|length| length.user_units(Side::Both, None));
+    let length = WrittenLength::parse(text).and_then(|length| length.user_units(ViewportSide::Both, None));
     length.ok().filter(|length| *length >= 0.0)
 }
 

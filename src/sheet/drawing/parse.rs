@@ -8,23 +8,23 @@ use roxmltree::{Document, Node as XmlNode, ParsingOptions};
 
 use super::css::{Property, StyleSheets};
 use super::entities::{self, Expanded, Origins};
-use super::error::{Element, ReadError};
+use super::error::{DrawingError, NamedElement};
 use super::known;
 use super::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES, XML_NODES};
 use super::markup::{self, Excess};
-use super::model::{Drawing, Known, Note, ReadOptions, SourceText, UnitSource, Visibility};
+use super::model::{Known, Note, ReadOptions, SourceText, SvgDrawing, UnitSource, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
 use super::shape::parse_transform;
-use super::source::{self, Lines};
-use super::text::Text;
-use super::viewport::{Fitted, RootSize, fit_root, fit_root_at};
-use super::walk::{Frame, Reader, SVG_NAMESPACE, Standing};
+use super::source::{self, TextLines};
+use super::text::TextInFile;
+use super::viewport::{RootFit, RootSize, fit_root, fit_root_at};
+use super::walk::{HandedDown, Reader, SVG_NAMESPACE, Standing};
 
 /// See [`super::read`].
-pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, ReadError> {
+pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
     let decoded = source::decode(bytes)?;
-    let lines = Lines::new(&decoded);
+    let lines = TextLines::new(&decoded);
     let Expanded { text, origins } = entities::expand(&decoded, &lines)?;
     let shared: Arc<str> = Arc::from(text);
     refuse_excess(&shared, &origins, &lines)?;
@@ -32,13 +32,13 @@ pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<Drawing, Read
     let css = style_text(&document);
     let file = File {
         document: &document,
-        text: || Text { shared: Arc::clone(&shared), origins: &origins, lines: &lines },
+        text: || TextInFile { shared: Arc::clone(&shared), origins: &origins, lines: &lines },
         css: &css,
     };
     file.drawing(options)
 }
 
-fn refuse_excess(text: &str, origins: &Origins, lines: &Lines<'_>) -> Result<(), ReadError> {
+fn refuse_excess(text: &str, origins: &Origins, lines: &TextLines<'_>) -> Result<(), DrawingError> {
     let Some((excess, offset)) = markup::excess(text) else {
         return Ok(());
     };
@@ -47,31 +47,38 @@ fn refuse_excess(text: &str, origins: &Origins, lines: &Lines<'_>) -> Result<(),
         Excess::Depth => {
             let rest = text.get(offset + 1..).unwrap_or_default();
             let tag = rest.chars().take_while(|character| character.is_alphanumeric()).take(20).collect();
-            let element = Element { tag, id: None, line, column };
-            return Err(ReadError::TooDeep { element, limit: DEPTH });
+            let element = NamedElement { tag, id: None, line, column };
+            return Err(DrawingError::TooDeep { element, limit: DEPTH });
         }
         Excess::Attributes => format!("an element has over {ATTRIBUTES} attributes"),
         Excess::AllAttributes => format!("the elements have over {ALL_ATTRIBUTES} attributes"),
         Excess::Namespaces => format!("namespaces are declared over {NAMESPACES} times"),
     };
-    Err(ReadError::Excessive { what, line, column })
+    Err(DrawingError::Excessive { what, line, column })
 }
 
-fn parse_xml<'t>(text: &'t str, origins: &Origins, lines: &Lines<'_>) -> Result<Document<'t>, ReadError> {
+fn parse_xml<'t>(
+    text: &'t str,
+    origins: &Origins,
+    lines: &TextLines<'_>,
+) -> Result<Document<'t>, DrawingError> {
     let options = ParsingOptions { allow_dtd: false, nodes_limit: XML_NODES, ..ParsingOptions::default() };
     Document::parse_with_options(text, options).map_err(|error| {
         if matches!(error, roxmltree::Error::NodesLimitReached) {
             let what = format!("the drawing has over {XML_NODES} elements and texts");
-            return ReadError::Excessive { what, line: 1, column: 1 };
+            return DrawingError::Excessive { what, line: 1, column: 1 };
         }
         let unfinished =
             matches!(error, roxmltree::Error::UnclosedRootNode | roxmltree::Error::UnexpectedEndOfStream);
         let at = error.pos();
-        let offset =
-            if unfinished { text.len() } else { Lines::new(text).offset(at.row as usize, at.col as usize) };
+        let offset = if unfinished {
+            text.len()
+        } else {
+            TextLines::new(text).offset(at.row as usize, at.col as usize)
+        };
         let (line, column) = lines.line_and_column(origins.origin(offset));
         let reason = error.to_string().replace(&format!(" at {at}"), "");
-        ReadError::NotXml { reason, line, column }
+        DrawingError::NotXml { reason, line, column }
     })
 }
 
@@ -93,8 +100,8 @@ struct File<'a, 'input, T> {
     css: &'a str,
 }
 
-impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
-    fn drawing(&self, options: &ReadOptions) -> Result<Drawing, ReadError> {
+impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
+    fn drawing(&self, options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
         let root = self.document.root_element();
         let namespace = self.namespace()?;
         let sheets = StyleSheets::new(self.css);
@@ -112,7 +119,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         let mut root_attributes = declarations(root);
         root_attributes.extend(own_id_and_class(root));
         root_attributes.extend(reader.attributes(root, &resolved));
-        Ok(Drawing {
+        Ok(SvgDrawing {
             prolog,
             epilog,
             root_attributes,
@@ -128,7 +135,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
     }
 
     /// SVG's, or none; anything else is not SVG.
-    fn namespace(&self) -> Result<Option<&'static str>, ReadError> {
+    fn namespace(&self) -> Result<Option<&'static str>, DrawingError> {
         let root = self.document.root_element();
         let name = root.tag_name();
         match (name.name(), name.namespace()) {
@@ -136,7 +143,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
             ("svg", None) => Ok(None),
             (tag, namespace) => {
                 let element = (self.text)().element(root);
-                Err(ReadError::NotSvg {
+                Err(DrawingError::NotSvg {
                     tag: super::quoted(tag),
                     namespace: namespace.map(super::quoted),
                     line: element.line,
@@ -146,7 +153,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         }
     }
 
-    fn fit(&self, options: &ReadOptions, namespace: Option<&'static str>) -> Result<Fitted, ReadError> {
+    fn fit(&self, options: &ReadOptions, namespace: Option<&'static str>) -> Result<RootFit, DrawingError> {
         let root = self.document.root_element();
         let size = RootSize {
             element: (self.text)().element(root),
@@ -167,7 +174,7 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
         known: &Known,
         size: &RootSize<'_>,
         namespace: Option<&'static str>,
-    ) -> Result<Fitted, ReadError> {
+    ) -> Result<RootFit, DrawingError> {
         let root = self.document.root_element();
         let sheets = StyleSheets::new(self.css);
         let mut reader = Reader::new(self.document, (self.text)(), &sheets, namespace, Bound::Finite);
@@ -188,8 +195,8 @@ impl<'a, 'input, T: Fn() -> Text<'a>> File<'a, 'input, T> {
 fn root_frame<'a>(
     reader: &Reader<'a, '_>,
     root: XmlNode<'a, '_>,
-    fitted: &Fitted,
-) -> Result<Frame, ReadError> {
+    fitted: &RootFit,
+) -> Result<HandedDown, DrawingError> {
     let declared = reader.declared(root)?;
     let mut to_mm = fitted.to_mm;
     if let Some(text) = declared.get(Property::Transform) {
@@ -207,7 +214,7 @@ fn root_frame<'a>(
     if declared.get(Property::Display) == Some("none") || to_mm.determinant() == 0.0 {
         inherited.visibility = Visibility::NotDisplayed;
     }
-    Ok(Frame { to_mm, viewport: fitted.viewport, inherited, depth: 1, standing: Standing::Itself })
+    Ok(HandedDown { to_mm, viewport: fitted.viewport, inherited, depth: 1, standing: Standing::Itself })
 }
 
 /// Comments and instructions before and after the root element.

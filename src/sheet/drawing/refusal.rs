@@ -2,14 +2,14 @@
 
 use roxmltree::Node as XmlNode;
 
-use super::error::ReadError;
+use super::error::DrawingError;
 use super::limits::{QUOTED, SEGMENTS};
 use super::shape::ShapeFault;
 use super::walk::Reader;
 use crate::tolerance::LARGEST_COORDINATE;
 
 impl Reader<'_, '_> {
-    pub(super) fn shape_error(&self, xml: XmlNode<'_, '_>, fault: ShapeFault) -> ReadError {
+    pub(super) fn shape_error(&self, xml: XmlNode<'_, '_>, fault: ShapeFault) -> DrawingError {
         let element = self.text.element(xml);
         match fault {
             ShapeFault::Attribute(name, reason) => {
@@ -18,14 +18,14 @@ impl Reader<'_, '_> {
             ShapeFault::Path { position, reason } => self.path_error(xml, position, reason),
             ShapeFault::Stray(point) => {
                 let limit = LARGEST_COORDINATE;
-                ReadError::TooFar { element, x: point.x, y: point.y, limit }
+                DrawingError::TooFar { element, x: point.x, y: point.y, limit }
             }
-            ShapeFault::Full => ReadError::TooManySegments { element, limit: SEGMENTS },
+            ShapeFault::Full => DrawingError::TooManySegments { element, limit: SEGMENTS },
         }
     }
 
     /// Points at the character of the path data itself, where its source is written plainly.
-    fn path_error(&self, xml: XmlNode<'_, '_>, position: usize, reason: &str) -> ReadError {
+    fn path_error(&self, xml: XmlNode<'_, '_>, position: usize, reason: &str) -> DrawingError {
         let d = xml.attribute("d").unwrap_or_default();
         let byte = d.char_indices().nth(position.saturating_sub(1)).map_or(d.len(), |(at, _)| at);
         let source = xml.attribute_node("d").map(|attribute| attribute.range_value()).unwrap_or(xml.range());
@@ -34,7 +34,7 @@ impl Reader<'_, '_> {
         let (line, column) = self.text.lines.line_and_column(self.text.origins.origin(offset));
         let near: String = d.chars().skip(position.saturating_sub(QUOTED / 2)).take(QUOTED).collect();
         let (element, reason) = (Box::new(self.text.element(xml)), reason.to_owned());
-        ReadError::BadPath { element, position, near, reason, line, column }
+        DrawingError::BadPath { element, position, near, reason, line, column }
     }
 
     pub(super) fn bad_attribute(
@@ -43,8 +43,8 @@ impl Reader<'_, '_> {
         name: &str,
         value: &str,
         reason: &str,
-    ) -> ReadError {
-        ReadError::BadAttribute {
+    ) -> DrawingError {
+        DrawingError::BadAttribute {
             element: Box::new(self.text.element(xml)),
             attribute: name.to_owned(),
             value: super::quoted(value),

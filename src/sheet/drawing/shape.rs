@@ -7,7 +7,7 @@ use roxmltree::Node as XmlNode;
 use svgtypes::NumberListParser;
 
 use super::arc::EllipseArc;
-use super::length::{Side, Written};
+use super::length::{ViewportSide, WrittenLength};
 use super::model::Tag;
 use super::path::{self, PathFault};
 use super::pen::{Bound, Pen, PenFault};
@@ -77,16 +77,16 @@ pub(super) fn draw(
     canvas: &Canvas,
 ) -> Result<Option<BezPath>, ShapeFault> {
     let mut pen = Pen::new(canvas.to_mm, canvas.bound, canvas.segments_left);
-    let read = Attributes { element, viewport: canvas.viewport };
+    let read = LengthAttributes { element, viewport: canvas.viewport };
     match tag {
         Tag::Path => path::draw(element.attribute("d").unwrap_or_default(), &mut pen)?,
         Tag::Rect => rectangle(&read, &mut pen)?,
         Tag::Circle => {
-            let radius = read.size("r", Side::Both)?.unwrap_or(0.0);
+            let radius = read.size("r", ViewportSide::Both)?.unwrap_or(0.0);
             ellipse(&read, Vec2::new(radius, radius), &mut pen)?;
         }
         Tag::Ellipse => {
-            let (rx, ry) = (read.size("rx", Side::Across)?, read.size("ry", Side::Down)?);
+            let (rx, ry) = (read.size("rx", ViewportSide::Across)?, read.size("ry", ViewportSide::Down)?);
             let radii = Vec2::new(rx.or(ry).unwrap_or(0.0), ry.or(rx).unwrap_or(0.0));
             ellipse(&read, radii, &mut pen)?;
         }
@@ -104,15 +104,15 @@ pub(super) fn draw(
     Ok(pen.finish())
 }
 
-fn rectangle(read: &Attributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault> {
+fn rectangle(read: &LengthAttributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault> {
     let corner = read.point("x", "y")?;
-    let width = read.size("width", Side::Across)?.unwrap_or(0.0);
-    let height = read.size("height", Side::Down)?.unwrap_or(0.0);
+    let width = read.size("width", ViewportSide::Across)?.unwrap_or(0.0);
+    let height = read.size("height", ViewportSide::Down)?.unwrap_or(0.0);
     if width == 0.0 || height == 0.0 {
         return Ok(());
     }
     let rectangle = Rect::from_origin_size(corner, (width, height));
-    let (rx, ry) = (read.size("rx", Side::Across)?, read.size("ry", Side::Down)?);
+    let (rx, ry) = (read.size("rx", ViewportSide::Across)?, read.size("ry", ViewportSide::Down)?);
     let radii =
         Vec2::new(rx.or(ry).unwrap_or(0.0).min(width / 2.0), ry.or(rx).unwrap_or(0.0).min(height / 2.0));
     if radii.x == 0.0 || radii.y == 0.0 {
@@ -149,7 +149,7 @@ fn round_rectangle(r: Rect, radii: Vec2, pen: &mut Pen) -> Result<(), PenFault> 
     Ok(())
 }
 
-fn ellipse(read: &Attributes<'_, '_>, radii: Vec2, pen: &mut Pen) -> Result<(), ShapeFault> {
+fn ellipse(read: &LengthAttributes<'_, '_>, radii: Vec2, pen: &mut Pen) -> Result<(), ShapeFault> {
     let center = read.point("cx", "cy")?;
     if radii.x == 0.0 || radii.y == 0.0 {
         return Ok(());
@@ -166,7 +166,7 @@ fn ellipse(read: &Attributes<'_, '_>, radii: Vec2, pen: &mut Pen) -> Result<(), 
 }
 
 /// The corners of a polyline or polygon.
-fn chain(read: &Attributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault> {
+fn chain(read: &LengthAttributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault> {
     let text = read.element.attribute("points").unwrap_or_default().trim();
     let mut numbers = NumberListParser::from(text);
     let mut first = true;
@@ -184,23 +184,23 @@ fn chain(read: &Attributes<'_, '_>, pen: &mut Pen) -> Result<(), ShapeFault> {
 }
 
 /// Lengths among an element's attributes.
-pub(super) struct Attributes<'a, 'input> {
+pub(super) struct LengthAttributes<'a, 'input> {
     pub(super) element: XmlNode<'a, 'input>,
     pub(super) viewport: Option<Size>,
 }
 
-impl Attributes<'_, '_> {
+impl LengthAttributes<'_, '_> {
     /// A length in user units, if it is given.
-    pub(super) fn length(&self, name: &'static str, side: Side) -> Result<Option<f64>, ShapeFault> {
+    pub(super) fn length(&self, name: &'static str, side: ViewportSide) -> Result<Option<f64>, ShapeFault> {
         let Some(text) = self.element.attribute(name) else {
             return Ok(None);
         };
-        let length = Written::parse(text).and_then(|length| length.user_units(side, self.viewport));
+        let length = WrittenLength::parse(text).and_then(|length| length.user_units(side, self.viewport));
         length.map(Some).map_err(|reason| ShapeFault::Attribute(name, reason))
     }
 
     /// A length of zero or more, if it is given and not `auto`.
-    pub(super) fn size(&self, name: &'static str, side: Side) -> Result<Option<f64>, ShapeFault> {
+    pub(super) fn size(&self, name: &'static str, side: ViewportSide) -> Result<Option<f64>, ShapeFault> {
         if self.element.attribute(name).is_some_and(|text| text.trim() == "auto") {
             return Ok(None);
         }
@@ -212,8 +212,8 @@ impl Attributes<'_, '_> {
 
     /// A point, 0 where it is not given.
     pub(super) fn point(&self, x: &'static str, y: &'static str) -> Result<Point, ShapeFault> {
-        let x = self.length(x, Side::Across)?.unwrap_or(0.0);
-        let y = self.length(y, Side::Down)?.unwrap_or(0.0);
+        let x = self.length(x, ViewportSide::Across)?.unwrap_or(0.0);
+        let y = self.length(y, ViewportSide::Down)?.unwrap_or(0.0);
         Ok(Point::new(x, y))
     }
 }

@@ -2,13 +2,13 @@
 
 use std::borrow::Cow;
 
-use super::error::ReadError;
+use super::error::DrawingError;
 use super::limits::FILE_MEGABYTES;
 
 /// The text of the file, without its byte order mark.
 ///
 /// UTF-8 and UTF-16 are read, and ISO-8859-1 where the XML declaration names it.
-pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, ReadError> {
+pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, DrawingError> {
     refuse_by_kind(bytes)?;
     let text = match bytes {
         [0xEF, 0xBB, 0xBF, rest @ ..] => utf8(rest, "UTF-8")?,
@@ -25,41 +25,41 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, ReadError> {
         },
     };
     if text.trim().is_empty() {
-        return Err(ReadError::Empty);
+        return Err(DrawingError::Empty);
     }
     Ok(text)
 }
 
-fn refuse_by_kind(bytes: &[u8]) -> Result<(), ReadError> {
+fn refuse_by_kind(bytes: &[u8]) -> Result<(), DrawingError> {
     if bytes.is_empty() {
-        return Err(ReadError::Empty);
+        return Err(DrawingError::Empty);
     }
     if bytes.starts_with(&[0x1F, 0x8B]) {
-        return Err(ReadError::Compressed);
+        return Err(DrawingError::Compressed);
     }
     if bytes.starts_with(b"%PDF-") {
-        return Err(ReadError::Pdf);
+        return Err(DrawingError::Pdf);
     }
     if bytes.len() > FILE_MEGABYTES << 20 {
-        return Err(ReadError::TooLarge { megabytes: bytes.len() >> 20, limit: FILE_MEGABYTES });
+        return Err(DrawingError::TooLarge { megabytes: bytes.len() >> 20, limit: FILE_MEGABYTES });
     }
     Ok(())
 }
 
-fn utf8<'a>(bytes: &'a [u8], encoding: &str) -> Result<Cow<'a, str>, ReadError> {
+fn utf8<'a>(bytes: &'a [u8], encoding: &str) -> Result<Cow<'a, str>, DrawingError> {
     std::str::from_utf8(bytes).map(Cow::Borrowed).map_err(|error| {
         let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
-        ReadError::Encoding {
+        DrawingError::Encoding {
             encoding: encoding.to_owned(),
             line: 1 + before.iter().filter(|&&byte| byte == b'\n').count(),
         }
     })
 }
 
-fn utf16(bytes: &[u8], number: fn([u8; 2]) -> u16) -> Result<Cow<'static, str>, ReadError> {
+fn utf16(bytes: &[u8], number: fn([u8; 2]) -> u16) -> Result<Cow<'static, str>, DrawingError> {
     let (pairs, rest) = bytes.as_chunks::<2>();
     let mut text = String::with_capacity(bytes.len());
-    let refusal = |text: &str| ReadError::Encoding {
+    let refusal = |text: &str| DrawingError::Encoding {
         encoding: "UTF-16".to_owned(),
         line: 1 + text.matches('\n').count(),
     };
@@ -91,7 +91,7 @@ fn is_latin1(name: &str) -> bool {
 }
 
 /// Line and column of any byte of a text, at a cost that does not grow with the text.
-pub(super) struct Lines<'a> {
+pub(super) struct TextLines<'a> {
     text: &'a str,
     starts: Vec<usize>,
     /// Characters before every [`STRIDE`]th byte: a drawing may be a single line of 25 MB.
@@ -100,7 +100,7 @@ pub(super) struct Lines<'a> {
 
 const STRIDE: usize = 1024;
 
-impl<'a> Lines<'a> {
+impl<'a> TextLines<'a> {
     pub(super) fn new(text: &'a str) -> Self {
         let newlines = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
         let starts = std::iter::once(0).chain(newlines.map(|(at, _)| at + 1)).collect();
@@ -149,7 +149,7 @@ mod tests {
     #[test]
     fn columns_count_characters_on_a_long_line() {
         let text = "ä".repeat(3000) + "x\nzw";
-        let lines = Lines::new(&text);
+        let lines = TextLines::new(&text);
         for (count, (offset, _)) in text.char_indices().enumerate().take(3001) {
             assert_eq!(lines.line_and_column(offset), (1, count + 1));
             assert_eq!(lines.offset(1, count + 1), offset);
@@ -166,7 +166,7 @@ mod tests {
             [0xFF, 0xFE].into_iter().chain(text.encode_utf16().flat_map(u16::to_le_bytes)).collect();
         assert_eq!(decode(&big).expect("big-endian without a mark"), text);
         assert_eq!(decode(&little).expect("little-endian with a mark"), text);
-        assert!(matches!(decode(&little[..little.len() - 1]), Err(ReadError::Encoding { .. })));
+        assert!(matches!(decode(&little[..little.len() - 1]), Err(DrawingError::Encoding { .. })));
     }
 
     #[test]
@@ -174,6 +174,6 @@ mod tests {
         let declared = b"<?xml version='1.0' encoding='ISO-8859-1'?>\n<svg id='\xE4'/>";
         assert!(decode(declared).expect("declared").ends_with("<svg id='ä'/>"));
         let undeclared = b"<svg>\n<g id='\xE4'/></svg>";
-        assert!(matches!(decode(undeclared), Err(ReadError::Encoding { line: 2, .. })));
+        assert!(matches!(decode(undeclared), Err(DrawingError::Encoding { line: 2, .. })));
     }
 }

@@ -5,19 +5,19 @@ use std::sync::Arc;
 use roxmltree::Node as XmlNode;
 
 use super::entities::Origins;
-use super::error::Element;
+use super::error::NamedElement;
 use super::markup;
 use super::model::{SourcePlace, SourceText};
-use super::source::Lines;
+use super::source::TextLines;
 
 /// What the reader knows besides the tree: the text, and where its bytes stand in the file.
-pub(super) struct Text<'a> {
+pub(super) struct TextInFile<'a> {
     pub(super) shared: Arc<str>,
     pub(super) origins: &'a Origins,
-    pub(super) lines: &'a Lines<'a>,
+    pub(super) lines: &'a TextLines<'a>,
 }
 
-impl Text<'_> {
+impl TextInFile<'_> {
     pub(super) fn place(&self, node: XmlNode<'_, '_>) -> SourcePlace {
         let range = node.range();
         let start = self.origins.origin(range.start);
@@ -42,9 +42,9 @@ impl Text<'_> {
     }
 
     /// An element for a message.
-    pub(super) fn element(&self, node: XmlNode<'_, '_>) -> Element {
+    pub(super) fn element(&self, node: XmlNode<'_, '_>) -> NamedElement {
         let (line, column) = self.lines.line_and_column(self.origins.origin(node.range().start));
-        Element {
+        NamedElement {
             tag: node.tag_name().name().to_owned(),
             id: node.attribute("id").map(str::to_owned),
             line,

@@ -5,14 +5,14 @@ use std::str::FromStr;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use svgtypes::{Align, AspectRatio, ViewBox};
 
-use super::error::{Element, ReadError};
-use super::length::{MM_PER_PX, Written};
+use super::error::{DrawingError, NamedElement};
+use super::length::{MM_PER_PX, WrittenLength};
 use super::model::{ReadOptions, UnitSource, UserUnit};
 use crate::tolerance::UNEQUAL_SCALES;
 
 /// The root's attributes as written.
 pub(super) struct RootSize<'a> {
-    pub(super) element: Element,
+    pub(super) element: NamedElement,
     pub(super) width: Option<&'a str>,
     pub(super) height: Option<&'a str>,
     pub(super) view_box: Option<&'a str>,
@@ -21,7 +21,7 @@ pub(super) struct RootSize<'a> {
 
 /// How the root's user units lie on the sheet.
 #[derive(Clone, Debug)]
-pub(super) struct Fitted {
+pub(super) struct RootFit {
     pub(super) to_mm: Affine,
     /// Size of the sheet, mm.
     pub(super) size: Option<Size>,
@@ -35,8 +35,8 @@ pub(super) struct Fitted {
 /// A root's size after parsing.
 #[derive(Clone, Copy)]
 struct Stated {
-    width: Option<Written>,
-    height: Option<Written>,
+    width: Option<WrittenLength>,
+    height: Option<WrittenLength>,
     view_box: Option<Rect>,
     aspect: AspectRatio,
 }
@@ -46,12 +46,12 @@ struct Stated {
 /// # Errors
 ///
 /// No physical size and nothing said; a size or `viewBox` that cannot be used; unequal scales.
-pub(super) fn fit_root(root: &RootSize<'_>, options: &ReadOptions) -> Result<Fitted, ReadError> {
+pub(super) fn fit_root(root: &RootSize<'_>, options: &ReadOptions) -> Result<RootFit, DrawingError> {
     let stated = parse_root(root)?;
     let by_file = if stated.is_physical() { Some(stated.by_size(root, MM_PER_PX)?) } else { None };
     match (options.unit, by_file) {
         (None, Some(fitted)) => Ok(fitted),
-        (None, None) => Err(ReadError::NoUnit {
+        (None, None) => Err(DrawingError::NoUnit {
             width: root.width.map(str::to_owned),
             height: root.height.map(str::to_owned),
             line: root.element.line,
@@ -74,14 +74,17 @@ pub(super) fn fit_root(root: &RootSize<'_>, options: &ReadOptions) -> Result<Fit
 /// # Errors
 ///
 /// A size or `viewBox` that cannot be read.
-pub(super) fn fit_root_at(root: &RootSize<'_>, mm_per_unit: f64) -> Result<(Fitted, Option<f64>), ReadError> {
+pub(super) fn fit_root_at(
+    root: &RootSize<'_>,
+    mm_per_unit: f64,
+) -> Result<(RootFit, Option<f64>), DrawingError> {
     let stated = parse_root(root)?;
     let by_file = if stated.is_physical() { stated.by_size(root, MM_PER_PX).ok() } else { None };
     Ok((stated.by_unit(mm_per_unit), by_file.map(|by_file| by_file.source.mm_per_unit())))
 }
 
-fn parse_root(root: &RootSize<'_>) -> Result<Stated, ReadError> {
-    let bad = |attribute, value: &str, reason: &str| ReadError::BadSize {
+fn parse_root(root: &RootSize<'_>) -> Result<Stated, DrawingError> {
+    let bad = |attribute, value: &str, reason: &str| DrawingError::BadSize {
         attribute,
         value: super::quoted(value),
         reason: reason.to_owned(),
@@ -91,8 +94,10 @@ fn parse_root(root: &RootSize<'_>) -> Result<Stated, ReadError> {
         |attribute, value: Option<&str>| match value.filter(|value| !matches!(value.trim(), "" | "auto")) {
             None => Ok(None),
             Some(value) => {
-                let written = Written::parse(value).map_err(|reason| bad(attribute, value, reason))?;
-                let (Written::Physical(number) | Written::Px(number) | Written::Percent(number)) = written;
+                let written = WrittenLength::parse(value).map_err(|reason| bad(attribute, value, reason))?;
+                let (WrittenLength::Physical(number)
+                | WrittenLength::Px(number)
+                | WrittenLength::Percent(number)) = written;
                 if number > 0.0 && number.is_finite() {
                     Ok(Some(written))
                 } else {
@@ -116,20 +121,20 @@ fn parse_root(root: &RootSize<'_>) -> Result<Stated, ReadError> {
 
 impl Stated {
     fn is_physical(&self) -> bool {
-        [self.width, self.height].iter().any(|side| matches!(side, Some(Written::Physical(_))))
+        [self.width, self.height].iter().any(|side| matches!(side, Some(WrittenLength::Physical(_))))
     }
 
     /// By width and height, a px being `mm_per_px`; without them a user unit is a px.
-    fn by_size(&self, root: &RootSize<'_>, mm_per_px: f64) -> Result<Fitted, ReadError> {
-        let mm = |side: Option<Written>| match side {
-            Some(Written::Physical(mm)) => Some(mm),
-            Some(Written::Px(px)) => Some(px * mm_per_px),
-            Some(Written::Percent(_)) | None => None,
+    fn by_size(&self, root: &RootSize<'_>, mm_per_px: f64) -> Result<RootFit, DrawingError> {
+        let mm = |side: Option<WrittenLength>| match side {
+            Some(WrittenLength::Physical(mm)) => Some(mm),
+            Some(WrittenLength::Px(px)) => Some(px * mm_per_px),
+            Some(WrittenLength::Percent(_)) | None => None,
         };
         let (width, height) = (mm(self.width), mm(self.height));
         let Some(view_box) = self.view_box else {
             let size = width.zip(height).map(|(width, height)| Size::new(width, height));
-            return Ok(Fitted {
+            return Ok(RootFit {
                 to_mm: Affine::scale(mm_per_px),
                 size,
                 viewport: size.map(|size| size / mm_per_px),
@@ -143,16 +148,16 @@ impl Stated {
             (None, Some(height)) => view_box.size() * (height / view_box.height()),
             (None, None) => view_box.size() * mm_per_px,
         };
-        let fit = Fit::new(view_box, size, self.aspect);
+        let fit = ViewBoxFit::new(view_box, size, self.aspect);
         let unequal = (fit.scale.x - fit.scale.y).abs() > UNEQUAL_SCALES * fit.scale.x.max(fit.scale.y);
         if unequal {
-            return Err(ReadError::UnequalScales {
+            return Err(DrawingError::UnequalScales {
                 element: root.element.clone(),
                 across: fit.scale.x,
                 down: fit.scale.y,
             });
         }
-        Ok(Fitted {
+        Ok(RootFit {
             to_mm: fit.affine(),
             size: Some(size),
             viewport: Some(view_box.size()),
@@ -162,16 +167,16 @@ impl Stated {
     }
 
     /// One user unit is `mm`, whatever the size says.
-    fn by_unit(&self, mm: f64) -> Fitted {
-        let px = |side: Option<Written>| match side {
-            Some(Written::Px(px)) => Some(px),
-            Some(Written::Physical(millimetres)) => Some(millimetres / MM_PER_PX),
-            Some(Written::Percent(_)) | None => None,
+    fn by_unit(&self, mm: f64) -> RootFit {
+        let px = |side: Option<WrittenLength>| match side {
+            Some(WrittenLength::Px(px)) => Some(px),
+            Some(WrittenLength::Physical(millimetres)) => Some(millimetres / MM_PER_PX),
+            Some(WrittenLength::Percent(_)) | None => None,
         };
         let by_size = px(self.width).zip(px(self.height)).map(|(width, height)| Size::new(width, height));
         let viewport = self.view_box.map(|view_box| view_box.size()).or(by_size);
         let corner = self.view_box.map_or(Vec2::ZERO, |view_box| view_box.origin().to_vec2());
-        Fitted {
+        RootFit {
             to_mm: Affine::scale(mm) * Affine::translate(-corner),
             size: viewport.map(|viewport| viewport * mm),
             viewport,
@@ -183,13 +188,13 @@ impl Stated {
 
 /// A `viewBox` in a viewport.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Fit {
+pub(super) struct ViewBoxFit {
     view_box: Rect,
     pub(super) scale: Vec2,
     offset: Vec2,
 }
 
-impl Fit {
+impl ViewBoxFit {
     /// Fits `view_box` into `size` (SVG 2, 8.2: "equivalent transform of an SVG viewport").
     pub(super) fn new(view_box: Rect, size: Size, aspect: AspectRatio) -> Self {
         let free = Vec2::new(size.width / view_box.width(), size.height / view_box.height());
@@ -256,7 +261,7 @@ mod tests {
     fn root<'a>(width: &'a str, height: &'a str, view_box: &'a str, aspect: &'a str) -> RootSize<'a> {
         let given = |text: &'a str| Some(text).filter(|text| !text.is_empty());
         RootSize {
-            element: Element { tag: "svg".to_owned(), id: None, line: 1, column: 1 },
+            element: NamedElement { tag: "svg".to_owned(), id: None, line: 1, column: 1 },
             width: given(width),
             height: given(height),
             view_box: given(view_box),
@@ -264,11 +269,11 @@ mod tests {
         }
     }
 
-    fn fitted(width: &str, height: &str, view_box: &str, aspect: &str) -> Fitted {
+    fn fitted(width: &str, height: &str, view_box: &str, aspect: &str) -> RootFit {
         fit_root(&root(width, height, view_box, aspect), &ReadOptions::default()).expect("fits")
     }
 
-    fn refused(width: &str, height: &str, view_box: &str, aspect: &str) -> ReadError {
+    fn refused(width: &str, height: &str, view_box: &str, aspect: &str) -> DrawingError {
         fit_root(&root(width, height, view_box, aspect), &ReadOptions::default()).expect_err("refused")
     }
 
@@ -314,7 +319,7 @@ mod tests {
     #[test]
     fn stretched_sheets_are_refused_with_both_scales() {
         match refused("200mm", "100mm", "0 0 100 100", "none") {
-            ReadError::UnequalScales { across, down, .. } => assert_eq!((across, down), (2.0, 1.0)),
+            DrawingError::UnequalScales { across, down, .. } => assert_eq!((across, down), (2.0, 1.0)),
             other => panic!("{other}"),
         }
         let rounded = fitted("210mm", "297mm", "0 0 595.28 841.89", "none");
@@ -325,8 +330,11 @@ mod tests {
     fn sizes_that_are_not_physical_are_refused() {
         for (width, height) in [("900px", "600px"), ("900", "600"), ("100%", "100%"), ("", ""), ("auto", "")]
         {
-            assert!(matches!(refused(width, height, "0 0 900 600", ""), ReadError::NoUnit { .. }), "{width}");
-            assert!(matches!(refused(width, height, "", ""), ReadError::NoUnit { .. }), "{width}");
+            assert!(
+                matches!(refused(width, height, "0 0 900 600", ""), DrawingError::NoUnit { .. }),
+                "{width}"
+            );
+            assert!(matches!(refused(width, height, "", ""), DrawingError::NoUnit { .. }), "{width}");
         }
     }
 
@@ -342,7 +350,7 @@ mod tests {
             ("5mm", "", "middle"),
         ] {
             assert!(
-                matches!(refused(width, "", view_box, aspect), ReadError::BadSize { .. }),
+                matches!(refused(width, "", view_box, aspect), DrawingError::BadSize { .. }),
                 "{width} {view_box} {aspect}"
             );
         }

@@ -6,15 +6,15 @@ use kurbo::{Affine, Size};
 use roxmltree::{Document, Node as XmlNode, NodeId};
 
 use super::clip::Definition;
-use super::css::{Declared, Property, StyleSheets};
-use super::error::{Element, ReadError};
-use super::length::{Side, Written};
+use super::css::{CssDeclared, Property, StyleSheets};
+use super::error::{DrawingError, NamedElement};
+use super::length::{ViewportSide, WrittenLength};
 use super::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
 use super::model::{Node, Note, SourceText, Tag, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
 use super::shape::{self, Canvas, geometry_attributes, parse_transform};
-use super::text::Text;
+use super::text::TextInFile;
 
 pub(super) const SVG_NAMESPACE: &str = "http://www.w3.org/2000/svg";
 pub(super) const XLINK_NAMESPACE: &str = "http://www.w3.org/1999/xlink";
@@ -46,7 +46,7 @@ pub(super) enum Standing {
 
 /// What an element hands down to those inside it.
 #[derive(Clone)]
-pub(super) struct Frame {
+pub(super) struct HandedDown {
     pub(super) to_mm: Affine,
     /// What percentages are of, in user units.
     pub(super) viewport: Option<Size>,
@@ -57,7 +57,7 @@ pub(super) struct Frame {
 
 /// Reads one tree.
 pub(super) struct Reader<'a, 'input> {
-    pub(super) text: Text<'a>,
+    pub(super) text: TextInFile<'a>,
     pub(super) sheets: &'a StyleSheets<'a>,
     pub(super) ids: HashMap<&'a str, XmlNode<'a, 'input>>,
     /// Namespace of the drawing's elements: SVG's, or none where the root has none.
@@ -68,7 +68,7 @@ pub(super) struct Reader<'a, 'input> {
     /// Clip paths that were read; none for one that cannot be.
     pub(super) clip_paths: HashMap<NodeId, Option<Definition>>,
     /// The first element that has a mask.
-    pub(super) masked: Option<Element>,
+    pub(super) masked: Option<NamedElement>,
     pub(super) definitions: Vec<SourceText>,
     pub(super) record: Option<String>,
     pub(super) notes: Vec<Note>,
@@ -80,7 +80,7 @@ pub(super) struct Reader<'a, 'input> {
 impl<'a, 'input> Reader<'a, 'input> {
     pub(super) fn new(
         document: &'a Document<'input>,
-        text: Text<'a>,
+        text: TextInFile<'a>,
         sheets: &'a StyleSheets<'a>,
         namespace: Option<&'static str>,
         bound: Bound,
@@ -113,8 +113,8 @@ impl<'a, 'input> Reader<'a, 'input> {
     pub(super) fn children(
         &mut self,
         parent: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<Vec<Node>, ReadError> {
+        frame: &HandedDown,
+    ) -> Result<Vec<Node>, DrawingError> {
         let mut nodes = Vec::new();
         for child in parent.children() {
             nodes.extend(self.node(child, frame)?);
@@ -123,7 +123,7 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// One node; `None` for white space, definitions and the record, which are not drawn.
-    fn node(&mut self, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Option<Node>, ReadError> {
+    fn node(&mut self, xml: XmlNode<'a, 'input>, frame: &HandedDown) -> Result<Option<Node>, DrawingError> {
         if xml.is_element() {
             return self.element(xml, frame);
         }
@@ -146,10 +146,10 @@ impl<'a, 'input> Reader<'a, 'input> {
     pub(super) fn element(
         &mut self,
         xml: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<Option<Node>, ReadError> {
+        frame: &HandedDown,
+    ) -> Result<Option<Node>, DrawingError> {
         if frame.depth > DEPTH {
-            return Err(ReadError::TooDeep { element: self.text.element(xml), limit: DEPTH });
+            return Err(DrawingError::TooDeep { element: self.text.element(xml), limit: DEPTH });
         }
         let name = xml.tag_name().name();
         if self.is_svg(xml) {
@@ -176,8 +176,8 @@ impl<'a, 'input> Reader<'a, 'input> {
     pub(super) fn begin(
         &mut self,
         xml: XmlNode<'a, 'input>,
-        frame: &Frame,
-    ) -> Result<(Node, Option<Frame>), ReadError> {
+        frame: &HandedDown,
+    ) -> Result<(Node, Option<HandedDown>), DrawingError> {
         let declared = self.declared(xml)?;
         let mut node = self.plain(self.tag(xml), xml, frame)?;
         let hidden_around = frame.inherited.visibility == Visibility::NotDisplayed;
@@ -197,12 +197,17 @@ impl<'a, 'input> Reader<'a, 'input> {
         if declared.get(Property::Mask).is_some_and(|mask| mask.trim().starts_with("url(")) {
             self.masked.get_or_insert_with(|| self.text.element(xml));
         }
-        let inner = Frame { to_mm: node.to_mm, inherited, depth: frame.depth + 1, ..frame.clone() };
+        let inner = HandedDown { to_mm: node.to_mm, inherited, depth: frame.depth + 1, ..frame.clone() };
         Ok((node, Some(inner)))
     }
 
     /// Puts in what a node holds, by what it is.
-    fn fill(&mut self, node: &mut Node, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<(), ReadError> {
+    fn fill(
+        &mut self,
+        node: &mut Node,
+        xml: XmlNode<'a, 'input>,
+        frame: &HandedDown,
+    ) -> Result<(), DrawingError> {
         match &node.tag {
             Tag::Group | Tag::Link => node.children = self.children(xml, frame)?,
             Tag::Switch => node.children = self.alternatives(xml, frame)?,
@@ -223,7 +228,11 @@ impl<'a, 'input> Reader<'a, 'input> {
 
     /// The alternatives of a `switch`: the first that asks for no extension and no other language is
     /// taken.
-    fn alternatives(&mut self, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Vec<Node>, ReadError> {
+    fn alternatives(
+        &mut self,
+        xml: XmlNode<'a, 'input>,
+        frame: &HandedDown,
+    ) -> Result<Vec<Node>, DrawingError> {
         let empty = |node: &XmlNode<'_, '_>, name: &str| {
             node.attribute(name).is_none_or(|value| value.trim().is_empty())
         };
@@ -250,11 +259,16 @@ impl<'a, 'input> Reader<'a, 'input> {
     }
 
     /// A node with what every kind has, and nothing resolved.
-    fn plain(&mut self, tag: Tag, xml: XmlNode<'a, 'input>, frame: &Frame) -> Result<Node, ReadError> {
+    fn plain(
+        &mut self,
+        tag: Tag,
+        xml: XmlNode<'a, 'input>,
+        frame: &HandedDown,
+    ) -> Result<Node, DrawingError> {
         self.nodes_left = self
             .nodes_left
             .checked_sub(1)
-            .ok_or_else(|| ReadError::TooMany { element: self.text.element(xml), limit: NODES })?;
+            .ok_or_else(|| DrawingError::TooMany { element: self.text.element(xml), limit: NODES })?;
         let itself = frame.standing == Standing::Itself;
         let id = xml.attribute("id").map(str::to_owned);
         let attributes = self.attributes(xml, geometry_attributes(&tag));
@@ -298,14 +312,18 @@ impl<'a, 'input> Reader<'a, 'input> {
         attributes
     }
 
-    fn characters(&mut self, xml: XmlNode<'_, '_>, text: Option<&str>) -> Result<Option<String>, ReadError> {
+    fn characters(
+        &mut self,
+        xml: XmlNode<'_, '_>,
+        text: Option<&str>,
+    ) -> Result<Option<String>, DrawingError> {
         self.spend_text(xml, text.map_or(0, str::len))?;
         Ok(text.map(str::to_owned))
     }
 
-    pub(super) fn spend_text(&mut self, xml: XmlNode<'_, '_>, length: usize) -> Result<(), ReadError> {
+    pub(super) fn spend_text(&mut self, xml: XmlNode<'_, '_>, length: usize) -> Result<(), DrawingError> {
         let left = self.text_left.checked_sub(length);
-        let refusal = || ReadError::TooMuchText { element: self.text.element(xml), limit: TEXT_MEGABYTES };
+        let refusal = || DrawingError::TooMuchText { element: self.text.element(xml), limit: TEXT_MEGABYTES };
         self.text_left = left.ok_or_else(refusal)?;
         Ok(())
     }
@@ -354,17 +372,17 @@ impl<'a, 'input> Reader<'a, 'input> {
             Some(xml.descendants().filter(XmlNode::is_text).filter_map(|part| part.text()).collect());
     }
 
-    pub(super) fn declared(&self, xml: XmlNode<'a, '_>) -> Result<Declared<'a>, ReadError> {
-        let refusal = |_| ReadError::StyleWork { element: self.text.element(xml), limit: STYLE_WORK };
+    pub(super) fn declared(&self, xml: XmlNode<'a, '_>) -> Result<CssDeclared<'a>, DrawingError> {
+        let refusal = |_| DrawingError::StyleWork { element: self.text.element(xml), limit: STYLE_WORK };
         self.sheets.declared(xml).map_err(refusal)
     }
 
     pub(super) fn own_transform(
         &self,
         xml: XmlNode<'_, '_>,
-        declared: &Declared<'_>,
+        declared: &CssDeclared<'_>,
         viewport: Option<Size>,
-    ) -> Result<Affine, ReadError> {
+    ) -> Result<Affine, DrawingError> {
         let Some(text) = declared.get(Property::Transform) else {
             return Ok(Affine::IDENTITY);
         };
@@ -374,12 +392,16 @@ impl<'a, 'input> Reader<'a, 'input> {
             return Ok(transform);
         };
         let words = words(origin);
-        let lengths =
-            |side, word: &String| Written::parse(word).and_then(|length| length.user_units(side, viewport));
+        let lengths = |side, word: &String| {
+            WrittenLength::parse(word).and_then(|length| length.user_units(side, viewport))
+        };
         match words.as_slice() {
             [x, y] if !origin.contains('%') => {
                 let bad = |reason| self.bad_attribute(xml, "transform-origin", origin, reason);
-                let about = (lengths(Side::Across, x).map_err(bad)?, lengths(Side::Down, y).map_err(bad)?);
+                let about = (
+                    lengths(ViewportSide::Across, x).map_err(bad)?,
+                    lengths(ViewportSide::Down, y).map_err(bad)?,
+                );
                 Ok(Affine::translate(about) * transform * Affine::translate((-about.0, -about.1)))
             }
             _ => Err(self.bad_attribute(xml, "transform-origin", origin, "two lengths were expected")),
@@ -390,8 +412,8 @@ impl<'a, 'input> Reader<'a, 'input> {
         &mut self,
         tag: &Tag,
         xml: XmlNode<'_, '_>,
-        frame: &Frame,
-    ) -> Result<Option<kurbo::BezPath>, ReadError> {
+        frame: &HandedDown,
+    ) -> Result<Option<kurbo::BezPath>, DrawingError> {
         let canvas = Canvas {
             to_mm: frame.to_mm,
             viewport: frame.viewport,

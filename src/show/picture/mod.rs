@@ -51,12 +51,12 @@ pub struct PictureOptions {
     /// In which unit lengths are told.
     pub unit: Unit,
     /// How large it will be looked at.
-    pub seen: Seen,
+    pub seen: Viewing,
 }
 
 /// How large a picture will be looked at.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Seen {
+pub enum Viewing {
     /// By itself, to be enlarged at will.
     #[default]
     Alone,
@@ -106,7 +106,7 @@ impl Picture {
         before: Option<&Pattern>,
         options: &PictureOptions,
     ) -> Result<Picture, PictureError> {
-        let asked = Asked::of(pattern, before, options)?;
+        let asked = Wanted::of(pattern, before, options)?;
         let magnified = asked.magnified(pattern, before, options.seen);
         let style = PieceStyle {
             shows: if before.is_some() { Shows::SeamlineLengths } else { Shows::Lengths },
@@ -158,7 +158,7 @@ impl Picture {
     }
 
     /// Puts groups beside and under one another.
-    fn arrange(&mut self, groups: Vec<Group>) {
+    fn arrange(&mut self, groups: Vec<PictureGroup>) {
         let gap = GAP * self.magnified;
         let sizes: Vec<Sizes> = groups
             .iter()
@@ -218,7 +218,7 @@ const WIDER_THAN_HIGH: f64 = 1.5;
 pub struct Pixels(pub u32);
 
 /// What belongs together in a picture.
-pub(super) struct Group {
+pub(super) struct PictureGroup {
     pub drawing: Drawing,
     /// The box around it, mm.
     pub bounds: Rect,
@@ -227,24 +227,24 @@ pub(super) struct Group {
 }
 
 /// What was asked for.
-pub(super) struct Asked<'a> {
+pub(super) struct Wanted<'a> {
     pieces: Vec<PieceName>,
     edge: Option<(&'a Piece, Rect)>,
 }
 
-impl<'a> Asked<'a> {
+impl<'a> Wanted<'a> {
     fn of(
         pattern: &'a Pattern,
         before: Option<&Pattern>,
         options: &PictureOptions,
-    ) -> Result<Asked<'a>, PictureError> {
+    ) -> Result<Wanted<'a>, PictureError> {
         for name in &options.pieces {
             let was = before.is_some_and(|before| before.find(name).is_some());
             if !was {
                 pattern.piece(name).map_err(PictureError::Unknown)?;
             }
         }
-        let mut asked = Asked { pieces: options.pieces.clone(), edge: None };
+        let mut asked = Wanted { pieces: options.pieces.clone(), edge: None };
         if let Some(edge) = &options.edge {
             let (piece, id) = pattern.edge(edge).map_err(PictureError::Unknown)?;
             asked.pieces = vec![piece.name().clone()];
@@ -258,7 +258,7 @@ impl<'a> Asked<'a> {
     }
 
     /// How large texts must be to be read in a picture of usual size.
-    fn magnified(&self, pattern: &Pattern, before: Option<&Pattern>, seen: Seen) -> f64 {
+    fn magnified(&self, pattern: &Pattern, before: Option<&Pattern>, seen: Viewing) -> f64 {
         let wanted = |piece: &&Piece| self.wants(piece.name());
         let pieces = pattern.pieces().chain(before.into_iter().flat_map(Pattern::pieces));
         let boxes: Vec<Rect> = match (self.edge, before) {
@@ -271,15 +271,15 @@ impl<'a> Asked<'a> {
         let longest = boxes.iter().map(|bounds| bounds.size().max_side()).fold(0.0, f64::max);
         let side = (area / both * WIDER_THAN_HIGH).sqrt().max(longest);
         let as_on_paper = match seen {
-            Seen::OnPage => AS_ON_PAGE,
-            Seen::Alone if self.edge.is_some() => AS_ON_PAPER / 2.0,
-            Seen::Alone => AS_ON_PAPER,
+            Viewing::OnPage => AS_ON_PAGE,
+            Viewing::Alone if self.edge.is_some() => AS_ON_PAPER / 2.0,
+            Viewing::Alone => AS_ON_PAPER,
         };
         (side / as_on_paper).clamp(MAGNIFIED.0, MAGNIFIED.1)
     }
 
     /// The part to be seen when one edge is asked for.
-    fn edge_view(&self, groups: &[Group]) -> Option<Rect> {
+    fn edge_view(&self, groups: &[PictureGroup]) -> Option<Rect> {
         let (piece, edge) = self.edge?;
         let mut pieces = groups.iter().flat_map(|group| &group.pieces);
         let (_, motion) = pieces.find(|(name, _)| name == piece.name())?;
@@ -294,13 +294,13 @@ fn around_edge(edge: Rect) -> Rect {
 }
 
 /// Each piece by itself.
-fn alone(pattern: &Pattern, asked: &Asked, style: &PieceStyle) -> Result<Vec<Group>, PictureError> {
+fn alone(pattern: &Pattern, asked: &Wanted, style: &PieceStyle) -> Result<Vec<PictureGroup>, PictureError> {
     let order = SewingOrder::of(pattern);
     let wanted = pattern.pieces().filter(|piece| asked.wants(piece.name()));
     wanted
         .map(|piece| {
             let drawn = PieceDrawing::of(&order, piece, style)?;
-            Ok(Group {
+            Ok(PictureGroup {
                 bounds: drawn.bounds,
                 drawing: drawn.drawing,
                 pieces: vec![(piece.name().clone(), Affine::IDENTITY)],

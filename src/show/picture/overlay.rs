@@ -4,11 +4,11 @@ use indexmap::IndexMap;
 use kurbo::{Affine, BezPath, Rect, Shape};
 
 use crate::allowance::SewingOrder;
-use crate::curve::{Motion, Point, TurnedBox, Vec2};
+use crate::curve::{Motion, Point, TurnedBox, Vec2, right_of};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
 use crate::show::drawing::{Drawing, LineKind, bounds_of, polygon, straight};
 use crate::show::labels::{around, chords};
-use crate::show::picture::{Asked, Group, PictureError};
+use crate::show::picture::{PictureError, PictureGroup, Wanted};
 use crate::show::piece::{PieceDrawing, PieceStyle};
 
 /// The directions of lines that fill an area which is no longer in a piece, and one which is new in it.
@@ -25,9 +25,9 @@ const LEAST_LINE: f64 = 0.5;
 pub(super) fn groups(
     pattern: &Pattern,
     before: &Pattern,
-    asked: &Asked,
+    asked: &Wanted,
     style: &PieceStyle,
-) -> Result<Vec<Group>, PictureError> {
+) -> Result<Vec<PictureGroup>, PictureError> {
     let first = before.record.steps.len().min(pattern.record.steps.len());
     let steps = &pattern.record.steps[first..];
     let mut over: IndexMap<PieceName, Over> = IndexMap::new();
@@ -78,7 +78,7 @@ fn size(moved: &Moved) -> f64 {
     if moved.copy == Copy::Drawn { area } else { area / 2.0 }
 }
 
-fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Group, PictureError> {
+fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<PictureGroup, PictureError> {
     let Over { old, new } = over;
     let old_outline = old.map(|piece| piece.outline().to_path());
     let outlines: Vec<BezPath> =
@@ -111,7 +111,7 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Group, 
     }
     let bounds = drawing.bounds().unwrap_or_default();
     let pieces = new.iter().map(|(piece, motion)| (piece.name().clone(), *motion)).collect();
-    Ok(Group { drawing, bounds, pieces })
+    Ok(PictureGroup { drawing, bounds, pieces })
 }
 
 /// The box around a text with its diagonals, so that no smaller text finds room in it.
@@ -160,7 +160,7 @@ enum Only {
 /// Parallel lines over a box: where each begins, and how long it is.
 fn rays(bounds: Rect, way: Vec2, apart: f64) -> impl Iterator<Item = (Point, f64)> {
     let reach = bounds.size().to_vec2().hypot() / 2.0;
-    let across = Vec2::new(-way.y, way.x);
+    let across = right_of(way);
     let count = (reach / apart).ceil() as i32;
     let middle = bounds.center();
     (-count..=count).map(move |i| (middle + across * (f64::from(i) * apart) - way * reach, 2.0 * reach))

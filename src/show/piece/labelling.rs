@@ -6,9 +6,9 @@ use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{EdgeId, Finish};
 use crate::show::Font;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::labels::{AIR, Line, Room, Spot, block, broken};
+use crate::show::labels::{AIR, LabelRoom, LabelSpot, TextLine, block, broken};
 use crate::show::piece::legend::Legend;
-use crate::show::piece::lines::{Lines, fold_arrow, outward};
+use crate::show::piece::lines::{PieceLines, fold_arrow, outward};
 use crate::show::piece::spots::{
     GAPS, SHARES, around_point, beside_curve, beside_line, dart_spots, mark_spots, title_spots,
 };
@@ -59,7 +59,7 @@ const OFF_GRAIN: f64 = 3.0;
 /// A piece whose lines stand, to be labelled.
 pub(super) struct Labelling<'a> {
     pub texts: Texts<'a>,
-    pub lines: &'a Lines,
+    pub lines: &'a PieceLines,
     /// The motion from the sheet to the lines.
     pub turned: Affine,
     /// Other lines that texts keep clear of.
@@ -68,7 +68,7 @@ pub(super) struct Labelling<'a> {
 
 /// What is being set.
 struct Set {
-    room: Room,
+    room: LabelRoom,
     drawing: Drawing,
     legend: Legend,
     magnified: f64,
@@ -80,11 +80,11 @@ impl Set {
     }
 
     /// Sets a text in the first way that has room.
-    fn text(&mut self, text: &str, sizes: &[f64], spots: &[Spot]) -> bool {
+    fn text(&mut self, text: &str, sizes: &[f64], spots: &[LabelSpot]) -> bool {
         let sizes: Vec<f64> = sizes.iter().map(|size| size * self.magnified).collect();
         let width = Font::get().width(text) * sizes.first().copied().unwrap_or_default();
         let wished = ((width / LONGEST / self.magnified).ceil() as usize).clamp(1, 3);
-        let settings: Vec<Vec<Line>> =
+        let settings: Vec<Vec<TextLine>> =
             (wished..=3).chain((1..wished).rev()).map(|lines| broken(text, lines)).collect();
         let labels = self.room.set(&settings, &sizes, spots);
         let set = labels.is_some();
@@ -94,7 +94,7 @@ impl Set {
 
     /// Sets a text; where there is no room a number that stands for it, led out if need be; at the least the legend
     /// tells it.
-    fn text_or_number(&mut self, text: String, spots: &[Spot], led: &[(Point, Vec2)]) {
+    fn text_or_number(&mut self, text: String, spots: &[LabelSpot], led: &[(Point, Vec2)]) {
         if self.text(&text, &SMALL, spots) {
             return;
         }
@@ -109,7 +109,7 @@ impl Set {
         for length in LED {
             for (from, away) in places {
                 let end = *from + *away * (length * self.magnified);
-                let spot = Spot::Beside {
+                let spot = LabelSpot::Beside {
                     on: end,
                     away: *away,
                     gap: 0.8 * self.magnified,
@@ -135,7 +135,7 @@ impl Labelling<'_> {
     /// The bent arrow of a fold, and all labels.
     pub(super) fn done(&self) -> (Drawing, Drawing) {
         let magnified = self.texts.style.magnified;
-        let mut room = Room::within(&self.lines.outline, magnified);
+        let mut room = LabelRoom::within(&self.lines.outline, magnified);
         self.others.iter().for_each(|path| room.block_path(path));
         for stroke in &self.lines.drawing.strokes {
             room.block_path(&stroke.path);
@@ -236,12 +236,12 @@ impl Labelling<'_> {
     }
 
     /// How a title may be broken into lines, the one that is wished first; those under the name have a share of its height.
-    fn title_lines(&self, share: f64) -> Vec<Vec<Line>> {
+    fn title_lines(&self, share: f64) -> Vec<Vec<TextLine>> {
         let texts = &self.texts;
         let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
         let both = format!("{count}, {cloth}");
         let garment = texts.style.garment.clone().map(|garment| (garment, share));
-        let with = |mut lines: Vec<Line>| {
+        let with = |mut lines: Vec<TextLine>| {
             lines.extend(garment.clone());
             lines
         };
@@ -287,14 +287,14 @@ impl Labelling<'_> {
     }
 
     /// The spots on the other half of an opened piece.
-    fn mirrored(&self, spots: &[Spot]) -> Vec<Spot> {
+    fn mirrored(&self, spots: &[LabelSpot]) -> Vec<LabelSpot> {
         let Some(mirror) = self.lines.mirror else { return Vec::new() };
         let motion = self.turned * mirror * self.turned.inverse();
         spots.iter().map(|spot| spot.moved(motion)).collect()
     }
 
     /// In the allowance of an edge first, then inside along it.
-    fn edge_spots(&self, id: EdgeId, (from, to): (f64, f64)) -> Vec<Spot> {
+    fn edge_spots(&self, id: EdgeId, (from, to): (f64, f64)) -> Vec<LabelSpot> {
         let edge = self.texts.piece.edge(id);
         let length = edge.curve.length();
         let places: Vec<(Point, Vec2, Vec2)> = SHARES
@@ -306,17 +306,17 @@ impl Labelling<'_> {
         let in_band = places
             .iter()
             .filter(|_| band > SMALL[4])
-            .map(|(on, along, out)| Spot::Middle { at: *on + *out * (band / 2.0), along: *along });
+            .map(|(on, along, out)| LabelSpot::Middle { at: *on + *out * (band / 2.0), along: *along });
         let inside = GAPS.iter().flat_map(|gap| {
-            places.iter().map(|(on, along, out)| Spot::Beside {
+            places.iter().map(|(on, along, out)| LabelSpot::Beside {
                 on: *on,
                 away: -*out,
                 gap: *gap,
                 along: *along,
             })
         });
-        let inside: Vec<Spot> = inside.collect();
-        let spots: Vec<Spot> = match edge.finish {
+        let inside: Vec<LabelSpot> = inside.collect();
+        let spots: Vec<LabelSpot> = match edge.finish {
             Finish::Fold => inside,
             _ => in_band.chain(inside).collect(),
         };
@@ -374,7 +374,7 @@ impl Labelling<'_> {
         }
     }
 
-    fn turned(&self, spots: Vec<Spot>) -> Vec<Spot> {
+    fn turned(&self, spots: Vec<LabelSpot>) -> Vec<LabelSpot> {
         spots.into_iter().map(|spot| spot.moved(self.turned)).collect()
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
 use crate::allowance::CuttingLine;
-use crate::curve::{Curve, Motion, Point, Vec2};
+use crate::curve::{Curve, Motion, Point, Vec2, right_of};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
@@ -43,7 +43,7 @@ pub enum Form {
 }
 
 /// The lines of a piece and what they enclose.
-pub(super) struct Lines {
+pub(super) struct PieceLines {
     /// All lines and arrows.
     pub drawing: Drawing,
     /// The closed cutting lines: one, or the two halves of an opened piece.
@@ -52,14 +52,14 @@ pub(super) struct Lines {
     pub mirror: Option<Affine>,
 }
 
-impl Lines {
+impl PieceLines {
     /// The lines of a piece in a form.
     pub(super) fn of(
         piece: &Piece,
         line: &CuttingLine,
         new: &BTreeSet<EdgeName>,
         style: &PieceStyle,
-    ) -> Lines {
+    ) -> PieceLines {
         let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
         if style.shows != Shows::SeamlineLengths {
             draft.cutting_line();
@@ -72,7 +72,7 @@ impl Lines {
             Shows::SeamlineLengths => piece.outline().to_path(),
             Shows::Cutting | Shows::Lengths => line.path.clone(),
         };
-        let mut lines = Lines { drawing: draft.drawing, outline: vec![outline], mirror: None };
+        let mut lines = PieceLines { drawing: draft.drawing, outline: vec![outline], mirror: None };
         if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
             lines.open(mirror);
         }
@@ -275,7 +275,7 @@ fn grainline(drawing: &mut Drawing, grain: &Grainline) {
 /// The head of an arrow that points in a direction of length one.
 pub(crate) fn arrow(tip: Point, way: Vec2) -> BezPath {
     let (length, half) = ARROW;
-    let (back, across) = (tip - way * length, Vec2::new(-way.y, way.x) * half);
+    let (back, across) = (tip - way * length, right_of(way) * half);
     polygon(&[tip, back + across, back - across])
 }
 

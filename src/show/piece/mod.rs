@@ -24,7 +24,7 @@ use crate::show::drawing::Drawing;
 use crate::units::Unit;
 
 pub use lines::Form;
-use lines::Lines;
+use lines::PieceLines;
 
 /// Whether a copy lies as drawn or mirrored.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -180,13 +180,13 @@ impl PieceDrawing {
     ) -> Result<PieceDrawing, AllowanceError> {
         let line = order.cutting_line(piece)?;
         let new = new_edges(order.pattern(), piece);
-        let mut lines = Lines::of(piece, &line, &new, style);
+        let mut lines = PieceLines::of(piece, &line, &new, style);
         lines.moved(turned);
         let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
         let (title, count) = (texts.called(), texts.count());
         let labelling = labelling::Labelling { texts, lines: &lines, turned, others };
         let (fold_arrow, labels) = labelling.done();
-        let Lines { mut drawing, outline, .. } = lines;
+        let PieceLines { mut drawing, outline, .. } = lines;
         drawing.add(fold_arrow);
         drawing.add(labels);
         let bounds = drawing.bounds().unwrap_or_default();

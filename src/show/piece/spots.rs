@@ -2,9 +2,9 @@
 
 use kurbo::Rect;
 
-use crate::curve::{Curve, Point, Vec2};
+use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::pattern::{Dart, Mark};
-use crate::show::labels::{Spot, readable};
+use crate::show::labels::{LabelSpot, readable};
 
 /// Where along its stretch an edge's text is tried, as shares from the middle.
 pub(super) const SHARES: [f64; 11] = [0.0, -0.08, 0.08, -0.16, 0.16, -0.24, 0.24, -0.32, 0.32, -0.4, 0.4];
@@ -19,38 +19,38 @@ pub(super) const GAPS: [f64; 3] = [0.9, 2.5, 5.0];
 const TRIES: f64 = 26.0;
 
 /// Beside a straight line, on either side.
-pub(super) fn beside_line(from: Point, to: Point) -> Vec<Spot> {
+pub(super) fn beside_line(from: Point, to: Point) -> Vec<LabelSpot> {
     let along = (to - from).normalize();
     let up = readable(along);
-    let up = Vec2::new(up.y, -up.x);
+    let up = left_of(up);
     let shares = [0.25, 0.75, 0.4, 0.6, 0.15, 0.85, 0.08, 0.92];
     [up, -up]
         .into_iter()
         .flat_map(|away| {
-            shares.map(|share| Spot::Beside { on: from.lerp(to, share), away, gap: GAPS[0], along })
+            shares.map(|share| LabelSpot::Beside { on: from.lerp(to, share), away, gap: GAPS[0], along })
         })
         .collect()
 }
 
 /// Beside a curve, on either side.
-pub(super) fn beside_curve(curve: &Curve) -> Vec<Spot> {
+pub(super) fn beside_curve(curve: &Curve) -> Vec<LabelSpot> {
     SHARES
         .iter()
         .map(|share| curve.length() * (0.5 + share))
         .flat_map(|at| {
             let (on, along) = (curve.point_at(at), curve.tangent_at(at));
-            let away = Vec2::new(along.y, -along.x);
-            [away, -away].map(|away| Spot::Beside { on, away, gap: GAPS[0], along })
+            let away = left_of(along);
+            [away, -away].map(|away| LabelSpot::Beside { on, away, gap: GAPS[0], along })
         })
         .collect()
 }
 
 /// Beside the longest line of a mark, or where its text stands and around that.
-pub(super) fn mark_spots(mark: &Mark) -> Vec<Spot> {
+pub(super) fn mark_spots(mark: &Mark) -> Vec<LabelSpot> {
     let longest = mark.lines.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
     let mut spots = longest.map(beside_curve).unwrap_or_default();
     if let Some(at) = mark.anchor {
-        spots.push(Spot::Middle { at, along: Vec2::new(1.0, 0.0) });
+        spots.push(LabelSpot::Middle { at, along: Vec2::new(1.0, 0.0) });
         spots.extend(around_point(at, 0.0));
         spots.extend(around_point(at, FAR_FROM_MARK));
     }
@@ -58,7 +58,7 @@ pub(super) fn mark_spots(mark: &Mark) -> Vec<Spot> {
 }
 
 /// Around a point, beside and then above and below.
-pub(super) fn around_point(at: Point, radius: f64) -> Vec<Spot> {
+pub(super) fn around_point(at: Point, radius: f64) -> Vec<LabelSpot> {
     let level = Vec2::new(1.0, 0.0);
     let slant = std::f64::consts::FRAC_1_SQRT_2;
     let ways = [
@@ -76,40 +76,40 @@ pub(super) fn around_point(at: Point, radius: f64) -> Vec<Spot> {
         .flat_map(|gap| {
             ways.map(|(x, y)| {
                 let away = Vec2::new(x, y);
-                Spot::Beside { on: at + away * radius, away, gap, along: level }
+                LabelSpot::Beside { on: at + away * radius, away, gap, along: level }
             })
         })
         .collect()
 }
 
 /// Inside a dart along its axis, then beside its legs.
-pub(super) fn dart_spots(dart: &Dart) -> Vec<Spot> {
+pub(super) fn dart_spots(dart: &Dart) -> Vec<LabelSpot> {
     let (first, second) = dart.legs();
     let halves = [0.3, 0.45, 0.6, 0.15].map(|share| {
         let (a, b) = (first.point_at(first.length() * share), second.point_at(second.length() * share));
         (a.midpoint(b), (first.end() - first.start().midpoint(second.start())).normalize())
     });
-    let mut spots: Vec<Spot> = Vec::new();
+    let mut spots: Vec<LabelSpot> = Vec::new();
     let quarter = halves.iter().flat_map(|(at, along)| {
         let aside = (first.start() - second.start()) * 0.12;
-        [*at, *at + aside, *at - aside].map(|at| Spot::Middle { at, along: *along })
+        [*at, *at + aside, *at - aside].map(|at| LabelSpot::Middle { at, along: *along })
     });
     spots.extend(quarter);
     for (leg, other) in [(first, second), (second, first)] {
         for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
             let at = leg.length() * share;
             let (on, along) = (leg.point_at(at), leg.tangent_at(at));
-            let away = Vec2::new(along.y, -along.x);
+            let away = left_of(along);
             let facing = other.point_at(other.length() * share) - on;
             let away = if facing.dot(away) > 0.0 { -away } else { away };
-            spots.extend(GAPS.map(|gap| Spot::Beside { on, away, gap, along }));
+            spots.extend(GAPS.map(|gap| LabelSpot::Beside { on, away, gap, along }));
         }
     }
     spots
 }
 
 /// Places all over a piece, the nearest to where a title is sought first; upright, then along the grain, then upward.
-pub(super) fn title_spots(bounds: Rect, grain: Option<Vec2>) -> Vec<Spot> {
+pub(super) fn title_spots(bounds: Rect, grain: Option<Vec2>) -> Vec<LabelSpot> {
     let steps = |length: f64| (length / 3.0).clamp(6.0, TRIES) as usize;
     let (across, down) = (steps(bounds.width()), steps(bounds.height()));
     let wish = Point::new(bounds.center().x, bounds.y0 + bounds.height() * 0.42);
@@ -125,6 +125,6 @@ pub(super) fn title_spots(bounds: Rect, grain: Option<Vec2>) -> Vec<Spot> {
     directions
         .into_iter()
         .flatten()
-        .flat_map(|along| places.iter().map(move |at| Spot::Middle { at: *at, along }))
+        .flat_map(|along| places.iter().map(move |at| LabelSpot::Middle { at: *at, along }))
         .collect()
 }

@@ -5,7 +5,9 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Size, Vec2};
 
-use crate::cloth::lay::{Budget, Continue, Goal, Item, Limit, Outcome, Pose, Problem, Sheet, Turn, search};
+use crate::cloth::lay::{
+    Budget, Continue, Goal, Item, LaySheet, Limit, Outcome, Pose, Problem, Turn, search,
+};
 use crate::cloth::layout::{around, grown};
 use crate::curve::trim_positive;
 use crate::show::piece::{Lying, PieceDrawing};
@@ -50,7 +52,7 @@ pub(super) fn fewest(pieces: &[Drawn], window: Size, boxes: Sheets) -> Sheets {
 fn on_sheets(pieces: &[Drawn], window: Size, count: usize, goal: Goal, effort: &Budget) -> Option<Sheets> {
     let items = pieces.iter().map(|piece| item(piece, count)).collect::<Option<Vec<_>>>()?;
     let inside = Rect::from_points(INSET.to_point(), window.to_vec2().to_point() - INSET);
-    let sheet = Sheet { outline: corners(inside), flaws: Vec::new() };
+    let sheet = LaySheet { outline: corners(inside), flaws: Vec::new() };
     let problem = Problem { sheets: vec![sheet; count], items, goal };
     let Ok(Outcome::Fits(layout)) = search(&problem, effort, &mut |_| Continue::Search) else {
         return None;

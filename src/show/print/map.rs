@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
-use crate::show::labels::{Room, Spot, broken};
+use crate::show::labels::{LabelRoom, LabelSpot, broken};
 use crate::show::piece::wrapped;
 use crate::show::print::frame::Frame;
 use crate::show::print::job::Tiled;
@@ -119,7 +119,7 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
     for (tile, shown) in tiled.tiles.iter().zip(&frames) {
         let frame = shown.to_path(ROUND);
         let inner = shown.inset(-tiled.grid.overlap * scale);
-        let mut page = Room::within(&[inner.to_path(ROUND)], MAP_AIR);
+        let mut page = LabelRoom::within(&[inner.to_path(ROUND)], MAP_AIR);
         page.block_path(&inner.to_path(ROUND));
         outlines.iter().flatten().for_each(|outline| page.block_path(outline));
         drawing.stroke(LineKind::PageEdge, frame);
@@ -137,7 +137,7 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         }));
     }
     for (piece, lines) in tiled.pieces.iter().zip(&outlines) {
-        let [mut within, mut between] = [(); 2].map(|()| Room::within(lines, MAP_AIR));
+        let [mut within, mut between] = [(); 2].map(|()| LabelRoom::within(lines, MAP_AIR));
         for room in [&mut within, &mut between] {
             named.iter().for_each(|label| room.block_label(label));
             lines.iter().for_each(|line| room.block_path(line));
@@ -158,12 +158,14 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
 }
 
 /// Places over a box, by shares of its width and height, level first and then upward.
-fn spots(bounds: Rect, across: &[f64], down: &[f64]) -> Vec<Spot> {
+fn spots(bounds: Rect, across: &[f64], down: &[f64]) -> Vec<LabelSpot> {
     let places = down.iter().flat_map(|down| across.iter().map(move |across| (*across, *down)));
     let at = |(across, down): (f64, f64)| {
         bounds.origin() + Vec2::new(bounds.width() * across, bounds.height() * down)
     };
     let places: Vec<Point> = places.map(at).collect();
     let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
-    ways.into_iter().flat_map(|along| places.iter().map(move |at| Spot::Middle { at: *at, along })).collect()
+    ways.into_iter()
+        .flat_map(|along| places.iter().map(move |at| LabelSpot::Middle { at: *at, along }))
+        .collect()
 }

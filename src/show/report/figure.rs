@@ -1,7 +1,7 @@
 //! Pictures of pieces, with what they show in words.
 
 use crate::pattern::{Pattern, PieceName};
-use crate::show::picture::{Picture, PictureError, PictureOptions, Seen};
+use crate::show::picture::{Picture, PictureError, PictureOptions, Viewing};
 use crate::show::report::markup::Markup;
 use crate::units::Unit;
 
@@ -22,7 +22,7 @@ pub(super) fn pieces(
     }
     let names: Vec<&str> = pieces.iter().map(PieceName::as_str).collect();
     let title = format!("{caption}: {}", names.join(", "));
-    let options = PictureOptions { pieces, edge: None, unit, seen: Seen::OnPage };
+    let options = PictureOptions { pieces, edge: None, unit, seen: Viewing::OnPage };
     let picture = Picture::of(&title, pattern, before, &options)?;
     let class = if picture.view.width() > FLAT * picture.view.height() { "pieces flat" } else { "pieces" };
     part.within("figure", &[("class", class)], |figure| {

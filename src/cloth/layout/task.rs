@@ -2,11 +2,11 @@
 
 use kurbo::Point;
 
-use crate::cloth::lay::{Goal, Hold, Item, Problem, Sheet, Turn};
-use crate::cloth::layout::copies::{Copies, Copy};
+use crate::cloth::lay::{Goal, Hold, Item, LaySheet, Problem, Turn};
+use crate::cloth::layout::copies::{PieceCopies, PieceCopy};
 use crate::cloth::layout::holds::HeldEdges;
 use crate::cloth::layout::matches::SeamMatch;
-use crate::cloth::layout::phases::Groups;
+use crate::cloth::layout::phases::StripeGroups;
 use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::{LayError, Reason};
@@ -27,7 +27,7 @@ pub struct Wish {
 
 /// What is to be laid, on what, and under which rules.
 #[derive(Clone, Debug)]
-pub struct Plan<'a> {
+pub struct LayTask<'a> {
     /// The pattern.
     pub pattern: &'a Pattern,
     /// The cloth.
@@ -37,7 +37,7 @@ pub struct Plan<'a> {
     /// What is laid on.
     pub grounds: Vec<Ground>,
     /// What is laid.
-    pub copies: Vec<Copy>,
+    pub copies: Vec<PieceCopy>,
     /// The seams whose stripes were asked to meet.
     pub seams: Vec<SeamMatch>,
     /// Seams asked for that the others forbid, and by how much they are off, mm.
@@ -49,20 +49,20 @@ pub struct Plan<'a> {
     pub(super) problem: Problem,
 }
 
-impl<'a> Plan<'a> {
+impl<'a> LayTask<'a> {
     /// What is to be laid, as it is wished.
     ///
     /// # Errors
     ///
     /// A piece without a cutting line or one that cannot be opened out, a seam that is not there, and stripes that are
     /// to be met on cloth without any.
-    pub fn of(pattern: &'a Pattern, stock: &'a Stock, wish: Wish) -> Result<Plan<'a>, LayError> {
+    pub fn of(pattern: &'a Pattern, stock: &'a Stock, wish: Wish) -> Result<LayTask<'a>, LayError> {
         let grounds = Ground::all(stock, wish.spread);
-        let Copies { copies, without_cloth } = Copies::of(pattern, stock, wish.spread)?;
+        let PieceCopies { copies, without_cloth } = PieceCopies::of(pattern, stock, wish.spread)?;
         let seams = wish.matches.iter().map(|edge| seam_match(pattern, stock, edge));
         let seams = seams.collect::<Result<Vec<_>, _>>()?;
-        let groups = Groups::of(pattern, stock, &seams);
-        let mut plan = Plan {
+        let groups = StripeGroups::of(pattern, stock, &seams);
+        let mut task = LayTask {
             pattern,
             stock,
             wish,
@@ -74,19 +74,19 @@ impl<'a> Plan<'a> {
             blocked: Vec::new(),
             problem: Problem { sheets: Vec::new(), items: Vec::new(), goal: Goal::Shortest },
         };
-        plan.problem.sheets = plan.grounds.iter().map(sheet).collect();
-        let mut items = Vec::with_capacity(plan.copies.len());
-        for copy in &plan.copies {
-            let (item, blocked) = plan.item(copy, &groups)?;
+        task.problem.sheets = task.grounds.iter().map(sheet).collect();
+        let mut items = Vec::with_capacity(task.copies.len());
+        for copy in &task.copies {
+            let (item, blocked) = task.item(copy, &groups)?;
             items.push(item);
-            plan.blocked.extend(blocked.filter(|reason| !plan.blocked.contains(reason)));
+            task.blocked.extend(blocked.filter(|reason| !task.blocked.contains(reason)));
         }
-        plan.problem.items = items;
-        Ok(plan)
+        task.problem.items = items;
+        Ok(task)
     }
 
     /// A copy as the search knows it, and why it has no place where that is known.
-    fn item(&self, copy: &Copy, groups: &Groups) -> Result<(Item, Option<Reason>), LayError> {
+    fn item(&self, copy: &PieceCopy, groups: &StripeGroups) -> Result<(Item, Option<Reason>), LayError> {
         let (piece, cloth) = self.of_copy(copy)?;
         let grounds: Vec<(usize, &Ground)> =
             self.grounds.iter().enumerate().filter(|(_, ground)| ground.cloth == copy.cloth).collect();
@@ -123,7 +123,7 @@ impl<'a> Plan<'a> {
     }
 
     /// The piece and cloth of a copy.
-    pub(super) fn of_copy(&self, copy: &Copy) -> Result<(&'a Piece, &'a Cloth), LayError> {
+    pub(super) fn of_copy(&self, copy: &PieceCopy) -> Result<(&'a Piece, &'a Cloth), LayError> {
         let piece = self.pattern.piece(&copy.piece)?;
         let cloth = self.stock.find(&copy.cloth).ok_or_else(|| LayError::NoCloth(copy.cloth.clone()))?;
         Ok((piece, cloth))
@@ -131,7 +131,7 @@ impl<'a> Plan<'a> {
 }
 
 /// Why a copy is too large for the cloth by itself, if it is.
-fn too_large(copy: &Copy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> Option<Reason> {
+fn too_large(copy: &PieceCopy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> Option<Reason> {
     let most =
         |of: fn((f64, f64)) -> f64| grounds.iter().map(|(_, ground)| of(ground.size())).fold(0.0, f64::max);
     let (widest, longest) = (most(|(width, _)| width), most(|(_, length)| length));
@@ -148,18 +148,18 @@ fn too_large(copy: &Copy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> Optio
         .then_some(Reason::TooLong { piece, length, longest })
 }
 
-fn sheet(ground: &Ground) -> Sheet {
+fn sheet(ground: &Ground) -> LaySheet {
     let corners = |flaw: &kurbo::Rect| {
         [(flaw.x0, flaw.y0), (flaw.x1, flaw.y0), (flaw.x1, flaw.y1), (flaw.x0, flaw.y1)]
             .map(Point::from)
             .to_vec()
     };
-    Sheet { outline: ground.inside(), flaws: ground.flaws.iter().map(corners).collect() }
+    LaySheet { outline: ground.inside(), flaws: ground.flaws.iter().map(corners).collect() }
 }
 
 /// The turns at which a piece may lie: its grain along the cloth, and what the cloth allows besides. A piece whose
 /// stripes are held lies one way, so that they follow one another the same way in all of them.
-fn turns(piece: &Piece, cloth: &Cloth, groups: &Groups, tolerance: f64) -> Vec<Turn> {
+fn turns(piece: &Piece, cloth: &Cloth, groups: &StripeGroups, tolerance: f64) -> Vec<Turn> {
     let one_way = cloth.direction == Direction::OneWay
         || piece.grainline.as_ref().is_some_and(|grain| grain.arrows != Arrows::Both);
     let held = groups.holds(piece.name());

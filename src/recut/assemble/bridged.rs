@@ -8,21 +8,22 @@
 
 use crate::curve::{Curve, Point};
 use crate::pattern::{EdgeEnd, Finish, Refusal};
-use crate::recut::assemble::{Bit, Plan, bit_curve};
+use crate::recut::assemble::{Assembly, Bit};
 use crate::recut::reshape::reshape_end;
 use crate::tolerance::RESHAPE_REACH;
 
-/// The curve of every bit of a plan; none for a bridge that is not needed, as its neighbours meet in its middle.
-pub(super) fn curves(plan: &Plan) -> Result<Vec<Option<Curve>>, Refusal> {
-    let curves: Result<Vec<Curve>, Refusal> = plan.bits.iter().map(|bit| bit_curve(plan, bit)).collect();
+/// The curve of every bit of an assembly; none for a bridge that is not needed, as its neighbours meet in its middle.
+pub(super) fn curves(assembly: &Assembly) -> Result<Vec<Option<Curve>>, Refusal> {
+    let curves: Result<Vec<Curve>, Refusal> =
+        assembly.bits.iter().map(|bit| assembly.curve_of(bit)).collect();
     let mut curves: Vec<Option<Curve>> = curves?.into_iter().map(Some).collect();
     let count = curves.len();
     for i in 0..count {
-        let Bit::Bridge(bridge) = &plan.bits[i] else { continue };
+        let Bit::Bridge(bridge) = &assembly.bits[i] else { continue };
         let (before, after) = ((i + count - 1) % count, (i + 1) % count);
         let middle = bridge.start().midpoint(bridge.end());
         let brought =
-            |at: usize, end| curves[at].as_ref().and_then(|curve| brought(plan, at, curve, end, middle));
+            |at: usize, end| curves[at].as_ref().and_then(|curve| brought(assembly, at, curve, end, middle));
         if let (Some(new_before), Some(new_after)) =
             (brought(before, EdgeEnd::Last), brought(after, EdgeEnd::First))
         {
@@ -35,9 +36,9 @@ pub(super) fn curves(plan: &Plan) -> Result<Vec<Option<Curve>>, Refusal> {
 }
 
 /// A bit's curve with an end brought to a point; none where it is no old edge, has a dart, or must stay straight.
-fn brought(plan: &Plan, at: usize, curve: &Curve, end: EdgeEnd, to: Point) -> Option<Curve> {
-    let Bit::Old { part, edge, .. } = &plan.bits[at] else { return None };
-    let piece = plan.parts[*part].piece;
+fn brought(assembly: &Assembly, at: usize, curve: &Curve, end: EdgeEnd, to: Point) -> Option<Curve> {
+    let Bit::Old { part, edge, .. } = &assembly.bits[at] else { return None };
+    let piece = assembly.parts[*part].piece;
     let edge = piece.edge(*edge);
     if edge.finish == Finish::Fold || !piece.mouths_on(&edge.name).is_empty() {
         return None;

@@ -1,0 +1,85 @@
+//! Making a piece of parts of old ones, each carried rigidly.
+//!
+//! An [`Assembly`] says which stretches of old edges, moved how, and which new lines make up the outline. From it come
+//! the new piece and a map from every stretch of an old edge to where it lies now ([`Assembled`]); by that map seams,
+//! notches and darts are carried along.
+
+mod assembled;
+mod assembly;
+mod bridged;
+mod draft_edge;
+mod way_round;
+
+use crate::pattern::{DartShape, Edge, Mouth, Piece, PieceName, Refusal, RefusalKind};
+use crate::recut::carry;
+
+use draft_edge::{DraftEdge, add_bit, join_ring, map_of, name_apart};
+
+pub(super) use assembled::{Assembled, Carried, Mapped};
+pub(super) use assembly::{Assembly, Bit, EdgeLook, Part, Unplaced};
+pub(super) use way_round::{bits_round, region, way_round};
+
+/// Makes a piece.
+///
+/// # Errors
+///
+/// Refuses where the parts do not meet, where the outline crosses itself, or where a dart would be cut.
+pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
+    let mut drafts: Vec<DraftEdge> = Vec::new();
+    for (bit, curve) in assembly.bits.iter().zip(bridged::curves(assembly)?) {
+        if let Some(curve) = curve {
+            add_bit(assembly, &mut drafts, bit, curve)?;
+        }
+    }
+    join_ring(assembly, &mut drafts)?;
+    name_apart(&mut drafts);
+    let mut edges = Vec::new();
+    for draft in &drafts {
+        let curve = draft.curve.clone().ok_or_else(|| empty(&assembly.name))?;
+        edges.push(Edge {
+            name: draft.look.name.clone(),
+            curve,
+            finish: draft.look.finish,
+            allowance: draft.look.allowance,
+            selvedge: draft.look.selvedge,
+            origins: draft.origins.clone(),
+            kept: draft.look.kept.clone(),
+        });
+    }
+    let mut piece = Piece::new(assembly.name.clone(), edges)?;
+    piece.cut = assembly.cut;
+    piece.cloth = assembly.cloth.clone();
+    piece.kept = assembly.kept.clone();
+    let map = map_of(assembly, &drafts);
+    let carried = carry::onto(assembly, &map, &mut piece)?;
+    add_new_darts(assembly, &drafts, &mut piece)?;
+    Ok(Assembled { piece, map, redrawn: Vec::new(), carried })
+}
+
+fn empty(name: &PieceName) -> Refusal {
+    Refusal::new(
+        RefusalKind::Geometry,
+        name,
+        "an edge of the new piece has no length",
+        "move the line a little",
+    )
+}
+
+fn add_new_darts(assembly: &Assembly, drafts: &[DraftEdge], piece: &mut Piece) -> Result<(), Refusal> {
+    for (i, new) in assembly.new_darts.iter().enumerate() {
+        let mut dart = new.clone();
+        dart.name = dart.name.free(|name| piece.darts.iter().any(|other| other.name == *name));
+        if let DartShape::Open { mouth, legs } = &mut dart.shape {
+            let found = drafts.iter().find_map(|draft| {
+                draft.mouths.iter().find(|(dart, ..)| *dart == i).map(|(_, from, to)| (draft, *from, *to))
+            });
+            let Some((draft, from, to)) = found else { return Err(empty(&assembly.name)) };
+            let Some(edge) = piece.find_edge(&draft.look.name) else { return Err(empty(&assembly.name)) };
+            *mouth = Mouth { edge: draft.look.name.clone(), from, to };
+            legs.0 = legs.0.with_ends(piece.point_on(edge, from), legs.0.end())?;
+            legs.1 = legs.1.with_ends(piece.point_on(edge, to), legs.0.end())?;
+        }
+        piece.darts.push(dart);
+    }
+    Ok(())
+}
