@@ -1,8 +1,9 @@
 //! Sets of moves that fit by width and area, best first.
 //!
-//! A best-first search: each state's greatest need is served in every way there is; what was done and what is still
-//! needed at least tell which state is looked at next. Until something fits, the best of what came of the state before
-//! goes first, so that a first plan is found soon however many changes it takes. What misses by width is never laid.
+//! A best-first search: each state's greatest need that can be served is served in every way there is; what was done and
+//! what is still needed at least tell which state is looked at next. Until something fits, the best of what came of the
+//! state before goes first, so that a first plan is found soon however many changes it takes. What misses by width is
+//! never laid.
 
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
@@ -214,14 +215,26 @@ impl Search<'_> {
         if total_miss(&state.fit) < total_miss(&self.found.nearest.fit) {
             self.found.nearest = state.clone();
         }
-        let Some(need) = state.needs().into_iter().next() else { return };
-        for made in serving(state, &need, self.setting) {
-            self.found.recuts += 1;
-            let after = state.after(made, self.setting.stock, self.setting.tolerance);
-            if let Some(after) = after.filter(|after| self.serves(state, &need, after)) {
-                self.take(after);
+        // What nothing serves is passed over: with the rest served, less is missing, or another way opens.
+        for need in state.needs() {
+            if self.serve(state, &need) > 0 {
+                break;
             }
         }
+    }
+
+    /// Makes every move that serves a need; tells how many do.
+    fn serve(&mut self, state: &State, need: &Need) -> usize {
+        let mut serving_it = 0;
+        for made in serving(state, need, self.setting) {
+            self.found.recuts += 1;
+            let after = state.after(made, self.setting.stock, self.setting.tolerance);
+            if let Some(after) = after.filter(|after| self.serves(state, need, after)) {
+                self.take(after);
+                serving_it += 1;
+            }
+        }
+        serving_it
     }
 
     /// Whether a state is nearer to fit: what came of the piece in need misses less than it did.

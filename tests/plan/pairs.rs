@@ -250,6 +250,25 @@ fn nothing_serves_where_the_cloth_is_narrower_than_two_allowances() {
     );
 }
 
+/// Where the widest piece cannot be helped, the others are: what comes closest is told with all that helps.
+#[test]
+fn what_comes_closest_helps_the_pieces_that_can_be_helped() {
+    let narrow = "[main]\nwidth = \"37cm\"\nlength = \"14m\"\n[lining]\nwidth = \"140cm\"\nlength = \"2m\"\n";
+    let pair = pair("dress.svg").on(narrow).with_taste("whole = [\"skirt-front\"]\n");
+    let closest = pair.planned().closest.expect("nothing fits");
+    let helped = |piece: &str| closest.done.iter().any(|done| done.root.as_str() == piece);
+    assert!(helped("bodice-front") && helped("sleeve"), "{closest:?}");
+    let missing: Vec<&str> = closest
+        .missing
+        .iter()
+        .map(|missing| match missing {
+            Missing::Width { piece, .. } => piece.as_str(),
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(missing, ["skirt-front"]);
+}
+
 /// What is said to be missing is enough: with so much more cloth it fits.
 #[test]
 fn the_length_that_is_missing_is_enough() {
