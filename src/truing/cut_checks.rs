@@ -34,11 +34,25 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
 /// An allowance that has no room, or a seamline that has none.
 fn trimmed(piece: &Piece, trim: &Trim) -> Finding {
     let edge = piece.edge(trim.edge);
-    let at = format!("{}.{}", piece.name(), edge.name);
+    let at = trimmed_place(piece, trim);
     if trim.kept < -SAME_POINT {
         return Finding::of_length(FindingKind::BeyondSelvedge, at, -trim.kept, Length::ZERO);
     }
     Finding::of_room(at, trim.kept.max(0.0), edge.cut_allowance())
+}
+
+/// The edge, and the neighbour at the end that the stretch reaches to; the edge alone where that is neither end, or both.
+fn trimmed_place(piece: &Piece, trim: &Trim) -> String {
+    let edge = piece.edge(trim.edge);
+    let near = edge.cut_allowance().mm();
+    let at_ends = (trim.from <= near, trim.to >= edge.curve.length() - near);
+    let neighbour = match at_ends {
+        (true, false) => Some(piece.previous(trim.edge)),
+        (false, true) => Some(piece.next(trim.edge)),
+        _ => None,
+    };
+    let at = format!("{}.{}", piece.name(), edge.name);
+    neighbour.map_or(at.clone(), |neighbour| format!("{at} at {}", piece.edge(neighbour).name))
 }
 
 /// How far the ends are apart; none where a cutting line has no end to match: a free edge is bound or lapped over the
