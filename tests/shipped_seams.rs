@@ -249,3 +249,36 @@ fn a_pivoted_dart_keeps_its_angle_and_every_seam_length() {
         }
     }
 }
+
+/// Where a shoulder seam goes forward or back, the notch of the sleeve cap that meets it goes along, and so does that of
+/// no other seam; what it moved by is told, and the seam walks.
+#[test]
+fn the_shoulder_notch_of_the_sleeve_goes_with_the_shoulder_seam() {
+    let old = fixture("coat");
+    let cap_notch = |pattern: &Pattern| {
+        let notches = &piece(pattern, "sleeve").notches;
+        notches.iter().find(|notch| notch.name.as_str() == "cap-shoulder-notch").map(|notch| notch.at)
+    };
+    for from in ["front", "back"] {
+        for by in ["5mm", "15mm", "20mm"] {
+            let seam = json!({"do": "move-seam", "seam": "front.shoulder", "from": from, "by": by});
+            let recut = run(&old, seam);
+            let told: Vec<f64> = recut
+                .told
+                .iter()
+                .filter_map(|told| match told {
+                    Told::NotchMoved { edge, by, .. } if edge.to_string() == "sleeve.cap" => Some(by.mm()),
+                    _ => None,
+                })
+                .collect();
+            let moved = (cap_notch(&recut.pattern).unwrap() - cap_notch(&old).unwrap()).abs();
+            assert_eq!(told.len(), 1, "{from} {by}: {:?}", recut.told);
+            assert_abs_diff_eq!(told[0], moved, epsilon = 1e-9);
+            let found = check(&recut.pattern, &Limits::default());
+            let notches: Vec<_> = found.iter().filter(|finding| finding.at.contains("notch on")).collect();
+            assert!(notches.is_empty(), "{from} {by}: {notches:?}");
+        }
+    }
+    let side = run(&old, json!({"do": "move-seam", "seam": "front.side", "from": "back", "by": "2cm"}));
+    assert_eq!(cap_notch(&side.pattern), cap_notch(&old));
+}

@@ -24,6 +24,7 @@ mod cut;
 mod dart;
 mod edge;
 mod line;
+mod marked;
 mod marks;
 mod names;
 mod orient;

@@ -7,9 +7,10 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
+use crate::pattern::marked::{Marked, notches_apart};
 use crate::pattern::{
-    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, NotchCount, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam,
-    SewnFrom, Travel, Walk,
+    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam, SewnFrom,
+    Travel,
 };
 use crate::units::Length;
 
@@ -69,9 +70,6 @@ const NEIGHBOURS_NAMED_ALIKE: Likelihood = 1;
 
 /// Two arrangements of notches must differ by more than this share of the seam to decide.
 const NOTCHES_DECIDE: f64 = 0.02;
-
-/// What a notch without a partner counts for, as a share of the seam.
-const NOTCH_WITHOUT_PARTNER: f64 = 0.5;
 
 /// An end of an edge on a copy of its piece.
 struct Corner {
@@ -310,33 +308,6 @@ fn decide(mut laid: Vec<Laid>) -> Result<Laid, Option<Laid>> {
         1 => laid.pop().ok_or(None),
         _ => Err(laid.into_iter().next()),
     }
-}
-
-/// What is marked along a run, as shares of its length: notches, and joints between its edges, which may answer a notch.
-struct Marked {
-    notches: Vec<(f64, NotchCount)>,
-    joints: Vec<f64>,
-}
-
-impl Marked {
-    fn of(pattern: &Pattern, run: &Run) -> Result<Marked, Refusal> {
-        let walk = Walk::of(pattern, run)?;
-        let length = walk.length();
-        Ok(Marked {
-            notches: walk.notches().into_iter().map(|notch| (notch.at / length, notch.count)).collect(),
-            joints: walk.joints().into_iter().map(|at| at / length).collect(),
-        })
-    }
-}
-
-fn notches_apart(a: &Marked, b: &Marked) -> f64 {
-    let to_partner = |(at, count): &(f64, NotchCount), other: &Marked| {
-        let notches = other.notches.iter().filter(|(_, same)| same == count).map(|(at, _)| at);
-        notches.chain(&other.joints).map(|other| (other - at).abs()).fold(NOTCH_WITHOUT_PARTNER, f64::min)
-    };
-    let one_way =
-        |from: &Marked, to: &Marked| -> f64 { from.notches.iter().map(|notch| to_partner(notch, to)).sum() };
-    one_way(a, b) + one_way(b, a)
 }
 
 /// Lays the second run from the end that is named, and the first from its own end that is named alike, or else from its

@@ -39,6 +39,7 @@ mod fields;
 mod fold;
 mod follow;
 mod join;
+mod joint_notches;
 mod lay_on;
 mod limit_width;
 mod line;

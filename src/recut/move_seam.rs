@@ -15,6 +15,7 @@ use crate::pattern::{
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
+use crate::recut::joint_notches::carry_joint_notches;
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, NewEdge};
 use crate::recut::moved_levels;
@@ -116,9 +117,11 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let taker = &made[1].piece;
     let darts = taker.darts[taker.darts.len() - edge.darts.len()..].to_vec();
     let name = taker.name().clone();
+    let before = work.pattern.clone();
     work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
     tell_darts_made(work, &name, &darts);
-    settle_seam(work, &moved)
+    let new = settle_seam(work, &moved)?;
+    carry_joint_notches(work, &before, id, new)
 }
 
 /// The seam that is meant: the one of the named edge that also lies on the giving piece.
@@ -368,7 +371,7 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
 }
 
 /// Declares the ease of the moved seam, sets its notches, and tells how it lies to the grain.
-fn settle_seam(work: &mut Work, moved: &Moved) -> Result<(), Refusal> {
+fn settle_seam(work: &mut Work, moved: &Moved) -> Result<SeamId, Refusal> {
     let (taking, giving) = moved.names();
     let id = work.pattern.seam_named(&taking, Some(&giving.piece))?;
     let length = |edge: &EdgeRef| work.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id));
@@ -400,7 +403,7 @@ fn settle_seam(work: &mut Work, moved: &Moved) -> Result<(), Refusal> {
             work.tell(Told::OffGrain { edge: edge.clone(), degrees });
         }
     }
-    Ok(())
+    Ok(id)
 }
 
 /// Sets the notches of the old seam on the new one: in pairs, at equal shares of both edges, so that what is eased is

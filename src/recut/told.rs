@@ -130,6 +130,15 @@ pub enum Told {
         /// Its name.
         notch: NotchName,
     },
+    /// A notch went along its edge with the seam that it meets.
+    NotchMoved {
+        /// The edge it stands on.
+        edge: EdgeRef,
+        /// Its name.
+        notch: NotchName,
+        /// How far.
+        by: Length,
+    },
     /// An edge that is sewn to one that changed needs the same cut.
     SameCutNeeded {
         /// The edge that changed.
@@ -252,6 +261,9 @@ impl Told {
                 format!("the new {line} crosses `{mark}` on `{piece}`: move the mark or the {line}")
             }
             Told::NotchLost { edge, notch } => format!("notch `{notch}` of {edge} could not be kept"),
+            Told::NotchMoved { edge, notch, by } => {
+                format!("notch `{notch}` of {edge} goes with the seam that it meets, by {}", by.show(unit))
+            }
             Told::SameCutNeeded { changed, sewn_to } => {
                 format!("{changed} changed; {sewn_to} is sewn to it too and may need the same cut")
             }

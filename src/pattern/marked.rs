@@ -1,0 +1,34 @@
+//! What is marked along the two sides of a seam, and how far apart it lies.
+
+use crate::pattern::{NotchCount, Pattern, Refusal, Run, Walk};
+
+/// What a notch without a partner counts for, as a share of the seam.
+const NOTCH_WITHOUT_PARTNER: f64 = 0.5;
+
+/// What is marked along a run, as shares of its length: notches, and joints between its edges, which may answer a notch.
+pub(super) struct Marked {
+    notches: Vec<(f64, NotchCount)>,
+    joints: Vec<f64>,
+}
+
+impl Marked {
+    pub(super) fn of(pattern: &Pattern, run: &Run) -> Result<Marked, Refusal> {
+        let walk = Walk::of(pattern, run)?;
+        let length = walk.length();
+        Ok(Marked {
+            notches: walk.notches().into_iter().map(|notch| (notch.at / length, notch.count)).collect(),
+            joints: walk.joints().into_iter().map(|at| at / length).collect(),
+        })
+    }
+}
+
+/// How far the notches of two runs lie apart when their starts meet, as shares of the seam.
+pub(super) fn notches_apart(a: &Marked, b: &Marked) -> f64 {
+    let to_partner = |(at, count): &(f64, NotchCount), other: &Marked| {
+        let notches = other.notches.iter().filter(|(_, same)| same == count).map(|(at, _)| at);
+        notches.chain(&other.joints).map(|other| (other - at).abs()).fold(NOTCH_WITHOUT_PARTNER, f64::min)
+    };
+    let one_way =
+        |from: &Marked, to: &Marked| -> f64 { from.notches.iter().map(|notch| to_partner(notch, to)).sum() };
+    one_way(a, b) + one_way(b, a)
+}

@@ -1,0 +1,141 @@
+//! Notches of other pieces that meet the joint where a moved seam ends: where a shoulder seam goes forward, the shoulder
+//! notch of the sleeve cap goes with it. One that another layer is sewn to as well, as a collar's that meets the facing too,
+//! stays where it is.
+
+use crate::pattern::{EdgeEnd, EdgeRef, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk};
+use crate::recut::seam_end::{SeamEnd, WalkEnd};
+use crate::recut::{Told, Work};
+use crate::tolerance::SAME_LENGTH;
+use crate::truing;
+use crate::units::Length;
+
+/// Carries along the notches that met the ends of a seam before it was moved.
+///
+/// # Errors
+///
+/// Refuses edges that do not exist.
+pub(super) fn carry_joint_notches(
+    work: &mut Work,
+    before: &Pattern,
+    old: SeamId,
+    new: SeamId,
+) -> Result<(), Refusal> {
+    let mut shifts = Vec::new();
+    for end in WalkEnd::BOTH {
+        let was = Joint::at(before, before.seam(old), end)?;
+        let is = Joint::at(&work.pattern, work.pattern.seam(new), end)?;
+        for id in work.pattern.seam_ids().filter(|id| *id != new) {
+            for side in [Side::First, Side::Second] {
+                shifts.extend(shift(before, &work.pattern, (&was, &is), id, side)?);
+            }
+        }
+    }
+    shifts.into_iter().try_for_each(|shift| shift.carry_out(work))
+}
+
+/// The two edges that meet where a seam ends, each with its end there.
+struct Joint([(EdgeRef, EdgeEnd); 2]);
+
+impl Joint {
+    fn at(pattern: &Pattern, seam: &Seam, end: WalkEnd) -> Result<Joint, Refusal> {
+        let beyond = |run: &Run| {
+            SeamEnd::of(pattern, run, end).map(|end| (end.name_of(end.neighbour), end.neighbour_end()))
+        };
+        Ok(Joint([beyond(&seam.first)?, beyond(&seam.second)?]))
+    }
+
+    fn holds(&self, edge: &EdgeRef) -> bool {
+        self.0.iter().any(|(other, _)| other.same_edge(edge))
+    }
+
+    /// How far along a run it lies, where two edges that follow one another there are those of the joint.
+    fn along(&self, pattern: &Pattern, run: &Run) -> Result<Option<f64>, Refusal> {
+        let edges = run.edges();
+        let is = |edge: &EdgeRef, end: EdgeEnd, (other, at): &(EdgeRef, EdgeEnd)| {
+            edge.same_edge(other) && end == *at
+        };
+        let [one, other] = &self.0;
+        let found = edges.windows(2).position(|pair| {
+            let leaves = |at| is(&pair[0].edge, pair[0].travel.leaves_at(), at);
+            let enters = |at| is(&pair[1].edge, pair[1].travel.enters_at(), at);
+            (leaves(one) && enters(other)) || (leaves(other) && enters(one))
+        });
+        let Some(up_to) = found.and_then(|i| Run::new(edges[..=i].to_vec())) else { return Ok(None) };
+        Ok(Some(Walk::of(pattern, &up_to)?.length()))
+    }
+}
+
+/// A notch to be moved along its edge.
+struct Shift {
+    notch: RunNotch,
+    /// Along the outline, clockwise, mm.
+    by: f64,
+}
+
+/// How the notch goes that met the joint in a seam whose other side was not touched; none where there is none, or where
+/// its edge is sewn to something else too.
+fn shift(
+    before: &Pattern,
+    after: &Pattern,
+    (was, is): (&Joint, &Joint),
+    id: SeamId,
+    side: Side,
+) -> Result<Option<Shift>, Refusal> {
+    let seam = after.seam(id);
+    let (run, other) = (seam.side(side), seam.side(side.other()));
+    let Some(now) = is.along(after, run)? else { return Ok(None) };
+    let is_same = |id: &SeamId| before.seam(*id).side(side.other()) == other;
+    for old in before.seam_ids().filter(is_same) {
+        let Some(then) = was.along(before, before.seam(old).side(side))? else { continue };
+        let walk = truing::walk_seam(before, old)?;
+        let met = walk.pairs.iter().find_map(|pair| {
+            let (own, partner) = match side {
+                Side::First => (&pair.first, &pair.second),
+                Side::Second => (&pair.second, &pair.first),
+            };
+            let is_joint = own.notch.is_none() && (own.at.mm() - then).abs() <= SAME_LENGTH;
+            partner.notch.clone().filter(|_| is_joint)
+        });
+        let Some(notch) =
+            met.filter(|notch| !is.holds(&notch.edge) && after.seams_of(&notch.edge).count() == 1)
+        else {
+            continue;
+        };
+        let travel = other.edges().iter().find(|run| run.edge == notch.edge).map(|run| run.travel);
+        let along = (now - then) * share(&walk, side);
+        let by = if travel == Some(Travel::Anticlockwise) { -along } else { along };
+        return Ok(Some(Shift { notch, by }));
+    }
+    Ok(None)
+}
+
+/// The length of the other side to that of this one: what is eased in is spread evenly. One where nothing is eased.
+fn share(walk: &truing::SeamWalk, side: Side) -> f64 {
+    let (first, second) = (walk.lengths.0.mm(), walk.lengths.1.mm());
+    match (walk.ease == Length::ZERO, side) {
+        (true, _) => 1.0,
+        (false, Side::First) => second / first,
+        (false, Side::Second) => first / second,
+    }
+}
+
+impl Shift {
+    /// Moves the notch where it stays on its edge.
+    fn carry_out(self, work: &mut Work) -> Result<(), Refusal> {
+        let edge = &self.notch.edge;
+        let (piece, id) = work.pattern.edge(edge)?;
+        let length = piece.edge(id).curve.length();
+        let piece = work.pattern.piece_mut(&edge.piece)?;
+        let is_it =
+            |notch: &&mut crate::pattern::Notch| notch.edge == edge.edge && notch.name == self.notch.name;
+        let Some(notch) = piece.notches.iter_mut().find(is_it) else { return Ok(()) };
+        let at = notch.at + self.by;
+        if self.by.abs() <= SAME_LENGTH || at <= 0.0 || at >= length {
+            return Ok(());
+        }
+        notch.at = at;
+        let by = Length::from_mm(self.by.abs());
+        work.tell(Told::NotchMoved { edge: edge.clone(), notch: self.notch.name.clone(), by });
+        Ok(())
+    }
+}
