@@ -20,6 +20,7 @@ use crate::plan::need::Need;
 use crate::plan::seen::Seen;
 use crate::plan::state::State;
 use crate::plan::taste::Taste;
+use crate::tolerance::SEAM_ROOM;
 
 /// A kind of change.
 #[derive(
@@ -108,7 +109,7 @@ impl Site<'_> {
     /// How much must come off the piece along a new seam so that it fits: what it misses, the new seam's allowance, and a
     /// little so that it does not miss again by rounding.
     pub(super) fn must_give(&self) -> f64 {
-        self.lack.over() + usual_allowance(self.piece) + ROOM
+        self.lack.over() + usual_allowance(self.piece) + SEAM_ROOM
     }
 
     pub(super) fn draft(&self) -> Draft {
@@ -125,9 +126,6 @@ impl Site<'_> {
         fit.pieces.into_iter().find(|found| found.piece == *piece)
     }
 }
-
-/// Room beyond what is missed, mm.
-const ROOM: f64 = 1.0;
 
 /// The allowance that a new seam gets where a piece has none to go by, mm: that of the operations.
 const HOME_ALLOWANCE: f64 = 15.0;
