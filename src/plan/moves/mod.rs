@@ -15,12 +15,14 @@ mod two_piece;
 use crate::cloth::fit::PieceFit;
 use crate::cloth::{Cloth, Stock};
 use crate::pattern::{ClothName, Finish, Piece, PieceName};
+use crate::plan::PlanTask;
 use crate::plan::draft::Draft;
 use crate::plan::need::Need;
 use crate::plan::seen::Seen;
 use crate::plan::state::State;
 use crate::plan::taste::Taste;
 use crate::tolerance::SEAM_ROOM;
+use crate::units::Angle;
 
 /// A kind of change.
 #[derive(
@@ -74,7 +76,7 @@ pub(super) struct Site<'a> {
     pub(super) state: &'a State,
     pub(super) stock: &'a Stock,
     pub(super) taste: &'a Taste,
-    pub(super) tolerance: f64,
+    pub(super) tolerance: Angle,
     pub(super) piece: &'a Piece,
     pub(super) cloth: &'a Cloth,
     pub(super) root: PieceName,
@@ -144,11 +146,15 @@ pub(super) type Sight = std::collections::BTreeMap<PieceName, Seen>;
 pub(super) struct Setting<'a> {
     pub(super) stock: &'a Stock,
     pub(super) taste: &'a Taste,
-    pub(super) tolerance: f64,
+    pub(super) tolerance: Angle,
     pub(super) sight: &'a Sight,
 }
 
-impl Setting<'_> {
+impl<'a> Setting<'a> {
+    pub(super) fn of(task: PlanTask<'a>, sight: &'a Sight) -> Setting<'a> {
+        Setting { stock: task.stock, taste: task.taste, tolerance: task.grain_tolerance, sight }
+    }
+
     pub(super) fn seen(&self, root: &PieceName) -> Seen {
         self.sight.get(root).copied().unwrap_or(Seen::Detail)
     }
