@@ -1,4 +1,4 @@
-//! Lengths and shares as people write them.
+//! Lengths, angles and shares: lengths and shares as people write them.
 //!
 //! Inside, every length is millimetres. A length is read with its unit and never without one: a bare
 //! number is refused rather than guessed.
@@ -75,6 +75,36 @@ impl Length {
     pub fn show_change(self, unit: Unit) -> String {
         let text = self.show(unit);
         if self.0 > 0.0 && !text.starts_with("0 ") { format!("+{text}") } else { text }
+    }
+}
+
+/// An angle, in degrees. Where it is a turn, positive is clockwise as seen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
+pub struct Angle(f64);
+
+impl Angle {
+    /// No angle.
+    pub const ZERO: Angle = Angle(0.0);
+
+    /// A quarter of a turn.
+    pub const QUARTER: Angle = Angle(90.0);
+
+    /// An angle of so many degrees.
+    #[must_use]
+    pub const fn from_degrees(degrees: f64) -> Angle {
+        Angle(degrees)
+    }
+
+    /// The angle in degrees.
+    #[must_use]
+    pub const fn degrees(self) -> f64 {
+        self.0
+    }
+
+    /// The angle in radians.
+    #[must_use]
+    pub fn radians(self) -> f64 {
+        self.0.to_radians()
     }
 }
 

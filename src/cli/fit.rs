@@ -4,7 +4,7 @@ use std::path::Path;
 
 use clap::Args;
 use retrue::cloth::fit::{Fit, FitError, fit};
-use retrue::units::{Length, Unit, counted};
+use retrue::units::{Angle, Length, Unit, counted};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
@@ -45,16 +45,17 @@ pub struct ClothOptions {
     pub cloth: ClothSource,
     /// How far off the grain a piece may lie, in degrees.
     #[arg(long, value_name = "DEGREES", default_value = "0", value_parser = small_angle)]
-    pub grain_tolerance: f64,
+    pub grain_tolerance: Angle,
 }
 
 /// The most that a piece may be said to lie off the grain, degrees: at 10° a cloth already hangs as if on the bias.
 const MOST_OFF_GRAIN: f64 = 10.0;
 
-fn small_angle(text: &str) -> Result<f64, String> {
+fn small_angle(text: &str) -> Result<Angle, String> {
     let degrees = text.trim().trim_end_matches('°').parse::<f64>().ok();
     degrees
         .filter(|degrees| (0.0..=MOST_OFF_GRAIN).contains(degrees))
+        .map(Angle::from_degrees)
         .ok_or_else(|| format!("write degrees from 0 to {MOST_OFF_GRAIN}"))
 }
 

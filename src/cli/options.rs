@@ -167,7 +167,7 @@ pub fn target() -> impl TypedValueParser<Value = Target> {
 /// Whether what is there already is replaced.
 #[derive(Clone, Copy, Debug, Args)]
 pub struct ReplaceOption {
-    /// Replace the file if it exists.
+    /// Replace what is there already.
     #[arg(long, help_heading = "Writing")]
     force: bool,
 }

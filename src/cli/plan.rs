@@ -9,7 +9,7 @@ use retrue::cloth::lay::Limit;
 use retrue::cloth::layout::LayError;
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
-use retrue::plan::{Closest, Effort, Missing, News, PlanError, Planned, Taste, file, plan};
+use retrue::plan::{Closest, Effort, Missing, News, PlanError, PlanTask, Planned, Taste, file, plan};
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
@@ -87,14 +87,13 @@ impl PlanCommand {
         let stock = self.cloth.cloth.read(Path::new(""))?;
         let taste = self.taste.as_deref().map(|path| read_taste(path, &pattern)).transpose()?;
         let mut line = ProgressLine::new(loudness);
-        let planned = plan(
-            &pattern,
-            &stock,
-            &taste.unwrap_or_default(),
-            self.cloth.grain_tolerance,
-            &self.effort(),
-            &mut |news| line.show(|| told(news)),
-        );
+        let task = PlanTask {
+            pattern: &pattern,
+            stock: &stock,
+            taste: &taste.unwrap_or_default(),
+            grain_tolerance: self.cloth.grain_tolerance,
+        };
+        let planned = plan(task, &self.effort(), &mut |news| line.show(|| told(news)));
         line.clear();
         let planned = planned.map_err(|error| unplanned(&name, &error))?;
         let written = match &folder {

@@ -3,13 +3,11 @@
 use std::fmt::Write;
 
 use retrue::pattern::DeclaredKind;
+use retrue::tolerance::TOLD_AREA;
 use retrue::units::counted;
 
 use crate::cli::messages::without_controls;
 use crate::cli::report::{ResewnGroupReport, ResewnReport};
-
-/// An area that is told as nothing, mm².
-const NOTHING: f64 = 1.0;
 
 /// A line for each group of pieces that exchanged cloth in a step, and one for all.
 pub fn text(resewn: &ResewnReport) -> String {
@@ -49,10 +47,10 @@ fn told(group: &ResewnGroupReport) -> String {
         (if legs_redrawn { "goes into redrawn darts" } else { "is missing" }, group.missing),
         ("comes back from them", group.regained),
     ];
-    for (what, area) in areas.into_iter().filter(|(_, area)| *area > NOTHING) {
+    for (what, area) in areas.into_iter().filter(|(_, area)| *area > TOLD_AREA) {
         let _ = write!(text, ", {area:.0} mm² {what}");
     }
-    if areas.iter().all(|(_, area)| *area <= NOTHING) {
+    if areas.iter().all(|(_, area)| *area <= TOLD_AREA) {
         text.push_str(", nothing doubled or missing");
     }
     if let Some(redrawn) = group.redrawn.as_ref().filter(|_| !group.declared.is_empty()) {

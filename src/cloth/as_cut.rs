@@ -6,6 +6,7 @@ use crate::allowance::CuttingLine;
 use crate::curve::{Motion, Radians, convex_hull};
 use crate::pattern::{Piece, Refusal, RefusalKind};
 use crate::tolerance::{FOLD_LINE, LAY_FLATTENING};
+use crate::units::Angle;
 
 /// Whether a half piece is opened out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,18 +67,18 @@ impl AsCut {
 
     /// How far it reaches across the cloth and along it at a turn, mm.
     #[must_use]
-    pub fn reach(&self, degrees: f64) -> (f64, f64) {
-        let turn = Motion::turn_about(Point::ZERO, Radians(degrees.to_radians()));
-        let bounds = (turn.to_affine() * self.path.clone()).bounding_box();
+    pub fn reach(&self, turn: Angle) -> (f64, f64) {
+        let bounds = (turned(turn).to_affine() * self.path.clone()).bounding_box();
         (bounds.width(), bounds.height())
     }
 
-    /// The turn about another at which it reaches least across, within a tolerance of degrees to either side.
+    /// The turn about another at which it reaches least across, within a tolerance to either side.
     #[must_use]
-    pub fn narrowest(&self, degrees: f64, tolerance: f64) -> f64 {
-        if tolerance <= 0.0 {
-            return degrees;
+    pub fn narrowest(&self, about: Angle, tolerance: Angle) -> Angle {
+        if tolerance <= Angle::ZERO {
+            return about;
         }
+        let (degrees, tolerance) = (about.degrees(), tolerance.degrees());
         let hull = convex_hull(&points_of(&self.path));
         let upright = hull.iter().zip(hull.iter().cycle().skip(1)).map(|(a, b)| {
             let edge = *b - *a;
@@ -88,9 +89,10 @@ impl AsCut {
             (off.abs() <= tolerance).then_some(degrees + off)
         });
         let all = [degrees, degrees - tolerance, degrees + tolerance].into_iter().chain(within);
-        all.map(|turn| (turn, self.reach(turn).0))
+        all.map(Angle::from_degrees)
+            .map(|turn| (turn, self.reach(turn).0))
             .min_by(|a, b| a.1.total_cmp(&b.1))
-            .map_or(degrees, |(turn, _)| turn)
+            .map_or(about, |(turn, _)| turn)
     }
 
     /// The area that is cut, mm².
@@ -98,6 +100,11 @@ impl AsCut {
     pub fn area(&self) -> f64 {
         self.path.area().abs()
     }
+}
+
+/// A turn about the origin, about which a cutting line lies.
+pub(super) fn turned(by: Angle) -> Motion {
+    Motion::turn_about(Point::ZERO, Radians(by.radians()))
 }
 
 /// Left and right of the cloth change places.

@@ -6,6 +6,7 @@ use crate::allowance::{AllowanceError, cutting_lines};
 use crate::cloth::{AsCut, Cloth, Crosswise, Halves, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
 use crate::tolerance::LAID_OVER;
+use crate::units::Angle;
 
 /// The widths of a pattern's pieces against the cloth.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,8 +74,8 @@ pub enum FitError {
 }
 
 impl WayFit {
-    fn of(cut: &AsCut, degrees: f64, cloth: &Cloth) -> WayFit {
-        let (width, length) = cut.reach(degrees);
+    fn of(cut: &AsCut, turn: Angle, cloth: &Cloth) -> WayFit {
+        let (width, length) = cut.reach(turn);
         // What touches at both ends, or reaches over by less than can be cut, is not held against the cloth.
         let gives = cloth.width_over((length - LAID_OVER).max(0.0));
         WayFit { width, length, gives, longest: cloth.longest() }
@@ -104,14 +105,14 @@ fn over(by: f64) -> f64 {
 }
 
 impl PieceFit {
-    fn of(piece: &Piece, cut: &AsCut, cloth: &Cloth, tolerance: f64) -> PieceFit {
+    fn of(piece: &Piece, cut: &AsCut, cloth: &Cloth, tolerance: Angle) -> PieceFit {
         PieceFit {
             piece: piece.name().clone(),
             cloth: cloth.name().clone(),
             copies: piece.cut.copies,
             area: cut.area(),
-            lengthwise: WayFit::of(cut, cut.narrowest(0.0, tolerance), cloth),
-            crosswise: WayFit::of(cut, cut.narrowest(90.0, tolerance), cloth),
+            lengthwise: WayFit::of(cut, cut.narrowest(Angle::ZERO, tolerance), cloth),
+            crosswise: WayFit::of(cut, cut.narrowest(Angle::QUARTER, tolerance), cloth),
             may_cross: cloth.crosswise,
         }
     }
@@ -139,12 +140,12 @@ impl Fit {
     }
 }
 
-/// Holds the pieces of a pattern against the cloth, their grain up to a tolerance of degrees off.
+/// Holds the pieces of a pattern against the cloth, their grain up to a tolerance off.
 ///
 /// # Errors
 ///
 /// A piece without a cutting line, and a half piece that cannot be opened out.
-pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: f64) -> Result<Fit, FitError> {
+pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, FitError> {
     let lines = cutting_lines(pattern)?;
     let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: Vec::new() };
     for piece in pattern.pieces() {
@@ -172,5 +173,5 @@ pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: f64) -> Result<Fit, FitE
 pub fn width_for(pattern: &Pattern, piece: &Piece, cloth: &Cloth) -> Result<Option<f64>, FitError> {
     let line = crate::allowance::cutting_line(pattern, piece)?;
     let cut = AsCut::of(piece, &line, Halves::Opened)?;
-    Ok(WayFit::of(&cut, 0.0, cloth).gives)
+    Ok(WayFit::of(&cut, Angle::ZERO, cloth).gives)
 }

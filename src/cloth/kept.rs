@@ -5,6 +5,7 @@ use crate::cloth::fit::{FitError, width_for};
 use crate::cloth::{AsCut, Cloth, Halves, Stock};
 use crate::pattern::{EdgeId, EdgeRef, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle};
 use crate::tolerance::LAID_OVER;
+use crate::units::Angle;
 
 /// What a cloth gives a piece, and what the piece may keep of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,7 +65,7 @@ pub fn widest_panel(pattern: &Pattern, stock: &Stock, piece: &PieceName) -> Resu
 pub fn wider_than(pattern: &Pattern, piece: &PieceName, gives: f64) -> Option<f64> {
     let piece = pattern.find(piece)?;
     let line = cutting_line(pattern, piece).ok()?;
-    let (width, _) = AsCut::of(piece, &line, Halves::Opened).ok()?.reach(0.0);
+    let (width, _) = AsCut::of(piece, &line, Halves::Opened).ok()?.reach(Angle::ZERO);
     (width > gives + LAID_OVER).then_some(width)
 }
 

@@ -18,11 +18,12 @@
 //!
 //! ```
 //! use retrue::cloth::{Size, fit::fit};
+//! use retrue::units::Angle;
 //!
 //! # let sheet = std::fs::read("fixtures/coat.svg")?;
 //! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
 //! let bolt = "37cm x 11.4m".parse::<Size>()?.stock()?;
-//! let found = fit(&coat, &bolt, 0.0)?;
+//! let found = fit(&coat, &bolt, Angle::ZERO)?;
 //! assert!(!found.fits(), "the back is wider than this cloth");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

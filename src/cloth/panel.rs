@@ -2,6 +2,7 @@
 
 use crate::cloth::ClothError;
 use crate::curve::{Outline, Vec2, left_of};
+use crate::tolerance::PANEL_FLATTENING;
 
 /// A part of a garment taken apart, to be cut anew.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,10 +60,8 @@ impl Panel {
     /// How far it reaches across its grain and along it, mm.
     #[must_use]
     pub fn reach(&self) -> (f64, f64) {
-        /// Finer than anything that is cut, mm.
-        const FLATTENED: f64 = 0.01;
         let across = left_of(self.grain);
-        let points = || self.outline.curves().iter().flat_map(|curve| curve.flattened(FLATTENED));
+        let points = || self.outline.curves().iter().flat_map(|curve| curve.flattened(PANEL_FLATTENING));
         let reach = |way: Vec2| {
             let at = points().map(|point| point.to_vec2().dot(way));
             let (least, most) =

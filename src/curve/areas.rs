@@ -6,17 +6,11 @@ use kurbo::{BezPath, Point, Shape};
 use linesweeper::topology::{BinaryWindingNumber, Topology};
 
 use super::{CurveError, Motion, Radians};
-use crate::tolerance::TRIM_SWEEP;
+use crate::tolerance::{SWEEP_FLATTENING, SWEEP_MISSED, TRIM_SWEEP};
 
 /// How far rings are turned before each try of the sweep, in radians. The sweep is at its weakest where lines run nearly
 /// across it, and a ring on which it gives up in one direction it sweeps in another.
 const TURNED: [Radians; 4] = [Radians(0.7), Radians(0.31), Radians(1.13), Radians(-0.52)];
-
-/// How far rings may stray where they are swept as polygons, mm: where the sweep errs on curves that run into one another.
-const FLATTENED: f64 = 1e-4;
-
-/// By how much the areas found may miss those of the rings themselves before another sweep is tried, mm².
-const MISSED: f64 = 0.02;
 
 /// The area in mm² of all places that count, by how often the first rings and how often the second run round them.
 ///
@@ -40,7 +34,7 @@ pub fn area_where(
         if best.is_none_or(|(_, least)| missed < least) {
             best = Some((area, missed));
         }
-        if missed <= MISSED {
+        if missed <= SWEEP_MISSED {
             break;
         }
     }
@@ -73,7 +67,7 @@ fn swept(rings: &[BezPath; 2], turned: Radians, counts: &impl Fn(i32, i32) -> bo
 
 fn flattened(path: &BezPath) -> BezPath {
     let mut flat = BezPath::new();
-    kurbo::flatten(path, FLATTENED, |element| flat.push(element));
+    kurbo::flatten(path, SWEEP_FLATTENING, |element| flat.push(element));
     flat
 }
 

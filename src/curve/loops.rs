@@ -16,7 +16,7 @@ use super::run::check_points;
 use super::self_crossing::{ChainEnds, Contact, contacts};
 use super::trim::{drawn, trim_positive};
 use super::{CurveError, segment};
-use crate::tolerance::{CROSSINGS_APART, SPECK};
+use crate::tolerance::{CLEAR_CROSSING, CROSSINGS_APART, SAME_PARAMETER, SPECK};
 
 /// What is left of a closed line, and what was taken off it.
 #[derive(Clone, Debug)]
@@ -55,12 +55,6 @@ pub fn largest_loop(path: BezPath) -> Result<OneLoop, CurveError> {
 
 /// Contacts of a line that has no more than some small loops; each may be found several times.
 const MOST_CONTACTS: usize = 64;
-
-/// The least sine of the angle at which a line crosses itself for the crossing not to be taken for a touch.
-const CLEAR_CROSSING: f64 = 1e-3;
-
-/// How near two findings of one crossing lie in the parameters of the segments.
-const SAME_PARAMETER: f64 = 1e-3;
 
 /// Whether the sweep left a segment as it was.
 fn are_same(a: &PathSeg, b: &PathSeg) -> bool {

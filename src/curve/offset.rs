@@ -13,7 +13,7 @@ use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 
 use super::crossing::segment_hits;
 use super::{Curve, CurveError, MeasureKind, left_of, segment, turn_between};
-use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, LARGEST_COORDINATE, SAME_POINT};
+use crate::tolerance::{CORNER_REACH, FINEST_ACCURACY, KEPT_ACCURACY, LARGEST_COORDINATE, SAME_POINT};
 
 /// The curve that runs beside another at a distance in mm, within an accuracy in mm.
 ///
@@ -96,10 +96,6 @@ fn turning_points(cubic: &CubicBez) -> Vec<Point> {
     let turns = kurbo::ParamCurveExtrema::extrema(&flat);
     turns.iter().filter(|t| **t > 0.0 && **t < 1.0).map(|t| cubic.eval(*t)).collect()
 }
-
-/// The share of the accuracy that the offset of a cubic is asked for: it judges its error at eight places, between
-/// which it was measured to be up to 1.23 times as large (5,000 gentle cubics).
-const KEPT_ACCURACY: f64 = 0.75;
 
 /// The offset of one regular segment; never empty.
 fn one_beside(source: &PathSeg, distance: f64, accuracy: f64) -> Vec<PathSeg> {

@@ -70,29 +70,29 @@ pub(super) fn of_needs(state: &State) -> Closest {
 }
 
 /// How much more length a state needs whose pieces fit one by one.
-pub(super) fn of_length(state: &State, table: Laying<'_>, limit: Limit) -> Closest {
+pub(super) fn of_length(state: &State, laying: Laying<'_>, limit: Limit) -> Closest {
     let longer = longer(
-        table.stock,
+        laying.stock,
         &state.fit.cloths.iter().map(|area| (area.cloth.clone(), area.needed)).collect::<Vec<_>>(),
     );
-    let missing = longer.ok().and_then(|longer| missing_length(state, table, &longer, limit));
+    let missing = longer.ok().and_then(|longer| missing_length(state, laying, &longer, limit));
     let missing = missing.unwrap_or_else(|| {
         state.fit.cloths.iter().map(|area| Missing::Room { cloth: area.cloth.clone() }).collect()
     });
     Closest { done: state.done.clone(), missing }
 }
 
-fn missing_length(state: &State, table: Laying<'_>, longer: &Stock, limit: Limit) -> Option<Vec<Missing>> {
-    let laid = table.lay_on(&state.pattern, longer, limit).ok()?;
+fn missing_length(state: &State, laying: Laying<'_>, longer: &Stock, limit: Limit) -> Option<Vec<Missing>> {
+    let laid = laying.lay_on(&state.pattern, longer, limit).ok()?;
     if laid.verdict != Verdict::Fits {
         return None;
     }
-    let given = LayTask::of(&state.pattern, table.stock, table.wish()).ok()?;
+    let given = LayTask::of(&state.pattern, laying.stock, laying.wish()).ok()?;
     let over = |cloth: &ClothName| {
         let grounds = given.grounds.iter().zip(&laid.uses).filter(|(ground, _)| ground.cloth == *cloth);
         grounds.map(|(ground, usage)| (usage.used - ground.size().1).max(0.0)).sum::<f64>()
     };
-    let cloths = table.stock.cloths().map(|cloth| (cloth.name().clone(), over(cloth.name())));
+    let cloths = laying.stock.cloths().map(|cloth| (cloth.name().clone(), over(cloth.name())));
     Some(cloths.filter(|(_, by)| *by > 0.0).map(|(cloth, by)| Missing::Length { cloth, by }).collect())
 }
 

@@ -1,7 +1,7 @@
 //! Where to add, move or turn which seam so that all of a pattern fits the cloth at hand.
 //!
 //! ```text
-//! Pattern, Stock, Taste
+//! PlanTask: Pattern, Stock, Taste
 //!   └─ needs ──> what does not fit, and by how much          (need)
 //!        └─ moves ──> recuts that could serve a need         (moves/, each made with Step::apply)
 //!             └─ search ──> sets of moves that fit by width and area, best first, the rest pruned
@@ -17,13 +17,16 @@
 //! ```
 //! use retrue::cloth::Size;
 //! use retrue::cloth::lay::Limit;
-//! use retrue::plan::{Effort, Taste, plan};
+//! use retrue::plan::{Effort, PlanTask, Taste, plan};
+//! use retrue::units::Angle;
 //!
 //! # let sheet = std::fs::read("fixtures/skirt-shaped-back.svg")?;
 //! let skirt = retrue::sheet::read(&sheet, &Default::default())?.pattern;
 //! let cloth = "140cm x 2m".parse::<Size>()?.stock()?;
 //! let effort = Effort { recuts: 20, quick: Limit::Iterations(20), good: Limit::Iterations(20), ..Effort::default() };
-//! let planned = plan(&skirt, &cloth, &Taste::default(), 0.0, &effort, &mut |_| {})?;
+//! let taste = Taste::default();
+//! let task = PlanTask { pattern: &skirt, stock: &cloth, taste: &taste, grain_tolerance: Angle::ZERO };
+//! let planned = plan(task, &effort, &mut |_| {})?;
 //! assert!(!planned.alternatives.is_empty(), "it fits as it is");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -42,6 +45,7 @@ mod recipe;
 mod search;
 mod seen;
 mod state;
+mod task;
 mod taste;
 mod trial;
 mod view;
@@ -56,4 +60,5 @@ pub use planning::{PlanError, Planned, plan};
 pub use search::{Prospects, prospects};
 pub use seen::Seen;
 pub use state::Done;
+pub use task::PlanTask;
 pub use taste::{Taste, Unwanted};

@@ -2,10 +2,9 @@
 
 use std::time::Instant;
 
-use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
-use crate::cloth::layout::{Laid, LayError, Verdict};
-use crate::pattern::{ClothName, Pattern};
+use crate::cloth::layout::{Laid, LayError, LayTask, Verdict};
+use crate::pattern::ClothName;
 use crate::plan::closest::{Closest, of_length, of_needs};
 use crate::plan::figures::figures;
 use crate::plan::moves::{Setting, serving};
@@ -13,7 +12,7 @@ use crate::plan::need::Need;
 use crate::plan::search::{look, sight};
 use crate::plan::state::State;
 use crate::plan::trial::Laying;
-use crate::plan::{Alternative, Cost, Effort, News, Taste};
+use crate::plan::{Alternative, Cost, Effort, News, PlanTask};
 use crate::recut::Step;
 
 /// What came of planning.
@@ -42,29 +41,21 @@ pub enum PlanError {
     Lay(#[from] LayError),
 }
 
-/// Plans where to add, move or turn which seam so that all of a pattern fits the cloth; pieces may lie off the grain by a
-/// tolerance of degrees.
+/// Plans where to add, move or turn which seam so that all of a pattern fits the cloth.
 ///
 /// # Errors
 ///
 /// The pattern as it is cannot be cut or laid at all: a piece has no cutting line, or none is cut from a cloth at hand.
-pub fn plan(
-    pattern: &Pattern,
-    stock: &Stock,
-    taste: &Taste,
-    tolerance: f64,
-    effort: &Effort,
-    listen: &mut dyn FnMut(News),
-) -> Result<Planned, PlanError> {
+pub fn plan(task: PlanTask<'_>, effort: &Effort, listen: &mut dyn FnMut(News)) -> Result<Planned, PlanError> {
     let started = Instant::now();
-    let table = Laying { stock, tolerance, effort };
-    crate::cloth::layout::LayTask::of(pattern, stock, table.wish())?;
-    let start = State::start(pattern, stock, tolerance)?;
+    let laying = Laying { stock: task.stock, tolerance: task.grain_tolerance, effort };
+    LayTask::of(task.pattern, task.stock, laying.wish())?;
+    let start = State::start(task)?;
     if start.fit.pieces.is_empty() {
         return Err(LayError::NothingToLay.into());
     }
-    let mut trials = Trials { pattern, table, taste, lie: Vec::new(), fail: Vec::new(), tried: Vec::new() };
-    let found = look(pattern, stock, taste, tolerance, (effort, started), &mut |news, fitting| {
+    let mut trials = Trials { task, laying, lie: Vec::new(), fail: Vec::new(), tried: Vec::new() };
+    let found = look(task, (effort, started), &mut |news, fitting| {
         listen(news);
         // The first that lies is known soon, however long the search goes on.
         let early = trials.lie.is_empty() && trials.tried.len() < EARLY_TRIALS;
@@ -93,8 +84,10 @@ pub fn plan(
     };
     if trials.lie.is_empty() {
         planned.closest = Some(match trials.fail.first() {
-            Some(state) => of_length(state, table, effort.quick),
-            None if total_needs_are_lengths(&found.nearest) => of_length(&found.nearest, table, effort.quick),
+            Some(state) => of_length(state, laying, effort.quick),
+            None if total_needs_are_lengths(&found.nearest) => {
+                of_length(&found.nearest, laying, effort.quick)
+            }
             None => of_needs(&found.nearest),
         });
         return Ok(planned);
@@ -118,9 +111,8 @@ fn holds_all<T: PartialEq>(list: &[T], part: &[T]) -> bool {
 }
 
 struct Trials<'a> {
-    pattern: &'a Pattern,
-    table: Laying<'a>,
-    taste: &'a Taste,
+    task: PlanTask<'a>,
+    laying: Laying<'a>,
     lie: Vec<Lies>,
     fail: Vec<State>,
     /// The steps of all that were laid.
@@ -139,13 +131,13 @@ const SPARED: usize = 6;
 
 impl Trials<'_> {
     fn is_late(&self, started: Instant) -> bool {
-        self.table.effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
+        self.laying.effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
     }
 
     /// Lays a state quickly.
     fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News)) {
         self.tried.push(state.steps.clone());
-        if let Ok(laid) = self.table.lay(&state.pattern, self.table.effort.quick) {
+        if let Ok(laid) = self.laying.lay(&state.pattern, self.laying.effort.quick) {
             if laid.verdict == Verdict::Fits {
                 let cost = self.cost(&state, &laid).map_or(state.cost, |cost| cost.total());
                 self.lie.push(Lies { state, laid, cost });
@@ -157,24 +149,23 @@ impl Trials<'_> {
     }
 
     fn cost(&self, state: &State, laid: &Laid) -> Option<Cost> {
-        let figures = figures(self.pattern, &state.pattern, self.table.stock, laid).ok()?;
+        let figures = figures(self.task.pattern, &state.pattern, self.task.stock, laid).ok()?;
         Some(Cost::of(state.cost, &figures))
     }
 
     /// Tries what does not lie again with cloth spared: pieces that are least seen from another cloth.
     fn spare(&mut self, started: Instant, listen: &mut dyn FnMut(News)) {
-        let sight = sight(self.pattern);
-        let Laying { stock, tolerance, .. } = self.table;
-        let setting = Setting { stock, taste: self.taste, tolerance, sight: &sight };
+        let sight = sight(self.task.pattern);
+        let setting = Setting::of(self.task, &sight);
         let failed: Vec<State> = self.fail.iter().take(SPARED).cloned().collect();
         for state in failed {
             let cloths: Vec<ClothName> = state.fit.cloths.iter().map(|area| area.cloth.clone()).collect();
             for cloth in cloths {
                 for made in serving(&state, &Need::Short { cloth }, setting) {
-                    if self.lie.len() >= self.table.effort.alternatives || self.is_late(started) {
+                    if self.lie.len() >= self.laying.effort.alternatives || self.is_late(started) {
                         return;
                     }
-                    let after = state.after(made, stock, tolerance);
+                    let after = state.after(made, setting.stock, setting.tolerance);
                     if let Some(mut after) = after.filter(|after| after.needs().is_empty())
                         && after.holds_true()
                     {
@@ -192,7 +183,7 @@ impl Trials<'_> {
         for lies in std::mem::take(&mut self.lie) {
             let alike =
                 chosen.iter().any(|other| holds_all(&lies.state.signature(), &other.state.signature()));
-            if !alike && chosen.len() < self.table.effort.alternatives {
+            if !alike && chosen.len() < self.laying.effort.alternatives {
                 chosen.push(lies);
             }
         }
@@ -200,7 +191,7 @@ impl Trials<'_> {
         let mut alternatives = Vec::new();
         for (i, lies) in chosen.into_iter().enumerate() {
             let well = (!self.is_late(started))
-                .then(|| self.table.lay(&lies.state.pattern, self.table.effort.good).ok())
+                .then(|| self.laying.lay(&lies.state.pattern, self.laying.effort.good).ok())
                 .flatten()
                 .filter(|laid| laid.verdict == Verdict::Fits);
             let laid = well.unwrap_or(lies.laid);
@@ -212,9 +203,9 @@ impl Trials<'_> {
     }
 
     fn alternative(&self, state: State, laid: Laid) -> Option<Alternative> {
-        let figures = figures(self.pattern, &state.pattern, self.table.stock, &laid).ok()?;
+        let figures = figures(self.task.pattern, &state.pattern, self.task.stock, &laid).ok()?;
         let cost = Cost::of(state.cost, &figures);
         let State { pattern, steps, done, .. } = state;
-        Some(Alternative { done, steps, pattern, laid, figures, cost, wish: self.table.wish() })
+        Some(Alternative { done, steps, pattern, laid, figures, cost, wish: self.laying.wish() })
     }
 }

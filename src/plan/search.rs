@@ -9,14 +9,13 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use std::time::Instant;
 
-use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
 use crate::pattern::{Pattern, PieceName};
 use crate::plan::moves::{ChangeKind, Setting, Sight, serving};
 use crate::plan::need::{Need, total_miss};
 use crate::plan::seen::seen;
 use crate::plan::state::State;
-use crate::plan::{Effort, News, Taste};
+use crate::plan::{Effort, News, PlanTask};
 
 /// What a part that is still needed costs for each copy: as much as most seams on a body, and more than some. So what has
 /// come far is looked at before what has not begun, and the first plan is found soon.
@@ -103,28 +102,22 @@ pub(super) fn sight(pattern: &Pattern) -> Sight {
 ///
 /// A piece without a cutting line, and a half piece that cannot be opened out.
 pub fn prospects(
-    pattern: &Pattern,
-    stock: &Stock,
-    taste: &Taste,
-    tolerance: f64,
+    task: PlanTask<'_>,
     effort: &Effort,
     listen: &mut dyn FnMut(News),
 ) -> Result<Prospects, FitError> {
-    look(pattern, stock, taste, tolerance, (effort, Instant::now()), &mut |news, _| listen(news))
+    look(task, (effort, Instant::now()), &mut |news, _| listen(news))
 }
 
 /// As [`prospects`], with the effort of planning and when it began; with the news comes what fits so far, so that it can be tried at once.
 pub(super) fn look(
-    pattern: &Pattern,
-    stock: &Stock,
-    taste: &Taste,
-    tolerance: f64,
+    task: PlanTask<'_>,
     (effort, started): (&Effort, Instant),
     listen: &mut dyn FnMut(News, &[State]),
 ) -> Result<Prospects, FitError> {
-    let sight = sight(pattern);
-    let setting = Setting { stock, taste, tolerance, sight: &sight };
-    let start = State::start(pattern, stock, tolerance)?;
+    let sight = sight(task.pattern);
+    let setting = Setting::of(task, &sight);
+    let start = State::start(task)?;
     let mut search = Search {
         setting,
         effort,

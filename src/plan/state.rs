@@ -6,12 +6,13 @@ use std::rc::Rc;
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, FitError, fit};
 use crate::pattern::{Pattern, PieceName};
-use crate::plan::ChangeKind;
 use crate::plan::cost;
 use crate::plan::moves::Move;
 use crate::plan::need::Need;
 use crate::plan::trial::{Untrue, untrue};
+use crate::plan::{ChangeKind, PlanTask};
 use crate::recut::Step;
+use crate::units::Angle;
 
 /// A change that was made.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,14 +51,15 @@ enum Truth {
 }
 
 impl State {
-    pub(super) fn start(pattern: &Pattern, stock: &Stock, tolerance: f64) -> Result<State, FitError> {
+    pub(super) fn start(task: PlanTask<'_>) -> Result<State, FitError> {
+        let PlanTask { pattern, stock, grain_tolerance, .. } = task;
         let own = |piece: &crate::pattern::Piece| (piece.name().clone(), piece.name().clone());
         Ok(State {
             pattern: pattern.clone(),
             steps: Vec::new(),
             done: Vec::new(),
             roots: pattern.pieces().map(own).collect(),
-            fit: fit(pattern, stock, tolerance)?,
+            fit: fit(pattern, stock, grain_tolerance)?,
             cost: 0.0,
             seams: 0,
             untrue: Rc::new(untrue(pattern)),
@@ -67,7 +69,7 @@ impl State {
 
     /// The state after a move; none where its pieces cannot be cut. Whether it is true is not looked at yet: that takes
     /// longer than all else, and most are never gone on from.
-    pub(super) fn after(&self, made: Move, stock: &Stock, tolerance: f64) -> Option<State> {
+    pub(super) fn after(&self, made: Move, stock: &Stock, tolerance: Angle) -> Option<State> {
         let fit = fit(&made.draft.pattern, stock, tolerance).ok()?;
         let mut roots = self.roots.clone();
         for (piece, from) in &made.draft.made {

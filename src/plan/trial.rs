@@ -8,12 +8,13 @@ use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
 use crate::plan::Effort;
 use crate::truing::{FindingKind, Limits, Weight, check};
+use crate::units::Angle;
 
 /// How recuts are laid.
 #[derive(Clone, Copy)]
 pub(super) struct Laying<'a> {
     pub(super) stock: &'a Stock,
-    pub(super) tolerance: f64,
+    pub(super) tolerance: Angle,
     pub(super) effort: &'a Effort,
 }
 

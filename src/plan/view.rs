@@ -2,10 +2,8 @@
 
 use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::pattern::{Amount, EdgeId, Finish, Piece, Place};
+use crate::tolerance::{BEYOND_REACH, NAMED_TO, PLAN_FLATTENING, SHORTEST_WAY_THROUGH};
 use crate::units::Length;
-
-/// Places are named to a tenth of a millimetre: what is laid out with a ruler.
-const NAMED_TO: f64 = 0.1;
 
 /// A piece with the directions along its grain and across it.
 #[derive(Clone, Copy, Debug)]
@@ -38,7 +36,7 @@ impl<'a> View<'a> {
 
     /// From where to where the seamline reaches in a direction.
     fn reach(&self, direction: Vec2) -> (f64, f64) {
-        let points = self.piece.edges().iter().flat_map(|edge| edge.curve.flattened(1.0));
+        let points = self.piece.edges().iter().flat_map(|edge| edge.curve.flattened(PLAN_FLATTENING));
         points
             .map(|point| point.to_vec2().dot(direction))
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)))
@@ -85,12 +83,12 @@ impl<'a> View<'a> {
     fn ends(&self, off: Vec2, way: Vec2, at: f64) -> Option<(On, On)> {
         let (low, high) = self.reach(way);
         let foot = (off * at).to_point();
-        let line = Curve::line(foot + way * (low - 1.0), foot + way * (high + 1.0)).ok()?;
+        let line = Curve::line(foot + way * (low - BEYOND_REACH), foot + way * (high + BEYOND_REACH)).ok()?;
         let crossings = self.piece.outline().crossings_with(&line);
         let on = |crossing: &crate::curve::EdgeCrossing| On { edge: EdgeId(crossing.edge), at: crossing.at };
         let first = crossings.iter().min_by(|a, b| a.line_at.total_cmp(&b.line_at))?;
         let last = crossings.iter().max_by(|a, b| a.line_at.total_cmp(&b.line_at))?;
-        (last.line_at - first.line_at > 1.0).then(|| (on(first), on(last)))
+        (last.line_at - first.line_at > SHORTEST_WAY_THROUGH).then(|| (on(first), on(last)))
     }
 
     /// The place as a user would name it; none on a fold.

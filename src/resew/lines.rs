@@ -3,13 +3,10 @@
 use kurbo::{ParamCurve, Rect};
 
 use crate::curve::{Curve, Point};
-use crate::tolerance::RESEW_STEP;
+use crate::tolerance::{RESEW_ENOUGH, RESEW_STEP};
 
 /// The fewest places at which a segment is looked at: a short blend bends within them.
 const LEAST_PLACES: f64 = 6.0;
-
-/// A distance under which no nearer line is looked for, mm: far under what counts.
-const ENOUGH: f64 = 1e-9;
 
 /// Curves to which distances are measured.
 #[derive(Clone, Debug, Default)]
@@ -31,7 +28,7 @@ impl MeasuredCurves {
     pub(super) fn distance(&self, point: Point) -> f64 {
         let mut least = f64::INFINITY;
         for (curve, bounds) in &self.0 {
-            if least <= ENOUGH {
+            if least <= RESEW_ENOUGH {
                 break;
             }
             if to_box(*bounds, point) < least {

@@ -3,6 +3,7 @@
 
 use crate::curve::{Curve, Outline, Point, TurnedBox, Vec2, left_of};
 use crate::pattern::{EdgeId, Finish, Piece};
+use crate::tolerance::{LABELS_FOLLOW, STEEP_TEXT};
 
 /// A line of text.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,11 +68,14 @@ impl Taken<'_> {
     }
 }
 
-/// How finely lines are followed when labels keep clear of them, mm.
-const FOLLOWED: f64 = 0.3;
+/// The direction of a way, or its reverse, in which a text is read from left to right, or upward.
+pub(super) fn readable(way: Vec2) -> Vec2 {
+    let backward = way.x < -STEEP_TEXT || (way.x.abs() <= STEEP_TEXT && way.y > 0.0);
+    if backward { -way } else { way }
+}
 
 fn chords(curve: &Curve) -> Vec<(Point, Point)> {
-    curve.flattened(FOLLOWED).windows(2).map(|pair| (pair[0], pair[1])).collect()
+    curve.flattened(LABELS_FOLLOW).windows(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
 /// The labels of a piece: its title, its edges, its levels.
@@ -166,8 +170,7 @@ fn edge_label(piece: &Piece, id: EdgeId, size: f64, taken: &mut Taken) -> Option
         let at = length * share;
         let (on, way) = (edge.curve.point_at(at), edge.curve.tangent_at(at));
         let inward = -edge.curve.normal_outward(at);
-        let upside_down = way.x < -1e-9 || (way.x.abs() <= 1e-9 && way.y > 0.0);
-        let along = if upside_down { -way } else { way };
+        let along = readable(way);
         let up = left_of(along);
         for off in [AIR + 0.8, AIR + 2.5, AIR + 5.0] {
             let rise = if inward.dot(up) > 0.0 { off + FALL * size } else { off + RISE * size };

@@ -6,15 +6,13 @@
 use crate::sheet::drawing::number::number;
 use crate::sheet::drawing::{Node, Tag};
 use crate::sheet::kept::opening_tag;
+use crate::tolerance::SAME_SCALE;
 
 /// Properties whose values are lengths in the element's user space.
 const LENGTHS: &[&str] = &["stroke-width", "stroke-dasharray", "stroke-dashoffset", "font-size"];
 
 /// Properties that move an element.
 const MOVES: &[&str] = &["transform", "transform-origin", "translate", "rotate", "scale"];
-
-/// How much two scales may differ and still be one: what rounding in a product of a few matrices leaves.
-const SAME_SCALE: f64 = 1e-9;
 
 /// Units of length of style sheets, in user units.
 const UNITS: &[(&str, f64)] =

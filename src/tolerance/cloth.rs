@@ -71,3 +71,25 @@ pub const GRAIN_TURNED: f64 = 1e-4;
 /// A lay in the making keeps what each copy overlaps of each other, and its weight: 64 MB for so many, and several are
 /// searched side by side. A garment has under a hundred.
 pub const MOST_COPIES: usize = 2_000;
+
+/// Numerical: how exactly a depth over what is allowed is worked out in the check of a lay (a share of it).
+pub const LAY_DEPTH_SHARE: f64 = 0.02;
+
+/// Numerical: turns nearer than this are one in the check of a lay (degrees): over a metre they differ by 2e-5 mm.
+pub const LAY_SAME_TURN: f64 = 1e-6;
+
+/// Numerical: the greatest turn of a corner whose tip is left on when an outline is grown by the gap (radians).
+///
+/// At 60° the tip stands 0.15 of the gap beyond it; beyond that the corner is cut off by one line that keeps its distance.
+pub const LAY_TIP_KEPT: f64 = 1.05;
+
+/// Numerical: how finely the outline of a panel is followed to tell how far it reaches (mm).
+///
+/// Finer than anything that is cut.
+pub const PANEL_FLATTENING: f64 = 0.01;
+
+/// Numerical: how far apart places on a cutting line are tried in the final check of a layout (mm).
+///
+/// Where two lines cross, one of them has a corner inside the other, or the crossing is longer than this: a line of cloth
+/// bends no tighter.
+pub const CHECK_STEP: f64 = 1.0;

@@ -8,6 +8,7 @@
 mod allowance;
 mod cloth;
 mod curve;
+mod plan;
 mod recut;
 mod resew;
 mod sheet;
@@ -16,6 +17,7 @@ mod truing;
 pub use allowance::*;
 pub use cloth::*;
 pub use curve::*;
+pub use plan::*;
 pub use recut::*;
 pub use resew::*;
 pub use sheet::*;

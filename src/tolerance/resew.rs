@@ -29,3 +29,10 @@ pub const REDRAWN: f64 = 0.01;
 
 /// Sewing: the least difference of two seamlines that a report tells (mm); finer than a needle's hole.
 pub const TOLD_DIFFERENCE: f64 = 0.05;
+
+/// Numerical: a distance under which no nearer line is looked for where new lines are held against old ones (mm): far
+/// under what counts.
+pub const RESEW_ENOUGH: f64 = 1e-9;
+
+/// Sewing: the least area that lies twice or is missing and is told (mm²): the law, [`RESEWN_AREA`], allows as much.
+pub const TOLD_AREA: f64 = 1.0;

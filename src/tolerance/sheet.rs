@@ -103,3 +103,22 @@ pub const LAID_OVER: f64 = 0.01;
 ///
 /// 60°: a tip of up to 120° turns by more, and where legs are bent or a double dart is widest they turn by less.
 pub const SHARP_AS_A_TIP: f64 = std::f64::consts::FRAC_PI_3;
+
+/// Numerical: how much two scales may differ and still be one (a ratio): what rounding in a product of a few matrices
+/// leaves.
+pub const SAME_SCALE: f64 = 1e-9;
+
+/// Numerical: an arc of a drawing whose chord is shorter than this is a point (user units).
+///
+/// Squares of products would vanish on the way to its centre.
+pub const SHORTEST_CHORD: f64 = 1e-100;
+
+/// Numerical: how much of an arc may be left over when it is divided into cubics, and none is added for it (a share of
+/// one of them): rounding in a whole number of quarters.
+pub const WHOLE_ARCS: f64 = 1e-9;
+
+/// Numerical: how finely lines are followed when labels keep clear of them (mm).
+pub const LABELS_FOLLOW: f64 = 0.3;
+
+/// Numerical: a text whose direction leans off the upright by less than this runs upward (a share of its length).
+pub const STEEP_TEXT: f64 = 1e-9;

@@ -3,6 +3,7 @@
 use divan::Bencher;
 use retrue::cloth::file::read as read_cloth;
 use retrue::cloth::fit::fit;
+use retrue::units::Angle;
 
 fn main() {
     divan::main();
@@ -14,5 +15,5 @@ fn coat_on_the_narrow_bolt(bencher: Bencher) {
     let pattern = retrue::sheet::read(text.as_bytes(), &Default::default()).expect("a pattern").pattern;
     let stock =
         read_cloth(include_str!("../../examples/cloth.toml"), |_| Err(String::new())).expect("a cloth");
-    bencher.bench_local(|| fit(&pattern, &stock, 0.0).expect("a fit"));
+    bencher.bench_local(|| fit(&pattern, &stock, Angle::ZERO).expect("a fit"));
 }

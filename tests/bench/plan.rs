@@ -5,7 +5,8 @@ use divan::counter::ItemsCount;
 use retrue::cloth::Stock;
 use retrue::cloth::file::read as read_cloth;
 use retrue::pattern::Pattern;
-use retrue::plan::{Effort, Taste, plan, prospects};
+use retrue::plan::{Effort, PlanTask, Taste, plan, prospects};
+use retrue::units::Angle;
 
 fn main() {
     divan::main();
@@ -23,8 +24,19 @@ fn coat() -> (Pattern, Stock) {
 fn pruning(bencher: Bencher) {
     let (pattern, stock) = coat();
     let effort = Effort { recuts: 150, ..Effort::default() };
-    let look =
-        || prospects(&pattern, &stock, &Taste::default(), 0.0, &effort, &mut |_| {}).expect("prospects");
+    let look = || {
+        prospects(
+            PlanTask {
+                pattern: &pattern,
+                stock: &stock,
+                taste: &Taste::default(),
+                grain_tolerance: Angle::ZERO,
+            },
+            &effort,
+            &mut |_| {},
+        )
+        .expect("prospects")
+    };
     bencher.counter(ItemsCount::new(look().recuts)).bench_local(look);
 }
 
@@ -34,6 +46,16 @@ fn whole(bencher: Bencher) {
     let (pattern, stock) = coat();
     let effort = Effort::default();
     bencher.bench_local(|| {
-        plan(&pattern, &stock, &Taste::default(), 0.0, &effort, &mut |_| {}).expect("a plan")
+        plan(
+            PlanTask {
+                pattern: &pattern,
+                stock: &stock,
+                taste: &Taste::default(),
+                grain_tolerance: Angle::ZERO,
+            },
+            &effort,
+            &mut |_| {},
+        )
+        .expect("a plan")
     });
 }

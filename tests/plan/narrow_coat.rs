@@ -3,10 +3,11 @@
 use retrue::cloth::file::read as read_cloth;
 use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{LayTask, Verdict, Wish};
-use retrue::plan::{Effort, Figures, Taste, figures, plan};
+use retrue::plan::{Effort, Figures, PlanTask, Taste, figures, plan};
 use retrue::sheet;
 
 use crate::run::{Bench, fixture};
+use retrue::units::Angle;
 
 const CLOTH: &str = include_str!("../../examples/cloth.toml");
 
@@ -33,7 +34,12 @@ fn the_plan_does_not_lose_to_the_recipe_made_by_hand_on_all_three() {
     assert_eq!(laid.verdict, Verdict::Fits);
     let by_hand = figures(&coat, &narrow, &stock, &laid).expect("figures");
     let effort = Effort { trials: 4, good: Limit::Iterations(PASSES), alternatives: 1, ..Effort::default() };
-    let planned = plan(&coat, &stock, &Taste::default(), 0.0, &effort, &mut |_| {}).expect("a plan");
+    let planned = plan(
+        PlanTask { pattern: &coat, stock: &stock, taste: &Taste::default(), grain_tolerance: Angle::ZERO },
+        &effort,
+        &mut |_| {},
+    )
+    .expect("a plan");
     let best = &planned.alternatives.first().expect("an alternative").figures;
     let told = |what: &str, figures: &Figures| {
         println!(

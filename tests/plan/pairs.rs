@@ -5,11 +5,12 @@ use retrue::cloth::Stock;
 use retrue::cloth::file::read as read_cloth;
 use retrue::cloth::lay::Limit;
 use retrue::pattern::Pattern;
-use retrue::plan::{ChangeKind, Effort, Missing, Planned, Taste, file, plan};
+use retrue::plan::{ChangeKind, Effort, Missing, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::{SetPiece, Split, Step};
 use retrue::sheet;
 
 use crate::run::fixture;
+use retrue::units::Angle;
 
 /// A pattern, the cloth and limits of taste.
 struct Pair {
@@ -69,7 +70,17 @@ impl Pair {
             alternatives: 3,
             ..Effort::default()
         };
-        plan(&self.pattern, &self.stock, &self.taste, 0.0, &effort, &mut |_| {}).expect("a plan")
+        plan(
+            PlanTask {
+                pattern: &self.pattern,
+                stock: &self.stock,
+                taste: &self.taste,
+                grain_tolerance: Angle::ZERO,
+            },
+            &effort,
+            &mut |_| {},
+        )
+        .expect("a plan")
     }
 
     /// The changes of each alternative. All are true, made by their steps, and their pieces fit.
@@ -85,7 +96,7 @@ impl Pair {
                 untrue.iter().all(|finding| finding.weight != retrue::truing::Weight::Untrue),
                 "{untrue:?}"
             );
-            assert!(retrue::cloth::fit::fit(&pattern, &self.stock, 0.0).expect("a fit").fits());
+            assert!(retrue::cloth::fit::fit(&pattern, &self.stock, Angle::ZERO).expect("a fit").fits());
             assert!(alternative.recipe().contains(&alternative.sentence()));
         }
         let changes = |alternative: &retrue::plan::Alternative| {

@@ -11,10 +11,7 @@ use super::polygon::{Bounds, Polygon};
 use super::problem::{Axis, Hold, Item, Phase, PhaseLines, Pose, Problem};
 use super::turning::TurnAboutOrigin;
 use crate::curve::distance_squared;
-use crate::tolerance::{LAY_OVERLAP, SAME_POINT};
-
-/// How exactly a depth over what is allowed is worked out, as a share of it.
-const DEPTH_SHARE: f64 = 0.02;
+use crate::tolerance::{LAY_DEPTH_SHARE, LAY_OVERLAP, LAY_SAME_TURN, SAME_POINT};
 
 /// What is wrong with a lay: overlaps and borders crossed by more than [`LAY_OVERLAP`], and rules not kept. Deepest
 /// first, rules before all.
@@ -194,7 +191,7 @@ impl<'a> Deepest<'a> {
             let depth = self.border.distance(middle);
             self.depth = self.depth.max(depth);
             let most = depth + from.distance(to) / 2.0;
-            if most > self.depth.max(LAY_OVERLAP) * (1.0 + DEPTH_SHARE) {
+            if most > self.depth.max(LAY_OVERLAP) * (1.0 + LAY_DEPTH_SHARE) {
                 open.push((from, middle));
                 open.push((middle, to));
             }
@@ -221,16 +218,13 @@ fn rules(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
         let turned = rules
             .turns
             .get(pose.turn)
-            .is_some_and(|turn| (turn.degrees - pose.degrees).abs() <= turn.tolerance + DEGREES_SAME);
+            .is_some_and(|turn| (turn.degrees - pose.degrees).abs() <= turn.tolerance + LAY_SAME_TURN);
         if !(on_lines && turned && rules.sheets.contains(&pose.sheet) && is_held(&rules.holds, *pose)) {
             faults.push(LayFault::Rule { item });
         }
     }
     faults
 }
-
-/// Turns nearer than this are one (degrees): over a metre they differ by 2e-5 mm.
-const DEGREES_SAME: f64 = 1e-6;
 
 fn is_held(holds: &[Hold], pose: Pose) -> bool {
     holds.is_empty()

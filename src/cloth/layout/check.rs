@@ -161,7 +161,7 @@ fn off_grain(task: &LayTask<'_>, lying: &LaidCopy, piece: &Piece, cloth: &Cloth)
     };
     let off = |way: &f64| ((degrees - way + 180.0).rem_euclid(360.0) - 180.0).abs();
     let least = ways.iter().map(off).fold(f64::INFINITY, f64::min);
-    (least > task.wish.grain_tolerance + GRAIN_TURNED)
+    (least > task.wish.grain_tolerance.degrees() + GRAIN_TURNED)
         .then(|| Broken::OffGrain { copy: task.copies[lying.copy].to_string(), degrees })
 }
 

@@ -2,14 +2,16 @@
 
 use kurbo::{Point, Shape};
 
+use crate::cloth::as_cut::turned;
 use crate::cloth::lay::{Hold, Turn};
 use crate::cloth::layout::Reason;
 use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::{Halves, Selvedges};
-use crate::curve::{Curve, Motion, Radians};
+use crate::curve::{Curve, Motion};
 use crate::pattern::{Edge, Piece, Selvedge};
 use crate::tolerance::{OFF_SELVEDGE, SELVEDGE_STRAYS};
+use crate::units::Angle;
 
 /// Which sides of a piece are to be held, as it lies at a turn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -59,7 +61,7 @@ impl HeldEdges {
     ///
     /// An edge that does not run along the grain there, or beside which the piece reaches farther out.
     pub(super) fn sides(&self, copy: &PieceCopy, degrees: f64) -> Result<Sides, Reason> {
-        let turn = Motion::turn_about(Point::ZERO, Radians(degrees.to_radians()));
+        let turn = turned(Angle::from_degrees(degrees));
         let bounds = (turn.to_affine() * copy.cut.path().clone()).bounding_box();
         let mut sides = Sides::default();
         for (curve, beyond, name) in &self.edges {
@@ -79,7 +81,7 @@ impl HeldEdges {
 
     /// Whether the fold, which comes first among the edges, lies at the left of the piece at a turn.
     fn fold_lies_left(&self, degrees: f64) -> bool {
-        let turn = Motion::turn_about(Point::ZERO, Radians(degrees.to_radians()));
+        let turn = turned(Angle::from_degrees(degrees));
         self.edges.first().is_some_and(|(curve, ..)| curve.moved(&turn).bounds().center().x < 0.0)
     }
 
@@ -108,8 +110,8 @@ impl HeldEdges {
         if !ground.has_selvedges() || (sides.left && !left) || (sides.right && !right) || fold_is_right {
             return Err(none());
         }
-        let turned = Motion::turn_about(Point::ZERO, Radians(turn.degrees.to_radians()));
-        let across = outline.iter().map(|point| turned.apply(*point).x);
+        let lies = turned(Angle::from_degrees(turn.degrees));
+        let across = outline.iter().map(|point| lies.apply(*point).x);
         let (from, to) = across.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, m), x| (l.min(x), m.max(x)));
         let hold = |across| Ok(Hold { sheet: place, turn: number, across });
         if !sides.right {

@@ -1,10 +1,12 @@
 //! What came of a search: where each copy lies, what is used and what is left.
 
-use kurbo::{BezPath, Point, Shape};
+use kurbo::{BezPath, Shape};
 
+use crate::cloth::as_cut::turned;
 use crate::cloth::lay::{self, Budget, Continue, FoundLay, Impossible, LayFault, Outcome, Pose, Progress};
 use crate::cloth::layout::{LayError, LayTask, Reason, check};
-use crate::curve::{Motion, Radians, Vec2};
+use crate::curve::{Motion, Vec2};
+use crate::units::Angle;
 
 /// Whether the pieces lie on the cloth.
 #[derive(Clone, Debug, PartialEq)]
@@ -113,7 +115,7 @@ impl LayTask<'_> {
     }
 
     fn lying(&self, copy: usize, pose: &Pose) -> LaidCopy {
-        let turn = Motion::turn_about(Point::ZERO, Radians(pose.degrees.to_radians()));
+        let turn = turned(Angle::from_degrees(pose.degrees));
         let shift = Motion::shift(Vec2::new(pose.x, pose.y));
         let motion = self.copies[copy].cut.from_sheet().then(&turn).then(&shift);
         LaidCopy { copy, ground: pose.sheet, motion }

@@ -3,11 +3,7 @@
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveExtrema, PathEl, PathSeg, Point, Shape, Vec2};
 
 use crate::curve::{Curve, CurveError, left_of, trim_positive, turn_between};
-use crate::tolerance::{LAY_FLATTENING, SAME_POINT};
-
-/// The greatest turn of a corner, in radians, whose tip is left on when an outline is grown; beyond it the corner is cut
-/// off by one line that keeps its distance.
-const TIP_KEPT: f64 = 1.05;
+use crate::tolerance::{LAY_FLATTENING, LAY_TIP_KEPT, SAME_POINT};
 
 /// How often a curve is halved at most.
 const MOST_HALVINGS: u32 = 12;
@@ -110,7 +106,7 @@ fn grow_corner(raw: &mut Vec<Point>, arriving: Vec2, at: Point, leaving: Vec2, b
     let (a, b) = (arriving.normalize(), leaving.normalize());
     let (out_a, out_b) = (left_of(a), left_of(b));
     let turn = turn_between(a, b).0;
-    if turn > TIP_KEPT {
+    if turn > LAY_TIP_KEPT {
         let on = by * (turn / 4.0).tan();
         raw.extend([at + out_a * by + a * on, at + out_b * by - b * on]);
     } else if turn >= 0.0 || by * (-turn / 2.0).tan() < 0.5 * arriving.hypot().min(leaving.hypot()) {

@@ -3,11 +3,7 @@
 use kurbo::{BezPath, PathEl, Point, Rect};
 
 use crate::curve::{crosses_ray, distance_squared};
-use crate::tolerance::CHECK_FLATTENING;
-
-/// How far apart places on a line are tried, mm. Where two lines cross, one of them has a corner inside the other, or
-/// the crossing is longer than this: a line of cloth bends no tighter.
-const STEP: f64 = 1.0;
+use crate::tolerance::{CHECK_FLATTENING, CHECK_STEP};
 
 /// Height of the rows by which edges are found, mm.
 const ROW: f64 = 8.0;
@@ -58,7 +54,7 @@ impl Region {
     pub(super) fn places(&self) -> impl Iterator<Item = Point> {
         (0..self.points.len()).flat_map(|index| {
             let (a, b) = self.edge(index);
-            let steps = (a.distance(b) / STEP).ceil().max(1.0) as usize;
+            let steps = (a.distance(b) / CHECK_STEP).ceil().max(1.0) as usize;
             (0..steps).map(move |i| a.lerp(b, i as f64 / steps as f64))
         })
     }

@@ -13,14 +13,15 @@ use crate::cloth::layout::{LayError, Reason};
 use crate::cloth::{Cloth, Crosswise, Direction, Stock, StripesAlong};
 use crate::pattern::{Arrows, ClothName, EdgeRef, Pattern, Piece, PieceName};
 use crate::tolerance::LAID_OVER;
+use crate::units::Angle;
 
 /// How pieces are to be laid.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Wish {
     /// How the cloth is spread.
     pub spread: Spread,
-    /// How far off the grain pieces may lie, degrees.
-    pub grain_tolerance: f64,
+    /// How far off the grain pieces may lie.
+    pub grain_tolerance: Angle,
     /// An edge of each seam whose stripes are to meet.
     pub matches: Vec<EdgeRef>,
 }
@@ -130,12 +131,18 @@ impl<'a> LayTask<'a> {
     }
 }
 
+/// How far a copy reaches across and along at the narrowest within a turn, mm.
+fn narrowest(copy: &PieceCopy, turn: &Turn) -> (f64, f64) {
+    let (about, tolerance) = (Angle::from_degrees(turn.degrees), Angle::from_degrees(turn.tolerance));
+    copy.cut.reach(copy.cut.narrowest(about, tolerance))
+}
+
 /// Why a copy is too large for the cloth by itself, if it is.
 fn too_large(copy: &PieceCopy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> Option<Reason> {
     let most =
         |of: fn((f64, f64)) -> f64| grounds.iter().map(|(_, ground)| of(ground.size())).fold(0.0, f64::max);
     let (widest, longest) = (most(|(width, _)| width), most(|(_, length)| length));
-    let reaches = turns.iter().map(|turn| copy.cut.reach(copy.cut.narrowest(turn.degrees, turn.tolerance)));
+    let reaches = turns.iter().map(|turn| narrowest(copy, turn));
     let reaches: Vec<(f64, f64)> = reaches.collect();
     let narrow: Vec<&(f64, f64)> = reaches.iter().filter(|(width, _)| *width <= widest + LAID_OVER).collect();
     let piece = copy.piece.clone();
@@ -159,7 +166,7 @@ fn sheet(ground: &Ground) -> LaySheet {
 
 /// The turns at which a piece may lie: its grain along the cloth, and what the cloth allows besides. A piece whose
 /// stripes are held lies one way, so that they follow one another the same way in all of them.
-fn turns(piece: &Piece, cloth: &Cloth, groups: &StripeGroups, tolerance: f64) -> Vec<Turn> {
+fn turns(piece: &Piece, cloth: &Cloth, groups: &StripeGroups, tolerance: Angle) -> Vec<Turn> {
     let one_way = cloth.direction == Direction::OneWay
         || piece.grainline.as_ref().is_some_and(|grain| grain.arrows != Arrows::Both);
     let held = groups.holds(piece.name());
@@ -173,7 +180,7 @@ fn turns(piece: &Piece, cloth: &Cloth, groups: &StripeGroups, tolerance: f64) ->
             degrees.push(270.0);
         }
     }
-    degrees.into_iter().map(|degrees| Turn { degrees, tolerance }).collect()
+    degrees.into_iter().map(|degrees| Turn { degrees, tolerance: tolerance.degrees() }).collect()
 }
 
 fn seam_match(pattern: &Pattern, stock: &Stock, edge: &EdgeRef) -> Result<SeamMatch, LayError> {

@@ -4,6 +4,7 @@ use crate::pattern::{Finish, Line};
 use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::View;
 use crate::recut::Split;
+use crate::tolerance::LEAST_CUT_OFF;
 use crate::units::Length;
 
 /// Down to this share of its length a seam across a piece makes a yoke of the upper part.
@@ -40,7 +41,7 @@ pub(super) fn across(site: &Site<'_>) -> Vec<Move> {
     let name = site.piece.name();
     let cut = |(line, at, tale): (Line, f64, String)| {
         let kind = if at <= YOKE { ChangeKind::Yoke } else { ChangeKind::Waist };
-        let sensible = (0.05..0.95).contains(&at) && serves(kind) && site.may(kind);
+        let sensible = (LEAST_CUT_OFF..1.0 - LEAST_CUT_OFF).contains(&at) && serves(kind) && site.may(kind);
         let step = Split { piece: name.clone(), line, names: None, allowance: None };
         let tale = match kind {
             ChangeKind::Yoke => format!("cut a yoke off `{name}` {tale}"),

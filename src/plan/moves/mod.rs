@@ -15,11 +15,14 @@ mod two_piece;
 use crate::cloth::fit::PieceFit;
 use crate::cloth::{Cloth, Stock};
 use crate::pattern::{ClothName, Finish, Piece, PieceName};
+use crate::plan::PlanTask;
 use crate::plan::draft::Draft;
 use crate::plan::need::Need;
 use crate::plan::seen::Seen;
 use crate::plan::state::State;
 use crate::plan::taste::Taste;
+use crate::tolerance::SEAM_ROOM;
+use crate::units::Angle;
 
 /// A kind of change.
 #[derive(
@@ -73,7 +76,7 @@ pub(super) struct Site<'a> {
     pub(super) state: &'a State,
     pub(super) stock: &'a Stock,
     pub(super) taste: &'a Taste,
-    pub(super) tolerance: f64,
+    pub(super) tolerance: Angle,
     pub(super) piece: &'a Piece,
     pub(super) cloth: &'a Cloth,
     pub(super) root: PieceName,
@@ -108,7 +111,7 @@ impl Site<'_> {
     /// How much must come off the piece along a new seam so that it fits: what it misses, the new seam's allowance, and a
     /// little so that it does not miss again by rounding.
     pub(super) fn must_give(&self) -> f64 {
-        self.lack.over() + usual_allowance(self.piece) + ROOM
+        self.lack.over() + usual_allowance(self.piece) + SEAM_ROOM
     }
 
     pub(super) fn draft(&self) -> Draft {
@@ -125,9 +128,6 @@ impl Site<'_> {
         fit.pieces.into_iter().find(|found| found.piece == *piece)
     }
 }
-
-/// Room beyond what is missed, mm.
-const ROOM: f64 = 1.0;
 
 /// The allowance that a new seam gets where a piece has none to go by, mm: that of the operations.
 const HOME_ALLOWANCE: f64 = 15.0;
@@ -146,11 +146,15 @@ pub(super) type Sight = std::collections::BTreeMap<PieceName, Seen>;
 pub(super) struct Setting<'a> {
     pub(super) stock: &'a Stock,
     pub(super) taste: &'a Taste,
-    pub(super) tolerance: f64,
+    pub(super) tolerance: Angle,
     pub(super) sight: &'a Sight,
 }
 
-impl Setting<'_> {
+impl<'a> Setting<'a> {
+    pub(super) fn of(task: PlanTask<'a>, sight: &'a Sight) -> Setting<'a> {
+        Setting { stock: task.stock, taste: task.taste, tolerance: task.grain_tolerance, sight }
+    }
+
     pub(super) fn seen(&self, root: &PieceName) -> Seen {
         self.sight.get(root).copied().unwrap_or(Seen::Detail)
     }

@@ -8,14 +8,11 @@ use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::trial::untrue;
 use crate::plan::view::{View, named, named_within};
 use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
-use crate::tolerance::LAID_OVER;
+use crate::tolerance::{LAID_OVER, TRY_ROOM};
 use crate::units::Length;
 
 /// How often the kept width is lessened, where a slanting neighbour's allowance still reaches past the cloth.
 const TRIES: usize = 3;
-
-/// Room beyond what was missed, mm, so that the next try does not miss by rounding.
-const ROOM: f64 = 0.2;
 
 /// Allowances that are tried on the edges beside a selvedge where the cloth ends close by: as they are, 9 mm (3/8 in),
 /// 6 mm (1/4 in, the least that is sewn without a special machine).
@@ -83,7 +80,7 @@ fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move
         ..step(site, edge)
     };
     let beside = |less: f64| MoveSeam {
-        by: Some(named(site.lack.over() * share + less + ROOM)),
+        by: Some(named(site.lack.over() * share + less + TRY_ROOM)),
         line: Some(SeamLine::Seam),
         ..step(site, edge)
     };
@@ -105,7 +102,7 @@ fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Opti
         if found.fits() {
             return is_true(site, &draft).then_some(draft);
         }
-        less += found.lengthwise.too_wide() * share + ROOM;
+        less += found.lengthwise.too_wide() * share + TRY_ROOM;
     }
     None
 }

@@ -9,6 +9,7 @@ use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
 use crate::sheet::adopt::room::{Slot, TakenRoom};
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
+use crate::sheet::labels::readable;
 use crate::units::{Length, Unit};
 
 /// How the picture looks. Lines are told apart by their dashes as well as by colour.
@@ -229,7 +230,12 @@ fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
             let outward = left_of(along);
             let side = if inside { -outward } else { outward };
             let off = height * 0.9 + bow(edge, at, width, side);
-            slots.push(Slot { middle: edge.point_at(at) + side * off, along: upright(along), width, height });
+            slots.push(Slot {
+                middle: edge.point_at(at) + side * off,
+                along: readable(along),
+                width,
+                height,
+            });
         }
     }
     let half = edge.length() / 2.0;
@@ -246,12 +252,6 @@ fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
         }
     }
     slots
-}
-
-/// A direction in which a text is read from left to right, or upward.
-fn upright(along: Vec2) -> Vec2 {
-    let backward = along.x < -1e-9 || (along.x.abs() <= 1e-9 && along.y > 0.0);
-    if backward { -along } else { along }
 }
 
 /// A line from the middle of an edge to a label that stands away from it.

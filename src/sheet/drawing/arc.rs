@@ -13,13 +13,10 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use kurbo::{Point, SvgArc, Vec2};
 
-use crate::tolerance::{ARC_ACCURACY, FLATTEST_ARC};
+use crate::tolerance::{ARC_ACCURACY, FLATTEST_ARC, SHORTEST_CHORD, WHOLE_ARCS};
 
 /// Keeps the rounded formula above on the safe side.
 const MARGIN: f64 = 0.98;
-
-/// Chord below which squares of products on the way to the centre would vanish, user units.
-const SHORTEST_CHORD: f64 = 1e-100;
 
 /// One cubic from wherever the pen stands: two handles and the end.
 pub(super) type Cubic = [Point; 3];
@@ -98,7 +95,7 @@ fn turned(vector: Vec2, angle: f64) -> Vec2 {
 fn pieces(sweep: f64, radius_mm: f64) -> u32 {
     let by_accuracy = 4.0 * (13.5 * ARC_ACCURACY / radius_mm).powf(1.0 / 6.0) * MARGIN;
     let angle = by_accuracy.min(FRAC_PI_2);
-    let count = (sweep / angle - 1e-9).ceil();
+    let count = (sweep / angle - WHOLE_ARCS).ceil();
     if count.is_finite() { count.clamp(1.0, MOST_PIECES) as u32 } else { 1 }
 }
 
