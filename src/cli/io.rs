@@ -162,6 +162,22 @@ impl Existing {
 }
 
 impl Target {
+    /// Refuses a file whose name ends as one of another kind does; the first ending is the one to name instead.
+    ///
+    /// # Errors
+    ///
+    /// The name has an ending, and it is none of those.
+    pub fn refuse_ending_but(&self, endings: &[&str], what: &str) -> Result<(), Failure> {
+        let Target::File(path) = self else { return Ok(()) };
+        let Some(ending) = path.extension().map(|ending| ending.to_string_lossy()) else { return Ok(()) };
+        if endings.iter().any(|known| ending.eq_ignore_ascii_case(known)) {
+            return Ok(());
+        }
+        let instead = path.with_extension(endings.first().copied().unwrap_or_default());
+        Err(Failure::in_file(path.display(), format!("{what}, not `.{ending}`"))
+            .way_out(format!("name it {}", instead.display())))
+    }
+
     /// Refuses a file that is there already and may not be replaced, before any work is done.
     ///
     /// # Errors

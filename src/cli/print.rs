@@ -140,6 +140,7 @@ impl PrintCommand {
             None => Target::Stream,
         };
         let existing = Existing::of(self.force);
+        target.refuse_ending_but(&["pdf"], "a print is PDF")?;
         target.refuse_unwritable(existing)?;
         Ok(Some((target, existing)))
     }

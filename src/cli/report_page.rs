@@ -54,6 +54,7 @@ impl ReportCommand {
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let target = self.output.clone().unwrap_or(Target::Stream);
         let existing = Existing::of(self.force);
+        target.refuse_ending_but(&["html", "htm"], "a report is HTML, which a browser prints to PDF")?;
         target.refuse_unwritable(existing)?;
         self.refuse_stream_twice()?;
         let read = self.reading.read(&self.input.pattern, messages)?;
