@@ -3,7 +3,7 @@
 //! stays where it is.
 
 use crate::pattern::{EdgeEnd, EdgeRef, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk};
-use crate::recut::seam_end::{SeamEnd, WalkEnd};
+use crate::recut::seam_end::{SideEnd, WalkEnd};
 use crate::recut::{Told, Work};
 use crate::tolerance::SAME_LENGTH;
 use crate::truing;
@@ -39,7 +39,7 @@ struct Joint([(EdgeRef, EdgeEnd); 2]);
 impl Joint {
     fn at(pattern: &Pattern, seam: &Seam, end: WalkEnd) -> Result<Joint, Refusal> {
         let beyond = |run: &Run| {
-            SeamEnd::of(pattern, run, end).map(|end| (end.name_of(end.neighbour), end.neighbour_end()))
+            SideEnd::of(pattern, run, end).map(|end| (end.name_of(end.neighbour), end.neighbour_end()))
         };
         Ok(Joint([beyond(&seam.first)?, beyond(&seam.second)?]))
     }

@@ -59,6 +59,7 @@ fn the_command_tells_pages_and_refuses_what_has_no_room() {
         .says("sew a trial garment");
     assert!(std::fs::read(bench.path("coat.pdf")).expect("a PDF").starts_with(b"%PDF-1.7"));
     bench.retrue("print coat.svg -o old.pdf").is_refused().says("--force");
+    bench.retrue("print coat.svg -o coat.png").is_refused().says("a PDF is written").says("end in .pdf");
     bench.retrue("print coat.svg --piece frnt -o x.pdf").is_refused().says("did you mean `front`?");
     bench.retrue("print coat.svg --paper a2 -o x.pdf").is_refused().says("--tiled");
     bench.retrue("print coat.svg --paper A2 --tiled -o a2.pdf").is_true();

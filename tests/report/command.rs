@@ -27,6 +27,11 @@ fn the_page_goes_to_a_file_or_to_the_stream_and_is_the_same_each_time() {
     parsed(&page);
     bench.retrue("report new.svg --before coat.svg -o page.html").is_refused().says("--force");
     bench.retrue("report new.svg --before coat.svg -o page.html --force").is_true();
+    bench
+        .retrue("report new.svg --before coat.svg -o page.pdf")
+        .is_refused()
+        .says("a page in HTML is written")
+        .says("end in .html");
     assert_eq!(bench.text_of("page.html"), page);
     assert_eq!(bench.retrue("report new.svg --before coat.svg -o - -q").is_true().stdout(), page);
     let piped = bench.retrue_with_input("report - --before coat.svg --title new", bench.text_of("new.svg"));
