@@ -198,7 +198,7 @@ fn a_file_in_the_wrong_place_is_told() {
 #[test]
 fn a_file_is_not_written_under_the_ending_of_another_sort() {
     let bench = coat();
-    bench.retrue("picture coat.svg -o coat.jpg").is_refused().says("end in .svg or .png");
+    bench.retrue("picture coat.svg -o coat.jpg").is_refused().says("coat.svg or coat.png");
     bench.retrue("print coat.svg -o coat.png").is_refused().says("end in .pdf");
     bench.retrue("report coat.svg -o coat.pdf").is_refused().says("end in .html");
     bench.retrue("set-piece coat.svg --piece hanger --name loop -o new.pdf").is_refused().says("end in .svg");

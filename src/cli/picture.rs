@@ -64,9 +64,6 @@ impl PictureCommand {
         let target = self.output.clone().unwrap_or(Target::Stream);
         let format = self.format_for(&target)?;
         let existing = self.replace.existing();
-        if self.format.is_none() {
-            target.refuse_ending_of_another_sort("a picture", &["svg", "png"])?;
-        }
         target.refuse_unwritable(existing)?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;

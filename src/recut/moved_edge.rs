@@ -215,6 +215,23 @@ impl Carrying<'_> {
         })
     }
 
+    /// Refuses a line that runs outside the old seam: the dart would lie beyond the new edge.
+    fn refuse_dart_beyond_edge(&self) -> Result<(), Refusal> {
+        let (least, _) = self.widths();
+        if least >= -OVERLAP_REFUSED {
+            return Ok(());
+        }
+        Err(Refusal::new(
+            RefusalKind::Overlap,
+            self.sides.other.edge_ref(),
+            format!(
+                "the new line runs up to {:.1} mm outside the old seam: a dart there would lie beyond the edge",
+                -least
+            ),
+            "move the seam farther, or carry the shaping with --shaping carry",
+        ))
+    }
+
     /// The void at the old seam as a double dart.
     fn dart(&self) -> Result<Vec<Dart>, Refusal> {
         let stations = self.stations()?;
@@ -237,6 +254,7 @@ impl Carrying<'_> {
         }
         let open: Vec<&Station> = stations.iter().filter(|station| station.gap > DART_TIP_GAP).collect();
         let (Some(first), Some(last)) = (open.first(), open.last()) else { return Ok(Vec::new()) };
+        self.refuse_dart_beyond_edge()?;
         let ahead = if self.matched_at_end() { base.length() - other.length() } else { 0.0 };
         let inner = base.stretch(first.at + ahead, last.at + ahead)?;
         let outer = other.stretch(first.at, last.at)?;
