@@ -2,7 +2,7 @@
 
 use crate::allowance::beside::cut_depth;
 use crate::allowance::order::{CornerOf, run_end};
-use crate::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, CuttingLines, cutting_lines};
+use crate::allowance::{CutCorner, CutShape, CuttingLine, CuttingLines};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, SeamId, Side};
 use crate::tolerance::{MITRE_REACH, SAME_POINT};
@@ -17,20 +17,11 @@ pub struct CutEnd {
     pub gap: f64,
 }
 
-/// The cut ends of a seam that must meet.
-///
-/// An end counts unless another seam is sewn first there, or it lies on a fold: its line then runs on into the next
-/// across that seam or fold, and has no end; nor does one that is cut off by the selvedge, which is told as trimmed.
-///
-/// # Errors
-///
-/// As [`cutting_lines`].
-pub fn seam_ends(pattern: &Pattern, seam: SeamId) -> Result<Vec<CutEnd>, AllowanceError> {
-    Ok(cutting_lines(pattern)?.seam_ends(pattern, seam))
-}
-
 impl CuttingLines {
-    /// The cut ends of a seam that must meet; see [`seam_ends`].
+    /// The cut ends of a seam that must meet.
+    ///
+    /// An end counts unless another seam is sewn first there, or it lies on a fold: its line then runs on into the next
+    /// across that seam or fold, and has no end; nor does one that is cut off by the selvedge, which is told as trimmed.
     #[must_use]
     pub fn seam_ends(&self, pattern: &Pattern, seam: SeamId) -> Vec<CutEnd> {
         let end = |end: EdgeEnd| {

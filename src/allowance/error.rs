@@ -52,12 +52,6 @@ pub enum AllowanceError {
         /// What it lacks.
         why: &'static str,
     },
-    /// The piece is not one of the pattern's.
-    #[error("{piece}: the pattern has no such piece")]
-    NotInPattern {
-        /// The piece.
-        piece: PieceName,
-    },
 }
 
 impl From<AllowanceError> for Refusal {
@@ -74,9 +68,6 @@ impl From<AllowanceError> for Refusal {
             }
             AllowanceError::BadCorner { piece, .. } => {
                 (RefusalKind::BadField, piece.to_string(), "set another shape with set-corner")
-            }
-            AllowanceError::NotInPattern { piece } => {
-                (RefusalKind::UnknownName, piece.to_string(), "name a piece of the pattern")
             }
         };
         Refusal::new(kind, at, error.to_string(), way_out)

@@ -41,7 +41,7 @@ mod take_off;
 mod trim;
 
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
-pub use ends::{CutEnd, seam_ends};
+pub use ends::CutEnd;
 pub use error::AllowanceError;
 pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim, TrimCause};
 pub use order::SewingOrder;

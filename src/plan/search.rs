@@ -54,14 +54,6 @@ pub struct Prospects {
     pub recuts: usize,
 }
 
-impl Prospects {
-    /// How many fit by width and area.
-    #[must_use]
-    pub fn count(&self) -> usize {
-        self.fitting.len()
-    }
-}
-
 /// A state that waits to be looked at.
 struct Waiting {
     state: State,

@@ -40,12 +40,6 @@ impl ResewnStep {
         format!("step {} {}", self.number, self.operation)
     }
 
-    /// The greatest distance of an edge that the step does not declare to have drawn anew, mm.
-    #[must_use]
-    pub fn farthest(&self) -> Option<f64> {
-        self.groups.iter().filter_map(|group| Some(group.held.as_ref()?.distance)).reduce(f64::max)
-    }
-
     /// All that is beyond limits.
     #[must_use]
     pub fn findings(&self, limits: &ResewLimits) -> Vec<Finding> {

@@ -41,15 +41,6 @@ impl ReadError {
     pub(super) fn at(node: &Node, refusal: Refusal) -> ReadError {
         ReadError::Sheet { element: Some(Box::new(node.element())), refusal: Box::new(refusal) }
     }
-
-    /// The line of the sheet on which the fault lies, where it lies on one.
-    #[must_use]
-    pub fn line(&self) -> Option<usize> {
-        match self {
-            ReadError::Sheet { element, .. } => element.as_ref().map(|element| element.line),
-            _ => None,
-        }
-    }
 }
 
 impl From<Refusal> for ReadError {

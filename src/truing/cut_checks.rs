@@ -96,6 +96,6 @@ fn place_of(error: &AllowanceError) -> String {
         AllowanceError::BadCorner { piece, first, second, .. } => {
             format!("{piece}: corner of {first} and {second}")
         }
-        AllowanceError::Around { piece, .. } | AllowanceError::NotInPattern { piece } => piece.to_string(),
+        AllowanceError::Around { piece, .. } => piece.to_string(),
     }
 }

@@ -1,7 +1,7 @@
 //! The cutting layout: pieces of a pattern on the cloth at hand.
 //!
 //! ```text
-//! Pattern, Stock, Wish ── Plan::of ──> Plan: copies, grounds, rules ── search ──> Laid, checked ── picture ──> SVG
+//! Pattern, Stock, Wish ── LayTask::of ──> LayTask: copies, grounds, rules ── search ──> Laid, checked ── picture ──> SVG
 //! ```
 //!
 //! The search works on polygons around the cutting lines; [`check`] holds what it finds against the true lines, and

@@ -36,10 +36,10 @@ pub(in crate::recut) enum Bit {
     /// A stretch of an old edge, `from < to` on its curve; a mirrored part is walked from `to`.
     Old { part: usize, edge: EdgeId, from: f64, to: f64 },
     /// The way from one part to the next where they do not quite meet. Edges on both sides are brought to its middle
-    /// where they can be, see [`bridged`]; else it is part of the edge before it.
+    /// where they can be, see [`bridged`](super::bridged); else it is part of the edge before it.
     Bridge(Curve),
-    /// The mouth of a new dart, by its place in [`Assembly::new_darts`]; on the edge of a part where that is said, else on the
-    /// edge before it.
+    /// The mouth of a new dart, by its place in [`Assembly::new_darts`]; on the edge of a part where that is said, else
+    /// on the edge before it.
     Mouth { dart: usize, chord: Curve, on: Option<(usize, EdgeId)> },
     /// A new edge.
     New { look: EdgeLook, curve: Curve },

@@ -10,9 +10,6 @@ pub enum WriteFault {
     /// Not a number, or infinite.
     #[error("{0} is not a number that can be written")]
     NotFinite(f64),
-    /// An id that XML or a reader would not take.
-    #[error("\"{0}\" cannot be an id: it must not be empty nor hold spaces or control characters")]
-    BadId(String),
 }
 
 /// Decimals written: a thousandth of what reading and writing may move a point by.
@@ -115,16 +112,6 @@ fn push_escaped(escaped: &mut String, character: char) {
     }
 }
 
-/// Passes an id that may stand in a drawing and be referred to.
-///
-/// # Errors
-///
-/// It is empty, or holds white space, control characters or what XML does not allow.
-pub fn check_id(id: &str) -> Result<&str, WriteFault> {
-    let usable = |character: char| is_xml(character) && !character.is_whitespace() && !character.is_control();
-    if !id.is_empty() && id.chars().all(usable) { Ok(id) } else { Err(WriteFault::BadId(super::quoted(id))) }
-}
-
 /// XML 1.0, production 2.
 fn is_xml(character: char) -> bool {
     matches!(character, '\t' | '\n' | '\r' | '\u{20}'..='\u{D7FF}' | '\u{E000}'..='\u{FFFD}' | '\u{10000}'..)
@@ -169,14 +156,6 @@ mod tests {
     fn path_data_are_absolute_lines_and_cubics() {
         let path = BezPath::from_svg("M1 2h3q3 3 6 0z m1 1 c1 1 2 2 3 3").expect("path data");
         assert_eq!(path_data(&path).as_deref(), Ok("M 1 2 L 4 2 C 6 4 8 4 10 2 Z M 2 3 C 3 4 4 5 5 6"));
-    }
-
-    #[test]
-    fn ids_with_spaces_or_control_characters_are_refused() {
-        for id in ["", "a b", "a\n", "a\u{0}", "\u{FFFF}", "a\u{85}"] {
-            assert!(check_id(id).is_err(), "{id:?}");
-        }
-        assert_eq!(check_id("vorder.ärmel-1"), Ok("vorder.ärmel-1"));
     }
 
     proptest! {
