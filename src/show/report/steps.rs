@@ -17,7 +17,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let mut was = report.before;
     for (i, step) in recorded.iter().enumerate() {
         let [mut inside, mut drawn] = [(); 2].map(|()| Markup::default());
-        inside.within("p", &[], |text| text.element("code", &[], &typed(&step.step)));
+        inside.within("p", &[], |text| text.within("code", &[], |code| command(code, &typed(&step.step))));
         match (was, replay.steps.get(i)) {
             (Some(before), Some(done)) => {
                 told(&mut inside, &done.told, report.unit);
@@ -46,6 +46,19 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         by_hand(&mut part, &last.pattern, report.now);
     }
     Ok(part)
+}
+
+/// A step as it is typed, its options not broken at their hyphens.
+fn command(code: &mut Markup, typed: &str) {
+    for (i, word) in typed.split(' ').enumerate() {
+        if i > 0 {
+            code.text(" ");
+        }
+        match word.starts_with("--") {
+            true => code.within("span", &[("class", "option")], |option| option.text(word)),
+            false => code.text(word),
+        }
+    }
 }
 
 fn told(part: &mut Markup, told: &[Told], unit: Unit) {
