@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Shape};
 
-use crate::cloth::as_cut::turned;
+use crate::allowance::turned;
 use crate::cloth::lay::{self, Budget, Continue, FoundLay, Impossible, LayFault, Outcome, Pose, Progress};
 use crate::cloth::layout::{LayError, LayTask, Reason, check};
 use crate::curve::{Motion, Vec2};
