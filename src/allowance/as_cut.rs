@@ -137,20 +137,29 @@ impl AsCut {
 }
 
 impl CuttingLine {
-    /// What is cut from single cloth of the piece whose line it is: of a half piece the line joined to its mirror image at
-    /// the fold, else the line itself. Clockwise as seen, on the sheet.
+    /// What is cut from single cloth of the piece whose line it is: [`opened`] out, on the sheet.
     ///
     /// # Errors
     ///
-    /// Refuses a half piece with several folds, and one whose cutting line does not run straight along its fold.
+    /// As [`opened`].
     pub fn opened(&self, piece: &Piece) -> Result<BezPath, AllowanceError> {
-        let Some(fold) = the_fold(piece)? else { return Ok(self.path.clone()) };
-        let curve = &piece.edge(fold).curve;
-        joined_to_image(&self.path, curve.start(), curve.end()).ok_or_else(|| AllowanceError::CrookedFold {
-            piece: piece.name().clone(),
-            edge: piece.edge(fold).name.clone(),
-        })
+        opened(piece, &self.path)
     }
+}
+
+/// A closed line around a piece, its cutting line or its seamline: of a half piece joined to its mirror image at the fold,
+/// else as it is. It runs the way it did.
+///
+/// # Errors
+///
+/// Refuses a half piece with several folds, and a line that does not run straight along the fold, from end to end.
+pub fn opened(piece: &Piece, around: &BezPath) -> Result<BezPath, AllowanceError> {
+    let Some(fold) = the_fold(piece)? else { return Ok(around.clone()) };
+    let curve = &piece.edge(fold).curve;
+    joined_to_image(around, curve.start(), curve.end()).ok_or_else(|| AllowanceError::CrookedFold {
+        piece: piece.name().clone(),
+        edge: piece.edge(fold).name.clone(),
+    })
 }
 
 /// The fold of a half piece; none of a whole piece.

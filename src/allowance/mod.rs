@@ -44,7 +44,7 @@ mod take_off;
 mod trim;
 
 pub(crate) use as_cut::turned;
-pub use as_cut::{AsCut, Halves, as_cut};
+pub use as_cut::{AsCut, Halves, as_cut, opened};
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
 pub use ends::CutEnd;
 pub use error::AllowanceError;

@@ -125,11 +125,8 @@ impl HeldEdges {
         }
         let spare = width - (to - from);
         if spare > 2.0 * OFF_SELVEDGE {
-            return Err(Reason::NotBothSelvedges {
-                piece: copy.piece.clone(),
-                width: to - from,
-                cloth: width,
-            });
+            let (as_cut, _) = copy.cut.reach(Angle::from_degrees(turn.degrees));
+            return Err(Reason::NotBothSelvedges { piece: copy.piece.clone(), width: as_cut, cloth: width });
         }
         hold(spare / 2.0 - from)
     }
