@@ -13,6 +13,8 @@
 //! hollow in the outline has room for, the loops that come of it are taken off, and what stands beyond a selvedge is cut
 //! back to it ([`Trim`]).
 //!
+//! How wide a piece is as it is cut is told here and nowhere else ([`as_cut`]).
+//!
 //! May use `curve`, `pattern`, `units` and `tolerance`.
 //!
 //! # Examples
@@ -26,6 +28,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod as_cut;
 mod assemble;
 mod beside;
 mod cap;
@@ -40,6 +43,8 @@ mod shape;
 mod take_off;
 mod trim;
 
+pub(crate) use as_cut::turned;
+pub use as_cut::{AsCut, Halves, as_cut, opened};
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
 pub use ends::CutEnd;
 pub use error::AllowanceError;

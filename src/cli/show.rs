@@ -127,8 +127,9 @@ impl Page {
         let width = piece.cut_width.map_or_else(String::new, |width| {
             format!("; as cut {} wide{opened}, allowances included", self.show(width))
         });
+        let uncut = piece.uncut.as_ref().map_or_else(String::new, |why| format!("  cannot be cut: {why}\n"));
         let mut text = format!(
-            "{}  {cut}{half}, {} cloth, {} × {}{width}\n",
+            "{}  {cut}{half}, {} cloth, {} × {}{width}\n{uncut}",
             self.paint.paint(TextTone::Title, &piece.name),
             piece.cloth,
             self.show(piece.width),

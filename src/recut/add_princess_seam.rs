@@ -42,7 +42,8 @@ pub struct AddPrincessSeam {
     #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub blend: Option<Length>,
-    /// Names of the two new pieces, "a, b"; the first goes to the part nearest the centre.
+    /// Names of the two new pieces, "a, b"; the first goes to the part with the fold, else the one nearest the
+    /// centre edge, else the upper, toward the grainline's start.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<Names>,

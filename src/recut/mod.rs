@@ -2,8 +2,8 @@
 //!
 //! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
 //! few shared parts: `line` finds where a line cuts, `assemble` makes a piece of parts carried rigidly,
-//! `carry` takes marks and seams along. May use `truing` and what that uses; knows nothing of files,
-//! cutting lines or cloth.
+//! `carry` takes marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
+//! like as it is cut and never reckons it itself; it knows nothing of files or cloth.
 //!
 //! # Examples
 //!
@@ -32,7 +32,6 @@ mod after;
 mod assemble;
 mod blend_seam;
 mod carry;
-mod cut_width;
 mod dart_geometry;
 mod dart_to_seam;
 mod fields;
@@ -50,6 +49,7 @@ mod moved_levels;
 mod moved_line;
 mod open_centre;
 mod outcome;
+mod part_names;
 mod pivot_dart;
 mod replay;
 mod reshape;
@@ -76,7 +76,6 @@ mod wedge_marks;
 
 pub use add_band::AddBand;
 pub use add_princess_seam::AddPrincessSeam;
-pub use cut_width::cut_width;
 pub use dart_to_seam::DartToSeam;
 pub use fields::{CornerEdges, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, TrueBy};
 pub use fold::Fold;

@@ -1,5 +1,6 @@
 //! A pattern under change, and what comes of it.
 
+use crate::allowance::{AsCut, as_cut};
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
     Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
@@ -82,6 +83,18 @@ impl Work {
     /// A piece as it is now, to be read while the pattern changes.
     pub(super) fn piece(&self, name: &PieceName) -> Result<Piece, Refusal> {
         self.pattern.piece(name).cloned()
+    }
+
+    /// A piece as it will be cut when the step is done. The seams that the step has made so far count as made: which seam
+    /// is sewn first at a corner, and so the corner's shape, depends on it.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an unknown piece and what [`as_cut`] refuses.
+    pub(super) fn as_cut(&self, name: &PieceName) -> Result<AsCut, Refusal> {
+        let mut done = self.pattern.clone();
+        done.record.steps.push(self.entry.clone());
+        Ok(as_cut(&done, done.piece(name)?)?)
     }
 
     /// Puts assembled pieces where old ones stood. Seams follow the cloth; the new pieces are laid apart on the
@@ -397,9 +410,4 @@ pub(super) fn usual_allowance(piece: &Piece) -> Length {
 pub(super) fn new_edge_name(word: &'static str, pieces: &[&Piece]) -> EdgeName {
     EdgeName::plain(word)
         .free(|name| pieces.iter().any(|piece| piece.edges().iter().any(|edge| edge.name == *name)))
-}
-
-/// The centre of the box around a region.
-pub(super) fn middle_of(region: &Outline) -> kurbo::Point {
-    region.bounds().center()
 }

@@ -8,7 +8,7 @@ use crate::pattern::{Arrows, Copy, Grainline, Kept, Line, Moved, Piece, PieceNam
 use crate::recut::carry;
 use crate::recut::fields::GrainWay;
 use crate::recut::line::line_as_drawn;
-use crate::recut::split::centre_edge;
+use crate::recut::part_names::centre_edge;
 use crate::recut::{Told, Work};
 use crate::tolerance::{GRAIN_DOWN_THE_SHEET, SAME_DIRECTION, STRAIGHT};
 

@@ -90,12 +90,14 @@ fn place(end: &CutEnd) -> String {
 
 fn place_of(error: &AllowanceError) -> String {
     match error {
-        AllowanceError::BadAllowance { piece, edge, .. } | AllowanceError::Beside { piece, edge, .. } => {
-            format!("{piece}.{edge}")
-        }
+        AllowanceError::BadAllowance { piece, edge, .. }
+        | AllowanceError::Beside { piece, edge, .. }
+        | AllowanceError::CrookedFold { piece, edge } => format!("{piece}.{edge}"),
         AllowanceError::BadCorner { piece, first, second, .. } => {
             format!("{piece}: corner of {first} and {second}")
         }
-        AllowanceError::Around { piece, .. } => piece.to_string(),
+        AllowanceError::Around { piece, .. } | AllowanceError::SeveralFolds { piece, .. } => {
+            piece.to_string()
+        }
     }
 }

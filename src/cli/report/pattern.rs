@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use retrue::allowance::SewingOrder;
 use retrue::pattern::{
     Dart, DartShape, EdgeId, EdgeRef, Finish, Pattern, Piece, PieceName, Refusal, Seam, Selvedge, Side,
     Twins, Walk,
 };
-use retrue::recut;
 use retrue::truing;
 use retrue::units::Length;
 use serde::Serialize;
@@ -48,9 +48,12 @@ pub struct PieceReport {
     pub width: f64,
     /// Height of the seamline as it lies on the sheet.
     pub height: f64,
-    /// Width as it is cut: square to the grain, allowances included, a half piece opened out. None where an allowance
-    /// cannot be drawn.
+    /// Width as it is cut: square to the grain, allowances included, a half piece opened out. None where the piece cannot
+    /// be cut.
     pub cut_width: Option<f64>,
+    /// Why the piece cannot be cut.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub uncut: Option<String>,
     /// Area with its darts folded out.
     pub net_area: f64,
     /// The edges, clockwise.
@@ -167,9 +170,10 @@ impl ShowReport {
     ///
     /// A seam names an edge that is not there.
     pub fn of(file: &str, pattern: &Pattern) -> Result<ShowReport, Refusal> {
+        let order = SewingOrder::of(pattern);
         Ok(ShowReport {
             file: file.to_owned(),
-            pieces: pattern.pieces().map(|piece| PieceReport::of(pattern, piece)).collect(),
+            pieces: pattern.pieces().map(|piece| PieceReport::of(&order, piece)).collect(),
             seams: pattern
                 .seams()
                 .iter()
@@ -215,14 +219,9 @@ pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
         .collect()
 }
 
-/// The width of a piece as it is cut.
-pub(super) fn cut_width(piece: &Piece) -> Option<f64> {
-    recut::cut_width(piece).ok().map(rounded)
-}
-
 impl PieceReport {
-    fn of(pattern: &Pattern, piece: &Piece) -> PieceReport {
-        let bounds = piece.bounds();
+    fn of(order: &SewingOrder<'_>, piece: &Piece) -> PieceReport {
+        let (bounds, cut) = (piece.bounds(), order.as_cut(piece));
         PieceReport {
             name: piece.name().to_string(),
             copies: piece.cut.copies,
@@ -231,9 +230,10 @@ impl PieceReport {
             cloth: piece.cloth.to_string(),
             width: rounded(bounds.width()),
             height: rounded(bounds.height()),
-            cut_width: cut_width(piece),
+            cut_width: cut.as_ref().ok().map(|cut| rounded(cut.width())),
+            uncut: cut.err().map(|error| error.to_string()),
             net_area: rounded(piece.net_area()),
-            edges: piece.edge_ids().map(|id| EdgeReport::of(pattern, piece, id)).collect(),
+            edges: piece.edge_ids().map(|id| EdgeReport::of(order.pattern(), piece, id)).collect(),
             darts: piece.darts.iter().map(DartReport::of).collect(),
             levels: piece
                 .levels

@@ -1,11 +1,12 @@
 //! What steps did to a pattern.
 
 use indexmap::IndexMap;
+use retrue::allowance::SewingOrder;
 use retrue::pattern::{Pattern, Piece};
 use retrue::units::Unit;
 use serde::Serialize;
 
-use super::pattern::{cut_width, girths};
+use super::pattern::girths;
 use super::{FindingReport, StepReport, rounded};
 use crate::cli::chain::{ChainOutcome, DoneStep};
 
@@ -119,6 +120,10 @@ impl DoneReport {
     }
 }
 
+fn cut_width(order: &SewingOrder<'_>, piece: &Piece) -> Option<f64> {
+    order.as_cut(piece).ok().map(|cut| rounded(cut.width()))
+}
+
 fn size(piece: &Piece) -> [f64; 2] {
     let bounds = piece.bounds();
     [rounded(bounds.width()), rounded(bounds.height())]
@@ -134,6 +139,7 @@ fn without_origins(piece: &Piece) -> Piece {
 }
 
 fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
+    let (order_before, order_after) = (SewingOrder::of(before), SewingOrder::of(after));
     let change = |was: Option<&Piece>, is: Option<&Piece>| PieceChange {
         name: was.or(is).map(|piece| piece.name().to_string()).unwrap_or_default(),
         fate: match (was, is) {
@@ -144,8 +150,8 @@ fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
         },
         before: was.map(size),
         after: is.map(size),
-        cut_width_before: was.and_then(cut_width),
-        cut_width_after: is.and_then(cut_width),
+        cut_width_before: was.and_then(|piece| cut_width(&order_before, piece)),
+        cut_width_after: is.and_then(|piece| cut_width(&order_after, piece)),
     };
     let stand = after.pieces().map(|piece| change(before.find(piece.name()), Some(piece)));
     let gone = before.pieces().filter(|piece| after.find(piece.name()).is_none());

@@ -5,10 +5,11 @@
 
 use kurbo::{Point, Shape};
 
+use crate::allowance::Halves;
 use crate::cloth::layout::phases::nearest_repeat;
 use crate::cloth::layout::region::{Region, deepest};
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Spread};
-use crate::cloth::{Cloth, Crosswise, Direction, Halves, Stripes, StripesAlong, StripesAt};
+use crate::cloth::{Cloth, Crosswise, Direction, Stripes, StripesAlong, StripesAt};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{Arrows, Piece, Selvedge};
 use crate::tolerance::{COINCIDE, GRAIN_TURNED, LAID_OVER, OFF_SELVEDGE, SELVEDGE_STRAYS};

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Shape};
 
-use crate::cloth::as_cut::turned;
+use crate::allowance::turned;
 use crate::cloth::lay::{self, Budget, Continue, FoundLay, Impossible, LayFault, Outcome, Pose, Progress};
 use crate::cloth::layout::{LayError, LayTask, Reason, check};
 use crate::curve::{Motion, Vec2};
@@ -131,11 +131,12 @@ impl LayTask<'_> {
         let piece = |item: usize| self.copies[item].piece.clone();
         match *reason {
             Impossible::Area { items, sheets } => Reason::Area { pieces: items, cloth: sheets },
-            Impossible::TooWide { item, width, widest } => {
-                Reason::TooWide { piece: piece(item), width, widest }
+            // The search goes by polygons around the pieces; what is told is how they are cut.
+            Impossible::TooWide { item, widest, .. } => {
+                Reason::TooWide { piece: piece(item), width: self.least_width(item), widest }
             }
-            Impossible::TooLong { item, length, longest } => {
-                Reason::TooLong { piece: piece(item), length, longest }
+            Impossible::TooLong { item, longest, .. } => {
+                Reason::TooLong { piece: piece(item), length: self.least_length(item), longest }
             }
             Impossible::NoPlace { item } => Reason::NoPlace { piece: piece(item) },
             Impossible::Selvedges { edges, selvedges } => Reason::Selvedges { edges, selvedges },

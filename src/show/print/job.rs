@@ -4,7 +4,7 @@ use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::piece::{Lying, PieceDrawing};
+use crate::show::piece::{Lying, PieceDrawing, as_cut_wide};
 use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
@@ -12,6 +12,7 @@ use crate::show::print::map::map_page;
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
+use crate::units::Unit;
 
 /// Distance of pieces from one another and from the border, mm.
 pub(super) const GAP: f64 = 6.0;
@@ -179,7 +180,7 @@ impl Tiled {
     }
 
     /// What is on the pages, a line for each piece.
-    pub(super) fn contents(&self) -> Vec<String> {
+    pub(super) fn contents(&self, unit: Unit) -> Vec<String> {
         let line = |piece: &PieceDrawing| {
             let tiles = self.tiles_of(piece);
             let pages = match (tiles.first(), tiles.last()) {
@@ -196,7 +197,11 @@ impl Tiled {
                 (Some(only), _) => only.name(),
                 _ => String::new(),
             };
-            format!("{}: {}, {} cloth · {pages}", piece.title, piece.count, piece.cloth)
+            let wide = piece.cut_width.map_or_else(String::new, |width| {
+                let opened = if piece.half { ", opened out" } else { "" };
+                format!(", {}{opened}", as_cut_wide(width, unit))
+            });
+            format!("{}: {}, {} cloth{wide} · {pages}", piece.title, piece.count, piece.cloth)
         };
         self.pieces.iter().map(line).collect()
     }
@@ -273,7 +278,7 @@ impl Tiled {
             ..Header::default()
         };
         let mut furniture = frame.furniture(&header);
-        furniture.add(map_page(frame, self, &section.title, &notes));
+        furniture.add(map_page(frame, self, &section.title, &notes, options.unit));
         Page {
             label: format!("{}map", section.prefix),
             page: frame.page,

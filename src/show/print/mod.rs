@@ -289,10 +289,7 @@ impl Print {
     #[must_use]
     pub fn largest_piece(&self) -> Option<(&PieceDrawing, Size)> {
         let pieces = self.areas.iter().flat_map(|area| &area.pieces);
-        let sized = pieces.map(|piece| {
-            let outline = piece.outline.iter().map(kurbo::Shape::bounding_box).reduce(|a, b| a.union(b));
-            (piece, outline.unwrap_or_default().size())
-        });
+        let sized = pieces.map(|piece| (piece, kurbo::Shape::bounding_box(&piece.outline).size()));
         sized.max_by(|a, b| a.1.max_side().total_cmp(&b.1.max_side()))
     }
 
