@@ -2,7 +2,7 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::tolerance::TOLERATED_MISMATCH;
+use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, TOLERATED_MISMATCH};
 use crate::units::{Length, Unit};
 
 /// What is not true.
@@ -41,10 +41,11 @@ pub enum FindingKind {
     CutEnds,
     /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
     NoCuttingLine,
-    /// An allowance has no room: in a hollow, or where the cloth ends at the selvedge.
-    AllowanceTrimmed,
-    /// A seamline stands beyond the selvedge, where there is no cloth.
-    BeyondSelvedge,
+    /// The cutting line stands nearer to a seamline than its allowance: in a hollow, at a corner, or where the cloth ends at
+    /// the selvedge.
+    AllowanceShort,
+    /// A seamline stands beyond the cutting line, as where there is no cloth beyond a selvedge.
+    SeamlineCutOff,
     /// An edge that should run along the grain does not.
     OffGrain,
     /// An edge that must lie on the selvedge is not straight along the grain.
@@ -109,6 +110,9 @@ pub struct Finding {
     pub measure: Measure,
     /// How heavy it is.
     pub weight: Weight,
+    /// Along how much of the edge, mm, where that is part of it.
+    #[serde(serialize_with = "rounded_if_any", skip_serializing_if = "Option::is_none")]
+    pub along: Option<f64>,
 }
 
 /// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
@@ -118,11 +122,22 @@ fn rounded<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error
     serializer.serialize_f64((number * DECIMALS).round() / DECIMALS)
 }
 
+fn rounded_if_any<S: Serializer>(number: &Option<f64>, serializer: S) -> Result<S::Ok, S::Error> {
+    rounded(&number.unwrap_or_default(), serializer)
+}
+
 impl Finding {
     /// A length over its limit, mm; only a warning within 1/16 in where it is of a sort that is tolerated so far.
     pub(super) fn of_length(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        let finding =
-            Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue };
+        let finding = Finding {
+            kind,
+            at,
+            number,
+            limit: limit.mm(),
+            measure: Measure::Length,
+            weight: Weight::Untrue,
+            along: None,
+        };
         let weight = if finding.is_tolerated() { Weight::Warning } else { Weight::Untrue };
         Finding { weight, ..finding }
     }
@@ -130,7 +145,15 @@ impl Finding {
     /// A seam that cannot be walked.
     pub(super) fn of_unwalked(at: String) -> Finding {
         let kind = FindingKind::SeamNotWalked;
-        Finding { kind, at, number: 0.0, limit: 0.0, measure: Measure::Count, weight: Weight::Untrue }
+        Finding {
+            kind,
+            at,
+            number: 0.0,
+            limit: 0.0,
+            measure: Measure::Count,
+            weight: Weight::Untrue,
+            along: None,
+        }
     }
 
     /// An angle over its limit, degrees.
@@ -141,7 +164,7 @@ impl Finding {
         limit: f64,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Angle, weight }
+        Finding { kind, at, number, limit, measure: Measure::Angle, weight, along: None }
     }
 
     /// A count that should be another.
@@ -152,29 +175,54 @@ impl Finding {
         should: u32,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight }
+        Finding {
+            kind,
+            at,
+            number: number.into(),
+            limit: should.into(),
+            measure: Measure::Count,
+            weight,
+            along: None,
+        }
     }
 
     /// A length over a law's limit, mm: it stands in the way of cutting.
     pub(crate) fn of_law(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue }
+        Finding {
+            kind,
+            at,
+            number,
+            limit: limit.mm(),
+            measure: Measure::Length,
+            weight: Weight::Untrue,
+            along: None,
+        }
     }
 
     /// An area over its limit, mm².
     pub(crate) fn of_area(kind: FindingKind, at: String, number: f64, limit: f64) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue }
+        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue, along: None }
     }
 
-    /// A length to look at, mm, beside the one that was asked for.
-    pub(super) fn of_room(at: String, number: f64, asked: Length) -> Finding {
+    /// What is left of an allowance, mm, beside the one that was asked for, along a stretch of its edge: untrue where it is
+    /// too little to be sewn.
+    pub(super) fn of_shortage(at: String, left: f64, asked: Length, along: Length) -> Finding {
+        let enough = left >= LEAST_LEFT && left >= LEAST_SHARE_LEFT * asked.mm();
         Finding {
-            kind: FindingKind::AllowanceTrimmed,
+            kind: FindingKind::AllowanceShort,
             at,
-            number,
+            number: left,
             limit: asked.mm(),
             measure: Measure::Length,
-            weight: Weight::Warning,
+            weight: if enough { Weight::Warning } else { Weight::Untrue },
+            along: Some(along.mm()),
         }
+    }
+
+    /// How far a seamline stands beyond its cutting line, mm, along a stretch of its edge.
+    pub(super) fn of_cut_off(at: String, by: f64, along: Length) -> Finding {
+        let along = Some(along.mm());
+        Finding { along, ..Finding::of_law(FindingKind::SeamlineCutOff, at, by, Length::ZERO) }
     }
 
     /// The same finding as a warning.
@@ -248,12 +296,17 @@ impl Finding {
             FindingKind::NoCuttingLine => {
                 "no cutting line can be drawn: lessen an allowance, or set another corner".to_owned()
             }
-            FindingKind::AllowanceTrimmed => {
-                format!("there is room for {size} of its allowance of {limit}: sew it so, or bind it")
+            FindingKind::AllowanceShort => {
+                let way_out = match self.weight {
+                    Weight::Untrue => "too little to sew: recut it, or lessen the allowance",
+                    Weight::Warning => "sew it so, or bind it",
+                };
+                format!("along {} only {size} of its allowance of {limit} is left: {way_out}", self.stretch(unit))
             }
-            FindingKind::BeyondSelvedge => {
-                format!("the seamline stands {size} beyond the selvedge, where there is no cloth")
-            }
+            FindingKind::SeamlineCutOff => format!(
+                "along {} the seamline stands up to {size} beyond the cutting line, where there is no cloth",
+                self.stretch(unit)
+            ),
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")
             }
@@ -299,6 +352,11 @@ impl Finding {
                 "it lies {size} off what the recorded steps give: the drawing was changed since (limit {limit})"
             ),
         }
+    }
+
+    /// The length of the stretch.
+    fn stretch(&self, unit: Unit) -> String {
+        Length::from_mm(self.along.unwrap_or_default()).show(unit)
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {

@@ -1,5 +1,6 @@
 //! With the stitching lines of two pieces matched, the ends of their cutting lines meet.
 
+use kurbo::Shape;
 use proptest::prelude::*;
 use retrue::allowance::{CutShape, CuttingLines, cutting_lines};
 use retrue::curve::{Curve, Motion, Point, path_crosses_itself};
@@ -89,7 +90,8 @@ proptest! {
                 let cut = loop_of(line);
                 for end in [corner.ends.0, corner.ends.1] {
                     let off = cut.nearest(end).distance;
-                    prop_assert!(off <= 1e-3 || !line.trimmed.is_empty(), "{name}: an end lies {off} off the line");
+                    let in_cloth = line.path.winding(end) != 0;
+                    prop_assert!(off <= 1e-3 || in_cloth, "{name}: an end lies {off} off the line");
                 }
             }
         }

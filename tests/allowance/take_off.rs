@@ -325,7 +325,6 @@ fn a_trimmed_hollow_is_told() {
         ],
     );
     let line = alone(&shape);
-    assert!(!line.trimmed.is_empty());
     let back = take_off(&drawn(&shape, &line, Marked::Corner).unwrap()).unwrap();
     let [unknown] = back.unknown.as_slice() else { panic!("{:?}", back.unknown) };
     assert_eq!((unknown.edge.as_str(), unknown.why), ("upper", Unknown::Hollow));
