@@ -192,15 +192,9 @@ fn alike(of: CornerOf<'_>, edge: EdgeId, partner: CornerOf<'_>, partner_edge: Ed
 
 /// The shape set by the user.
 fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
-    if of.piece.corners.is_empty() {
-        return Ok(None);
-    }
     let (a, b) = of.edges();
     let (first, second) = (&of.piece.edge(a).name, &of.piece.edge(b).name);
-    let here = |names: &(crate::pattern::EdgeName, crate::pattern::EdgeName)| {
-        (names.0 == *first && names.1 == *second) || (names.0 == *second && names.1 == *first)
-    };
-    let Some(set) = of.piece.corners.iter().find(|set| here(&set.edges)) else { return Ok(None) };
+    let Some(set) = of.piece.set_corner(a, b) else { return Ok(None) };
     let refused = |shape: &'static str, why: &'static str| AllowanceError::BadCorner {
         piece: of.piece.name().clone(),
         first: first.clone(),
@@ -209,7 +203,8 @@ fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
         why,
     };
     let is_hem = |id: EdgeId| of.piece.edge(id).finish == Finish::Hem;
-    let wanted = match &set.shape {
+    let wanted = match set {
+        CornerShape::Point => return Ok(None),
         CornerShape::Mitre => Wanted::Mitre(Tip::CutOff),
         CornerShape::Jog => Wanted::Jog,
         CornerShape::Square(name) if name == first => Wanted::Square(a),

@@ -34,6 +34,16 @@ pub enum Selvedge {
     Yes,
 }
 
+/// Whether an edge of finish `seam` that no seam of its pattern holds is meant so.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Unsewn {
+    /// Nothing says so: it was forgotten.
+    #[default]
+    Forgotten,
+    /// It is sewn to a piece that this pattern does not hold: `data-sewn-to="nothing"`.
+    Meant,
+}
+
 /// The stretch of an original edge that an edge, or a part of it, came from.
 ///
 /// Lengths are sewn lengths on the original edge, millimetres from its first corner, clockwise. `from` is greater than `to` where the
@@ -64,6 +74,8 @@ pub struct Edge {
     pub allowance: Length,
     /// Whether it lies on the selvedge.
     pub selvedge: Selvedge,
+    /// Whether it is meant to be sewn to nothing here; only ever asked where no seam holds it.
+    pub unsewn: Unsewn,
     /// What original edges it consists of, in clockwise order; empty for an edge made by an operation.
     pub origins: Vec<Origin>,
     /// What else stood on the drawn element.
@@ -80,6 +92,7 @@ impl Edge {
             finish: Finish::Seam,
             allowance: Length::ZERO,
             selvedge: Selvedge::No,
+            unsewn: Unsewn::Forgotten,
             origins: Vec::new(),
             kept: Kept::default(),
         }
@@ -106,6 +119,8 @@ pub enum CornerShape {
     TurnedUp,
     /// Each line ends square to its own seamline.
     Jog,
+    /// Cut as the trade would; the line that runs on here across a fold or a seam is meant to come to a point.
+    Point,
 }
 
 /// A corner whose shape has been set by the user. Corners not listed get the shape the trade expects.

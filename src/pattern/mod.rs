@@ -30,6 +30,7 @@ mod names;
 mod orient;
 mod piece;
 mod place;
+mod purpose;
 mod record;
 mod refusal;
 mod rename;
@@ -44,7 +45,7 @@ pub(crate) mod words;
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
-pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner};
+pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub use names::{
@@ -52,10 +53,11 @@ pub use names::{
     StyleLineName, mistyped, nearest,
 };
 pub use orient::{
-    Joins, from_clause, from_corners, is_read, orient, orient_at_corners, settle, unwritable_direction,
+    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle, unwritable_direction,
 };
 pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece};
 pub use place::{Amount, Place, PlaceError, TipChoice};
+pub use purpose::Purpose;
 pub use record::{
     Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
     Record, RecordedStep,

@@ -320,6 +320,22 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
     }
 }
 
+/// Whether the neighbouring seams, or the notches where those leave it open, say that the other ends of a seam belong
+/// together. Names alone say nothing.
+///
+/// # Errors
+///
+/// Refuses an edge that does not exist.
+pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<bool, Refusal> {
+    let laid = Laid::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
+    let turned = Laid::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
+    Ok(match turned.neighbours.cmp(&laid.neighbours) {
+        std::cmp::Ordering::Greater => true,
+        std::cmp::Ordering::Equal => turned.notches + NOTCHES_DECIDE < laid.notches,
+        std::cmp::Ordering::Less => false,
+    })
+}
+
 /// The two ends of a run, as the corners of the edges there: its start and its end.
 fn corners_of(run: &Run) -> [SewnFrom; 2] {
     let (first, last) = run.first_and_last();

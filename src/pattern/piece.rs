@@ -2,8 +2,8 @@
 
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::{
-    ClothName, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept, Level,
-    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, ShapedCorner,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept, Level,
+    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose, Refusal, RefusalKind, ShapedCorner,
     StyleLine,
 };
 use crate::tolerance::WELD;
@@ -24,6 +24,8 @@ pub struct Piece {
     pub cut: Cut,
     /// Of which cloth.
     pub cloth: ClothName,
+    /// What it is for.
+    pub purpose: Purpose,
     /// The darts.
     pub darts: Vec<Dart>,
     /// The notches.
@@ -68,6 +70,7 @@ impl Piece {
             outline,
             cut: Cut::ONE,
             cloth: ClothName::main(),
+            purpose: Purpose::Plain,
             darts: Vec::new(),
             notches: Vec::new(),
             levels: Vec::new(),
@@ -158,6 +161,7 @@ impl Piece {
             finish: &mut edge.finish,
             allowance: &mut edge.allowance,
             selvedge: &mut edge.selvedge,
+            unsewn: &mut edge.unsewn,
             origins: &mut edge.origins,
         }
     }
@@ -165,6 +169,16 @@ impl Piece {
     /// Gives an edge another name; whatever names it elsewhere is left to the caller.
     pub(super) fn set_edge_name(&mut self, id: EdgeId, name: EdgeName) {
         self.edges[id.0].name = name;
+    }
+
+    /// The shape that was set for the corner at which two edges meet.
+    #[must_use]
+    pub fn set_corner(&self, a: EdgeId, b: EdgeId) -> Option<&CornerShape> {
+        let (a, b) = (&self.edge(a).name, &self.edge(b).name);
+        let here = |set: &&ShapedCorner| {
+            (set.edges.0 == *a && set.edges.1 == *b) || (set.edges.0 == *b && set.edges.1 == *a)
+        };
+        self.corners.iter().find(here).map(|set| &set.shape)
     }
 
     /// The edge of a name.
@@ -421,6 +435,8 @@ pub struct EdgeSettings<'a> {
     pub allowance: &'a mut Length,
     /// Whether it lies on the selvedge.
     pub selvedge: &'a mut crate::pattern::Selvedge,
+    /// Whether it is meant to be sewn to nothing here.
+    pub unsewn: &'a mut crate::pattern::Unsewn,
     /// What original edges it consists of.
     pub origins: &'a mut Vec<crate::pattern::Origin>,
 }

@@ -3,8 +3,8 @@
 use indexmap::IndexMap;
 
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Finish, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId,
-    Side,
+    Background, Edge, EdgeId, EdgeRef, Finish, Piece, PieceName, Record, Refusal, RefusalKind, Seam,
+    SeamId, Side, Unsewn,
 };
 
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.
@@ -198,9 +198,7 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn add_seam(&mut self, seam: Seam) -> Result<(), Refusal> {
-        for run in seam.edges() {
-            self.edge(&run.edge)?;
-        }
+        self.sew_edges_of(&seam)?;
         self.seams.push(seam);
         Ok(())
     }
@@ -211,10 +209,21 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn replace_seam(&mut self, id: SeamId, seam: Seam) -> Result<(), Refusal> {
+        self.sew_edges_of(&seam)?;
+        self.seams[id.0] = seam;
+        Ok(())
+    }
+
+    /// Looks up the edges of a seam; what is sewn is not meant to be sewn to nothing.
+    fn sew_edges_of(&mut self, seam: &Seam) -> Result<(), Refusal> {
         for run in seam.edges() {
             self.edge(&run.edge)?;
         }
-        self.seams[id.0] = seam;
+        for run in seam.edges() {
+            let piece = self.piece_mut(&run.edge.piece)?;
+            let id = piece.edge_named(&run.edge.edge)?;
+            *piece.edge_settings(id).unsewn = Unsewn::Forgotten;
+        }
         Ok(())
     }
 

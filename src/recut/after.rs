@@ -68,6 +68,7 @@ pub(super) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
     let mut new = Piece::new(piece.name().clone(), edges)?;
     new.cut = piece.cut;
     new.cloth = piece.cloth.clone();
+    new.purpose = piece.purpose;
     new.darts = piece.darts.iter().map(|dart| dart.moved(motion)).collect();
     new.notches = piece.notches.clone();
     new.levels = piece

@@ -59,6 +59,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         .map_err(|refusal| ReadError::at(node, unsaid::with_unknown_kinds(refusal, &parts)))?;
     piece.cut = attributes::value::<Cut>(node, "data-cut")?.unwrap_or(Cut::ONE);
     piece.cloth = attributes::value::<ClothName>(node, "data-cloth")?.unwrap_or_else(ClothName::main);
+    piece.purpose = attributes::purpose(node)?;
     piece.corners = attributes::corners(node)?;
     piece.kept = kept::of(node);
     for part in &parts.found {

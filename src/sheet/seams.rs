@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, entered_at, orient,
-    orient_at_corners, settle,
+    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo, Unsewn,
+    entered_at, orient, orient_at_corners, settle,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -68,12 +68,12 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
     for says in declared {
         let Some(sewn_to) = &says.sewn_to else { continue };
         let given = says.eases.len();
-        if given > sewn_to.layers.len().max(1) {
+        if given > sewn_to.layers().len().max(1) {
             let what =
-                format!("ease is given for {given} seams, but the edge declares {}", sewn_to.layers.len());
+                format!("ease is given for {given} seams, but the edge declares {}", sewn_to.layers().len());
             return Err(bad_seam(says, what, "give one ease for each seam, with ; between them"));
         }
-        for (layer, partner) in sewn_to.layers.iter().enumerate() {
+        for (layer, partner) in sewn_to.layers().iter().enumerate() {
             said.push(Said {
                 node: says.node,
                 edge: says.edge.clone(),
@@ -333,7 +333,15 @@ fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadEr
     }
     for says in declared {
         let is_sewn = sewn.contains(&(says.edge.piece.to_string(), says.edge.edge.to_string()));
-        let finish = says.finish.unwrap_or(if is_sewn { Finish::Seam } else { Finish::Free });
+        let to_nothing = says.sewn_to == Some(SewnTo::Nothing);
+        if to_nothing && is_sewn {
+            return Err(bad_seam(
+                says,
+                "the edge says that it is sewn to nothing, but another is sewn to it",
+                "take one of the two back",
+            ));
+        }
+        let finish = says.finish.unwrap_or(if is_sewn || to_nothing { Finish::Seam } else { Finish::Free });
         if finish == Finish::Fold && is_sewn {
             return Err(ReadError::at(
                 says.node,
@@ -347,7 +355,9 @@ fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadEr
         }
         let piece = pattern.piece_mut(&says.edge.piece)?;
         let id = piece.edge_named(&says.edge.edge)?;
-        *piece.edge_settings(id).finish = finish;
+        let settings = piece.edge_settings(id);
+        *settings.finish = finish;
+        *settings.unsewn = if to_nothing { Unsewn::Meant } else { Unsewn::Forgotten };
     }
     Ok(())
 }

@@ -6,7 +6,7 @@ use crate::allowance::CuttingLine;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint,
-    Notch, NotchCount, Origin, Piece, Press, Selvedge, StyleLine,
+    Notch, NotchCount, Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
@@ -40,6 +40,9 @@ impl PieceWriter<'_> {
         let mut group = element("g", piece.name().as_str(), PIECE, &piece.kept);
         group.set("data-cut", piece.cut.to_string());
         group.set("data-cloth", piece.cloth.as_str());
+        if let Some(word) = purpose_word(piece.purpose) {
+            group.set("data-for", word);
+        }
         if !piece.corners.is_empty() {
             group.set("data-corners", corners_text(&piece.corners));
         }
@@ -125,7 +128,8 @@ impl PieceWriter<'_> {
         }
         let name = EdgeRef::new(self.piece.name().clone(), edge.name.clone());
         let (sewn_to, ease) = self.seams.attributes(&name);
-        says.extend(sewn_to.map(|sewn_to| ("data-sewn-to", sewn_to)));
+        let unsewn = (edge.unsewn == Unsewn::Meant).then(|| SewnTo::Nothing.to_string());
+        says.extend(sewn_to.or(unsewn).map(|sewn_to| ("data-sewn-to", sewn_to)));
         says.extend(ease.map(|ease| ("data-ease", ease)));
         if !edge.origins.is_empty() {
             says.push(("data-origin", origins_text(edge)?));
@@ -265,6 +269,15 @@ fn finish_word(finish: Finish) -> &'static str {
         Finish::Hem => "hem",
         Finish::Fold => "fold",
         Finish::Free => "free",
+    }
+}
+
+fn purpose_word(purpose: Purpose) -> Option<&'static str> {
+    match purpose {
+        Purpose::Plain => None,
+        Purpose::Underlining => Some("underlining"),
+        Purpose::Interfacing => Some("interfacing"),
+        Purpose::Lining => Some("lining"),
     }
 }
 

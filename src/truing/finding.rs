@@ -2,7 +2,8 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, TOLERATED_MISMATCH};
+use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT};
+use crate::truing::SeamLimit;
 use crate::units::{Length, Unit};
 
 /// What is not true.
@@ -11,6 +12,10 @@ use crate::units::{Length, Unit};
 pub enum FindingKind {
     /// A seam cannot be walked: it names what is not there.
     SeamNotWalked,
+    /// An edge that is to be sewn is sewn to nothing, and nothing says that this is meant.
+    SewnToNothing,
+    /// A seam is sewn with the wrong ends together: the neighbouring seams or the notches say the other way.
+    WrongEnds,
     /// The two sides of a seam differ in length, darts and declared ease apart.
     SeamLength,
     /// A notch does not meet its partner.
@@ -33,6 +38,8 @@ pub enum FindingKind {
     OutsidePiece,
     /// The end of a level lies outside its piece.
     LevelOutside,
+    /// The ends of a level on the two sides of a seam do not meet when it is sewn.
+    LevelsApart,
     /// A level runs into a dart and does not come out at its other leg, so that its girth here cannot be told.
     LevelInDart,
     /// The allowances along the two sides of a seam differ.
@@ -56,6 +63,8 @@ pub enum FindingKind {
     CutCount,
     /// A seam joins pieces that are cut left and right to pieces that are cut all alike.
     CutMirror,
+    /// A lining is sewn to the shell where it should be sewn to another lining.
+    LiningOnShell,
     /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
     /// Laid back onto the piece it was cut from, an edge does not lie on the old one, and no step declares it.
@@ -127,19 +136,16 @@ fn rounded_if_any<S: Serializer>(number: &Option<f64>, serializer: S) -> Result<
 }
 
 impl Finding {
-    /// A length over its limit, mm; only a warning within 1/16 in where it is of a sort that is tolerated so far.
-    pub(super) fn of_length(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        let finding = Finding {
-            kind,
-            at,
-            number,
-            limit: limit.mm(),
-            measure: Measure::Length,
-            weight: Weight::Untrue,
-            along: None,
-        };
-        let weight = if finding.is_tolerated() { Weight::Warning } else { Weight::Untrue };
-        Finding { weight, ..finding }
+    /// A length over its limit, mm.
+    pub(super) fn of_length(
+        kind: FindingKind,
+        at: String,
+        number: f64,
+        limit: impl Into<SeamLimit>,
+    ) -> Finding {
+        let limit = limit.into();
+        let weight = limit.weight(number);
+        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight, along: None }
     }
 
     /// A seam that cannot be walked.
@@ -230,7 +236,8 @@ impl Finding {
         Finding { weight: Weight::Warning, ..self }
     }
 
-    /// Whether it is within the mismatch usually tolerated along a seam, 1/16 in.
+    /// Whether it is only told because it is within the mismatch usually tolerated along a seam, 1/16 in; never where a
+    /// limit was given.
     #[must_use]
     pub fn is_tolerated(&self) -> bool {
         let sort = matches!(
@@ -240,7 +247,7 @@ impl Finding {
                 | FindingKind::AllowanceDiffers
                 | FindingKind::CutEnds
         );
-        sort && self.number.abs() <= TOLERATED_MISMATCH
+        sort && self.weight == Weight::Warning
     }
 
     /// The sentence for it, lengths in the user's unit.
@@ -255,6 +262,12 @@ impl Finding {
         let limit = self.show(self.limit, unit);
         match self.kind {
             FindingKind::SeamNotWalked => "it cannot be walked: an edge that it names is not there".to_owned(),
+            FindingKind::SewnToNothing => "the edge is a seam but is sewn to nothing: say what to (set-edge --sewn-to), or that \
+                 it is meant (--sewn-to nothing)"
+                .to_owned(),
+            FindingKind::WrongEnds => {
+                "the wrong ends are together: the neighbouring seams or the notches say the other way".to_owned()
+            }
             FindingKind::SeamLength if self.number < 0.0 => {
                 format!("the second side is longer by {size} (limit {limit})")
             }
@@ -263,10 +276,10 @@ impl Finding {
             FindingKind::NotchWithoutPartner => {
                 "the notch has no partner on what its edge is sewn to".to_owned()
             }
-            FindingKind::Kink if self.weight == Weight::Warning => {
-                format!("the edge comes to a point of {size} here: leave it where it is meant")
-            }
-            FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
+            FindingKind::Kink => format!(
+                "the edge that runs on here turns by {size} (limit {limit}); a point that is meant is said by set-corner \
+                 --shape point"
+            ),
             FindingKind::FoldCurved => format!(
                 "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
             ),
@@ -284,6 +297,9 @@ impl Finding {
             FindingKind::LevelOutside => format!(
                 "the level ends {size} outside its piece: draw it from seamline to seamline, or its girth is in doubt"
             ),
+            FindingKind::LevelsApart => {
+                format!("the ends of the level lie {size} apart when the seam is sewn (limit {limit})")
+            }
             FindingKind::LevelInDart => format!(
                 "the level runs {size} into the dart and not across it: draw it clear of the dart, its girth cannot be told"
             ),
@@ -327,6 +343,7 @@ impl Finding {
                     "one side can be sewn {size} times, the other {limit}: change the copies that are cut"
                 )
             }
+            FindingKind::LiningOnShell => "the lining is sewn to the shell: sew it to the other lining".to_owned(),
             FindingKind::GirthChanged => {
                 let way = if self.number < 0.0 { "less" } else { "more" };
                 format!("the girth is {size} {way} than when the pattern was first read (limit {limit})")

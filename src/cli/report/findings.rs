@@ -1,8 +1,8 @@
 //! What is not true, as `check` and the operations report it.
 
-use retrue::pattern::Pattern;
-use retrue::truing::{Finding, FindingKind, Measure, Weight};
-use retrue::units::Unit;
+use retrue::pattern::{LevelName, Pattern};
+use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Weight};
+use retrue::units::{Length, Unit};
 use serde::Serialize;
 
 use super::{ResewnReport, rounded};
@@ -41,6 +41,30 @@ impl FindingReport {
     }
 }
 
+/// A girth that the steps declare to have changed.
+#[derive(Clone, Debug, Serialize)]
+pub struct DeclaredGirthReport {
+    /// The level.
+    pub level: String,
+    /// By how much, on the whole garment.
+    pub by: f64,
+    /// The same in words.
+    pub sentence: String,
+}
+
+impl DeclaredGirthReport {
+    fn all(pattern: &Pattern, limits: &Limits, unit: Unit) -> Vec<DeclaredGirthReport> {
+        let declared = truing::declared_girths(pattern, limits).into_iter();
+        let report = |(level, by): (LevelName, Length)| {
+            let way = if by.mm() < 0.0 { "less" } else { "more" };
+            let size = Length::from_mm(by.mm().abs()).show(unit);
+            let sentence = format!("{level}: the steps make the girth {size} {way} than when it was first read");
+            DeclaredGirthReport { level: level.to_string(), by: rounded(by.mm()), sentence }
+        };
+        declared.map(report).collect()
+    }
+}
+
 /// What a check found, and what it looked at.
 #[derive(Clone, Debug, Serialize)]
 pub struct CheckReport {
@@ -57,6 +81,8 @@ pub struct CheckReport {
     pub levels: usize,
     /// What was found.
     pub findings: Vec<FindingReport>,
+    /// The girths that the steps declare to have changed.
+    pub declared: Vec<DeclaredGirthReport>,
     /// The pieces laid back onto those of an older pattern, where that was asked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub resewn: Option<ResewnReport>,
@@ -64,7 +90,7 @@ pub struct CheckReport {
 
 impl CheckReport {
     /// A check of a pattern.
-    pub fn of(file: &str, pattern: &Pattern, findings: &[Finding], unit: Unit) -> CheckReport {
+    pub fn of(file: &str, pattern: &Pattern, findings: &[Finding], limits: &Limits, unit: Unit) -> CheckReport {
         CheckReport {
             file: file.to_owned(),
             is_true: !findings.iter().any(|finding| finding.weight == Weight::Untrue),
@@ -72,6 +98,7 @@ impl CheckReport {
             darts: pattern.pieces().map(|piece| piece.darts.len()).sum(),
             levels: retrue::truing::girths(pattern).len(),
             findings: findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+            declared: DeclaredGirthReport::all(pattern, limits, unit),
             resewn: None,
         }
     }
