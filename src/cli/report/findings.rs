@@ -1,7 +1,7 @@
 //! What is not true, as `check` and the operations report it.
 
 use retrue::pattern::Pattern;
-use retrue::truing::{Finding, FindingKind, Measure, Weight};
+use retrue::truing::{Finding, FindingKind, Measure, Verdict, Weight};
 use retrue::units::Unit;
 use serde::Serialize;
 
@@ -41,22 +41,40 @@ impl FindingReport {
     }
 }
 
+/// Whether a pattern is true, as every report tells it.
+#[derive(Clone, Debug, Serialize)]
+pub struct VerdictReport {
+    /// Whether nothing stands in the way of cutting.
+    #[serde(rename = "true")]
+    pub is_true: bool,
+    /// What was found.
+    pub findings: Vec<FindingReport>,
+}
+
+impl VerdictReport {
+    /// A verdict, its sentences in a unit.
+    pub fn of(verdict: &Verdict, unit: Unit) -> VerdictReport {
+        VerdictReport {
+            is_true: verdict.is_true(),
+            findings: verdict.findings().iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+        }
+    }
+}
+
 /// What a check found, and what it looked at.
 #[derive(Clone, Debug, Serialize)]
 pub struct CheckReport {
     /// The file.
     pub file: String,
-    /// Whether nothing stands in the way of cutting.
-    #[serde(rename = "true")]
-    pub is_true: bool,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// How many seams were walked.
     pub seams: usize,
     /// How many darts were measured.
     pub darts: usize,
     /// At how many levels the girth was measured.
     pub levels: usize,
-    /// What was found.
-    pub findings: Vec<FindingReport>,
     /// The pieces laid back onto those of an older pattern, where that was asked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub resewn: Option<ResewnReport>,
@@ -64,14 +82,13 @@ pub struct CheckReport {
 
 impl CheckReport {
     /// A check of a pattern.
-    pub fn of(file: &str, pattern: &Pattern, findings: &[Finding], unit: Unit) -> CheckReport {
+    pub fn of(file: &str, pattern: &Pattern, verdict: &Verdict, unit: Unit) -> CheckReport {
         CheckReport {
             file: file.to_owned(),
-            is_true: !findings.iter().any(|finding| finding.weight == Weight::Untrue),
+            truth: VerdictReport::of(verdict, unit),
             seams: pattern.seams().len(),
             darts: pattern.pieces().map(|piece| piece.darts.len()).sum(),
             levels: retrue::truing::girths(pattern).len(),
-            findings: findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
             resewn: None,
         }
     }
