@@ -11,6 +11,7 @@ use retrue::sheet::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
     SizeChoice,
 };
+use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
 use crate::cli::color::ColorChoice;
@@ -21,7 +22,7 @@ use crate::cli::messages::Messages;
 use crate::cli::options::{
     FormOptions, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, source, target,
 };
-use crate::cli::report::{self, AdoptReport};
+use crate::cli::report::{self, AdoptReport, AdoptedReport, VerdictReport};
 
 /// Bring in a drawing that is not yet a pattern sheet: find its outlines, and make pieces of them by a map.
 ///
@@ -97,11 +98,14 @@ impl AdoptCommand {
         let mut exit = if found.scale.is_true() && found.gaps.is_empty() { Exit::True } else { Exit::Untrue };
         match &map {
             Some(map) => {
-                if self.make(&name, &found, map, existing, messages)? == Exit::Untrue {
+                let (verdict, all_known) = self.make(&name, &found, map, existing, messages)?;
+                if all_known == Known::InPart || !verdict.is_true() {
                     exit = Exit::Untrue;
                 }
                 if self.form.form() == ReportForm::Json {
-                    report::print_json("adopt", &AdoptReport::of(&name, &found))?;
+                    let truth = VerdictReport::of(&verdict, self.unit.unit());
+                    let found = AdoptReport::of(&name, &found);
+                    report::print_json("adopt", &AdoptedReport { found, truth })?;
                 }
             }
             None => self.list(&name, &found, color)?,
@@ -135,7 +139,7 @@ impl AdoptCommand {
         }
     }
 
-    /// Makes the pattern sheet.
+    /// Makes the pattern sheet, and tells whether the pattern is true.
     fn make(
         &self,
         name: &str,
@@ -143,16 +147,19 @@ impl AdoptCommand {
         map: &ReadMap,
         existing: Existing,
         messages: &Messages,
-    ) -> Result<Exit, Failure> {
+    ) -> Result<(Verdict, Known), Failure> {
         refuse_scale(name, found)?;
         let adopted = adopt::make(found, &map.map).map_err(|error| failure(name, Some(map), &error))?;
         for note in &adopted.notes {
             if note.is_untrue() { messages.untrue(note) } else { messages.warning(note) }
         }
         let sheet = sheet::write(&adopted.pattern).map_err(|error| Failure::unwritten(name, &error))?;
-        self.output.clone().unwrap_or(Target::Stream).write(&sheet, existing)?;
-        let untrue = adopted.notes.iter().any(AdoptNote::is_untrue);
-        Ok(if untrue { Exit::Untrue } else { Exit::True })
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        target.write(&sheet, existing)?;
+        let verdict = Verdict::of(&adopted.pattern);
+        messages.verdict(&verdict, &Source::from(&target), self.unit.unit());
+        let in_part = adopted.notes.iter().any(AdoptNote::is_untrue);
+        Ok((verdict, if in_part { Known::InPart } else { Known::All }))
     }
 
     /// What is asked of the drawing: as the map says, the command line before it.
@@ -180,6 +187,15 @@ impl AdoptCommand {
             messages.untrue(format!("{name}: {sentence}"));
         }
     }
+}
+
+/// How much of the pattern the drawing tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Known {
+    /// All of it.
+    All,
+    /// There are stretches that it does not tell.
+    InPart,
 }
 
 /// Does work, and says on a terminal each second that it is still being done.

@@ -4,6 +4,7 @@
 //! what one of them does not allow stops none of the others.
 
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use retrue::truing::Comparison;
 use retrue::units::{Unit, counted};
 
 use crate::cli::batch_files::Pair;
@@ -90,11 +91,18 @@ impl Batch<'_> {
         Ok(BatchRow {
             file: pair.input.display().to_string(),
             written,
-            verdict: if chain.findings.is_empty() { BatchVerdict::True } else { BatchVerdict::NotTrue },
-            reasons: chain.findings.iter().map(|finding| finding.sentence(self.unit)).collect(),
+            verdict: if chain.verdict.is_true() { BatchVerdict::True } else { BatchVerdict::NotTrue },
+            reasons: reasons(&chain.since, self.unit),
             warnings: warnings.collect(),
         })
     }
+}
+
+/// What is not true: what is new, then what was there before.
+fn reasons(since: &Comparison, unit: Unit) -> Vec<String> {
+    let added = since.added.iter().map(|finding| finding.sentence(unit));
+    let as_before = since.as_before.iter().map(|finding| format!("as before, {}", finding.sentence(unit)));
+    added.chain(as_before).collect()
 }
 
 /// A row for each pattern and a line for all; where only what is wrong is to be said, rows for that alone.

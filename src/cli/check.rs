@@ -2,7 +2,7 @@
 
 use clap::{Args, ValueHint};
 use retrue::resew::{ResewLimits, Resewn, resew};
-use retrue::truing::{self, Limits, SeamLimit, Weight};
+use retrue::truing::{Limits, SeamLimit, Verdict, Weight};
 use retrue::units::{Length, counted};
 
 use crate::cli::color::{ColorChoice, TextTone};
@@ -97,21 +97,23 @@ impl CheckCommand {
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let read = self.reading.read(&self.input.pattern, messages)?;
         let limits = self.limits.limits();
-        let mut findings = truing::check(&read.pattern, &limits);
+        let mut verdict = Verdict::within(&read.pattern, &limits);
         let resewn =
             self.against.as_ref().map(|against| self.laid_back(against, &read, messages)).transpose()?;
         if let Some((_, resewn)) = &resewn {
-            findings.extend(resewn.findings(&ResewLimits::default()));
+            verdict = verdict.with(resewn.findings(&ResewLimits::default()));
         }
         let resewn = resewn.map(|(name, resewn)| ResewnReport::of(&name, &resewn));
-        let report =
-            CheckReport { resewn, ..CheckReport::of(&read.name, &read.pattern, &findings, &limits, self.unit.unit()) };
+        let report = CheckReport {
+            resewn,
+            ..CheckReport::of(&read.name, &read.pattern, &verdict, &limits, self.unit.unit())
+        };
         match self.form.form() {
             ReportForm::Json => report::print_json("check", &report)?,
             ReportForm::Text => io::print(&text(&report, color))?,
         }
         messages.note(CAUTION);
-        Ok(if report.is_true { Exit::True } else { Exit::Untrue })
+        Ok(Exit::of(&verdict))
     }
 
     /// The pieces laid back onto those of another file, whose name comes with them.
@@ -133,7 +135,7 @@ impl CheckCommand {
 fn text(report: &CheckReport, color: ColorChoice) -> String {
     let paint = color.paint_on(&std::io::stdout());
     let mut text = String::new();
-    for finding in &report.findings {
+    for finding in &report.truth.findings {
         let label = match finding.weight {
             Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
             Weight::Warning => paint.paint(TextTone::Warning, "warning:"),
@@ -146,7 +148,7 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
     if let Some(resewn) = &report.resewn {
         text.push_str(&resewn_text::text(resewn));
     }
-    if report.is_true {
+    if report.truth.is_true {
         let seams = counted(report.seams, "seam");
         let (darts, levels) = (counted(report.darts, "dart"), counted(report.levels, "level"));
         text.push_str(&format!("true: {seams} walked, {darts}, {levels}\n"));

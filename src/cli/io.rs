@@ -8,6 +8,7 @@ use std::sync::Arc;
 use retrue::pattern::nearest;
 
 use crate::cli::errors::{Failure, UserText};
+use crate::cli::messages::as_argument;
 use crate::cli::part;
 
 /// What stands for standard input or output in place of a file.
@@ -45,6 +46,14 @@ impl Source {
         match self {
             Source::Stream => "standard input".to_owned(),
             Source::File(path) => path.display().to_string(),
+        }
+    }
+
+    /// How it is named on a command line; nothing for standard input, which is read but once.
+    pub fn as_argument(&self) -> Option<String> {
+        match self {
+            Source::Stream => None,
+            Source::File(path) => Some(as_argument(&path.display().to_string())),
         }
     }
 
@@ -149,6 +158,16 @@ pub enum Target {
 impl From<PathBuf> for Target {
     fn from(path: PathBuf) -> Target {
         if path.as_os_str() == STREAM { Target::Stream } else { Target::File(path) }
+    }
+}
+
+impl From<&Target> for Source {
+    /// Where what was written can be read again.
+    fn from(target: &Target) -> Source {
+        match target {
+            Target::Stream => Source::Stream,
+            Target::File(path) => Source::File(path.clone()),
+        }
     }
 }
 

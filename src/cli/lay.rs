@@ -17,8 +17,7 @@ use crate::cli::fit::ClothOptions;
 use crate::cli::io::{self, Existing, Target};
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
-    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
-    target,
+    FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, target,
 };
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
@@ -89,15 +88,15 @@ impl LayCommand {
     pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
         let (target, existing) = self.target(form)?;
-        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
         let wish = Wish {
             spread: if self.folded { Spread::Folded } else { Spread::Single },
             grain_tolerance: self.cloth.grain_tolerance,
             matches: self.matches.clone(),
         };
-        let task = LayTask::of(&pattern, &stock, wish).map_err(|error| unlaid(&name, &error))?;
-        let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&name, &error))?;
+        let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
+        let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
         let written = if fits {
             target.write(picture::layout(&task, &laid, unit), existing)?;
@@ -108,7 +107,7 @@ impl LayCommand {
         } else {
             None
         };
-        let report = LayReport::of(&name, &task, &laid, written, unit);
+        let report = LayReport::of(&read, &task, &laid, written, unit);
         match form {
             ReportForm::Json => report::print_json("lay", &report)?,
             ReportForm::Text => tell(&task, &laid, &report, &target, unit, messages)?,

@@ -4,10 +4,12 @@ use std::fmt::Display;
 use std::io::Write;
 
 use retrue::recut::Told;
+use retrue::truing::Verdict;
 use retrue::units::Unit;
 
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
+use crate::cli::io::Source;
 
 /// What is said before every cut.
 pub const CAUTION: &str = "cutting is final: sew a trial garment in cheap cloth first";
@@ -78,6 +80,13 @@ impl Messages {
         self.say(TextTone::Wrong, "not true", sentence);
     }
 
+    /// Says in one line that a pattern is not true, if it is not, and how to see all of it.
+    pub fn verdict(&self, verdict: &Verdict, checked: &Source, unit: Unit) {
+        if let Some(sentence) = verdict.sentence(unit) {
+            self.untrue(format!("{sentence}; {}", see(checked)));
+        }
+    }
+
     /// Says why the command was refused.
     pub fn failure(&self, failure: &Failure) {
         self.line(&failure.render(self.paint));
@@ -91,6 +100,20 @@ impl Messages {
     fn line(&self, text: &str) {
         let _ = writeln!(std::io::stderr().lock(), "{text}");
     }
+}
+
+/// How to see all that is not true of a pattern.
+pub fn see(checked: &Source) -> String {
+    match checked.as_argument() {
+        Some(file) => format!("see retrue check {file}"),
+        None => "pipe it into retrue check - to see all".to_owned(),
+    }
+}
+
+/// A text as it is written on a command line.
+pub fn as_argument(text: &str) -> String {
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | '@' | '%' | '/');
+    if !text.is_empty() && text.chars().all(is_plain) { text.to_owned() } else { format!("\"{text}\"") }
 }
 
 /// The text with control characters, which a file may have brought in, made visible.

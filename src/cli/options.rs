@@ -6,6 +6,7 @@ use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::Pattern;
 use retrue::sheet::{self, ReadOptions, drawing};
+use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
 
 use crate::cli::errors::Failure;
@@ -121,6 +122,19 @@ pub struct NamedPattern {
     pub pattern: Pattern,
     /// The name of its file.
     pub name: String,
+    /// Where it was read from.
+    pub source: Source,
+}
+
+/// A pattern as it was read, and whether it is true.
+#[derive(Clone, Debug)]
+pub struct JudgedPattern {
+    /// The pattern.
+    pub pattern: Pattern,
+    /// The name of its file.
+    pub name: String,
+    /// What is not true of it.
+    pub verdict: Verdict,
 }
 
 impl ReadingOptions {
@@ -142,7 +156,24 @@ impl ReadingOptions {
             let sentence = format!("{name}: {note}");
             if note.is_warning() { messages.warning(sentence) } else { messages.note(sentence) }
         }
-        Ok(NamedPattern { pattern: sheet.pattern, name })
+        Ok(NamedPattern { pattern: sheet.pattern, name, source: source.clone() })
+    }
+
+    /// Reads a pattern that the command works on, says what was tolerated in it, and in one line whether it is not true.
+    ///
+    /// # Errors
+    ///
+    /// As [`ReadingOptions::read`].
+    pub fn read_judged(
+        &self,
+        source: &Source,
+        messages: &Messages,
+        unit: Unit,
+    ) -> Result<JudgedPattern, Failure> {
+        let NamedPattern { pattern, name, .. } = self.read(source, messages)?;
+        let verdict = Verdict::of(&pattern);
+        messages.verdict(&verdict, source, unit);
+        Ok(JudgedPattern { pattern, name, verdict })
     }
 }
 

@@ -119,6 +119,7 @@ impl PrintCommand {
         if let Some(((target, existing), bytes)) = bytes {
             target.write(bytes, *existing)?;
         }
+        messages.verdict(&print.verdict, &self.input.pattern, unit);
         tell(&print, &options, messages);
         Ok(Exit::True)
     }

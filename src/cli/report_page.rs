@@ -11,7 +11,7 @@ use retrue::units::Length;
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{LARGEST_PATTERN, Source, Target};
-use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::messages::{CAUTION, Messages, see};
 use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
 
 /// Write a page that tells what was done: before and after, every step, every seam walked, what to sew first.
@@ -69,11 +69,19 @@ impl ReportCommand {
         }
         target.write(report.html().map_err(failed)?, existing)?;
         messages.note(CAUTION);
-        if report.is_true() {
-            return Ok(Exit::True);
+        self.tell_untrue(&report, messages);
+        Ok(if report.is_true() { Exit::True } else { Exit::Untrue })
+    }
+
+    fn tell_untrue(&self, report: &Report<'_>, messages: &Messages) {
+        if let Some(sentence) = report.verdict().sentence(self.unit.unit()) {
+            let against = self.before.as_ref().and_then(Source::as_argument);
+            let against = against.map_or_else(String::new, |before| format!(" --against {before}"));
+            messages.untrue(format!("{sentence}; {}{against}", see(&self.input.pattern)));
         }
-        messages.untrue("something stands in the way of cutting: see the page, under Before you cut");
-        Ok(Exit::Untrue)
+        if !report.can_be_sewn() {
+            messages.untrue("it cannot be sewn as it is declared: see the page, under Before you cut");
+        }
     }
 
     fn refuse_stream_twice(&self) -> Result<(), Failure> {

@@ -3,7 +3,7 @@
 use retrue::sheet::adopt::{Found, FoundLine, FoundOutline, ScaleCheck};
 use serde::Serialize;
 
-use super::rounded;
+use super::{VerdictReport, rounded};
 
 /// What was found in a drawing.
 #[derive(Clone, Debug, Serialize)]
@@ -24,6 +24,17 @@ pub struct AdoptReport {
     pub unlisted: usize,
     /// Where outlines are open.
     pub gaps: Vec<GapReport>,
+}
+
+/// What was found in a drawing, and whether the pattern made of it is true.
+#[derive(Clone, Debug, Serialize)]
+pub struct AdoptedReport {
+    /// What was found.
+    #[serde(flatten)]
+    pub found: AdoptReport,
+    /// Whether the pattern is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
 }
 
 /// How large a unit of the drawing is.

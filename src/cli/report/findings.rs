@@ -1,7 +1,7 @@
 //! What is not true, as `check` and the operations report it.
 
 use retrue::pattern::{LevelName, Pattern};
-use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Weight};
+use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Verdict, Weight};
 use retrue::units::{Length, Unit};
 use serde::Serialize;
 
@@ -58,10 +58,31 @@ impl DeclaredGirthReport {
         let report = |(level, by): (LevelName, Length)| {
             let way = if by.mm() < 0.0 { "less" } else { "more" };
             let size = Length::from_mm(by.mm().abs()).show(unit);
-            let sentence = format!("{level}: the steps make the girth {size} {way} than when it was first read");
+            let sentence =
+                format!("{level}: the steps make the girth {size} {way} than when it was first read");
             DeclaredGirthReport { level: level.to_string(), by: rounded(by.mm()), sentence }
         };
         declared.map(report).collect()
+    }
+}
+
+/// Whether a pattern is true, as every report tells it.
+#[derive(Clone, Debug, Serialize)]
+pub struct VerdictReport {
+    /// Whether nothing stands in the way of cutting.
+    #[serde(rename = "true")]
+    pub is_true: bool,
+    /// What was found.
+    pub findings: Vec<FindingReport>,
+}
+
+impl VerdictReport {
+    /// A verdict, its sentences in a unit.
+    pub fn of(verdict: &Verdict, unit: Unit) -> VerdictReport {
+        VerdictReport {
+            is_true: verdict.is_true(),
+            findings: verdict.findings().iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+        }
     }
 }
 
@@ -70,17 +91,15 @@ impl DeclaredGirthReport {
 pub struct CheckReport {
     /// The file.
     pub file: String,
-    /// Whether nothing stands in the way of cutting.
-    #[serde(rename = "true")]
-    pub is_true: bool,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// How many seams were walked.
     pub seams: usize,
     /// How many darts were measured.
     pub darts: usize,
     /// At how many levels the girth was measured.
     pub levels: usize,
-    /// What was found.
-    pub findings: Vec<FindingReport>,
     /// The girths that the steps declare to have changed.
     pub declared: Vec<DeclaredGirthReport>,
     /// The pieces laid back onto those of an older pattern, where that was asked.
@@ -90,14 +109,13 @@ pub struct CheckReport {
 
 impl CheckReport {
     /// A check of a pattern.
-    pub fn of(file: &str, pattern: &Pattern, findings: &[Finding], limits: &Limits, unit: Unit) -> CheckReport {
+    pub fn of(file: &str, pattern: &Pattern, verdict: &Verdict, limits: &Limits, unit: Unit) -> CheckReport {
         CheckReport {
             file: file.to_owned(),
-            is_true: !findings.iter().any(|finding| finding.weight == Weight::Untrue),
+            truth: VerdictReport::of(verdict, unit),
             seams: pattern.seams().len(),
             darts: pattern.pieces().map(|piece| piece.darts.len()).sum(),
             levels: retrue::truing::girths(pattern).len(),
-            findings: findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
             declared: DeclaredGirthReport::all(pattern, limits, unit),
             resewn: None,
         }

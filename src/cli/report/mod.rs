@@ -19,9 +19,9 @@ use serde::Serialize;
 use crate::cli::errors::Failure;
 use crate::cli::io;
 
-pub use adopt::{AdoptReport, FoundOutlineReport};
+pub use adopt::{AdoptReport, AdoptedReport, FoundOutlineReport};
 pub use batch::{BatchReport, BatchRow, BatchVerdict};
-pub use findings::{CheckReport, FindingReport};
+pub use findings::{CheckReport, FindingReport, VerdictReport};
 pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;

@@ -8,16 +8,21 @@ use retrue::pattern::{
     Twins, Walk,
 };
 use retrue::truing;
-use retrue::units::Length;
+use retrue::units::{Length, Unit};
 use serde::Serialize;
 
-use super::{LedgerReport, rounded};
+use super::{LedgerReport, VerdictReport, rounded};
+use crate::cli::messages::as_argument;
+use crate::cli::options::JudgedPattern;
 
 /// A pattern.
 #[derive(Clone, Debug, Serialize)]
 pub struct ShowReport {
     /// The file.
     pub file: String,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// The pieces.
     pub pieces: Vec<PieceReport>,
     /// The seams.
@@ -169,10 +174,12 @@ impl ShowReport {
     /// # Errors
     ///
     /// A seam names an edge that is not there.
-    pub fn of(file: &str, pattern: &Pattern) -> Result<ShowReport, Refusal> {
+    pub fn of(read: &JudgedPattern, unit: Unit) -> Result<ShowReport, Refusal> {
+        let pattern = &read.pattern;
         let order = SewingOrder::of(pattern);
         Ok(ShowReport {
-            file: file.to_owned(),
+            file: read.name.clone(),
+            truth: VerdictReport::of(&read.verdict, unit),
             pieces: pattern.pieces().map(|piece| PieceReport::of(&order, piece)).collect(),
             seams: pattern
                 .seams()
@@ -190,9 +197,9 @@ impl ShowReport {
     /// # Errors
     ///
     /// There is no such piece.
-    pub fn of_piece(file: &str, pattern: &Pattern, name: &PieceName) -> Result<ShowReport, Refusal> {
-        pattern.piece(name)?;
-        let mut report = ShowReport::of(file, pattern)?;
+    pub fn of_piece(read: &JudgedPattern, name: &PieceName, unit: Unit) -> Result<ShowReport, Refusal> {
+        read.pattern.piece(name)?;
+        let mut report = ShowReport::of(read, unit)?;
         report.pieces.retain(|piece| piece.name == name.as_str());
         report.seams.retain(|seam| seam.pieces.contains(name));
         report.girths.clear();
@@ -309,5 +316,11 @@ impl StepReport {
         let mut fields: BTreeMap<String, String> =
             step.as_object().into_iter().flatten().map(|(name, value)| (name.clone(), text(value))).collect();
         StepReport { operation: fields.remove("do").unwrap_or_default(), fields }
+    }
+
+    /// The step as it is written on a command line, its pattern aside.
+    pub fn line(&self) -> String {
+        let fields = self.fields.iter().map(|(name, value)| format!(" --{name} {}", as_argument(value)));
+        fields.fold(self.operation.clone(), |line, field| line + &field)
     }
 }

@@ -3,6 +3,7 @@
 use indexmap::IndexMap;
 use retrue::allowance::SewingOrder;
 use retrue::pattern::{Pattern, Piece};
+use retrue::truing::{Comparison, Finding};
 use retrue::units::Unit;
 use serde::Serialize;
 
@@ -18,7 +19,7 @@ pub struct RecutReport {
     /// The file of the pattern after, if it was written.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub written: Option<String>,
-    /// Whether nothing became untrue.
+    /// Whether it is true now.
     #[serde(rename = "true")]
     pub is_true: bool,
     /// The steps.
@@ -27,8 +28,18 @@ pub struct RecutReport {
     pub pieces: Vec<PieceChange>,
     /// The girths.
     pub girths: Vec<GirthChange>,
-    /// What was true before and is not now.
-    pub findings: Vec<FindingReport>,
+    /// What is not true now.
+    pub findings: Vec<RecutFinding>,
+}
+
+/// Something that is not true after steps.
+#[derive(Clone, Debug, Serialize)]
+pub struct RecutFinding {
+    /// What.
+    #[serde(flatten)]
+    pub finding: FindingReport,
+    /// Whether it was no better before the first step.
+    pub as_before: bool,
 }
 
 /// A step and what it told.
@@ -98,13 +109,21 @@ impl RecutReport {
         RecutReport {
             file: chain.before.name.clone(),
             written,
-            is_true: chain.findings.is_empty(),
+            is_true: chain.verdict.is_true(),
             steps: chain.steps.iter().map(|done| DoneReport::of(done, unit)).collect(),
             pieces: piece_changes(&chain.before.pattern, &chain.after),
             girths: girth_changes(&chain.before.pattern, &chain.after),
-            findings: chain.findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+            findings: findings(&chain.since, unit),
         }
     }
+}
+
+/// What is new first.
+fn findings(since: &Comparison, unit: Unit) -> Vec<RecutFinding> {
+    let told = |as_before: bool| {
+        move |finding: &Finding| RecutFinding { finding: FindingReport::of(finding, unit), as_before }
+    };
+    since.added.iter().map(told(false)).chain(since.as_before.iter().map(told(true))).collect()
 }
 
 impl DoneReport {

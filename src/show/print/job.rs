@@ -251,6 +251,7 @@ impl Tiled {
         let titles: Vec<&str> = on_it.map(|(piece, _)| piece.title.as_str()).collect();
         let mut lines = vec![section.title.clone()];
         if self.tiles.len() == 1 {
+            lines.extend(section.untrue.clone());
             lines.extend(section.finished.clone());
             lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
             return Header { lines, ..Header::default() };
@@ -278,7 +279,7 @@ impl Tiled {
             ..Header::default()
         };
         let mut furniture = frame.furniture(&header);
-        furniture.add(map_page(frame, self, &section.title, &notes, options.unit));
+        furniture.add(map_page(frame, self, section, &notes, options.unit));
         Page {
             label: format!("{}map", section.prefix),
             page: frame.page,
@@ -365,6 +366,8 @@ pub(super) struct Section {
     pub area: usize,
     /// What the finished garment measures, where all of it is printed.
     pub finished: Option<String>,
+    /// That the pattern is not true, where it is not.
+    pub untrue: Option<String>,
 }
 
 /// A seam between two pages.
@@ -420,6 +423,7 @@ pub(super) fn single(
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
+    lines.extend(section.untrue.clone());
     lines.extend(section.finished.clone().filter(|_| index == 0));
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });

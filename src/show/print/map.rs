@@ -7,12 +7,13 @@ use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
 use crate::show::labels::{LabelRoom, LabelSpot, broken};
 use crate::show::piece::wrapped;
 use crate::show::print::frame::Frame;
-use crate::show::print::job::Tiled;
+use crate::show::print::job::{Section, Tiled};
 use crate::show::print::key::Key;
 use crate::units::Unit;
 
-/// Font heights, mm: titles, text, page names on the map.
+/// Font heights, mm: titles, that the pattern is not true, text, page names on the map.
 const TITLE: f64 = 8.0;
+const WARNING: f64 = 4.5;
 const TEXT: f64 = 2.9;
 const SMALLEST: f64 = 1.7;
 
@@ -60,10 +61,19 @@ impl Sheet {
 }
 
 /// The map page of a tiled area.
-pub(super) fn map_page(frame: &Frame, tiled: &Tiled, title: &str, notes: &[String], unit: Unit) -> Drawing {
+pub(super) fn map_page(
+    frame: &Frame,
+    tiled: &Tiled,
+    section: &Section,
+    notes: &[String],
+    unit: Unit,
+) -> Drawing {
     let window = frame.window.inflate(-4.0, -3.0);
     let mut sheet = Sheet { drawing: Drawing::default(), x: window.x0, y: window.y0, width: window.width() };
-    sheet.text(title, TITLE);
+    sheet.text(&section.title, TITLE);
+    if let Some(untrue) = &section.untrue {
+        sheet.text(untrue, WARNING);
+    }
     for note in notes {
         sheet.text(note, TEXT);
     }

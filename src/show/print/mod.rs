@@ -37,6 +37,7 @@ use crate::pattern::{Cut, Pattern, Piece, PieceName, Refusal, Twins};
 use crate::show::Font;
 use crate::show::drawing::Drawing;
 use crate::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
+use crate::truing::Verdict;
 use crate::units::{Length, Unit};
 
 pub use frame::BAR;
@@ -237,6 +238,8 @@ pub struct Print {
     pub pages: Vec<Page>,
     /// What they show.
     pub areas: Vec<PrintedArea>,
+    /// Whether the pattern is true.
+    pub verdict: Verdict,
     /// By how much pages are stretched so that they come out true.
     pub stretch: Vec2,
     /// Letters in names that the face does not have; a question mark stands for each.
@@ -257,6 +260,7 @@ impl Print {
             title: options.title.clone(),
             pages: Vec::new(),
             areas: Vec::new(),
+            verdict: Verdict::of(pattern),
             stretch,
             missing: BTreeSet::new(),
         };
@@ -264,9 +268,13 @@ impl Print {
             true => notes::finished(pattern, options.unit),
             false => None,
         };
+        let untrue = notes::untrue(&print.verdict, options.unit);
         for group in grouped(drawn, options.grouping) {
-            let section =
-                Section { finished: finished.clone(), ..section(options, &group, print.areas.len()) };
+            let section = Section {
+                finished: finished.clone(),
+                untrue: untrue.clone(),
+                ..section(options, &group, print.areas.len())
+            };
             match options.on() {
                 Use::Together => print.tile(&group, options, &section)?,
                 Use::Single => print.sheets(&group, options, &section)?,
@@ -401,8 +409,15 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             prefix: format!("{} ", piece.upright.cloth),
             area,
             finished: None,
+            untrue: None,
         },
-        _ => Section { title: options.title.clone(), prefix: String::new(), area, finished: None },
+        _ => Section {
+            title: options.title.clone(),
+            prefix: String::new(),
+            area,
+            finished: None,
+            untrue: None,
+        },
     }
 }
 

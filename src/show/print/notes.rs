@@ -5,7 +5,7 @@ use kurbo::Size;
 use crate::pattern::Pattern;
 use crate::show::print::frame::TRIAL;
 use crate::show::print::tiles::Grid;
-use crate::truing::girths;
+use crate::truing::{Verdict, girths};
 use crate::units::{Length, Unit, counted};
 
 /// Where the lines that are cut already hold what is added.
@@ -45,6 +45,13 @@ pub(super) fn finished(pattern: &Pattern, unit: Unit) -> Option<String> {
         .map(|girth| format!("{} {}", girth.level, whole(girth.around.mm(), unit)))
         .collect();
     (!levels.is_empty()).then(|| format!("finished girth, all copies together: {}", levels.join(", ")))
+}
+
+/// That the pattern is not true, in a line; nothing where it is.
+pub(super) fn untrue(verdict: &Verdict, unit: Unit) -> Option<String> {
+    verdict
+        .sentence(unit)
+        .map(|sentence| format!("NOT TRUE: {sentence}. Mend it before you cut: retrue check"))
 }
 
 /// A length to a whole millimetre.

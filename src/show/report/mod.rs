@@ -36,7 +36,7 @@ mod warnings;
 use crate::pattern::{Pattern, Refusal};
 use crate::recut::{Replay, replay};
 use crate::show::picture::PictureError;
-use crate::truing::{self, Account, Construction, Finding, Limits, SeamWalk, Weight};
+use crate::truing::{self, Account, Construction, SeamWalk, Verdict};
 use crate::units::Unit;
 
 use changes::Changes;
@@ -78,7 +78,7 @@ pub struct Report<'a> {
     unit: Unit,
     changes: Option<Changes<'a>>,
     replay: Option<Replay>,
-    findings: Vec<Finding>,
+    verdict: Verdict,
     walks: Vec<SeamWalk>,
     account: Option<Account>,
     construction: Construction,
@@ -106,7 +106,7 @@ impl<'a> Report<'a> {
             unit,
             changes: before.map(|before| Changes::between(before, now)),
             replay,
-            findings: truing::check(now, &Limits::default()),
+            verdict: Verdict::of(now),
             walks: truing::walk_seams(now).map_err(ReportError::Unsound)?,
             account: truing::account(now),
             construction: truing::construction_order(now),
@@ -125,7 +125,7 @@ impl<'a> Report<'a> {
     #[must_use]
     pub fn with_proof(mut self, proof: Proof) -> Report<'a> {
         if let Proof::LaidBack { findings, .. } = &proof {
-            self.findings.extend(findings.iter().cloned());
+            self.verdict = self.verdict.with(findings.iter().cloned());
         }
         Report { proof: Some(proof), ..self }
     }
@@ -133,11 +133,19 @@ impl<'a> Report<'a> {
     /// Whether nothing stands in the way of cutting.
     #[must_use]
     pub fn is_true(&self) -> bool {
-        self.construction.faults.is_empty() && self.untrue() == 0
+        self.can_be_sewn() && self.verdict.is_true()
     }
 
-    fn untrue(&self) -> usize {
-        self.findings.iter().filter(|finding| finding.weight == Weight::Untrue).count()
+    /// What the checks say of the pattern, and of the new pieces laid back onto the old.
+    #[must_use]
+    pub fn verdict(&self) -> &Verdict {
+        &self.verdict
+    }
+
+    /// Whether there is an order in which all seams can be sewn as they are declared.
+    #[must_use]
+    pub fn can_be_sewn(&self) -> bool {
+        self.construction.faults.is_empty()
     }
 
     /// The page.
