@@ -185,6 +185,7 @@ mod tests {
             limit: 0.5,
             measure: Measure::Length,
             weight: Weight::Untrue,
+            change: None,
         }
     }
 

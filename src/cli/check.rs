@@ -1,7 +1,7 @@
 //! `check`: the gate before cutting.
 
 use clap::{Args, ValueHint};
-use retrue::resew::{ResewLimits, Resewn, resew};
+use retrue::resew::{ResewError, ResewLimits, Resewn, resew};
 use retrue::truing::{self, Limits, Weight};
 use retrue::units::{Length, counted};
 
@@ -96,7 +96,7 @@ impl CheckCommand {
         if let Some((_, resewn)) = &resewn {
             findings.extend(resewn.findings(&ResewLimits::default()));
         }
-        let resewn = resewn.map(|(name, resewn)| ResewnReport::of(&name, &resewn));
+        let resewn = resewn.map(|(against, resewn)| ResewnReport { against, steps: resewn.steps });
         let report =
             CheckReport { resewn, ..CheckReport::of(&read.name, &read.pattern, &findings, self.unit.unit()) };
         match self.form.form() {
@@ -116,8 +116,13 @@ impl CheckCommand {
     ) -> Result<(String, Resewn), Failure> {
         let old = self.reading.read(against, messages)?;
         let resewn = resew(&old.pattern, &new.pattern).map_err(|error| {
-            Failure::in_file(&old.name, error)
-                .way_out(format!("name the pattern that {} was cut from", new.name))
+            let way_out = match &error {
+                ResewError::OldIsLater { .. } => {
+                    format!("name the two the other way round: retrue check {} --against {}", old.name, new.name)
+                }
+                _ => format!("name the pattern that {} was cut from", new.name),
+            };
+            Failure::in_file(&old.name, error).way_out(way_out)
         })?;
         Ok((old.name, resewn))
     }

@@ -1,5 +1,7 @@
 //! Edges: named stretches of a piece's seamline.
 
+use std::fmt;
+
 use crate::curve::Curve;
 use crate::pattern::{EdgeName, EdgeRef, Kept};
 use crate::units::Length;
@@ -21,6 +23,19 @@ pub enum Finish {
     Free,
 }
 
+impl Finish {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Finish::Seam => "seam",
+            Finish::Hem => "hem",
+            Finish::Fold => "fold",
+            Finish::Free => "free",
+        }
+    }
+}
+
 /// Whether an edge lies on the cloth's selvedge.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum,
@@ -32,6 +47,17 @@ pub enum Selvedge {
     No,
     /// On the selvedge. A free edge there has no allowance; a sewn one keeps its own inside the cloth.
     Yes,
+}
+
+impl Selvedge {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Selvedge::No => "no",
+            Selvedge::Yes => "yes",
+        }
+    }
 }
 
 /// The stretch of an original edge that an edge, or a part of it, came from.
@@ -106,6 +132,17 @@ pub enum CornerShape {
     TurnedUp,
     /// Each line ends square to its own seamline.
     Jog,
+}
+
+impl fmt::Display for CornerShape {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            CornerShape::Mitre => f.write_str("mitre"),
+            CornerShape::Square(edge) => write!(f, "square to {edge}"),
+            CornerShape::TurnedUp => f.write_str("turned-up"),
+            CornerShape::Jog => f.write_str("jog"),
+        }
+    }
 }
 
 /// A corner whose shape has been set by the user. Corners not listed get the shape the trade expects.

@@ -65,8 +65,10 @@ pub enum FindingKind {
     ClothMissing,
     /// The area of the pieces changed, and no step declares it.
     AreaUndeclared,
-    /// What is drawn is not what the recorded steps give.
-    DrawnByHand,
+    /// The record does not lead from the older pattern to this one.
+    RecordBroken,
+    /// What is on the sheet is not what the recorded steps give.
+    ChangedSince,
 }
 
 /// What the number of a finding measures.
@@ -109,6 +111,20 @@ pub struct Finding {
     pub measure: Measure,
     /// How heavy it is.
     pub weight: Weight,
+    /// What it says otherwise than it should, where that is no number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub change: Option<SaidOtherwise>,
+}
+
+/// What something says otherwise than it should.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SaidOtherwise {
+    /// Which of its attributes or texts; or what is wrong with it.
+    pub what: String,
+    /// What it should say, if anything.
+    pub from: Option<String>,
+    /// What it says, if anything.
+    pub to: Option<String>,
 }
 
 /// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
@@ -122,7 +138,7 @@ impl Finding {
     /// A length over its limit, mm; only a warning within 1/16 in where it is of a sort that is tolerated so far.
     pub(super) fn of_length(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
         let finding =
-            Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue };
+            Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue, change: None };
         let weight = if finding.is_tolerated() { Weight::Warning } else { Weight::Untrue };
         Finding { weight, ..finding }
     }
@@ -130,7 +146,7 @@ impl Finding {
     /// A seam that cannot be walked.
     pub(super) fn of_unwalked(at: String) -> Finding {
         let kind = FindingKind::SeamNotWalked;
-        Finding { kind, at, number: 0.0, limit: 0.0, measure: Measure::Count, weight: Weight::Untrue }
+        Finding { kind, at, number: 0.0, limit: 0.0, measure: Measure::Count, weight: Weight::Untrue, change: None }
     }
 
     /// An angle over its limit, degrees.
@@ -141,7 +157,7 @@ impl Finding {
         limit: f64,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Angle, weight }
+        Finding { kind, at, number, limit, measure: Measure::Angle, weight, change: None }
     }
 
     /// A count that should be another.
@@ -152,17 +168,17 @@ impl Finding {
         should: u32,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight }
+        Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight, change: None }
     }
 
     /// A length over a law's limit, mm: it stands in the way of cutting.
     pub(crate) fn of_law(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue }
+        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue, change: None }
     }
 
     /// An area over its limit, mm².
     pub(crate) fn of_area(kind: FindingKind, at: String, number: f64, limit: f64) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue }
+        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue, change: None }
     }
 
     /// A length to look at, mm, beside the one that was asked for.
@@ -174,7 +190,14 @@ impl Finding {
             limit: asked.mm(),
             measure: Measure::Length,
             weight: Weight::Warning,
+            change: None,
         }
+    }
+
+    /// Something that says otherwise than it should.
+    pub(crate) fn of_change(kind: FindingKind, at: String, change: SaidOtherwise) -> Finding {
+        let finding = Finding::of_count(kind, at, 1, 0, Weight::Untrue);
+        Finding { change: Some(change), ..finding }
     }
 
     /// The same finding as a warning.
@@ -291,25 +314,51 @@ impl Finding {
                 let way = if self.number < 0.0 { "less" } else { "more" };
                 format!("the pieces have {size} {way} than before, beyond what the step declares (limit {limit})")
             }
-            FindingKind::DrawnByHand if self.measure == Measure::Count => {
-                "what the recorded steps give and what is drawn do not both have it: the drawing was changed since"
-                    .to_owned()
+            FindingKind::RecordBroken => {
+                let what = self.change.as_ref().map_or("", |change| change.what.as_str());
+                format!("the record does not lead here from the older pattern: {what}")
             }
-            FindingKind::DrawnByHand => format!(
-                "it lies {size} off what the recorded steps give: the drawing was changed since (limit {limit})"
-            ),
+            FindingKind::ChangedSince => match &self.change {
+                Some(change) => format!("changed since: {}", change.sentence()),
+                None => format!(
+                    "changed since: it lies {size} off what the recorded steps give (limit {limit})"
+                ),
+            },
         }
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {
         match self.measure {
-            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::DrawnByHand) => {
+            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::ChangedSince) => {
                 format!("{number:.3} mm")
             }
             Measure::Length => Length::from_mm(number).show(unit),
             Measure::Angle => format!("{number:.1}°"),
             Measure::Count => format!("{number:.0}"),
             Measure::Area => format!("{number:.1} mm²"),
+        }
+    }
+}
+
+/// The longest text that is told whole, in letters.
+const TOLD_WHOLE: usize = 60;
+
+impl SaidOtherwise {
+    /// What it was and what it is.
+    fn sentence(&self) -> String {
+        let shown = |text: &String| {
+            let quoted = text.is_empty() || text.contains(' ');
+            let text = match text.chars().nth(TOLD_WHOLE) {
+                Some(_) => format!("{} …", text.chars().take(TOLD_WHOLE).collect::<String>()),
+                None => text.clone(),
+            };
+            if quoted { format!("\"{text}\"") } else { text }
+        };
+        match (&self.from, &self.to) {
+            (None, None) => self.what.clone(),
+            (Some(from), None) => format!("{} {} → none", self.what, shown(from)),
+            (None, Some(to)) => format!("{} none → {}", self.what, shown(to)),
+            (Some(from), Some(to)) => format!("{} {} → {}", self.what, shown(from), shown(to)),
         }
     }
 }

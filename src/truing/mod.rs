@@ -40,7 +40,7 @@ mod walk_seam;
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
 pub use check::{Limits, check};
 pub use construction::{Construction, OrderFault, SeamWay, SewingStep, SewingWork, construction_order};
-pub use finding::{Finding, FindingKind, Measure, Weight};
+pub use finding::{Finding, FindingKind, Measure, SaidOtherwise, Weight};
 pub use girth::{Girth, girths};
 pub use ledger::ledger;
 pub use level_checks::level_doubt;

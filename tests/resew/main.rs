@@ -10,6 +10,7 @@ mod random_chain;
 #[path = "../common/run.rs"]
 mod run;
 
+mod chains;
 mod command;
 mod laws;
 mod recipes;

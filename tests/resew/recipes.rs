@@ -52,7 +52,7 @@ fn told(resewn: &Resewn) -> String {
                 group.doubled,
                 group.missing,
                 group.changed,
-                group.undeclared(),
+                group.undeclared,
                 group.declared.iter().map(|d| (d.kind, d.area)).collect::<Vec<_>>()
             );
         }
