@@ -1,13 +1,14 @@
 //! Why new pieces cannot be laid back onto old ones.
 
 use crate::curve::CurveError;
+use crate::units::counted;
 
 /// Why new pieces cannot be laid back onto old ones.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum ResewError {
     /// The older pattern has gone on where the newer one ends.
-    #[error("it is the later of the two: its record has {old} steps, and these are the first {new} of them")]
+    #[error("it is the later of the two: its record has {}, and the other one only the first {new} of them", counted(*old, "step"))]
     OldIsLater {
         /// How many steps the one given as older has.
         old: usize,

@@ -4,7 +4,8 @@
 //! between, and measures every step by what its record says and nothing else: each part of an old piece is carried by
 //! its recorded motion and held against the new piece, edge by edge and area by area. The code of the operations is not
 //! asked how it moved anything; a step that recorded a motion and drew another piece is found, and so is a sheet that was
-//! drawn on since. Uses `recut` and what that uses; knows nothing of files or cutting lines.
+//! drawn on since. What the steps give is then compared with the new pattern in all that the model holds ([`Change`]). Uses
+//! `recut` and what that uses; knows nothing of files or cutting lines.
 //!
 //! ```text
 //!     old piece              parts, recorded            new pieces

@@ -12,5 +12,6 @@ mod run;
 
 mod chains;
 mod command;
+mod edits;
 mod laws;
 mod recipes;
