@@ -19,7 +19,18 @@ const FLOORS: [(&str, &[&str]); 13] = [
     ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
     (
         "show",
-        &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "resew", "cloth"],
+        &[
+            "units",
+            "tolerance",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "resew",
+            "cloth",
+        ],
     ),
     (
         "cli",

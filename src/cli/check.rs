@@ -119,7 +119,10 @@ impl CheckCommand {
         let resewn = resew(&old.pattern, &new.pattern).map_err(|error| {
             let way_out = match &error {
                 ResewError::OldIsLater { .. } => {
-                    format!("name the two the other way round: retrue check {} --against {}", old.name, new.name)
+                    format!(
+                        "name the two the other way round: retrue check {} --against {}",
+                        old.name, new.name
+                    )
                 }
                 _ => format!("name the pattern that {} was cut from", new.name),
             };

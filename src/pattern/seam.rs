@@ -195,7 +195,11 @@ impl Seam {
     /// The same seam with its sides named the other way round.
     #[must_use]
     pub fn swapped(&self) -> Seam {
-        Seam { first: self.second.clone(), second: self.first.clone(), ease: Length::from_mm(-self.ease.mm()) }
+        Seam {
+            first: self.second.clone(),
+            second: self.first.clone(),
+            ease: Length::from_mm(-self.ease.mm()),
+        }
     }
 
     /// The same seam on the other copies of its pieces.

@@ -194,7 +194,11 @@ fn level_within(piece: &Piece, region: &Outline, from: Point, to: Point) -> Vec<
 /// The levels of a piece, as far as they lie within a region.
 pub(super) fn levels_within(piece: &Piece, region: &Outline) -> Vec<Level> {
     let cut = |level: &Level| Level {
-        stretches: level.stretches.iter().flat_map(|(from, to)| level_within(piece, region, *from, *to)).collect(),
+        stretches: level
+            .stretches
+            .iter()
+            .flat_map(|(from, to)| level_within(piece, region, *from, *to))
+            .collect(),
         ..level.clone()
     };
     piece.levels.iter().map(cut).filter(|level| !level.stretches.is_empty()).collect()

@@ -6,7 +6,10 @@
 use crate::tolerance::SAME_CUT;
 
 /// The first of the things whose number comes within [`SAME_CUT`] of the greatest (mm).
-pub(super) fn first_greatest<T>(things: impl IntoIterator<Item = T>, number: impl Fn(&T) -> f64) -> Option<T> {
+pub(super) fn first_greatest<T>(
+    things: impl IntoIterator<Item = T>,
+    number: impl Fn(&T) -> f64,
+) -> Option<T> {
     let things: Vec<T> = things.into_iter().collect();
     let greatest = things.iter().map(&number).fold(f64::NEG_INFINITY, f64::max);
     things.into_iter().find(|thing| number(thing) >= greatest - SAME_CUT)

@@ -91,10 +91,12 @@ fn operation(step: &RecordedStep) -> &str {
 fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) -> Result<(), ResewError> {
     let Ledger { girths, edges, net_area } = ledger;
     let other = |what: String| Err(ResewError::OtherLedger { what });
-    if let Some((edge, _)) = edges.iter().find(|(edge, _)| measured.edges.iter().all(|(one, _)| one != edge)) {
+    if let Some((edge, _)) = edges.iter().find(|(edge, _)| measured.edges.iter().all(|(one, _)| one != edge))
+    {
         return other(format!("it has no edge `{edge}`"));
     }
-    if let Some((edge, _)) = measured.edges.iter().find(|(edge, _)| edges.iter().all(|(one, _)| one != edge)) {
+    if let Some((edge, _)) = measured.edges.iter().find(|(edge, _)| edges.iter().all(|(one, _)| one != edge))
+    {
         return other(format!("it has an edge `{edge}` that the other had not"));
     }
     let mut tell = |what: String| found.push(BrokenRecord::of_ledger(what));
@@ -144,8 +146,7 @@ struct Step<'a> {
 impl Step<'_> {
     fn compare(&self, given: &RecordedStep, drawn: &RecordedStep, found: &mut Vec<BrokenRecord>) {
         let RecordedStep { step: _done_again, moved, new_seams, declared, girths } = given;
-        let mut tell =
-            |what: String| found.push(BrokenRecord::of_step(self.number, self.operation, what));
+        let mut tell = |what: String| found.push(BrokenRecord::of_step(self.number, self.operation, what));
         if moved.len() != drawn.moved.len() {
             tell(format!("it records {} parts that moved, and moves {}", drawn.moved.len(), moved.len()));
         } else {
@@ -170,11 +171,16 @@ impl Step<'_> {
         let Moved { from, copy, to, part, motion, off_grain } = given;
         let name = format!("`{from}` to `{to}`");
         if (from, copy, to) != (&drawn.from, &drawn.copy, &drawn.to) {
-            return Some(format!("it records that `{}` went to `{}`, and moves {name}", drawn.from, drawn.to));
+            return Some(format!(
+                "it records that `{}` went to `{}`, and moves {name}",
+                drawn.from, drawn.to
+            ));
         }
         if (off_grain - drawn.off_grain).abs() > RECORDED_ANGLE {
             let recorded = drawn.off_grain;
-            return Some(format!("it records {recorded:.3}° off the grain from {name}, and it is {off_grain:.3}°"));
+            return Some(format!(
+                "it records {recorded:.3}° off the grain from {name}, and it is {off_grain:.3}°"
+            ));
         }
         let off = self.motions_apart(given, motion, &drawn.motion);
         if off.is_none_or(|off| off > REPLAYED) {
@@ -195,8 +201,14 @@ impl Step<'_> {
         }
         let (given, drawn) = (Motion::from_array(*given).ok()?, Motion::from_array(*drawn).ok()?);
         let bounds = self.before?.find(&moved.from)?.bounds();
-        let corners = [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1), (bounds.x0, bounds.y1)];
-        Some(corners.map(|at| given.apply(at.into()).distance(drawn.apply(at.into()))).into_iter().fold(0.0, f64::max))
+        let corners =
+            [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1), (bounds.x0, bounds.y1)];
+        Some(
+            corners
+                .map(|at| given.apply(at.into()).distance(drawn.apply(at.into())))
+                .into_iter()
+                .fold(0.0, f64::max),
+        )
     }
 }
 
@@ -223,7 +235,10 @@ fn compare_areas(given: &[Declared], drawn: &[Declared], tell: &mut impl FnMut(S
         let unrecorded = is.len().abs_diff(said.len()) as f64 * AREA_RECORDED;
         let on_one_side = is.is_empty() != said.is_empty() && is.iter().chain(&said).all(|area| *area == 0.0);
         if (sum - said_sum).abs() > RECORDED_AREA + unrecorded || on_one_side {
-            tell(format!("it records {said_sum:+.2} mm² declared on `{}`, and declares {sum:+.2} mm²", one.piece));
+            tell(format!(
+                "it records {said_sum:+.2} mm² declared on `{}`, and declares {sum:+.2} mm²",
+                one.piece
+            ));
         }
     }
 }
@@ -241,7 +256,10 @@ fn compare_girths(given: &[ChangedGirth], drawn: &[ChangedGirth], tell: &mut imp
         seen.push(one);
         let (is, said) = (sum(given, one), sum(drawn, one));
         if (is - said).abs() > REPLAYED {
-            tell(format!("it records {said:+.2} mm of girth at `{}`, and changes it by {is:+.2} mm", one.level));
+            tell(format!(
+                "it records {said:+.2} mm of girth at `{}`, and changes it by {is:+.2} mm",
+                one.level
+            ));
         }
     }
 }

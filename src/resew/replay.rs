@@ -68,8 +68,7 @@ impl<'a> Replay<'a> {
     /// they give against the new pattern.
     #[must_use]
     pub fn resewn(&self) -> Resewn {
-        let mut resewn =
-            Resewn { steps: Vec::new(), broken: self.other_record.clone(), changes: Vec::new() };
+        let mut resewn = Resewn { steps: Vec::new(), broken: self.other_record.clone(), changes: Vec::new() };
         let mut before = self.old;
         for done in &self.steps {
             record::of_step(done, before, &mut resewn.broken);
@@ -90,9 +89,10 @@ impl<'a> Replay<'a> {
 fn again(pattern: &Pattern, number: usize, recorded: &RecordedStep) -> Result<Replayed, BrokenRecord> {
     let operation = recorded.step.get("do").and_then(serde_json::Value::as_str).unwrap_or_default();
     let broken = |what: String| BrokenRecord::of_step(number, operation, what);
-    let step = Step::from_value(&recorded.step).map_err(|error| broken(format!("it cannot be read: {error}")))?;
-    let recut = step.apply(pattern).map_err(|refusal| {
-        broken(format!("it cannot be done again: {}: {}", refusal.at, refusal.what))
-    })?;
+    let step =
+        Step::from_value(&recorded.step).map_err(|error| broken(format!("it cannot be read: {error}")))?;
+    let recut = step
+        .apply(pattern)
+        .map_err(|refusal| broken(format!("it cannot be done again: {}: {}", refusal.at, refusal.what)))?;
     Ok(Replayed { number, step, told: recut.told, pattern: recut.pattern, recorded: recorded.clone() })
 }

@@ -104,8 +104,8 @@ impl ChangedSince {
                 Finding::of_law(kind, self.at.clone(), *distance, Length::from_mm(REPLAYED))
             }
             Change::Written { what, given, drawn } => said(what, given.clone(), drawn.clone()),
-            Change::Missing => said("the recorded steps give it, and it is not there", None, None),
-            Change::Added => said("it is there, and the recorded steps do not give it", None, None),
+            Change::Missing => said("it is gone", None, None),
+            Change::Added => said("it was added", None, None),
         }
     }
 }

@@ -5,8 +5,8 @@ use kurbo::BezPath;
 use crate::allowance::CuttingLine;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint,
-    Notch, Origin, Piece, Press, Selvedge, StyleLine,
+    Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
+    Origin, Piece, Press, Selvedge, StyleLine,
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;

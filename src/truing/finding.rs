@@ -137,8 +137,15 @@ fn rounded<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error
 impl Finding {
     /// A length over its limit, mm; only a warning within 1/16 in where it is of a sort that is tolerated so far.
     pub(super) fn of_length(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        let finding =
-            Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue, change: None };
+        let finding = Finding {
+            kind,
+            at,
+            number,
+            limit: limit.mm(),
+            measure: Measure::Length,
+            weight: Weight::Untrue,
+            change: None,
+        };
         let weight = if finding.is_tolerated() { Weight::Warning } else { Weight::Untrue };
         Finding { weight, ..finding }
     }
@@ -146,7 +153,15 @@ impl Finding {
     /// A seam that cannot be walked.
     pub(super) fn of_unwalked(at: String) -> Finding {
         let kind = FindingKind::SeamNotWalked;
-        Finding { kind, at, number: 0.0, limit: 0.0, measure: Measure::Count, weight: Weight::Untrue, change: None }
+        Finding {
+            kind,
+            at,
+            number: 0.0,
+            limit: 0.0,
+            measure: Measure::Count,
+            weight: Weight::Untrue,
+            change: None,
+        }
     }
 
     /// An angle over its limit, degrees.
@@ -168,12 +183,28 @@ impl Finding {
         should: u32,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight, change: None }
+        Finding {
+            kind,
+            at,
+            number: number.into(),
+            limit: should.into(),
+            measure: Measure::Count,
+            weight,
+            change: None,
+        }
     }
 
     /// A length over a law's limit, mm: it stands in the way of cutting.
     pub(crate) fn of_law(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue, change: None }
+        Finding {
+            kind,
+            at,
+            number,
+            limit: limit.mm(),
+            measure: Measure::Length,
+            weight: Weight::Untrue,
+            change: None,
+        }
     }
 
     /// An area over its limit, mm².
@@ -229,7 +260,9 @@ impl Finding {
         let size = self.show(self.number.abs(), unit);
         let limit = self.show(self.limit, unit);
         match self.kind {
-            FindingKind::SeamNotWalked => "it cannot be walked: an edge that it names is not there".to_owned(),
+            FindingKind::SeamNotWalked => {
+                "it cannot be walked: an edge that it names is not there".to_owned()
+            }
             FindingKind::SeamLength if self.number < 0.0 => {
                 format!("the second side is longer by {size} (limit {limit})")
             }
@@ -302,7 +335,9 @@ impl Finding {
                 format!("the girth is {size} {way} than when the pattern was first read (limit {limit})")
             }
             FindingKind::OffOldEdge => {
-                format!("laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})")
+                format!(
+                    "laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})"
+                )
             }
             FindingKind::ClothDoubled => {
                 format!("{size} of the old cloth lies twice in the new pieces (limit {limit})")
@@ -312,7 +347,9 @@ impl Finding {
             }
             FindingKind::AreaUndeclared => {
                 let way = if self.number < 0.0 { "less" } else { "more" };
-                format!("the pieces have {size} {way} than before, beyond what the step declares (limit {limit})")
+                format!(
+                    "the pieces have {size} {way} than before, beyond what the step declares (limit {limit})"
+                )
             }
             FindingKind::RecordBroken => {
                 let what = self.change.as_ref().map_or("", |change| change.what.as_str());
@@ -320,9 +357,9 @@ impl Finding {
             }
             FindingKind::ChangedSince => match &self.change {
                 Some(change) => format!("changed since: {}", change.sentence()),
-                None => format!(
-                    "changed since: it lies {size} off what the recorded steps give (limit {limit})"
-                ),
+                None => {
+                    format!("changed since: it lies {size} off what the recorded steps give (limit {limit})")
+                }
             },
         }
     }

@@ -25,6 +25,21 @@ enum Between {
     EachStep,
 }
 
+/// A split along a line of another sort: a level or style line of its piece, or one square to or along the grain.
+fn along_another_line(mut fields: Value, pattern: &Pattern, turn: usize) -> Value {
+    let piece = fields["piece"].as_str().and_then(|name| pattern.find(&name.parse().ok()?));
+    let (Some("split"), Some(piece)) = (fields["do"].as_str(), piece) else { return fields };
+    let place =
+        fields["line"].as_str().unwrap_or_default().split(" > ").next().unwrap_or_default().to_owned();
+    let levels = piece.levels.iter().map(|level| format!("level {}", level.name));
+    let styles = piece.style_lines.iter().map(|line| line.name.to_string());
+    let lines =
+        levels.chain(styles).chain([format!("across at 0mm below {place}"), format!("along at {place}")]);
+    let lines: Vec<String> = lines.collect();
+    fields["line"] = lines[turn % lines.len()].as_str().into();
+    fields
+}
+
 /// A chain of steps from a file to a file.
 struct Chain {
     old: Pattern,
@@ -36,8 +51,11 @@ fn chain(first: &Pattern, wishes: &[Wish], between: Between) -> Option<Chain> {
     let old = through_file(first)?;
     let mut pattern = old.clone();
     let (mut new, mut done) = (old.clone(), Vec::new());
-    for wish in wishes {
-        let Some(fields) = wish.fields(&pattern) else { continue };
+    for (turn, wish) in wishes.iter().enumerate() {
+        let Some(mut fields) = wish.fields(&pattern) else { continue };
+        if turn % 2 == 0 {
+            fields = along_another_line(fields, &pattern, turn + wishes.len() + done.len());
+        }
         let Some(recut) = read_step(fields.clone()).and_then(|step| step.apply(&pattern).ok()) else {
             continue;
         };
@@ -65,8 +83,10 @@ fn what_recorded_steps_give_is_what_stands_on_the_sheet() {
         steps += chain.done.len();
         let findings = resew(&chain.old, &chain.new).unwrap().findings(&ResewLimits::default());
         if !findings.is_empty() {
-            let told: Vec<String> = findings.iter().map(|finding| finding.sentence(Unit::Millimetre)).collect();
-            alarms.push(format!("chain {i} {between:?}:\n  {}\n  after {:#?}", told.join("\n  "), chain.done.iter().map(Value::to_string).collect::<Vec<_>>()));
+            let told: Vec<String> =
+                findings.iter().map(|finding| finding.sentence(Unit::Millimetre)).collect();
+            let done: Vec<String> = chain.done.iter().map(Value::to_string).collect();
+            alarms.push(format!("chain {i} {between:?}:\n  {}\n  after {done:#?}", told.join("\n  ")));
         }
     }
     println!("{reached} of {chains} chains, {steps} steps, {} alarms", alarms.len());

@@ -49,7 +49,12 @@ impl Placed<'_> {
         }
     }
 
-    fn points(&mut self, at: &str, given: impl IntoIterator<Item = Point>, drawn: impl IntoIterator<Item = Point>) {
+    fn points(
+        &mut self,
+        at: &str,
+        given: impl IntoIterator<Item = Point>,
+        drawn: impl IntoIterator<Item = Point>,
+    ) {
         let given: Vec<Point> = given.into_iter().map(|point| self.motion.apply(point)).collect();
         let drawn: Vec<Point> = drawn.into_iter().collect();
         if given.len() != drawn.len() {
@@ -128,7 +133,8 @@ impl Placed<'_> {
         let feet = foot(self.given, given, *along).zip(foot(self.drawn, drawn, drawn.at));
         let off = feet.map_or(0.0, |(given, drawn)| self.motion.apply(given).distance(drawn));
         self.changes.distance(at, off);
-        let tick_of = |tick: kurbo::Vec2| if tick.hypot() > SAME_CUT { tick } else { (0.0, Notch::TICK).into() };
+        let tick_of =
+            |tick: kurbo::Vec2| if tick.hypot() > SAME_CUT { tick } else { (0.0, Notch::TICK).into() };
         let off = (tick_of(*tick) - tick_of(drawn.tick)).hypot();
         if off > REPLAYED {
             self.changes.tell(format!("{at}, its tick"), Change::Moved { distance: off });
@@ -139,7 +145,8 @@ impl Placed<'_> {
 
     pub(super) fn level(&mut self, at: &str, given: &Level, drawn: &Level) {
         let Level { name: _the_same, stretches, girth, kept } = given;
-        let ends = |stretches: &[(Point, Point)]| stretches.iter().flat_map(|(a, b)| [*a, *b]).collect::<Vec<_>>();
+        let ends =
+            |stretches: &[(Point, Point)]| stretches.iter().flat_map(|(a, b)| [*a, *b]).collect::<Vec<_>>();
         self.points(at, ends(stretches), ends(&drawn.stretches));
         self.changes.values(at, "counts in the girth", &girth.word(), &drawn.girth.word());
         self.kept(at, kept, &drawn.kept);

@@ -1,9 +1,7 @@
 //! What of a piece is other than its recorded steps give.
 
 use crate::curve::{Motion, Point};
-use crate::pattern::{
-    Cut, Edge, EdgeName, Mark, Piece, PieceFields, ShapedCorner,
-};
+use crate::pattern::{Cut, Edge, EdgeName, Mark, Piece, PieceFields, ShapedCorner};
 use crate::resew::changes::parts::Placed;
 use crate::resew::changes::{Changes, Pair, paired, source};
 use crate::tolerance::{REPLAYED, SAME_POINT};
@@ -44,7 +42,8 @@ pub(super) fn compare(given: &Piece, drawn: &Piece, changes: &mut Changes) {
 }
 
 fn compare_corners(piece: &str, given: &[ShapedCorner], drawn: &[ShapedCorner], changes: &mut Changes) {
-    let name = |ShapedCorner { edges: (a, b), shape: _told_beside }: &ShapedCorner| format!("{piece}, {a} and {b}");
+    let name =
+        |ShapedCorner { edges: (a, b), shape: _told_beside }: &ShapedCorner| format!("{piece}, {a} and {b}");
     let turned = |one: &ShapedCorner| (one.edges.1.clone(), one.edges.0.clone());
     let same = |a: &ShapedCorner, b: &ShapedCorner| a.edges == b.edges || a.edges == turned(b);
     for pair in paired(given, drawn, same) {
@@ -95,9 +94,11 @@ fn parts_apart(given: &Mark, drawn: &Mark, motion: &Motion) -> f64 {
     let extent = lines.iter().map(crate::curve::Curve::bounds).reduce(|a, b| a.union(b));
     let at = anchor.map(|at| kurbo::Rect::from_points(at, at));
     let seen = extent.or(at);
-    super::parts::places_apart(motion.to_affine() * *place, drawn.place, seen.map(|seen| {
-        (motion.to_affine()).transform_rect_bbox(seen)
-    }))
+    super::parts::places_apart(
+        motion.to_affine() * *place,
+        drawn.place,
+        seen.map(|seen| (motion.to_affine()).transform_rect_bbox(seen)),
+    )
 }
 
 /// The motion that lays the piece that the steps give on the one that is drawn: none where one of its edges lies as it

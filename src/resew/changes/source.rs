@@ -109,7 +109,10 @@ fn compare_trees(at: &str, given: &[Tree], drawn: &[Tree], changes: &mut Changes
             let tags: Vec<&str> = trees.iter().map(|tree| tree.tag.as_str()).collect();
             if tags.is_empty() { "nothing".to_owned() } else { tags.join(" ") }
         });
-        changes.tell(at, Change::Written { what: "what stands inside".to_owned(), given: Some(given), drawn: Some(drawn) });
+        changes.tell(
+            at,
+            Change::Written { what: "what stands inside".to_owned(), given: Some(given), drawn: Some(drawn) },
+        );
         return;
     }
     for (given, drawn) in given.iter().zip(drawn) {
@@ -128,7 +131,12 @@ impl Tree {
     fn of(node: roxmltree::Node<'_, '_>) -> Option<Tree> {
         let leaf = |tag: &str, text: &str| {
             let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-            (!text.is_empty()).then(|| Tree { tag: tag.to_owned(), attributes: Vec::new(), text, inside: Vec::new() })
+            (!text.is_empty()).then(|| Tree {
+                tag: tag.to_owned(),
+                attributes: Vec::new(),
+                text,
+                inside: Vec::new(),
+            })
         };
         if node.is_text() {
             return leaf("#text", node.text().unwrap_or_default());
@@ -137,7 +145,10 @@ impl Tree {
             return leaf("#comment", node.text().unwrap_or_default());
         }
         if let Some(instruction) = node.pi() {
-            return leaf("#instruction", &format!("{} {}", instruction.target, instruction.value.unwrap_or_default()));
+            return leaf(
+                "#instruction",
+                &format!("{} {}", instruction.target, instruction.value.unwrap_or_default()),
+            );
         }
         let full = |space: Option<&str>, name: &str| match space {
             Some(space) if space != SVG => format!("{{{space}}}{name}"),
@@ -172,7 +183,8 @@ fn prefixes(source: &str) -> Vec<&str> {
     let mut found: Vec<&str> = Vec::new();
     for (at, _) in source.match_indices(':') {
         let before = source.get(..at).unwrap_or_default();
-        let start = before.rfind(|letter: char| !(letter.is_alphanumeric() || letter == '-' || letter == '_'));
+        let start =
+            before.rfind(|letter: char| !(letter.is_alphanumeric() || letter == '-' || letter == '_'));
         let prefix = before.get(start.map_or(0, |start| start + 1)..).unwrap_or_default();
         let is_name = prefix.starts_with(|letter: char| letter.is_alphabetic() || letter == '_');
         if is_name && !prefix.starts_with("xml") && !found.contains(&prefix) {
