@@ -17,7 +17,21 @@ const FLOORS: [(&str, &[&str]); 13] = [
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
-    ("show", &["units", "tolerance", "curve", "pattern", "allowance", "sheet", "truing", "recut", "cloth"]),
+    (
+        "show",
+        &[
+            "units",
+            "tolerance",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "resew",
+            "cloth",
+        ],
+    ),
     (
         "cli",
         &[

@@ -1,7 +1,7 @@
 //! `check`: the gate before cutting.
 
 use clap::{Args, ValueHint};
-use retrue::resew::{ResewLimits, Resewn, resew};
+use retrue::resew::{ResewError, ResewLimits, Resewn, resew};
 use retrue::truing::{Limits, SeamLimit, Verdict, Weight};
 use retrue::units::{Length, counted};
 
@@ -19,14 +19,15 @@ use crate::cli::resewn_text;
 /// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
 ///
 /// With --against the pieces are laid back onto those they were cut from, step by step, by the motions that were recorded:
-/// how far edges lie off, what cloth lies twice or is missing.
+/// how far edges lie off, what cloth lies twice or is missing. The recorded steps are done again, and whatever of the sheet
+/// they do not give is told as changed since, with what and where.
 ///
 /// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.
 #[derive(Clone, Debug, Args)]
 pub struct CheckCommand {
     #[command(flatten)]
     input: PatternArgument,
-    /// The pattern that this one was cut from, to lay the pieces back onto it.
+    /// The pattern that this one was cut from, to do the recorded steps on it again.
     #[arg(long, value_name = "PATTERN", value_hint = ValueHint::FilePath, value_parser = source())]
     against: Option<Source>,
     #[command(flatten, next_help_heading = "Limits")]
@@ -103,7 +104,7 @@ impl CheckCommand {
         if let Some((_, resewn)) = &resewn {
             verdict = verdict.with(resewn.findings(&ResewLimits::default()));
         }
-        let resewn = resewn.map(|(name, resewn)| ResewnReport::of(&name, &resewn));
+        let resewn = resewn.map(|(against, resewn)| ResewnReport { against, steps: resewn.steps });
         let report = CheckReport {
             resewn,
             ..CheckReport::of(&read.name, &read.pattern, &verdict, &limits, self.unit.unit())
@@ -125,8 +126,16 @@ impl CheckCommand {
     ) -> Result<(String, Resewn), Failure> {
         let old = self.reading.read(against, messages)?;
         let resewn = resew(&old.pattern, &new.pattern).map_err(|error| {
-            Failure::in_file(&old.name, error)
-                .way_out(format!("name the pattern that {} was cut from", new.name))
+            let way_out = match &error {
+                ResewError::OldIsLater { .. } => {
+                    format!(
+                        "name the two the other way round: retrue check {} --against {}",
+                        old.name, new.name
+                    )
+                }
+                _ => format!("name the pattern that {} was cut from", new.name),
+            };
+            Failure::in_file(&old.name, error).way_out(way_out)
         })?;
         Ok((old.name, resewn))
     }

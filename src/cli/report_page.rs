@@ -3,10 +3,7 @@
 use std::path::Path;
 
 use clap::{Args, ValueHint};
-use retrue::pattern::{DeclaredKind, Pattern};
-use retrue::resew::{Deviation, ResewLimits, Resewn, ResewnGroup, ResewnStep, resew};
-use retrue::show::report::{Layout, PiecesLaidBack, Proof, Report, ReportError, StepLaidBack};
-use retrue::units::Length;
+use retrue::show::report::{Layout, Report, ReportError};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
@@ -61,12 +58,9 @@ impl ReportCommand {
         let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
         let failed = |error: ReportError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);
-        let mut report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
+        let report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
             .map_err(failed)?
             .with_layouts(layouts);
-        if let Some(before) = before {
-            report = report.with_proof(proof(before, &read.pattern));
-        }
         target.write(report.html().map_err(failed)?, existing)?;
         messages.note(CAUTION);
         self.tell_untrue(&report, messages);
@@ -114,47 +108,13 @@ fn layout(source: &Source) -> Result<Layout, Failure> {
     Layout::read(short, &text).map_err(|error| failed(error.to_string()))
 }
 
-/// The new pieces laid back onto the old ones, as the report tells it.
-fn proof(before: &Pattern, now: &Pattern) -> Proof {
-    match resew(before, now) {
-        Ok(resewn) => Proof::LaidBack {
-            findings: resewn.findings(&ResewLimits::default()),
-            steps: steps_laid_back(&resewn),
-        },
-        Err(error) => Proof::Impossible { why: error.to_string() },
-    }
-}
-
-fn steps_laid_back(resewn: &Resewn) -> Vec<StepLaidBack> {
-    let step = |step: &ResewnStep| StepLaidBack {
-        number: step.number,
-        groups: step.groups.iter().map(pieces_laid_back).collect(),
-    };
-    resewn.steps.iter().map(step).collect()
-}
-
-fn pieces_laid_back(group: &ResewnGroup) -> PiecesLaidBack {
-    let far = |deviation: &Deviation| Length::from_mm(deviation.distance);
-    let into_darts = group.declared.iter().any(|declared| declared.kind == DeclaredKind::LegsRedrawn);
-    let (missing, into_darts) = if into_darts { (0.0, group.missing) } else { (group.missing, 0.0) };
-    PiecesLaidBack {
-        from: group.from.clone(),
-        to: group.to.clone(),
-        held: group.held.as_ref().map(far),
-        redrawn: group.redrawn.as_ref().filter(|_| !group.declared.is_empty()).map(far),
-        doubled: group.doubled,
-        missing,
-        into_darts,
-    }
-}
-
 fn failure(file: &str, error: &ReportError) -> Failure {
     let failure = Failure::in_file(file, error);
     match error {
         ReportError::Unsound(refusal) => Failure::refused(file, refusal),
         ReportError::Picture(_) => failure
             .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
-        ReportError::OtherHistory { .. } => {
+        ReportError::OtherHistory(_) => {
             failure.way_out("name with --before the sheet that the steps began with, or leave it out")
         }
     }

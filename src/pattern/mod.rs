@@ -56,7 +56,7 @@ pub use orient::{
     Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle,
     unwritable_direction,
 };
-pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece};
+pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{
@@ -68,4 +68,4 @@ pub use resolve::{EdgeEnd, FoundPlace};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
-pub use whole::Pattern;
+pub use whole::{Pattern, PatternFields};

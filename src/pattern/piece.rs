@@ -109,6 +109,44 @@ impl Piece {
         Ok(())
     }
 
+    /// Everything it holds.
+    #[must_use]
+    pub fn fields(&self) -> PieceFields<'_> {
+        let Piece {
+            name,
+            edges,
+            outline: _of_the_edges,
+            cut,
+            cloth,
+            darts,
+            notches,
+            levels,
+            points,
+            style_lines,
+            grainline,
+            marks,
+            corners,
+            purpose,
+            kept,
+        } = self;
+        PieceFields {
+            name,
+            edges,
+            cut,
+            cloth,
+            darts,
+            notches,
+            levels,
+            points,
+            style_lines,
+            grainline: grainline.as_ref(),
+            marks,
+            corners,
+            purpose,
+            kept,
+        }
+    }
+
     /// The name.
     #[must_use]
     pub fn name(&self) -> &PieceName {
@@ -414,6 +452,40 @@ impl Piece {
         }
         best
     }
+}
+
+/// Everything that a piece holds, to be taken apart without `..`: a field that is added later then keeps whoever must look
+/// at all of them from compiling until it is looked at.
+#[derive(Clone, Copy, Debug)]
+pub struct PieceFields<'a> {
+    /// The name.
+    pub name: &'a PieceName,
+    /// The edges, clockwise; the outline is all of them.
+    pub edges: &'a [Edge],
+    /// How many copies.
+    pub cut: &'a Cut,
+    /// What it is for.
+    pub purpose: &'a Purpose,
+    /// Of which cloth.
+    pub cloth: &'a ClothName,
+    /// The darts.
+    pub darts: &'a [Dart],
+    /// The notches.
+    pub notches: &'a [Notch],
+    /// The levels that cross it.
+    pub levels: &'a [Level],
+    /// The named points.
+    pub points: &'a [NamedPoint],
+    /// The style lines.
+    pub style_lines: &'a [StyleLine],
+    /// The grainline.
+    pub grainline: Option<&'a Grainline>,
+    /// What is drawn on it but not understood.
+    pub marks: &'a [Mark],
+    /// Corners with a shape of their own.
+    pub corners: &'a [ShapedCorner],
+    /// What else stood on the drawn group.
+    pub kept: &'a Kept,
 }
 
 /// A place on the outline, and how far from it the point asked for lies.

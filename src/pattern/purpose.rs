@@ -16,3 +16,16 @@ pub enum Purpose {
     /// Sewn to other linings, and to the shell only at free ends.
     Lining,
 }
+
+impl Purpose {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Purpose::Plain => "plain",
+            Purpose::Underlining => "underlining",
+            Purpose::Interfacing => "interfacing",
+            Purpose::Lining => "lining",
+        }
+    }
+}

@@ -18,7 +18,27 @@ pub struct Pattern {
     pub background: Background,
 }
 
+/// Everything that a pattern holds, to be taken apart without `..`, as [`PieceFields`](crate::pattern::PieceFields).
+#[derive(Clone, Copy, Debug)]
+pub struct PatternFields<'a> {
+    /// The pieces, by their names.
+    pub pieces: &'a IndexMap<PieceName, Piece>,
+    /// The seams.
+    pub seams: &'a [Seam],
+    /// What was done so far, and the ledger.
+    pub record: &'a Record,
+    /// What stands on the sheet outside the pieces.
+    pub background: &'a Background,
+}
+
 impl Pattern {
+    /// Everything it holds.
+    #[must_use]
+    pub fn fields(&self) -> PatternFields<'_> {
+        let Pattern { pieces, seams, record, background } = self;
+        PatternFields { pieces, seams, record, background }
+    }
+
     /// A pattern of pieces and the seams between them.
     ///
     /// # Errors

@@ -158,7 +158,7 @@ impl Panels<'_> {
         let Some(centre) = centre_edge(self.piece) else { return right };
         let centre = &self.piece.edge(centre).curve;
         let to_middle = self.piece.bounds().center() - centre.point_at(centre.length() / 2.0);
-        if to_middle.dot(right) < 0.0 { -right } else { right }
+        if to_middle.dot(right) < -SAME_CUT { -right } else { right }
     }
 
     fn off_fold(&self, fold: EdgeId) -> f64 {

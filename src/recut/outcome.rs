@@ -8,6 +8,7 @@ use crate::pattern::{
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
 use crate::recut::open_centre::cut_opened;
+use crate::recut::ties::first_greatest;
 use crate::recut::{Step, Told, after, follow};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
@@ -402,7 +403,7 @@ pub(super) fn usual_allowance(piece: &Piece) -> Length {
             None => found.push((edge.allowance, edge.curve.length())),
         }
     }
-    let most = found.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    let most = first_greatest(found, |(_, length)| *length);
     most.map_or(HOME_ALLOWANCE, |(allowance, _)| allowance)
 }
 

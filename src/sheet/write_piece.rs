@@ -5,8 +5,8 @@ use kurbo::BezPath;
 use crate::allowance::CuttingLine;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Arrows, Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint,
-    Notch, NotchCount, Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
+    Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
+    Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
@@ -119,12 +119,12 @@ impl PieceWriter<'_> {
 
     fn edge(&self, id: EdgeId) -> Result<Element, WriteError> {
         let edge = self.piece.edge(id);
-        let mut says = vec![("data-finish", finish_word(edge.finish).to_owned())];
+        let mut says = vec![("data-finish", edge.finish.word().to_owned())];
         if edge.finish != Finish::Fold || edge.allowance != Length::ZERO {
             says.push(("data-allowance", edge.allowance.to_string()));
         }
         if edge.selvedge == Selvedge::Yes {
-            says.push(("data-selvedge", "yes".to_owned()));
+            says.push(("data-selvedge", edge.selvedge.word().to_owned()));
         }
         let name = EdgeRef::new(self.piece.name().clone(), edge.name.clone());
         let (sewn_to, ease) = self.seams.attributes(&name);
@@ -170,7 +170,7 @@ impl PieceWriter<'_> {
             last = Some(*to);
         }
         let says: Vec<_> = match level.girth {
-            GirthUse::LeftOut => vec![("data-girth", "no".to_owned())],
+            GirthUse::LeftOut => vec![("data-girth", level.girth.word().to_owned())],
             GirthUse::Counts => Vec::new(),
         };
         self.path(ElementKind::Level, level.name.as_str(), &level.kept, &path, &says)
@@ -185,8 +185,7 @@ impl PieceWriter<'_> {
         let foot = Foot::on(&self.piece.edge(id).curve, notch.at)?;
         let tick = if notch.tick.hypot() > SAME_CUT { notch.tick } else { (0.0, Notch::TICK).into() };
         let out = foot.point + foot.along * tick.x + foot.outward() * tick.y;
-        let count = if notch.count == NotchCount::Double { "2" } else { "1" };
-        let says = [("data-count", count.to_owned())];
+        let says = [("data-count", notch.count.ticks().to_string())];
         group.add(self.path(
             ElementKind::Notch,
             notch.name.as_str(),
@@ -218,12 +217,7 @@ impl PieceWriter<'_> {
     }
 
     fn grainline(&self, group: &mut Element, grain: &Grainline) -> Result<(), WriteError> {
-        let word = match grain.arrows {
-            Arrows::Both => "both",
-            Arrows::Start => "start",
-            Arrows::End => "end",
-        };
-        let says = [("data-arrows", word.to_owned())];
+        let says = [("data-arrows", grain.arrows.word().to_owned())];
         group.add(self.path(
             ElementKind::Grainline,
             GRAIN,
@@ -263,22 +257,8 @@ fn starting_at(leg: Curve, mouth: Point) -> Curve {
     leg.with_ends(mouth, leg.end()).unwrap_or(leg)
 }
 
-fn finish_word(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Seam => "seam",
-        Finish::Hem => "hem",
-        Finish::Fold => "fold",
-        Finish::Free => "free",
-    }
-}
-
 fn purpose_word(purpose: Purpose) -> Option<&'static str> {
-    match purpose {
-        Purpose::Plain => None,
-        Purpose::Underlining => Some("underlining"),
-        Purpose::Interfacing => Some("interfacing"),
-        Purpose::Lining => Some("lining"),
-    }
+    (purpose != Purpose::Plain).then(|| purpose.word())
 }
 
 fn origins_text(edge: &Edge) -> Result<String, WriteError> {

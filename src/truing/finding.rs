@@ -75,8 +75,10 @@ pub enum FindingKind {
     ClothMissing,
     /// The area of the pieces changed, and no step declares it.
     AreaUndeclared,
-    /// What is drawn is not what the recorded steps give.
-    DrawnByHand,
+    /// The record does not lead from the older pattern to this one.
+    RecordBroken,
+    /// What is on the sheet is not what the recorded steps give.
+    ChangedSince,
 }
 
 /// What the number of a finding measures.
@@ -122,6 +124,20 @@ pub struct Finding {
     /// Along how much of the edge, mm, where that is part of it.
     #[serde(serialize_with = "rounded_if_any", skip_serializing_if = "Option::is_none")]
     pub along: Option<f64>,
+    /// What it says otherwise than it should, where that is no number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub change: Option<SaidOtherwise>,
+}
+
+/// What something says otherwise than it should.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SaidOtherwise {
+    /// Which of its attributes or texts; or what is wrong with it.
+    pub what: String,
+    /// What it should say, if anything.
+    pub from: Option<String>,
+    /// What it says, if anything.
+    pub to: Option<String>,
 }
 
 /// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
@@ -136,6 +152,18 @@ fn rounded_if_any<S: Serializer>(number: &Option<f64>, serializer: S) -> Result<
 }
 
 impl Finding {
+    /// A finding that is told by its number alone.
+    fn new(
+        kind: FindingKind,
+        at: String,
+        number: f64,
+        limit: f64,
+        measure: Measure,
+        weight: Weight,
+    ) -> Finding {
+        Finding { kind, at, number, limit, measure, weight, along: None, change: None }
+    }
+
     /// A length over its limit, mm.
     pub(super) fn of_length(
         kind: FindingKind,
@@ -144,22 +172,12 @@ impl Finding {
         limit: impl Into<SeamLimit>,
     ) -> Finding {
         let limit = limit.into();
-        let weight = limit.weight(number);
-        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight, along: None }
+        Finding::new(kind, at, number, limit.mm(), Measure::Length, limit.weight(number))
     }
 
     /// A seam that cannot be walked.
     pub(super) fn of_unwalked(at: String) -> Finding {
-        let kind = FindingKind::SeamNotWalked;
-        Finding {
-            kind,
-            at,
-            number: 0.0,
-            limit: 0.0,
-            measure: Measure::Count,
-            weight: Weight::Untrue,
-            along: None,
-        }
+        Finding::new(FindingKind::SeamNotWalked, at, 0.0, 0.0, Measure::Count, Weight::Untrue)
     }
 
     /// An angle over its limit, degrees.
@@ -170,7 +188,7 @@ impl Finding {
         limit: f64,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Angle, weight, along: None }
+        Finding::new(kind, at, number, limit, Measure::Angle, weight)
     }
 
     /// A count that should be another.
@@ -181,54 +199,39 @@ impl Finding {
         should: u32,
         weight: Weight,
     ) -> Finding {
-        Finding {
-            kind,
-            at,
-            number: number.into(),
-            limit: should.into(),
-            measure: Measure::Count,
-            weight,
-            along: None,
-        }
+        Finding::new(kind, at, number.into(), should.into(), Measure::Count, weight)
     }
 
     /// A length over a law's limit, mm: it stands in the way of cutting.
     pub(crate) fn of_law(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        Finding {
-            kind,
-            at,
-            number,
-            limit: limit.mm(),
-            measure: Measure::Length,
-            weight: Weight::Untrue,
-            along: None,
-        }
+        Finding::new(kind, at, number, limit.mm(), Measure::Length, Weight::Untrue)
     }
 
     /// An area over its limit, mm².
     pub(crate) fn of_area(kind: FindingKind, at: String, number: f64, limit: f64) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue, along: None }
+        Finding::new(kind, at, number, limit, Measure::Area, Weight::Untrue)
     }
 
     /// What is left of an allowance, mm, beside the one that was asked for, along a stretch of its edge: untrue where it is
     /// too little to be sewn.
     pub(super) fn of_shortage(at: String, left: f64, asked: Length, along: Length) -> Finding {
         let enough = left >= LEAST_LEFT && left >= LEAST_SHARE_LEFT * asked.mm();
-        Finding {
-            kind: FindingKind::AllowanceShort,
-            at,
-            number: left,
-            limit: asked.mm(),
-            measure: Measure::Length,
-            weight: if enough { Weight::Warning } else { Weight::Untrue },
-            along: Some(along.mm()),
-        }
+        let weight = if enough { Weight::Warning } else { Weight::Untrue };
+        let kind = FindingKind::AllowanceShort;
+        let along = Some(along.mm());
+        Finding { along, ..Finding::new(kind, at, left, asked.mm(), Measure::Length, weight) }
     }
 
     /// How far a seamline stands beyond its cutting line, mm, along a stretch of its edge.
     pub(super) fn of_cut_off(at: String, by: f64, along: Length) -> Finding {
         let along = Some(along.mm());
         Finding { along, ..Finding::of_law(FindingKind::SeamlineCutOff, at, by, Length::ZERO) }
+    }
+
+    /// Something that says otherwise than it should.
+    pub(crate) fn of_change(kind: FindingKind, at: String, change: SaidOtherwise) -> Finding {
+        let finding = Finding::of_count(kind, at, 1, 0, Weight::Untrue);
+        Finding { change: Some(change), ..finding }
     }
 
     /// The same finding as a warning.
@@ -261,12 +264,17 @@ impl Finding {
         let size = self.show(self.number.abs(), unit);
         let limit = self.show(self.limit, unit);
         match self.kind {
-            FindingKind::SeamNotWalked => "it cannot be walked: an edge that it names is not there".to_owned(),
-            FindingKind::SewnToNothing => "the edge is a seam but is sewn to nothing: say what to (set-edge --sewn-to), or that \
+            FindingKind::SeamNotWalked => {
+                "it cannot be walked: an edge that it names is not there".to_owned()
+            }
+            FindingKind::SewnToNothing => {
+                "the edge is a seam but is sewn to nothing: say what to (set-edge --sewn-to), or that \
                  it is meant (--sewn-to nothing)"
-                .to_owned(),
+                    .to_owned()
+            }
             FindingKind::WrongEnds => {
-                "the wrong ends are together: the neighbouring seams or the notches say the other way".to_owned()
+                "the wrong ends are together: the neighbouring seams or the notches say the other way"
+                    .to_owned()
             }
             FindingKind::SeamLength if self.number < 0.0 => {
                 format!("the second side is longer by {size} (limit {limit})")
@@ -317,7 +325,10 @@ impl Finding {
                     Weight::Untrue => "too little to sew: recut it, or lessen the allowance",
                     Weight::Warning => "sew it so, or bind it",
                 };
-                format!("along {} only {size} of its allowance of {limit} is left: {way_out}", self.stretch(unit))
+                format!(
+                    "along {} only {size} of its allowance of {limit} is left: {way_out}",
+                    self.stretch(unit)
+                )
             }
             FindingKind::SeamlineCutOff => format!(
                 "along {} the seamline stands up to {size} beyond the cutting line, where there is no cloth",
@@ -343,13 +354,17 @@ impl Finding {
                     "one side can be sewn {size} times, the other {limit}: change the copies that are cut"
                 )
             }
-            FindingKind::LiningOnShell => "the lining is sewn to the shell: sew it to the other lining".to_owned(),
+            FindingKind::LiningOnShell => {
+                "the lining is sewn to the shell: sew it to the other lining".to_owned()
+            }
             FindingKind::GirthChanged => {
                 let way = if self.number < 0.0 { "less" } else { "more" };
                 format!("the girth is {size} {way} than when the pattern was first read (limit {limit})")
             }
             FindingKind::OffOldEdge => {
-                format!("laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})")
+                format!(
+                    "laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})"
+                )
             }
             FindingKind::ClothDoubled => {
                 format!("{size} of the old cloth lies twice in the new pieces (limit {limit})")
@@ -359,15 +374,20 @@ impl Finding {
             }
             FindingKind::AreaUndeclared => {
                 let way = if self.number < 0.0 { "less" } else { "more" };
-                format!("the pieces have {size} {way} than before, beyond what the step declares (limit {limit})")
+                format!(
+                    "the pieces have {size} {way} than before, beyond what the step declares (limit {limit})"
+                )
             }
-            FindingKind::DrawnByHand if self.measure == Measure::Count => {
-                "what the recorded steps give and what is drawn do not both have it: the drawing was changed since"
-                    .to_owned()
+            FindingKind::RecordBroken => {
+                let what = self.change.as_ref().map_or("", |change| change.what.as_str());
+                format!("the record does not lead here from the older pattern: {what}")
             }
-            FindingKind::DrawnByHand => format!(
-                "it lies {size} off what the recorded steps give: the drawing was changed since (limit {limit})"
-            ),
+            FindingKind::ChangedSince => match &self.change {
+                Some(change) => format!("changed since: {}", change.sentence()),
+                None => {
+                    format!("changed since: it lies {size} off what the recorded steps give (limit {limit})")
+                }
+            },
         }
     }
 
@@ -378,13 +398,36 @@ impl Finding {
 
     fn show(&self, number: f64, unit: Unit) -> String {
         match self.measure {
-            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::DrawnByHand) => {
+            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::ChangedSince) => {
                 format!("{number:.3} mm")
             }
             Measure::Length => Length::from_mm(number).show(unit),
             Measure::Angle => format!("{number:.1}°"),
             Measure::Count => format!("{number:.0}"),
             Measure::Area => format!("{number:.1} mm²"),
+        }
+    }
+}
+
+/// The longest text that is told whole, in letters.
+const TOLD_WHOLE: usize = 60;
+
+impl SaidOtherwise {
+    /// What it was and what it is.
+    fn sentence(&self) -> String {
+        let shown = |text: &String| {
+            let quoted = text.is_empty() || text.contains(' ');
+            let text = match text.chars().nth(TOLD_WHOLE) {
+                Some(_) => format!("{} …", text.chars().take(TOLD_WHOLE).collect::<String>()),
+                None => text.clone(),
+            };
+            if quoted { format!("\"{text}\"") } else { text }
+        };
+        match (&self.from, &self.to) {
+            (None, None) => self.what.clone(),
+            (Some(from), None) => format!("{} {} → none", self.what, shown(from)),
+            (None, Some(to)) => format!("{} none → {}", self.what, shown(to)),
+            (Some(from), Some(to)) => format!("{} {} → {}", self.what, shown(from), shown(to)),
         }
     }
 }

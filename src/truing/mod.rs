@@ -42,7 +42,7 @@ mod walk_seam;
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
 pub use check::{Limits, SeamLimit, check};
 pub use construction::{Construction, OrderFault, SeamWay, SewingStep, SewingWork, construction_order};
-pub use finding::{Finding, FindingKind, Measure, Weight};
+pub use finding::{Finding, FindingKind, Measure, SaidOtherwise, Weight};
 pub use garment_checks::declared_girths;
 pub use girth::{Girth, girths};
 pub use ledger::ledger;

@@ -1,11 +1,12 @@
 //! What is not true, as `check` and the operations report it.
 
 use retrue::pattern::{LevelName, Pattern};
-use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Verdict, Weight};
+use retrue::resew::ResewnStep;
+use retrue::truing::{self, Finding, FindingKind, Limits, Measure, SaidOtherwise, Verdict, Weight};
 use retrue::units::{Length, Unit};
 use serde::Serialize;
 
-use super::{ResewnReport, rounded};
+use super::rounded;
 
 /// Something that is not true.
 #[derive(Clone, Debug, Serialize)]
@@ -22,6 +23,9 @@ pub struct FindingReport {
     pub measure: Measure,
     /// Whether it stands in the way of cutting, or is only to be looked at.
     pub weight: Weight,
+    /// What it says otherwise than it should, where that is no number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub change: Option<SaidOtherwise>,
     /// The same in words.
     pub sentence: String,
 }
@@ -36,6 +40,7 @@ impl FindingReport {
             limit: rounded(finding.limit),
             measure: finding.measure,
             weight: finding.weight,
+            change: finding.change.clone(),
             sentence: finding.sentence(unit),
         }
     }
@@ -105,6 +110,15 @@ pub struct CheckReport {
     /// The pieces laid back onto those of an older pattern, where that was asked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub resewn: Option<ResewnReport>,
+}
+
+/// New pieces laid back onto those of an older pattern.
+#[derive(Clone, Debug, Serialize)]
+pub struct ResewnReport {
+    /// The file of the older pattern.
+    pub against: String,
+    /// Each step since.
+    pub steps: Vec<ResewnStep>,
 }
 
 impl CheckReport {

@@ -12,7 +12,6 @@ mod ledger;
 mod pattern;
 mod plan;
 mod recut;
-mod resewn;
 
 use serde::Serialize;
 
@@ -21,14 +20,13 @@ use crate::cli::io;
 
 pub use adopt::{AdoptReport, AdoptedReport, FoundOutlineReport};
 pub use batch::{BatchReport, BatchRow, BatchVerdict};
-pub use findings::{CheckReport, FindingReport, VerdictReport};
+pub use findings::{CheckReport, FindingReport, ResewnReport, VerdictReport};
 pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use plan::PlanReport;
 pub use recut::{PieceFate, RecutReport};
-pub use resewn::{ResewnGroupReport, ResewnReport};
 
 /// Version of the form of all reports.
 const SCHEMA: u32 = 1;
