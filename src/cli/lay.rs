@@ -192,13 +192,10 @@ fn tell(
     for (piece, cloth) in &task.without_cloth {
         messages.left_out(piece, cloth);
     }
-    for seam in &task.seams {
-        let sentence = seam.sentence(unit);
-        if seam.is_worth_it() { messages.note(sentence) } else { messages.warning(sentence) }
-    }
-    for (seam, by) in &task.contradicted {
-        let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
-        messages.warning(format!("{seam}: stripes cannot meet here, {by} off where the other seams meet"));
+    for found in &laid.matches {
+        for sentence in found.sentences(unit) {
+            if found.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
+        }
     }
     match &laid.verdict {
         Verdict::Fits => {

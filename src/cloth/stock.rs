@@ -129,6 +129,12 @@ impl Cloth {
         &self.stripes
     }
 
+    /// Its stripes that run one way, if it has any.
+    #[must_use]
+    pub fn stripes_along(&self, along: StripesAlong) -> Option<&Stripes> {
+        self.stripes.iter().find(|stripes| stripes.along == along)
+    }
+
     /// How far apart pieces are cut at least, mm.
     #[must_use]
     pub fn gap(&self) -> f64 {

@@ -87,16 +87,4 @@ impl Stripes {
             StripesAt::Marks(marks) => marks.iter().copied().filter(|mark| *mark <= measure).collect(),
         }
     }
-
-    /// How far a place lies behind the stripe before it, mm. Before the first mark it is what is left to it, negative.
-    #[must_use]
-    pub fn phase(&self, place: f64) -> f64 {
-        match &self.at {
-            StripesAt::Every { repeat, first } => (place - first).rem_euclid(*repeat),
-            StripesAt::Marks(marks) => {
-                let before = marks.iter().rev().find(|mark| **mark <= place).or(marks.first());
-                place - before.copied().unwrap_or(0.0)
-            }
-        }
-    }
 }

@@ -49,6 +49,10 @@ pub const OFF_SELVEDGE: f64 = 1.0;
 /// One sixteenth of an inch, the mismatch usually tolerated along a seam (trade magazine, 2018).
 pub const STRIPES_MEET: f64 = 1.5875;
 
+/// How far marks around two places of cloth may lie differently for the places to count as alike in the search: half of
+/// [`STRIPES_MEET`], so that the other half is left to seams whose two sides are not quite alike. Millimetres.
+pub const MARKS_ALIKE: f64 = STRIPES_MEET / 2.0;
+
 /// Sewing: the shortest stretch of a seam on which stripes must meet for a match to be worth its cloth (mm).
 pub const LEAST_MATCH: f64 = 50.0;
 

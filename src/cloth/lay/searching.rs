@@ -8,7 +8,7 @@ use super::impossible::impossible;
 use super::outcome::{FoundLay, Outcome};
 use super::parts::{SubProblem, parts};
 use super::prepared::Prepared;
-use super::problem::{Budget, Continue, Limit, Pose, Problem, Progress};
+use super::problem::{Budget, Continue, Pose, Problem, Progress};
 use super::sound::{BadProblem, check};
 use super::turning::TurnAboutOrigin;
 
@@ -34,7 +34,7 @@ pub fn search(
     let mut run = Run::new(listen);
     for part in parts(problem) {
         let share = part.items.len() as f64 / problem.items.len() as f64;
-        let found = run.search(&part, &shared(budget, share));
+        let found = run.search(&part, &budget.share(share));
         for (item, pose) in part.items.iter().zip(found) {
             poses[*item] = Some(Pose { sheet: part.sheets[pose.sheet], ..pose });
         }
@@ -44,15 +44,6 @@ pub fn search(
         FoundLay { used: used(problem, &poses), poses, iterations: run.passes, looked_at: run.looked_at };
     let faults = faults(problem, &layout.poses);
     Ok(if faults.is_empty() { Outcome::Fits(layout) } else { Outcome::NotFound { closest: layout, faults } })
-}
-
-/// The share of a budget that one part of a problem is given.
-fn shared(budget: &Budget, share: f64) -> Budget {
-    let limit = match budget.limit {
-        Limit::Iterations(passes) => Limit::Iterations((passes as f64 * share).ceil() as u64),
-        Limit::Seconds(seconds) => Limit::Seconds(seconds * share),
-    };
-    Budget { limit, ..*budget }
 }
 
 /// How much of each sheet is used.

@@ -7,7 +7,9 @@ use kurbo::Point;
 
 use super::figure::{Figure, TurnedFigure};
 use super::ground::{BedRow, SHEETS_APART};
-use super::problem::{Axis, Item, PhaseLines, Problem};
+use super::polygon::Bounds;
+use super::problem::{Axis, Item, LinesAlike, Phase, PhaseLines, Problem};
+use super::random::Random;
 use super::turning::TurnAboutOrigin;
 use crate::tolerance::{LAY_APART, LAY_OVERLAP};
 
@@ -36,7 +38,7 @@ struct Comb {
 enum Teeth {
     Repeating { first: Vec<f64>, repeat: f64 },
     At(Vec<f64>),
-    Together { group: usize, offset: f64, repeat: f64 },
+    Together { group: usize, offset: f64, alike: LinesAlike },
 }
 
 /// A place of an item: its way, turn, and where the middle of its figure lies, in the coordinates of [`BedRow`].
@@ -61,27 +63,68 @@ pub(super) struct Surroundings<'a> {
 /// The names of groups of lines, as places in a list.
 #[derive(Clone, Debug, Default)]
 pub(super) struct LineGroups {
-    names: Vec<(usize, usize, Axis)>,
-    /// The greatest repeat of each.
-    pub repeats: Vec<f64>,
+    names: Vec<(usize, Axis)>,
+    /// For each, what its line is chosen among.
+    pub choices: Vec<LineChoice>,
+}
+
+/// What the line of a group is chosen among: between the two all kinds of lines are found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum LineChoice {
+    /// Within a repeat.
+    Within(f64),
+    /// Where everything that follows the group has room.
+    Between(f64, f64),
+}
+
+impl LineChoice {
+    /// The choice that serves one more follower as well.
+    fn with(self, other: LineChoice) -> LineChoice {
+        match (self, other) {
+            (LineChoice::Within(a), LineChoice::Within(b)) => LineChoice::Within(a.max(b)),
+            (LineChoice::Between(a, b), LineChoice::Between(c, d)) => {
+                let (low, high) = (a.max(c), b.min(d));
+                if low <= high { LineChoice::Between(low, high) } else { LineChoice::Between(a, b) }
+            }
+            (between @ LineChoice::Between(..), LineChoice::Within(_)) | (_, between) => between,
+        }
+    }
+
+    /// One line, near the beginning of where it may be: no farther from there than a reach.
+    pub fn choose(self, random: &mut Random, reach: f64) -> f64 {
+        match self {
+            LineChoice::Within(repeat) => random.between(0.0, repeat),
+            LineChoice::Between(low, high) => random.between(low, high.min(low + reach)),
+        }
+    }
+
+    /// The line after all that lies beyond a cut has moved toward the beginning: one among repeats is as good as before.
+    pub fn moved_up(self, line: f64, cut: f64, by: f64) -> f64 {
+        match self {
+            LineChoice::Between(low, _) if line > cut => (line - by).max(low),
+            LineChoice::Between(..) | LineChoice::Within(_) => line,
+        }
+    }
 }
 
 impl LineGroups {
-    fn place(&mut self, group: usize, sheet: usize, axis: Axis, repeat: f64) -> usize {
-        let name = (group, sheet, axis);
-        let place = self.names.iter().position(|known| *known == name).unwrap_or_else(|| {
-            self.names.push(name);
-            self.repeats.push(repeat);
-            self.names.len() - 1
-        });
-        self.repeats[place] = self.repeats[place].max(repeat);
-        place
+    fn place(&mut self, group: usize, axis: Axis, choice: LineChoice) -> usize {
+        let name = (group, axis);
+        let known = self.names.iter().position(|known| *known == name);
+        if let Some(place) = known {
+            self.choices[place] = self.choices[place].with(choice);
+            return place;
+        }
+        self.names.push(name);
+        self.choices.push(choice);
+        self.names.len() - 1
     }
 }
 
 /// All ways of an item.
 pub(super) fn ways(
     problem: &Problem,
+    beds: &BedRow,
     item: &Item,
     figure: &Figure,
     groups: &mut LineGroups,
@@ -101,7 +144,7 @@ pub(super) fn ways(
                 along: Vec::new(),
             };
             if way.hold(item, figure) {
-                way.match_stripes(item, figure, groups);
+                way.match_stripes(item, figure, beds.beds[sheet].bounds, groups);
                 ways.push(way);
             }
         }
@@ -129,7 +172,18 @@ impl AllowedWay {
         true
     }
 
-    fn match_stripes(&mut self, item: &Item, figure: &Figure, groups: &mut LineGroups) {
+    /// Where the line of a group may be for its follower to have room on the sheet.
+    fn room_of_line(&self, phase: &Phase, offset: f64, figure: &Figure, bed: Bounds) -> LineChoice {
+        let own = figure.turned(self.degrees).bounds;
+        let mark = TurnAboutOrigin::new(self.degrees).turn(phase.mark - figure.middle.to_vec2());
+        let (low, high) = match phase.axis {
+            Axis::Across => (mark.x - own.x0, bed.width() + mark.x - own.x1),
+            Axis::Along => (bed.y0 + mark.y - own.y0, bed.y1 + mark.y - own.y1),
+        };
+        LineChoice::Between(low - offset, high.max(low) - offset)
+    }
+
+    fn match_stripes(&mut self, item: &Item, figure: &Figure, bed: Bounds, groups: &mut LineGroups) {
         for phase in item.phases.iter().filter(|phase| phase.sheet == self.sheet) {
             let beside = if phase.axis == Axis::Across { self.sheet as f64 * SHEETS_APART } else { 0.0 };
             let moved = |lines: &[f64]| lines.iter().map(|line| line + beside).collect();
@@ -138,11 +192,14 @@ impl AllowedWay {
                     Teeth::Repeating { first: moved(first), repeat: *repeat }
                 }
                 PhaseLines::At(lines) => Teeth::At(moved(lines)),
-                PhaseLines::Together { group, offset, repeat } => Teeth::Together {
-                    group: groups.place(*group, phase.sheet, phase.axis, *repeat),
-                    offset: offset + beside,
-                    repeat: *repeat,
-                },
+                PhaseLines::Together { group, offset, alike } => {
+                    let choice = match alike {
+                        LinesAlike::Repeat(repeat) => LineChoice::Within(*repeat),
+                        LinesAlike::Marks(_) => self.room_of_line(phase, *offset, figure, bed),
+                    };
+                    let group = groups.place(*group, phase.axis, choice);
+                    Teeth::Together { group, offset: offset + beside, alike: alike.clone() }
+                }
             };
             let comb = Comb { mark: phase.mark - figure.middle.to_vec2(), teeth };
             match phase.axis {
@@ -245,8 +302,14 @@ impl Teeth {
                 .iter()
                 .filter_map(|line| nearest_repeat(*line, *repeat, wanted, low, high, passes))
                 .fold(None, nearer),
-            Teeth::Together { group, offset, repeat } => {
+            Teeth::Together { group, offset, alike: LinesAlike::Repeat(repeat) } => {
                 nearest_repeat(together[*group] + offset, *repeat, wanted, low, high, passes)
+            }
+            Teeth::Together { group, offset, alike: LinesAlike::Marks(around) } => {
+                let span = (low - offset, high - offset);
+                let passes = |line: f64| passes(line + offset);
+                let line = around.nearest(together[*group], wanted - offset, span, &passes)?;
+                Some(line + offset)
             }
         }
     }

@@ -29,7 +29,7 @@ const MARGIN: f64 = 20.0;
 #[must_use]
 pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let used = laid.uses.iter().enumerate().filter(|(_, usage)| usage.copies > 0);
-    let mut bands: Vec<Band<'_>> = used.map(|(ground, usage)| Band::of(task, ground, *usage, unit)).collect();
+    let mut bands: Vec<Band<'_>> = used.map(|(ground, _)| Band::of(task, laid, ground, unit)).collect();
     let longest = bands.iter().map(|band| band.drawn).fold(0.0, f64::max);
     let size = text_size(longest);
     let mut page = SvgPage::default();
