@@ -96,7 +96,9 @@ fn is_sound(alike: &LinesAlike) -> bool {
         LinesAlike::Marks(around) => {
             let (before, after) = around.reach;
             let within = around.marks.iter().all(|mark| in_range(*mark));
-            within && (-LARGEST_COORDINATE..=0.0).contains(&before) && (0.0..=LARGEST_COORDINATE).contains(&after)
+            within
+                && (-LARGEST_COORDINATE..=0.0).contains(&before)
+                && (0.0..=LARGEST_COORDINATE).contains(&after)
         }
     }
 }

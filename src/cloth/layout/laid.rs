@@ -5,12 +5,12 @@ use kurbo::{BezPath, Shape};
 use crate::cloth::as_cut::turned;
 use std::time::Instant;
 
+use crate::cloth::StripesAlong;
 use crate::cloth::lay::{
     self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Progress,
 };
 use crate::cloth::layout::task::LayProblem;
 use crate::cloth::layout::{LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
-use crate::cloth::StripesAlong;
 use crate::curve::{Motion, Vec2};
 use crate::pattern::SeamId;
 use crate::units::Angle;
@@ -158,8 +158,8 @@ impl LayTask<'_> {
         let mut quiet = |progress: Progress| listen(Progress { length: None, ..progress });
         for held in attempts {
             let LayProblem { problem, blocked, .. } = self.problem(held, Goal::Fits)?;
-            let fits = blocked.is_empty()
-                && matches!(lay::search(&problem, &each, &mut quiet)?, Outcome::Fits(_));
+            let fits =
+                blocked.is_empty() && matches!(lay::search(&problem, &each, &mut quiet)?, Outcome::Fits(_));
             if fits {
                 return Ok(held);
             }
@@ -247,7 +247,13 @@ impl Laid {
                 kept.push(reason);
             }
         }
-        Laid { verdict: Verdict::Impossible(kept), lying: Vec::new(), uses: Vec::new(), matches: Vec::new(), iterations: 0 }
+        Laid {
+            verdict: Verdict::Impossible(kept),
+            lying: Vec::new(),
+            uses: Vec::new(),
+            matches: Vec::new(),
+            iterations: 0,
+        }
     }
 }
 

@@ -103,7 +103,9 @@ fn sewings_of_half(
 fn serving(piece: &Piece, others: &[&Piece], half: BodyHalf, lying: &[Lying<'_>]) -> Vec<Serving> {
     let has_halves = |piece: &&Piece| {
         piece.fold().is_some()
-            || lying.iter().any(|other| other.copy.piece == *piece.name() && other.copy.hand == BodySide::Left)
+            || lying
+                .iter()
+                .any(|other| other.copy.piece == *piece.name() && other.copy.hand == BodySide::Left)
     };
     let alike_are_shared = others.iter().any(has_halves);
     let spans_the_body = !others.is_empty() && others.iter().all(|other| other.fold().is_some());
@@ -124,7 +126,9 @@ fn serving(piece: &Piece, others: &[&Piece], half: BodyHalf, lying: &[Lying<'_>]
                 _ if own == half => Some(lying.motion),
                 (BodySide::Pair, _) => Some(lying.motion.then(&turned_over())),
                 (BodySide::Only, true) => Some(image(piece)?.then(&lying.motion)),
-                (BodySide::Right | BodySide::Left, true) if spans_the_body && copy.halves == Halves::Opened => {
+                (BodySide::Right | BodySide::Left, true)
+                    if spans_the_body && copy.halves == Halves::Opened =>
+                {
                     Some(image(piece)?.then(&lying.motion))
                 }
                 _ => None,
