@@ -161,7 +161,11 @@ fn news(progress: Progress, unit: Unit) -> String {
         Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
         None => "no layout yet".to_owned(),
     };
-    format!("{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
+    let part = match progress.parts {
+        1 => String::new(),
+        parts => format!("cloth {} of {parts}: ", progress.part),
+    };
+    format!("{part}{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
 }
 
 /// Why a layout cannot be looked for, as a failure.

@@ -49,6 +49,10 @@ pub const OFF_SELVEDGE: f64 = 1.0;
 /// One sixteenth of an inch, the mismatch usually tolerated along a seam (trade magazine, 2018).
 pub const STRIPES_MEET: f64 = 1.5875;
 
+/// The least difference of two edges to the grain that is told as why their stripes part, degrees: below it, it is their
+/// curves that part.
+pub const EDGES_APART_TOLD: f64 = 1.0;
+
 /// How far marks around two places of cloth may lie differently for the places to count as alike in the search: half of
 /// [`STRIPES_MEET`], so that the other half is left to seams whose two sides are not quite alike. Millimetres.
 pub const MARKS_ALIKE: f64 = STRIPES_MEET / 2.0;

@@ -48,6 +48,17 @@ impl MarksAround {
         best
     }
 
+    /// The line nearest to another that has marks around it, within a span: the line itself where it has, else one with a
+    /// mark in the middle of what is looked at. Where there are marks, it is they that are to meet.
+    pub(super) fn nearest_marked(&self, line: f64, (low, high): (f64, f64)) -> Option<f64> {
+        if self.around(line, 0.0).next().is_some() {
+            return Some(line);
+        }
+        let middle = f64::midpoint(self.reach.0, self.reach.1);
+        let lines = self.marks.iter().map(|mark| mark - middle).filter(|line| (low..=high).contains(line));
+        lines.min_by(|a, b| (a - line).abs().total_cmp(&(b - line).abs()))
+    }
+
     /// The marks around a line, looked at a little farther, or less far where that is negative.
     fn around(&self, line: f64, farther: f64) -> impl Iterator<Item = f64> + '_ {
         let (from, to) = (line + self.reach.0 - farther, line + self.reach.1 + farther);

@@ -199,8 +199,13 @@ pub enum Limit {
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
-    /// The length used by the best lay that keeps all rules, summed over the sheets; none while there is no such lay.
+    /// The length used by the best lay of the part under way that keeps all rules, summed over its sheets; none while
+    /// there is no such lay. It never grows within a part.
     pub length: Option<f64>,
+    /// Which part is under way, from 1: cloths that share no item are searched one after another.
+    pub part: usize,
+    /// How many there are.
+    pub parts: usize,
     /// Passes made by each searcher so far.
     pub iterations: u64,
     /// Seconds since the search began.

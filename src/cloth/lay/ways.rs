@@ -8,7 +8,7 @@ use kurbo::Point;
 use super::figure::{Figure, TurnedFigure};
 use super::ground::{BedRow, SHEETS_APART};
 use super::polygon::Bounds;
-use super::problem::{Axis, Item, LinesAlike, Phase, PhaseLines, Problem};
+use super::problem::{Axis, Item, LinesAlike, MarksAround, Phase, PhaseLines, Problem};
 use super::random::Random;
 use super::turning::TurnAboutOrigin;
 use crate::tolerance::{LAY_APART, LAY_OVERLAP};
@@ -68,41 +68,49 @@ pub(super) struct LineGroups {
     pub choices: Vec<LineChoice>,
 }
 
-/// What the line of a group is chosen among: between the two all kinds of lines are found.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// What the line of a group is chosen among: all kinds of lines are found there.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) enum LineChoice {
     /// Within a repeat.
     Within(f64),
-    /// Where everything that follows the group has room.
-    Between(f64, f64),
+    /// Between the first and the last line at which everything that follows the group has room, where marks lie around
+    /// it.
+    Around { low: f64, high: f64, marks: MarksAround },
 }
 
 impl LineChoice {
-    /// The choice that serves one more follower as well.
-    fn with(self, other: LineChoice) -> LineChoice {
+    /// Serves one more follower of the group as well.
+    fn add(&mut self, other: LineChoice) {
         match (self, other) {
-            (LineChoice::Within(a), LineChoice::Within(b)) => LineChoice::Within(a.max(b)),
-            (LineChoice::Between(a, b), LineChoice::Between(c, d)) => {
-                let (low, high) = (a.max(c), b.min(d));
-                if low <= high { LineChoice::Between(low, high) } else { LineChoice::Between(a, b) }
+            (LineChoice::Within(repeat), LineChoice::Within(more)) => *repeat = repeat.max(more),
+            (LineChoice::Around { low, high, .. }, LineChoice::Around { low: from, high: to, .. })
+                if low.max(from) <= high.min(to) =>
+            {
+                (*low, *high) = (low.max(from), high.min(to));
             }
-            (between @ LineChoice::Between(..), LineChoice::Within(_)) | (_, between) => between,
+            (LineChoice::Around { .. } | LineChoice::Within(_), _) => {}
         }
     }
 
-    /// One line, near the beginning of where it may be: no farther from there than a reach.
-    pub fn choose(self, random: &mut Random, reach: f64) -> f64 {
+    /// One line; among marks no farther from the first than a reach.
+    pub fn choose(&self, random: &mut Random, reach: f64) -> f64 {
         match self {
-            LineChoice::Within(repeat) => random.between(0.0, repeat),
-            LineChoice::Between(low, high) => random.between(low, high.min(low + reach)),
+            LineChoice::Within(repeat) => random.between(0.0, *repeat),
+            LineChoice::Around { low, high, marks } => {
+                let line = random.between(*low, high.min(low + reach));
+                marks.nearest_marked(line, (*low, *high)).unwrap_or(line)
+            }
         }
     }
 
     /// The line after all that lies beyond a cut has moved toward the beginning: one among repeats is as good as before.
-    pub fn moved_up(self, line: f64, cut: f64, by: f64) -> f64 {
+    pub fn moved_up(&self, line: f64, cut: f64, by: f64) -> f64 {
         match self {
-            LineChoice::Between(low, _) if line > cut => (line - by).max(low),
-            LineChoice::Between(..) | LineChoice::Within(_) => line,
+            LineChoice::Around { low, high, marks } if line > cut => {
+                let moved = (line - by).max(*low);
+                marks.nearest_marked(moved, (*low, *high)).unwrap_or(moved)
+            }
+            LineChoice::Around { .. } | LineChoice::Within(_) => line,
         }
     }
 }
@@ -112,7 +120,7 @@ impl LineGroups {
         let name = (group, axis);
         let known = self.names.iter().position(|known| *known == name);
         if let Some(place) = known {
-            self.choices[place] = self.choices[place].with(choice);
+            self.choices[place].add(choice);
             return place;
         }
         self.names.push(name);
@@ -173,14 +181,14 @@ impl AllowedWay {
     }
 
     /// Where the line of a group may be for its follower to have room on the sheet.
-    fn room_of_line(&self, phase: &Phase, offset: f64, figure: &Figure, bed: Bounds) -> LineChoice {
+    fn room_of_line(&self, phase: &Phase, offset: f64, figure: &Figure, bed: Bounds) -> (f64, f64) {
         let own = figure.turned(self.degrees).bounds;
         let mark = TurnAboutOrigin::new(self.degrees).turn(phase.mark - figure.middle.to_vec2());
         let (low, high) = match phase.axis {
             Axis::Across => (mark.x - own.x0, bed.width() + mark.x - own.x1),
             Axis::Along => (bed.y0 + mark.y - own.y0, bed.y1 + mark.y - own.y1),
         };
-        LineChoice::Between(low - offset, high.max(low) - offset)
+        (low - offset, high.max(low) - offset)
     }
 
     fn match_stripes(&mut self, item: &Item, figure: &Figure, bed: Bounds, groups: &mut LineGroups) {
@@ -195,7 +203,10 @@ impl AllowedWay {
                 PhaseLines::Together { group, offset, alike } => {
                     let choice = match alike {
                         LinesAlike::Repeat(repeat) => LineChoice::Within(*repeat),
-                        LinesAlike::Marks(_) => self.room_of_line(phase, *offset, figure, bed),
+                        LinesAlike::Marks(marks) => {
+                            let (low, high) = self.room_of_line(phase, *offset, figure, bed);
+                            LineChoice::Around { low, high, marks: marks.clone() }
+                        }
                     };
                     let group = groups.place(*group, phase.axis, choice);
                     Teeth::Together { group, offset: offset + beside, alike: alike.clone() }

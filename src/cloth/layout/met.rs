@@ -21,8 +21,10 @@ use crate::tolerance::SAME_POINT;
 pub struct SeamMet {
     /// The seam.
     pub seam: String,
-    /// Where stripes are brought together on it.
+    /// What stripes are brought together at.
     pub at: MatchAt,
+    /// Where on it that is.
+    pub anchor: f64,
     /// Each time that it is sewn: on the right and the left half, and as often as there are copies alike.
     pub sewings: Vec<SewingMet>,
 }
@@ -72,7 +74,7 @@ pub fn seam_met(
     let sewn = SewnSeam::of(pattern, seam)?;
     let measured = |sewing: Sewing| Measuring { sewn: &sewn, stock, along, lying, sewing }.measure();
     let sewings = sewings(pattern, sewn.seam, lying).into_iter().filter_map(measured).collect();
-    Ok(SeamMet { seam: sewn.seam.name(), at: sewn.at, sewings })
+    Ok(SeamMet { seam: sewn.seam.name(), at: sewn.at, anchor: sewn.anchor, sewings })
 }
 
 struct Measuring<'a, 's> {
@@ -115,9 +117,10 @@ impl Measuring<'_, '_> {
         let between = read.iter().flatten().map(|(_, between)| *between).next();
         let met = whole.zip(between).map(|(whole, between)| Met::of(&all, between, whole, self.sewn.anchor));
         let pairs = stretches.iter().zip(&read).map(|(stretch, read)| self.pair(stretch, read.as_ref(), met));
+        let misses_at = met.filter(|met| met.stretch.is_some()).and_then(|met| met.misses_at);
         Some(SewingMet {
             half: self.sewing.half,
-            parting: met.map_or(Parting::Nowhere, |met| self.parting(&met)),
+            parting: misses_at.map_or(Parting::Nowhere, |at| self.sewn.parting(at)),
             met,
             pairs: pairs.collect(),
         })
@@ -152,16 +155,6 @@ impl Measuring<'_, '_> {
         PairMet { lying: stretch.lying, names, met, lines }
     }
 
-    fn parting(&self, met: &Met) -> Parting {
-        match met.stretch {
-            Some((from, to)) if !met.is_all_along() => {
-                let end = if to < met.whole.1 - SAME_POINT { to } else { from };
-                self.sewn.parting(end)
-            }
-            _ => Parting::Nowhere,
-        }
-    }
-
     /// The stripes that both copies of a stretch are cut from; none where they are not known, or of two cloths.
     fn stripes(&self, stretch: &Stretch) -> Option<&Stripes> {
         let [first, second] = stretch.lying.map(|lying| &self.lying[lying]);
@@ -179,14 +172,22 @@ impl Measuring<'_, '_> {
         })
     }
 
+    /// At every place how far the same place of the repeat lies from itself.
     fn along_repeat(&self, stretch: &Stretch, repeat: f64) -> Vec<Reading> {
-        let places = stretch.spans.iter().flat_map(|span| self.places(span));
-        let reading = |place: OnCloth| {
-            let off = place.lies[0] - place.lies[1];
-            let apart = (off - (off / repeat).round() * repeat).abs();
-            Reading { at: place.at, apart, on: ReadOn::Both }
-        };
-        places.map(reading).collect()
+        let mut found: Vec<Reading> = Vec::new();
+        for span in &stretch.spans {
+            let mut before: Option<(f64, f64)> = None;
+            for place in self.places(span) {
+                let off = place.lies[0] - place.lies[1];
+                if let Some(before) = before {
+                    found.extend(turning_places(before, (place.at, off), repeat));
+                }
+                let apart = (off - (off / repeat).round() * repeat).abs();
+                found.push(Reading { at: place.at, apart, on: ReadOn::Both });
+                before = Some((place.at, off));
+            }
+        }
+        found
     }
 
     /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other.
@@ -261,6 +262,26 @@ impl Measuring<'_, '_> {
         let places = places.filter(|place| within.contains(&place.at));
         places.filter_map(|place| self.carried(&place).map(|points| points[side])).collect()
     }
+}
+
+/// Between two places, each with how far the sides are off: where they are off by whole and by half repeats, so that they
+/// meet, or are as far apart as can be.
+fn turning_places(before: (f64, f64), after: (f64, f64), repeat: f64) -> Vec<Reading> {
+    let half = repeat / 2.0;
+    let (low, high) = (before.1.min(after.1) / half, before.1.max(after.1) / half);
+    let (first, last) = (low.ceil() as i64, high.floor() as i64);
+    let mut found: Vec<Reading> = (first..=last)
+        .filter(|_| high > low)
+        .map(|halves| {
+            let share = (halves as f64 * half - before.1) / (after.1 - before.1);
+            let apart = if halves % 2 == 0 { 0.0 } else { half };
+            Reading { at: before.0 + (after.0 - before.0) * share, apart, on: ReadOn::Both }
+        })
+        .collect();
+    if after.1 < before.1 {
+        found.reverse();
+    }
+    found
 }
 
 impl Stretch {

@@ -47,6 +47,8 @@ pub struct Met {
     /// From where to where it meets: the stretch at the mark where stripes are brought together, else the longest. None
     /// where it meets nowhere.
     pub stretch: Option<(f64, f64)>,
+    /// Where like first misses like beyond that: toward the seam's end, or else toward its start.
+    pub misses_at: Option<f64>,
     /// How far like is from like at the worst place.
     pub worst: f64,
     /// Where that is.
@@ -61,15 +63,23 @@ impl Met {
     pub(super) fn of(readings: &[Reading], between: Between, whole: (f64, f64), anchor: f64) -> Met {
         let worst = readings.iter().max_by(|a, b| a.apart.total_cmp(&b.apart));
         let good = readings.iter().filter(|reading| reading.meets()).count();
-        let stretches =
-            if good == readings.len() && good > 0 { vec![whole] } else { stretches(readings, between) };
+        let stretches = if good == readings.len() && good > 0 {
+            vec![whole]
+        } else {
+            stretches(readings, between, whole)
+        };
         let holds_anchor =
             |stretch: &&(f64, f64)| (stretch.0 - SAME_POINT..=stretch.1 + SAME_POINT).contains(&anchor);
         let longest = |a: &(f64, f64), b: &(f64, f64)| (a.1 - a.0).total_cmp(&(b.1 - b.0));
         let found = stretches.iter().find(holds_anchor);
+        let stretch = found.copied().or_else(|| stretches.iter().rev().copied().max_by(longest));
+        let (from, to) = stretch.unwrap_or((anchor, anchor));
+        let mut misses = readings.iter().filter(|reading| !reading.meets()).map(|reading| reading.at);
+        let after = misses.clone().find(|at| *at >= to);
         Met {
             whole,
-            stretch: found.copied().or_else(|| stretches.iter().rev().copied().max_by(longest)),
+            stretch,
+            misses_at: after.or_else(|| misses.rfind(|at| *at <= from)),
             worst: worst.map_or(0.0, |reading| reading.apart),
             worst_at: worst.map_or(whole.0, |reading| reading.at),
             marks: (between == Between::PlainCloth).then(|| {
@@ -99,25 +109,32 @@ impl Met {
     }
 }
 
-/// The stretches that meet, in order.
-fn stretches(readings: &[Reading], between: Between) -> Vec<(f64, f64)> {
+/// The stretches that meet, in order. Plain cloth before the first mark and after the last one misses nothing.
+fn stretches(readings: &[Reading], between: Between, whole: (f64, f64)) -> Vec<(f64, f64)> {
     let mut found: Vec<(f64, f64)> = Vec::new();
     let mut open: Option<(f64, f64)> = None;
     let mut before: Option<&Reading> = None;
     for reading in readings {
-        let crossing = before.filter(|_| between == Between::Pattern).map(|before| crossing(before, reading));
+        let begins = match (before, between) {
+            (None, Between::PlainCloth) => whole.0,
+            (Some(before), Between::Pattern) => crossing(before, reading),
+            _ => reading.at,
+        };
         match (reading.meets(), &mut open) {
             (true, Some(stretch)) => stretch.1 = reading.at,
-            (true, None) => open = Some((crossing.unwrap_or(reading.at), reading.at)),
+            (true, None) => open = Some((begins, reading.at)),
             (false, Some(stretch)) => {
-                stretch.1 = crossing.unwrap_or(stretch.1);
+                if between == Between::Pattern {
+                    stretch.1 = begins;
+                }
                 found.extend(open.take());
             }
             (false, None) => {}
         }
         before = Some(reading);
     }
-    found.extend(open);
+    let ends = |(from, to)| if between == Between::PlainCloth { (from, whole.1) } else { (from, to) };
+    found.extend(open.map(ends));
     found
 }
 

@@ -145,11 +145,14 @@ impl<'a> SewnSeam<'a> {
             self.place(span, share.clamp(0.0, 1.0))
         });
         let Some(place) = place else { return Parting::Dart };
-        let [a, b] = place.sides.map(|side| {
-            let grain = side.piece.grain_or_down();
-            angle_between_lines(side.direction, grain).degrees()
-        });
-        Parting::Angle((a - b).abs())
+        let lean = |side: usize| {
+            let (mark, there) = (&self.marks[side], &place.sides[side]);
+            let same = mark.piece.name() == there.piece.name() && mark.copy == there.copy;
+            let chord = there.point - mark.point;
+            let way = if same && chord.hypot() > SAME_POINT { chord } else { there.direction };
+            angle_between_lines(way, there.piece.grain_or_down()).degrees()
+        };
+        Parting::Angle((lean(0) - lean(1)).abs())
     }
 
     /// Whether two neighbouring stretches run on, on both sides: only a notch, or nothing, lies between.

@@ -1,7 +1,7 @@
 //! What is said of the stripes along a seam, from what was measured.
 
 use crate::cloth::layout::{LaidMatch, MatchAt, Met, Parting, SewingMet, WishKept};
-use crate::tolerance::{LEAST_MATCH, SAME_POINT};
+use crate::tolerance::{EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT};
 use crate::units::{Length, Unit, counted_as};
 
 impl LaidMatch {
@@ -47,31 +47,31 @@ impl LaidMatch {
         let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
         let worst = Length::from_mm((met.worst * 10.0).round() / 10.0).show(unit);
         let marks = met.marks.map_or_else(String::new, |(meet, miss)| {
-            format!(" ({} meet, {miss} do not)", counted_as(meet, "mark", "marks"))
+            format!(" ({}, {miss} not)", counted_as(meet, "mark meets", "marks meet"))
         });
-        let why = self.why(sewing.parting, met.stretch.is_some());
+        let why = self.why(sewing.parting, met);
         let (from, to) = match met.stretch {
             Some(stretch) => stretch,
             None => return format!("stripes do not meet, they are off by up to {worst}{marks}{why}"),
         };
-        let begins = (from - met.whole.0).abs() <= SAME_POINT;
-        let ends = (to - met.whole.1).abs() <= SAME_POINT;
-        match (self.met.at, begins || ends) {
-            (MatchAt::Hem, true) => {
-                let up = show(to - from);
-                format!("stripes meet from the hem up for {up}, then part by up to {worst}{marks}{why}")
+        let at_anchor = (from - SAME_POINT..=to + SAME_POINT).contains(&self.met.anchor);
+        let [first, last, all] = [from, to, met.whole.1].map(show);
+        let meets = match self.met.at {
+            MatchAt::Hem if at_anchor => format!("stripes meet from the hem up for {}", show(to - from)),
+            MatchAt::Notch if at_anchor => {
+                format!("stripes meet around the notch, from {first} to {last} of {all}")
             }
-            _ => {
-                let [from, to, all] = [from, to, met.whole.1].map(show);
-                format!("stripes meet from {from} to {to} of {all}, and part by up to {worst}{marks}{why}")
-            }
-        }
+            _ => format!("stripes meet from {first} to {last} of {all}"),
+        };
+        format!("{meets}, then part by up to {worst}{marks}{why}")
     }
 
     /// Why stripes do not meet farther.
-    fn why(&self, parting: Parting, meets: bool) -> String {
+    fn why(&self, parting: Parting, met: &Met) -> String {
         match self.wish {
-            WishKept::Held if !meets => String::new(),
+            WishKept::Held if met.stretch.is_none() && met.marks.is_some() => {
+                ": no mark lies where the two edges are alike".to_owned()
+            }
             WishKept::Held => reason(parting),
             WishKept::NotWorthIt(parting) => format!("; they cannot here{}", reason(parting)),
             WishKept::Contradicted(_) => {
@@ -86,6 +86,9 @@ fn reason(parting: Parting) -> String {
     match parting {
         Parting::Nowhere => String::new(),
         Parting::Dart => ": there a dart or another edge begins".to_owned(),
+        Parting::Angle(degrees) if degrees < EDGES_APART_TOLD => {
+            ": there the two edges curve apart".to_owned()
+        }
         Parting::Angle(degrees) => format!(": the two edges stand {degrees:.1}° apart to the grain there"),
     }
 }

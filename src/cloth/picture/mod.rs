@@ -15,6 +15,9 @@ mod label;
 mod pieces;
 mod ruler;
 mod svg;
+mod told;
+
+use kurbo::Point;
 
 use crate::cloth::layout::{Laid, LayTask};
 use crate::units::Unit;
@@ -40,6 +43,7 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         top += band.draw(&mut page, top, &labels);
         top += 2.0 * size;
     }
+    top += told::draw(&mut page, laid, unit, Point::new(MARGIN, top), longest, size);
     page.finish(longest + 2.0 * MARGIN, top + MARGIN)
 }
 

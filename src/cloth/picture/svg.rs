@@ -44,14 +44,14 @@ const STYLE: &str = "\
     .selvedge { stroke-width: 2.4 }
     .raw { stroke-dasharray: 6 4 }
     .fold { stroke-dasharray: 16 4 3 4; stroke-width: 1.6 }
-    .stripe { stroke: #4a7ba6; stroke-width: 0.7; opacity: 0.6 }
+    .stripe { stroke: #4a7ba6; stroke-width: 1.2; opacity: 0.8 }
     .flaw { fill: url(#hatch); stroke: #a01818 }
     .left-over { stroke-dasharray: 2 4; stroke: #555 }
-    .piece { fill: #fff; fill-opacity: 0.8; stroke-width: 1 }
+    .piece { fill: #fff; fill-opacity: 0.55; stroke-width: 1 }
     .seamline { stroke: #888; stroke-width: 0.5; stroke-dasharray: 5 3 }
     .grain { stroke-width: 0.9; marker-start: url(#arrow); marker-end: url(#arrow) }
     .leader { stroke: #555; stroke-width: 0.6 }
-    .match { stroke: #1f5c8f; stroke-width: 1.4 }
+    .match { stroke: #1f5c8f; stroke-width: 2.6 }
     .tick { stroke-width: 0.5 }
     text { font-family: sans-serif; fill: #222; stroke: none }
     .title { font-weight: bold }
@@ -112,6 +112,11 @@ impl SvgPage {
 
     pub(super) fn begin_group(&mut self, id: &str) {
         let _ = writeln!(self.body, "  <g data-name=\"{}\">", escaped(id));
+    }
+
+    /// Says in words what the group under way shows.
+    pub(super) fn describe(&mut self, text: &str) {
+        let _ = writeln!(self.body, "  <desc>{}</desc>", escaped(text));
     }
 
     pub(super) fn end_group(&mut self) {
