@@ -145,7 +145,7 @@ fn names_do_not_depend_on_how_a_piece_lies_on_the_sheet() {
         let opens = "<g id=\"front\"";
         prop_assert!(sheet.contains(opens));
         let turned = sheet.replacen(opens, &format!("<g transform=\"rotate({turn:.3})\" id=\"front\""), 1);
-        let turned = retrue::sheet::read(turned.as_bytes(), &retrue::sheet::Options::default());
+        let turned = retrue::sheet::read(turned.as_bytes(), &Default::default());
         let turned = turned.expect("a sheet").pattern;
         let cut = [&before, &turned].map(|pattern| split(pattern, &line, None));
         let [Some(one), Some(other)] = cut else { return Ok(()) };

@@ -19,7 +19,7 @@ use retrue::pattern::{Pattern, PieceName};
 use retrue::recut::{LimitWidth, Step, Told};
 use retrue::sheet;
 use retrue::show::piece::{Form, PieceDrawing, PieceStyle};
-use retrue::show::print::{Print, PrintOptions};
+use retrue::show::print::{Orientation, Paper, Print, PrintOptions, SheetSize};
 use retrue::tolerance::SAME_CUT;
 use retrue::units::{Length, Unit};
 use run::{Bench, fixture};
@@ -28,7 +28,7 @@ use written_widths::{Reach, TOLD_WITHIN, reach_of_path, written_reaches};
 const FIXTURES: [&str; 4] = ["coat.svg", "dress.svg", "awkward.svg", "skirt-shaped-back.svg"];
 
 fn read(sheet: &str) -> Pattern {
-    sheet::read(sheet.as_bytes(), &sheet::Options::default()).expect("a sound sheet").pattern
+    sheet::read(sheet.as_bytes(), &Default::default()).expect("a sound sheet").pattern
 }
 
 fn recipes() -> Vec<PathBuf> {
@@ -223,9 +223,11 @@ fn a_print_draws_and_tells_the_width_that_is_written() {
             agrees("print", name, drawn.width, written[name].width);
             agrees("print, along", name, drawn.length, written[name].length);
         }
-        let print = Print::of(&pattern, &PrintOptions::default()).expect("pages");
-        let map = print.pages.iter().find(|page| page.label.ends_with("map")).expect("a map page");
-        let labels: Vec<&str> = map.furniture.labels.iter().map(|label| label.text.as_str()).collect();
+        let paper = Paper::Sheets(SheetSize::A4, Orientation::Portrait);
+        let print = Print::of(&pattern, &PrintOptions::usual("title", paper)).expect("pages");
+        let maps = print.pages.iter().filter(|page| page.label.ends_with("map"));
+        let labels: Vec<&str> =
+            maps.flat_map(|map| &map.furniture.labels).map(|label| label.text.as_str()).collect();
         let text = labels.join(" ");
         for (piece, reach) in &written {
             let row = text.split(&format!(" {piece}: cut ")).nth(1).expect("a row of the contents");

@@ -60,12 +60,13 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     Err(too_narrow(&piece, limit, "its edges slant so much that no number of panels fits"))
 }
 
-/// The width of each of so many panels of equal width as they are cut: the whole, and two allowances for each new seam.
+/// A bound, never told: the width of each of so many panels of equal width as they are cut, the whole and two allowances
+/// for each new seam. The widest panel is no narrower, since each seam's allowances come on top of the whole.
 fn even_width(whole: f64, allowance: Length, count: usize) -> f64 {
     (whole + 2.0 * allowance.mm() * (count as f64 - 1.0)) / count as f64
 }
 
-/// The least count of panels whose even width is within the limit.
+/// A bound, where the search begins: the least count of panels whose [`even_width`] is within the limit.
 fn fewest_panels(piece: &Piece, whole: f64, limit: f64, allowance: Length) -> Result<usize, Refusal> {
     let both = 2.0 * allowance.mm();
     if limit <= 2.0 * both || limit <= SAME_CUT {
