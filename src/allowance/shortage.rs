@@ -15,13 +15,14 @@
 //! Nearly all of a cutting line runs beside its edge as it should, which is told in straight stretches: only where one of
 //! them has something of the cutting line within its allowance is it looked at place by place.
 
-use kurbo::{BezPath, PathEl, PathSeg, Rect, Shape};
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Rect, Shape};
 
 use crate::allowance::{CutShape, CuttingLine};
 use crate::curve::{Chord, Met, Motion, Point, Ray, StraightLimit, Vec2, segment_box};
 use crate::pattern::{EdgeId, Finish, Piece};
 use crate::tolerance::{
-    INSIDE_EDGE, ROOM_FLATTENING, SAME_CUT, SEAMLINE_CUT_OFF, SHORTAGE_STEP, SHORTAGE_TOLD,
+    INSIDE_EDGE, PARAMETER_ACCURACY, ROOM_FLATTENING, SAME_CUT, SEAMLINE_CUT_OFF, SHORTAGE_STEP,
+    SHORTAGE_TOLD,
 };
 
 /// A stretch of an edge beside which less than its allowance is left.
@@ -159,36 +160,34 @@ impl<'a> OpenedLine<'a> {
             out: (-SEAMLINE_CUT_OFF, depth - SHORTAGE_TOLD + 2.0 * ROOM_FLATTENING),
         };
         let bounds = frame.box_of(&strip);
-        let near =
-            |on: &Rect| bounds.x0 <= on.x1 && on.x0 <= bounds.x1 && bounds.y0 <= on.y1 && on.y0 <= bounds.y1;
         let within = self
             .bundles
             .iter()
-            .filter(|bundle| near(&bundle.bounds))
+            .filter(|bundle| meet(bounds, bundle.bounds))
             .flat_map(|bundle| bundle.points.windows(2))
             .filter_map(|pair| strip.holds_of(frame.of(pair[0]), frame.of(pair[1])));
         let (low, high) = within.reduce(|all, one| (all.0.min(one.0), all.1.max(one.1)))?;
         Some((((low - slack) / length).max(0.0), ((high + slack) / length).min(1.0)))
     }
 
-    /// How far the line stands from a place on the seamline, at most a depth, mm; negative where the place is cut off.
+    /// How far the line stands from a place on the seamline, at most a depth, mm; negative where the place is cut off, by
+    /// how far it is from the line.
     fn left(&self, place: &Met, depth: f64) -> f64 {
-        let ray = Ray { from: place.point, way: place.outward };
-        let is_inside = self.path.winding(place.point) != 0;
-        let (from, to) = if is_inside { (0.0, depth) } else { (-2.0 * SEAMLINE_CUT_OFF, depth) };
-        let reached = ray.box_between(from, to).inflate(SAME_CUT, SAME_CUT);
-        let near = |on: Rect| {
-            reached.x0 <= on.x1 && on.x0 <= reached.x1 && reached.y0 <= on.y1 && on.y0 <= reached.y1
-        };
-        let met = self.segments.iter().filter(|segment| near(segment_box(segment)));
-        let met = met.flat_map(|segment| ray.meets(segment));
-        if is_inside {
-            met.filter(|ahead| *ahead > -SAME_CUT).fold(depth, f64::min).max(0.0)
-        } else {
-            let behind = met.filter(|ahead| *ahead < SAME_CUT).reduce(f64::max);
-            behind.unwrap_or(-2.0 * SEAMLINE_CUT_OFF).min(0.0)
+        if self.path.winding(place.point) == 0 {
+            let apart = |segment: &PathSeg| segment.nearest(place.point, PARAMETER_ACCURACY).distance_sq;
+            return -self.segments.iter().map(apart).fold(f64::INFINITY, f64::min).sqrt();
         }
+        let ray = Ray { from: place.point, way: place.outward };
+        let reached = ray.box_to(depth).inflate(SAME_CUT, SAME_CUT);
+        let near = self.segments.iter().filter(|segment| meet(reached, segment_box(segment)));
+        let met = near.flat_map(|segment| ray.meets(segment));
+        met.filter(|ahead| *ahead > -SAME_CUT).fold(depth, f64::min).max(0.0)
     }
+}
+
+/// Whether two boxes have a point in common.
+fn meet(a: Rect, b: Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
 }
 
 /// Takes out what lies on a fold, and adds the mirror image of all else.
@@ -208,8 +207,7 @@ fn open_out(segments: &mut Vec<PathSeg>, fold: (Point, Point)) {
 /// Segments in straight stretches, put up in bundles.
 fn bundles(segments: &[PathSeg]) -> Vec<Bundle> {
     let mut found: Vec<Bundle> = Vec::new();
-    let way =
-        segments.iter().flat_map(|segment| [PathEl::MoveTo(segment_start(segment)), segment.as_path_el()]);
+    let way = segments.iter().flat_map(|segment| [PathEl::MoveTo(segment.start()), segment.as_path_el()]);
     kurbo::flatten(way, ROOM_FLATTENING, |element| match element {
         PathEl::LineTo(to) => {
             let on = match found.last() {
@@ -234,10 +232,6 @@ fn bundles(segments: &[PathSeg]) -> Vec<Bundle> {
         _ => {}
     });
     found
-}
-
-fn segment_start(segment: &PathSeg) -> Point {
-    kurbo::ParamCurve::start(segment)
 }
 
 /// Distances along a chord and out from it.

@@ -79,7 +79,7 @@ fn a_square_grows_to_a_square() {
     let line = alone(&square);
     assert_abs_diff_eq!(line.path.area(), 130.0 * 130.0, epsilon = 1e-6);
     assert_eq!(line.path.segments().count(), 4, "a line that runs on is one line");
-    assert!(line.shortages(&shape).is_empty());
+    assert!(line.shortages(&square).is_empty());
 }
 
 fn polygon_of(curve: &Curve) -> PathD {
