@@ -96,7 +96,14 @@ fn short_on(line: &CuttingLine, piece: &Piece, id: EdgeId, cut: &OpenedLine<'_>)
             }
         }
     }
-    found.found
+    // Each place stands for half a step on either side of it.
+    let (half, length) = (SHORTAGE_STEP / 2.0, edge.curve.length());
+    let widened = |short: Shortage| Shortage {
+        from: (short.from - half).max(0.0),
+        to: (short.to + half).min(length),
+        ..short
+    };
+    found.found.into_iter().map(widened).collect()
 }
 
 /// Stretches put together from places that follow one another.

@@ -239,7 +239,9 @@ proptest! {
             let kept = cut.nearest(point).distance;
             prop_assert!(kept >= d - 0.12, "at {at} of {}: keeps {kept} of {d}", curve.length());
         }
-        prop_assert!(line.shortages(&shape).is_empty(), "{:?}", line.shortages(&shape));
+        // A neckline that runs across the fold into its own mirror image is no half piece.
+        let lacking = if curve.bounds().x0 >= 0.0 { line.shortages(&shape) } else { Vec::new() };
+        prop_assert!(lacking.is_empty(), "{lacking:?}");
     }
 
     /// An independent oracle away from mitre tips.
