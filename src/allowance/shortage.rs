@@ -140,18 +140,25 @@ const BUNDLE: usize = 16;
 /// A cutting line with its mirror image beyond each fold.
 struct OpenedLine<'a> {
     path: &'a BezPath,
-    segments: Vec<PathSeg>,
+    own: Vec<PathSeg>,
+    on_folds: Vec<PathSeg>,
+    mirrored: Vec<PathSeg>,
     bundles: Vec<Bundle>,
 }
 
 impl<'a> OpenedLine<'a> {
     fn of(line: &'a CuttingLine, piece: &Piece) -> OpenedLine<'a> {
-        let mut segments: Vec<PathSeg> = line.path.segments().collect();
+        let (mut own, mut on_folds): (Vec<PathSeg>, _) = (line.path.segments().collect(), Vec::new());
+        let mut mirrored = Vec::new();
         for fold in piece.edges().iter().filter(|edge| edge.finish == Finish::Fold) {
-            open_out(&mut segments, (fold.curve.start(), fold.curve.end()));
+            let (start, end) = (fold.curve.start(), fold.curve.end());
+            let Ok(mirroring) = Motion::mirror_in(start, end) else { continue };
+            let line = StraightLimit::left_of(start, end - start);
+            on_folds.extend(own.extract_if(.., |segment| lies_on(segment, &line)));
+            mirrored.extend(own.iter().map(|segment| mirroring.to_affine() * *segment));
         }
-        let bundles = bundles(&segments);
-        OpenedLine { path: &line.path, segments, bundles }
+        let bundles = bundles(own.iter().chain(&mirrored));
+        OpenedLine { path: &line.path, own, on_folds, mirrored, bundles }
     }
 
     /// Between which shares of a chord something of the line lies within the allowance beside it, as near as flattening
@@ -182,13 +189,18 @@ impl<'a> OpenedLine<'a> {
     fn left(&self, place: &Met, depth: f64) -> f64 {
         if self.path.winding(place.point) == 0 {
             let apart = |segment: &PathSeg| segment.nearest(place.point, PARAMETER_ACCURACY).distance_sq;
-            return -self.segments.iter().map(apart).fold(f64::INFINITY, f64::min).sqrt();
+            return -self.own.iter().map(apart).fold(f64::INFINITY, f64::min).sqrt();
         }
         let ray = Ray { from: place.point, way: place.outward };
         let reached = ray.box_to(depth).inflate(SAME_CUT, SAME_CUT);
-        let near = self.segments.iter().filter(|segment| meet(reached, segment_box(segment)));
-        let met = near.flat_map(|segment| ray.meets(segment));
-        met.filter(|ahead| *ahead > -SAME_CUT).fold(depth, f64::min).max(0.0)
+        let first_met = |segments: &[PathSeg], from: f64| {
+            let near = segments.iter().filter(|segment| meet(reached, segment_box(segment)));
+            let ahead = near.flat_map(|segment| ray.meets(segment)).filter(|ahead| *ahead > from - SAME_CUT);
+            ahead.fold(f64::INFINITY, f64::min)
+        };
+        let (own, fold) = (first_met(&self.own, 0.0), first_met(&self.on_folds, 0.0));
+        let met = if fold < own { first_met(&self.mirrored, fold) } else { own };
+        met.clamp(0.0, depth)
     }
 }
 
@@ -197,24 +209,16 @@ fn meet(a: Rect, b: Rect) -> bool {
     a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
 }
 
-/// Takes out what lies on a fold, and adds the mirror image of all else.
-fn open_out(segments: &mut Vec<PathSeg>, fold: (Point, Point)) {
-    let Ok(mirroring) = Motion::mirror_in(fold.0, fold.1) else { return };
-    let line = StraightLimit::left_of(fold.0, fold.1 - fold.0);
-    let on_fold = |point: Point| line.beyond(point).abs() <= SAME_CUT;
-    let lies_on_fold = |segment: &PathSeg| match segment {
-        PathSeg::Line(line) => on_fold(line.p0) && on_fold(line.p1),
-        _ => false,
-    };
-    segments.retain(|segment| !lies_on_fold(segment));
-    let mirrored: Vec<PathSeg> = segments.iter().map(|segment| mirroring.to_affine() * *segment).collect();
-    segments.extend(mirrored);
+/// Whether a segment runs along a straight line.
+fn lies_on(segment: &PathSeg, line: &StraightLimit) -> bool {
+    let on_line = |point: Point| line.beyond(point).abs() <= SAME_CUT;
+    matches!(segment, PathSeg::Line(side) if on_line(side.p0) && on_line(side.p1))
 }
 
 /// Segments in straight stretches, put up in bundles.
-fn bundles(segments: &[PathSeg]) -> Vec<Bundle> {
+fn bundles<'a>(segments: impl Iterator<Item = &'a PathSeg>) -> Vec<Bundle> {
     let mut found: Vec<Bundle> = Vec::new();
-    let way = segments.iter().flat_map(|segment| [PathEl::MoveTo(segment.start()), segment.as_path_el()]);
+    let way = segments.flat_map(|segment| [PathEl::MoveTo(segment.start()), segment.as_path_el()]);
     kurbo::flatten(way, ROOM_FLATTENING, |element| match element {
         PathEl::LineTo(to) => {
             let on = match found.last() {

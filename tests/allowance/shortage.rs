@@ -155,7 +155,7 @@ fn no_cut_is_short_in_silence() {
             });
             let least = told.map(|finding| finding.number).min_by(f64::total_cmp);
             if least.is_none_or(|least| least > left.left + AGREE) {
-                wrong.push(format!("{}: {edge} {left:?}, told {least:?}", cut.name));
+                wrong.push(format!("{}: {edge} at {:.1} mm: {left:?}, told {least:?}", cut.name, left.at));
             }
         }
         for finding in &cut.found {
