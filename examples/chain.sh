@@ -12,6 +12,7 @@ retrue=${RETRUE:-retrue}
   "$retrue" -q set-edge - --edge back.side --selvedge yes |
   "$retrue" -q true-seam - --seam front.armhole --smooth front.armhole |
   "$retrue" -q add-princess-seam - --piece front --from "shoulder@50%" --through bust-point --to "hem@45% from centre" |
+  "$retrue" -q set-allowance - --edges "*.princess" --allowance 15mm |
   "$retrue" -q split - --piece sleeve --line fore-line --names "sleeve-hind-part, sleeve-fore-strip" |
   "$retrue" -q split - --piece sleeve-hind-part --line hind-line --names "sleeve-upper, sleeve-hind-strip" |
   "$retrue" -q merge-at-seamline - --seam sleeve-fore-strip.underarm-front --name sleeve-under |
