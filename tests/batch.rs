@@ -174,6 +174,7 @@ fn the_narrow_coat_is_cut_for_many_widths() {
     for width in ["37cm", "38cm", "41cm", "15 3/4in", "45cm"] {
         bench.retrue(&format!("-q apply {recipe} --dry-run --with \"width={width}\"")).is_true();
     }
-    bench.retrue(&format!("-q apply {recipe} --dry-run --with width=36cm")).is_untrue();
-    bench.retrue(&format!("-q apply {recipe} --dry-run --with width=34cm")).is_refused();
+    for width in ["36cm", "34cm"] {
+        bench.retrue(&format!("-q apply {recipe} --dry-run --with width={width}")).is_refused();
+    }
 }

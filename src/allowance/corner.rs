@@ -321,20 +321,20 @@ impl Corner {
             neighbour.reach(on_stitching(own), &stitching)
         };
         let own_reach = (own - reach).abs() <= OFFSET_ACCURACY;
-        let (points, reached) = if let Some(reached) = own_reach.then(met_there).flatten() {
-            (vec![end], reached)
+        let reached = if let Some(reached) = own_reach.then(met_there).flatten() {
+            reached
         } else {
             let height = (neighbour.depth - reach * self.sin) / self.cos;
             let wanted = on_stitching(reach) + height * seam.out;
             let on_neighbour = self.cos > 0.0 || reach >= neighbour.depth * self.sin;
             if height.abs() <= most && on_neighbour {
-                (vec![end], neighbour.reach_down(wanted, end, end - (span + most) * seam.out)?)
+                neighbour.reach_down(wanted, end, end - (span + most) * seam.out)?
             } else {
-                (vec![end, on_stitching(reach)], met_there()?)
+                // Short of where the neighbour's own allowance begins: straight to there.
+                Reached { leave: neighbour.line.length(), point: neighbour.line.end() }
             }
         };
-        let way = points.into_iter().fold(way, SegmentWay::line_to);
-        let way = way.line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));
+        let way = way.line_to(end).line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));
         let join = Join {
             shape: CutShape::Jog,
             leave: (seam.line.length(), reached.leave),

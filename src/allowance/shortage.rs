@@ -15,13 +15,14 @@
 //! Nearly all of a cutting line runs beside its edge as it should, which is told in straight stretches: only where one of
 //! them has something of the cutting line within its allowance is it looked at place by place.
 
-use kurbo::{BezPath, PathEl, PathSeg, Rect, Shape};
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Rect, Shape};
 
 use crate::allowance::{CutShape, CuttingLine};
 use crate::curve::{Chord, Met, Motion, Point, Ray, StraightLimit, Vec2, segment_box};
 use crate::pattern::{EdgeId, Finish, Piece};
 use crate::tolerance::{
-    INSIDE_EDGE, ROOM_FLATTENING, SAME_CUT, SEAMLINE_CUT_OFF, SHORTAGE_STEP, SHORTAGE_TOLD,
+    INSIDE_EDGE, PARAMETER_ACCURACY, ROOM_FLATTENING, SAME_CUT, SEAMLINE_CUT_OFF, SHORTAGE_STEP,
+    SHORTAGE_TOLD,
 };
 
 /// A stretch of an edge beside which less than its allowance is left.
@@ -95,7 +96,14 @@ fn short_on(line: &CuttingLine, piece: &Piece, id: EdgeId, cut: &OpenedLine<'_>)
             }
         }
     }
-    found.found
+    // Each place stands for half a step on either side of it.
+    let (half, length) = (SHORTAGE_STEP / 2.0, edge.curve.length());
+    let widened = |short: Shortage| Shortage {
+        from: (short.from - half).max(0.0),
+        to: (short.to + half).min(length),
+        ..short
+    };
+    found.found.into_iter().map(widened).collect()
 }
 
 /// Stretches put together from places that follow one another.
@@ -132,18 +140,25 @@ const BUNDLE: usize = 16;
 /// A cutting line with its mirror image beyond each fold.
 struct OpenedLine<'a> {
     path: &'a BezPath,
-    segments: Vec<PathSeg>,
+    own: Vec<PathSeg>,
+    on_folds: Vec<PathSeg>,
+    mirrored: Vec<PathSeg>,
     bundles: Vec<Bundle>,
 }
 
 impl<'a> OpenedLine<'a> {
     fn of(line: &'a CuttingLine, piece: &Piece) -> OpenedLine<'a> {
-        let mut segments: Vec<PathSeg> = line.path.segments().collect();
+        let (mut own, mut on_folds): (Vec<PathSeg>, _) = (line.path.segments().collect(), Vec::new());
+        let mut mirrored = Vec::new();
         for fold in piece.edges().iter().filter(|edge| edge.finish == Finish::Fold) {
-            open_out(&mut segments, (fold.curve.start(), fold.curve.end()));
+            let (start, end) = (fold.curve.start(), fold.curve.end());
+            let Ok(mirroring) = Motion::mirror_in(start, end) else { continue };
+            let line = StraightLimit::left_of(start, end - start);
+            on_folds.extend(own.extract_if(.., |segment| lies_on(segment, &line)));
+            mirrored.extend(own.iter().map(|segment| mirroring.to_affine() * *segment));
         }
-        let bundles = bundles(&segments);
-        OpenedLine { path: &line.path, segments, bundles }
+        let bundles = bundles(own.iter().chain(&mirrored));
+        OpenedLine { path: &line.path, own, on_folds, mirrored, bundles }
     }
 
     /// Between which shares of a chord something of the line lies within the allowance beside it, as near as flattening
@@ -159,57 +174,51 @@ impl<'a> OpenedLine<'a> {
             out: (-SEAMLINE_CUT_OFF, depth - SHORTAGE_TOLD + 2.0 * ROOM_FLATTENING),
         };
         let bounds = frame.box_of(&strip);
-        let near =
-            |on: &Rect| bounds.x0 <= on.x1 && on.x0 <= bounds.x1 && bounds.y0 <= on.y1 && on.y0 <= bounds.y1;
         let within = self
             .bundles
             .iter()
-            .filter(|bundle| near(&bundle.bounds))
+            .filter(|bundle| meet(bounds, bundle.bounds))
             .flat_map(|bundle| bundle.points.windows(2))
             .filter_map(|pair| strip.holds_of(frame.of(pair[0]), frame.of(pair[1])));
         let (low, high) = within.reduce(|all, one| (all.0.min(one.0), all.1.max(one.1)))?;
         Some((((low - slack) / length).max(0.0), ((high + slack) / length).min(1.0)))
     }
 
-    /// How far the line stands from a place on the seamline, at most a depth, mm; negative where the place is cut off.
+    /// How far the line stands from a place on the seamline, at most a depth, mm; negative where the place is cut off, by
+    /// how far it is from the line.
     fn left(&self, place: &Met, depth: f64) -> f64 {
-        let ray = Ray { from: place.point, way: place.outward };
-        let is_inside = self.path.winding(place.point) != 0;
-        let (from, to) = if is_inside { (0.0, depth) } else { (-2.0 * SEAMLINE_CUT_OFF, depth) };
-        let reached = ray.box_between(from, to).inflate(SAME_CUT, SAME_CUT);
-        let near = |on: Rect| {
-            reached.x0 <= on.x1 && on.x0 <= reached.x1 && reached.y0 <= on.y1 && on.y0 <= reached.y1
-        };
-        let met = self.segments.iter().filter(|segment| near(segment_box(segment)));
-        let met = met.flat_map(|segment| ray.meets(segment));
-        if is_inside {
-            met.filter(|ahead| *ahead > -SAME_CUT).fold(depth, f64::min).max(0.0)
-        } else {
-            let behind = met.filter(|ahead| *ahead < SAME_CUT).reduce(f64::max);
-            behind.unwrap_or(-2.0 * SEAMLINE_CUT_OFF).min(0.0)
+        if self.path.winding(place.point) == 0 {
+            let apart = |segment: &PathSeg| segment.nearest(place.point, PARAMETER_ACCURACY).distance_sq;
+            return -self.own.iter().map(apart).fold(f64::INFINITY, f64::min).sqrt();
         }
+        let ray = Ray { from: place.point, way: place.outward };
+        let reached = ray.box_to(depth).inflate(SAME_CUT, SAME_CUT);
+        let first_met = |segments: &[PathSeg], from: f64| {
+            let near = segments.iter().filter(|segment| meet(reached, segment_box(segment)));
+            let ahead = near.flat_map(|segment| ray.meets(segment)).filter(|ahead| *ahead > from - SAME_CUT);
+            ahead.fold(f64::INFINITY, f64::min)
+        };
+        let (own, fold) = (first_met(&self.own, 0.0), first_met(&self.on_folds, 0.0));
+        let met = if fold < own { first_met(&self.mirrored, fold) } else { own };
+        met.clamp(0.0, depth)
     }
 }
 
-/// Takes out what lies on a fold, and adds the mirror image of all else.
-fn open_out(segments: &mut Vec<PathSeg>, fold: (Point, Point)) {
-    let Ok(mirroring) = Motion::mirror_in(fold.0, fold.1) else { return };
-    let line = StraightLimit::left_of(fold.0, fold.1 - fold.0);
-    let on_fold = |point: Point| line.beyond(point).abs() <= SAME_CUT;
-    let lies_on_fold = |segment: &PathSeg| match segment {
-        PathSeg::Line(line) => on_fold(line.p0) && on_fold(line.p1),
-        _ => false,
-    };
-    segments.retain(|segment| !lies_on_fold(segment));
-    let mirrored: Vec<PathSeg> = segments.iter().map(|segment| mirroring.to_affine() * *segment).collect();
-    segments.extend(mirrored);
+/// Whether two boxes have a point in common.
+fn meet(a: Rect, b: Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
+}
+
+/// Whether a segment runs along a straight line.
+fn lies_on(segment: &PathSeg, line: &StraightLimit) -> bool {
+    let on_line = |point: Point| line.beyond(point).abs() <= SAME_CUT;
+    matches!(segment, PathSeg::Line(side) if on_line(side.p0) && on_line(side.p1))
 }
 
 /// Segments in straight stretches, put up in bundles.
-fn bundles(segments: &[PathSeg]) -> Vec<Bundle> {
+fn bundles<'a>(segments: impl Iterator<Item = &'a PathSeg>) -> Vec<Bundle> {
     let mut found: Vec<Bundle> = Vec::new();
-    let way =
-        segments.iter().flat_map(|segment| [PathEl::MoveTo(segment_start(segment)), segment.as_path_el()]);
+    let way = segments.flat_map(|segment| [PathEl::MoveTo(segment.start()), segment.as_path_el()]);
     kurbo::flatten(way, ROOM_FLATTENING, |element| match element {
         PathEl::LineTo(to) => {
             let on = match found.last() {
@@ -234,10 +243,6 @@ fn bundles(segments: &[PathSeg]) -> Vec<Bundle> {
         _ => {}
     });
     found
-}
-
-fn segment_start(segment: &PathSeg) -> Point {
-    kurbo::ParamCurve::start(segment)
 }
 
 /// Distances along a chord and out from it.

@@ -41,10 +41,10 @@ impl Ray {
         }
     }
 
-    /// The upright box of its stretch from so far behind or ahead of its point to so far ahead, mm.
+    /// The upright box of its stretch from its point to so far ahead, mm.
     #[must_use]
-    pub fn box_between(&self, from: f64, to: f64) -> Rect {
-        Rect::from_points(self.from + from * self.way, self.from + to * self.way)
+    pub fn box_to(&self, ahead: f64) -> Rect {
+        Rect::from_points(self.from, self.from + ahead * self.way)
     }
 }
 

@@ -65,8 +65,7 @@ pub const ROOM_FLATTENING: f64 = 0.02;
 
 /// Sewing: how far inside a seamline its cutting line is looked for where it may be cut off (mm).
 ///
-/// A seamline that is cut off is so from where the cutting line crosses it, which is seen at any reach; it is told how far
-/// up to twice this.
+/// One that is cut off further in than this is found from where the cutting line crosses it.
 pub const SEAMLINE_CUT_OFF: f64 = 10.0;
 
 /// Sewing: the share of an allowance that must be left at least.

@@ -166,7 +166,7 @@ fn is_swallowed(piece: &Piece, id: EdgeId, at: f64) -> bool {
 
 /// The greatest distance of a piece's seamlines from those that came back, and where; stretches that are swallowed or are
 /// told as unknown do not count, nor what lies in a dart's mouth.
-pub fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String) {
+pub fn worst(piece: &Piece, back: &TakenOff) -> (f64, String) {
     assert_eq!(
         back.edges.len(),
         piece.edges().len(),

@@ -9,7 +9,7 @@ use usvg::roxmltree;
 const STEP: f64 = 0.5;
 
 /// How far inside its edge, and clear of mouths, a place is, mm.
-const INSIDE: f64 = 1.5;
+const INSIDE: f64 = 1.0;
 
 /// How closely the cutting line is followed by straight lines, mm.
 const FOLLOWED: f64 = 0.002;

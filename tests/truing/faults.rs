@@ -275,12 +275,13 @@ fn a_turned_facing_has_the_corner_of_its_front() {
     assert_is(&only(&turned(30.0)), FindingKind::Kink, kink, Weight::Untrue);
 }
 
-/// With the stitching lines matched the ends of the cutting lines meet: by default they are cut so, set otherwise they
-/// may not. A square end stands as far out as the seamline beyond slants over the allowance.
+/// With the stitching lines matched the ends of the cutting lines meet: by default they are cut so, and where one is set
+/// otherwise the other goes with it; where both are set they may not. A square end stands as far out as the seamline beyond
+/// slants over the allowance.
 #[test]
 fn cut_ends_meet_when_stitching_lines_are_matched() {
     use retrue::pattern::{CornerShape, ShapedCorner};
-    let slanting = |set: Option<CornerShape>| {
+    let slanting = |[set, other]: [Option<CornerShape>; 2]| {
         let mut front = panel("front", "side", "centre", Seam, -60.0);
         let back: [Corner; 4] = [
             ("top", Seam, 0.0, 0.0),
@@ -290,15 +291,18 @@ fn cut_ends_meet_when_stitching_lines_are_matched() {
         ];
         let edge = |name: &str| name.parse().unwrap();
         let corner = |shape| ShapedCorner { edges: (edge("side"), edge("hem")), shape };
+        let mut back = piece("back", &back);
         front.corners.extend(set.map(corner));
-        pattern(vec![front, piece("back", &back)], vec![seam("front.side", "-back.side", 0.0)])
+        back.corners.extend(other.map(corner));
+        pattern(vec![front, back], vec![seam("front.side", "-back.side", 0.0)])
     };
     let cut_ends = |set| {
         let found = found(&slanting(set));
         found.into_iter().filter(|finding| finding.kind == FindingKind::CutEnds).collect::<Vec<_>>()
     };
-    assert_eq!(cut_ends(None), []);
-    let jog = cut_ends(Some(CornerShape::Jog));
+    assert_eq!(cut_ends([None, None]), []);
+    assert_eq!(cut_ends([Some(CornerShape::Jog), None]), []);
+    let jog = cut_ends([Some(CornerShape::Jog), Some(CornerShape::Mitre)]);
     assert_eq!(jog.len(), 1, "{jog:#?}");
     assert_eq!(jog[0].at, "front.side at hem + back.side at hem");
     assert_eq!(jog[0].weight, Weight::Untrue);
