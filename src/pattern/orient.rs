@@ -320,8 +320,9 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
     }
 }
 
-/// Whether the neighbouring seams, or the notches where those leave it open, say that the other ends of a seam belong
-/// together. Names alone say nothing.
+/// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
+/// something for those and nothing for these; or, where they leave it open, the notches do; or, where those do too, at both
+/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing.
 ///
 /// # Errors
 ///
@@ -329,11 +330,20 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
 pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<bool, Refusal> {
     let laid = Laid::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
     let turned = Laid::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
-    Ok(match turned.neighbours.cmp(&laid.neighbours) {
-        std::cmp::Ordering::Greater => true,
-        std::cmp::Ordering::Equal => turned.notches + NOTCHES_DECIDE < laid.notches,
-        std::cmp::Ordering::Less => false,
+    Ok(match (laid.neighbours, turned.neighbours) {
+        (0, 1..) => true,
+        (1.., _) => laid.neighbours == turned.neighbours && turned.notches + NOTCHES_DECIDE < laid.notches,
+        (0, 0) if (turned.notches - laid.notches).abs() > NOTCHES_DECIDE => turned.notches < laid.notches,
+        (0, 0) => goes_on_alike(pattern, &turned)? == 2 && goes_on_alike(pattern, &laid)? == 0,
     })
+}
+
+/// At how many ends the neighbours are both sewn or both not.
+fn goes_on_alike(pattern: &Pattern, laid: &Laid) -> Result<usize, Refusal> {
+    let (first, second) = (ends(pattern, &laid.first)?, ends(pattern, &laid.second)?);
+    let is_sewn = |corner: &Corner| corner.neighbour_finish == Finish::Seam;
+    let pairs = [(&first.0, &second.0), (&first.1, &second.1)];
+    Ok(pairs.into_iter().filter(|(one, other)| is_sewn(one) == is_sewn(other)).count())
 }
 
 /// The two ends of a run, as the corners of the edges there: its start and its end.

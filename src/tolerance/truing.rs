@@ -15,11 +15,16 @@ pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
 /// Notches of one seam stand further apart than this, or one is double.
 pub const PARTNER_REACH: f64 = 20.0;
 
-/// Sewing: how far apart the ends of a level may lie when the seam across it is sewn (mm).
+/// Sewing: how far apart the ends of a level may lie when the seam across it is sewn before it is told (mm).
 ///
-/// A level is drawn by hand at either side, and a tape laid around a body wanders by more; a side that was sewn upside down,
-/// or a waist marked at another height, is off by far more.
+/// A level is drawn by hand at either side, and a tape laid around a body wanders by as much.
 pub const LEVELS_MEET: f64 = 3.0;
+
+/// Sewing: ends of a level further apart than this are no level any more (mm).
+///
+/// A straight edge that is sewn to one with 40 mm of shaping shifts its levels by up to 8 mm; a side that is sewn upside
+/// down, or a waist that is marked at another height, is off by more.
+pub const LEVELS_PART: f64 = 10.0;
 
 /// How far the tip of a dart must lie from the seamline of another edge, mm: nearer, the tip is caught when the seam is
 /// sewn, pressed open or trimmed.

@@ -4,7 +4,7 @@ use crate::curve::{Curve, Outline, Point};
 use std::collections::BTreeMap;
 
 use crate::pattern::{Dart, GirthUse, Level, LevelName, Pattern, Piece, Run, Seam, Walk};
-use crate::tolerance::{LEVEL_AT_SEAM, LEVELS_MEET};
+use crate::tolerance::{LEVEL_AT_SEAM, LEVELS_MEET, LEVELS_PART};
 use crate::truing::girth::{folded_parts, wedge};
 use crate::truing::seam_checks::beyond_ease;
 use crate::truing::{Finding, FindingKind};
@@ -30,14 +30,16 @@ fn farthest_outside(piece: &Piece, level: &Level) -> f64 {
     outside.map(|end| piece.nearest_on_outline(end).distance).fold(0.0, f64::max)
 }
 
-/// A level that ends at both sides of a seam goes on across it.
+/// A level that ends at both sides of a seam goes on across it: over [`LEVELS_MEET`] it is told, over [`LEVELS_PART`] it is
+/// not true.
 pub(super) fn check_meetings(pattern: &Pattern, found: &mut Vec<Finding>) {
     for seam in pattern.seams() {
         for (level, apart) in levels_apart(pattern, seam) {
             if apart > LEVELS_MEET {
                 let at = format!("{level} across {}", seam.name());
                 let limit = Length::from_mm(LEVELS_MEET);
-                found.push(Finding::of_length(FindingKind::LevelsApart, at, apart, limit));
+                let finding = Finding::of_length(FindingKind::LevelsApart, at, apart, limit);
+                found.push(if apart > LEVELS_PART { finding } else { finding.into_warning() });
             }
         }
     }

@@ -77,17 +77,24 @@ impl Meetings {
     }
 
     /// How far the line turns that two edges, each at its end, are sewn to where they meet across a seam, degrees; seen
-    /// from its own side, positive where it comes to a point. None where nothing runs on beside them.
+    /// from its own side, positive where it comes to a point. None where nothing runs on beside them; what the seam itself
+    /// lays together does not.
     ///
     /// ```text
     ///    bodice front │ bodice back
     ///   ────one───────┼───────other────   the waist
     ///     skirt front │ skirt back
     /// ```
-    pub(super) fn turn_beside(&self, pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> Option<f64> {
+    pub(super) fn turn_beside(
+        &self,
+        pattern: &Pattern,
+        (one, other): (&EdgeTip, &EdgeTip),
+        seam: (&EdgeTip, &EdgeTip),
+    ) -> Option<f64> {
+        let is_own = |tip: &EdgeTip| tip.0.same_edge(&seam.0.0) || tip.0.same_edge(&seam.1.0);
         let partners = |tip| self.partners.get(tip).map_or(&[][..], Vec::as_slice);
         let pairs = partners(one).iter().flat_map(|p| partners(other).iter().map(move |q| (p, q)));
-        pairs.filter(|(p, q)| p != q).find_map(|(p, q)| {
+        pairs.filter(|(p, q)| p != q && !is_own(p) && !is_own(q)).find_map(|(p, q)| {
             if self.across.contains(&(p.clone(), q.clone())) {
                 return Some(180.0 - angle_at(pattern, p)? - angle_at(pattern, q)?);
             }
@@ -124,8 +131,14 @@ impl Meetings {
         }
     }
 
-    /// What two edges beyond the end of a seam, each at its end there, are to each other.
-    pub(super) fn of_tips(&self, pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> Meeting {
+    /// What two edges beyond the end of a seam, each at its end there, are to each other, where the line that they are
+    /// sewn to turns as told.
+    pub(super) fn of_tips(
+        &self,
+        pattern: &Pattern,
+        (one, other): (&EdgeTip, &EdgeTip),
+        beside: Option<f64>,
+    ) -> Meeting {
         if self.sewn.contains(&(one.0.clone(), other.0.clone())) {
             return Meeting::Closed;
         }
@@ -134,8 +147,7 @@ impl Meetings {
             (finish(one), finish(other)),
             (Some(Finish::Hem), Some(Finish::Hem)) | (Some(Finish::Free), Some(Finish::Free))
         );
-        let runs_on = || self.turn_beside(pattern, one, other).is_some();
-        if alike || self.follow.contains(&(one.clone(), other.clone())) || runs_on() {
+        if alike || self.follow.contains(&(one.clone(), other.clone())) || beside.is_some() {
             Meeting::Continue
         } else {
             Meeting::Apart

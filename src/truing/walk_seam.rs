@@ -129,11 +129,12 @@ fn ends(pattern: &Pattern, meetings: &Meetings, seam: &Seam) -> Vec<SeamEnd> {
 fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -> Option<SeamEnd> {
     let (first, _) = beyond(pattern, one)?;
     let (second, _) = beyond(pattern, other)?;
+    let beside = meetings.turn_beside(pattern, (&first, &second), (one, other));
     Some(SeamEnd {
         angles: (angle_at(pattern, one)?, angle_at(pattern, other)?),
-        beside: meetings.turn_beside(pattern, &first, &second),
+        beside,
         wanted: wanted(pattern, one, other),
-        meeting: meetings.of_tips(pattern, &first, &second),
+        meeting: meetings.of_tips(pattern, (&first, &second), beside),
         beyond: (first.0, second.0),
     })
 }
