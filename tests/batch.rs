@@ -137,7 +137,7 @@ fn a_part_that_is_none_is_refused_with_the_way_out() {
     part("0/10").is_refused().says("the parts are 1/10 to 10/10");
     part("11/10").is_refused().says("the parts are 1/10 to 10/10");
     part("3/0").is_refused().says("1/1 is all of the files");
-    for other in ["3", "3/", "/", "a/b", "-1/3", "1.5/3", "99999999999/99999999999"] {
+    for other in ["3", "3/", "/", "a/b", "1.5/3", "99999999999/99999999999"] {
         part(other).is_refused().says("3/10");
     }
     bench.retrue("apply narrow.toml sizes/a.svg --part 1/2").is_refused().says("--each");

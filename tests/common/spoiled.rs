@@ -2,7 +2,7 @@
 
 #![allow(dead_code, reason = "each test binary uses a part of it")]
 
-/// How far the handles of a kinked edge are moved down, mm: a turn of some degrees on an edge of a few hundred.
+/// How far the first handle of a kinked edge is moved down, mm: a turn of some degrees on an edge of a few hundred.
 const KINKED_BY: f64 = 10.0;
 
 /// The sheet with one side of its first seam given 7 mm more allowance than the other: that can be on any sheet.
@@ -16,7 +16,7 @@ pub fn uneven_allowance(sheet: &str) -> String {
     format!("{before}{first}data-allowance=\"{}mm\"{rest}", old + 7.0)
 }
 
-/// The sheet with an edge that comes to its first and last corner another way, as a hem that was drawn on one piece alone.
+/// The sheet with an edge that leaves its first corner another way, as a hem that was drawn on one piece alone.
 pub fn kinked(sheet: &str, edge: &str) -> String {
     with_path(sheet, edge, |numbers, letters| {
         let mut bent = numbers.to_vec();
@@ -25,8 +25,7 @@ pub fn kinked(sheet: &str, edge: &str) -> String {
             match letter {
                 'C' => {
                     bent[at + 1] += KINKED_BY;
-                    bent[at + 3] += KINKED_BY;
-                    at += 6;
+                    break;
                 }
                 _ => at += 2,
             }
