@@ -140,7 +140,8 @@ fn a_part_that_is_none_is_refused_with_the_way_out() {
     for other in ["3", "3/", "/", "a/b", "1.5/3", "99999999999/99999999999"] {
         part(other).is_refused().says("3/10");
     }
-    bench.retrue("apply narrow.toml sizes/a.svg --part 1/2").is_refused().says("--each");
+    bench.retrue("apply narrow.toml sizes/a.svg --part 1/2").is_refused().says("--part");
+    bench.retrue("apply narrow.toml --part 1/2").is_refused().says("--each");
     assert!(!bench.path("out").exists());
 }
 

@@ -28,7 +28,7 @@ pub struct ApplyCommand {
     each: Vec<String>,
     /// Of these patterns do only one of so many equal parts, in the order of their names: "3/10" is the third tenth. So
     /// the jobs of an array, or several machines, share them.
-    #[arg(long, value_name = "PART/PARTS", requires = "each", value_parser = clap::value_parser!(BatchPart))]
+    #[arg(long, value_name = "PART/PARTS", requires = "each", conflicts_with = "pattern", value_parser = clap::value_parser!(BatchPart))]
     part: Option<BatchPart>,
     /// A value in place of the one in the recipe's [with] table; may be said once for each value.
     #[arg(long = "with", value_name = "NAME=VALUE", value_parser = clap::value_parser!(Given))]
