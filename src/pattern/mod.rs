@@ -48,6 +48,7 @@ pub use dart::{Dart, DartShape, Mouth, Press};
 pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
+pub(crate) use names::MIRRORED_HALF;
 pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, mistyped, nearest,

@@ -52,7 +52,7 @@ const SEPARATORS: &[char] =
     &['.', '/', ';', ',', '@', '>', '~', '"', '\'', '<', '&', '(', ')', '*', ':', '='];
 
 /// What stands behind the name of an edge on the mirrored half of a piece that was opened out.
-const MIRRORED_HALF: &str = "/m";
+pub(crate) const MIRRORED_HALF: &str = "/m";
 
 fn check(text: &str) -> Result<(), NameError> {
     let text = text.strip_suffix(MIRRORED_HALF).unwrap_or(text);
@@ -268,7 +268,7 @@ impl fmt::Display for EdgeRef {
         write!(f, "{}.{}", self.piece, self.edge)?;
         match self.copy {
             Copy::Drawn => Ok(()),
-            Copy::Mirrored => f.write_str("/m"),
+            Copy::Mirrored => f.write_str(MIRRORED_HALF),
         }
     }
 }

@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use crate::plan::Alternative;
-use crate::units::{Unit, counted_as};
+use crate::units::Unit;
 
 /// The text of a recipe: a sentence on top, what was and is not true, then the steps.
 pub(super) fn text(of: &Alternative) -> String {
@@ -30,8 +30,11 @@ pub(super) fn text(of: &Alternative) -> String {
 fn truth(of: &Alternative) -> String {
     let mut lines = String::new();
     if of.trued > 0 {
-        let steps = counted_as(of.trued, "step trues", "steps true");
-        lines.push_str(&format!("# The first {steps} what was not true before.\n"));
+        let steps = match of.trued {
+            1 => "first step trues".to_owned(),
+            count => format!("first {count} steps true"),
+        };
+        lines.push_str(&format!("# The {steps} what was not true before.\n"));
     }
     if let Some(untrue) = of.untrue(Unit::default()) {
         lines.push_str(&format!("# NOT TRUE {untrue}. Mend it before you cut.\n"));

@@ -84,19 +84,16 @@ fn lengths(pattern: &Pattern, walk: &SeamWalk) -> Vec<TrueSeam> {
         return Vec::new();
     }
     let Some(plain) = of_seam(pattern, walk.seam) else { return Vec::new() };
-    let pieces = pattern.seam(walk.seam).edges().map(|run| TrueBy::Piece(run.edge.piece.clone()));
-    let ways: Vec<TrueSeam> = std::iter::once(None)
-        .chain(pieces.map(Some))
-        .flat_map(|by| {
-            let beyond = walk.ends.iter().map(|end| Some(drawn(&end.beyond.0)));
-            let plain = TrueSeam { by, ..plain.clone() };
-            std::iter::once(None)
-                .chain(beyond)
-                .map(move |smooth| TrueSeam { smooth, ..plain.clone() })
-                .collect::<Vec<_>>()
-        })
-        .collect();
-    ways
+    let mut givers = vec![None];
+    givers.extend(pattern.seam(walk.seam).edges().map(|run| Some(TrueBy::Piece(run.edge.piece.clone()))));
+    let mut smoothed = vec![None];
+    smoothed.extend(walk.ends.iter().map(|end| Some(drawn(&end.beyond.0))));
+    let step = |by: &Option<TrueBy>, smooth: &Option<EdgeRef>| TrueSeam {
+        by: by.clone(),
+        smooth: smooth.clone(),
+        ..plain.clone()
+    };
+    givers.iter().flat_map(|by| smoothed.iter().map(move |smooth| step(by, smooth))).collect()
 }
 
 /// The edges that should run on across the ends of a seam and turn there.

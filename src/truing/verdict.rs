@@ -1,6 +1,6 @@
 //! The one answer to whether a pattern is true, which every command tells.
 
-use crate::pattern::Pattern;
+use crate::pattern::{MIRRORED_HALF, Pattern};
 use crate::tolerance::FINDING_GROWN;
 use crate::truing::{Finding, Limits, Weight, check};
 use crate::units::{Unit, counted};
@@ -68,7 +68,7 @@ impl Verdict {
     ///
     /// A finding is as before where one of its kind was in its place and it has not grown by more than can be measured; or
     /// where one of its kind and number is gone from its place: that has gone along with its cloth to a piece or edge of
-    /// another name.
+    /// another name; or where it is the mirror image of one, on the other half of a piece that was opened out.
     #[must_use]
     pub fn since(&self, before: &Verdict) -> Comparison {
         let mut old: Vec<&Finding> = before.untrue().collect();
@@ -85,7 +85,9 @@ impl Verdict {
             old.kind == new.kind && (new.number.abs() - old.number.abs()).abs() <= FINDING_GROWN
         };
         for (new, known) in found.iter().zip(&mut known) {
-            *known = *known || take(&|old| elsewhere(new, old));
+            *known = *known
+                || take(&|old| elsewhere(new, old))
+                || before.untrue().any(|old| elsewhere(new, old) && is_mirror_image(&new.at, &old.at));
         }
         let mut comparison = Comparison::default();
         for (new, known) in found.into_iter().zip(known) {
@@ -109,6 +111,11 @@ impl Comparison {
         let as_before: Vec<&Finding> = self.as_before.iter().collect();
         sentence_of(&as_before, unit).map(|sentence| format!("as before, {sentence}"))
     }
+}
+
+/// Whether a place is that of another on the other half of a piece or garment.
+fn is_mirror_image(new: &str, old: &str) -> bool {
+    new != old && new.replace(MIRRORED_HALF, "") == old.replace(MIRRORED_HALF, "")
 }
 
 fn sentence_of(findings: &[&Finding], unit: Unit) -> Option<String> {
@@ -155,6 +162,15 @@ mod tests {
     fn a_finding_that_stays_does_not_excuse_another_of_its_size() {
         let found = verdict(&[length("c + d", 4.0), length("a + b", 4.0)]);
         assert_eq!(found.since(&verdict(&[length("a + b", 4.0)])).added, [length("c + d", 4.0)]);
+    }
+
+    #[test]
+    fn a_fault_of_a_half_piece_is_as_before_on_both_halves() {
+        let old = verdict(&[length("back.side + front.side", 4.0)]);
+        let both = [length("back.side + front.side", 4.0), length("back.side/m + front.side/m", 4.0)];
+        assert!(verdict(&both).is_as_true_as(&old));
+        let worse = [length("back.side + front.side", 4.0), length("back.side/m + front.side/m", 5.0)];
+        assert_eq!(verdict(&worse).since(&old).added, worse[1..]);
     }
 
     #[test]

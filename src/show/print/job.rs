@@ -9,7 +9,7 @@ use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::map::map_page;
-use crate::show::print::notes::{self, ALLOWANCES};
+use crate::show::print::notes::{self, ALLOWANCES, UntrueNote};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
 use crate::units::Unit;
@@ -250,8 +250,8 @@ impl Tiled {
         let on_it = self.pieces.iter().zip(homes).filter(|(_, tiles)| tiles.contains(&tile));
         let titles: Vec<&str> = on_it.map(|(piece, _)| piece.title.as_str()).collect();
         let mut lines = vec![section.title.clone()];
+        lines.extend(section.untrue_in_short());
         if self.tiles.len() == 1 {
-            lines.extend(section.untrue.clone());
             lines.extend(section.finished.clone());
             lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
             return Header { lines, ..Header::default() };
@@ -367,7 +367,13 @@ pub(super) struct Section {
     /// What the finished garment measures, where all of it is printed.
     pub finished: Option<String>,
     /// That the pattern is not true, where it is not.
-    pub untrue: Option<String>,
+    pub untrue: Option<UntrueNote>,
+}
+
+impl Section {
+    fn untrue_in_short(&self) -> Option<String> {
+        self.untrue.as_ref().map(|untrue| untrue.short.clone())
+    }
 }
 
 /// A seam between two pages.
@@ -423,7 +429,7 @@ pub(super) fn single(
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
-    lines.extend(section.untrue.clone());
+    lines.extend(section.untrue_in_short());
     lines.extend(section.finished.clone().filter(|_| index == 0));
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });

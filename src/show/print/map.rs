@@ -72,7 +72,7 @@ pub(super) fn map_page(
     let mut sheet = Sheet { drawing: Drawing::default(), x: window.x0, y: window.y0, width: window.width() };
     sheet.text(&section.title, TITLE);
     if let Some(untrue) = &section.untrue {
-        sheet.text(untrue, WARNING);
+        sheet.text(&untrue.line, WARNING);
     }
     for note in notes {
         sheet.text(note, TEXT);

@@ -48,6 +48,7 @@ pub use tiles::Tile;
 use frame::Frame;
 use job::{Drawn, LONGEST_PAGE, Section};
 use key::{Key, Placed};
+use notes::UntrueNote;
 
 /// Which copies are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -268,7 +269,7 @@ impl Print {
             true => notes::finished(pattern, options.unit),
             false => None,
         };
-        let untrue = notes::untrue(&print.verdict, options.unit);
+        let untrue = UntrueNote::of(&print.verdict, options.unit);
         for group in grouped(drawn, options.grouping) {
             let section = Section {
                 finished: finished.clone(),

@@ -47,11 +47,23 @@ pub(super) fn finished(pattern: &Pattern, unit: Unit) -> Option<String> {
     (!levels.is_empty()).then(|| format!("finished girth, all copies together: {}", levels.join(", ")))
 }
 
-/// That the pattern is not true, in a line; nothing where it is.
-pub(super) fn untrue(verdict: &Verdict, unit: Unit) -> Option<String> {
-    verdict
-        .sentence(unit)
-        .map(|sentence| format!("NOT TRUE: {sentence}. Mend it before you cut: retrue check"))
+/// That the pattern is not true: for the map, and short for where there is little room.
+#[derive(Clone, Debug)]
+pub(super) struct UntrueNote {
+    pub line: String,
+    pub short: String,
+}
+
+impl UntrueNote {
+    /// Nothing where the pattern is true.
+    pub(super) fn of(verdict: &Verdict, unit: Unit) -> Option<UntrueNote> {
+        let sentence = verdict.sentence(unit)?;
+        let number = counted(verdict.untrue().count(), "finding");
+        Some(UntrueNote {
+            line: format!("NOT TRUE: {sentence}. Mend it before you cut: retrue check"),
+            short: format!("NOT TRUE: {number}, see retrue check"),
+        })
+    }
 }
 
 /// A length to a whole millimetre.
