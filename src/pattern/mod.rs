@@ -39,6 +39,7 @@ mod run;
 mod seam;
 mod sewn_to;
 mod sound;
+mod weld;
 mod whole;
 pub(crate) mod words;
 
