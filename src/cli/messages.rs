@@ -3,6 +3,9 @@
 use std::fmt::Display;
 use std::io::Write;
 
+use retrue::canvas::clean;
+use retrue::cloth::Stock;
+use retrue::pattern::Pattern;
 use retrue::recut::Told;
 use retrue::units::Unit;
 
@@ -66,6 +69,16 @@ impl Messages {
         ));
     }
 
+    /// Says which panels of the cloth at hand no piece is cut from.
+    pub fn unused_panels(&self, pattern: &Pattern, stock: &Stock) {
+        for (cloth, panel) in stock.panels_without_pieces(pattern) {
+            self.warning(format!(
+                "no piece is cut from `{cloth}`, so that the panel `{}` is not used",
+                panel.name()
+            ));
+        }
+    }
+
     /// Says a title over what follows.
     pub fn title(&self, title: impl Display) {
         if self.loudness == Loudness::Usual {
@@ -85,15 +98,10 @@ impl Messages {
 
     fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {
         let label = self.paint.paint(tone, format!("{label}:"));
-        self.line(&format!("{label} {}", without_controls(&sentence.to_string())));
+        self.line(&format!("{label} {}", clean(&sentence.to_string())));
     }
 
     fn line(&self, text: &str) {
         let _ = writeln!(std::io::stderr().lock(), "{text}");
     }
-}
-
-/// The text with control characters, which a file may have brought in, made visible.
-pub fn without_controls(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }

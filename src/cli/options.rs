@@ -9,7 +9,8 @@ use retrue::sheet::{self, ReadOptions, drawing};
 use retrue::units::{Length, Unit};
 
 use crate::cli::errors::Failure;
-use crate::cli::io::{Existing, LARGEST_PATTERN, Source, Target};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::Messages;
 
 /// In which unit lengths are told.
@@ -136,7 +137,7 @@ impl ReadingOptions {
     /// What cannot be read, and what is no sound pattern.
     pub fn read(&self, source: &Source, messages: &Messages) -> Result<NamedPattern, Failure> {
         let name = source.name();
-        let bytes = source.read(LARGEST_PATTERN)?;
+        let bytes = source.read(FileSort::Pattern)?;
         let sheet = sheet::read(&bytes, &self.options()).map_err(|error| Failure::unread(&name, &error))?;
         for note in &sheet.notes {
             let sentence = format!("{name}: {note}");
@@ -176,6 +177,11 @@ impl ReplaceOption {
     /// What is done about a file that is there already.
     pub fn existing(self) -> Existing {
         if self.force { Existing::Replace } else { Existing::Keep }
+    }
+
+    /// The same where an operation writes a pattern sheet anew.
+    fn existing_pattern(self) -> Existing {
+        if self.force { Existing::ReplacePattern } else { Existing::Keep }
     }
 }
 
@@ -219,7 +225,7 @@ impl WritingOptions {
                 "name a file for the pattern with -o, or say --dry-run",
             ));
         }
-        let existing = self.replace.existing();
+        let existing = self.replace.existing_pattern();
         target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
@@ -243,6 +249,6 @@ impl WritingOptions {
                 "name them with -o \"out/{name}.svg\", or say --dry-run",
             ));
         };
-        Ok(Some((path.clone(), self.replace.existing())))
+        Ok(Some((path.clone(), self.replace.existing_pattern())))
     }
 }

@@ -14,8 +14,9 @@ use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::file_sort::FileSort;
 use crate::cli::fit::{ClothOptions, unfitted};
-use crate::cli::io::{self, LARGEST_RECIPE, Source};
+use crate::cli::io::{self, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
@@ -86,6 +87,7 @@ impl PlanCommand {
         let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
         let taste = self.taste.as_deref().map(|path| read_taste(path, &pattern)).transpose()?;
+        folder.as_ref().map_or(Ok(()), PlanFolder::refuse_unwritable)?;
         let mut line = ProgressLine::new(loudness);
         let task = PlanTask {
             pattern: &pattern,
@@ -125,7 +127,7 @@ impl PlanCommand {
 
 fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
     let source = Source::File(path.to_owned());
-    let text = source.read_text("the plan file", LARGEST_RECIPE)?;
+    let text = source.read_text(FileSort::Taste)?;
     file::read(&text.source, pattern)
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
 }
@@ -157,6 +159,7 @@ fn tell(
     for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
         messages.left_out(piece.name(), &piece.cloth);
     }
+    messages.unused_panels(pattern, stock);
     if let Some(closest) = &planned.closest {
         messages.untrue("nothing was found that fits");
         messages.note(format!("what would come closest: {}", closest.sentence()));

@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
+use retrue::canvas::clean;
 use retrue::pattern::DeclaredKind;
 use retrue::tolerance::TOLD_AREA;
 use retrue::units::counted;
 
-use crate::cli::messages::without_controls;
 use crate::cli::report::{ResewnGroupReport, ResewnReport};
 
 /// A line for each group of pieces that exchanged cloth in a step, and one for all.
@@ -22,7 +22,7 @@ pub fn text(resewn: &ResewnReport) -> String {
         }
     }
     let steps = counted(resewn.steps.len(), "step");
-    let against = without_controls(&resewn.against);
+    let against = clean(&resewn.against);
     let _ = match moving {
         0 => writeln!(text, "laid back onto {against}: {steps}, none of which moved a piece"),
         _ => writeln!(
@@ -56,7 +56,7 @@ fn told(group: &ResewnGroupReport) -> String {
     if let Some(redrawn) = group.redrawn.as_ref().filter(|_| !group.declared.is_empty()) {
         let _ = write!(text, "; drawn anew up to {:.2} mm off: {}", redrawn.distance, declared(group));
     }
-    without_controls(&text)
+    clean(&text).into_owned()
 }
 
 /// What is declared, the areas of each kind together, and what was measured.

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use clap::Args;
+use retrue::canvas::clean;
 use retrue::pattern::{Finish, PieceName};
 use retrue::units::{Length, Unit, counted};
 
@@ -11,7 +12,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::ledger_text;
-use crate::cli::messages::{Messages, without_controls};
+use crate::cli::messages::Messages;
 use crate::cli::options::{
     FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
 };
@@ -110,7 +111,7 @@ impl Page {
     fn heading(&self, report: &ShowReport) -> String {
         format!(
             "{}: {}, {}\n",
-            self.paint.paint(TextTone::Title, without_controls(&report.file)),
+            self.paint.paint(TextTone::Title, &report.file),
             counted(report.pieces.len(), "piece"),
             counted(report.seams.len(), "seam")
         )
@@ -130,7 +131,7 @@ impl Page {
         let mut text = format!(
             "{}  {cut}{half}, {} cloth, {} × {}{width}\n",
             self.paint.paint(TextTone::Title, &piece.name),
-            piece.cloth,
+            clean(&piece.cloth),
             self.show(piece.width),
             self.show(piece.height)
         );
@@ -146,7 +147,7 @@ impl Page {
             ("style lines", piece.style_lines.join(", ")),
         ];
         for (what, names) in lists.iter().filter(|(_, names)| !names.is_empty()) {
-            let _ = writeln!(text, "  {what}: {names}");
+            let _ = writeln!(text, "  {what}: {}", clean(names));
         }
         text
     }
@@ -218,7 +219,7 @@ impl Page {
         for (i, step) in report.steps.iter().enumerate() {
             let fields: String =
                 step.fields.iter().map(|(name, value)| format!(" --{name} {}", quoted(value))).collect();
-            steps.row([(i + 1).to_string(), without_controls(&format!("{}{fields}", step.operation))]);
+            steps.row([(i + 1).to_string(), format!("{}{fields}", step.operation)]);
         }
         self.titled("steps done", &steps)
     }

@@ -12,6 +12,7 @@ use pdf_writer::types::{
 use pdf_writer::{Content, Dict, Filter, Finish, Name, Pdf, Ref, Str, TextStr};
 use subsetter::GlyphRemapper;
 
+use crate::canvas::clean;
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, Look, Tone};
 use crate::show::font::{FILE, Font, Glyph};
@@ -102,7 +103,7 @@ pub(super) fn write(print: &Print) -> Result<Vec<u8>, PrintError> {
     pdf.pages(refs.tree).kids(refs.pages.iter().copied()).count(refs.pages.len() as i32);
     bookmarks(&mut pdf, &refs, &mut new, print);
     pdf.document_info(refs.info)
-        .title(TextStr(&print.title))
+        .title(TextStr(&clean(&print.title)))
         .creator(TextStr("retrue"))
         .producer(TextStr("retrue"));
     catalog(&mut pdf, &refs, &mut new, print);
@@ -112,7 +113,7 @@ pub(super) fn write(print: &Print) -> Result<Vec<u8>, PrintError> {
 fn catalog(pdf: &mut Pdf, refs: &Refs, new: &mut NewRefs, print: &Print) {
     let labels: Vec<Ref> = print.pages.iter().map(|_| new.next()).collect();
     for (page, id) in print.pages.iter().zip(&labels) {
-        pdf.indirect(*id).dict().pair(Name(b"P"), TextStr(&page.label));
+        pdf.indirect(*id).dict().pair(Name(b"P"), TextStr(&clean(&page.label)));
     }
     let mut catalog = pdf.catalog(refs.catalog);
     catalog.pages(refs.tree).outlines(refs.outline).page_mode(PageMode::UseOutlines).lang(TextStr("en"));
@@ -288,7 +289,7 @@ impl Writer<'_> {
             let tilted = label.along.x.abs().min(label.along.y.abs()) > TILTED;
             if tilted {
                 let mut span = self.content.begin_marked_content_with_properties(Name(b"Span"));
-                span.properties().pair(Name(b"ActualText"), TextStr(&label.text));
+                span.properties().pair(Name(b"ActualText"), TextStr(&clean(&label.text)));
             }
             self.content.show(Str(&self.letters.written(&label.text)));
             if tilted {
@@ -312,7 +313,7 @@ fn bookmarks(pdf: &mut Pdf, refs: &Refs, new: &mut NewRefs, print: &Print) {
         let left = at.x.clamp(place.x0, place.x1) * print.stretch.x * POINTS;
         let top = (page.page.height - at.y.clamp(place.y0, place.y1)) * print.stretch.y * POINTS;
         let mut item = pdf.outline_item(ids[i]);
-        item.title(TextStr(title)).parent(refs.outline);
+        item.title(TextStr(&clean(title))).parent(refs.outline);
         if i > 0 {
             item.prev(ids[i - 1]);
         }
