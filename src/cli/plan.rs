@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
+use retrue::canvas::clean;
 use retrue::cloth::Stock;
 use retrue::cloth::lay::Limit;
 use retrue::cloth::layout::LayError;
@@ -216,7 +217,7 @@ fn text(report: &PlanReport, unit: Unit) -> String {
     }
     let mut text = format!("{rows}\n");
     for one in &report.alternatives {
-        text.push_str(&format!("{}: {}\n", one.number, one.sentence));
+        text.push_str(&format!("{}: {}\n", one.number, clean(&one.sentence)));
     }
     text.push_str(&format!(
         "{} recuts looked at, {} fit by width and area, {} laid\n",
