@@ -5,7 +5,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
-use retrue::canvas::clean;
+use retrue::canvas::{clean, shortened};
 use retrue::pattern::Refusal;
 use retrue::sheet::{ReadError, WriteError, drawing};
 
@@ -133,7 +133,7 @@ impl Failure {
         let place = match &self.place {
             Place::Nowhere => String::new(),
             Place::File { file, part: None } => format!("{file}: "),
-            Place::File { file, part: Some(part) } => format!("{file}: {part}: "),
+            Place::File { file, part: Some(part) } => format!("{file}: {}: ", shortened(part)),
             Place::Text { text, span, label } => {
                 format!("{}:{}: {label}: ", text.file, text.line_of(span.start))
             }
@@ -151,7 +151,7 @@ impl Failure {
             Place::Nowhere => Group::with_title(title),
             Place::File { file, part } => {
                 let place = match part {
-                    Some(part) => format!("{file}: {part}"),
+                    Some(part) => format!("{file}: {}", shortened(part)),
                     None => file.clone(),
                 };
                 title.element(Origin::path(clean(&place).into_owned()))

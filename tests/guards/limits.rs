@@ -54,7 +54,8 @@ fn layers_without_end_are_refused() {
 #[test]
 fn thousands_of_notches_or_darts_on_a_piece_are_refused() {
     let id = fixture("coat.svg");
-    let notch = id.lines().find(|line| line.contains("data-kind=\"notch\"")).unwrap().trim().to_owned();
+    let notch =
+        id.lines().find(|line| line.contains("data-kind=\"notch\" data-count")).unwrap().trim().to_owned();
     let name = notch.split("id=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
     let mut many = String::new();
     for i in 0..5_000 {

@@ -5,7 +5,7 @@ use crate::run::{Bench, fixture};
 const RECIPE: &str = "pattern = \"coat.svg\"\n[[step]]\ndo = \"move-seam\"\nseam = \"front.side\"\nfrom = \"back\"\n\
                       fit-cloth = \"cloth.svg.toml\"\n";
 
-const CLOTH: &str = "[main]\nwidth = \"37cm\"\nlength = \"11.4m\"\n[[panels]]\ncloth = \"main\"\noutline = \"panels.svg#gore\"\n";
+const CLOTH: &str = "[main]\nwidth = \"40cm\"\nlength = \"11.4m\"\n[[panels]]\ncloth = \"main\"\noutline = \"panels.svg#gore\"\n";
 
 const PANELS: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"500mm\" height=\"900mm\" viewBox=\"0 0 500 900\">\
                       <path id=\"gore\" d=\"M0 0 H400 V800 H0 Z\"/></svg>";
@@ -176,7 +176,7 @@ fn a_missing_file_is_answered_with_one_of_its_sort() {
     }
     let none =
         Bench::new().with_fixture("coat.svg").with_file("gore.svg", PANELS).with_file("coat.toml", RECIPE);
-    for line in ["show gores.svg", "fit coat.svg --cloth coats.toml"] {
+    for line in ["show goreees.svg", "fit coat.svg --cloth coats.toml"] {
         let outcome = none.retrue(line);
         assert!(!outcome.is_refused().stderr().contains("did you mean"), "{line}");
     }
