@@ -41,6 +41,7 @@
 #![deny(missing_docs)]
 
 pub mod allowance;
+pub mod canvas;
 pub mod cloth;
 pub mod curve;
 pub mod pattern;

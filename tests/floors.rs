@@ -5,23 +5,25 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 13] = [
+const FLOORS: [(&str, &[&str]); 14] = [
     ("tolerance", &[]),
+    ("canvas", &["tolerance"]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
     ("pattern", &["units", "tolerance", "curve"]),
     ("allowance", &["units", "tolerance", "curve", "pattern"]),
-    ("sheet", &["units", "tolerance", "curve", "pattern", "allowance"]),
+    ("sheet", &["units", "tolerance", "canvas", "curve", "pattern", "allowance"]),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
-    ("cloth", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
+    ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "allowance", "truing"]),
     ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
     (
         "show",
         &[
             "units",
             "tolerance",
+            "canvas",
             "curve",
             "pattern",
             "allowance",
@@ -37,6 +39,7 @@ const FLOORS: [(&str, &[&str]); 13] = [
         &[
             "units",
             "tolerance",
+            "canvas",
             "curve",
             "pattern",
             "allowance",

@@ -17,7 +17,8 @@ use crate::cli::adopt_text;
 use crate::cli::color::ColorChoice;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
-use crate::cli::io::{self, Existing, LARGEST_PATTERN, LARGEST_RECIPE, Source, Target};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{self, Existing, Source, Target};
 use crate::cli::messages::Messages;
 use crate::cli::options::{
     FormOptions, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, source, target,
@@ -83,7 +84,8 @@ impl AdoptCommand {
         let name = self.drawing.name();
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
         let asked = self.asked(map.as_ref())?;
-        let bytes = self.drawing.read(LARGEST_PATTERN)?;
+        let bytes = self.drawing.read(FileSort::Drawing)?;
+        self.refuse_targets(existing)?;
         let found = with_progress(messages, &name, || adopt::find(&bytes, &asked))
             .map_err(|error| failure(&name, map.as_ref(), &error))?;
         self.tell_notes(&name, &found, messages);
@@ -122,7 +124,16 @@ impl AdoptCommand {
             let what = "two things would go to standard output";
             return Err(Failure::new(what, "name files for the pattern (-o), the picture and the map"));
         }
-        targets.into_iter().flatten().try_for_each(|target| target.refuse_unwritable(existing))
+        let targets: Vec<&Target> = targets.into_iter().flatten().collect();
+        if let Some((i, twice)) =
+            targets.iter().enumerate().find(|(i, target)| targets[..*i].contains(target))
+            && let Target::File(path) = twice
+        {
+            let what =
+                format!("the pattern, the picture and the map: {} of them would go to this file", i + 1);
+            return Err(Failure::in_file(path.display(), what).way_out("give each a file of its own"));
+        }
+        targets.into_iter().try_for_each(|target| target.refuse_unwritable(existing))
     }
 
     /// Lists what was found, unless something else has standard output.
@@ -240,7 +251,7 @@ struct ReadMap {
 
 impl ReadMap {
     fn read(source: &Source) -> Result<ReadMap, Failure> {
-        let text = source.read_text("the map", LARGEST_RECIPE)?;
+        let text = source.read_text(FileSort::Map)?;
         match Map::read(&text.source) {
             Ok(map) => Ok(ReadMap { map, text }),
             Err(error) => Err(map_failure(&text, &error)),

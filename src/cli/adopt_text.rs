@@ -6,7 +6,6 @@ use retrue::sheet::adopt::{Found, ScaleCheck, ScaleSource};
 use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{TextPaint, TextTone};
-use crate::cli::messages::without_controls;
 use crate::cli::report::{AdoptReport, FoundOutlineReport};
 use crate::cli::table::{Align, Table};
 
@@ -28,7 +27,7 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
     for style in &report.styles {
         styles.row([
             format!("style {}", style.number),
-            without_controls(&style.look),
+            style.look.clone(),
             counted(style.outlines, "outline"),
             counted(style.lines, "line"),
         ]);
@@ -64,7 +63,7 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
             show(line.length),
             line.inside.as_ref().map(|outline| format!("in {outline}")).unwrap_or_default(),
             format!("style {}", line.style),
-            without_controls(line.id.as_deref().unwrap_or_default()),
+            line.id.clone().unwrap_or_default(),
         ]);
     }
     section(&mut text, paint, "lines", &lines);
@@ -99,8 +98,8 @@ fn outline_row(outline: &FoundOutlineReport, unit: Unit) -> [String; 7] {
         area,
         counted(outline.corners, "corner"),
         format!("style {}", outline.style),
-        without_controls(&about.join(", ")),
-        without_controls(&texts.collect::<Vec<_>>().join(" ")),
+        about.join(", "),
+        texts.collect::<Vec<_>>().join(" "),
     ]
 }
 

@@ -12,7 +12,7 @@ use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Existing, Source, Target};
-use crate::cli::messages::{Loudness, Messages, without_controls};
+use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{ReadingOptions, ReportForm, Writing};
 use crate::cli::panic;
 use crate::cli::report::{self, BatchReport, BatchRow, BatchVerdict};
@@ -110,8 +110,7 @@ fn text(report: &BatchReport, loudness: Loudness) -> String {
     let mut table = Table::new([Align::Left, Align::Left, Align::Left]);
     for row in &report.files {
         if loudness == Loudness::Usual || row.verdict != BatchVerdict::True {
-            let [file, reason] = [&row.file, &reason(row)].map(|text| without_controls(text));
-            table.row([file, word(row.verdict).to_owned(), reason]);
+            table.row([row.file.clone(), word(row.verdict).to_owned(), reason(row)]);
         }
     }
     let mut text = table.to_string();

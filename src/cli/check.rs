@@ -1,6 +1,7 @@
 //! `check`: the gate before cutting.
 
 use clap::{Args, ValueHint};
+use retrue::canvas::clean;
 use retrue::resew::{ResewError, ResewLimits, Resewn, resew};
 use retrue::truing::{Limits, SeamLimit, Verdict, Weight};
 use retrue::units::{Length, counted};
@@ -9,7 +10,7 @@ use crate::cli::color::{ColorChoice, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
-use crate::cli::messages::{CAUTION, Messages, without_controls};
+use crate::cli::messages::{CAUTION, Messages};
 use crate::cli::options::{
     FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions, source,
 };
@@ -149,10 +150,10 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
             Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
             Weight::Warning => paint.paint(TextTone::Warning, "warning:"),
         };
-        text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
+        text.push_str(&format!("{label} {}\n", clean(&finding.sentence)));
     }
     for declared in &report.declared {
-        text.push_str(&format!("as declared: {}\n", without_controls(&declared.sentence)));
+        text.push_str(&format!("as declared: {}\n", clean(&declared.sentence)));
     }
     if let Some(resewn) = &report.resewn {
         text.push_str(&resewn_text::text(resewn));

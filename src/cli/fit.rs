@@ -83,6 +83,7 @@ impl FitCommand {
             ReportForm::Text => {
                 io::print(&text(&report, color.paint_on(&std::io::stdout()), unit))?;
                 tell_without_cloth(&report, messages);
+                messages.unused_panels(&read.pattern, &stock);
                 if !report.fits && !report.pieces.is_empty() {
                     messages.note("`retrue plan` with the same cloth looks for where to recut it");
                 }

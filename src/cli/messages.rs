@@ -3,6 +3,9 @@
 use std::fmt::Display;
 use std::io::Write;
 
+use retrue::canvas::clean;
+use retrue::cloth::Stock;
+use retrue::pattern::Pattern;
 use retrue::recut::Told;
 use retrue::truing::Verdict;
 use retrue::units::Unit;
@@ -68,6 +71,16 @@ impl Messages {
         ));
     }
 
+    /// Says which panels of the cloth at hand no piece is cut from.
+    pub fn unused_panels(&self, pattern: &Pattern, stock: &Stock) {
+        for (cloth, panel) in stock.panels_without_pieces(pattern) {
+            self.warning(format!(
+                "no piece is cut from `{cloth}`, so that the panel `{}` is not used",
+                panel.name()
+            ));
+        }
+    }
+
     /// Says a title over what follows.
     pub fn title(&self, title: impl Display) {
         if self.loudness == Loudness::Usual {
@@ -94,7 +107,7 @@ impl Messages {
 
     fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {
         let label = self.paint.paint(tone, format!("{label}:"));
-        self.line(&format!("{label} {}", without_controls(&sentence.to_string())));
+        self.line(&format!("{label} {}", clean(&sentence.to_string())));
     }
 
     fn line(&self, text: &str) {
@@ -114,9 +127,4 @@ pub fn see(checked: &Source) -> String {
 pub fn as_argument(text: &str) -> String {
     let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | '@' | '%' | '/');
     if !text.is_empty() && text.chars().all(is_plain) { text.to_owned() } else { format!("\"{text}\"") }
-}
-
-/// The text with control characters, which a file may have brought in, made visible.
-pub fn without_controls(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }

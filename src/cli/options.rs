@@ -10,7 +10,8 @@ use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
 
 use crate::cli::errors::Failure;
-use crate::cli::io::{Existing, LARGEST_PATTERN, Source, Target};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::Messages;
 
 /// In which unit lengths are told.
@@ -150,7 +151,7 @@ impl ReadingOptions {
     /// What cannot be read, and what is no sound pattern.
     pub fn read(&self, source: &Source, messages: &Messages) -> Result<NamedPattern, Failure> {
         let name = source.name();
-        let bytes = source.read(LARGEST_PATTERN)?;
+        let bytes = source.read(FileSort::Pattern)?;
         let sheet = sheet::read(&bytes, &self.options()).map_err(|error| Failure::unread(&name, &error))?;
         for note in &sheet.notes {
             let sentence = format!("{name}: {note}");
@@ -208,6 +209,11 @@ impl ReplaceOption {
     pub fn existing(self) -> Existing {
         if self.force { Existing::Replace } else { Existing::Keep }
     }
+
+    /// The same where an operation writes a pattern sheet anew.
+    fn existing_pattern(self) -> Existing {
+        if self.force { Existing::ReplacePattern } else { Existing::Keep }
+    }
 }
 
 /// Where the new pattern goes.
@@ -250,7 +256,7 @@ impl WritingOptions {
                 "name a file for the pattern with -o, or say --dry-run",
             ));
         }
-        let existing = self.replace.existing();
+        let existing = self.replace.existing_pattern();
         target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
@@ -274,6 +280,6 @@ impl WritingOptions {
                 "name them with -o \"out/{name}.svg\", or say --dry-run",
             ));
         };
-        Ok(Some((path.clone(), self.replace.existing())))
+        Ok(Some((path.clone(), self.replace.existing_pattern())))
     }
 }

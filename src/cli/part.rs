@@ -41,7 +41,7 @@ pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<()
     part.as_file().sync_all().map_err(|error| failed(&error))?;
     let put = match existing {
         Existing::Keep => part.persist_noclobber(&target),
-        Existing::Replace => part.persist(&target),
+        Existing::Replace | Existing::ReplacePattern => part.persist(&target),
     };
     match put {
         Ok(_) => {

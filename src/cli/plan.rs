@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
+use retrue::canvas::clean;
 use retrue::cloth::Stock;
 use retrue::cloth::lay::Limit;
 use retrue::cloth::layout::LayError;
@@ -15,8 +16,9 @@ use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::file_sort::FileSort;
 use crate::cli::fit::{ClothOptions, unfitted};
-use crate::cli::io::{self, LARGEST_RECIPE, Source};
+use crate::cli::io::{self, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
@@ -88,6 +90,7 @@ impl PlanCommand {
         let (pattern, name) = (&read.pattern, &read.name);
         let stock = self.cloth.cloth.read(Path::new(""))?;
         let taste = self.taste.as_deref().map(|path| read_taste(path, pattern)).transpose()?;
+        folder.as_ref().map_or(Ok(()), PlanFolder::refuse_unwritable)?;
         let mut line = ProgressLine::new(loudness);
         let task = PlanTask {
             pattern,
@@ -127,7 +130,7 @@ impl PlanCommand {
 
 fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
     let source = Source::File(path.to_owned());
-    let text = source.read_text("the plan file", LARGEST_RECIPE)?;
+    let text = source.read_text(FileSort::Taste)?;
     file::read(&text.source, pattern)
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
 }
@@ -160,6 +163,7 @@ fn tell(
         messages.left_out(piece.name(), &piece.cloth);
     }
     tell_trued(planned, unit, messages);
+    messages.unused_panels(pattern, stock);
     if let Some(closest) = &planned.closest {
         messages.untrue("nothing was found that fits");
         messages.note(format!("what would come closest: {}", closest.sentence()));
@@ -233,7 +237,7 @@ fn text(report: &PlanReport, unit: Unit) -> String {
     }
     let mut text = format!("{rows}\n");
     for one in &report.alternatives {
-        text.push_str(&format!("{}: {}\n", one.number, one.sentence));
+        text.push_str(&format!("{}: {}\n", one.number, clean(&one.sentence)));
         if let Some(untrue) = &one.untrue {
             text.push_str(&format!("   not true {untrue}\n"));
         }

@@ -7,7 +7,8 @@ use retrue::show::report::{Layout, Report, ReportError};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{LARGEST_PATTERN, Source, Target};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{Source, Target};
 use crate::cli::messages::{CAUTION, Messages, see};
 use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
 
@@ -56,6 +57,7 @@ impl ReportCommand {
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
         let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
+        target.refuse_unwritable(existing)?;
         let failed = |error: ReportError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);
         let report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
@@ -98,7 +100,7 @@ impl ReportCommand {
 
 fn layout(source: &Source) -> Result<Layout, Failure> {
     let name = source.name();
-    let bytes = source.read(LARGEST_PATTERN)?;
+    let bytes = source.read(FileSort::Layout)?;
     let failed = |what: String| Failure::in_file(&name, what).way_out("name a layout that retrue lay drew");
     let text = String::from_utf8(bytes).map_err(|_| failed("this is no text".to_owned()))?;
     if retrue::sheet::read(text.as_bytes(), &Default::default()).is_ok() {

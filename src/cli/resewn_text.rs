@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
+use retrue::canvas::clean;
 use retrue::pattern::{DeclaredKind, PieceName};
 use retrue::resew::ResewnGroup;
 use retrue::tolerance::TOLD_AREA;
 use retrue::units::counted;
 
-use crate::cli::messages::without_controls;
 use crate::cli::report::ResewnReport;
 
 /// A line for each group of pieces that exchanged cloth in a step, and one for all.
@@ -23,7 +23,7 @@ pub fn text(resewn: &ResewnReport) -> String {
         }
     }
     let steps = counted(resewn.steps.len(), "step");
-    let against = without_controls(&resewn.against);
+    let against = clean(&resewn.against);
     let _ = match moving {
         0 => writeln!(text, "laid back onto {against}: {steps}, none of which moved a piece"),
         _ => writeln!(
@@ -57,7 +57,7 @@ fn told(group: &ResewnGroup) -> String {
     if let Some(redrawn) = group.redrawn_as_declared() {
         let _ = write!(text, "; drawn anew up to {:.2} mm off: {}", redrawn.distance, declared(group));
     }
-    without_controls(&text)
+    clean(&text).into_owned()
 }
 
 /// What is declared, the areas of each kind together, and what was measured.

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use clap::Args;
+use retrue::canvas::clean;
 use retrue::pattern::{Finish, PieceName};
 use retrue::units::{Length, Unit, counted};
 
@@ -11,7 +12,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::ledger_text;
-use crate::cli::messages::{Messages, without_controls};
+use crate::cli::messages::Messages;
 use crate::cli::options::{
     FormOptions, JudgedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
 };
@@ -117,7 +118,7 @@ impl Page {
     fn heading(&self, report: &ShowReport) -> String {
         format!(
             "{}: {}, {}\n",
-            self.paint.paint(TextTone::Title, without_controls(&report.file)),
+            self.paint.paint(TextTone::Title, &report.file),
             counted(report.pieces.len(), "piece"),
             counted(report.seams.len(), "seam")
         )
@@ -138,7 +139,7 @@ impl Page {
         let mut text = format!(
             "{}  {cut}{half}, {} cloth, {} × {}{width}\n{uncut}",
             self.paint.paint(TextTone::Title, &piece.name),
-            piece.cloth,
+            clean(&piece.cloth),
             self.show(piece.width),
             self.show(piece.height)
         );
@@ -154,7 +155,7 @@ impl Page {
             ("style lines", piece.style_lines.join(", ")),
         ];
         for (what, names) in lists.iter().filter(|(_, names)| !names.is_empty()) {
-            let _ = writeln!(text, "  {what}: {names}");
+            let _ = writeln!(text, "  {what}: {}", clean(names));
         }
         text
     }
@@ -224,7 +225,7 @@ impl Page {
     fn steps(&self, report: &ShowReport) -> String {
         let mut steps = Table::new([Align::Right, Align::Left]);
         for (i, step) in report.steps.iter().enumerate() {
-            steps.row([(i + 1).to_string(), without_controls(&step.line())]);
+            steps.row([(i + 1).to_string(), step.line()]);
         }
         self.titled("steps done", &steps)
     }

@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{EdgeEnd, EdgeName, EdgeRef, NameError, Pattern, settle};
+use crate::tolerance::{MOST_IN_RUN, MOST_LAYERS};
 use crate::units::serde_as_text;
 
 /// What an edge is sewn to, as in the sheet: `back.side`, `front.armhole back.armhole`, `back.side from hem`,
@@ -138,13 +139,21 @@ impl FromStr for SewnTo {
             NOTHING => return Ok(SewnTo::Nothing),
             _ => {}
         }
+        let count = text.split(';').count();
+        if count > MOST_LAYERS {
+            return Err(NameError::TooManyLayers(count));
+        }
         let layer = |text: &str| -> Result<Partner, NameError> {
             let (names, from) = match text.split_once(" from ") {
                 Some((names, from)) => (names, Some(from.parse()?)),
                 None => (text, None),
             };
             let edges: Vec<EdgeRef> = names.split_whitespace().map(str::parse).collect::<Result<_, _>>()?;
-            if edges.is_empty() { Err(NameError::Empty) } else { Ok(Partner { edges, from }) }
+            match edges.len() {
+                0 => Err(NameError::Empty),
+                count if count > MOST_IN_RUN => Err(NameError::TooLongRun(count)),
+                _ => Ok(Partner { edges, from }),
+            }
         };
         Ok(SewnTo::Layers(text.split(';').map(layer).collect::<Result<_, _>>()?))
     }

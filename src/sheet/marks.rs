@@ -11,7 +11,7 @@ use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, PieceElement, own_name};
 use crate::sheet::pieces::{curve, name};
 use crate::sheet::{ReadError, attributes, dart_shape, kept};
-use crate::tolerance::WELD;
+use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
 pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadError> {
@@ -19,12 +19,14 @@ pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadErro
     match part.kind {
         ElementKind::Edge => {}
         ElementKind::Dart => {
+            refuse_too_many(node, "darts", piece.darts.len(), MOST_DARTS)?;
             let dart = dart(piece, node)?;
             refuse_twice(node, "dart", piece.darts.iter().map(|other| &other.name), &dart.name)?;
             dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
         }
         ElementKind::Notch => {
+            refuse_too_many(node, "notches", piece.notches.len(), MOST_NOTCHES)?;
             let notch = notch(piece, node)?;
             refuse_twice(node, "notch", piece.notches.iter().map(|other| &other.name), &notch.name)?;
             piece.notches.push(notch);
@@ -61,6 +63,14 @@ fn refuse(node: &Node, kind: RefusalKind, what: impl std::fmt::Display, way_out:
 }
 
 /// Refuses a name that another of its sort on the piece has.
+fn refuse_too_many(node: &Node, sort: &str, there: usize, most: usize) -> Result<(), ReadError> {
+    if there < most {
+        return Ok(());
+    }
+    let what = format!("the piece has more than {most} {sort}");
+    Err(refuse(node, RefusalKind::BadField, what, "take out those that are not sewn by"))
+}
+
 fn refuse_twice<'a, N: PartialEq + 'a>(
     node: &Node,
     sort: &str,

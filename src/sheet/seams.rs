@@ -9,7 +9,7 @@ use crate::pattern::{
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};
 use crate::units::Length;
 
 /// One layer of what an edge says.
@@ -63,8 +63,10 @@ fn on_the_half_it_is_sewn_on(pattern: &Pattern, seam: Seam) -> Seam {
     Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease }
 }
 
+/// What every edge says, layer by layer; none is named by more than are sewn to one edge.
 fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Said<'a>>, ReadError> {
     let mut said = Vec::new();
+    let mut named: HashMap<EdgeRef, usize> = HashMap::new();
     for says in declared {
         let Some(sewn_to) = &says.sewn_to else { continue };
         let given = says.eases.len();
@@ -74,6 +76,14 @@ fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Sa
             return Err(bad_seam(says, what, "give one ease for each seam, with ; between them"));
         }
         for (layer, partner) in sewn_to.layers().iter().enumerate() {
+            for edge in &partner.edges {
+                let count = named.entry(settle(pattern, edge)).or_default();
+                *count += 1;
+                if *count > MOST_LAYERS {
+                    let what = format!("over {MOST_LAYERS} edges say that they are sewn to `{edge}`");
+                    return Err(bad_seam(says, what, "take out what is not sewn to it"));
+                }
+            }
             said.push(Said {
                 node: says.node,
                 edge: says.edge.clone(),

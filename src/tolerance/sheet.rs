@@ -122,3 +122,29 @@ pub const LABELS_FOLLOW: f64 = 0.3;
 
 /// Numerical: a text whose direction leans off the upright by less than this runs upward (a share of its length).
 pub const STEEP_TEXT: f64 = 1e-9;
+
+/// Limit: the signs of a name.
+///
+/// The longest that people give have some forty; a name is written on its piece, and is quoted in messages.
+pub const MOST_NAME: usize = 120;
+
+/// Limit: the layers in which one edge is sewn.
+///
+/// Shell, underlining, interfacing, facing, lining, piping and a stay tape are seven; each layer is walked, and held
+/// against the ends of every other.
+pub const MOST_LAYERS: usize = 32;
+
+/// Limit: the edges of one run of a seam.
+///
+/// A long hem facing of a skirt in gores has some thirty; an edge cut into more than this is a broken drawing.
+pub const MOST_IN_RUN: usize = 500;
+
+/// Limit: the notches on one piece.
+///
+/// Every notch of a seam is held against every other of it. A gathered edge marked at each centimetre of 4 m has 400.
+pub const MOST_NOTCHES: usize = 1_000;
+
+/// Limit: the darts, tucks and pleats on one piece, each held against each other.
+///
+/// A skirt pleated all round at each centimetre of 4 m has 400.
+pub const MOST_DARTS: usize = 500;

@@ -13,6 +13,7 @@ mod pattern;
 mod plan;
 mod recut;
 
+use retrue::canvas::is_unseen;
 use serde::Serialize;
 
 use crate::cli::errors::Failure;
@@ -50,7 +51,21 @@ pub fn print_json(kind: &str, report: &impl Serialize) -> Result<(), Failure> {
     let mut text = serde_json::to_string_pretty(&enveloped)
         .map_err(|error| Failure::fault(format!("the report cannot be put together: {error}")))?;
     text.push('\n');
-    io::print(&text)
+    io::print(&without_unseen(&text))
+}
+
+/// JSON whose strings hold none of the signs that are not seen, but what JSON writes for them: the same data, and safe to
+/// look at. Line breaks stand between values only.
+fn without_unseen(json: &str) -> String {
+    let mut text = String::with_capacity(json.len());
+    for sign in json.chars() {
+        if sign != '\n' && is_unseen(sign) {
+            text.push_str(&format!("\\u{:04x}", u32::from(sign)));
+        } else {
+            text.push(sign);
+        }
+    }
+    text
 }
 
 /// A number without the noise of its last digits.

@@ -3,6 +3,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use crate::canvas::shortened;
 use crate::curve::{BezPath, Curve, left_of};
 use crate::sheet::WriteError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
@@ -209,7 +210,7 @@ impl Label {
         let turned = along.y.atan2(along.x).to_degrees();
         let turn = if turned == 0.0 { String::new() } else { format!(" rotate({})", number(turned)?) };
         element.set("transform", format!("translate({} {}){turn}", number(middle.x)?, number(middle.y)?));
-        element.add_text(self.text);
+        element.add_text(shortened(&self.text));
         Ok(element)
     }
 }
