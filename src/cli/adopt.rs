@@ -97,7 +97,8 @@ impl AdoptCommand {
         if let Some(target) = &self.map_template {
             target.write(adopt::template(&found, &asked), existing)?;
         }
-        let mut exit = if found.scale.is_true() && found.gaps.is_empty() { Exit::True } else { Exit::Untrue };
+        let whole = found.gaps.is_empty() && found.no_outline.is_none();
+        let mut exit = if found.scale.is_true() && whole { Exit::True } else { Exit::Untrue };
         match &map {
             Some(map) => {
                 let (verdict, all_known) = self.make(&name, &found, map, existing, messages)?;

@@ -65,7 +65,7 @@ pub use record::{
     Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
     Record, RecordedStep,
 };
-pub use refusal::{Refusal, RefusalKind};
+pub use refusal::{Refusal, RefusalKind, Remedy, Settles};
 pub use resolve::{EdgeEnd, FoundPlace};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};

@@ -9,9 +9,10 @@ use std::collections::{HashMap, HashSet};
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
 use crate::pattern::marked::{Marked, notches_apart};
 use crate::pattern::{
-    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam, SewnFrom,
-    Travel,
+    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam,
+    Settles, SewnFrom, Travel, Walk,
 };
+use crate::tolerance::CHECKED_LENGTH;
 use crate::units::Length;
 
 /// Which edges are sewn to which, directions aside.
@@ -232,20 +233,23 @@ fn undecided(pattern: &Pattern, joins: &Joins, laid: &Laid, said: Option<&SewnFr
         None => ends_saying(pattern, joins, seam).ok().flatten(),
         Some(_) => None,
     };
-    let names = laid.second.names();
-    let way_out = match likelier.each_ref().map(clause) {
-        [Some(likely), Some(other)] => {
-            format!("say it: data-sewn-to=\"{names} from {likely}\" (or from {other})")
-        }
-        _ => {
-            let [start, end] = corners_of(&laid.second);
-            format!(
-                "say it: data-sewn-to=\"{names} from {start}\" (or from {end}), or draw notches that tell it"
-            )
-        }
+    let (ends, settles) = match likelier.each_ref().map(clause) {
+        [Some(likely), Some(other)] => ([likely, other], Settles::Surely),
+        _ => (corners_of(&laid.second), Settles::Perhaps),
     };
-    let what = "neither the neighbouring seams nor the notches tell which ends meet";
-    Refusal::new(RefusalKind::BadSeam, format!("{} + {names}", laid.first.names()), what, way_out)
+    let names = laid.second.names();
+    let at = format!("{} + {names}", laid.first.names());
+    let lengths = lengths_apart(pattern, &laid.first, &laid.second).unwrap_or_default();
+    let what = format!("{lengths}neither the neighbouring seams nor the notches tell which ends meet");
+    Refusal::with_remedy(RefusalKind::BadSeam, at, what, Remedy::SayFrom { names, ends, settles })
+}
+
+/// The sewn lengths of both sides of a seam, to stand before what else is wrong with it: where they differ, the edges may
+/// not be those that were meant.
+fn lengths_apart(pattern: &Pattern, first: &Run, second: &Run) -> Option<String> {
+    let sewn = |run: &Run| Walk::of(pattern, run).map(|walk| walk.length()).ok();
+    let (first, second) = (sewn(first)?, sewn(second)?);
+    ((first - second).abs() > CHECKED_LENGTH).then(|| format!("{first:.1} mm against {second:.1} mm: "))
 }
 
 /// Whether two runs, their starts together, run along one another with their pieces on either side, as they are drawn or

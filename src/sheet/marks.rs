@@ -4,13 +4,13 @@ use kurbo::PathSeg;
 
 use crate::curve::Vec2;
 use crate::pattern::{
-    Dart, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
+    Dart, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, PieceElement, own_name};
 use crate::sheet::pieces::{curve, name};
-use crate::sheet::{ReadError, attributes, dart_shape, kept};
+use crate::sheet::{ReadError, agreed, attributes, dart_shape, kept};
 use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
@@ -103,22 +103,6 @@ fn grainline(node: &Node) -> Result<Grainline, ReadError> {
     Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
 }
 
-/// To which side a dart is pressed: toward an edge that its mouth's edge meets.
-fn press(piece: &Piece, node: &Node, shape: &DartShape) -> Result<Press, ReadError> {
-    let Some(toward) = attributes::value(node, "data-press")? else { return Ok(Press::Usual) };
-    let at = |refusal| ReadError::at(node, refusal);
-    match shape {
-        DartShape::Open { mouth, .. } => {
-            let edge = piece.edge_named(&mouth.edge).map_err(at)?;
-            piece.end_at(edge, &toward).map_err(at)?;
-        }
-        DartShape::Double { .. } => {
-            piece.edge_named(&toward).map_err(at)?;
-        }
-    }
-    Ok(Press::Toward(toward))
-}
-
 fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
     let drawn = node.geometry.as_ref().and_then(|path| path.segments().next());
     let Some(tick) = drawn else {
@@ -207,6 +191,11 @@ fn dart(piece: &Piece, node: &Node) -> Result<Dart, ReadError> {
     let line = curve(node)?;
     let shape = dart_shape::shape(piece, own_name(node).unwrap_or("it"), &line)
         .map_err(|refusal| ReadError::at(node, refusal))?;
-    let press = press(piece, node, &shape)?;
+    let press = match attributes::value(node, "data-press")? {
+        Some(toward) => {
+            agreed::pressed(piece, &shape, toward).map_err(|refusal| ReadError::at(node, refusal))?
+        }
+        None => Press::Usual,
+    };
     Ok(Dart { name: name(node)?, shape, press, kept: kept::of(node) })
 }

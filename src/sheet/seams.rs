@@ -6,9 +6,9 @@ use crate::pattern::{
     Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo, Unsewn,
     entered_at, orient, orient_at_corners, settle,
 };
-use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
+use crate::sheet::{ReadError, agreed};
 use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};
 use crate::units::Length;
 
@@ -104,15 +104,10 @@ fn partners(pattern: &Pattern, says: &DeclaredEdge, partner: &Partner) -> Result
     for edge in &partner.edges {
         let edge = settle(pattern, edge);
         pattern.edge(&edge).map_err(|refusal| ReadError::at(says.node, refusal))?;
-        if edge == says.edge {
-            let way_out = format!("for its mirrored copy write {edge}/m");
-            return Err(bad_seam(says, "the edge is sewn to itself", way_out));
-        }
-        if edges.contains(&edge) {
-            return Err(bad_seam(says, format!("`{edge}` stands twice in one seam"), "name it once"));
-        }
         edges.push(edge);
     }
+    let sides = agreed::refuse_sewn_to_itself(std::slice::from_ref(&says.edge), &edges);
+    sides.map_err(|refusal| ReadError::at(says.node, refusal))?;
     Ok(edges)
 }
 

@@ -38,6 +38,21 @@ pub const GAP_TOLD: f64 = 0.05;
 /// Converters round lengths to a hundredth of a point; sizes are told apart by dashes of a millimetre and more.
 pub const SAME_DASH: f64 = 0.1;
 
+/// Reading: lines of one kind are of one width to this much (mm).
+///
+/// A third of a quarter of a point, the least step in which lines are made wider so that sizes can be told apart.
+pub const SAME_LINE_WIDTH: f64 = 0.03;
+
+/// Reading: a line that ends this near to the frame of a page is cut off by it (mm).
+///
+/// Pages are cut up to half a millimetre short of their frame or over it, and the frame's own line is half as wide.
+pub const CUT_AT_FRAME: f64 = 1.0;
+
+/// Reading: the least width and height of the frame of a page (mm).
+///
+/// Half sheets of home paper with wide margins; test squares are smaller or have no lines that end at them.
+pub const LEAST_FRAME: f64 = 90.0;
+
 /// Reading: a filled shape up to this large is a letter, a solid arrow head or a solid notch, and no piece (mm).
 ///
 /// Titles are printed up to 30 mm high; the smallest piece that is cut, a belt loop, is longer and drawn by a line.
