@@ -80,7 +80,7 @@ fn all_agree(bench: &Bench) {
         agrees("fit", name, way["width"].as_f64().expect("a width"), written[name].width);
         agrees("fit, along", name, way["length"].as_f64().expect("a length"), written[name].length);
     }
-    let laid = bench.retrue("lay sheet.svg --cloth narrow.toml --json").reports("lay");
+    let laid = bench.retrue("lay sheet.svg --cloth narrow.toml --json -o lay.svg").reports("lay");
     let reasons: Vec<&str> =
         laid["reasons"].as_array().expect("reasons").iter().filter_map(|reason| reason.as_str()).collect();
     for (name, reach) in &written {
