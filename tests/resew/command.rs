@@ -80,7 +80,7 @@ fn a_motion_that_was_changed_in_the_record_is_found() {
     bench
         .retrue("check tampered.svg --against coat.svg")
         .is_untrue()
-        .prints("step 5 add-princess-seam, front")
+        .prints("step 6 add-princess-seam, front")
         .prints("mm off the old piece, and the step does not say so (limit 0.010 mm)");
 }
 
