@@ -30,17 +30,17 @@ fn a_recut_coat_is_laid_back_onto_the_one_it_was_cut_from() {
     bench
         .retrue("check narrow.svg --against coat.svg")
         .is_true()
-        .prints("step 1 move-seam: back + front: within 0.000 mm")
+        .prints("step 2 move-seam: back + front: within 0.000 mm")
         .prints("shaping carried")
-        .prints("step 5 add-princess-seam: front → front-centre + front-side: within 0.000 mm, nothing doubled or missing")
-        .prints("laid back onto coat.svg: 9 steps, 6 of which moved pieces; what they keep lies within 0.000 mm")
+        .prints("step 6 add-princess-seam: front → front-centre + front-side: within 0.000 mm, nothing doubled or missing")
+        .prints("laid back onto coat.svg: 11 steps, 6 of which moved pieces; what they keep lies within 0.000 mm")
         .prints("true: ");
     let report = bench.retrue("check narrow.svg --against coat.svg --json").is_true().reports("check");
     assert_eq!(report["resewn"]["against"], "coat.svg");
     let steps = report["resewn"]["steps"].as_array().unwrap();
-    assert_eq!(steps.len(), 9);
-    assert_eq!(steps[1]["groups"].as_array().unwrap().len(), 0, "set-edge moves nothing");
-    assert!(steps[4]["groups"][0]["held"]["distance"].as_f64().unwrap() < 0.001);
+    assert_eq!(steps.len(), 11);
+    assert_eq!(steps[3]["groups"].as_array().unwrap().len(), 0, "set-edge moves nothing");
+    assert!(steps[5]["groups"][0]["held"]["distance"].as_f64().unwrap() < 0.001);
     assert!(bench.retrue("check narrow.svg --json").is_true().reports("check").get("resewn").is_none());
 }
 
@@ -178,7 +178,7 @@ fn a_motion_that_was_changed_in_the_record_is_found() {
     bench
         .retrue("check tampered.svg --against coat.svg")
         .is_untrue()
-        .prints("step 5 add-princess-seam, front")
+        .prints("step 6 add-princess-seam, front")
         .prints("mm off the old piece, and the step does not say so (limit 0.010 mm)");
 }
 
