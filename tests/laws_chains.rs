@@ -70,7 +70,10 @@ fn assert_girth_declared(before: &Pattern, after: &Pattern, fields: &Value) {
 
 /// How many findings of a kind a pattern has.
 fn count(pattern: &Pattern, kind: FindingKind) -> usize {
-    check(pattern, &Limits::default()).iter().filter(|finding| finding.kind == kind && finding.weight == Weight::Untrue).count()
+    check(pattern, &Limits::default())
+        .iter()
+        .filter(|finding| finding.kind == kind && finding.weight == Weight::Untrue)
+        .count()
 }
 
 /// A step leaves no edge unsewn, no seam with the wrong ends together, and no level apart across a seam, where all was

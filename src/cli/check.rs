@@ -104,8 +104,10 @@ impl CheckCommand {
             findings.extend(resewn.findings(&ResewLimits::default()));
         }
         let resewn = resewn.map(|(name, resewn)| ResewnReport::of(&name, &resewn));
-        let report =
-            CheckReport { resewn, ..CheckReport::of(&read.name, &read.pattern, &findings, &limits, self.unit.unit()) };
+        let report = CheckReport {
+            resewn,
+            ..CheckReport::of(&read.name, &read.pattern, &findings, &limits, self.unit.unit())
+        };
         match self.form.form() {
             ReportForm::Json => report::print_json("check", &report)?,
             ReportForm::Text => io::print(&text(&report, color))?,

@@ -53,7 +53,8 @@ pub use names::{
     StyleLineName, mistyped, nearest,
 };
 pub use orient::{
-    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle, unwritable_direction,
+    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle,
+    unwritable_direction,
 };
 pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece};
 pub use place::{Amount, Place, PlaceError, TipChoice};

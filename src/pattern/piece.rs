@@ -2,9 +2,9 @@
 
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::{
-    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept, Level,
-    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose, Refusal, RefusalKind, ShapedCorner,
-    StyleLine,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept,
+    Level, LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose, Refusal, RefusalKind,
+    ShapedCorner, StyleLine,
 };
 use crate::tolerance::WELD;
 use crate::units::Length;

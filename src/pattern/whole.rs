@@ -3,8 +3,8 @@
 use indexmap::IndexMap;
 
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Finish, Piece, PieceName, Record, Refusal, RefusalKind, Seam,
-    SeamId, Side, Unsewn,
+    Background, Edge, EdgeId, EdgeRef, Finish, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId,
+    Side, Unsewn,
 };
 
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.

@@ -4,8 +4,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{
-    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal, RefusalKind,
-    Selvedge, ShapedCorner, mistyped,
+    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal,
+    RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;

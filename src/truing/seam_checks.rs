@@ -3,8 +3,8 @@
 use std::collections::HashSet;
 
 use crate::pattern::{
-    EdgeName, EdgeRef, Finish, Joins, NotchCount, NotchName, Pattern, PieceName, RunNotch, Seam, Side, Unsewn,
-    has_wrong_ends,
+    EdgeName, EdgeRef, Finish, Joins, NotchCount, NotchName, Pattern, PieceName, RunNotch, Seam, Side,
+    Unsewn, has_wrong_ends,
 };
 use crate::truing::sewn_corner::RunJoints;
 use crate::truing::walk_seam::each_walk;
@@ -40,8 +40,7 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
 /// An edge of finish `seam` is sewn to another, or is said to be sewn to nothing here.
 fn check_sewn(pattern: &Pattern, found: &mut Vec<Finding>) {
     let runs = pattern.seams().iter().flat_map(Seam::edges);
-    let sewn: HashSet<(&PieceName, &EdgeName)> =
-        runs.map(|run| (&run.edge.piece, &run.edge.edge)).collect();
+    let sewn: HashSet<(&PieceName, &EdgeName)> = runs.map(|run| (&run.edge.piece, &run.edge.edge)).collect();
     for piece in pattern.pieces() {
         let seams = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
         let forgotten = seams.filter(|edge| edge.unsewn == Unsewn::Forgotten);

@@ -199,7 +199,8 @@ fn notches_moved(pattern: &Pattern) -> Vec<Fault> {
             let id = piece.find_edge(&notch.edge).unwrap();
             let length = piece.edge(id).curve.length();
             for by in [1.0, 3.0, 10.0, 19.0, 21.0, 45.0, 90.0] {
-                let to = [notch.at + by, notch.at - by].into_iter().find(|at| (1.0..length - 1.0).contains(at));
+                let to =
+                    [notch.at + by, notch.at - by].into_iter().find(|at| (1.0..length - 1.0).contains(at));
                 let Some(to) = to else { continue };
                 let moved = with_piece(pattern, piece, |piece| piece.notches[i].at = to);
                 faults.push(fault(moved, format!("{}.{}", piece.name(), notch.name), by, []));
@@ -304,9 +305,12 @@ fn corners_set(pattern: &Pattern) -> Vec<Fault> {
     for piece in pattern.pieces() {
         for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Seam) {
             let (edge, next) = (&piece.edge(id).name, &piece.edge(piece.next(id)).name);
-            for shape in [CornerShape::Jog, CornerShape::Square(edge.clone()), CornerShape::Square(next.clone())] {
+            for shape in
+                [CornerShape::Jog, CornerShape::Square(edge.clone()), CornerShape::Square(next.clone())]
+            {
                 let edges = (edge.clone(), next.clone());
-                let set = with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }));
+                let set =
+                    with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }));
                 let at = [piece.edge_ref(id).to_string(), format!("{}.{next}", piece.name())];
                 faults.push(fault(set, &at[0], 1.0, at.clone()));
             }
@@ -390,7 +394,9 @@ fn levels_moved(pattern: &Pattern) -> Vec<Fault> {
                 };
                 let foot = curve.nearest(if at_start { from } else { to }).at;
                 for by in [5.0, 15.0, 40.0] {
-                    let on = [foot + by, foot - by].into_iter().find(|at| (1.0..curve.length() - 1.0).contains(at));
+                    let on = [foot + by, foot - by]
+                        .into_iter()
+                        .find(|at| (1.0..curve.length() - 1.0).contains(at));
                     let Some(on) = on else { continue };
                     let end: Point = curve.point_at(on);
                     let moved = with_piece(pattern, piece, |piece| {

@@ -58,7 +58,8 @@ impl DeclaredGirthReport {
         let report = |(level, by): (LevelName, Length)| {
             let way = if by.mm() < 0.0 { "less" } else { "more" };
             let size = Length::from_mm(by.mm().abs()).show(unit);
-            let sentence = format!("{level}: the steps make the girth {size} {way} than when it was first read");
+            let sentence =
+                format!("{level}: the steps make the girth {size} {way} than when it was first read");
             DeclaredGirthReport { level: level.to_string(), by: rounded(by.mm()), sentence }
         };
         declared.map(report).collect()
@@ -90,7 +91,13 @@ pub struct CheckReport {
 
 impl CheckReport {
     /// A check of a pattern.
-    pub fn of(file: &str, pattern: &Pattern, findings: &[Finding], limits: &Limits, unit: Unit) -> CheckReport {
+    pub fn of(
+        file: &str,
+        pattern: &Pattern,
+        findings: &[Finding],
+        limits: &Limits,
+        unit: Unit,
+    ) -> CheckReport {
         CheckReport {
             file: file.to_owned(),
             is_true: !findings.iter().any(|finding| finding.weight == Weight::Untrue),

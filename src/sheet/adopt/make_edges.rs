@@ -62,7 +62,8 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
         let way_out = "an allowance is added outside the seamline: give nothing or more";
         return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
     }
-    let to_nothing = said.sewn_to.as_ref().map(|word| one_of(word, &[("nothing", Unsewn::Meant)])).transpose()?;
+    let to_nothing =
+        said.sewn_to.as_ref().map(|word| one_of(word, &[("nothing", Unsewn::Meant)])).transpose()?;
     let unsewn = to_nothing.unwrap_or_default();
     let finish = finish.or((unsewn == Unsewn::Meant).then_some(Finish::Seam));
     Ok(SaidEdge {

@@ -4,7 +4,9 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
 
-use super::board::{Cut, Edge, Finish, Girth, HEM_DEPTH, Mark, MarkKind, Notch, Piece, Purpose, SEAM_ALLOWANCE};
+use super::board::{
+    Cut, Edge, Finish, Girth, HEM_DEPTH, Mark, MarkKind, Notch, Piece, Purpose, SEAM_ALLOWANCE,
+};
 use super::curve;
 
 /// Between two pieces in a row: room for both allowances and for the labels outside.
