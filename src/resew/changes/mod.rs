@@ -153,10 +153,10 @@ fn paired<'a, T>(
 fn compare_seams(given: &[Seam], drawn: &[Seam], changes: &mut Changes) {
     for pair in paired(given, drawn, |given, drawn| given.named_alike(drawn).is_some()) {
         match pair {
-            Pair::Both(given, other) => {
-                let Some(drawn) = given.named_alike(other) else { continue };
-                let Seam { first: _the_same, second: _the_same_too, ease } = given;
-                changes.lengths(given.name(), "ease", *ease, drawn.ease);
+            Pair::Both(other, drawn) => {
+                let Some(given) = drawn.named_alike(other) else { continue };
+                let Seam { first: _the_same, second: _the_same_too, ease } = &given;
+                changes.lengths(drawn.name(), "ease", *ease, drawn.ease);
             }
             Pair::Given(seam) => changes.tell(seam.name(), Change::Missing),
             Pair::Drawn(seam) => changes.tell(seam.name(), Change::Added),
