@@ -102,7 +102,7 @@ pub struct Refusal {
     /// The one thing of all that was asked for which it is about, as it is written: a name, a place, a line, a length.
     pub about: Option<String>,
     /// What [`Refusal::way_out`] says in the words of a sheet.
-    pub remedy: Option<Remedy>,
+    pub remedy: Option<Box<Remedy>>,
 }
 
 impl Refusal {
@@ -133,7 +133,7 @@ impl Refusal {
         remedy: Remedy,
     ) -> Refusal {
         let refusal = Refusal::new(kind, at, what, remedy.on_a_sheet());
-        Refusal { remedy: Some(remedy), ..refusal }
+        Refusal { remedy: Some(Box::new(remedy)), ..refusal }
     }
 
     /// The same refusal, about one thing of all that was asked for.

@@ -77,7 +77,7 @@ impl MapError {
 
     /// What the model refuses, at the place of the map that asks for it, in the words of a map.
     pub(super) fn refused(span: Range<usize>, refusal: &Refusal) -> MapError {
-        let way_out = refusal.remedy.as_ref().map(in_a_map).unwrap_or_else(|| refusal.way_out.clone());
+        let way_out = refusal.remedy.as_deref().map_or_else(|| refusal.way_out.clone(), in_a_map);
         MapError::at(span, &refusal.what, &refusal.at, way_out)
     }
 
