@@ -131,17 +131,11 @@ fn sentence_of(findings: &[&Finding], unit: Unit) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::truing::{FindingKind, Measure};
+    use crate::truing::FindingKind;
+    use crate::units::Length;
 
     fn length(at: &str, number: f64) -> Finding {
-        Finding {
-            kind: FindingKind::SeamLength,
-            at: at.to_owned(),
-            number,
-            limit: 0.5,
-            measure: Measure::Length,
-            weight: Weight::Untrue,
-        }
+        Finding::of_law(FindingKind::SeamLength, at.to_owned(), number, Length::from_mm(0.5))
     }
 
     fn verdict(findings: &[Finding]) -> Verdict {
