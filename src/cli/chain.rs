@@ -162,11 +162,11 @@ fn without_known(mut old: Vec<Finding>, found: Vec<Finding>) -> Vec<Finding> {
         |is_it: &dyn Fn(&Finding) -> bool| old.iter().position(is_it).map(|at| old.swap_remove(at)).is_some();
     let mut remaining = found;
     remaining.retain(|new| {
-        let has_grown = |old: &Finding| new.number.abs() > old.number.abs() + FINDING_GROWN;
+        let has_grown = |old: &Finding| new.fault() > old.fault() + FINDING_GROWN;
         !take(&|old| old.kind == new.kind && old.at == new.at && !has_grown(old))
     });
     remaining.retain(|new| {
-        let is_as_large = |old: &Finding| (new.number.abs() - old.number.abs()).abs() <= FINDING_GROWN;
+        let is_as_large = |old: &Finding| (new.fault() - old.fault()).abs() <= FINDING_GROWN;
         !take(&|old| old.kind == new.kind && is_as_large(old))
     });
     remaining
@@ -185,6 +185,7 @@ mod tests {
             limit: 0.5,
             measure: Measure::Length,
             weight: Weight::Untrue,
+            along: None,
         }
     }
 
