@@ -239,6 +239,15 @@ impl Finding {
         Finding { weight: Weight::Warning, ..self }
     }
 
+    /// How large the fault is, in what the number measures: of a shortage, what is lacking.
+    #[must_use]
+    pub fn fault(&self) -> f64 {
+        match self.kind {
+            FindingKind::AllowanceShort => self.limit - self.number,
+            _ => self.number.abs(),
+        }
+    }
+
     /// Whether it is only told because it is within the mismatch usually tolerated along a seam, 1/16 in; never where a
     /// limit was given.
     #[must_use]

@@ -77,12 +77,12 @@ impl Verdict {
         };
         let found: Vec<&Finding> = self.untrue().collect();
         let in_place = |new: &Finding, old: &Finding| {
-            let has_grown = new.number.abs() > old.number.abs() + FINDING_GROWN;
+            let has_grown = new.fault() > old.fault() + FINDING_GROWN;
             old.kind == new.kind && old.at == new.at && !has_grown
         };
         let mut known: Vec<bool> = found.iter().map(|new| take(&|old| in_place(new, old))).collect();
         let elsewhere = |new: &Finding, old: &Finding| {
-            old.kind == new.kind && (new.number.abs() - old.number.abs()).abs() <= FINDING_GROWN
+            old.kind == new.kind && (new.fault() - old.fault()).abs() <= FINDING_GROWN
         };
         for (new, known) in found.iter().zip(&mut known) {
             *known = *known

@@ -46,7 +46,7 @@ fn no_page_is_blank() {
             let pieces = &print.areas[shown.area].pieces;
             let used = pieces.iter().any(|piece| {
                 along_outline(piece).into_iter().any(|point| shown.rect.contains(point))
-                    || piece.outline.iter().any(|outline| outline.contains(shown.rect.center()))
+                    || piece.outline.contains(shown.rect.center())
                     || piece.drawing.labels.iter().any(|label| shown.rect.overlaps(label.bounds()))
             });
             assert!(used, "{} of {} is blank", page.label, options.paper.title());
@@ -233,10 +233,7 @@ fn pages_are_not_called_like_papers_and_tell_their_pieces() {
         assert!(column.chars().all(|letter| letter.is_ascii_uppercase()), "{name}");
         let inside = shown.rect.inset(-options.overlap.mm());
         for piece in &print.areas[0].pieces {
-            let is_on_it = piece
-                .outline
-                .iter()
-                .any(|outline| outline.segments().any(|line| inside.contains(line.eval(0.5))));
+            let is_on_it = piece.outline.segments().any(|line| inside.contains(line.eval(0.5)));
             let told = said(page).join(" ");
             assert!(
                 !is_on_it || told.contains(&piece.title),
