@@ -124,6 +124,13 @@ fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>)
             settled.extend([key(first), key(second)]);
         }
     }
+    for walk in walks {
+        if let Some((notch, off)) = off_its_joint(walk, &settled) {
+            let drift = beyond_ease(off.mm(), walk.ease.mm().abs());
+            found.push(Finding::of_length(FindingKind::NotchDrift, place_of(notch), drift, limits.notch));
+            settled.insert(key(notch));
+        }
+    }
     for unmatched in walks.iter().flat_map(|walk| &walk.unmatched) {
         if settled.insert(key(&unmatched.notch)) {
             let at = place_of(&unmatched.notch);
@@ -147,6 +154,16 @@ fn far_apart<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Vec<(&'a Ru
         .into_iter()
         .flat_map(|count| left(Side::First, count).zip(left(Side::Second, count)));
     pairs.filter(is_alone).collect()
+}
+
+/// The one notch of a seam that meets nothing, where the other side has a joint that nothing meets, as the shoulder on a
+/// neckline: that is its partner, however far.
+fn off_its_joint<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Option<(&'a RunNotch, Length)> {
+    let mut alone = walk.unmatched.iter().filter(|unmatched| !settled.contains(&key(&unmatched.notch)));
+    match (alone.next(), alone.next()) {
+        (Some(UnmatchedNotch { notch, off_joint, .. }), None) => Some((notch, (*off_joint)?)),
+        _ => None,
+    }
 }
 
 /// By how much the first side of an eased seam is ahead of the second, or behind, beyond what the ease allows, mm.
