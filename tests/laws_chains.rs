@@ -77,9 +77,10 @@ fn count(pattern: &Pattern, kind: FindingKind) -> usize {
 }
 
 /// A step leaves no edge unsewn and no seam with the wrong ends together, where all was well before and it is not itself
-/// what changes finishes and seams.
+/// what changes finishes and seams. Joining pieces at a side makes one edge of an armhole that is a ring, so that the cap
+/// begins in the middle of it, where no corner is: that is told, and left out here.
 fn assert_still_sewn(before: &Pattern, after: &Pattern, fields: &Value) {
-    if fields["do"] == "set-edge" {
+    if fields["do"] == "set-edge" || fields["do"] == "merge-at-seamline" {
         return;
     }
     for kind in [FindingKind::SewnToNothing, FindingKind::WrongEnds] {
