@@ -3,8 +3,8 @@
 use kurbo::{ParamCurve, PathSeg};
 use retrue::curve::{Curve, Motion, Point, Vec2};
 use retrue::pattern::{
-    CornerShape, Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, NewSeam, Pattern, Piece, Purpose,
-    RecordedStep, Seam, Selvedge, ShapedCorner, Side, Twins,
+    CornerShape, Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, NewSeam, Pattern, Piece,
+    Purpose, RecordedStep, Seam, Selvedge, ShapedCorner, Side, Twins,
 };
 use retrue::truing::{self, FindingKind, Meeting};
 use retrue::units::Length;
@@ -233,6 +233,9 @@ fn bent(curve: &Curve, end: EdgeEnd, degrees: f64) -> Curve {
     let mut segments = curve.segments().to_vec();
     let last = segments.pop().unwrap();
     let (kept, mut tail) = (last.subsegment(0.0..0.9), last.subsegment(0.9..1.0).to_cubic());
+    if matches!(last, PathSeg::Line(_)) {
+        (tail.p1, tail.p2) = (tail.p0.lerp(tail.p3, 1.0 / 3.0), tail.p0.lerp(tail.p3, 2.0 / 3.0));
+    }
     let turn = kurbo::Affine::rotate_about((sign * degrees).to_radians(), tail.p3);
     tail.p2 = turn * tail.p2;
     segments.extend([kept, PathSeg::Cubic(tail)]);
@@ -284,7 +287,7 @@ fn dart_legs(pattern: &Pattern) -> Vec<Fault> {
             let DartShape::Open { legs, .. } = &dart.shape else { continue };
             let tip = legs.0.end();
             let along = (legs.1.start() - legs.0.start()).normalize();
-            for by in [8.0, 20.0, 40.0] {
+            for by in [15.0, 25.0, 40.0] {
                 let moved = with_piece(pattern, piece, |piece| {
                     if let DartShape::Open { legs, .. } = &mut piece.darts[i].shape {
                         let to = tip + along * by;
@@ -384,7 +387,12 @@ fn levels_moved(pattern: &Pattern) -> Vec<Fault> {
         for run in Side::BOTH.into_iter().flat_map(|side| seam.side(side).edges()) {
             let (piece, id) = pattern.edge(&run.edge).unwrap();
             let curve = &piece.edge(id).curve;
-            for (i, level) in piece.levels.iter().enumerate() {
+            let other = if seam.first.edges().contains(run) { &seam.second } else { &seam.first };
+            let goes_on = |name: &LevelName| {
+                let pieces = other.edges().iter().filter_map(|run| pattern.find(&run.edge.piece));
+                pieces.into_iter().any(|piece| piece.levels.iter().any(|level| level.name == *name))
+            };
+            for (i, level) in piece.levels.iter().enumerate().filter(|(_, level)| goes_on(&level.name)) {
                 let (from, to) = level.stretches[0];
                 let Some(at_start) = [(from, true), (to, false)]
                     .into_iter()
@@ -439,11 +447,13 @@ fn linings(pattern: &Pattern) -> Vec<Fault> {
                 if name(lining) != name(shell) {
                     continue;
                 }
-                let wrong = Seam { second: shell.side(side).clone(), ease: Length::ZERO, ..lining.clone() };
-                let besides = [pattern.seams(), std::slice::from_ref(&wrong)].concat();
-                let instead: Vec<Seam> = besides.iter().filter(|seam| *seam != lining).cloned().collect();
-                for seams in [besides, instead] {
-                    faults.push(fault(with_seams(pattern, seams), wrong.name(), 1.0, edges_of(&wrong)));
+                for second in [shell.side(side).clone(), shell.side(side).reversed()] {
+                    let wrong = Seam { second, ease: Length::ZERO, ..lining.clone() };
+                    let besides = [pattern.seams(), std::slice::from_ref(&wrong)].concat();
+                    let instead: Vec<Seam> = besides.iter().filter(|seam| *seam != lining).cloned().collect();
+                    for seams in [besides, instead] {
+                        faults.push(fault(with_seams(pattern, seams), wrong.name(), 1.0, edges_of(&wrong)));
+                    }
                 }
             }
         }
