@@ -1,6 +1,7 @@
 //! One truth of widths: whatever tells how wide a piece is as it is cut tells what the written cutting line measures.
 
 #[path = "common/random_block.rs"]
+#[allow(dead_code, reason = "each test binary uses a part of it")]
 mod random_block;
 #[path = "common/run.rs"]
 mod run;
@@ -90,8 +91,9 @@ fn all_agree(bench: &Bench) {
     }
     let report = bench.retrue("report sheet.svg").stdout();
     for (name, reach) in &written {
-        let rows = report.split(&format!(">{name}: cut ")).skip(1).filter_map(|row| row.split('<').next());
-        let row = rows.into_iter().find(|row| row.contains("; ")).expect("a row of the checklist");
+        let before = format!(">{name}: cut ");
+        let mut rows = report.split(before.as_str()).skip(1).filter_map(|row| row.split('<').next());
+        let row = rows.find(|row| row.contains("; ")).expect("a row of the checklist");
         agrees("report", name, mm_after(row, "; "), reach.width);
     }
 }
