@@ -52,6 +52,33 @@ pub enum AllowanceError {
         /// What it lacks.
         why: &'static str,
     },
+    /// A half piece that cannot be opened out.
+    #[error(
+        "{piece}.{edge}: the half piece cannot be opened out: its cutting line does not run straight along its fold; draw \
+         the fold straight, from end to end of the piece"
+    )]
+    CrookedFold {
+        /// The piece.
+        piece: PieceName,
+        /// Its fold.
+        edge: EdgeName,
+    },
+    /// A piece on more than one fold.
+    #[error(
+        "{piece}: the piece has several folds: {}; open it out at one first: retrue unfold --piece {piece} --edge {}",
+        listed(folds),
+        folds.first().map_or("EDGE", EdgeName::as_str)
+    )]
+    SeveralFolds {
+        /// The piece.
+        piece: PieceName,
+        /// Its folds.
+        folds: Vec<EdgeName>,
+    },
+}
+
+fn listed(names: &[EdgeName]) -> String {
+    names.iter().map(EdgeName::as_str).collect::<Vec<_>>().join(", ")
 }
 
 impl From<AllowanceError> for Refusal {
@@ -69,6 +96,16 @@ impl From<AllowanceError> for Refusal {
             AllowanceError::BadCorner { piece, .. } => {
                 (RefusalKind::BadField, piece.to_string(), "set another shape with set-corner")
             }
+            AllowanceError::CrookedFold { piece, edge } => (
+                RefusalKind::BadOutline,
+                format!("{piece}.{edge}"),
+                "draw the fold straight, from end to end of the piece",
+            ),
+            AllowanceError::SeveralFolds { piece, .. } => (
+                RefusalKind::NotOfThatSort,
+                piece.to_string(),
+                "open the piece out at one of its folds first",
+            ),
         };
         Refusal::new(kind, at, error.to_string(), way_out)
     }

@@ -5,6 +5,8 @@
 
 use std::fmt;
 
+use crate::pattern::SewnFrom;
+
 /// What sort of thing stands in the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RefusalKind {
@@ -40,6 +42,52 @@ pub enum RefusalKind {
     Geometry,
 }
 
+/// What is to be written so that something is not refused, where each format writes it in words of its own. A refusal
+/// says it in the words of a sheet; what reads another format says it in that one's.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Remedy {
+    /// At which end of its second side a seam begins.
+    SayFrom {
+        /// The edges of the second side.
+        names: String,
+        /// Its two ends, the likelier first.
+        ends: [SewnFrom; 2],
+        /// Whether saying it is enough.
+        settles: Settles,
+    },
+    /// At which corners the sewing comes onto the edges of both sides.
+    SayCorners,
+}
+
+/// Whether a remedy is all that is wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Settles {
+    /// It is.
+    Surely,
+    /// It may leave something open that notches tell.
+    Perhaps,
+}
+
+impl Remedy {
+    /// What is to be written on a sheet.
+    #[must_use]
+    pub fn on_a_sheet(&self) -> String {
+        match self {
+            Remedy::SayFrom { names, ends: [likely, other], settles } => {
+                let notches = match settles {
+                    Settles::Surely => "",
+                    Settles::Perhaps => ", or draw notches that tell it",
+                };
+                format!("say it: data-sewn-to=\"{names} from {likely}\" (or from {other}){notches}")
+            }
+            Remedy::SayCorners => {
+                "name the corners on the edges of both sides: data-sewn-to=\"A B from 0% 100%\"".to_owned()
+            }
+        }
+    }
+}
+
 /// Why something asked for cannot be done: what, where, and the way out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refusal {
@@ -53,6 +101,8 @@ pub struct Refusal {
     pub way_out: String,
     /// The one thing of all that was asked for which it is about, as it is written: a name, a place, a line, a length.
     pub about: Option<String>,
+    /// What [`Refusal::way_out`] says in the words of a sheet.
+    pub remedy: Option<Box<Remedy>>,
 }
 
 impl Refusal {
@@ -70,7 +120,20 @@ impl Refusal {
             at: at.to_string(),
             way_out: way_out.to_string(),
             about: None,
+            remedy: None,
         }
+    }
+
+    /// A refusal whose way out is written otherwise in each format.
+    #[must_use]
+    pub fn with_remedy(
+        kind: RefusalKind,
+        at: impl fmt::Display,
+        what: impl fmt::Display,
+        remedy: Remedy,
+    ) -> Refusal {
+        let refusal = Refusal::new(kind, at, what, remedy.on_a_sheet());
+        Refusal { remedy: Some(Box::new(remedy)), ..refusal }
     }
 
     /// The same refusal, about one thing of all that was asked for.

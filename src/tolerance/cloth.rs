@@ -101,3 +101,20 @@ pub const PANEL_FLATTENING: f64 = 0.01;
 /// Where two lines cross, one of them has a corner inside the other, or the crossing is longer than this: a line of cloth
 /// bends no tighter.
 pub const CHECK_STEP: f64 = 1.0;
+
+/// Limit: the least repeat of stripes (mm).
+///
+/// The finest hairline stripes are two threads wide, half a millimetre; what repeats more often is a plain cloth to the
+/// eye, and a line drawn for each stripe would be a ground.
+pub const LEAST_REPEAT: f64 = 0.5;
+
+/// Limit: how many of one thing a cloth file may tell of: lengths, widths measured along, flaws, marks, panels.
+///
+/// Marks at each centimetre of 100 m are so many. Each is looked at for every place that is tried for a piece.
+pub const MOST_TOLD: usize = 10_000;
+
+/// Limit: the lengths and panels of one cloth, copies counted.
+///
+/// Each is a ground of its own that a layout may use, and is searched. No more than pieces are laid:
+/// [`MOST_COPIES`].
+pub const MOST_GROUNDS: usize = 2_000;

@@ -4,7 +4,8 @@ use retrue::cloth::layout::{BodyHalf, BodySide, Laid, LaidMatch, LayTask, Met, P
 use retrue::units::Unit;
 use serde::Serialize;
 
-use super::rounded;
+use super::{VerdictReport, rounded};
+use crate::cli::options::JudgedPattern;
 
 /// A layout, or why there is none.
 #[derive(Clone, Debug, Serialize)]
@@ -14,6 +15,9 @@ pub struct LayReport {
     /// The file of the layout, if it was written.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub written: Option<String>,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// Whether the pieces lie on the cloth.
     pub verdict: LayVerdict,
     /// Why it is impossible, or how far the closest layout is off.
@@ -158,7 +162,13 @@ pub struct PairReport {
 
 impl LayReport {
     /// The report of a search.
-    pub fn of(file: &str, task: &LayTask<'_>, laid: &Laid, written: Option<String>, unit: Unit) -> LayReport {
+    pub fn of(
+        read: &JudgedPattern,
+        task: &LayTask<'_>,
+        laid: &Laid,
+        written: Option<String>,
+        unit: Unit,
+    ) -> LayReport {
         let (verdict, reasons) = match &laid.verdict {
             Verdict::Fits => (LayVerdict::Fits, Vec::new()),
             Verdict::NotFound { broken, by } => (
@@ -170,8 +180,9 @@ impl LayReport {
             }
         };
         LayReport {
-            file: file.to_owned(),
+            file: read.name.clone(),
             written,
+            truth: VerdictReport::of(&read.verdict, unit),
             verdict,
             reasons,
             grounds: grounds(task, laid),

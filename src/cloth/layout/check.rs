@@ -5,9 +5,10 @@
 
 use kurbo::Shape;
 
+use crate::allowance::Halves;
 use crate::cloth::layout::region::{Region, deepest};
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Spread};
-use crate::cloth::{Cloth, Crosswise, Direction, Halves};
+use crate::cloth::{Cloth, Crosswise, Direction};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{Arrows, Piece, Selvedge};
 use crate::tolerance::{GRAIN_TURNED, LAID_OVER, OFF_SELVEDGE, SELVEDGE_STRAYS};

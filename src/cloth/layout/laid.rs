@@ -2,12 +2,12 @@
 
 use kurbo::{BezPath, Shape};
 
-use crate::cloth::as_cut::turned;
 use std::time::Instant;
 
+use crate::allowance::turned;
 use crate::cloth::StripesAlong;
 use crate::cloth::lay::{
-    self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Progress,
+    self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
 };
 use crate::cloth::layout::task::LayProblem;
 use crate::cloth::layout::{LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
@@ -140,7 +140,7 @@ impl LayTask<'_> {
                 iterations: closest.iterations,
             }),
             Outcome::Impossible(reasons) => {
-                Ok(Laid::impossible(reasons.iter().map(|reason| self.reason(reason)).collect()))
+                Ok(Laid::impossible(reasons.iter().map(|reason| self.reason(&problem, reason)).collect()))
             }
         }
     }
@@ -223,15 +223,16 @@ impl LayTask<'_> {
         GroundUse { copies: here.len(), used, leftover: self.grounds[ground].leftover(used) }
     }
 
-    fn reason(&self, reason: &Impossible) -> Reason {
+    fn reason(&self, problem: &Problem, reason: &Impossible) -> Reason {
         let piece = |item: usize| self.copies[item].piece.clone();
         match *reason {
             Impossible::Area { items, sheets } => Reason::Area { pieces: items, cloth: sheets },
-            Impossible::TooWide { item, width, widest } => {
-                Reason::TooWide { piece: piece(item), width, widest }
+            // The search goes by polygons around the pieces; what is told is how they are cut.
+            Impossible::TooWide { item, widest, .. } => {
+                Reason::TooWide { piece: piece(item), width: self.least_width(problem, item), widest }
             }
-            Impossible::TooLong { item, length, longest } => {
-                Reason::TooLong { piece: piece(item), length, longest }
+            Impossible::TooLong { item, longest, .. } => {
+                Reason::TooLong { piece: piece(item), length: self.least_length(problem, item), longest }
             }
             Impossible::NoPlace { item } => Reason::NoPlace { piece: piece(item) },
             Impossible::Selvedges { edges, selvedges } => Reason::Selvedges { edges, selvedges },

@@ -1,6 +1,6 @@
 //! Which copies are sewn to each other: left to left, right to right, of several alike the first to the first.
 
-use crate::cloth::Halves;
+use crate::allowance::Halves;
 use crate::cloth::layout::copies::{BodySide, PieceCopy};
 use crate::cloth::layout::sheets::Ground;
 use crate::curve::{Motion, Point};

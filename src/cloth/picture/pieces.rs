@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Line, Point, Shape};
 
-use crate::cloth::Halves;
+use crate::allowance::Halves;
 use crate::cloth::layout::{BodySide, Laid, LaidCopy, LayTask, Spread};
 use crate::cloth::picture::fabric::Band;
 use crate::cloth::picture::label::{LINE, PlacedLabel, RoomInPiece};

@@ -4,6 +4,8 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
+use crate::canvas::{escaped, shortened};
+
 /// Where a text stands to its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Anchor {
@@ -95,7 +97,7 @@ impl SvgPage {
             self.body,
             "  <text class=\"{}\" x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"{anchor}\"{turn}>{}</text>",
             words.class,
-            escaped(&words.text)
+            escaped(&shortened(&words.text))
         );
     }
 
@@ -166,21 +168,6 @@ fn data(path: &BezPath) -> String {
         data.push_str(&points.join(" "));
     }
     data
-}
-
-fn escaped(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for sign in text.chars() {
-        match sign {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            control if control.is_control() => escaped.push(char::REPLACEMENT_CHARACTER),
-            other => escaped.push(other),
-        }
-    }
-    escaped
 }
 
 /// How wide a text is at most in a plain sans-serif face, mm.

@@ -1,7 +1,7 @@
 //! The edges of a piece as a map says them.
 
 use crate::curve::Curve;
-use crate::pattern::{Edge, EdgeName, Finish, Selvedge};
+use crate::pattern::{Edge, EdgeName, Finish, Selvedge, Unsewn};
 use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::found::FoundOutline;
 use crate::sheet::adopt::map::{MapEdge, Word, given, one_of, span, value};
@@ -13,6 +13,7 @@ pub(super) struct SaidEdge {
     pub finish: Option<Finish>,
     pub allowance: Length,
     pub selvedge: Selvedge,
+    pub unsewn: Unsewn,
     /// Its stretches, clockwise.
     pub stretches: Vec<usize>,
 }
@@ -24,6 +25,7 @@ impl SaidEdge {
             finish: self.finish.unwrap_or_default(),
             allowance: self.allowance,
             selvedge: self.selvedge,
+            unsewn: self.unsewn,
             ..Edge::new(self.name.clone(), curve)
         }
     }
@@ -60,11 +62,16 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
         let way_out = "an allowance is added outside the seamline: give nothing or more";
         return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
     }
+    let to_nothing =
+        said.sewn_to.as_ref().map(|word| one_of(word, &[("nothing", Unsewn::Meant)])).transpose()?;
+    let unsewn = to_nothing.unwrap_or_default();
+    let finish = finish.or((unsewn == Unsewn::Meant).then_some(Finish::Seam));
     Ok(SaidEdge {
         name: value(&said.name, "the name of an edge")?,
         finish,
         allowance,
         selvedge: if said.selvedge { Selvedge::Yes } else { Selvedge::No },
+        unsewn,
         stretches,
     })
 }
