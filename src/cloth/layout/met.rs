@@ -57,9 +57,10 @@ pub struct PairMet {
 
 /// Measures how far the stripes that run one way meet along a seam, where copies lie as told.
 ///
-/// Distances run along the stitching line of the seam's first side. How far apart like is from like is measured square
-/// to the stripes. Where the stripes repeat, every place of the seam counts: the same place of the repeat meets itself.
-/// Where they are marks, each place counts where one reaches a stitching line: there a mark lies on the other side.
+/// Distances run along the stitching line of the seam's first side, from the hem where one end lies at a hem. How far
+/// apart like is from like is measured square to the stripes. Where the stripes repeat, every place of the seam counts:
+/// the same place of the repeat meets itself. Where they are marks, each place counts where one reaches a stitching line:
+/// there a mark lies on the other side.
 ///
 /// # Errors
 ///
@@ -117,10 +118,10 @@ impl Measuring<'_, '_> {
         let between = read.iter().flatten().map(|(_, between)| *between).next();
         let met = whole.zip(between).map(|(whole, between)| Met::of(&all, between, whole, self.sewn.anchor));
         let pairs = stretches.iter().zip(&read).map(|(stretch, read)| self.pair(stretch, read.as_ref(), met));
-        let misses_at = met.filter(|met| met.stretch.is_some()).and_then(|met| met.misses_at);
+        let parts = met.as_ref().and_then(Met::parts);
         Some(SewingMet {
             half: self.sewing.half,
-            parting: misses_at.map_or(Parting::Nowhere, |at| self.sewn.parting(at)),
+            parting: parts.map_or(Parting::Nowhere, |(end, misses)| self.sewn.parting(end, misses)),
             met,
             pairs: pairs.collect(),
         })
@@ -204,9 +205,10 @@ impl Measuring<'_, '_> {
                 }
             }
         }
-        found.sort_by(|a, b| a.at.total_cmp(&b.at));
         // A mark at the end of one step and the start of the next is read once.
-        found.dedup_by(|a, b| a.on == b.on && (a.at - b.at).abs() <= SAME_POINT);
+        found.sort_by(|a, b| a.on.cmp(&b.on).then(a.at.total_cmp(&b.at)));
+        found.dedup_by(|a, b| a.is_again(b));
+        found.sort_by(|a, b| a.at.total_cmp(&b.at));
         found
     }
 
