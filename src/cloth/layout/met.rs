@@ -231,7 +231,7 @@ impl Measuring<'_, '_> {
     ) -> Option<Reading> {
         let (mut from, mut to) = (pair[0].share, pair[1].share);
         let rises = pair[1].lies[side] > pair[0].lies[side];
-        /// Halvings of 2 mm down to less than a millionth of one.
+        /// Halvings of a step down to less than a millionth of a millimetre.
         const HALVINGS: u32 = 24;
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(from, to);
