@@ -16,8 +16,8 @@ use crate::run::Bench;
 /// How far stripes may be apart and still meet: 1/16 in (references: what is usually tolerated along a seam).
 const MEET: f64 = 25.4 / 16.0;
 
-/// How far what is told may be off, mm: the worst place is looked for at steps of up to 2 mm, along sides whose heights
-/// drift by up to a tenth of that.
+/// How far what is told may be off, mm: the worst place is looked for at steps of up to half a millimetre, along sides that
+/// drift from each other by up to half of that.
 const MEASURED: f64 = 0.2;
 
 /// How far outside the stretch that is told to meet a place is seen where stripes have parted, mm: two steps.

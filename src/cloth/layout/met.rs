@@ -191,18 +191,26 @@ impl Measuring<'_, '_> {
         found
     }
 
-    /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other.
+    /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other. Where one lies
+    /// along it, that is read at every step, and counts once.
     fn at_marks(&self, stretch: &Stretch, marks: &[f64]) -> Vec<Reading> {
         let mut found: Vec<Reading> = Vec::new();
+        let mut before: Option<OnCloth> = None;
         for span in &stretch.spans {
             let places: Vec<OnCloth> = self.places(span).collect();
             for pair in places.windows(2) {
                 for side in 0..2 {
-                    let (from, to) = (pair[0].lies[side], pair[1].lies[side]);
-                    let (low, high) = (from.min(to), from.max(to));
-                    let reached = marks.iter().filter(|mark| (low..=high).contains(*mark));
-                    found.extend(reached.filter_map(|mark| self.at_mark(span, pair, side, *mark, marks)));
+                    for mark in marks.iter().copied().filter(|mark| is_reached(pair, side, *mark)) {
+                        let goes_on = lies_along(pair, side, mark)
+                            && before.is_some_and(|before| lies_along(&[before], side, mark));
+                        let reading = self.at_mark(span, pair, side, mark, marks);
+                        found.extend(reading.map(|reading| match goes_on {
+                            true => Reading { on: ReadOn::Both, ..reading },
+                            false => reading,
+                        }));
+                    }
                 }
+                before = Some(pair[0]);
             }
         }
         // A mark at the end of one step and the start of the next is read once.
@@ -223,7 +231,7 @@ impl Measuring<'_, '_> {
     ) -> Option<Reading> {
         let (mut from, mut to) = (pair[0].share, pair[1].share);
         let rises = pair[1].lies[side] > pair[0].lies[side];
-        /// Halvings of 2 mm down to less than a millionth of one.
+        /// Halvings of a step down to less than a millionth of a millimetre.
         const HALVINGS: u32 = 24;
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(from, to);
@@ -264,6 +272,17 @@ impl Measuring<'_, '_> {
         let places = places.filter(|place| within.contains(&place.at));
         places.filter_map(|place| self.carried(&place).map(|points| points[side])).collect()
     }
+}
+
+/// Whether one side reaches a mark between two places.
+fn is_reached(pair: &[OnCloth], side: usize, mark: f64) -> bool {
+    let (from, to) = (pair[0].lies[side], pair[1].lies[side]);
+    (from.min(to)..=from.max(to)).contains(&mark) || lies_along(pair, side, mark)
+}
+
+/// Whether one side lies on a mark at all of some places.
+fn lies_along(places: &[OnCloth], side: usize, mark: f64) -> bool {
+    places.iter().all(|place| (place.lies[side] - mark).abs() <= SAME_POINT)
 }
 
 /// Between two places, each with how far the sides are off: where they are off by whole and by half repeats, so that they

@@ -16,7 +16,7 @@ pub(super) struct Reading {
 /// Which stitching line a reading starts from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum ReadOn {
-    /// Both alike.
+    /// Both alike; or a mark goes on along one of them, where it has been read before.
     Both,
     /// A mark reaches that of the first side.
     First,
@@ -92,7 +92,8 @@ impl Met {
             marks: (between == Between::PlainCloth).then(|| {
                 // What meets is reached from both sides, and counts once.
                 let met = readings.iter().filter(|reading| reading.meets() && reading.on == ReadOn::First);
-                (met.count(), readings.len() - good)
+                let missed = readings.iter().filter(|reading| !reading.meets() && reading.on != ReadOn::Both);
+                (met.count(), missed.count())
             }),
         }
     }
