@@ -1,6 +1,7 @@
 //! Faults put into the shipped sheets, one at a time: what was changed, by how much, and where it must be told.
 
 use kurbo::{ParamCurve, PathSeg};
+use retrue::allowance::cutting_lines;
 use retrue::curve::{Curve, Motion, Point, Vec2};
 use retrue::pattern::{
     CornerShape, Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, NewSeam, Pattern, Piece,
@@ -304,18 +305,23 @@ fn dart_legs(pattern: &Pattern) -> Vec<Fault> {
 
 /// A corner at one end of a seam is cut otherwise than the trade would.
 fn corners_set(pattern: &Pattern) -> Vec<Fault> {
+    let lines = cutting_lines(pattern).unwrap();
+    let shapes = |(sewn, meets): &(EdgeRef, EdgeRef)| {
+        let square = |edge: &EdgeRef| CornerShape::Square(edge.edge.clone());
+        [CornerShape::Jog, CornerShape::Mitre, square(sewn), square(meets)]
+    };
+    let set = |pattern: &Pattern, (sewn, meets): &(EdgeRef, EdgeRef), shape: CornerShape| {
+        let edges = (sewn.edge.clone(), meets.edge.clone());
+        let piece = pattern.piece(&sewn.piece).unwrap();
+        with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }))
+    };
     let mut faults = Vec::new();
-    for piece in pattern.pieces() {
-        for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Seam) {
-            let (edge, next) = (&piece.edge(id).name, &piece.edge(piece.next(id)).name);
-            for shape in
-                [CornerShape::Jog, CornerShape::Square(edge.clone()), CornerShape::Square(next.clone())]
-            {
-                let edges = (edge.clone(), next.clone());
-                let set =
-                    with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }));
-                let at = [piece.edge_ref(id).to_string(), format!("{}.{next}", piece.name())];
-                faults.push(fault(set, &at[0], 1.0, at.clone()));
+    for end in pattern.seam_ids().flat_map(|seam| lines.seam_ends(pattern, seam)) {
+        let [first, second] = &end.at;
+        for (i, one) in shapes(first).into_iter().enumerate() {
+            for (_, other) in shapes(second).into_iter().enumerate().filter(|(k, _)| *k != i) {
+                let both = set(&set(pattern, first, one.clone()), second, other);
+                faults.push(fault(both, &first.0, 1.0, [first.0.to_string(), second.0.to_string()]));
             }
         }
     }
