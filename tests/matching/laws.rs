@@ -13,6 +13,9 @@ use serde_json::Value;
 use crate::drafted::{Garment, Seen, SideOnCloth, Stripes, seen};
 use crate::run::Bench;
 
+/// Stripes that run one way of the cloth, and where along them a place lies.
+type StripeSet<'a> = (StripesAlong, &'a Stripes, fn(Point) -> f64);
+
 /// How far stripes may be apart and still meet: 1/16 in (references: what is usually tolerated along a seam).
 const MEET: f64 = 25.4 / 16.0;
 
@@ -150,7 +153,7 @@ fn what_is_told_of_any_placement_is_what_is_seen() {
                     Lying { copy, ground: &task.grounds[0], motion }
                 })
                 .collect();
-            let sets: [(StripesAlong, &Stripes, fn(Point) -> f64); 2] = [
+            let sets: [StripeSet<'_>; 2] = [
                 (StripesAlong::Width, &across, |point| point.y),
                 (StripesAlong::Length, &lengthwise, |point| point.x),
             ];
