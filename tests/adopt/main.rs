@@ -5,9 +5,13 @@ mod common;
 #[path = "../common/run.rs"]
 mod run;
 
+#[path = "../common/usvg_path.rs"]
+mod usvg_path;
+
 mod broken;
 mod compare;
 mod direct;
+mod drawing;
 mod drawn;
 mod faults;
 mod hostile;

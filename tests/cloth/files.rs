@@ -1,0 +1,179 @@
+//! Cloth files: what they say, and what is refused in them, shown on its line.
+
+use crate::run::Bench;
+use retrue::cloth::file::{FileFault, PanelShape, PanelSource, read};
+use retrue::cloth::{Crosswise, Direction, Selvedges, Stock, StripesAlong};
+use retrue::curve::{Curve, Outline, Point, Vec2};
+use retrue::pattern::ClothName;
+
+/// The file of the design, and one of its panels.
+const WHOLE: &str = r##"
+[main]
+width = [["0m", "37.2cm"], ["4m", "36.6cm"]]
+length = ["2.1m", "1.8m"]
+selvedges = "both"
+direction = "one-way"
+crosswise = false
+gap = "3mm"
+flaws = [{ at = ["10cm", "1.3m"], size = ["4cm", "2cm"] }, { at = ["0cm", "0cm"], size = ["1cm", "1cm"], on = 2 }]
+stripes = { repeat = "64mm", first = "0mm", along = "width" }
+
+[companion]
+width = "110cm"
+length = "1.5m"
+selvedges = "none"
+
+[[panels]]
+cloth = "main"
+outline = "panels.svg#skirt-gore"
+grain = "thread"
+copies = 6
+"##;
+
+fn square(_: &PanelSource) -> Result<PanelShape, String> {
+    let corners = [(0.0, 0.0), (0.0, 400.0), (200.0, 400.0), (200.0, 0.0), (0.0, 0.0)].map(Point::from);
+    let outline = Outline::new([Curve::polyline(&corners).expect("a line")]).expect("closed");
+    Ok(PanelShape { outline, grain: Vec2::new(3.0, 0.0) })
+}
+
+fn stock(text: &str) -> Result<Stock, FileFault> {
+    read(text, square)
+}
+
+fn cloth<'a>(stock: &'a Stock, name: &str) -> &'a retrue::cloth::Cloth {
+    let name: ClothName = name.parse().expect("a name");
+    stock.find(&name).expect("the cloth")
+}
+
+#[test]
+fn a_file_says_all_there_is_to_say_of_a_cloth() {
+    let stock = stock(WHOLE).expect("a cloth file");
+    let main = cloth(&stock, "main");
+    assert_eq!((main.selvedges, main.direction), (Selvedges::Both, Direction::OneWay));
+    assert_eq!((main.crosswise, main.gap()), (Crosswise::Forbidden, 3.0));
+    let lengths: Vec<f64> = main.bolts().iter().map(|bolt| bolt.length()).collect();
+    assert_eq!(lengths, [2100.0, 1800.0]);
+    approx::assert_abs_diff_eq!(main.bolts()[0].width().at(2000.0), 369.0, epsilon = 1e-9);
+    assert_eq!(main.bolts()[0].flaws()[0].end(), (140.0, 1320.0));
+    assert_eq!(main.bolts()[1].flaws().len(), 1);
+    assert_eq!(main.stripes()[0].along, StripesAlong::Width);
+    assert_eq!(main.stripes()[0].within(200.0), [0.0, 64.0, 128.0, 192.0]);
+    let panel = &main.panels()[0];
+    assert_eq!((panel.name(), panel.copies(), panel.grain()), ("skirt-gore", 6, Vec2::new(1.0, 0.0)));
+    let (across, along) = panel.reach();
+    approx::assert_abs_diff_eq!(across, 400.0, epsilon = 1e-9);
+    approx::assert_abs_diff_eq!(along, 200.0, epsilon = 1e-9);
+    let companion = cloth(&stock, "companion");
+    assert_eq!((companion.selvedges, companion.direction), (Selvedges::None, Direction::TwoWay));
+    approx::assert_abs_diff_eq!(companion.area(), 1.65e6, epsilon = 1e-6);
+}
+
+#[test]
+fn the_panel_asked_for_is_the_one_named() {
+    let mut asked = Vec::new();
+    let found = read(WHOLE, |panel| {
+        asked.push(panel.clone());
+        square(panel)
+    });
+    assert!(found.is_ok());
+    let [panel] = asked.as_slice() else { panic!("{asked:?}") };
+    assert_eq!((panel.file.as_str(), panel.outline.as_str()), ("panels.svg", "skirt-gore"));
+    assert_eq!(panel.grain.as_deref(), Some("thread"));
+}
+
+#[test]
+fn gradations_are_marked_one_by_one() {
+    let text = "[main]\nwidth = \"1m\"\nlength = \"4m\"\nstripes = [{ marks = [\"40cm\", \"1.3m\"] }, \
+                { repeat = \"1cm\", along = \"length\" }]";
+    let stock = stock(text).expect("a cloth file");
+    let [marked, across] = cloth(&stock, "main").stripes() else { panic!("two sets") };
+    assert_eq!(marked.within(4000.0), [400.0, 1300.0]);
+    assert_eq!(across.along, StripesAlong::Length);
+}
+
+/// What stands on the line of a fault, and what is said.
+fn refused(text: &str) -> (String, String) {
+    let fault = stock(text).expect_err("refused");
+    let line = text[..fault.span.start].matches('\n').count();
+    let shown = text.lines().nth(line).unwrap_or("").to_owned();
+    (shown, format!("{}; {}; {}", fault.what, fault.label, fault.way_out))
+}
+
+/// Each case changes one thing in the file, and names the line to be shown and a part of what is said.
+#[test]
+fn whatever_is_wrong_is_shown_on_its_line() {
+    let cases = [
+        ("gap = \"3mm\"", "gaps = \"3mm\"", "gaps", "did you mean `gap`?"),
+        ("gap = \"3mm\"", "gap = \"3\"", "gap", "has no unit"),
+        ("gap = \"3mm\"", "gap = 3", "gap", "cannot be a bare number"),
+        ("gap = \"3mm\"", "gap = \"-3mm\"", "gap", "cannot be negative"),
+        ("[\"2.1m\", \"1.8m\"]", "[\"2.1m\", \"-1.8m\"]", "length", "over nothing"),
+        ("[\"2.1m\", \"1.8m\"]", "[]", "length", "several"),
+        ("[\"2.1m\", \"1.8m\"]", "\"2000m\"", "length", "more than can be laid out"),
+        ("[\"4m\", \"36.6cm\"]", "[\"0m\", \"36.6cm\"]", "width", "go along the length"),
+        ("[\"4m\", \"36.6cm\"]", "[\"4m\", \"0cm\"]", "width", "over nothing"),
+        ("[\"4m\", \"36.6cm\"]", "[\"4m\"]", "width", "two lengths"),
+        ("\"one-way\"", "\"oneway\"", "direction", "did you mean \"one-way\"?"),
+        ("selvedges = \"both\"", "selvedges = true", "selvedges", "\"left\""),
+        ("crosswise = false", "crosswise = \"no\"", "crosswise", "true or false"),
+        ("[\"10cm\", \"1.3m\"]", "[\"34cm\", \"1.3m\"]", "flaws", "across, the cloth there only"),
+        ("[\"10cm\", \"1.3m\"]", "[\"10cm\", \"2.09m\"]", "flaws", "along, the cloth there only"),
+        ("size = [\"1cm\", \"1cm\"], on = 2", "size = [\"1cm\", \"1cm\"], on = 3", "flaws", "from 1 to 2"),
+        ("repeat = \"64mm\"", "repeat = \"0mm\"", "stripes", "over nothing"),
+        ("repeat = \"64mm\"", "marks = [\"1m\", \"2m\"], repeat = \"64mm\"", "stripes", "not both"),
+        ("first = \"0mm\"", "frist = \"0mm\"", "stripes", "did you mean `first`?"),
+        ("cloth = \"main\"", "cloth = \"mian\"", "cloth = \"mian\"", "did you mean \"main\"?"),
+        ("panels.svg#skirt-gore", "panels.svg", "outline", "no `#`"),
+        ("copies = 6", "copies = 0", "copies", "from 1 to 99"),
+        ("selvedges = \"none\"", "width = \"90cm\"", "width", "duplicate"),
+        ("length = \"1.5m\"\n", "", "[companion]", "needs `length`"),
+    ];
+    for (old, new, line, said) in cases {
+        let text = WHOLE.replacen(old, new, 1);
+        assert_ne!(text, WHOLE, "{old}");
+        let (shown, sentence) = refused(&text);
+        assert!(shown.contains(line), "{new}: shown `{shown}`");
+        assert!(sentence.contains(said), "{new}: {sentence}");
+    }
+    assert!(refused("").1.contains("tells of no cloth"));
+    assert!(refused("main = 3").1.contains("cannot be a bare number"));
+}
+
+const COAT: &str = "coat.svg";
+
+#[test]
+fn a_refused_file_is_shown_with_its_line_on_the_command_line() {
+    let bench =
+        Bench::new().with_fixture(COAT).with_file("cloth.toml", "[main]\nwidth = \"37cm\"\ngpa = \"3mm\"\n");
+    let refused = bench.retrue("fit coat.svg --cloth cloth.toml");
+    refused.is_refused().says("cloth.toml:3").says("gpa = \"3mm\"").says("did you mean `gap`?");
+    bench.retrue("fit coat.svg --cloth missing.toml").is_refused().says("there is no such file");
+    bench.retrue("fit coat.svg --cloth \"37 x 11m\"").is_refused().says("has no unit");
+    bench.retrue("fit coat.svg --cloth \"0cm x 11m\"").is_refused().says("must be over nothing");
+}
+
+const PANELS: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="900mm" viewBox="0 0 900 600">
+  <path id="gore" d="M 10 10 H 310 L 400 590 H 10 Z"/><path id="open" d="M 0 0 H 50 V 50"/>
+  <path id="gore.grain" d="M 100 100 V 300"/>
+</svg>"##;
+
+fn panels(outline: &str) -> String {
+    format!("[main]\n\n[[panels]]\ncloth = \"main\"\noutline = \"drawn/panels.svg#{outline}\"\ncopies = 2\n")
+}
+
+#[test]
+fn panels_come_from_a_drawing_beside_the_cloth_file() {
+    let bench = Bench::new().with_fixture(COAT).with_file("cloth/drawn/panels.svg", PANELS);
+    let bench = bench.with_file("cloth/cloth.toml", panels("gore"));
+    let report = bench.retrue("fit coat.svg --cloth cloth/cloth.toml --json").is_untrue().reports("fit");
+    approx::assert_abs_diff_eq!(
+        report["cloths"][0]["given"].as_f64().expect("an area"),
+        2.0 * 580.0 * f64::midpoint(300.0, 390.0),
+        epsilon = 1e-3
+    );
+    for (outline, said) in [("gores", "there is no shape `gores`"), ("open", "not closed")] {
+        let bench = Bench::new().with_fixture(COAT).with_file("drawn/panels.svg", PANELS);
+        let bench = bench.with_file("cloth.toml", panels(outline));
+        bench.retrue("fit coat.svg --cloth cloth.toml").is_refused().says(said).says("cloth.toml:5");
+    }
+}

@@ -1,0 +1,26 @@
+//! Whole commands, run as a user runs them.
+
+#[path = "../common/run.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod run;
+#[path = "../common/spoiled.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod spoiled;
+#[path = "../common/written_widths.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod written_widths;
+
+mod batch;
+mod each_command;
+mod examples;
+mod faults;
+mod gate;
+mod guards;
+mod newcomers;
+mod picture;
+mod pictures;
+mod recut_reports;
+mod refusals;
+mod start_to_end;
+mod untrue;
+mod writing;

@@ -1,0 +1,66 @@
+//! Files are written whole or not at all, whenever the program is killed.
+
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant, SystemTime};
+
+use crate::run::Bench;
+
+/// How often the program is killed.
+const KILLS: u32 = 50;
+
+/// The step that is done, its fields and where the outcome goes.
+const STEP: [&str; 8] =
+    ["set-piece", "skirt-shaped-back.svg", "--piece", "back", "--name", "rear", "-o", "new.svg"];
+
+fn start(bench: &Bench) -> std::process::Child {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
+    command.args(STEP).arg("--force").current_dir(bench.path(""));
+    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command.spawn().expect("the program starts")
+}
+
+fn parts(bench: &Bench) -> Vec<String> {
+    bench.files().into_iter().filter(|name| name.ends_with(".part")).collect()
+}
+
+/// The moments lie closer together towards the end of the time that the command takes, where it writes.
+#[test]
+fn a_kill_at_any_moment_leaves_the_old_file_or_the_new_one_whole() {
+    let bench = Bench::new().with_fixture("skirt-shaped-back.svg").with_file("new.svg", "old");
+    let begun = Instant::now();
+    assert!(start(&bench).wait().expect("the program ends").success());
+    let whole_time = begun.elapsed();
+    let new = bench.text_of("new.svg");
+    assert!(new.ends_with("</svg>\n"), "{new}");
+    for kill in 0..KILLS {
+        let share = (f64::from(kill) / f64::from(KILLS)).sqrt();
+        std::fs::write(bench.path("new.svg"), "old").expect("a file");
+        let mut child = start(&bench);
+        std::thread::sleep(whole_time.mul_f64(share * 1.1));
+        let _ = child.kill();
+        child.wait().expect("the program ends");
+        let found = bench.text_of("new.svg");
+        assert!(found == "old" || found == new, "kill {kill} left {} bytes", found.len());
+    }
+}
+
+#[test]
+fn parts_that_a_killed_program_left_are_taken_away() {
+    let bench = Bench::new().with_fixture("skirt-shaped-back.svg");
+    let part = |name: &str, age: Duration| {
+        let file = std::fs::File::create(bench.path(name)).expect("a file");
+        file.set_modified(SystemTime::now() - age).expect("an age");
+        file
+    };
+    let old = Duration::from_secs(3600);
+    part(".retrue-Left01.part", old);
+    part(".retrue-Fresh1.part", Duration::ZERO);
+    part(".retrue-my-own-notes.part", old);
+    let held = part(".retrue-Held01.part", old);
+    held.lock().expect("a lock");
+    assert!(start(&bench).wait().expect("the program ends").success());
+    assert_eq!(parts(&bench), [".retrue-Fresh1.part", ".retrue-Held01.part", ".retrue-my-own-notes.part"]);
+    drop(held);
+    assert!(start(&bench).wait().expect("the program ends").success());
+    assert_eq!(parts(&bench), [".retrue-Fresh1.part", ".retrue-my-own-notes.part"]);
+}

@@ -1,0 +1,29 @@
+//! The laws of the operations, each over random pieces and parameters.
+
+#[path = "../common/mod.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod common;
+#[path = "../common/random_block.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod random_block;
+#[path = "../common/random_bodice.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod random_bodice;
+#[path = "../common/random_chain.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod random_chain;
+#[path = "../common/seam_laws.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod seam_laws;
+#[path = "../common/stations.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod stations;
+
+mod bodices;
+mod chains;
+mod dart_to_seam;
+mod darts;
+mod merging;
+mod pieces;
+mod princess;
+mod seams;

@@ -1,0 +1,48 @@
+//! Truing: girths, walks, the ledger, and every check before cutting.
+
+mod bands_order;
+mod build;
+mod closed_forms;
+mod dart_figures;
+#[path = "../common/draft/mod.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod draft;
+mod draw;
+mod faults;
+mod injected;
+mod injector;
+mod joined_corners;
+mod laws;
+mod levels;
+mod opened_out;
+mod pairs;
+mod piece_faults;
+mod properties;
+#[path = "../common/random_block.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod random_block;
+mod references;
+#[path = "../common/run.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod run;
+mod sheets;
+mod shipped_seams;
+mod widths;
+#[path = "../common/written_widths.rs"]
+#[allow(dead_code, reason = "other tests use the rest")]
+mod written_widths;
+
+use retrue::pattern::Pattern;
+use retrue::sheet::{self, ReadOptions};
+
+/// Every shipped sheet.
+const FIXTURES: [&str; 4] = ["awkward.svg", "coat.svg", "dress.svg", "skirt-shaped-back.svg"];
+
+fn text_of(fixture: &str) -> String {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures").join(fixture);
+    std::fs::read_to_string(path).unwrap()
+}
+
+fn read(text: &str) -> Pattern {
+    sheet::read(text.as_bytes(), &ReadOptions::default()).unwrap().pattern
+}
