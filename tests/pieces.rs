@@ -210,7 +210,11 @@ fn a_piece_cannot_lose_the_mirrored_copy_that_its_seam_needs() {
     let draft = Draft { front: Block { centre: Centre::Seam, ..plain().front }, ..plain() };
     let pattern = draft.pattern();
     let refusal = refused(&pattern, "set-piece", &[("piece", "front"), ("cut", "2 same")]);
-    assert_says(&refusal, RefusalKind::BadSeam, &["mirrored copy", "--edge front.centre --sewn-to none"]);
+    assert_says(
+        &refusal,
+        RefusalKind::BadSeam,
+        &["mirrored copy", "edge = \"front.centre\", sewn-to = \"none\""],
+    );
     let taken = refused(&pattern, "set-piece", &[("piece", "front"), ("name", "back")]);
     assert_says(&taken, RefusalKind::NameTaken, &["back"]);
 }

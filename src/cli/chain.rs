@@ -11,7 +11,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::{FitCloth, FittedWidth};
 use crate::cli::io::{self, Target};
-use crate::cli::messages::Messages;
+use crate::cli::messages::{Messages, with_way_out};
 use crate::cli::options::{NamedPattern, ReportForm, Writing};
 use crate::cli::recipe::StepPlace;
 use crate::cli::recut_text;
@@ -105,7 +105,7 @@ impl ChainOutcome {
             }
         }
         for finding in &self.findings {
-            messages.untrue(finding.sentence(outlet.unit));
+            messages.untrue(with_way_out(finding.sentence(outlet.unit), finding.way_out()));
         }
         Ok(if self.findings.is_empty() { Exit::True } else { Exit::Untrue })
     }

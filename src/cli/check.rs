@@ -131,7 +131,8 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
             Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
             Weight::Warning => paint.paint(TextTone::Warning, "warning:"),
         };
-        text.push_str(&format!("{label} {}\n", without_controls(&finding.sentence)));
+        let way_out = finding.way_out.as_ref().map_or_else(String::new, |way_out| format!("; {way_out}"));
+        text.push_str(&format!("{label} {}\n", without_controls(&format!("{}{way_out}", finding.sentence))));
     }
     if let Some(resewn) = &report.resewn {
         text.push_str(&resewn_text::text(resewn));

@@ -3,9 +3,11 @@
 use std::fmt::Display;
 use std::io::Write;
 
+use retrue::pattern::Advice;
 use retrue::recut::Told;
 use retrue::units::Unit;
 
+use crate::cli::advice::on_command_line;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 
@@ -41,7 +43,7 @@ impl Messages {
 
     /// Says what a step told.
     pub fn told(&self, told: &Told, unit: Unit) {
-        let sentence = told.sentence(unit);
+        let sentence = with_way_out(told.sentence(unit), told.way_out());
         if told.is_warning() { self.warning(sentence) } else { self.note(sentence) }
     }
 
@@ -90,6 +92,14 @@ impl Messages {
 
     fn line(&self, text: &str) {
         let _ = writeln!(std::io::stderr().lock(), "{text}");
+    }
+}
+
+/// A sentence, and after it what the user can do.
+pub fn with_way_out(sentence: String, way_out: Option<Advice>) -> String {
+    match way_out {
+        Some(advice) => format!("{sentence}; {}", on_command_line(&advice)),
+        None => sentence,
     }
 }
 

@@ -5,6 +5,8 @@
 
 use std::fmt;
 
+use crate::pattern::Advice;
+
 /// What sort of thing stands in the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RefusalKind {
@@ -50,7 +52,7 @@ pub struct Refusal {
     /// Where: the piece, edge, dart or seam.
     pub at: String,
     /// What the user can do about it.
-    pub way_out: String,
+    pub way_out: Advice,
     /// The one thing of all that was asked for which it is about, as it is written: a name, a place, a line, a length.
     pub about: Option<String>,
 }
@@ -62,15 +64,9 @@ impl Refusal {
         kind: RefusalKind,
         at: impl fmt::Display,
         what: impl fmt::Display,
-        way_out: impl fmt::Display,
+        way_out: impl Into<Advice>,
     ) -> Refusal {
-        Refusal {
-            kind,
-            what: what.to_string(),
-            at: at.to_string(),
-            way_out: way_out.to_string(),
-            about: None,
-        }
+        Refusal { kind, what: what.to_string(), at: at.to_string(), way_out: way_out.into(), about: None }
     }
 
     /// The same refusal, about one thing of all that was asked for.

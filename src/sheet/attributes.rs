@@ -4,8 +4,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{
-    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal, RefusalKind,
-    Selvedge, ShapedCorner, mistyped,
+    Advice, Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal,
+    RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
@@ -92,7 +92,7 @@ fn wrong(
     name: &str,
     text: &str,
     error: impl fmt::Display,
-    way_out: impl fmt::Display,
+    way_out: impl Into<Advice>,
 ) -> ReadError {
     ReadError::at(
         node,

@@ -2,6 +2,8 @@
 
 use serde::{Serialize, Serializer};
 
+use crate::advice;
+use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::TOLERATED_MISMATCH;
 use crate::units::{Length, Unit};
 
@@ -195,6 +197,18 @@ impl Finding {
         sort && self.number.abs() <= TOLERATED_MISMATCH
     }
 
+    /// What the user can do about it, where an operation helps.
+    #[must_use]
+    pub fn way_out(&self) -> Option<Advice> {
+        match self.kind {
+            FindingKind::CornerAtJoin => {
+                Some(advice!("smooth it with ", Operation::TrueSeam, ", ", Field::Smooth))
+            }
+            FindingKind::TipAtSeam => Some(advice!("to run it out: ", Operation::DartToSeam)),
+            _ => None,
+        }
+    }
+
     /// The sentence for it, lengths in the user's unit.
     #[must_use]
     pub fn sentence(&self, unit: Unit) -> String {
@@ -223,10 +237,10 @@ impl Finding {
                 "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
             ),
             FindingKind::TipAtSeam => format!(
-                "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam (dart-to-seam)"
+                "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam"
             ),
             FindingKind::CornerAtJoin => format!(
-                "the edge turns by {size} where pieces were joined (limit {limit}): smooth it with true-seam --smooth"
+                "the edge turns by {size} where pieces were joined (limit {limit})"
             ),
             FindingKind::DartLegs => format!("the legs of the dart differ by {size} (limit {limit})"),
             FindingKind::DartMouthsOverlap => {

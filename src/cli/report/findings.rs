@@ -6,6 +6,7 @@ use retrue::units::Unit;
 use serde::Serialize;
 
 use super::{ResewnReport, rounded};
+use crate::cli::advice::on_command_line;
 
 /// Something that is not true.
 #[derive(Clone, Debug, Serialize)]
@@ -24,6 +25,9 @@ pub struct FindingReport {
     pub weight: Weight,
     /// The same in words.
     pub sentence: String,
+    /// What can be done about it on the command line, where an operation helps.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub way_out: Option<String>,
 }
 
 impl FindingReport {
@@ -37,6 +41,7 @@ impl FindingReport {
             measure: finding.measure,
             weight: finding.weight,
             sentence: finding.sentence(unit),
+            way_out: finding.way_out().as_ref().map(on_command_line),
         }
     }
 }
