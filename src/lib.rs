@@ -1,7 +1,7 @@
 //! Re-cuts sewing-pattern pieces so that a garment fits the cloth at hand, and proves that the new pieces still true up.
 //!
 //! [`sheet::read`] makes a [`pattern::Pattern`] of a pattern sheet, a [`recut::Step`] makes another of it, or refuses and
-//! says why, [`truing::check`] tells whether it is true, and [`sheet::write`] writes it. All lengths are millimetres, y
+//! says why, [`truing::Verdict`] tells whether it is true, and [`sheet::write`] writes it. All lengths are millimetres, y
 //! runs down. Each module's own page has an example of what it is for.
 //!
 //! # Examples
@@ -11,7 +11,7 @@
 //! ```
 //! use retrue::recut::{MoveSeam, SeamLine, Step};
 //! use retrue::sheet;
-//! use retrue::truing::{Limits, Weight, check, girths};
+//! use retrue::truing::{Verdict, girths};
 //! use retrue::units::Length;
 //!
 //! # let file = std::fs::read("fixtures/coat.svg")?;
@@ -29,7 +29,7 @@
 //! .into();
 //! let narrow = step.apply(&coat)?.pattern;
 //!
-//! assert!(check(&narrow, &Limits::default()).iter().all(|finding| finding.weight != Weight::Untrue));
+//! assert!(Verdict::of(&narrow).is_true());
 //! for (before, now) in girths(&coat).iter().zip(girths(&narrow)) {
 //!     assert!((now.around.mm() - before.around.mm()).abs() < 0.01);
 //! }
@@ -41,6 +41,7 @@
 #![deny(missing_docs)]
 
 pub mod allowance;
+pub mod canvas;
 pub mod cloth;
 pub mod curve;
 pub mod pattern;

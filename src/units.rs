@@ -26,6 +26,9 @@ const MM_PER_YARD: f64 = 36.0 * MM_PER_INCH;
 /// Finest step in which inches are shown, as on a dressmaker's tape.
 const INCH_PARTS: i64 = 16;
 
+/// What stands between two lengths that are a size: `37cm x 11.4m`.
+pub const TIMES: [char; 4] = ['x', 'X', '×', '*'];
+
 /// A length, in millimetres. May be negative where a direction is meant.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
 pub struct Length(f64);
@@ -161,7 +164,8 @@ pub enum UnitError {
 impl FromStr for Length {
     type Err = UnitError;
 
-    /// Reads `15mm`, `1.5cm`, `11.4m`, `0.625in`, `5/8in`, `1 3/8in`, `5/8"`, `2 1/2yd`.
+    /// Reads `15mm`, `1.5cm`, `11.4m`, `0.625in`, `5/8in`, `1 3/8in`, `5/8"`, `2 1/2yd`; units in capitals too, as labels
+    /// and some keyboards write them: `45CM`. No two units differ by that alone.
     fn from_str(text: &str) -> Result<Length, UnitError> {
         let text = text.trim();
         let split = text
@@ -172,15 +176,16 @@ impl FromStr for Length {
         if number.is_empty() {
             return Err(UnitError::NotANumber(text.to_owned()));
         }
-        let factor = match unit.trim() {
+        let factor = match unit.trim().to_ascii_lowercase().as_str() {
             "mm" => 1.0,
             "cm" => 10.0,
             "m" => 1000.0,
             "yd" => MM_PER_YARD,
             "in" | "\"" | "″" => MM_PER_INCH,
             "" => return Err(UnitError::NoUnit(text.to_owned())),
-            unit => {
-                return Err(UnitError::UnknownUnit { text: text.to_owned(), unit: unit.to_owned() });
+            _ => {
+                let unit = unit.trim().to_owned();
+                return Err(UnitError::UnknownUnit { text: text.to_owned(), unit });
             }
         };
         let value = mixed_number(number).ok_or_else(|| UnitError::NotANumber(text.to_owned()))?;
@@ -314,6 +319,11 @@ mod tests {
             ("5/8\"", 15.875),
             ("11.4m", 11_400.0),
             ("2 1/2yd", 2286.0),
+            ("45CM", 450.0),
+            ("6M", 6000.0),
+            ("5/8 In", 15.875),
+            ("15MM", 15.0),
+            ("1YD", 914.4),
             ("-2cm", -20.0),
             ("-1 1/2in", -38.1),
         ] {

@@ -3,6 +3,9 @@
 #[path = "common/run.rs"]
 mod run;
 
+#[path = "common/spoiled.rs"]
+mod spoiled;
+
 use run::{Bench, fixture};
 
 /// A recipe whose width is given by name.
@@ -20,7 +23,7 @@ line = "grain"
 
 /// A bench with a recipe and the coat under several names.
 fn sizes(names: &[&str]) -> Bench {
-    let bench = Bench::new().with_file("narrow.toml", NARROW).with_file("out/.keep", "");
+    let bench = Bench::new().with_file("narrow.toml", NARROW);
     names.iter().fold(bench, |bench, name| bench.with_file(&format!("sizes/{name}.svg"), fixture("coat.svg")))
 }
 
@@ -73,6 +76,83 @@ fn what_becomes_untrue_is_told_and_written() {
     let bench = sizes(&["a", "b"]).with_file("narrow.toml", recipe);
     bench.retrue(ALL).is_untrue().prints("not true").prints("longer by 15 mm").prints("0 true, 2 not true");
     assert!(bench.path("out/a.svg").exists());
+}
+
+#[test]
+fn a_pattern_that_was_untrue_before_is_told_as_such() {
+    let bench = sizes(&["a", "c"]).with_file("sizes/b.svg", spoiled::uneven_allowance(&fixture("coat.svg")));
+    bench
+        .retrue(ALL)
+        .is_untrue()
+        .prints("3 patterns: 2 true, 1 not true, 0 refused")
+        .prints("as before, ")
+        .prints("the allowances of the two sides differ by 7 mm");
+    let report = bench.retrue(&format!("{ALL} --force --json")).is_untrue().reports("batch");
+    assert_eq!(report["files"][1]["verdict"], "not-true");
+    bench.retrue("check out/b.svg").is_untrue();
+}
+
+#[test]
+fn folders_of_the_new_files_are_made() {
+    let bench = sizes(&["a", "b"]);
+    bench.retrue("apply narrow.toml --each \"sizes/*.svg\" -o \"new/{name}/coat.svg\"").is_true();
+    assert!(bench.path("new/a/coat.svg").exists() && bench.path("new/b/coat.svg").exists());
+    let refused = bench.retrue("apply narrow.toml --each \"sizes/*.svg\" -o \"sizes/a.svg/{name}.svg\"");
+    refused.is_refused().says("this is not a folder");
+    bench.retrue("apply narrow.toml --each \"none/*.svg\" -o \"other/{name}.svg\"").is_refused();
+    assert!(!bench.path("other").exists());
+}
+
+/// The files of a part's report.
+fn files_of_part(bench: &Bench, files: &str, part: &str) -> Vec<String> {
+    let line = format!("apply nothing.toml --each {files} --dry-run --json --part {part}");
+    let report = bench.retrue(&line).is_true().reports("batch");
+    let files = report["files"].as_array().expect("rows");
+    files.iter().map(|row| row["file"].as_str().expect("a file").to_owned()).collect()
+}
+
+/// In order of names, whatever order the files are given in; empty where there are more parts than files.
+#[test]
+fn parts_share_no_file_and_are_all_of_them_together() {
+    let names = ["e", "b", "a", "d", "c"];
+    let bench = sizes(&names).with_file("nothing.toml", "step = []\n");
+    let given = names.map(|name| format!("sizes/{name}.svg")).join(" ");
+    let mut sorted = names.map(|name| format!("sizes/{name}.svg")).to_vec();
+    sorted.sort();
+    for parts in 1..=7 {
+        let of_part = |part: usize| files_of_part(&bench, &given, &format!("{part}/{parts}"));
+        let each: Vec<Vec<String>> = (1..=parts).map(of_part).collect();
+        assert_eq!(each.concat(), sorted, "{parts} parts");
+        let sizes: Vec<usize> = each.iter().map(Vec::len).collect();
+        let (least, most) = (sizes.iter().min(), sizes.iter().max());
+        assert!(most.zip(least).is_some_and(|(most, least)| most - least <= 1), "{sizes:?}");
+    }
+    assert_eq!(files_of_part(&bench, "\"sizes/*.svg\"", "2/5"), ["sizes/b.svg"]);
+}
+
+#[test]
+fn a_part_that_is_none_is_refused_with_the_way_out() {
+    let bench = sizes(&["a"]);
+    let part = |part: &str| bench.retrue(&format!("{ALL} --part {part}"));
+    part("0/10").is_refused().says("the parts are 1/10 to 10/10");
+    part("11/10").is_refused().says("the parts are 1/10 to 10/10");
+    part("3/0").is_refused().says("1/1 is all of the files");
+    for other in ["3", "3/", "/", "a/b", "1.5/3", "99999999999/99999999999"] {
+        part(other).is_refused().says("3/10");
+    }
+    bench.retrue("apply narrow.toml sizes/a.svg --part 1/2").is_refused().says("--part");
+    bench.retrue("apply narrow.toml --part 1/2").is_refused().says("--each");
+    assert!(!bench.path("out").exists());
+}
+
+/// Two files of one name are refused in whichever parts they are: one would be written over the other.
+#[test]
+fn outputs_that_meet_are_refused_in_every_part() {
+    let bench = sizes(&["a"]).with_file("more/a.svg", fixture("coat.svg"));
+    for part in ["1/2", "2/2"] {
+        let line = format!("apply narrow.toml --each \"*/a.svg\" -o \"out/{{name}}.svg\" --part {part}");
+        bench.retrue(&line).is_refused().says("both be written");
+    }
 }
 
 #[test]
@@ -174,6 +254,7 @@ fn the_narrow_coat_is_cut_for_many_widths() {
     for width in ["37cm", "38cm", "41cm", "15 3/4in", "45cm"] {
         bench.retrue(&format!("-q apply {recipe} --dry-run --with \"width={width}\"")).is_true();
     }
-    bench.retrue(&format!("-q apply {recipe} --dry-run --with width=36cm")).is_untrue();
-    bench.retrue(&format!("-q apply {recipe} --dry-run --with width=34cm")).is_refused();
+    for width in ["36cm", "34cm"] {
+        bench.retrue(&format!("-q apply {recipe} --dry-run --with width={width}")).is_refused();
+    }
 }

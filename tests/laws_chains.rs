@@ -16,7 +16,7 @@ use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::Point;
 use retrue::pattern::{Pattern, Seam};
 use retrue::sheet;
-use retrue::truing::girths;
+use retrue::truing::{FindingKind, Limits, Weight, check, girths};
 use retrue::units::Length;
 use serde_json::Value;
 
@@ -65,6 +65,38 @@ fn assert_girth_declared(before: &Pattern, after: &Pattern, fields: &Value) {
             step.girths.iter().filter(|girth| girth.level == old.level).map(|girth| girth.by).sum();
         let unsaid = new - old.around.mm() - said;
         assert!(unsaid.abs() <= GIRTH, "{} changes by {unsaid} mm unsaid by {fields}", old.level);
+    }
+}
+
+/// How many findings of a kind a pattern has.
+fn count(pattern: &Pattern, kind: FindingKind) -> usize {
+    check(pattern, &Limits::default())
+        .iter()
+        .filter(|finding| finding.kind == kind && finding.weight == Weight::Untrue)
+        .count()
+}
+
+/// A step leaves no edge unsewn, no seam with the wrong ends together, and no level apart across a seam, where all was
+/// well before and it is not itself what changes finishes and seams.
+fn assert_still_sewn(before: &Pattern, after: &Pattern, fields: &Value) {
+    if fields["do"] == "set-edge" {
+        return;
+    }
+    for kind in [FindingKind::SewnToNothing, FindingKind::WrongEnds, FindingKind::LevelsApart] {
+        let (old, new) = (count(before, kind), count(after, kind));
+        if old == 0 && new > 0 {
+            let found = check(after, &Limits::default());
+            let told: Vec<String> = found
+                .iter()
+                .filter(|finding| finding.kind == kind)
+                .map(|finding| finding.sentence(Default::default()))
+                .collect();
+            if std::env::var("RETRUE_TELL").is_ok() {
+                println!("LEFT {kind:?} {old} to {new} by {fields}: {told:?}");
+            } else {
+                panic!("{kind:?}: {old} to {new} by {fields}: {told:#?}");
+            }
+        }
     }
 }
 
@@ -158,6 +190,7 @@ fn next(pattern: &Pattern, fields: Value) -> Option<Pattern> {
     recut.pattern.assert_sound();
     assert_area_declared(pattern, &recut.pattern, &fields);
     assert_girth_declared(pattern, &recut.pattern, &fields);
+    assert_still_sewn(pattern, &recut.pattern, &fields);
     is_written_and_read(&recut.pattern, &fields).then_some(recut.pattern)
 }
 

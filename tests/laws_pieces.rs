@@ -360,6 +360,7 @@ proptest! {
             name: Some("forepart".parse().unwrap()),
             cut: None,
             cloth: Some("companion".parse().unwrap()),
+            purpose: None,
         }).pattern;
         let (old, new) = (piece(&before, "front"), piece(&renamed, "forepart"));
         prop_assert!(renamed.find(&"front".parse().unwrap()).is_none());

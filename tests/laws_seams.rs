@@ -13,9 +13,10 @@ use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
 use retrue::allowance::cutting_line;
 use retrue::curve::{Curve, Point};
-use retrue::pattern::{DeclaredKind, Finish, Pattern, Piece, Refusal, RefusalKind, Seam, Walk};
+use retrue::pattern::{DeclaredKind, EdgeRef, Finish, Pattern, Piece, Refusal, RefusalKind, Seam, Walk};
 use retrue::recut::Told;
-use retrue::truing::girths;
+use retrue::truing::{FindingKind, Limits, check, girths, walk_seam};
+use retrue::units::Length;
 use seam_laws::{
     GIRTH, apply, assert_girths_accounted, assert_seams_true, config, curve, declared, fixture, moved,
     net_area, piece, seam_of, shaped_pair, shaped_sides, side, walked,
@@ -392,4 +393,105 @@ fn a_seam_off_the_grain_is_warned_of() {
     let flared = serde_json::json!({"line": "armhole@60% > hem@10mm from side", "shaping": "drop"});
     let flared = apply(&coat, moved(flared)).unwrap();
     assert!(flared.told.iter().any(|told| matches!(told, Told::OffGrain { .. }) && told.is_warning()));
+}
+
+/// The kinks that a check finds: what it says of each, and how many degrees.
+fn kinks(pattern: &Pattern) -> Vec<(String, f64)> {
+    let found = check(pattern, &Limits::default()).into_iter();
+    let kinks = found.filter(|finding| matches!(finding.kind, FindingKind::Kink | FindingKind::CornerAtJoin));
+    kinks.map(|finding| (finding.at, finding.number)).collect()
+}
+
+/// No kink is found that was not there before, or was less.
+fn assert_no_new_kink(before: &Pattern, after: &Pattern) {
+    /// What the fit of a redrawn edge may leave, degrees.
+    const AS_BEFORE: f64 = 0.05;
+    let old = kinks(before);
+    for (at, degrees) in kinks(after) {
+        let was = old.iter().find(|(other, _)| *other == at).map_or(0.0, |(_, degrees)| *degrees);
+        assert!(degrees <= was + AS_BEFORE, "{at} turns by {degrees}°, and by {was}° before");
+    }
+}
+
+/// The kink of the hem across the side seam, degrees.
+fn hem_kink(pattern: &Pattern) -> f64 {
+    let id = pattern.seam_named(&"front.side".parse().unwrap(), None).unwrap();
+    let walk = walk_seam(pattern, id).unwrap();
+    let is_hem = |edge: &EdgeRef| edge.edge.as_str() == "hem";
+    walk.ends.iter().find(|end| is_hem(&end.beyond.0) && is_hem(&end.beyond.1)).unwrap().kink()
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    /// `--longer hem`: whatever the two new edges differ by, they end alike, girth is kept, and the hem runs on across
+    /// the new seam without a kink.
+    #[test]
+    fn a_moved_seam_trued_at_the_hem_leaves_the_hem_smooth(
+        draft in shaped_sides(), by in 10.0..60.0_f64, line in prop_oneof!["grain", "seam"]
+    ) {
+        let before = draft.pattern();
+        let fields = serde_json::json!({"by": format!("{by}mm"), "line": line, "longer": "hem"});
+        let recut = match apply(&before, moved(fields)) {
+            Ok(recut) => recut,
+            Err(refusal) if is_narrow(&refusal) => return Err(TestCaseError::reject("too narrow")),
+            Err(refusal) => panic!("{refusal}"),
+        };
+        assert_girth_kept(&before, &recut.pattern, "back", "front");
+        assert_seams_true(&recut.pattern, SEWN);
+        assert!(hem_kink(&recut.pattern).abs() <= 0.05, "the hem turns by {}°", hem_kink(&recut.pattern));
+        let hems = |pattern: &Pattern| kinks(pattern).into_iter().filter(|(at, _)| at.contains("hem")).count();
+        assert!(hems(&recut.pattern) <= hems(&before));
+    }
+
+    /// Seams that differ by up to 15 mm are trued at the hem, by whichever piece: their lengths agree, girths stand but
+    /// for what is declared, and no edge that runs on across the seam has a kink that was not there.
+    #[test]
+    fn a_seam_that_is_trued_leaves_no_kink(
+        draft in shaped_sides(), longer in -9.0..9.0_f64, by in prop_oneof!["share", "front", "back"]
+    ) {
+        let mut draft = draft;
+        draft.back.length += longer;
+        let before = draft.pattern();
+        let fields = serde_json::json!({"do": "true-seam", "seam": "front.side", "by": by});
+        let recut = match apply(&before, fields) {
+            Ok(recut) => recut,
+            Err(refusal) if refusal.kind == RefusalKind::LengthsDiffer => {
+                return Err(TestCaseError::reject("over what is trued"));
+            }
+            Err(refusal) => panic!("{refusal}"),
+        };
+        let side = seam_of(&recut.pattern, "front.side");
+        let (first, second) = (walked(&recut.pattern, &side.first), walked(&recut.pattern, &side.second));
+        assert_abs_diff_eq!(first, second, epsilon = SEWN);
+        assert_abs_diff_eq!(hem_kink(&recut.pattern), hem_kink(&before), epsilon = 0.05);
+        assert_no_new_kink(&before, &recut.pattern);
+        assert_girths_accounted(&before, &recut.pattern);
+    }
+}
+
+/// Every seam of the shipped patterns that can be trued when one side of it is 6 mm short of its ease, at hem, armhole or
+/// neck and by either piece, is trued without a kink.
+#[test]
+fn every_seam_of_the_shipped_patterns_is_trued_without_a_kink() {
+    let mut trued = 0;
+    for name in ["coat", "dress", "awkward", "skirt-shaped-back"] {
+        let pattern = fixture(name);
+        for id in pattern.seam_ids() {
+            let seam = pattern.seam(id);
+            let named = |edge: &&EdgeRef| pattern.seam_named(edge, None) == Ok(id);
+            let Some(edge) = seam.edges().map(|run| &run.edge).find(named) else { continue };
+            let mut before = pattern.clone();
+            let ease = Length::from_mm(seam.ease.mm() + 6.0);
+            before.replace_seam(id, Seam { ease, ..seam.clone() }).unwrap();
+            for by in ["share", edge.piece.as_str()] {
+                let fields = serde_json::json!({"do": "true-seam", "seam": edge.to_string(), "by": by});
+                if let Ok(recut) = apply(&before, fields) {
+                    assert_no_new_kink(&before, &recut.pattern);
+                    trued += 1;
+                }
+            }
+        }
+    }
+    assert!(trued > 40, "only {trued} were trued");
 }

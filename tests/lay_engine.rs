@@ -10,7 +10,7 @@ use lay_sets::{Dice, area, density, exact_turn, free_item, puzzle, rectangle, st
 use retrue::cloth::lay::check::{faults, placed};
 use retrue::cloth::lay::{
     Axis, BadProblem, Budget, Continue, FoundLay, Goal, Hold, Impossible, Item, LayFault, LaySheet, Limit,
-    Outcome, Phase, PhaseLines, Pose, Problem, Turn, search,
+    LinesAlike, MarksAround, Outcome, Phase, PhaseLines, Pose, Problem, Turn, search,
 };
 
 fn iterations(seed: u64, passes: u64) -> Budget {
@@ -241,7 +241,7 @@ fn stripes_are_met() {
     items[0].phases = vec![phase(Point::new(3.0, 50.0), PhaseLines::Repeating { first: vec![10.0], repeat })];
     items[1].phases = vec![phase(Point::new(0.0, 20.0), PhaseLines::At(vec![120.0, 300.0, 777.0]))];
     for (item, offset) in [(2, 0.0), (3, 16.0), (4, 40.0)] {
-        let lines = PhaseLines::Together { group: 7, offset, repeat };
+        let lines = PhaseLines::Together { group: 7, offset, alike: LinesAlike::Repeat(repeat) };
         items[item].phases = vec![phase(Point::new(20.0, 30.0), lines)];
     }
     let problem = strip(500.0, items);
@@ -252,6 +252,33 @@ fn stripes_are_met() {
     assert!([120.0, 300.0, 777.0].iter().any(|line| (line - mark(1)).abs() < 1e-6), "at {}", mark(1));
     assert!(off(mark(3) - mark(2) - 16.0) < 1e-6, "{} and {}", mark(2), mark(3));
     assert!(off(mark(4) - mark(2) - 40.0) < 1e-6, "{} and {}", mark(2), mark(4));
+}
+
+/// Marks set one by one: what follows a group lies where the marks around it are those around the others.
+#[test]
+fn marks_lie_alike_around_what_follows_a_group() {
+    let marks = vec![30.0, 75.0, 100.0, 190.0, 235.0, 260.0, 420.0, 500.0, 640.0, 700.0];
+    let around = MarksAround { marks: marks.clone(), reach: (-60.0, 20.0) };
+    let mut items = mixed(8);
+    for (item, offset) in [(2, 0.0), (3, 12.0), (4, -9.0)] {
+        let alike = LinesAlike::Marks(around.clone());
+        let lines = PhaseLines::Together { group: 1, offset, alike };
+        items[item].phases = vec![Phase { sheet: 0, axis: Axis::Along, mark: Point::new(20.0, 30.0), lines }];
+    }
+    let problem = strip(500.0, items);
+    let layout = lay(&problem, 80);
+    let seen = |item: usize, offset: f64| {
+        let line = placed(&[problem.items[item].phases[0].mark], layout.poses[item])[0].y - offset;
+        let seen = marks.iter().map(|mark| mark - line);
+        seen.filter(|off| (-60.0..=20.0).contains(off)).collect::<Vec<f64>>()
+    };
+    let (first, others) = (seen(2, 0.0), [seen(3, 12.0), seen(4, -9.0)]);
+    assert!(!first.is_empty(), "marks are there to be met");
+    for other in others {
+        assert_eq!(other.len(), first.len(), "{first:?} and {other:?}");
+        let off = first.iter().zip(&other).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+        assert!(off < 1e-6, "{first:?} and {other:?}");
+    }
 }
 
 #[test]
@@ -314,6 +341,27 @@ fn cloths_without_a_common_item_are_both_shortened() {
         Problem { sheets: vec![sheet(400.0, 4000.0), sheet(300.0, 4000.0)], items, goal: Goal::Shortest };
     let layout = lay(&problem, 120);
     assert!(layout.used.iter().all(|used| *used > 100.0 && *used < 1000.0), "{:?}", layout.used);
+}
+
+/// What is told of a search under way never gets worse, cloth by cloth.
+#[test]
+fn progress_never_tells_a_worse_best() {
+    let mut items = mixed(16);
+    items.iter_mut().take(7).for_each(|item| item.sheets = vec![1]);
+    let problem =
+        Problem { sheets: vec![sheet(500.0, 5000.0), sheet(400.0, 5000.0)], items, goal: Goal::Shortest };
+    let mut told: Vec<(usize, f64)> = Vec::new();
+    let budget = Budget { searchers: 2, ..iterations(3, 200) };
+    let outcome = search(&problem, &budget, &mut |progress| {
+        assert_eq!(progress.parts, 2);
+        told.extend(progress.length.map(|length| (progress.part, length)));
+        Continue::Search
+    });
+    assert!(matches!(outcome, Ok(Outcome::Fits(_))));
+    assert!(told.iter().any(|(part, _)| *part == 1) && told.iter().any(|(part, _)| *part == 2));
+    for pair in told.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+        assert!(pair[1].1 <= pair[0].1 + 1e-9, "{pair:?}");
+    }
 }
 
 #[test]

@@ -123,7 +123,7 @@ fn no_label_lies_on_another() {
 fn no_label_runs_out_of_its_piece() {
     each_drawn_piece(|_, piece, _, drawn| {
         for label in &drawn.drawing.labels {
-            let inside = |point: &Point| drawn.outline.iter().any(|outline| outline.contains(*point));
+            let inside = |point: &Point| drawn.outline.contains(*point);
             let count = corners(label).iter().filter(|corner| inside(corner)).count();
             assert!(count == 0 || count == 4, "{}: `{}` runs out of the piece", piece.name(), label.text);
         }
@@ -242,11 +242,9 @@ fn the_fold_is_not_drawn_as_a_line_to_cut() {
             let strokes = drawn.drawing.strokes.iter().filter(move |stroke| stroke.kind == kind);
             strokes.map(|stroke| length(&stroke.path)).sum::<f64>()
         };
-        let outline: f64 = drawn.outline.iter().map(length).sum();
-        let folded = of(LineKind::Fold) * if form == Form::Opened { 2.0 } else { 1.0 };
-        let closed =
-            drawn.outline.iter().all(|outline| matches!(outline.elements().last(), Some(PathEl::ClosePath)));
-        assert!(closed, "{}", piece.name());
+        let outline = length(&drawn.outline);
+        let folded = if form == Form::Opened { 0.0 } else { of(LineKind::Fold) };
+        assert!(matches!(drawn.outline.elements().last(), Some(PathEl::ClosePath)), "{}", piece.name());
         assert!((of(LineKind::CuttingLine) + folded - outline).abs() < 0.01, "{} {form:?}", piece.name());
         if let Some(fold) = piece.fold() {
             folds += 1;
@@ -312,7 +310,7 @@ fn narrow_pieces_lead_their_texts_out() {
                         let struck = walked(&stroke.path).into_iter().find(|point| is_under(label, *point));
                         assert!(struck.is_none(), "{width}: `{}` lies on {:?}", label.text, stroke.kind);
                     }
-                    let inside = |point: &Point| drawn.outline[0].contains(*point);
+                    let inside = |point: &Point| drawn.outline.contains(*point);
                     let count = corners(label).iter().filter(|corner| inside(corner)).count();
                     assert!(count == 0 || count == 4, "{width}: `{}` runs out", label.text);
                     assert!(label.size >= 1.79, "{width}: `{}` is too small to read", label.text);
@@ -338,7 +336,7 @@ fn no_mark_hangs_out_of_its_piece() {
     let longest =
         front.marks.iter().flat_map(|mark| &mark.lines).map(|line| line.length()).fold(0.0, f64::max);
     let drawn = PieceDrawing::of(&order, front, &PieceStyle::for_cutting(Unit::Millimetre)).expect("drawn");
-    let cut = drawn.outline[0].bounding_box().inflate(0.01, 0.01);
+    let cut = drawn.outline.bounding_box().inflate(0.01, 0.01);
     let marks: Vec<_> = drawn.drawing.strokes.iter().filter(|stroke| stroke.kind == LineKind::Mark).collect();
     assert!(marks.iter().all(|stroke| cut.contains_rect(stroke.path.bounding_box())));
     let left = marks.iter().map(|stroke| stroke.path.bounding_box().height()).fold(0.0, f64::max);

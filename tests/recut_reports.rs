@@ -14,12 +14,16 @@ fn coat_with_a_fault() -> String {
 }
 
 #[test]
-fn what_was_untrue_before_is_not_told_again_under_another_name() {
+fn what_was_untrue_before_is_told_as_before_also_under_another_name() {
     let bench = Bench::new().with_file("coat.svg", coat_with_a_fault());
     bench.retrue("check coat.svg").is_untrue().prints("sleeve.cap");
-    bench.retrue("set-piece coat.svg --piece sleeve --name arm -o arm.svg").is_true();
+    bench
+        .retrue("set-piece coat.svg --piece sleeve --name arm -o arm.svg")
+        .is_untrue()
+        .says("as before, 1 finding, arm.cap ");
     bench.retrue("check arm.svg").is_untrue().prints("arm.cap");
-    bench.retrue("set-allowance coat.svg --edges sleeve.hem --allowance 50mm --dry-run").is_true();
+    let other = bench.retrue("set-allowance coat.svg --edges sleeve.hem --allowance 50mm --dry-run");
+    other.is_untrue().says("as before, 1 finding, sleeve.cap ");
 }
 
 #[test]
@@ -28,7 +32,7 @@ fn what_grows_further_off_is_told() {
     let further = bench.retrue("set-edge coat.svg --edge sleeve.cap --ease 10mm --dry-run");
     further.is_untrue().says("not true: ").says("longer by 15 mm");
     let nearer = bench.retrue("set-edge coat.svg --edge sleeve.cap --ease 22mm --dry-run");
-    nearer.is_true();
+    nearer.is_untrue().says("not true: as before, 1 finding, ").says("longer by 3 mm");
 }
 
 /// The cutting line of a piece, as it is drawn on a written sheet.

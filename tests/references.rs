@@ -257,7 +257,7 @@ fn the_coat_grows_with_the_body() {
         let coat = coat_of_bust(bust);
         let faults: Vec<String> = truing::check(&coat, &Limits::default())
             .iter()
-            .filter(|finding| !finding.is_tolerated() && finding.kind != FindingKind::AllowanceTrimmed)
+            .filter(|finding| !finding.is_tolerated() && finding.kind != FindingKind::AllowanceShort)
             .map(|finding| finding.sentence(Default::default()))
             .collect();
         assert!(faults.is_empty(), "bust {bust}: {faults:#?}");

@@ -8,6 +8,10 @@ mod closed_forms;
 mod draw;
 #[path = "truing/faults.rs"]
 mod faults;
+#[path = "truing/injected.rs"]
+mod injected;
+#[path = "truing/injector.rs"]
+mod injector;
 #[path = "truing/laws.rs"]
 mod laws;
 #[path = "truing/levels.rs"]

@@ -69,10 +69,8 @@ impl SewingOrder<'_> {
             caps.extend(cap);
         }
         free_swallowed(&ring, &corners, &mut joins);
-        let (path, mut trimmed) = freed_of_loops(&ring, around(&ring, &joins))?;
         let ends = selvedges(&ring);
-        let (path, cut_back) = kept_on_cloth(&ring, &ends, path);
-        trimmed.extend(cut_back);
+        let path = kept_on_cloth(&ends, freed_of_loops(&ring, around(&ring, &joins))?);
         let mut corners = self.cut_corners(&ring, &joins);
         for corner in &mut corners {
             let beyond = |point| ends.iter().any(|end| end.beyond(point) > SAME_POINT);
@@ -80,7 +78,7 @@ impl SewingOrder<'_> {
                 corner.shape = CutShape::AtSelvedge;
             }
         }
-        Ok(CuttingLine { path, corners, caps, trimmed })
+        Ok(CuttingLine { path, corners, caps })
     }
 
     fn cut_corners(&self, ring: &Ring<'_>, joins: &[Join]) -> Vec<CutCorner> {

@@ -2,8 +2,6 @@
 //!
 //! A line runs beside each sewn stretch. From one to the next it goes round a corner, or over the mouth of a dart.
 
-use std::borrow::Cow;
-
 use kurbo::Vec2;
 
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
@@ -22,16 +20,6 @@ pub(super) struct Beside {
     pub from: f64,
     pub to: f64,
     pub line: Curve,
-}
-
-impl Beside {
-    /// The stretch of its edge's curve; none where it has no length.
-    pub fn stretch_of<'c>(&self, whole: &'c Curve) -> Option<Cow<'c, Curve>> {
-        if self.from <= 0.0 && self.to >= whole.length() {
-            return Some(Cow::Borrowed(whole));
-        }
-        whole.stretch(self.from, self.to).ok().map(Cow::Owned)
-    }
 }
 
 /// What lies between a stretch and the next, clockwise.
@@ -202,6 +190,13 @@ pub(super) fn arm_at(of: CornerOf<'_>, edge: EdgeId) -> Result<Arm, AllowanceErr
     } else {
         leaving_arm(line.reversed(), curve.start_tangent(), depth)
     })
+}
+
+/// A piece's corner with the lines beside its two edges, darts aside.
+pub(super) fn corner_at(of: CornerOf<'_>) -> Result<Corner, AllowanceError> {
+    let (arriving, leaving) = of.edges();
+    let at = of.piece.edge(arriving).curve.end();
+    Ok(Corner::new(at, arm_at(of, arriving)?, arm_at(of, leaving)?))
 }
 
 fn line_beside(piece: &Piece, id: EdgeId, from: f64, to: f64) -> Result<Curve, AllowanceError> {

@@ -47,6 +47,18 @@ impl Arm {
         }
     }
 
+    /// Where the line, run on or cut off, reaches a point that lies on it if it is straight; where it is curved, the first
+    /// place at which it is met on the way down through that point.
+    fn reach_down(&self, wanted: Point, from: Point, to: Point) -> Option<Reached> {
+        if (wanted - self.line.end()).dot(self.along) >= -SAME_POINT {
+            return Some(Reached { leave: self.line.length(), point: wanted });
+        }
+        let down = Curve::line(from, to).ok()?;
+        let found =
+            self.line.crossings(&down).into_iter().min_by(|a, b| a.other_at.total_cmp(&b.other_at))?;
+        Some(Reached { leave: found.at, point: found.point })
+    }
+
     /// Where the line, run on or cut off, reaches a point that lies on it if it is straight; where it is curved, the
     /// place at which it crosses the line through that point.
     fn reach(&self, wanted: Point, through: &Curve) -> Option<Reached> {
@@ -64,6 +76,31 @@ impl Arm {
 struct Reached {
     leave: f64,
     point: Point,
+}
+
+/// What of its neighbour's own allowance a line that runs on meets.
+enum OnTheWay {
+    /// Nothing.
+    Nothing,
+    /// It is passed along this stretch of the neighbour's line, which ends on the line that runs on.
+    Passed(Curve),
+    /// The line runs into it and ends there.
+    Into(Reached),
+}
+
+/// An end squared to a seam.
+pub(super) struct Squared {
+    pub join: Join,
+    pub end: SquaredEnd,
+}
+
+/// How much of a squared end there is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum SquaredEnd {
+    /// All of it.
+    Whole,
+    /// None: the seam's line runs into the neighbour's own allowance, and ends there.
+    IntoNeighbour,
 }
 
 /// Which of the two arms of a corner is meant.
@@ -137,7 +174,8 @@ impl Corner {
         self.cos > 0.0 && self.sin.abs() <= STRAIGHT_ON
     }
 
-    /// Both lines run on until they meet.
+    /// Both lines run on until they meet; where one of them would have to cut into the other's allowance for that, each
+    /// ends square to its own seamline.
     pub fn mitre(&self, tip: Tip) -> Join {
         let (from, to) = (self.first.line.end(), self.second.line.end());
         if (to - from).hypot() <= OFFSET_ACCURACY {
@@ -153,7 +191,8 @@ impl Corner {
         if self.sin >= 0.0 && first >= -SAME_POINT && second >= -SAME_POINT {
             return if far { self.capped(meeting) } else { self.by_way_of(CutShape::Mitre, &[meeting]) };
         }
-        if far && (first > 0.0 || second > 0.0) {
+        let cuts_in = self.sin >= 0.0 && tip == Tip::CutOff;
+        if cuts_in || (far && (first > 0.0 || second > 0.0)) {
             return self.jog();
         }
         self.crossing(first, second).unwrap_or_else(|| self.through_vertex())
@@ -212,15 +251,65 @@ impl Corner {
     /// ```
     ///
     /// `reach` is how far the end stands beyond the corner where it must stand short of that place, so that it meets
-    /// the end on the other piece.
-    pub fn square(&self, seam: Which, reach: f64) -> Option<Join> {
+    /// the end on the other piece. The end takes nothing of the neighbour's own allowance: where it would lie within that,
+    /// the neighbour's line is followed.
+    pub fn square(&self, seam: Which, reach: f64) -> Option<Squared> {
         match seam {
             Which::First => self.squared_end(reach),
-            Which::Second => self.turned().squared_end(reach).map(Join::turned),
+            Which::Second => {
+                self.turned().squared_end(reach).map(|end| Squared { join: end.join.turned(), ..end })
+            }
         }
     }
 
-    fn squared_end(&self, reach: f64) -> Option<Join> {
+    fn squared_end(&self, reach: f64) -> Option<Squared> {
+        let seam = &self.first;
+        let end = seam.beyond(reach);
+        let start = SegmentWay::from(seam.line.end());
+        Some(match self.on_the_way_to(end) {
+            OnTheWay::Nothing => self.squared_from(start, reach)?,
+            OnTheWay::Passed(beside) => {
+                let mut way = start.line_to(beside.start());
+                way.follow(&beside);
+                self.squared_from(way, reach)?
+            }
+            OnTheWay::Into(reached) => {
+                let way = start.line_to(reached.point).line_to(self.second.line.point_at(reached.leave));
+                let join = Join {
+                    shape: CutShape::Jog,
+                    leave: (seam.line.length(), reached.leave),
+                    way: way.segments,
+                    ends: (reached.point, reached.point),
+                };
+                Squared { join, end: SquaredEnd::IntoNeighbour }
+            }
+        })
+    }
+
+    /// What of the neighbour's own allowance the first line meets on its way straight on to a point.
+    fn on_the_way_to(&self, end: Point) -> OnTheWay {
+        let (seam, neighbour) = (&self.first, &self.second);
+        let from = neighbour.line.end();
+        let (ahead, height) = ((from - self.at).dot(seam.along), (from - self.at).dot(seam.out));
+        let reach = (end - seam.line.end()).dot(seam.along);
+        // The neighbour's allowance begins square to it at the corner, and may stand higher there than the seam's.
+        let begins_above = height > seam.depth + SAME_POINT && ahead * seam.depth < reach * height;
+        let level = Curve::line(seam.line.end(), end).ok();
+        let crossings = level.map(|level| neighbour.line.crossings(&level)).unwrap_or_default();
+        let met = crossings.into_iter().max_by(|a, b| a.at.total_cmp(&b.at));
+        match (begins_above, met) {
+            (false, None) => OnTheWay::Nothing,
+            (false, Some(met)) => OnTheWay::Into(Reached { leave: met.at, point: met.point }),
+            (true, None) => OnTheWay::Into(Reached { leave: neighbour.line.length(), point: from }),
+            (true, Some(met)) => match neighbour.line.stretch(met.at, neighbour.line.length()) {
+                Ok(beside) => OnTheWay::Passed(beside.reversed()),
+                Err(_) => OnTheWay::Nothing,
+            },
+        }
+    }
+
+    /// From the end of a way to the end of the first line, square from there to the neighbour's line.
+    fn squared_from(&self, way: SegmentWay, reach: f64) -> Option<Squared> {
         let (seam, neighbour) = (&self.first, &self.second);
         let own = square_reach(self.at, seam.along, neighbour)?;
         let on_stitching = |far: f64| self.at + far * seam.along;
@@ -232,30 +321,27 @@ impl Corner {
             neighbour.reach(on_stitching(own), &stitching)
         };
         let own_reach = (own - reach).abs() <= OFFSET_ACCURACY;
-        let (points, reached) = if let Some(reached) = own_reach.then(met_there).flatten() {
-            (vec![end], reached)
+        let reached = if let Some(reached) = own_reach.then(met_there).flatten() {
+            reached
         } else {
             let height = (neighbour.depth - reach * self.sin) / self.cos;
             let wanted = on_stitching(reach) + height * seam.out;
             let on_neighbour = self.cos > 0.0 || reach >= neighbour.depth * self.sin;
             if height.abs() <= most && on_neighbour {
-                let square = Curve::line(wanted + span * seam.out, wanted - span * seam.out).ok()?;
-                (vec![end], neighbour.reach(wanted, &square)?)
+                neighbour.reach_down(wanted, end, end - (span + most) * seam.out)?
             } else {
-                (vec![end, on_stitching(reach)], met_there()?)
+                // Short of where the neighbour's own allowance begins: straight to there.
+                Reached { leave: neighbour.line.length(), point: neighbour.line.end() }
             }
         };
-        let mut way = SegmentWay::from(seam.line.end());
-        for point in points {
-            way = way.line_to(point);
-        }
-        let way = way.line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));
-        Some(Join {
+        let way = way.line_to(end).line_to(reached.point).line_to(neighbour.line.point_at(reached.leave));
+        let join = Join {
             shape: CutShape::Jog,
             leave: (seam.line.length(), reached.leave),
             way: way.segments,
             ends: (end, reached.point),
-        })
+        };
+        Some(Squared { join, end: SquaredEnd::Whole })
     }
 
     /// At a hem: within its allowance the neighbour's line is the mirror image of itself above the fold, so that the

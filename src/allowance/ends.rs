@@ -21,7 +21,8 @@ impl CuttingLines {
     /// The cut ends of a seam that must meet.
     ///
     /// An end counts unless another seam is sewn first there, or it lies on a fold: its line then runs on into the next
-    /// across that seam or fold, and has no end; nor does one that is cut off by the selvedge, which is told as trimmed.
+    /// across that seam or fold, and has no end; nor has one that is cut off by the selvedge, or that runs into the
+    /// neighbour's own allowance: what lies there is no end of the seam's.
     #[must_use]
     pub fn seam_ends(&self, pattern: &Pattern, seam: SeamId) -> Vec<CutEnd> {
         let end = |end: EdgeEnd| {
@@ -41,7 +42,8 @@ impl CuttingLines {
         let line = self.of(of.piece.name())?;
         let corner = line.corners.get(of.after.0)?;
         let at_fold = of.piece.edge(of.neighbour(edge)).finish == Finish::Fold;
-        if corner.sewn_first != Some(seam) || at_fold || corner.shape == CutShape::AtSelvedge {
+        let has_no_end = matches!(corner.shape, CutShape::AtSelvedge | CutShape::IntoNeighbour(_));
+        if corner.sewn_first != Some(seam) || at_fold || has_no_end {
             return None;
         }
         let turned_up = matches!(corner.shape, CutShape::TurnedUp(hem) if hem != edge);

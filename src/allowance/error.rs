@@ -1,7 +1,8 @@
 //! Why a piece has no cutting line.
 
 use crate::curve::CurveError;
-use crate::pattern::{EdgeName, PieceName, Refusal, RefusalKind};
+use crate::advice;
+use crate::pattern::{Field, Operation, EdgeName, PieceName, Refusal, RefusalKind};
 
 /// Why a piece has no cutting line.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -52,22 +53,59 @@ pub enum AllowanceError {
         /// What it lacks.
         why: &'static str,
     },
+    /// A half piece that cannot be opened out.
+    #[error(
+        "{piece}.{edge}: the half piece cannot be opened out: its cutting line does not run straight along its fold; draw \
+         the fold straight, from end to end of the piece"
+    )]
+    CrookedFold {
+        /// The piece.
+        piece: PieceName,
+        /// Its fold.
+        edge: EdgeName,
+    },
+    /// A piece on more than one fold.
+    #[error(
+        "{piece}: the piece has several folds: {}; open it out at one of them first",
+        listed(folds)
+    )]
+    SeveralFolds {
+        /// The piece.
+        piece: PieceName,
+        /// Its folds.
+        folds: Vec<EdgeName>,
+    },
+}
+
+fn listed(names: &[EdgeName]) -> String {
+    names.iter().map(EdgeName::as_str).collect::<Vec<_>>().join(", ")
 }
 
 impl From<AllowanceError> for Refusal {
     fn from(error: AllowanceError) -> Refusal {
         let (kind, at, way_out) = match &error {
             AllowanceError::BadAllowance { piece, edge, .. } => {
-                (RefusalKind::BadField, format!("{piece}.{edge}"), "give it an allowance from 0 mm")
+                (RefusalKind::BadField, format!("{piece}.{edge}"), advice!("give it an allowance from 0 mm"))
             }
             AllowanceError::Beside { piece, edge, .. } => {
-                (RefusalKind::Geometry, format!("{piece}.{edge}"), "redraw the edge or lessen its allowance")
+                (RefusalKind::Geometry, format!("{piece}.{edge}"), advice!("redraw the edge or lessen its allowance"))
             }
             AllowanceError::Around { piece, .. } => {
-                (RefusalKind::Geometry, piece.to_string(), "give the edges in its hollows a lesser allowance")
+                (RefusalKind::Geometry, piece.to_string(), advice!("give the edges in its hollows a lesser allowance"))
             }
             AllowanceError::BadCorner { piece, .. } => {
-                (RefusalKind::BadField, piece.to_string(), "set another shape with set-corner")
+                (RefusalKind::BadField, piece.to_string(), advice!("set another shape with ", Operation::SetCorner))
+            }
+            AllowanceError::CrookedFold { piece, edge } => (
+                RefusalKind::BadOutline,
+                format!("{piece}.{edge}"),
+                advice!("draw the fold straight, from end to end of the piece"),
+            ),
+            AllowanceError::SeveralFolds { piece, folds } => {
+                let opened = Operation::Unfold.with(Field::Piece, piece);
+                let opened = folds.iter().take(1).fold(opened, |opened, fold| opened.with(Field::Edge, fold));
+                let way_out = advice!("open it out at one of them first: ", opened);
+                (RefusalKind::NotOfThatSort, piece.to_string(), way_out)
             }
         };
         Refusal::new(kind, at, error.to_string(), way_out)

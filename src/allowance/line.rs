@@ -1,8 +1,6 @@
 //! What a cutting line is.
 
-use kurbo::ParamCurve;
-
-use crate::curve::{BezPath, Point, Vec2};
+use crate::curve::{BezPath, Point, Ray, Vec2};
 use crate::pattern::{DartName, EdgeEnd, EdgeId, SeamId};
 use crate::tolerance::FURTHEST_CUT;
 
@@ -15,18 +13,16 @@ pub struct CuttingLine {
     pub corners: Vec<CutCorner>,
     /// The caps of the darts' mouths, clockwise.
     pub caps: Vec<Cap>,
-    /// Where an allowance had no room.
-    pub trimmed: Vec<Trim>,
 }
 
 impl CuttingLine {
     /// Where the line is first met on the way from a place, in a direction of length one; none where it is nowhere near.
     #[must_use]
     pub fn met_from(&self, place: Point, way: Vec2) -> Option<Point> {
-        let line = kurbo::Line::new(place, place + way * FURTHEST_CUT);
-        let met = self.path.segments().flat_map(|segment| segment.intersect_line(line));
-        let first = met.map(|crossing| crossing.line_t).min_by(f64::total_cmp)?;
-        Some(line.eval(first))
+        let ray = Ray { from: place, way };
+        let met = self.path.segments().flat_map(|segment| ray.meets(&segment));
+        let first = met.filter(|ahead| (0.0..=FURTHEST_CUT).contains(ahead)).min_by(f64::total_cmp)?;
+        Some(place + first * way)
     }
 }
 
@@ -54,6 +50,8 @@ pub enum CutShape {
     Square(EdgeId),
     /// The neighbour's line is reflected in the fold of this hem.
     TurnedUp(EdgeId),
+    /// To be squared to this seamline, whose line runs into the neighbour's own allowance first and ends there.
+    IntoNeighbour(EdgeId),
     /// Each line ends square to its own seamline.
     Jog,
     /// Whatever its shape was, its ends stand beyond the selvedge and are cut off there.
@@ -69,29 +67,4 @@ pub struct Cap {
     pub toward: EdgeEnd,
     /// Where the first leg, run on, meets the cutting line; the apex on the fold; where the second leg meets it.
     pub points: [Point; 3],
-}
-
-/// A stretch of an edge beside which its allowance had no room.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Trim {
-    /// The edge.
-    pub edge: EdgeId,
-    /// Walk distance along its curve at which the stretch begins, mm.
-    pub from: f64,
-    /// Walk distance at which it ends, mm.
-    pub to: f64,
-    /// The least allowance on the stretch for which there is room, mm; negative where the seamline itself stands beyond
-    /// the selvedge.
-    pub kept: f64,
-    /// What leaves it no more room.
-    pub cause: TrimCause,
-}
-
-/// What an allowance runs into.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TrimCause {
-    /// Another allowance of its piece, in a hollow of the outline.
-    Hollow,
-    /// The selvedge, beyond which there is no cloth.
-    Selvedge,
 }

@@ -11,7 +11,9 @@
 //! Each edge has a line of its own beside it, with the caps of its darts ([`Cap`]); at each corner the two lines that
 //! come together there are joined in one of the trade's shapes ([`CutShape`]); where an allowance is deeper than a
 //! hollow in the outline has room for, the loops that come of it are taken off, and what stands beyond a selvedge is cut
-//! back to it ([`Trim`]).
+//! back to it. What is then left beside a seamline is measured on the line itself ([`CuttingLine::shortages`]).
+//!
+//! How wide a piece is as it is cut is told here and nowhere else ([`as_cut`]).
 //!
 //! May use `curve`, `pattern`, `units` and `tolerance`.
 //!
@@ -26,6 +28,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod as_cut;
 mod assemble;
 mod beside;
 mod cap;
@@ -37,14 +40,18 @@ mod order;
 mod press;
 mod selvedge;
 mod shape;
+mod shortage;
 mod take_off;
 mod trim;
 
+pub(crate) use as_cut::turned;
+pub use as_cut::{AsCut, Halves, as_cut, opened};
 pub use assemble::{CuttingLines, cutting_line, cutting_lines};
 pub use ends::CutEnd;
 pub use error::AllowanceError;
-pub use line::{Cap, CutCorner, CutShape, CuttingLine, Trim, TrimCause};
+pub use line::{Cap, CutCorner, CutShape, CuttingLine};
 pub use order::SewingOrder;
+pub use shortage::Shortage;
 pub use take_off::{
     DartKnownBy, DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, OnSeamline,
     TakeOffError, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch, take_off,

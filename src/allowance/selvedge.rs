@@ -1,13 +1,11 @@
 //! The cloth ends at its selvedge: what a cutting line has beyond it is cut back.
 
-use kurbo::{BezPath, Rect};
+use kurbo::BezPath;
 
 use crate::allowance::beside::{Ring, cut_depth};
-use crate::allowance::trim::TrimmedStretches;
-use crate::allowance::{Trim, TrimCause};
-use crate::curve::{Met, StraightLimit};
-use crate::pattern::{EdgeId, Piece, Selvedge};
-use crate::tolerance::{SAME_POINT, TRIM_STEP, TRIM_TOLD};
+use crate::curve::StraightLimit;
+use crate::pattern::{EdgeId, Selvedge};
+use crate::tolerance::SAME_POINT;
 
 /// The lines at which the cloth ends: one beside each edge that lies on a selvedge, its own allowance included.
 ///
@@ -30,48 +28,7 @@ fn selvedge(ring: &Ring<'_>, edge: EdgeId) -> Option<StraightLimit> {
     Some(limit.further_out(reach))
 }
 
-/// The loop within the cloth, and where it has less than an edge's allowance for that.
-pub(super) fn kept_on_cloth(ring: &Ring<'_>, ends: &[StraightLimit], path: BezPath) -> (BezPath, Vec<Trim>) {
-    let mut kept = path;
-    let mut trims = Vec::new();
-    for end in ends {
-        kept = end.cut_back(&kept);
-        trims.extend(ring.piece.edge_ids().flat_map(|edge| trims_of(ring.piece, edge, end)));
-    }
-    (kept, trims)
-}
-
-/// The stretches of an edge whose allowance runs into the end of the cloth.
-fn trims_of(piece: &Piece, edge: EdgeId, end: &StraightLimit) -> Vec<Trim> {
-    let depth = cut_depth(piece, edge);
-    let curve = &piece.edge(edge).curve;
-    let mut trims = TrimmedStretches::new(edge, TrimCause::Selvedge);
-    // Every edge but those within an allowance of the selvedge has all of its own.
-    let near = |on: Rect| !end.holds(on, -depth);
-    for met in curve.met_within(near, TRIM_STEP) {
-        let kept = room(&met, depth, end);
-        if kept < depth - TRIM_TOLD {
-            trims.add(curve.walked_at(&met), |least| least.map_or(kept, |least| least.min(kept)));
-        } else {
-            trims.end();
-        }
-    }
-    let mut trims = trims.found;
-    // Where an edge runs into the selvedge its allowance narrows to nothing: that is how it ends, unless it does so slowly.
-    trims.retain(|trim| trim.to - trim.from > depth);
-    trims
-}
-
-/// The depth to which an allowance at a place reaches before the cloth ends, mm; negative where the seamline itself
-/// stands beyond it.
-fn room(place: &Met, depth: f64, end: &StraightLimit) -> f64 {
-    let beyond = end.beyond(place.point);
-    let steep = place.outward.dot(end.outward);
-    if beyond >= 0.0 {
-        -beyond
-    } else if steep > 0.0 {
-        depth.min(-beyond / steep)
-    } else {
-        depth
-    }
+/// The loop within the cloth.
+pub(super) fn kept_on_cloth(ends: &[StraightLimit], path: BezPath) -> BezPath {
+    ends.iter().fold(path, |kept, end| end.cut_back(&kept))
 }

@@ -5,10 +5,13 @@
 //! 3. A free edge on the selvedge is mitred: nothing can be cut beyond the selvedge.
 //! 4. Where no seam brings another corner to this one, both lines run on until they meet.
 //! 5. So they do where the corner that the seam sewn first brings is like this one: their mitres meet.
-//! 6. Else the end is squared to the seam sewn first.
+//! 6. Else the end is squared to the seam sewn first, as far out as on the other piece, however that was set.
+//!
+//! No shape takes anything of an edge's own allowance, but at a fold, at a selvedge, and of a hem that is turned up: where
+//! one would, each line ends square to its own seamline, or runs into its neighbour's.
 
-use crate::allowance::beside::{arm_at, cut_depth};
-use crate::allowance::corner::{Corner, Join, Tip, Which, run_ons, square_reach};
+use crate::allowance::beside::{arm_at, corner_at, cut_depth};
+use crate::allowance::corner::{Corner, Join, SquaredEnd, Tip, Which, run_ons, square_reach};
 use crate::allowance::order::CornerOf;
 use crate::allowance::{AllowanceError, CutShape, SewingOrder};
 use crate::pattern::{CornerShape, EdgeId, Finish, Selvedge};
@@ -59,7 +62,12 @@ impl SewingOrder<'_> {
             Wanted::Square(seam) => self
                 .common_reach(of, seam, corner)?
                 .and_then(|reach| corner.square(arm_of(of, seam), reach))
-                .map(|join| Join { shape: CutShape::Square(seam), ..join }),
+                .map(|squared| match squared.end {
+                    SquaredEnd::Whole => Join { shape: CutShape::Square(seam), ..squared.join },
+                    SquaredEnd::IntoNeighbour => {
+                        Join { shape: CutShape::IntoNeighbour(seam), ..squared.join }
+                    }
+                }),
         };
         Ok(joined.unwrap_or_else(|| corner.mitre(Tip::CutOff)))
     }
@@ -76,11 +84,27 @@ impl SewingOrder<'_> {
             return Ok(Some(own));
         };
         let (partner, edge) = (meeting.partner, meeting.partner_edge);
-        if self.wanted(partner)? != Wanted::Square(edge) {
-            return Ok(Some(own));
+        let other = if self.wanted(partner)? == Wanted::Square(edge) {
+            reach_at(partner, edge)?
+        } else {
+            self.set_end(partner, edge)?
+        };
+        Ok(Some(other.map_or(own, |other| other.clamp(0.0, own))))
+    }
+
+    /// How far beyond its corner the line beside a sewn edge ends in the shape that the user set there; none where the
+    /// user set none.
+    fn set_end(&self, of: CornerOf<'_>, edge: EdgeId) -> Result<Option<f64>, AllowanceError> {
+        if set_shape(of)?.is_none() {
+            return Ok(None);
         }
-        let other = reach_at(partner, edge)?;
-        Ok(Some(other.map_or(own, |other| other.min(own))))
+        let corner = corner_at(of)?;
+        let join = self.join(of, &corner)?;
+        let (arm, end) = match arm_of(of, edge) {
+            Which::First => (&corner.first, join.ends.0),
+            Which::Second => (&corner.second, join.ends.1),
+        };
+        Ok(Some((end - corner.at).dot(arm.along)))
     }
 
     fn wanted(&self, of: CornerOf<'_>) -> Result<Wanted, AllowanceError> {
@@ -108,12 +132,10 @@ impl SewingOrder<'_> {
         if Bend::at(of).sin <= STRAIGHT_ON {
             return Ok(Wanted::Mitre(Tip::CutOff));
         }
-        Ok(match self.first_at(of) {
-            Some(meeting) if !alike(of, meeting.edge, meeting.partner, meeting.partner_edge) => {
-                Wanted::Square(meeting.edge)
-            }
-            _ => Wanted::Mitre(Tip::CutOff),
-        })
+        let Some(meeting) = self.first_at(of) else { return Ok(Wanted::Mitre(Tip::CutOff)) };
+        let mitred_there = set_shape(meeting.partner)?.is_none_or(|set| set == Wanted::Mitre(Tip::CutOff));
+        let alike = mitred_there && alike(of, meeting.edge, meeting.partner, meeting.partner_edge);
+        Ok(if alike { Wanted::Mitre(Tip::CutOff) } else { Wanted::Square(meeting.edge) })
     }
 }
 
@@ -170,15 +192,9 @@ fn alike(of: CornerOf<'_>, edge: EdgeId, partner: CornerOf<'_>, partner_edge: Ed
 
 /// The shape set by the user.
 fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
-    if of.piece.corners.is_empty() {
-        return Ok(None);
-    }
     let (a, b) = of.edges();
     let (first, second) = (&of.piece.edge(a).name, &of.piece.edge(b).name);
-    let here = |names: &(crate::pattern::EdgeName, crate::pattern::EdgeName)| {
-        (names.0 == *first && names.1 == *second) || (names.0 == *second && names.1 == *first)
-    };
-    let Some(set) = of.piece.corners.iter().find(|set| here(&set.edges)) else { return Ok(None) };
+    let Some(set) = of.piece.set_corner(a, b) else { return Ok(None) };
     let refused = |shape: &'static str, why: &'static str| AllowanceError::BadCorner {
         piece: of.piece.name().clone(),
         first: first.clone(),
@@ -187,7 +203,8 @@ fn set_shape(of: CornerOf<'_>) -> Result<Option<Wanted>, AllowanceError> {
         why,
     };
     let is_hem = |id: EdgeId| of.piece.edge(id).finish == Finish::Hem;
-    let wanted = match &set.shape {
+    let wanted = match set {
+        CornerShape::Point => return Ok(None),
         CornerShape::Mitre => Wanted::Mitre(Tip::CutOff),
         CornerShape::Jog => Wanted::Jog,
         CornerShape::Square(name) if name == first => Wanted::Square(a),

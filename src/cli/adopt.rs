@@ -13,18 +13,20 @@ use retrue::sheet::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
     SizeChoice,
 };
+use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
 use crate::cli::advice::on_command_line;
 use crate::cli::color::ColorChoice;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
-use crate::cli::io::{self, Existing, LARGEST_PATTERN, LARGEST_RECIPE, Source, Target};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{self, Existing, Source, Target};
 use crate::cli::messages::Messages;
 use crate::cli::options::{
     FormOptions, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, source, target,
 };
-use crate::cli::report::{self, AdoptReport};
+use crate::cli::report::{self, AdoptReport, AdoptedReport, VerdictReport};
 
 /// Bring in a drawing that is not yet a pattern sheet: find its outlines, and make pieces of them by a map.
 ///
@@ -85,7 +87,8 @@ impl AdoptCommand {
         let name = self.drawing.name();
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
         let asked = self.asked(map.as_ref())?;
-        let bytes = self.drawing.read(LARGEST_PATTERN)?;
+        let bytes = self.drawing.read(FileSort::Drawing)?;
+        self.refuse_targets(existing)?;
         let found = with_progress(messages, &name, || adopt::find(&bytes, &asked))
             .map_err(|error| failure(&name, map.as_ref(), &error))?;
         self.tell_notes(&name, &found, messages);
@@ -97,14 +100,18 @@ impl AdoptCommand {
         if let Some(target) = &self.map_template {
             target.write(adopt::template(&found, &asked), existing)?;
         }
-        let mut exit = if found.scale.is_true() && found.gaps.is_empty() { Exit::True } else { Exit::Untrue };
+        let whole = found.gaps.is_empty() && found.no_outline.is_none();
+        let mut exit = if found.scale.is_true() && whole { Exit::True } else { Exit::Untrue };
         match &map {
             Some(map) => {
-                if self.make(&name, &found, map, existing, messages)? == Exit::Untrue {
+                let (verdict, all_known) = self.make(&name, &found, map, existing, messages)?;
+                if all_known == Known::InPart || !verdict.is_true() {
                     exit = Exit::Untrue;
                 }
                 if self.form.form() == ReportForm::Json {
-                    report::print_json("adopt", &AdoptReport::of(&name, &found))?;
+                    let truth = VerdictReport::of(&verdict, self.unit.unit());
+                    let found = AdoptReport::of(&name, &found);
+                    report::print_json("adopt", &AdoptedReport { found, truth })?;
                 }
             }
             None => self.list(&name, &found, color)?,
@@ -121,7 +128,16 @@ impl AdoptCommand {
             let what = "two things would go to standard output";
             return Err(Failure::new(what, "name files for the pattern (-o), the picture and the map"));
         }
-        targets.into_iter().flatten().try_for_each(|target| target.refuse_unwritable(existing))
+        let targets: Vec<&Target> = targets.into_iter().flatten().collect();
+        if let Some((i, twice)) =
+            targets.iter().enumerate().find(|(i, target)| targets[..*i].contains(target))
+            && let Target::File(path) = twice
+        {
+            let what =
+                format!("the pattern, the picture and the map: {} of them would go to this file", i + 1);
+            return Err(Failure::in_file(path.display(), what).way_out("give each a file of its own"));
+        }
+        targets.into_iter().try_for_each(|target| target.refuse_unwritable(existing))
     }
 
     /// Lists what was found, unless something else has standard output.
@@ -138,7 +154,7 @@ impl AdoptCommand {
         }
     }
 
-    /// Makes the pattern sheet.
+    /// Makes the pattern sheet, and tells whether the pattern is true.
     fn make(
         &self,
         name: &str,
@@ -146,16 +162,19 @@ impl AdoptCommand {
         map: &ReadMap,
         existing: Existing,
         messages: &Messages,
-    ) -> Result<Exit, Failure> {
+    ) -> Result<(Verdict, Known), Failure> {
         refuse_scale(name, found)?;
         let adopted = adopt::make(found, &map.map).map_err(|error| failure(name, Some(map), &error))?;
         for note in &adopted.notes {
             if note.is_untrue() { messages.untrue(note) } else { messages.warning(note) }
         }
         let sheet = sheet::write(&adopted.pattern).map_err(|error| Failure::unwritten(name, &error))?;
-        self.output.clone().unwrap_or(Target::Stream).write(&sheet, existing)?;
-        let untrue = adopted.notes.iter().any(AdoptNote::is_untrue);
-        Ok(if untrue { Exit::Untrue } else { Exit::True })
+        let target = self.output.clone().unwrap_or(Target::Stream);
+        target.write(&sheet, existing)?;
+        let verdict = Verdict::of(&adopted.pattern);
+        messages.verdict(&verdict, &Source::from(&target), self.unit.unit());
+        let in_part = adopted.notes.iter().any(AdoptNote::is_untrue);
+        Ok((verdict, if in_part { Known::InPart } else { Known::All }))
     }
 
     /// What is asked of the drawing: as the map says, the command line before it.
@@ -183,6 +202,15 @@ impl AdoptCommand {
             messages.untrue(format!("{name}: {sentence}"));
         }
     }
+}
+
+/// How much of the pattern the drawing tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Known {
+    /// All of it.
+    All,
+    /// There are stretches that it does not tell.
+    InPart,
 }
 
 /// Does work, and says on a terminal each second that it is still being done.
@@ -227,7 +255,7 @@ struct ReadMap {
 
 impl ReadMap {
     fn read(source: &Source) -> Result<ReadMap, Failure> {
-        let text = source.read_text("the map", LARGEST_RECIPE)?;
+        let text = source.read_text(FileSort::Map)?;
         match Map::read(&text.source) {
             Ok(map) => Ok(ReadMap { map, text }),
             Err(error) => Err(map_failure(&text, &error)),

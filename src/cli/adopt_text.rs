@@ -2,11 +2,10 @@
 
 use std::fmt::Write;
 
-use retrue::sheet::adopt::{Found, ScaleCheck, ScaleSource};
+use retrue::sheet::adopt::{Found, NoOutline, ScaleCheck, ScaleSource};
 use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{TextPaint, TextTone};
-use crate::cli::messages::without_controls;
 use crate::cli::report::{AdoptReport, FoundOutlineReport};
 use crate::cli::table::{Align, Table};
 
@@ -28,7 +27,7 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
     for style in &report.styles {
         styles.row([
             format!("style {}", style.number),
-            without_controls(&style.look),
+            style.look.clone(),
             counted(style.outlines, "outline"),
             counted(style.lines, "line"),
         ]);
@@ -64,7 +63,7 @@ pub fn text(report: &AdoptReport, paint: TextPaint, unit: Unit) -> String {
             show(line.length),
             line.inside.as_ref().map(|outline| format!("in {outline}")).unwrap_or_default(),
             format!("style {}", line.style),
-            without_controls(line.id.as_deref().unwrap_or_default()),
+            line.id.clone().unwrap_or_default(),
         ]);
     }
     section(&mut text, paint, "lines", &lines);
@@ -99,8 +98,8 @@ fn outline_row(outline: &FoundOutlineReport, unit: Unit) -> [String; 7] {
         area,
         counted(outline.corners, "corner"),
         format!("style {}", outline.style),
-        without_controls(&about.join(", ")),
-        without_controls(&texts.collect::<Vec<_>>().join(" ")),
+        about.join(", "),
+        texts.collect::<Vec<_>>().join(" "),
     ]
 }
 
@@ -115,6 +114,7 @@ pub fn untrue(found: &Found, unit: Unit) -> Vec<String> {
         );
     }
     sentences.extend(found.scale.check().filter(|check| check.is_off()).map(scale_off));
+    sentences.extend(found.no_outline.map(|why| no_outline(why, unit)));
     for gap in &found.gaps {
         let show = |mm: f64| Length::from_mm(mm).show(unit);
         sentences.push(format!(
@@ -128,6 +128,43 @@ pub fn untrue(found: &Found, unit: Unit) -> Vec<String> {
         ));
     }
     sentences
+}
+
+/// Why there is no outline of a piece, and what can be done.
+fn no_outline(why: NoOutline, unit: Unit) -> String {
+    match why {
+        NoOutline::CutAtPages { lines, pages } => format!(
+            "no outline of a piece is whole: {lines} lines are cut off at the edges of {}, where the drawing goes on on \
+             the next; put the pages together first: lay them side by side by their joining marks in a vector editor, take \
+             their frames out, and save all as one SVG; or use the file for large sheets (A0, copy shop), where there is one",
+            counted(pages, "page")
+        ),
+        NoOutline::CutByClips => "no outline of a piece is whole: clip paths cut its lines off, as where a large drawing is \
+                                  spread over pages; take the clip paths off in a vector editor, or use the file for large \
+                                  sheets (A0, copy shop), where there is one"
+            .to_owned(),
+        NoOutline::Open { lines } => format!(
+            "no outline of a piece was found: of {} none closes; draw the ends of an outline together in a vector \
+             editor, to within 0.5 mm",
+            counted(lines, "line")
+        ),
+        NoOutline::TooSmall { largest } => {
+            let [width, height] = largest.map(|mm| Length::from_mm(mm).show(unit));
+            format!(
+                "no outline of a piece was found: the largest closed line is {width} × {height}; look at the scale: \
+                 --unit, or --known \"A=100mm\""
+            )
+        }
+        NoOutline::Picture => "there is no line in the drawing, only a picture of one (a scan); trace its lines in a vector \
+                               editor, and save it as SVG"
+            .to_owned(),
+        NoOutline::Writing => "there is no line in the drawing, only writing; it may be a page of instructions: use that on \
+                               which the pieces are drawn"
+            .to_owned(),
+        NoOutline::Empty => "nothing is seen in the drawing; show its layers, and give white lines another colour, in a \
+                             vector editor"
+            .to_owned(),
+    }
 }
 
 /// What a thing of known size says of the scale.

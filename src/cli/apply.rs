@@ -3,7 +3,7 @@
 use clap::{Args, ValueHint};
 
 use crate::cli::batch::Batch;
-use crate::cli::batch_files;
+use crate::cli::batch_files::{self, BatchPart};
 use crate::cli::chain::{ChainOutcome, Outlet, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
@@ -26,6 +26,10 @@ pub struct ApplyCommand {
     /// for the name of each file without its ending; what came of each is told in a table.
     #[arg(long, value_name = "FILES", num_args = 1.., value_hint = ValueHint::FilePath, conflicts_with = "pattern")]
     each: Vec<String>,
+    /// Of these patterns do only one of so many equal parts, in the order of their names: "3/10" is the third tenth. So
+    /// the jobs of an array, or several machines, share them.
+    #[arg(long, value_name = "PART/PARTS", requires = "each", conflicts_with = "pattern", value_parser = clap::value_parser!(BatchPart))]
+    part: Option<BatchPart>,
     /// A value in place of the one in the recipe's [with] table; may be said once for each value.
     #[arg(long = "with", value_name = "NAME=VALUE", value_parser = clap::value_parser!(Given))]
     given: Vec<Given>,
@@ -45,7 +49,7 @@ impl ApplyCommand {
     /// # Errors
     ///
     /// The recipe or the pattern cannot be read, a step is refused, or the outcome cannot be written. With many
-    /// patterns: the recipe cannot be read, or no file is there to begin with.
+    /// patterns: the recipe cannot be read, no file is there to begin with, or a folder cannot be made.
     pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
         if !self.each.is_empty() {
             return self.run_each(messages, loudness);
@@ -68,9 +72,15 @@ impl ApplyCommand {
         let output = self.writing.each()?;
         let recipe = Recipe::read(&self.recipe, &self.given)?;
         let (path, existing) = output.unzip();
+        let pairs = batch_files::pair(batch_files::matching(&self.each)?, path.as_deref())?;
+        let pairs = match self.part {
+            Some(part) => part.of(pairs),
+            None => pairs,
+        };
+        batch_files::make_folders(&pairs)?;
         let batch = Batch {
             planned: &planned(recipe),
-            pairs: batch_files::pair(batch_files::matching(&self.each)?, path.as_deref())?,
+            pairs,
             existing: existing.unwrap_or(Existing::Keep),
             reading: &self.reading,
             unit: self.unit.unit(),

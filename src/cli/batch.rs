@@ -4,6 +4,7 @@
 //! what one of them does not allow stops none of the others.
 
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use retrue::truing::Comparison;
 use retrue::units::{Unit, counted};
 
 use crate::cli::batch_files::Pair;
@@ -11,7 +12,7 @@ use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Existing, Source, Target};
-use crate::cli::messages::{Loudness, Messages, without_controls};
+use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{ReadingOptions, ReportForm, Writing};
 use crate::cli::panic;
 use crate::cli::report::{self, BatchReport, BatchRow, BatchVerdict};
@@ -90,11 +91,18 @@ impl Batch<'_> {
         Ok(BatchRow {
             file: pair.input.display().to_string(),
             written,
-            verdict: if chain.findings.is_empty() { BatchVerdict::True } else { BatchVerdict::NotTrue },
-            reasons: chain.findings.iter().map(|finding| finding.sentence(self.unit)).collect(),
+            verdict: if chain.verdict.is_true() { BatchVerdict::True } else { BatchVerdict::NotTrue },
+            reasons: reasons(&chain.since, self.unit),
             warnings: warnings.collect(),
         })
     }
+}
+
+/// What is not true: what is new, then what was there before.
+fn reasons(since: &Comparison, unit: Unit) -> Vec<String> {
+    let added = since.added.iter().map(|finding| finding.sentence(unit));
+    let as_before = since.as_before.iter().map(|finding| format!("as before, {}", finding.sentence(unit)));
+    added.chain(as_before).collect()
 }
 
 /// A row for each pattern and a line for all; where only what is wrong is to be said, rows for that alone.
@@ -102,8 +110,7 @@ fn text(report: &BatchReport, loudness: Loudness) -> String {
     let mut table = Table::new([Align::Left, Align::Left, Align::Left]);
     for row in &report.files {
         if loudness == Loudness::Usual || row.verdict != BatchVerdict::True {
-            let [file, reason] = [&row.file, &reason(row)].map(|text| without_controls(text));
-            table.row([file, word(row.verdict).to_owned(), reason]);
+            table.row([row.file.clone(), word(row.verdict).to_owned(), reason(row)]);
         }
     }
     let mut text = table.to_string();

@@ -1,13 +1,16 @@
 //! The files of a recipe that is run over many patterns: which are read, and where each new one goes.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
+use std::str::FromStr;
 
 use glob::{MatchOptions, glob_with};
 use retrue::pattern::nearest;
 
 use crate::cli::errors::Failure;
+use crate::cli::io::{folder_of, unwritable};
 
 /// What stands for the name of the pattern's file, without its folder and ending, in the name of the new one.
 const NAME: &str = "{name}";
@@ -56,6 +59,63 @@ pub fn matching(patterns: &[String]) -> Result<Vec<PathBuf>, Failure> {
     let mut seen = HashSet::new();
     found.retain(|path| seen.insert(path.clone()));
     Ok(found)
+}
+
+/// One of so many equal parts of the files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BatchPart {
+    /// Which, from 1 to `parts`.
+    part: usize,
+    parts: usize,
+}
+
+impl FromStr for BatchPart {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<BatchPart, String> {
+        let number = |text: &str| text.trim().parse::<u32>().ok().map(|number| number as usize);
+        let numbers = text.split_once('/').and_then(|(part, parts)| number(part).zip(number(parts)));
+        match numbers {
+            None => Err("write which part and of how many: 3/10".to_owned()),
+            Some((_, 0)) => Err("there is at least one part: 1/1 is all of the files".to_owned()),
+            Some((part, parts)) if part == 0 || part > parts => {
+                Err(format!("the parts are 1/{parts} to {parts}/{parts}"))
+            }
+            Some((part, parts)) => Ok(BatchPart { part, parts }),
+        }
+    }
+}
+
+impl BatchPart {
+    /// The files of the part, in the order of their names. The parts share no file, hold all of them together, and differ
+    /// by one file at most; where there are fewer files than parts some are empty.
+    pub fn of(self, mut pairs: Vec<Pair>) -> Vec<Pair> {
+        pairs.sort_by(|a, b| a.input.cmp(&b.input));
+        let count = pairs.len();
+        let until = |parts: usize| {
+            // Both are under 2^32 or counts of names held in memory: what is left of the product fits again.
+            (count as u128 * parts as u128 / self.parts as u128) as usize
+        };
+        pairs.drain(until(self.part - 1)..until(self.part)).collect()
+    }
+}
+
+/// Makes the folders that new files go to.
+///
+/// # Errors
+///
+/// A folder that cannot be made.
+pub fn make_folders(pairs: &[Pair]) -> Result<(), Failure> {
+    let folders: BTreeSet<&Path> =
+        pairs.iter().filter_map(|pair| pair.output.as_deref()).map(folder_of).collect();
+    folders.into_iter().try_for_each(|folder| {
+        fs::create_dir_all(folder).map_err(|error| match error.kind() {
+            ErrorKind::AlreadyExists | ErrorKind::NotADirectory => {
+                Failure::in_file(folder.display(), "this is not a folder").way_out("name another with -o")
+            }
+            _ => unwritable(folder, &error),
+        })
+    })
 }
 
 /// Where the new pattern of each file goes.

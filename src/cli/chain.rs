@@ -3,15 +3,14 @@
 use retrue::pattern::Pattern;
 use retrue::recut::{Step, Told};
 use retrue::sheet;
-use retrue::tolerance::FINDING_GROWN;
-use retrue::truing::{self, Finding, Limits, Weight};
+use retrue::truing::{Comparison, Verdict};
 use retrue::units::Unit;
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::{FitCloth, FittedWidth};
-use crate::cli::io::{self, Target};
-use crate::cli::messages::{Messages, with_way_out};
+use crate::cli::io::{self, Source, Target};
+use crate::cli::messages::{Messages, see, with_way_out};
 use crate::cli::options::{NamedPattern, ReportForm, Writing};
 use crate::cli::recipe::StepPlace;
 use crate::cli::recut_text;
@@ -48,8 +47,10 @@ pub struct ChainOutcome {
     pub steps: Vec<DoneStep>,
     /// The pattern after the last.
     pub after: Pattern,
-    /// What is not true and was true before, or is further off than it was.
-    pub findings: Vec<Finding>,
+    /// Whether it is true.
+    pub verdict: Verdict,
+    /// What of its faults is new, and what was there before the first step.
+    pub since: Comparison,
 }
 
 /// How the outcome is told and where it goes.
@@ -83,11 +84,16 @@ impl ChainOutcome {
             let fitted = fitted.map(|fitted| (fitted, after.clone()));
             steps.push(DoneStep { step, told: recut.told, fitted });
         }
-        let findings = new_findings(&before.pattern, &after);
-        Ok(ChainOutcome { before, steps, after, findings })
+        let verdict = Verdict::of(&after);
+        let since = match verdict.is_true() {
+            true => Comparison::default(),
+            false => verdict.since(&Verdict::of(&before.pattern)),
+        };
+        Ok(ChainOutcome { before, steps, after, verdict, since })
     }
 
-    /// Tells what was done, writes the new pattern, and says whether it is as true as it was.
+    /// Tells what was done, writes the new pattern, and says whether it is true: each fault that is new, and in one line
+    /// those that were there before.
     ///
     /// # Errors
     ///
@@ -104,10 +110,21 @@ impl ChainOutcome {
                 }
             }
         }
-        for finding in &self.findings {
+        self.tell_untrue(outlet, messages);
+        Ok(Exit::of(&self.verdict))
+    }
+
+    fn tell_untrue(&self, outlet: &Outlet, messages: &Messages) {
+        for finding in &self.since.added {
             messages.untrue(with_way_out(finding.sentence(outlet.unit), finding.way_out()));
         }
-        Ok(if self.findings.is_empty() { Exit::True } else { Exit::Untrue })
+        if let Some(sentence) = self.since.sentence_as_before(outlet.unit) {
+            let seen = match &outlet.writing {
+                Writing::To(target, _) => Source::from(target),
+                Writing::DryRun => self.before.source.clone(),
+            };
+            messages.untrue(format!("{sentence}; {}", see(&seen)));
+        }
     }
 
     /// Writes the new pattern; the name of its file, if it went to one.
@@ -141,65 +158,5 @@ impl ChainOutcome {
                 messages.told(told, unit);
             }
         }
-    }
-}
-
-/// What is not true after and was before.
-fn new_findings(before: &Pattern, after: &Pattern) -> Vec<Finding> {
-    let limits = Limits::default();
-    let untrue = |pattern| {
-        let found = truing::check(pattern, &limits).into_iter();
-        found.filter(|finding| finding.weight == Weight::Untrue).collect::<Vec<_>>()
-    };
-    without_known(untrue(before), untrue(after))
-}
-
-/// The findings that were not there before. One that was there is told again where it has grown by more than can be
-/// measured. One of the same kind and number that is gone from its place has gone along with its cloth to a piece or
-/// edge of another name.
-fn without_known(mut old: Vec<Finding>, found: Vec<Finding>) -> Vec<Finding> {
-    let mut take =
-        |is_it: &dyn Fn(&Finding) -> bool| old.iter().position(is_it).map(|at| old.swap_remove(at)).is_some();
-    let mut remaining = found;
-    remaining.retain(|new| {
-        let has_grown = |old: &Finding| new.number.abs() > old.number.abs() + FINDING_GROWN;
-        !take(&|old| old.kind == new.kind && old.at == new.at && !has_grown(old))
-    });
-    remaining.retain(|new| {
-        let is_as_large = |old: &Finding| (new.number.abs() - old.number.abs()).abs() <= FINDING_GROWN;
-        !take(&|old| old.kind == new.kind && is_as_large(old))
-    });
-    remaining
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use retrue::truing::{FindingKind, Measure};
-
-    fn length(at: &str, number: f64) -> Finding {
-        Finding {
-            kind: FindingKind::SeamLength,
-            at: at.to_owned(),
-            number,
-            limit: 0.5,
-            measure: Measure::Length,
-            weight: Weight::Untrue,
-        }
-    }
-
-    #[test]
-    fn only_what_is_new_or_has_grown_is_told() {
-        let old = vec![length("a + b", 4.0), length("c + d", -2.0), length("e + f", 3.0)];
-        let found = vec![length("a + b", 4.0), length("c + d", -2.5), length("x + f", 3.0), length("g", 3.0)];
-        let told = without_known(old, found);
-        assert_eq!(told, [length("c + d", -2.5), length("g", 3.0)]);
-    }
-
-    #[test]
-    fn a_finding_that_stays_does_not_excuse_another_of_its_size() {
-        let told =
-            without_known(vec![length("a + b", 4.0)], vec![length("c + d", 4.0), length("a + b", 4.0)]);
-        assert_eq!(told, [length("c + d", 4.0)]);
     }
 }

@@ -11,7 +11,8 @@ use retrue::sheet::drawing::{self, Node, ReadOptions};
 use retrue::units::Length;
 
 use crate::cli::errors::Failure;
-use crate::cli::io::{LARGEST_RECIPE, Source};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::Source;
 
 /// A cloth file, or a width and length.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,7 +59,7 @@ impl ClothSource {
 
 fn read_file(path: &Path) -> Result<Stock, Failure> {
     let source = Source::File(path.to_owned());
-    let text = source.read_text("the cloth file", LARGEST_RECIPE)?;
+    let text = source.read_text(FileSort::Cloth)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     file::read(&text.source, |panel| panel_shape(folder, panel))
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
@@ -66,8 +67,9 @@ fn read_file(path: &Path) -> Result<Stock, Failure> {
 
 /// The outline and grain of a panel in its drawing.
 fn panel_shape(folder: &Path, panel: &PanelSource) -> Result<PanelShape, String> {
-    let drawing = drawing::read_file(&folder.join(&panel.file), &ReadOptions::default())
-        .map_err(|error| error.to_string())?;
+    let file = Source::File(folder.join(&panel.file));
+    let bytes = file.read(FileSort::Drawing).map_err(|failure| failure.line())?;
+    let drawing = drawing::read(&bytes, &ReadOptions::default()).map_err(|error| error.to_string())?;
     let drawn = |id: &str| curve_of(&drawing.nodes, id);
     let outline = drawn(&panel.outline).ok_or_else(|| format!("there is no shape `{}`", panel.outline))??;
     let outline =

@@ -6,6 +6,7 @@ use std::io::IsTerminal;
 
 use clap::ValueEnum;
 use clap::builder::styling::{AnsiColor, Style};
+use retrue::canvas::clean;
 
 /// When output is coloured.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -80,7 +81,7 @@ pub enum TextTone {
 }
 
 impl TextPaint {
-    /// The text, painted.
+    /// The text as it is shown, painted.
     pub fn paint(self, tone: TextTone, text: impl Display) -> String {
         let style = match tone {
             TextTone::Wrong => Style::new().fg_color(Some(AnsiColor::BrightRed.into())).bold(),
@@ -89,8 +90,8 @@ impl TextPaint {
             TextTone::Title => Style::new().bold(),
         };
         match self {
-            TextPaint::Colored => format!("{style}{text}{style:#}"),
-            TextPaint::Plain => text.to_string(),
+            TextPaint::Colored => format!("{style}{}{style:#}", clean(&text.to_string())),
+            TextPaint::Plain => clean(&text.to_string()).into_owned(),
         }
     }
 }

@@ -5,6 +5,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use retrue::canvas::{clean, shortened};
 use retrue::pattern::Refusal;
 use retrue::sheet::drawing::DrawingError;
 use retrue::sheet::{ReadError, WriteError};
@@ -135,7 +136,7 @@ impl Failure {
         let place = match &self.place {
             Place::Nowhere => String::new(),
             Place::File { file, part: None } => format!("{file}: "),
-            Place::File { file, part: Some(part) } => format!("{file}: {part}: "),
+            Place::File { file, part: Some(part) } => format!("{file}: {}: ", shortened(part)),
             Place::Text { text, span, label } => {
                 format!("{}:{}: {label}: ", text.file, text.line_of(span.start))
             }
@@ -146,24 +147,26 @@ impl Failure {
 
     /// The failure as text of several lines.
     pub fn render(&self, paint: TextPaint) -> String {
-        let title = Level::ERROR.primary_title(self.what.as_str());
+        let what = clean(&self.what);
+        let way_out = self.way_out.as_deref().map(clean);
+        let title = Level::ERROR.primary_title(what.as_ref());
         let mut group = match &self.place {
             Place::Nowhere => Group::with_title(title),
             Place::File { file, part } => {
                 let place = match part {
-                    Some(part) => format!("{file}: {part}"),
+                    Some(part) => format!("{file}: {}", shortened(part)),
                     None => file.clone(),
                 };
-                title.element(Origin::path(place))
+                title.element(Origin::path(clean(&place).into_owned()))
             }
             Place::Text { text, span, label } => title.element(
                 Snippet::source(text.source.as_str())
-                    .path(text.file.as_str())
-                    .annotation(AnnotationKind::Primary.span(span.clone()).label(label.as_str())),
+                    .path(clean(&text.file).into_owned())
+                    .annotation(AnnotationKind::Primary.span(span.clone()).label(clean(label).into_owned())),
             ),
         };
-        if let Some(way_out) = &self.way_out {
-            group = group.element(Level::HELP.message(way_out.as_str()));
+        if let Some(way_out) = &way_out {
+            group = group.element(Level::HELP.message(way_out.as_ref()));
         }
         let renderer = match paint {
             TextPaint::Colored => Renderer::styled(),

@@ -2,6 +2,8 @@
 
 use std::process::ExitCode;
 
+use retrue::truing::Verdict;
+
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Exit {
@@ -11,6 +13,13 @@ pub enum Exit {
     Untrue,
     /// Refused; nothing was written.
     Refused,
+}
+
+impl Exit {
+    /// How a command ends that did what was asked, by whether the pattern is true.
+    pub fn of(verdict: &Verdict) -> Exit {
+        if verdict.is_true() { Exit::True } else { Exit::Untrue }
+    }
 }
 
 impl From<Exit> for ExitCode {

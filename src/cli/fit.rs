@@ -12,9 +12,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::messages::Messages;
-use crate::cli::options::{
-    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
-};
+use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, ReportForm, UnitOptions};
 use crate::cli::report::{self, FitReport, PieceFitReport, WayReport};
 use crate::cli::table::{Align, Table};
 
@@ -74,23 +72,25 @@ impl FitCommand {
     ///
     /// The pattern or the cloth cannot be read, or a piece has no cutting line.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
-        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let unit = self.unit.unit();
+        let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
-        let found: Fit =
-            fit(&pattern, &stock, self.cloth.grain_tolerance).map_err(|error| unfitted(&name, &error))?;
-        let report = FitReport::of(&name, &found);
+        let found: Fit = fit(&read.pattern, &stock, self.cloth.grain_tolerance)
+            .map_err(|error| unfitted(&read.name, &error))?;
+        let report = FitReport::of(&read, &found, unit);
         match self.form.form() {
             ReportForm::Json => report::print_json("fit", &report)?,
             ReportForm::Text => {
-                io::print(&text(&report, color.paint_on(&std::io::stdout()), self.unit.unit()))?;
+                io::print(&text(&report, color.paint_on(&std::io::stdout()), unit))?;
                 tell_without_cloth(&report, messages);
+                messages.unused_panels(&read.pattern, &stock);
                 if !report.fits && !report.pieces.is_empty() {
                     messages.note("`retrue plan` with the same cloth looks for where to recut it");
                 }
             }
         }
         if report.pieces.is_empty() {
-            return Err(Failure::in_file(&name, "no piece is cut from a cloth that is at hand")
+            return Err(Failure::in_file(&read.name, "no piece is cut from a cloth that is at hand")
                 .way_out("name the cloths in the cloth file as the pieces do (data-cloth)"));
         }
         Ok(if report.fits { Exit::True } else { Exit::Untrue })

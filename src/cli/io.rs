@@ -8,21 +8,14 @@ use std::sync::Arc;
 use retrue::pattern::nearest;
 
 use crate::cli::errors::{Failure, UserText};
+use crate::cli::file_sort::FileSort;
+use crate::cli::folders::{self, MadeFolders};
+use crate::cli::inputs;
+use crate::cli::messages::as_argument;
 use crate::cli::part;
 
 /// What stands for standard input or output in place of a file.
 const STREAM: &str = "-";
-
-/// Largest pattern that is read. A large drawing with embedded pictures has 20 MB; the reader of drawings has a
-/// limit of its own.
-pub const LARGEST_PATTERN: Megabytes = Megabytes(200);
-
-/// Largest recipe that is read: ten thousand steps have 2 MB.
-pub const LARGEST_RECIPE: Megabytes = Megabytes(4);
-
-/// A size of a file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Megabytes(u64);
 
 /// Where data come from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,30 +41,42 @@ impl Source {
         }
     }
 
+    /// How it is named on a command line; nothing for standard input, which is read but once.
+    pub fn as_argument(&self) -> Option<String> {
+        match self {
+            Source::Stream => None,
+            Source::File(path) => Some(as_argument(&path.display().to_string())),
+        }
+    }
+
     /// All of its bytes.
     ///
     /// # Errors
     ///
     /// A file that is not there, a directory, one that may not be read, and one that is too large.
-    pub fn read(&self, largest: Megabytes) -> Result<Vec<u8>, Failure> {
-        let limit = largest.0 << 20;
+    pub fn read(&self, sort: FileSort) -> Result<Vec<u8>, Failure> {
+        let limit = sort.largest().0 << 20;
         let mut bytes = Vec::new();
         match self {
-            Source::Stream => io::stdin().lock().take(limit + 1).read_to_end(&mut bytes),
+            Source::Stream => {
+                inputs::note_standard_input(sort);
+                io::stdin().lock().take(limit + 1).read_to_end(&mut bytes)
+            }
             Source::File(path) => {
                 if path.is_dir() {
                     return Err(
                         Failure::in_file(path.display(), "this is a directory").way_out("name a file in it")
                     );
                 }
+                inputs::note(path, sort);
                 File::open(path).and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
             }
         }
-        .map_err(|error| self.unreadable(&error))?;
+        .map_err(|error| self.unreadable(&error, sort))?;
         if bytes.len() as u64 > limit {
             return Err(Failure::in_file(
                 self.name(),
-                format!("this is over {} MB, more than is read at once", largest.0),
+                format!("this is over {} MB, more than is read at once", sort.largest().0),
             )
             .way_out("take pictures and unused layers out of it"));
         }
@@ -82,9 +87,10 @@ impl Source {
     ///
     /// # Errors
     ///
-    /// As [`Source::read`]; bytes that are no UTF-8 text, told of with what the file is: `the recipe`.
-    pub fn read_text(&self, what: &str, largest: Megabytes) -> Result<Arc<UserText>, Failure> {
-        let source = String::from_utf8(self.read(largest)?).map_err(|error| {
+    /// As [`Source::read`]; bytes that are no UTF-8 text, and a drawing.
+    pub fn read_text(&self, sort: FileSort) -> Result<Arc<UserText>, Failure> {
+        let what = sort.called();
+        let source = String::from_utf8(self.read(sort)?).map_err(|error| {
             let line = error.as_bytes()[..error.utf8_error().valid_up_to()].split(|b| *b == b'\n').count();
             Failure::in_file(self.name(), format!("line {line}: this is not UTF-8 text"))
                 .way_out(format!("save {what} as plain UTF-8 text"))
@@ -99,11 +105,11 @@ impl Source {
         Ok(Arc::new(UserText { file: self.name(), source }))
     }
 
-    fn unreadable(&self, error: &io::Error) -> Failure {
+    fn unreadable(&self, error: &io::Error, sort: FileSort) -> Failure {
         let failure = |what: String| Failure::in_file(self.name(), what);
         match (error.kind(), self) {
             (ErrorKind::NotFound, Source::File(path)) => {
-                failure("there is no such file".to_owned()).way_out(match neighbour(path) {
+                failure("there is no such file".to_owned()).way_out(match neighbour(path, sort) {
                     Some(name) => format!("did you mean `{name}`?"),
                     None => "look at the spelling of the name and the folder you are in".to_owned(),
                 })
@@ -117,16 +123,35 @@ impl Source {
     }
 }
 
-/// The file beside a missing one whose name is nearest to it.
-fn neighbour(path: &Path) -> Option<String> {
+/// How many of the files beside a missing one are looked into for one of its sort.
+const NEIGHBOURS_LOOKED_INTO: usize = 8;
+
+/// The file of a sort beside a missing one whose name is nearest to it.
+fn neighbour(path: &Path, sort: FileSort) -> Option<String> {
     let asked = path.file_name()?.to_str()?;
-    let names: Vec<String> = fs::read_dir(folder_of(path))
+    let ends_so = |name: &String| {
+        Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case(sort.ending()))
+    };
+    let mut names: Vec<String> = fs::read_dir(folder_of(path))
         .ok()?
         .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
-        .filter(|name| path.extension().is_none() || Path::new(name).extension() == path.extension())
+        .filter(ends_so)
         .collect();
-    let found = nearest(asked, names.iter().map(String::as_str))?;
-    Some(path.with_file_name(found).display().to_string())
+    for _ in 0..NEIGHBOURS_LOOKED_INTO {
+        let found = nearest(asked, names.iter().map(String::as_str))?.to_owned();
+        let beside = path.with_file_name(&found);
+        if is_of(&beside, sort) {
+            return Some(beside.display().to_string());
+        }
+        names.retain(|name| *name != found);
+    }
+    None
+}
+
+fn is_of(path: &Path, sort: FileSort) -> bool {
+    let is_small =
+        fs::metadata(path).is_ok_and(|found| found.is_file() && found.len() <= sort.largest().0 << 20);
+    is_small && fs::read(path).is_ok_and(|bytes| sort.is(&bytes))
 }
 
 /// The folder that a file stands in.
@@ -152,6 +177,16 @@ impl From<PathBuf> for Target {
     }
 }
 
+impl From<&Target> for Source {
+    /// Where what was written can be read again.
+    fn from(target: &Target) -> Source {
+        match target {
+            Target::Stream => Source::Stream,
+            Target::File(path) => Source::File(path.clone()),
+        }
+    }
+}
+
 /// Endings of names that say what a file holds.
 const ENDINGS: &[&str] = &["svg", "pdf", "png", "jpg", "jpeg", "html", "htm", "toml", "json"];
 
@@ -160,30 +195,29 @@ const ENDINGS: &[&str] = &["svg", "pdf", "png", "jpg", "jpeg", "html", "htm", "t
 pub enum Existing {
     /// It is left as it is, and the command refused.
     Keep,
-    /// It is replaced.
+    /// It is replaced, unless the command has read it.
     Replace,
+    /// It is replaced, also if it is the pattern sheet that the command has read: an operation writes it anew.
+    ReplacePattern,
 }
 
 impl Target {
-    /// Refuses a file that is there already and may not be replaced, before any work is done.
+    /// Refuses a file that is there already and may not be replaced, before any work is done; asked again when all is read,
+    /// also one that the command has read.
     ///
     /// # Errors
     ///
-    /// The file exists; it is a directory; its folder does not exist.
+    /// The file exists; it is a directory; it was read; its folder cannot be made.
     pub fn refuse_unwritable(&self, existing: Existing) -> Result<(), Failure> {
         let Target::File(path) = self else { return Ok(()) };
         match fs::symlink_metadata(path) {
             Ok(_) if path.is_dir() => {
                 Err(Failure::in_file(path.display(), "this is a directory").way_out("name a file in it"))
             }
+            Ok(_) if is_own_input(path, existing) => Err(own_input(path)),
             Ok(_) if existing == Existing::Keep && !is_stream_of_some_kind(path) => Err(already_there(path)),
             Ok(_) => Ok(()),
-            Err(_) if !folder_of(path).is_dir() => Err(Failure::in_file(
-                path.display(),
-                format!("there is no folder `{}`", folder_of(path).display()),
-            )
-            .way_out("make it first, or name another")),
-            Err(_) => Ok(()),
+            Err(_) => folders::refuse_no_folder(folder_of(path)),
         }
     }
 
@@ -204,11 +238,11 @@ impl Target {
     }
 
     /// Writes all of a content, or nothing: a file that was there stays as it was until the new one stands whole on the
-    /// disk.
+    /// disk. Its folder is made.
     ///
     /// # Errors
     ///
-    /// The file exists and may not be replaced; the disk is full; the folder cannot be written to.
+    /// As [`Target::refuse_unwritable`]; the disk is full; the folder cannot be written to.
     pub fn write(&self, content: impl AsRef<[u8]>, existing: Existing) -> Result<(), Failure> {
         let content = content.as_ref();
         match self {
@@ -221,7 +255,8 @@ impl Target {
                         .and_then(|mut file| file.write_all(content))
                         .map_err(|error| unwritable(path, &error));
                 }
-                part::write_whole(path, content, existing)
+                let made = MadeFolders::make(folder_of(path))?;
+                part::write_whole(path, content, existing).inspect_err(|_| made.take_away())
             }
         }
     }
@@ -249,6 +284,21 @@ fn print_bytes(content: &[u8]) -> Result<(), Failure> {
 /// Whether a path names a device, a pipe or the like, which is written to and never replaced.
 fn is_stream_of_some_kind(path: &Path) -> bool {
     fs::metadata(path).is_ok_and(|found| !found.is_file() && !found.is_dir())
+}
+
+/// Whether a file that was read would be replaced.
+fn is_own_input(path: &Path, existing: Existing) -> bool {
+    match inputs::sort_of(path) {
+        None => false,
+        Some(FileSort::Pattern) => existing != Existing::ReplacePattern,
+        Some(_) => true,
+    }
+}
+
+/// A file that the command has read and would write over.
+pub(super) fn own_input(path: &Path) -> Failure {
+    Failure::in_file(path.display(), "this is what the command reads, and would be written over")
+        .way_out("name another file with -o")
 }
 
 pub(super) fn already_there(path: &Path) -> Failure {

@@ -5,10 +5,11 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueHint};
+use indexmap::IndexMap;
 use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
 use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
 use retrue::cloth::picture;
-use retrue::pattern::EdgeRef;
+use retrue::pattern::{ClothName, EdgeRef};
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
@@ -17,8 +18,7 @@ use crate::cli::fit::ClothOptions;
 use crate::cli::io::{self, Existing, Target};
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
-    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
-    target,
+    FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, target,
 };
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
@@ -89,15 +89,16 @@ impl LayCommand {
     pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
         let (target, existing) = self.target(form)?;
-        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
         let wish = Wish {
             spread: if self.folded { Spread::Folded } else { Spread::Single },
             grain_tolerance: self.cloth.grain_tolerance,
             matches: self.matches.clone(),
         };
-        let task = LayTask::of(&pattern, &stock, wish).map_err(|error| unlaid(&name, &error))?;
-        let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&name, &error))?;
+        let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
+        target.refuse_unwritable(existing)?;
+        let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
         let written = if fits {
             target.write(picture::layout(&task, &laid, unit), existing)?;
@@ -108,7 +109,7 @@ impl LayCommand {
         } else {
             None
         };
-        let report = LayReport::of(&name, &task, &laid, written, unit);
+        let report = LayReport::of(&read, &task, &laid, written, unit);
         match form {
             ReportForm::Json => report::print_json("lay", &report)?,
             ReportForm::Text => tell(&task, &laid, &report, &target, unit, messages)?,
@@ -162,7 +163,11 @@ fn news(progress: Progress, unit: Unit) -> String {
         Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
         None => "no layout yet".to_owned(),
     };
-    format!("{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
+    let part = match progress.parts {
+        1 => String::new(),
+        parts => format!("cloth {} of {parts}: ", progress.part),
+    };
+    format!("{part}{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
 }
 
 /// Why a layout cannot be looked for, as a failure.
@@ -193,13 +198,11 @@ fn tell(
     for (piece, cloth) in &task.without_cloth {
         messages.left_out(piece, cloth);
     }
-    for seam in &task.seams {
-        let sentence = seam.sentence(unit);
-        if seam.is_worth_it() { messages.note(sentence) } else { messages.warning(sentence) }
-    }
-    for (seam, by) in &task.contradicted {
-        let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
-        messages.warning(format!("{seam}: stripes cannot meet here, {by} off where the other seams meet"));
+    messages.unused_panels(task.pattern, task.stock);
+    for found in &laid.matches {
+        for sentence in found.sentences(unit) {
+            if found.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
+        }
     }
     match &laid.verdict {
         Verdict::Fits => {
@@ -208,6 +211,7 @@ fn tell(
                 Target::File(_) => io::print(&text)?,
                 Target::Stream => text.lines().for_each(|line| messages.note(line.trim())),
             }
+            unused_panels(task, laid).into_iter().for_each(|sentence| messages.note(sentence));
             messages.note(CAUTION);
         }
         Verdict::NotFound { broken, by } => {
@@ -229,6 +233,27 @@ fn tell(
         }
     }
     Ok(())
+}
+
+/// The panels of the pieces' cloths on which nothing lies, or not on all of their copies.
+fn unused_panels(task: &LayTask<'_>, laid: &Laid) -> Vec<String> {
+    let mut counts: IndexMap<(&ClothName, &str), [usize; 2]> = IndexMap::new();
+    for (ground, usage) in task.grounds.iter().zip(&laid.uses) {
+        if let GroundSource::Panel { name, .. } = &ground.source
+            && task.copies.iter().any(|copy| copy.cloth == ground.cloth)
+        {
+            let [unused, all] = counts.entry((&ground.cloth, name.as_str())).or_default();
+            *unused += usize::from(usage.copies == 0);
+            *all += 1;
+        }
+    }
+    let unused = counts.into_iter().filter(|(_, [unused, _])| *unused > 0);
+    unused
+        .map(|((_, name), counts)| match counts {
+            [unused, all] if unused == all => format!("the panel `{name}` is not used"),
+            [unused, all] => format!("{unused} of the {all} copies of the panel `{name}` are not used"),
+        })
+        .collect()
 }
 
 /// What is used of each cloth, and what is left.

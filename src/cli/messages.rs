@@ -3,13 +3,17 @@
 use std::fmt::Display;
 use std::io::Write;
 
-use retrue::pattern::Advice;
+use retrue::canvas::clean;
+use retrue::cloth::Stock;
+use retrue::pattern::{Advice, Pattern};
 use retrue::recut::Told;
+use retrue::truing::Verdict;
 use retrue::units::Unit;
 
 use crate::cli::advice::on_command_line;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
+use crate::cli::io::Source;
 
 /// What is said before every cut.
 pub const CAUTION: &str = "cutting is final: sew a trial garment in cheap cloth first";
@@ -68,6 +72,16 @@ impl Messages {
         ));
     }
 
+    /// Says which panels of the cloth at hand no piece is cut from.
+    pub fn unused_panels(&self, pattern: &Pattern, stock: &Stock) {
+        for (cloth, panel) in stock.panels_without_pieces(pattern) {
+            self.warning(format!(
+                "no piece is cut from `{cloth}`, so that the panel `{}` is not used",
+                panel.name()
+            ));
+        }
+    }
+
     /// Says a title over what follows.
     pub fn title(&self, title: impl Display) {
         if self.loudness == Loudness::Usual {
@@ -80,6 +94,13 @@ impl Messages {
         self.say(TextTone::Wrong, "not true", sentence);
     }
 
+    /// Says in one line that a pattern is not true, if it is not, and how to see all of it.
+    pub fn verdict(&self, verdict: &Verdict, checked: &Source, unit: Unit) {
+        if let Some(sentence) = verdict.sentence(unit) {
+            self.untrue(format!("{sentence}; {}", see(checked)));
+        }
+    }
+
     /// Says why the command was refused.
     pub fn failure(&self, failure: &Failure) {
         self.line(&failure.render(self.paint));
@@ -87,7 +108,7 @@ impl Messages {
 
     fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {
         let label = self.paint.paint(tone, format!("{label}:"));
-        self.line(&format!("{label} {}", without_controls(&sentence.to_string())));
+        self.line(&format!("{label} {}", clean(&sentence.to_string())));
     }
 
     fn line(&self, text: &str) {
@@ -103,7 +124,11 @@ pub fn with_way_out(sentence: String, way_out: Option<Advice>) -> String {
     }
 }
 
-/// The text with control characters, which a file may have brought in, made visible.
-pub fn without_controls(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
+/// How to see all that is not true of a pattern.
+pub fn see(checked: &Source) -> String {
+    match checked.as_argument() {
+        Some(file) => format!("see retrue check {file}"),
+        None => "pipe it into retrue check - to see all".to_owned(),
+    }
+}
 }

@@ -6,10 +6,12 @@ use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
 use retrue::pattern::Pattern;
 use retrue::sheet::{self, ReadOptions, drawing};
+use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
 
 use crate::cli::errors::Failure;
-use crate::cli::io::{Existing, LARGEST_PATTERN, Source, Target};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::Messages;
 
 /// In which unit lengths are told.
@@ -121,6 +123,19 @@ pub struct NamedPattern {
     pub pattern: Pattern,
     /// The name of its file.
     pub name: String,
+    /// Where it was read from.
+    pub source: Source,
+}
+
+/// A pattern as it was read, and whether it is true.
+#[derive(Clone, Debug)]
+pub struct JudgedPattern {
+    /// The pattern.
+    pub pattern: Pattern,
+    /// The name of its file.
+    pub name: String,
+    /// What is not true of it.
+    pub verdict: Verdict,
 }
 
 impl ReadingOptions {
@@ -136,13 +151,30 @@ impl ReadingOptions {
     /// What cannot be read, and what is no sound pattern.
     pub fn read(&self, source: &Source, messages: &Messages) -> Result<NamedPattern, Failure> {
         let name = source.name();
-        let bytes = source.read(LARGEST_PATTERN)?;
+        let bytes = source.read(FileSort::Pattern)?;
         let sheet = sheet::read(&bytes, &self.options()).map_err(|error| Failure::unread(&name, &error))?;
         for note in &sheet.notes {
             let sentence = format!("{name}: {note}");
             if note.is_warning() { messages.warning(sentence) } else { messages.note(sentence) }
         }
-        Ok(NamedPattern { pattern: sheet.pattern, name })
+        Ok(NamedPattern { pattern: sheet.pattern, name, source: source.clone() })
+    }
+
+    /// Reads a pattern that the command works on, says what was tolerated in it, and in one line whether it is not true.
+    ///
+    /// # Errors
+    ///
+    /// As [`ReadingOptions::read`].
+    pub fn read_judged(
+        &self,
+        source: &Source,
+        messages: &Messages,
+        unit: Unit,
+    ) -> Result<JudgedPattern, Failure> {
+        let NamedPattern { pattern, name, .. } = self.read(source, messages)?;
+        let verdict = Verdict::of(&pattern);
+        messages.verdict(&verdict, source, unit);
+        Ok(JudgedPattern { pattern, name, verdict })
     }
 }
 
@@ -176,6 +208,11 @@ impl ReplaceOption {
     /// What is done about a file that is there already.
     pub fn existing(self) -> Existing {
         if self.force { Existing::Replace } else { Existing::Keep }
+    }
+
+    /// The same where an operation writes a pattern sheet anew.
+    fn existing_pattern(self) -> Existing {
+        if self.force { Existing::ReplacePattern } else { Existing::Keep }
     }
 }
 
@@ -219,7 +256,7 @@ impl WritingOptions {
                 "name a file for the pattern with -o, or say --dry-run",
             ));
         }
-        let existing = self.replace.existing();
+        let existing = self.replace.existing_pattern();
         target.refuse_ending_of_another_sort("a pattern sheet, an SVG drawing,", &["svg"])?;
         target.refuse_unwritable(existing)?;
         Ok(Writing::To(target, existing))
@@ -243,6 +280,6 @@ impl WritingOptions {
                 "name them with -o \"out/{name}.svg\", or say --dry-run",
             ));
         };
-        Ok(Some((path.clone(), self.replace.existing())))
+        Ok(Some((path.clone(), self.replace.existing_pattern())))
     }
 }

@@ -2,9 +2,11 @@
 //!
 //! The part is locked as long as its program lives, so that a later one can tell what a killed program left.
 
+use std::collections::BTreeSet;
 use std::fs::{self, DirEntry, File};
 use std::io::{self, ErrorKind, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 use std::time::Duration;
 
 use crate::cli::errors::Failure;
@@ -30,7 +32,7 @@ pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<()
     let failed = |error: &io::Error| unwritable(path, error);
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let folder = folder_of(&target);
-    take_away_left_parts(folder);
+    take_away_left_parts_once(folder);
     let mut part = new_part(folder).map_err(|error| failed(&error))?;
     part.write_all(content).map_err(|error| failed(&error))?;
     if let Ok(replaced) = fs::metadata(&target) {
@@ -39,7 +41,7 @@ pub fn write_whole(path: &Path, content: &[u8], existing: Existing) -> Result<()
     part.as_file().sync_all().map_err(|error| failed(&error))?;
     let put = match existing {
         Existing::Keep => part.persist_noclobber(&target),
-        Existing::Replace => part.persist(&target),
+        Existing::Replace | Existing::ReplacePattern => part.persist(&target),
     };
     match put {
         Ok(_) => {
@@ -65,6 +67,16 @@ fn new_part(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
     let part = builder.tempfile_in(folder)?;
     let _ = part.as_file().try_lock();
     Ok(part)
+}
+
+/// Does [`take_away_left_parts`] in a folder the first time that something is written to it: with thousands of files in
+/// it, looking through all of them for each one written would take longer than writing.
+fn take_away_left_parts_once(folder: &Path) {
+    static CLEARED: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+    let is_new = CLEARED.lock().is_ok_and(|mut cleared| cleared.insert(folder.to_owned()));
+    if is_new {
+        take_away_left_parts(folder);
+    }
 }
 
 /// Takes away the parts in a folder that a program left when it was killed: old ones that nobody holds. What cannot be

@@ -65,8 +65,9 @@ impl PictureCommand {
         let format = self.format_for(&target)?;
         let existing = self.replace.existing();
         target.refuse_unwritable(existing)?;
-        let read = self.reading.read(&self.input.pattern, messages)?;
+        let read = self.reading.read_judged(&self.input.pattern, messages, self.unit.unit())?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
+        target.refuse_unwritable(existing)?;
         let options = PictureOptions {
             pieces: self.pieces.clone(),
             edge: self.edge.clone(),

@@ -4,26 +4,29 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
+use retrue::canvas::clean;
 use retrue::cloth::Stock;
 use retrue::cloth::lay::Limit;
 use retrue::cloth::layout::LayError;
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
 use retrue::plan::{Closest, Effort, Missing, News, PlanError, PlanTask, Planned, Taste, file, plan};
+use retrue::recut::Step;
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::file_sort::FileSort;
 use crate::cli::fit::{ClothOptions, unfitted};
-use crate::cli::io::{self, LARGEST_RECIPE, Source};
+use crate::cli::io::{self, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
 use crate::cli::options::{
-    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
+    FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
 };
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
-use crate::cli::report::{self, PlanReport};
+use crate::cli::report::{self, PlanReport, StepReport};
 use crate::cli::table::{Align, Table};
 
 /// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
@@ -83,29 +86,31 @@ impl PlanCommand {
         let (form, unit) = (self.form.form(), self.unit.unit());
         let existing = self.replace.existing();
         let folder = self.output.clone().map(|path| PlanFolder::new(path, existing)).transpose()?;
-        let NamedPattern { pattern, name } = self.reading.read(&self.input.pattern, messages)?;
+        let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
+        let (pattern, name) = (&read.pattern, &read.name);
         let stock = self.cloth.cloth.read(Path::new(""))?;
-        let taste = self.taste.as_deref().map(|path| read_taste(path, &pattern)).transpose()?;
+        let taste = self.taste.as_deref().map(|path| read_taste(path, pattern)).transpose()?;
+        folder.as_ref().map_or(Ok(()), PlanFolder::refuse_unwritable)?;
         let mut line = ProgressLine::new(loudness);
         let task = PlanTask {
-            pattern: &pattern,
+            pattern,
             stock: &stock,
             taste: &taste.unwrap_or_default(),
             grain_tolerance: self.cloth.grain_tolerance,
         };
         let planned = plan(task, &self.effort(), &mut |news| line.show(|| told(news)));
         line.clear();
-        let planned = planned.map_err(|error| unplanned(&name, &error))?;
+        let planned = planned.map_err(|error| unplanned(name, &error))?;
         let written = match &folder {
             Some(folder) if !planned.alternatives.is_empty() => {
-                folder.write(&plans(&planned, &stock, unit).map_err(|error| unlaid(&name, &error))?)?
+                folder.write(&plans(&planned, &stock, unit).map_err(|error| unlaid(name, &error))?)?
             }
             _ => Vec::new(),
         };
-        let report = PlanReport::of(&name, &planned, &written);
+        let report = PlanReport::of(&read, &planned, &written, unit);
         match form {
             ReportForm::Json => report::print_json("plan", &report)?,
-            ReportForm::Text => tell(&planned, &report, &pattern, &stock, unit, messages)?,
+            ReportForm::Text => tell(&planned, &report, pattern, &stock, unit, messages)?,
         }
         Ok(if report.fits { Exit::True } else { Exit::Untrue })
     }
@@ -125,7 +130,7 @@ impl PlanCommand {
 
 fn read_taste(path: &Path, pattern: &Pattern) -> Result<Taste, Failure> {
     let source = Source::File(path.to_owned());
-    let text = source.read_text("the plan file", LARGEST_RECIPE)?;
+    let text = source.read_text(FileSort::Taste)?;
     file::read(&text.source, pattern)
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
 }
@@ -157,6 +162,8 @@ fn tell(
     for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
         messages.left_out(piece.name(), &piece.cloth);
     }
+    tell_trued(planned, unit, messages);
+    messages.unused_panels(pattern, stock);
     if let Some(closest) = &planned.closest {
         messages.untrue("nothing was found that fits");
         messages.note(format!("what would come closest: {}", closest.sentence()));
@@ -166,6 +173,23 @@ fn tell(
     io::print(&text(report, unit))?;
     messages.note(CAUTION);
     Ok(())
+}
+
+/// A step as it is written on a command line, its pattern aside.
+fn as_line(step: &Step) -> String {
+    StepReport::of(&step.to_value()).line()
+}
+
+/// Says what is done first about what was not true before, and what stays so.
+fn tell_trued(planned: &Planned, unit: Unit, messages: &Messages) {
+    if planned.trued.is_empty() {
+        return;
+    }
+    let steps: Vec<String> = planned.trued.iter().map(as_line).collect();
+    messages.note(format!("each recipe first trues what can be trued: {}", steps.join("; ")));
+    if let Some(sentence) = planned.verdict.sentence(unit) {
+        messages.note(format!("not true even then: {sentence}"));
+    }
 }
 
 fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
@@ -213,7 +237,10 @@ fn text(report: &PlanReport, unit: Unit) -> String {
     }
     let mut text = format!("{rows}\n");
     for one in &report.alternatives {
-        text.push_str(&format!("{}: {}\n", one.number, one.sentence));
+        text.push_str(&format!("{}: {}\n", one.number, clean(&one.sentence)));
+        if let Some(untrue) = &one.untrue {
+            text.push_str(&format!("   not true {untrue}\n"));
+        }
     }
     text.push_str(&format!(
         "{} recuts looked at, {} fit by width and area, {} laid\n",

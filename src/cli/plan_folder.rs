@@ -4,7 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::cli::errors::Failure;
-use crate::cli::io::{Existing, folder_of, unwritable};
+use crate::cli::folders::{MadeFolders, refuse_no_folder};
+use crate::cli::inputs::sort_of;
+use crate::cli::io::{Existing, folder_of, own_input, unwritable};
 
 /// A folder that plans are to be written to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,23 +20,22 @@ impl PlanFolder {
     ///
     /// # Errors
     ///
-    /// It exists and may not be replaced; it holds other things than plans; its own folder does not exist.
+    /// It exists and may not be replaced; it holds other things than plans; its own folder cannot be made.
     pub fn new(path: PathBuf, existing: Existing) -> Result<PlanFolder, Failure> {
         let folder = PlanFolder { path, existing };
         folder.refuse_unwritable()?;
         Ok(folder)
     }
 
-    fn refuse_unwritable(&self) -> Result<(), Failure> {
+    /// Refuses a folder that may not be written to; asked again when all is read, also one that holds what was read.
+    ///
+    /// # Errors
+    ///
+    /// As [`PlanFolder::new`]; the command has read a file in it.
+    pub fn refuse_unwritable(&self) -> Result<(), Failure> {
         let path = &self.path;
         if fs::symlink_metadata(path).is_err() {
-            let around = folder_of(path);
-            return if around.is_dir() {
-                Ok(())
-            } else {
-                let what = format!("there is no folder `{}`", around.display());
-                Err(Failure::in_file(path.display(), what).way_out("make it first, or name another"))
-            };
+            return refuse_no_folder(path);
         }
         let way_out = "name another folder with -o";
         if !path.is_dir() || path.is_symlink() {
@@ -44,6 +45,9 @@ impl PlanFolder {
         if let Some(other) = names.iter().find(|name| !is_plan(name)) {
             let what = format!("this folder holds other things than plans, as `{other}`");
             return Err(Failure::in_file(path.display(), what).way_out(way_out));
+        }
+        if let Some(read) = names.iter().map(|name| path.join(name)).find(|file| sort_of(file).is_some()) {
+            return Err(own_input(&read));
         }
         if !names.is_empty() && self.existing == Existing::Keep {
             return Err(Failure::in_file(path.display(), "this folder holds plans already")
@@ -69,6 +73,11 @@ impl PlanFolder {
     /// As [`PlanFolder::new`]; the disk is full; the folder around cannot be written to.
     pub fn write(&self, plans: &[(String, String)]) -> Result<Vec<[String; 2]>, Failure> {
         self.refuse_unwritable()?;
+        let made = MadeFolders::make(folder_of(&self.path))?;
+        self.write_inside(plans).inspect_err(|_| made.take_away())
+    }
+
+    fn write_inside(&self, plans: &[(String, String)]) -> Result<Vec<[String; 2]>, Failure> {
         let failed = |error: &std::io::Error| unwritable(&self.path, error);
         let part = tempfile::Builder::new()
             .prefix(".retrue-")

@@ -109,6 +109,7 @@ impl PrintCommand {
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let outlet = self.outlet()?;
         let read = self.reading.read(&self.input.pattern, messages)?;
+        outlet.as_ref().map_or(Ok(()), |(target, existing)| target.refuse_unwritable(*existing))?;
         let unit = self.unit.unit();
         let options = self.options(unit);
         let print = Print::of(&read.pattern, &options).map_err(|error| failure(&read.name, &error))?;
@@ -119,6 +120,7 @@ impl PrintCommand {
         if let Some(((target, existing), bytes)) = bytes {
             target.write(bytes, *existing)?;
         }
+        messages.verdict(&print.verdict, &self.input.pattern, unit);
         tell(&print, &options, messages);
         Ok(Exit::True)
     }

@@ -23,8 +23,9 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::cli::errors::{Failure, UserText};
+use crate::cli::file_sort::FileSort;
 use crate::cli::fit_cloth::{self, FitCloth};
-use crate::cli::io::{LARGEST_RECIPE, Source};
+use crate::cli::io::Source;
 use crate::cli::recipe_fields::{Field, FieldFault, Fields};
 use crate::cli::recipe_values::{Given, Values};
 
@@ -73,7 +74,7 @@ impl Recipe {
     /// What cannot be read, what is no recipe, and any step whose operation, fields or values are not known, shown on
     /// its line.
     pub fn read(source: &Source, given: &[Given]) -> Result<Recipe, Failure> {
-        let text = source.read_text("the recipe", LARGEST_RECIPE)?;
+        let text = source.read_text(FileSort::Recipe)?;
         let folder = match source {
             Source::File(path) => path.parent().unwrap_or(Path::new("")),
             Source::Stream => Path::new(""),

@@ -17,14 +17,21 @@ pub fn text(report: &RecutReport, unit: Unit) -> String {
     let width = |mm: Option<f64>| mm.map_or_else(|| "-".to_owned(), show);
     let mut pieces = Table::new([Align::Left, Align::Left, Align::Right, Align::Left, Align::Right]);
     let mut widths = Table::new([Align::Left, Align::Right, Align::Left, Align::Right]);
-    for piece in report.pieces.iter().filter(|piece| piece.fate != PieceFate::Kept) {
-        let [before, after] = [size(piece.before), size(piece.after)];
-        pieces.row([piece.name.clone(), fate(piece.fate).to_owned(), before, "→".to_owned(), after]);
-        let [before, after] = [width(piece.cut_width_before), width(piece.cut_width_after)];
-        widths.row([piece.name.clone(), before, "→".to_owned(), after]);
+    for piece in &report.pieces {
+        if piece.fate != PieceFate::Kept {
+            let [before, after] = [size(piece.before), size(piece.after)];
+            pieces.row([piece.name.clone(), fate(piece.fate).to_owned(), before, "→".to_owned(), after]);
+        }
+        // A piece that is kept may still be cut otherwise: its corners follow those of the pieces that it is sewn to.
+        if piece.fate != PieceFate::Kept || piece.cut_width_before != piece.cut_width_after {
+            let [before, after] = [width(piece.cut_width_before), width(piece.cut_width_after)];
+            widths.row([piece.name.clone(), before, "→".to_owned(), after]);
+        }
     }
     if !pieces.is_empty() {
         let _ = write!(text, "pieces, as drawn, without allowances\n{pieces}");
+    }
+    if !widths.is_empty() {
         let _ = write!(text, "widths as cut, allowances included, half pieces opened out\n{widths}");
     }
     let mut girths = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Right]);

@@ -3,15 +3,13 @@
 use std::path::Path;
 
 use clap::{Args, ValueHint};
-use retrue::pattern::{DeclaredKind, Pattern};
-use retrue::resew::{Deviation, ResewLimits, Resewn, ResewnGroup, ResewnStep, resew};
-use retrue::show::report::{Layout, PiecesLaidBack, Proof, Report, ReportError, StepLaidBack};
-use retrue::units::Length;
+use retrue::show::report::{Layout, Report, ReportError};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{LARGEST_PATTERN, Source, Target};
-use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::file_sort::FileSort;
+use crate::cli::io::{Source, Target};
+use crate::cli::messages::{CAUTION, Messages, see};
 use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
 
 /// Write a page that tells what was done: before and after, every step, every seam walked, what to sew first.
@@ -59,21 +57,27 @@ impl ReportCommand {
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
         let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
+        target.refuse_unwritable(existing)?;
         let failed = |error: ReportError| failure(&read.name, &error);
         let before = before.as_ref().map(|before| &before.pattern);
-        let mut report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
+        let report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
             .map_err(failed)?
             .with_layouts(layouts);
-        if let Some(before) = before {
-            report = report.with_proof(proof(before, &read.pattern));
-        }
         target.write(report.html().map_err(failed)?, existing)?;
         messages.note(CAUTION);
-        if report.is_true() {
-            return Ok(Exit::True);
+        self.tell_untrue(&report, messages);
+        Ok(if report.is_true() { Exit::True } else { Exit::Untrue })
+    }
+
+    fn tell_untrue(&self, report: &Report<'_>, messages: &Messages) {
+        if let Some(sentence) = report.verdict().sentence(self.unit.unit()) {
+            let against = self.before.as_ref().and_then(Source::as_argument);
+            let against = against.map_or_else(String::new, |before| format!(" --against {before}"));
+            messages.untrue(format!("{sentence}; {}{against}", see(&self.input.pattern)));
         }
-        messages.untrue("something stands in the way of cutting: see the page, under Before you cut");
-        Ok(Exit::Untrue)
+        if !report.can_be_sewn() {
+            messages.untrue("it cannot be sewn as it is declared: see the page, under Before you cut");
+        }
     }
 
     fn refuse_stream_twice(&self) -> Result<(), Failure> {
@@ -96,7 +100,7 @@ impl ReportCommand {
 
 fn layout(source: &Source) -> Result<Layout, Failure> {
     let name = source.name();
-    let bytes = source.read(LARGEST_PATTERN)?;
+    let bytes = source.read(FileSort::Layout)?;
     let failed = |what: String| Failure::in_file(&name, what).way_out("name a layout that retrue lay drew");
     let text = String::from_utf8(bytes).map_err(|_| failed("this is no text".to_owned()))?;
     if retrue::sheet::read(text.as_bytes(), &Default::default()).is_ok() {
@@ -106,47 +110,13 @@ fn layout(source: &Source) -> Result<Layout, Failure> {
     Layout::read(short, &text).map_err(|error| failed(error.to_string()))
 }
 
-/// The new pieces laid back onto the old ones, as the report tells it.
-fn proof(before: &Pattern, now: &Pattern) -> Proof {
-    match resew(before, now) {
-        Ok(resewn) => Proof::LaidBack {
-            findings: resewn.findings(&ResewLimits::default()),
-            steps: steps_laid_back(&resewn),
-        },
-        Err(error) => Proof::Impossible { why: error.to_string() },
-    }
-}
-
-fn steps_laid_back(resewn: &Resewn) -> Vec<StepLaidBack> {
-    let step = |step: &ResewnStep| StepLaidBack {
-        number: step.number,
-        groups: step.groups.iter().map(pieces_laid_back).collect(),
-    };
-    resewn.steps.iter().map(step).collect()
-}
-
-fn pieces_laid_back(group: &ResewnGroup) -> PiecesLaidBack {
-    let far = |deviation: &Deviation| Length::from_mm(deviation.distance);
-    let into_darts = group.declared.iter().any(|declared| declared.kind == DeclaredKind::LegsRedrawn);
-    let (missing, into_darts) = if into_darts { (0.0, group.missing) } else { (group.missing, 0.0) };
-    PiecesLaidBack {
-        from: group.from.clone(),
-        to: group.to.clone(),
-        held: group.held.as_ref().map(far),
-        redrawn: group.redrawn.as_ref().filter(|_| !group.declared.is_empty()).map(far),
-        doubled: group.doubled,
-        missing,
-        into_darts,
-    }
-}
-
 fn failure(file: &str, error: &ReportError) -> Failure {
     let failure = Failure::in_file(file, error);
     match error {
         ReportError::Unsound(refusal) => Failure::refused(file, refusal),
         ReportError::Picture(_) => failure
             .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
-        ReportError::OtherHistory { .. } => {
+        ReportError::OtherHistory(_) => {
             failure.way_out("name with --before the sheet that the steps began with, or leave it out")
         }
     }

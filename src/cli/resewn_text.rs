@@ -2,12 +2,13 @@
 
 use std::fmt::Write;
 
-use retrue::pattern::DeclaredKind;
+use retrue::canvas::clean;
+use retrue::pattern::{DeclaredKind, PieceName};
+use retrue::resew::ResewnGroup;
 use retrue::tolerance::TOLD_AREA;
 use retrue::units::counted;
 
-use crate::cli::messages::without_controls;
-use crate::cli::report::{ResewnGroupReport, ResewnReport};
+use crate::cli::report::ResewnReport;
 
 /// A line for each group of pieces that exchanged cloth in a step, and one for all.
 pub fn text(resewn: &ResewnReport) -> String {
@@ -22,7 +23,7 @@ pub fn text(resewn: &ResewnReport) -> String {
         }
     }
     let steps = counted(resewn.steps.len(), "step");
-    let against = without_controls(&resewn.against);
+    let against = clean(&resewn.against);
     let _ = match moving {
         0 => writeln!(text, "laid back onto {against}: {steps}, none of which moved a piece"),
         _ => writeln!(
@@ -33,18 +34,18 @@ pub fn text(resewn: &ResewnReport) -> String {
     text
 }
 
-fn told(group: &ResewnGroupReport) -> String {
+fn told(group: &ResewnGroup) -> String {
+    let names = |names: &[PieceName]| names.iter().map(PieceName::as_str).collect::<Vec<_>>().join(" + ");
     let mut text = match group.from == group.to {
-        true => group.to.join(" + "),
-        false => format!("{} → {}", group.from.join(" + "), group.to.join(" + ")),
+        true => names(&group.to),
+        false => format!("{} → {}", names(&group.from), names(&group.to)),
     };
     if let Some(held) = &group.held {
         let _ = write!(text, ": within {:.3} mm", held.distance);
     }
-    let legs_redrawn = group.declared.iter().any(|declared| declared.kind == DeclaredKind::LegsRedrawn);
     let areas = [
         ("lies twice", group.doubled),
-        (if legs_redrawn { "goes into redrawn darts" } else { "is missing" }, group.missing),
+        (if group.into_darts().is_some() { "goes into redrawn darts" } else { "is missing" }, group.missing),
         ("comes back from them", group.regained),
     ];
     for (what, area) in areas.into_iter().filter(|(_, area)| *area > TOLD_AREA) {
@@ -53,14 +54,14 @@ fn told(group: &ResewnGroupReport) -> String {
     if areas.iter().all(|(_, area)| *area <= TOLD_AREA) {
         text.push_str(", nothing doubled or missing");
     }
-    if let Some(redrawn) = group.redrawn.as_ref().filter(|_| !group.declared.is_empty()) {
+    if let Some(redrawn) = group.redrawn_as_declared() {
         let _ = write!(text, "; drawn anew up to {:.2} mm off: {}", redrawn.distance, declared(group));
     }
-    without_controls(&text)
+    clean(&text).into_owned()
 }
 
 /// What is declared, the areas of each kind together, and what was measured.
-fn declared(group: &ResewnGroupReport) -> String {
+fn declared(group: &ResewnGroup) -> String {
     let mut sums: Vec<(DeclaredKind, f64)> = Vec::new();
     for declared in &group.declared {
         match sums.iter_mut().find(|(kind, _)| *kind == declared.kind) {

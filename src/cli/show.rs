@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use clap::Args;
+use retrue::canvas::clean;
 use retrue::pattern::{Finish, PieceName};
 use retrue::units::{Length, Unit, counted};
 
@@ -11,11 +12,13 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::ledger_text;
-use crate::cli::messages::{Messages, without_controls};
+use crate::cli::messages::Messages;
 use crate::cli::options::{
-    FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
+    FormOptions, JudgedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
 };
-use crate::cli::report::{self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport};
+use crate::cli::report::{
+    self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport, VerdictReport,
+};
 use crate::cli::table::{Align, Table};
 
 /// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
@@ -44,11 +47,11 @@ impl ShowCommand {
     ///
     /// The pattern cannot be read, or does not have the piece.
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
-        let read = self.reading.read(&self.input.pattern, messages)?;
+        let read = self.reading.read_judged(&self.input.pattern, messages, self.unit.unit())?;
         let report = match &self.piece {
             None if self.ledger => return self.show_ledger(&read),
-            Some(piece) => ShowReport::of_piece(&read.name, &read.pattern, piece),
-            None => ShowReport::of(&read.name, &read.pattern),
+            Some(piece) => ShowReport::of_piece(&read, piece, self.unit.unit()),
+            None => ShowReport::of(&read, self.unit.unit()),
         };
         let report = report.map_err(|refusal| Failure::refused(&read.name, &refusal))?;
         match self.form.form() {
@@ -61,10 +64,13 @@ impl ShowCommand {
         Ok(Exit::True)
     }
 
-    fn show_ledger(&self, read: &NamedPattern) -> Result<Exit, Failure> {
+    fn show_ledger(&self, read: &JudgedPattern) -> Result<Exit, Failure> {
         let ledger = LedgerReport::of(&read.pattern);
         match (self.form.form(), &ledger) {
-            (ReportForm::Json, _) => report::print_json("show", &LedgerOnly { file: &read.name, ledger })?,
+            (ReportForm::Json, _) => {
+                let truth = VerdictReport::of(&read.verdict, self.unit.unit());
+                report::print_json("show", &LedgerOnly { file: &read.name, truth, ledger })?;
+            }
             (ReportForm::Text, Some(ledger)) => io::print(&ledger_text::text(ledger, self.unit.unit()))?,
             (ReportForm::Text, None) => io::print("no step was done: the pattern is as it was drawn\n")?,
         }
@@ -76,6 +82,8 @@ impl ShowCommand {
 #[derive(serde::Serialize)]
 struct LedgerOnly<'a> {
     file: &'a str,
+    #[serde(flatten)]
+    truth: VerdictReport,
     ledger: Option<LedgerReport>,
 }
 
@@ -110,7 +118,7 @@ impl Page {
     fn heading(&self, report: &ShowReport) -> String {
         format!(
             "{}: {}, {}\n",
-            self.paint.paint(TextTone::Title, without_controls(&report.file)),
+            self.paint.paint(TextTone::Title, &report.file),
             counted(report.pieces.len(), "piece"),
             counted(report.seams.len(), "seam")
         )
@@ -127,10 +135,11 @@ impl Page {
         let width = piece.cut_width.map_or_else(String::new, |width| {
             format!("; as cut {} wide{opened}, allowances included", self.show(width))
         });
+        let uncut = piece.uncut.as_ref().map_or_else(String::new, |why| format!("  cannot be cut: {why}\n"));
         let mut text = format!(
-            "{}  {cut}{half}, {} cloth, {} × {}{width}\n",
+            "{}  {cut}{half}, {} cloth, {} × {}{width}\n{uncut}",
             self.paint.paint(TextTone::Title, &piece.name),
-            piece.cloth,
+            clean(&piece.cloth),
             self.show(piece.width),
             self.show(piece.height)
         );
@@ -146,7 +155,7 @@ impl Page {
             ("style lines", piece.style_lines.join(", ")),
         ];
         for (what, names) in lists.iter().filter(|(_, names)| !names.is_empty()) {
-            let _ = writeln!(text, "  {what}: {names}");
+            let _ = writeln!(text, "  {what}: {}", clean(names));
         }
         text
     }
@@ -216,16 +225,8 @@ impl Page {
     fn steps(&self, report: &ShowReport) -> String {
         let mut steps = Table::new([Align::Right, Align::Left]);
         for (i, step) in report.steps.iter().enumerate() {
-            let fields: String =
-                step.fields.iter().map(|(name, value)| format!(" --{name} {}", quoted(value))).collect();
-            steps.row([(i + 1).to_string(), without_controls(&format!("{}{fields}", step.operation))]);
+            steps.row([(i + 1).to_string(), step.line()]);
         }
         self.titled("steps done", &steps)
     }
-}
-
-/// A value as it is written on a command line.
-fn quoted(value: &str) -> String {
-    let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | '@' | '%' | '/');
-    if !value.is_empty() && value.chars().all(is_plain) { value.to_owned() } else { format!("\"{value}\"") }
 }

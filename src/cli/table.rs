@@ -2,6 +2,9 @@
 
 use std::fmt;
 
+use retrue::canvas::clean;
+use retrue::tolerance::MOST_SHOWN;
+
 /// To which side the cells of a column are set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Align {
@@ -11,7 +14,8 @@ pub enum Align {
     Right,
 }
 
-/// Rows of cells. Columns are as wide as their widest cell; a column that is empty throughout is left out.
+/// Rows of cells, as they are shown. Columns are as wide as their widest cell, but for cells of over [`MOST_SHOWN`] signs,
+/// which reach over theirs; a column that is empty throughout is left out.
 #[derive(Clone, Debug)]
 pub struct Table {
     columns: Vec<Align>,
@@ -26,7 +30,7 @@ impl Table {
 
     /// Adds a row. Cells beyond the last column are left out.
     pub fn row<const N: usize>(&mut self, cells: [String; N]) {
-        self.rows.push(cells.into());
+        self.rows.push(cells.iter().map(|cell| clean(cell).into_owned()).collect());
     }
 
     /// Whether it has no rows.
@@ -36,7 +40,7 @@ impl Table {
 
     fn width(&self, column: usize) -> usize {
         let widths = self.rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count());
-        widths.max().unwrap_or(0)
+        widths.map(|width| width.min(MOST_SHOWN)).max().unwrap_or(0)
     }
 }
 
@@ -52,9 +56,10 @@ impl fmt::Display for Table {
                     continue;
                 }
                 line.push_str("  ");
+                let air = " ".repeat(width.saturating_sub(cell.chars().count()));
                 line.push_str(&match align {
-                    Align::Left => format!("{cell:<width$}"),
-                    Align::Right => format!("{cell:>width$}"),
+                    Align::Left => format!("{cell}{air}"),
+                    Align::Right => format!("{air}{cell}"),
                 });
             }
             writeln!(f, "{}", line.trim_end())?;
@@ -66,6 +71,17 @@ impl fmt::Display for Table {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_cell_of_any_length_is_shown_whole_and_on_one_line() {
+        let mut table = Table::new([Align::Left, Align::Right]);
+        let long = "x".repeat(100_000);
+        table.row([long.clone(), "1 mm".into()]);
+        table.row(["a\nb\u{202E}".into(), long.clone()]);
+        let text = table.to_string();
+        assert_eq!(text.matches(&long).count(), 2);
+        assert_eq!((text.lines().count(), text.contains('\u{202E}')), (2, false));
+    }
 
     #[test]
     fn columns_line_up_and_empty_ones_are_left_out() {

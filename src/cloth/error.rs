@@ -1,5 +1,7 @@
 //! Why a cloth is none.
 
+use crate::pattern::ClothName;
+use crate::tolerance::MOST_GROUNDS;
 use crate::units::{Length, UnitError};
 
 /// Why a cloth, or something about it, cannot be as it is said.
@@ -30,6 +32,26 @@ pub enum ClothError {
         found: Length,
         /// The most it may be.
         most: Length,
+    },
+    /// Stripes that repeat more often than any that are seen.
+    #[error(
+        "a repeat of {found} is finer than stripes are: from {least}; leave it out where the cloth looks plain"
+    )]
+    RepeatTooFine {
+        /// What it is said to be.
+        found: Length,
+        /// The least it may be.
+        least: Length,
+    },
+    /// More lengths and panels than can be laid on.
+    #[error(
+        "`{cloth}` is in {count} lengths and panels, up to {MOST_GROUNDS} can be laid on: leave the smallest out"
+    )]
+    TooManyGrounds {
+        /// The cloth.
+        cloth: ClothName,
+        /// How many.
+        count: usize,
     },
     /// Widths measured along the length that do not follow one another.
     #[error("the width at {second} is told after the one at {first}; go along the length")]

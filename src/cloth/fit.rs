@@ -2,8 +2,8 @@
 //!
 //! Widths only, each piece by itself: whether all of them lie on the cloth together is for the layout to find.
 
-use crate::allowance::{AllowanceError, cutting_lines};
-use crate::cloth::{AsCut, Cloth, Crosswise, Halves, Stock};
+use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut};
+use crate::cloth::{Cloth, Crosswise, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
 use crate::tolerance::LAID_OVER;
 use crate::units::Angle;
@@ -146,14 +146,14 @@ impl Fit {
 ///
 /// A piece without a cutting line, and a half piece that cannot be opened out.
 pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, FitError> {
-    let lines = cutting_lines(pattern)?;
+    let order = SewingOrder::of(pattern);
     let mut fit = Fit { pieces: Vec::new(), cloths: Vec::new(), without_cloth: Vec::new() };
     for piece in pattern.pieces() {
-        let (Some(cloth), Some(line)) = (stock.find(&piece.cloth), lines.of(piece.name())) else {
+        let Some(cloth) = stock.find(&piece.cloth) else {
             fit.without_cloth.push((piece.name().clone(), piece.cloth.clone()));
             continue;
         };
-        let cut = AsCut::of(piece, line, Halves::Opened)?;
+        let cut = order.as_cut(piece)?;
         let found = PieceFit::of(piece, &cut, cloth, tolerance);
         let needed = found.area * f64::from(found.copies);
         match fit.cloths.iter_mut().find(|area| area.cloth == found.cloth) {
@@ -171,7 +171,5 @@ pub fn fit(pattern: &Pattern, stock: &Stock, tolerance: Angle) -> Result<Fit, Fi
 ///
 /// A piece without a cutting line, and a half piece that cannot be opened out. None where the cloth is not that long.
 pub fn width_for(pattern: &Pattern, piece: &Piece, cloth: &Cloth) -> Result<Option<f64>, FitError> {
-    let line = crate::allowance::cutting_line(pattern, piece)?;
-    let cut = AsCut::of(piece, &line, Halves::Opened)?;
-    Ok(WayFit::of(&cut, Angle::ZERO, cloth).gives)
+    Ok(WayFit::of(&as_cut(pattern, piece)?, Angle::ZERO, cloth).gives)
 }

@@ -1,14 +1,11 @@
 //! How much of a piece a cloth lets stand: the width it may keep when a seam is moved, or a panel may have.
 
 use crate::advice;
-use crate::allowance::cutting_line;
+use crate::allowance::as_cut;
 use crate::cloth::fit::{FitError, width_for};
-use crate::cloth::{AsCut, Cloth, Halves, Stock};
-use crate::pattern::{
-    EdgeId, EdgeRef, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle,
-};
+use crate::cloth::{Cloth, Stock};
+use crate::pattern::{EdgeId, EdgeRef, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle};
 use crate::tolerance::LAID_OVER;
-use crate::units::Angle;
 
 /// What a cloth gives a piece, and what the piece may keep of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,8 +64,7 @@ pub fn widest_panel(pattern: &Pattern, stock: &Stock, piece: &PieceName) -> Resu
 #[must_use]
 pub fn wider_than(pattern: &Pattern, piece: &PieceName, gives: f64) -> Option<f64> {
     let piece = pattern.find(piece)?;
-    let line = cutting_line(pattern, piece).ok()?;
-    let (width, _) = AsCut::of(piece, &line, Halves::Opened).ok()?.reach(Angle::ZERO);
+    let width = as_cut(pattern, piece).ok()?.width();
     (width > gives + LAID_OVER).then_some(width)
 }
 

@@ -28,7 +28,6 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod as_cut;
 mod bolt;
 mod error;
 pub mod file;
@@ -42,7 +41,6 @@ mod size;
 mod stock;
 mod stripes;
 
-pub use as_cut::{AsCut, Halves};
 pub use bolt::{Bolt, Flaw, Width};
 pub use error::ClothError;
 pub use panel::Panel;

@@ -6,9 +6,9 @@ use std::str::FromStr;
 use crate::cloth::bolt::over_nothing;
 use crate::cloth::{Bolt, Cloth, ClothError, Stock, Width};
 use crate::pattern::ClothName;
-use crate::units::Length;
+use crate::units::{Length, TIMES};
 
-/// A width and a length, as `37cm x 11.4m`.
+/// A width and a length, as `37cm x 11.4m`; `X`, `×` and `*` say the same.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Size {
     width: Length,
@@ -16,11 +16,12 @@ pub struct Size {
 }
 
 impl Size {
-    /// Whether a text is meant as a size and not as the name of a file: it begins with a number and holds an `x`.
+    /// Whether a text is meant as a size and not as the name of a file: it begins with a number and holds an `x`,
+    /// or what says the same.
     #[must_use]
     pub fn is_meant(text: &str) -> bool {
         text.trim_start().starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '.'))
-            && text.contains(['x', '×'])
+            && text.contains(TIMES)
             && !text.ends_with(".toml")
     }
 
@@ -39,7 +40,7 @@ impl FromStr for Size {
     type Err = ClothError;
 
     fn from_str(text: &str) -> Result<Size, ClothError> {
-        let parts: Vec<&str> = text.split(['x', '×']).map(str::trim).collect();
+        let parts: Vec<&str> = text.split(TIMES).map(str::trim).collect();
         let [width, length] = parts.as_slice() else { return Err(ClothError::NotASize(text.to_owned())) };
         Ok(Size {
             width: over_nothing("the width", width.parse()?)?,
@@ -51,5 +52,27 @@ impl FromStr for Size {
 impl fmt::Display for Size {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} x {}", self.width, self.length)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_is_read_as_people_write_it() {
+        let size: Size = "45cm x 6m".parse().unwrap();
+        for text in ["45CM X 6M", "45cm*6m", "45cm × 6m", "45 cm X 6 m", "450mm×6m"] {
+            assert!(Size::is_meant(text), "{text}");
+            assert_eq!(text.parse(), Ok(size), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_size_is_refused() {
+        for text in ["45cm", "45cm x", "45cm x 6m x 2", "45 x 6", "0cm x 6m", "45cm ** 6m"] {
+            assert!(text.parse::<Size>().is_err(), "{text}");
+        }
+        assert!(!Size::is_meant("max.toml") && !Size::is_meant("2x3.toml"));
     }
 }

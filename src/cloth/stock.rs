@@ -4,7 +4,8 @@ use indexmap::IndexMap;
 
 use crate::cloth::bolt::not_negative;
 use crate::cloth::{Bolt, ClothError, Panel, Stripes, StripesAlong};
-use crate::pattern::{ClothName, nearest};
+use crate::pattern::{ClothName, Pattern, nearest};
+use crate::tolerance::MOST_GROUNDS;
 use crate::units::Length;
 
 /// Which edges of a cloth are finished, so that they may serve as edges of the garment.
@@ -62,10 +63,14 @@ impl Cloth {
     ///
     /// # Errors
     ///
-    /// Refuses one that has neither.
+    /// Refuses one that has neither, and one that has more of them than can be laid on.
     pub fn new(name: ClothName, bolts: Vec<Bolt>, panels: Vec<Panel>) -> Result<Cloth, ClothError> {
         if bolts.is_empty() && panels.is_empty() {
             return Err(ClothError::NoCloth);
+        }
+        let count = bolts.len() + panels.iter().map(|panel| panel.copies() as usize).sum::<usize>();
+        if count > MOST_GROUNDS {
+            return Err(ClothError::TooManyGrounds { cloth: name, count });
         }
         Ok(Cloth {
             name,
@@ -129,6 +134,12 @@ impl Cloth {
         &self.stripes
     }
 
+    /// Its stripes that run one way, if it has any.
+    #[must_use]
+    pub fn stripes_along(&self, along: StripesAlong) -> Option<&Stripes> {
+        self.stripes.iter().find(|stripes| stripes.along == along)
+    }
+
     /// How far apart pieces are cut at least, mm.
     #[must_use]
     pub fn gap(&self) -> f64 {
@@ -187,6 +198,16 @@ impl Stock {
     #[must_use]
     pub fn find(&self, name: &ClothName) -> Option<&Cloth> {
         self.cloths.get(name)
+    }
+
+    /// The panels, each with its cloth, of cloths that no piece of a pattern is cut from.
+    pub fn panels_without_pieces<'a>(
+        &'a self,
+        pattern: &'a Pattern,
+    ) -> impl Iterator<Item = (&'a ClothName, &'a Panel)> {
+        let cut_from = |cloth: &Cloth| pattern.pieces().any(|piece| piece.cloth == *cloth.name());
+        let unused = self.cloths().filter(move |cloth| !cut_from(cloth));
+        unused.flat_map(|cloth| cloth.panels().iter().map(|panel| (cloth.name(), panel)))
     }
 
     /// The name at hand that is nearest to another.

@@ -2,6 +2,7 @@
 
 use crate::cloth::ClothError;
 use crate::cloth::bolt::{not_negative, over_nothing};
+use crate::tolerance::LEAST_REPEAT;
 use crate::units::Length;
 
 /// Which way stripes run.
@@ -40,9 +41,13 @@ impl Stripes {
     ///
     /// # Errors
     ///
-    /// Refuses a repeat that is not over nothing and a negative first place.
+    /// Refuses a repeat finer than stripes are and a negative first place.
     pub fn every(along: StripesAlong, repeat: Length, first: Length) -> Result<Stripes, ClothError> {
         let repeat = over_nothing("the repeat", repeat)?.mm();
+        if repeat < LEAST_REPEAT {
+            let (found, least) = (Length::from_mm(repeat), Length::from_mm(LEAST_REPEAT));
+            return Err(ClothError::RepeatTooFine { found, least });
+        }
         let first = not_negative("the place of the first stripe", first)?.mm();
         Ok(Stripes { along, at: StripesAt::Every { repeat, first } })
     }
@@ -85,18 +90,6 @@ impl Stripes {
                 (0..count as usize).map(|i| first + repeat * i as f64).collect()
             }
             StripesAt::Marks(marks) => marks.iter().copied().filter(|mark| *mark <= measure).collect(),
-        }
-    }
-
-    /// How far a place lies behind the stripe before it, mm. Before the first mark it is what is left to it, negative.
-    #[must_use]
-    pub fn phase(&self, place: f64) -> f64 {
-        match &self.at {
-            StripesAt::Every { repeat, first } => (place - first).rem_euclid(*repeat),
-            StripesAt::Marks(marks) => {
-                let before = marks.iter().rev().find(|mark| **mark <= place).or(marks.first());
-                place - before.copied().unwrap_or(0.0)
-            }
         }
     }
 }

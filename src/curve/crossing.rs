@@ -92,27 +92,75 @@ fn box_pairs(first: &[PathSeg], second: &[PathSeg]) -> Vec<(usize, usize)> {
     let split = first.len();
     let boxes: Vec<Rect> = first.iter().chain(second).map(segment::control_box).collect();
     let across = |(i, j): (usize, usize)| (i < split && j >= split).then(|| (i, j - split));
-    overlapping(&boxes).into_iter().filter_map(across).collect()
+    overlapping(&boxes).filter_map(across).collect()
 }
 
-/// Pairs `(i, j)`, `i < j`, of boxes that come within [`SAME_POINT`]: a sweep in the order of their left sides.
-pub(super) fn overlapping(boxes: &[Rect]) -> Vec<(usize, usize)> {
+/// Pairs `(i, j)`, `i < j`, of boxes that come within [`SAME_POINT`], one after another as they are asked for.
+///
+/// A sweep in the order of their left sides. That alone would hold every box of an edge that runs up the sheet against
+/// every other of it, so that boxes are looked for only in the strips across the sheet that a box lies in: of n boxes
+/// there are √n strips, and an edge of 20,000 short lines, whichever way it runs, is held against some hundreds at a time.
+pub(super) fn overlapping(boxes: &[Rect]) -> impl Iterator<Item = (usize, usize)> + use<> {
     let mut order: Vec<usize> = (0..boxes.len()).collect();
     order.sort_by(|a, b| boxes[*a].x0.total_cmp(&boxes[*b].x0));
-    let mut pairs = Vec::new();
-    for (rank, &i) in order.iter().enumerate() {
-        let a = boxes[i];
-        for &j in &order[rank + 1..] {
-            let b = boxes[j];
-            if b.x0 > a.x1 + SAME_POINT {
-                break;
-            }
-            if b.y0 <= a.y1 + SAME_POINT && a.y0 <= b.y1 + SAME_POINT {
-                pairs.push((i.min(j), i.max(j)));
-            }
+    let ranked: Vec<Rect> = order.iter().map(|i| boxes[*i]).collect();
+    let strips = Strips::of(&ranked);
+    (0..ranked.len()).flat_map(move |rank| {
+        let mut partners = strips.after(rank, &ranked);
+        partners.sort_unstable();
+        let one = order[rank];
+        let pairs = partners.into_iter().map(|other| order[other]);
+        pairs.map(|other| (one.min(other), one.max(other))).collect::<Vec<_>>()
+    })
+}
+
+/// Boxes by the strips across the sheet that they lie in, in each by their rank from the left.
+struct Strips {
+    top: f64,
+    height: f64,
+    ranks: Vec<Vec<usize>>,
+}
+
+impl Strips {
+    fn of(ranked: &[Rect]) -> Strips {
+        let count = (ranked.len() as f64).sqrt().ceil().max(1.0);
+        let top = ranked.iter().map(|on| on.y0).fold(f64::INFINITY, f64::min);
+        let bottom = ranked.iter().map(|on| on.y1).fold(f64::NEG_INFINITY, f64::max);
+        let mut strips =
+            Strips { top, height: (bottom - top) / count, ranks: vec![Vec::new(); count as usize] };
+        for (rank, on) in ranked.iter().enumerate() {
+            let (first, last) = strips.reach(on);
+            strips.ranks[first..=last].iter_mut().for_each(|ranks| ranks.push(rank));
         }
+        strips
     }
-    pairs
+
+    /// The first and the last strip that a box lies in, [`SAME_POINT`] around it included.
+    fn reach(&self, on: &Rect) -> (usize, usize) {
+        let last = self.ranks.len() - 1;
+        // A height of nothing, or a place that is no number, leads to the first strip.
+        let strip = |y: f64| (((y - self.top) / self.height) as usize).min(last);
+        let first = strip(on.y0 - SAME_POINT);
+        (first, strip(on.y1 + SAME_POINT).max(first))
+    }
+
+    /// The ranks of the boxes further right that come near one, each once: in the first strip that both lie in.
+    fn after(&self, rank: usize, ranked: &[Rect]) -> Vec<usize> {
+        let a = ranked[rank];
+        let (first, last) = self.reach(&a);
+        let mut found = Vec::new();
+        for strip in first..=last {
+            let ranks = &self.ranks[strip];
+            let behind = ranks.partition_point(|other| *other <= rank);
+            let reached = ranks[behind..].iter().take_while(|other| ranked[**other].x0 <= a.x1 + SAME_POINT);
+            found.extend(reached.copied().filter(|other| {
+                let b = ranked[*other];
+                let near = b.y0 <= a.y1 + SAME_POINT && a.y0 <= b.y1 + SAME_POINT;
+                near && strip == first.max(self.reach(&b).0)
+            }));
+        }
+        found
+    }
 }
 
 /// All meetings of two segments: crossings, and ends of one that lie on the other. The same meeting may come twice.
@@ -224,4 +272,36 @@ fn sharpened(a: &PathSeg, b: &PathSeg, start: Hit) -> Hit {
         best = next;
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn near(a: Rect, b: Rect) -> bool {
+        b.x0 <= a.x1 + SAME_POINT
+            && a.x0 <= b.x1 + SAME_POINT
+            && b.y0 <= a.y1 + SAME_POINT
+            && a.y0 <= b.y1 + SAME_POINT
+    }
+
+    fn boxes() -> impl Strategy<Value = Vec<Rect>> {
+        let place = prop_oneof![-50.0..50.0_f64, (-5..5).prop_map(f64::from)];
+        let size = prop_oneof![Just(0.0), 0.0..3.0_f64, 0.0..80.0_f64];
+        let one = (place.clone(), place, size.clone(), size);
+        proptest::collection::vec(one.prop_map(|(x, y, w, h)| Rect::new(x, y, x + w, y + h)), 0..60)
+    }
+
+    proptest! {
+        #[test]
+        fn every_pair_of_boxes_that_meet_is_found_once(boxes in boxes()) {
+            let mut found: Vec<_> = overlapping(&boxes).collect();
+            found.sort_unstable();
+            let pairs = (0..boxes.len()).flat_map(|i| (i + 1..boxes.len()).map(move |j| (i, j)));
+            let expected: Vec<_> = pairs.filter(|(i, j)| near(boxes[*i], boxes[*j])).collect();
+            prop_assert_eq!(found, expected);
+        }
+    }
 }

@@ -47,14 +47,23 @@ pub fn largest_loop(path: BezPath) -> Result<OneLoop, CurveError> {
         }
     }
     let kept = trim_positive(&path)?.into_iter().next().ok_or(CurveError::NotTrimmed)?;
-    let left: Vec<PathSeg> = kept.segments().collect();
-    let lost = chain.iter().filter(|segment| !left.iter().any(|other| are_same(segment, other)));
+    let mut left: Vec<PathSeg> = kept.segments().collect();
+    left.sort_by(|a, b| a.start().x.total_cmp(&b.start().x));
+    let lost = chain.iter().filter(|segment| !is_among(segment, &left));
     let taken_off = lost.map(segment::control_box).collect();
     Ok(OneLoop { path: kept, taken_off })
 }
 
 /// Contacts of a line that has no more than some small loops; each may be found several times.
 const MOST_CONTACTS: usize = 64;
+
+/// Whether a segment is the same as one of others, which are sorted by where they start from the left.
+fn is_among(segment: &PathSeg, others: &[PathSeg]) -> bool {
+    let (least, most) = (segment.start().x - SPECK, segment.start().x + SPECK);
+    let first = others.partition_point(|other| other.start().x < least);
+    let near = others[first..].iter().take_while(|other| other.start().x <= most);
+    near.into_iter().any(|other| are_same(segment, other))
+}
 
 /// Whether the sweep left a segment as it was.
 fn are_same(a: &PathSeg, b: &PathSeg) -> bool {

@@ -1,6 +1,6 @@
 //! The nearest place on a curve, and how far two curves lie apart.
 
-use kurbo::{ParamCurveNearest, PathSeg, Point, Rect};
+use kurbo::{ParamCurveNearest, Point, Rect};
 
 use super::{Curve, segment};
 use crate::tolerance::PARAMETER_ACCURACY;
@@ -83,19 +83,6 @@ impl Curve {
         });
         std::iter::once(0.0).chain(steps).collect()
     }
-}
-
-/// Whether any of some segments comes within a distance in mm of a point.
-pub fn comes_within<'a>(
-    segments: impl IntoIterator<Item = &'a PathSeg>,
-    point: Point,
-    distance: f64,
-) -> bool {
-    let reach = distance * distance;
-    segments.into_iter().any(|segment| {
-        box_distance_squared(segment::control_box(segment), point) <= reach
-            && segment.nearest(point, PARAMETER_ACCURACY).distance_sq <= reach
-    })
 }
 
 /// The greatest value of a function with one peak between two places, by thirds.

@@ -208,8 +208,14 @@ fn one_of_each(found: Vec<SelfCrossing>) -> Vec<SelfCrossing> {
 /// A stretch that begins on the ray counts as beginning below it, so that a joint on the ray counts once.
 fn turns_round(piece: &PathSeg, point: Point) -> i32 {
     let points = segment::control_points(piece);
-    let (below, right_of) =
-        (Bernstein(points.map(|p| p.y - point.y)), Bernstein(points.map(|p| p.x - point.x)));
+    let (down, across) = (points.map(|p| p.y - point.y), points.map(|p| p.x - point.x));
+    // A curve stays within the hull of its control points: most lie clear of the ray, and need no roots.
+    let is_above = down.iter().all(|y| *y < 0.0);
+    let is_below = down.iter().all(|y| *y >= 0.0);
+    if is_above || is_below || across.iter().all(|x| *x <= 0.0) {
+        return 0;
+    }
+    let (below, right_of) = (Bernstein(down), Bernstein(across));
     let crossing = |span: &super::roots::MonotoneSpan| {
         let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
         let right = || right_of.value(below.root_in(span)) > 0.0;

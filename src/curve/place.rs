@@ -1,6 +1,6 @@
 //! Places along a curve, given as the distance walked from its start in mm.
 
-use kurbo::{PathSeg, Point, Rect, Vec2};
+use kurbo::{PathSeg, Point, Vec2};
 
 use super::{Curve, CurveError, left_of, segment, turn_between};
 use crate::tolerance::SAME_POINT;
@@ -30,6 +30,28 @@ pub struct Met {
     pub point: Point,
     /// Unit normal there, to the outside of an outline that runs clockwise as seen.
     pub outward: Vec2,
+}
+
+impl Met {
+    fn on(index: usize, on: &PathSeg, t: f64) -> Met {
+        Met { index, t, point: segment::point(on, t), outward: left_of(segment::tangent(on, t)) }
+    }
+}
+
+/// A stretch of a segment that all but runs straight.
+#[derive(Clone, Copy, Debug)]
+pub struct Chord {
+    /// Where it begins.
+    pub from: Met,
+    /// Where it ends.
+    pub to: Met,
+}
+
+impl Chord {
+    /// The distance between its ends, mm.
+    pub fn length(&self) -> f64 {
+        (self.to.point - self.from.point).hypot()
+    }
 }
 
 /// Which of the two segments that meet at a joint is meant.
@@ -118,25 +140,32 @@ impl Curve {
             .collect()
     }
 
-    /// Places along those segments whose box is asked for, the ends of each included, at most a step in mm apart.
-    ///
-    /// They are even in the parameter of the segment, so that no length need be measured; for that of a place see
-    /// [`Curve::walked_at`].
-    pub fn met_within<'a>(
-        &'a self,
-        wanted: impl Fn(Rect) -> bool + 'a,
-        step: f64,
-    ) -> impl Iterator<Item = Met> + 'a {
-        let asked =
-            self.segments().iter().enumerate().filter(move |(_, on)| wanted(segment::control_box(on)));
-        asked.flat_map(move |(index, on)| {
-            let count = (segment::fastest(on) / step).ceil().max(1.0);
-            (0..=count as usize).map(move |place| {
-                let t = place as f64 / count;
-                let along = segment::tangent(on, t);
-                let outward = left_of(along);
-                Met { index, t, point: segment::point(on, t), outward }
+    /// The curve in stretches of one segment each that leave the straight line between their ends by no more than a
+    /// distance in mm, in order.
+    pub fn chords(&self, within: f64) -> impl Iterator<Item = Chord> + '_ {
+        self.segments().iter().enumerate().flat_map(move |(index, on)| {
+            // A stretch of parameter h leaves its chord by at most h²/8 of the greatest second derivative.
+            let count = (segment::sharpest(on) / (8.0 * within)).sqrt().ceil().max(1.0);
+            (0..count as usize).map(move |place| {
+                let at = |place: usize| Met::on(index, on, place as f64 / count);
+                Chord { from: at(place), to: at(place + 1) }
             })
+        })
+    }
+
+    /// Places between two shares of a chord, both included, at most a step in mm apart as the chord is long.
+    pub fn met_between(
+        &self,
+        chord: &Chord,
+        shares: std::ops::RangeInclusive<f64>,
+        step: f64,
+    ) -> impl Iterator<Item = Met> + '_ {
+        let (low, high) = (*shares.start(), *shares.end());
+        let count = ((high - low) * chord.length() / step).ceil().max(1.0);
+        let Chord { from, to } = *chord;
+        (0..=count as usize).map(move |place| {
+            let share = low + (high - low) * place as f64 / count;
+            Met::on(from.index, &self.segments()[from.index], from.t + share * (to.t - from.t))
         })
     }
 

@@ -176,12 +176,12 @@ pub(super) fn derivative(segment: &PathSeg, t: f64) -> Vec2 {
     }
 }
 
-/// The greatest length of the derivative, or more: that of the control polygon's longest side.
-pub(super) fn fastest(segment: &PathSeg) -> f64 {
+/// The greatest length of the second derivative, or more: nothing on a line.
+pub(super) fn sharpest(segment: &PathSeg) -> f64 {
     let [a, b, c, d] = control_points(segment);
     match segment {
-        PathSeg::Line(_) => (d - a).hypot(),
-        _ => 3.0 * (b - a).hypot().max((c - b).hypot()).max((d - c).hypot()),
+        PathSeg::Line(_) => 0.0,
+        _ => 6.0 * ((a - b) + (c - b)).hypot().max(((b - c) + (d - c)).hypot()),
     }
 }
 

@@ -37,7 +37,7 @@ impl Curve {
 pub(super) fn contacts(chain: &[PathSeg], closing: ChainEnds) -> impl Iterator<Item = Contact> + '_ {
     let boxes: Vec<_> = chain.iter().map(segment::control_box).collect();
     let loops = chain.iter().enumerate().filter_map(move |(index, piece)| loop_of(index, piece));
-    let pairs = overlapping(&boxes).into_iter().flat_map(move |(first, second)| {
+    let pairs = overlapping(&boxes).flat_map(move |(first, second)| {
         let (a, b) = (&chain[first], &chain[second]);
         segment_hits(a, b)
             .into_iter()

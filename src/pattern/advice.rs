@@ -3,7 +3,7 @@
 
 use std::fmt;
 
-use crate::pattern::Operation;
+use crate::pattern::{Operation, Remedy};
 
 /// What the user can do.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
@@ -18,6 +18,8 @@ pub enum AdvicePart {
     Field(Field, Option<String>),
     /// An operation, without fields where it is only mentioned.
     Step(Suggestion),
+    /// What each format says in a sentence of its own.
+    Remedy(Remedy),
 }
 
 /// An operation that would help, with the fields that are known.
@@ -64,6 +66,7 @@ define_fields! {
     Ease "ease",
     Edge "edge",
     Finish "finish",
+    For "for",
     From "from",
     Known "known",
     Longer "longer",
@@ -73,6 +76,7 @@ define_fields! {
     Piece "piece",
     Seam "seam",
     Selvedge "selvedge",
+    Shape "shape",
     SewnTo "sewn-to",
     Shaping "shaping",
     Smooth "smooth",
@@ -133,15 +137,28 @@ impl Advice {
     /// The sentence, fields and operations written as the caller wants them.
     pub fn written(
         &self,
-        mut field: impl FnMut(Field, Option<&str>) -> String,
-        mut step: impl FnMut(&Suggestion) -> String,
+        field: impl Fn(Field, Option<&str>) -> String,
+        step: impl Fn(&Suggestion) -> String,
     ) -> String {
         let parts = self.0.iter().map(|part| match part {
             AdvicePart::Words(words) => words.clone(),
             AdvicePart::Field(name, value) => field(*name, value.as_deref()),
             AdvicePart::Step(suggestion) => step(suggestion),
+            AdvicePart::Remedy(remedy) => {
+                remedy.written(|names, from| field(Field::SewnTo, Some(&format!("{names} from {from}"))))
+            }
         });
         parts.collect()
+    }
+
+    /// The same advice with its remedies in the words of one format.
+    #[must_use]
+    pub fn with_remedies(&self, words: impl Fn(&Remedy) -> String) -> Advice {
+        let said = |part: &AdvicePart| match part {
+            AdvicePart::Remedy(remedy) => AdvicePart::Words(words(remedy)),
+            other => other.clone(),
+        };
+        Advice(self.0.iter().map(said).collect())
     }
 }
 
@@ -180,6 +197,12 @@ impl From<Operation> for AdvicePart {
 impl From<Suggestion> for AdvicePart {
     fn from(suggestion: Suggestion) -> AdvicePart {
         AdvicePart::Step(suggestion)
+    }
+}
+
+impl From<Remedy> for Advice {
+    fn from(remedy: Remedy) -> Advice {
+        Advice::of([AdvicePart::Remedy(remedy)])
     }
 }
 

@@ -1,7 +1,7 @@
 //! Seams of which the sheet names every corner at which an edge is entered: nothing is left to be found out.
 
 use crate::pattern::orient::edges_of;
-use crate::pattern::{EdgeEnd, EdgeRef, Refusal, RefusalKind, Run, RunEdge, Seam, SewnFrom, Travel};
+use crate::pattern::{EdgeEnd, EdgeRef, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam, SewnFrom, Travel};
 
 /// The corners at which the edges of a run are entered, in sewing order.
 #[must_use]
@@ -62,7 +62,7 @@ pub(super) fn laid_by_corners(
         RefusalKind::BadSeam,
         second.names(),
         "the other side of the seam does not say at which corners its own edges are entered",
-        "name the corners on the edges of both sides: data-sewn-to=\"A B from 0% 100%\"",
+        Remedy::SayCorners,
     ))
 }
 

@@ -1,5 +1,7 @@
 //! Edges: named stretches of a piece's seamline.
 
+use std::fmt;
+
 use crate::curve::Curve;
 use crate::pattern::{EdgeName, EdgeRef, Kept};
 use crate::units::Length;
@@ -21,6 +23,19 @@ pub enum Finish {
     Free,
 }
 
+impl Finish {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Finish::Seam => "seam",
+            Finish::Hem => "hem",
+            Finish::Fold => "fold",
+            Finish::Free => "free",
+        }
+    }
+}
+
 /// Whether an edge lies on the cloth's selvedge.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum,
@@ -32,6 +47,38 @@ pub enum Selvedge {
     No,
     /// On the selvedge. A free edge there has no allowance; a sewn one keeps its own inside the cloth.
     Yes,
+}
+
+impl Selvedge {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Selvedge::No => "no",
+            Selvedge::Yes => "yes",
+        }
+    }
+}
+
+/// Whether an edge of finish `seam` that no seam of its pattern holds is meant so.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Unsewn {
+    /// Nothing says so: it was forgotten.
+    #[default]
+    Forgotten,
+    /// It is sewn to a piece that this pattern does not hold: `data-sewn-to="nothing"`.
+    Meant,
+}
+
+impl Unsewn {
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Unsewn::Forgotten => "forgotten",
+            Unsewn::Meant => "meant",
+        }
+    }
 }
 
 /// The stretch of an original edge that an edge, or a part of it, came from.
@@ -64,6 +111,8 @@ pub struct Edge {
     pub allowance: Length,
     /// Whether it lies on the selvedge.
     pub selvedge: Selvedge,
+    /// Whether it is meant to be sewn to nothing here; only ever asked where no seam holds it.
+    pub unsewn: Unsewn,
     /// What original edges it consists of, in clockwise order; empty for an edge made by an operation.
     pub origins: Vec<Origin>,
     /// What else stood on the drawn element.
@@ -80,6 +129,7 @@ impl Edge {
             finish: Finish::Seam,
             allowance: Length::ZERO,
             selvedge: Selvedge::No,
+            unsewn: Unsewn::Forgotten,
             origins: Vec::new(),
             kept: Kept::default(),
         }
@@ -106,6 +156,20 @@ pub enum CornerShape {
     TurnedUp,
     /// Each line ends square to its own seamline.
     Jog,
+    /// Cut as the trade would; the line that runs on here across a fold or a seam is meant to come to a point.
+    Point,
+}
+
+impl fmt::Display for CornerShape {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            CornerShape::Mitre => f.write_str("mitre"),
+            CornerShape::Square(edge) => write!(f, "square to {edge}"),
+            CornerShape::TurnedUp => f.write_str("turned-up"),
+            CornerShape::Jog => f.write_str("jog"),
+            CornerShape::Point => f.write_str("point"),
+        }
+    }
 }
 
 /// A corner whose shape has been set by the user. Corners not listed get the shape the trade expects.

@@ -22,6 +22,17 @@ pub enum NotchCount {
     Double,
 }
 
+impl NotchCount {
+    /// How many.
+    #[must_use]
+    pub fn ticks(self) -> u32 {
+        match self {
+            NotchCount::Single => 1,
+            NotchCount::Double => 2,
+        }
+    }
+}
+
 /// A mark across an edge that must meet its partner on the other edge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Notch {
@@ -58,6 +69,17 @@ pub enum GirthUse {
     Counts,
     /// It is left out, as on a lining or a facing.
     LeftOut,
+}
+
+impl GirthUse {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            GirthUse::Counts => "yes",
+            GirthUse::LeftOut => "no",
+        }
+    }
 }
 
 /// A named line across a piece where the body is measured.
@@ -107,6 +129,18 @@ pub enum Arrows {
     Start,
     /// Only the end: nap or one-way cloth.
     End,
+}
+
+impl Arrows {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Arrows::Both => "both",
+            Arrows::Start => "start",
+            Arrows::End => "end",
+        }
+    }
 }
 
 /// The direction of the warp on a piece.

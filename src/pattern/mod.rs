@@ -32,6 +32,7 @@ mod operation;
 mod orient;
 mod piece;
 mod place;
+mod purpose;
 mod record;
 mod refusal;
 mod rename;
@@ -40,6 +41,7 @@ mod run;
 mod seam;
 mod sewn_to;
 mod sound;
+mod weld;
 mod whole;
 pub(crate) mod words;
 
@@ -47,26 +49,29 @@ pub use advice::{Advice, AdvicePart, Field, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
-pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner};
+pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
+pub(crate) use names::MIRRORED_HALF;
 pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, mistyped, nearest,
 };
 pub use operation::Operation;
 pub use orient::{
-    Joins, from_clause, from_corners, is_read, orient, orient_at_corners, settle, unwritable_direction,
+    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle,
+    unwritable_direction,
 };
-pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece};
+pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
+pub use purpose::Purpose;
 pub use record::{
     Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
     Record, RecordedStep,
 };
-pub use refusal::{Refusal, RefusalKind};
+pub use refusal::{Refusal, RefusalKind, Remedy, Settles};
 pub use resolve::{EdgeEnd, FoundPlace};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
-pub use whole::Pattern;
+pub use whole::{Pattern, PatternFields};

@@ -6,6 +6,7 @@ use std::fmt;
 use std::str::FromStr;
 use std::sync::Arc;
 
+use crate::tolerance::{MOST_IN_RUN, MOST_LAYERS, MOST_NAME};
 use crate::units::serde_as_text;
 
 /// Why a text cannot be a name.
@@ -14,6 +15,16 @@ pub enum NameError {
     /// There is nothing to it.
     #[error("a name is empty")]
     Empty,
+    /// It is longer than any name.
+    #[error(
+        "the name that begins `{begins}` has {signs} signs, and a name up to {MOST_NAME}: give it a shorter one"
+    )]
+    TooLong {
+        /// Its first signs.
+        begins: String,
+        /// How many it has.
+        signs: usize,
+    },
     /// It holds a sign that has a meaning of its own in places, lines or seams.
     #[error("{}", wrong_sign(name, *sign))]
     Sign {
@@ -25,6 +36,16 @@ pub enum NameError {
     /// An edge is named with its piece, as in `front.side`.
     #[error("`{0}` does not name an edge with its piece: write it like front.side")]
     NotAnEdge(String),
+    /// An edge is said to be sewn in more layers than any is.
+    #[error(
+        "{0} layers are named, and an edge is sewn in up to {MOST_LAYERS}: take out what is not sewn to it"
+    )]
+    TooManyLayers(usize),
+    /// A run has more edges than any has.
+    #[error(
+        "a run of {0} edges is named, and a run has up to {MOST_IN_RUN}: join edges that go on in one another"
+    )]
+    TooLongRun(usize),
     /// A seam begins at a corner of an edge, as in `front.armhole@0%`.
     #[error("`{0}` does not name an end of an edge: write it like front.armhole@0% or front.armhole@100%")]
     NotAnEnd(String),
@@ -52,12 +73,28 @@ const SEPARATORS: &[char] =
     &['.', '/', ';', ',', '@', '>', '~', '"', '\'', '<', '&', '(', ')', '*', ':', '='];
 
 /// What stands behind the name of an edge on the mirrored half of a piece that was opened out.
-const MIRRORED_HALF: &str = "/m";
+pub(crate) const MIRRORED_HALF: &str = "/m";
+
+/// How many signs of a name that is too long a message repeats.
+const NAME_QUOTED: usize = 20;
+
+/// A name with `-word` behind it; where that is longer than a name may be, the end of the name gives way.
+fn joined(name: &str, word: impl fmt::Display) -> String {
+    let ending = format!("-{word}");
+    let room = MOST_NAME.saturating_sub(ending.chars().count());
+    let mut joined: String = name.chars().take(room).collect();
+    joined.push_str(&ending);
+    joined
+}
 
 fn check(text: &str) -> Result<(), NameError> {
     let text = text.strip_suffix(MIRRORED_HALF).unwrap_or(text);
     if text.is_empty() {
         return Err(NameError::Empty);
+    }
+    let signs = text.chars().count();
+    if signs > MOST_NAME {
+        return Err(NameError::TooLong { begins: text.chars().take(NAME_QUOTED).collect(), signs });
     }
     match text.chars().find(|c| c.is_whitespace() || c.is_control() || SEPARATORS.contains(c)) {
         Some(sign) => Err(NameError::Sign { name: text.to_owned(), sign }),
@@ -82,8 +119,8 @@ macro_rules! name {
             #[must_use]
             pub fn with(&self, word: impl fmt::Display) -> Self {
                 Self(match self.0.strip_suffix(MIRRORED_HALF) {
-                    Some(name) => format!("{name}-{word}{MIRRORED_HALF}").into(),
-                    None => format!("{}-{word}", self.0).into(),
+                    Some(name) => format!("{}{MIRRORED_HALF}", joined(name, word)).into(),
+                    None => joined(&self.0, word).into(),
                 })
             }
 
@@ -268,7 +305,7 @@ impl fmt::Display for EdgeRef {
         write!(f, "{}.{}", self.piece, self.edge)?;
         match self.copy {
             Copy::Drawn => Ok(()),
-            Copy::Mirrored => f.write_str("/m"),
+            Copy::Mirrored => f.write_str(MIRRORED_HALF),
         }
     }
 }
@@ -347,6 +384,20 @@ mod tests {
         assert_eq!(mistyped("sewn", known), Some("sewn-to"));
         for other in ["name", "id", "note", "label", "stroke", "layer"] {
             assert_eq!(mistyped(other, known), None, "{other}");
+        }
+    }
+
+    #[test]
+    fn a_name_has_an_end_and_what_is_made_of_it_is_a_name_again() {
+        let longest = "ä".repeat(MOST_NAME);
+        let name: PieceName = longest.parse().unwrap();
+        assert_eq!(format!("{longest}/m").parse::<EdgeName>().unwrap().as_str().len(), 2 * MOST_NAME + 2);
+        let more = format!("{longest}ä").parse::<PieceName>();
+        assert!(matches!(&more, Err(NameError::TooLong { signs, .. }) if *signs == MOST_NAME + 1));
+        assert!(more.unwrap_err().to_string().len() < 200);
+        for made in [name.with("upper"), name.clone().free(|other| *other == name)] {
+            assert_eq!(made.as_str().parse(), Ok(made.clone()));
+            assert_ne!(made, name);
         }
     }
 

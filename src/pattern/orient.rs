@@ -9,9 +9,10 @@ use std::collections::{HashMap, HashSet};
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
 use crate::pattern::marked::{Marked, notches_apart};
 use crate::pattern::{
-    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Run, RunEdge, Seam, SewnFrom,
-    Travel,
+    Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam,
+    Settles, SewnFrom, Travel, Walk,
 };
+use crate::tolerance::CHECKED_LENGTH;
 use crate::units::Length;
 
 /// Which edges are sewn to which, directions aside.
@@ -232,20 +233,23 @@ fn undecided(pattern: &Pattern, joins: &Joins, laid: &Laid, said: Option<&SewnFr
         None => ends_saying(pattern, joins, seam).ok().flatten(),
         Some(_) => None,
     };
-    let names = laid.second.names();
-    let way_out = match likelier.each_ref().map(clause) {
-        [Some(likely), Some(other)] => {
-            format!("say it: data-sewn-to=\"{names} from {likely}\" (or from {other})")
-        }
-        _ => {
-            let [start, end] = corners_of(&laid.second);
-            format!(
-                "say it: data-sewn-to=\"{names} from {start}\" (or from {end}), or draw notches that tell it"
-            )
-        }
+    let (ends, settles) = match likelier.each_ref().map(clause) {
+        [Some(likely), Some(other)] => ([likely, other], Settles::Surely),
+        _ => (corners_of(&laid.second), Settles::Perhaps),
     };
-    let what = "neither the neighbouring seams nor the notches tell which ends meet";
-    Refusal::new(RefusalKind::BadSeam, format!("{} + {names}", laid.first.names()), what, way_out)
+    let names = laid.second.names();
+    let at = format!("{} + {names}", laid.first.names());
+    let lengths = lengths_apart(pattern, &laid.first, &laid.second).unwrap_or_default();
+    let what = format!("{lengths}neither the neighbouring seams nor the notches tell which ends meet");
+    Refusal::new(RefusalKind::BadSeam, at, what, Remedy::SayFrom { names, ends, settles })
+}
+
+/// The sewn lengths of both sides of a seam, to stand before what else is wrong with it: where they differ, the edges may
+/// not be those that were meant.
+fn lengths_apart(pattern: &Pattern, first: &Run, second: &Run) -> Option<String> {
+    let sewn = |run: &Run| Walk::of(pattern, run).map(|walk| walk.length()).ok();
+    let (first, second) = (sewn(first)?, sewn(second)?);
+    ((first - second).abs() > CHECKED_LENGTH).then(|| format!("{first:.1} mm against {second:.1} mm: "))
 }
 
 /// Whether two runs, their starts together, run along one another with their pieces on either side, as they are drawn or
@@ -318,6 +322,32 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
         SewnFrom::Corner { .. } => Ok((first, start_at_corner(second, from)?)),
         SewnFrom::Corners(ends) => Ok((first, entered_at(&edges_of(&second), ends)?)),
     }
+}
+
+/// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
+/// something for those and nothing for these; or, where they leave it open, the notches do; or, where those do too, at both
+/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing.
+///
+/// # Errors
+///
+/// Refuses an edge that does not exist.
+pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<bool, Refusal> {
+    let laid = Laid::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
+    let turned = Laid::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
+    Ok(match (laid.neighbours, turned.neighbours) {
+        (0, 1..) => true,
+        (1.., _) => laid.neighbours == turned.neighbours && turned.notches + NOTCHES_DECIDE < laid.notches,
+        (0, 0) if (turned.notches - laid.notches).abs() > NOTCHES_DECIDE => turned.notches < laid.notches,
+        (0, 0) => goes_on_alike(pattern, &turned)? == 2 && goes_on_alike(pattern, &laid)? == 0,
+    })
+}
+
+/// At how many ends the neighbours are both sewn or both not.
+fn goes_on_alike(pattern: &Pattern, laid: &Laid) -> Result<usize, Refusal> {
+    let (first, second) = (ends(pattern, &laid.first)?, ends(pattern, &laid.second)?);
+    let is_sewn = |corner: &Corner| corner.neighbour_finish == Finish::Seam;
+    let pairs = [(&first.0, &second.0), (&first.1, &second.1)];
+    Ok(pairs.into_iter().filter(|(one, other)| is_sewn(one) == is_sewn(other)).count())
 }
 
 /// The two ends of a run, as the corners of the edges there: its start and its end.

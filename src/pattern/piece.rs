@@ -1,12 +1,12 @@
 //! A piece: one shape to cut, and everything that stands on it.
 
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
+use crate::pattern::weld::{outline_of, refuse_name_twice, turn_round, weld};
 use crate::pattern::{
-    ClothName, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept, Level,
-    LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Refusal, RefusalKind, ShapedCorner,
-    StyleLine,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept,
+    Level, LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose, Refusal, RefusalKind,
+    ShapedCorner, StyleLine,
 };
-use crate::tolerance::WELD;
 use crate::units::Length;
 
 /// How an edge stands within its piece, counted clockwise from the first.
@@ -24,6 +24,8 @@ pub struct Piece {
     pub cut: Cut,
     /// Of which cloth.
     pub cloth: ClothName,
+    /// What it is for.
+    pub purpose: Purpose,
     /// The darts.
     pub darts: Vec<Dart>,
     /// The notches.
@@ -68,6 +70,7 @@ impl Piece {
             outline,
             cut: Cut::ONE,
             cloth: ClothName::main(),
+            purpose: Purpose::Plain,
             darts: Vec::new(),
             notches: Vec::new(),
             levels: Vec::new(),
@@ -104,6 +107,44 @@ impl Piece {
             ));
         }
         Ok(())
+    }
+
+    /// Everything it holds.
+    #[must_use]
+    pub fn fields(&self) -> PieceFields<'_> {
+        let Piece {
+            name,
+            edges,
+            outline: _of_the_edges,
+            cut,
+            cloth,
+            darts,
+            notches,
+            levels,
+            points,
+            style_lines,
+            grainline,
+            marks,
+            corners,
+            purpose,
+            kept,
+        } = self;
+        PieceFields {
+            name,
+            edges,
+            cut,
+            cloth,
+            darts,
+            notches,
+            levels,
+            points,
+            style_lines,
+            grainline: grainline.as_ref(),
+            marks,
+            corners,
+            purpose,
+            kept,
+        }
     }
 
     /// The name.
@@ -158,6 +199,7 @@ impl Piece {
             finish: &mut edge.finish,
             allowance: &mut edge.allowance,
             selvedge: &mut edge.selvedge,
+            unsewn: &mut edge.unsewn,
             origins: &mut edge.origins,
         }
     }
@@ -165,6 +207,16 @@ impl Piece {
     /// Gives an edge another name; whatever names it elsewhere is left to the caller.
     pub(super) fn set_edge_name(&mut self, id: EdgeId, name: EdgeName) {
         self.edges[id.0].name = name;
+    }
+
+    /// The shape that was set for the corner at which two edges meet.
+    #[must_use]
+    pub fn set_corner(&self, a: EdgeId, b: EdgeId) -> Option<&CornerShape> {
+        let (a, b) = (&self.edge(a).name, &self.edge(b).name);
+        let here = |set: &&ShapedCorner| {
+            (set.edges.0 == *a && set.edges.1 == *b) || (set.edges.0 == *b && set.edges.1 == *a)
+        };
+        self.corners.iter().find(here).map(|set| &set.shape)
     }
 
     /// The edge of a name.
@@ -402,6 +454,40 @@ impl Piece {
     }
 }
 
+/// Everything that a piece holds, to be taken apart without `..`: a field that is added later then keeps whoever must look
+/// at all of them from compiling until it is looked at.
+#[derive(Clone, Copy, Debug)]
+pub struct PieceFields<'a> {
+    /// The name.
+    pub name: &'a PieceName,
+    /// The edges, clockwise; the outline is all of them.
+    pub edges: &'a [Edge],
+    /// How many copies.
+    pub cut: &'a Cut,
+    /// What it is for.
+    pub purpose: &'a Purpose,
+    /// Of which cloth.
+    pub cloth: &'a ClothName,
+    /// The darts.
+    pub darts: &'a [Dart],
+    /// The notches.
+    pub notches: &'a [Notch],
+    /// The levels that cross it.
+    pub levels: &'a [Level],
+    /// The named points.
+    pub points: &'a [NamedPoint],
+    /// The style lines.
+    pub style_lines: &'a [StyleLine],
+    /// The grainline.
+    pub grainline: Option<&'a Grainline>,
+    /// What is drawn on it but not understood.
+    pub marks: &'a [Mark],
+    /// Corners with a shape of their own.
+    pub corners: &'a [ShapedCorner],
+    /// What else stood on the drawn group.
+    pub kept: &'a Kept,
+}
+
 /// A place on the outline, and how far from it the point asked for lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OnOutline {
@@ -421,70 +507,8 @@ pub struct EdgeSettings<'a> {
     pub allowance: &'a mut Length,
     /// Whether it lies on the selvedge.
     pub selvedge: &'a mut crate::pattern::Selvedge,
+    /// Whether it is meant to be sewn to nothing here.
+    pub unsewn: &'a mut crate::pattern::Unsewn,
     /// What original edges it consists of.
     pub origins: &'a mut Vec<crate::pattern::Origin>,
-}
-
-fn outline_of(edges: &[Edge]) -> Result<Outline, Refusal> {
-    Ok(Outline::new(edges.iter().map(|edge| edge.curve.clone()))?)
-}
-
-fn refuse_name_twice(piece: &PieceName, edges: &[Edge]) -> Result<(), Refusal> {
-    for (i, edge) in edges.iter().enumerate() {
-        if edges[..i].iter().any(|other| other.name == edge.name) {
-            return Err(Refusal::new(
-                RefusalKind::NameTaken,
-                piece,
-                format!("two edges are named `{}`", edge.name),
-                "give one of them another name",
-            ));
-        }
-    }
-    Ok(())
-}
-
-fn weld(piece: &PieceName, edges: &mut [Edge]) -> Result<(), Refusal> {
-    if edges.is_empty() {
-        return Err(Refusal::new(
-            RefusalKind::BadOutline,
-            piece,
-            "the piece has no edges",
-            "draw at least one path with data-kind=\"edge\" around it",
-        ));
-    }
-    let count = edges.len();
-    for i in 0..count {
-        let j = (i + 1) % count;
-        let (end, start) = (edges[i].curve.end(), edges[j].curve.start());
-        let gap = end.distance(start);
-        if gap > WELD {
-            return Err(Refusal::new(
-                RefusalKind::BadOutline,
-                piece,
-                format!(
-                    "the outline is open: `{}` ends {gap:.2} mm from where `{}` starts, at ({:.1}mm, {:.1}mm)",
-                    edges[i].name, edges[j].name, end.x, end.y
-                ),
-                format!("draw the two so that they meet within {WELD} mm"),
-            ));
-        }
-        if end != start {
-            let joint = end.midpoint(start);
-            edges[i].curve = edges[i].curve.with_ends(edges[i].curve.start(), joint)?;
-            edges[j].curve = edges[j].curve.with_ends(joint, edges[j].curve.end())?;
-        }
-    }
-    Ok(())
-}
-
-/// Turns the outline round; origins are turned with it.
-fn turn_round(edges: &mut [Edge]) {
-    edges.reverse();
-    for edge in edges {
-        edge.curve = edge.curve.reversed();
-        edge.origins.reverse();
-        for origin in &mut edge.origins {
-            std::mem::swap(&mut origin.from, &mut origin.to);
-        }
-    }
 }

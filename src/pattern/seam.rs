@@ -174,12 +174,38 @@ impl Seam {
     /// Whether another seam joins the same edges with the same ends together, whichever side and end is named first.
     #[must_use]
     pub fn is_same(&self, other: &Seam) -> bool {
-        let sides = [(&other.first, &other.second, 1.0), (&other.second, &other.first, -1.0)];
-        sides.into_iter().any(|(first, second, sign)| {
-            let together = (self.first == *first && self.second == *second)
-                || (self.first == first.reversed() && self.second == second.reversed());
-            together && self.ease.mm() == sign * other.ease.mm()
-        })
+        let sides = [other.clone(), other.swapped()];
+        sides.iter().any(|other| self.lies_as(other) && self.ease.mm() == other.ease.mm())
+    }
+
+    /// Whether the first sides are sewn of the same edges, and the second too, with the same ends together.
+    fn lies_as(&self, other: &Seam) -> bool {
+        (self.first == other.first && self.second == other.second)
+            || (self.first == other.first.reversed() && self.second == other.second.reversed())
+    }
+
+    /// Another seam as this one names it, where both join the same ends of the same edges: with the same side first. A
+    /// seam and its mirror image are one seam of a garment with two halves. Their ease may differ.
+    #[must_use]
+    pub fn named_alike(&self, other: &Seam) -> Option<Seam> {
+        let images = [other.clone(), other.mirrored()];
+        images.iter().flat_map(|image| [image.clone(), image.swapped()]).find(|other| self.lies_as(other))
+    }
+
+    /// The same seam with its sides named the other way round.
+    #[must_use]
+    pub fn swapped(&self) -> Seam {
+        Seam {
+            first: self.second.clone(),
+            second: self.first.clone(),
+            ease: Length::from_mm(-self.ease.mm()),
+        }
+    }
+
+    /// The same seam on the other copies of its pieces.
+    #[must_use]
+    pub fn mirrored(&self) -> Seam {
+        Seam { first: self.first.mirrored(), second: self.second.mirrored(), ease: self.ease }
     }
 
     /// What the seam is called in messages: `front.side + back.side`.

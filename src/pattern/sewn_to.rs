@@ -4,15 +4,35 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{EdgeEnd, EdgeName, EdgeRef, NameError, Pattern, settle};
+use crate::tolerance::{MOST_IN_RUN, MOST_LAYERS};
 use crate::units::serde_as_text;
 
 /// What an edge is sewn to, as in the sheet: `back.side`, `front.armhole back.armhole`, `back.side from hem`,
 /// `pocket.curve from pocket.curve@100%`, `front.armhole back.armhole from 0% 100%`; `;` begins another layer, `none` takes it
-/// off.
+/// off, `nothing` says that it is meant to be sewn to no other here.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct SewnTo {
-    /// One for each layer.
-    pub layers: Vec<Partner>,
+pub enum SewnTo {
+    /// Nothing is said of it: `none`.
+    #[default]
+    Unsaid,
+    /// To a piece that this pattern does not hold: `nothing`.
+    Nothing,
+    /// To these, one for each layer.
+    Layers(Vec<Partner>),
+}
+
+const UNSAID: &str = "none";
+const NOTHING: &str = "nothing";
+
+impl SewnTo {
+    /// The runs of edges that it is sewn to, one for each layer.
+    #[must_use]
+    pub fn layers(&self) -> &[Partner] {
+        match self {
+            SewnTo::Layers(layers) => layers,
+            SewnTo::Unsaid | SewnTo::Nothing => &[],
+        }
+    }
 }
 
 /// The run of edges that an edge is sewn to in one layer.
@@ -114,8 +134,14 @@ impl FromStr for SewnTo {
     type Err = NameError;
 
     fn from_str(text: &str) -> Result<SewnTo, NameError> {
-        if text.trim() == "none" {
-            return Ok(SewnTo::default());
+        match text.trim() {
+            UNSAID => return Ok(SewnTo::Unsaid),
+            NOTHING => return Ok(SewnTo::Nothing),
+            _ => {}
+        }
+        let count = text.split(';').count();
+        if count > MOST_LAYERS {
+            return Err(NameError::TooManyLayers(count));
         }
         let layer = |text: &str| -> Result<Partner, NameError> {
             let (names, from) = match text.split_once(" from ") {
@@ -123,18 +149,24 @@ impl FromStr for SewnTo {
                 None => (text, None),
             };
             let edges: Vec<EdgeRef> = names.split_whitespace().map(str::parse).collect::<Result<_, _>>()?;
-            if edges.is_empty() { Err(NameError::Empty) } else { Ok(Partner { edges, from }) }
+            match edges.len() {
+                0 => Err(NameError::Empty),
+                count if count > MOST_IN_RUN => Err(NameError::TooLongRun(count)),
+                _ => Ok(Partner { edges, from }),
+            }
         };
-        Ok(SewnTo { layers: text.split(';').map(layer).collect::<Result<_, _>>()? })
+        Ok(SewnTo::Layers(text.split(';').map(layer).collect::<Result<_, _>>()?))
     }
 }
 
 impl fmt::Display for SewnTo {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.layers.is_empty() {
-            return f.write_str("none");
-        }
-        for (i, layer) in self.layers.iter().enumerate() {
+        let layers = match self {
+            SewnTo::Unsaid => return f.write_str(UNSAID),
+            SewnTo::Nothing => return f.write_str(NOTHING),
+            SewnTo::Layers(layers) => layers,
+        };
+        for (i, layer) in layers.iter().enumerate() {
             let edges: Vec<String> = layer.edges.iter().map(EdgeRef::to_string).collect();
             write!(f, "{}{}", if i > 0 { "; " } else { "" }, edges.join(" "))?;
             if let Some(from) = &layer.from {

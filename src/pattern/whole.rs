@@ -4,8 +4,7 @@ use indexmap::IndexMap;
 
 use crate::advice;
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal,
-    RefusalKind, Seam, SeamId, Side,
+    Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId, Side, Unsewn,
 };
 
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.
@@ -19,7 +18,27 @@ pub struct Pattern {
     pub background: Background,
 }
 
+/// Everything that a pattern holds, to be taken apart without `..`, as [`PieceFields`](crate::pattern::PieceFields).
+#[derive(Clone, Copy, Debug)]
+pub struct PatternFields<'a> {
+    /// The pieces, by their names.
+    pub pieces: &'a IndexMap<PieceName, Piece>,
+    /// The seams.
+    pub seams: &'a [Seam],
+    /// What was done so far, and the ledger.
+    pub record: &'a Record,
+    /// What stands on the sheet outside the pieces.
+    pub background: &'a Background,
+}
+
 impl Pattern {
+    /// Everything it holds.
+    #[must_use]
+    pub fn fields(&self) -> PatternFields<'_> {
+        let Pattern { pieces, seams, record, background } = self;
+        PatternFields { pieces, seams, record, background }
+    }
+
     /// A pattern of pieces and the seams between them.
     ///
     /// # Errors
@@ -199,9 +218,7 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn add_seam(&mut self, seam: Seam) -> Result<(), Refusal> {
-        for run in seam.edges() {
-            self.edge(&run.edge)?;
-        }
+        self.sew_edges_of(&seam)?;
         self.seams.push(seam);
         Ok(())
     }
@@ -212,10 +229,21 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn replace_seam(&mut self, id: SeamId, seam: Seam) -> Result<(), Refusal> {
+        self.sew_edges_of(&seam)?;
+        self.seams[id.0] = seam;
+        Ok(())
+    }
+
+    /// Looks up the edges of a seam; what is sewn is not meant to be sewn to nothing.
+    fn sew_edges_of(&mut self, seam: &Seam) -> Result<(), Refusal> {
         for run in seam.edges() {
             self.edge(&run.edge)?;
         }
-        self.seams[id.0] = seam;
+        for run in seam.edges() {
+            let piece = self.piece_mut(&run.edge.piece)?;
+            let id = piece.edge_named(&run.edge.edge)?;
+            *piece.edge_settings(id).unsewn = Unsewn::Forgotten;
+        }
         Ok(())
     }
 

@@ -3,18 +3,24 @@
 use crate::cloth::Stock;
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
-use crate::plan::{Cost, Done, Figures};
+use crate::plan::{Cost, Done, Figures, recipe};
 use crate::recut::Step;
+use crate::truing::Verdict;
+use crate::units::Unit;
 
 /// A way to recut the pattern so that it fits, with its layout.
 #[derive(Clone, Debug)]
 pub struct Alternative {
     /// The changes, in their order; none where it fits as it is.
     pub done: Vec<Done>,
-    /// The steps that make them.
+    /// How many of the first steps true what was not true before.
+    pub trued: usize,
+    /// The steps that make them, after those that true.
     pub steps: Vec<Step>,
     /// The pattern after them.
     pub pattern: Pattern,
+    /// Whether that is true.
+    pub verdict: Verdict,
     /// Where it lies.
     pub laid: Laid,
     /// What came of them.
@@ -37,17 +43,28 @@ impl Alternative {
     /// What a sewer would say of it, in one sentence.
     #[must_use]
     pub fn sentence(&self) -> String {
-        sentence(&self.done)
+        match (self.done.as_slice(), self.verdict.is_true(), self.trued) {
+            ([], true, 0) => "It fits as it is: cut it without any change.".to_owned(),
+            ([], true, _) => "It fits once it is trued: cut it without any other change.".to_owned(),
+            ([], false, _) => "It fits as it is, but is not true: true it before you cut.".to_owned(),
+            (done, ..) => sentence(done),
+        }
+    }
+
+    /// What is not true of it, in one line; it was not true before either.
+    #[must_use]
+    pub fn untrue(&self, unit: Unit) -> Option<String> {
+        self.verdict.sentence(unit).map(|sentence| format!("as before, {sentence}"))
     }
 
     /// The recipe of it, as text; the pattern is named on the command line.
     #[must_use]
     pub fn recipe(&self) -> String {
-        crate::plan::recipe::text(&self.sentence(), &self.steps)
+        recipe::text(self)
     }
 }
 
-/// Changes as one sentence.
+/// Changes as one sentence; nothing where there are none.
 pub(super) fn sentence(done: &[Done]) -> String {
     let mut tales: Vec<&str> = Vec::new();
     for one in done {
@@ -56,7 +73,7 @@ pub(super) fn sentence(done: &[Done]) -> String {
         }
     }
     let joined = match tales.as_slice() {
-        [] => return "It fits as it is: cut it without any change.".to_owned(),
+        [] => return String::new(),
         [one] => (*one).to_owned(),
         [first @ .., last] => format!("{}, and {last}", first.join(", ")),
     };

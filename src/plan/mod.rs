@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! PlanTask: Pattern, Stock, Taste
+//!   └─ trued ──> what was not true trued first, as far as steps can (trued)
 //!   └─ needs ──> what does not fit, and by how much          (need)
 //!        └─ moves ──> recuts that could serve a need         (moves/, each made with Step::apply)
 //!             └─ search ──> sets of moves that fit by width and area, best first, the rest pruned
@@ -48,6 +49,7 @@ mod state;
 mod task;
 mod taste;
 mod trial;
+mod trued;
 mod view;
 
 pub use alternative::Alternative;

@@ -14,10 +14,15 @@ use crate::plan::state::State;
 use crate::plan::trial::Laying;
 use crate::plan::{Alternative, Cost, Effort, News, PlanTask};
 use crate::recut::Step;
+use crate::truing;
 
 /// What came of planning.
 #[derive(Clone, Debug)]
 pub struct Planned {
+    /// What trues what was not true before, as far as steps can: each alternative begins with these.
+    pub trued: Vec<Step>,
+    /// Whether the pattern is true after these.
+    pub verdict: truing::Verdict,
     /// What fits, best first.
     pub alternatives: Vec<Alternative>,
     /// What would come closest where nothing fits.
@@ -54,8 +59,10 @@ pub fn plan(task: PlanTask<'_>, effort: &Effort, listen: &mut dyn FnMut(News)) -
     if start.fit.pieces.is_empty() {
         return Err(LayError::NothingToLay.into());
     }
-    let mut trials = Trials { task, laying, lie: Vec::new(), fail: Vec::new(), tried: Vec::new() };
-    let found = look(task, (effort, started), &mut |news, fitting| {
+    let (trued, verdict) = (start.steps.clone(), start.verdict().clone());
+    let mut trials =
+        Trials { task, laying, start: verdict.clone(), lie: Vec::new(), fail: Vec::new(), tried: Vec::new() };
+    let found = look(task, start, (effort, started), &mut |news, fitting| {
         listen(news);
         // The first that lies is known soon, however long the search goes on.
         let early = trials.lie.is_empty() && trials.tried.len() < EARLY_TRIALS;
@@ -63,7 +70,7 @@ pub fn plan(task: PlanTask<'_>, effort: &Effort, listen: &mut dyn FnMut(News)) -
         if let Some(state) = untried {
             trials.try_one(state.clone(), listen);
         }
-    })?;
+    });
     for state in &found.fitting {
         if trials.tried.len() >= effort.trials || trials.is_late(started) {
             break;
@@ -76,6 +83,8 @@ pub fn plan(task: PlanTask<'_>, effort: &Effort, listen: &mut dyn FnMut(News)) -
         trials.spare(started, listen);
     }
     let mut planned = Planned {
+        trued,
+        verdict,
         alternatives: Vec::new(),
         closest: None,
         recuts: found.recuts,
@@ -113,6 +122,8 @@ fn holds_all<T: PartialEq>(list: &[T], part: &[T]) -> bool {
 struct Trials<'a> {
     task: PlanTask<'a>,
     laying: Laying<'a>,
+    /// What was not true before the first recut.
+    start: truing::Verdict,
     lie: Vec<Lies>,
     fail: Vec<State>,
     /// The steps of all that were laid.
@@ -205,7 +216,18 @@ impl Trials<'_> {
     fn alternative(&self, state: State, laid: Laid) -> Option<Alternative> {
         let figures = figures(self.task.pattern, &state.pattern, self.task.stock, &laid).ok()?;
         let cost = Cost::of(state.cost, &figures);
-        let State { pattern, steps, done, .. } = state;
-        Some(Alternative { done, steps, pattern, laid, figures, cost, wish: self.laying.wish() })
+        let State { pattern, steps, trued, done, .. } = state;
+        let (verdict, wish) = (truing::Verdict::of(&pattern), self.laying.wish());
+        verdict.is_as_true_as(&self.start).then_some(Alternative {
+            done,
+            trued,
+            steps,
+            pattern,
+            verdict,
+            laid,
+            figures,
+            cost,
+            wish,
+        })
     }
 }

@@ -2,18 +2,21 @@
 
 use serde_json::Value;
 
-use crate::recut::Step;
+use crate::plan::Alternative;
+use crate::units::Unit;
 
-/// The text of a recipe: a sentence on top, then the steps.
-pub(super) fn text(sentence: &str, steps: &[Step]) -> String {
+/// The text of a recipe: a sentence on top, what was and is not true, then the steps.
+pub(super) fn text(of: &Alternative) -> String {
     let mut text = format!(
-        "# {sentence}\n#\n#   retrue apply RECIPE PATTERN -o recut.svg\n#\n# Cutting is final: sew a trial garment in cheap \
-         cloth before you cut the good one.\n"
+        "# {}\n#\n#   retrue apply RECIPE PATTERN -o recut.svg\n#\n{}# Cutting is final: sew a trial garment in cheap \
+         cloth before you cut the good one.\n",
+        of.sentence(),
+        truth(of)
     );
-    if steps.is_empty() {
+    if of.steps.is_empty() {
         text.push_str("\nstep = []\n");
     }
-    for step in steps {
+    for step in &of.steps {
         text.push_str(&format!("\n[[step]]\ndo = \"{}\"\n", step.name()));
         let fields = step.to_value();
         for (name, value) in fields.as_object().into_iter().flatten().filter(|(name, _)| *name != "do") {
@@ -21,6 +24,22 @@ pub(super) fn text(sentence: &str, steps: &[Step]) -> String {
         }
     }
     text
+}
+
+/// The lines on what was not true before, and on what is not true even after the steps.
+fn truth(of: &Alternative) -> String {
+    let mut lines = String::new();
+    if of.trued > 0 {
+        let steps = match of.trued {
+            1 => "first step trues".to_owned(),
+            count => format!("first {count} steps true"),
+        };
+        lines.push_str(&format!("# The {steps} what was not true before.\n"));
+    }
+    if let Some(untrue) = of.untrue(Unit::default()) {
+        lines.push_str(&format!("# NOT TRUE {untrue}. Mend it before you cut.\n"));
+    }
+    lines
 }
 
 fn quoted(value: &Value) -> String {

@@ -98,18 +98,19 @@ pub fn prospects(
     effort: &Effort,
     listen: &mut dyn FnMut(News),
 ) -> Result<Prospects, FitError> {
-    look(task, (effort, Instant::now()), &mut |news, _| listen(news))
+    Ok(look(task, State::start(task)?, (effort, Instant::now()), &mut |news, _| listen(news)))
 }
 
-/// As [`prospects`], with the effort of planning and when it began; with the news comes what fits so far, so that it can be tried at once.
+/// As [`prospects`], from a state, with the effort of planning and when it began; with the news comes what fits so far, so
+/// that it can be tried at once.
 pub(super) fn look(
     task: PlanTask<'_>,
+    start: State,
     (effort, started): (&Effort, Instant),
     listen: &mut dyn FnMut(News, &[State]),
-) -> Result<Prospects, FitError> {
+) -> Prospects {
     let sight = sight(task.pattern);
     let setting = Setting::of(task, &sight);
-    let start = State::start(task)?;
     let mut search = Search {
         setting,
         effort,
@@ -138,7 +139,7 @@ pub(super) fn look(
     }
     let mut found = search.found;
     found.fitting.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-    Ok(found)
+    found
 }
 
 struct Search<'a> {

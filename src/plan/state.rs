@@ -9,9 +9,10 @@ use crate::pattern::{Pattern, PieceName};
 use crate::plan::cost;
 use crate::plan::moves::Move;
 use crate::plan::need::Need;
-use crate::plan::trial::{Untrue, untrue};
+use crate::plan::trued::Trued;
 use crate::plan::{ChangeKind, PlanTask};
 use crate::recut::Step;
+use crate::truing::Verdict;
 use crate::units::Angle;
 
 /// A change that was made.
@@ -38,8 +39,10 @@ pub(super) struct State {
     pub(super) cost: f64,
     /// How many seams were added to the garment.
     pub(super) seams: i64,
+    /// How many of the first steps true what was not true before.
+    pub(super) trued: usize,
     /// What is not true of the pattern; until it was looked at, of the one that it was made of.
-    untrue: Rc<Untrue>,
+    verdict: Rc<Verdict>,
     truth: Truth,
 }
 
@@ -51,19 +54,21 @@ enum Truth {
 }
 
 impl State {
+    /// The pattern before any recut, trued as far as it can be.
     pub(super) fn start(task: PlanTask<'_>) -> Result<State, FitError> {
-        let PlanTask { pattern, stock, grain_tolerance, .. } = task;
+        let Trued { pattern, steps, verdict } = Trued::of(task.pattern);
         let own = |piece: &crate::pattern::Piece| (piece.name().clone(), piece.name().clone());
         Ok(State {
-            pattern: pattern.clone(),
-            steps: Vec::new(),
+            fit: fit(&pattern, task.stock, task.grain_tolerance)?,
+            trued: steps.len(),
+            steps,
             done: Vec::new(),
             roots: pattern.pieces().map(own).collect(),
-            fit: fit(pattern, stock, grain_tolerance)?,
             cost: 0.0,
             seams: 0,
-            untrue: Rc::new(untrue(pattern)),
+            verdict: Rc::new(verdict),
             truth: Truth::Holds,
+            pattern,
         })
     }
 
@@ -83,8 +88,9 @@ impl State {
             cost: self.cost + cost::of_move(made.kind, made.seen, added),
             seams: self.seams + added,
             steps: self.steps.clone(),
+            trued: self.trued,
             done: self.done.clone(),
-            untrue: Rc::clone(&self.untrue),
+            verdict: Rc::clone(&self.verdict),
             truth: Truth::Unknown,
             pattern: made.draft.pattern,
             roots,
@@ -98,14 +104,19 @@ impl State {
     /// Whether it is as true as what it was made of; looked at once.
     pub(super) fn holds_true(&mut self) -> bool {
         if self.truth == Truth::Unknown {
-            let found = untrue(&self.pattern);
-            if !found.is_subset(&self.untrue) {
+            let found = Verdict::of(&self.pattern);
+            if !found.is_as_true_as(&self.verdict) {
                 return false;
             }
-            self.untrue = Rc::new(found);
+            self.verdict = Rc::new(found);
             self.truth = Truth::Holds;
         }
         true
+    }
+
+    /// What is not true of it, once that was looked at.
+    pub(super) fn verdict(&self) -> &Verdict {
+        &self.verdict
     }
 
     pub(super) fn root(&self, piece: &PieceName) -> PieceName {

@@ -1,13 +1,10 @@
-//! Laying a recut, and whether it is true.
-
-use std::collections::BTreeSet;
+//! Laying a recut.
 
 use crate::cloth::Stock;
 use crate::cloth::lay::{Budget, Continue, Limit};
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
 use crate::plan::Effort;
-use crate::truing::{FindingKind, Limits, Weight, check};
 use crate::units::Angle;
 
 /// How recuts are laid.
@@ -33,16 +30,4 @@ impl Laying<'_> {
         let budget = Budget { seed: self.effort.seed, searchers: self.effort.searchers, limit };
         LayTask::of(pattern, stock, self.wish())?.search(&budget, &mut |_| Continue::Search)
     }
-}
-
-/// What is not true of a pattern: its sort, and where.
-pub(super) type Untrue = BTreeSet<(FindingKind, String)>;
-
-/// What is not true of a pattern.
-pub(super) fn untrue(pattern: &Pattern) -> Untrue {
-    let found = check(pattern, &Limits::default()).into_iter();
-    found
-        .filter(|finding| finding.weight == Weight::Untrue)
-        .map(|finding| (finding.kind, finding.at))
-        .collect()
 }

@@ -8,7 +8,8 @@ use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, Refusa
 use crate::recut::Work;
 use crate::recut::line::{LineThrough, On, cut_at};
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{CutJoint, PartNames, split_by_hand};
+use crate::recut::part_names::PartNames;
+use crate::recut::split::{CutJoint, split_by_hand};
 use crate::tolerance::{BAND_ACCURACY, SAME_CUT};
 use crate::units::Length;
 

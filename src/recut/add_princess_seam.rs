@@ -12,6 +12,7 @@ use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::{On, snap};
 use crate::recut::seam_halves::{At, Diamond, Half, Notches, SeamHalves};
+use crate::recut::ties::first_least;
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 
@@ -43,7 +44,8 @@ pub struct AddPrincessSeam {
     #[arg(long, value_name = "LENGTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub blend: Option<Length>,
-    /// Names of the two new pieces, "a, b"; the first goes to the part nearest the centre.
+    /// Names of the two new pieces, "a, b"; the first goes to the part with the fold, else the one nearest the
+    /// centre edge, else the upper, toward the grainline's start.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<Names>,
@@ -150,8 +152,7 @@ fn give_ends(halves: &mut SeamHalves) {
             true => (wedge.from.at - place.at).max(place.at - wedge.to.at).max(0.0),
             false => f64::INFINITY,
         };
-        let near = (0..halves.closed.len())
-            .min_by(|a, b| off(&halves.closed[*a]).total_cmp(&off(&halves.closed[*b])))
+        let near = first_least(0..halves.closed.len(), |i| off(&halves.closed[*i]))
             .filter(|i| off(&halves.closed[*i]) <= DART_AT_LINE);
         if let Some(i) = near {
             let wedge = halves.closed.remove(i);

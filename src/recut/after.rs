@@ -11,7 +11,7 @@ use crate::pattern::{
     Refusal, Run, StyleLine, Walk,
 };
 use crate::recut::{Step, Told, Work};
-use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_POINT, SAME_RUN};
+use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
 use crate::truing;
 use crate::units::Length;
 
@@ -47,8 +47,8 @@ pub(super) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
     for x in &across {
         for y in &down {
             let shift = Vec2::new(*x, *y);
-            let on_sheet = room.x0 + shift.x >= 0.0 && room.y0 + shift.y >= 0.0;
-            if on_sheet && shift.hypot() < best.hypot() && clear(shift) {
+            let on_sheet = room.x0 + shift.x >= -SAME_CUT && room.y0 + shift.y >= -SAME_CUT;
+            if on_sheet && shift.hypot() < best.hypot() - SAME_CUT && clear(shift) {
                 best = shift;
             }
         }
@@ -56,9 +56,10 @@ pub(super) fn free_shift(room: Rect, taken: &[Rect]) -> Vec2 {
     best
 }
 
+/// Whether boxes lie over one another: those that were laid side by side do not, whatever a sheet rounds.
 fn overlap(a: Rect, b: Rect) -> bool {
     let both = a.intersect(b);
-    both.width() > SAME_POINT && both.height() > SAME_POINT
+    both.width() > SAME_CUT && both.height() > SAME_CUT
 }
 
 /// A whole piece as it lies after a motion that does not mirror it.
@@ -68,6 +69,7 @@ pub(super) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
     let mut new = Piece::new(piece.name().clone(), edges)?;
     new.cut = piece.cut;
     new.cloth = piece.cloth.clone();
+    new.purpose = piece.purpose;
     new.darts = piece.darts.iter().map(|dart| dart.moved(motion)).collect();
     new.notches = piece.notches.clone();
     new.levels = piece

@@ -7,6 +7,8 @@ use crate::pattern::{
     Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
 };
 use crate::recut::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
+use crate::recut::membership::{Lies, lies};
+use crate::recut::ties::first_greatest;
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
 
 /// Share of a piece's length that a grainline laid anew takes up.
@@ -181,21 +183,32 @@ fn carry_points(part: &Part, piece: &mut Piece) {
 /// The stretches of a straight line that lie within a region.
 pub(super) fn within(region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
     let Ok(line) = Curve::line(from, to) else { return Vec::new() };
-    let stretches = curve_within(region, &line);
+    let stretches = curve_within(region, &line, |point| region.contains(point));
+    stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
+}
+
+/// The stretches of a level's straight line that belong to the part of a piece within a region.
+fn level_within(piece: &Piece, region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
+    let Ok(line) = Curve::line(from, to) else { return Vec::new() };
+    let stretches = curve_within(region, &line, |point| lies(piece, region, point).goes_along());
     stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
 }
 
 /// The levels of a piece, as far as they lie within a region.
 pub(super) fn levels_within(piece: &Piece, region: &Outline) -> Vec<Level> {
     let cut = |level: &Level| Level {
-        stretches: level.stretches.iter().flat_map(|(from, to)| within(region, *from, *to)).collect(),
+        stretches: level
+            .stretches
+            .iter()
+            .flat_map(|(from, to)| level_within(piece, region, *from, *to))
+            .collect(),
         ..level.clone()
     };
     piece.levels.iter().map(cut).filter(|level| !level.stretches.is_empty()).collect()
 }
 
-/// The stretches of a curve that lie within a region, as walk distances.
-fn curve_within(region: &Outline, curve: &Curve) -> Vec<(f64, f64)> {
+/// The stretches of a curve that lie within a region by what is said of their middles, as walk distances.
+fn curve_within(region: &Outline, curve: &Curve, is_within: impl Fn(Point) -> bool) -> Vec<(f64, f64)> {
     let mut at: Vec<f64> = region.crossings_with(curve).iter().map(|crossing| crossing.line_at).collect();
     at.push(0.0);
     at.push(curve.length());
@@ -203,7 +216,7 @@ fn curve_within(region: &Outline, curve: &Curve) -> Vec<(f64, f64)> {
     let mut stretches: Vec<(f64, f64)> = Vec::new();
     for pair in at.windows(2) {
         let (from, to) = (pair[0], pair[1]);
-        if to - from <= LEAST_STRETCH || !region.contains(curve.point_at(f64::midpoint(from, to))) {
+        if to - from <= LEAST_STRETCH || !is_within(curve.point_at(f64::midpoint(from, to))) {
             continue;
         }
         match stretches.last_mut() {
@@ -220,7 +233,9 @@ pub(super) fn carry_levels(part: &Part, piece: &mut Piece) {
         let mut stretches = Vec::new();
         for (from, to) in &level.stretches {
             match &part.region {
-                Some(region) if part.levels.is_none() => stretches.extend(within(region, *from, *to)),
+                Some(region) if part.levels.is_none() => {
+                    stretches.extend(level_within(part.piece, region, *from, *to));
+                }
                 _ => stretches.push((*from, *to)),
             }
         }
@@ -284,11 +299,15 @@ fn goes_straight_on(first: (Point, Point), second: (Point, Point)) -> bool {
     first.1.distance(second.0) <= JOINT && a.dot(b) > 0.0 && a.cross(b).abs() <= SAME_DIRECTION
 }
 
+/// A style line along which the piece was cut is a seam now, and on neither part.
 fn carry_style_lines(part: &Part, piece: &mut Piece) -> Result<(), Refusal> {
     for style in &part.piece.style_lines {
         let stretches = match &part.region {
             None => vec![(0.0, style.curve.length())],
-            Some(region) => curve_within(region, &style.curve),
+            Some(region) => {
+                let within = |point| lies(part.piece, region, point) == Lies::Inside;
+                curve_within(region, &style.curve, within)
+            }
         };
         for (from, to) in stretches {
             let curve = style.curve.stretch(from, to)?.moved(&part.motion);
@@ -305,7 +324,7 @@ fn carry_marks(part: &Part, piece: &mut Piece, unplaced: Unplaced) {
         let goes_along = match mark.anchor {
             Some(anchor) => match &part.region {
                 None => true,
-                Some(region) => region.contains(anchor),
+                Some(region) => lies(part.piece, region, anchor).goes_along(),
             },
             None => unplaced == Unplaced::Keep,
         };
@@ -369,20 +388,16 @@ pub(super) fn lay_grainline(outline: &Outline, direction: Vec2) -> Result<(Point
     let bounds = outline.bounds();
     let across = right_of(direction);
     let half = bounds.width().hypot(bounds.height()) / 2.0;
-    let mut best: Option<(Point, Point)> = None;
-    let mut best_worth = 0.0;
+    let mut found: Vec<(f64, (Point, Point))> = Vec::new();
     for i in 0..GRAINLINE_TRIES {
         let share = (f64::from(i) + 0.5) / f64::from(GRAINLINE_TRIES) * 2.0 - 1.0;
         let middle = bounds.center() + across * (share * half);
         for (a, b) in within(outline, middle - direction * half, middle + direction * half) {
-            let worth = a.distance(b) * (1.0 - share.abs() / 2.0);
-            if worth > best_worth {
-                best_worth = worth;
-                best = Some((a, b));
-            }
+            found.push((a.distance(b) * (1.0 - share.abs() / 2.0), (a, b)));
         }
     }
-    let (a, b) = best.ok_or_else(|| {
+    let best = first_greatest(found, |(worth, _)| *worth);
+    let (_, (a, b)) = best.ok_or_else(|| {
         Refusal::new(
             RefusalKind::Geometry,
             "grainline",

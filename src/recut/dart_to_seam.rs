@@ -29,7 +29,8 @@ pub struct DartToSeam {
     #[arg(long, value_name = "PLACE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Place>,
-    /// Names of the two new pieces, "a, b"; the first goes to the part nearest the centre.
+    /// Names of the two new pieces, "a, b"; the first goes to the part with the fold, else the one nearest the
+    /// centre edge, else the upper, toward the grainline's start.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<Names>,

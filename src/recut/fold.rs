@@ -6,8 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{
-    EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run,
-    RunEdge, Seam, Selvedge, Travel,
+    EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
 use crate::recut::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::recut::line::{On, cut_along};
@@ -49,6 +48,7 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
         finish: Finish::Fold,
         allowance: Length::ZERO,
         selvedge: Selvedge::No,
+        unsewn: Unsewn::Forgotten,
         kept: Kept::default(),
     };
     let mut bits = bits_round(&piece, 0, half.from, half.to);

@@ -6,11 +6,11 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusal, RefusalKind};
-use crate::recut::cut_width::{across, cut_width};
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::outcome::usual_allowance;
-use crate::recut::split::{CutJoint, PartNames, centre_edge, split_by_hand};
+use crate::recut::part_names::{PartNames, centre_edge};
+use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
@@ -35,7 +35,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     let piece = work.piece(&step.piece)?;
     piece.grain()?;
     refuse_fold_off_grain(&piece)?;
-    let (whole, limit) = (cut_width(&piece)?, step.width.mm());
+    let (whole, limit) = (work.as_cut(piece.name())?.width(), step.width.mm());
     if whole <= limit + SAME_CUT {
         let why = format!("it is {} wide as it is cut", Length::from_mm(whole));
         work.tell(Told::NothingToDo { at: piece.name().to_string(), why });
@@ -61,12 +61,13 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     Err(too_narrow(&piece, limit, "its edges slant so much that no number of panels fits"))
 }
 
-/// The width of each of so many panels of equal width as they are cut: the whole, and two allowances for each new seam.
+/// A bound, never told: the width of each of so many panels of equal width as they are cut, the whole and two allowances
+/// for each new seam. The widest panel is no narrower, since each seam's allowances come on top of the whole.
 fn even_width(whole: f64, allowance: Length, count: usize) -> f64 {
     (whole + 2.0 * allowance.mm() * (count as f64 - 1.0)) / count as f64
 }
 
-/// The least count of panels whose even width is within the limit.
+/// A bound, where the search begins: the least count of panels whose [`even_width`] is within the limit.
 fn fewest_panels(piece: &Piece, whole: f64, limit: f64, allowance: Length) -> Result<usize, Refusal> {
     let both = 2.0 * allowance.mm();
     if limit <= 2.0 * both || limit <= SAME_CUT {
@@ -131,9 +132,7 @@ impl Panels<'_> {
                 (self.off_fold(fold) + step, self.count / 2)
             }
             (None, _) => {
-                let across = across(self.piece)?;
-                let out = self.outward();
-                let from = if out.dot(across.direction) > 0.0 { across.from } else { -across.to };
+                let (from, _) = work.as_cut(self.piece.name())?.span_on_sheet(self.outward());
                 (from + self.width - self.allowance.mm(), self.count)
             }
         };
@@ -151,8 +150,7 @@ impl Panels<'_> {
         if drawn > 1 {
             self.tell_panels(work, told, &names);
         }
-        let widths = names.iter().map(|name| cut_width(work.pattern.piece(name)?));
-        widths.collect::<Result<Vec<f64>, _>>().map(|all| all.into_iter().fold(0.0, f64::max))
+        names.iter().try_fold(0.0, |widest: f64, name| Ok(widest.max(work.as_cut(name)?.width())))
     }
 
     /// Square to the grain: away from the fold or the centre edge, else to the right where the grain runs down.
@@ -162,7 +160,7 @@ impl Panels<'_> {
         let Some(centre) = centre_edge(self.piece) else { return right };
         let centre = &self.piece.edge(centre).curve;
         let to_middle = self.piece.bounds().center() - centre.point_at(centre.length() / 2.0);
-        if to_middle.dot(right) < 0.0 { -right } else { right }
+        if to_middle.dot(right) < -SAME_CUT { -right } else { right }
     }
 
     fn off_fold(&self, fold: EdgeId) -> f64 {

@@ -2,8 +2,8 @@
 //!
 //! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
 //! few shared parts: `line` finds where a line cuts, `assemble` makes a piece of parts carried rigidly,
-//! `carry` takes marks and seams along. May use `truing` and what that uses; knows nothing of files,
-//! cutting lines or cloth.
+//! `carry` takes marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
+//! like as it is cut and never reckons it itself; it knows nothing of files or cloth.
 //!
 //! # Examples
 //!
@@ -32,7 +32,6 @@ mod after;
 mod assemble;
 mod blend_seam;
 mod carry;
-mod cut_width;
 mod dart_geometry;
 mod dart_to_seam;
 mod fields;
@@ -43,6 +42,7 @@ mod joint_notches;
 mod lay_on;
 mod limit_width;
 mod line;
+mod membership;
 mod merge_at_seamline;
 mod move_seam;
 mod moved_edge;
@@ -50,8 +50,8 @@ mod moved_levels;
 mod moved_line;
 mod open_centre;
 mod outcome;
+mod part_names;
 mod pivot_dart;
-mod replay;
 mod reshape;
 mod seam_end;
 mod seam_halves;
@@ -66,6 +66,7 @@ mod smooth_joint;
 mod split;
 mod step;
 mod symmetry;
+mod ties;
 mod told;
 mod true_seam;
 mod turn_grain;
@@ -76,7 +77,6 @@ mod wedge_marks;
 
 pub use add_band::AddBand;
 pub use add_princess_seam::AddPrincessSeam;
-pub use cut_width::cut_width;
 pub use dart_to_seam::DartToSeam;
 pub use fields::{CornerEdges, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, TrueBy};
 pub use fold::Fold;
@@ -86,7 +86,6 @@ pub use move_seam::{Longer, MoveSeam, Shaping};
 pub use open_centre::OpenCentre;
 pub use outcome::{Recut, Work};
 pub use pivot_dart::PivotDart;
-pub use replay::{Replay, Replayed, replay};
 pub use set_allowance::SetAllowance;
 pub use set_corner::{CornerWish, SetCorner};
 pub use set_edge::SetEdge;

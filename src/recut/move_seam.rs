@@ -22,6 +22,7 @@ use crate::recut::moved_edge::{Carrying, NewEdge};
 use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
+use crate::recut::smooth_joint::smooth_hem;
 use crate::recut::told::tell_darts_made;
 use crate::recut::{Told, Work};
 use crate::tolerance::{JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
@@ -122,6 +123,9 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     work.replace(&[&sides.other.piece, &sides.base.piece], made)?;
     tell_darts_made(work, &name, &darts);
     let new = settle_seam(work, &moved)?;
+    if step.longer == Some(Longer::Hem) {
+        smooth_hem(work, new)?;
+    }
     carry_joint_notches(work, &before, id, new)
 }
 

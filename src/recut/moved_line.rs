@@ -7,8 +7,8 @@ use crate::recut::assemble::{Bit, bits_round, region};
 use crate::recut::fields::SeamLine;
 use crate::recut::join::JointEnd;
 use crate::recut::line::{On, drawn_curve, refuse_darts_on, snap};
+use crate::recut::part_names::centre_edge;
 use crate::recut::seam_side::{BothSides, SeamSide};
-use crate::recut::split::centre_edge;
 use crate::tolerance::{SAME_CUT, STUB_AT_JOINT, WIDTH_SOUGHT};
 use crate::units::Length;
 

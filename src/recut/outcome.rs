@@ -1,5 +1,6 @@
 //! A pattern under change, and what comes of it.
 
+use crate::allowance::{AsCut, as_cut};
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
     Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
@@ -7,6 +8,7 @@ use crate::pattern::{
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
 use crate::recut::open_centre::cut_opened;
+use crate::recut::ties::first_greatest;
 use crate::recut::{Step, Told, after, follow};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
@@ -82,6 +84,18 @@ impl Work {
     /// A piece as it is now, to be read while the pattern changes.
     pub(super) fn piece(&self, name: &PieceName) -> Result<Piece, Refusal> {
         self.pattern.piece(name).cloned()
+    }
+
+    /// A piece as it will be cut when the step is done. The seams that the step has made so far count as made: which seam
+    /// is sewn first at a corner, and so the corner's shape, depends on it.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an unknown piece and what [`as_cut`] refuses.
+    pub(super) fn as_cut(&self, name: &PieceName) -> Result<AsCut, Refusal> {
+        let mut done = self.pattern.clone();
+        done.record.steps.push(self.entry.clone());
+        Ok(as_cut(&done, done.piece(name)?)?)
     }
 
     /// Puts assembled pieces where old ones stood. Seams follow the cloth; the new pieces are laid apart on the
@@ -389,7 +403,7 @@ pub(super) fn usual_allowance(piece: &Piece) -> Length {
             None => found.push((edge.allowance, edge.curve.length())),
         }
     }
-    let most = found.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    let most = first_greatest(found, |(_, length)| *length);
     most.map_or(HOME_ALLOWANCE, |(allowance, _)| allowance)
 }
 
@@ -397,9 +411,4 @@ pub(super) fn usual_allowance(piece: &Piece) -> Length {
 pub(super) fn new_edge_name(word: &'static str, pieces: &[&Piece]) -> EdgeName {
     EdgeName::plain(word)
         .free(|name| pieces.iter().any(|piece| piece.edges().iter().any(|edge| edge.name == *name)))
-}
-
-/// The centre of the box around a region.
-pub(super) fn middle_of(region: &Outline) -> kurbo::Point {
-    region.bounds().center()
 }

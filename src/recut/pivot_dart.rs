@@ -23,7 +23,8 @@ use crate::recut::dart_geometry::{
     Slide, TurnedPart, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
 use crate::recut::line::{On, snap};
-use crate::recut::split::{centre_edge, tell_crossed_marks};
+use crate::recut::part_names::centre_edge;
+use crate::recut::split::tell_crossed_marks;
 use crate::recut::told::{DrawnLine, Told};
 use crate::recut::{wedge_levels, wedge_marks};
 use crate::tolerance::{JOINT, ON_OUTLINE, SAME_CUT};

@@ -89,13 +89,17 @@ impl SideEnd {
 
     /// A direction in which the neighbour leaves the corner, turned so that the inner angle grows by so many radians.
     pub(super) fn widened(&self, leaving: Vec2, by: f64) -> Vec2 {
-        let by = match self.end {
-            EdgeEnd::First => by,
-            EdgeEnd::Last => -by,
-        };
-        let (sin, cos) = by.sin_cos();
-        Vec2::new(leaving.x * cos - leaving.y * sin, leaving.x * sin + leaving.y * cos)
+        match self.end {
+            EdgeEnd::First => rotated(leaving, by),
+            EdgeEnd::Last => rotated(leaving, -by),
+        }
     }
+}
+
+/// A direction turned by so many radians, clockwise as seen where that is over zero.
+pub(super) fn rotated(way: Vec2, by: f64) -> Vec2 {
+    let (sin, cos) = by.sin_cos();
+    Vec2::new(way.x * cos - way.y * sin, way.x * sin + way.y * cos)
 }
 
 /// How far from an end of an edge a change of it may reach, mm: half of it is left to its other end, and darts that open

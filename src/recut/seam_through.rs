@@ -22,9 +22,10 @@ use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
 use crate::recut::fields::Names;
 use crate::recut::line::On;
-use crate::recut::outcome::{OnFold, middle_of, new_edge_name};
+use crate::recut::outcome::{OnFold, new_edge_name};
+use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
 use crate::recut::seam_panel::{SectoredPanel, motions, reversed};
-use crate::recut::split::{First, centre_edge, comes_first, names_for, tell_crossed_marks};
+use crate::recut::split::tell_crossed_marks;
 use crate::recut::told::{DrawnLine, Told};
 use crate::recut::wedge_marks;
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
@@ -91,13 +92,13 @@ impl SeamThrough<'_> {
             notched: (self.notched.0 - 1, self.notched.1 - 1),
         };
         let smoothed = smooth(self.piece.name(), &cornered, self.wishes)?;
-        let order = self.order(&sides);
-        let line: Vec<Point> = self.after.line.iter().flat_map(|run| [run.start(), run.end()]).collect();
-        let (first, second) = names_for(&work.pattern, self.piece, &Curve::polyline(&line)?, self.names);
-        let mut names = [first, second];
-        if order[0] == BEFORE {
-            names.swap(0, 1);
-        }
+        let parts = self.parts(&sides);
+        let order = match parts.first() {
+            Hand::Left => [AFTER, BEFORE],
+            Hand::Right => [BEFORE, AFTER],
+        };
+        let PartNames { right: before, left: after } = parts.names(&work.pattern, self.names);
+        let names = [after, before];
         let edge = new_edge_name(self.word, &[self.piece]);
         let mut made = [AFTER, BEFORE]
             .into_iter()
@@ -226,13 +227,15 @@ impl SeamThrough<'_> {
         ))
     }
 
-    /// The panels in the order of their names.
-    fn order(&self, sides: &[SectoredPanel; 2]) -> [usize; 2] {
-        let of = |i: usize| (sides[i].on_fold, middle_of(&sides[i].whole));
-        match comes_first(self.piece, of(AFTER), of(BEFORE)) {
-            First::A => [AFTER, BEFORE],
-            First::B => [BEFORE, AFTER],
-        }
+    /// The panels as their names go by: the one after the seam's start, clockwise, lies on the left of the seam.
+    fn parts<'a>(&'a self, sides: &'a [SectoredPanel<'_>; 2]) -> PartsOfCut<'a> {
+        let part = |i: usize| {
+            let PrincessPanel { from, to, .. } = self.panel(i);
+            CutPart::of(self.piece, *from, *to, &sides[i].whole)
+        };
+        let on = |on: On| self.piece.point_on(on.edge, on.at);
+        let chord = on(self.after.to) - on(self.after.from);
+        PartsOfCut { piece: self.piece, chord, right: part(BEFORE), left: part(AFTER) }
     }
 
     /// One panel with its sectors, each with its motion.

@@ -15,7 +15,7 @@ pub struct SetCorner {
     /// The two edges that meet there: "front.side, front.hem"; square is squared to the first.
     #[arg(long, value_name = "A, B")]
     pub edges: CornerEdges,
-    /// mitre, square, turned-up, jog, or usual (as the trade would).
+    /// mitre, square, turned-up, jog, usual (as the trade would), or point (as usual, and the line that runs on there across a fold or a seam is meant to come to a point: a V neck).
     #[arg(long, value_name = "SHAPE")]
     pub shape: CornerWish,
 }
@@ -32,6 +32,8 @@ pub enum CornerWish {
     TurnedUp,
     /// Each line ends square to its own seamline.
     Jog,
+    /// As the trade would; what runs on there across a fold or a seam is meant to come to a point.
+    Point,
     /// As the trade would.
     Usual,
 }
@@ -60,6 +62,7 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
         .about(&step.edges));
     }
     refuse_no_hem(piece, (a, b), step)?;
+    refuse_no_point(piece, (a, b), step)?;
     let pair = (first.edge.clone(), second.edge.clone());
     piece.corners.retain(|corner| corner.edges != pair && corner.edges != (pair.1.clone(), pair.0.clone()));
     let shape = match step.shape {
@@ -67,10 +70,25 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
         CornerWish::Square => CornerShape::Square(pair.0.clone()),
         CornerWish::TurnedUp => CornerShape::TurnedUp,
         CornerWish::Jog => CornerShape::Jog,
+        CornerWish::Point => CornerShape::Point,
         CornerWish::Usual => return Ok(()),
     };
     piece.corners.push(pattern::ShapedCorner { edges: pair, shape });
     Ok(())
+}
+
+/// Refuses a point where no line runs on across a fold or a seam.
+fn refuse_no_point(piece: &Piece, (a, b): (EdgeId, EdgeId), step: &SetCorner) -> Result<(), Refusal> {
+    let crossed = |id| matches!(piece.edge(id).finish, Finish::Fold | Finish::Seam);
+    if step.shape != CornerWish::Point || crossed(a) || crossed(b) {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::NotOfThatSort,
+        &step.edges,
+        "neither edge is a fold or a seam across which the other could run on",
+        "a corner that is drawn needs no word for it: leave it as it is, or choose mitre, square or jog",
+    ))
 }
 
 /// Refuses a turned-up corner where there is nothing that is turned up.

@@ -5,8 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::pattern::{
-    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo,
-    Side, Twins, orient, settle,
+    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo, Side, Twins, Unsewn, orient, settle,
 };
 use crate::recut::open_centre::cut_opened;
 use crate::recut::outcome::usual_allowance;
@@ -30,7 +29,7 @@ pub struct SetEdge {
     #[arg(long, value_name = "SELVEDGE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub selvedge: Option<Selvedge>,
-    /// What it is sewn to, in place of all it was sewn to: "back.side", "front.armhole back.armhole", "back.side from hem"; a ; begins another layer; none takes it off.
+    /// What it is sewn to, in place of all it was sewn to: "back.side", "front.armhole back.armhole", "back.side from hem"; a ; begins another layer; none takes it off; nothing says that it is meant to be sewn to no other.
     #[arg(long, value_name = "EDGES")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sewn_to: Option<SewnTo>,
@@ -105,6 +104,9 @@ fn set_finish(work: &mut Work, edge: &EdgeRef, finish: Finish) -> Result<(), Ref
         *piece.edge_settings(id).allowance = usual_allowance(piece);
     }
     *piece.edge_settings(id).finish = finish;
+    if finish != Finish::Seam {
+        *piece.edge_settings(id).unsewn = Unsewn::Forgotten;
+    }
     let cut = match (was_half, piece.fold().is_some()) {
         (true, false) => cut_opened(piece)?,
         (false, true) => cut_on_fold(piece.cut),
@@ -157,7 +159,7 @@ fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo) -> Result<(), Refusal>
     }
     let mut joins = Joins::of(work.pattern.seams());
     let mut layers = Vec::new();
-    for layer in &sewn_to.layers {
+    for layer in sewn_to.layers() {
         let partners: Vec<EdgeRef> = layer.edges.iter().map(|edge| settle(&work.pattern, edge)).collect();
         for partner in &partners {
             refuse_partner(work, edge, partner)?;
@@ -169,6 +171,11 @@ fn sew(work: &mut Work, edge: &EdgeRef, sewn_to: &SewnTo) -> Result<(), Refusal>
     if !layers.is_empty() && piece.edge(id).finish == Finish::Fold {
         return Err(sewn_fold(edge));
     }
+    let unsewn = if *sewn_to == SewnTo::Nothing { Unsewn::Meant } else { Unsewn::Forgotten };
+    if unsewn == Unsewn::Meant && piece.edge(id).finish != Finish::Seam {
+        return Err(no_seam(edge));
+    }
+    *work.pattern.piece_mut(&edge.piece)?.edge_settings(id).unsewn = unsewn;
     for (partners, from) in layers {
         let (first, second) =
             orient(&work.pattern, &joins, std::slice::from_ref(edge), &partners, from.as_ref())?;
@@ -199,6 +206,15 @@ fn sewn_fold(edge: &EdgeRef) -> Refusal {
             "open it first: ",
             Operation::OpenCentre.with(Field::Piece, &edge.piece).with(Field::Edge, &edge.edge)
         ),
+    )
+}
+
+fn no_seam(edge: &EdgeRef) -> Refusal {
+    Refusal::new(
+        RefusalKind::NotOfThatSort,
+        edge,
+        "the edge is no seam, so that it is sewn to nothing anyway",
+        advice!("leave it as it is, or make it a seam at the same time: ", Field::Finish.set("seam")),
     )
 }
 

@@ -5,12 +5,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::Motion;
-use crate::pattern::{
-    ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Refusal, RefusalKind, RunEdge, Twins,
-};
+use crate::pattern::{ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins};
 use crate::recut::{Told, Work};
 
-/// Set the name, count of copies, or cloth of a piece.
+/// Set the name, count of copies, cloth, or purpose of a piece.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct SetPiece {
@@ -29,20 +27,27 @@ pub struct SetPiece {
     #[arg(long, value_name = "CLOTH")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cloth: Option<ClothName>,
+    /// What it is for: plain, underlining, interfacing, or lining.
+    #[arg(long = "for", value_name = "PURPOSE")]
+    #[serde(default, rename = "for", skip_serializing_if = "Option::is_none")]
+    pub purpose: Option<Purpose>,
 }
 
 pub(super) fn set_piece(step: &SetPiece, work: &mut Work) -> Result<(), Refusal> {
-    if step.name.is_none() && step.cut.is_none() && step.cloth.is_none() {
+    if step.name.is_none() && step.cut.is_none() && step.cloth.is_none() && step.purpose.is_none() {
         return Err(Refusal::new(
             RefusalKind::BadField,
             &step.piece,
             "nothing is to be set",
-            advice!("give ", Field::Name, ", ", Field::Cut, " or ", Field::Cloth),
+            advice!("give ", Field::Name, ", ", Field::Cut, ", ", Field::Cloth, " or ", Field::For),
         ));
     }
     let piece = work.pattern.piece_mut(&step.piece)?;
     if let Some(cloth) = &step.cloth {
         piece.cloth = cloth.clone();
+    }
+    if let Some(purpose) = step.purpose {
+        piece.purpose = purpose;
     }
     if let Some(cut) = step.cut {
         set_cut(work, &step.piece, cut)?;

@@ -7,7 +7,9 @@
 //! ```
 
 use crate::curve::turn_between;
-use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk};
+use crate::pattern::{
+    EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, SeamId, Side, Walk,
+};
 use crate::recut::reshape::{Redrawn, leaving_direction, turn_end};
 use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, reach};
 use crate::recut::{Told, Work};
@@ -39,11 +41,43 @@ pub(super) fn smooth_joint(work: &mut Work, seam: &Seam, edge: &EdgeRef) -> Resu
             ));
         }
     }
-    let kink = std::f64::consts::PI - own.inner_angle() - other.inner_angle();
+    let kink = kink(&own, &other);
     if !may_turn(work, edge, kink.to_degrees())? {
         return Ok(());
     }
-    turn_neighbour(work, &own, kink / 2.0)?;
+    turn_both(work, &own, other, kink)
+}
+
+/// Draws the hem smooth where it runs on across an end of a new seam: each side turns by half of the kink, the corner
+/// stays. A kink over [`MOST_SMOOTHED`], as of a slit's corner, is left as it is.
+///
+/// # Errors
+///
+/// Refuses edges that do not exist, and a hem too short to turn.
+pub(super) fn smooth_hem(work: &mut Work, id: SeamId) -> Result<(), Refusal> {
+    let seam = work.pattern.seam(id).clone();
+    for at in WalkEnd::BOTH {
+        let end = |work: &Work, side: Side| SideEnd::of(&work.pattern, seam.side(side), at);
+        let (first, second) = (end(work, Side::First)?, end(work, Side::Second)?);
+        let kink = kink(&first, &second);
+        let seen = KINK_SEEN..=MOST_SMOOTHED;
+        let is_hem = [&first, &second].iter().all(|end| end.finish() == Finish::Hem);
+        if is_hem && seen.contains(&kink.to_degrees().abs()) {
+            turn_both(work, &first, second, kink)?;
+        }
+    }
+    Ok(())
+}
+
+/// How far the neighbours of a seam turn where they meet across its end, radians; zero where they run straight on.
+fn kink(own: &SideEnd, other: &SideEnd) -> f64 {
+    std::f64::consts::PI - own.inner_angle() - other.inner_angle()
+}
+
+/// Turns the neighbours on both sides of a seam's end, each by half of a kink; where both are one corner, of a piece that
+/// is sewn to its own mirrored copy, once.
+fn turn_both(work: &mut Work, own: &SideEnd, other: SideEnd, kink: f64) -> Result<(), Refusal> {
+    turn_neighbour(work, own, kink / 2.0)?;
     let same_corner =
         own.piece.name() == other.piece.name() && own.neighbour == other.neighbour && own.end == other.end;
     if same_corner {

@@ -3,19 +3,18 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::curve::{Curve, Motion, Point};
-use crate::pattern::words::{CENTRE, says};
-use crate::pattern::{EdgeRef, Line, Pattern, Piece, PieceName, Refusal};
+use crate::curve::{Curve, Motion};
+use crate::pattern::{EdgeRef, Line, Piece, PieceName, Refusal};
 use crate::recut::Work;
 use crate::recut::assemble::{
     Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region, way_round,
 };
 use crate::recut::fields::Names;
 use crate::recut::line::{LineThrough, On, find_cut};
-use crate::recut::outcome::{OnFold, cut_of_part, middle_of, new_edge_name, usual_allowance};
+use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
+use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
 use crate::recut::set_allowance::refuse_absurd;
 use crate::recut::told::{DrawnLine, Told};
-use crate::tolerance::AS_NEAR;
 use crate::units::Length;
 
 /// Cut a piece in two along a line.
@@ -30,7 +29,8 @@ pub struct Split {
     #[arg(long, value_name = "LINE")]
     pub line: Line,
     /// Names of the two new pieces, "a, b"; the first goes to the part with the fold, else the one nearest the
-    /// centre edge, else the upper.
+    /// centre edge, else the upper, toward the grainline's start. Otherwise PIECE-upper and -lower for a cut across the
+    /// grain, PIECE-centre and -side for one along it.
     #[arg(long, value_name = "A, B")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<Names>,
@@ -65,9 +65,13 @@ pub(super) fn split_at(
     word: &'static str,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
-    let (first, second) = halves.in_order(piece);
-    let (first_name, second_name) = names_for(&work.pattern, piece, &cut.curve, names);
-    make_parts(work, piece, cut, [(first, first_name), (second, second_name)], &CutJoint { allowance, word })
+    let parts = halves.parts(piece, cut);
+    let PartNames { right, left } = parts.names(&work.pattern, names);
+    let named = match parts.first() {
+        Hand::Right => [(&halves.right, right), (&halves.left, left)],
+        Hand::Left => [(&halves.left, left), (&halves.right, right)],
+    };
+    make_parts(work, piece, cut, named, &CutJoint { allowance, word })
 }
 
 /// How the two edges of a cut are to be.
@@ -75,12 +79,6 @@ pub(super) struct CutJoint {
     pub allowance: Length,
     /// Their name.
     pub word: &'static str,
-}
-
-/// Names for the two parts of a cut, as seen along it from its start to its end; the right one comes first.
-pub(super) struct PartNames {
-    pub right: PieceName,
-    pub left: PieceName,
 }
 
 /// As [`split_at`], with a name for the part on either hand of the cut.
@@ -92,7 +90,7 @@ pub(super) fn split_by_hand(
     joint: &CutJoint,
 ) -> Result<(EdgeRef, EdgeRef), Refusal> {
     let halves = Halves::of(piece, cut)?;
-    let parts = [(&halves.a, names.right), (&halves.b, names.left)];
+    let parts = [(&halves.right, names.right), (&halves.left, names.left)];
     make_parts(work, piece, cut, parts, joint)
 }
 
@@ -136,10 +134,12 @@ struct Half {
     on_fold: OnFold,
 }
 
-/// Both parts of a cut piece.
+/// Both parts of a cut piece, as seen along the cut from its start to its end.
 struct Halves {
-    a: Half,
-    b: Half,
+    /// On the right.
+    right: Half,
+    /// On the left.
+    left: Half,
 }
 
 impl Halves {
@@ -150,71 +150,21 @@ impl Halves {
             Ok(Half { from, to, back, region, on_fold })
         };
         Ok(Halves {
-            a: half(cut.ends, cut.starts, cut.curve.clone())?,
-            b: half(cut.starts, cut.ends, cut.curve.reversed())?,
+            right: half(cut.ends, cut.starts, cut.curve.clone())?,
+            left: half(cut.starts, cut.ends, cut.curve.reversed())?,
         })
     }
 
-    /// The part with the fold first, else the one nearest the centre edge, else the upper.
-    fn in_order(&self, piece: &Piece) -> (&Half, &Half) {
-        let part = |half: &Half| (half.on_fold, middle_of(&half.region));
-        match comes_first(piece, part(&self.a), part(&self.b)) {
-            First::A => (&self.a, &self.b),
-            First::B => (&self.b, &self.a),
+    /// The two parts, as their names go by.
+    fn parts<'a>(&'a self, piece: &'a Piece, cut: &LineThrough) -> PartsOfCut<'a> {
+        let part = |half: &'a Half| CutPart::of(piece, half.from, half.to, &half.region);
+        PartsOfCut {
+            piece,
+            chord: cut.curve.end() - cut.curve.start(),
+            right: part(&self.right),
+            left: part(&self.left),
         }
     }
-}
-
-/// Which of two parts is named first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum First {
-    A,
-    B,
-}
-
-/// Which of two parts, each known by whether it has the fold and by its middle, is named first: the one with the fold,
-/// else the one nearest the centre edge, else the upper.
-pub(super) fn comes_first(piece: &Piece, a: (OnFold, Point), b: (OnFold, Point)) -> First {
-    let first = |a_first: bool| if a_first { First::A } else { First::B };
-    let upper = || first((b.1 - a.1).dot(piece.grain_or_down()) >= 0.0);
-    match (a.0, b.0, centre_edge(piece)) {
-        (OnFold::Yes, OnFold::No, _) => First::A,
-        (OnFold::No, OnFold::Yes, _) => First::B,
-        (_, _, None) => upper(),
-        (_, _, Some(centre)) => {
-            let centre = &piece.edge(centre).curve;
-            let (a, b) = (centre.nearest(a.1).distance, centre.nearest(b.1).distance);
-            if (a - b).abs() > AS_NEAR { first(a < b) } else { upper() }
-        }
-    }
-}
-
-/// The edge that runs along the middle of the garment: the fold, else an edge of that name.
-pub(super) fn centre_edge(piece: &Piece) -> Option<crate::pattern::EdgeId> {
-    let named = |id: &crate::pattern::EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
-    piece.fold().or_else(|| piece.edge_ids().find(named))
-}
-
-/// The names asked for, else plain ones by how the cut runs.
-pub(super) fn names_for(
-    pattern: &Pattern,
-    piece: &Piece,
-    cut: &Curve,
-    names: Option<&Names>,
-) -> (PieceName, PieceName) {
-    if let Some(names) = names {
-        return (names.first.clone(), names.second.clone());
-    }
-    let chord = cut.end() - cut.start();
-    let grain = piece.grain_or_down();
-    let lengthwise = chord.dot(grain).abs() >= chord.cross(grain).abs();
-    let (first, second) = match (lengthwise, centre_edge(piece)) {
-        (true, Some(_)) => ("centre", "side"),
-        (true, None) => ("1", "2"),
-        (false, _) => ("upper", "lower"),
-    };
-    let free = |word| pattern.free_name(piece.name().with(word));
-    (free(first), free(second))
 }
 
 /// Warns of marks that a new line crosses.

@@ -4,17 +4,15 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::curve::{Curve, Point};
-use crate::pattern::{
-    EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle,
-};
+use crate::curve::{Curve, Point, turn_between};
+use crate::pattern::{EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle};
 use crate::recut::fields::TrueBy;
-use crate::recut::reshape::{Redrawn, end_point, reshape_end};
-use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew};
+use crate::recut::part_names::centre_edge;
+use crate::recut::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};
+use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, rotated};
 use crate::recut::smooth_joint::smooth_joint;
-use crate::recut::split::centre_edge;
 use crate::recut::{Told, Work};
-use crate::tolerance::{MOST_TRUED, SAME_CUT, SAME_POINT};
+use crate::tolerance::{KINK_SEEN, MOST_TRUED, SAME_CUT, SAME_POINT};
 use crate::units::Length;
 
 /// Bring two seamlines of nearly equal length to equal length, or smooth an edge across a joint.
@@ -152,7 +150,9 @@ fn from_centre(piece: &Piece, point: Point) -> f64 {
     }
 }
 
-/// Makes a seam longer along its own direction, or shorter, at an end; the neighbour follows.
+/// Makes a seam longer along its own direction, or shorter, at an end; the neighbour follows. The corner keeps its angle,
+/// so that what ran on across the seam does so afterwards: a curved seam that is shortened ends in another direction, and
+/// the neighbour turns with it.
 fn change_end(work: &mut Work, end: &SideEnd, by: f64) -> Result<(), Refusal> {
     let old = &end.piece.edge(end.edge).curve;
     if -by > old.length() / 2.0 {
@@ -167,11 +167,22 @@ fn change_end(work: &mut Work, end: &SideEnd, by: f64) -> Result<(), Refusal> {
     let neighbour = &end.piece.edge(end.neighbour).curve;
     let corner = end_point(&curve, end.end);
     let followed = reshape_end(neighbour, end.neighbour_end(), corner, end.reach())?;
+    let turned = turn_between(leaving_direction(old, end.end), leaving_direction(&curve, end.end));
+    let followed = turned_with(followed, end, turned.0)?;
     let redrawn = [
         Redrawn { edge: end.edge, curve, changed_at: end.end },
         Redrawn { edge: end.neighbour, curve: followed, changed_at: end.neighbour_end() },
     ];
     draw_anew(work, &end.piece, &redrawn)
+}
+
+/// The neighbour at an end of a seam, turned there by so many radians.
+fn turned_with(neighbour: Curve, end: &SideEnd, by: f64) -> Result<Curve, Refusal> {
+    if by.to_degrees().abs() <= KINK_SEEN {
+        return Ok(neighbour);
+    }
+    let at = end.neighbour_end();
+    turn_end(&neighbour, at, rotated(leaving_direction(&neighbour, at), by), end.reach())
 }
 
 fn longer(curve: &Curve, end: EdgeEnd, by: f64) -> Result<Curve, Refusal> {

@@ -8,9 +8,9 @@ use crate::pattern::{Arrows, Copy, Grainline, Kept, Line, Moved, Piece, PieceNam
 use crate::recut::carry;
 use crate::recut::fields::GrainWay;
 use crate::recut::line::line_as_drawn;
-use crate::recut::split::centre_edge;
+use crate::recut::part_names::centre_edge;
 use crate::recut::{Told, Work};
-use crate::tolerance::{GRAIN_DOWN_THE_SHEET, SAME_DIRECTION, STRAIGHT};
+use crate::tolerance::{BESIDE_GRAIN, GRAIN_DOWN_THE_SHEET, SAME_DIRECTION, STRAIGHT};
 
 /// Set the grainline lengthwise, crosswise, or along a line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -30,7 +30,7 @@ pub(super) fn turn_grain(step: &TurnGrain, work: &mut Work) -> Result<(), Refusa
     let old = piece.grainline.as_ref();
     let (way, by) = direction(&piece, &step.to)?;
     let before = piece.grain_or_down();
-    let way = if way.dot(before) < 0.0 { -way } else { way };
+    let way = if way.dot(before) < -BESIDE_GRAIN { -way } else { way };
     let degrees = before.cross(way).atan2(before.dot(way)).to_degrees();
     if old.is_some() && before.cross(way).abs() <= SAME_DIRECTION {
         work.tell(Told::NothingToDo {
@@ -102,10 +102,14 @@ fn with_words(refusal: Refusal, line: &Line) -> Refusal {
     }
 }
 
-/// Along the fold or the centre edge where that is straight; else along the grain as it lies, or square to that, whichever
-/// goes down the sheet; else down the sheet. With it what that is.
+/// Along the fold or the centre edge where that is straight, to the right where it lies across the sheet; else along the
+/// grain as it lies, or square to that, whichever goes down the sheet; else down the sheet. With it what that is.
 fn lengthwise(piece: &Piece) -> (Vec2, SetBy) {
-    let downward = |along: Vec2| if along.y < 0.0 { -along } else { along };
+    let downward = |along: Vec2| {
+        let is_level = along.y.abs() <= BESIDE_GRAIN;
+        let is_back = if is_level { along.x < 0.0 } else { along.y < 0.0 };
+        if is_back { -along } else { along }
+    };
     let centre = centre_edge(piece).map(|id| piece.edge(id)).filter(|edge| edge.curve.is_straight(STRAIGHT));
     if let Some(edge) = centre {
         let along = (edge.curve.end() - edge.curve.start()).normalize();

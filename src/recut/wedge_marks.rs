@@ -3,6 +3,8 @@
 use crate::curve::{Outline, Point};
 use crate::pattern::{NamedPoint, Piece};
 use crate::recut::assemble::{Assembled, Part};
+use crate::recut::membership::lies;
+use crate::recut::ties::first_least;
 
 /// Puts marks and points that lie in no part onto the piece of the nearest one, carried along with it; each part is
 /// given with the place of its piece. Gives what was put so, by name.
@@ -30,7 +32,7 @@ pub(super) fn keep(piece: &Piece, parts: &[(usize, &Part)], made: &mut [Assemble
 }
 
 fn holds(part: &Part, point: Point) -> bool {
-    part.region.as_ref().is_none_or(|region| region.contains(point))
+    part.region.as_ref().is_none_or(|region| lies(part.piece, region, point).goes_along())
 }
 
 fn distance(region: &Outline, point: Point) -> f64 {
@@ -39,5 +41,5 @@ fn distance(region: &Outline, point: Point) -> f64 {
 
 fn nearest<'a, 'b>(parts: &[(usize, &'a Part<'b>)], point: Point) -> Option<(usize, &'a Part<'b>)> {
     let off = |part: &Part| part.region.as_ref().map_or(0.0, |region| distance(region, point));
-    parts.iter().copied().min_by(|a, b| off(a.1).total_cmp(&off(b.1)))
+    first_least(parts.iter().copied(), |(_, part)| off(part))
 }

@@ -6,6 +6,7 @@
 //! leave anything but its darts; in the new piece no two may lie over one another.
 
 use kurbo::BezPath;
+use serde::{Serialize, Serializer};
 
 use crate::curve::{Curve, CurveError, Point, area_where};
 use crate::pattern::{Declared, DeclaredKind, EdgeName, Piece, PieceName, RecordedStep};
@@ -16,20 +17,22 @@ use crate::resew::part::{Extent, Part, PieceHalf};
 use crate::tolerance::{RESEWN_AREA, SAME_CUT};
 
 /// The greatest distance between lines that should be one.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Deviation {
     /// The distance, mm.
+    #[serde(serialize_with = "number")]
     pub distance: f64,
     /// The old piece on which it was found.
     pub piece: PieceName,
     /// The edge on which it was found; none inside the piece, where it was cut.
     pub edge: Option<EdgeName>,
     /// The place on the sheet of the pattern before the step.
+    #[serde(serialize_with = "place")]
     pub at: Point,
 }
 
 /// Pieces that exchanged cloth in a step, laid back.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ResewnGroup {
     /// The old pieces.
     pub from: Vec<PieceName>,
@@ -40,22 +43,56 @@ pub struct ResewnGroup {
     /// How far edges and cuts lie off that the step declares to have drawn anew.
     pub redrawn: Option<Deviation>,
     /// Area of old cloth that lies twice in the new pieces, mm².
+    #[serde(serialize_with = "number")]
     pub doubled: f64,
     /// Area of old cloth that is in no new piece, darts apart, mm².
+    #[serde(serialize_with = "number")]
     pub missing: f64,
     /// Area of darts taken out that is in the new pieces all the same, as where legs were redrawn to a nearer tip, mm².
+    #[serde(serialize_with = "number")]
     pub regained: f64,
     /// What the step declares of these pieces.
+    #[serde(serialize_with = "areas")]
     pub declared: Vec<Declared>,
     /// By how much their area changed, darts folded out, mm².
+    #[serde(serialize_with = "number")]
     pub changed: f64,
+    /// By how much the area changed beyond what is declared, mm².
+    #[serde(serialize_with = "number")]
+    pub undeclared: f64,
+}
+
+/// Decimals of a number in data: far finer than anything that is sewn.
+const DECIMALS: f64 = 1e6;
+
+fn rounded(value: f64) -> f64 {
+    (value * DECIMALS).round() / DECIMALS
+}
+
+fn number<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(rounded(*number))
+}
+
+fn place<S: Serializer>(at: &Point, serializer: S) -> Result<S::Ok, S::Error> {
+    [rounded(at.x), rounded(at.y)].serialize(serializer)
+}
+
+fn areas<S: Serializer>(declared: &[Declared], serializer: S) -> Result<S::Ok, S::Error> {
+    let rounded = declared.iter().map(|one| Declared { area: rounded(one.area), ..one.clone() });
+    serializer.collect_seq(rounded)
 }
 
 impl ResewnGroup {
-    /// By how much the area changed beyond what is declared, mm².
+    /// What is missing that went into darts whose legs were redrawn, mm²; none where none were.
     #[must_use]
-    pub fn undeclared(&self) -> f64 {
-        self.changed - self.declared.iter().map(|declared| declared.area).sum::<f64>()
+    pub fn into_darts(&self) -> Option<f64> {
+        self.declares(&[DeclaredKind::LegsRedrawn]).then_some(self.missing)
+    }
+
+    /// How far lines lie off that the step declares to have drawn anew; none where it declares nothing.
+    #[must_use]
+    pub fn redrawn_as_declared(&self) -> Option<&Deviation> {
+        self.redrawn.as_ref().filter(|_| !self.declared.is_empty())
     }
 
     /// Whether something of a kind is declared.
@@ -95,6 +132,7 @@ pub(super) fn measured(group: &Group, recorded: &RecordedStep) -> Result<ResewnG
         found.of_old(group, old);
     }
     let names = |pieces: &[&Piece]| pieces.iter().map(|piece| piece.name().clone()).collect();
+    let changed = changed(group);
     Ok(ResewnGroup {
         from: names(&group.old),
         to: names(&group.new),
@@ -103,7 +141,8 @@ pub(super) fn measured(group: &Group, recorded: &RecordedStep) -> Result<ResewnG
         doubled: doubled(group)?,
         missing: missing(group)?,
         regained: regained(group)?,
-        changed: changed(group),
+        changed,
+        undeclared: changed - declared.iter().map(|declared| declared.area).sum::<f64>(),
         declared,
     })
 }

@@ -4,7 +4,8 @@
 //! between, and measures every step by what its record says and nothing else: each part of an old piece is carried by
 //! its recorded motion and held against the new piece, edge by edge and area by area. The code of the operations is not
 //! asked how it moved anything; a step that recorded a motion and drew another piece is found, and so is a sheet that was
-//! drawn on since. Uses `recut` and what that uses; knows nothing of files or cutting lines.
+//! drawn on since. What the steps give is then compared with the new pattern in all that the model holds ([`Change`]). Uses
+//! `recut` and what that uses; knows nothing of files or cutting lines.
 //!
 //! ```text
 //!     old piece              parts, recorded            new pieces
@@ -28,18 +29,23 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod changes;
 mod error;
 mod group;
 mod lines;
 mod measure;
 mod part;
+mod record;
 mod replay;
-mod same;
+mod step;
 mod verdict;
 
+pub use changes::{Change, ChangedSince};
 pub use error::{MeasureError, ResewError};
 pub use measure::{Deviation, ResewnGroup};
-pub use same::DrawnByHand;
+pub use record::BrokenRecord;
+pub use replay::{Replay, Replayed};
+pub use step::ResewnStep;
 pub use verdict::ResewLimits;
 
 use crate::pattern::Pattern;
@@ -49,36 +55,18 @@ use crate::pattern::Pattern;
 pub struct Resewn {
     /// The steps since the old pattern, in order.
     pub steps: Vec<ResewnStep>,
-    /// Where the new drawing is not what its steps give.
-    pub by_hand: Vec<DrawnByHand>,
+    /// Where the record does not lead from the old pattern to the new one.
+    pub broken: Vec<BrokenRecord>,
+    /// Where the new pattern is not what its steps give; nothing where they could not all be done again.
+    pub changes: Vec<ChangedSince>,
 }
 
-/// One step laid back.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ResewnStep {
-    /// Its number in the record, from 1.
-    pub number: usize,
-    /// The operation.
-    pub operation: String,
-    /// The pieces that it cut, joined or drew anew, those that exchanged cloth together. Empty where it moved none.
-    pub groups: Vec<ResewnGroup>,
-}
-
-/// Lays the pieces of a pattern back onto those of an older one, step by step.
+/// Does the recorded steps again on an older pattern, lays the pieces of each back onto those before it, and compares
+/// what comes of them with the newer pattern.
 ///
 /// # Errors
 ///
-/// [`ResewError`] where the older pattern is not the one that the steps were done on.
+/// [`ResewError`] where the older pattern is not the one that the steps were done on, or is the later of the two.
 pub fn resew(old: &Pattern, new: &Pattern) -> Result<Resewn, ResewError> {
-    let chain = replay::replay(old, new)?;
-    let mut steps = Vec::new();
-    for link in &chain.links {
-        let groups = group::groups(&link.before, &link.after, &link.recorded)
-            .map_err(|source| ResewError::Measured { step: link.number, source })?;
-        let measured: Result<Vec<ResewnGroup>, _> =
-            groups.iter().map(|group| measure::measured(group, &link.recorded)).collect();
-        let groups = measured.map_err(|source| ResewError::Measured { step: link.number, source })?;
-        steps.push(ResewnStep { number: link.number, operation: link.operation.clone(), groups });
-    }
-    Ok(Resewn { steps, by_hand: same::drawn_by_hand(&chain.last, new) })
+    Ok(Replay::of(old, new)?.resewn())
 }

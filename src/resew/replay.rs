@@ -1,78 +1,98 @@
-//! Doing the recorded steps again, to get the patterns between the old one and the new.
+//! Doing the recorded steps again: the one place where that is done.
 
-use crate::pattern::{Ledger, Pattern, RecordedStep};
-use crate::recut::Step;
-use crate::resew::ResewError;
-use crate::tolerance::SAME_LEDGER;
-use crate::truing;
+use crate::pattern::{Pattern, RecordedStep};
+use crate::recut::{Step, Told};
+use crate::resew::record::{self, BrokenRecord};
+use crate::resew::{ResewError, Resewn, changes, step};
 
-/// A step with the pattern before it and the one after it.
-pub(super) struct Link {
+/// The steps from an old pattern to a new one, done again on the old one.
+#[derive(Clone, Debug)]
+pub struct Replay<'a> {
+    old: &'a Pattern,
+    new: &'a Pattern,
+    /// The steps, in order, up to the one that could not be done again.
+    pub steps: Vec<Replayed>,
+    /// Why the next could not be done again; none where all were.
+    pub stopped: Option<BrokenRecord>,
+    /// Where the record is not that of the old pattern.
+    other_record: Vec<BrokenRecord>,
+}
+
+/// A step done again.
+#[derive(Clone, Debug)]
+pub struct Replayed {
     /// Its number in the record, from 1.
     pub number: usize,
-    pub operation: String,
-    pub before: Pattern,
-    pub after: Pattern,
+    /// The step.
+    pub step: Step,
+    /// What it told.
+    pub told: Vec<Told>,
+    /// The pattern after it.
+    pub pattern: Pattern,
     /// The step as the new pattern records it.
     pub recorded: RecordedStep,
 }
 
-/// The steps from an old pattern to a new one.
-pub(super) struct ReplayedSteps {
-    pub links: Vec<Link>,
-    /// What the last step gives.
-    pub last: Pattern,
-}
-
-/// Does on the old pattern the steps that the new one records beyond those of the old.
-///
-/// # Errors
-///
-/// Refuses an old pattern that the new one does not come from.
-pub(super) fn replay(old: &Pattern, new: &Pattern) -> Result<ReplayedSteps, ResewError> {
-    let (done, all) = (&old.record.steps, &new.record.steps);
-    let differs = |i: &usize| all.get(*i).is_none_or(|step| step.step != done[*i].step);
-    if let Some(i) = (0..done.len()).find(differs) {
-        return Err(ResewError::OtherSteps { step: i + 1 });
-    }
-    if let Some(then) = &new.record.ledger {
-        let measured = old.record.ledger.clone().unwrap_or_else(|| truing::ledger(old));
-        refuse_other(then, &measured)?;
-    }
-    let mut links = Vec::new();
-    let mut last = old.clone();
-    for (i, recorded) in all.iter().enumerate().skip(done.len()) {
-        let number = i + 1;
-        let step = Step::from_value(&recorded.step)
-            .map_err(|error| ResewError::Unread { step: number, what: error.to_string() })?;
-        let operation = step.name().to_owned();
-        let recut = step.apply(&last).map_err(|refusal| ResewError::Refused {
-            step: number,
-            operation: operation.clone(),
-            refusal: Box::new(refusal),
-        })?;
-        let before = std::mem::replace(&mut last, recut.pattern);
-        links.push(Link { number, operation, before, after: last.clone(), recorded: recorded.clone() });
-    }
-    Ok(ReplayedSteps { links, last })
-}
-
-/// Refuses a pattern that measures other than the new one did before its first step.
-fn refuse_other(then: &Ledger, measured: &Ledger) -> Result<(), ResewError> {
-    let other = |what: String| Err(ResewError::OtherLedger { what });
-    for (edge, length) in &then.edges {
-        match measured.edges.iter().find(|(other, _)| other == edge) {
-            None => return other(format!("it has no edge `{edge}`")),
-            Some((_, found)) if (found - length).abs() > SAME_LEDGER => {
-                return other(format!("`{edge}` was {length:.1} mm long, and is {found:.1} mm on it"));
-            }
-            Some(_) => {}
+impl<'a> Replay<'a> {
+    /// Does on the old pattern the steps that the new one records beyond those of the old.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an old pattern that is the later one of the two, or is another.
+    pub fn of(old: &'a Pattern, new: &'a Pattern) -> Result<Replay<'a>, ResewError> {
+        let (done, all) = (old.record.steps.len(), new.record.steps.len());
+        let mut replay = Replay { old, new, steps: Vec::new(), stopped: None, other_record: Vec::new() };
+        if let Some(stopped) = record::parted(old, new)? {
+            replay.stopped = Some(stopped);
+            return Ok(replay);
         }
+        replay.other_record = record::of_old(old, new)?;
+        for number in done + 1..=all {
+            match again(replay.last(), number, &new.record.steps[number - 1]) {
+                Ok(step) => replay.steps.push(step),
+                Err(stopped) => {
+                    replay.stopped = Some(stopped);
+                    break;
+                }
+            }
+        }
+        Ok(replay)
     }
-    if let Some((edge, _)) =
-        measured.edges.iter().find(|(edge, _)| then.edges.iter().all(|(other, _)| other != edge))
-    {
-        return other(format!("it has an edge `{edge}` that the other had not"));
+
+    /// The pattern that the steps give.
+    fn last(&self) -> &Pattern {
+        self.steps.last().map_or(self.old, |step| &step.pattern)
     }
-    Ok(())
+
+    /// Lays the pieces after each step back onto those before it, holds the record against what the steps did, and what
+    /// they give against the new pattern.
+    #[must_use]
+    pub fn resewn(&self) -> Resewn {
+        let mut resewn = Resewn { steps: Vec::new(), broken: self.other_record.clone(), changes: Vec::new() };
+        let mut before = self.old;
+        for done in &self.steps {
+            record::of_step(done, before, &mut resewn.broken);
+            match step::laid_back(done, before) {
+                Ok(step) => resewn.steps.push(step),
+                Err(what) => resewn.broken.push(BrokenRecord::of_step(done.number, done.step.name(), what)),
+            }
+            before = &done.pattern;
+        }
+        match &self.stopped {
+            Some(stopped) => resewn.broken.push(stopped.clone()),
+            None => resewn.changes = changes::since(self.last(), self.new),
+        }
+        resewn
+    }
+}
+
+fn again(pattern: &Pattern, number: usize, recorded: &RecordedStep) -> Result<Replayed, BrokenRecord> {
+    let operation = recorded.step.get("do").and_then(serde_json::Value::as_str).unwrap_or_default();
+    let broken = |what: String| BrokenRecord::of_step(number, operation, what);
+    let step =
+        Step::from_value(&recorded.step).map_err(|error| broken(format!("it cannot be read: {error}")))?;
+    let recut = step
+        .apply(pattern)
+        .map_err(|refusal| broken(format!("it cannot be done again: {}: {}", refusal.at, refusal.what)))?;
+    Ok(Replayed { number, step, told: recut.told, pattern: recut.pattern, recorded: recorded.clone() })
 }

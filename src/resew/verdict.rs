@@ -1,9 +1,9 @@
 //! What is beyond limits when new pieces are laid back.
 
 use crate::pattern::{DeclaredKind, PieceName};
-use crate::resew::{DrawnByHand, Resewn, ResewnGroup, ResewnStep};
+use crate::resew::{BrokenRecord, Change, ChangedSince, Resewn, ResewnGroup, ResewnStep};
 use crate::tolerance::{REPLAYED, RESEWN_AREA, RESEWN_EDGE};
-use crate::truing::{Finding, FindingKind};
+use crate::truing::{Finding, FindingKind, SaidOtherwise};
 use crate::units::Length;
 
 /// How far off new pieces may be when they are laid back.
@@ -29,7 +29,8 @@ impl Resewn {
     #[must_use]
     pub fn findings(&self, limits: &ResewLimits) -> Vec<Finding> {
         let steps = self.steps.iter().flat_map(|step| step.findings(limits));
-        steps.chain(self.by_hand.iter().map(DrawnByHand::finding)).collect()
+        let broken = self.broken.iter().map(BrokenRecord::finding);
+        steps.chain(broken).chain(self.changes.iter().map(ChangedSince::finding)).collect()
     }
 }
 
@@ -74,7 +75,7 @@ impl ResewnGroup {
                 limits.area + self.given_to_darts(),
             );
         }
-        area(FindingKind::AreaUndeclared, self.undeclared(), limits.area);
+        area(FindingKind::AreaUndeclared, self.undeclared, limits.area);
         found
     }
 
@@ -85,18 +86,26 @@ impl ResewnGroup {
     }
 }
 
-impl DrawnByHand {
+impl BrokenRecord {
     fn finding(&self) -> Finding {
-        let limit = Length::from_mm(REPLAYED);
-        match self.distance {
-            Some(distance) => Finding::of_law(FindingKind::DrawnByHand, self.at.clone(), distance, limit),
-            None => Finding::of_count(
-                FindingKind::DrawnByHand,
-                self.at.clone(),
-                1,
-                0,
-                crate::truing::Weight::Untrue,
-            ),
+        let change = SaidOtherwise { what: self.what.clone(), from: None, to: None };
+        Finding::of_change(FindingKind::RecordBroken, self.at.clone(), change)
+    }
+}
+
+impl ChangedSince {
+    fn finding(&self) -> Finding {
+        let (kind, at) = (FindingKind::ChangedSince, self.at.clone());
+        let said = |what: &str, from: Option<String>, to: Option<String>| {
+            Finding::of_change(kind, at.clone(), SaidOtherwise { what: what.to_owned(), from, to })
+        };
+        match &self.change {
+            Change::Moved { distance } => {
+                Finding::of_law(kind, self.at.clone(), *distance, Length::from_mm(REPLAYED))
+            }
+            Change::Written { what, given, drawn } => said(what, given.clone(), drawn.clone()),
+            Change::Missing => said("it is gone", None, None),
+            Change::Added => said("it was added", None, None),
         }
     }
 }

@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{
-    Advice, Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Refusal,
+    Advice, Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal,
     RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
@@ -39,6 +39,7 @@ const UNDERSTOOD: &[(&str, &[Bearer])] = &[
     ("data-kind", &[]),
     ("data-cut", &[PIECE]),
     ("data-cloth", &[PIECE]),
+    ("data-for", &[PIECE]),
     ("data-corners", &[PIECE]),
     ("data-finish", &[EDGE]),
     ("data-allowance", &[EDGE]),
@@ -120,6 +121,16 @@ pub(super) fn selvedge(node: &Node) -> Result<Selvedge, ReadError> {
     Ok(word(node, "data-selvedge", &[("yes", Selvedge::Yes), ("no", Selvedge::No)])?.unwrap_or_default())
 }
 
+pub(super) fn purpose(node: &Node) -> Result<Purpose, ReadError> {
+    let words = [
+        ("underlining", Purpose::Underlining),
+        ("interfacing", Purpose::Interfacing),
+        ("lining", Purpose::Lining),
+        ("plain", Purpose::Plain),
+    ];
+    Ok(word(node, "data-for", &words)?.unwrap_or_default())
+}
+
 pub(super) fn arrows(node: &Node) -> Result<Arrows, ReadError> {
     let words = [("both", Arrows::Both), ("start", Arrows::Start), ("end", Arrows::End)];
     Ok(word(node, "data-arrows", &words)?.unwrap_or_default())
@@ -146,7 +157,7 @@ pub(super) fn corners(node: &Node) -> Result<Vec<ShapedCorner>, ReadError> {
                 "data-corners",
                 entry.trim(),
                 "not the shape of a corner",
-                "write \"side hem: mitre\" with mitre, square, turned-up or jog",
+                "write \"side hem: mitre\" with mitre, square, turned-up, jog or point",
             )
         })?;
         corners.push(corner);
@@ -164,6 +175,7 @@ pub(super) fn corner(entry: &str) -> Option<ShapedCorner> {
         "square" => CornerShape::Square(first.clone()),
         "turned-up" => CornerShape::TurnedUp,
         "jog" => CornerShape::Jog,
+        "point" => CornerShape::Point,
         _ => return None,
     };
     words.next().is_none().then_some(ShapedCorner { edges: (first, second), shape })
@@ -177,6 +189,7 @@ pub(super) fn corners_text(corners: &[ShapedCorner]) -> String {
             CornerShape::Mitre => (first, second, "mitre"),
             CornerShape::TurnedUp => (first, second, "turned-up"),
             CornerShape::Jog => (first, second, "jog"),
+            CornerShape::Point => (first, second, "point"),
             CornerShape::Square(to) if to == second => (second, first, "square"),
             CornerShape::Square(_) => (first, second, "square"),
         };

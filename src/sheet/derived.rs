@@ -3,6 +3,7 @@
 use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
+use crate::canvas::shortened;
 use crate::curve::{Point, Vec2, right_of};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
@@ -108,6 +109,6 @@ pub(super) fn label(label: &SheetLabel) -> Result<Element, WriteError> {
     if label.turn != 0.0 {
         text.set("transform", format!("rotate({} {x} {y})", number(label.turn)?));
     }
-    text.add_text(label.text.as_str());
+    text.add_text(shortened(&label.text));
     Ok(text)
 }

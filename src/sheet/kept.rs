@@ -1,6 +1,6 @@
 //! What is not understood and is carried along: attributes, what stands inside an element, whole elements.
 
-use crate::curve::{Affine, Curve, Point, Rect};
+use crate::curve::{Affine, Curve, Point, Rect, Vec2};
 use crate::pattern::{Kept, Mark};
 use crate::sheet::attributes::is_understood;
 use crate::sheet::drawing::number::attribute_value;
@@ -118,16 +118,27 @@ pub(super) fn mark(part: &PieceElement) -> Option<Mark> {
         return bears_something(node).then(|| Mark { id: node.id.clone(), ..nothing });
     }
     let lines = lines(node);
-    let bounds = lines.iter().map(Curve::bounds).reduce(|a, b| a.union(b));
     let seen = is_seen(node);
     let source = source(node);
     Some(Mark {
         id: node.id.clone(),
         source: if seen { in_shells(source, &part.around, Shell::Nameless) } else { source },
         place: if seen { node.context_to_mm } else { Affine::IDENTITY },
-        anchor: text_anchor(node).or(bounds.map(|bounds| bounds.center())),
+        anchor: text_anchor(node).or_else(|| middle(&lines)),
         lines,
     })
+}
+
+/// The middle of lines by their lengths: it turns with them, as that of a box around them does not.
+fn middle(lines: &[Curve]) -> Option<Point> {
+    /// At so many places of each line; the middle of a straight or symmetrical one is exact.
+    const PLACES: u32 = 16;
+    let all: f64 = lines.iter().map(Curve::length).sum();
+    let sum = lines.iter().fold(Vec2::ZERO, |sum, line| {
+        let place = |i: u32| line.point_at(line.length() * (f64::from(i) + 0.5) / f64::from(PLACES));
+        (0..PLACES).fold(sum, |sum, i| sum + place(i).to_vec2() * (line.length() / f64::from(PLACES)))
+    });
+    (all > 0.0).then(|| (sum / all).to_point())
 }
 
 /// What can be seen of an element.

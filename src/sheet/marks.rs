@@ -4,14 +4,14 @@ use kurbo::PathSeg;
 
 use crate::curve::Vec2;
 use crate::pattern::{
-    Dart, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
+    Dart, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, PieceElement, own_name};
 use crate::sheet::pieces::{curve, name};
-use crate::sheet::{ReadError, attributes, dart_shape, kept};
-use crate::tolerance::WELD;
+use crate::sheet::{ReadError, agreed, attributes, dart_shape, kept};
+use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
 pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadError> {
@@ -19,12 +19,14 @@ pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadErro
     match part.kind {
         ElementKind::Edge => {}
         ElementKind::Dart => {
+            refuse_too_many(node, "darts", piece.darts.len(), MOST_DARTS)?;
             let dart = dart(piece, node)?;
             refuse_twice(node, "dart", piece.darts.iter().map(|other| &other.name), &dart.name)?;
             dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
         }
         ElementKind::Notch => {
+            refuse_too_many(node, "notches", piece.notches.len(), MOST_NOTCHES)?;
             let notch = notch(piece, node)?;
             refuse_twice(node, "notch", piece.notches.iter().map(|other| &other.name), &notch.name)?;
             piece.notches.push(notch);
@@ -61,6 +63,14 @@ fn refuse(node: &Node, kind: RefusalKind, what: impl std::fmt::Display, way_out:
 }
 
 /// Refuses a name that another of its sort on the piece has.
+fn refuse_too_many(node: &Node, sort: &str, there: usize, most: usize) -> Result<(), ReadError> {
+    if there < most {
+        return Ok(());
+    }
+    let what = format!("the piece has more than {most} {sort}");
+    Err(refuse(node, RefusalKind::BadField, what, "take out those that are not sewn by"))
+}
+
 fn refuse_twice<'a, N: PartialEq + 'a>(
     node: &Node,
     sort: &str,
@@ -91,22 +101,6 @@ fn grainline(node: &Node) -> Result<Grainline, ReadError> {
     }
     let arrows = attributes::arrows(node)?;
     Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
-}
-
-/// To which side a dart is pressed: toward an edge that its mouth's edge meets.
-fn press(piece: &Piece, node: &Node, shape: &DartShape) -> Result<Press, ReadError> {
-    let Some(toward) = attributes::value(node, "data-press")? else { return Ok(Press::Usual) };
-    let at = |refusal| ReadError::at(node, refusal);
-    match shape {
-        DartShape::Open { mouth, .. } => {
-            let edge = piece.edge_named(&mouth.edge).map_err(at)?;
-            piece.end_at(edge, &toward).map_err(at)?;
-        }
-        DartShape::Double { .. } => {
-            piece.edge_named(&toward).map_err(at)?;
-        }
-    }
-    Ok(Press::Toward(toward))
 }
 
 fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
@@ -197,6 +191,11 @@ fn dart(piece: &Piece, node: &Node) -> Result<Dart, ReadError> {
     let line = curve(node)?;
     let shape = dart_shape::shape(piece, own_name(node).unwrap_or("it"), &line)
         .map_err(|refusal| ReadError::at(node, refusal))?;
-    let press = press(piece, node, &shape)?;
+    let press = match attributes::value(node, "data-press")? {
+        Some(toward) => {
+            agreed::pressed(piece, &shape, toward).map_err(|refusal| ReadError::at(node, refusal))?
+        }
+        None => Press::Usual,
+    };
     Ok(Dart { name: name(node)?, shape, press, kept: kept::of(node) })
 }

@@ -21,6 +21,7 @@
 pub mod adopt;
 pub mod drawing;
 
+mod agreed;
 mod attributes;
 mod dart_shape;
 mod derived;

@@ -7,7 +7,7 @@ use crate::pattern::{
 use crate::sheet::attributes::Bearer;
 use crate::sheet::drawing::{Node, SourceText, Visibility};
 use crate::sheet::kinds::{ElementKind, Parts, own_name};
-use crate::sheet::{ReadError, SheetNote, attributes, kept, marks, unsaid};
+use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, unsaid};
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
 
@@ -59,6 +59,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         .map_err(|refusal| ReadError::at(node, unsaid::with_unknown_kinds(refusal, &parts)))?;
     piece.cut = attributes::value::<Cut>(node, "data-cut")?.unwrap_or(Cut::ONE);
     piece.cloth = attributes::value::<ClothName>(node, "data-cloth")?.unwrap_or_else(ClothName::main);
+    piece.purpose = attributes::purpose(node)?;
     piece.corners = attributes::corners(node)?;
     piece.kept = kept::of(node);
     for part in &parts.found {
@@ -72,7 +73,9 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
             level.girth = GirthUse::LeftOut;
         }
     }
-    refuse_corners(&piece, node)?;
+    for corner in &piece.corners {
+        agreed::refuse_apart(&piece, corner).map_err(|refusal| ReadError::at(node, refusal))?;
+    }
     let carried = parts.of_kind(ElementKind::Mark).map(|mark| mark.raw.clone()).collect();
     Ok(ReadPiece { piece, declared, carried })
 }
@@ -225,26 +228,4 @@ fn note_gaps(piece: &PieceName, edges: &[Edge], notes: &mut Vec<SheetNote>) {
             });
         }
     }
-}
-
-fn refuse_corners(piece: &Piece, node: &Node) -> Result<(), ReadError> {
-    for corner in &piece.corners {
-        let ids = (piece.edge_named(&corner.edges.0), piece.edge_named(&corner.edges.1));
-        let (a, b) = match ids {
-            (Ok(a), Ok(b)) => (a, b),
-            (Err(refusal), _) | (_, Err(refusal)) => return Err(ReadError::at(node, refusal)),
-        };
-        if piece.next(a) != b && piece.next(b) != a {
-            return Err(ReadError::at(
-                node,
-                Refusal::new(
-                    RefusalKind::BadField,
-                    "data-corners",
-                    format!("`{}` and `{}` do not meet", corner.edges.0, corner.edges.1),
-                    "name two edges that meet at a corner",
-                ),
-            ));
-        }
-    }
-    Ok(())
 }

@@ -3,13 +3,12 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, entered_at,
-    orient, orient_at_corners, settle,
+    Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo, Unsewn, entered_at, orient, orient_at_corners, settle,
 };
-use crate::sheet::ReadError;
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
-use crate::tolerance::SAME_LENGTH;
+use crate::sheet::{ReadError, agreed};
+use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};
 use crate::units::Length;
 
 /// One layer of what an edge says.
@@ -63,17 +62,27 @@ fn on_the_half_it_is_sewn_on(pattern: &Pattern, seam: Seam) -> Seam {
     Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease }
 }
 
+/// What every edge says, layer by layer; none is named by more than are sewn to one edge.
 fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Said<'a>>, ReadError> {
     let mut said = Vec::new();
+    let mut named: HashMap<EdgeRef, usize> = HashMap::new();
     for says in declared {
         let Some(sewn_to) = &says.sewn_to else { continue };
         let given = says.eases.len();
-        if given > sewn_to.layers.len().max(1) {
+        if given > sewn_to.layers().len().max(1) {
             let what =
-                format!("ease is given for {given} seams, but the edge declares {}", sewn_to.layers.len());
+                format!("ease is given for {given} seams, but the edge declares {}", sewn_to.layers().len());
             return Err(bad_seam(says, what, "give one ease for each seam, with ; between them"));
         }
-        for (layer, partner) in sewn_to.layers.iter().enumerate() {
+        for (layer, partner) in sewn_to.layers().iter().enumerate() {
+            for edge in &partner.edges {
+                let count = named.entry(settle(pattern, edge)).or_default();
+                *count += 1;
+                if *count > MOST_LAYERS {
+                    let what = format!("over {MOST_LAYERS} edges say that they are sewn to `{edge}`");
+                    return Err(bad_seam(says, what, "take out what is not sewn to it"));
+                }
+            }
             said.push(Said {
                 node: says.node,
                 edge: says.edge.clone(),
@@ -94,15 +103,10 @@ fn partners(pattern: &Pattern, says: &DeclaredEdge, partner: &Partner) -> Result
     for edge in &partner.edges {
         let edge = settle(pattern, edge);
         pattern.edge(&edge).map_err(|refusal| ReadError::at(says.node, refusal))?;
-        if edge == says.edge {
-            let way_out = format!("for its mirrored copy write {edge}/m");
-            return Err(bad_seam(says, "the edge is sewn to itself", way_out));
-        }
-        if edges.contains(&edge) {
-            return Err(bad_seam(says, format!("`{edge}` stands twice in one seam"), "name it once"));
-        }
         edges.push(edge);
     }
+    let sides = agreed::refuse_sewn_to_itself(std::slice::from_ref(&says.edge), &edges);
+    sides.map_err(|refusal| ReadError::at(says.node, refusal))?;
     Ok(edges)
 }
 
@@ -333,7 +337,15 @@ fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadEr
     }
     for says in declared {
         let is_sewn = sewn.contains(&(says.edge.piece.to_string(), says.edge.edge.to_string()));
-        let finish = says.finish.unwrap_or(if is_sewn { Finish::Seam } else { Finish::Free });
+        let to_nothing = says.sewn_to == Some(SewnTo::Nothing);
+        if to_nothing && is_sewn {
+            return Err(bad_seam(
+                says,
+                "the edge says that it is sewn to nothing, but another is sewn to it",
+                "take one of the two back",
+            ));
+        }
+        let finish = says.finish.unwrap_or(if is_sewn || to_nothing { Finish::Seam } else { Finish::Free });
         if finish == Finish::Fold && is_sewn {
             return Err(ReadError::at(
                 says.node,
@@ -347,7 +359,9 @@ fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadEr
         }
         let piece = pattern.piece_mut(&says.edge.piece)?;
         let id = piece.edge_named(&says.edge.edge)?;
-        *piece.edge_settings(id).finish = finish;
+        let settings = piece.edge_settings(id);
+        *settings.finish = finish;
+        *settings.unsewn = if to_nothing { Unsewn::Meant } else { Unsewn::Forgotten };
     }
     Ok(())
 }

@@ -97,7 +97,7 @@ pub(super) fn tell_repeated_ids(pieces: &[&Node], notes: &mut Vec<SheetNote>) {
 /// Tells of ease under zero on an edge that is sewn to one other, which could give it.
 pub(super) fn tell_negative_eases(pattern: &Pattern, declared: &[DeclaredEdge], notes: &mut Vec<SheetNote>) {
     for says in declared {
-        let layers = says.sewn_to.iter().flat_map(|sewn_to| &sewn_to.layers).zip(&says.eases);
+        let layers = says.sewn_to.iter().flat_map(|sewn_to| sewn_to.layers()).zip(&says.eases);
         for (partner, ease) in layers.filter(|(_, ease)| ease.mm() < 0.0) {
             let [longer] = partner.edges.as_slice() else { continue };
             let longer = settle(pattern, longer);

@@ -5,8 +5,8 @@ use kurbo::BezPath;
 use crate::allowance::CuttingLine;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Arrows, Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint,
-    Notch, NotchCount, Origin, Piece, Press, Selvedge, StyleLine,
+    Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
+    Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
@@ -40,6 +40,9 @@ impl PieceWriter<'_> {
         let mut group = element("g", piece.name().as_str(), PIECE, &piece.kept);
         group.set("data-cut", piece.cut.to_string());
         group.set("data-cloth", piece.cloth.as_str());
+        if let Some(word) = purpose_word(piece.purpose) {
+            group.set("data-for", word);
+        }
         if !piece.corners.is_empty() {
             group.set("data-corners", corners_text(&piece.corners));
         }
@@ -116,16 +119,17 @@ impl PieceWriter<'_> {
 
     fn edge(&self, id: EdgeId) -> Result<Element, WriteError> {
         let edge = self.piece.edge(id);
-        let mut says = vec![("data-finish", finish_word(edge.finish).to_owned())];
+        let mut says = vec![("data-finish", edge.finish.word().to_owned())];
         if edge.finish != Finish::Fold || edge.allowance != Length::ZERO {
             says.push(("data-allowance", edge.allowance.to_string()));
         }
         if edge.selvedge == Selvedge::Yes {
-            says.push(("data-selvedge", "yes".to_owned()));
+            says.push(("data-selvedge", edge.selvedge.word().to_owned()));
         }
         let name = EdgeRef::new(self.piece.name().clone(), edge.name.clone());
         let (sewn_to, ease) = self.seams.attributes(&name);
-        says.extend(sewn_to.map(|sewn_to| ("data-sewn-to", sewn_to)));
+        let unsewn = (edge.unsewn == Unsewn::Meant).then(|| SewnTo::Nothing.to_string());
+        says.extend(sewn_to.or(unsewn).map(|sewn_to| ("data-sewn-to", sewn_to)));
         says.extend(ease.map(|ease| ("data-ease", ease)));
         if !edge.origins.is_empty() {
             says.push(("data-origin", origins_text(edge)?));
@@ -166,7 +170,7 @@ impl PieceWriter<'_> {
             last = Some(*to);
         }
         let says: Vec<_> = match level.girth {
-            GirthUse::LeftOut => vec![("data-girth", "no".to_owned())],
+            GirthUse::LeftOut => vec![("data-girth", level.girth.word().to_owned())],
             GirthUse::Counts => Vec::new(),
         };
         self.path(ElementKind::Level, level.name.as_str(), &level.kept, &path, &says)
@@ -181,8 +185,7 @@ impl PieceWriter<'_> {
         let foot = Foot::on(&self.piece.edge(id).curve, notch.at)?;
         let tick = if notch.tick.hypot() > SAME_CUT { notch.tick } else { (0.0, Notch::TICK).into() };
         let out = foot.point + foot.along * tick.x + foot.outward() * tick.y;
-        let count = if notch.count == NotchCount::Double { "2" } else { "1" };
-        let says = [("data-count", count.to_owned())];
+        let says = [("data-count", notch.count.ticks().to_string())];
         group.add(self.path(
             ElementKind::Notch,
             notch.name.as_str(),
@@ -214,12 +217,7 @@ impl PieceWriter<'_> {
     }
 
     fn grainline(&self, group: &mut Element, grain: &Grainline) -> Result<(), WriteError> {
-        let word = match grain.arrows {
-            Arrows::Both => "both",
-            Arrows::Start => "start",
-            Arrows::End => "end",
-        };
-        let says = [("data-arrows", word.to_owned())];
+        let says = [("data-arrows", grain.arrows.word().to_owned())];
         group.add(self.path(
             ElementKind::Grainline,
             GRAIN,
@@ -259,13 +257,8 @@ fn starting_at(leg: Curve, mouth: Point) -> Curve {
     leg.with_ends(mouth, leg.end()).unwrap_or(leg)
 }
 
-fn finish_word(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Seam => "seam",
-        Finish::Hem => "hem",
-        Finish::Fold => "fold",
-        Finish::Free => "free",
-    }
+fn purpose_word(purpose: Purpose) -> Option<&'static str> {
+    (purpose != Purpose::Plain).then(|| purpose.word())
 }
 
 fn origins_text(edge: &Edge) -> Result<String, WriteError> {

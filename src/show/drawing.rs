@@ -5,6 +5,7 @@
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
+use crate::canvas::shortened;
 use crate::curve::{Point, Vec2, left_of};
 use crate::show::Font;
 
@@ -210,7 +211,8 @@ impl Label {
     /// A label that reads from left to right.
     #[must_use]
     pub fn level(text: impl Into<String>, at: Point, size: f64, layer: Layer) -> Label {
-        Label { text: text.into(), at, along: Vec2::new(1.0, 0.0), size, tone: Tone::Black, layer }
+        let text = shortened(&text.into()).into_owned();
+        Label { text, at, along: Vec2::new(1.0, 0.0), size, tone: Tone::Black, layer }
     }
 
     /// A label that reads from left to right and begins at a place.

@@ -5,6 +5,8 @@ use std::sync::OnceLock;
 
 use ttf_parser::{Face, GlyphId};
 
+use crate::canvas::shown;
+
 /// The face as a file.
 pub(super) const FILE: &[u8] = include_bytes!("font/DejaVuSansCondensed.ttf");
 
@@ -48,14 +50,14 @@ impl Font {
         self.glyphs(text).map(|glyph| self.advance(glyph.id)).sum()
     }
 
-    /// The characters of a text that the face does not have.
+    /// The characters of a text, as it is shown, that the face does not have.
     #[must_use]
     pub fn missing(&self, text: &str) -> BTreeSet<char> {
-        text.chars().filter(|letter| self.glyph(*letter).is_none()).collect()
+        text.chars().map(shown).filter(|letter| self.glyph(*letter).is_none()).collect()
     }
 
     pub(super) fn glyphs(&self, text: &str) -> impl Iterator<Item = Glyph> {
-        text.chars().map(|letter| {
+        text.chars().map(shown).map(|letter| {
             let instead = || Glyph { id: self.glyph(INSTEAD).unwrap_or(0), shows: INSTEAD };
             self.glyph(letter).map_or_else(instead, |id| Glyph { id, shows: letter })
         })

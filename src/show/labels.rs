@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, BezPath, PathEl, Rect};
 
+use crate::canvas::shortened;
 use crate::curve::{Point, TurnedBox, Vec2, right_of};
 use crate::show::drawing::{Label, Layer, Tone, bounds_of};
 
@@ -111,7 +112,7 @@ pub(super) fn block(lines: &[TextLine], spot: LabelSpot, size: f64) -> Vec<Label
     let mut labels: Vec<Label> = lines
         .iter()
         .map(|(text, share)| Label {
-            text: text.clone(),
+            text: shortened(text).into_owned(),
             at: Point::ORIGIN,
             along,
             size: size * share,

@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use kurbo::{BezPath, PathEl, Rect};
 
+use crate::canvas::escaped;
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Fill, Label, Layer, LineKind, Stroke, Tone};
 
@@ -201,25 +202,4 @@ fn number(value: f64) -> String {
     let scale = 10_f64.powi(DECIMALS);
     let rounded = (value * scale).round() / scale;
     format!("{}", rounded + 0.0)
-}
-
-fn escaped(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            bad if cannot_stand(bad) => escaped.push(' '),
-            other => escaped.push(other),
-        }
-    }
-    escaped
-}
-
-/// Signs that no XML may hold, that rule a line, or that turn the direction of all that is written after them.
-pub(super) fn cannot_stand(sign: char) -> bool {
-    sign.is_control()
-        || matches!(sign, '\u{FFFE}' | '\u{FFFF}' | '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }

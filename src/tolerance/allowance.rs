@@ -42,13 +42,44 @@ pub const MITRES_MEET: f64 = 0.25;
 /// The cap stands within an allowance of the mouth; legs curve over their whole length.
 pub const LEG_CHORD: f64 = 25.0;
 
-/// Numerical: the distance between places at which a trimmed allowance is looked for (mm).
-pub const TRIM_STEP: f64 = 1.0;
+/// Numerical: the distance between places at which what is left of an allowance is measured (mm).
+///
+/// A third of what is left at a step beside a corner of 45° is no more than this off what is left at the next.
+pub const SHORTAGE_STEP: f64 = 0.5;
 
-/// Sewing: a cutting line that leaves the line beside its edge by less than this is not told as trimmed (mm).
+/// Sewing: an allowance that lacks less than this is whole (mm).
 ///
 /// A third of a pencil line.
-pub const TRIM_TOLD: f64 = 0.1;
+pub const SHORTAGE_TOLD: f64 = 0.1;
+
+/// Sewing: how far inside an edge its allowance is asked for (mm).
+///
+/// A stitch is 2 to 3 mm long: the last one before a corner needs the cloth beside its middle, and nothing is sewn nearer.
+pub const INSIDE_EDGE: f64 = 1.0;
+
+/// Numerical: how far straight stretches may leave a seamline and a cutting line while it is asked whether all of an
+/// allowance is there (mm).
+///
+/// Both together, and [`OFFSET_ACCURACY`], stay below [`SHORTAGE_TOLD`], so that a whole allowance is seen to be whole.
+pub const ROOM_FLATTENING: f64 = 0.02;
+
+/// Sewing: how far inside a seamline its cutting line is looked for where it may be cut off (mm).
+///
+/// One that is cut off further in than this is found from where the cutting line crosses it.
+pub const SEAMLINE_CUT_OFF: f64 = 10.0;
+
+/// Sewing: the share of an allowance that must be left at least.
+///
+/// Of 15 mm that leaves 5: what remains of a seam that is trimmed and turned. Less frays out to the stitching.
+pub const LEAST_SHARE_LEFT: f64 = 1.0 / 3.0;
+
+/// Sewing: what must be left of an allowance at least, however narrow it was written (mm).
+///
+/// The trade trims a seam's layers to 3 mm and no closer, for the stitching then holds by so many threads.
+pub const LEAST_LEFT: f64 = 3.0;
+
+/// Numerical: the distance between places at which a line inside a drawn cutting line is looked at (mm).
+pub const TAKE_OFF_STEP: f64 = 1.0;
 
 /// Numerical: how closely a line inside a drawn cutting line keeps to its allowance (mm).
 ///

@@ -49,6 +49,14 @@ pub const OFF_SELVEDGE: f64 = 1.0;
 /// One sixteenth of an inch, the mismatch usually tolerated along a seam (trade magazine, 2018).
 pub const STRIPES_MEET: f64 = 1.5875;
 
+/// The least difference of two edges to the grain that is told as why their stripes part, degrees: below it, it is their
+/// curves that part.
+pub const EDGES_APART_TOLD: f64 = 1.0;
+
+/// How far marks around two places of cloth may lie differently for the places to count as alike in the search: half of
+/// [`STRIPES_MEET`], so that the other half is left to seams whose two sides are not quite alike. Millimetres.
+pub const MARKS_ALIKE: f64 = STRIPES_MEET / 2.0;
+
 /// Sewing: the shortest stretch of a seam on which stripes must meet for a match to be worth its cloth (mm).
 pub const LEAST_MATCH: f64 = 50.0;
 
@@ -93,3 +101,20 @@ pub const PANEL_FLATTENING: f64 = 0.01;
 /// Where two lines cross, one of them has a corner inside the other, or the crossing is longer than this: a line of cloth
 /// bends no tighter.
 pub const CHECK_STEP: f64 = 1.0;
+
+/// Limit: the least repeat of stripes (mm).
+///
+/// The finest hairline stripes are two threads wide, half a millimetre; what repeats more often is a plain cloth to the
+/// eye, and a line drawn for each stripe would be a ground.
+pub const LEAST_REPEAT: f64 = 0.5;
+
+/// Limit: how many of one thing a cloth file may tell of: lengths, widths measured along, flaws, marks, panels.
+///
+/// Marks at each centimetre of 100 m are so many. Each is looked at for every place that is tried for a piece.
+pub const MOST_TOLD: usize = 10_000;
+
+/// Limit: the lengths and panels of one cloth, copies counted.
+///
+/// Each is a ground of its own that a layout may use, and is searched. No more than pieces are laid:
+/// [`MOST_COPIES`].
+pub const MOST_GROUNDS: usize = 2_000;

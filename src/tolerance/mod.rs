@@ -6,6 +6,7 @@
 //! They stand by the floor that they were made for; every one is used by its plain name.
 
 mod allowance;
+mod canvas;
 mod cloth;
 mod curve;
 mod plan;
@@ -15,6 +16,7 @@ mod sheet;
 mod truing;
 
 pub use allowance::*;
+pub use canvas::*;
 pub use cloth::*;
 pub use curve::*;
 pub use plan::*;

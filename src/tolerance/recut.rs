@@ -255,3 +255,9 @@ pub const AS_NEAR: f64 = 1.0;
 ///
 /// Over half a degree: two lines of 60 mm from one point then end as far apart as a pencil line and its double.
 pub const APART_FROM_LEG: f64 = 0.01;
+
+/// Numerical: the cosine of the angle to the grain (or to down the sheet) under which a direction stands square to it, so
+/// that neither way along it is above the other. A cut whose normal stands so runs with the grain.
+///
+/// 0.06°: far over what rounding turns a line by, and far under any slant that is meant.
+pub const BESIDE_GRAIN: f64 = 1e-3;

@@ -15,12 +15,30 @@ pub const RESEWN_AREA: f64 = 1.0;
 /// Law: how far a drawing may lie from what its recorded steps give (mm). Writing and reading move a point by less.
 pub const REPLAYED: f64 = 1e-3;
 
+/// Law: how far a length that is written on a sheet may be from what its recorded steps give (mm): a step may have worked
+/// it out from lines that a sheet rounds.
+pub const CHANGED_LENGTH: f64 = 1e-3;
+
 /// Numerical: how far apart the places are at which old and new edges are held against one another (mm).
 pub const RESEW_STEP: f64 = 2.0;
 
-/// Numerical: a ledger and a pattern that agree within this are of one pattern (mm or mm²). Sheets are written to a
-/// millionth; the sum of all areas errs by that much along every edge.
-pub const SAME_LEDGER: f64 = 0.1;
+/// Numerical: lengths and girths of a ledger and of the pattern that it was kept from agree within this (mm).
+///
+/// Both are measured alike on the same lines. It is what counts as changed on a sheet; one that another program wrote
+/// anew with three decimals stays under it.
+pub const SAME_LEDGER_LENGTH: f64 = 0.02;
+
+/// Numerical: the areas of a ledger and of the pattern that it was kept from agree within this (mm²). Sheets are written
+/// to a millionth; the sum of all areas errs by that much along every edge.
+pub const SAME_LEDGER_AREA: f64 = 0.1;
+
+/// Numerical: how far what a step is recorded to have declared may lie from what it declares when it is done again (mm²).
+///
+/// A sheet rounds to a millionth, which along the two metres round a large piece is 0.002 mm².
+pub const RECORDED_AREA: f64 = 0.01;
+
+/// Numerical: the same of an angle off the grain (degrees): 0.01 mm over the length of a coat.
+pub const RECORDED_ANGLE: f64 = 5e-4;
 
 /// Numerical: how far a line may lie from where it lay before to count as not redrawn (mm).
 ///

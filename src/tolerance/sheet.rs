@@ -38,6 +38,21 @@ pub const GAP_TOLD: f64 = 0.05;
 /// Converters round lengths to a hundredth of a point; sizes are told apart by dashes of a millimetre and more.
 pub const SAME_DASH: f64 = 0.1;
 
+/// Reading: lines of one kind are of one width to this much (mm).
+///
+/// A third of a quarter of a point, the least step in which lines are made wider so that sizes can be told apart.
+pub const SAME_LINE_WIDTH: f64 = 0.03;
+
+/// Reading: a line that ends this near to the frame of a page is cut off by it (mm).
+///
+/// Pages are cut up to half a millimetre short of their frame or over it, and the frame's own line is half as wide.
+pub const CUT_AT_FRAME: f64 = 1.0;
+
+/// Reading: the least width and height of the frame of a page (mm).
+///
+/// Half sheets of home paper with wide margins; test squares are smaller or have no lines that end at them.
+pub const LEAST_FRAME: f64 = 90.0;
+
 /// Reading: a filled shape up to this large is a letter, a solid arrow head or a solid notch, and no piece (mm).
 ///
 /// Titles are printed up to 30 mm high; the smallest piece that is cut, a belt loop, is longer and drawn by a line.
@@ -122,3 +137,29 @@ pub const LABELS_FOLLOW: f64 = 0.3;
 
 /// Numerical: a text whose direction leans off the upright by less than this runs upward (a share of its length).
 pub const STEEP_TEXT: f64 = 1e-9;
+
+/// Limit: the signs of a name.
+///
+/// The longest that people give have some forty; a name is written on its piece, and is quoted in messages.
+pub const MOST_NAME: usize = 120;
+
+/// Limit: the layers in which one edge is sewn.
+///
+/// Shell, underlining, interfacing, facing, lining, piping and a stay tape are seven; each layer is walked, and held
+/// against the ends of every other.
+pub const MOST_LAYERS: usize = 32;
+
+/// Limit: the edges of one run of a seam.
+///
+/// A long hem facing of a skirt in gores has some thirty; an edge cut into more than this is a broken drawing.
+pub const MOST_IN_RUN: usize = 500;
+
+/// Limit: the notches on one piece.
+///
+/// Every notch of a seam is held against every other of it. A gathered edge marked at each centimetre of 4 m has 400.
+pub const MOST_NOTCHES: usize = 1_000;
+
+/// Limit: the darts, tucks and pleats on one piece, each held against each other.
+///
+/// A skirt pleated all round at each centimetre of 4 m has 400.
+pub const MOST_DARTS: usize = 500;

@@ -5,7 +5,7 @@
 /// A level drawn straight across a waist leaves the waist's curve by less.
 pub const MOUTH_RUN_ON: f64 = 10.0;
 
-/// Sewing: a finding of a length up to this much is a warning that says so (mm).
+/// Sewing: where no limit was given, a finding of a length along a seam up to this much is a warning that says so (mm).
 ///
 /// 1/16 in: the mismatch usually tolerated along a seam (trade magazine, 2018; many take 1/8 in).
 pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
@@ -15,15 +15,16 @@ pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
 /// Notches of one seam stand further apart than this, or one is double.
 pub const PARTNER_REACH: f64 = 20.0;
 
-/// Sewing: an edge that turns at a fold by more than this is meant to have a point there (degrees).
+/// Sewing: how far apart the ends of a level may lie when the seam across it is sewn before it is told (mm).
 ///
-/// A pointed hem or a V neck; a fold met carelessly is off by far less.
-pub const POINT_MEANT: f64 = 30.0;
+/// A level is drawn by hand at either side, and a tape laid around a body wanders by as much.
+pub const LEVELS_MEET: f64 = 3.0;
 
-/// Sewing: an edge further than this from the grain is not meant to run along it (degrees).
+/// Sewing: ends of a level further apart than this are no level any more (mm).
 ///
-/// Half way from the straight grain to the true bias.
-pub const LENGTHWISE: f64 = 22.5;
+/// A straight edge that is sewn to one with 40 mm of shaping shifts its levels by up to 8 mm; a side that is sewn upside
+/// down, or a waist that is marked at another height, is off by more.
+pub const LEVELS_PART: f64 = 10.0;
 
 /// How far the tip of a dart must lie from the seamline of another edge, mm: nearer, the tip is caught when the seam is
 /// sewn, pressed open or trimmed.

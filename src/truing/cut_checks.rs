@@ -1,9 +1,9 @@
-//! Checks of cutting lines: whether their allowances have room, and their ends meet when the stitching lines of a seam
+//! Checks of cutting lines: whether their allowances are there, and their ends meet when the stitching lines of a seam
 //! are matched.
 
-use crate::allowance::{AllowanceError, CutEnd, Trim, cutting_lines};
+use crate::allowance::{AllowanceError, CutEnd, Shortage, cutting_lines};
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Pattern, Piece};
-use crate::tolerance::{SAME_POINT, STRAIGHT_ON};
+use crate::tolerance::{SHORTAGE_TOLD, STRAIGHT_ON};
 use crate::truing::meeting::corner_angle;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
@@ -19,7 +19,7 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
         }
     };
     for (piece, line) in pattern.pieces().filter_map(|piece| Some((piece, lines.of(piece.name())?))) {
-        found.extend(line.trimmed.iter().map(|trim| trimmed(piece, trim)));
+        found.extend(line.shortages(piece).iter().map(|shortage| short(piece, shortage)));
     }
     for seam in pattern.seam_ids().filter(|seam| !pattern.seam(*seam).is_to_own_mirror()) {
         for end in lines.seam_ends(pattern, seam) {
@@ -31,24 +31,24 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
     }
 }
 
-/// An allowance that has no room, or a seamline that has none.
-fn trimmed(piece: &Piece, trim: &Trim) -> Finding {
-    let edge = piece.edge(trim.edge);
-    let at = trimmed_place(piece, trim);
-    if trim.kept < -SAME_POINT {
-        return Finding::of_length(FindingKind::BeyondSelvedge, at, -trim.kept, Length::ZERO);
+/// An allowance that is not there, or a seamline that is cut off.
+fn short(piece: &Piece, shortage: &Shortage) -> Finding {
+    let at = short_place(piece, shortage);
+    let over = Length::from_mm(shortage.to - shortage.from);
+    if shortage.left < -SHORTAGE_TOLD {
+        return Finding::of_cut_off(at, -shortage.left, over);
     }
-    Finding::of_room(at, trim.kept.max(0.0), edge.cut_allowance())
+    Finding::of_shortage(at, shortage.left.max(0.0), piece.edge(shortage.edge).cut_allowance(), over)
 }
 
 /// The edge, and the neighbour at the end that the stretch reaches to; the edge alone where that is neither end, or both.
-fn trimmed_place(piece: &Piece, trim: &Trim) -> String {
-    let edge = piece.edge(trim.edge);
+fn short_place(piece: &Piece, shortage: &Shortage) -> String {
+    let edge = piece.edge(shortage.edge);
     let near = edge.cut_allowance().mm();
-    let at_ends = (trim.from <= near, trim.to >= edge.curve.length() - near);
+    let at_ends = (shortage.from <= near, shortage.to >= edge.curve.length() - near);
     let neighbour = match at_ends {
-        (true, false) => Some(piece.previous(trim.edge)),
-        (false, true) => Some(piece.next(trim.edge)),
+        (true, false) => Some(piece.previous(shortage.edge)),
+        (false, true) => Some(piece.next(shortage.edge)),
         _ => None,
     };
     let at = format!("{}.{}", piece.name(), edge.name);
@@ -90,12 +90,14 @@ fn place(end: &CutEnd) -> String {
 
 fn place_of(error: &AllowanceError) -> String {
     match error {
-        AllowanceError::BadAllowance { piece, edge, .. } | AllowanceError::Beside { piece, edge, .. } => {
-            format!("{piece}.{edge}")
-        }
+        AllowanceError::BadAllowance { piece, edge, .. }
+        | AllowanceError::Beside { piece, edge, .. }
+        | AllowanceError::CrookedFold { piece, edge } => format!("{piece}.{edge}"),
         AllowanceError::BadCorner { piece, first, second, .. } => {
             format!("{piece}: corner of {first} and {second}")
         }
-        AllowanceError::Around { piece, .. } => piece.to_string(),
+        AllowanceError::Around { piece, .. } | AllowanceError::SeveralFolds { piece, .. } => {
+            piece.to_string()
+        }
     }
 }

@@ -4,7 +4,8 @@ use serde::{Serialize, Serializer};
 
 use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
-use crate::tolerance::TOLERATED_MISMATCH;
+use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT};
+use crate::truing::SeamLimit;
 use crate::units::{Length, Unit};
 
 /// What is not true.
@@ -13,6 +14,10 @@ use crate::units::{Length, Unit};
 pub enum FindingKind {
     /// A seam cannot be walked: it names what is not there.
     SeamNotWalked,
+    /// An edge that is to be sewn is sewn to nothing, and nothing says that this is meant.
+    SewnToNothing,
+    /// A seam is sewn with the wrong ends together: the neighbouring seams or the notches say the other way.
+    WrongEnds,
     /// The two sides of a seam differ in length, darts and declared ease apart.
     SeamLength,
     /// A notch does not meet its partner.
@@ -35,6 +40,8 @@ pub enum FindingKind {
     OutsidePiece,
     /// The end of a level lies outside its piece.
     LevelOutside,
+    /// The ends of a level on the two sides of a seam do not meet when it is sewn.
+    LevelsApart,
     /// A level runs into a dart and does not come out at its other leg, so that its girth here cannot be told.
     LevelInDart,
     /// The allowances along the two sides of a seam differ.
@@ -43,10 +50,11 @@ pub enum FindingKind {
     CutEnds,
     /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
     NoCuttingLine,
-    /// An allowance has no room: in a hollow, or where the cloth ends at the selvedge.
-    AllowanceTrimmed,
-    /// A seamline stands beyond the selvedge, where there is no cloth.
-    BeyondSelvedge,
+    /// The cutting line stands nearer to a seamline than its allowance: in a hollow, at a corner, or where the cloth ends at
+    /// the selvedge.
+    AllowanceShort,
+    /// A seamline stands beyond the cutting line, as where there is no cloth beyond a selvedge.
+    SeamlineCutOff,
     /// An edge that should run along the grain does not.
     OffGrain,
     /// An edge that must lie on the selvedge is not straight along the grain.
@@ -57,6 +65,8 @@ pub enum FindingKind {
     CutCount,
     /// A seam joins pieces that are cut left and right to pieces that are cut all alike.
     CutMirror,
+    /// A lining is sewn to the shell where it should be sewn to another lining.
+    LiningOnShell,
     /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
     /// Laid back onto the piece it was cut from, an edge does not lie on the old one, and no step declares it.
@@ -67,8 +77,10 @@ pub enum FindingKind {
     ClothMissing,
     /// The area of the pieces changed, and no step declares it.
     AreaUndeclared,
-    /// What is drawn is not what the recorded steps give.
-    DrawnByHand,
+    /// The record does not lead from the older pattern to this one.
+    RecordBroken,
+    /// What is on the sheet is not what the recorded steps give.
+    ChangedSince,
 }
 
 /// What the number of a finding measures.
@@ -111,6 +123,23 @@ pub struct Finding {
     pub measure: Measure,
     /// How heavy it is.
     pub weight: Weight,
+    /// Along how much of the edge, mm, where that is part of it.
+    #[serde(serialize_with = "rounded_if_any", skip_serializing_if = "Option::is_none")]
+    pub along: Option<f64>,
+    /// What it says otherwise than it should, where that is no number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub change: Option<SaidOtherwise>,
+}
+
+/// What something says otherwise than it should.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SaidOtherwise {
+    /// Which of its attributes or texts; or what is wrong with it.
+    pub what: String,
+    /// What it should say, if anything.
+    pub from: Option<String>,
+    /// What it says, if anything.
+    pub to: Option<String>,
 }
 
 /// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
@@ -120,19 +149,37 @@ fn rounded<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error
     serializer.serialize_f64((number * DECIMALS).round() / DECIMALS)
 }
 
+fn rounded_if_any<S: Serializer>(number: &Option<f64>, serializer: S) -> Result<S::Ok, S::Error> {
+    rounded(&number.unwrap_or_default(), serializer)
+}
+
 impl Finding {
-    /// A length over its limit, mm; only a warning within 1/16 in where it is of a sort that is tolerated so far.
-    pub(super) fn of_length(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        let finding =
-            Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue };
-        let weight = if finding.is_tolerated() { Weight::Warning } else { Weight::Untrue };
-        Finding { weight, ..finding }
+    /// A finding that is told by its number alone.
+    fn new(
+        kind: FindingKind,
+        at: String,
+        number: f64,
+        limit: f64,
+        measure: Measure,
+        weight: Weight,
+    ) -> Finding {
+        Finding { kind, at, number, limit, measure, weight, along: None, change: None }
+    }
+
+    /// A length over its limit, mm.
+    pub(super) fn of_length(
+        kind: FindingKind,
+        at: String,
+        number: f64,
+        limit: impl Into<SeamLimit>,
+    ) -> Finding {
+        let limit = limit.into();
+        Finding::new(kind, at, number, limit.mm(), Measure::Length, limit.weight(number))
     }
 
     /// A seam that cannot be walked.
     pub(super) fn of_unwalked(at: String) -> Finding {
-        let kind = FindingKind::SeamNotWalked;
-        Finding { kind, at, number: 0.0, limit: 0.0, measure: Measure::Count, weight: Weight::Untrue }
+        Finding::new(FindingKind::SeamNotWalked, at, 0.0, 0.0, Measure::Count, Weight::Untrue)
     }
 
     /// An angle over its limit, degrees.
@@ -143,7 +190,7 @@ impl Finding {
         limit: f64,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Angle, weight }
+        Finding::new(kind, at, number, limit, Measure::Angle, weight)
     }
 
     /// A count that should be another.
@@ -154,29 +201,39 @@ impl Finding {
         should: u32,
         weight: Weight,
     ) -> Finding {
-        Finding { kind, at, number: number.into(), limit: should.into(), measure: Measure::Count, weight }
+        Finding::new(kind, at, number.into(), should.into(), Measure::Count, weight)
     }
 
     /// A length over a law's limit, mm: it stands in the way of cutting.
     pub(crate) fn of_law(kind: FindingKind, at: String, number: f64, limit: Length) -> Finding {
-        Finding { kind, at, number, limit: limit.mm(), measure: Measure::Length, weight: Weight::Untrue }
+        Finding::new(kind, at, number, limit.mm(), Measure::Length, Weight::Untrue)
     }
 
     /// An area over its limit, mm².
     pub(crate) fn of_area(kind: FindingKind, at: String, number: f64, limit: f64) -> Finding {
-        Finding { kind, at, number, limit, measure: Measure::Area, weight: Weight::Untrue }
+        Finding::new(kind, at, number, limit, Measure::Area, Weight::Untrue)
     }
 
-    /// A length to look at, mm, beside the one that was asked for.
-    pub(super) fn of_room(at: String, number: f64, asked: Length) -> Finding {
-        Finding {
-            kind: FindingKind::AllowanceTrimmed,
-            at,
-            number,
-            limit: asked.mm(),
-            measure: Measure::Length,
-            weight: Weight::Warning,
-        }
+    /// What is left of an allowance, mm, beside the one that was asked for, along a stretch of its edge: untrue where it is
+    /// too little to be sewn.
+    pub(super) fn of_shortage(at: String, left: f64, asked: Length, along: Length) -> Finding {
+        let enough = left >= LEAST_LEFT && left >= LEAST_SHARE_LEFT * asked.mm();
+        let weight = if enough { Weight::Warning } else { Weight::Untrue };
+        let kind = FindingKind::AllowanceShort;
+        let along = Some(along.mm());
+        Finding { along, ..Finding::new(kind, at, left, asked.mm(), Measure::Length, weight) }
+    }
+
+    /// How far a seamline stands beyond its cutting line, mm, along a stretch of its edge.
+    pub(super) fn of_cut_off(at: String, by: f64, along: Length) -> Finding {
+        let along = Some(along.mm());
+        Finding { along, ..Finding::of_law(FindingKind::SeamlineCutOff, at, by, Length::ZERO) }
+    }
+
+    /// Something that says otherwise than it should.
+    pub(crate) fn of_change(kind: FindingKind, at: String, change: SaidOtherwise) -> Finding {
+        let finding = Finding::of_count(kind, at, 1, 0, Weight::Untrue);
+        Finding { change: Some(change), ..finding }
     }
 
     /// The same finding as a warning.
@@ -184,7 +241,17 @@ impl Finding {
         Finding { weight: Weight::Warning, ..self }
     }
 
-    /// Whether it is within the mismatch usually tolerated along a seam, 1/16 in.
+    /// How large the fault is, in what the number measures: of a shortage, what is lacking.
+    #[must_use]
+    pub fn fault(&self) -> f64 {
+        match self.kind {
+            FindingKind::AllowanceShort => self.limit - self.number,
+            _ => self.number.abs(),
+        }
+    }
+
+    /// Whether it is only told because it is within the mismatch usually tolerated along a seam, 1/16 in; never where a
+    /// limit was given.
     #[must_use]
     pub fn is_tolerated(&self) -> bool {
         let sort = matches!(
@@ -194,7 +261,7 @@ impl Finding {
                 | FindingKind::AllowanceDiffers
                 | FindingKind::CutEnds
         );
-        sort && self.number.abs() <= TOLERATED_MISMATCH
+        sort && self.weight == Weight::Warning
     }
 
     /// What the user can do about it, where an operation helps.
@@ -205,6 +272,16 @@ impl Finding {
                 Some(advice!("smooth it with ", Operation::TrueSeam, ", ", Field::Smooth))
             }
             FindingKind::TipAtSeam => Some(advice!("to run it out: ", Operation::DartToSeam)),
+            FindingKind::SewnToNothing => Some(advice!(
+                "say what it is sewn to, or that it is meant: ",
+                Operation::SetEdge.with(Field::Edge, &self.at).with(Field::SewnTo, "nothing")
+            )),
+            FindingKind::Kink => Some(advice!(
+                "where a point is meant, say so with ",
+                Operation::SetCorner,
+                ", ",
+                Field::Shape.set("point")
+            )),
             _ => None,
         }
     }
@@ -220,7 +297,17 @@ impl Finding {
         let size = self.show(self.number.abs(), unit);
         let limit = self.show(self.limit, unit);
         match self.kind {
-            FindingKind::SeamNotWalked => "it cannot be walked: an edge that it names is not there".to_owned(),
+            FindingKind::SeamNotWalked => {
+                "it cannot be walked: an edge that it names is not there".to_owned()
+            }
+            FindingKind::SewnToNothing => {
+                "the edge is a seam but is sewn to nothing"
+                    .to_owned()
+            }
+            FindingKind::WrongEnds => {
+                "the wrong ends are together: the neighbouring seams or the notches say the other way"
+                    .to_owned()
+            }
             FindingKind::SeamLength if self.number < 0.0 => {
                 format!("the second side is longer by {size} (limit {limit})")
             }
@@ -229,10 +316,9 @@ impl Finding {
             FindingKind::NotchWithoutPartner => {
                 "the notch has no partner on what its edge is sewn to".to_owned()
             }
-            FindingKind::Kink if self.weight == Weight::Warning => {
-                format!("the edge comes to a point of {size} here: leave it where it is meant")
-            }
-            FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
+            FindingKind::Kink => format!(
+                "the edge that runs on here turns by {size} (limit {limit})"
+            ),
             FindingKind::FoldCurved => format!(
                 "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
             ),
@@ -250,6 +336,9 @@ impl Finding {
             FindingKind::LevelOutside => format!(
                 "the level ends {size} outside its piece: draw it from seamline to seamline, or its girth is in doubt"
             ),
+            FindingKind::LevelsApart => {
+                format!("the ends of the level lie {size} apart when the seam is sewn (limit {limit})")
+            }
             FindingKind::LevelInDart => format!(
                 "the level runs {size} into the dart and not across it: draw it clear of the dart, its girth cannot be told"
             ),
@@ -262,12 +351,20 @@ impl Finding {
             FindingKind::NoCuttingLine => {
                 "no cutting line can be drawn: lessen an allowance, or set another corner".to_owned()
             }
-            FindingKind::AllowanceTrimmed => {
-                format!("there is room for {size} of its allowance of {limit}: sew it so, or bind it")
+            FindingKind::AllowanceShort => {
+                let way_out = match self.weight {
+                    Weight::Untrue => "too little to sew: recut it, or lessen the allowance",
+                    Weight::Warning => "sew it so, or bind it",
+                };
+                format!(
+                    "along {} only {size} of its allowance of {limit} is left: {way_out}",
+                    self.stretch(unit)
+                )
             }
-            FindingKind::BeyondSelvedge => {
-                format!("the seamline stands {size} beyond the selvedge, where there is no cloth")
-            }
+            FindingKind::SeamlineCutOff => format!(
+                "along {} the seamline stands up to {size} beyond the cutting line, where there is no cloth",
+                self.stretch(unit)
+            ),
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")
             }
@@ -288,12 +385,17 @@ impl Finding {
                     "one side can be sewn {size} times, the other {limit}: change the copies that are cut"
                 )
             }
+            FindingKind::LiningOnShell => {
+                "the lining is sewn to the shell: sew it to the other lining".to_owned()
+            }
             FindingKind::GirthChanged => {
                 let way = if self.number < 0.0 { "less" } else { "more" };
                 format!("the girth is {size} {way} than when the pattern was first read (limit {limit})")
             }
             FindingKind::OffOldEdge => {
-                format!("laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})")
+                format!(
+                    "laid back, it lies {size} off the old piece, and the step does not say so (limit {limit})"
+                )
             }
             FindingKind::ClothDoubled => {
                 format!("{size} of the old cloth lies twice in the new pieces (limit {limit})")
@@ -303,27 +405,60 @@ impl Finding {
             }
             FindingKind::AreaUndeclared => {
                 let way = if self.number < 0.0 { "less" } else { "more" };
-                format!("the pieces have {size} {way} than before, beyond what the step declares (limit {limit})")
+                format!(
+                    "the pieces have {size} {way} than before, beyond what the step declares (limit {limit})"
+                )
             }
-            FindingKind::DrawnByHand if self.measure == Measure::Count => {
-                "what the recorded steps give and what is drawn do not both have it: the drawing was changed since"
-                    .to_owned()
+            FindingKind::RecordBroken => {
+                let what = self.change.as_ref().map_or("", |change| change.what.as_str());
+                format!("the record does not lead here from the older pattern: {what}")
             }
-            FindingKind::DrawnByHand => format!(
-                "it lies {size} off what the recorded steps give: the drawing was changed since (limit {limit})"
-            ),
+            FindingKind::ChangedSince => match &self.change {
+                Some(change) => format!("changed since: {}", change.sentence()),
+                None => {
+                    format!("changed since: it lies {size} off what the recorded steps give (limit {limit})")
+                }
+            },
         }
+    }
+
+    /// The length of the stretch.
+    fn stretch(&self, unit: Unit) -> String {
+        Length::from_mm(self.along.unwrap_or_default()).show(unit)
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {
         match self.measure {
-            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::DrawnByHand) => {
+            Measure::Length if matches!(self.kind, FindingKind::OffOldEdge | FindingKind::ChangedSince) => {
                 format!("{number:.3} mm")
             }
             Measure::Length => Length::from_mm(number).show(unit),
             Measure::Angle => format!("{number:.1}°"),
             Measure::Count => format!("{number:.0}"),
             Measure::Area => format!("{number:.1} mm²"),
+        }
+    }
+}
+
+/// The longest text that is told whole, in letters.
+const TOLD_WHOLE: usize = 60;
+
+impl SaidOtherwise {
+    /// What it was and what it is.
+    fn sentence(&self) -> String {
+        let shown = |text: &String| {
+            let quoted = text.is_empty() || text.contains(' ');
+            let text = match text.chars().nth(TOLD_WHOLE) {
+                Some(_) => format!("{} …", text.chars().take(TOLD_WHOLE).collect::<String>()),
+                None => text.clone(),
+            };
+            if quoted { format!("\"{text}\"") } else { text }
+        };
+        match (&self.from, &self.to) {
+            (None, None) => self.what.clone(),
+            (Some(from), None) => format!("{} {} → none", self.what, shown(from)),
+            (None, Some(to)) => format!("{} none → {}", self.what, shown(to)),
+            (Some(from), Some(to)) => format!("{} {} → {}", self.what, shown(from), shown(to)),
         }
     }
 }

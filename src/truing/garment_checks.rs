@@ -2,9 +2,10 @@
 
 use std::collections::{HashMap, HashSet};
 
-use crate::pattern::{Copy, EdgeId, EdgeRef, Pattern, Piece, PieceName, Seam, settle};
+use crate::pattern::{Copy, EdgeId, EdgeRef, LevelName, Pattern, Piece, PieceName, Seam, settle};
 use crate::truing::account::girth_accounts;
 use crate::truing::{Finding, FindingKind, Limits, Weight};
+use crate::units::Length;
 
 /// All that is not true of the garment as a whole.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
@@ -27,6 +28,16 @@ fn check_girths(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     }
 }
 
+/// The levels whose girth the steps declare to have changed by more than is allowed to change without a word, and by how
+/// much on the whole garment.
+#[must_use]
+pub fn declared_girths(pattern: &Pattern, limits: &Limits) -> Vec<(LevelName, Length)> {
+    let Some(then) = &pattern.record.ledger else { return Vec::new() };
+    let accounts = girth_accounts(pattern, &then.girths).into_iter();
+    let declared = accounts.map(|account| (account.level, account.declared));
+    declared.filter(|(_, declared)| declared.mm().abs() > limits.girth.mm()).collect()
+}
+
 /// How often a seam can be sewn with what is cut of one of its edges.
 #[derive(Clone, Copy, Debug)]
 struct Count {
@@ -38,29 +49,40 @@ struct Count {
     is_turned: bool,
 }
 
+impl Count {
+    /// How often it can be sewn as far as is known.
+    fn usual(&self) -> u32 {
+        if self.is_turned { self.turned } else { self.halves }
+    }
+
+    /// How often it can be sewn by any reading.
+    fn readings(&self) -> [u32; 2] {
+        if self.is_turned { [self.turned; 2] } else { [self.halves, self.turned] }
+    }
+
+    fn may_agree(&self, other: &Count) -> bool {
+        self.readings().iter().any(|count| other.readings().contains(count))
+    }
+}
+
 /// The edges of a seam must be cut equally often for the times it uses each. A fold may be the turned edge of a cuff or
-/// a welt: then one half of the piece is sewn here, and that is no finding where the piece is sewn to its own other
-/// half, else a warning.
+/// a welt: then one half of the piece is sewn here. That is known where the piece is sewn to its own other half; where
+/// only one reading agrees, it is a warning.
 fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<Finding>) {
     let Some(counts) = counts(pattern, known, seam) else {
         found.push(no_mirrored_copy(seam));
         return;
     };
     let Some(first) = counts.first() else { return };
-    let weight = |count: &Count| match (count.halves == first.halves, agree_turned(count, first)) {
+    let weight = |count: &Count| match (count.usual() == first.usual(), count.may_agree(first)) {
         (true, _) => None,
-        (false, true) if count.is_turned || first.is_turned => None,
         (false, true) => Some(Weight::Warning),
         (false, false) => Some(Weight::Untrue),
     };
-    let worst = counts.iter().filter_map(|count| Some((weight(count)?, count.halves))).min();
+    let worst = counts.iter().filter_map(|count| Some((weight(count)?, count.usual()))).min();
     if let Some((weight, count)) = worst {
-        found.push(Finding::of_count(FindingKind::CutCount, seam.name(), first.halves, count, weight));
+        found.push(Finding::of_count(FindingKind::CutCount, seam.name(), first.usual(), count, weight));
     }
-}
-
-fn agree_turned(a: &Count, b: &Count) -> bool {
-    a.turned == b.halves || b.turned == a.halves || a.turned == b.turned
 }
 
 /// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none.

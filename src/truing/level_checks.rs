@@ -1,9 +1,12 @@
 //! Checks of levels: that they lie on their piece, and that darts do not hide their girth.
 
 use crate::curve::{Curve, Outline, Point};
-use crate::pattern::{Dart, GirthUse, Level, Piece};
-use crate::tolerance::LEVEL_AT_SEAM;
+use std::collections::BTreeMap;
+
+use crate::pattern::{Dart, GirthUse, Level, LevelName, Pattern, Piece, Run, Seam, Walk};
+use crate::tolerance::{LEVEL_AT_SEAM, LEVELS_MEET, LEVELS_PART};
 use crate::truing::girth::{folded_parts, wedge};
+use crate::truing::seam_checks::beyond_ease;
 use crate::truing::{Finding, FindingKind};
 use crate::units::Length;
 
@@ -25,6 +28,63 @@ fn farthest_outside(piece: &Piece, level: &Level) -> f64 {
     let ends = level.stretches.iter().flat_map(|(from, to)| [*from, *to]);
     let outside = ends.filter(|end| !piece.outline().contains(*end));
     outside.map(|end| piece.nearest_on_outline(end).distance).fold(0.0, f64::max)
+}
+
+/// A level that ends at both sides of a seam goes on across it: over [`LEVELS_MEET`] it is told, over [`LEVELS_PART`] it is
+/// not true.
+pub(super) fn check_meetings(pattern: &Pattern, found: &mut Vec<Finding>) {
+    for seam in pattern.seams() {
+        for (level, apart) in levels_apart(pattern, seam) {
+            if apart > LEVELS_MEET {
+                let at = format!("{level} across {}", seam.name());
+                let limit = Length::from_mm(LEVELS_MEET);
+                let finding = Finding::of_length(FindingKind::LevelsApart, at, apart, limit);
+                found.push(if apart > LEVELS_PART { finding } else { finding.into_warning() });
+            }
+        }
+    }
+}
+
+/// How far the ends of each level lie apart that ends at both sides of a seam, mm: the worst of them. Each end on the
+/// side that has fewer meets the nearest of the other.
+fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f64)> {
+    let (mine, theirs) = (level_ends(pattern, &seam.first), level_ends(pattern, &seam.second));
+    let ease = seam.ease.mm();
+    let of_level = mine.into_iter().filter_map(|(level, mine)| {
+        let theirs = theirs.get(level)?;
+        let apart = |first: f64, second: f64| beyond_ease(first - second, ease);
+        let nearest = |from: &f64, to: &[f64], sign: f64| {
+            let each = to.iter().map(|to| if sign > 0.0 { apart(*from, *to) } else { apart(*to, *from) });
+            each.fold(f64::INFINITY, f64::min)
+        };
+        let worst = match mine.len() <= theirs.len() {
+            true => mine.iter().map(|end| nearest(end, theirs, 1.0)).fold(0.0, f64::max),
+            false => theirs.iter().map(|end| nearest(end, &mine, -1.0)).fold(0.0, f64::max),
+        };
+        Some((level, worst))
+    });
+    of_level.collect()
+}
+
+/// Where levels end on a run: walk distances, by level.
+fn level_ends<'a>(pattern: &'a Pattern, run: &Run) -> BTreeMap<&'a LevelName, Vec<f64>> {
+    let mut ends: BTreeMap<&LevelName, Vec<f64>> = BTreeMap::new();
+    let Ok(walk) = Walk::of(pattern, run) else { return ends };
+    for run_edge in run.edges() {
+        let Ok((piece, id)) = pattern.edge(&run_edge.edge) else { continue };
+        let curve = &piece.edge(id).curve;
+        for level in &piece.levels {
+            for end in level.stretches.iter().flat_map(|(from, to)| [*from, *to]) {
+                let foot = curve.nearest(end);
+                if foot.distance <= LEVEL_AT_SEAM
+                    && let Some(at) = walk.distance_of(&run_edge.edge, foot.at)
+                {
+                    ends.entry(&level.name).or_default().push(at);
+                }
+            }
+        }
+    }
+    ends
 }
 
 /// A level may cross a dart from leg to leg, and then loses its width there. One that enters at the mouth, or ends

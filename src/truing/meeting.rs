@@ -1,9 +1,9 @@
 //! What two corners that a seam brings together do: run on across it, close, or part.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::curve::turn_between;
-use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge};
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Seam};
 
 /// What the two edges beyond an end of a seam are to each other.
 ///
@@ -15,8 +15,8 @@ use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunE
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Meeting {
-    /// One runs on in the other: both are hems, both are free, or they follow one another in another seam, which may
-    /// go round in a ring, as an armhole does.
+    /// One runs on in the other: both are hems, both are free, they follow one another in another seam, which may go
+    /// round in a ring, as an armhole does, or what they are sewn to runs on beside them, as at a waist.
     Continue,
     /// They are sewn to each other: the end is a corner that is turned out.
     Closed,
@@ -32,6 +32,10 @@ pub(super) type EdgeTip = (EdgeRef, EdgeEnd);
 pub(super) struct Meetings {
     sewn: HashSet<(EdgeRef, EdgeRef)>,
     follow: HashSet<(EdgeTip, EdgeTip)>,
+    /// The ends that lie on an end when its seams are sewn.
+    partners: HashMap<EdgeTip, Vec<EdgeTip>>,
+    /// The ends that a seam brings together beyond its own end.
+    across: HashSet<(EdgeTip, EdgeTip)>,
 }
 
 impl Meetings {
@@ -55,7 +59,48 @@ impl Meetings {
             }
         }
         meetings.add_centres(pattern);
+        meetings.add_crossings(pattern);
         meetings
+    }
+
+    /// Notes what each end of a seam lays on one another, and what it brings together beyond.
+    fn add_crossings(&mut self, pattern: &Pattern) {
+        for (one, other) in pattern.seams().iter().flat_map(ends_together) {
+            let beyond = beyond(pattern, &one).zip(beyond(pattern, &other));
+            for (one, other) in both_ways(one, other) {
+                self.partners.entry(one).or_default().push(other);
+            }
+            if let Some(((one, _), (other, _))) = beyond {
+                self.across.extend(both_ways(one, other));
+            }
+        }
+    }
+
+    /// How far the line turns that two edges, each at its end, are sewn to where they meet across a seam, degrees; seen
+    /// from its own side, positive where it comes to a point. None where nothing runs on beside them; what the seam itself
+    /// lays together does not.
+    ///
+    /// ```text
+    ///    bodice front │ bodice back
+    ///   ────one───────┼───────other────   the waist
+    ///     skirt front │ skirt back
+    /// ```
+    pub(super) fn turn_beside(
+        &self,
+        pattern: &Pattern,
+        (one, other): (&EdgeTip, &EdgeTip),
+        seam: (&EdgeTip, &EdgeTip),
+    ) -> Option<f64> {
+        let is_own = |tip: &EdgeTip| tip.0.same_edge(&seam.0.0) || tip.0.same_edge(&seam.1.0);
+        let partners = |tip| self.partners.get(tip).map_or(&[][..], Vec::as_slice);
+        let pairs = partners(one).iter().flat_map(|p| partners(other).iter().map(move |q| (p, q)));
+        pairs.filter(|(p, q)| p != q && !is_own(p) && !is_own(q)).find_map(|(p, q)| {
+            if self.across.contains(&(p.clone(), q.clone())) {
+                return Some(180.0 - angle_at(pattern, p)? - angle_at(pattern, q)?);
+            }
+            let is_corner = beyond(pattern, p).is_some_and(|(next, _)| next == *q);
+            if is_corner { Some(180.0 - angle_at(pattern, p)?) } else { None }
+        })
     }
 
     fn add_joint(&mut self, one: EdgeTip, other: EdgeTip) {
@@ -86,8 +131,14 @@ impl Meetings {
         }
     }
 
-    /// What two edges beyond the end of a seam, each at its end there, are to each other.
-    pub(super) fn of_tips(&self, pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> Meeting {
+    /// What two edges beyond the end of a seam, each at its end there, are to each other, where the line that they are
+    /// sewn to turns as told.
+    pub(super) fn of_tips(
+        &self,
+        pattern: &Pattern,
+        (one, other): (&EdgeTip, &EdgeTip),
+        beside: Option<f64>,
+    ) -> Meeting {
         if self.sewn.contains(&(one.0.clone(), other.0.clone())) {
             return Meeting::Closed;
         }
@@ -96,7 +147,7 @@ impl Meetings {
             (finish(one), finish(other)),
             (Some(Finish::Hem), Some(Finish::Hem)) | (Some(Finish::Free), Some(Finish::Free))
         );
-        if alike || self.follow.contains(&(one.clone(), other.clone())) {
+        if alike || self.follow.contains(&(one.clone(), other.clone())) || beside.is_some() {
             Meeting::Continue
         } else {
             Meeting::Apart
@@ -134,6 +185,33 @@ pub(super) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finis
     let edge = piece.edge(id);
     let name = EdgeRef { piece: tip.0.piece.clone(), edge: edge.name.clone(), copy: tip.0.copy };
     Some(((name, end), edge.finish))
+}
+
+/// The interior angle at the corner of an edge's end, degrees; none where there is no such edge.
+pub(super) fn angle_at(pattern: &Pattern, tip: &EdgeTip) -> Option<f64> {
+    let (piece, id) = pattern.edge(&tip.0).ok()?;
+    Some(corner_angle(piece, id, tip.1))
+}
+
+/// The ends that a seam lays on one another, at its start and at its end.
+pub(super) fn ends_together(seam: &Seam) -> impl Iterator<Item = (EdgeTip, EdgeTip)> {
+    let tips = [
+        run_start(&seam.first).zip(run_start(&seam.second)),
+        run_end(&seam.first).zip(run_end(&seam.second)),
+    ];
+    tips.into_iter().flatten()
+}
+
+/// A pair of ends on the drawn and on the mirrored copies, in either order.
+fn both_ways(one: EdgeTip, other: EdgeTip) -> [(EdgeTip, EdgeTip); 4] {
+    let mirrored = |tip: &EdgeTip| (tip.0.mirrored(), tip.1);
+    let (one_mirrored, other_mirrored) = (mirrored(&one), mirrored(&other));
+    [
+        (other.clone(), one.clone()),
+        (one, other),
+        (other_mirrored.clone(), one_mirrored.clone()),
+        (one_mirrored, other_mirrored),
+    ]
 }
 
 /// The interior angle of a piece at an end of one of its edges, degrees; more than 180 at a hollow corner.

@@ -1,18 +1,18 @@
 //! Proves that a pattern trues up: walks its seams, measures its girths, keeps its ledger, and checks it.
 //!
 //! [`girths`] measures the garment, [`walk_seam`] lays the two seamlines of a seam along each other, [`ledger`] and
-//! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data,
-//! [`construction_order`] tells which seam is sewn first. Nothing here changes a pattern, and that a pattern is not
+//! [`account`] tell whether the garment is still the same size, [`check`] gives every fault as data, a [`Verdict`] says in
+//! one line whether there is any and what is new since, [`construction_order`] tells which seam is sewn first. Nothing here changes a pattern, and that a pattern is not
 //! true is no error. May use `pattern`, `allowance`, `curve`, `units` and `tolerance`.
 //!
 //! # Examples
 //!
 //! ```
-//! use retrue::truing::{Limits, Weight, check, girths};
+//! use retrue::truing::{Verdict, girths};
 //!
 //! # let sheet = std::fs::read("fixtures/coat.svg")?;
 //! let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
-//! assert!(check(&coat, &Limits::default()).iter().all(|finding| finding.weight != Weight::Untrue));
+//! assert!(Verdict::of(&coat).is_true());
 //! let bust = girths(&coat).into_iter().find(|girth| girth.level.as_str() == "bust").expect("a level of the coat");
 //! assert!(bust.around.mm() > 900.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -28,6 +28,7 @@ mod garment_checks;
 mod girth;
 mod ledger;
 mod level_checks;
+mod lining_checks;
 mod meeting;
 mod mirror_checks;
 mod partner;
@@ -35,16 +36,19 @@ mod piece_checks;
 mod seam_checks;
 mod sewn_corner;
 mod stage;
+mod verdict;
 mod walk_seam;
 
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
-pub use check::{Limits, check};
+pub use check::{Limits, SeamLimit, check};
 pub use construction::{Construction, OrderFault, SeamWay, SewingStep, SewingWork, construction_order};
-pub use finding::{Finding, FindingKind, Measure, Weight};
+pub use finding::{Finding, FindingKind, Measure, SaidOtherwise, Weight};
+pub use garment_checks::declared_girths;
 pub use girth::{Girth, girths};
 pub use ledger::ledger;
 pub use level_checks::level_doubt;
 pub use meeting::Meeting;
 pub use partner::{NotchPair, RunMark};
 pub use stage::Stage;
-pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, walk_seam, walk_seams};
+pub use verdict::{Comparison, Verdict};
+pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, Wanted, walk_seam, walk_seams};

@@ -2,10 +2,11 @@
 
 use crate::curve::angle_between_lines;
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
-use crate::tolerance::{FINEST_FLATTENING, LENGTHWISE, POINT_MEANT, SAME_POINT, STRAIGHT};
+use crate::tolerance::{FINEST_FLATTENING, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
-use crate::truing::{Finding, FindingKind, Limits, Weight};
+use crate::truing::walk_seam::comes_to_point;
+use crate::truing::{Finding, FindingKind, Limits, Wanted, Weight};
 use crate::units::Length;
 
 /// All that is not true of a piece as it stands for itself, darts apart.
@@ -23,17 +24,17 @@ pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
     }
 }
 
-/// An edge that meets a fold runs on in its own mirror image, so it turns there by twice what it is off square. A sharp
-/// turn is a point that is meant.
+/// An edge that meets a fold runs on in its own mirror image, so it turns there by twice what it is off square. A pointed
+/// hem or a V neck is meant where its corner is set to come to a point; no size of the turn says so.
 fn check_folds(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
     for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Fold) {
         for (end, beyond) in [(EdgeEnd::First, piece.previous(id)), (EdgeEnd::Last, piece.next(id))] {
             let kink = (180.0 - 2.0 * corner_angle(piece, id, end)).abs();
-            if kink > limits.kink_degrees {
-                let weight = weight_at_centre(kink);
+            if kink > limits.kink_degrees && comes_to_point(piece, id, end) == Wanted::Smooth {
                 let place =
                     format!("{}.{} at {}", piece.name(), piece.edge(beyond).name, piece.edge(id).name);
-                found.push(Finding::of_angle(FindingKind::Kink, place, kink, limits.kink_degrees, weight));
+                let limit = limits.kink_degrees;
+                found.push(Finding::of_angle(FindingKind::Kink, place, kink, limit, Weight::Untrue));
             }
         }
     }
@@ -47,7 +48,8 @@ fn check_joins(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
         let (Some(before), Some(after)) = (edge.origins.last(), next.origins.first()) else { continue };
         let drawn_apart = before.edge.piece != after.edge.piece || before.edge.edge == after.edge.edge;
         let kink = (180.0 - corner_angle(piece, id, EdgeEnd::Last)).abs();
-        if drawn_apart && kink > limits.kink_degrees {
+        let is_meant = comes_to_point(piece, id, EdgeEnd::Last) == Wanted::Point;
+        if drawn_apart && !is_meant && kink > limits.kink_degrees {
             let at = format!("{}.{} at {}", piece.name(), edge.name, next.name);
             let limit = limits.kink_degrees;
             found.push(Finding::of_angle(FindingKind::CornerAtJoin, at, kink, limit, Weight::Warning));
@@ -70,13 +72,7 @@ fn check_straight_folds(piece: &Piece, found: &mut Vec<Finding>) {
     }
 }
 
-/// At the centre of a garment a sharp turn is a point that is meant: a pointed hem, a V neck.
-pub(super) fn weight_at_centre(kink: f64) -> Weight {
-    if kink > POINT_MEANT { Weight::Warning } else { Weight::Untrue }
-}
-
-/// New seams that run mainly lengthwise should run along the grain. An edge nearer to the bias than to the grain is
-/// meant to stand off it.
+/// New seams should run along a thread, lengthwise or crosswise: the nearer to the bias, the more they grow.
 pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
     let mut warn = |edge: EdgeRef, degrees: f64| {
         let at = edge.to_string();
@@ -86,7 +82,7 @@ pub(super) fn check_grain(pattern: &Pattern, limits: &Limits, found: &mut Vec<Fi
         }
     };
     for edge in pattern.record.new_edges() {
-        if let Some(degrees) = off_grain(pattern, edge).filter(|degrees| *degrees <= LENGTHWISE) {
+        if let Some(degrees) = off_grain(pattern, edge) {
             warn(edge.clone(), degrees);
         }
     }
@@ -102,7 +98,7 @@ fn check_selvedges(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
         let strays = across().fold(0.0, f64::max) - across().fold(0.0, f64::min);
         if strays > limits.length.mm() {
             let at = format!("{}.{}", piece.name(), edge.name);
-            found.push(Finding::of_length(FindingKind::OffSelvedge, at, strays, limits.length));
+            found.push(Finding::of_length(FindingKind::OffSelvedge, at, strays, limits.length.length()));
         }
     }
 }
@@ -111,7 +107,7 @@ fn is_off_grain_at(finding: &Finding, at: &str) -> bool {
     finding.kind == FindingKind::OffGrain && finding.at == at
 }
 
-/// The angle between an edge's chord and the grain of its piece, degrees from 0 to 90; none where the edge is gone, is
+/// The angle between an edge's chord and the nearer of warp and weft, degrees from 0 to 45; none where the edge is gone, is
 /// closed, or its piece has no grainline.
 fn off_grain(pattern: &Pattern, edge: &EdgeRef) -> Option<f64> {
     let (piece, id) = pattern.edge(edge).ok()?;
@@ -119,5 +115,5 @@ fn off_grain(pattern: &Pattern, edge: &EdgeRef) -> Option<f64> {
     let curve = &piece.edge(id).curve;
     let chord = curve.end() - curve.start();
     let degrees = angle_between_lines(chord, grain).degrees();
-    (chord.hypot() > 0.0 && degrees.is_finite()).then_some(degrees)
+    (chord.hypot() > 0.0 && degrees.is_finite()).then_some(degrees.min(90.0 - degrees))
 }

@@ -2,11 +2,15 @@
 
 use std::collections::HashSet;
 
-use crate::pattern::{EdgeRef, NotchName, Pattern, RunNotch};
-use crate::truing::piece_checks::weight_at_centre;
+use crate::pattern::{
+    EdgeName, EdgeRef, Finish, Joins, NotchCount, NotchName, Pattern, PieceName, RunNotch, Seam, Side,
+    Unsewn, has_wrong_ends,
+};
 use crate::truing::sewn_corner::RunJoints;
 use crate::truing::walk_seam::each_walk;
-use crate::truing::{Finding, FindingKind, Limits, Meeting, NotchPair, SeamWalk, Weight};
+use crate::truing::{
+    Finding, FindingKind, Limits, Meeting, NotchPair, SeamEnd, SeamWalk, UnmatchedNotch, Wanted, Weight,
+};
 use crate::units::Length;
 
 /// A notch by its edge on the drawn copy and its name.
@@ -14,6 +18,8 @@ type NotchKey = (EdgeRef, NotchName);
 
 /// All that is not true of the seams of a pattern.
 pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
+    check_sewn(pattern, found);
+    check_ways(pattern, found);
     let mut walks = Vec::new();
     for (seam, walk) in each_walk(pattern) {
         match walk {
@@ -28,7 +34,33 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
         check_allowances(walk, limits, found);
         check_ends(&joints, walk, limits, found);
     }
-    check_partners(&walks, found);
+    check_partners(&walks, limits, found);
+}
+
+/// An edge of finish `seam` is sewn to another, or is said to be sewn to nothing here.
+fn check_sewn(pattern: &Pattern, found: &mut Vec<Finding>) {
+    let runs = pattern.seams().iter().flat_map(Seam::edges);
+    let sewn: HashSet<(&PieceName, &EdgeName)> = runs.map(|run| (&run.edge.piece, &run.edge.edge)).collect();
+    for piece in pattern.pieces() {
+        let seams = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
+        let forgotten = seams.filter(|edge| edge.unsewn == Unsewn::Forgotten);
+        for edge in forgotten.filter(|edge| !sewn.contains(&(piece.name(), &edge.name))) {
+            let at = format!("{}.{}", piece.name(), edge.name);
+            found.push(Finding::of_count(FindingKind::SewnToNothing, at, 0, 1, Weight::Untrue));
+        }
+    }
+}
+
+/// The neighbouring seams and the notches agree with which ends of a seam are together. An edge sewn to its own mirrored
+/// copy meets itself.
+fn check_ways(pattern: &Pattern, found: &mut Vec<Finding>) {
+    let joins = Joins::of(pattern.seams());
+    for seam in pattern.seams().iter().filter(|seam| !seam.is_to_own_mirror()) {
+        if has_wrong_ends(pattern, &joins, seam).unwrap_or(false) {
+            let at = seam.name();
+            found.push(Finding::of_count(FindingKind::WrongEnds, at, 0, 1, Weight::Untrue));
+        }
+    }
 }
 
 fn check_length(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
@@ -63,29 +95,60 @@ fn check_notches(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
 fn push_drift(pair: &NotchPair, drift: f64, limits: &Limits, found: &mut Vec<Finding>) {
     let notch = pair.first.notch.as_ref().or(pair.second.notch.as_ref());
     if let Some(notch) = notch.filter(|_| drift > limits.notch.mm()) {
-        found.push(Finding::of_length(FindingKind::NotchDrift, place_of(notch), drift, limits.notch));
+        let at = match (&pair.first.notch, &pair.second.notch) {
+            (Some(first), Some(second)) => place_of_both(first, second),
+            _ => place_of(notch),
+        };
+        found.push(Finding::of_length(FindingKind::NotchDrift, at, drift, limits.notch));
     }
+}
+
+fn place_of_both(first: &RunNotch, second: &RunNotch) -> String {
+    format!("{}, {}", place_of(first), place_of(second))
 }
 
 fn place_of(notch: &RunNotch) -> String {
     format!("{}.{} on {}", notch.edge.piece, notch.name, notch.edge)
 }
 
-/// A notch must have a partner in one of the layers in which its edge is sewn.
-fn check_partners(walks: &[SeamWalk], found: &mut Vec<Finding>) {
+/// A notch must have a partner in one of the layers in which its edge is sewn. Two that have none and stand on the two
+/// sides of a seam are each other's, however far apart.
+fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>) {
     let marks = walks.iter().flat_map(|walk| &walk.pairs).flat_map(|pair| [&pair.first, &pair.second]);
     let mut settled: HashSet<NotchKey> = marks.filter_map(|mark| mark.notch.as_ref().map(key)).collect();
-    for unmatched in walks.iter().flat_map(|walk| &walk.unmatched) {
-        if settled.insert(key(&unmatched.notch)) {
-            found.push(Finding::of_count(
-                FindingKind::NotchWithoutPartner,
-                place_of(&unmatched.notch),
-                0,
-                1,
-                Weight::Warning,
-            ));
+    for walk in walks {
+        for (first, second) in far_apart(walk, &settled) {
+            let at = place_of_both(first, second);
+            let drift = beyond_ease(first.at - second.at, walk.ease.mm());
+            found.push(Finding::of_length(FindingKind::NotchDrift, at, drift, limits.notch));
+            settled.extend([key(first), key(second)]);
         }
     }
+    for unmatched in walks.iter().flat_map(|walk| &walk.unmatched) {
+        if settled.insert(key(&unmatched.notch)) {
+            let at = place_of(&unmatched.notch);
+            let kind = FindingKind::NotchWithoutPartner;
+            found.push(Finding::of_count(kind, at, 0, 1, Weight::Warning));
+        }
+    }
+}
+
+/// The notches of one count that are left over on both sides of a seam, in the order of the walk.
+fn far_apart<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Vec<(&'a RunNotch, &'a RunNotch)> {
+    let left = |side: Side, count: NotchCount| {
+        let of_side = walk.unmatched.iter().filter(move |unmatched| unmatched.side == side);
+        let notches = of_side.map(|UnmatchedNotch { notch, .. }| notch);
+        notches.filter(move |notch| notch.count == count && !settled.contains(&key(notch)))
+    };
+    let pairs = [NotchCount::Single, NotchCount::Double]
+        .into_iter()
+        .flat_map(|count| left(Side::First, count).zip(left(Side::Second, count)));
+    pairs.collect()
+}
+
+/// By how much the first side of an eased seam is ahead of the second, or behind, beyond what the ease allows, mm.
+pub(super) fn beyond_ease(ahead: f64, ease: f64) -> f64 {
+    (ahead - ahead.clamp(ease.min(0.0), ease.max(0.0))).abs()
 }
 
 fn key(notch: &RunNotch) -> NotchKey {
@@ -103,18 +166,19 @@ fn check_allowances(walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) 
 
 /// Edges that run on across the end of a seam do so without a turn. Where the other end is a corner that is turned out,
 /// one piece comes to lie on the other, as a facing does: then the two corners may as well be alike. Where the edges are
-/// sewn on to a corner of another piece, as to a pointed yoke, they fit when they turn as it does.
+/// sewn on to a corner of another piece, as to a pointed yoke, they fit when they turn as it does. A corner that is set to
+/// come to a point is left alone, whatever it turns.
 fn check_ends(joints: &RunJoints<'_>, walk: &SeamWalk, limits: &Limits, found: &mut Vec<Finding>) {
     let turned_out = walk.ends.iter().any(|end| end.meeting == Meeting::Closed);
-    for end in walk.ends.iter().filter(|end| end.meeting == Meeting::Continue) {
+    let runs_on = |end: &&SeamEnd| end.meeting == Meeting::Continue && end.wanted == Wanted::Smooth;
+    for end in walk.ends.iter().filter(runs_on) {
         let alike = (end.angles.0 - end.angles.1).abs();
         let kink = if turned_out { end.kink().abs().min(alike) } else { end.kink().abs() };
-        let fits = || joints.turn_beside(&end.beyond).map(|turn| (end.kink() + turn).abs());
+        let beside = || end.beside.or_else(|| joints.turn_beside(&end.beyond));
+        let fits = || beside().map(|turn| (end.kink() + turn).abs());
         if kink > limits.kink_degrees && fits().is_none_or(|off| off > limits.kink_degrees) {
-            let own_mirror = end.beyond.0 == end.beyond.1.mirrored();
-            let weight = if own_mirror { weight_at_centre(kink) } else { Weight::Untrue };
             let at = format!("{} and {} across {}", end.beyond.0, end.beyond.1, walk.name);
-            found.push(Finding::of_angle(FindingKind::Kink, at, kink, limits.kink_degrees, weight));
+            found.push(Finding::of_angle(FindingKind::Kink, at, kink, limits.kink_degrees, Weight::Untrue));
         }
     }
 }

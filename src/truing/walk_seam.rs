@@ -1,7 +1,10 @@
 //! Walking a seam: one seamline laid along the other from their matched starts.
 
-use crate::pattern::{EdgeRef, Finish, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Walk};
-use crate::truing::meeting::{EdgeTip, Meetings, beyond, corner_angle, run_end, run_start};
+use crate::pattern::{
+    CornerShape, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunNotch, Seam, SeamId,
+    Side, Walk,
+};
+use crate::truing::meeting::{EdgeTip, Meetings, angle_at, beyond, ends_together};
 use crate::truing::partner::match_notches;
 use crate::truing::{Meeting, NotchPair};
 use crate::units::Length;
@@ -51,6 +54,19 @@ pub struct SeamEnd {
     pub angles: (f64, f64),
     /// What the two edges are to each other.
     pub meeting: Meeting,
+    /// How far the line that they are sewn to turns beside them, degrees; none where nothing runs on beside them.
+    pub beside: Option<f64>,
+    /// Whether a turn is meant there.
+    pub wanted: Wanted,
+}
+
+/// How a line is meant to run on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// Without a turn.
+    Smooth,
+    /// To a point: the corner of a piece there is set so.
+    Point,
 }
 
 impl SeamEnd {
@@ -107,25 +123,41 @@ fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWa
 }
 
 fn ends(pattern: &Pattern, meetings: &Meetings, seam: &Seam) -> Vec<SeamEnd> {
-    let tips = [
-        run_start(&seam.first).zip(run_start(&seam.second)),
-        run_end(&seam.first).zip(run_end(&seam.second)),
-    ];
-    tips.into_iter().flatten().filter_map(|(one, other)| end(pattern, meetings, &one, &other)).collect()
+    ends_together(seam).filter_map(|(one, other)| end(pattern, meetings, &one, &other)).collect()
 }
 
 fn end(pattern: &Pattern, meetings: &Meetings, one: &EdgeTip, other: &EdgeTip) -> Option<SeamEnd> {
-    let angle = |tip: &EdgeTip| {
-        let (piece, id) = pattern.edge(&tip.0).ok()?;
-        Some(corner_angle(piece, id, tip.1))
-    };
     let (first, _) = beyond(pattern, one)?;
     let (second, _) = beyond(pattern, other)?;
+    let beside = meetings.turn_beside(pattern, (&first, &second), (one, other));
     Some(SeamEnd {
-        angles: (angle(one)?, angle(other)?),
-        meeting: meetings.of_tips(pattern, &first, &second),
+        angles: (angle_at(pattern, one)?, angle_at(pattern, other)?),
+        beside,
+        wanted: wanted(pattern, one, other),
+        meeting: meetings.of_tips(pattern, (&first, &second), beside),
         beyond: (first.0, second.0),
     })
+}
+
+/// A point is meant where the corner on either side of the seam is set so.
+fn wanted(pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> Wanted {
+    let is_point = |tip: &EdgeTip| {
+        let Ok((piece, id)) = pattern.edge(&tip.0) else { return false };
+        comes_to_point(piece, id, tip.1) == Wanted::Point
+    };
+    if is_point(one) || is_point(other) { Wanted::Point } else { Wanted::Smooth }
+}
+
+/// How the line at a corner of a piece is meant to run on across one of the two edges.
+pub(super) fn comes_to_point(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Wanted {
+    let beyond = match end {
+        EdgeEnd::First => piece.previous(id),
+        EdgeEnd::Last => piece.next(id),
+    };
+    match piece.set_corner(id, beyond) {
+        Some(CornerShape::Point) => Wanted::Point,
+        _ => Wanted::Smooth,
+    }
 }
 
 fn allowances(pattern: &Pattern, run: &Run) -> Allowances {

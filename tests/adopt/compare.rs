@@ -339,9 +339,10 @@ fn why_trimmed(piece: &Piece, edge: &Edge, line: &CuttingLine, (from, to): (f64,
     let hidden = places().filter(|at| cut.nearest(beside(*at)).distance > IS_TRIMMED).count();
     let bend = places().map(|at| edge.curve.curvature_at(at)).fold(0.0, f64::min);
     let id = piece.find_edge(&edge.name).expect("the edge");
-    let trim = line.trimmed.iter().find(|trim| trim.edge == id && trim.from <= to && from <= trim.to);
-    match trim {
-        Some(trim) => Some(format!("{:?}, {:.2} mm kept of {allowance:.1}", trim.cause, trim.kept)),
+    let shortages = line.shortages(piece);
+    let short = shortages.iter().find(|short| short.edge == id && short.from <= to && from <= short.to);
+    match short {
+        Some(short) => Some(format!("{:.2} mm left of {allowance:.1}", short.left)),
         None if -bend * allowance > 1.0 => {
             Some(format!("a hollow of radius {:.1} mm under {allowance:.1} mm", -1.0 / bend))
         }

@@ -15,6 +15,11 @@ const WIDTH: f64 = 0.5;
 /// How many heights of its figures away from its edge a number stands at most, where a line leads to it.
 const LED_AWAY: f64 = 12.0;
 
+/// The least height of a label as a share of the longer side of all that was found, as on a screen of 1600 pixels 9; and in
+/// mm on a small drawing.
+const SEEN: f64 = 180.0;
+const SMALLEST: f64 = 3.0;
+
 struct Label {
     text: String,
     class: String,
@@ -60,6 +65,18 @@ fn labels(drawn: &str) -> Vec<Label> {
     texts.map(label).collect()
 }
 
+/// The lines that lead from what is named to its label.
+fn leads(drawn: &str) -> Vec<(Point, Point)> {
+    let document = roxmltree::Document::parse(drawn).expect("a drawing");
+    let led = document.descendants().filter(|node| node.attribute("class") == Some("lead"));
+    let ends = |node: roxmltree::Node<'_, '_>| {
+        let path = kurbo::BezPath::from_svg(node.attribute("d").expect("a line")).expect("a line");
+        let segment = path.segments().next().expect("a line");
+        (kurbo::ParamCurve::start(&segment), kurbo::ParamCurve::end(&segment))
+    };
+    led.map(ends).collect()
+}
+
 /// Holds the labels of a picture apart from each other and the numbers to their edges; how many edges have one.
 fn can_be_read(name: &str, found: &Found) -> usize {
     let drawn = picture(found, Unit::Millimetre).expect("a picture");
@@ -73,6 +90,24 @@ fn can_be_read(name: &str, found: &Found) -> usize {
         }
     }
     assert!(on_another.is_empty(), "{name}: {} lie on one another", on_another.join(", "));
+    let boxes = found.outlines.iter().map(retrue::sheet::adopt::FoundOutline::bounds);
+    let boxes = boxes.chain(found.lines.iter().map(|line| line.curve.bounds()));
+    let whole = boxes.reduce(|a, b| a.union(b)).expect("something");
+    let least = (whole.width().max(whole.height()) / SEEN).max(SMALLEST);
+    for label in &labels {
+        assert!(label.size >= least * 0.999, "{name}: {} is {:.1} mm high", label.text, label.size);
+    }
+    let of_lines: Vec<&Label> = labels.iter().filter(|label| label.class == "of-line").collect();
+    assert_eq!(of_lines.len(), found.lines.len(), "{name}");
+    let leads = leads(&drawn);
+    for (label, line) in of_lines.iter().zip(&found.lines) {
+        assert_eq!(label.text, line.letter.to_string());
+        let off = line.curve.nearest(label.middle()).distance;
+        let led = leads.iter().any(|(from, to)| {
+            line.curve.nearest(*from).distance < 0.01 && (*to - label.middle()).hypot() <= 2.0 * label.size
+        });
+        assert!(led || off <= 3.0 * label.size, "{name}: {} stands {off:.1} mm away", label.text);
+    }
     let numbers: Vec<&Label> = labels.iter().filter(|label| label.class == "number").collect();
     let edges: Vec<_> = found.outlines.iter().flat_map(|outline| outline.edges.iter().enumerate()).collect();
     assert_eq!(numbers.len(), edges.len(), "{name}");
@@ -103,5 +138,42 @@ fn figures_of_whole_patterns_can_be_read() {
     for (name, least) in [("coat", 40), ("dress", 30), ("awkward", 10), ("skirt-shaped-back", 8)] {
         let (_, found) = found_in_size(&fixture(&format!("adopt/{name}-cutting-lines.svg")));
         assert!(can_be_read(name, &found) >= least, "{name}");
+    }
+}
+
+/// Slivers half a millimetre wide and slanted, tiny squares side by side, ticks a millimetre apart, and lines that belong to
+/// no piece, in a sheet of two metres.
+#[test]
+fn the_thinnest_lines_among_the_largest_pieces_can_be_read() {
+    let large = "<rect x='0' y='0' width='600' height='2000'/>";
+    let sliver = |at: f64| {
+        format!("<path d='M{} 50 L{} 450 L{} 450 L{} 50 Z'/>", 700.0 + at, 900.0 + at, 900.6 + at, 700.6 + at)
+    };
+    let slivers: String = (0..6).map(|at| sliver(3.0 * f64::from(at))).collect();
+    let squares: String =
+        (0..5).map(|at| format!("<rect x='{}' y='600' width='31' height='9'/>", 700 + 32 * at)).collect();
+    let ticks: String = (0..20).map(|at| format!("<path d='M600 {} h-5'/>", 900 + at)).collect();
+    let alone: String =
+        (0..8).map(|at| format!("<path d='M{} 1200 v300'/>", 700.0 + 1.5 * f64::from(at))).collect();
+    let drawn = |body: String| {
+        format!(
+            "<svg xmlns='http://www.w3.org/2000/svg' width='1200mm' height='2000mm' viewBox='0 0 1200 2000'>\
+             <g fill='none' stroke='#000' stroke-width='.1'>{body}</g></svg>"
+        )
+    };
+    for (name, body) in [
+        ("slivers", format!("{large}{slivers}")),
+        ("squares", format!("{large}{squares}")),
+        ("ticks", format!("{large}{ticks}")),
+        ("alone", format!("{large}{alone}")),
+        ("all", format!("{large}{slivers}{squares}{ticks}{alone}")),
+    ] {
+        let drawing = drawn(body);
+        let found = find(drawing.as_bytes(), &Asked::default()).expect("found");
+        if let Ok(folder) = std::env::var("RETRUE_KEEP") {
+            let picture = picture(&found, Unit::Millimetre).expect("a picture");
+            std::fs::write(format!("{folder}/thin-{name}.svg"), picture).expect("written");
+        }
+        can_be_read(name, &found);
     }
 }

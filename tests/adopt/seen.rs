@@ -187,7 +187,7 @@ fn style_sheets_say_what_shows_and_how() {
 fn dashes_are_of_the_size_that_shows() {
     let (report, _) = found(
         &page(
-            "<g transform='scale(2)' stroke-dasharray='1 2 3'><rect x='10' y='10' width='50' height='60'/></g>\
+            "<g transform='scale(2)' stroke-width='.5' stroke-dasharray='1 2 3'><rect x='10' y='10' width='50' height='60'/></g>\
              <rect stroke-dasharray='2 4 6' x='300' y='10' width='80' height='90'/>\
              <rect stroke-dasharray='2 4' x='300' y='200' width='80' height='90'/>",
         ),

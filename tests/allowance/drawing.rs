@@ -155,9 +155,18 @@ pub fn is_unsure_corner(piece: &Piece, id: EdgeId, back: &TakenOff, near: Point)
         .any(|unknown| (unknown.start - near).hypot().min((unknown.end - near).hypot()) <= BACK)
 }
 
-/// The greatest distance of a piece's seamlines from those that came back, and where; stretches that were trimmed or are
+/// Whether the line beside an edge lies within another allowance within 5 mm of a place, so that it is not drawn there.
+fn is_swallowed(piece: &Piece, id: EdgeId, at: f64) -> bool {
+    let (curve, depth) = (&piece.edge(id).curve, piece.edge(id).cut_allowance().mm());
+    (-5..=5).map(|off| (at + f64::from(off)).clamp(0.0, curve.length())).any(|at| {
+        let beside = curve.point_at(at) + depth * curve.normal_outward(at);
+        piece.nearest_on_outline(beside).distance < depth - 1e-3
+    })
+}
+
+/// The greatest distance of a piece's seamlines from those that came back, and where; stretches that are swallowed or are
 /// told as unknown do not count, nor what lies in a dart's mouth.
-pub fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String) {
+pub fn worst(piece: &Piece, back: &TakenOff) -> (f64, String) {
     assert_eq!(
         back.edges.len(),
         piece.edges().len(),
@@ -172,8 +181,7 @@ pub fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String
             let count = ((to - from) / 2.0).ceil() as usize;
             for step in 0..=count {
                 let at = from + (to - from) * step as f64 / count as f64;
-                let trimmed =
-                    line.trimmed.iter().any(|t| t.edge == id && t.from - 5.0 <= at && at <= t.to + 5.0);
+                let swallowed = is_swallowed(piece, id, at);
                 let point = edge.curve.point_at(at);
                 let near = came.curve.nearest(point);
                 let off = off_outline(piece, id, back, point, near.distance);
@@ -182,7 +190,7 @@ pub fn worst(piece: &Piece, line: &CuttingLine, back: &TakenOff) -> (f64, String
                     .iter()
                     .any(|u| u.edge == edge.name && u.from - 1.0 <= near.at && near.at <= u.to + 1.0);
                 let unsure = is_unsure_corner(piece, id, back, near.point);
-                if !trimmed && !unknown && !unsure && off > worst.0 {
+                if !swallowed && !unknown && !unsure && off > worst.0 {
                     worst = (
                         off,
                         format!("{}.{} at {at:.1} of {:.1}", piece.name(), edge.name, edge.curve.length()),

@@ -8,6 +8,8 @@ mod ends;
 mod fixtures;
 mod hems;
 
+#[path = "../common/left_beside.rs"]
+mod left_beside;
 mod pieces;
 mod random;
 #[path = "../common/random_block.rs"]
@@ -16,4 +18,5 @@ mod random_block;
 #[path = "../common/random_piece.rs"]
 #[allow(dead_code, reason = "only its patterns are used here")]
 mod random_piece;
+mod shortage;
 mod take_off;

@@ -31,7 +31,7 @@ fn every_fixture_divided_by_its_turns_comes_back() {
             let drawing = divided_by_turns(piece, line);
             let drawing = DrawnCuttingLine { darts: drawn_darts(piece, Darts::Legs), ..drawing };
             let back = take_off(&drawing).unwrap_or_else(|error| panic!("{name}: {}: {error}", piece.name()));
-            let (off, at) = worst(piece, line, &back);
+            let (off, at) = worst(piece, &back);
             assert!(off <= BACK, "{name}: {at} is off by {off}");
             assert!(darts_off(piece, &back) <= BACK, "{name}: the darts of {}", piece.name());
             pieces += 1;
@@ -68,7 +68,7 @@ fn every_fixture_comes_back() {
                 let drawing = DrawnCuttingLine { darts: drawn_darts(piece, shown), ..drawing };
                 let back = take_off(&drawing)
                     .unwrap_or_else(|error| panic!("{name}: {} {marked:?}: {error}", piece.name()));
-                let (off, at) = worst(piece, line, &back);
+                let (off, at) = worst(piece, &back);
                 assert!(off <= BACK, "{name} {marked:?} {shown:?}: {at} is off by {off}");
                 let off = darts_off(piece, &back);
                 assert!(
@@ -100,7 +100,7 @@ fn check_drawing(piece: &Piece, line: &CuttingLine, drawing: DrawnCuttingLine) -
     }
     let told = |error| TestCaseError::fail(format!("{}: {error}", piece.name()));
     let back = take_off(&drawing).map_err(told)?;
-    let (off, at) = worst(piece, line, &back);
+    let (off, at) = worst(piece, &back);
     prop_assert!(off <= BACK, "{at}: off by {off}; {:?} {:?} {:?}", back.corners, drawing.darts, back.darts);
     let off = darts_off(piece, &back);
     prop_assert!(off <= BACK, "the darts of {} are off by {off}", piece.name());
@@ -218,7 +218,7 @@ fn a_cap_alone_gives_its_dart() {
         let drawing = drawn(&bodice, &line, Marked::Corner).unwrap();
         let back =
             take_off(&DrawnCuttingLine { darts: drawn_darts(&bodice, Darts::Outside), ..drawing }).unwrap();
-        assert!(worst(&bodice, &line, &back).0 <= BACK);
+        assert!(worst(&bodice, &back).0 <= BACK);
         assert!(darts_off(&bodice, &back) <= BACK, "{width} {depth} {press}");
         let DartShape::Open { legs, .. } = &bodice.darts[0].shape else { panic!("a dart with a mouth") };
         let tip = tip_of(&back.darts[0]);
@@ -325,12 +325,11 @@ fn a_trimmed_hollow_is_told() {
         ],
     );
     let line = alone(&shape);
-    assert!(!line.trimmed.is_empty());
     let back = take_off(&drawn(&shape, &line, Marked::Corner).unwrap()).unwrap();
     let [unknown] = back.unknown.as_slice() else { panic!("{:?}", back.unknown) };
     assert_eq!((unknown.edge.as_str(), unknown.why), ("upper", Unknown::Hollow));
     assert!(unknown.start.x < 100.0 && unknown.end.x > 100.0 && unknown.to > unknown.from, "{unknown:?}");
-    assert!(worst(&shape, &line, &back).0 <= BACK);
+    assert!(worst(&shape, &back).0 <= BACK);
 }
 
 /// The area inside, by a polygon library that shares no code with the curves used here.

@@ -17,12 +17,15 @@ pub const GIRTH: f64 = 0.1;
 /// What splitting and merging may leave, mm.
 pub const BACK_AGAIN: f64 = 0.01;
 
+/// At least half of the cases must reach the law: no more may be rejected than are counted.
 pub fn config() -> ProptestConfig {
+    let plain = ProptestConfig::with_cases(256);
     ProptestConfig {
+        max_global_rejects: plain.cases,
         failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
             "tests/proptest-regressions/laws_seams.txt",
         ))),
-        ..ProptestConfig::with_cases(256)
+        ..plain
     }
 }
 

@@ -44,7 +44,7 @@ fn a_folder_with_other_things_in_it_is_left_alone() {
     let bench = Bench::new().with_fixture("coat.svg").with_file("mine/letter.txt", "dear");
     let plan = "plan coat.svg --cloth \"150cm x 4m\" --iterations 5 --force -o";
     bench.retrue(&format!("{plan} mine")).is_refused().says("holds other things than plans");
-    bench.retrue(&format!("{plan} away/plans")).is_refused().says("there is no folder");
+    bench.retrue(&format!("{plan} coat.svg/plans")).is_refused().says("is no folder");
     bench.retrue(&format!("{plan} coat.svg")).is_refused().says("not a folder");
     assert_eq!(bench.text_of("mine/letter.txt"), "dear");
 }

@@ -2,8 +2,11 @@
 
 #[path = "../common/run.rs"]
 mod run;
+#[path = "../common/spoiled.rs"]
+mod spoiled;
 
 mod command;
 mod narrow_coat;
 mod pairs;
 mod stripes;
+mod untrue;

@@ -49,6 +49,7 @@ impl Pair {
             name: None,
             cut: None,
             cloth: Some("own".parse().expect("a name")),
+            purpose: None,
         };
         self.after(step).on(&format!(
             "[main]\nwidth = \"160cm\"\nlength = \"6m\"\n[companion]\nwidth = \"110cm\"\nlength = \"1.5m\"\n\
@@ -301,7 +302,7 @@ fn names_of_pieces_do_not_matter() {
         let names: Vec<_> = pair.pattern.pieces().map(|piece| piece.name().clone()).collect();
         for (i, piece) in names.into_iter().enumerate() {
             let name = format!("q{i}").parse().expect("a name");
-            pair = pair.after(SetPiece { piece, name: Some(name), cut: None, cloth: None });
+            pair = pair.after(SetPiece { piece, name: Some(name), cut: None, cloth: None, purpose: None });
         }
         pair
     };

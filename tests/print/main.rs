@@ -4,6 +4,8 @@
 
 #[path = "../common/run.rs"]
 mod run;
+#[path = "../common/spoiled.rs"]
+mod spoiled;
 
 mod command;
 mod file;

@@ -7,6 +7,8 @@ use retrue::units::Length;
 
 use crate::prints::{along_outline, each_print, pattern, portrait};
 use crate::reader;
+use crate::run::fixture;
+use crate::spoiled;
 
 /// Every point of every cutting line, and every label, is on some page.
 #[test]
@@ -44,7 +46,7 @@ fn no_page_is_blank() {
             let pieces = &print.areas[shown.area].pieces;
             let used = pieces.iter().any(|piece| {
                 along_outline(piece).into_iter().any(|point| shown.rect.contains(point))
-                    || piece.outline.iter().any(|outline| outline.contains(shown.rect.center()))
+                    || piece.outline.contains(shown.rect.center())
                     || piece.drawing.labels.iter().any(|label| shown.rect.overlaps(label.bounds()))
             });
             assert!(used, "{} of {} is blank", page.label, options.paper.title());
@@ -231,10 +233,7 @@ fn pages_are_not_called_like_papers_and_tell_their_pieces() {
         assert!(column.chars().all(|letter| letter.is_ascii_uppercase()), "{name}");
         let inside = shown.rect.inset(-options.overlap.mm());
         for piece in &print.areas[0].pieces {
-            let is_on_it = piece
-                .outline
-                .iter()
-                .any(|outline| outline.segments().any(|line| inside.contains(line.eval(0.5))));
+            let is_on_it = piece.outline.segments().any(|line| inside.contains(line.eval(0.5)));
             let told = said(page).join(" ");
             assert!(
                 !is_on_it || told.contains(&piece.title),
@@ -260,5 +259,27 @@ fn a_page_alone_has_the_key() {
             assert!(!bounds.overlaps(piece) && page.window.contains_rect(bounds), "{needed}");
         }
         assert!(label("1-A").is_none());
+    }
+}
+
+/// The first page that a maker sees says that the pattern is not true, and so does every page that pieces are cut from.
+#[test]
+fn a_print_of_an_untrue_pattern_says_so_on_the_map_and_on_every_page() {
+    let sheet = spoiled::uneven_allowance(&fixture("coat.svg"));
+    let untrue = retrue::sheet::read(sheet.as_bytes(), &Default::default()).expect("a pattern").pattern;
+    let texts = |page: &Page| -> String {
+        page.furniture.labels.iter().map(|label| format!("{} ", label.text)).collect()
+    };
+    for size in [SheetSize::A4, SheetSize::A0] {
+        let options = PrintOptions::usual("coat", portrait(size));
+        let print = Print::of(&untrue, &options).expect("a print");
+        assert!(!print.verdict.is_true());
+        assert!(print.pages.iter().all(|page| texts(page).contains("NOT TRUE: 1 finding")));
+        if size == SheetSize::A4 {
+            let map = texts(&print.pages[0]);
+            assert!(map.contains("the allowances of the two sides differ by 7 mm"), "{map}");
+        }
+        let of_true = Print::of(&pattern("fixtures/coat.svg"), &options).expect("a print");
+        assert!(of_true.pages.iter().all(|page| !texts(page).contains("NOT TRUE")));
     }
 }

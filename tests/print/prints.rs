@@ -76,8 +76,9 @@ pub fn each_print(mut check: impl FnMut(&Pattern, &PrintOptions, &Print)) {
 
 /// Points along the cutting lines of a piece, a millimetre apart, found on its curves.
 pub fn along_outline(piece: &PieceDrawing) -> Vec<Point> {
-    let segments = piece.outline.iter().flat_map(|outline| outline.segments().collect::<Vec<_>>());
-    segments
+    piece
+        .outline
+        .segments()
         .flat_map(|segment| {
             let steps = segment.arclen(0.1).ceil().max(1.0) as usize;
             (0..=steps).map(move |i| segment.eval(i as f64 / steps as f64)).collect::<Vec<_>>()

@@ -1,6 +1,6 @@
 //! Nothing that a sheet, a layout or a name brings in becomes markup.
 
-use retrue::show::report::{Layout, LayoutError, Proof, Report};
+use retrue::show::report::{Layout, LayoutError, Report};
 use retrue::units::Unit;
 
 use crate::page::{named, parsed, shipped, text};
@@ -20,8 +20,7 @@ fn titles_steps_and_proofs_stay_text() {
     );
     let layout = Layout::read(BAD, &layout).expect("an SVG");
     let report = Report::of(BAD, &now, Some(&before), Unit::Millimetre).expect("of one history");
-    let proof = Proof::Impossible { why: BAD.to_owned() };
-    let page = report.with_layouts(vec![layout]).with_proof(proof).html().expect("a page");
+    let page = report.with_layouts(vec![layout]).html().expect("a page");
     let document = parsed(&page);
     assert_eq!(named(&document, "script").count() + named(&document, "b").count(), 0);
     assert!(!page.contains("<script") && !page.contains("onload"));

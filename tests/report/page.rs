@@ -4,9 +4,9 @@ use std::path::Path;
 
 use retrue::pattern::Pattern;
 use retrue::sheet::{self, ReadOptions};
-use retrue::show::report::{Layout, PiecesLaidBack, Proof, Report, StepLaidBack};
+use retrue::show::report::{Layout, Report};
 use retrue::truing;
-use retrue::units::{Length, Unit};
+use retrue::units::Unit;
 use roxmltree::{Document, Node};
 
 /// A shipped sheet.
@@ -22,33 +22,7 @@ pub fn narrow_coat() -> String {
         "<svg xmlns='http://www.w3.org/2000/svg'><text class='title' text-anchor='start'>main</text></svg>";
     let report = Report::of("narrow-coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
     let layout = Layout::read("layout.svg", layout).expect("an SVG");
-    report.with_layouts(vec![layout]).with_proof(proof()).html().expect("a page")
-}
-
-/// Three steps laid back: one moved nothing, one kept all its cloth, one drew darts anew and lost some.
-fn proof() -> Proof {
-    let name = |name: &str| name.parse().expect("a name");
-    let split = PiecesLaidBack {
-        from: vec![name("front")],
-        to: vec![name("front-centre"), name("front-side")],
-        held: Some(Length::from_mm(0.00004)),
-        redrawn: None,
-        doubled: 0.4,
-        missing: 0.0,
-        into_darts: 0.0,
-    };
-    let redrawn = PiecesLaidBack {
-        from: vec![name("back")],
-        to: vec![name("back")],
-        held: None,
-        redrawn: Some(Length::from_mm(2.0501)),
-        doubled: 120.4,
-        missing: 31.0,
-        into_darts: 75.0,
-    };
-    let steps = [vec![], vec![split], vec![redrawn]].into_iter().zip(1..);
-    let steps = steps.map(|(groups, number)| StepLaidBack { number, groups }).collect();
-    Proof::LaidBack { steps, findings: Vec::new() }
+    report.with_layouts(vec![layout]).html().expect("a page")
 }
 
 /// A step a row: the largest deviation, and what lies twice or is missing.
@@ -62,12 +36,9 @@ fn what_was_laid_back_is_told_step_by_step() {
         .filter(|node| node.tag_name().name() == "tr")
         .map(|row| row.children().filter(Node::is_element).map(text).collect())
         .collect();
-    let wanted = [
-        ["2", "front → front-centre and front-side", "0.001\u{a0}mm", "–", "none", "none"],
-        ["3", "back", "–", "2.051\u{a0}mm", "120\u{a0}mm²", "31\u{a0}mm²; 75\u{a0}mm²\u{a0}into darts"],
-    ];
-    assert_eq!(rows[1..], wanted);
-    assert!(text(proof).contains("Step 1 moved no cloth."));
+    let wanted = ["5", "front → front-centre and front-side", "0.001\u{a0}mm", "–", "none", "none"];
+    assert!(rows.iter().any(|row| *row == wanted), "{rows:?}");
+    assert!(text(proof).contains("Steps 2, 3 and 9 moved no cloth."), "{}", text(proof));
 }
 
 /// The page on a sheet to which nothing was done.

@@ -30,17 +30,17 @@ fn a_recut_coat_is_laid_back_onto_the_one_it_was_cut_from() {
     bench
         .retrue("check narrow.svg --against coat.svg")
         .is_true()
-        .prints("step 1 move-seam: back + front: within 0.000 mm")
+        .prints("step 2 move-seam: back + front: within 0.000 mm")
         .prints("shaping carried")
-        .prints("step 5 add-princess-seam: front → front-centre + front-side: within 0.000 mm, nothing doubled or missing")
-        .prints("laid back onto coat.svg: 9 steps, 6 of which moved pieces; what they keep lies within 0.000 mm")
+        .prints("step 6 add-princess-seam: front → front-centre + front-side: within 0.000 mm, nothing doubled or missing")
+        .prints("laid back onto coat.svg: 11 steps, 6 of which moved pieces; what they keep lies within 0.000 mm")
         .prints("true: ");
     let report = bench.retrue("check narrow.svg --against coat.svg --json").is_true().reports("check");
     assert_eq!(report["resewn"]["against"], "coat.svg");
     let steps = report["resewn"]["steps"].as_array().unwrap();
-    assert_eq!(steps.len(), 9);
-    assert_eq!(steps[1]["groups"].as_array().unwrap().len(), 0, "set-edge moves nothing");
-    assert!(steps[4]["groups"][0]["held"]["distance"].as_f64().unwrap() < 0.001);
+    assert_eq!(steps.len(), 11);
+    assert_eq!(steps[3]["groups"].as_array().unwrap().len(), 0, "set-edge moves nothing");
+    assert!(steps[5]["groups"][0]["held"]["distance"].as_f64().unwrap() < 0.001);
     assert!(bench.retrue("check narrow.svg --json").is_true().reports("check").get("resewn").is_none());
 }
 
@@ -51,17 +51,115 @@ fn an_edge_moved_by_hand_is_found() {
         let sheet = with_edge_moved(&bench.text_of("narrow.svg"), edge, by);
         let bench = Bench::new().with_fixture("coat.svg").with_file("tampered.svg", sheet);
         let size = f64::abs(by);
-        let says = format!("{edge}: it lies {size:.3} mm off what the recorded steps give");
+        let says = format!("{edge}: changed since: it lies {size:.3} mm off what the recorded steps give");
         bench.retrue("check tampered.svg --against coat.svg").is_untrue().prints(&says);
         let report =
             bench.retrue("check tampered.svg --against coat.svg --json").is_untrue().reports("check");
         let findings = report["findings"].as_array().unwrap();
         let found =
-            findings.iter().find(|finding| finding["at"] == edge && finding["kind"] == "drawn-by-hand");
+            findings.iter().find(|finding| finding["at"] == edge && finding["kind"] == "changed-since");
         let found = found.unwrap();
         assert!((found["number"].as_f64().unwrap() - size).abs() < 1e-5, "{found}");
         assert!((found["limit"].as_f64().unwrap() - 0.001).abs() < 1e-9, "{found}");
     }
+}
+
+/// What no step was asked to change is told with what it was and what it is.
+#[test]
+fn each_change_by_hand_is_told_with_what_and_where() {
+    let sheet = narrow_coat().text_of("narrow.svg");
+    let hem = "id=\"front-centre.hem\" class=\"edge\" data-kind=\"edge\" data-finish=\"hem\" data-allowance=";
+    let belt = "id=\"belt\" class=\"piece\" data-kind=\"piece\" data-cut=\"1\" data-cloth=\"main\"";
+    let edits = [
+        (
+            "d=\"M 540 1470 L 1124.65 1470\"".to_owned(),
+            "d=\"M 832 1450 L 832 1490\"",
+            "belt.grain: changed since: it lies",
+        ),
+        (
+            format!("{hem}\"40mm\""),
+            &format!("{hem}\"0mm\""),
+            "front-centre.hem: changed since: allowance 40mm → 0mm",
+        ),
+        (" data-selvedge=\"yes\"".to_owned(), "", "back.side: changed since: selvedge yes → no"),
+        (belt.to_owned(), &belt.replace("main", "lining"), "belt: changed since: cloth main → lining"),
+        (belt.to_owned(), &belt.replace("cut=\"1", "cut=\"2"), "belt: changed since: copies cut 1 → 2"),
+        (
+            "M697 193.83 L670 193.83".to_owned(),
+            "M697 203.83 L670 203.83",
+            "front.buttonhole-1: changed since: d ",
+        ),
+        (
+            "data-ease=\"2.242115mm\"".to_owned(),
+            "data-ease=\"1mm\"",
+            "front-side.side + back.side: changed since: ease ",
+        ),
+    ];
+    for (was, is, told) in edits {
+        let edited = sheet.replacen(&was, is, 1);
+        assert_ne!(sheet, edited, "{was}");
+        let bench = Bench::new().with_fixture("coat.svg").with_file("edited.svg", edited);
+        bench.retrue("check edited.svg --against coat.svg").is_untrue().prints(told);
+    }
+}
+
+/// A record from which a step is gone does not lead to the sheet, whichever step it is.
+#[test]
+fn a_step_taken_out_of_the_record_is_told() {
+    let sheet = narrow_coat().text_of("narrow.svg");
+    let (before, rest) = sheet.split_once("<metadata data-kind=\"record\">").expect("a record");
+    let (record, after) = rest.split_once("</metadata>").expect("its end");
+    let record: serde_json::Value = serde_json::from_str(&record.replace("&gt;", ">")).expect("JSON");
+    for step in 0..9 {
+        let mut record = record.clone();
+        record["steps"].as_array_mut().expect("steps").remove(step);
+        let record = record.to_string().replace('>', "&gt;");
+        let text = format!("{before}<metadata data-kind=\"record\">{record}</metadata>{after}");
+        let bench = Bench::new().with_fixture("coat.svg").with_file("edited.svg", text);
+        bench.retrue("check edited.svg --against coat.svg").is_untrue();
+    }
+}
+
+/// Steps done one by one through files, the second along a level that the first has cut, are not taken for a change by hand.
+#[test]
+fn a_split_along_a_level_after_a_princess_seam_is_no_change_by_hand() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench
+        .retrue("add-princess-seam coat.svg --piece front --from shoulder@50% --through bust-point --to hem@45% -o one.svg")
+        .is_true();
+    for piece in ["front-centre", "front-side"] {
+        for level in ["bust", "waist", "hip"] {
+            bench.retrue(&format!(
+                "-q split one.svg --piece {piece} --line \"level {level}\" -o two.svg --force"
+            ));
+            let told = bench.retrue("check two.svg --against coat.svg").stdout();
+            assert!(told.contains("2 steps, 2 of which moved pieces"), "{told}");
+            assert!(!told.contains("changed since") && !told.contains("the record does not"), "{told}");
+        }
+    }
+}
+
+#[test]
+fn a_sheet_against_itself_and_one_without_a_record_are_answered_plainly() {
+    let bench = narrow_coat();
+    bench
+        .retrue("check narrow.svg --against narrow.svg")
+        .is_true()
+        .prints("0 steps, none of which moved a piece");
+    bench
+        .retrue("check coat.svg --against coat.svg")
+        .is_true()
+        .prints("0 steps, none of which moved a piece");
+    let sheet = bench.text_of("narrow.svg");
+    let (before, rest) = sheet.split_once("<metadata data-kind=\"record\">").expect("a record");
+    let bare = format!("{before}{}", rest.split_once("</metadata>").expect("its end").1);
+    let bench = bench.with_file("bare.svg", bare);
+    bench
+        .retrue("check bare.svg --against coat.svg")
+        .is_untrue()
+        .prints("front: changed since: it is gone")
+        .prints("front-side: changed since: it was added");
+    bench.retrue("check bare.svg --against narrow.svg").is_refused().says("it is the later of the two");
 }
 
 /// A motion in the record that was not the one: the new pieces do not lie where the record says.
@@ -80,7 +178,7 @@ fn a_motion_that_was_changed_in_the_record_is_found() {
     bench
         .retrue("check tampered.svg --against coat.svg")
         .is_untrue()
-        .prints("step 5 add-princess-seam, front")
+        .prints("step 6 add-princess-seam, front")
         .prints("mm off the old piece, and the step does not say so (limit 0.010 mm)");
 }
 
@@ -106,15 +204,23 @@ fn another_pattern_is_refused_with_a_sentence() {
     bench.retrue("split coat.svg --piece back --line \"across at 20cm below neck@0%\" -o cut.svg").is_true();
     bench
         .retrue("check narrow.svg --against cut.svg")
+        .is_untrue()
+        .prints("step 1 move-seam: the record does not lead here from the older pattern: ")
+        .prints("the older pattern's record has `split` there");
+    bench
+        .retrue("check coat.svg --against narrow.svg")
         .is_refused()
-        .says("step 1 of the older pattern is not step 1 of the newer one");
-    bench.retrue("check coat.svg --against narrow.svg").is_refused().says("they went different ways");
+        .says(
+            "it is the later of the two: its record has 9 steps, and the other one only the first 0 of them",
+        )
+        .says("name the two the other way round: retrue check narrow.svg --against coat.svg");
     let longer = with_edge_moved(&bench.text_of("coat.svg"), "pocket-bag.mouth", 12.0);
     let bench = narrow_coat().with_file("longer.svg", longer);
     bench
         .retrue("check narrow.svg --against longer.svg")
-        .is_refused()
-        .says("`pocket-bag.mouth` was 160.0 mm long, and is 161.8 mm on it");
+        .is_untrue()
+        .prints("ledger: the record does not lead here from the older pattern: ")
+        .prints("`pocket-bag.mouth` was 160.00 mm long by it, and is 161.79 mm on the older pattern");
 }
 
 /// A chain of commands is laid back onto any pattern on its way.

@@ -10,6 +10,8 @@ mod random_chain;
 #[path = "../common/run.rs"]
 mod run;
 
+mod chains;
 mod command;
+mod edits;
 mod laws;
 mod recipes;

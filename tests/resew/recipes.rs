@@ -13,7 +13,7 @@ fn examples() -> PathBuf {
 }
 
 /// The shipped recipes, each with the pattern that it names.
-fn recipes() -> Vec<(PathBuf, PathBuf)> {
+pub fn recipes() -> Vec<(PathBuf, PathBuf)> {
     let mut found = Vec::new();
     for folder in [examples(), examples().join("operations")] {
         for entry in std::fs::read_dir(&folder).unwrap() {
@@ -32,7 +32,7 @@ fn recipes() -> Vec<(PathBuf, PathBuf)> {
     found
 }
 
-fn read(bytes: &[u8]) -> Pattern {
+pub fn read(bytes: &[u8]) -> Pattern {
     sheet::read(bytes, &Default::default()).unwrap().pattern
 }
 
@@ -52,7 +52,7 @@ fn told(resewn: &Resewn) -> String {
                 group.doubled,
                 group.missing,
                 group.changed,
-                group.undeclared(),
+                group.undeclared,
                 group.declared.iter().map(|d| (d.kind, d.area)).collect::<Vec<_>>()
             );
         }

@@ -3,20 +3,21 @@
 use retrue::curve::{Curve, Motion, Point};
 use retrue::pattern::{
     Dart, DartShape, Edge, EdgeName, EdgeRef, Finish, GirthUse, Grainline, Level, Mouth, Notch, NotchCount,
-    Pattern, Piece, Run, RunEdge, Seam, Travel, settle,
+    Pattern, Piece, Run, RunEdge, Seam, Travel, Unsewn, settle,
 };
 use retrue::units::Length;
 
 /// A straight edge that begins here and runs to where the next begins.
 pub type Corner = (&'static str, Finish, f64, f64);
 
-/// A piece with straight edges and a grainline down the sheet.
+/// A piece with straight edges and a grainline down the sheet. Edges that no seam holds are meant so.
 pub fn piece(name: &str, corners: &[Corner]) -> Piece {
     let end = |i: usize| corners[(i + 1) % corners.len()];
     let edges = corners.iter().enumerate().map(|(i, (name, finish, x, y))| {
         let (_, _, to_x, to_y) = end(i);
         let curve = Curve::line(Point::new(*x, *y), Point::new(to_x, to_y)).unwrap();
-        Edge { finish: *finish, allowance: Length::from_mm(15.0), ..Edge::new(name.parse().unwrap(), curve) }
+        let edge = Edge::new(name.parse().unwrap(), curve);
+        Edge { finish: *finish, allowance: Length::from_mm(15.0), unsewn: Unsewn::Meant, ..edge }
     });
     of_edges(name, edges.collect())
 }

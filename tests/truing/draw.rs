@@ -4,7 +4,7 @@ use kurbo::BezPath;
 use retrue::curve::{Curve, Motion, Point};
 use retrue::pattern::{
     Cut, Dart, DartShape, Edge, EdgeRef, Finish, Grainline, Joins, Level, Mouth, Notch, NotchCount, Pattern,
-    Piece, Seam, SewnFrom, orient,
+    Piece, Seam, SewnFrom, Unsewn, orient,
 };
 use retrue::units::Length;
 
@@ -13,6 +13,7 @@ pub fn curve(d: &str) -> Curve {
 }
 
 /// A piece from names and path data of its edges in order; the word behind a name is its finish: `hem!hem`.
+/// Seams that are sewn to nothing are meant so.
 pub fn piece(name: &str, edges: &[(&str, &str)]) -> Piece {
     let edge = |(name, d): &(&str, &str)| {
         let (name, finish) = name.split_once('!').unwrap_or((name, "seam"));
@@ -24,6 +25,7 @@ pub fn piece(name: &str, edges: &[(&str, &str)]) -> Piece {
                 _ => Finish::Seam,
             },
             allowance: Length::from_mm(if finish == "fold" { 0.0 } else { 15.0 }),
+            unsewn: Unsewn::Meant,
             ..Edge::new(name.parse().unwrap(), curve(d))
         }
     };

@@ -1,7 +1,7 @@
 //! Faults along seams: lengths, notches, allowances, and corners where edges run on.
 
-use retrue::pattern::{Cut, Finish, NotchCount, Pattern, Piece};
-use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Meeting, Weight};
+use retrue::pattern::{CornerShape, Cut, Finish, NotchCount, Pattern, Piece, ShapedCorner};
+use retrue::truing::{self, Finding, FindingKind, Limits, Measure, Meeting, SeamLimit, Weight};
 use retrue::units::{Length, Unit};
 
 use crate::build::{Corner, dart, notch, pattern, piece, rectangle, seam};
@@ -75,6 +75,22 @@ fn a_seam_is_weighed_by_its_difference() {
     assert_is(&only(&slit(-8.0)), FindingKind::SeamLength, -8.0, Weight::Untrue);
 }
 
+/// A limit that was given is the limit: only the usual one leaves room up to 1/16 in.
+#[test]
+fn a_limit_that_was_given_is_the_limit() {
+    let check = |limit: SeamLimit, off: f64| {
+        let limits = Limits { length: limit, notch: limit, ..Limits::default() };
+        truing::check(&notched(300.0 + off, 300.0, 0.0), &limits).into_iter().map(|f| f.weight).collect()
+    };
+    let given = |mm: f64| SeamLimit::Given(Length::from_mm(mm));
+    let verdicts = |limit, off| -> Vec<Weight> { check(limit, off) };
+    assert_eq!(verdicts(SeamLimit::Usual, 0.4), []);
+    assert_eq!(verdicts(SeamLimit::Usual, 1.0), [Weight::Warning]);
+    assert_eq!(verdicts(given(0.1), 0.2), [Weight::Untrue]);
+    assert_eq!(verdicts(given(0.5), 1.0), [Weight::Untrue]);
+    assert_eq!(verdicts(given(3.0), 2.0), []);
+}
+
 /// Ease is declared on a seam and the darts on it are sewn first.
 #[test]
 fn seam_lengths_are_net_of_darts_and_ease() {
@@ -103,7 +119,7 @@ fn a_notch_drifts_by_what_it_is_off() {
     assert_is(&only(&notched(301.0, 300.0, 0.0)), FindingKind::NotchDrift, 1.0, Weight::Warning);
     let drifted = only(&notched(297.0, 300.0, 0.0));
     assert_is(&drifted, FindingKind::NotchDrift, 3.0, Weight::Untrue);
-    assert_eq!(drifted.at, "front.side-notch on front.side");
+    assert_eq!(drifted.at, "front.side-notch on front.side, back.side-notch on back.centre");
 }
 
 /// On an eased seam no stretch between notches may be shorter than its partner, wherever the ease lies.
@@ -116,7 +132,8 @@ fn every_stretch_of_an_eased_seam_takes_up_ease_or_none() {
     assert_is(&only(&notched(314.0, 300.0, 12.0)), FindingKind::NotchDrift, 2.0, Weight::Untrue);
 }
 
-/// A notch whose partner is missing, or is double, is a warning; far off is no partner.
+/// A notch whose partner is missing, or is double, is a warning. However far apart, two that have no other are partners: the
+/// verdict is never milder than on one that is nearer.
 #[test]
 fn a_notch_wants_a_partner() {
     let mut alone = notched(300.0, 300.0, 0.0);
@@ -125,8 +142,9 @@ fn a_notch_wants_a_partner() {
     let mut double = notched(300.0, 300.0, 0.0);
     double.piece_mut(&"back".parse().unwrap()).unwrap().notches[0].count = NotchCount::Double;
     assert_eq!(found(&double).len(), 2);
-    let far = found(&notched(300.0, 400.0, 0.0));
-    assert!(far.len() == 2 && far.iter().all(|finding| finding.kind == FindingKind::NotchWithoutPartner));
+    for off in [3.0, 19.0, 21.0, 100.0] {
+        assert_is(&only(&notched(300.0, 300.0 + off, 0.0)), FindingKind::NotchDrift, off, Weight::Untrue);
+    }
 }
 
 /// A notch may stand for one layer of an edge only: the collar's notch need not be met by the facing.
@@ -240,9 +258,10 @@ fn what_is_sewn_to_a_half_piece_runs_on_across_the_centre() {
     assert_eq!(found(&pattern(vec![back], seams[..1].to_vec())), []);
 }
 
-/// What meets a fold runs on in its own mirror image; a sharp turn there is a point that is meant.
+/// What meets a fold runs on in its own mirror image, and is the less true the more it turns; a point is meant where its
+/// corner is set so, and then at any turn.
 #[test]
-fn folds_are_met_square_or_at_a_point() {
+fn folds_are_met_square_or_at_a_point_that_is_meant() {
     let front = |drop: f64| {
         let corners: [Corner; 4] = [
             ("top", Free, 0.0, 0.0),
@@ -257,7 +276,14 @@ fn folds_are_met_square_or_at_a_point() {
     let carelessly = only(&front(10.0));
     assert_is(&carelessly, FindingKind::Kink, kink(10.0), Weight::Untrue);
     assert_eq!(carelessly.at, "front.hem at centre");
-    assert_is(&only(&front(100.0)), FindingKind::Kink, kink(100.0), Weight::Warning);
+    for drop in [20.0, 100.0, 300.0] {
+        assert_is(&only(&front(drop)), FindingKind::Kink, kink(drop), Weight::Untrue);
+        let mut pointed = front(drop);
+        let edges = ("centre".parse().unwrap(), "hem".parse().unwrap());
+        let corner = ShapedCorner { edges, shape: CornerShape::Point };
+        pointed.piece_mut(&"front".parse().unwrap()).unwrap().corners.push(corner);
+        assert_eq!(found(&pointed), []);
+    }
 }
 
 /// A facing that is turned lies on its front: their hems may stand at any angle to the edge, as long as it is the same.
@@ -275,12 +301,12 @@ fn a_turned_facing_has_the_corner_of_its_front() {
     assert_is(&only(&turned(30.0)), FindingKind::Kink, kink, Weight::Untrue);
 }
 
-/// With the stitching lines matched the ends of the cutting lines meet: by default they are cut so, set otherwise they
-/// may not. A square end stands as far out as the seamline beyond slants over the allowance.
+/// With the stitching lines matched the ends of the cutting lines meet: by default they are cut so, and where one is set
+/// otherwise the other goes with it; where both are set they may not. A square end stands as far out as the seamline beyond
+/// slants over the allowance.
 #[test]
 fn cut_ends_meet_when_stitching_lines_are_matched() {
-    use retrue::pattern::{CornerShape, ShapedCorner};
-    let slanting = |set: Option<CornerShape>| {
+    let slanting = |[set, other]: [Option<CornerShape>; 2]| {
         let mut front = panel("front", "side", "centre", Seam, -60.0);
         let back: [Corner; 4] = [
             ("top", Seam, 0.0, 0.0),
@@ -290,15 +316,18 @@ fn cut_ends_meet_when_stitching_lines_are_matched() {
         ];
         let edge = |name: &str| name.parse().unwrap();
         let corner = |shape| ShapedCorner { edges: (edge("side"), edge("hem")), shape };
+        let mut back = piece("back", &back);
         front.corners.extend(set.map(corner));
-        pattern(vec![front, piece("back", &back)], vec![seam("front.side", "-back.side", 0.0)])
+        back.corners.extend(other.map(corner));
+        pattern(vec![front, back], vec![seam("front.side", "-back.side", 0.0)])
     };
     let cut_ends = |set| {
         let found = found(&slanting(set));
         found.into_iter().filter(|finding| finding.kind == FindingKind::CutEnds).collect::<Vec<_>>()
     };
-    assert_eq!(cut_ends(None), []);
-    let jog = cut_ends(Some(CornerShape::Jog));
+    assert_eq!(cut_ends([None, None]), []);
+    assert_eq!(cut_ends([Some(CornerShape::Jog), None]), []);
+    let jog = cut_ends([Some(CornerShape::Jog), Some(CornerShape::Mitre)]);
     assert_eq!(jog.len(), 1, "{jog:#?}");
     assert_eq!(jog[0].at, "front.side at hem + back.side at hem");
     assert_eq!(jog[0].weight, Weight::Untrue);

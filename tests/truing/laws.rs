@@ -84,7 +84,7 @@ fn numbers(walk: &SeamWalk) -> Vec<f64> {
 
 /// What is found on a pattern, whichever way its seams are walked: kind, place and size to a thousandth.
 fn found(pattern: &Pattern) -> Vec<String> {
-    let any_drift = Limits { notch: Length::from_mm(1e3), ..Limits::default() };
+    let any_drift = Limits { notch: Length::from_mm(1e3).into(), ..Limits::default() };
     let show = |finding: Finding| {
         let places: BTreeSet<&str> = finding.at.split([' ', ',']).collect();
         format!("{:?} at {places:?}: {:.3} {:?}", finding.kind, finding.number.abs(), finding.weight)

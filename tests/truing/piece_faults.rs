@@ -89,7 +89,8 @@ fn a_piece_without_grainline_is_warned_of() {
     assert_is(&finding, FindingKind::MissingGrainline, 0.0, Weight::Warning);
 }
 
-/// Only new seams that run mainly lengthwise, and selvedges, are held against the grain: bias-cut pieces are not.
+/// Only new seams, and selvedges, are held against the threads of the cloth, lengthwise or crosswise; the nearer to the
+/// bias, the further off.
 #[test]
 fn new_seams_and_selvedges_run_along_the_grain() {
     let with_grain = |degrees: f64| {
@@ -108,13 +109,17 @@ fn new_seams_and_selvedges_run_along_the_grain() {
     };
     assert_eq!(found(&with_grain(10.0)), []);
     assert_eq!(found(&with_new_seam(2.9)), []);
-    assert_is(&only(&with_new_seam(10.0)), FindingKind::OffGrain, 10.0, Weight::Warning);
-    assert_eq!(found(&with_new_seam(45.0)), []);
+    for degrees in [10.0, 25.0, 44.0] {
+        let [side, hem] = &found(&with_new_seam(degrees))[..] else { panic!() };
+        assert_is(side, FindingKind::OffGrain, degrees, Weight::Warning);
+        assert_is(hem, FindingKind::OffGrain, degrees, Weight::Warning);
+    }
+    assert_eq!(found(&with_new_seam(90.0)), []);
     let mut on_selvedge = with_new_seam(10.0);
     let front = on_selvedge.piece_mut(&"front".parse().unwrap()).unwrap();
     let side = front.edge_named(&"side".parse().unwrap()).unwrap();
     *front.edge_settings(side).selvedge = Selvedge::Yes;
-    let [selvedge, off_grain] = &found(&on_selvedge)[..] else { panic!() };
+    let [selvedge, off_grain, _] = &found(&on_selvedge)[..] else { panic!() };
     assert_is(selvedge, FindingKind::OffSelvedge, 600.0 * 10.0_f64.to_radians().sin(), Weight::Untrue);
     assert_is(off_grain, FindingKind::OffGrain, 10.0, Weight::Warning);
 }
@@ -225,7 +230,7 @@ fn findings_are_written_as_data() {
     assert_eq!(
         data,
         serde_json::json!({
-            "kind": "notch-drift", "at": "front.side-notch on front.side", "number": 1.0, "limit": 0.5,
+            "kind": "notch-drift", "at": "front.side-notch on front.side, back.side-notch on back.centre", "number": 1.0, "limit": 0.5,
             "measure": "length", "weight": "warning"
         })
     );

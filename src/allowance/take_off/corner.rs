@@ -227,8 +227,8 @@ impl<'a> Sight<'a> {
                 Which::First => (ends.0 - corner.at).dot(corner.first.along),
                 Which::Second => (ends.1 - corner.at).dot(corner.second.along),
             };
-            let join = (reach > SAME_POINT).then(|| corner.square(which, reach)).flatten()?;
-            Some((CornerShape::Square(name.clone()), join))
+            let squared = (reach > SAME_POINT).then(|| corner.square(which, reach)).flatten()?;
+            Some((CornerShape::Square(name.clone()), squared.join))
         };
         let hem = match (self.first.edge.finish == Finish::Hem, self.second.edge.finish == Finish::Hem) {
             (true, false) => Some(Which::First),

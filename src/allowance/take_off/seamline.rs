@@ -7,7 +7,7 @@ use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{Ahead, RunOn, doubt};
 use crate::allowance::take_off::span::{EdgeSpan, kinks};
 use crate::curve::{Curve, Point, right_of};
-use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, RUN_ON_UNSURE, SEAMLINE_UNSURE, TRIM_STEP};
+use crate::tolerance::{ENDS_MEET, MITRE_REACH, MOUTH_OFF, RUN_ON_UNSURE, SEAMLINE_UNSURE, TAKE_OFF_STEP};
 
 /// A part of an edge between two corners or mouths.
 pub(super) struct SeamlinePart {
@@ -114,7 +114,7 @@ impl RunOn {
 /// Refuses a seamline that comes nearer to its cutting line than the allowance: the line bends too sharply for it.
 fn check_room(span: &EdgeSpan, beside: &Curve, made: &Curve, own: (f64, f64)) -> Result<(), TakeOffError> {
     let depth = span.depth();
-    let count = ((own.1 - own.0) / TRIM_STEP).ceil().max(1.0);
+    let count = ((own.1 - own.0) / TAKE_OFF_STEP).ceil().max(1.0);
     let places = (0..=count as usize).map(|step| own.0 + (own.1 - own.0) * step as f64 / count);
     let near = places.map(|at| beside.nearest(made.point_at(at)));
     let Some(worst) = near.min_by(|a, b| a.distance.total_cmp(&b.distance)) else { return Ok(()) };
@@ -132,7 +132,7 @@ fn check_room(span: &EdgeSpan, beside: &Curve, made: &Curve, own: (f64, f64)) ->
 
 /// The least radius with which a line bends inward, and where.
 fn sharpest(line: &Curve) -> Option<(f64, f64)> {
-    let count = (line.length() / TRIM_STEP).ceil().max(1.0);
+    let count = (line.length() / TAKE_OFF_STEP).ceil().max(1.0);
     let places = (0..=count as usize).map(|step| line.length() * step as f64 / count);
     let bends = places.map(|at| (line.curvature_at(at), at)).filter(|(bend, _)| *bend > 0.0);
     bends.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(bend, at)| (1.0 / bend, at))

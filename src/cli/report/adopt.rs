@@ -1,9 +1,9 @@
 //! What was found in a foreign drawing, as data.
 
-use retrue::sheet::adopt::{Found, FoundLine, FoundOutline, ScaleCheck};
+use retrue::sheet::adopt::{Found, FoundLine, FoundOutline, NoOutline, ScaleCheck};
 use serde::Serialize;
 
-use super::rounded;
+use super::{VerdictReport, rounded};
 
 /// What was found in a drawing.
 #[derive(Clone, Debug, Serialize)]
@@ -18,12 +18,25 @@ pub struct AdoptReport {
     pub styles: Vec<StyleReport>,
     /// The outlines, largest first.
     pub outlines: Vec<FoundOutlineReport>,
+    /// Why there is none that may be a piece.
+    pub no_outline: Option<NoOutline>,
     /// The other lines.
     pub lines: Vec<FoundLineReport>,
     /// How many lines there are besides.
     pub unlisted: usize,
     /// Where outlines are open.
     pub gaps: Vec<GapReport>,
+}
+
+/// What was found in a drawing, and whether the pattern made of it is true.
+#[derive(Clone, Debug, Serialize)]
+pub struct AdoptedReport {
+    /// What was found.
+    #[serde(flatten)]
+    pub found: AdoptReport,
+    /// Whether the pattern is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
 }
 
 /// How large a unit of the drawing is.
@@ -138,9 +151,9 @@ fn point(at: retrue::curve::Point) -> [f64; 2] {
 impl AdoptReport {
     /// The report of what was found in a file.
     pub fn of(file: &str, found: &Found) -> AdoptReport {
-        let styles = found.styles.iter().map(|(id, style)| StyleReport {
+        let styles = found.styles.iter().map(|(id, _)| StyleReport {
             number: id.number(),
-            look: style.to_string(),
+            look: found.styles.look(id),
             outlines: found.outlines.iter().filter(|outline| outline.style == id).count(),
             lines: found.lines.iter().filter(|line| line.style == id).count(),
         });
@@ -154,6 +167,7 @@ impl AdoptReport {
             size: found.size.as_ref().map(ToString::to_string),
             styles: styles.collect(),
             outlines: found.outlines.iter().map(|outline| FoundOutlineReport::of(found, outline)).collect(),
+            no_outline: found.no_outline,
             lines: found.lines.iter().map(|line| FoundLineReport::of(found, line)).collect(),
             unlisted: found.unlisted,
             gaps: found

@@ -5,7 +5,7 @@ use serde::Serialize;
 /// What came of many patterns.
 #[derive(Clone, Debug, Serialize)]
 pub struct BatchReport {
-    /// Whether every one was done and nothing became untrue.
+    /// Whether every one was done and is true.
     #[serde(rename = "true")]
     pub is_true: bool,
     /// What came of each, in the order of the files.
@@ -32,9 +32,9 @@ pub struct BatchRow {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BatchVerdict {
-    /// It was done, and is as true as it was.
+    /// It was done, and is true.
     True,
-    /// It was done, but something became untrue.
+    /// It was done, but something is not true.
     NotTrue,
     /// It was not done, and nothing was written.
     Refused,

@@ -2,15 +2,20 @@
 
 use retrue::cloth::Crosswise;
 use retrue::cloth::fit::{AreaFit, Fit, PieceFit, WayFit};
+use retrue::units::Unit;
 use serde::Serialize;
 
-use super::rounded;
+use super::{VerdictReport, rounded};
+use crate::cli::options::JudgedPattern;
 
 /// The widths of a pattern's pieces against the cloth.
 #[derive(Clone, Debug, Serialize)]
 pub struct FitReport {
     /// The file of the pattern.
     pub file: String,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// Whether every piece fits by itself, and there is enough of every cloth.
     pub fits: bool,
     /// The pieces whose cloth is at hand.
@@ -83,9 +88,10 @@ pub struct WithoutCloth {
 
 impl FitReport {
     /// The report of a file.
-    pub fn of(file: &str, fit: &Fit) -> FitReport {
+    pub fn of(read: &JudgedPattern, fit: &Fit, unit: Unit) -> FitReport {
         FitReport {
-            file: file.to_owned(),
+            file: read.name.clone(),
+            truth: VerdictReport::of(&read.verdict, unit),
             fits: fit.fits(),
             pieces: fit.pieces.iter().map(PieceFitReport::of).collect(),
             cloths: fit.cloths.iter().map(AreaFitReport::of).collect(),

@@ -1,10 +1,11 @@
 //! Where the pieces lie on the cloth.
 
-use retrue::cloth::layout::{BodySide, Laid, LayTask, Verdict};
+use retrue::cloth::layout::{BodyHalf, BodySide, Laid, LaidMatch, LayTask, Met, PairMet, Verdict, WishKept};
 use retrue::units::Unit;
 use serde::Serialize;
 
-use super::rounded;
+use super::{VerdictReport, rounded};
+use crate::cli::options::JudgedPattern;
 
 /// A layout, or why there is none.
 #[derive(Clone, Debug, Serialize)]
@@ -14,6 +15,9 @@ pub struct LayReport {
     /// The file of the layout, if it was written.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub written: Option<String>,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// Whether the pieces lie on the cloth.
     pub verdict: LayVerdict,
     /// Why it is impossible, or how far the closest layout is off.
@@ -84,26 +88,87 @@ pub struct CopyReport {
     pub motion: [f64; 6],
 }
 
-/// A seam whose stripes were asked to meet.
+/// A seam whose stripes were asked to meet, as measured where the copies lie. Lengths run along the stitching line of the
+/// seam's first side.
 #[derive(Clone, Debug, Serialize)]
 pub struct MatchReport {
     /// The seam.
     pub seam: String,
-    /// Whether they do, far enough to be worth it.
+    /// Whether they do, far enough to be worth it, each time that the seam is sewn.
     pub meet: bool,
-    /// How far along the seam they meet.
-    pub meets: f64,
-    /// How long it is.
-    pub length: f64,
-    /// By how much they part at most.
+    /// What the search made of the wish.
+    pub wish: WishReport,
+    /// Of the sewing that meets least.
+    #[serde(flatten)]
+    pub least: Option<MetReport>,
+    /// By how much they part at most, of all sewings.
     pub parts_by: f64,
     /// In words.
     pub sentence: String,
+    /// Each two copies that are sewn to each other.
+    pub pairs: Vec<PairReport>,
+}
+
+/// What the search made of the wish that stripes meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WishReport {
+    /// They were held together.
+    Held,
+    /// The two edges are too unlike.
+    NotWorthIt,
+    /// The seams named before forbid it.
+    Contradicted,
+    /// No layout was found that keeps it.
+    GivenUp,
+}
+
+/// How far stripes meet.
+#[derive(Clone, Debug, Serialize)]
+pub struct MetReport {
+    /// Where the seam, or the part of it that joins two copies, begins.
+    pub begins: f64,
+    /// How far it reaches; of a seam that is known all along, its length.
+    pub length: f64,
+    /// Over which length stripes meet.
+    pub meets: f64,
+    /// From where to where.
+    pub stretch: Option<[f64; 2]>,
+    /// How far like lies from like at the worst place.
+    pub worst: f64,
+    /// Where that is.
+    pub worst_at: f64,
+    /// How many marks meet, of a pattern that is marked one by one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub marks_met: Option<usize>,
+    /// How many do not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub marks_missed: Option<usize>,
+}
+
+/// Two copies that are sewn to each other.
+#[derive(Clone, Debug, Serialize)]
+pub struct PairReport {
+    /// On which half of the body.
+    pub half: HandReport,
+    /// The copy on the first side of the seam, as a place among the copies.
+    pub first: usize,
+    /// That on the second.
+    pub second: usize,
+    /// How far they meet; nothing where it is not known how the stripes lie.
+    #[serde(flatten)]
+    pub met: Option<MetReport>,
 }
 
 impl LayReport {
     /// The report of a search.
-    pub fn of(file: &str, task: &LayTask<'_>, laid: &Laid, written: Option<String>, unit: Unit) -> LayReport {
+    pub fn of(
+        read: &JudgedPattern,
+        task: &LayTask<'_>,
+        laid: &Laid,
+        written: Option<String>,
+        unit: Unit,
+    ) -> LayReport {
         let (verdict, reasons) = match &laid.verdict {
             Verdict::Fits => (LayVerdict::Fits, Vec::new()),
             Verdict::NotFound { broken, by } => (
@@ -115,13 +180,14 @@ impl LayReport {
             }
         };
         LayReport {
-            file: file.to_owned(),
+            file: read.name.clone(),
             written,
+            truth: VerdictReport::of(&read.verdict, unit),
             verdict,
             reasons,
             grounds: grounds(task, laid),
             copies: copies(task, laid),
-            matches: matches(task, unit),
+            matches: laid.matches.iter().map(|found| matched(found, unit)).collect(),
             without_cloth: task.without_cloth.iter().map(|(piece, _)| piece.to_string()).collect(),
             iterations: laid.iterations,
         }
@@ -159,15 +225,43 @@ fn copies(task: &LayTask<'_>, laid: &Laid) -> Vec<CopyReport> {
     laid.lying.iter().map(copy).collect()
 }
 
-fn matches(task: &LayTask<'_>, unit: Unit) -> Vec<MatchReport> {
-    let contradicted = |seam: &str| task.contradicted.iter().any(|(other, _)| other == seam);
-    let found = task.seams.iter().map(|seam| MatchReport {
-        seam: seam.seam.clone(),
-        meet: seam.is_worth_it() && !contradicted(&seam.seam),
-        meets: rounded(seam.meets),
-        length: rounded(seam.length),
-        parts_by: rounded(seam.parts_by),
-        sentence: seam.sentence(unit),
-    });
-    found.collect()
+fn matched(found: &LaidMatch, unit: Unit) -> MatchReport {
+    let pair = |half: BodyHalf, pair: &PairMet| PairReport {
+        half: match half {
+            BodyHalf::Right => HandReport::Right,
+            BodyHalf::Left => HandReport::Left,
+        },
+        first: pair.lying[0],
+        second: pair.lying[1],
+        met: pair.met.as_ref().map(met),
+    };
+    let pairs =
+        found.met.sewings.iter().flat_map(|sewing| sewing.pairs.iter().map(|both| pair(sewing.half, both)));
+    MatchReport {
+        seam: found.met.seam.clone(),
+        meet: found.is_met(),
+        wish: match found.wish {
+            WishKept::Held => WishReport::Held,
+            WishKept::NotWorthIt(_) => WishReport::NotWorthIt,
+            WishKept::Contradicted(_) => WishReport::Contradicted,
+            WishKept::GivenUp => WishReport::GivenUp,
+        },
+        least: found.met.least().and_then(|sewing| sewing.met.as_ref()).map(met),
+        parts_by: rounded(found.met.worst()),
+        sentence: found.sentences(unit).join("; "),
+        pairs: pairs.collect(),
+    }
+}
+
+fn met(met: &Met) -> MetReport {
+    MetReport {
+        begins: rounded(met.whole.0),
+        length: rounded(met.whole.1 - met.whole.0),
+        meets: rounded(met.meets()),
+        stretch: met.stretch.map(|(from, to)| [rounded(from), rounded(to)]),
+        worst: rounded(met.worst),
+        worst_at: rounded(met.worst_at),
+        marks_met: met.marks.map(|(meet, _)| meet),
+        marks_missed: met.marks.map(|(_, miss)| miss),
+    }
 }

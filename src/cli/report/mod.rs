@@ -12,23 +12,22 @@ mod ledger;
 mod pattern;
 mod plan;
 mod recut;
-mod resewn;
 
+use retrue::canvas::is_unseen;
 use serde::Serialize;
 
 use crate::cli::errors::Failure;
 use crate::cli::io;
 
-pub use adopt::{AdoptReport, FoundOutlineReport};
+pub use adopt::{AdoptReport, AdoptedReport, FoundOutlineReport};
 pub use batch::{BatchReport, BatchRow, BatchVerdict};
-pub use findings::{CheckReport, FindingReport};
+pub use findings::{CheckReport, FindingReport, ResewnReport, VerdictReport};
 pub use fit::{FitReport, PieceFitReport, WayReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
 pub use plan::PlanReport;
 pub use recut::{PieceFate, RecutReport};
-pub use resewn::{ResewnGroupReport, ResewnReport};
 
 /// Version of the form of all reports.
 const SCHEMA: u32 = 1;
@@ -52,7 +51,21 @@ pub fn print_json(kind: &str, report: &impl Serialize) -> Result<(), Failure> {
     let mut text = serde_json::to_string_pretty(&enveloped)
         .map_err(|error| Failure::fault(format!("the report cannot be put together: {error}")))?;
     text.push('\n');
-    io::print(&text)
+    io::print(&without_unseen(&text))
+}
+
+/// JSON whose strings hold none of the signs that are not seen, but what JSON writes for them: the same data, and safe to
+/// look at. Line breaks stand between values only.
+fn without_unseen(json: &str) -> String {
+    let mut text = String::with_capacity(json.len());
+    for sign in json.chars() {
+        if sign != '\n' && is_unseen(sign) {
+            text.push_str(&format!("\\u{:04x}", u32::from(sign)));
+        } else {
+            text.push(sign);
+        }
+    }
+    text
 }
 
 /// A number without the noise of its last digits.

@@ -2,22 +2,27 @@
 
 use std::collections::BTreeMap;
 
+use retrue::allowance::SewingOrder;
 use retrue::pattern::{
     Dart, DartShape, EdgeId, EdgeRef, Finish, Pattern, Piece, PieceName, Refusal, Seam, Selvedge, Side,
     Twins, Walk,
 };
-use retrue::recut;
 use retrue::truing;
-use retrue::units::Length;
+use retrue::units::{Length, Unit};
 use serde::Serialize;
 
-use super::{LedgerReport, rounded};
+use super::{LedgerReport, VerdictReport, rounded};
+use crate::cli::messages::as_argument;
+use crate::cli::options::JudgedPattern;
 
 /// A pattern.
 #[derive(Clone, Debug, Serialize)]
 pub struct ShowReport {
     /// The file.
     pub file: String,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
     /// The pieces.
     pub pieces: Vec<PieceReport>,
     /// The seams.
@@ -48,9 +53,12 @@ pub struct PieceReport {
     pub width: f64,
     /// Height of the seamline as it lies on the sheet.
     pub height: f64,
-    /// Width as it is cut: square to the grain, allowances included, a half piece opened out. None where an allowance
-    /// cannot be drawn.
+    /// Width as it is cut: square to the grain, allowances included, a half piece opened out. None where the piece cannot
+    /// be cut.
     pub cut_width: Option<f64>,
+    /// Why the piece cannot be cut.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub uncut: Option<String>,
     /// Area with its darts folded out.
     pub net_area: f64,
     /// The edges, clockwise.
@@ -166,10 +174,13 @@ impl ShowReport {
     /// # Errors
     ///
     /// A seam names an edge that is not there.
-    pub fn of(file: &str, pattern: &Pattern) -> Result<ShowReport, Refusal> {
+    pub fn of(read: &JudgedPattern, unit: Unit) -> Result<ShowReport, Refusal> {
+        let pattern = &read.pattern;
+        let order = SewingOrder::of(pattern);
         Ok(ShowReport {
-            file: file.to_owned(),
-            pieces: pattern.pieces().map(|piece| PieceReport::of(pattern, piece)).collect(),
+            file: read.name.clone(),
+            truth: VerdictReport::of(&read.verdict, unit),
+            pieces: pattern.pieces().map(|piece| PieceReport::of(&order, piece)).collect(),
             seams: pattern
                 .seams()
                 .iter()
@@ -186,9 +197,9 @@ impl ShowReport {
     /// # Errors
     ///
     /// There is no such piece.
-    pub fn of_piece(file: &str, pattern: &Pattern, name: &PieceName) -> Result<ShowReport, Refusal> {
-        pattern.piece(name)?;
-        let mut report = ShowReport::of(file, pattern)?;
+    pub fn of_piece(read: &JudgedPattern, name: &PieceName, unit: Unit) -> Result<ShowReport, Refusal> {
+        read.pattern.piece(name)?;
+        let mut report = ShowReport::of(read, unit)?;
         report.pieces.retain(|piece| piece.name == name.as_str());
         report.seams.retain(|seam| seam.pieces.contains(name));
         report.girths.clear();
@@ -215,14 +226,9 @@ pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
         .collect()
 }
 
-/// The width of a piece as it is cut.
-pub(super) fn cut_width(piece: &Piece) -> Option<f64> {
-    recut::cut_width(piece).ok().map(rounded)
-}
-
 impl PieceReport {
-    fn of(pattern: &Pattern, piece: &Piece) -> PieceReport {
-        let bounds = piece.bounds();
+    fn of(order: &SewingOrder<'_>, piece: &Piece) -> PieceReport {
+        let (bounds, cut) = (piece.bounds(), order.as_cut(piece));
         PieceReport {
             name: piece.name().to_string(),
             copies: piece.cut.copies,
@@ -231,9 +237,10 @@ impl PieceReport {
             cloth: piece.cloth.to_string(),
             width: rounded(bounds.width()),
             height: rounded(bounds.height()),
-            cut_width: cut_width(piece),
+            cut_width: cut.as_ref().ok().map(|cut| rounded(cut.width())),
+            uncut: cut.err().map(|error| error.to_string()),
             net_area: rounded(piece.net_area()),
-            edges: piece.edge_ids().map(|id| EdgeReport::of(pattern, piece, id)).collect(),
+            edges: piece.edge_ids().map(|id| EdgeReport::of(order.pattern(), piece, id)).collect(),
             darts: piece.darts.iter().map(DartReport::of).collect(),
             levels: piece
                 .levels
@@ -309,5 +316,11 @@ impl StepReport {
         let mut fields: BTreeMap<String, String> =
             step.as_object().into_iter().flatten().map(|(name, value)| (name.clone(), text(value))).collect();
         StepReport { operation: fields.remove("do").unwrap_or_default(), fields }
+    }
+
+    /// The step as it is written on a command line, its pattern aside.
+    pub fn line(&self) -> String {
+        let fields = self.fields.iter().map(|(name, value)| format!(" --{name} {}", as_argument(value)));
+        fields.fold(self.operation.clone(), |line, field| line + &field)
     }
 }

@@ -1,15 +1,23 @@
 //! Ways to recut a pattern so that it fits the cloth.
 
 use retrue::plan::{Alternative, Closest, Missing, Planned};
+use retrue::recut::Step;
+use retrue::units::Unit;
 use serde::Serialize;
 
-use super::rounded;
+use super::{VerdictReport, rounded};
+use crate::cli::options::JudgedPattern;
 
 /// What came of planning.
 #[derive(Clone, Debug, Serialize)]
 pub struct PlanReport {
     /// The file of the pattern.
     pub file: String,
+    /// Whether the pattern as it was given is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
+    /// The steps with which each alternative begins: they true what was not true.
+    pub trued: Vec<serde_json::Value>,
     /// Whether something fits.
     pub fits: bool,
     /// What fits, best first.
@@ -38,6 +46,12 @@ pub struct AlternativeReport {
     pub layout: Option<String>,
     /// In words.
     pub sentence: String,
+    /// Whether it is true.
+    #[serde(flatten)]
+    pub truth: VerdictReport,
+    /// What is not true, in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub untrue: Option<String>,
     /// The kinds of change, each with its piece.
     pub changes: Vec<ChangeReport>,
     /// What it costs in all; one is a plain new seam down the body.
@@ -119,13 +133,15 @@ pub struct MissingReport {
 
 impl PlanReport {
     /// The report of what was planned.
-    pub fn of(file: &str, planned: &Planned, written: &[[String; 2]]) -> PlanReport {
+    pub fn of(read: &JudgedPattern, planned: &Planned, written: &[[String; 2]], unit: Unit) -> PlanReport {
         let alternatives = planned.alternatives.iter().enumerate();
         PlanReport {
-            file: file.to_owned(),
+            file: read.name.clone(),
+            truth: VerdictReport::of(&read.verdict, unit),
+            trued: planned.trued.iter().map(Step::to_value).collect(),
             fits: !planned.alternatives.is_empty(),
             alternatives: alternatives
-                .map(|(i, alternative)| AlternativeReport::of(i + 1, alternative, written.get(i)))
+                .map(|(i, alternative)| AlternativeReport::of(i + 1, alternative, written.get(i), unit))
                 .collect(),
             closest: planned.closest.as_ref().map(ClosestReport::of),
             recuts: planned.recuts,
@@ -136,7 +152,12 @@ impl PlanReport {
 }
 
 impl AlternativeReport {
-    fn of(number: usize, alternative: &Alternative, written: Option<&[String; 2]>) -> AlternativeReport {
+    fn of(
+        number: usize,
+        alternative: &Alternative,
+        written: Option<&[String; 2]>,
+        unit: Unit,
+    ) -> AlternativeReport {
         let figures = &alternative.figures;
         let change =
             |done: &retrue::plan::Done| ChangeReport { kind: done.kind, piece: done.root.to_string() };
@@ -151,6 +172,8 @@ impl AlternativeReport {
             recipe: written.map(|[recipe, _]| recipe.clone()),
             layout: written.map(|[_, layout]| layout.clone()),
             sentence: alternative.sentence(),
+            truth: VerdictReport::of(&alternative.verdict, unit),
+            untrue: alternative.untrue(unit),
             changes: alternative.done.iter().map(change).collect(),
             cost: rounded(alternative.cost.total()),
             cost_of_changes: rounded(alternative.cost.changes),
@@ -160,7 +183,7 @@ impl AlternativeReport {
             stripes_lost: figures.stripes_lost,
             companion: figures.companion.iter().map(ToString::to_string).collect(),
             used: figures.used.iter().map(used).collect(),
-            steps: alternative.steps.iter().map(retrue::recut::Step::to_value).collect(),
+            steps: alternative.steps.iter().map(Step::to_value).collect(),
         }
     }
 }

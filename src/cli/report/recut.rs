@@ -1,11 +1,13 @@
 //! What steps did to a pattern.
 
 use indexmap::IndexMap;
+use retrue::allowance::SewingOrder;
 use retrue::pattern::{Pattern, Piece};
+use retrue::truing::{Comparison, Finding};
 use retrue::units::Unit;
 use serde::Serialize;
 
-use super::pattern::{cut_width, girths};
+use super::pattern::girths;
 use super::{FindingReport, StepReport, rounded};
 use crate::cli::chain::{ChainOutcome, DoneStep};
 
@@ -17,7 +19,7 @@ pub struct RecutReport {
     /// The file of the pattern after, if it was written.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub written: Option<String>,
-    /// Whether nothing became untrue.
+    /// Whether it is true now.
     #[serde(rename = "true")]
     pub is_true: bool,
     /// The steps.
@@ -26,8 +28,18 @@ pub struct RecutReport {
     pub pieces: Vec<PieceChange>,
     /// The girths.
     pub girths: Vec<GirthChange>,
-    /// What was true before and is not now.
-    pub findings: Vec<FindingReport>,
+    /// What is not true now.
+    pub findings: Vec<RecutFinding>,
+}
+
+/// Something that is not true after steps.
+#[derive(Clone, Debug, Serialize)]
+pub struct RecutFinding {
+    /// What.
+    #[serde(flatten)]
+    pub finding: FindingReport,
+    /// Whether it was no better before the first step.
+    pub as_before: bool,
 }
 
 /// A step and what it told.
@@ -97,13 +109,21 @@ impl RecutReport {
         RecutReport {
             file: chain.before.name.clone(),
             written,
-            is_true: chain.findings.is_empty(),
+            is_true: chain.verdict.is_true(),
             steps: chain.steps.iter().map(|done| DoneReport::of(done, unit)).collect(),
             pieces: piece_changes(&chain.before.pattern, &chain.after),
             girths: girth_changes(&chain.before.pattern, &chain.after),
-            findings: chain.findings.iter().map(|finding| FindingReport::of(finding, unit)).collect(),
+            findings: findings(&chain.since, unit),
         }
     }
+}
+
+/// What is new first.
+fn findings(since: &Comparison, unit: Unit) -> Vec<RecutFinding> {
+    let told = |as_before: bool| {
+        move |finding: &Finding| RecutFinding { finding: FindingReport::of(finding, unit), as_before }
+    };
+    since.added.iter().map(told(false)).chain(since.as_before.iter().map(told(true))).collect()
 }
 
 impl DoneReport {
@@ -117,6 +137,10 @@ impl DoneReport {
         });
         DoneReport { step: StepReport::of(&step.to_value()), told: fitted.chain(told).collect() }
     }
+}
+
+fn cut_width(order: &SewingOrder<'_>, piece: &Piece) -> Option<f64> {
+    order.as_cut(piece).ok().map(|cut| rounded(cut.width()))
 }
 
 fn size(piece: &Piece) -> [f64; 2] {
@@ -134,6 +158,7 @@ fn without_origins(piece: &Piece) -> Piece {
 }
 
 fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
+    let (order_before, order_after) = (SewingOrder::of(before), SewingOrder::of(after));
     let change = |was: Option<&Piece>, is: Option<&Piece>| PieceChange {
         name: was.or(is).map(|piece| piece.name().to_string()).unwrap_or_default(),
         fate: match (was, is) {
@@ -144,8 +169,8 @@ fn piece_changes(before: &Pattern, after: &Pattern) -> Vec<PieceChange> {
         },
         before: was.map(size),
         after: is.map(size),
-        cut_width_before: was.and_then(cut_width),
-        cut_width_after: is.and_then(cut_width),
+        cut_width_before: was.and_then(|piece| cut_width(&order_before, piece)),
+        cut_width_after: is.and_then(|piece| cut_width(&order_after, piece)),
     };
     let stand = after.pieces().map(|piece| change(before.find(piece.name()), Some(piece)));
     let gone = before.pieces().filter(|piece| after.find(piece.name()).is_none());

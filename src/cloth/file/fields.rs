@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::cloth::file::FileFault;
 use crate::pattern::nearest;
+use crate::tolerance::MOST_TOLD;
 use crate::units::Length;
 
 /// A value and where it stands.
@@ -87,7 +88,16 @@ pub(crate) fn list<'a>(
     what: &str,
     example: &str,
 ) -> Result<&'a [Value<'a>], FileFault> {
-    value.get_ref().as_array().map(|array| &array[..]).ok_or_else(|| wrong(value, what, example))
+    let list = value.get_ref().as_array().ok_or_else(|| wrong(value, what, example))?;
+    if list.len() > MOST_TOLD {
+        return Err(FileFault::new(
+            value.span(),
+            format!("{what} lists {} things, up to {MOST_TOLD} can be told", list.len()),
+            "too many",
+            "tell of those that matter where the pieces are to lie",
+        ));
+    }
+    Ok(&list[..])
 }
 
 /// A fault of a value that is not of the sort that must stand there.

@@ -11,7 +11,7 @@
 //! flaws = [{ at = ["10cm", "2.3m"], size = ["4cm", "2cm"], on = 1 }]
 //! stripes = { repeat = "64mm", first = "0mm", along = "width" }   # or { marks = ["40cm", "1.3m"] }
 //!
-//! [[panels]]                     # of a garment taken apart
+//! [[panels]]                     # of a garment taken apart; its cloth needs no table of its own
 //! cloth = "main"
 //! outline = "panels.svg#skirt-gore"
 //! grain = "skirt-gore.grain"

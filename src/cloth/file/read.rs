@@ -1,13 +1,14 @@
 //! From the text of a cloth file to the cloth at hand.
 
+use indexmap::IndexMap;
 use toml::de::DeTable;
 
 use crate::cloth::file::FileFault;
 use crate::cloth::file::fields::{self, TableFields, Value};
 use crate::cloth::file::tables::{self, CLOTH_KEYS};
-use crate::cloth::{Panel, Stock};
+use crate::cloth::{Cloth, Panel, Stock};
 use crate::curve::{Outline, Vec2};
-use crate::pattern::ClothName;
+use crate::pattern::{ClothName, mistyped};
 
 /// The key under which panels stand.
 const PANELS: &str = "panels";
@@ -68,6 +69,7 @@ pub fn read(
         panels = others;
         cloths.push(tables::cloth(name, &fields, own.into_iter().map(|(_, panel)| panel).collect())?);
     }
+    cloths.extend(in_panels_only(panels)?);
     Stock::new(cloths).map_err(|error| {
         FileFault::new(
             0..0,
@@ -76,6 +78,19 @@ pub fn read(
             "begin with [main], its width and its length",
         )
     })
+}
+
+/// The cloths of panels that have no table of their own.
+fn in_panels_only(panels: Vec<(ClothName, Panel)>) -> Result<Vec<Cloth>, FileFault> {
+    let mut of_cloth: IndexMap<ClothName, Vec<Panel>> = IndexMap::new();
+    for (cloth, panel) in panels {
+        of_cloth.entry(cloth).or_default().push(panel);
+    }
+    let cloth = |(name, panels)| {
+        Cloth::new(name, Vec::new(), panels)
+            .map_err(|error| FileFault::new(0..0, "the panels are no cloth", error, "leave some out"))
+    };
+    of_cloth.into_iter().map(cloth).collect()
 }
 
 fn cloth_name(span: std::ops::Range<usize>, name: &str) -> Result<ClothName, FileFault> {
@@ -100,13 +115,13 @@ fn panel(
         TableFields::of("a panel".to_owned(), value.span(), table, &["cloth", "outline", "grain", "copies"])?;
     let of = fields.need("cloth", "\"main\"")?;
     let asked = fields::text(of, "cloth", "\"main\"")?;
-    let Some(cloth) = names.iter().find(|name| name.as_str() == asked) else {
-        let way_out = match crate::pattern::nearest(asked, names.iter().map(ClothName::as_str)) {
-            Some(known) => format!("did you mean \"{known}\"?"),
-            None => format!("tell of the cloth in a table of its own: [{asked}]"),
-        };
+    let known = || names.iter().map(ClothName::as_str);
+    if let Some(known) = mistyped(asked, known().filter(|_| !known().any(|name| name == asked))) {
+        let way_out =
+            format!("did you mean \"{known}\"? A cloth of its own may be called [{asked}] in a table");
         return Err(FileFault::new(of.span(), format!("there is no cloth `{asked}`"), "not known", way_out));
-    };
+    }
+    let cloth = cloth_name(of.span(), asked)?;
     let drawn = fields.need("outline", "\"panels.svg#skirt-gore\"")?;
     let (file, outline) = fields::text(drawn, "outline", OUTLINE)?
         .rsplit_once('#')
@@ -138,5 +153,5 @@ fn panel(
     };
     let shape = fetch(&source).map_err(unread)?;
     let panel = Panel::new(outline.to_owned(), shape.outline, shape.grain, copies.unwrap_or(1));
-    Ok((cloth.clone(), panel.map_err(|error| unread(error.to_string()))?))
+    Ok((cloth, panel.map_err(|error| unread(error.to_string()))?))
 }

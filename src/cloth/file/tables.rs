@@ -74,7 +74,7 @@ pub(super) fn cloth(
     }
     if let Some(value) = fields.get("stripes") {
         let sets = match value.get_ref() {
-            DeValue::Array(sets) => &sets[..],
+            DeValue::Array(_) => fields::list(value, "`stripes`", STRIPES)?,
             _ => std::slice::from_ref(value),
         };
         for set in sets {
@@ -102,7 +102,7 @@ fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, FileFa
         DeValue::Array(lengths) if lengths.is_empty() => {
             return Err(fields::wrong(long, "`length`", LENGTHS));
         }
-        DeValue::Array(lengths) => &lengths[..],
+        DeValue::Array(_) => fields::list(long, "`length`", LENGTHS)?,
         DeValue::String(_) => std::slice::from_ref(long),
         _ => return Err(fields::wrong(long, "`length`", LENGTHS)),
     };
@@ -115,8 +115,10 @@ fn bolts(fields: &TableFields<'_>, lengths: Lengths) -> Result<Vec<Bolt>, FileFa
 fn width(value: &Value<'_>) -> Result<Width, FileFault> {
     match value.get_ref() {
         DeValue::String(_) => Width::even(fields::length(value, "`width`")?).map_err(meant(value, "width")),
-        DeValue::Array(measured) => {
-            let pairs = measured.iter().map(|pair| fields::pair(pair, "`width`", WIDTHS));
+        DeValue::Array(_) => {
+            let pairs = fields::list(value, "`width`", WIDTHS)?
+                .iter()
+                .map(|pair| fields::pair(pair, "`width`", WIDTHS));
             let pairs = pairs.collect::<Result<Vec<(Length, Length)>, _>>()?;
             Width::measured(pairs).map_err(meant(value, "width"))
         }

@@ -8,10 +8,10 @@ use kurbo::Point;
 use super::outcome::LayFault;
 use super::poles::Poles;
 use super::polygon::{Bounds, Polygon};
-use super::problem::{Axis, Hold, Item, Phase, PhaseLines, Pose, Problem};
+use super::problem::{Axis, Hold, Item, LinesAlike, Phase, PhaseLines, Pose, Problem};
 use super::turning::TurnAboutOrigin;
 use crate::curve::distance_squared;
-use crate::tolerance::{LAY_DEPTH_SHARE, LAY_OVERLAP, LAY_SAME_TURN, SAME_POINT};
+use crate::tolerance::{LAY_DEPTH_SHARE, LAY_OVERLAP, LAY_SAME_TURN, MARKS_ALIKE, SAME_POINT};
 
 /// What is wrong with a lay: overlaps and borders crossed by more than [`LAY_OVERLAP`], and rules not kept. Deepest
 /// first, rules before all.
@@ -210,7 +210,7 @@ impl<'a> Deepest<'a> {
 
 /// The items whose sheet, turn, hold or phase is not allowed.
 fn rules(problem: &Problem, poses: &[Pose]) -> Vec<LayFault> {
-    let mut together: Vec<((usize, usize, Axis), f64)> = Vec::new();
+    let mut together: Vec<((usize, Axis), f64)> = Vec::new();
     let mut faults = Vec::new();
     for (item, (rules, pose)) in problem.items.iter().zip(poses).enumerate() {
         let mut phases = rules.phases.iter().filter(|phase| phase.sheet == pose.sheet);
@@ -233,7 +233,7 @@ fn is_held(holds: &[Hold], pose: Pose) -> bool {
         })
 }
 
-fn on_a_line(phase: &Phase, pose: Pose, together: &mut Vec<((usize, usize, Axis), f64)>) -> bool {
+fn on_a_line(phase: &Phase, pose: Pose, together: &mut Vec<((usize, Axis), f64)>) -> bool {
     let mark = placed(&[phase.mark], pose)[0];
     let mark = if phase.axis == Axis::Across { mark.x } else { mark.y };
     let meets = |line: f64, repeat: f64| {
@@ -242,11 +242,15 @@ fn on_a_line(phase: &Phase, pose: Pose, together: &mut Vec<((usize, usize, Axis)
     match &phase.lines {
         PhaseLines::At(lines) => lines.iter().any(|line| (mark - line).abs() <= LAY_OVERLAP),
         PhaseLines::Repeating { first, repeat } => first.iter().any(|line| meets(*line, *repeat)),
-        PhaseLines::Together { group, offset, repeat } => {
-            let name = (*group, phase.sheet, phase.axis);
+        PhaseLines::Together { group, offset, alike } => {
+            let name = (*group, phase.axis);
             let known = together.iter().find(|(known, _)| *known == name).map(|(_, line)| *line);
             match known {
-                Some(line) => meets(line + offset, *repeat),
+                Some(line) => match alike {
+                    LinesAlike::Repeat(repeat) => meets(line + offset, *repeat),
+                    // Both are like the line that the search chose, to one side of it and the other.
+                    LinesAlike::Marks(around) => around.are_alike(line, mark - offset, 2.0 * MARKS_ALIKE),
+                },
                 None => {
                     together.push((name, mark - offset));
                     true

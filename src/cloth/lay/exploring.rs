@@ -60,9 +60,8 @@ pub(super) struct Search<'a, 'l> {
 
 /// What a search brings home.
 pub(super) struct Explored {
-    /// The best lay, without overlap if `apart`.
+    /// The best lay without overlap, or the closest.
     pub saved: Saved,
-    pub apart: bool,
     pub passes: u64,
     pub looked_at: u64,
 }
@@ -96,10 +95,8 @@ pub(super) fn explore(
         search.shorten();
         search.compress();
     }
-    let apart = search.best.is_some();
     Explored {
         saved: search.best.unwrap_or(search.closest),
-        apart,
         passes: search.spent,
         looked_at: search.looked_at,
     }

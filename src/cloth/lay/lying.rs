@@ -261,6 +261,9 @@ impl<'a> Lay<'a> {
         let start = self.prepared.ground.beds[sheet].bounds.y0;
         let cut = random.between(start, self.ends[sheet]);
         self.ends[sheet] = (self.ends[sheet] - by).max(start);
+        for (line, choice) in self.together.iter_mut().zip(&self.prepared.groups.choices) {
+            *line = choice.moved_up(*line, cut, by);
+        }
         for item in 0..self.spots.len() {
             if self.way(item).sheet == sheet {
                 let spot = self.spots[item];
@@ -292,7 +295,8 @@ impl<'a> Lay<'a> {
     /// Chooses the lines of a group anew and moves what follows them; nothing changes where an item then has no place.
     pub fn shift_group(&mut self, group: usize, random: &mut Random) {
         let before = self.together[group];
-        self.together[group] = random.between(0.0, self.prepared.groups.repeats[group]);
+        let used = self.ends.iter().copied().fold(0.0, f64::max);
+        self.together[group] = self.prepared.groups.choices[group].choose(random, used);
         let followers: Vec<usize> = (0..self.spots.len())
             .filter(|item| self.way(*item).groups().any(|followed| followed == group))
             .collect();

@@ -8,6 +8,7 @@
 //! check::faults(&problem, &poses) -> Vec<Fault>      exact, of the problem's own outlines
 //! ```
 
+mod alike;
 pub mod check;
 mod exploring;
 mod figure;
@@ -32,8 +33,8 @@ mod ways;
 
 pub use outcome::{FoundLay, Impossible, LayFault, Outcome};
 pub use problem::{
-    Axis, Budget, Continue, Goal, Hold, Item, LaySheet, Limit, Phase, PhaseLines, Pose, Problem, Progress,
-    Turn,
+    Axis, Budget, Continue, Goal, Hold, Item, LaySheet, Limit, LinesAlike, MarksAround, Phase, PhaseLines,
+    Pose, Problem, Progress, Turn,
 };
 pub use searching::search;
 pub use sound::BadProblem;

@@ -33,7 +33,7 @@ impl Prepared {
             .iter()
             .map(|item| {
                 let figure = Figure::new(&item.outline, &item.clearance);
-                let ways = ways(problem, item, &figure, &mut groups);
+                let ways = ways(problem, &ground, item, &figure, &mut groups);
                 let turned = ways.iter().map(|way| figure.turned(way.degrees)).collect();
                 Ready { figure, ways, turned }
             })
@@ -53,6 +53,12 @@ impl Prepared {
             x: spot.x - way.sheet as f64 * SHEETS_APART - middle.x,
             y: spot.y - middle.y,
         }
+    }
+
+    /// How far the tallest item reaches along the cloth (mm).
+    pub fn tallest(&self) -> f64 {
+        let turned = self.items.iter().flat_map(|item| &item.turned);
+        turned.map(|turned| turned.bounds.height()).fold(0.0, f64::max)
     }
 
     /// How many items there are.

@@ -1,5 +1,7 @@
 //! What is to be laid on what, and under which rules.
 
+use std::time::Instant;
+
 use kurbo::Point;
 
 /// A laying to be searched for. All lengths are millimetres.
@@ -105,16 +107,34 @@ pub enum PhaseLines {
     },
     /// Just these.
     At(Vec<f64>),
-    /// The lines that lie whole repeats away from `offset` more than a value that the search chooses, one for all that
-    /// name the same group, axis and sheet. For stripes that must meet in a seam wherever they lie in the pieces.
+    /// Lines that lie `offset` beyond one that is like a line that the search chooses, the same for all that name the
+    /// same group and axis, on whichever sheet. For stripes that must meet in a seam wherever they lie in the pieces.
     Together {
         /// The name of the group.
         group: usize,
         /// How far this item's lines lie beyond those of the group.
         offset: f64,
-        /// The distance after which all comes again.
-        repeat: f64,
+        /// Which lines are like each other.
+        alike: LinesAlike,
     },
+}
+
+/// Which lines of a sheet are like each other.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LinesAlike {
+    /// Those that lie whole repeats apart.
+    Repeat(f64),
+    /// Those about which marks of the sheet lie alike.
+    Marks(MarksAround),
+}
+
+/// Marks of a sheet, one by one, and how far around a line they are looked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MarksAround {
+    /// The marks, in order.
+    pub marks: Vec<f64>,
+    /// How far before and after the line: a value that is not over 0, and one not under it.
+    pub reach: (f64, f64),
 }
 
 /// Where an item lies: its points are turned about the origin of their own coordinates, then moved by (`x`, `y`).
@@ -144,6 +164,29 @@ pub struct Budget {
     pub limit: Limit,
 }
 
+impl Budget {
+    /// A share of it.
+    #[must_use]
+    pub fn share(&self, share: f64) -> Budget {
+        let limit = match self.limit {
+            Limit::Iterations(passes) => Limit::Iterations((passes as f64 * share).ceil() as u64),
+            Limit::Seconds(seconds) => Limit::Seconds(seconds * share),
+        };
+        Budget { limit, ..*self }
+    }
+
+    /// What is left of it when a search goes on that began some time ago. Passes are left as they are, so that a lay
+    /// does not depend on what was tried before.
+    #[must_use]
+    pub fn left_since(&self, began: Instant) -> Budget {
+        let limit = match self.limit {
+            Limit::Iterations(passes) => Limit::Iterations(passes),
+            Limit::Seconds(seconds) => Limit::Seconds((seconds - began.elapsed().as_secs_f64()).max(0.0)),
+        };
+        Budget { limit, ..*self }
+    }
+}
+
 /// When a search ends.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Limit {
@@ -156,8 +199,13 @@ pub enum Limit {
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
-    /// The length used by the best lay that keeps all rules, summed over the sheets; none while there is no such lay.
+    /// The length used by the best lay of the part under way that keeps all rules, summed over its sheets; none while
+    /// there is no such lay. It never grows within a part.
     pub length: Option<f64>,
+    /// Which part is under way, from 1: cloths that share no item are searched one after another.
+    pub part: usize,
+    /// How many there are.
+    pub parts: usize,
     /// Passes made by each searcher so far.
     pub iterations: u64,
     /// Seconds since the search began.

@@ -8,7 +8,7 @@ use super::impossible::impossible;
 use super::outcome::{FoundLay, Outcome};
 use super::parts::{SubProblem, parts};
 use super::prepared::Prepared;
-use super::problem::{Budget, Continue, Limit, Pose, Problem, Progress};
+use super::problem::{Budget, Continue, Pose, Problem, Progress};
 use super::sound::{BadProblem, check};
 use super::turning::TurnAboutOrigin;
 
@@ -31,10 +31,11 @@ pub fn search(
         return Ok(Outcome::Impossible(reasons));
     }
     let mut poses = vec![None; problem.items.len()];
-    let mut run = Run::new(listen);
-    for part in parts(problem) {
+    let parts = parts(problem);
+    let mut run = Run { began: Instant::now(), passes: 0, looked_at: 0, stopped: false, listen };
+    for (number, part) in parts.iter().enumerate() {
         let share = part.items.len() as f64 / problem.items.len() as f64;
-        let found = run.search(&part, &shared(budget, share));
+        let found = run.search(part, (number + 1, parts.len()), &budget.share(share));
         for (item, pose) in part.items.iter().zip(found) {
             poses[*item] = Some(Pose { sheet: part.sheets[pose.sheet], ..pose });
         }
@@ -44,15 +45,6 @@ pub fn search(
         FoundLay { used: used(problem, &poses), poses, iterations: run.passes, looked_at: run.looked_at };
     let faults = faults(problem, &layout.poses);
     Ok(if faults.is_empty() { Outcome::Fits(layout) } else { Outcome::NotFound { closest: layout, faults } })
-}
-
-/// The share of a budget that one part of a problem is given.
-fn shared(budget: &Budget, share: f64) -> Budget {
-    let limit = match budget.limit {
-        Limit::Iterations(passes) => Limit::Iterations((passes as f64 * share).ceil() as u64),
-        Limit::Seconds(seconds) => Limit::Seconds(seconds * share),
-    };
-    Budget { limit, ..*budget }
 }
 
 /// How much of each sheet is used.
@@ -82,38 +74,25 @@ struct Run<'l> {
     began: Instant,
     passes: u64,
     looked_at: u64,
-    /// The length used by the parts that are done; none once one of them did not get apart.
-    length: Option<f64>,
     stopped: bool,
     listen: &'l mut dyn FnMut(Progress) -> Continue,
 }
 
-impl<'l> Run<'l> {
-    fn new(listen: &'l mut dyn FnMut(Progress) -> Continue) -> Run<'l> {
-        Run { began: Instant::now(), passes: 0, looked_at: 0, length: Some(0.0), stopped: false, listen }
-    }
-
-    fn search(&mut self, part: &SubProblem, budget: &Budget) -> Vec<Pose> {
+impl Run<'_> {
+    fn search(&mut self, part: &SubProblem, (number, parts): (usize, usize), budget: &Budget) -> Vec<Pose> {
         let prepared = Prepared::new(&part.problem);
-        let (began, done, length, stopped) = (self.began, self.passes, self.length, self.stopped);
+        let (began, done, stopped) = (self.began, self.passes, self.stopped);
         let listen = &mut self.listen;
         let mut halted = stopped;
-        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, part_length| {
-            let progress = Progress {
-                length: length.zip(part_length).map(|(length, part)| length + part),
-                iterations: done + passes,
-                seconds: began.elapsed().as_secs_f64(),
-            };
+        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, length| {
+            let (iterations, seconds) = (done + passes, began.elapsed().as_secs_f64());
+            let progress = Progress { length, part: number, parts, iterations, seconds };
             halted = halted || listen(progress) == Continue::Stop;
             !halted
         });
         self.stopped = halted;
         self.passes += found.passes;
         self.looked_at += found.looked_at;
-        let poses: Vec<Pose> =
-            found.saved.spots.iter().enumerate().map(|(item, spot)| prepared.pose(item, *spot)).collect();
-        let used = used(&part.problem, &poses).iter().sum::<f64>();
-        self.length = self.length.filter(|_| found.apart).map(|length| length + used);
-        poses
+        found.saved.spots.iter().enumerate().map(|(item, spot)| prepared.pose(item, *spot)).collect()
     }
 }

@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::problem::{PhaseLines, Problem};
+use super::problem::{LinesAlike, PhaseLines, Problem};
 use crate::curve::polygon_area;
 use crate::tolerance::{LARGEST_COORDINATE, LAY_OVERLAP};
 
@@ -86,7 +86,20 @@ fn are_lines(lines: &PhaseLines) -> bool {
         PhaseLines::Repeating { first, repeat } => {
             first.iter().all(|line| in_range(*line)) && is_repeat(*repeat)
         }
-        PhaseLines::Together { offset, repeat, .. } => in_range(*offset) && is_repeat(*repeat),
+        PhaseLines::Together { offset, alike, .. } => in_range(*offset) && is_sound(alike),
+    }
+}
+
+fn is_sound(alike: &LinesAlike) -> bool {
+    match alike {
+        LinesAlike::Repeat(repeat) => is_repeat(*repeat),
+        LinesAlike::Marks(around) => {
+            let (before, after) = around.reach;
+            let within = around.marks.iter().all(|mark| in_range(*mark));
+            within
+                && (-LARGEST_COORDINATE..=0.0).contains(&before)
+                && (0.0..=LARGEST_COORDINATE).contains(&after)
+        }
     }
 }
 

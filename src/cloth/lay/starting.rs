@@ -58,13 +58,14 @@ fn in_order(prepared: &Prepared, order: u64, random: &mut Random) -> Vec<usize> 
 
 fn put_down<'a>(prepared: &'a Prepared, order: &[usize], mut random: Random) -> Lay<'a> {
     let beds = &prepared.ground.beds;
+    let choices = &prepared.groups.choices;
     let nowhere = ItemPlace { way: 0, degrees: 0.0, x: 0.0, y: f64::NEG_INFINITY };
     let whole: Vec<f64> = beds.iter().map(|bed| bed.bounds.y1).collect();
     let mut lay = Lay::of(
         prepared,
         &Saved {
             ends: whole.clone(),
-            together: prepared.groups.repeats.iter().map(|repeat| random.between(0.0, *repeat)).collect(),
+            together: choices.iter().map(|choice| choice.choose(&mut random, prepared.tallest())).collect(),
             spots: vec![nowhere; order.len()],
             overlap: 0.0,
         },

@@ -7,7 +7,9 @@ use kurbo::Point;
 
 use super::figure::{Figure, TurnedFigure};
 use super::ground::{BedRow, SHEETS_APART};
-use super::problem::{Axis, Item, PhaseLines, Problem};
+use super::polygon::Bounds;
+use super::problem::{Axis, Item, LinesAlike, MarksAround, Phase, PhaseLines, Problem};
+use super::random::Random;
 use super::turning::TurnAboutOrigin;
 use crate::tolerance::{LAY_APART, LAY_OVERLAP};
 
@@ -36,7 +38,7 @@ struct Comb {
 enum Teeth {
     Repeating { first: Vec<f64>, repeat: f64 },
     At(Vec<f64>),
-    Together { group: usize, offset: f64, repeat: f64 },
+    Together { group: usize, offset: f64, alike: LinesAlike },
 }
 
 /// A place of an item: its way, turn, and where the middle of its figure lies, in the coordinates of [`BedRow`].
@@ -61,27 +63,76 @@ pub(super) struct Surroundings<'a> {
 /// The names of groups of lines, as places in a list.
 #[derive(Clone, Debug, Default)]
 pub(super) struct LineGroups {
-    names: Vec<(usize, usize, Axis)>,
-    /// The greatest repeat of each.
-    pub repeats: Vec<f64>,
+    names: Vec<(usize, Axis)>,
+    /// For each, what its line is chosen among.
+    pub choices: Vec<LineChoice>,
+}
+
+/// What the line of a group is chosen among: all kinds of lines are found there.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum LineChoice {
+    /// Within a repeat.
+    Within(f64),
+    /// Between the first and the last line at which everything that follows the group has room, where marks lie around
+    /// it.
+    Around { low: f64, high: f64, marks: MarksAround },
+}
+
+impl LineChoice {
+    /// Serves one more follower of the group as well.
+    fn add(&mut self, other: LineChoice) {
+        match (self, other) {
+            (LineChoice::Within(repeat), LineChoice::Within(more)) => *repeat = repeat.max(more),
+            (LineChoice::Around { low, high, .. }, LineChoice::Around { low: from, high: to, .. })
+                if low.max(from) <= high.min(to) =>
+            {
+                (*low, *high) = (low.max(from), high.min(to));
+            }
+            (LineChoice::Around { .. } | LineChoice::Within(_), _) => {}
+        }
+    }
+
+    /// One line; among marks no farther from the first than a reach.
+    pub fn choose(&self, random: &mut Random, reach: f64) -> f64 {
+        match self {
+            LineChoice::Within(repeat) => random.between(0.0, *repeat),
+            LineChoice::Around { low, high, marks } => {
+                let line = random.between(*low, high.min(low + reach));
+                marks.nearest_marked(line, (*low, *high)).unwrap_or(line)
+            }
+        }
+    }
+
+    /// The line after all that lies beyond a cut has moved toward the beginning: one among repeats is as good as before.
+    pub fn moved_up(&self, line: f64, cut: f64, by: f64) -> f64 {
+        match self {
+            LineChoice::Around { low, high, marks } if line > cut => {
+                let moved = (line - by).max(*low);
+                marks.nearest_marked(moved, (*low, *high)).unwrap_or(moved)
+            }
+            LineChoice::Around { .. } | LineChoice::Within(_) => line,
+        }
+    }
 }
 
 impl LineGroups {
-    fn place(&mut self, group: usize, sheet: usize, axis: Axis, repeat: f64) -> usize {
-        let name = (group, sheet, axis);
-        let place = self.names.iter().position(|known| *known == name).unwrap_or_else(|| {
-            self.names.push(name);
-            self.repeats.push(repeat);
-            self.names.len() - 1
-        });
-        self.repeats[place] = self.repeats[place].max(repeat);
-        place
+    fn place(&mut self, group: usize, axis: Axis, choice: LineChoice) -> usize {
+        let name = (group, axis);
+        let known = self.names.iter().position(|known| *known == name);
+        if let Some(place) = known {
+            self.choices[place].add(choice);
+            return place;
+        }
+        self.names.push(name);
+        self.choices.push(choice);
+        self.names.len() - 1
     }
 }
 
 /// All ways of an item.
 pub(super) fn ways(
     problem: &Problem,
+    beds: &BedRow,
     item: &Item,
     figure: &Figure,
     groups: &mut LineGroups,
@@ -101,7 +152,7 @@ pub(super) fn ways(
                 along: Vec::new(),
             };
             if way.hold(item, figure) {
-                way.match_stripes(item, figure, groups);
+                way.match_stripes(item, figure, beds.beds[sheet].bounds, groups);
                 ways.push(way);
             }
         }
@@ -129,7 +180,18 @@ impl AllowedWay {
         true
     }
 
-    fn match_stripes(&mut self, item: &Item, figure: &Figure, groups: &mut LineGroups) {
+    /// Where the line of a group may be for its follower to have room on the sheet.
+    fn room_of_line(&self, phase: &Phase, offset: f64, figure: &Figure, bed: Bounds) -> (f64, f64) {
+        let own = figure.turned(self.degrees).bounds;
+        let mark = TurnAboutOrigin::new(self.degrees).turn(phase.mark - figure.middle.to_vec2());
+        let (low, high) = match phase.axis {
+            Axis::Across => (mark.x - own.x0, bed.width() + mark.x - own.x1),
+            Axis::Along => (bed.y0 + mark.y - own.y0, bed.y1 + mark.y - own.y1),
+        };
+        (low - offset, high.max(low) - offset)
+    }
+
+    fn match_stripes(&mut self, item: &Item, figure: &Figure, bed: Bounds, groups: &mut LineGroups) {
         for phase in item.phases.iter().filter(|phase| phase.sheet == self.sheet) {
             let beside = if phase.axis == Axis::Across { self.sheet as f64 * SHEETS_APART } else { 0.0 };
             let moved = |lines: &[f64]| lines.iter().map(|line| line + beside).collect();
@@ -138,11 +200,17 @@ impl AllowedWay {
                     Teeth::Repeating { first: moved(first), repeat: *repeat }
                 }
                 PhaseLines::At(lines) => Teeth::At(moved(lines)),
-                PhaseLines::Together { group, offset, repeat } => Teeth::Together {
-                    group: groups.place(*group, phase.sheet, phase.axis, *repeat),
-                    offset: offset + beside,
-                    repeat: *repeat,
-                },
+                PhaseLines::Together { group, offset, alike } => {
+                    let choice = match alike {
+                        LinesAlike::Repeat(repeat) => LineChoice::Within(*repeat),
+                        LinesAlike::Marks(marks) => {
+                            let (low, high) = self.room_of_line(phase, *offset, figure, bed);
+                            LineChoice::Around { low, high, marks: marks.clone() }
+                        }
+                    };
+                    let group = groups.place(*group, phase.axis, choice);
+                    Teeth::Together { group, offset: offset + beside, alike: alike.clone() }
+                }
             };
             let comb = Comb { mark: phase.mark - figure.middle.to_vec2(), teeth };
             match phase.axis {
@@ -245,8 +313,14 @@ impl Teeth {
                 .iter()
                 .filter_map(|line| nearest_repeat(*line, *repeat, wanted, low, high, passes))
                 .fold(None, nearer),
-            Teeth::Together { group, offset, repeat } => {
+            Teeth::Together { group, offset, alike: LinesAlike::Repeat(repeat) } => {
                 nearest_repeat(together[*group] + offset, *repeat, wanted, low, high, passes)
+            }
+            Teeth::Together { group, offset, alike: LinesAlike::Marks(around) } => {
+                let span = (low - offset, high - offset);
+                let passes = |line: f64| passes(line + offset);
+                let line = around.nearest(together[*group], wanted - offset, span, &passes)?;
+                Some(line + offset)
             }
         }
     }

@@ -3,15 +3,15 @@
 //! Nothing lies over another piece or a flaw, nothing over the edge of the cloth, the gap is kept, the grain lies as the
 //! cloth allows, edges lie on the selvedge, half pieces on the fold, and stripes meet at the stitching line.
 
-use kurbo::{Point, Shape};
+use kurbo::Shape;
 
-use crate::cloth::layout::phases::nearest_repeat;
+use crate::allowance::Halves;
 use crate::cloth::layout::region::{Region, deepest};
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Spread};
-use crate::cloth::{Cloth, Crosswise, Direction, Halves, Stripes, StripesAlong, StripesAt};
+use crate::cloth::{Cloth, Crosswise, Direction};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{Arrows, Piece, Selvedge};
-use crate::tolerance::{COINCIDE, GRAIN_TURNED, LAID_OVER, OFF_SELVEDGE, SELVEDGE_STRAYS};
+use crate::tolerance::{GRAIN_TURNED, LAID_OVER, OFF_SELVEDGE, SELVEDGE_STRAYS};
 
 /// A rule that a layout breaks.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,13 +55,6 @@ pub enum Broken {
         /// By how much.
         by: f64,
     },
-    /// The stripes of a seam do not meet at its mark, by mm.
-    Stripes {
-        /// The seam.
-        seam: String,
-        /// By how much.
-        by: f64,
-    },
 }
 
 impl std::fmt::Display for Broken {
@@ -74,7 +67,6 @@ impl std::fmt::Display for Broken {
             Broken::Outside { copy, by } => write!(f, "{copy} reaches over the edge by {by:.3} mm"),
             Broken::OffGrain { copy, degrees } => write!(f, "{copy} lies at {degrees:.2}° to the grain"),
             Broken::OffEdge { copy, edge, by } => write!(f, "{copy}: {edge} lies {by:.3} mm off the edge"),
-            Broken::Stripes { seam, by } => write!(f, "{seam}: the stripes are {by:.3} mm apart"),
         }
     }
 }
@@ -94,7 +86,6 @@ pub fn broken(task: &LayTask<'_>, lying: &[LaidCopy]) -> Result<Vec<Broken>, Lay
         found.extend(off_grain(task, lying, piece, cloth));
         off_edges(task, lying, piece, &mut found);
     }
-    stripes(task, lying, &mut found);
     Ok(found)
 }
 
@@ -198,33 +189,4 @@ fn off_selvedge(curve: &Curve, beyond: f64, width: Option<f64>, spread: Spread) 
     let off_left = if spread == Spread::Folded { f64::INFINITY } else { (bounds.x1 - beyond).abs() };
     let off_right = width.map_or(f64::INFINITY, |width| (width - bounds.x0 - beyond).abs());
     off_left.min(off_right)
-}
-
-fn stripes(task: &LayTask<'_>, lying: &[LaidCopy], found: &mut Vec<Broken>) {
-    let contradicted = |seam: &str| task.contradicted.iter().any(|(other, _)| other == seam);
-    for seam in task.seams.iter().filter(|seam| seam.is_worth_it() && !contradicted(&seam.seam)) {
-        let mut phases: Vec<(f64, Option<f64>)> = Vec::new();
-        for (piece, mark) in &seam.marks {
-            for lying in lying.iter().filter(|lying| task.copies[lying.copy].piece == *piece) {
-                phases.extend(phase_of(task, lying, *mark));
-            }
-        }
-        let Some((first, repeat)) = phases.first().copied() else { continue };
-        let off = phases.iter().map(|(phase, _)| nearest_repeat(phase - first, repeat).abs());
-        let by = off.fold(0.0, f64::max);
-        if by > COINCIDE {
-            found.push(Broken::Stripes { seam: seam.seam.clone(), by });
-        }
-    }
-}
-
-/// Where in the stripes of its cloth a mark of a copy lies, and after which length they come again.
-fn phase_of(task: &LayTask<'_>, lying: &LaidCopy, mark: Point) -> Option<(f64, Option<f64>)> {
-    let cloth = task.stock.find(&task.copies[lying.copy].cloth)?;
-    let stripes: &Stripes = cloth.stripes().iter().find(|stripes| stripes.along == StripesAlong::Width)?;
-    let repeat = match stripes.at() {
-        StripesAt::Every { repeat, .. } => Some(*repeat),
-        StripesAt::Marks(_) => None,
-    };
-    Some((stripes.phase(lying.motion.apply(mark).y), repeat))
 }

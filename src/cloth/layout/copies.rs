@@ -3,10 +3,10 @@
 use crate::curve::angle_between_lines;
 use std::fmt;
 
-use crate::allowance::cutting_lines;
+use crate::allowance::{AsCut, Halves, cutting_lines};
+use crate::cloth::Stock;
 use crate::cloth::layout::LayError;
 use crate::cloth::layout::sheets::Spread;
-use crate::cloth::{AsCut, Halves, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Selvedge, Twins};
 use crate::tolerance::{FOLD_ON_GRAIN, MOST_COPIES};
 

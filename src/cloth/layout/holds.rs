@@ -2,12 +2,12 @@
 
 use kurbo::{Point, Shape};
 
-use crate::cloth::as_cut::turned;
+use crate::allowance::{Halves, turned};
+use crate::cloth::Selvedges;
 use crate::cloth::lay::{Hold, Turn};
 use crate::cloth::layout::Reason;
 use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::sheets::{Ground, Spread};
-use crate::cloth::{Halves, Selvedges};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{Edge, Piece, Selvedge};
 use crate::tolerance::{OFF_SELVEDGE, SELVEDGE_STRAYS};
@@ -125,11 +125,8 @@ impl HeldEdges {
         }
         let spare = width - (to - from);
         if spare > 2.0 * OFF_SELVEDGE {
-            return Err(Reason::NotBothSelvedges {
-                piece: copy.piece.clone(),
-                width: to - from,
-                cloth: width,
-            });
+            let (as_cut, _) = copy.cut.reach(Angle::from_degrees(turn.degrees));
+            return Err(Reason::NotBothSelvedges { piece: copy.piece.clone(), width: as_cut, cloth: width });
         }
         hold(spare / 2.0 - from)
     }

@@ -2,10 +2,17 @@
 
 use kurbo::{BezPath, Shape};
 
-use crate::cloth::as_cut::turned;
-use crate::cloth::lay::{self, Budget, Continue, FoundLay, Impossible, LayFault, Outcome, Pose, Progress};
-use crate::cloth::layout::{LayError, LayTask, Reason, check};
+use std::time::Instant;
+
+use crate::allowance::turned;
+use crate::cloth::StripesAlong;
+use crate::cloth::lay::{
+    self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
+};
+use crate::cloth::layout::task::LayProblem;
+use crate::cloth::layout::{LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
 use crate::curve::{Motion, Vec2};
+use crate::pattern::SeamId;
 use crate::units::Angle;
 
 /// Whether the pieces lie on the cloth.
@@ -64,12 +71,40 @@ pub struct Laid {
     pub lying: Vec<LaidCopy>,
     /// What is used of each ground, in their order.
     pub uses: Vec<GroundUse>,
+    /// How far the stripes meet of each seam that was named, measured where the copies lie; none unless all fit.
+    pub matches: Vec<LaidMatch>,
     /// Passes of the search.
     pub iterations: u64,
 }
 
+/// What came of the stripes of a seam that was named.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LaidMatch {
+    /// How far they meet.
+    pub met: SeamMet,
+    /// What the search made of the wish.
+    pub wish: WishKept,
+}
+
+/// What the search made of the wish that a seam's stripes meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum WishKept {
+    /// They were held together.
+    Held,
+    /// They were not: the two edges are too unlike for stripes to meet any length, and part for this reason.
+    NotWorthIt(Parting),
+    /// They were not: the seams named before hold the pieces off that, by mm.
+    Contradicted(f64),
+    /// They were not: no layout was found that holds them as well as the seams named before.
+    GivenUp,
+}
+
+/// The share of the budget in which it is found out which wishes can be kept.
+const PROBING: f64 = 0.5;
+
 impl LayTask<'_> {
-    /// Searches for a layout. What is said to fit has been held against the true cutting lines.
+    /// Searches for a layout. What is said to fit has been held against the true cutting lines. Where no layout is found
+    /// that keeps all wishes for stripes, those named last are given up.
     ///
     /// # Errors
     ///
@@ -82,11 +117,18 @@ impl LayTask<'_> {
         if self.copies.is_empty() {
             return Err(LayError::NothingToLay);
         }
-        if !self.blocked.is_empty() {
-            return Ok(Laid::impossible(self.blocked.clone()));
+        let began = Instant::now();
+        let held = self.wishes_kept(budget, listen)?;
+        let LayProblem { problem, blocked, contradicted } = self.problem(held, Goal::Shortest)?;
+        if !blocked.is_empty() {
+            return Ok(Laid::impossible(blocked));
         }
-        match lay::search(&self.problem, budget, listen)? {
-            Outcome::Fits(layout) => self.checked(&layout),
+        match lay::search(&problem, &budget.left_since(began), listen)? {
+            Outcome::Fits(layout) => {
+                let mut laid = self.checked(&layout)?;
+                laid.matches = self.matches(&laid.lying, held, &contradicted)?;
+                Ok(laid)
+            }
             Outcome::NotFound { closest, faults } => Ok(Laid {
                 verdict: Verdict::NotFound {
                     broken: faults.len(),
@@ -94,12 +136,35 @@ impl LayTask<'_> {
                 },
                 lying: Vec::new(),
                 uses: Vec::new(),
+                matches: Vec::new(),
                 iterations: closest.iterations,
             }),
             Outcome::Impossible(reasons) => {
-                Ok(Laid::impossible(reasons.iter().map(|reason| self.reason(reason)).collect()))
+                Ok(Laid::impossible(reasons.iter().map(|reason| self.reason(&problem, reason)).collect()))
             }
         }
+    }
+
+    /// How many of the seams named, from the first, can be held so that some layout is found.
+    fn wishes_kept(
+        &self,
+        budget: &Budget,
+        listen: &mut dyn FnMut(Progress) -> Continue,
+    ) -> Result<usize, LayError> {
+        let all = self.seams.len();
+        let worth_it = |held: &usize| *held == 0 || self.seams[held - 1].is_worth_it();
+        let attempts: Vec<usize> = (1..=all).rev().filter(worth_it).collect();
+        let each = budget.share(PROBING / attempts.len().max(1) as f64);
+        let mut quiet = |progress: Progress| listen(Progress { length: None, ..progress });
+        for held in attempts {
+            let LayProblem { problem, blocked, .. } = self.problem(held, Goal::Fits)?;
+            let fits =
+                blocked.is_empty() && matches!(lay::search(&problem, &each, &mut quiet)?, Outcome::Fits(_));
+            if fits {
+                return Ok(held);
+            }
+        }
+        Ok(0)
     }
 
     fn checked(&self, layout: &FoundLay) -> Result<Laid, LayError> {
@@ -111,7 +176,38 @@ impl LayTask<'_> {
             return Err(LayError::Unsound(all.join("; ")));
         }
         let uses = (0..self.grounds.len()).map(|ground| self.used(&lying, ground)).collect();
-        Ok(Laid { verdict: Verdict::Fits, lying, uses, iterations: layout.iterations })
+        let iterations = layout.iterations;
+        Ok(Laid { verdict: Verdict::Fits, lying, uses, matches: Vec::new(), iterations })
+    }
+
+    /// How far the stripes of the seams named meet where copies lie, and what became of the wishes.
+    fn matches(
+        &self,
+        lying: &[LaidCopy],
+        held: usize,
+        contradicted: &[(SeamId, f64)],
+    ) -> Result<Vec<LaidMatch>, LayError> {
+        let copies: Vec<Lying<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
+        let seams = self.seams.iter().enumerate();
+        seams
+            .map(|(place, seam)| {
+                let off = contradicted.iter().find(|(id, _)| *id == seam.id);
+                let wish = match off {
+                    _ if !seam.is_worth_it() => WishKept::NotWorthIt(seam.parting),
+                    _ if place >= held => WishKept::GivenUp,
+                    Some((_, by)) => WishKept::Contradicted(*by),
+                    None => WishKept::Held,
+                };
+                let met = seam_met(self.pattern, self.stock, StripesAlong::Width, seam.id, &copies)?;
+                Ok(LaidMatch { met, wish })
+            })
+            .collect()
+    }
+
+    /// A copy and what it lies on.
+    fn copy_lying(&self, lying: &LaidCopy) -> Lying<'_> {
+        let (copy, ground) = (&self.copies[lying.copy], &self.grounds[lying.ground]);
+        Lying { copy, ground, motion: lying.motion }
     }
 
     fn lying(&self, copy: usize, pose: &Pose) -> LaidCopy {
@@ -127,15 +223,16 @@ impl LayTask<'_> {
         GroundUse { copies: here.len(), used, leftover: self.grounds[ground].leftover(used) }
     }
 
-    fn reason(&self, reason: &Impossible) -> Reason {
+    fn reason(&self, problem: &Problem, reason: &Impossible) -> Reason {
         let piece = |item: usize| self.copies[item].piece.clone();
         match *reason {
             Impossible::Area { items, sheets } => Reason::Area { pieces: items, cloth: sheets },
-            Impossible::TooWide { item, width, widest } => {
-                Reason::TooWide { piece: piece(item), width, widest }
+            // The search goes by polygons around the pieces; what is told is how they are cut.
+            Impossible::TooWide { item, widest, .. } => {
+                Reason::TooWide { piece: piece(item), width: self.least_width(problem, item), widest }
             }
-            Impossible::TooLong { item, length, longest } => {
-                Reason::TooLong { piece: piece(item), length, longest }
+            Impossible::TooLong { item, longest, .. } => {
+                Reason::TooLong { piece: piece(item), length: self.least_length(problem, item), longest }
             }
             Impossible::NoPlace { item } => Reason::NoPlace { piece: piece(item) },
             Impossible::Selvedges { edges, selvedges } => Reason::Selvedges { edges, selvedges },
@@ -151,7 +248,13 @@ impl Laid {
                 kept.push(reason);
             }
         }
-        Laid { verdict: Verdict::Impossible(kept), lying: Vec::new(), uses: Vec::new(), iterations: 0 }
+        Laid {
+            verdict: Verdict::Impossible(kept),
+            lying: Vec::new(),
+            uses: Vec::new(),
+            matches: Vec::new(),
+            iterations: 0,
+        }
     }
 }
 

@@ -2,13 +2,13 @@
 
 use indexmap::IndexMap;
 
-use crate::cloth::lay::{Axis, Phase, PhaseLines};
+use crate::cloth::lay::{Axis, LinesAlike, MarksAround, Phase, PhaseLines};
 use crate::cloth::layout::copies::PieceCopy;
 use crate::cloth::layout::matches::SeamMatch;
-use crate::cloth::layout::sheets::{Ground, GroundSource};
-use crate::cloth::{Cloth, Stock, Stripes, StripesAlong, StripesAt};
+use crate::cloth::layout::sheets::Ground;
+use crate::cloth::{Cloth, Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
-use crate::pattern::{Pattern, PieceName};
+use crate::pattern::{Pattern, PieceName, SeamId};
 use crate::tolerance::STRIPES_MEET;
 
 /// Pieces whose stripes hang together, each with a mark on the pattern sheet and how far its line lies beyond the line
@@ -16,8 +16,10 @@ use crate::tolerance::STRIPES_MEET;
 #[derive(Clone, Debug, Default)]
 pub(super) struct StripeGroups {
     held: IndexMap<PieceName, HeldMark>,
+    /// For each group, how far from its line along the cloth its seams reach.
+    reaches: Vec<(f64, f64)>,
     /// Matches that the others forbid, by how much they are off, mm.
-    pub(super) contradicted: Vec<(String, f64)>,
+    pub(super) contradicted: Vec<(SeamId, f64)>,
 }
 
 #[derive(Clone, Debug)]
@@ -28,44 +30,62 @@ struct HeldMark {
 }
 
 impl StripeGroups {
-    /// The groups that seams make of the pieces of one pattern. A seam that leads back into its own group is held as
-    /// well if it agrees.
-    pub(super) fn of(pattern: &Pattern, stock: &Stock, seams: &[SeamMatch]) -> StripeGroups {
+    /// The groups that seams make of the pieces of one pattern, those first that were said first. A seam that leads back
+    /// into its own group is held as well if it agrees.
+    pub(super) fn of<'s>(
+        pattern: &Pattern,
+        stock: &Stock,
+        seams: impl IntoIterator<Item = &'s SeamMatch>,
+    ) -> StripeGroups {
         let mut groups = StripeGroups::default();
-        let mut count = 0;
-        for seam in seams.iter().filter(|seam| seam.is_worth_it()) {
-            let [(first, first_mark), (second, second_mark)] = &seam.marks;
-            let own =
-                (groups.line_at(pattern, first, *first_mark), groups.line_at(pattern, second, *second_mark));
-            match own {
-                (None, None) => {
-                    let (group, offset) = (count, 0.0);
-                    count += 1;
-                    groups.held.insert(first.clone(), HeldMark { group, mark: *first_mark, offset });
-                    groups.held.insert(second.clone(), HeldMark { group, mark: *second_mark, offset });
-                }
-                (Some((group, offset)), None) => {
-                    groups.held.insert(second.clone(), HeldMark { group, mark: *second_mark, offset });
-                }
-                (None, Some((group, offset))) => {
-                    groups.held.insert(first.clone(), HeldMark { group, mark: *first_mark, offset });
-                }
-                (Some((a, first_offset)), Some((b, second_offset))) if a == b => {
-                    let repeat = repeat_of(pattern, stock, first);
-                    let off = nearest_repeat(first_offset - second_offset, repeat);
-                    if off.abs() > STRIPES_MEET {
-                        groups.contradicted.push((seam.seam.clone(), off.abs()));
-                    }
-                }
-                (Some((kept, first_offset)), Some((joined, second_offset))) => {
-                    for held in groups.held.values_mut().filter(|held| held.group == joined) {
-                        held.group = kept;
-                        held.offset += first_offset - second_offset;
-                    }
-                }
-            }
+        for seam in seams.into_iter().filter(|seam| seam.is_worth_it()) {
+            groups.add(pattern, stock, seam);
         }
         groups
+    }
+
+    fn add(&mut self, pattern: &Pattern, stock: &Stock, seam: &SeamMatch) {
+        let [(first, first_mark), (second, second_mark)] = &seam.marks;
+        let own = (self.line_at(pattern, first, *first_mark), self.line_at(pattern, second, *second_mark));
+        let (group, offset) = match own {
+            (None, None) => {
+                self.reaches.push((0.0, 0.0));
+                (self.reaches.len() - 1, 0.0)
+            }
+            (Some(known), None) | (None, Some(known)) => known,
+            (Some((kept, first_offset)), Some((joined, second_offset))) => {
+                let off = nearest_repeat(first_offset - second_offset, repeat_of(pattern, stock, first));
+                if kept == joined && off.abs() > STRIPES_MEET {
+                    self.contradicted.push((seam.id, off.abs()));
+                    return;
+                }
+                if kept != joined {
+                    self.join(kept, joined, first_offset - second_offset);
+                }
+                (kept, first_offset)
+            }
+        };
+        for (piece, mark) in [(first, first_mark), (second, second_mark)] {
+            if !self.held.contains_key(piece) {
+                self.held.insert(piece.clone(), HeldMark { group, mark: *mark, offset });
+            }
+        }
+        self.widen(group, (offset + seam.reach.0, offset + seam.reach.1));
+    }
+
+    /// Makes one group of two.
+    fn join(&mut self, kept: usize, joined: usize, by: f64) {
+        for held in self.held.values_mut().filter(|held| held.group == joined) {
+            held.group = kept;
+            held.offset += by;
+        }
+        let (before, after) = self.reaches[joined];
+        self.widen(kept, (before + by, after + by));
+    }
+
+    fn widen(&mut self, group: usize, (before, after): (f64, f64)) {
+        let reach = &mut self.reaches[group];
+        *reach = (reach.0.min(before), reach.1.max(after));
     }
 
     /// The group of a piece, and how far a place on it lies beyond the group's line when the piece is held.
@@ -82,52 +102,34 @@ impl StripeGroups {
 
     /// The phases of a copy on the grounds that it may lie on.
     pub(super) fn phases(&self, copy: &PieceCopy, cloth: &Cloth, grounds: &[(usize, &Ground)]) -> Vec<Phase> {
-        let stripes = cloth.stripes().iter().find(|stripes| stripes.along == StripesAlong::Width);
+        let stripes = cloth.stripes_along(StripesAlong::Width);
         let (Some(stripes), Some(held)) = (stripes, self.held.get(&copy.piece)) else { return Vec::new() };
-        let alone = grounds.len() == 1;
-        let lines = lines(stripes, held, if alone { Shared::Free } else { Shared::OnAStripe });
+        let alike = match stripes.at() {
+            StripesAt::Every { repeat, .. } => LinesAlike::Repeat(*repeat),
+            StripesAt::Marks(marks) => {
+                LinesAlike::Marks(MarksAround { marks: marks.clone(), reach: self.reaches[held.group] })
+            }
+        };
+        let lines = PhaseLines::Together { group: held.group, offset: held.offset, alike };
         let mark = copy.cut.from_sheet().apply(held.mark);
-        let is_bolt = |ground: &Ground| matches!(ground.source, GroundSource::Length { .. });
-        let grounds = grounds.iter().filter(|(_, ground)| is_bolt(ground));
-        grounds
+        let striped = grounds.iter().filter(|(_, ground)| ground.shows_stripes(StripesAlong::Width));
+        striped
             .map(|(sheet, _)| Phase { sheet: *sheet, axis: Axis::Along, mark, lines: lines.clone() })
             .collect()
-    }
-}
-
-/// Whether the search may choose where in the stripes the marks of a group lie.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Shared {
-    /// It may: all lie on one length.
-    Free,
-    /// It may not, since they lie on several: the first mark lies on a stripe.
-    OnAStripe,
-}
-
-fn lines(stripes: &Stripes, held: &HeldMark, shared: Shared) -> PhaseLines {
-    match (stripes.at(), shared) {
-        (StripesAt::Every { repeat, .. }, Shared::Free) => {
-            PhaseLines::Together { group: held.group, offset: held.offset, repeat: *repeat }
-        }
-        (StripesAt::Every { repeat, first }, Shared::OnAStripe) => {
-            PhaseLines::Repeating { first: vec![first + held.offset], repeat: *repeat }
-        }
-        (StripesAt::Marks(marks), _) => PhaseLines::At(marks.iter().map(|mark| mark + held.offset).collect()),
     }
 }
 
 /// After which length the stripes of a piece's cloth come again; none of marks set one by one.
 fn repeat_of(pattern: &Pattern, stock: &Stock, piece: &PieceName) -> Option<f64> {
     let cloth = stock.find(&pattern.find(piece)?.cloth)?;
-    let stripes = cloth.stripes().iter().find(|stripes| stripes.along == StripesAlong::Width)?;
-    match stripes.at() {
+    match cloth.stripes_along(StripesAlong::Width)?.at() {
         StripesAt::Every { repeat, .. } => Some(*repeat),
         StripesAt::Marks(_) => None,
     }
 }
 
 /// What is left of a distance when whole repeats are taken off, nearest to nothing.
-pub(super) fn nearest_repeat(off: f64, repeat: Option<f64>) -> f64 {
+fn nearest_repeat(off: f64, repeat: Option<f64>) -> f64 {
     match repeat {
         Some(repeat) => off - (off / repeat).round() * repeat,
         None => off,

@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Point, Rect};
 
 use crate::cloth::layout::polygon::around;
-use crate::cloth::{Bolt, Cloth, Panel, Stock};
+use crate::cloth::{Bolt, Cloth, Panel, Stock, StripesAlong};
 use crate::curve::{Motion, Vec2};
 use crate::pattern::ClothName;
 use crate::tolerance::SAME_CUT;
@@ -149,6 +149,13 @@ impl Ground {
     #[must_use]
     pub fn has_selvedges(&self) -> bool {
         matches!(self.source, GroundSource::Length { .. })
+    }
+
+    /// Whether it is known where on it the stripes of its cloth lie: on lengths those across, and those along where a
+    /// length is spread singly. On a panel of a garment taken apart it is not.
+    #[must_use]
+    pub fn shows_stripes(&self, along: StripesAlong) -> bool {
+        self.has_selvedges() && (along == StripesAlong::Width || self.spread == Spread::Single)
     }
 
     /// What is left over at its end, mm across and along: the width that is there all the way from where the layout

@@ -11,7 +11,7 @@ use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::{LayError, Reason};
 use crate::cloth::{Cloth, Crosswise, Direction, Stock, StripesAlong};
-use crate::pattern::{Arrows, ClothName, EdgeRef, Pattern, Piece, PieceName};
+use crate::pattern::{Arrows, ClothName, EdgeRef, Pattern, Piece, PieceName, SeamId};
 use crate::tolerance::LAID_OVER;
 use crate::units::Angle;
 
@@ -41,13 +41,17 @@ pub struct LayTask<'a> {
     pub copies: Vec<PieceCopy>,
     /// The seams whose stripes were asked to meet.
     pub seams: Vec<SeamMatch>,
-    /// Seams asked for that the others forbid, and by how much they are off, mm.
-    pub contradicted: Vec<(String, f64)>,
     /// The pieces whose cloth is not at hand.
     pub without_cloth: Vec<(PieceName, ClothName)>,
+}
+
+/// What the search is given.
+pub(super) struct LayProblem {
+    pub(super) problem: Problem,
     /// Why it cannot be, as far as is known before the search.
     pub(super) blocked: Vec<Reason>,
-    pub(super) problem: Problem,
+    /// Seams that those said before them forbid, and by how much they are off, mm.
+    pub(super) contradicted: Vec<(SeamId, f64)>,
 }
 
 impl<'a> LayTask<'a> {
@@ -62,28 +66,25 @@ impl<'a> LayTask<'a> {
         let PieceCopies { copies, without_cloth } = PieceCopies::of(pattern, stock, wish.spread)?;
         let seams = wish.matches.iter().map(|edge| seam_match(pattern, stock, edge));
         let seams = seams.collect::<Result<Vec<_>, _>>()?;
-        let groups = StripeGroups::of(pattern, stock, &seams);
-        let mut task = LayTask {
-            pattern,
-            stock,
-            wish,
-            grounds,
-            copies,
-            seams,
-            contradicted: groups.contradicted.clone(),
-            without_cloth,
-            blocked: Vec::new(),
-            problem: Problem { sheets: Vec::new(), items: Vec::new(), goal: Goal::Shortest },
-        };
-        task.problem.sheets = task.grounds.iter().map(sheet).collect();
-        let mut items = Vec::with_capacity(task.copies.len());
-        for copy in &task.copies {
-            let (item, blocked) = task.item(copy, &groups)?;
-            items.push(item);
-            task.blocked.extend(blocked.filter(|reason| !task.blocked.contains(reason)));
-        }
-        task.problem.items = items;
+        let task = LayTask { pattern, stock, wish, grounds, copies, seams, without_cloth };
+        // What cannot be searched for at all is told here.
+        task.problem(task.seams.len(), Goal::Shortest)?;
         Ok(task)
+    }
+
+    /// What the search is given, the stripes of so many of the seams held, of those named first.
+    pub(super) fn problem(&self, held: usize, goal: Goal) -> Result<LayProblem, LayError> {
+        let groups = StripeGroups::of(self.pattern, self.stock, self.seams.iter().take(held));
+        let mut items = Vec::with_capacity(self.copies.len());
+        let mut found: Vec<Reason> = Vec::new();
+        for copy in &self.copies {
+            let (item, blocked) = self.item(copy, &groups)?;
+            items.push(item);
+            found.extend(blocked.filter(|reason| !found.contains(reason)));
+        }
+        let sheets = self.grounds.iter().map(sheet).collect();
+        let problem = Problem { sheets, items, goal };
+        Ok(LayProblem { problem, blocked: found, contradicted: groups.contradicted })
     }
 
     /// A copy as the search knows it, and why it has no place where that is known.
@@ -123,6 +124,18 @@ impl<'a> LayTask<'a> {
         Ok(if item.holds.is_empty() { (item, first_reason) } else { (item, None) })
     }
 
+    /// How wide a copy is at the least, mm, at the turns that a problem gives it.
+    pub(super) fn least_width(&self, problem: &Problem, copy: usize) -> f64 {
+        least_width(&reaches(&self.copies[copy], &problem.items[copy].turns))
+    }
+
+    /// How long a copy is at the least where it is no wider than the cloth, mm.
+    pub(super) fn least_length(&self, problem: &Problem, copy: usize) -> f64 {
+        let item = &problem.items[copy];
+        let widest = item.sheets.iter().map(|sheet| self.grounds[*sheet].size().0).fold(0.0, f64::max);
+        least_length(&reaches(&self.copies[copy], &item.turns), widest)
+    }
+
     /// The piece and cloth of a copy.
     pub(super) fn of_copy(&self, copy: &PieceCopy) -> Result<(&'a Piece, &'a Cloth), LayError> {
         let piece = self.pattern.piece(&copy.piece)?;
@@ -131,10 +144,30 @@ impl<'a> LayTask<'a> {
     }
 }
 
-/// How far a copy reaches across and along at the narrowest within a turn, mm.
-fn narrowest(copy: &PieceCopy, turn: &Turn) -> (f64, f64) {
-    let (about, tolerance) = (Angle::from_degrees(turn.degrees), Angle::from_degrees(turn.tolerance));
-    copy.cut.reach(copy.cut.narrowest(about, tolerance))
+/// How far a copy reaches across and along at each of its turns, mm: where a turn has a tolerance, at the narrowest within
+/// it and at the shortest.
+fn reaches(copy: &PieceCopy, turns: &[Turn]) -> Vec<(f64, f64)> {
+    let quarter = Angle::QUARTER.degrees();
+    let at = |turn: &Turn| {
+        let within = |degrees: f64| {
+            copy.cut.narrowest(Angle::from_degrees(degrees), Angle::from_degrees(turn.tolerance)).degrees()
+        };
+        let (narrowest, shortest) = (within(turn.degrees), within(turn.degrees + quarter) - quarter);
+        [narrowest, shortest].map(|degrees| copy.cut.reach(Angle::from_degrees(degrees)))
+    };
+    turns.iter().flat_map(at).collect()
+}
+
+/// The least width of a piece that is nowhere narrow enough, mm.
+fn least_width(reaches: &[(f64, f64)]) -> f64 {
+    reaches.iter().map(|(width, _)| *width).fold(f64::INFINITY, f64::min)
+}
+
+/// The least length of a piece where it is no wider than the cloth, or as narrow as it can be, mm.
+fn least_length(reaches: &[(f64, f64)], widest: f64) -> f64 {
+    let most = least_width(reaches).max(widest) + LAID_OVER;
+    let narrow = reaches.iter().filter(|(width, _)| *width <= most);
+    narrow.map(|(_, length)| *length).fold(f64::INFINITY, f64::min)
 }
 
 /// Why a copy is too large for the cloth by itself, if it is.
@@ -142,15 +175,12 @@ fn too_large(copy: &PieceCopy, turns: &[Turn], grounds: &[(usize, &Ground)]) -> 
     let most =
         |of: fn((f64, f64)) -> f64| grounds.iter().map(|(_, ground)| of(ground.size())).fold(0.0, f64::max);
     let (widest, longest) = (most(|(width, _)| width), most(|(_, length)| length));
-    let reaches = turns.iter().map(|turn| narrowest(copy, turn));
-    let reaches: Vec<(f64, f64)> = reaches.collect();
-    let narrow: Vec<&(f64, f64)> = reaches.iter().filter(|(width, _)| *width <= widest + LAID_OVER).collect();
-    let piece = copy.piece.clone();
-    if narrow.is_empty() {
-        let width = reaches.iter().map(|(width, _)| *width).fold(f64::INFINITY, f64::min);
+    let reaches = reaches(copy, turns);
+    let (piece, width) = (copy.piece.clone(), least_width(&reaches));
+    if width > widest + LAID_OVER {
         return Some(Reason::TooWide { piece, width, widest });
     }
-    let length = narrow.iter().map(|(_, length)| *length).fold(f64::INFINITY, f64::min);
+    let length = least_length(&reaches, widest);
     (length > longest + LAID_OVER && turns.iter().all(|turn| turn.tolerance <= 0.0))
         .then_some(Reason::TooLong { piece, length, longest })
 }
@@ -188,9 +218,8 @@ fn seam_match(pattern: &Pattern, stock: &Stock, edge: &EdgeRef) -> Result<SeamMa
     let mut cloths = Vec::new();
     for (piece, _) in &found.marks {
         let cloth = &pattern.piece(piece)?.cloth;
-        let striped = stock
-            .find(cloth)
-            .is_some_and(|cloth| cloth.stripes().iter().any(|stripes| stripes.along == StripesAlong::Width));
+        let striped =
+            stock.find(cloth).is_some_and(|cloth| cloth.stripes_along(StripesAlong::Width).is_some());
         if !striped {
             return Err(LayError::NoStripes { seam: found.seam, cloth: cloth.clone() });
         }

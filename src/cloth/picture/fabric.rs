@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, Point, Rect};
 
-use crate::cloth::layout::{Ground, GroundUse, LayTask, Spread};
+use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, Spread};
 use crate::cloth::picture::pieces::{self, LabelledPiece};
 use crate::cloth::picture::svg::{Anchor, SvgPage, Words, Written, placed, rect_path, text_width};
 use crate::cloth::picture::{MARGIN, ruler};
@@ -47,6 +47,7 @@ impl ClothEdge {
 /// A length or panel of cloth on the page, from its start as far as it is drawn.
 pub(super) struct Band<'a> {
     task: &'a LayTask<'a>,
+    laid: &'a Laid,
     /// Which ground.
     pub(super) ground: usize,
     usage: GroundUse,
@@ -58,12 +59,13 @@ pub(super) struct Band<'a> {
 }
 
 impl<'a> Band<'a> {
-    pub(super) fn of(task: &'a LayTask<'a>, ground: usize, usage: GroundUse, unit: Unit) -> Band<'a> {
+    pub(super) fn of(task: &'a LayTask<'a>, laid: &'a Laid, ground: usize, unit: Unit) -> Band<'a> {
+        let usage = laid.uses[ground];
         let (_, length) = task.grounds[ground].size();
         let rest = (usage.used * REST_DRAWN).max(LEAST_REST);
         let whole = length - usage.used <= 2.0 * rest || !task.grounds[ground].has_selvedges();
         let drawn = if whole { length } else { usage.used + rest };
-        Band { task, ground, usage, unit, drawn, text: 0.0 }
+        Band { task, laid, ground, usage, unit, drawn, text: 0.0 }
     }
 
     fn ground(&self) -> &'a Ground {
@@ -96,9 +98,7 @@ impl<'a> Band<'a> {
         for piece in pieces {
             pieces::draw(page, self.task, piece, self, corner);
         }
-        for piece in pieces {
-            pieces::marks(page, self.task, piece, self, corner);
-        }
+        pieces::matched(page, self.laid, self, corner);
         leaders.draw(page, corner, self.text);
         y += width + self.text * 1.3;
         y += ruler::draw(page, Point::new(MARGIN, y), self.drawn, self.text, self.unit);
@@ -176,7 +176,8 @@ impl<'a> Band<'a> {
     fn draw_stripes(&self, page: &mut SvgPage, to_page: Affine) {
         let (width, _) = self.ground().size();
         let whole_width = if self.ground().spread == Spread::Folded { 2.0 * width } else { width };
-        for stripes in self.cloth().iter().flat_map(|cloth| cloth.stripes()) {
+        let all = self.cloth().into_iter().flat_map(|cloth| cloth.stripes());
+        for stripes in all.filter(|_| self.ground().has_selvedges()) {
             match stripes.along {
                 StripesAlong::Width => {
                     for y in stripes.within(self.drawn) {

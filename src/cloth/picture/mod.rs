@@ -15,6 +15,9 @@ mod label;
 mod pieces;
 mod ruler;
 mod svg;
+mod told;
+
+use kurbo::Point;
 
 use crate::cloth::layout::{Laid, LayTask};
 use crate::units::Unit;
@@ -29,7 +32,7 @@ const MARGIN: f64 = 20.0;
 #[must_use]
 pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let used = laid.uses.iter().enumerate().filter(|(_, usage)| usage.copies > 0);
-    let mut bands: Vec<Band<'_>> = used.map(|(ground, usage)| Band::of(task, ground, *usage, unit)).collect();
+    let mut bands: Vec<Band<'_>> = used.map(|(ground, _)| Band::of(task, laid, ground, unit)).collect();
     let longest = bands.iter().map(|band| band.drawn).fold(0.0, f64::max);
     let size = text_size(longest);
     let mut page = SvgPage::default();
@@ -40,6 +43,7 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         top += band.draw(&mut page, top, &labels);
         top += 2.0 * size;
     }
+    top += told::draw(&mut page, laid, unit, Point::new(MARGIN, top), longest, size);
     page.finish(longest + 2.0 * MARGIN, top + MARGIN)
 }
 

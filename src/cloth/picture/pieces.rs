@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Line, Point, Shape};
 
-use crate::cloth::Halves;
+use crate::allowance::Halves;
 use crate::cloth::layout::{BodySide, Laid, LaidCopy, LayTask, Spread};
 use crate::cloth::picture::fabric::Band;
 use crate::cloth::picture::label::{LINE, PlacedLabel, RoomInPiece};
@@ -141,27 +141,16 @@ fn seamlines(task: &LayTask<'_>, lying: &LaidCopy) -> Vec<BezPath> {
     half.into_iter().chain(image).map(|path| lying.motion.to_affine() * path).collect()
 }
 
-/// Draws the marks at which stripes are brought together.
-pub(super) fn marks(
-    page: &mut SvgPage,
-    task: &LayTask<'_>,
-    labelled: &LabelledPiece<'_>,
-    band: &Band<'_>,
-    corner: Point,
-) {
-    let copy = &task.copies[labelled.lying.copy];
-    let opening = opening(task, labelled.lying);
-    for seam in task.seams.iter().filter(|seam| seam.is_worth_it()) {
-        let own = seam.marks.iter().filter(|(piece, _)| *piece == copy.piece).map(|(_, mark)| *mark);
-        let image = |mark: Point| opening.as_ref().map(|mirroring| mirroring.apply(mark));
-        for mark in own.flat_map(|mark| [Some(mark), image(mark)]).flatten() {
-            let to_page = kurbo::Affine::translate(corner.to_vec2())
-                * band.to_band()
-                * labelled.lying.motion.to_affine();
-            let at = to_page * mark;
-            let arm = band.text * 0.4;
-            page.line("match", at - (arm, 0.0), at + (arm, 0.0));
-            page.line("match", at - (0.0, arm), at + (0.0, arm));
-        }
+/// Draws the stitching lines as far as stripes meet along them.
+pub(super) fn matched(page: &mut SvgPage, laid: &Laid, band: &Band<'_>, corner: Point) {
+    let to_page = kurbo::Affine::translate(corner.to_vec2()) * band.to_band();
+    let pairs = laid.matches.iter().flat_map(|found| &found.met.sewings).flat_map(|sewing| &sewing.pairs);
+    for (lying, line) in pairs.flat_map(|pair| pair.lying.iter().zip(&pair.lines)) {
+        let here = laid.lying.get(*lying).is_some_and(|lying| lying.ground == band.ground);
+        let Some((first, rest)) = line.split_first().filter(|_| here) else { continue };
+        let mut path = BezPath::new();
+        path.move_to(*first);
+        rest.iter().for_each(|point| path.line_to(*point));
+        page.path("match", &(to_page * path));
     }
 }

@@ -4,6 +4,8 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
+use crate::canvas::{escaped, shortened};
+
 /// Where a text stands to its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Anchor {
@@ -44,14 +46,14 @@ const STYLE: &str = "\
     .selvedge { stroke-width: 2.4 }
     .raw { stroke-dasharray: 6 4 }
     .fold { stroke-dasharray: 16 4 3 4; stroke-width: 1.6 }
-    .stripe { stroke: #4a7ba6; stroke-width: 0.7; opacity: 0.6 }
+    .stripe { stroke: #4a7ba6; stroke-width: 1.2; opacity: 0.8 }
     .flaw { fill: url(#hatch); stroke: #a01818 }
     .left-over { stroke-dasharray: 2 4; stroke: #555 }
-    .piece { fill: #fff; fill-opacity: 0.8; stroke-width: 1 }
+    .piece { fill: #fff; fill-opacity: 0.55; stroke-width: 1 }
     .seamline { stroke: #888; stroke-width: 0.5; stroke-dasharray: 5 3 }
     .grain { stroke-width: 0.9; marker-start: url(#arrow); marker-end: url(#arrow) }
     .leader { stroke: #555; stroke-width: 0.6 }
-    .match { stroke: #1f5c8f; stroke-width: 1.4 }
+    .match { stroke: #1f5c8f; stroke-width: 2.6 }
     .tick { stroke-width: 0.5 }
     text { font-family: sans-serif; fill: #222; stroke: none }
     .title { font-weight: bold }
@@ -95,7 +97,7 @@ impl SvgPage {
             self.body,
             "  <text class=\"{}\" x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"{anchor}\"{turn}>{}</text>",
             words.class,
-            escaped(&words.text)
+            escaped(&shortened(&words.text))
         );
     }
 
@@ -112,6 +114,11 @@ impl SvgPage {
 
     pub(super) fn begin_group(&mut self, id: &str) {
         let _ = writeln!(self.body, "  <g data-name=\"{}\">", escaped(id));
+    }
+
+    /// Says in words what the group under way shows.
+    pub(super) fn describe(&mut self, text: &str) {
+        let _ = writeln!(self.body, "  <desc>{}</desc>", escaped(text));
     }
 
     pub(super) fn end_group(&mut self) {
@@ -161,21 +168,6 @@ fn data(path: &BezPath) -> String {
         data.push_str(&points.join(" "));
     }
     data
-}
-
-fn escaped(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for sign in text.chars() {
-        match sign {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            control if control.is_control() => escaped.push(char::REPLACEMENT_CHARACTER),
-            other => escaped.push(other),
-        }
-    }
-    escaped
 }
 
 /// How wide a text is at most in a plain sans-serif face, mm.

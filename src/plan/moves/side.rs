@@ -5,10 +5,10 @@ use crate::cloth::{Selvedges, kept};
 use crate::pattern::{Copy, EdgeRef, Finish, Seam, Selvedge, Side};
 use crate::plan::draft::Draft;
 use crate::plan::moves::{ChangeKind, Lack, Move, Site};
-use crate::plan::trial::untrue;
 use crate::plan::view::{View, named, named_within};
 use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
 use crate::tolerance::{LAID_OVER, TRY_ROOM};
+use crate::truing::Verdict;
 use crate::units::Length;
 
 /// How often the kept width is lessened, where a slanting neighbour's allowance still reaches past the cloth.
@@ -146,7 +146,7 @@ fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Op
 }
 
 fn is_true(site: &Site<'_>, draft: &Draft) -> bool {
-    untrue(&draft.pattern).is_subset(&untrue(&site.state.pattern))
+    Verdict::of(&draft.pattern).is_as_true_as(site.state.verdict())
 }
 
 /// Narrower allowances on the edge of the piece that meets the selvedge and ends no hem, and on all that is sewn to it.

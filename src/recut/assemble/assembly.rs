@@ -3,7 +3,7 @@
 use crate::curve::{Curve, Motion, Outline};
 use crate::pattern::{
     ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Piece, PieceName,
-    Refusal, Selvedge,
+    Purpose, Refusal, Selvedge, Unsewn,
 };
 use crate::units::Length;
 
@@ -52,6 +52,7 @@ pub(in crate::recut) struct EdgeLook {
     pub finish: Finish,
     pub allowance: Length,
     pub selvedge: Selvedge,
+    pub unsewn: Unsewn,
     pub kept: Kept,
 }
 
@@ -62,12 +63,20 @@ impl EdgeLook {
             finish: edge.finish,
             allowance: edge.allowance,
             selvedge: edge.selvedge,
+            unsewn: edge.unsewn,
             kept: edge.kept.clone(),
         }
     }
 
     pub(in crate::recut) fn seam(name: EdgeName, allowance: Length) -> EdgeLook {
-        EdgeLook { name, finish: Finish::Seam, allowance, selvedge: Selvedge::No, kept: Kept::default() }
+        EdgeLook {
+            name,
+            finish: Finish::Seam,
+            allowance,
+            selvedge: Selvedge::No,
+            unsewn: Unsewn::Forgotten,
+            kept: Kept::default(),
+        }
     }
 }
 
@@ -84,6 +93,7 @@ pub(in crate::recut) struct Assembly<'a> {
     pub name: PieceName,
     pub cut: Cut,
     pub cloth: ClothName,
+    pub purpose: Purpose,
     pub kept: Kept,
     pub parts: Vec<Part<'a>>,
     /// The outline, clockwise, beginning at a corner.
@@ -111,6 +121,7 @@ impl<'a> Assembly<'a> {
             name,
             cut: piece.cut,
             cloth: piece.cloth.clone(),
+            purpose: piece.purpose,
             kept: piece.kept.clone(),
             parts,
             bits,

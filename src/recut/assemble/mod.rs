@@ -42,6 +42,7 @@ pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
             finish: draft.look.finish,
             allowance: draft.look.allowance,
             selvedge: draft.look.selvedge,
+            unsewn: draft.look.unsewn,
             origins: draft.origins.clone(),
             kept: draft.look.kept.clone(),
         });
@@ -49,6 +50,7 @@ pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
     let mut piece = Piece::new(assembly.name.clone(), edges)?;
     piece.cut = assembly.cut;
     piece.cloth = assembly.cloth.clone();
+    piece.purpose = assembly.purpose;
     piece.kept = assembly.kept.clone();
     let map = map_of(assembly, &drafts);
     let carried = carry::onto(assembly, &map, &mut piece)?;

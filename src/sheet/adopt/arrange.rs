@@ -1,21 +1,20 @@
 //! From strokes to outlines and lines: joined, divided at corners, lettered.
 
-use std::collections::{HashMap, HashSet};
-
-use kurbo::{Point, Rect};
+use kurbo::Point;
 
 use crate::curve::{Curve, Outline};
 use crate::pattern::Refusal;
-use crate::sheet::adopt::bridge::bridges;
-use crate::sheet::adopt::chain::{JoinedStrokes, chains};
+use crate::sheet::adopt::chain::JoinedStrokes;
 use crate::sheet::adopt::found::{FoundLine, FoundOutline, Guess, OutlineGap};
-use crate::sheet::adopt::guess::{ArrowHeads, distance, guess};
+use crate::sheet::adopt::gaps::gaps;
+use crate::sheet::adopt::guess::{ArrowHeads, guess};
 use crate::sheet::adopt::letter::Letter;
-use crate::sheet::adopt::look::{StyleId, Surface};
 use crate::sheet::adopt::ring::{CornerAngle, ring, smoothed};
 use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::{DrawnThings, FoundStroke, Round, Solidity};
-use crate::tolerance::{DRAWN_TWICE, GAP_LOOKED_FOR, LEAST_OUTLINE, LEAST_OUTLINE_WIDTH, ON_OUTLINE, WELD};
+use crate::sheet::adopt::sizes::{Mark, OtherSizes, SizeKind};
+use crate::sheet::adopt::sorter::{MOST_TWINS, Sorter, is_large, is_same_line};
+use crate::sheet::adopt::stroke::{DrawnThings, Round};
+use crate::tolerance::WELD;
 
 /// Outlines and lines of a drawing.
 #[derive(Clone, Debug, Default)]
@@ -32,186 +31,43 @@ const MOST_LINES: usize = 1_500;
 /// Outlines that are lettered at most.
 const MOST_OUTLINES: usize = 400;
 
-/// What share of the two boxes together two outlines have in common that are sizes of one piece.
-const NESTED: f64 = 0.6;
-
-/// Arranges what is drawn; with a size, only its outlines and what is common to all sizes.
+/// Arranges what is drawn; with a size, only what is of that size and what is common to all.
 pub(super) fn arrange(
     drawn: &DrawnThings,
     size: Option<&SizeChoice>,
     corner: CornerAngle,
 ) -> Result<Arranged, Refusal> {
-    let chosen = size.map(|size| size.chosen(drawn)).transpose()?;
-    let strokes = without_doubles(&drawn.strokes);
-    let is_chosen = |at: usize| chosen.as_ref().is_none_or(|chosen| chosen[at]);
-    let mut chains = chains_by_style(drawn, &strokes);
-    match &chosen {
-        Some(_) => complete(drawn, &mut chains, &is_chosen),
-        None => join_across(drawn, &mut chains),
-    }
+    let kinds = match size {
+        Some(size) => size.kinds(drawn)?,
+        None => vec![SizeKind::Chosen; drawn.strokes.len()],
+    };
+    let sorter = Sorter { drawn, kinds };
+    let mut chains = sorter.chains_by_kind(&sorter.without_doubles());
+    let other_outlines = match size {
+        Some(_) => {
+            let others = sorter.outlines_of_others(&chains);
+            sorter.complete(&mut chains);
+            others
+        }
+        None => {
+            sorter.join_across(&mut chains);
+            Vec::new()
+        }
+    };
     let (closed, open): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
         chains.into_iter().partition(JoinedStrokes::is_closed);
     let (large, small): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
         closed.into_iter().partition(|chain| is_large(&chain.curve));
-    let is_of_size = |chain: &JoinedStrokes| chain.strokes.iter().any(|at| is_chosen(*at));
-    let (large, others): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) = large.into_iter().partition(is_of_size);
-    let rings: Vec<&Curve> = large.iter().map(|chain| &chain.curve).collect();
-    let others_styles = other_sizes(drawn, &rings, &others, &open, &is_chosen);
-    let common = others.into_iter().filter(|chain| !others_styles.contains(&main_style(drawn, chain)));
-    let outlines = outlines(drawn, common.chain(large).collect(), corner);
-    let others = OtherSizes {
-        styles: others_styles,
-        rings: outlines.iter().map(|outline| outline.ring.clone()).collect(),
-    };
-    let lines = open.into_iter().chain(small).filter(|chain| is_of_size(chain) || !others.hold(drawn, chain));
-    let lines: Vec<JoinedStrokes> = lines.chain(solid_marks(drawn, &outlines)).collect();
+    let others = OtherSizes::of(&sorter.outlines_of_size(&large, &open), &other_outlines);
+    let large = large.into_iter().filter(|chain| sorter.is_of_size(chain) || !others.draw(chain));
+    let outlines = outlines(drawn, large.collect(), corner);
+    let rings: Vec<Outline> = outlines.iter().map(|outline| outline.ring.clone()).collect();
+    let lines = sorter.lines_of_all(&others, &rings, open.into_iter().chain(small).collect());
+    let solids = solid_marks(&sorter, &others, &outlines);
     let mut arranged = Arranged { outlines, ..Arranged::default() };
-    arranged.add_lines(drawn, lines, corner);
+    arranged.add_lines(&sorter, lines.into_iter().chain(solids).collect(), corner);
     arranged.place_texts(drawn);
     Ok(arranged)
-}
-
-/// The strokes but those that lie on an equal one of the same kind; and surfaces that lie under an equal line.
-fn without_doubles(strokes: &[FoundStroke]) -> Vec<usize> {
-    let mut known: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
-    let mut kept = Vec::new();
-    let mut order: Vec<usize> =
-        (0..strokes.len()).filter(|at| strokes[*at].solid == Solidity::Line).collect();
-    order.sort_by_key(|at| (strokes[*at].surface == Surface::Filled, *at));
-    for at in order {
-        let stroke = &strokes[at];
-        let middle = stroke.curve.bounds().center();
-        let (x, y) = ((middle.x / WELD).floor() as i64, (middle.y / WELD).floor() as i64);
-        let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
-        let twice = around.filter_map(|cell| known.get(&cell)).flatten().take(MOST_TWINS).any(|other| {
-            let other = &strokes[*other];
-            let may = other.style == stroke.style || stroke.surface == Surface::Filled;
-            may && is_same_line(&stroke.curve, &other.curve)
-        });
-        if !twice {
-            known.entry((x, y)).or_default().push(at);
-            kept.push(at);
-        }
-    }
-    kept.sort_unstable();
-    kept
-}
-
-/// Lines around the same middle that are compared; more are rings of a target or hatching.
-const MOST_TWINS: usize = 24;
-
-/// Whether two lines lie on each other, whichever way they run and wherever they begin.
-fn is_same_line(one: &Curve, other: &Curve) -> bool {
-    /// Places of the one line that are looked for on the other.
-    const PLACES: u32 = 12;
-    let (a, b) = (one.bounds(), other.bounds());
-    let corners = [(a.x0, b.x0), (a.y0, b.y0), (a.x1, b.x1), (a.y1, b.y1)];
-    let near = corners.iter().all(|(a, b)| (a - b).abs() <= DRAWN_TWICE);
-    near && (one.length() - other.length()).abs() <= 2.0 * DRAWN_TWICE
-        && (0..=PLACES).all(|k| {
-            let at = one.length() * f64::from(k) / f64::from(PLACES);
-            other.nearest(one.point_at(at)).distance <= DRAWN_TWICE
-        })
-}
-
-/// Strokes joined with those of their own kind.
-fn chains_by_style(drawn: &DrawnThings, strokes: &[usize]) -> Vec<JoinedStrokes> {
-    let mut groups: Vec<(StyleId, Vec<usize>)> = Vec::new();
-    let mut whole = Vec::new();
-    let mut place: HashMap<StyleId, usize> = HashMap::new();
-    for at in strokes {
-        let stroke = &drawn.strokes[*at];
-        if stroke.is_closed() {
-            whole.push(JoinedStrokes { curve: stroke.curve.clone(), strokes: vec![*at] });
-            continue;
-        }
-        let group = *place.entry(stroke.style).or_insert_with(|| {
-            groups.push((stroke.style, Vec::new()));
-            groups.len() - 1
-        });
-        groups[group].1.push(*at);
-    }
-    for (_, group) in groups {
-        let picked: Vec<(usize, &FoundStroke)> = group.iter().map(|at| (*at, &drawn.strokes[*at])).collect();
-        whole.extend(chains(&picked));
-    }
-    whole
-}
-
-/// Joins what is still open with lines of other kinds, and takes what closes.
-fn join_across(drawn: &DrawnThings, chains_found: &mut Vec<JoinedStrokes>) {
-    let open: Vec<usize> = (0..chains_found.len()).filter(|at| !chains_found[*at].is_closed()).collect();
-    let strokes: Vec<FoundStroke> = open
-        .iter()
-        .map(|at| {
-            let chain = &chains_found[*at];
-            let first = &drawn.strokes[chain.strokes[0]];
-            FoundStroke { curve: chain.curve.clone(), ..first.clone() }
-        })
-        .collect();
-    let picked: Vec<(usize, &FoundStroke)> = open.iter().copied().zip(&strokes).collect();
-    let mut used = HashSet::new();
-    let mut closed = Vec::new();
-    for chain in chains(&picked).into_iter().filter(|chain| chain.is_closed() && chain.strokes.len() > 1) {
-        used.extend(chain.strokes.iter().copied());
-        let strokes = chain.strokes.iter().flat_map(|at| chains_found[*at].strokes.clone()).collect();
-        closed.push(JoinedStrokes { curve: chain.curve, strokes });
-    }
-    let mut at = 0;
-    chains_found.retain(|_| {
-        at += 1;
-        !used.contains(&(at - 1))
-    });
-    chains_found.extend(closed);
-}
-
-/// Completes open lines of the chosen size along lines of other kinds.
-fn complete(drawn: &DrawnThings, chains_found: &mut Vec<JoinedStrokes>, is_chosen: &impl Fn(usize) -> bool) {
-    let of_size = |chain: &JoinedStrokes| chain.strokes.iter().any(|at| is_chosen(*at));
-    let long = |chain: &JoinedStrokes| !chain.is_closed() && chain.curve.length() >= LEAST_OUTLINE;
-    let (mut open, rest): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
-        std::mem::take(chains_found).into_iter().partition(|chain| of_size(chain) && long(chain));
-    let ends: Vec<Point> = open.iter().flat_map(|chain| [chain.curve.start(), chain.curve.end()]).collect();
-    let lines: Vec<&Curve> = rest
-        .iter()
-        .filter(|chain| !of_size(chain) && chain.curve.length() > WELD)
-        .map(|chain| &chain.curve)
-        .collect();
-    let first = |chain: &JoinedStrokes| drawn.strokes[chain.strokes[0]].clone();
-    let mut strokes: Vec<FoundStroke> =
-        open.iter().map(|chain| FoundStroke { curve: chain.curve.clone(), ..first(chain) }).collect();
-    let own = strokes.len();
-    if let Some(like) = strokes.first().cloned() {
-        let bridges = bridges(&ends, &lines);
-        strokes.extend(bridges.into_iter().flatten().map(|curve| FoundStroke { curve, ..like.clone() }));
-    }
-    let picked: Vec<(usize, &FoundStroke)> = strokes.iter().enumerate().collect();
-    let mut closed = Vec::new();
-    let mut used = HashSet::new();
-    for chain in chains(&picked).into_iter().filter(JoinedStrokes::is_closed) {
-        let parts: Vec<usize> = chain.strokes.iter().copied().filter(|at| *at < own).collect();
-        used.extend(parts.iter().copied());
-        let strokes: Vec<usize> = parts.iter().flat_map(|at| open[*at].strokes.clone()).collect();
-        if !strokes.is_empty() {
-            closed.push(JoinedStrokes { curve: chain.curve, strokes });
-        }
-    }
-    let mut at = 0;
-    open.retain(|_| {
-        at += 1;
-        !used.contains(&(at - 1))
-    });
-    *chains_found = rest;
-    chains_found.append(&mut open);
-    chains_found.append(&mut closed);
-}
-
-fn is_large(line: &Curve) -> bool {
-    let bounds = line.bounds();
-    let (width, height) = (bounds.width(), bounds.height());
-    width.max(height) >= LEAST_OUTLINE
-        && width.min(height) >= LEAST_OUTLINE_WIDTH
-        && line.swept_area().abs() >= LEAST_OUTLINE * LEAST_OUTLINE_WIDTH / 4.0
 }
 
 fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAngle) -> Vec<FoundOutline> {
@@ -252,29 +108,75 @@ fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAn
     found
 }
 
-/// Filled marks: those that touch an outline, and round ones within it.
-fn solid_marks(drawn: &DrawnThings, outlines: &[FoundOutline]) -> Vec<JoinedStrokes> {
-    let marks = drawn.solids.iter().filter(|solid| {
-        let middle = solid.bounds.center();
-        outlines.iter().any(|outline| {
-            let near = outline.bounds().inflate(WELD, WELD).overlaps(solid.bounds);
-            let touches = |at: Point| distance(&outline.ring, at) <= WELD;
-            near && match solid.round {
-                Round::Yes => outline.ring.contains(middle),
-                Round::No => drawn.strokes[solid.stroke]
-                    .curve
-                    .segments()
-                    .iter()
-                    .any(|side| touches(kurbo::ParamCurve::start(side))),
+/// Filled marks: dots within an outline; and triangles on one, whatever they are filled with. One that stands on another
+/// size's outline belongs to all sizes where none like it stands on the chosen one's.
+fn solid_marks(sorter: &Sorter, others: &OtherSizes, outlines: &[FoundOutline]) -> Vec<JoinedStrokes> {
+    let drawn = sorter.drawn;
+    let curve = |at: usize| &drawn.strokes[at].curve;
+    let mut own: Vec<usize> = Vec::new();
+    let mut rest: Vec<(SizeKind, usize)> = Vec::new();
+    for solid in &drawn.solids {
+        let shape = curve(solid.stroke);
+        let near =
+            outlines.iter().filter(|outline| outline.bounds().inflate(WELD, WELD).overlaps(solid.bounds));
+        let mut near = near.map(|outline| &outline.ring);
+        match (solid.round, sorter.kinds[solid.stroke]) {
+            (Round::Yes, kind) => {
+                if near.any(|ring| ring.contains(solid.bounds.center())) {
+                    match kind {
+                        SizeKind::Chosen => own.push(solid.stroke),
+                        SizeKind::Other(_) => rest.push((kind, solid.stroke)),
+                    }
+                }
             }
-        })
-    });
-    marks
-        .map(|solid| JoinedStrokes {
-            curve: drawn.strokes[solid.stroke].curve.clone(),
-            strokes: vec![solid.stroke],
-        })
+            (Round::No, _) => {
+                let here = near.map(|ring| stands(shape, ring.curves())).max().unwrap_or(Stands::Off);
+                let there = others.outlines().iter().filter(|(_, line)| {
+                    here < Stands::On && line.bounds().inflate(WELD, WELD).overlaps(solid.bounds)
+                });
+                let there =
+                    there.map(|(kind, line)| (stands(shape, std::slice::from_ref(line)), *kind)).max();
+                match (here, there) {
+                    (_, Some((Stands::On, kind))) | (Stands::Off, Some((Stands::Across, kind))) => {
+                        rest.push((kind, solid.stroke));
+                    }
+                    (Stands::Off, _) => {}
+                    (Stands::On | Stands::Across, _) => own.push(solid.stroke),
+                }
+            }
+        }
+    }
+    let mark = |at: usize| Mark::of(curve(at));
+    let own_marks: Vec<Mark> = own.iter().map(|at| mark(*at)).collect();
+    let rest_marks: Vec<(SizeKind, Mark)> = rest.iter().map(|(kind, at)| (*kind, mark(*at))).collect();
+    let stood_for = others.stands_for(&own_marks, &rest_marks);
+    let rest = rest.into_iter().zip(stood_for).filter(|(_, stood_for)| !stood_for).map(|((_, at), _)| at);
+    own.into_iter()
+        .chain(rest)
+        .map(|at| JoinedStrokes { curve: curve(at).clone(), strokes: vec![at] })
         .collect()
+}
+
+/// How a small closed shape stands to a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Stands {
+    /// It does not reach it.
+    Off,
+    /// The line passes through it.
+    Across,
+    /// A corner of it stands on the line.
+    On,
+}
+
+fn stands(shape: &Curve, line: &[Curve]) -> Stands {
+    let on = |at: Point| line.iter().any(|part| part.nearest(at).distance <= WELD);
+    if shape.segments().iter().any(|side| on(kurbo::ParamCurve::start(side))) {
+        Stands::On
+    } else if line.iter().any(|part| !part.crossings(shape).is_empty()) {
+        Stands::Across
+    } else {
+        Stands::Off
+    }
 }
 
 /// The stroke that most of a chain is drawn with.
@@ -283,60 +185,15 @@ fn main_stroke(drawn: &DrawnThings, chain: &JoinedStrokes) -> usize {
     chain.strokes.iter().copied().max_by(|a, b| length(a).total_cmp(&length(b))).unwrap_or(0)
 }
 
-/// The kinds of line that other sizes of the chosen pieces are drawn with.
-struct OtherSizes {
-    styles: HashSet<StyleId>,
-    rings: Vec<Outline>,
-}
-
-/// The kinds of line that other sizes of the chosen outlines are drawn with.
-fn other_sizes(
-    drawn: &DrawnThings,
-    chosen: &[&Curve],
-    closed: &[JoinedStrokes],
-    open: &[JoinedStrokes],
-    is_chosen: &impl Fn(usize) -> bool,
-) -> HashSet<StyleId> {
-    let rings: Vec<(Rect, f64)> = chosen.iter().map(|ring| (ring.bounds(), ring.length())).collect();
-    let nested = |chain: &&JoinedStrokes| {
-        let bounds = chain.curve.bounds();
-        rings.iter().any(|(ring, _)| common(*ring, bounds) > NESTED)
-    };
-    let long = |chain: &&JoinedStrokes| {
-        let (bounds, length) = (chain.curve.bounds(), chain.curve.length());
-        rings.iter().any(|(ring, around)| length > NESTED * around && common(*ring, bounds) > NESTED)
-    };
-    let others = closed.iter().filter(nested).chain(open.iter().filter(long));
-    let others = others.filter(|chain| !chain.strokes.iter().any(|at| is_chosen(*at)));
-    others.map(|chain| main_style(drawn, chain)).collect()
-}
-
-impl OtherSizes {
-    /// Whether a line is one of another size; a straight line that lies inside a chosen outline is common to all.
-    fn hold(&self, drawn: &DrawnThings, chain: &JoinedStrokes) -> bool {
-        if !self.styles.contains(&main_style(drawn, chain)) {
-            return false;
-        }
-        let ends = [chain.curve.start(), chain.curve.end()];
-        let within = |ring: &Outline| ends.iter().all(|end| ring.contains(*end));
-        !(chain.curve.is_straight(ON_OUTLINE) && self.rings.iter().any(within))
-    }
-}
-
-fn main_style(drawn: &DrawnThings, chain: &JoinedStrokes) -> StyleId {
-    drawn.strokes[main_stroke(drawn, chain)].style
-}
-
-/// The share of two boxes together that they have in common.
-fn common(a: Rect, b: Rect) -> f64 {
-    let both = a.intersect(b).area().max(0.0);
-    both / (a.area() + b.area() - both).max(f64::MIN_POSITIVE)
-}
-
 impl Arranged {
-    fn add_lines(&mut self, drawn: &DrawnThings, mut lines: Vec<JoinedStrokes>, corner: CornerAngle) {
+    fn add_lines(&mut self, sorter: &Sorter, mut lines: Vec<JoinedStrokes>, corner: CornerAngle) {
+        let drawn = sorter.drawn;
         lines.retain(|chain| chain.curve.length() > 2.0 * WELD);
-        self.gaps = gaps(&lines);
+        let look = |chain: &JoinedStrokes| &drawn.strokes[main_stroke(drawn, chain)];
+        self.gaps = gaps(&lines, &self.outlines, |a, b| {
+            let (a, b) = (look(a), look(b));
+            a.style == b.style && a.layer == b.layer
+        });
         if lines.len() > MOST_LINES {
             lines.sort_by(|a, b| b.curve.length().total_cmp(&a.curve.length()));
             self.unlisted = lines.len() - MOST_LINES;
@@ -390,53 +247,5 @@ impl Arranged {
                 self.outlines[outline].texts.push(at);
             }
         }
-    }
-}
-
-/// Ends of long open lines that nearly meet one another or their own other end, one running toward the other. Two
-/// straight lines are none: the outline of nothing is two straight lines.
-fn gaps(lines: &[JoinedStrokes]) -> Vec<OutlineGap> {
-    const MOST: usize = 2_000;
-    let long = lines.iter().filter(|chain| !chain.is_closed() && chain.curve.length() > 5.0 * GAP_LOOKED_FOR);
-    let ends: Vec<LooseEnd> = long.take(MOST).flat_map(|chain| LooseEnd::both(&chain.curve)).collect();
-    let nearest = |at: usize| {
-        let others = (0..ends.len()).filter(|other| *other != at);
-        others.min_by(|a, b| ends[at].at.distance(ends[*a].at).total_cmp(&ends[at].at.distance(ends[*b].at)))
-    };
-    let partner: Vec<Option<usize>> = (0..ends.len()).map(nearest).collect();
-    let mutual = |at: &usize| partner[*at].is_some_and(|other| other > *at && partner[other] == Some(*at));
-    let pairs = (0..ends.len()).filter(mutual).filter_map(|at| Some((&ends[at], &ends[partner[at]?])));
-    pairs
-        .map(|(a, b)| (a, b, OutlineGap { from: a.at, to: b.at }))
-        .filter(|(a, b, gap)| {
-            let wide = gap.width() > WELD && gap.width() <= GAP_LOOKED_FOR;
-            wide && !(a.straight && b.straight) && (a.faces(b.at) || b.faces(a.at))
-        })
-        .map(|(.., gap)| gap)
-        .collect()
-}
-
-/// An end of a long open line.
-struct LooseEnd {
-    at: Point,
-    out: kurbo::Vec2,
-    straight: bool,
-}
-
-impl LooseEnd {
-    fn both(line: &Curve) -> [LooseEnd; 2] {
-        let straight = line.is_straight(ON_OUTLINE);
-        [
-            LooseEnd { at: line.start(), out: -line.start_tangent(), straight },
-            LooseEnd { at: line.end(), out: line.end_tangent(), straight },
-        ]
-    }
-
-    /// Whether the line, run on, comes nearer to a place: the ends of a dart's mouth do not face each other.
-    fn faces(&self, place: Point) -> bool {
-        /// The cosine of 75°.
-        const FACING: f64 = 0.26;
-        let way = place - self.at;
-        self.out.dot(way) > FACING * way.hypot()
     }
 }

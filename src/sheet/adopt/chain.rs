@@ -23,6 +23,17 @@ impl JoinedStrokes {
     }
 }
 
+/// Whether a place lies on a line, away from its ends where it has any: what ends there stands on the line and does not go
+/// on in it.
+pub(super) fn stands_on(line: &Curve, at: Point) -> bool {
+    if !line.bounds().inflate(WELD, WELD).contains(at) {
+        return false;
+    }
+    let near = line.nearest(at);
+    let closed = line.start() == line.end();
+    near.distance <= WELD && (closed || (near.at > WELD && near.at < line.length() - WELD))
+}
+
 /// An end of a stroke.
 #[derive(Clone, Copy)]
 struct End {

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::pattern::{Advice, Refusal};
+use crate::pattern::{Advice, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
 use crate::sheet::drawing;
 
@@ -75,8 +75,31 @@ impl MapError {
         MapError { span, what: what.to_string(), label: label.to_string(), way_out: way_out.into() }
     }
 
-    /// What the model refuses, at the place of the map that asks for it.
+    /// What the model refuses, at the place of the map that asks for it, in the words of a map.
     pub(super) fn refused(span: Range<usize>, refusal: &Refusal) -> MapError {
-        MapError::at(span, &refusal.what, &refusal.at, refusal.way_out.clone())
+        MapError::at(span, &refusal.what, &refusal.at, refusal.way_out.with_remedies(in_a_map))
+    }
+
+    /// The same fault with another way out.
+    pub(super) fn way_out(self, way_out: impl Into<Advice>) -> MapError {
+        MapError { way_out: way_out.into(), ..self }
+    }
+}
+
+/// What is to be written in a map.
+fn in_a_map(remedy: &Remedy) -> String {
+    match remedy {
+        Remedy::SayFrom { ends: [likely, other], settles, .. } => {
+            let notches = match settles {
+                Settles::Surely => "",
+                Settles::Perhaps => ", or name notches that tell it",
+            };
+            format!("say it in this seam: from = \"{likely}\" (or from = \"{other}\"){notches}")
+        }
+        Remedy::SayCorners => {
+            "say at which corner the sewing comes onto the first edge of the second side, as in \
+                               from = \"front.armhole@0%\""
+                .to_owned()
+        }
     }
 }

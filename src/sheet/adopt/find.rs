@@ -1,17 +1,18 @@
 //! Finding what stands in a drawing.
 
-use kurbo::Rect;
+use kurbo::{Affine, Rect};
 
 use crate::advice;
 use crate::pattern::{Field, Refusal, RefusalKind};
 use crate::sheet::adopt::AdoptError;
 use crate::sheet::adopt::arrange::{Arranged, arrange};
 use crate::sheet::adopt::found::Found;
+use crate::sheet::adopt::nothing::{ByClips, NoOutline};
 use crate::sheet::adopt::ring::CornerAngle;
 use crate::sheet::adopt::scale::{Scale, ScaleSource, checks};
 use crate::sheet::adopt::size::SizeChoice;
 use crate::sheet::adopt::stroke::DrawnThings;
-use crate::sheet::drawing::{self, Known, ReadOptions, SvgDrawing, UserUnit};
+use crate::sheet::drawing::{self, Known, Note, ReadOptions, SvgDrawing, UserUnit};
 use crate::tolerance::SCALE_OFF;
 
 /// What is asked of a drawing.
@@ -49,7 +50,7 @@ pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
 }
 
 fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
-    let Read { drawing, mut source, page } = read(bytes, asked)?;
+    let Read { drawing, mut source, mut page } = read(bytes, asked)?;
     let mut drawn = DrawnThings::of(&drawing, page)?;
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
@@ -66,10 +67,14 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     {
         drawn.scale(across, down)?;
         mm_per_unit = [taken * across, taken * down];
+        page = page.map(|page| Affine::scale_non_uniform(across, down).transform_rect_bbox(page));
         arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
     }
     let checks = if source == ScaleSource::Unknown { Vec::new() } else { checks(&drawn, &arranged, None) };
+    let is_cut = |note: &Note| matches!(note, Note::Clipped { cut, .. } if *cut > 0);
+    let clipped = if drawn.notes.iter().any(is_cut) { ByClips::Cut } else { ByClips::Whole };
     Ok(Found {
+        no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
         scale: Scale { mm_per_unit, source, checks },
         styles: drawn.styles,
         size: asked.size.clone(),

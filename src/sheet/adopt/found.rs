@@ -6,6 +6,7 @@ use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;
 use crate::sheet::adopt::letter::Letter;
 use crate::sheet::adopt::look::{StyleId, Styles};
+use crate::sheet::adopt::nothing::NoOutline;
 use crate::sheet::adopt::scale::Scale;
 use crate::sheet::adopt::size::SizeChoice;
 use crate::sheet::adopt::stroke::FoundText;
@@ -22,6 +23,8 @@ pub struct Found {
     pub size: Option<SizeChoice>,
     /// Closed lines large enough for a piece, the largest first.
     pub outlines: Vec<FoundOutline>,
+    /// Why there is none that may be a piece, where there is none.
+    pub no_outline: Option<NoOutline>,
     /// All other lines.
     pub lines: Vec<FoundLine>,
     /// How many lines were left out of [`Found::lines`] because there are too many.
@@ -64,6 +67,12 @@ impl FoundOutline {
     #[must_use]
     pub fn bounds(&self) -> Rect {
         self.ring.bounds()
+    }
+
+    /// Its longest edge.
+    pub(super) fn longest(&self) -> &Curve {
+        let longest = self.edges.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
+        longest.unwrap_or(&self.edges[0])
     }
 
     /// How many corners it has: as many as edges, none where the one edge runs smoothly into itself.

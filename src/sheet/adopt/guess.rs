@@ -28,7 +28,11 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
     if extent <= LONGEST_NOTCH {
         let near = closed && line.segments().iter().any(|segment| touches(ParamCurve::start(segment)));
         let crosses = || ring.is_some_and(|ring| !ring.crossings_with(line).is_empty());
-        return if start || end || near || (straight && crosses()) { Guess::Notch } else { Guess::Point };
+        return if start || end || near || ((straight || closed) && crosses()) {
+            Guess::Notch
+        } else {
+            Guess::Point
+        };
     }
     if straight && line.length() > LEAST_OUTLINE && heads.at_ends(line).is_some() {
         return Guess::Grainline;

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::sheet::drawing::{Ink, Paint};
-use crate::tolerance::SAME_DASH;
+use crate::tolerance::{SAME_DASH, SAME_LINE_WIDTH};
 
 /// Which kind of line, counted from nothing in the order of the drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -30,6 +30,8 @@ pub struct LineStyle {
     pub colour: Ink,
     /// Dashes and gaps in mm; none for a solid line.
     pub dashes: Vec<f64>,
+    /// How wide the line is, mm; nothing for a surface.
+    pub width: f64,
     /// Whether it is a surface without a line around it.
     pub surface: Surface,
 }
@@ -50,18 +52,26 @@ impl LineStyle {
         match (&paint.stroke, &paint.fill) {
             (Ink::None, Ink::None) => None,
             (Ink::None, fill) if *fill == WHITE => None,
-            (Ink::None, fill) => {
-                Some(LineStyle { colour: fill.clone(), dashes: Vec::new(), surface: Surface::Filled })
-            }
+            (Ink::None, fill) => Some(LineStyle {
+                colour: fill.clone(),
+                dashes: Vec::new(),
+                width: 0.0,
+                surface: Surface::Filled,
+            }),
             (stroke, _) => Some(LineStyle {
                 colour: stroke.clone(),
                 dashes: paint.dashes.clone(),
+                width: paint.stroke_width,
                 surface: Surface::Line,
             }),
         }
     }
 
     fn is_same(&self, other: &LineStyle) -> bool {
+        (self.width - other.width).abs() <= SAME_LINE_WIDTH && self.is_same_but_for_width(other)
+    }
+
+    fn is_same_but_for_width(&self, other: &LineStyle) -> bool {
         let near = |(a, b): (&f64, &f64)| (a - b).abs() <= SAME_DASH;
         self.colour == other.colour
             && self.surface == other.surface
@@ -119,13 +129,25 @@ impl Styles {
         self.0.get(id.0)
     }
 
+    /// What a kind of line looks like, with its width where another differs in nothing else.
+    #[must_use]
+    pub fn look(&self, id: StyleId) -> String {
+        let Some(style) = self.get(id) else { return String::new() };
+        let others = self.iter().filter(|(other, _)| *other != id);
+        match others.into_iter().any(|(_, other)| other.is_same_but_for_width(style)) {
+            true => format!("{style}, {:.2} mm wide", style.width),
+            false => style.to_string(),
+        }
+    }
+
     /// All of them with their ids.
     pub fn iter(&self) -> impl Iterator<Item = (StyleId, &LineStyle)> {
         self.0.iter().enumerate().map(|(at, style)| (StyleId(at), style))
     }
 
-    /// All dashes as much longer.
+    /// All dashes as much longer, and lines as much wider.
     pub(super) fn scale(&mut self, factor: f64) {
+        self.0.iter_mut().for_each(|style| style.width *= factor);
         self.0.iter_mut().flat_map(|style| &mut style.dashes).for_each(|dash| *dash *= factor);
     }
 }

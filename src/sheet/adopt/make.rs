@@ -2,7 +2,8 @@
 
 use std::fmt;
 
-use crate::pattern::{Pattern, PieceName};
+use crate::allowance::{AllowanceError, SewingOrder};
+use crate::pattern::{EdgeName, Pattern, PieceName};
 use crate::sheet::adopt::AdoptError;
 use crate::sheet::adopt::found::Found;
 use crate::sheet::adopt::make_piece::PieceMaker;
@@ -22,7 +23,7 @@ pub struct Adopted {
 }
 
 /// Something to be looked at twice in a pattern made of a drawing.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum AdoptNote {
     /// Lines of the drawing that the map does not name were left out.
     LeftOut {
@@ -43,13 +44,24 @@ pub enum AdoptNote {
         /// What is not known, in a sentence.
         what: String,
     },
+    /// The two sides of a seam differ by more than its ease.
+    LengthsDiffer {
+        /// Its edges.
+        seam: String,
+        /// The sewn length of its first side, mm.
+        first: f64,
+        /// That of its second.
+        second: f64,
+        /// What the map says of it.
+        ease: Length,
+    },
 }
 
 impl AdoptNote {
     /// Whether the pattern may be wrong there.
     #[must_use]
     pub fn is_untrue(&self) -> bool {
-        matches!(self, AdoptNote::Unknown { .. })
+        matches!(self, AdoptNote::Unknown { .. } | AdoptNote::LengthsDiffer { .. })
     }
 }
 
@@ -67,6 +79,17 @@ impl fmt::Display for AdoptNote {
                 listed(letters)
             ),
             AdoptNote::Unknown { piece, what } => write!(f, "{piece}: {what}"),
+            AdoptNote::LengthsDiffer { seam, first, second, ease } => {
+                write!(f, "{first:.1} mm against {second:.1} mm: the two sides of {seam} ")?;
+                match ease.mm() {
+                    0.0 => write!(f, "are not of one length")?,
+                    _ => write!(f, "do not differ by the ease of {ease}")?,
+                }
+                write!(
+                    f,
+                    "; look whether these are its edges, or say by how much the first is longer: ease = \"5mm\""
+                )
+            }
         }
     }
 }
@@ -151,12 +174,71 @@ pub fn make(found: &Found, map: &Map) -> Result<Adopted, AdoptError> {
     for piece in &map.pieces {
         let made = PieceMaker::new(found, piece)?.made(&mut notes)?;
         finishes.extend(made.finishes);
+        if pattern.find(made.piece.name()).is_some() {
+            let what = format!("another piece is named `{}`", made.piece.name());
+            let way_out = "give one of the two another name";
+            return Err(MapError::at(span(&piece.name), what, "twice", way_out).into());
+        }
         pattern.add_piece(made.piece).map_err(|refusal| MapError::refused(span(&piece.name), &refusal))?;
     }
-    make_seams::sew(&mut pattern, &map.seams)?;
+    make_seams::sew(&mut pattern, &map.seams, &mut notes)?;
     make_seams::finish(&mut pattern, &finishes)?;
+    refuse_uncut(&pattern, map)?;
     notes.extend(left_out(found, map));
     Ok(Adopted { pattern, notes })
+}
+
+/// Refuses a pattern of which a cutting line cannot be drawn, at the place of the map that asks for it.
+fn refuse_uncut(pattern: &Pattern, map: &Map) -> Result<(), MapError> {
+    let order = SewingOrder::of(pattern);
+    for (said, piece) in map.pieces.iter().zip(pattern.pieces()) {
+        if let Err(error) = order.cutting_line(piece) {
+            return Err(uncut(said, &error));
+        }
+    }
+    Ok(())
+}
+
+fn uncut(said: &MapPiece, error: &AllowanceError) -> MapError {
+    let usual = said.allowance.as_ref().unwrap_or(&said.outline);
+    let of_edge = |name: &EdgeName| {
+        let edge = said.edges.iter().find(|edge| text(&edge.name) == name.as_str());
+        edge.map_or(usual, |edge| edge.allowance.as_ref().unwrap_or(&edge.name))
+    };
+    match error {
+        AllowanceError::BadAllowance { edge, allowance, .. } => {
+            let what = format!("an allowance of {allowance:.1} mm cannot be cut");
+            MapError::at(span(of_edge(edge)), what, "not to be cut", "give one from 0 mm")
+        }
+        AllowanceError::Beside { edge, source, .. } => {
+            let what = format!("no cutting line can be drawn beside `{edge}`: {source}");
+            let way_out = "give the edge a lesser allowance, or look at its line in the picture";
+            MapError::at(span(of_edge(edge)), what, "no line beside it", way_out)
+        }
+        AllowanceError::Around { source, .. } => {
+            let what = format!("the cutting line of the piece cannot be closed: {source}");
+            let way_out = "give the edges in its hollows a lesser allowance";
+            MapError::at(span(usual), what, "not closed", way_out)
+        }
+        AllowanceError::BadCorner { first, second, shape, why, .. } => {
+            let what = format!("the corner of `{first}` and `{second}` cannot be {shape}: {why}");
+            let way_out = "write another shape (mitre, square, turned-up or jog), or leave it out";
+            MapError::at(
+                span(said.corners.as_ref().unwrap_or(&said.outline)),
+                what,
+                "not this shape",
+                way_out,
+            )
+        }
+        AllowanceError::CrookedFold { edge, .. } => {
+            let way_out = "look at its line in the picture: cloth folds straight";
+            MapError::at(span(of_edge(edge)), error.to_string(), "not straight", way_out)
+        }
+        AllowanceError::SeveralFolds { .. } => {
+            let way_out = "make one of them the fold, and the others seams to their mirrored copies";
+            MapError::at(span(&said.outline), error.to_string(), "several folds", way_out)
+        }
+    }
 }
 
 fn left_out(found: &Found, map: &Map) -> Option<AdoptNote> {

@@ -7,7 +7,7 @@ use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::chain::concatenated;
 use crate::sheet::adopt::make_piece::{DrawnAs, PieceMaker};
 use crate::sheet::adopt::map::{MapDart, Word, span, text, value};
-use crate::sheet::dart_shape;
+use crate::sheet::{agreed, dart_shape};
 use crate::tolerance::{SHORT_PART, WELD};
 
 /// A dart that is cut into an outline.
@@ -47,7 +47,8 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
                 }
             },
         };
-        let dart = Dart { name, shape, press: press(said, piece)?, kept: crate::pattern::Kept::default() };
+        let press = press(said, piece, &shape)?;
+        let dart = Dart { name, shape, press, kept: crate::pattern::Kept::default() };
         dart_shape::refuse_mouths_in_one(piece, &dart)
             .map_err(|refusal| MapError::refused(span(&said.name), &refusal))?;
         piece.darts.push(dart);
@@ -55,18 +56,22 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
     Ok(())
 }
 
-fn press(said: &MapDart, piece: &Piece) -> Result<Press, MapError> {
+fn press(said: &MapDart, piece: &Piece, shape: &DartShape) -> Result<Press, MapError> {
     let Some(word) = &said.press else { return Ok(Press::Usual) };
     let toward = value(word, "the name of an edge")?;
-    piece.edge_named(&toward).map_err(|refusal| MapError::refused(span(word), &refusal))?;
-    Ok(Press::Toward(toward))
+    agreed::pressed(piece, shape, toward).map_err(|refusal| MapError::refused(span(word), &refusal))
 }
+
+/// The way out of a dart that is not drawn as one: on a sheet its path is told, in a map its letters.
+const DRAW_DART: &str = "draw its two legs from one edge to the tip, where they meet, or a closed line of two tips; name \
+                         their letters, as in drawn = \"a b\", or the numbers that are cut in, as in cut-in = \"5-6\"";
 
 fn of_line(said: &MapDart, name: &DartName, piece: &Piece, line: &Curve) -> Result<DartShape, MapError> {
     let opened = opened(piece, line);
     let line = opened.as_ref().unwrap_or(line);
+    let word = said.drawn.as_ref().or(said.cut_in.as_ref()).unwrap_or(&said.name);
     dart_shape::shape(piece, name.as_str(), line)
-        .map_err(|refusal| MapError::refused(span(&said.name), &refusal))
+        .map_err(|refusal| MapError::refused(span(word), &refusal).way_out(DRAW_DART))
 }
 
 /// A dart drawn as a closed triangle with its mouth along an edge, without the mouth.
@@ -123,7 +128,8 @@ fn meeting(one: &Curve, other: &Curve) -> Option<Curve> {
 
 /// The legs of a drawn line from mouth to tip to mouth.
 pub(super) fn legs(word: &Word, name: &DartName, line: &Curve) -> Result<(Curve, Curve), MapError> {
-    dart_shape::legs(name.as_str(), line).map_err(|refusal| MapError::refused(span(word), &refusal))
+    dart_shape::legs(name.as_str(), line)
+        .map_err(|refusal| MapError::refused(span(word), &refusal).way_out(DRAW_DART))
 }
 
 /// Where a mouth ends on an edge: at the joint of its lines where there is one.

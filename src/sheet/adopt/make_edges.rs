@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::curve::Curve;
-use crate::pattern::{Edge, EdgeName, Field, Finish, Selvedge};
+use crate::pattern::{Edge, EdgeName, Field, Finish, Selvedge, Unsewn};
 use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::found::FoundOutline;
 use crate::sheet::adopt::map::{MapEdge, Word, given, one_of, span, value};
@@ -14,6 +14,7 @@ pub(super) struct SaidEdge {
     pub finish: Option<Finish>,
     pub allowance: Length,
     pub selvedge: Selvedge,
+    pub unsewn: Unsewn,
     /// Its stretches, clockwise.
     pub stretches: Vec<usize>,
 }
@@ -25,6 +26,7 @@ impl SaidEdge {
             finish: self.finish.unwrap_or_default(),
             allowance: self.allowance,
             selvedge: self.selvedge,
+            unsewn: self.unsewn,
             ..Edge::new(self.name.clone(), curve)
         }
     }
@@ -62,11 +64,16 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
         let way_out = "an allowance is added outside the seamline: give nothing or more";
         return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
     }
+    let to_nothing =
+        said.sewn_to.as_ref().map(|word| one_of(word, &[("nothing", Unsewn::Meant)])).transpose()?;
+    let unsewn = to_nothing.unwrap_or_default();
+    let finish = finish.or((unsewn == Unsewn::Meant).then_some(Finish::Seam));
     Ok(SaidEdge {
         name: value(&said.name, "the name of an edge")?,
         finish,
         allowance,
         selvedge: if said.selvedge { Selvedge::Yes } else { Selvedge::No },
+        unsewn,
         stretches,
     })
 }

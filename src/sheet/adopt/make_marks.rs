@@ -34,6 +34,10 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
             let line = straight(&maker.line(letter, &said.drawn)?.curve, &said.drawn, "a level")?;
             stretches.push(line);
         }
+        if stretches.is_empty() {
+            let way_out = "write the letter of its line";
+            return Err(MapError::at(span(&said.drawn), "no line is named", "no letter", way_out));
+        }
         refuse_twice(&said.name, "level", piece.levels.iter().map(|other| &other.name), &name)?;
         piece.levels.push(Level { name, stretches, girth, kept: Kept::default() });
     }

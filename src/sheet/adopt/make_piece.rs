@@ -7,7 +7,9 @@ use crate::allowance::{
     take_off,
 };
 use crate::curve::Curve;
-use crate::pattern::{ClothName, Cut, DartName, Edge, EdgeName, EdgeRef, Finish, Piece, PieceName, Selvedge};
+use crate::pattern::{
+    ClothName, Cut, DartName, Edge, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, Selvedge,
+};
 use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline};
 use crate::sheet::adopt::make::AdoptNote;
@@ -17,7 +19,7 @@ use crate::sheet::adopt::make_marks;
 use crate::sheet::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
 use crate::sheet::adopt::ring::without_stubs;
 use crate::sheet::adopt::stretches::NumberedEdges;
-use crate::sheet::attributes;
+use crate::sheet::{agreed, attributes};
 use crate::tolerance::WELD;
 use crate::units::Length;
 
@@ -326,7 +328,13 @@ impl<'a> PieceMaker<'a> {
         shown: &DartShown,
     ) -> Result<EdgeName, MapError> {
         if let Some(word) = &dart.edge {
-            return value(word, "the name of an edge");
+            let name = value(word, "the name of an edge")?;
+            let names = self.edges.iter().map(|edge| edge.name.as_str());
+            if self.edges.iter().all(|edge| edge.name != name) {
+                let refusal = Refusal::unknown("edge", name.as_str(), &self.name, names.collect::<Vec<_>>());
+                return Err(MapError::refused(span(word), &refusal));
+            }
+            return Ok(name);
         }
         let place = match (shown, &dart.cut_in) {
             (_, Some(word)) => {
@@ -384,7 +392,7 @@ impl<'a> PieceMaker<'a> {
         AdoptNote::Unknown { piece: self.name.clone(), what }
     }
 
-    pub fn refused(&self, refusal: &crate::pattern::Refusal) -> MapError {
+    pub fn refused(&self, refusal: &Refusal) -> MapError {
         MapError::refused(span(&self.map.outline), refusal)
     }
 
@@ -408,9 +416,8 @@ impl<'a> PieceMaker<'a> {
     fn add_corners(&self, piece: &mut Piece) -> Result<(), MapError> {
         for corner in self.corners()? {
             let word = self.map.corners.as_ref().unwrap_or(&self.map.outline);
-            for edge in [&corner.edges.0, &corner.edges.1] {
-                piece.edge_named(edge).map_err(|refusal| MapError::refused(span(word), &refusal))?;
-            }
+            agreed::refuse_apart(piece, &corner)
+                .map_err(|refusal| MapError::refused(span(word), &refusal))?;
             piece.corners.push(corner);
         }
         Ok(())

@@ -104,6 +104,7 @@ pub(super) struct MapEdge {
     pub name: Word,
     pub finish: Option<Word>,
     pub allowance: Option<Word>,
+    pub sewn_to: Option<Word>,
     #[serde(default)]
     pub selvedge: bool,
 }

@@ -3,6 +3,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use crate::canvas::shortened;
 use crate::curve::{BezPath, Curve, left_of};
 use crate::sheet::WriteError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
@@ -14,7 +15,7 @@ use crate::units::{Length, Unit};
 
 /// How the picture looks. Lines are told apart by their dashes as well as by colour.
 const STYLE: &str = "\n    .outline { fill: #f4f1ea; stroke: #222 }\n    .line { fill: none; stroke: #06c }\n    \
-    .corner { fill: #222; stroke: none }\n    .gap { fill: none; stroke: #c00; stroke-dasharray: 2 1 }\n    .lead { stroke: #888 }\n    \
+    .corner { fill: #222; stroke: none }\n    .gap { fill: none; stroke: #c00; stroke-dasharray: 2 1 }\n    .lead { fill: none; stroke: #888 } .foot { fill: #555; stroke: none }\n    \
     text { font-family: sans-serif; fill: #222; paint-order: stroke; stroke: #fff; stroke-linejoin: round }\n    \
     .letter { font-weight: bold; fill: #a30 }\n    .of-line { fill: #05a; font-style: italic }\n  ";
 
@@ -29,10 +30,21 @@ const LARGEST_FIGURES: f64 = 11.0;
 /// Height of the figures as a share of the longer side of a piece.
 const FIGURES_SHARE: f64 = 1.0 / 85.0;
 
-/// The least height of figures that are seen when the whole fills a screen, as a share of its longer side; a small piece
-/// among large ones has them so high where they are no more than a share of its shorter side.
-const SEEN_SHARE: f64 = 1.0 / 220.0;
-const FITTING_SHARE: f64 = 1.0 / 14.0;
+/// The least height of any letter and figure, as a share of the picture's longer side: 9 pixels where it fills a screen of
+/// 1600. Where there is no room for them beside what they name, a line leads to them.
+const SEEN_SHARE: f64 = 1.0 / 180.0;
+
+/// How many times as high as the figures the letter of an outline is, and at least where it does not fit in.
+const LETTER: f64 = 3.0;
+const LEAST_LETTER: f64 = 1.4;
+
+/// How much of the shorter side of its outline a letter takes.
+const LETTER_SHARE: f64 = 0.3;
+
+/// How wide the lines of the picture are, as shares of the height of the figures.
+const OUTLINE_WIDTH: f64 = 0.1;
+const LINE_WIDTH: f64 = 0.08;
+const LEAD_WIDTH: f64 = 0.06;
 
 /// How far the middle of a figure stands over its foot, as a share of its height.
 const MIDDLE_OF_FIGURES: f64 = 0.36;
@@ -61,10 +73,11 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     let mut root = paper(all.inflate(MARGIN, MARGIN).expand())?;
     for outline in &found.outlines {
         let figures = figures(outline.bounds(), whole);
-        root.add(path("outline", &outline.ring.to_path(), figures * 0.1)?);
+        root.add(path("outline", &outline.ring.to_path(), figures * OUTLINE_WIDTH)?);
     }
     for line in &found.lines {
-        root.add(path("line", &line.curve.to_path(), line_figures(found, line, whole) * 0.08)?);
+        let width = line_figures(found, line, whole) * LINE_WIDTH;
+        root.add(path("line", &line.curve.to_path(), width)?);
     }
     for gap in &found.gaps {
         let middle = gap.from.midpoint(gap.to);
@@ -74,6 +87,7 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     }
     for (lead, width) in &leads {
         root.add(path("lead", &lead.to_path(), *width)?);
+        root.add(dot(lead.start(), 1.2 * width, "foot")?);
     }
     for outline in &found.outlines {
         let height = figures(outline.bounds(), whole);
@@ -108,43 +122,99 @@ fn paper(view: Rect) -> Result<Element, WriteError> {
 /// All labels, and lines that lead from those which had no room near what they name, each with its width.
 fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
     let whole = whole(found);
-    let mut room = TakenRoom::default();
+    let mut writer = LabelWriter {
+        room: TakenRoom::for_labels(least_figures(whole)),
+        labels: Vec::new(),
+        leads: Vec::new(),
+    };
     for outline in &found.outlines {
         let step = figures(outline.bounds(), whole) / 2.0;
-        outline.edges.iter().for_each(|edge| room.take_line(edge, step));
+        outline.edges.iter().for_each(|edge| writer.room.take_line(edge, step));
     }
-    found.lines.iter().for_each(|line| room.take_line(&line.curve, line_figures(found, line, whole) / 4.0));
-    let mut labels = Vec::new();
-    let mut leads = Vec::new();
+    for line in &found.lines {
+        writer.room.take_line(&line.curve, line_figures(found, line, whole) / 4.0);
+    }
     for outline in &found.outlines {
         let height = figures(outline.bounds(), whole);
-        let tried = if outline.edges.len() > MOST_LOOKED_FOR { 1 } else { usize::MAX };
         for (at, edge) in outline.edges.iter().enumerate() {
             let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
             let wide = width(&text, height);
-            let Some(slot) = room.best(beside_edge(edge, wide, height).into_iter().take(tried)) else {
-                continue;
-            };
-            leads.extend(lead(edge, &slot).map(|lead| (lead, height * 0.06)));
-            labels.push(Label { class: "number", text, slot });
+            let slots = beside_edge(edge, wide, height);
+            if outline.edges.len() > MOST_LOOKED_FOR {
+                let slot = slots.first().copied();
+                let slot = slot.unwrap_or_else(|| Slot::level(edge.start(), wide, height));
+                let slot = writer.room.place_anyhow(slot);
+                writer.labels.push(Label { names: Names::Edge, text, slot });
+            } else {
+                writer.write(Names::Edge, text, &slots, Slot::level(edge.start(), wide, height), edge);
+            }
         }
     }
     for line in &found.lines {
-        let height = line_figures(found, line, whole) * 0.9;
+        let height = line_figures(found, line, whole);
         let text = line.letter.to_string();
         let wide = width(&text, height) + BETWEEN_LETTERS * height;
         let slots = beside_line(found, line, wide, height);
-        labels.extend(room.best(slots).map(|slot| Label { class: "of-line", text, slot }));
+        writer.write(Names::Line, text, &slots, Slot::level(line.curve.start(), wide, height), &line.curve);
     }
     for outline in &found.outlines {
         let bounds = outline.bounds();
-        let height = (figures(bounds, whole) * 3.0).min(bounds.width().min(bounds.height()) * 0.3);
+        let least = figures(bounds, whole);
+        let fits = bounds.width().min(bounds.height()) * LETTER_SHARE;
+        let height = (least * LETTER).min(fits).max(least * LEAST_LETTER);
         let text = outline.letter.to_string();
         let wide = width(&text, height) * BOLD_WIDTH;
         let slots = middles_of(found, outline).into_iter().map(|at| Slot::level(at, wide, height));
-        labels.extend(room.best(slots).map(|slot| Label { class: "letter", text, slot }));
+        let inside = |slot: &Slot| slot.corners().iter().all(|corner| outline.ring.contains(*corner));
+        let slots: Vec<Slot> = slots.filter(inside).collect();
+        writer.write(
+            Names::Outline,
+            text,
+            &slots,
+            Slot::level(bounds.center(), wide, height),
+            outline.longest(),
+        );
     }
-    (labels, leads)
+    (writer.labels, writer.leads)
+}
+
+/// Labels as they are placed.
+struct LabelWriter {
+    room: TakenRoom,
+    labels: Vec<Label>,
+    leads: Vec<(Curve, f64)>,
+}
+
+impl LabelWriter {
+    /// Writes what names a line in one of several slots, or else somewhere around its middle. A line leads there from the
+    /// line that is named where the label stands away from it, or another line lies nearer.
+    fn write(&mut self, names: Names, text: String, slots: &[Slot], like: Slot, line: &Curve) {
+        /// How far away a label stands that is led to, and beside which it is not asked what lies nearer, as multiples of
+        /// its height.
+        const AWAY: f64 = 1.0;
+        const BESIDE: f64 = 0.25;
+        /// How much nearer another line lies that a label could be taken to name.
+        const NEARER: f64 = 0.75;
+        let middle = line.point_at(line.length() / 2.0);
+        let slot = self.room.place(slots, like, middle);
+        let is_beside = slots.contains(&slot);
+        let near = line.nearest(slot.middle).point;
+        let end = slot.nearest(near);
+        let off = near.distance(end);
+        let led = match names {
+            Names::Outline => !is_beside,
+            Names::Edge | Names::Line => {
+                off > AWAY * slot.height
+                    || (off > BESIDE * slot.height && self.room.is_anything_within(end, NEARER * off))
+            }
+        };
+        let from = if is_beside && off <= AWAY * slot.height { near } else { middle };
+        if let Some(lead) = lead(from, &slot).filter(|_| led) {
+            self.room.take_line(&lead, slot.height / 4.0);
+            self.leads.push((lead, slot.height * LEAD_WIDTH));
+        }
+        self.labels.push(Label { names, text, slot });
+    }
 }
 
 fn width(text: &str, height: f64) -> f64 {
@@ -160,9 +230,14 @@ fn whole(found: &Found) -> Rect {
 
 /// The height of the figures on a piece, within the whole picture.
 fn figures(bounds: Rect, whole: Rect) -> f64 {
-    let (shorter, longer) = (bounds.width().min(bounds.height()), bounds.width().max(bounds.height()));
-    let seen = (whole.width().max(whole.height()) * SEEN_SHARE).min(shorter * FITTING_SHARE);
-    (longer * FIGURES_SHARE).max(seen).clamp(SMALLEST_FIGURES, LARGEST_FIGURES)
+    let least = least_figures(whole);
+    let longer = bounds.width().max(bounds.height());
+    (longer * FIGURES_SHARE).clamp(least, LARGEST_FIGURES.max(least))
+}
+
+/// The height of the smallest figures in a picture.
+fn least_figures(whole: Rect) -> f64 {
+    (whole.width().max(whole.height()) * SEEN_SHARE).max(SMALLEST_FIGURES)
 }
 
 fn line_figures(found: &Found, line: &FoundLine, whole: Rect) -> f64 {
@@ -190,9 +265,27 @@ fn dot(at: Point, radius: f64, class: &str) -> Result<Element, WriteError> {
     Ok(circle)
 }
 
+/// What a label names.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Names {
+    Edge,
+    Line,
+    Outline,
+}
+
+impl Names {
+    fn class(self) -> &'static str {
+        match self {
+            Names::Edge => "number",
+            Names::Line => "of-line",
+            Names::Outline => "letter",
+        }
+    }
+}
+
 /// A text at its place.
 struct Label {
-    class: &'static str,
+    names: Names,
     text: String,
     slot: Slot,
 }
@@ -201,7 +294,7 @@ impl Label {
     fn element(self) -> Result<Element, WriteError> {
         let Slot { middle, along, height, .. } = self.slot;
         let mut element = Element::new("text");
-        element.set("class", self.class);
+        element.set("class", self.names.class());
         element.set("font-size", number(height)?);
         element.set("stroke-width", number(height * 0.25)?);
         element.set("text-anchor", "middle");
@@ -209,7 +302,7 @@ impl Label {
         let turned = along.y.atan2(along.x).to_degrees();
         let turn = if turned == 0.0 { String::new() } else { format!(" rotate({})", number(turned)?) };
         element.set("transform", format!("translate({} {}){turn}", number(middle.x)?, number(middle.y)?));
-        element.add_text(self.text);
+        element.add_text(shortened(&self.text));
         Ok(element)
     }
 }
@@ -254,15 +347,10 @@ fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
     slots
 }
 
-/// A line from the middle of an edge to a label that stands away from it.
-fn lead(edge: &Curve, slot: &Slot) -> Option<Curve> {
-    /// How far away it is led to, as a multiple of the label's height.
-    const AWAY: f64 = 2.0;
-    let nearest = edge.nearest(slot.middle).point;
+/// A line from what is named to its label.
+fn lead(from: Point, slot: &Slot) -> Option<Curve> {
     let bounds = slot.bounds();
-    let end = Point::new(nearest.x.clamp(bounds.x0, bounds.x1), nearest.y.clamp(bounds.y0, bounds.y1));
-    let from = edge.point_at(edge.length() / 2.0);
-    (end.distance(nearest) > AWAY * slot.height).then(|| Curve::line(from, end).ok()).flatten()
+    Curve::line(from, Point::new(from.x.clamp(bounds.x0, bounds.x1), from.y.clamp(bounds.y0, bounds.y1))).ok()
 }
 
 /// How far an edge bows to a side over the width of a label.
@@ -300,9 +388,6 @@ fn middles_of(found: &Found, outline: &FoundOutline) -> Vec<Point> {
     let inside = places.filter(|place| outline.ring.contains(*place));
     let mut places: Vec<(f64, Point)> = inside.map(|place| (room(&place), place)).collect();
     places.sort_by(|a, b| b.0.total_cmp(&a.0));
-    if places.is_empty() {
-        return vec![bounds.center()];
-    }
     places.into_iter().map(|(_, place)| place).collect()
 }
 

@@ -74,6 +74,8 @@ pub(super) struct DrawnThings {
     pub solids: Vec<Solid>,
     /// Boxes of writing whose characters are lost.
     pub writing: Vec<Rect>,
+    /// How many pictures made of pixels there are.
+    pub pictures: usize,
     pub styles: Styles,
     /// Ends of lines at which a marker stands.
     pub marked: Vec<Point>,
@@ -116,6 +118,10 @@ impl DrawnThings {
     fn gather_clipped<'a>(&mut self, node: &'a Node, around: &mut Around<'a>) -> Result<(), AdoptError> {
         if node.tag == Tag::Text {
             self.text(node);
+            return Ok(());
+        }
+        if matches!(&node.tag, Tag::Other(name) if name.as_str() == "image") {
+            self.pictures += 1;
             return Ok(());
         }
         if node.tag == Tag::Use

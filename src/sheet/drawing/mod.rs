@@ -47,6 +47,7 @@ mod text;
 mod viewport;
 mod walk;
 
+use std::cell::Cell;
 use std::io::Read;
 use std::path::Path;
 use std::thread;
@@ -70,18 +71,30 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingEr
     on_deep_stack(|| parse::parse(bytes, options))?
 }
 
-/// Does work that goes as deep as a drawing is nested, on a thread with room for it.
+thread_local! {
+    /// Whether this thread was started with room for the deepest drawing.
+    static IS_DEEP: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Does work that goes as deep as a drawing is nested, on a thread with room for it: a new one, unless this is one.
 ///
 /// # Errors
 ///
 /// [`DrawingError::Internal`] where no thread can be had, or where the work panics.
 pub(in crate::sheet) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, DrawingError> {
+    if IS_DEEP.get() {
+        return Ok(work());
+    }
     let internal = |reason: String| DrawingError::Internal { reason };
+    let on_it = || {
+        IS_DEEP.set(true);
+        work()
+    };
     thread::scope(|scope| {
         thread::Builder::new()
             .name("drawing".to_owned())
             .stack_size(limits::STACK)
-            .spawn_scoped(scope, work)
+            .spawn_scoped(scope, on_it)
             .map_err(|error| internal(format!("no thread could be started: {error}")))?
             .join()
             .map_err(|panic| internal(panic_message(panic.as_ref())))

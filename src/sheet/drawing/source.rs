@@ -98,7 +98,7 @@ pub(super) struct TextLines<'a> {
     counted: Vec<usize>,
 }
 
-const STRIDE: usize = 1024;
+const STRIDE: usize = 128;
 
 impl<'a> TextLines<'a> {
     pub(super) fn new(text: &'a str) -> Self {

@@ -135,7 +135,7 @@ impl Labelling<'_> {
     /// The bent arrow of a fold, and all labels.
     pub(super) fn done(&self) -> (Drawing, Drawing) {
         let magnified = self.texts.style.magnified;
-        let mut room = LabelRoom::within(&self.lines.outline, magnified);
+        let mut room = LabelRoom::within(std::slice::from_ref(&self.lines.outline), magnified);
         self.others.iter().for_each(|path| room.block_path(path));
         for stroke in &self.lines.drawing.strokes {
             room.block_path(&stroke.path);
@@ -156,8 +156,7 @@ impl Labelling<'_> {
     }
 
     fn bounds(&self) -> Rect {
-        let boxes = self.lines.outline.iter().map(Shape::bounding_box);
-        boxes.reduce(|a, b| a.union(b)).unwrap_or_default()
+        self.lines.outline.bounding_box()
     }
 
     /// The bent arrow where it crosses nothing but levels, or none.
@@ -201,7 +200,7 @@ impl Labelling<'_> {
     }
 
     fn is_inside(&self, place: Point) -> bool {
-        self.lines.outline.iter().any(|outline| outline.contains(place))
+        self.lines.outline.contains(place)
     }
 
     fn title(&self, set: &mut Set) {

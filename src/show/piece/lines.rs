@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
-use crate::allowance::CuttingLine;
+use crate::allowance::{AllowanceError, CuttingLine, opened};
 use crate::curve::{Curve, Motion, Point, Vec2, right_of};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
@@ -46,20 +46,24 @@ pub enum Form {
 pub(super) struct PieceLines {
     /// All lines and arrows.
     pub drawing: Drawing,
-    /// The closed cutting lines: one, or the two halves of an opened piece.
-    pub outline: Vec<BezPath>,
+    /// The closed cutting line, of an opened piece around both halves; the seamline where that is drawn alone.
+    pub outline: BezPath,
     /// The motion of the second half of an opened piece.
     pub mirror: Option<Affine>,
 }
 
 impl PieceLines {
     /// The lines of a piece in a form.
+    ///
+    /// # Errors
+    ///
+    /// A half piece that cannot be opened out.
     pub(super) fn of(
         piece: &Piece,
         line: &CuttingLine,
         new: &BTreeSet<EdgeName>,
         style: &PieceStyle,
-    ) -> PieceLines {
+    ) -> Result<PieceLines, AllowanceError> {
         let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
         if style.shows != Shows::SeamlineLengths {
             draft.cutting_line();
@@ -72,14 +76,15 @@ impl PieceLines {
             Shows::SeamlineLengths => piece.outline().to_path(),
             Shows::Cutting | Shows::Lengths => line.path.clone(),
         };
-        let mut lines = PieceLines { drawing: draft.drawing, outline: vec![outline], mirror: None };
+        let mut lines = PieceLines { drawing: draft.drawing, outline, mirror: None };
         if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
+            lines.outline = opened(piece, &lines.outline)?;
             lines.open(mirror);
         }
         if let Some(grain) = &piece.grainline {
             grainline(&mut lines.drawing, grain);
         }
-        lines
+        Ok(lines)
     }
 
     /// Adds the mirrored half; the fold becomes one line down the middle.
@@ -92,14 +97,13 @@ impl PieceLines {
             })
             .collect();
         self.drawing.strokes.extend(mirrored);
-        self.outline.extend(self.outline.first().map(|outline| mirror * outline.clone()));
         self.mirror = Some(mirror);
     }
 
     /// The lines after a motion that may mirror.
     pub(super) fn moved(&mut self, motion: Affine) {
         self.drawing = self.drawing.moved(motion);
-        self.outline.iter_mut().for_each(|outline| outline.apply_affine(motion));
+        self.outline.apply_affine(motion);
     }
 }
 

@@ -12,16 +12,16 @@ mod words;
 
 pub(super) use legend::wrapped;
 pub(super) use lines::arrow;
-pub(super) use texts::cut_count;
+pub(super) use texts::{as_cut_wide, cut_count};
 
 use std::collections::BTreeSet;
 
 use kurbo::{Affine, BezPath, Rect};
 
-use crate::allowance::{AllowanceError, SewingOrder};
+use crate::allowance::{AllowanceError, AsCut, CuttingLine, Halves, SewingOrder};
 use crate::pattern::{ClothName, EdgeName, EdgeRef, Pattern, Piece, PieceName};
 use crate::show::drawing::Drawing;
-use crate::units::Unit;
+use crate::units::{Length, Unit};
 
 pub use lines::Form;
 use lines::PieceLines;
@@ -146,8 +146,12 @@ pub struct PieceDrawing {
     pub cloth: ClothName,
     /// Everything that is drawn.
     pub drawing: Drawing,
-    /// The closed cutting lines; the two halves of an opened piece share a side.
-    pub outline: Vec<BezPath>,
+    /// The closed cutting line, of an opened piece around both halves.
+    pub outline: BezPath,
+    /// Whether it is half of a piece.
+    pub half: bool,
+    /// Its width as it is cut, opened out; none where it cannot be opened.
+    pub cut_width: Option<Length>,
     /// The box around everything, mm.
     pub bounds: Rect,
 }
@@ -180,7 +184,7 @@ impl PieceDrawing {
     ) -> Result<PieceDrawing, AllowanceError> {
         let line = order.cutting_line(piece)?;
         let new = new_edges(order.pattern(), piece);
-        let mut lines = PieceLines::of(piece, &line, &new, style);
+        let mut lines = PieceLines::of(piece, &line, &new, style)?;
         lines.moved(turned);
         let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
         let (title, count) = (texts.called(), texts.count());
@@ -197,6 +201,8 @@ impl PieceDrawing {
             cloth: piece.cloth.clone(),
             drawing,
             outline,
+            half: piece.fold().is_some(),
+            cut_width: cut_width(piece, &line),
             bounds,
         })
     }
@@ -206,7 +212,9 @@ impl PieceDrawing {
     pub fn moved(&self, motion: Affine) -> PieceDrawing {
         PieceDrawing {
             drawing: self.drawing.moved(motion),
-            outline: self.outline.iter().map(|outline| motion * outline).collect(),
+            outline: motion * &self.outline,
+            half: self.half,
+            cut_width: self.cut_width,
             bounds: motion.transform_rect_bbox(self.bounds),
             name: self.name.clone(),
             title: self.title.clone(),
@@ -214,6 +222,11 @@ impl PieceDrawing {
             cloth: self.cloth.clone(),
         }
     }
+}
+
+/// The width of a piece as it is cut, opened out; none where it cannot be opened.
+fn cut_width(piece: &Piece, line: &CuttingLine) -> Option<Length> {
+    AsCut::of(piece, line, Halves::Opened).ok().map(|cut| Length::from_mm(cut.width()))
 }
 
 /// The edges of a piece on seams that a step made.

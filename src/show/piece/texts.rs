@@ -9,11 +9,16 @@ use crate::pattern::{
 };
 use crate::show::piece::{Form, Hand, PieceStyle, Shows};
 use crate::tolerance::{EASE_TOLD, SAME_CUT};
-use crate::units::Length;
+use crate::units::{Length, Unit};
 
 /// How many are cut of a piece as it is drawn.
 pub(in crate::show) fn cut_count(piece: &Piece) -> String {
     count(piece.cut, if piece.fold().is_some() { " on the fold" } else { "" })
+}
+
+/// How wide it is as it is cut, told beside its count.
+pub(in crate::show) fn as_cut_wide(width: Length, unit: Unit) -> String {
+    format!("{} wide as it is cut", width.show(unit))
 }
 
 fn count(cut: Cut, on_fold: &str) -> String {

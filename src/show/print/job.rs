@@ -4,14 +4,15 @@ use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::piece::{Lying, PieceDrawing};
+use crate::show::piece::{Lying, PieceDrawing, as_cut_wide};
 use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::map::map_page;
-use crate::show::print::notes::{self, ALLOWANCES};
+use crate::show::print::notes::{self, ALLOWANCES, UntrueNote};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
 use crate::show::print::{Page, PrintError, PrintOptions, Shown};
+use crate::units::Unit;
 
 /// Distance of pieces from one another and from the border, mm.
 pub(super) const GAP: f64 = 6.0;
@@ -179,7 +180,7 @@ impl Tiled {
     }
 
     /// What is on the pages, a line for each piece.
-    pub(super) fn contents(&self) -> Vec<String> {
+    pub(super) fn contents(&self, unit: Unit) -> Vec<String> {
         let line = |piece: &PieceDrawing| {
             let tiles = self.tiles_of(piece);
             let pages = match (tiles.first(), tiles.last()) {
@@ -196,7 +197,11 @@ impl Tiled {
                 (Some(only), _) => only.name(),
                 _ => String::new(),
             };
-            format!("{}: {}, {} cloth · {pages}", piece.title, piece.count, piece.cloth)
+            let wide = piece.cut_width.map_or_else(String::new, |width| {
+                let opened = if piece.half { ", opened out" } else { "" };
+                format!(", {}{opened}", as_cut_wide(width, unit))
+            });
+            format!("{}: {}, {} cloth{wide} · {pages}", piece.title, piece.count, piece.cloth)
         };
         self.pieces.iter().map(line).collect()
     }
@@ -245,6 +250,7 @@ impl Tiled {
         let on_it = self.pieces.iter().zip(homes).filter(|(_, tiles)| tiles.contains(&tile));
         let titles: Vec<&str> = on_it.map(|(piece, _)| piece.title.as_str()).collect();
         let mut lines = vec![section.title.clone()];
+        lines.extend(section.untrue_in_short());
         if self.tiles.len() == 1 {
             lines.extend(section.finished.clone());
             lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
@@ -273,7 +279,7 @@ impl Tiled {
             ..Header::default()
         };
         let mut furniture = frame.furniture(&header);
-        furniture.add(map_page(frame, self, &section.title, &notes));
+        furniture.add(map_page(frame, self, section, &notes, options.unit));
         Page {
             label: format!("{}map", section.prefix),
             page: frame.page,
@@ -360,6 +366,14 @@ pub(super) struct Section {
     pub area: usize,
     /// What the finished garment measures, where all of it is printed.
     pub finished: Option<String>,
+    /// That the pattern is not true, where it is not.
+    pub untrue: Option<UntrueNote>,
+}
+
+impl Section {
+    fn untrue_in_short(&self) -> Option<String> {
+        self.untrue.as_ref().map(|untrue| untrue.short.clone())
+    }
 }
 
 /// A seam between two pages.
@@ -415,6 +429,7 @@ pub(super) fn single(
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
+    lines.extend(section.untrue_in_short());
     lines.extend(section.finished.clone().filter(|_| index == 0));
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });

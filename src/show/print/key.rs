@@ -153,7 +153,7 @@ pub(super) struct Placed {
 /// Whether a box lies outside all pieces and has nothing drawn in it.
 fn is_free(bounds: Rect, inked: &[Inked]) -> bool {
     inked.iter().all(|ink| {
-        let within = || ink.rings.iter().any(|ring| holds(ring, bounds.center()));
+        let within = || holds(&ink.ring, bounds.center());
         !ink.bounds.overlaps(bounds) || (!ink.is_in(bounds) && !within())
     })
 }

@@ -9,7 +9,6 @@ use crate::cloth::lay::{
     Budget, Continue, Goal, Item, LaySheet, Limit, Outcome, Pose, Problem, Turn, search,
 };
 use crate::cloth::layout::{around, grown};
-use crate::curve::trim_positive;
 use crate::show::piece::{Lying, PieceDrawing};
 use crate::show::print::job::{Drawn, GAP, INSET};
 use crate::tolerance::SAME_POINT;
@@ -20,9 +19,6 @@ const ON_A_ROLL: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iteratio
 
 /// How long is searched for a lay on one sheet fewer. Most that is found at all is found in the first hundred passes.
 const ON_SHEETS: Budget = Budget { seed: 1, searchers: 2, limit: Limit::Iterations(400) };
-
-/// How much less than the two halves the outline of an opened piece may hold, as a share, where they are made one.
-const LOST: f64 = 1e-3;
 
 /// Pieces lying on sheets.
 type Sheets = Vec<Vec<PieceDrawing>>;
@@ -79,7 +75,7 @@ fn placed(piece: &Drawn, pose: &Pose) -> PieceDrawing {
 fn item(piece: &Drawn, sheets: usize) -> Option<Item> {
     let ways = piece.ways();
     let outline = if ways.iter().all(|way| stays_inside(piece.lying(*way))) {
-        around(&one_outline(&piece.lying(Lying::Upright).outline)?)
+        around(&clockwise(&piece.lying(Lying::Upright).outline))
     } else {
         let boxes = ways.iter().map(|way| way.turn().inverse().transform_rect_bbox(piece.lying(*way).bounds));
         corners(boxes.reduce(|a, b| a.union(b))?)
@@ -98,25 +94,16 @@ fn item(piece: &Drawn, sheets: usize) -> Option<Item> {
 
 /// Whether nothing is drawn beyond the box around the cutting line, and no text beyond the line itself.
 fn stays_inside(piece: &PieceDrawing) -> bool {
-    let holds = |point: &Point| piece.outline.iter().any(|outline| outline.contains(*point));
-    let cut = piece.outline.iter().map(Shape::bounding_box).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let holds = |point: &Point| piece.outline.contains(*point);
+    let cut = piece.outline.bounding_box();
     let reach = Vec2::new(SAME_POINT, SAME_POINT);
     let cut = Rect::from_points(cut.origin() - reach, Point::new(cut.x1, cut.y1) + reach);
     cut.contains_rect(piece.bounds)
         && piece.drawing.labels.iter().all(|label| label.corners().iter().all(holds))
 }
 
-/// The cutting line as one clockwise ring: of an opened piece around both halves.
-fn one_outline(outlines: &[BezPath]) -> Option<BezPath> {
-    let clockwise = |path: &BezPath| if path.area() < 0.0 { path.reverse_subpaths() } else { path.clone() };
-    let halves: Vec<BezPath> = outlines.iter().map(clockwise).collect();
-    if let [only] = &halves[..] {
-        return Some(only.clone());
-    }
-    let both = halves.iter().flat_map(BezPath::elements).copied().collect();
-    let ring = trim_positive(&both).ok()?.into_iter().next()?;
-    let area: f64 = halves.iter().map(Shape::area).sum();
-    (ring.area() > area * (1.0 - LOST)).then_some(ring)
+fn clockwise(path: &BezPath) -> BezPath {
+    if path.area() < 0.0 { path.reverse_subpaths() } else { path.clone() }
 }
 
 fn corners(rect: Rect) -> Vec<Point> {

@@ -7,11 +7,13 @@ use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
 use crate::show::labels::{LabelRoom, LabelSpot, broken};
 use crate::show::piece::wrapped;
 use crate::show::print::frame::Frame;
-use crate::show::print::job::Tiled;
+use crate::show::print::job::{Section, Tiled};
 use crate::show::print::key::Key;
+use crate::units::Unit;
 
-/// Font heights, mm: titles, text, page names on the map.
+/// Font heights, mm: titles, that the pattern is not true, text, page names on the map.
 const TITLE: f64 = 8.0;
+const WARNING: f64 = 4.5;
 const TEXT: f64 = 2.9;
 const SMALLEST: f64 = 1.7;
 
@@ -59,15 +61,24 @@ impl Sheet {
 }
 
 /// The map page of a tiled area.
-pub(super) fn map_page(frame: &Frame, tiled: &Tiled, title: &str, notes: &[String]) -> Drawing {
+pub(super) fn map_page(
+    frame: &Frame,
+    tiled: &Tiled,
+    section: &Section,
+    notes: &[String],
+    unit: Unit,
+) -> Drawing {
     let window = frame.window.inflate(-4.0, -3.0);
     let mut sheet = Sheet { drawing: Drawing::default(), x: window.x0, y: window.y0, width: window.width() };
-    sheet.text(title, TITLE);
+    sheet.text(&section.title, TITLE);
+    if let Some(untrue) = &section.untrue {
+        sheet.text(&untrue.line, WARNING);
+    }
     for note in notes {
         sheet.text(note, TEXT);
     }
     sheet.y += TEXT;
-    let rows: Vec<String> = tiled.contents();
+    let rows: Vec<String> = tiled.contents(unit);
     let key = Key::of(&tiled.pieces);
     let below = Rect::new(window.x0, sheet.y, window.x1, sheet.y + window.height() * MAP_SHARE);
     let beside = Rect::new(window.x0, sheet.y, window.x1 - TEXT_WIDTH, window.y1);
@@ -111,8 +122,7 @@ fn scale_in(tiled: &Tiled, room: Rect) -> f64 {
 fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
     let (extent, scale) = (tiled.extent(), scale_in(tiled, room));
     let to = Affine::translate(room.origin().to_vec2()) * Affine::scale(scale);
-    let outlines: Vec<Vec<BezPath>> =
-        tiled.pieces.iter().map(|piece| piece.outline.iter().map(|outline| to * outline).collect()).collect();
+    let outlines: Vec<BezPath> = tiled.pieces.iter().map(|piece| to * &piece.outline).collect();
     let frames: Vec<Rect> =
         tiled.tiles.iter().map(|tile| to.transform_rect_bbox(tiled.grid.shown(*tile))).collect();
     let mut named: Vec<Label> = Vec::new();
@@ -121,7 +131,7 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         let inner = shown.inset(-tiled.grid.overlap * scale);
         let mut page = LabelRoom::within(&[inner.to_path(ROUND)], MAP_AIR);
         page.block_path(&inner.to_path(ROUND));
-        outlines.iter().flatten().for_each(|outline| page.block_path(outline));
+        outlines.iter().for_each(|outline| page.block_path(outline));
         drawing.stroke(LineKind::PageEdge, frame);
         let size = (shown.width().min(shown.height()) * 0.2).clamp(1.4, 4.0);
         let sizes = [size, size * 0.75, size * 0.55].map(|size| size.max(SMALLEST_NAME));
@@ -136,14 +146,15 @@ fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
             ..label
         }));
     }
-    for (piece, lines) in tiled.pieces.iter().zip(&outlines) {
-        let [mut within, mut between] = [(); 2].map(|()| LabelRoom::within(lines, MAP_AIR));
+    for (piece, outline) in tiled.pieces.iter().zip(&outlines) {
+        let [mut within, mut between] =
+            [(); 2].map(|()| LabelRoom::within(std::slice::from_ref(outline), MAP_AIR));
         for room in [&mut within, &mut between] {
             named.iter().for_each(|label| room.block_label(label));
-            lines.iter().for_each(|line| room.block_path(line));
+            room.block_path(outline);
         }
         frames.iter().for_each(|frame| between.block_path(&frame.to_path(ROUND)));
-        lines.iter().for_each(|line| drawing.stroke(LineKind::Rule, line.clone()));
+        drawing.stroke(LineKind::Rule, outline.clone());
         let bounds = to.transform_rect_bbox(piece.bounds);
         let spots = spots(bounds, &PIECE_SHARES, &PIECE_SHARES);
         let name = [vec![(piece.title.clone(), 1.0)], broken(&piece.title.replace('-', "- "), 3)];

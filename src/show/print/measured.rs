@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use kurbo::Vec2;
 
-use crate::units::Length;
+use crate::units::{Length, TIMES};
 
 /// The most that a bar may be off, as a share: more is a printer that was told to fit the page, which no correction
 /// mends.
@@ -47,7 +47,7 @@ impl FromStr for Measured {
         let wrong = || MeasuredError::Form(text.to_owned());
         let length = |text: &str| text.parse::<Length>().ok().filter(|length| length.mm() > 0.0);
         let (bar, found) = text.split_once('=').ok_or_else(wrong)?;
-        let (across, down) = found.split_once(['x', '×']).unwrap_or((found, found));
+        let (across, down) = found.split_once(TIMES).unwrap_or((found, found));
         let measured = Measured {
             bar: length(bar).ok_or_else(wrong)?,
             across: length(across).ok_or_else(wrong)?,

@@ -37,6 +37,7 @@ use crate::pattern::{Cut, Pattern, Piece, PieceName, Refusal, Twins};
 use crate::show::Font;
 use crate::show::drawing::Drawing;
 use crate::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
+use crate::truing::Verdict;
 use crate::units::{Length, Unit};
 
 pub use frame::BAR;
@@ -47,6 +48,7 @@ pub use tiles::Tile;
 use frame::Frame;
 use job::{Drawn, LONGEST_PAGE, Section};
 use key::{Key, Placed};
+use notes::UntrueNote;
 
 /// Which copies are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -237,6 +239,8 @@ pub struct Print {
     pub pages: Vec<Page>,
     /// What they show.
     pub areas: Vec<PrintedArea>,
+    /// Whether the pattern is true.
+    pub verdict: Verdict,
     /// By how much pages are stretched so that they come out true.
     pub stretch: Vec2,
     /// Letters in names that the face does not have; a question mark stands for each.
@@ -257,6 +261,7 @@ impl Print {
             title: options.title.clone(),
             pages: Vec::new(),
             areas: Vec::new(),
+            verdict: Verdict::of(pattern),
             stretch,
             missing: BTreeSet::new(),
         };
@@ -264,9 +269,13 @@ impl Print {
             true => notes::finished(pattern, options.unit),
             false => None,
         };
+        let untrue = UntrueNote::of(&print.verdict, options.unit);
         for group in grouped(drawn, options.grouping) {
-            let section =
-                Section { finished: finished.clone(), ..section(options, &group, print.areas.len()) };
+            let section = Section {
+                finished: finished.clone(),
+                untrue: untrue.clone(),
+                ..section(options, &group, print.areas.len())
+            };
             match options.on() {
                 Use::Together => print.tile(&group, options, &section)?,
                 Use::Single => print.sheets(&group, options, &section)?,
@@ -289,10 +298,7 @@ impl Print {
     #[must_use]
     pub fn largest_piece(&self) -> Option<(&PieceDrawing, Size)> {
         let pieces = self.areas.iter().flat_map(|area| &area.pieces);
-        let sized = pieces.map(|piece| {
-            let outline = piece.outline.iter().map(kurbo::Shape::bounding_box).reduce(|a, b| a.union(b));
-            (piece, outline.unwrap_or_default().size())
-        });
+        let sized = pieces.map(|piece| (piece, kurbo::Shape::bounding_box(&piece.outline).size()));
         sized.max_by(|a, b| a.1.max_side().total_cmp(&b.1.max_side()))
     }
 
@@ -404,8 +410,15 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             prefix: format!("{} ", piece.upright.cloth),
             area,
             finished: None,
+            untrue: None,
         },
-        _ => Section { title: options.title.clone(), prefix: String::new(), area, finished: None },
+        _ => Section {
+            title: options.title.clone(),
+            prefix: String::new(),
+            area,
+            finished: None,
+            untrue: None,
+        },
     }
 }
 

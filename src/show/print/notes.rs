@@ -5,7 +5,7 @@ use kurbo::Size;
 use crate::pattern::Pattern;
 use crate::show::print::frame::TRIAL;
 use crate::show::print::tiles::Grid;
-use crate::truing::girths;
+use crate::truing::{Verdict, girths};
 use crate::units::{Length, Unit, counted};
 
 /// Where the lines that are cut already hold what is added.
@@ -45,6 +45,25 @@ pub(super) fn finished(pattern: &Pattern, unit: Unit) -> Option<String> {
         .map(|girth| format!("{} {}", girth.level, whole(girth.around.mm(), unit)))
         .collect();
     (!levels.is_empty()).then(|| format!("finished girth, all copies together: {}", levels.join(", ")))
+}
+
+/// That the pattern is not true: for the map, and short for where there is little room.
+#[derive(Clone, Debug)]
+pub(super) struct UntrueNote {
+    pub line: String,
+    pub short: String,
+}
+
+impl UntrueNote {
+    /// Nothing where the pattern is true.
+    pub(super) fn of(verdict: &Verdict, unit: Unit) -> Option<UntrueNote> {
+        let sentence = verdict.sentence(unit)?;
+        let number = counted(verdict.untrue().count(), "finding");
+        Some(UntrueNote {
+            line: format!("NOT TRUE: {sentence}. Mend it before you cut: retrue check"),
+            short: format!("NOT TRUE: {number}, see retrue check"),
+        })
+    }
 }
 
 /// A length to a whole millimetre.

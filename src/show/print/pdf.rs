@@ -10,8 +10,10 @@ use pdf_writer::types::{
     CidFontType, FontFlags, LineCapStyle, LineJoinStyle, PageMode, SystemInfo, UnicodeCmap,
 };
 use pdf_writer::{Content, Dict, Filter, Finish, Name, Pdf, Ref, Str, TextStr};
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use subsetter::GlyphRemapper;
 
+use crate::canvas::clean;
 use crate::curve::Point;
 use crate::show::drawing::{Drawing, Label, Layer, Look, Tone};
 use crate::show::font::{FILE, Font, Glyph};
@@ -95,14 +97,17 @@ pub(super) fn write(print: &Print) -> Result<Vec<u8>, PrintError> {
     let letters = Letters::of(print);
     layers(&mut pdf, &refs);
     font(&mut pdf, &refs, &mut new, &letters)?;
-    for (page, id) in print.pages.iter().zip(&refs.pages) {
-        let content = new.next();
-        write_page(&mut pdf, &refs, &letters, print, page, [*id, content]);
+    let contents: Vec<Vec<u8>> =
+        print.pages.par_iter().map(|page| page_content(&letters, print, page)).collect();
+    for ((page, content), id) in print.pages.iter().zip(&contents).zip(&refs.pages) {
+        let content_id = new.next();
+        pdf.stream(content_id, content).filter(Filter::FlateDecode);
+        write_page(&mut pdf, &refs, print, page, [*id, content_id]);
     }
     pdf.pages(refs.tree).kids(refs.pages.iter().copied()).count(refs.pages.len() as i32);
     bookmarks(&mut pdf, &refs, &mut new, print);
     pdf.document_info(refs.info)
-        .title(TextStr(&print.title))
+        .title(TextStr(&clean(&print.title)))
         .creator(TextStr("retrue"))
         .producer(TextStr("retrue"));
     catalog(&mut pdf, &refs, &mut new, print);
@@ -112,7 +117,7 @@ pub(super) fn write(print: &Print) -> Result<Vec<u8>, PrintError> {
 fn catalog(pdf: &mut Pdf, refs: &Refs, new: &mut NewRefs, print: &Print) {
     let labels: Vec<Ref> = print.pages.iter().map(|_| new.next()).collect();
     for (page, id) in print.pages.iter().zip(&labels) {
-        pdf.indirect(*id).dict().pair(Name(b"P"), TextStr(&page.label));
+        pdf.indirect(*id).dict().pair(Name(b"P"), TextStr(&clean(&page.label)));
     }
     let mut catalog = pdf.catalog(refs.catalog);
     catalog.pages(refs.tree).outlines(refs.outline).page_mode(PageMode::UseOutlines).lang(TextStr("en"));
@@ -152,15 +157,14 @@ fn layer_name(layer: Layer) -> Name<'static> {
     }
 }
 
-fn write_page(
-    pdf: &mut Pdf,
-    refs: &Refs,
-    letters: &Letters,
-    print: &Print,
-    page: &Page,
-    [id, content_id]: [Ref; 2],
-) {
-    let paper = (page.page.width * print.stretch.x * POINTS, page.page.height * print.stretch.y * POINTS);
+/// The size of a page's paper, points.
+fn paper_of(print: &Print, page: &Page) -> (f64, f64) {
+    (page.page.width * print.stretch.x * POINTS, page.page.height * print.stretch.y * POINTS)
+}
+
+/// What is drawn on a page, compressed.
+fn page_content(letters: &Letters, print: &Print, page: &Page) -> Vec<u8> {
+    let paper = paper_of(print, page);
     let to_paper = Affine::translate((0.0, paper.1))
         * Affine::scale_non_uniform(print.stretch.x * POINTS, -print.stretch.y * POINTS);
     let mut writer = Writer { content: Content::new(), letters, to_paper };
@@ -172,8 +176,11 @@ fn write_page(
     writer.drawing(&page.content, |_| true);
     writer.content.restore_state();
     writer.drawing(&page.furniture, |tone| tone != Tone::Pale);
-    let bytes = miniz_oxide::deflate::compress_to_vec_zlib(&writer.content.finish(), COMPRESSION);
-    pdf.stream(content_id, &bytes).filter(Filter::FlateDecode);
+    miniz_oxide::deflate::compress_to_vec_zlib(&writer.content.finish(), COMPRESSION)
+}
+
+fn write_page(pdf: &mut Pdf, refs: &Refs, print: &Print, page: &Page, [id, content_id]: [Ref; 2]) {
+    let paper = paper_of(print, page);
     let mut written = pdf.page(id);
     written.parent(refs.tree).contents(content_id);
     written.media_box(pdf_writer::Rect::new(0.0, 0.0, paper.0 as f32, paper.1 as f32));
@@ -288,7 +295,7 @@ impl Writer<'_> {
             let tilted = label.along.x.abs().min(label.along.y.abs()) > TILTED;
             if tilted {
                 let mut span = self.content.begin_marked_content_with_properties(Name(b"Span"));
-                span.properties().pair(Name(b"ActualText"), TextStr(&label.text));
+                span.properties().pair(Name(b"ActualText"), TextStr(&clean(&label.text)));
             }
             self.content.show(Str(&self.letters.written(&label.text)));
             if tilted {
@@ -312,7 +319,7 @@ fn bookmarks(pdf: &mut Pdf, refs: &Refs, new: &mut NewRefs, print: &Print) {
         let left = at.x.clamp(place.x0, place.x1) * print.stretch.x * POINTS;
         let top = (page.page.height - at.y.clamp(place.y0, place.y1)) * print.stretch.y * POINTS;
         let mut item = pdf.outline_item(ids[i]);
-        item.title(TextStr(title)).parent(refs.outline);
+        item.title(TextStr(&clean(title))).parent(refs.outline);
         if i > 0 {
             item.prev(ids[i - 1]);
         }

@@ -129,7 +129,7 @@ impl Grid {
             }
             for tile in self.tiles_of(ink.bounds + by) {
                 let middle = self.own(tile).center() - by;
-                needed[index(tile)] |= ink.rings.iter().any(|ring| holds(ring, middle));
+                needed[index(tile)] |= holds(&ink.ring, middle);
             }
         }
         let all = Rect::from_origin_size(Point::ORIGIN, (f64::MAX, f64::MAX));
@@ -146,11 +146,11 @@ pub(super) fn upright(rect: Rect) -> TurnedBox {
     }
 }
 
-/// Where a piece leaves ink, as straight lines, and the loops within which its paper is needed.
+/// Where a piece leaves ink, as straight lines, and the loop within which its paper is needed.
 #[derive(Clone, Debug)]
 pub(super) struct Inked {
     pub chords: Vec<(Point, Point)>,
-    pub rings: Vec<Vec<Point>>,
+    pub ring: Vec<Point>,
     pub bounds: Rect,
 }
 
@@ -164,7 +164,7 @@ impl Inked {
             let corners = label.corners();
             lines.extend((0..4).map(|i| (corners[i], corners[(i + 1) % 4])));
         }
-        Inked { chords: lines, rings: piece.outline.iter().map(points).collect(), bounds: piece.bounds }
+        Inked { chords: lines, ring: points(&piece.outline), bounds: piece.bounds }
     }
 
     /// Whether something is drawn in a box.

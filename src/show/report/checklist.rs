@@ -1,8 +1,11 @@
 //! What to tick off before anything is cut.
 
-use crate::show::piece::cut_count;
+use crate::allowance::SewingOrder;
+use crate::pattern::Piece;
+use crate::show::piece::{as_cut_wide, cut_count};
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
+use crate::units::{Length, Unit};
 
 /// What is done to the print.
 const PRINT: [&str; 3] = [
@@ -34,6 +37,7 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     ticks(&mut part, CLOTH.map(str::to_owned).to_vec());
     part.element("h3", &[], "Before the first cut");
     ticks(&mut part, LAST.map(str::to_owned).to_vec());
+    let order = SewingOrder::of(report.now);
     let mut cloths: Vec<_> = Vec::new();
     for piece in report.now.pieces() {
         if !cloths.contains(&&piece.cloth) {
@@ -43,9 +47,19 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     for cloth in cloths {
         part.element("h3", &[], &format!("Cut of {cloth} cloth"));
         let pieces = report.now.pieces().filter(|piece| piece.cloth == *cloth);
-        ticks(&mut part, pieces.map(|piece| format!("{}: {}", piece.name(), cut_count(piece))).collect());
+        ticks(&mut part, pieces.map(|piece| to_cut(&order, piece, report.unit)).collect());
     }
     part
+}
+
+/// How often a piece is cut, and how wide it is then.
+fn to_cut(order: &SewingOrder<'_>, piece: &Piece, unit: Unit) -> String {
+    let opened = if piece.fold().is_some() { ", opened out" } else { "" };
+    let wide = match order.as_cut(piece) {
+        Ok(cut) => format!("{}{opened}", as_cut_wide(Length::from_mm(cut.width()), unit)),
+        Err(error) => format!("cannot be cut: {error}"),
+    };
+    format!("{}: {}; {wide}", piece.name(), cut_count(piece))
 }
 
 fn ticks(part: &mut Markup, items: Vec<String>) {

@@ -58,7 +58,7 @@ fn pieces(report: &Report<'_>) -> String {
 
 fn truth(report: &Report<'_>) -> String {
     let seams = counted(report.walks.len(), "seam");
-    let untrue = report.untrue();
+    let untrue = report.verdict.untrue().count();
     let true_up = match untrue {
         0 => format!("All {seams} true up"),
         _ => format!(

@@ -14,6 +14,8 @@ use crate::show::report::markup::Markup;
 pub struct Layout {
     name: String,
     titles: Vec<String>,
+    /// What was measured of the stripes along seams.
+    matches: Vec<String>,
     /// How it is drawn, if it says so.
     view: Option<View>,
     svg: String,
@@ -133,7 +135,11 @@ impl Layout {
         let titles: Vec<_> = root.children().filter(is_title).collect();
         let view = View::read(root, &titles);
         let titles = titles.iter().filter_map(|node| node.text()).map(str::to_owned).collect();
-        Ok(Layout { name: name.into(), titles, view, svg: text.to_owned() })
+        let groups = root.children().filter(|node| node.attribute("data-name") == Some("matches"));
+        let descriptions =
+            groups.flat_map(|group| group.children()).filter(|node| node.has_tag_name((SVG, "desc")));
+        let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
+        Ok(Layout { name: name.into(), titles, matches, view, svg: text.to_owned() })
     }
 }
 
@@ -184,6 +190,7 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
                     view.bands.iter().for_each(|band| in_strips(strips, band, &id, &what));
                 });
             }
+            layout.matches.iter().for_each(|told| figure.element("p", &[], told));
             figure.element("figcaption", &[], &what);
         });
     }

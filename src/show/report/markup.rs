@@ -1,6 +1,6 @@
 //! Elements written so that they are sound as HTML and as XML, with every text escaped.
 
-use crate::show::svg::cannot_stand;
+use crate::canvas::escaped;
 
 /// A stretch of a page.
 #[derive(Clone, Debug, Default)]
@@ -27,19 +27,7 @@ impl Markup {
 
     /// A text.
     pub(super) fn text(&mut self, text: &str) {
-        for letter in text.chars() {
-            match letter {
-                '&' => self.text.push_str("&amp;"),
-                '<' => self.text.push_str("&lt;"),
-                '>' => self.text.push_str("&gt;"),
-                '"' => self.text.push_str("&quot;"),
-                '\'' => self.text.push_str("&#39;"),
-                bad if cannot_stand(bad) => {
-                    self.text.push(char::REPLACEMENT_CHARACTER);
-                }
-                other => self.text.push(other),
-            }
-        }
+        self.text.push_str(&escaped(text));
     }
 
     /// A sentence, with what stands in it between backticks as code.

@@ -34,16 +34,15 @@ mod unrolled;
 mod warnings;
 
 use crate::pattern::{Pattern, Refusal};
-use crate::recut::{Replay, replay};
+use crate::resew::{Replay, ResewError, ResewLimits, Resewn};
 use crate::show::picture::PictureError;
-use crate::truing::{self, Account, Construction, Finding, Limits, SeamWalk, Weight};
+use crate::truing::{self, Account, Construction, SeamWalk, Verdict};
 use crate::units::Unit;
 
 use changes::Changes;
 use markup::Markup;
 
 pub use layout::{Layout, LayoutError};
-pub use proof::{PiecesLaidBack, Proof, StepLaidBack};
 
 /// How the page looks, on screens light and dark and on paper.
 const STYLE: &str = include_str!("style.css");
@@ -58,15 +57,8 @@ pub enum ReportError {
     #[error("{}", .0.what)]
     Unsound(Refusal),
     /// The pattern was not made from the earlier one.
-    #[error(
-        "the earlier pattern has {before} recorded steps, and they are not the first {before} of the {now} that made this one"
-    )]
-    OtherHistory {
-        /// How many steps the earlier pattern's record has.
-        before: usize,
-        /// How many the later one's has.
-        now: usize,
-    },
+    #[error("{0}")]
+    OtherHistory(ResewError),
 }
 
 /// All that the page tells.
@@ -77,13 +69,13 @@ pub struct Report<'a> {
     before: Option<&'a Pattern>,
     unit: Unit,
     changes: Option<Changes<'a>>,
-    replay: Option<Replay>,
-    findings: Vec<Finding>,
+    replay: Option<Replay<'a>>,
+    verdict: Verdict,
     walks: Vec<SeamWalk>,
     account: Option<Account>,
     construction: Construction,
     layouts: Vec<Layout>,
-    proof: Option<Proof>,
+    resewn: Option<Resewn>,
 }
 
 impl<'a> Report<'a> {
@@ -98,7 +90,11 @@ impl<'a> Report<'a> {
         before: Option<&'a Pattern>,
         unit: Unit,
     ) -> Result<Report<'a>, ReportError> {
-        let replay = before.map(|before| replayed(before, now)).transpose()?;
+        let replay = before.map(|before| Replay::of(before, now)).transpose();
+        let replay = replay.map_err(ReportError::OtherHistory)?;
+        let resewn = replay.as_ref().map(Replay::resewn);
+        let laid_back = resewn.iter().flat_map(|resewn| resewn.findings(&ResewLimits::default()));
+        let verdict = Verdict::of(now).with(laid_back);
         Ok(Report {
             title: title.into(),
             now,
@@ -106,12 +102,12 @@ impl<'a> Report<'a> {
             unit,
             changes: before.map(|before| Changes::between(before, now)),
             replay,
-            findings: truing::check(now, &Limits::default()),
+            verdict,
             walks: truing::walk_seams(now).map_err(ReportError::Unsound)?,
             account: truing::account(now),
             construction: truing::construction_order(now),
             layouts: Vec::new(),
-            proof: None,
+            resewn,
         })
     }
 
@@ -121,23 +117,22 @@ impl<'a> Report<'a> {
         Report { layouts, ..self }
     }
 
-    /// The report with what came of laying the new pieces back onto the old.
-    #[must_use]
-    pub fn with_proof(mut self, proof: Proof) -> Report<'a> {
-        if let Proof::LaidBack { findings, .. } = &proof {
-            self.findings.extend(findings.iter().cloned());
-        }
-        Report { proof: Some(proof), ..self }
-    }
-
     /// Whether nothing stands in the way of cutting.
     #[must_use]
     pub fn is_true(&self) -> bool {
-        self.construction.faults.is_empty() && self.untrue() == 0
+        self.can_be_sewn() && self.verdict.is_true()
     }
 
-    fn untrue(&self) -> usize {
-        self.findings.iter().filter(|finding| finding.weight == Weight::Untrue).count()
+    /// What the checks say of the pattern, and of the new pieces laid back onto the old.
+    #[must_use]
+    pub fn verdict(&self) -> &Verdict {
+        &self.verdict
+    }
+
+    /// Whether there is an order in which all seams can be sewn as they are declared.
+    #[must_use]
+    pub fn can_be_sewn(&self) -> bool {
+        self.construction.faults.is_empty()
     }
 
     /// The page.
@@ -163,7 +158,7 @@ impl<'a> Report<'a> {
         part(&mut body, "warnings", "Before you cut", warnings::part(self));
         part(&mut body, "before-after", "Before and after", changes::part(self)?);
         part(&mut body, "steps", "Step by step", steps::part(self)?);
-        part(&mut body, "proof", "Laid back on the old pieces", proof::part(self.proof.as_ref()));
+        part(&mut body, "proof", "Laid back on the old pieces", proof::part(self.resewn.as_ref()));
         part(&mut body, "girths", "Girth at each level", girths::part(self));
         part(&mut body, "seams", "Every seam, walked", seams::part(self));
         part(&mut body, "layouts", "On the cloth", layout::part(&self.layouts));
@@ -202,16 +197,6 @@ impl<'a> Report<'a> {
         });
         format!("<!DOCTYPE html>\n{}\n", page.into_text())
     }
-}
-
-/// The steps between, done again.
-fn replayed(before: &Pattern, now: &Pattern) -> Result<Replay, ReportError> {
-    let (was, is) = (&before.record.steps, &now.record.steps);
-    let first = is.get(..was.len()).filter(|first| first.iter().zip(was).all(|(a, b)| a.step == b.step));
-    if first.is_none() {
-        return Err(ReportError::OtherHistory { before: was.len(), now: is.len() });
-    }
-    Ok(replay(before, &is[was.len()..]))
 }
 
 /// Things named in a row: `a, b and c`.

@@ -1,6 +1,7 @@
 //! What a step does, in a few words.
 
 use crate::pattern::{Finish, Selvedge};
+use crate::pattern::{Purpose, SewnTo};
 use crate::recut::{SetEdge, SetPiece, Step};
 use crate::show::report::listed;
 use crate::units::Length;
@@ -63,7 +64,10 @@ fn edge_set(set: &SetEdge) -> String {
     let changes = [
         finish.map(str::to_owned),
         selvedge.map(str::to_owned),
-        set.sewn_to.as_ref().map(|to| format!("sewn to {to}")),
+        set.sewn_to.as_ref().map(|to| match to {
+            SewnTo::Unsaid => "taken off its seams".to_owned(),
+            to => format!("sewn to {to}"),
+        }),
         set.ease.map(|ease| format!("eased by {}", length(ease))),
         set.name.as_ref().map(|name| format!("named {name}")),
     ];
@@ -74,6 +78,12 @@ fn piece_set(set: &SetPiece) -> String {
     let changes = [
         set.cut.map(|cut| format!("cut {cut} times")),
         set.cloth.as_ref().map(|cloth| format!("cut of {cloth} cloth")),
+        set.purpose.map(|purpose| match purpose {
+            Purpose::Plain => "a piece for itself".to_owned(),
+            Purpose::Underlining => "used as underlining".to_owned(),
+            Purpose::Interfacing => "used as interfacing".to_owned(),
+            Purpose::Lining => "used as lining".to_owned(),
+        }),
         set.name.as_ref().map(|name| format!("named {name}")),
     ];
     with_changes(set.piece.as_str(), changes)

@@ -1,7 +1,8 @@
 //! Each step: what it did, what it told, and the pieces it changed over what they were.
 
 use crate::pattern::Pattern;
-use crate::recut::{Replay, Told};
+use crate::recut::Told;
+use crate::resew::{ChangedSince, Replay, Replayed};
 use crate::show::report::changes::{self, Changes};
 use crate::show::report::markup::Markup;
 use crate::show::report::phrases::{phrase, typed};
@@ -12,13 +13,13 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let mut part = Markup::default();
     let earlier = report.before.map_or(0, |before| before.record.steps.len());
     let recorded = &report.now.record.steps[earlier..];
-    let no_steps = Replay { steps: Vec::new(), stopped: None };
-    let replay = report.replay.as_ref().unwrap_or(&no_steps);
+    let steps: &[Replayed] = report.replay.as_ref().map_or(&[], |replay| &replay.steps);
+    let stopped = report.replay.as_ref().and_then(|replay: &Replay<'_>| replay.stopped.as_ref());
     let mut was = report.before;
     for (i, step) in recorded.iter().enumerate() {
         let [mut inside, mut drawn] = [(); 2].map(|()| Markup::default());
         inside.within("p", &[], |text| text.within("code", &[], |code| command(code, &typed(&step.step))));
-        match (was, replay.steps.get(i)) {
+        match (was, steps.get(i)) {
             (Some(before), Some(done)) => {
                 told(&mut inside, &done.told, report.unit);
                 let changes = Changes::between(before, &done.pattern);
@@ -27,9 +28,8 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
                 was = Some(&done.pattern);
             }
             (Some(_), None) => {
-                if let Some(why) = replay.stopped.as_ref().filter(|_| i == replay.steps.len()) {
-                    let why =
-                        format!("From here on there are no pictures: this step cannot be done again: {why}.");
+                if let Some(why) = stopped.filter(|_| i == steps.len()) {
+                    let why = format!("From here on there are no pictures: {}.", why.what);
                     inside.element("p", &[], &why);
                 }
                 was = None;
@@ -42,9 +42,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
             article.add(drawn);
         });
     }
-    if let Some(last) = replay.steps.last().filter(|_| replay.stopped.is_none()) {
-        by_hand(&mut part, &last.pattern, report.now);
-    }
+    by_hand(&mut part, report.resewn.as_ref().map_or(&[], |resewn| &resewn.changes));
     Ok(part)
 }
 
@@ -108,17 +106,16 @@ fn picture(
     Ok(figure::pieces(part, caption, pieces, after, under, unit)?)
 }
 
-/// Says where the pattern is other than its record makes it.
-fn by_hand(part: &mut Markup, made: &Pattern, now: &Pattern) {
-    let changes = Changes::between(made, now);
-    let mut names = changes.now();
-    names.extend(changes.gone.iter().map(|piece| piece.name().clone()));
-    if !names.is_empty() {
-        let names: Vec<String> = names.iter().map(ToString::to_string).collect();
+/// Says where the pattern is other than its record makes it; each thing stands with what is not true.
+fn by_hand(part: &mut Markup, changes: &[ChangedSince]) {
+    let mut places: Vec<String> = changes.iter().map(|change| change.at.clone()).collect();
+    places.dedup();
+    if !places.is_empty() {
+        let is = if places.len() == 1 { "is" } else { "are" };
+        let it = if places.len() == 1 { "it" } else { "them" };
         let sentence = format!(
-            "After these steps the sheet was changed by hand: {} other than the steps make {}.",
-            super::listed(&names) + if names.len() == 1 { " is" } else { " are" },
-            if names.len() == 1 { "it" } else { "them" }
+            "After these steps the sheet was changed by hand: {} {is} other than the steps make {it}.",
+            super::listed(&places)
         );
         part.within("p", &[("class", "warning")], |text| {
             text.element("strong", &[], "Look twice:");

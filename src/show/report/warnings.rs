@@ -7,7 +7,7 @@ use crate::truing::Weight;
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
     let mut part = Markup::default();
-    let mut findings: Vec<_> = report.findings.iter().collect();
+    let mut findings: Vec<_> = report.verdict.findings().iter().collect();
     findings.sort_by_key(|finding| finding.weight);
     if findings.is_empty() && report.construction.faults.is_empty() {
         part.element("p", &[], "The check finds nothing that is not true.");

@@ -102,6 +102,15 @@ pub enum Cut {
     Pair,
 }
 
+/// What a piece is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// For itself.
+    Plain,
+    /// A lining.
+    Lining,
+}
+
 /// Whether the levels of a piece count towards the garment's girth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Girth {
@@ -203,6 +212,7 @@ pub struct Piece {
     pub cut: Cut,
     pub cloth: &'static str,
     pub girth: Girth,
+    pub purpose: Purpose,
     pub edges: Vec<Edge>,
     pub marks: Vec<Mark>,
 }
@@ -215,6 +225,7 @@ impl Piece {
             cut,
             cloth: "main",
             girth: Girth::Counted,
+            purpose: Purpose::Plain,
             edges: Vec::new(),
             marks: Vec::new(),
         }
@@ -226,10 +237,11 @@ impl Piece {
         self
     }
 
-    /// The same piece, its levels left out of the garment's girth.
-    pub fn without_girth(mut self) -> Self {
+    /// The same piece as a lining: of its own cloth, its levels left out of the garment's girth.
+    pub fn as_lining(mut self) -> Self {
         self.girth = Girth::NotCounted;
-        self
+        self.purpose = Purpose::Lining;
+        self.of_cloth("lining")
     }
 
     /// Adds the next edge, clockwise.

@@ -4,7 +4,9 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
 
-use super::board::{Cut, Edge, Finish, Girth, HEM_DEPTH, Mark, MarkKind, Notch, Piece, SEAM_ALLOWANCE};
+use super::board::{
+    Cut, Edge, Finish, Girth, HEM_DEPTH, Mark, MarkKind, Notch, Piece, Purpose, SEAM_ALLOWANCE,
+};
 use super::curve;
 
 /// Between two pieces in a row: room for both allowances and for the labels outside.
@@ -150,7 +152,11 @@ pub fn piece_attributes(piece: &Piece) -> String {
         Girth::Counted => "",
         Girth::NotCounted => " data-girth=\"no\"",
     };
-    format!(" data-cut=\"{copies}\" data-cloth=\"{}\"{girth}", piece.cloth)
+    let purpose = match piece.purpose {
+        Purpose::Plain => "",
+        Purpose::Lining => " data-for=\"lining\"",
+    };
+    format!(" data-cut=\"{copies}\" data-cloth=\"{}\"{purpose}{girth}", piece.cloth)
 }
 
 /// A mark as one element of its piece.

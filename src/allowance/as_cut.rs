@@ -1,10 +1,13 @@
-//! A piece as it is cut from single cloth: its cutting line, a half piece opened out, in the way it lies on the cloth.
+//! A piece as it is cut from single cloth: its cutting line, a half piece opened out, and how far that reaches.
+//!
+//! This is the one place that tells how wide a piece is as it is cut. It measures the cutting line that is written on the
+//! sheet; whatever tells a width asks here.
 
-use kurbo::{BezPath, PathSeg, Point, Shape};
+use kurbo::{BezPath, ParamCurve, PathSeg, Point, Shape};
 
-use crate::allowance::CuttingLine;
-use crate::curve::{Motion, Radians, convex_hull};
-use crate::pattern::{Piece, Refusal, RefusalKind};
+use crate::allowance::{AllowanceError, CuttingLine, SewingOrder};
+use crate::curve::{Motion, Radians, Vec2, convex_hull};
+use crate::pattern::{EdgeId, Finish, Pattern, Piece};
 use crate::tolerance::{FOLD_LINE, LAY_FLATTENING};
 use crate::units::Angle;
 
@@ -24,24 +27,41 @@ pub struct AsCut {
     from_sheet: Motion,
 }
 
+/// A piece of a pattern as it is cut, a half piece opened out.
+///
+/// # Errors
+///
+/// Refuses a piece without a cutting line, and a half piece that cannot be opened out.
+pub fn as_cut(pattern: &Pattern, piece: &Piece) -> Result<AsCut, AllowanceError> {
+    SewingOrder::of(pattern).as_cut(piece)
+}
+
+impl SewingOrder<'_> {
+    /// A piece of the pattern as it is cut, a half piece opened out.
+    ///
+    /// # Errors
+    ///
+    /// As [`as_cut`].
+    pub fn as_cut(&self, piece: &Piece) -> Result<AsCut, AllowanceError> {
+        AsCut::of(piece, &self.cutting_line(piece)?, Halves::Opened)
+    }
+}
+
 impl AsCut {
     /// A piece with its cutting line.
     ///
     /// # Errors
     ///
-    /// Refuses a half piece whose cutting line does not run straight along its fold.
-    pub fn of(piece: &Piece, line: &CuttingLine, halves: Halves) -> Result<AsCut, Refusal> {
-        let path = match (piece.fold(), halves) {
-            (Some(fold), Halves::Opened) => {
-                let fold = &piece.edge(fold).curve;
-                opened(&line.path, fold.start(), fold.end()).ok_or_else(|| cannot_open(piece))?
-            }
-            _ => line.path.clone(),
+    /// Refuses to open out a half piece as [`CuttingLine::opened`] does.
+    pub fn of(piece: &Piece, line: &CuttingLine, halves: Halves) -> Result<AsCut, AllowanceError> {
+        let path = match halves {
+            Halves::Opened => line.opened(piece)?,
+            Halves::OnFold => line.path.clone(),
         };
-        let grain = piece.grain_or_down();
-        let origin = path.bounding_box().center();
+        let middle = path.bounding_box().center();
         let along = (Point::ZERO, Point::new(0.0, 1.0));
-        let from_sheet = Motion::carry((origin, origin + grain), along)?;
+        let from_sheet = Motion::carry((middle, middle + piece.grain_or_down()), along)
+            .map_err(|source| AllowanceError::Around { piece: piece.name().clone(), source })?;
         Ok(AsCut { path: from_sheet.to_affine() * path, from_sheet })
     }
 
@@ -65,11 +85,25 @@ impl AsCut {
         AsCut { path: turned, from_sheet: self.from_sheet.then(&flip) }
     }
 
+    /// The width as it is cut, mm: square to the grain, allowances included.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        self.reach(Angle::ZERO).0
+    }
+
     /// How far it reaches across the cloth and along it at a turn, mm.
     #[must_use]
     pub fn reach(&self, turn: Angle) -> (f64, f64) {
         let bounds = (turned(turn).to_affine() * self.path.clone()).bounding_box();
         (bounds.width(), bounds.height())
+    }
+
+    /// From where to where it reaches in a direction of length one on the sheet, mm from the sheet's origin.
+    #[must_use]
+    pub fn span_on_sheet(&self, way: Vec2) -> (f64, f64) {
+        let level = Motion::turn_about(Point::ORIGIN, Radians(-way.atan2()));
+        let bounds = (self.from_sheet.inverse().then(&level).to_affine() * self.path.clone()).bounding_box();
+        (bounds.x0, bounds.x1)
     }
 
     /// The turn about another at which it reaches least across, within a tolerance to either side.
@@ -102,9 +136,47 @@ impl AsCut {
     }
 }
 
+impl CuttingLine {
+    /// What is cut from single cloth of the piece whose line it is: [`opened`] out, on the sheet.
+    ///
+    /// # Errors
+    ///
+    /// As [`opened`].
+    pub fn opened(&self, piece: &Piece) -> Result<BezPath, AllowanceError> {
+        opened(piece, &self.path)
+    }
+}
+
+/// A closed line around a piece, its cutting line or its seamline: of a half piece joined to its mirror image at the fold,
+/// else as it is. It runs the way it did.
+///
+/// # Errors
+///
+/// Refuses a half piece with several folds, and a line that does not run straight along the fold, from end to end.
+pub fn opened(piece: &Piece, around: &BezPath) -> Result<BezPath, AllowanceError> {
+    let Some(fold) = the_fold(piece)? else { return Ok(around.clone()) };
+    let curve = &piece.edge(fold).curve;
+    joined_to_image(around, curve.start(), curve.end()).ok_or_else(|| AllowanceError::CrookedFold {
+        piece: piece.name().clone(),
+        edge: piece.edge(fold).name.clone(),
+    })
+}
+
+/// The fold of a half piece; none of a whole piece.
+fn the_fold(piece: &Piece) -> Result<Option<EdgeId>, AllowanceError> {
+    let folds = || piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Fold);
+    match folds().count() {
+        0 | 1 => Ok(piece.fold()),
+        _ => Err(AllowanceError::SeveralFolds {
+            piece: piece.name().clone(),
+            folds: folds().map(|id| piece.edge(id).name.clone()).collect(),
+        }),
+    }
+}
+
 /// A turn about the origin, about which a cutting line lies.
-pub(super) fn turned(by: Angle) -> Motion {
-    Motion::turn_about(Point::ZERO, Radians(by.radians()))
+pub(crate) fn turned(by: Angle) -> Motion {
+    Motion::turn_about(Point::ORIGIN, Radians(by.radians()))
 }
 
 /// Left and right of the cloth change places.
@@ -114,21 +186,19 @@ fn across_mirror() -> Motion {
     Motion::mirror_in(axis.0, axis.1).unwrap_or_else(|_| Motion::identity())
 }
 
-fn cannot_open(piece: &Piece) -> Refusal {
-    Refusal::new(
-        RefusalKind::BadOutline,
-        piece.name(),
-        "the half piece cannot be opened out: its cutting line does not run straight along its fold",
-        "draw the fold straight, from end to end of the piece",
-    )
-}
-
 /// The path with its mirror image joined on at a straight stretch of it through two points; none where it has no such
 /// stretch, or more than one.
-fn opened(path: &BezPath, a: Point, b: Point) -> Option<BezPath> {
+fn joined_to_image(path: &BezPath, a: Point, b: Point) -> Option<BezPath> {
+    let mirroring = Motion::mirror_in(a, b).ok()?.to_affine();
     let axis = (b - a).normalize();
     let off = |point: Point| (point - a).cross(axis).abs();
-    let on_fold = |segment: &PathSeg| matches!(segment, PathSeg::Line(line) if off(line.p0) <= FOLD_LINE && off(line.p1) <= FOLD_LINE);
+    let on_fold = |segment: &PathSeg| match segment {
+        PathSeg::Line(line) => off(line.p0) <= FOLD_LINE && off(line.p1) <= FOLD_LINE,
+        curve => {
+            let cubic = curve.to_cubic();
+            [cubic.p0, cubic.p1, cubic.p2, cubic.p3].into_iter().all(|point| off(point) <= FOLD_LINE)
+        }
+    };
     let segments: Vec<PathSeg> = path.segments().collect();
     let count = segments.len();
     let first =
@@ -139,10 +209,9 @@ fn opened(path: &BezPath, a: Point, b: Point) -> Option<BezPath> {
         return None;
     }
     half.truncate(kept);
-    let mirroring = Motion::mirror_in(a, b).ok()?.to_affine();
     let image: Vec<PathSeg> = half.iter().rev().map(|segment| mirroring * segment.reverse()).collect();
     let mut whole = BezPath::new();
-    whole.move_to(kurbo::ParamCurve::start(half.first()?));
+    whole.move_to(half.first()?.start());
     whole.extend(half.iter().chain(&image).map(PathSeg::as_path_el));
     whole.close_path();
     Some(whole)

@@ -1,0 +1,310 @@
+//! What a layout makes of the stripes along a seam: measured on where the pieces lie, and on nothing else.
+//!
+//! The stitching lines are walked as they are sewn, left on left and right on right, and each place is carried to the
+//! cloth by the motion of its copy. What was asked for, and what the search was after, is not known here.
+//!
+//! ```text
+//! Pattern, Stock, where copies lie ──> pairs of places on the cloth, along the seam ──> how far apart like lies from like
+//! ```
+
+use crate::cloth::layout::LayError;
+use crate::cloth::layout::partners::{BodyHalf, Lying, Sewing, sewings};
+use crate::cloth::layout::readings::{Between, Met, ReadOn, Reading};
+use crate::cloth::layout::sewn::{MatchAt, Parting, SewnPlace, SewnSeam, SewnSpan};
+use crate::cloth::{Stock, Stripes, StripesAlong, StripesAt};
+use crate::curve::Point;
+use crate::pattern::{Pattern, SeamId};
+use crate::tolerance::SAME_POINT;
+
+/// How far the stripes of a seam meet on a layout.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeamMet {
+    /// The seam.
+    pub seam: String,
+    /// What stripes are brought together at.
+    pub at: MatchAt,
+    /// Where on it that is.
+    pub anchor: f64,
+    /// Each time that it is sewn: on the right and the left half, and as often as there are copies alike.
+    pub sewings: Vec<SewingMet>,
+}
+
+/// One sewing of a seam.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SewingMet {
+    /// On which half of the body.
+    pub half: BodyHalf,
+    /// All of the seam, as far as its copies lie on cloth whose stripes are known; none where none do.
+    pub met: Option<Met>,
+    /// Why stripes that are together at the mark part.
+    pub parting: Parting,
+    /// The copies, pair by pair in the order of the seam.
+    pub pairs: Vec<PairMet>,
+}
+
+/// The part of a seam that joins two copies.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PairMet {
+    /// The two, as places among those that lie.
+    pub lying: [usize; 2],
+    /// What they are called.
+    pub names: [String; 2],
+    /// How far they meet; none where the stripes of their cloth are not known, or they are of two cloths.
+    pub met: Option<Met>,
+    /// The stitching lines on the cloth, as far as they meet.
+    pub lines: [Vec<Point>; 2],
+}
+
+/// Measures how far the stripes that run one way meet along a seam, where copies lie as told.
+///
+/// Distances run along the stitching line of the seam's first side. How far apart like is from like is measured square
+/// to the stripes. Where the stripes repeat, every place of the seam counts: the same place of the repeat meets itself.
+/// Where they are marks, each place counts where one reaches a stitching line: there a mark lies on the other side.
+///
+/// # Errors
+///
+/// Refuses an edge that is not there, and a seam without length.
+pub fn seam_met(
+    pattern: &Pattern,
+    stock: &Stock,
+    along: StripesAlong,
+    seam: SeamId,
+    lying: &[Lying<'_>],
+) -> Result<SeamMet, LayError> {
+    let sewn = SewnSeam::of(pattern, seam)?;
+    let measured = |sewing: Sewing| Measuring { sewn: &sewn, stock, along, lying, sewing }.measure();
+    let sewings = sewings(pattern, sewn.seam, lying).into_iter().filter_map(measured).collect();
+    Ok(SeamMet { seam: sewn.seam.name(), at: sewn.at, anchor: sewn.anchor, sewings })
+}
+
+struct Measuring<'a, 's> {
+    sewn: &'s SewnSeam<'a>,
+    stock: &'s Stock,
+    along: StripesAlong,
+    lying: &'s [Lying<'s>],
+    sewing: Sewing,
+}
+
+/// A place of a seam on the cloth.
+#[derive(Clone, Copy)]
+struct OnCloth {
+    /// Share of the stretch between joints.
+    share: f64,
+    /// Distance along the seam.
+    at: f64,
+    /// Where each side lies, square to the stripes.
+    lies: [f64; 2],
+}
+
+/// Neighbouring stretches of a seam that join the same two copies.
+struct Stretch {
+    lying: [usize; 2],
+    spans: Vec<SewnSpan>,
+}
+
+impl Measuring<'_, '_> {
+    fn measure(&self) -> Option<SewingMet> {
+        let stretches = self.stretches();
+        if stretches.is_empty() {
+            return None;
+        }
+        let read: Vec<Option<(Vec<Reading>, Between)>> =
+            stretches.iter().map(|stretch| self.readings(stretch)).collect();
+        let all: Vec<Reading> = read.iter().flatten().flat_map(|(readings, _)| readings).copied().collect();
+        let known =
+            || stretches.iter().zip(&read).filter_map(|(stretch, read)| read.as_ref().map(|_| stretch));
+        let whole = known().map(Stretch::whole).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)));
+        let between = read.iter().flatten().map(|(_, between)| *between).next();
+        let met = whole.zip(between).map(|(whole, between)| Met::of(&all, between, whole, self.sewn.anchor));
+        let pairs = stretches.iter().zip(&read).map(|(stretch, read)| self.pair(stretch, read.as_ref(), met));
+        let misses_at = met.filter(|met| met.stretch.is_some()).and_then(|met| met.misses_at);
+        Some(SewingMet {
+            half: self.sewing.half,
+            parting: misses_at.map_or(Parting::Nowhere, |at| self.sewn.parting(at)),
+            met,
+            pairs: pairs.collect(),
+        })
+    }
+
+    /// The parts of the seam that join two copies each.
+    fn stretches(&self) -> Vec<Stretch> {
+        let mut found: Vec<Stretch> = Vec::new();
+        for span in self.sewn.spans() {
+            let middle = self.sewn.place(span, 0.5);
+            let copies = middle.and_then(|place| {
+                let [first, second] = place.sides.map(|side| self.sewing.of(&side));
+                Some([first?.lying, second?.lying])
+            });
+            let Some(copies) = copies else { continue };
+            match found.last_mut() {
+                Some(stretch) if stretch.lying == copies => stretch.spans.push(*span),
+                _ => found.push(Stretch { lying: copies, spans: vec![*span] }),
+            }
+        }
+        found
+    }
+
+    fn pair(&self, stretch: &Stretch, read: Option<&(Vec<Reading>, Between)>, all: Option<Met>) -> PairMet {
+        let met =
+            read.map(|(readings, between)| Met::of(readings, *between, stretch.whole(), self.sewn.anchor));
+        let lines = match all.and_then(|all| all.stretch) {
+            Some(meets) if met.is_some() => [0, 1].map(|side| self.line(stretch, meets, side)),
+            _ => [Vec::new(), Vec::new()],
+        };
+        let names = stretch.lying.map(|lying| self.lying[lying].copy.to_string());
+        PairMet { lying: stretch.lying, names, met, lines }
+    }
+
+    /// The stripes that both copies of a stretch are cut from; none where they are not known, or of two cloths.
+    fn stripes(&self, stretch: &Stretch) -> Option<&Stripes> {
+        let [first, second] = stretch.lying.map(|lying| &self.lying[lying]);
+        let known = [first, second].iter().all(|lying| lying.ground.shows_stripes(self.along));
+        let cloth = &first.ground.cloth;
+        (known && *cloth == second.ground.cloth).then(|| self.stock.find(cloth)?.stripes_along(self.along))?
+    }
+
+    /// What is read along a stretch.
+    fn readings(&self, stretch: &Stretch) -> Option<(Vec<Reading>, Between)> {
+        let stripes = self.stripes(stretch)?;
+        Some(match stripes.at() {
+            StripesAt::Every { repeat, .. } => (self.along_repeat(stretch, *repeat), Between::Pattern),
+            StripesAt::Marks(marks) => (self.at_marks(stretch, marks), Between::PlainCloth),
+        })
+    }
+
+    /// At every place how far the same place of the repeat lies from itself.
+    fn along_repeat(&self, stretch: &Stretch, repeat: f64) -> Vec<Reading> {
+        let mut found: Vec<Reading> = Vec::new();
+        for span in &stretch.spans {
+            let mut before: Option<(f64, f64)> = None;
+            for place in self.places(span) {
+                let off = place.lies[0] - place.lies[1];
+                if let Some(before) = before {
+                    found.extend(turning_places(before, (place.at, off), repeat));
+                }
+                let apart = (off - (off / repeat).round() * repeat).abs();
+                found.push(Reading { at: place.at, apart, on: ReadOn::Both });
+                before = Some((place.at, off));
+            }
+        }
+        found
+    }
+
+    /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other.
+    fn at_marks(&self, stretch: &Stretch, marks: &[f64]) -> Vec<Reading> {
+        let mut found: Vec<Reading> = Vec::new();
+        for span in &stretch.spans {
+            let places: Vec<OnCloth> = self.places(span).collect();
+            for pair in places.windows(2) {
+                for side in 0..2 {
+                    let (from, to) = (pair[0].lies[side], pair[1].lies[side]);
+                    let (low, high) = (from.min(to), from.max(to));
+                    let reached = marks.iter().filter(|mark| (low..=high).contains(*mark));
+                    found.extend(reached.filter_map(|mark| self.at_mark(span, pair, side, *mark, marks)));
+                }
+            }
+        }
+        found.sort_by(|a, b| a.at.total_cmp(&b.at));
+        // A mark at the end of one step and the start of the next is read once.
+        found.dedup_by(|a, b| a.on == b.on && (a.at - b.at).abs() <= SAME_POINT);
+        found
+    }
+
+    /// What is read where one side reaches a mark between two places of a stretch.
+    fn at_mark(
+        &self,
+        span: &SewnSpan,
+        pair: &[OnCloth],
+        side: usize,
+        mark: f64,
+        marks: &[f64],
+    ) -> Option<Reading> {
+        let (mut from, mut to) = (pair[0].share, pair[1].share);
+        let rises = pair[1].lies[side] > pair[0].lies[side];
+        /// Halvings of 2 mm down to less than a millionth of one.
+        const HALVINGS: u32 = 24;
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(from, to);
+            let there = self.on_cloth(span, middle)?.lies[side];
+            if (there < mark) == rises { from = middle } else { to = middle }
+        }
+        let place = self.on_cloth(span, to)?;
+        let other = place.lies[1 - side];
+        let apart = marks.iter().map(|mark| (mark - other).abs()).fold(f64::INFINITY, f64::min);
+        Some(Reading { at: place.at, apart, on: if side == 0 { ReadOn::First } else { ReadOn::Second } })
+    }
+
+    fn places(&self, span: &SewnSpan) -> impl Iterator<Item = OnCloth> {
+        span.shares().filter_map(move |share| self.on_cloth(span, share))
+    }
+
+    fn on_cloth(&self, span: &SewnSpan, share: f64) -> Option<OnCloth> {
+        let place = self.sewn.place(span, share)?;
+        let lies = self.carried(&place)?.map(|point| match self.along {
+            StripesAlong::Width => point.y,
+            StripesAlong::Length => point.x,
+        });
+        Some(OnCloth { share, at: place.at, lies })
+    }
+
+    fn carried(&self, place: &SewnPlace<'_>) -> Option<[Point; 2]> {
+        let [first, second] = place.sides.map(|side| Some(self.sewing.of(&side)?.motion.apply(side.point)));
+        Some([first?, second?])
+    }
+
+    /// The stitching line of one side on the cloth, between two distances along the seam.
+    fn line(&self, stretch: &Stretch, (from, to): (f64, f64), side: usize) -> Vec<Point> {
+        let within = from - SAME_POINT..=to + SAME_POINT;
+        let places = stretch
+            .spans
+            .iter()
+            .flat_map(|span| span.shares().filter_map(move |share| self.sewn.place(span, share)));
+        let places = places.filter(|place| within.contains(&place.at));
+        places.filter_map(|place| self.carried(&place).map(|points| points[side])).collect()
+    }
+}
+
+/// Between two places, each with how far the sides are off: where they are off by whole and by half repeats, so that they
+/// meet, or are as far apart as can be.
+fn turning_places(before: (f64, f64), after: (f64, f64), repeat: f64) -> Vec<Reading> {
+    let half = repeat / 2.0;
+    let (low, high) = (before.1.min(after.1) / half, before.1.max(after.1) / half);
+    let (first, last) = (low.ceil() as i64, high.floor() as i64);
+    let mut found: Vec<Reading> = (first..=last)
+        .filter(|_| high > low)
+        .map(|halves| {
+            let share = (halves as f64 * half - before.1) / (after.1 - before.1);
+            let apart = if halves % 2 == 0 { 0.0 } else { half };
+            Reading { at: before.0 + (after.0 - before.0) * share, apart, on: ReadOn::Both }
+        })
+        .collect();
+    if after.1 < before.1 {
+        found.reverse();
+    }
+    found
+}
+
+impl Stretch {
+    /// Where it begins and ends on the seam.
+    fn whole(&self) -> (f64, f64) {
+        let begins = self.spans.iter().map(|span| span.begins()).fold(f64::INFINITY, f64::min);
+        (begins, self.spans.iter().map(|span| span.ends()).fold(begins, f64::max))
+    }
+}
+
+impl SeamMet {
+    /// What was measured, over all sewings: of the one that meets least.
+    pub fn least(&self) -> Option<&SewingMet> {
+        let known = self.sewings.iter().filter(|sewing| sewing.met.is_some());
+        known.min_by(|a, b| {
+            let meets = |sewing: &SewingMet| sewing.met.map_or(0.0, |met| met.meets());
+            meets(a).total_cmp(&meets(b))
+        })
+    }
+
+    /// How far like is from like at the worst place of all.
+    #[must_use]
+    pub fn worst(&self) -> f64 {
+        self.sewings.iter().filter_map(|sewing| sewing.met).map(|met| met.worst).fold(0.0, f64::max)
+    }
+}

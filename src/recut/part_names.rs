@@ -1,0 +1,158 @@
+//! Which of the two parts of a cut piece comes first, and what the two are called.
+//!
+//! Upper is what lies toward the start of the grainline, wherever that is on the sheet.
+
+use crate::curve::{Outline, Point, Vec2, left_of, right_of};
+use crate::pattern::words::{CENTRE, says};
+use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName};
+use crate::recut::assemble::way_round;
+use crate::recut::fields::Names;
+use crate::recut::line::On;
+use crate::recut::symmetry::extent;
+use crate::tolerance::AS_NEAR;
+
+/// One of the two parts of a cut, as seen along it from its start to its end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Hand {
+    Right,
+    Left,
+}
+
+/// Names for the two parts of a cut, as seen along it from its start to its end.
+pub(super) struct PartNames {
+    pub right: PieceName,
+    pub left: PieceName,
+}
+
+/// A part of a cut piece, where it lies on the old one.
+pub(super) struct CutPart<'a> {
+    /// The old edges that it has a stretch of.
+    edges: Vec<EdgeId>,
+    region: &'a Outline,
+}
+
+impl<'a> CutPart<'a> {
+    /// The part that has the outline of a piece from one place to another, clockwise.
+    pub(super) fn of(piece: &Piece, from: On, to: On, region: &'a Outline) -> CutPart<'a> {
+        let edges = way_round(piece, from, to).into_iter().map(|(edge, ..)| edge).collect();
+        CutPart { edges, region }
+    }
+
+    /// The middle of the box around it that stands along the grain.
+    fn middle(&self, grain: Vec2) -> Point {
+        let across = left_of(grain);
+        let middle = |way: Vec2| {
+            let (low, high) = extent(self.region.curves(), way);
+            way * f64::midpoint(low, high)
+        };
+        (middle(grain) + middle(across)).to_point()
+    }
+}
+
+/// How a line runs on a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Runs {
+    /// Mainly along the grain.
+    Lengthwise,
+    /// Mainly across it.
+    Crosswise,
+}
+
+impl Runs {
+    fn of(chord: Vec2, grain: Vec2) -> Runs {
+        if chord.dot(grain).abs() >= chord.cross(grain).abs() { Runs::Lengthwise } else { Runs::Crosswise }
+    }
+}
+
+/// A piece cut in two.
+pub(super) struct PartsOfCut<'a> {
+    pub piece: &'a Piece,
+    /// From the start of the cut to its end.
+    pub chord: Vec2,
+    pub right: CutPart<'a>,
+    pub left: CutPart<'a>,
+}
+
+impl PartsOfCut<'_> {
+    /// The part that comes first: the one with the fold, else the one nearest the centre edge, else the upper.
+    pub(super) fn first(&self) -> Hand {
+        let has = |edge: EdgeId| (self.right.edges.contains(&edge), self.left.edges.contains(&edge));
+        let is_fold = |edge: &EdgeId| self.piece.edge(*edge).finish == Finish::Fold;
+        let on_fold = |part: &CutPart<'_>| part.edges.iter().any(is_fold);
+        match (on_fold(&self.right), on_fold(&self.left), centre_edge(self.piece)) {
+            (true, false, _) => Hand::Right,
+            (false, true, _) => Hand::Left,
+            (_, _, Some(centre)) => match has(centre) {
+                (true, false) => Hand::Right,
+                (false, true) => Hand::Left,
+                _ => self.nearer_to(centre).unwrap_or_else(|| self.upper()),
+            },
+            (_, _, None) => self.upper(),
+        }
+    }
+
+    /// The names asked for, else plain ones by how the cut runs.
+    pub(super) fn names(&self, pattern: &Pattern, asked: Option<&Names>) -> PartNames {
+        if let Some(names) = asked {
+            return in_order(self.first(), names.first.clone(), names.second.clone());
+        }
+        let centre = centre_edge(self.piece);
+        let (hand, first, second) = match (self.runs(), centre.map(|edge| self.edge_runs(edge))) {
+            (Runs::Crosswise, _) => (self.upper(), "upper", "lower"),
+            (Runs::Lengthwise, Some(Runs::Lengthwise)) => (self.first(), "centre", "side"),
+            (Runs::Lengthwise, _) => (self.first(), "1", "2"),
+        };
+        let free = |word| pattern.free_name(self.piece.name().with(word));
+        in_order(hand, free(first), free(second))
+    }
+
+    /// The part on the side of the cut toward which the grainline starts. Of a cut along the grain it is the one whose
+    /// middle lies nearer to that; where both lie alike, the left one as seen with the grain running down.
+    fn upper(&self) -> Hand {
+        let grain = self.piece.grain_or_down();
+        let toward = |way: Vec2| if right_of(self.chord).dot(way) > 0.0 { Hand::Right } else { Hand::Left };
+        if self.runs() == Runs::Crosswise {
+            return toward(-grain);
+        }
+        let below = (self.left.middle(grain) - self.right.middle(grain)).dot(grain);
+        match below {
+            below if below > AS_NEAR => Hand::Right,
+            below if below < -AS_NEAR => Hand::Left,
+            _ => toward(right_of(grain)),
+        }
+    }
+
+    /// The part nearer to an edge that both have a stretch of; none of a cut across from that edge, which leaves both as
+    /// near to it.
+    fn nearer_to(&self, edge: EdgeId) -> Option<Hand> {
+        if self.runs() == Runs::Crosswise || self.edge_runs(edge) == Runs::Crosswise {
+            return None;
+        }
+        let (curve, grain) = (&self.piece.edge(edge).curve, self.piece.grain_or_down());
+        let off = |part: &CutPart<'_>| curve.nearest(part.middle(grain)).distance;
+        let farther = off(&self.left) - off(&self.right);
+        (farther.abs() > AS_NEAR).then_some(if farther > 0.0 { Hand::Right } else { Hand::Left })
+    }
+
+    fn runs(&self) -> Runs {
+        Runs::of(self.chord, self.piece.grain_or_down())
+    }
+
+    fn edge_runs(&self, edge: EdgeId) -> Runs {
+        let curve = &self.piece.edge(edge).curve;
+        Runs::of(curve.end() - curve.start(), self.piece.grain_or_down())
+    }
+}
+
+fn in_order(first_is: Hand, first: PieceName, second: PieceName) -> PartNames {
+    match first_is {
+        Hand::Right => PartNames { right: first, left: second },
+        Hand::Left => PartNames { right: second, left: first },
+    }
+}
+
+/// The edge that runs along the middle of the garment: the fold, else an edge of that name.
+pub(super) fn centre_edge(piece: &Piece) -> Option<EdgeId> {
+    let named = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
+    piece.fold().or_else(|| piece.edge_ids().find(named))
+}

@@ -1,0 +1,265 @@
+//! Holding a record against the pattern that it began with and against what its steps do when they are done again.
+
+use crate::curve::{BezPath, Curve, Motion};
+use crate::pattern::{ChangedGirth, Declared, Ledger, Moved, NewSeam, Pattern, RecordedStep};
+use crate::resew::ResewError;
+use crate::resew::changes::apart;
+use crate::resew::replay::Replayed;
+use crate::tolerance::{
+    AREA_RECORDED, RECORDED_ANGLE, RECORDED_AREA, REPLAYED, SAME_LEDGER_AREA, SAME_LEDGER_LENGTH,
+};
+use crate::truing;
+
+/// Where a record does not lead from the old pattern to the new one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BrokenRecord {
+    /// A step, or the ledger.
+    pub at: String,
+    /// What is wrong there.
+    pub what: String,
+}
+
+impl BrokenRecord {
+    /// At a step.
+    pub(super) fn of_step(number: usize, operation: &str, what: String) -> BrokenRecord {
+        BrokenRecord { at: format!("step {number} {operation}").trim_end().to_owned(), what }
+    }
+
+    fn of_ledger(what: String) -> BrokenRecord {
+        BrokenRecord { at: "ledger".to_owned(), what }
+    }
+}
+
+/// Where the two records part ways before the older one ends.
+///
+/// # Errors
+///
+/// Refuses an older pattern that goes on where the newer one ends: it is the later of the two.
+pub(super) fn parted(old: &Pattern, new: &Pattern) -> Result<Option<BrokenRecord>, ResewError> {
+    let (was, is) = (&old.record.steps, &new.record.steps);
+    for (i, (was, is)) in was.iter().zip(is).enumerate() {
+        if was.step != is.step {
+            let what = format!(
+                "the older pattern's record has `{}` there: a step is missing, was changed, or they went different ways",
+                operation(was)
+            );
+            return Ok(Some(BrokenRecord::of_step(i + 1, operation(is), what)));
+        }
+    }
+    if was.len() > is.len() {
+        return Err(ResewError::OldIsLater { old: was.len(), new: is.len() });
+    }
+    Ok(None)
+}
+
+/// Where the part of the record that the old pattern has too is other than there, and the ledger other than what the old
+/// pattern measures.
+///
+/// # Errors
+///
+/// Refuses an old pattern that does not have the edges with which the record began.
+pub(super) fn of_old(old: &Pattern, new: &Pattern) -> Result<Vec<BrokenRecord>, ResewError> {
+    let mut found = Vec::new();
+    for (i, (was, is)) in old.record.steps.iter().zip(&new.record.steps).enumerate() {
+        let step = Step { number: i + 1, operation: operation(is), before: None };
+        step.compare(was, is, &mut found);
+    }
+    match &new.record.ledger {
+        Some(ledger) => {
+            let measured = old.record.ledger.clone().unwrap_or_else(|| truing::ledger(old));
+            of_ledger(&measured, ledger, &mut found)?;
+        }
+        None if !new.record.steps.is_empty() || old.record.ledger.is_some() => {
+            found.push(BrokenRecord::of_ledger("the record has lost it".to_owned()));
+        }
+        None => {}
+    }
+    Ok(found)
+}
+
+/// Where a step is recorded to have moved or declared other than it does when it is done again.
+pub(super) fn of_step(done: &Replayed, before: &Pattern, found: &mut Vec<BrokenRecord>) {
+    let Some(given) = done.pattern.record.steps.last() else { return };
+    let step = Step { number: done.number, operation: done.step.name(), before: Some(before) };
+    step.compare(given, &done.recorded, found);
+}
+
+fn operation(step: &RecordedStep) -> &str {
+    step.step.get("do").and_then(serde_json::Value::as_str).unwrap_or("no operation")
+}
+
+fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) -> Result<(), ResewError> {
+    let Ledger { girths, edges, net_area } = ledger;
+    let other = |what: String| Err(ResewError::OtherLedger { what });
+    if let Some((edge, _)) = edges.iter().find(|(edge, _)| measured.edges.iter().all(|(one, _)| one != edge))
+    {
+        return other(format!("it has no edge `{edge}`"));
+    }
+    if let Some((edge, _)) = measured.edges.iter().find(|(edge, _)| edges.iter().all(|(one, _)| one != edge))
+    {
+        return other(format!("it has an edge `{edge}` that the other had not"));
+    }
+    let mut tell = |what: String| found.push(BrokenRecord::of_ledger(what));
+    for ((edge, length), (_, is)) in edges.iter().zip_by_name(&measured.edges) {
+        if (is - length).abs() > SAME_LEDGER_LENGTH {
+            tell(format!("`{edge}` was {length:.2} mm long by it, and is {is:.2} mm on the older pattern"));
+        }
+    }
+    for (level, girth) in girths {
+        match measured.girths.iter().find(|(other, _)| other == level) {
+            None => tell(format!("it names a level `{level}` that the older pattern has not")),
+            Some((_, is)) if (is - girth).abs() > SAME_LEDGER_LENGTH => tell(format!(
+                "the girth at `{level}` was {girth:.2} mm by it, and is {is:.2} mm on the older pattern"
+            )),
+            Some(_) => {}
+        }
+    }
+    for (level, _) in measured.girths.iter().filter(|(level, _)| girths.iter().all(|(one, _)| one != level)) {
+        tell(format!("it does not name the level `{level}` of the older pattern"));
+    }
+    let is = measured.net_area;
+    if (is - net_area).abs() > SAME_LEDGER_AREA {
+        tell(format!("the area was {net_area:.1} mm² by it, and is {is:.1} mm² on the older pattern"));
+    }
+    Ok(())
+}
+
+/// Two lists of named numbers, put together by their names.
+trait ZipByName<'a, N: 'a> {
+    fn zip_by_name(self, others: &'a [(N, f64)]) -> Vec<(&'a (N, f64), &'a (N, f64))>;
+}
+
+impl<'a, N: PartialEq + 'a, I: Iterator<Item = &'a (N, f64)>> ZipByName<'a, N> for I {
+    fn zip_by_name(self, others: &'a [(N, f64)]) -> Vec<(&'a (N, f64), &'a (N, f64))> {
+        self.filter_map(|one| Some((one, others.iter().find(|other| other.0 == one.0)?))).collect()
+    }
+}
+
+/// A step whose record is held against another of it.
+struct Step<'a> {
+    number: usize,
+    operation: &'a str,
+    /// The pattern before it, where it is at hand.
+    before: Option<&'a Pattern>,
+}
+
+impl Step<'_> {
+    fn compare(&self, given: &RecordedStep, drawn: &RecordedStep, found: &mut Vec<BrokenRecord>) {
+        let RecordedStep { step: _done_again, moved, new_seams, declared, girths } = given;
+        let mut tell = |what: String| found.push(BrokenRecord::of_step(self.number, self.operation, what));
+        if moved.len() != drawn.moved.len() {
+            tell(format!("it records {} parts that moved, and moves {}", drawn.moved.len(), moved.len()));
+        } else {
+            for (given, drawn) in moved.iter().zip(&drawn.moved) {
+                self.compare_moved(given, drawn).map(&mut tell);
+            }
+        }
+        let seams = |seams: &[NewSeam]| {
+            let name = |NewSeam { first, second }: &NewSeam| format!("{first} + {second}");
+            seams.iter().map(name).collect::<Vec<_>>().join(", ")
+        };
+        let (is, said) = (seams(new_seams), seams(&drawn.new_seams));
+        if is != said {
+            tell(format!("it records the new seams `{said}`, and makes `{is}`"));
+        }
+        compare_areas(declared, &drawn.declared, &mut tell);
+        compare_girths(girths, &drawn.girths, &mut tell);
+    }
+
+    /// What of a part that moved is recorded otherwise, if anything.
+    fn compare_moved(&self, given: &Moved, drawn: &Moved) -> Option<String> {
+        let Moved { from, copy, to, part, motion, off_grain } = given;
+        let name = format!("`{from}` to `{to}`");
+        if (from, copy, to) != (&drawn.from, &drawn.copy, &drawn.to) {
+            return Some(format!(
+                "it records that `{}` went to `{}`, and moves {name}",
+                drawn.from, drawn.to
+            ));
+        }
+        if (off_grain - drawn.off_grain).abs() > RECORDED_ANGLE {
+            let recorded = drawn.off_grain;
+            return Some(format!(
+                "it records {recorded:.3}° off the grain from {name}, and it is {off_grain:.3}°"
+            ));
+        }
+        let off = self.motions_apart(given, motion, &drawn.motion);
+        if off.is_none_or(|off| off > REPLAYED) {
+            let off = off.map_or_else(String::new, |off| format!(", {off:.3} mm off"));
+            return Some(format!("it records another motion from {name} than it makes{off}"));
+        }
+        let same_part = match (part, &drawn.part) {
+            (Some(given), Some(drawn)) => given == drawn || lies_alike(given, drawn),
+            (given, drawn) => given == drawn,
+        };
+        (!same_part).then(|| format!("it records another part from {name} than it moves"))
+    }
+
+    /// How far two motions carry a piece apart; none where one of them is no motion.
+    fn motions_apart(&self, moved: &Moved, given: &[f64; 6], drawn: &[f64; 6]) -> Option<f64> {
+        if given == drawn {
+            return Some(0.0);
+        }
+        let (given, drawn) = (Motion::from_array(*given).ok()?, Motion::from_array(*drawn).ok()?);
+        let bounds = self.before?.find(&moved.from)?.bounds();
+        let corners =
+            [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1), (bounds.x0, bounds.y1)];
+        Some(
+            corners
+                .map(|at| given.apply(at.into()).distance(drawn.apply(at.into())))
+                .into_iter()
+                .fold(0.0, f64::max),
+        )
+    }
+}
+
+fn lies_alike(given: &str, drawn: &str) -> bool {
+    let curve = |path: &str| Curve::from_path(&BezPath::from_svg(path).ok()?).ok();
+    curve(given).zip(curve(drawn)).is_some_and(|(given, drawn)| apart(&given, &drawn) <= REPLAYED)
+}
+
+/// The areas of each kind on each piece, all causes together. One so small that it may just not be recorded may stand on
+/// one side only.
+fn compare_areas(given: &[Declared], drawn: &[Declared], tell: &mut impl FnMut(String)) {
+    let of = |list: &[Declared], one: &Declared| -> Vec<f64> {
+        let same = list.iter().filter(|other| (&other.piece, other.kind) == (&one.piece, one.kind));
+        same.map(|Declared { piece: _, kind: _, area }| *area).collect()
+    };
+    let mut seen: Vec<&Declared> = Vec::new();
+    for one in given.iter().chain(drawn) {
+        if seen.iter().any(|other| (&other.piece, other.kind) == (&one.piece, one.kind)) {
+            continue;
+        }
+        seen.push(one);
+        let [is, said] = [of(given, one), of(drawn, one)];
+        let [sum, said_sum] = [&is, &said].map(|areas| areas.iter().sum::<f64>());
+        let unrecorded = is.len().abs_diff(said.len()) as f64 * AREA_RECORDED;
+        let on_one_side = is.is_empty() != said.is_empty() && is.iter().chain(&said).all(|area| *area == 0.0);
+        if (sum - said_sum).abs() > RECORDED_AREA + unrecorded || on_one_side {
+            tell(format!(
+                "it records {said_sum:+.2} mm² declared on `{}`, and declares {sum:+.2} mm²",
+                one.piece
+            ));
+        }
+    }
+}
+
+fn compare_girths(given: &[ChangedGirth], drawn: &[ChangedGirth], tell: &mut impl FnMut(String)) {
+    let sum = |list: &[ChangedGirth], one: &ChangedGirth| -> f64 {
+        let same = list.iter().filter(|other| other.level == one.level);
+        same.map(|ChangedGirth { level: _, by }| by).sum()
+    };
+    let mut seen: Vec<&ChangedGirth> = Vec::new();
+    for one in given.iter().chain(drawn) {
+        if seen.iter().any(|other| other.level == one.level) {
+            continue;
+        }
+        seen.push(one);
+        let (is, said) = (sum(given, one), sum(drawn, one));
+        if (is - said).abs() > REPLAYED {
+            tell(format!(
+                "it records {said:+.2} mm of girth at `{}`, and changes it by {is:+.2} mm",
+                one.level
+            ));
+        }
+    }
+}

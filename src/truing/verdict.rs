@@ -1,0 +1,185 @@
+//! The one answer to whether a pattern is true, which every command tells.
+
+use crate::pattern::{MIRRORED_HALF, Pattern};
+use crate::tolerance::FINDING_GROWN;
+use crate::truing::{Finding, Limits, Weight, check};
+use crate::units::{Unit, counted};
+
+/// Whether a pattern is true: all that the checks found of it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Verdict {
+    findings: Vec<Finding>,
+}
+
+/// What is not true of a pattern, held against what was not true of the one that it was made from.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Comparison {
+    /// What was true before, or is further off than it was.
+    pub added: Vec<Finding>,
+    /// What was not true before either.
+    pub as_before: Vec<Finding>,
+}
+
+impl Verdict {
+    /// The verdict within the usual limits.
+    #[must_use]
+    pub fn of(pattern: &Pattern) -> Verdict {
+        Verdict::within(pattern, &Limits::default())
+    }
+
+    /// The verdict within other limits.
+    #[must_use]
+    pub fn within(pattern: &Pattern, limits: &Limits) -> Verdict {
+        Verdict { findings: check(pattern, limits) }
+    }
+
+    /// The verdict with what was found in other ways, as by laying pieces back onto those that they were cut from.
+    #[must_use]
+    pub fn with(mut self, more: impl IntoIterator<Item = Finding>) -> Verdict {
+        self.findings.extend(more);
+        self
+    }
+
+    /// All that was found, warnings among it, in the order of the checks.
+    #[must_use]
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
+    /// What is not true.
+    pub fn untrue(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|finding| finding.weight == Weight::Untrue)
+    }
+
+    /// Whether nothing stands in the way of cutting.
+    #[must_use]
+    pub fn is_true(&self) -> bool {
+        self.untrue().next().is_none()
+    }
+
+    /// What is not true in one line: how many findings, and the first of them. Nothing where all is true.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> Option<String> {
+        let untrue: Vec<&Finding> = self.untrue().collect();
+        sentence_of(&untrue, unit)
+    }
+
+    /// What is not true against what was not true of the pattern that this one was made from.
+    ///
+    /// A finding is as before where one of its kind was in its place and it has not grown by more than can be measured; or
+    /// where one of its kind and number is gone from its place: that has gone along with its cloth to a piece or edge of
+    /// another name; or where it is the mirror image of one, on the other half of a piece that was opened out.
+    #[must_use]
+    pub fn since(&self, before: &Verdict) -> Comparison {
+        let mut old: Vec<&Finding> = before.untrue().collect();
+        let mut take = |is_it: &dyn Fn(&Finding) -> bool| {
+            old.iter().position(|old| is_it(old)).map(|at| old.swap_remove(at)).is_some()
+        };
+        let found: Vec<&Finding> = self.untrue().collect();
+        let in_place = |new: &Finding, old: &Finding| {
+            let has_grown = new.fault() > old.fault() + FINDING_GROWN;
+            old.kind == new.kind && old.at == new.at && !has_grown
+        };
+        let mut known: Vec<bool> = found.iter().map(|new| take(&|old| in_place(new, old))).collect();
+        let elsewhere = |new: &Finding, old: &Finding| {
+            old.kind == new.kind && (new.fault() - old.fault()).abs() <= FINDING_GROWN
+        };
+        for (new, known) in found.iter().zip(&mut known) {
+            *known = *known
+                || take(&|old| elsewhere(new, old))
+                || before.untrue().any(|old| elsewhere(new, old) && is_mirror_image(&new.at, &old.at));
+        }
+        let mut comparison = Comparison::default();
+        for (new, known) in found.into_iter().zip(known) {
+            let list = if known { &mut comparison.as_before } else { &mut comparison.added };
+            list.push(new.clone());
+        }
+        comparison
+    }
+
+    /// Whether nothing is untrue that was not so of the pattern that this one was made from.
+    #[must_use]
+    pub fn is_as_true_as(&self, before: &Verdict) -> bool {
+        self.since(before).added.is_empty()
+    }
+}
+
+impl Comparison {
+    /// What was not true before either, in one line. Nothing where there is nothing.
+    #[must_use]
+    pub fn sentence_as_before(&self, unit: Unit) -> Option<String> {
+        let as_before: Vec<&Finding> = self.as_before.iter().collect();
+        sentence_of(&as_before, unit).map(|sentence| format!("as before, {sentence}"))
+    }
+}
+
+/// Whether a place is that of another on the other half of a piece or garment.
+fn is_mirror_image(new: &str, old: &str) -> bool {
+    new != old && new.replace(MIRRORED_HALF, "") == old.replace(MIRRORED_HALF, "")
+}
+
+fn sentence_of(findings: &[&Finding], unit: Unit) -> Option<String> {
+    let first = findings.first()?.sentence(unit);
+    let number = counted(findings.len(), "finding");
+    Some(if findings.len() == 1 {
+        format!("{number}, {first}")
+    } else {
+        format!("{number}, the first {first}")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::truing::FindingKind;
+    use crate::units::Length;
+
+    fn length(at: &str, number: f64) -> Finding {
+        Finding::of_law(FindingKind::SeamLength, at.to_owned(), number, Length::from_mm(0.5))
+    }
+
+    fn verdict(findings: &[Finding]) -> Verdict {
+        Verdict::default().with(findings.iter().cloned())
+    }
+
+    #[test]
+    fn only_what_is_new_or_has_grown_is_added() {
+        let old = verdict(&[length("a + b", 4.0), length("c + d", -2.0), length("e + f", 3.0)]);
+        let found =
+            verdict(&[length("a + b", 4.0), length("c + d", -2.5), length("x + f", 3.0), length("g", 3.0)]);
+        let told = found.since(&old);
+        assert_eq!(told.added, [length("c + d", -2.5), length("g", 3.0)]);
+        assert_eq!(told.as_before, [length("a + b", 4.0), length("x + f", 3.0)]);
+    }
+
+    #[test]
+    fn a_finding_that_stays_does_not_excuse_another_of_its_size() {
+        let found = verdict(&[length("c + d", 4.0), length("a + b", 4.0)]);
+        assert_eq!(found.since(&verdict(&[length("a + b", 4.0)])).added, [length("c + d", 4.0)]);
+    }
+
+    #[test]
+    fn a_fault_of_a_half_piece_is_as_before_on_both_halves() {
+        let old = verdict(&[length("back.side + front.side", 4.0)]);
+        let both = [length("back.side + front.side", 4.0), length("back.side/m + front.side/m", 4.0)];
+        assert!(verdict(&both).is_as_true_as(&old));
+        let worse = [length("back.side + front.side", 4.0), length("back.side/m + front.side/m", 5.0)];
+        assert_eq!(verdict(&worse).since(&old).added, worse[1..]);
+    }
+
+    #[test]
+    fn a_warning_before_excuses_nothing() {
+        let warned = verdict(&[length("a + b", 4.0).into_warning()]);
+        assert!(warned.is_true() && warned.sentence(Unit::Millimetre).is_none());
+        assert!(!verdict(&[length("a + b", 4.0)]).is_as_true_as(&warned));
+    }
+
+    #[test]
+    fn the_sentence_counts_the_findings_and_tells_the_first() {
+        let told = |findings: &[Finding]| verdict(findings).sentence(Unit::Millimetre).expect("a sentence");
+        let first = "a + b: the first side is longer by 4 mm (limit 0.5 mm)";
+        assert_eq!(told(&[length("a + b", 4.0)]), format!("1 finding, {first}"));
+        let two = [length("a + b", 4.0), length("c", 3.0)];
+        assert_eq!(told(&two), format!("2 findings, the first {first}"));
+    }
+}

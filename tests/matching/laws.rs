@@ -1,0 +1,252 @@
+//! What is told of the stripes along a seam equals what the drawn corners, the motions and the cloth come to.
+
+use kurbo::Affine;
+use proptest::prelude::*;
+use proptest::test_runner::{Config, TestRunner};
+use retrue::cloth::StripesAlong;
+use retrue::cloth::file;
+use retrue::cloth::layout::{BodyHalf, BodySide, LayTask, Lying, Met, SeamMet, Wish, seam_met};
+use retrue::curve::{Motion, Point, Radians, Vec2};
+use retrue::sheet::{ReadOptions, read};
+use serde_json::Value;
+
+use crate::drafted::{Garment, Seen, SideOnCloth, Stripes, seen};
+use crate::run::Bench;
+
+/// How far stripes may be apart and still meet: 1/16 in (references: what is usually tolerated along a seam).
+const MEET: f64 = 25.4 / 16.0;
+
+/// How far what is told may be off, mm: the worst place is looked for at steps of up to 2 mm, along sides whose heights
+/// drift by up to a tenth of that.
+const MEASURED: f64 = 0.2;
+
+/// How far beyond the stretch that is told to meet it is looked whether stripes have parted, mm: a step, and a little.
+const BEYOND: f64 = 2.5;
+
+pub fn garment() -> impl Strategy<Value = Garment> {
+    let side = || prop::array::uniform4(-25.0..25.0_f64);
+    let dart = prop_oneof![Just(0.0), 12.0..30.0_f64];
+    (120.0..260.0_f64, 300.0..600.0_f64, side(), side(), dart).prop_map(
+        |(width, length, back_side, front_side, dart)| Garment { width, length, back_side, front_side, dart },
+    )
+}
+
+pub fn stripes() -> impl Strategy<Value = Stripes> {
+    let every = (20.0..120.0_f64, 0.0..40.0_f64).prop_map(|(repeat, first)| Stripes::Every { repeat, first });
+    let marks = prop::collection::vec(9.0..150.0_f64, 12..60).prop_map(|gaps| {
+        let sums = gaps.iter().scan(0.0, |sum, gap| {
+            *sum += gap;
+            Some(*sum)
+        });
+        Stripes::Marks(sums.collect())
+    });
+    prop_oneof![every, marks]
+}
+
+/// What is told of one sewing, however it was told.
+#[derive(Debug)]
+pub struct Told {
+    pub length: f64,
+    pub stretch: Option<(f64, f64)>,
+    pub worst: f64,
+    pub marks: Option<(usize, usize)>,
+}
+
+/// What is told agrees with what is seen.
+pub fn assert_agrees(told: &Told, seen: &[Seen], length: f64) -> Result<(), TestCaseError> {
+    prop_assert!((told.length - length).abs() < 1e-3, "{} mm and {length} mm", told.length);
+    let worst = seen.iter().map(|seen| seen.apart).fold(0.0, f64::max);
+    prop_assert!((told.worst - worst).abs() < MEASURED, "worst told {}, seen {worst}", told.worst);
+    let meets = |seen: &&Seen| seen.apart <= MEET - MEASURED;
+    let misses = |seen: &&Seen| seen.apart > MEET + MEASURED;
+    match told.stretch {
+        Some((from, to)) => {
+            let wrong = seen.iter().filter(misses).find(|seen| seen.at > from + 1e-3 && seen.at < to - 1e-3);
+            prop_assert!(wrong.is_none(), "told to meet from {from} to {to}: {wrong:?}");
+            if told.marks.is_none() {
+                for end in [from - BEYOND, to + BEYOND] {
+                    let near = seen.iter().filter(|seen| (seen.at - end).abs() < 0.3);
+                    let still = near.clone().count() > 0 && near.clone().all(|seen| meets(&seen));
+                    prop_assert!(!still, "told to meet from {from} to {to}: it does at {end} too");
+                }
+            }
+            if from <= 1e-6 && to >= length - 1e-6 {
+                prop_assert_eq!(seen.iter().filter(misses).count(), 0);
+            }
+        }
+        None => {
+            let good = seen.iter().find(meets);
+            prop_assert!(good.is_none(), "told to meet nowhere: {good:?}");
+        }
+    }
+    if let Some((met, missed)) = told.marks {
+        let clear = seen.iter().all(|seen| (seen.apart - MEET).abs() > MEASURED);
+        if clear {
+            let good = seen.iter().filter(|seen| seen.apart <= MEET && !seen.from_second).count();
+            let bad = seen.iter().filter(|seen| seen.apart > MEET).count();
+            prop_assert_eq!((met, missed), (good, bad));
+        }
+    }
+    Ok(())
+}
+
+fn told(met: &Met) -> Told {
+    Told { length: met.whole.1 - met.whole.0, stretch: met.stretch, worst: met.worst, marks: met.marks }
+}
+
+/// How a copy is put onto the cloth, not by any search: turned, and moved across and along.
+fn thrown() -> impl Strategy<Value = Vec<(usize, f64, f64, f64)>> {
+    prop::collection::vec((0..4_usize, -2.0..2.0_f64, 300.0..800.0_f64, 700.0..900.0_f64), 3)
+}
+
+/// Copies thrown onto the cloth anyhow: the measure is told the same, whichever way the stripes run.
+#[test]
+fn what_is_told_of_any_placement_is_what_is_seen() {
+    let mut runner = TestRunner::new(Config { failure_persistence: None, ..Config::with_cases(192) });
+    let same_way = any::<bool>();
+    let cases = (garment(), stripes(), stripes(), thrown(), same_way);
+    runner
+        .run(&cases, |(garment, across, lengthwise, thrown, same_way)| {
+            let pattern = read(garment.sheet().as_bytes(), &ReadOptions::default()).expect("a sheet").pattern;
+            let cloth = format!(
+                "[main]\nwidth = \"1.6m\"\nlength = \"4m\"\nstripes = [{}, {}]\n",
+                across.written("width"),
+                lengthwise.written("length")
+            );
+            let stock = file::read(&cloth, |_| Err("no panels".to_owned())).expect("a cloth");
+            let wish = Wish { matches: vec!["back.side".parse().expect("an edge")], ..Wish::default() };
+            let task = LayTask::of(&pattern, &stock, wish).expect("a task");
+            let lying: Vec<Lying<'_>> = task
+                .copies
+                .iter()
+                .zip(&thrown)
+                .map(|(copy, (quarter, tilt, x, y))| {
+                    let quarter = if same_way { 0 } else { *quarter };
+                    let turn = Radians((quarter as f64 * 90.0 + tilt).to_radians());
+                    let y = if same_way { thrown[0].3 + (y - 800.0) * 0.01 } else { *y };
+                    let turned = copy.cut.from_sheet().then(&Motion::turn_about(Point::ZERO, turn));
+                    let motion = turned.then(&Motion::shift(Vec2::new(*x, y)));
+                    Lying { copy, ground: &task.grounds[0], motion }
+                })
+                .collect();
+            let sets: [(StripesAlong, &Stripes, fn(Point) -> f64); 2] = [
+                (StripesAlong::Width, &across, |point| point.y),
+                (StripesAlong::Length, &lengthwise, |point| point.x),
+            ];
+            for (along, stripes, of) in sets {
+                let found =
+                    seam_met(&pattern, &stock, along, task.seams[0].id, &lying).expect("it is measured");
+                agrees_on_both_halves(&garment, &found, &lying, stripes, of)?;
+            }
+            Ok(())
+        })
+        .expect("the law holds");
+}
+
+fn agrees_on_both_halves(
+    garment: &Garment,
+    found: &SeamMet,
+    lying: &[Lying<'_>],
+    stripes: &Stripes,
+    of: fn(Point) -> f64,
+) -> Result<(), TestCaseError> {
+    prop_assert_eq!(found.sewings.len(), 2, "left and right");
+    let first = found.seam.split('.').next().expect("a piece").to_owned();
+    for sewing in &found.sewings {
+        let (copy_side, back) = match sewing.half {
+            BodyHalf::Right => (BodySide::Right, Affine::IDENTITY),
+            BodyHalf::Left => (BodySide::Left, garment.image()),
+        };
+        let motion = |piece: &str| {
+            let on = lying.iter().find(|lying| {
+                lying.copy.piece.as_str() == piece && (piece == "back" || lying.copy.hand == copy_side)
+            });
+            let motion = Affine::new(on.expect("it lies").motion.to_array());
+            if piece == "back" { motion * back } else { motion }
+        };
+        let second = if first == "back" { "front" } else { "back" };
+        let sides = [first.as_str(), second].map(|piece| SideOnCloth { piece, motion: motion(piece) });
+        let (seen, length) = seen(garment, &sides, stripes, of);
+        assert_agrees(&told(sewing.met.as_ref().expect("stripes are known")), &seen, length)?;
+    }
+    Ok(())
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().expect("a number")
+}
+
+/// What a report tells of a pair of copies, held against the motions that it tells.
+pub fn assert_report_is_true(
+    garment: &Garment,
+    stripes: &Stripes,
+    report: &Value,
+) -> Result<usize, TestCaseError> {
+    let found = &report["matches"][0];
+    let names: Vec<&str> = found["seam"].as_str().expect("a name").split(" + ").collect();
+    let pieces = [0, 1].map(|i: usize| names[i].split('.').next().expect("a piece"));
+    let copies = report["copies"].as_array().expect("copies");
+    let pairs = found["pairs"].as_array().expect("pairs");
+    let mut worst: f64 = 0.0;
+    for pair in pairs {
+        let sides = ["first", "second"].map(|side| pair[side].as_u64().expect("a copy") as usize);
+        let motion = |i: usize| {
+            let copy = &copies[sides[i]];
+            assert_eq!(copy["piece"].as_str(), Some(pieces[i]), "the copy named");
+            let numbers: Vec<f64> = copy["motion"].as_array().expect("six").iter().map(number).collect();
+            let motion = Affine::new(numbers.try_into().expect("six"));
+            match pieces[i] {
+                "back" if pair["half"] == "left" => motion * garment.image(),
+                "back" => motion,
+                _ => {
+                    assert_eq!(copy["hand"], pair["half"], "left to left, right to right");
+                    motion
+                }
+            }
+        };
+        let sides = [0, 1].map(|i: usize| SideOnCloth { piece: pieces[i], motion: motion(i) });
+        let (seen, length) = seen(garment, &sides, stripes, |point| point.y);
+        let stretch = pair["stretch"].as_array().map(|ends| (number(&ends[0]), number(&ends[1])));
+        let count = |key: &str| pair[key].as_u64().map(|count| count as usize);
+        let told = Told {
+            length: number(&pair["length"]),
+            stretch,
+            worst: number(&pair["worst"]),
+            marks: count("marks_met").zip(count("marks_missed")),
+        };
+        assert_agrees(&told, &seen, length)?;
+        worst = worst.max(told.worst);
+    }
+    prop_assert!((number(&found["parts_by"]) - worst).abs() < 1e-6, "the worst of all pairs");
+    Ok(pairs.len())
+}
+
+/// Random garments on random cloth, by the whole command: what it tells is what the motions that it writes come to.
+#[test]
+fn what_is_told_of_a_layout_is_what_is_written() {
+    let mut runner = TestRunner::new(Config { failure_persistence: None, ..Config::with_cases(24) });
+    let cloths = (stripes(), 450.0..1600.0_f64, prop_oneof![Just(0.0), Just(1.5)]);
+    let counts = std::cell::Cell::new((0, 0));
+    runner
+        .run(&(garment(), cloths), |(garment, (stripes, width, tolerance))| {
+            let cloth =
+                format!("[main]\nwidth = \"{width}mm\"\nlength = \"9m\"\nstripes = {}\n", stripes.written("width"));
+            let bench = Bench::new().with_file("g.svg", garment.sheet()).with_file("c.toml", cloth);
+            let line = format!(
+                "lay g.svg --cloth c.toml --match back.side --grain-tolerance {tolerance} --iterations 12 --json -o l.svg"
+            );
+            let outcome = bench.retrue(&line);
+            let (reached, all) = counts.get();
+            counts.set((reached, all + 1));
+            if !bench.files().contains(&"l.svg".to_owned()) {
+                return Ok(());
+            }
+            let pairs = assert_report_is_true(&garment, &stripes, &outcome.is_true().reports("lay"))?;
+            prop_assert_eq!(pairs, 2);
+            counts.set((reached + 1, all + 1));
+            Ok(())
+        })
+        .expect("the law holds");
+    let (reached, all) = counts.get();
+    assert!(2 * reached >= all, "{reached} of {all} were laid");
+}
