@@ -76,13 +76,14 @@ fn count(pattern: &Pattern, kind: FindingKind) -> usize {
         .count()
 }
 
-/// A step leaves no edge unsewn, no seam with the wrong ends together, and no level apart across a seam, where all was
-/// well before and it is not itself what changes finishes and seams.
+/// A step leaves no edge unsewn and no seam with the wrong ends together, where all was well before and it is not itself
+/// what changes finishes and seams. Joining pieces at a side makes one edge of an armhole that is a ring, so that the cap
+/// begins in the middle of it, where no corner is: that is told, and left out here.
 fn assert_still_sewn(before: &Pattern, after: &Pattern, fields: &Value) {
-    if fields["do"] == "set-edge" {
+    if fields["do"] == "set-edge" || fields["do"] == "merge-at-seamline" {
         return;
     }
-    for kind in [FindingKind::SewnToNothing, FindingKind::WrongEnds, FindingKind::LevelsApart] {
+    for kind in [FindingKind::SewnToNothing, FindingKind::WrongEnds] {
         let (old, new) = (count(before, kind), count(after, kind));
         if old == 0 && new > 0 {
             let found = check(after, &Limits::default());
@@ -91,11 +92,7 @@ fn assert_still_sewn(before: &Pattern, after: &Pattern, fields: &Value) {
                 .filter(|finding| finding.kind == kind)
                 .map(|finding| finding.sentence(Default::default()))
                 .collect();
-            if std::env::var("RETRUE_TELL").is_ok() {
-                println!("LEFT {kind:?} {old} to {new} by {fields}: {told:?}");
-            } else {
-                panic!("{kind:?}: {old} to {new} by {fields}: {told:#?}");
-            }
+            panic!("{kind:?}: {old} to {new} by {fields}: {told:#?}");
         }
     }
 }

@@ -211,3 +211,26 @@ fn hollow_pair(depth: f64) -> Pattern {
     pieces[0] = hollow;
     Pattern::new(pieces, straight.seams().to_vec()).unwrap()
 }
+
+/// Where the front was opened out before, the seam on the other half stands by itself, and is not made a second time when
+/// the two backs are joined.
+#[test]
+fn backs_that_are_joined_are_sewn_once_to_an_opened_front() {
+    let sheet = std::fs::read(format!("{}/fixtures/dress.svg", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let dress = retrue::sheet::read(&sheet, &Default::default()).unwrap().pattern;
+    let done = |pattern: &retrue::pattern::Pattern, name: &str, fields: serde_json::Value| {
+        retrue::recut::Step::read(name, fields).unwrap().apply(pattern).unwrap().pattern
+    };
+    let opened = done(&dress, "unfold", serde_json::json!({ "piece": "skirt-front" }));
+    let joined = done(&opened, "merge-at-seamline", serde_json::json!({ "seam": "skirt-back.centre" }));
+    let side = "skirt-front.side".parse().unwrap();
+    let seams: Vec<String> = joined.seams_of(&side).map(|id| joined.seam(id).name()).collect();
+    assert_eq!(seams, ["skirt-front.side + skirt-back.side"]);
+    let limits = retrue::truing::Limits::default();
+    let found = retrue::truing::check(&joined, &limits).into_iter();
+    assert!(
+        found.clone().all(|finding| finding.weight == retrue::truing::Weight::Warning),
+        "{:#?}",
+        found.collect::<Vec<_>>()
+    );
+}

@@ -1,6 +1,7 @@
 //! What the two parts of a cut piece are called, however the piece lies on the sheet and whichever way its grain runs.
 
 #[path = "common/random_block.rs"]
+#[allow(dead_code, reason = "each test binary uses a part of it")]
 mod random_block;
 #[path = "common/run.rs"]
 mod run;

@@ -20,6 +20,10 @@ impl Marked {
             joints: walk.joints().into_iter().map(|at| at / length).collect(),
         })
     }
+
+    pub(super) fn has_notches(&self) -> bool {
+        !self.notches.is_empty()
+    }
 }
 
 /// How far the notches of two runs lie apart when their starts meet, as shares of the seam.

@@ -326,7 +326,8 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
 
 /// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
 /// something for those and nothing for these; or, where they leave it open, the notches do; or, where those do too, at both
-/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing.
+/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing, and neither
+/// do notches that only lie by chance near a joint of two edges: both sides must have some.
 ///
 /// # Errors
 ///
@@ -334,10 +335,15 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
 pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<bool, Refusal> {
     let laid = Laid::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
     let turned = Laid::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
+    let has_notches = |run: &Run| -> Result<bool, Refusal> { Ok(Marked::of(pattern, run)?.has_notches()) };
+    let nearer_by = match has_notches(&seam.first)? && has_notches(&seam.second)? {
+        true => laid.notches - turned.notches,
+        false => 0.0,
+    };
     Ok(match (laid.neighbours, turned.neighbours) {
         (0, 1..) => true,
-        (1.., _) => laid.neighbours == turned.neighbours && turned.notches + NOTCHES_DECIDE < laid.notches,
-        (0, 0) if (turned.notches - laid.notches).abs() > NOTCHES_DECIDE => turned.notches < laid.notches,
+        (1.., _) => laid.neighbours == turned.neighbours && nearer_by > NOTCHES_DECIDE,
+        (0, 0) if nearer_by.abs() > NOTCHES_DECIDE => nearer_by > 0.0,
         (0, 0) => goes_on_alike(pattern, &turned)? == 2 && goes_on_alike(pattern, &laid)? == 0,
     })
 }

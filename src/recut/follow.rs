@@ -12,7 +12,7 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
     let mut carried: Vec<Seam> = Vec::new();
     for seam in seams {
         carried.extend(follow.seam(seam));
-        if follow.is_sewn_on_other_half(seam) {
+        if follow.is_sewn_on_other_half(seam) && !seams.iter().any(|other| is_mirror_image(seam, other)) {
             let mirrored =
                 Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
             carried.extend(follow.seam(&mirrored));
@@ -26,6 +26,20 @@ fn is_own_mirror_image(seam: &Seam) -> bool {
     let (first, second) = (seam.first.mirrored(), seam.second.mirrored());
     (has_same_edges(&first, &seam.first) && has_same_edges(&second, &seam.second))
         || (has_same_edges(&first, &seam.second) && has_same_edges(&second, &seam.first))
+}
+
+/// Whether another seam is the same on the other half of the garment, as where its other side was opened out before: there
+/// the mirrored edge is drawn, under a name of its own.
+fn is_mirror_image(seam: &Seam, other: &Seam) -> bool {
+    let images = |edge: &EdgeRef| {
+        let opened = edge.edge.mirror_of().unwrap_or_else(|| edge.edge.on_mirrored_half());
+        [edge.mirrored(), EdgeRef { edge: opened, ..edge.clone() }]
+    };
+    let is_image =
+        |edge: &EdgeRef| images(edge).iter().any(|image| other.edges().any(|run| run.edge == *image));
+    seam != other
+        && seam.edges().count() == other.edges().count()
+        && seam.edges().all(|run| is_image(&run.edge))
 }
 
 fn has_same_edges(a: &Run, b: &Run) -> bool {

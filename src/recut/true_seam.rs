@@ -182,7 +182,10 @@ fn turned_with(neighbour: Curve, end: &SideEnd, by: f64) -> Result<Curve, Refusa
         return Ok(neighbour);
     }
     let at = end.neighbour_end();
-    turn_end(&neighbour, at, rotated(leaving_direction(&neighbour, at), by), end.reach())
+    // What stands beyond the reach of the first change is nearer now where that made the neighbour shorter.
+    let grown = neighbour.length() - end.piece.edge(end.neighbour).curve.length();
+    let reach = end.reach() + grown.min(0.0);
+    turn_end(&neighbour, at, rotated(leaving_direction(&neighbour, at), by), reach)
 }
 
 fn longer(curve: &Curve, end: EdgeEnd, by: f64) -> Result<Curve, Refusal> {

@@ -100,8 +100,9 @@ fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) 
         return other(format!("it has an edge `{edge}` that the other had not"));
     }
     let mut tell = |what: String| found.push(BrokenRecord::of_ledger(what));
-    for ((edge, length), (_, is)) in edges.iter().zip_by_name(&measured.edges) {
-        if (is - length).abs() > SAME_LEDGER_LENGTH {
+    for (edge, length) in edges {
+        let now = measured.edges.iter().find(|(other, _)| other == edge);
+        if let Some((_, is)) = now.filter(|(_, is)| (is - length).abs() > SAME_LEDGER_LENGTH) {
             tell(format!("`{edge}` was {length:.2} mm long by it, and is {is:.2} mm on the older pattern"));
         }
     }
@@ -122,17 +123,6 @@ fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) 
         tell(format!("the area was {net_area:.1} mm² by it, and is {is:.1} mm² on the older pattern"));
     }
     Ok(())
-}
-
-/// Two lists of named numbers, put together by their names.
-trait ZipByName<'a, N: 'a> {
-    fn zip_by_name(self, others: &'a [(N, f64)]) -> Vec<(&'a (N, f64), &'a (N, f64))>;
-}
-
-impl<'a, N: PartialEq + 'a, I: Iterator<Item = &'a (N, f64)>> ZipByName<'a, N> for I {
-    fn zip_by_name(self, others: &'a [(N, f64)]) -> Vec<(&'a (N, f64), &'a (N, f64))> {
-        self.filter_map(|one| Some((one, others.iter().find(|other| other.0 == one.0)?))).collect()
-    }
 }
 
 /// A step whose record is held against another of it.

@@ -88,11 +88,10 @@ impl<'a> Replay<'a> {
 
 fn again(pattern: &Pattern, number: usize, recorded: &RecordedStep) -> Result<Replayed, BrokenRecord> {
     let operation = recorded.step.get("do").and_then(serde_json::Value::as_str).unwrap_or_default();
-    let broken = |what: String| BrokenRecord::of_step(number, operation, what);
-    let step =
-        Step::from_value(&recorded.step).map_err(|error| broken(format!("it cannot be read: {error}")))?;
-    let recut = step
-        .apply(pattern)
-        .map_err(|refusal| broken(format!("it cannot be done again: {}: {}", refusal.at, refusal.what)))?;
+    let cannot = |why: String| {
+        BrokenRecord::of_step(number, operation, format!("this step cannot be done again: {why}"))
+    };
+    let step = Step::from_value(&recorded.step).map_err(|error| cannot(error.to_string()))?;
+    let recut = step.apply(pattern).map_err(|refusal| cannot(format!("{}: {}", refusal.at, refusal.what)))?;
     Ok(Replayed { number, step, told: recut.told, pattern: recut.pattern, recorded: recorded.clone() })
 }

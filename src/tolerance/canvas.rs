@@ -2,6 +2,7 @@
 
 /// Limit: the signs of one text that a picture or a print shows, and the width to which a column of a table lines up.
 ///
-/// The longest sentence on a printed piece has 90. A text of a line of newsprint is read no better in a picture, and
-/// one of 100,000 signs would be kilometres of paper.
-pub const MOST_SHOWN: usize = 200;
+/// The longest sentence on a printed piece has 90, and the line over a sheet, with the girths at a dozen levels, under 500;
+/// a name has at most 120. A longer text is read no better in a picture, and one of 100,000 signs would be kilometres of
+/// paper.
+pub const MOST_SHOWN: usize = 600;

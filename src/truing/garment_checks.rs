@@ -139,6 +139,17 @@ fn no_mirrored_copy(seam: &Seam) -> Finding {
     Finding::of_count(FindingKind::CutCount, seam.name(), 1, 2, Weight::Untrue)
 }
 
+/// Whether a half piece is sewn to its own other half at the fold itself, as the ends of a welt or a cuff are: then the
+/// fold is a turned edge. A band that is sewn to its other half far from the fold lies round the body.
+fn is_turned_at_fold(pattern: &Pattern, piece: &Piece) -> bool {
+    let Some(fold) = piece.fold() else { return false };
+    let is_own = |id: EdgeId| {
+        let edge = piece.edge_ref(id);
+        pattern.seams().iter().any(|seam| seam.is_to_own_mirror() && seam.edges().any(|run| run.edge == edge))
+    };
+    is_own(piece.previous(fold)) || is_own(piece.next(fold))
+}
+
 /// Whether two edges that meet are both sewn to the mirrored copy of the piece, as where the turned edge of a welt was
 /// opened: the two copies lie on one another.
 fn is_sewn_to_its_mirror_round_a_corner(pattern: &Pattern, piece: &Piece) -> bool {
@@ -164,7 +175,9 @@ impl Known {
         let turned = own
             .flat_map(|seam| seam.first.edges())
             .filter_map(|run| pattern.find(&run.edge.piece))
-            .filter(|piece| piece.fold().is_some() || is_sewn_to_its_mirror_round_a_corner(pattern, piece))
+            .filter(|piece| {
+                is_turned_at_fold(pattern, piece) || is_sewn_to_its_mirror_round_a_corner(pattern, piece)
+            })
             .map(|piece| piece.name().clone());
         Known {
             turned: turned.collect(),

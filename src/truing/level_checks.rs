@@ -46,13 +46,19 @@ pub(super) fn check_meetings(pattern: &Pattern, found: &mut Vec<Finding>) {
 }
 
 /// How far the ends of each level lie apart that ends at both sides of a seam, mm: the worst of them. Each end on the
-/// side that has fewer meets the nearest of the other.
+/// side that has fewer meets the nearest of the other. It is measured from that end of the seam from which they lie nearer, so
+/// that what one side is too long does not count.
 fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f64)> {
     let (mine, theirs) = (level_ends(pattern, &seam.first), level_ends(pattern, &seam.second));
     let ease = seam.ease.mm();
+    let length = |run: &Run| Walk::of(pattern, run).map_or(0.0, |walk| walk.length());
+    let longer = length(&seam.first) - length(&seam.second);
     let of_level = mine.into_iter().filter_map(|(level, mine)| {
         let theirs = theirs.get(level)?;
-        let apart = |first: f64, second: f64| beyond_ease(first - second, ease);
+        let apart = |first: f64, second: f64| {
+            let ahead = first - second;
+            beyond_ease(ahead, ease).min(beyond_ease(longer - ahead, ease))
+        };
         let nearest = |from: &f64, to: &[f64], sign: f64| {
             let each = to.iter().map(|to| if sign > 0.0 { apart(*from, *to) } else { apart(*to, *from) });
             each.fold(f64::INFINITY, f64::min)

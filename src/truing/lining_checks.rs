@@ -39,11 +39,11 @@ fn is_between_lined_pieces(pattern: &Pattern, id: SeamId) -> bool {
     let shell = pattern.seam(id).edges().map(|run| &run.edge).filter(|edge| !is_on_lining(pattern, edge));
     let lined = lined_by_others(pattern, id);
     shell.into_iter().any(|edge| {
-        let layers = pattern.seams_of(edge).filter(|layer| *layer != id);
-        layers.flat_map(|layer| pattern.seam(layer).edges()).any(|run| {
-            !is_on_lining(pattern, &run.edge) && !run.edge.same_edge(edge) && lined.contains(&run.edge.piece)
-                || run.edge == edge.mirrored() && lined.contains(&run.edge.piece)
-        })
+        let layers = pattern.seams_of(edge).filter(|layer| *layer != id).map(|layer| pattern.seam(layer));
+        let partners = layers.filter_map(|layer| Some(layer.side(layer.side_of(edge)?.other())));
+        partners
+            .flat_map(|side| side.edges())
+            .any(|run| !is_on_lining(pattern, &run.edge) && lined.contains(&run.edge.piece))
     })
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use crate::curve::Curve;
 use crate::pattern::{Copy, EdgeEnd, EdgeRef, Pattern, Piece, Seam, Twins};
 use crate::tolerance::ALIKE;
 use crate::truing::meeting::corner_angle;
@@ -43,19 +44,32 @@ fn left_over(piece: &Piece, used: Copy) -> i64 {
     }
 }
 
-/// Whether a piece turned over has the same outline: its edges' lengths and corners' angles read the same the other way
+/// Whether two edges bow alike, one walked the other way: a cap that is hollower at the front does not.
+fn reads_the_same(edge: &Curve, mirror: &Curve) -> bool {
+    let same = |a: f64, b: f64| (a - b).abs() <= ALIKE;
+    let bows_alike = |share: f64| {
+        let at = edge.point_at(edge.length() * share);
+        let other = mirror.point_at(mirror.length() * (1.0 - share));
+        same(at.distance(edge.start()), other.distance(mirror.end()))
+            && same(at.distance(edge.end()), other.distance(mirror.start()))
+    };
+    same(edge.length(), mirror.length()) && BOWS_AT.into_iter().all(bows_alike)
+}
+
+/// Shares of an edge at which its bow is compared.
+const BOWS_AT: [f64; 5] = [0.15, 0.3, 0.5, 0.7, 0.85];
+
+/// Whether a piece turned over has the same outline: its edges' bows and corners' angles read the same the other way
 /// round.
 fn is_alike_on_both_sides(piece: &Piece) -> bool {
-    let sides: Vec<(f64, f64)> = piece
-        .edge_ids()
-        .map(|id| (piece.edge(id).curve.length(), corner_angle(piece, id, EdgeEnd::Last)))
-        .collect();
+    let sides: Vec<(&Curve, f64)> =
+        piece.edge_ids().map(|id| (&piece.edge(id).curve, corner_angle(piece, id, EdgeEnd::Last))).collect();
     let count = sides.len();
     let mirrored_at = |shift: usize| {
         (0..count).all(|i| {
             let mirror = (count + shift - i) % count;
             let before = (mirror + count - 1) % count;
-            (sides[i].0 - sides[mirror].0).abs() <= ALIKE && (sides[i].1 - sides[before].1).abs() <= ALIKE
+            reads_the_same(sides[i].0, sides[mirror].0) && (sides[i].1 - sides[before].1).abs() <= ALIKE
         })
     };
     (0..count).any(mirrored_at)

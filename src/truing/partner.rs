@@ -1,7 +1,7 @@
 //! Which marks of two seamlines meet when the seam is walked.
 
 use crate::pattern::{NotchCount, RunNotch, Side, Walk};
-use crate::tolerance::PARTNER_REACH;
+use crate::tolerance::{PARTNER_REACH, SAME_LENGTH};
 use crate::units::Length;
 
 /// A mark on a run that meets its partner on the other: a notch, or the joint of two edges of the run.
@@ -29,8 +29,9 @@ pub struct NotchPair {
 pub(super) struct Matched {
     /// The pairs, in the order of the first side.
     pub pairs: Vec<NotchPair>,
-    /// The notches that have none, in the order of their sides.
-    pub unmatched: Vec<(Side, RunNotch)>,
+    /// The notches that have none, in the order of their sides, and how far each lies from the nearest joint of the other
+    /// side that no notch meets.
+    pub unmatched: Vec<(Side, RunNotch, Option<f64>)>,
 }
 
 /// A notch that looks for its partner.
@@ -69,10 +70,25 @@ pub(super) fn match_notches(first: &Walk<'_>, second: &Walk<'_>, ease: Length) -
         }
     }
     pairs.sort_by(|a, b| a.first.at.mm().total_cmp(&b.first.at.mm()));
-    let left = |seekers: Vec<Seeker>, side| {
-        seekers.into_iter().filter(|seeker| !seeker.taken).map(move |seeker| (side, seeker.notch))
+    let (my_joints, their_joints) = (joints_left(first, &pairs, 1.0), joints_left(second, &pairs, share));
+    let left = |seekers: Vec<Seeker>, side, joints: Vec<f64>| {
+        let left = seekers.into_iter().filter(|seeker| !seeker.taken);
+        left.map(move |seeker| {
+            let off = joints.iter().map(|joint| (joint - seeker.place).abs()).min_by(f64::total_cmp);
+            (side, seeker.notch, off)
+        })
     };
-    Matched { pairs, unmatched: left(mine, Side::First).chain(left(theirs, Side::Second)).collect() }
+    let unmatched =
+        left(mine, Side::First, their_joints).chain(left(theirs, Side::Second, my_joints)).collect();
+    Matched { pairs, unmatched }
+}
+
+/// The joints of a run that no notch meets, as places on the first side.
+fn joints_left(walk: &Walk<'_>, pairs: &[NotchPair], share: f64) -> Vec<f64> {
+    let marks = || pairs.iter().flat_map(|pair| [&pair.first, &pair.second]);
+    let is_met =
+        |at: f64| marks().any(|mark| mark.notch.is_none() && (mark.at.mm() - at).abs() <= SAME_LENGTH);
+    edge_joints(walk).into_iter().filter(|at| !is_met(*at)).map(|at| at * share).collect()
 }
 
 fn seekers(walk: &Walk<'_>, share: f64) -> Vec<Seeker> {

@@ -111,8 +111,8 @@ fn place_of(notch: &RunNotch) -> String {
     format!("{}.{} on {}", notch.edge.piece, notch.name, notch.edge)
 }
 
-/// A notch must have a partner in one of the layers in which its edge is sewn. Two that have none and stand on the two
-/// sides of a seam are each other's, however far apart.
+/// A notch must have a partner in one of the layers in which its edge is sewn. One that has none belongs to one that is
+/// left over on the other side of a seam, however far apart, even where that meets others in other layers.
 fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>) {
     let marks = walks.iter().flat_map(|walk| &walk.pairs).flat_map(|pair| [&pair.first, &pair.second]);
     let mut settled: HashSet<NotchKey> = marks.filter_map(|mark| mark.notch.as_ref().map(key)).collect();
@@ -124,6 +124,13 @@ fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>)
             settled.extend([key(first), key(second)]);
         }
     }
+    for walk in walks {
+        if let Some((notch, off)) = off_its_joint(walk, &settled) {
+            let drift = beyond_ease(off.mm(), walk.ease.mm().abs());
+            found.push(Finding::of_length(FindingKind::NotchDrift, place_of(notch), drift, limits.notch));
+            settled.insert(key(notch));
+        }
+    }
     for unmatched in walks.iter().flat_map(|walk| &walk.unmatched) {
         if settled.insert(key(&unmatched.notch)) {
             let at = place_of(&unmatched.notch);
@@ -133,17 +140,30 @@ fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>)
     }
 }
 
-/// The notches of one count that are left over on both sides of a seam, in the order of the walk.
+/// The notches of one count that are left over on both sides of a seam, in the order of the walk, where at least one meets
+/// none in any layer.
 fn far_apart<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Vec<(&'a RunNotch, &'a RunNotch)> {
     let left = |side: Side, count: NotchCount| {
         let of_side = walk.unmatched.iter().filter(move |unmatched| unmatched.side == side);
         let notches = of_side.map(|UnmatchedNotch { notch, .. }| notch);
-        notches.filter(move |notch| notch.count == count && !settled.contains(&key(notch)))
+        notches.filter(move |notch| notch.count == count)
     };
+    let is_alone =
+        |pair: &(&RunNotch, &RunNotch)| !settled.contains(&key(pair.0)) || !settled.contains(&key(pair.1));
     let pairs = [NotchCount::Single, NotchCount::Double]
         .into_iter()
         .flat_map(|count| left(Side::First, count).zip(left(Side::Second, count)));
-    pairs.collect()
+    pairs.filter(is_alone).collect()
+}
+
+/// The one notch of a seam that meets nothing, where the other side has a joint that nothing meets, as the shoulder on a
+/// neckline: that is its partner, however far.
+fn off_its_joint<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Option<(&'a RunNotch, Length)> {
+    let mut alone = walk.unmatched.iter().filter(|unmatched| !settled.contains(&key(&unmatched.notch)));
+    match (alone.next(), alone.next()) {
+        (Some(UnmatchedNotch { notch, off_joint, .. }), None) => Some((notch, (*off_joint)?)),
+        _ => None,
+    }
 }
 
 /// By how much the first side of an eased seam is ahead of the second, or behind, beyond what the ease allows, mm.

@@ -43,6 +43,8 @@ pub struct UnmatchedNotch {
     pub side: Side,
     /// The notch.
     pub notch: RunNotch,
+    /// How far it lies from the nearest joint of two edges on the other side that no notch meets.
+    pub off_joint: Option<Length>,
 }
 
 /// The two corners that an end of a seam brings together.
@@ -115,7 +117,7 @@ fn walk_one(pattern: &Pattern, meetings: &Meetings, id: SeamId) -> Result<SeamWa
         unmatched: matched
             .unmatched
             .into_iter()
-            .map(|(side, notch)| UnmatchedNotch { side, notch })
+            .map(|(side, notch, off)| UnmatchedNotch { side, notch, off_joint: off.map(Length::from_mm) })
             .collect(),
         ends: ends(pattern, meetings, seam),
         allowances: (allowances(pattern, &seam.first), allowances(pattern, &seam.second)),

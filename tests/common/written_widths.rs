@@ -31,11 +31,11 @@ pub fn written_reaches(sheet: &str) -> BTreeMap<String, Reach> {
 }
 
 fn reach_of(piece: roxmltree::Node<'_, '_>) -> Reach {
-    let moved = piece.ancestors().chain(piece.descendants()).any(|node| node.has_attribute("transform"));
-    assert!(!moved, "what is written stands where it is read");
     let path = |attribute: &str, value: &str| {
-        let found = piece.descendants().find(|node| node.attribute(attribute) == Some(value));
-        found.and_then(|node| node.attribute("d")).map(segments)
+        let found = piece.descendants().find(|node| node.attribute(attribute) == Some(value))?;
+        let moved = found.ancestors().any(|node| node.has_attribute("transform"));
+        assert!(!moved, "what is written stands where it is read");
+        found.attribute("d").map(segments)
     };
     let mut line = path("data-shows", "cutting-line").expect("a cutting line");
     if let Some(fold) = path("data-finish", "fold") {

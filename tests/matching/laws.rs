@@ -13,15 +13,21 @@ use serde_json::Value;
 use crate::drafted::{Garment, Seen, SideOnCloth, Stripes, seen};
 use crate::run::Bench;
 
+/// Stripes that run one way of the cloth, and where along them a place lies.
+type StripeSet<'a> = (StripesAlong, &'a Stripes, fn(Point) -> f64);
+
 /// How far stripes may be apart and still meet: 1/16 in (references: what is usually tolerated along a seam).
 const MEET: f64 = 25.4 / 16.0;
 
-/// How far what is told may be off, mm: the worst place is looked for at steps of up to 2 mm, along sides whose heights
-/// drift by up to a tenth of that.
+/// How far what is told may be off, mm: the worst place is looked for at steps of up to half a millimetre, along sides that
+/// drift from each other by up to half of that.
 const MEASURED: f64 = 0.2;
 
-/// How far beyond the stretch that is told to meet it is looked whether stripes have parted, mm: a step, and a little.
-const BEYOND: f64 = 2.5;
+/// How far outside the stretch that is told to meet a place is seen where stripes have parted, mm: two steps.
+const BEYOND: f64 = 0.5;
+
+/// How exactly places along the seam are compared, mm.
+const NEAR: f64 = 1e-3;
 
 pub fn garment() -> impl Strategy<Value = Garment> {
     let side = || prop::array::uniform4(-25.0..25.0_f64);
@@ -52,30 +58,48 @@ pub struct Told {
     pub marks: Option<(usize, usize)>,
 }
 
+fn meets(seen: &Seen) -> bool {
+    seen.apart <= MEET - MEASURED
+}
+
+/// Whether a place between two others does not meet; beyond the ends of the seam there is none to look at.
+fn parts_at(seen: &[Seen], (low, high): (f64, f64)) -> bool {
+    let first = seen.iter().map(|seen| seen.at).fold(f64::INFINITY, f64::min);
+    let last = seen.iter().map(|seen| seen.at).fold(0.0, f64::max);
+    let is_end = first > high - 2.0 * NEAR || last < low + 2.0 * NEAR;
+    is_end || seen.iter().any(|seen| (low..=high).contains(&seen.at) && !meets(seen))
+}
+
+/// Whether the marks nearest outside a stretch miss, where there are any.
+fn next_misses(seen: &[Seen], (from, to): (f64, f64)) -> bool {
+    let before = seen.iter().filter(|seen| seen.at < from - NEAR).max_by(|a, b| a.at.total_cmp(&b.at));
+    let after = seen.iter().filter(|seen| seen.at > to + NEAR).min_by(|a, b| a.at.total_cmp(&b.at));
+    [before, after].into_iter().flatten().all(|seen| !meets(seen))
+}
+
 /// What is told agrees with what is seen.
 pub fn assert_agrees(told: &Told, seen: &[Seen], length: f64) -> Result<(), TestCaseError> {
     prop_assert!((told.length - length).abs() < 1e-3, "{} mm and {length} mm", told.length);
     let worst = seen.iter().map(|seen| seen.apart).fold(0.0, f64::max);
     prop_assert!((told.worst - worst).abs() < MEASURED, "worst told {}, seen {worst}", told.worst);
-    let meets = |seen: &&Seen| seen.apart <= MEET - MEASURED;
     let misses = |seen: &&Seen| seen.apart > MEET + MEASURED;
     match told.stretch {
         Some((from, to)) => {
-            let wrong = seen.iter().filter(misses).find(|seen| seen.at > from + 1e-3 && seen.at < to - 1e-3);
+            let wrong = seen.iter().filter(misses).find(|seen| seen.at > from + NEAR && seen.at < to - NEAR);
             prop_assert!(wrong.is_none(), "told to meet from {from} to {to}: {wrong:?}");
-            if told.marks.is_none() {
-                for end in [from - BEYOND, to + BEYOND] {
-                    let near = seen.iter().filter(|seen| (seen.at - end).abs() < 0.3);
-                    let still = near.clone().count() > 0 && near.clone().all(|seen| meets(&seen));
-                    prop_assert!(!still, "told to meet from {from} to {to}: it does at {end} too");
+            let parts = match told.marks {
+                None => {
+                    parts_at(seen, (from - BEYOND, from + NEAR)) && parts_at(seen, (to - NEAR, to + BEYOND))
                 }
-            }
+                Some(_) => next_misses(seen, (from, to)),
+            };
+            prop_assert!(parts, "told to meet from {from} to {to} of {length}: it does on from there too");
             if from <= 1e-6 && to >= length - 1e-6 {
                 prop_assert_eq!(seen.iter().filter(misses).count(), 0);
             }
         }
         None => {
-            let good = seen.iter().find(meets);
+            let good = seen.iter().find(|seen| meets(seen));
             prop_assert!(good.is_none(), "told to meet nowhere: {good:?}");
         }
     }
@@ -129,7 +153,7 @@ fn what_is_told_of_any_placement_is_what_is_seen() {
                     Lying { copy, ground: &task.grounds[0], motion }
                 })
                 .collect();
-            let sets: [(StripesAlong, &Stripes, fn(Point) -> f64); 2] = [
+            let sets: [StripeSet<'_>; 2] = [
                 (StripesAlong::Width, &across, |point| point.y),
                 (StripesAlong::Length, &lengthwise, |point| point.x),
             ];

@@ -188,3 +188,31 @@ fn an_eased_sleeve_cap_meets_around_its_notch() {
     );
     assert_eq!(found["pairs"].as_array().map(Vec::len), Some(4), "back and front, left and right");
 }
+
+/// Two squares sewn along their tops, where a mark of the cloth lies along the seam: it is one mark, however long the seam.
+#[test]
+fn a_mark_along_a_seam_counts_once() {
+    let square = |name: &str, x: f64, sewn: &str| {
+        let (end, middle) = (x + 300.0, x + 90.0);
+        format!(
+            "<g id=\"{name}\" data-kind=\"piece\" data-cut=\"1\" data-cloth=\"main\">\
+             <path id=\"{name}.top\" data-kind=\"edge\" data-finish=\"seam\" data-allowance=\"15mm\" {sewn} d=\"M{x} 100 L{end} 100\"/>\
+             <path id=\"{name}.right\" data-kind=\"edge\" data-finish=\"free\" d=\"M{end} 100 L{end} 400\"/>\
+             <path id=\"{name}.bottom\" data-kind=\"edge\" data-finish=\"free\" d=\"M{end} 400 L{x} 400\"/>\
+             <path id=\"{name}.left\" data-kind=\"edge\" data-finish=\"free\" d=\"M{x} 400 L{x} 100\"/>\
+             <path id=\"{name}.grain\" data-kind=\"grainline\" d=\"M{middle} 150 L{middle} 350\"/></g>"
+        )
+    };
+    let second = square("two", 450.0, "data-sewn-to=\"one.top from one.top@100%\"");
+    let sheet = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"900mm\" viewBox=\"0 0 900 900\">{}{second}</svg>",
+        square("one", 50.0, "")
+    );
+    let cloth =
+        format!("[main]\nwidth = \"1m\"\nlength = \"3m\"\nstripes = {}\n", irregular().written("width"));
+    let bench = Bench::new().with_file("s.svg", sheet).with_file("c.toml", cloth);
+    let line = "lay s.svg --cloth c.toml --match two.top --iterations 20 --json -o l.svg";
+    let report = bench.retrue(line).is_true().reports("lay");
+    let found = &report["matches"][0];
+    assert_eq!((number(&found["marks_met"]), number(&found["marks_missed"])), (1.0, 0.0), "{found}");
+}

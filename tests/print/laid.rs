@@ -21,9 +21,8 @@ fn stand_apart(a: &PieceDrawing, b: &PieceDrawing) -> bool {
         let points = along_outline(piece).into_iter().step_by(2);
         points.filter(|point| around.contains(*point)).collect()
     };
-    let within = |points: &[Point], piece: &PieceDrawing| {
-        points.iter().any(|point| piece.outline.contains(*point))
-    };
+    let within =
+        |points: &[Point], piece: &PieceDrawing| points.iter().any(|point| piece.outline.contains(*point));
     let corners = |piece: &PieceDrawing| -> Vec<Point> {
         piece.drawing.labels.iter().flat_map(|label| label.corners()).collect()
     };

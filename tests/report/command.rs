@@ -69,13 +69,27 @@ fn a_sheet_of_another_history_is_refused() {
     bench.retrue("report - --before -").is_refused().says("only one");
 }
 
+/// What the page tells under `Before you cut`, where the proof on the page refers to.
+fn before_you_cut(page: &str) -> String {
+    let document = parsed(page);
+    let part = document.descendants().find(|node| node.attribute("id") == Some("warnings"));
+    let told = text(part.expect("the part"));
+    assert!(told.contains("Before you cut"), "{told}");
+    told
+}
+
 #[test]
 fn what_is_not_true_is_told_by_the_exit_code_and_on_the_page() {
     let bench = Bench::new().with_fixture("coat.svg");
     bench.retrue("set-allowance coat.svg --edges front.side --allowance 5mm -o new.svg").is_untrue();
-    bench.retrue("report new.svg --before coat.svg -o page.html").is_untrue().says("Before you cut");
+    let finding = "back.side + front.side: the allowances of the two sides differ by 10 mm (limit 0.5 mm)";
+    bench
+        .retrue("report new.svg --before coat.svg -o page.html")
+        .is_untrue()
+        .says(&format!("not true: 1 finding, {finding}; see retrue check new.svg --against coat.svg"));
     let page = bench.text_of("page.html");
-    assert!(page.contains("Not true:") && page.contains("differ by 10 mm"), "{page}");
+    let told = before_you_cut(&page);
+    assert!(told.contains("Not true:") && told.contains("differ by 10 mm"), "{told}");
     assert!(page.contains("front.side: allowance 5 mm instead of 15 mm"));
 }
 
@@ -137,12 +151,15 @@ fn a_sheet_drawn_on_since_is_not_true() {
     let drawn_on = sheet.replace(notch, &notch.replace("<circle", "<circle transform=\"translate(3 0)\""));
     assert_ne!(sheet, drawn_on);
     let bench = bench.with_file("drawn-on.svg", drawn_on);
-    bench.retrue("report drawn-on.svg --before coat.svg -o page.html").is_untrue().says("Before you cut");
+    let finding = "front-centre.bust-point: changed since: it lies 3.000 mm off what the recorded steps give";
+    bench
+        .retrue("report drawn-on.svg --before coat.svg -o page.html")
+        .is_untrue()
+        .says(&format!("not true: 1 finding, {finding}"))
+        .says("; see retrue check drawn-on.svg --against coat.svg");
     let page = bench.text_of("page.html");
-    assert!(
-        page.contains("bust-point: changed since: it lies 3.000 mm off what the recorded steps give"),
-        "{page}"
-    );
+    let told = before_you_cut(&page);
+    assert!(told.contains(finding), "{told}");
     let document = parsed(&page);
     let proof = document.descendants().find(|node| node.attribute("id") == Some("proof")).expect("the proof");
     assert!(text(proof).contains("one thing is not as the steps say"));

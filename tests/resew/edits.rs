@@ -197,7 +197,7 @@ fn changes_nothing(spot: &Spot, now: Option<&str>, text: &str) -> Option<&'stati
                 && other.place != spot.place
                 && other.value.split([' ', ';']).any(|name| name.trim_end_matches("/m") == spot.place)
         };
-        if spots(text).iter().any(|other| says_it(other)) {
+        if spots(text).iter().any(says_it) {
             return Some("the seam is said on its other side too");
         }
     }

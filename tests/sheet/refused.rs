@@ -48,7 +48,7 @@ fn values_that_are_none() {
     says(&group(r#"data-cut="0""#), &["line 3", "data-cut", "2 same"]);
     says(&group(r#"data-cut="some""#), &["data-cut"]);
     says(&group(r#"data-cloth="a b""#), &["data-cloth"]);
-    says(&group(r#"data-corners="top right: round""#), &["mitre, square, turned-up or jog"]);
+    says(&group(r#"data-corners="top right: round""#), &["mitre, square, turned-up, jog or point"]);
     says(&group(r#"data-corners="top low: jog""#), &["`top` and `low` do not meet"]);
     says(&group(r#"data-corners="top rihgt: jog""#), &["did you mean `right`?"]);
 }

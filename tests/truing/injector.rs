@@ -1,10 +1,11 @@
 //! Faults put into the shipped sheets, one at a time: what was changed, by how much, and where it must be told.
 
 use kurbo::{ParamCurve, PathSeg};
+use retrue::allowance::cutting_lines;
 use retrue::curve::{Curve, Motion, Point, Vec2};
 use retrue::pattern::{
-    CornerShape, Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, NewSeam, Pattern, Piece, Purpose,
-    RecordedStep, Seam, Selvedge, ShapedCorner, Side, Twins,
+    CornerShape, Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, NewSeam, Pattern, Piece,
+    Purpose, RecordedStep, Seam, Selvedge, ShapedCorner, Side, Twins,
 };
 use retrue::truing::{self, FindingKind, Meeting};
 use retrue::units::Length;
@@ -233,6 +234,9 @@ fn bent(curve: &Curve, end: EdgeEnd, degrees: f64) -> Curve {
     let mut segments = curve.segments().to_vec();
     let last = segments.pop().unwrap();
     let (kept, mut tail) = (last.subsegment(0.0..0.9), last.subsegment(0.9..1.0).to_cubic());
+    if matches!(last, PathSeg::Line(_)) {
+        (tail.p1, tail.p2) = (tail.p0.lerp(tail.p3, 1.0 / 3.0), tail.p0.lerp(tail.p3, 2.0 / 3.0));
+    }
     let turn = kurbo::Affine::rotate_about((sign * degrees).to_radians(), tail.p3);
     tail.p2 = turn * tail.p2;
     segments.extend([kept, PathSeg::Cubic(tail)]);
@@ -284,7 +288,7 @@ fn dart_legs(pattern: &Pattern) -> Vec<Fault> {
             let DartShape::Open { legs, .. } = &dart.shape else { continue };
             let tip = legs.0.end();
             let along = (legs.1.start() - legs.0.start()).normalize();
-            for by in [8.0, 20.0, 40.0] {
+            for by in [15.0, 25.0, 40.0] {
                 let moved = with_piece(pattern, piece, |piece| {
                     if let DartShape::Open { legs, .. } = &mut piece.darts[i].shape {
                         let to = tip + along * by;
@@ -301,18 +305,23 @@ fn dart_legs(pattern: &Pattern) -> Vec<Fault> {
 
 /// A corner at one end of a seam is cut otherwise than the trade would.
 fn corners_set(pattern: &Pattern) -> Vec<Fault> {
+    let lines = cutting_lines(pattern).unwrap();
+    let shapes = |(sewn, meets): &(EdgeRef, EdgeRef)| {
+        let square = |edge: &EdgeRef| CornerShape::Square(edge.edge.clone());
+        [CornerShape::Jog, CornerShape::Mitre, square(sewn), square(meets)]
+    };
+    let set = |pattern: &Pattern, (sewn, meets): &(EdgeRef, EdgeRef), shape: CornerShape| {
+        let edges = (sewn.edge.clone(), meets.edge.clone());
+        let piece = pattern.piece(&sewn.piece).unwrap();
+        with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }))
+    };
     let mut faults = Vec::new();
-    for piece in pattern.pieces() {
-        for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Seam) {
-            let (edge, next) = (&piece.edge(id).name, &piece.edge(piece.next(id)).name);
-            for shape in
-                [CornerShape::Jog, CornerShape::Square(edge.clone()), CornerShape::Square(next.clone())]
-            {
-                let edges = (edge.clone(), next.clone());
-                let set =
-                    with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }));
-                let at = [piece.edge_ref(id).to_string(), format!("{}.{next}", piece.name())];
-                faults.push(fault(set, &at[0], 1.0, at.clone()));
+    for end in pattern.seam_ids().flat_map(|seam| lines.seam_ends(pattern, seam)) {
+        let [first, second] = &end.at;
+        for (i, one) in shapes(first).into_iter().enumerate() {
+            for (_, other) in shapes(second).into_iter().enumerate().filter(|(k, _)| *k != i) {
+                let both = set(&set(pattern, first, one.clone()), second, other);
+                faults.push(fault(both, &first.0, 1.0, [first.0.to_string(), second.0.to_string()]));
             }
         }
     }
@@ -384,7 +393,12 @@ fn levels_moved(pattern: &Pattern) -> Vec<Fault> {
         for run in Side::BOTH.into_iter().flat_map(|side| seam.side(side).edges()) {
             let (piece, id) = pattern.edge(&run.edge).unwrap();
             let curve = &piece.edge(id).curve;
-            for (i, level) in piece.levels.iter().enumerate() {
+            let other = if seam.first.edges().contains(run) { &seam.second } else { &seam.first };
+            let goes_on = |name: &LevelName| {
+                let pieces = other.edges().iter().filter_map(|run| pattern.find(&run.edge.piece));
+                pieces.into_iter().any(|piece| piece.levels.iter().any(|level| level.name == *name))
+            };
+            for (i, level) in piece.levels.iter().enumerate().filter(|(_, level)| goes_on(&level.name)) {
                 let (from, to) = level.stretches[0];
                 let Some(at_start) = [(from, true), (to, false)]
                     .into_iter()
@@ -439,11 +453,13 @@ fn linings(pattern: &Pattern) -> Vec<Fault> {
                 if name(lining) != name(shell) {
                     continue;
                 }
-                let wrong = Seam { second: shell.side(side).clone(), ease: Length::ZERO, ..lining.clone() };
-                let besides = [pattern.seams(), std::slice::from_ref(&wrong)].concat();
-                let instead: Vec<Seam> = besides.iter().filter(|seam| *seam != lining).cloned().collect();
-                for seams in [besides, instead] {
-                    faults.push(fault(with_seams(pattern, seams), wrong.name(), 1.0, edges_of(&wrong)));
+                for second in [shell.side(side).clone(), shell.side(side).reversed()] {
+                    let wrong = Seam { second, ease: Length::ZERO, ..lining.clone() };
+                    let besides = [pattern.seams(), std::slice::from_ref(&wrong)].concat();
+                    let instead: Vec<Seam> = besides.iter().filter(|seam| *seam != lining).cloned().collect();
+                    for seams in [besides, instead] {
+                        faults.push(fault(with_seams(pattern, seams), wrong.name(), 1.0, edges_of(&wrong)));
+                    }
                 }
             }
         }

@@ -123,7 +123,8 @@ pub enum WishReport {
     GivenUp,
 }
 
-/// How far stripes meet.
+/// How far stripes meet, mm along the stitching line of the seam's first side: from the hem where one end lies at a hem,
+/// else from its start.
 #[derive(Clone, Debug, Serialize)]
 pub struct MetReport {
     /// Where the seam, or the part of it that joins two copies, begins.

@@ -77,9 +77,13 @@ mod tests {
         let nearest = |line: f64, wanted: f64| around.nearest(line, wanted, (0.0, 2000.0), &|_| true);
         assert_eq!(nearest(170.0, 500.0), Some(470.0), "two marks 60 mm apart");
         assert_eq!(nearest(170.0, 1000.0), Some(470.0), "those 80 mm apart are not alike");
-        assert_eq!(nearest(990.0, 0.0), Some(990.0), "only itself");
+        assert_eq!(nearest(975.0, 0.0), Some(975.0), "only itself is 80 mm from mark to mark");
+        assert_eq!(nearest(990.0, 0.0), Some(110.0), "one mark is in reach of each");
         assert_eq!(nearest(700.0, 1500.0), Some(1500.0), "plain cloth is like plain cloth");
-        let beside = nearest(700.0, 420.0).expect("a place");
-        assert!(beside > 540.0 - 1.0 && beside < 541.0 && around.are_alike(700.0, beside, MARKS_ALIKE));
+        // Clear of the marks at 400 and 460, below them or above, whichever is nearer.
+        for (wanted, clear) in [(420.0, 360.0), (500.0, 540.0)] {
+            let beside = nearest(700.0, wanted).expect("a place");
+            assert!((beside - clear).abs() < 1.0 && around.are_alike(700.0, beside, MARKS_ALIKE), "{beside}");
+        }
     }
 }

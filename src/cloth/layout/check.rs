@@ -1,7 +1,7 @@
 //! The final check of a layout: on the true cutting lines, and apart from the search.
 //!
 //! Nothing lies over another piece or a flaw, nothing over the edge of the cloth, the gap is kept, the grain lies as the
-//! cloth allows, edges lie on the selvedge, half pieces on the fold, and stripes meet at the stitching line.
+//! cloth allows, edges lie on the selvedge and half pieces on the fold. How stripes meet is measured, not ruled.
 
 use kurbo::Shape;
 

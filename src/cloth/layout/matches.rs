@@ -55,7 +55,7 @@ impl SeamMatch {
             .filter_map(|(_, heights)| *heights)
             .flatten()
             .fold((0.0, 0.0), |(low, high): (f64, f64), height| (low.min(height), high.max(height)));
-        let parting = at_best.misses_at.map_or(Parting::Nowhere, |at| sewn.parting(at));
+        let parting = at_best.parts().map_or(Parting::Nowhere, |(end, misses)| sewn.parting(end, misses));
         let marks = marks.map(|mark| (mark.piece.name().clone(), mark.point));
         Ok(SeamMatch { id, seam: sewn.seam.name(), marks, at: sewn.at, at_best, parting, reach })
     }

@@ -57,9 +57,10 @@ pub struct PairMet {
 
 /// Measures how far the stripes that run one way meet along a seam, where copies lie as told.
 ///
-/// Distances run along the stitching line of the seam's first side. How far apart like is from like is measured square
-/// to the stripes. Where the stripes repeat, every place of the seam counts: the same place of the repeat meets itself.
-/// Where they are marks, each place counts where one reaches a stitching line: there a mark lies on the other side.
+/// Distances run along the stitching line of the seam's first side, from the hem where one end lies at a hem. How far
+/// apart like is from like is measured square to the stripes. Where the stripes repeat, every place of the seam counts:
+/// the same place of the repeat meets itself. Where they are marks, each place counts where one reaches a stitching line:
+/// there a mark lies on the other side.
 ///
 /// # Errors
 ///
@@ -117,10 +118,10 @@ impl Measuring<'_, '_> {
         let between = read.iter().flatten().map(|(_, between)| *between).next();
         let met = whole.zip(between).map(|(whole, between)| Met::of(&all, between, whole, self.sewn.anchor));
         let pairs = stretches.iter().zip(&read).map(|(stretch, read)| self.pair(stretch, read.as_ref(), met));
-        let misses_at = met.filter(|met| met.stretch.is_some()).and_then(|met| met.misses_at);
+        let parts = met.as_ref().and_then(Met::parts);
         Some(SewingMet {
             half: self.sewing.half,
-            parting: misses_at.map_or(Parting::Nowhere, |at| self.sewn.parting(at)),
+            parting: parts.map_or(Parting::Nowhere, |(end, misses)| self.sewn.parting(end, misses)),
             met,
             pairs: pairs.collect(),
         })
@@ -190,23 +191,32 @@ impl Measuring<'_, '_> {
         found
     }
 
-    /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other.
+    /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other. Where one lies
+    /// along it, that is read at every step, and counts once.
     fn at_marks(&self, stretch: &Stretch, marks: &[f64]) -> Vec<Reading> {
         let mut found: Vec<Reading> = Vec::new();
+        let mut before: Option<OnCloth> = None;
         for span in &stretch.spans {
             let places: Vec<OnCloth> = self.places(span).collect();
             for pair in places.windows(2) {
                 for side in 0..2 {
-                    let (from, to) = (pair[0].lies[side], pair[1].lies[side]);
-                    let (low, high) = (from.min(to), from.max(to));
-                    let reached = marks.iter().filter(|mark| (low..=high).contains(*mark));
-                    found.extend(reached.filter_map(|mark| self.at_mark(span, pair, side, *mark, marks)));
+                    for mark in marks.iter().copied().filter(|mark| is_reached(pair, side, *mark)) {
+                        let goes_on = lies_along(pair, side, mark)
+                            && before.is_some_and(|before| lies_along(&[before], side, mark));
+                        let reading = self.at_mark(span, pair, side, mark, marks);
+                        found.extend(reading.map(|reading| match goes_on {
+                            true => Reading { on: ReadOn::Both, ..reading },
+                            false => reading,
+                        }));
+                    }
                 }
+                before = Some(pair[0]);
             }
         }
-        found.sort_by(|a, b| a.at.total_cmp(&b.at));
         // A mark at the end of one step and the start of the next is read once.
-        found.dedup_by(|a, b| a.on == b.on && (a.at - b.at).abs() <= SAME_POINT);
+        found.sort_by(|a, b| a.on.cmp(&b.on).then(a.at.total_cmp(&b.at)));
+        found.dedup_by(|a, b| a.is_again(b));
+        found.sort_by(|a, b| a.at.total_cmp(&b.at));
         found
     }
 
@@ -221,7 +231,7 @@ impl Measuring<'_, '_> {
     ) -> Option<Reading> {
         let (mut from, mut to) = (pair[0].share, pair[1].share);
         let rises = pair[1].lies[side] > pair[0].lies[side];
-        /// Halvings of 2 mm down to less than a millionth of one.
+        /// Halvings of a step down to less than a millionth of a millimetre.
         const HALVINGS: u32 = 24;
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(from, to);
@@ -262,6 +272,17 @@ impl Measuring<'_, '_> {
         let places = places.filter(|place| within.contains(&place.at));
         places.filter_map(|place| self.carried(&place).map(|points| points[side])).collect()
     }
+}
+
+/// Whether one side reaches a mark between two places.
+fn is_reached(pair: &[OnCloth], side: usize, mark: f64) -> bool {
+    let (from, to) = (pair[0].lies[side], pair[1].lies[side]);
+    (from.min(to)..=from.max(to)).contains(&mark) || lies_along(pair, side, mark)
+}
+
+/// Whether one side lies on a mark at all of some places.
+fn lies_along(places: &[OnCloth], side: usize, mark: f64) -> bool {
+    places.iter().all(|place| (place.lies[side] - mark).abs() <= SAME_POINT)
 }
 
 /// Between two places, each with how far the sides are off: where they are off by whole and by half repeats, so that they

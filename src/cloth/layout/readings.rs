@@ -14,9 +14,9 @@ pub(super) struct Reading {
 }
 
 /// Which stitching line a reading starts from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum ReadOn {
-    /// Both alike.
+    /// Both alike; or a mark goes on along one of them, where it has been read before.
     Both,
     /// A mark reaches that of the first side.
     First,
@@ -27,6 +27,12 @@ pub(super) enum ReadOn {
 impl Reading {
     fn meets(&self) -> bool {
         self.apart <= STRIPES_MEET
+    }
+
+    /// Whether another says the same of the same place.
+    pub(super) fn is_again(&self, other: &Reading) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() <= SAME_POINT;
+        self.on == other.on && near(self.at, other.at) && near(self.apart, other.apart)
     }
 }
 
@@ -39,7 +45,8 @@ pub(super) enum Between {
     PlainCloth,
 }
 
-/// How far a seam, or a part of it, meets. Distances run along the stitching line of the seam's first side, mm.
+/// How far a seam, or a part of it, meets. Distances run along the stitching line of the seam's first side, from the hem
+/// where one end lies at a hem, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Met {
     /// Where it begins and ends on the seam.
@@ -85,7 +92,8 @@ impl Met {
             marks: (between == Between::PlainCloth).then(|| {
                 // What meets is reached from both sides, and counts once.
                 let met = readings.iter().filter(|reading| reading.meets() && reading.on == ReadOn::First);
-                (met.count(), readings.len() - good)
+                let missed = readings.iter().filter(|reading| !reading.meets() && reading.on != ReadOn::Both);
+                (met.count(), missed.count())
             }),
         }
     }
@@ -94,6 +102,12 @@ impl Met {
     #[must_use]
     pub fn meets(&self) -> f64 {
         self.stretch.map_or(0.0, |(from, to)| to - from)
+    }
+
+    /// From the end of what meets to where like first misses like beyond; none where it meets nowhere or all along.
+    pub(super) fn parts(&self) -> Option<(f64, f64)> {
+        let ((from, to), misses) = (self.stretch?, self.misses_at?);
+        Some((if misses >= to { to } else { from }, misses))
     }
 
     /// Whether it meets from its beginning to its end.

@@ -5,16 +5,16 @@
 use crate::cloth::layout::LayError;
 use crate::curve::angle_between_lines;
 use crate::pattern::{
-    EdgeEnd, EdgeId, Finish, NotchCount, Pattern, Piece, Refusal, RefusalKind, Run, RunNotch, Seam, SeamId,
-    Travel, Walk, WalkPoint,
+    EdgeEnd, EdgeId, Finish, NotchCount, Pattern, Piece, Refusal, RefusalKind, Run, Seam, SeamId, Travel,
+    Walk, WalkPoint,
 };
 use crate::tolerance::{MATCH_STEP, SAME_POINT};
-use crate::truing::walk_seam;
+use crate::truing::{NotchPair, RunMark, walk_seam};
 
 /// Where on a seam stripes are brought together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MatchAt {
-    /// At its end by the hem.
+    /// At its end by the hem, where distances along it begin.
     Hem,
     /// At its first pair of single notches: those of the front.
     Notch,
@@ -33,7 +33,8 @@ pub enum Parting {
     Angle(f64),
 }
 
-/// A seam laid out as it is sewn. Distances along it are those on the stitching line of its first side, mm.
+/// A seam laid out as it is sewn. Distances along it are those on the stitching line of its first side, from the hem where
+/// one end lies at a hem, mm.
 pub(super) struct SewnSeam<'a> {
     pub(super) seam: &'a Seam,
     walks: [Walk<'a>; 2],
@@ -70,30 +71,17 @@ impl<'a> SewnSeam<'a> {
     /// Refuses an edge that is not there, and a seam without length.
     pub(super) fn of(pattern: &'a Pattern, id: SeamId) -> Result<SewnSeam<'a>, LayError> {
         let seam = pattern.seam(id);
-        let walks = [Walk::of(pattern, &seam.first)?, Walk::of(pattern, &seam.second)?];
+        let hem = hem_of(pattern, seam)?;
+        let walks = walked_from_hem(pattern, seam, hem)?;
         let ends = [walks[0].length(), walks[1].length()];
         let pairs = walk_seam(pattern, id)?.pairs;
-        let single = pairs.iter().find(|pair| {
-            let is_single = |notch: &Option<RunNotch>| {
-                notch.as_ref().is_some_and(|notch| notch.count == NotchCount::Single)
-            };
-            is_single(&pair.first.notch) && is_single(&pair.second.notch)
-        });
-        let notch = single.map(|pair| [pair.first.at.mm(), pair.second.at.mm()]);
-        let (at, mark) = match (hem_of(pattern, seam)?, notch) {
-            (Some(EdgeEnd::First), _) => (MatchAt::Hem, [0.0, 0.0]),
-            (Some(EdgeEnd::Last), _) => (MatchAt::Hem, ends),
-            (None, Some(mark)) => (MatchAt::Notch, mark),
+        let meetings = meetings(&pairs, ends, hem);
+        let notch = pairs.iter().find(|pair| is_single(&pair.first) && is_single(&pair.second));
+        let (at, mark) = match (hem, notch) {
+            (Some(_), _) => (MatchAt::Hem, [0.0, 0.0]),
+            (None, Some(pair)) => (MatchAt::Notch, [pair.first.at.mm(), pair.second.at.mm()]),
             (None, None) => (MatchAt::Start, [0.0, 0.0]),
         };
-        let mut meetings: Vec<[f64; 2]> = vec![[0.0, 0.0]];
-        for pair in pairs.iter().map(|pair| [pair.first.at.mm(), pair.second.at.mm()]).chain([ends]) {
-            let last = meetings[meetings.len() - 1];
-            let runs_on = (0..2).all(|side| pair[side] > last[side] && pair[side] <= ends[side]);
-            if runs_on {
-                meetings.push(pair);
-            }
-        }
         let spans: Vec<SewnSpan> =
             meetings.windows(2).flat_map(|pair| between(&walks, pair[0], pair[1])).collect();
         match (walks[0].at(mark[0]), walks[1].at(mark[1])) {
@@ -129,9 +117,9 @@ impl<'a> SewnSeam<'a> {
         Some(SewnPlace { at, sides: [on(0)?, on(1)?] })
     }
 
-    /// Why stripes that are together at the mark have parted at a distance along the seam.
-    pub(super) fn parting(&self, at: f64) -> Parting {
-        let (low, high) = (at.min(self.anchor), at.max(self.anchor));
+    /// Why stripes that meet up to one distance along the seam miss each other at another.
+    pub(super) fn parting(&self, end: f64, at: f64) -> Parting {
+        let (low, high) = (at.min(end), at.max(end));
         let jointed = self.spans.windows(2).any(|pair| {
             let joint = pair[1].from[0];
             joint >= low - SAME_POINT && joint <= high + SAME_POINT && !self.runs_on(&pair[0], &pair[1])
@@ -204,6 +192,44 @@ fn between(walks: &[Walk<'_>; 2], from: [f64; 2], to: [f64; 2]) -> Vec<SewnSpan>
     cuts.push(to);
     let spans = cuts.windows(2).map(|pair| SewnSpan { from: pair[0], to: pair[1] });
     spans.filter(|span| (0..2).all(|i| span.to[i] > span.from[i])).collect()
+}
+
+/// Both sides, walked from the hem; from their starts where the seam has none.
+fn walked_from_hem<'a>(
+    pattern: &'a Pattern,
+    seam: &Seam,
+    hem: Option<EdgeEnd>,
+) -> Result<[Walk<'a>; 2], Refusal> {
+    match hem {
+        Some(EdgeEnd::Last) => {
+            Ok([Walk::of(pattern, &seam.first.reversed())?, Walk::of(pattern, &seam.second.reversed())?])
+        }
+        Some(EdgeEnd::First) | None => {
+            Ok([Walk::of(pattern, &seam.first)?, Walk::of(pattern, &seam.second)?])
+        }
+    }
+}
+
+/// The places that meet, in order, as walk distances on both sides: the starts, the pairs of notches and the ends. A pair
+/// that would lead back on either side is left out.
+fn meetings(pairs: &[NotchPair], ends: [f64; 2], hem: Option<EdgeEnd>) -> Vec<[f64; 2]> {
+    let mut all: Vec<[f64; 2]> = pairs.iter().map(|pair| [pair.first.at.mm(), pair.second.at.mm()]).collect();
+    if hem == Some(EdgeEnd::Last) {
+        all = all.into_iter().rev().map(|[first, second]| [ends[0] - first, ends[1] - second]).collect();
+    }
+    let mut found: Vec<[f64; 2]> = vec![[0.0, 0.0]];
+    for pair in all {
+        let last = found[found.len() - 1];
+        if (0..2).all(|side| pair[side] > last[side] && pair[side] < ends[side]) {
+            found.push(pair);
+        }
+    }
+    found.push(ends);
+    found
+}
+
+fn is_single(mark: &RunMark) -> bool {
+    mark.notch.as_ref().is_some_and(|notch| notch.count == NotchCount::Single)
 }
 
 /// The end of a seam that lies at a hem.

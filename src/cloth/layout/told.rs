@@ -61,7 +61,8 @@ impl LaidMatch {
             MatchAt::Notch if at_anchor => {
                 format!("stripes meet around the notch, from {first} to {last} of {all}")
             }
-            _ => format!("stripes meet from {first} to {last} of {all}"),
+            MatchAt::Hem => format!("stripes meet from {first} to {last} above the hem"),
+            MatchAt::Notch | MatchAt::Start => format!("stripes meet from {first} to {last} of {all}"),
         };
         format!("{meets}, then part by up to {worst}{marks}{why}")
     }

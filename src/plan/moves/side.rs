@@ -2,7 +2,7 @@
 
 use crate::allowance::cutting_lines;
 use crate::cloth::{Selvedges, kept};
-use crate::pattern::{Copy, EdgeRef, Finish, Seam, Selvedge, Side};
+use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Seam, Selvedge, Side};
 use crate::plan::draft::Draft;
 use crate::plan::moves::{ChangeKind, Lack, Move, Site};
 use crate::plan::view::{View, named, named_within};
@@ -14,9 +14,13 @@ use crate::units::Length;
 /// How often the kept width is lessened, where a slanting neighbour's allowance still reaches past the cloth.
 const TRIES: usize = 3;
 
+/// Allowances that are tried on a seam that is sewn on the selvedge, mm: 3/8 in, then 1/4 in and a little, which a selvedge
+/// holds as it does not fray.
+const ON_SELVEDGE: [f64; 2] = [9.0, 7.0];
+
 /// Allowances that are tried on the edges beside a selvedge where the cloth ends close by: as they are, 9 mm (3/8 in),
-/// 6 mm (1/4 in, the least that is sewn without a special machine).
-const NARROWER: [Option<f64>; 3] = [None, Some(9.0), Some(6.0)];
+/// 7 mm as on the selvedge, 6 mm (1/4 in, the least that is sewn without a special machine).
+const NARROWER: [Option<f64>; 4] = [None, Some(9.0), Some(7.0), Some(6.0)];
 
 /// Each seam that runs along the grain from the piece to another is moved into it, straight along the grain. The piece
 /// stays whole.
@@ -107,42 +111,52 @@ fn narrowing(site: &Site<'_>, share: f64, way: &dyn Fn(f64) -> MoveSeam) -> Opti
     None
 }
 
-/// The seam moved so that the selvedge is the edge, lapped over the other piece: only of a half piece, which lies from
-/// selvedge to selvedge.
+/// The seam moved so that its narrow allowance ends at the selvedge: only of a half piece, which lies from selvedge to
+/// selvedge. It is sewn there, not left free: the allowance of a slanting neighbour would run out to nothing at an edge
+/// that has none.
 fn on_selvedge(site: &Site<'_>, edge: &EdgeRef, partner: &str, gives: f64) -> Option<Move> {
     site.piece.fold().filter(|_| site.cloth.selvedges == Selvedges::Both)?;
     let name = site.piece.name();
-    let lapped = SetEdge {
+    let (left, right) = View::of(site.piece).breadth();
+    if right - left <= gives / 2.0 {
+        return None;
+    }
+    let draft = ON_SELVEDGE.iter().find_map(|allowance| {
+        let draft = sewn_on_selvedge(site, edge, gives / 2.0, *allowance)?;
+        NARROWER.iter().find_map(|allowance| {
+            let draft = match allowance {
+                None => draft.clone(),
+                Some(allowance) => narrowed(draft.clone(), edge, *allowance)?,
+            };
+            let fits = site.fit_of(&draft, name)?.lengthwise.width <= gives + LAID_OVER;
+            (fits && cutting_lines(&draft.pattern).is_ok() && is_true(site, &draft)).then_some(draft)
+        })
+    })?;
+    let tale = format!(
+        "cut `{name}` from selvedge to selvedge and let `{partner}` take what it gives at the side, sewn on the selvedge with \
+         a narrow allowance"
+    );
+    Some(site.made(ChangeKind::Selvedge, draft, tale))
+}
+
+/// The seam with an allowance, moved so far into the piece that this ends at half the cloth, and laid on the selvedge.
+fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) -> Option<Draft> {
+    let along = edges_of_seams(&site.state.pattern, edge).parse().ok()?;
+    let narrow = SetAllowance { edges: along, allowance: Length::from_mm(allowance) };
+    let moved = MoveSeam {
+        to_width: Some(named_within(half - allowance)),
+        line: Some(SeamLine::Grain),
+        ..step(site, edge)
+    };
+    let laid = SetEdge {
         edge: edge.clone(),
-        finish: Some(Finish::Free),
+        finish: None,
         selvedge: Some(Selvedge::Yes),
         sewn_to: None,
         ease: None,
         name: None,
     };
-    let (left, right) = View::of(site.piece).breadth();
-    if right - left <= gives / 2.0 {
-        return None;
-    }
-    let moved = MoveSeam {
-        to_width: Some(named_within(gives / 2.0)),
-        line: Some(SeamLine::Grain),
-        ..step(site, edge)
-    };
-    let draft = site.draft().does(moved)?.does(lapped)?;
-    let draft = NARROWER.iter().find_map(|allowance| {
-        let draft = match allowance {
-            None => draft.clone(),
-            Some(allowance) => narrowed(draft.clone(), edge, *allowance)?,
-        };
-        let fits = site.fit_of(&draft, name)?.lengthwise.width <= gives + LAID_OVER;
-        (fits && cutting_lines(&draft.pattern).is_ok() && is_true(site, &draft)).then_some(draft)
-    })?;
-    let tale = format!(
-        "cut `{name}` from selvedge to selvedge and let `{partner}` take what it gives at the side, the selvedge lapped \
-         over the seam"
-    );
-    Some(site.made(ChangeKind::Selvedge, draft, tale))
+    site.draft().does(narrow)?.does(moved)?.does(laid)
 }
 
 fn is_true(site: &Site<'_>, draft: &Draft) -> bool {
@@ -154,17 +168,20 @@ fn narrowed(draft: Draft, edge: &EdgeRef, allowance: f64) -> Option<Draft> {
     let (piece, id) = draft.pattern.edge(edge).ok()?;
     let beside = [piece.previous(id), piece.next(id)];
     let beside = beside.into_iter().filter(|id| piece.edge(*id).finish == Finish::Seam);
-    let mut edges: Vec<String> = Vec::new();
-    for id in beside {
-        let own = piece.edge_ref(id);
-        let seams = draft.pattern.seams().iter().filter(|seam| seam.side_of(&own).is_some());
-        for run in seams.flat_map(Seam::edges) {
-            let named = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone()).to_string();
-            if !edges.contains(&named) {
-                edges.push(named);
-            }
-        }
-    }
+    let edges: Vec<String> = beside.map(|id| edges_of_seams(&draft.pattern, &piece.edge_ref(id))).collect();
     let edges: EdgeChoice = edges.join(", ").parse().ok()?;
     draft.does(SetAllowance { edges, allowance: Length::from_mm(allowance) })
+}
+
+/// The edges of all seams of an edge, as they are named to a step.
+fn edges_of_seams(pattern: &Pattern, edge: &EdgeRef) -> String {
+    let seams = pattern.seams().iter().filter(|seam| seam.side_of(edge).is_some());
+    let mut edges: Vec<String> = Vec::new();
+    for run in seams.flat_map(Seam::edges) {
+        let named = EdgeRef::new(run.edge.piece.clone(), run.edge.edge.clone()).to_string();
+        if !edges.contains(&named) {
+            edges.push(named);
+        }
+    }
+    edges.join(", ")
 }

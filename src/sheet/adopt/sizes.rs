@@ -223,6 +223,6 @@ impl Mark {
             (None, None) => true,
             _ => false,
         };
-        turned && self.closed == other.closed && ratio <= LONGER && ratio >= 1.0 / LONGER
+        turned && self.closed == other.closed && (1.0 / LONGER..=LONGER).contains(&ratio)
     }
 }

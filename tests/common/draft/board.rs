@@ -238,7 +238,7 @@ impl Piece {
     }
 
     /// The same piece as a lining: of its own cloth, its levels left out of the garment's girth.
-    pub fn as_lining(mut self) -> Self {
+    pub fn lining(mut self) -> Self {
         self.girth = Girth::NotCounted;
         self.purpose = Purpose::Lining;
         self.of_cloth("lining")

@@ -45,7 +45,7 @@ pub fn back(measures: &Measures, bodice: &Back) -> Piece {
     });
     let hem = hem(&side, 0.0, 0.0);
     let foot = curve::end(&hem);
-    let mut piece = Piece::new("lining-back", Cut::Pair).as_lining();
+    let mut piece = Piece::new("lining-back", Cut::Pair).lining();
     piece.edge(Edge::seam("neck", bodice.neck.clone()).sewn_to("bodice-back.neck"));
     let shoulder = Edge::seam("shoulder", bodice.shoulder.path());
     piece.edge(shoulder.sewn_to("lining-front.shoulder"));
@@ -74,7 +74,7 @@ pub fn front(measures: &Measures, bodice: &Front) -> Piece {
     });
     let hem = hem(&side, 0.0, 0.0);
     let foot = curve::end(&hem);
-    let mut piece = Piece::new("lining-front", Cut::One).as_lining();
+    let mut piece = Piece::new("lining-front", Cut::One).lining();
     piece.edge(Edge::seam("neck", bodice.neck.clone()).sewn_to("bodice-front.neck"));
     piece.edge(Edge::seam("shoulder", bodice.shoulder.clone()));
     piece.edge(Edge::free("armhole", armhole, ARMHOLE_ALLOWANCE));
