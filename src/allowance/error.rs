@@ -1,8 +1,8 @@
 //! Why a piece has no cutting line.
 
-use crate::curve::CurveError;
 use crate::advice;
-use crate::pattern::{Field, Operation, EdgeName, PieceName, Refusal, RefusalKind};
+use crate::curve::CurveError;
+use crate::pattern::{EdgeName, Field, Operation, PieceName, Refusal, RefusalKind};
 
 /// Why a piece has no cutting line.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -65,10 +65,7 @@ pub enum AllowanceError {
         edge: EdgeName,
     },
     /// A piece on more than one fold.
-    #[error(
-        "{piece}: the piece has several folds: {}; open it out at one of them first",
-        listed(folds)
-    )]
+    #[error("{piece}: the piece has several folds: {}; open it out at one of them first", listed(folds))]
     SeveralFolds {
         /// The piece.
         piece: PieceName,
@@ -87,15 +84,21 @@ impl From<AllowanceError> for Refusal {
             AllowanceError::BadAllowance { piece, edge, .. } => {
                 (RefusalKind::BadField, format!("{piece}.{edge}"), advice!("give it an allowance from 0 mm"))
             }
-            AllowanceError::Beside { piece, edge, .. } => {
-                (RefusalKind::Geometry, format!("{piece}.{edge}"), advice!("redraw the edge or lessen its allowance"))
-            }
-            AllowanceError::Around { piece, .. } => {
-                (RefusalKind::Geometry, piece.to_string(), advice!("give the edges in its hollows a lesser allowance"))
-            }
-            AllowanceError::BadCorner { piece, .. } => {
-                (RefusalKind::BadField, piece.to_string(), advice!("set another shape with ", Operation::SetCorner))
-            }
+            AllowanceError::Beside { piece, edge, .. } => (
+                RefusalKind::Geometry,
+                format!("{piece}.{edge}"),
+                advice!("redraw the edge or lessen its allowance"),
+            ),
+            AllowanceError::Around { piece, .. } => (
+                RefusalKind::Geometry,
+                piece.to_string(),
+                advice!("give the edges in its hollows a lesser allowance"),
+            ),
+            AllowanceError::BadCorner { piece, .. } => (
+                RefusalKind::BadField,
+                piece.to_string(),
+                advice!("set another shape with ", Operation::SetCorner),
+            ),
             AllowanceError::CrookedFold { piece, edge } => (
                 RefusalKind::BadOutline,
                 format!("{piece}.{edge}"),

@@ -1,7 +1,5 @@
 //! Advice as it is written on a command line. In a recipe it is written as the library shows it.
 
-use std::borrow::Cow;
-
 use retrue::pattern::{Advice, Field, Suggestion};
 
 /// The sentence with fields as options and operations as commands.
@@ -10,7 +8,7 @@ pub fn on_command_line(advice: &Advice) -> String {
 }
 
 fn option(field: Field, value: Option<&str>) -> String {
-    let value = value.map_or_else(String::new, |value| format!(" {}", quoted(value)));
+    let value = value.map_or_else(String::new, |value| format!(" {}", as_argument(value)));
     format!("--{}{value}", field.name())
 }
 
@@ -23,10 +21,10 @@ fn command(suggestion: &Suggestion) -> String {
     format!("retrue {name}{}", options.collect::<String>())
 }
 
-/// A value as it is typed: in quotes where a shell would divide or change it.
-fn quoted(value: &str) -> Cow<'_, str> {
-    let plain = |letter: char| letter.is_alphanumeric() || "-_./:=@%,".contains(letter);
-    if value.chars().all(plain) { Cow::Borrowed(value) } else { Cow::Owned(format!("\"{value}\"")) }
+/// A text as it is typed on a command line: in quotes where a shell would divide or change it.
+pub fn as_argument(text: &str) -> String {
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || "-_./:=@%,".contains(c);
+    if !text.is_empty() && text.chars().all(is_plain) { text.to_owned() } else { format!("\"{text}\"") }
 }
 
 #[cfg(test)]

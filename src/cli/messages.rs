@@ -131,4 +131,3 @@ pub fn see(checked: &Source) -> String {
         None => "pipe it into retrue check - to see all".to_owned(),
     }
 }
-}

@@ -4,7 +4,9 @@ use crate::advice;
 use crate::allowance::as_cut;
 use crate::cloth::fit::{FitError, width_for};
 use crate::cloth::{Cloth, Stock};
-use crate::pattern::{EdgeId, EdgeRef, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle};
+use crate::pattern::{
+    EdgeId, EdgeRef, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle,
+};
 use crate::tolerance::LAID_OVER;
 
 /// What a cloth gives a piece, and what the piece may keep of it.

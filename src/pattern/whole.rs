@@ -4,7 +4,8 @@ use indexmap::IndexMap;
 
 use crate::advice;
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId, Side, Unsewn,
+    Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal,
+    RefusalKind, Seam, SeamId, Side, Unsewn,
 };
 
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.

@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{
-    EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
+    EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run,
+    RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
 use crate::recut::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::recut::line::{On, cut_along};

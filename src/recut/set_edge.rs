@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::pattern::{
-    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo, Side, Twins, Unsewn, orient, settle,
+    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo,
+    Side, Twins, Unsewn, orient, settle,
 };
 use crate::recut::open_centre::cut_opened;
 use crate::recut::outcome::usual_allowance;

@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::Motion;
-use crate::pattern::{ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins};
+use crate::pattern::{
+    ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins,
+};
 use crate::recut::{Told, Work};
 
 /// Set the name, count of copies, cloth, or purpose of a piece.

@@ -5,7 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Point, turn_between};
-use crate::pattern::{EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle};
+use crate::pattern::{
+    EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle,
+};
 use crate::recut::fields::TrueBy;
 use crate::recut::part_names::centre_edge;
 use crate::recut::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};

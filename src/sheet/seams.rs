@@ -3,7 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo, Unsewn, entered_at, orient, orient_at_corners, settle,
+    Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo,
+    Unsewn, entered_at, orient, orient_at_corners, settle,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;

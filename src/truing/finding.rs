@@ -300,10 +300,7 @@ impl Finding {
             FindingKind::SeamNotWalked => {
                 "it cannot be walked: an edge that it names is not there".to_owned()
             }
-            FindingKind::SewnToNothing => {
-                "the edge is a seam but is sewn to nothing"
-                    .to_owned()
-            }
+            FindingKind::SewnToNothing => "the edge is a seam but is sewn to nothing".to_owned(),
             FindingKind::WrongEnds => {
                 "the wrong ends are together: the neighbouring seams or the notches say the other way"
                     .to_owned()
@@ -316,18 +313,16 @@ impl Finding {
             FindingKind::NotchWithoutPartner => {
                 "the notch has no partner on what its edge is sewn to".to_owned()
             }
-            FindingKind::Kink => format!(
-                "the edge that runs on here turns by {size} (limit {limit})"
-            ),
+            FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
             FindingKind::FoldCurved => format!(
                 "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
             ),
             FindingKind::TipAtSeam => format!(
                 "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam"
             ),
-            FindingKind::CornerAtJoin => format!(
-                "the edge turns by {size} where pieces were joined (limit {limit})"
-            ),
+            FindingKind::CornerAtJoin => {
+                format!("the edge turns by {size} where pieces were joined (limit {limit})")
+            }
             FindingKind::DartLegs => format!("the legs of the dart differ by {size} (limit {limit})"),
             FindingKind::DartMouthsOverlap => {
                 format!("the mouth lies {size} over that of the dart before it on the edge")

@@ -12,7 +12,7 @@ use retrue::units::{Length, Unit};
 use serde::Serialize;
 
 use super::{LedgerReport, VerdictReport, rounded};
-use crate::cli::messages::as_argument;
+use crate::cli::advice::as_argument;
 use crate::cli::options::JudgedPattern;
 
 /// A pattern.
