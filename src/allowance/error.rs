@@ -65,7 +65,7 @@ pub enum AllowanceError {
         edge: EdgeName,
     },
     /// A piece on more than one fold.
-    #[error("{piece}: the piece has several folds: {}; open it out at one of them first", listed(folds))]
+    #[error("{piece}: the piece has several folds: {}", listed(folds))]
     SeveralFolds {
         /// The piece.
         piece: PieceName,

@@ -5,6 +5,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use retrue::allowance::AllowanceError;
 use retrue::canvas::{clean, shortened};
 use retrue::pattern::Refusal;
 use retrue::sheet::drawing::DrawingError;
@@ -109,6 +110,11 @@ impl Failure {
             place: Place::File { file: file.to_string(), part: Some(refusal.at.clone()) },
             way_out: Some(on_command_line(&refusal.way_out)),
         }
+    }
+
+    /// A piece that has no cutting line.
+    pub fn uncut(file: impl Display, error: &AllowanceError) -> Failure {
+        Failure::refused(file, &Refusal::from(error.clone()))
     }
 
     /// Something wrong with a text at a place, which is shown with a label.

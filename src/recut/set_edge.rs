@@ -243,9 +243,7 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
             ),
             advice!(
                 "say ",
-                Field::Edge.set(longer),
-                " and ",
-                Field::Ease.set(other_way),
+                Operation::SetEdge.with(Field::Edge, longer).with(Field::Ease, other_way),
                 " where that is the longer side"
             ),
         )
