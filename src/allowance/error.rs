@@ -1,7 +1,8 @@
 //! Why a piece has no cutting line.
 
+use crate::advice;
 use crate::curve::CurveError;
-use crate::pattern::{EdgeName, PieceName, Refusal, RefusalKind};
+use crate::pattern::{EdgeName, Field, Operation, PieceName, Refusal, RefusalKind};
 
 /// Why a piece has no cutting line.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -64,11 +65,7 @@ pub enum AllowanceError {
         edge: EdgeName,
     },
     /// A piece on more than one fold.
-    #[error(
-        "{piece}: the piece has several folds: {}; open it out at one first: retrue unfold --piece {piece} --edge {}",
-        listed(folds),
-        folds.first().map_or("EDGE", EdgeName::as_str)
-    )]
+    #[error("{piece}: the piece has several folds: {}", listed(folds))]
     SeveralFolds {
         /// The piece.
         piece: PieceName,
@@ -85,27 +82,34 @@ impl From<AllowanceError> for Refusal {
     fn from(error: AllowanceError) -> Refusal {
         let (kind, at, way_out) = match &error {
             AllowanceError::BadAllowance { piece, edge, .. } => {
-                (RefusalKind::BadField, format!("{piece}.{edge}"), "give it an allowance from 0 mm")
+                (RefusalKind::BadField, format!("{piece}.{edge}"), advice!("give it an allowance from 0 mm"))
             }
-            AllowanceError::Beside { piece, edge, .. } => {
-                (RefusalKind::Geometry, format!("{piece}.{edge}"), "redraw the edge or lessen its allowance")
-            }
-            AllowanceError::Around { piece, .. } => {
-                (RefusalKind::Geometry, piece.to_string(), "give the edges in its hollows a lesser allowance")
-            }
-            AllowanceError::BadCorner { piece, .. } => {
-                (RefusalKind::BadField, piece.to_string(), "set another shape with set-corner")
-            }
+            AllowanceError::Beside { piece, edge, .. } => (
+                RefusalKind::Geometry,
+                format!("{piece}.{edge}"),
+                advice!("redraw the edge or lessen its allowance"),
+            ),
+            AllowanceError::Around { piece, .. } => (
+                RefusalKind::Geometry,
+                piece.to_string(),
+                advice!("give the edges in its hollows a lesser allowance"),
+            ),
+            AllowanceError::BadCorner { piece, .. } => (
+                RefusalKind::BadField,
+                piece.to_string(),
+                advice!("set another shape with ", Operation::SetCorner),
+            ),
             AllowanceError::CrookedFold { piece, edge } => (
                 RefusalKind::BadOutline,
                 format!("{piece}.{edge}"),
-                "draw the fold straight, from end to end of the piece",
+                advice!("draw the fold straight, from end to end of the piece"),
             ),
-            AllowanceError::SeveralFolds { piece, .. } => (
-                RefusalKind::NotOfThatSort,
-                piece.to_string(),
-                "open the piece out at one of its folds first",
-            ),
+            AllowanceError::SeveralFolds { piece, folds } => {
+                let opened = Operation::Unfold.with(Field::Piece, piece);
+                let opened = folds.iter().take(1).fold(opened, |opened, fold| opened.with(Field::Edge, fold));
+                let way_out = advice!("open it out at one of them first: ", opened);
+                (RefusalKind::NotOfThatSort, piece.to_string(), way_out)
+            }
         };
         Refusal::new(kind, at, error.to_string(), way_out)
     }

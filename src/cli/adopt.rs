@@ -6,6 +6,8 @@ use std::sync::mpsc::{self, RecvTimeoutError};
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
+use retrue::advice;
+use retrue::pattern::Field;
 use retrue::sheet;
 use retrue::sheet::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
@@ -14,6 +16,7 @@ use retrue::sheet::adopt::{
 use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
+use crate::cli::advice::on_command_line;
 use crate::cli::color::ColorChoice;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
@@ -265,17 +268,18 @@ impl ReadMap {
 }
 
 fn map_failure(text: &Arc<UserText>, error: &MapError) -> Failure {
-    Failure::in_text(text, error.span.clone(), &error.what, &error.label, &error.way_out)
+    Failure::in_text(text, error.span.clone(), &error.what, &error.label, on_command_line(&error.way_out))
 }
 
 fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
     match (error, map) {
-        (AdoptError::Drawing(error), _) => match error.line() {
-            Some(line) => Failure::in_file(format!("{name}:{line}"), error),
-            None => Failure::in_file(name, error),
-        },
+        (AdoptError::Drawing(error), _) => Failure::in_drawing(name, error),
         (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
         (AdoptError::Map(error), Some(map)) => map.failure(error),
+        (AdoptError::TooLarge, _) => {
+            let advice = advice!("look at ", Field::Unit, " and ", Field::Known);
+            Failure::in_file(name, error).way_out(on_command_line(&advice))
+        }
         (other, _) => Failure::in_file(name, other),
     }
 }

@@ -10,7 +10,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::{FitCloth, FittedWidth};
 use crate::cli::io::{self, Source, Target};
-use crate::cli::messages::{Messages, see};
+use crate::cli::messages::{Messages, see, with_way_out};
 use crate::cli::options::{NamedPattern, ReportForm, Writing};
 use crate::cli::recipe::StepPlace;
 use crate::cli::recut_text;
@@ -116,7 +116,7 @@ impl ChainOutcome {
 
     fn tell_untrue(&self, outlet: &Outlet, messages: &Messages) {
         for finding in &self.since.added {
-            messages.untrue(finding.sentence(outlet.unit));
+            messages.untrue(with_way_out(finding.sentence(outlet.unit), finding.way_out()));
         }
         if let Some(sentence) = self.since.sentence_as_before(outlet.unit) {
             let seen = match &outlet.writing {

@@ -150,7 +150,8 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
             Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
             Weight::Warning => paint.paint(TextTone::Warning, "warning:"),
         };
-        text.push_str(&format!("{label} {}\n", clean(&finding.sentence)));
+        let way_out = finding.way_out.as_ref().map_or_else(String::new, |way_out| format!("; {way_out}"));
+        text.push_str(&format!("{label} {}\n", clean(&format!("{}{way_out}", finding.sentence))));
     }
     for declared in &report.declared {
         text.push_str(&format!("as declared: {}\n", clean(&declared.sentence)));

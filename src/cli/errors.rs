@@ -5,10 +5,13 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use retrue::allowance::AllowanceError;
 use retrue::canvas::{clean, shortened};
 use retrue::pattern::Refusal;
-use retrue::sheet::{ReadError, WriteError, drawing};
+use retrue::sheet::drawing::DrawingError;
+use retrue::sheet::{ReadError, WriteError};
 
+use crate::cli::advice::on_command_line;
 use crate::cli::color::TextPaint;
 
 /// Why a command was refused. Nothing was written.
@@ -76,22 +79,23 @@ impl Failure {
                 Failure {
                     what: refusal.what.clone(),
                     place: Place::File { file, part: Some(part) },
-                    way_out: Some(refusal.way_out.clone()),
+                    way_out: Some(on_command_line(&refusal.way_out)),
                 }
             }
-            ReadError::Drawing(error) => match error.line() {
-                Some(line) => {
-                    let failure = Failure::in_file(format!("{file}:{line}"), error);
-                    match error {
-                        drawing::DrawingError::NotXml { .. } => failure
-                            .way_out("a pattern is an SVG drawing: look whether this is the file you mean"),
-                        _ => failure,
-                    }
-                }
-                None => Failure::in_file(file, error),
+            ReadError::Drawing(error) => match error {
+                DrawingError::NotXml { .. } => Failure::in_drawing(file, error)
+                    .way_out("a pattern is an SVG drawing: look whether this is the file you mean"),
+                _ => Failure::in_drawing(file, error),
             },
             other => Failure::in_file(file, other),
         }
+    }
+
+    /// A drawing that cannot be read, with the line of its file where the fault lies on one.
+    pub fn in_drawing(file: &str, error: &DrawingError) -> Failure {
+        let place = error.line().map_or_else(|| file.to_owned(), |line| format!("{file}:{line}"));
+        let way_out = error.way_out().map(|advice| on_command_line(&advice));
+        Failure { way_out, ..Failure::in_file(place, error) }
     }
 
     /// A pattern that cannot be written as a sheet.
@@ -104,8 +108,13 @@ impl Failure {
         Failure {
             what: refusal.what.clone(),
             place: Place::File { file: file.to_string(), part: Some(refusal.at.clone()) },
-            way_out: Some(refusal.way_out.clone()),
+            way_out: Some(on_command_line(&refusal.way_out)),
         }
+    }
+
+    /// A piece that has no cutting line.
+    pub fn uncut(file: impl Display, error: &AllowanceError) -> Failure {
+        Failure::refused(file, &Refusal::from(error.clone()))
     }
 
     /// Something wrong with a text at a place, which is shown with a label.

@@ -61,7 +61,7 @@ fn small_angle(text: &str) -> Result<Angle, String> {
 pub fn unfitted(file: &str, error: &FitError) -> Failure {
     match error {
         FitError::Piece(refusal) => Failure::refused(file, refusal),
-        FitError::Allowance(error) => Failure::in_file(file, error),
+        FitError::Allowance(error) => Failure::uncut(file, error),
     }
 }
 

@@ -7,11 +7,11 @@ use std::sync::Arc;
 
 use retrue::pattern::nearest;
 
+use crate::cli::advice::as_argument;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::file_sort::FileSort;
 use crate::cli::folders::{self, MadeFolders};
 use crate::cli::inputs;
-use crate::cli::messages::as_argument;
 use crate::cli::part;
 
 /// What stands for standard input or output in place of a file.

@@ -181,9 +181,8 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
         LayError::TooMany { .. } => Failure::in_file(file, error)
             .way_out("lay fewer at a time: set-piece --cut says how often a piece is cut"),
         LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),
-        LayError::Allowance(_) | LayError::Gap { .. } | LayError::NoCloth(_) | LayError::NothingToLay => {
-            Failure::in_file(file, error)
-        }
+        LayError::Allowance(error) => Failure::uncut(file, error),
+        LayError::Gap { .. } | LayError::NoCloth(_) | LayError::NothingToLay => Failure::in_file(file, error),
     }
 }
 

@@ -5,11 +5,12 @@ use std::io::Write;
 
 use retrue::canvas::clean;
 use retrue::cloth::Stock;
-use retrue::pattern::Pattern;
+use retrue::pattern::{Advice, Pattern};
 use retrue::recut::Told;
 use retrue::truing::Verdict;
 use retrue::units::Unit;
 
+use crate::cli::advice::on_command_line;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::io::Source;
@@ -46,7 +47,7 @@ impl Messages {
 
     /// Says what a step told.
     pub fn told(&self, told: &Told, unit: Unit) {
-        let sentence = told.sentence(unit);
+        let sentence = with_way_out(told.sentence(unit), told.way_out());
         if told.is_warning() { self.warning(sentence) } else { self.note(sentence) }
     }
 
@@ -115,16 +116,18 @@ impl Messages {
     }
 }
 
+/// A sentence, and after it what the user can do.
+pub fn with_way_out(sentence: String, way_out: Option<Advice>) -> String {
+    match way_out {
+        Some(advice) => format!("{sentence}; {}", on_command_line(&advice)),
+        None => sentence,
+    }
+}
+
 /// How to see all that is not true of a pattern.
 pub fn see(checked: &Source) -> String {
     match checked.as_argument() {
         Some(file) => format!("see retrue check {file}"),
         None => "pipe it into retrue check - to see all".to_owned(),
     }
-}
-
-/// A text as it is written on a command line.
-pub fn as_argument(text: &str) -> String {
-    let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | '@' | '%' | '/');
-    if !text.is_empty() && text.chars().all(is_plain) { text.to_owned() } else { format!("\"{text}\"") }
 }

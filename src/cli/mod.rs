@@ -5,6 +5,7 @@
 
 mod adopt;
 mod adopt_text;
+mod advice;
 mod apply;
 mod batch;
 mod batch_files;

@@ -105,8 +105,7 @@ fn failure(file: &str, error: &PictureError) -> Failure {
     let failure = Failure::in_file(file, error);
     match error {
         PictureError::Unknown(refusal) => Failure::refused(file, refusal),
-        PictureError::Allowance(_) => failure
-            .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
+        PictureError::Allowance(error) => Failure::uncut(file, error),
         PictureError::Nothing => failure.way_out("name a pattern with pieces on it"),
         PictureError::Pixels(_) => failure.way_out("ask for fewer --pixels, or for SVG"),
     }

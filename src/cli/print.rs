@@ -177,8 +177,7 @@ impl PrintCommand {
 fn failure(file: &str, error: &PrintError) -> Failure {
     let failure = Failure::in_file(file, error);
     match error {
-        PrintError::Allowance(_) => failure
-            .way_out("make the allowance smaller: retrue set-allowance --edges EDGE --allowance LENGTH"),
+        PrintError::Allowance(error) => Failure::uncut(file, error),
         PrintError::Unknown(refusal) => Failure::refused(file, refusal),
         PrintError::Nothing => failure.way_out("name a pattern with pieces on it"),
         PrintError::Face(_) => Failure::fault(error),

@@ -1,9 +1,12 @@
 //! How much of a piece a cloth lets stand: the width it may keep when a seam is moved, or a panel may have.
 
+use crate::advice;
 use crate::allowance::as_cut;
 use crate::cloth::fit::{FitError, width_for};
 use crate::cloth::{Cloth, Stock};
-use crate::pattern::{EdgeId, EdgeRef, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle};
+use crate::pattern::{
+    EdgeId, EdgeRef, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Side, settle,
+};
 use crate::tolerance::LAID_OVER;
 
 /// What a cloth gives a piece, and what the piece may keep of it.
@@ -85,8 +88,10 @@ fn given(pattern: &Pattern, stock: &Stock, piece: &Piece) -> Result<f64, FitErro
 fn cloth_of<'a>(stock: &'a Stock, piece: &Piece) -> Result<&'a Cloth, Refusal> {
     stock.find(&piece.cloth).ok_or_else(|| {
         let way_out = match stock.nearest(&piece.cloth) {
-            Some(known) => format!("did you mean `{known}`? The piece names it with set-piece --cloth"),
-            None => format!("add [{}] to the cloth file", piece.cloth),
+            Some(known) => {
+                advice!(format!("did you mean `{known}`? The piece names it with "), Operation::SetPiece)
+            }
+            None => advice!(format!("add [{}] to the cloth file", piece.cloth)),
         };
         let what = format!("the piece is cut from `{}`, of which there is none in the cloth", piece.cloth);
         Refusal::new(RefusalKind::UnknownName, piece.name(), what, way_out)

@@ -58,7 +58,7 @@ pub(super) fn laid_by_corners(
     if edges_of(&mirrored) == first {
         return Ok((mirrored, second));
     }
-    Err(Refusal::with_remedy(
+    Err(Refusal::new(
         RefusalKind::BadSeam,
         second.names(),
         "the other side of the seam does not say at which corners its own edges are entered",

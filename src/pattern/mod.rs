@@ -19,6 +19,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod advice;
 mod corners_named;
 mod cut;
 mod dart;
@@ -27,6 +28,7 @@ mod line;
 mod marked;
 mod marks;
 mod names;
+mod operation;
 mod orient;
 mod piece;
 mod place;
@@ -43,6 +45,7 @@ mod weld;
 mod whole;
 pub(crate) mod words;
 
+pub use advice::{Advice, AdvicePart, Field, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
@@ -54,6 +57,7 @@ pub use names::{
     ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
     StyleLineName, mistyped, nearest,
 };
+pub use operation::Operation;
 pub use orient::{
     Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle,
     unwritable_direction,

@@ -241,7 +241,7 @@ fn undecided(pattern: &Pattern, joins: &Joins, laid: &Laid, said: Option<&SewnFr
     let at = format!("{} + {names}", laid.first.names());
     let lengths = lengths_apart(pattern, &laid.first, &laid.second).unwrap_or_default();
     let what = format!("{lengths}neither the neighbouring seams nor the notches tell which ends meet");
-    Refusal::with_remedy(RefusalKind::BadSeam, at, what, Remedy::SayFrom { names, ends, settles })
+    Refusal::new(RefusalKind::BadSeam, at, what, Remedy::SayFrom { names, ends, settles })
 }
 
 /// The sewn lengths of both sides of a seam, to stand before what else is wrong with it: where they differ, the edges may

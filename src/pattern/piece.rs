@@ -264,7 +264,7 @@ impl Piece {
                 }
                 (false, false) => return refusal,
             };
-            Refusal { way_out, ..refusal }
+            Refusal { way_out: way_out.into(), ..refusal }
         })
     }
 

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use crate::pattern::SewnFrom;
+use crate::pattern::{Advice, SewnFrom};
 
 /// What sort of thing stands in the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,8 +42,7 @@ pub enum RefusalKind {
     Geometry,
 }
 
-/// What is to be written so that something is not refused, where each format writes it in words of its own. A refusal
-/// says it in the words of a sheet; what reads another format says it in that one's.
+/// What is to be written so that something is not refused, where each format writes it in words of its own.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Remedy {
@@ -73,16 +72,21 @@ impl Remedy {
     /// What is to be written on a sheet.
     #[must_use]
     pub fn on_a_sheet(&self) -> String {
+        self.written(|names, from| format!("data-sewn-to=\"{names} from {from}\""))
+    }
+
+    /// The same, with what an edge is sewn to, and from where, written as a caller does.
+    pub fn written(&self, sewn_to: impl Fn(&str, &str) -> String) -> String {
         match self {
             Remedy::SayFrom { names, ends: [likely, other], settles } => {
                 let notches = match settles {
                     Settles::Surely => "",
                     Settles::Perhaps => ", or draw notches that tell it",
                 };
-                format!("say it: data-sewn-to=\"{names} from {likely}\" (or from {other}){notches}")
+                format!("say it: {} (or from {other}){notches}", sewn_to(names, &likely.to_string()))
             }
             Remedy::SayCorners => {
-                "name the corners on the edges of both sides: data-sewn-to=\"A B from 0% 100%\"".to_owned()
+                format!("name the corners on the edges of both sides: {}", sewn_to("A B", "0% 100%"))
             }
         }
     }
@@ -98,11 +102,9 @@ pub struct Refusal {
     /// Where: the piece, edge, dart or seam.
     pub at: String,
     /// What the user can do about it.
-    pub way_out: String,
+    pub way_out: Advice,
     /// The one thing of all that was asked for which it is about, as it is written: a name, a place, a line, a length.
     pub about: Option<String>,
-    /// What [`Refusal::way_out`] says in the words of a sheet.
-    pub remedy: Option<Box<Remedy>>,
 }
 
 impl Refusal {
@@ -112,28 +114,9 @@ impl Refusal {
         kind: RefusalKind,
         at: impl fmt::Display,
         what: impl fmt::Display,
-        way_out: impl fmt::Display,
+        way_out: impl Into<Advice>,
     ) -> Refusal {
-        Refusal {
-            kind,
-            what: what.to_string(),
-            at: at.to_string(),
-            way_out: way_out.to_string(),
-            about: None,
-            remedy: None,
-        }
-    }
-
-    /// A refusal whose way out is written otherwise in each format.
-    #[must_use]
-    pub fn with_remedy(
-        kind: RefusalKind,
-        at: impl fmt::Display,
-        what: impl fmt::Display,
-        remedy: Remedy,
-    ) -> Refusal {
-        let refusal = Refusal::new(kind, at, what, remedy.on_a_sheet());
-        Refusal { remedy: Some(Box::new(remedy)), ..refusal }
+        Refusal { kind, what: what.to_string(), at: at.to_string(), way_out: way_out.into(), about: None }
     }
 
     /// The same refusal, about one thing of all that was asked for.

@@ -2,9 +2,10 @@
 
 use indexmap::IndexMap;
 
+use crate::advice;
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Finish, Piece, PieceName, Record, Refusal, RefusalKind, Seam, SeamId,
-    Side, Unsewn,
+    Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal,
+    RefusalKind, Seam, SeamId, Side, Unsewn,
 };
 
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.
@@ -291,7 +292,10 @@ impl Pattern {
                     Some(piece) => format!("the edge is not sewn to piece `{piece}`"),
                     None => "the edge is not sewn to any other".to_owned(),
                 },
-                format!("say what it is sewn to: retrue set-edge --edge {edge} --sewn-to PIECE.EDGE"),
+                advice!(
+                    "say what it is sewn to: ",
+                    Operation::SetEdge.with(Field::Edge, edge).with(Field::SewnTo, "PIECE.EDGE")
+                ),
             )),
         }
     }
@@ -302,7 +306,12 @@ fn name_taken(name: &PieceName) -> Refusal {
         RefusalKind::NameTaken,
         name,
         format!("a piece is named `{name}` already"),
-        "give other names with --names \"a, b\", or rename the piece with set-piece",
+        advice!(
+            "give other names with ",
+            Field::Names.set("a, b"),
+            ", or rename the piece with ",
+            Operation::SetPiece
+        ),
     )
     .about(name)
 }

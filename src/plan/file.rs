@@ -85,7 +85,7 @@ fn piece_named(value: &Value<'_>, asked: &str, pattern: &Pattern) -> Result<Piec
     let named: PieceName = asked
         .parse()
         .map_err(|error| unknown(format!("`{asked}` cannot name a piece"), format!("{error}")))?;
-    pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
+    pattern.piece(&named).map_err(|refusal| unknown(refusal.what, refusal.way_out.to_string()))?;
     Ok(named)
 }
 
@@ -109,6 +109,6 @@ fn edge_named(value: &Value<'_>, pattern: &Pattern) -> Result<EdgeRef, FileFault
     let edge: EdgeRef = asked
         .parse()
         .map_err(|error| unknown(format!("`{asked}` cannot name an edge"), format!("{error}")))?;
-    pattern.edge(&edge).map_err(|refusal| unknown(refusal.what, refusal.way_out))?;
+    pattern.edge(&edge).map_err(|refusal| unknown(refusal.what, refusal.way_out.to_string()))?;
     Ok(edge)
 }

@@ -3,8 +3,9 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::{Point, turn_between};
-use crate::pattern::{Dart, Piece, PieceName, Place, Refusal, RefusalKind};
+use crate::pattern::{Dart, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
@@ -123,7 +124,7 @@ fn take<'a>(halves: &mut SeamHalves<'a>, dart: &'a Dart, choice: Chosen) -> Resu
                     RefusalKind::BadDart,
                     piece.name(),
                     format!("double darts `{}` and `{}` both lie on the line", other.name, dart.name),
-                    "name one of them with --darts",
+                    advice!("name one of them with ", Field::Darts),
                 ));
             }
         },
@@ -132,7 +133,10 @@ fn take<'a>(halves: &mut SeamHalves<'a>, dart: &'a Dart, choice: Chosen) -> Resu
                 RefusalKind::BadDart,
                 format!("{}.{}", piece.name(), dart.name),
                 "the double dart does not lie on the line, and cannot be turned shut",
-                format!("cut through it: retrue dart-to-seam --piece {} --dart {}", piece.name(), dart.name),
+                advice!(
+                    "cut through it: ",
+                    Operation::DartToSeam.with(Field::Piece, piece.name()).with(Field::Dart, &dart.name)
+                ),
             ));
         }
         None => {}

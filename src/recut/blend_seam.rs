@@ -13,8 +13,9 @@
 
 use kurbo::{CubicBez, PathSeg};
 
+use crate::advice;
 use crate::curve::{Curve, blend_corner, blend_corner_to_length, turn_between};
-use crate::pattern::{PieceName, Refusal, RefusalKind};
+use crate::pattern::{Field, PieceName, Refusal, RefusalKind};
 use crate::tolerance::{BLEND_DEPARTURE, MOST_BLEND_EASE, SAME_LENGTH, SAME_POINT, SMOOTH_JOINT};
 use crate::units::Length;
 
@@ -125,9 +126,11 @@ fn refuse_too_much_ease(piece: &PieceName, lines: &[Curve; 2], most_ease: f64) -
             "the two seamlines would be {a:.1} mm and {b:.1} mm long: they differ by {apart:.2} mm, and {most_ease} mm \
              may be eased"
         ),
-        format!(
-            "move the point onto the axis of the darts, blend less far with --blend, or allow it: --ease {:.1}mm",
-            (apart * 10.0).ceil() / 10.0
+        advice!(
+            "move the point onto the axis of the darts, blend less far with ",
+            Field::Blend,
+            ", or allow it: ",
+            Field::Ease.set(format!("{:.1}mm", (apart * 10.0).ceil() / 10.0))
         ),
     ))
 }

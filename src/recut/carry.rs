@@ -1,9 +1,10 @@
 //! Taking along what stands on the parts of a new piece: darts, notches, levels, points, lines, marks, grain.
 
+use crate::advice;
 use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
 use crate::pattern::{
-    Dart, DartShape, EdgeName, GirthUse, Grainline, Level, Mouth, NamedPoint, Piece, Press, Refusal,
-    RefusalKind, ShapedCorner, StyleLine, Travel,
+    Dart, DartShape, EdgeName, Field, GirthUse, Grainline, Level, Mouth, NamedPoint, Operation, Piece, Press,
+    Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
 };
 use crate::recut::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
 use crate::recut::membership::{Lies, lies};
@@ -133,10 +134,12 @@ fn cut_apart(piece: &Piece, dart: &Dart) -> Refusal {
         RefusalKind::DartInTheWay,
         format!("{}.{}", piece.name(), dart.name),
         "the cut would part the mouth of the dart",
-        format!(
-            "move the dart first: retrue pivot-dart --piece {} --dart {} --to PLACE",
-            piece.name(),
-            dart.name
+        advice!(
+            "move the dart first: ",
+            Operation::PivotDart
+                .with(Field::Piece, piece.name())
+                .with(Field::Dart, &dart.name)
+                .with(Field::To, "PLACE")
         ),
     )
 }

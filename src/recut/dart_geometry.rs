@@ -9,8 +9,9 @@
 //!           tip
 //! ```
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Point, turn_between};
-use crate::pattern::{Dart, DartName, DartShape, EdgeName, Piece, Refusal, RefusalKind};
+use crate::pattern::{Dart, DartName, DartShape, EdgeName, Field, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::line::{On, dart_in_the_way};
 use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};
 
@@ -49,11 +50,10 @@ impl<'a> Wedge<'a> {
                 RefusalKind::BadDart,
                 format!("{}.{}", piece.name(), dart.name),
                 "a double dart opens on no edge and cannot be turned about a tip",
-                format!(
-                    "cut through it (retrue dart-to-seam --piece {} --dart {}), or split the piece across its widest \
-                     place first",
-                    piece.name(),
-                    dart.name
+                advice!(
+                    "cut through it: ",
+                    Operation::DartToSeam.with(Field::Piece, piece.name()).with(Field::Dart, &dart.name),
+                    "; or split the piece across its widest place first"
                 ),
             ));
         };
@@ -92,10 +92,14 @@ impl<'a> Wedge<'a> {
                 RefusalKind::BadDart,
                 self.name(),
                 format!("the legs differ by {apart:.1} mm, more than {LEGS_DIFFER} mm"),
-                format!(
-                    "true them first: move a mouth end along `{}`, or the tip, until both legs are equal (a seam's \
-                     lengths are trued with retrue true-seam)",
-                    self.edge
+                advice!(
+                    format!(
+                        "true them first: move a mouth end along `{}`, or the tip, until both legs are equal (a \
+                         seam's lengths are trued with ",
+                        self.edge
+                    ),
+                    Operation::TrueSeam,
+                    ")"
                 ),
             ));
         }
@@ -108,8 +112,9 @@ impl<'a> Wedge<'a> {
                     "a leg leaves its chord by {:.1} mm: curved legs do not meet when the dart is turned shut",
                     off_chord(off)
                 ),
-                format!(
-                    "draw the legs straight, or cut through it: retrue dart-to-seam --piece {piece} --dart {dart}"
+                advice!(
+                    "draw the legs straight, or cut through it: ",
+                    Operation::DartToSeam.with(Field::Piece, piece).with(Field::Dart, dart)
                 ),
             ));
         }
@@ -259,7 +264,12 @@ pub(super) fn refuse_meeting(piece: &Piece, a: &Curve, b: &Curve, shared: Point)
                 "the legs of two darts, or a leg and the line, cross at ({:.1}mm, {:.1}mm) when drawn to the point",
                 crossing.point.x, crossing.point.y
             ),
-            "name fewer darts with --darts, or move one first with pivot-dart",
+            advice!(
+                "name fewer darts with ",
+                Field::Darts,
+                ", or move one first with ",
+                Operation::PivotDart
+            ),
         )),
     }
 }

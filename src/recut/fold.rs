@@ -3,10 +3,11 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{
-    EdgeId, EdgeName, EdgeRef, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge,
-    Seam, Selvedge, Travel, Unsewn,
+    EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run,
+    RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
 use crate::recut::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::recut::line::{On, cut_along};
@@ -127,7 +128,7 @@ fn new_fold_name(step: &Fold, piece: &Piece, half: &Half) -> Result<EdgeName, Re
             RefusalKind::NameTaken,
             piece.name(),
             format!("an edge is named `{name}` already"),
-            "give the fold another name with --edge",
+            advice!("give the fold another name with ", Field::Edge),
         )
         .about(name)),
         Some(name) => Ok(name.clone()),

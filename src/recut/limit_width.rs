@@ -3,8 +3,9 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
-use crate::pattern::{EdgeId, EdgeRef, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::outcome::usual_allowance;
@@ -132,7 +133,7 @@ fn refuse_fold_off_grain(piece: &Piece) -> Result<(), Refusal> {
         RefusalKind::NotOfThatSort,
         format!("{}.{}", piece.name(), piece.edge(fold).name),
         format!("the fold stands {degrees:.1}° off the grain, along which the panels are cut"),
-        format!("open the piece out first: retrue unfold --piece {}", piece.name()),
+        advice!("open the piece out first: ", Operation::Unfold.with(Field::Piece, piece.name())),
     ))
 }
 

@@ -1,8 +1,10 @@
 //! Where a line cuts a piece in two.
 
+use crate::advice;
 use crate::curve::{Curve, Point, Vec2, offset, right_of};
 use crate::pattern::{
-    DartName, DartShape, EdgeId, FoundPlace, Line, Piece, Place, Refusal, RefusalKind, StyleLineName,
+    DartName, DartShape, EdgeId, Field, FoundPlace, Line, Operation, Piece, Place, Refusal, RefusalKind,
+    StyleLineName,
 };
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
 
@@ -112,7 +114,7 @@ fn other_line(piece: &Piece, name: &StyleLineName, refusal: Refusal) -> Refusal 
         }
         (false, false) => return refusal,
     };
-    Refusal { way_out, ..refusal }
+    Refusal { way_out: way_out.into(), ..refusal }
 }
 
 fn draw(piece: &Piece, line: &Line) -> Result<Drawn, Refusal> {
@@ -344,7 +346,13 @@ pub(super) fn dart_opens(
         RefusalKind::DartInTheWay,
         at,
         what,
-        format!("move it away first: retrue pivot-dart --piece {} --dart {dart} --to PLACE", piece.name()),
+        advice!(
+            "move it away first: ",
+            Operation::PivotDart
+                .with(Field::Piece, piece.name())
+                .with(Field::Dart, dart)
+                .with(Field::To, "PLACE")
+        ),
     )
 }
 
@@ -383,13 +391,18 @@ pub(super) fn refuse_darts_on(piece: &Piece, curve: &Curve, ends: &[On]) -> Resu
 /// The refusal of a line that crosses a dart, naming the ways out.
 pub(super) fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) -> Refusal {
     let name = piece.name();
+    let of_dart = |operation: Operation| operation.with(Field::Piece, name).with(Field::Dart, dart);
     Refusal::new(
         RefusalKind::DartInTheWay,
         format!("{name}.{dart}"),
         "the line crosses the dart",
-        format!(
-            "move the dart first (retrue pivot-dart --piece {name} --dart {dart} --to PLACE), run it out to a seam \
-             (retrue dart-to-seam --piece {name} --dart {dart}), or take it in (retrue add-princess-seam)"
+        advice!(
+            "move the dart first: ",
+            of_dart(Operation::PivotDart).with(Field::To, "PLACE"),
+            "; run it out to a seam: ",
+            of_dart(Operation::DartToSeam),
+            "; or take it in with ",
+            Operation::AddPrincessSeam
         ),
     )
 }

@@ -3,10 +3,11 @@
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Kept, Mouth, PieceName, Press, Refusal,
-    RefusalKind, Twins, settle,
+    Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Field, Kept, Mouth, Operation, PieceName,
+    Press, Refusal, RefusalKind, Twins, settle,
 };
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
@@ -117,7 +118,7 @@ fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<()
             RefusalKind::Void,
             seam,
             format!("the two seamlines leave a void up to {:.1} mm wide", void.width),
-            "make a dart of it with --shaping dart, or leave the seam where it is",
+            advice!("make a dart of it with ", Field::Shaping.set("dart"), ", or leave the seam where it is"),
         )),
     }
 }
@@ -133,7 +134,10 @@ fn joined_cut(sides: &BothSides, to: JoinedTo) -> Result<Cut, Refusal> {
                 RefusalKind::NotOfThatSort,
                 base.name(),
                 format!("the piece is cut {}: there is no mirrored copy to join it to", base.cut),
-                "set its count with set-piece --cut 2",
+                advice!(
+                    "set its count: ",
+                    Operation::SetPiece.with(Field::Piece, base.name()).with(Field::Cut, 2)
+                ),
             )),
         };
     }

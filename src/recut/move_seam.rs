@@ -7,10 +7,11 @@
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::{Motion, area_where};
 use crate::pattern::{
-    DeclaredKind, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind, Seam, SeamId, Side,
-    Travel, settle,
+    DeclaredKind, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal, RefusalKind,
+    Seam, SeamId, Side, Travel, settle,
 };
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
@@ -172,7 +173,7 @@ pub(super) fn refuse_fold_taken(old: &Piece, new: &Piece) -> Result<(), Refusal>
         RefusalKind::NotOfThatSort,
         old.name(),
         "a part of a fold would go over with the strip to a piece that is not cut on the fold",
-        format!("open the fold first: retrue unfold --piece {}", folded.name()),
+        advice!("open the fold first: ", Operation::Unfold.with(Field::Piece, folded.name())),
     ))
 }
 
@@ -337,8 +338,13 @@ impl<'a> Moved<'a> {
                 "the new edge would be {:.1} mm longer than {short}; up to {MOST_MOVED_EASE} mm can be eased in",
                 difference.abs()
             ),
-            "keep the shaping at the old seam with --shaping dart, true the difference at the hem with --longer hem, \
-             or take less shaping",
+            advice!(
+                "keep the shaping at the old seam with ",
+                Field::Shaping.set("dart"),
+                ", true the difference at the hem with ",
+                Field::Longer.set("hem"),
+                ", or take less shaping"
+            ),
         ))
     }
 }

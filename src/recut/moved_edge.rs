@@ -11,9 +11,10 @@
 //!                 |<-- strip, moved in -->|         after: the same
 //! ```
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
 use crate::pattern::{
-    Dart, DartName, DartShape, EdgeEnd, EdgeRef, Finish, Kept, Level, Press, Refusal, RefusalKind,
+    Dart, DartName, DartShape, EdgeEnd, EdgeRef, Field, Finish, Kept, Level, Press, Refusal, RefusalKind,
 };
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
@@ -228,7 +229,7 @@ impl Carrying<'_> {
                 "the new line runs up to {:.1} mm outside the old seam: a dart there would lie beyond the edge",
                 -least
             ),
-            "move the seam farther, or carry the shaping with --shaping carry",
+            advice!("move the seam farther, or carry the shaping with ", Field::Shaping.set("carry")),
         ))
     }
 
@@ -246,7 +247,10 @@ impl Carrying<'_> {
                     "the strip would lie over the piece by {:.1} mm, {:.0} mm along the seam",
                     -worst.gap, worst.at
                 ),
-                "an overlap cannot be sewn as a dart: carry the shaping with --shaping carry",
+                advice!(
+                    "an overlap cannot be sewn as a dart: carry the shaping with ",
+                    Field::Shaping.set("carry")
+                ),
             ));
         }
         if stations.iter().all(|station| station.gap <= NEGLIGIBLE_VOID) {
@@ -344,7 +348,7 @@ fn lengthened(made: Assembled, edge: &EdgeRef, by: f64) -> Result<Assembled, Ref
             RefusalKind::NotOfThatSort,
             edge,
             "the new edge meets no hem at which it could be trued",
-            "keep the shaping at the old seam with --shaping dart",
+            advice!("keep the shaping at the old seam with ", Field::Shaping.set("dart")),
         ));
     };
     let curve = &piece.edge(id).curve;

@@ -1,7 +1,8 @@
 //! Where a moved seam runs on the piece that gives.
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, angle_between_lines, left_of, right_of};
-use crate::pattern::{EdgeId, Piece, Refusal, RefusalKind};
+use crate::pattern::{Advice, EdgeId, Field, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::assemble::{Bit, bits_round, region};
 use crate::recut::fields::SeamLine;
 use crate::recut::join::JointEnd;
@@ -88,20 +89,26 @@ pub(super) fn find_line(
             Err(field(side, "give either a width or a shift, not both", "leave one out"))
         }
         (None, None, Some(SeamLine::Drawn(line))) => finder.meet(drawn_curve(&side.piece, line)?),
-        (_, _, Some(SeamLine::Drawn(_))) => {
-            Err(field(side, "a drawn line needs neither --to-width nor --by", "leave them out"))
-        }
+        (_, _, Some(SeamLine::Drawn(_))) => Err(field(
+            side,
+            "a drawn line needs neither a width nor a shift",
+            advice!("leave out ", Field::ToWidth, " and ", Field::By),
+        )),
         (Some(width), None, None | Some(SeamLine::Grain)) => finder.at_width(width.mm(), Way::Grain),
         (Some(width), None, Some(SeamLine::Seam)) => finder.at_width(width.mm(), Way::Seam),
         (None, Some(by), Some(SeamLine::Grain)) => finder.shifted(by.mm(), Way::Grain),
         (None, Some(by), None | Some(SeamLine::Seam)) => finder.shifted(by.mm(), Way::Seam),
-        (None, None, _) => Err(field(side, "nothing says how far the seam moves", "give --to-width or --by")),
+        (None, None, _) => Err(field(
+            side,
+            "nothing says how far the seam moves",
+            advice!("give ", Field::ToWidth, " or ", Field::By),
+        )),
     }?;
     refuse_darts_on(&side.piece, &found.curve, &[found.starts, found.ends])?;
     Ok(found)
 }
 
-fn field(side: &SeamSide, what: &str, way_out: &str) -> Refusal {
+fn field(side: &SeamSide, what: &str, way_out: impl Into<Advice>) -> Refusal {
     Refusal::new(RefusalKind::BadField, side.edge_ref(), what, way_out)
 }
 
@@ -171,7 +178,7 @@ impl Finder<'_> {
                     "the piece is {:.1} mm wide at the seam; it cannot keep {width:.1} mm",
                     self.widest() - inner
                 ),
-                "give a smaller width, or name the other piece as the one that gives: --from",
+                advice!("give a smaller width, or name the other piece as the one that gives: ", Field::From),
             ));
         }
         self.meet(self.line(inner + width, way)?).map_err(|refusal| {
@@ -179,10 +186,15 @@ impl Finder<'_> {
             match (refusal.kind, least) {
                 (RefusalKind::BadLine, Some(least)) if least > width => Refusal {
                     kind: RefusalKind::BadWidth,
-                    what: format!("{}; the least width that leaves beside the seam is {least:.1} mm", refusal.what),
-                    way_out: format!(
-                        "keep at least {least:.1} mm, or open the middle with open-centre --piece {name}, or cut a \
-                         yoke with split"
+                    what: format!(
+                        "{}; the least width that leaves beside the seam is {least:.1} mm",
+                        refusal.what
+                    ),
+                    way_out: advice!(
+                        format!("keep at least {least:.1} mm, or open the middle: "),
+                        Operation::OpenCentre.with(Field::Piece, name),
+                        ", or cut a yoke with ",
+                        Operation::Split
                     ),
                     ..refusal
                 },
@@ -219,7 +231,10 @@ impl Finder<'_> {
                 RefusalKind::BadField,
                 self.side.edge_ref(),
                 format!("a seam cannot be moved by {by:.1} mm"),
-                "give a length greater than nothing; to move it the other way name the other piece: --from",
+                advice!(
+                    "give a length greater than nothing; to move it the other way name the other piece: ",
+                    Field::From
+                ),
             ));
         }
         self.meet(self.line(self.widest() - by, way)?)
@@ -299,8 +314,11 @@ impl Finder<'_> {
 
     fn leaves_elsewhere(&self, missed: EdgeId) -> Refusal {
         let piece = &self.side.piece;
-        let other = piece.fold().is_some();
-        let centre = if other { format!("; or open-centre --piece {}", piece.name()) } else { String::new() };
+        let mut way_out = advice!("move the seam less far");
+        if piece.fold().is_some() {
+            let opened = Operation::OpenCentre.with(Field::Piece, piece.name());
+            way_out = way_out.and("; or open the middle: ").and(opened);
+        }
         Refusal::new(
             RefusalKind::BadLine,
             piece.name(),
@@ -308,7 +326,7 @@ impl Finder<'_> {
                 "the line does not leave the piece by `{}`, which meets the seam",
                 piece.edge(missed).name
             ),
-            format!("move the seam less far{centre}; or cut a yoke with split"),
+            way_out.and("; or cut a yoke with ").and(Operation::Split),
         )
     }
 

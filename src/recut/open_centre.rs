@@ -3,7 +3,10 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Cut, EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, RefusalKind, Twins};
+use crate::advice;
+use crate::pattern::{
+    Cut, EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, PieceName, Refusal, RefusalKind, Twins,
+};
 use crate::recut::outcome::usual_allowance;
 use crate::recut::symmetry::find_fold;
 use crate::recut::{Told, Work};
@@ -53,7 +56,7 @@ pub(super) fn cut_opened(piece: &Piece) -> Result<Cut, Refusal> {
             RefusalKind::BadField,
             piece.name(),
             format!("{copies} copies would be cut, more than the {} that a sheet may ask for", Cut::MOST),
-            format!("open it out whole: retrue unfold --piece {}", piece.name()),
+            advice!("open it out whole: ", Operation::Unfold.with(Field::Piece, piece.name())),
         ));
     }
     Ok(Cut { copies, twins: Twins::Mirrored })

@@ -8,8 +8,9 @@
 //!         point                        │ end                point
 //! ```
 
+use crate::advice;
 use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
-use crate::pattern::{Dart, DartName, DartShape, Piece, Refusal, RefusalKind};
+use crate::pattern::{Dart, DartName, DartShape, Field, Piece, Refusal, RefusalKind};
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
@@ -164,7 +165,7 @@ impl<'a> SeamHalves<'a> {
                 RefusalKind::BadDart,
                 self.piece.name(),
                 format!("darts `{}` and `{}` lie over each other on the line", wedge.dart.name, double.name),
-                "name one of them with --darts, and cut or move the other first",
+                advice!("name one of them with ", Field::Darts, ", and cut or move the other first"),
             )),
         }
     }

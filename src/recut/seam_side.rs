@@ -1,7 +1,10 @@
 //! One side of a seam as it lies on its piece: a way along the outline.
 
+use crate::advice;
 use crate::curve::Curve;
-use crate::pattern::{Copy, EdgeId, EdgeRef, Level, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel};
+use crate::pattern::{
+    Copy, EdgeId, EdgeRef, Field, Level, Operation, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel,
+};
 use crate::recut::Work;
 use crate::recut::assemble::{Bit, bits_round};
 use crate::recut::line::{On, dart_opens};
@@ -134,7 +137,10 @@ impl BothSides {
                 RefusalKind::BadSeam,
                 seam.name(),
                 format!("`{}` would have to be turned wrong side up to be joined", other.piece.name()),
-                "draw it mirrored, or say that it is cut left and right: set-piece --cut 2",
+                advice!(
+                    "draw it mirrored, or say that it is cut left and right: ",
+                    Operation::SetPiece.with(Field::Piece, other.piece.name()).with(Field::Cut, 2)
+                ),
             ));
         }
         Ok(BothSides { base, other, mirrored })

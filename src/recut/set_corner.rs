@@ -3,7 +3,8 @@
 use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{self, CornerShape, EdgeId, Finish, Piece, Refusal, RefusalKind};
+use crate::advice;
+use crate::pattern::{self, CornerShape, EdgeId, Field, Finish, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::fields::CornerEdges;
 
@@ -100,6 +101,10 @@ fn refuse_no_hem(piece: &Piece, (a, b): (EdgeId, EdgeId), step: &SetCorner) -> R
         RefusalKind::NotOfThatSort,
         &step.edges,
         "neither edge is a hem that could be turned up",
-        "set the finish of one of them first (set-edge --finish hem), or choose mitre, square or jog",
+        advice!(
+            "make one of them a hem first: ",
+            Operation::SetEdge.with(Field::Finish, "hem"),
+            "; or choose mitre, square or jog"
+        ),
     ))
 }

@@ -3,9 +3,10 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::pattern::{
-    Cut, EdgeName, EdgeRef, Finish, Joins, Refusal, RefusalKind, Seam, Selvedge, SewnTo, Side, Twins, Unsewn,
-    orient, settle,
+    Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo,
+    Side, Twins, Unsewn, orient, settle,
 };
 use crate::recut::open_centre::cut_opened;
 use crate::recut::outcome::usual_allowance;
@@ -52,7 +53,18 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
             RefusalKind::BadField,
             &edge,
             "nothing is to be set",
-            "give --finish, --selvedge, --sewn-to, --ease or --name",
+            advice!(
+                "give ",
+                Field::Finish,
+                ", ",
+                Field::Selvedge,
+                ", ",
+                Field::SewnTo,
+                ", ",
+                Field::Ease,
+                " or ",
+                Field::Name
+            ),
         ));
     }
     let becomes_fold = *finish == Some(Finish::Fold);
@@ -127,7 +139,7 @@ fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
             RefusalKind::BadSeam,
             edge,
             format!("the edge is sewn ({}), so that it cannot be a fold", work.pattern.seam(seam).name()),
-            "take it off the seam at the same time: --sewn-to none",
+            advice!("take it off the seam at the same time: ", Field::SewnTo.set("none")),
         ));
     }
     if let Some(fold) = piece.fold().filter(|fold| *fold != id) {
@@ -135,7 +147,7 @@ fn refuse_fold(work: &Work, edge: &EdgeRef) -> Result<(), Refusal> {
             RefusalKind::NotOfThatSort,
             edge,
             format!("the piece is folded along `{}` already", piece.edge(fold).name),
-            format!("open it out first: retrue unfold --piece {}", piece.name()),
+            advice!("open it out first: ", Operation::Unfold.with(Field::Piece, piece.name())),
         ));
     }
     fold_line(piece, id).map(|_| ())
@@ -191,7 +203,10 @@ fn sewn_fold(edge: &EdgeRef) -> Refusal {
         RefusalKind::BadSeam,
         edge,
         "the edge is a fold, so that it cannot be sewn",
-        format!("open it first: retrue open-centre --piece {} --edge {}", edge.piece, edge.edge),
+        advice!(
+            "open it first: ",
+            Operation::OpenCentre.with(Field::Piece, &edge.piece).with(Field::Edge, &edge.edge)
+        ),
     )
 }
 
@@ -200,7 +215,7 @@ fn no_seam(edge: &EdgeRef) -> Refusal {
         RefusalKind::NotOfThatSort,
         edge,
         "the edge is no seam, so that it is sewn to nothing anyway",
-        "leave it as it is, or make it a seam at the same time: --finish seam",
+        advice!("leave it as it is, or make it a seam at the same time: ", Field::Finish.set("seam")),
     )
 }
 
@@ -226,7 +241,11 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
             format!(
                 "the ease is {ease}: it is given on the longer side of the seam, and is more than nothing"
             ),
-            format!("say --edge {longer} --ease {other_way} where that is the longer side"),
+            advice!(
+                "say ",
+                Operation::SetEdge.with(Field::Edge, longer).with(Field::Ease, other_way),
+                " where that is the longer side"
+            ),
         )
         .about(ease));
     }

@@ -3,8 +3,11 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::Motion;
-use crate::pattern::{ClothName, Copy, Cut, Moved, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins};
+use crate::pattern::{
+    ClothName, Copy, Cut, Field, Moved, Operation, PieceName, Purpose, Refusal, RefusalKind, RunEdge, Twins,
+};
 use crate::recut::{Told, Work};
 
 /// Set the name, count of copies, cloth, or purpose of a piece.
@@ -38,7 +41,7 @@ pub(super) fn set_piece(step: &SetPiece, work: &mut Work) -> Result<(), Refusal>
             RefusalKind::BadField,
             &step.piece,
             "nothing is to be set",
-            "give --name, --cut, --cloth or --for",
+            advice!("give ", Field::Name, ", ", Field::Cut, ", ", Field::Cloth, " or ", Field::For),
         ));
     }
     let piece = work.pattern.piece_mut(&step.piece)?;
@@ -76,9 +79,11 @@ fn set_cut(work: &mut Work, name: &PieceName, cut: Cut) -> Result<(), Refusal> {
             RefusalKind::BadSeam,
             &run.edge,
             format!("a seam needs the mirrored copy, which is not cut when `{name}` is cut {cut}"),
-            format!(
-                "take the seam off first: retrue set-edge --edge {}.{} --sewn-to none",
-                name, run.edge.edge
+            advice!(
+                "take the seam off first: ",
+                Operation::SetEdge
+                    .with(Field::Edge, format!("{name}.{}", run.edge.edge))
+                    .with(Field::SewnTo, "none")
             ),
         ));
     }

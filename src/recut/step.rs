@@ -1,38 +1,12 @@
 //! The one definition of the operations that command line, recipe, record and library share.
 //!
 //! An operation is a struct of its fields and a function; its file bears its name. Adding one is a new file
-//! and a line in [`for_each_operation`].
+//! and a line in [`crate::for_each_operation`].
 
 use serde::Deserialize;
 
 use crate::pattern::{Pattern, Refusal};
 use crate::recut::{Recut, Work};
-
-/// Calls a macro with every operation: its file, its struct, and its name in commands and recipes.
-#[macro_export]
-macro_rules! for_each_operation {
-    ($macro:ident) => {
-        $macro! {
-            split Split "split",
-            add_princess_seam AddPrincessSeam "add-princess-seam",
-            dart_to_seam DartToSeam "dart-to-seam",
-            pivot_dart PivotDart "pivot-dart",
-            move_seam MoveSeam "move-seam",
-            merge_at_seamline MergeAtSeamline "merge-at-seamline",
-            add_band AddBand "add-band",
-            limit_width LimitWidth "limit-width",
-            unfold Unfold "unfold",
-            fold Fold "fold",
-            open_centre OpenCentre "open-centre",
-            turn_grain TurnGrain "turn-grain",
-            set_allowance SetAllowance "set-allowance",
-            set_edge SetEdge "set-edge",
-            set_corner SetCorner "set-corner",
-            set_piece SetPiece "set-piece",
-            true_seam TrueSeam "true-seam",
-        }
-    };
-}
 
 macro_rules! define_steps {
     ($($module:ident $operation:ident $name:literal,)+) => {
@@ -86,7 +60,7 @@ macro_rules! define_steps {
     };
 }
 
-for_each_operation!(define_steps);
+crate::for_each_operation!(define_steps);
 
 impl Step {
     /// Does the step.

@@ -1,7 +1,8 @@
 //! Folds, and the line about which a whole piece is the same on both sides.
 
+use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, Vec2, right_of};
-use crate::pattern::{EdgeId, EdgeName, Finish, Piece, Refusal, RefusalKind};
+use crate::pattern::{EdgeId, EdgeName, Field, Finish, Operation, Piece, Refusal, RefusalKind};
 use crate::tolerance::{ON_OUTLINE, SAME_POINT, STRAIGHT, SYMMETRY};
 
 /// How far apart the places are that are compared with their mirror images, mm.
@@ -58,14 +59,19 @@ pub(super) fn find_fold(piece: &Piece, named: Option<&EdgeName>) -> Result<EdgeI
             RefusalKind::NotOfThatSort,
             piece.name(),
             "the piece is not half: none of its edges is a fold",
-            format!("say which is: retrue set-edge --edge {}.EDGE --finish fold", piece.name()),
+            advice!(
+                "say which is: ",
+                Operation::SetEdge
+                    .with(Field::Edge, format!("{}.EDGE", piece.name()))
+                    .with(Field::Finish, "fold")
+            ),
         )),
         (None, [only]) => Ok(*only),
         (None, _) => Err(Refusal::new(
             RefusalKind::BadField,
             piece.name(),
             format!("the piece has several folds: {}", names()),
-            "name one with --edge",
+            advice!("name one with ", Field::Edge),
         )),
         (Some(name), _) => {
             let id = piece.edge_named(name)?;

@@ -1,6 +1,7 @@
 //! What a step tells the user besides the new pattern.
 
-use crate::pattern::{Dart, DartName, DeclaredKind, EdgeRef, LevelName, NotchName, PieceName};
+use crate::advice;
+use crate::pattern::{Advice, Dart, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
 use crate::recut::Work;
 use crate::units::{Length, Unit};
 
@@ -207,6 +208,17 @@ impl Told {
         )
     }
 
+    /// What the user can do about it, where there is something to do.
+    #[must_use]
+    pub fn way_out(&self) -> Option<Advice> {
+        match self {
+            Told::EndsAtFold { .. } => {
+                Some(advice!("if it is not meant to, name another end: ", Field::To.set("hem@50%")))
+            }
+            _ => None,
+        }
+    }
+
     /// The sentence for it, lengths in the user's unit.
     #[must_use]
     pub fn sentence(&self, unit: Unit) -> String {
@@ -271,10 +283,9 @@ impl Told {
             Told::GrainTurned { piece, degrees } => {
                 format!("the grain of `{piece}` {}", turned(*degrees))
             }
-            Told::EndsAtFold { fold } => format!(
-                "straight on, the new seam ends at the fold {fold} and runs on across the other half: name another \
-                 end with --to, as --to \"hem@50%\", if it is not meant to"
-            ),
+            Told::EndsAtFold { fold } => {
+                format!("straight on, the new seam ends at the fold {fold} and runs on across the other half")
+            }
             Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
             Told::AlreadyTrue { seam, length } => {
                 format!("nothing to do at {seam}: both sides are {} long", length.show(unit))

@@ -3,8 +3,11 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
+use crate::advice;
 use crate::curve::{Curve, Point, turn_between};
-use crate::pattern::{EdgeEnd, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle};
+use crate::pattern::{
+    EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle,
+};
 use crate::recut::fields::TrueBy;
 use crate::recut::part_names::centre_edge;
 use crate::recut::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};
@@ -64,8 +67,10 @@ fn true_lengths(step: &TrueSeam, work: &mut Work, seam: &Seam) -> Result<(), Ref
                 over.abs(),
                 seam.ease
             ),
-            format!(
-                "up to {MOST_TRUED} mm can be trued: declare ease (set-edge --ease), or change a dart or the edges"
+            advice!(
+                format!("up to {MOST_TRUED} mm can be trued: declare ease with "),
+                Operation::SetEdge,
+                ", or change a dart or the edges"
             ),
         ));
     }
@@ -95,7 +100,7 @@ fn changes(work: &Work, seam: &Seam, by: &TrueBy, over: f64) -> Result<Vec<(Side
                 true => format!("both sides of the seam are on `{name}`"),
                 false => format!("no side of the seam is on `{name}`"),
             },
-            "name a piece on one side, or leave --by out to let each side give half",
+            advice!("name a piece on one side, or leave ", Field::By, " out to let each side give half"),
         )
         .about(name)),
     }
@@ -130,7 +135,12 @@ fn best_end(work: &Work, seam: &Seam, changes: &[(Side, f64)]) -> Result<WalkEnd
             RefusalKind::NotOfThatSort,
             seam.name(),
             "the seam runs from fold to fold, so that neither end can be moved",
-            "open a fold first (open-centre), or let the other piece change (--by)",
+            advice!(
+                "open a fold first with ",
+                Operation::OpenCentre,
+                ", or let the other piece change: ",
+                Field::By
+            ),
         )
     })
 }
@@ -152,7 +162,7 @@ fn change_end(work: &mut Work, end: &SideEnd, by: f64) -> Result<(), Refusal> {
             RefusalKind::LengthsDiffer,
             end.name_of(end.edge),
             format!("the edge is {:.1} mm long, of which {:.1} mm would go", old.length(), -by),
-            "let the other side of the seam change (--by)",
+            advice!("let the other side of the seam change: ", Field::By),
         ));
     }
     let curve = longer(old, end.end, by)?;

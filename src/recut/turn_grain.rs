@@ -95,7 +95,7 @@ fn with_words(refusal: Refusal, line: &Line) -> Refusal {
         Line::Style(_) => Refusal {
             what: format!("`{line}` is neither lengthwise nor crosswise, nor a style line of the piece"),
             way_out: "say lengthwise, crosswise, or a straight line: \"A > B\", \"beside EDGE at 0mm\", or a style line"
-                .to_owned(),
+                .into(),
             ..refusal
         },
         _ => refusal,

@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::pattern::{
-    Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal,
+    Advice, Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal,
     RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
@@ -93,7 +93,7 @@ fn wrong(
     name: &str,
     text: &str,
     error: impl fmt::Display,
-    way_out: impl fmt::Display,
+    way_out: impl Into<Advice>,
 ) -> ReadError {
     ReadError::at(
         node,

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::allowance::AllowanceError;
-use crate::pattern::Refusal;
+use crate::pattern::{Refusal, Remedy};
 use crate::sheet::drawing;
 use crate::sheet::drawing::{NamedElement, Node, number};
 
@@ -39,14 +39,21 @@ fn place(element: Option<&NamedElement>) -> String {
 
 impl ReadError {
     pub(super) fn at(node: &Node, refusal: Refusal) -> ReadError {
-        ReadError::Sheet { element: Some(Box::new(node.element())), refusal: Box::new(refusal) }
+        ReadError::Sheet {
+            element: Some(Box::new(node.element())),
+            refusal: Box::new(in_words_of_a_sheet(refusal)),
+        }
     }
 }
 
 impl From<Refusal> for ReadError {
     fn from(refusal: Refusal) -> ReadError {
-        ReadError::Sheet { element: None, refusal: Box::new(refusal) }
+        ReadError::Sheet { element: None, refusal: Box::new(in_words_of_a_sheet(refusal)) }
     }
+}
+
+fn in_words_of_a_sheet(refusal: Refusal) -> Refusal {
+    Refusal { way_out: refusal.way_out.with_remedies(Remedy::on_a_sheet), ..refusal }
 }
 
 /// Why a sheet cannot be written.

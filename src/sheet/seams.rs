@@ -3,8 +3,8 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::pattern::{
-    Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo, Unsewn,
-    entered_at, orient, orient_at_corners, settle,
+    Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo,
+    Unsewn, entered_at, orient, orient_at_corners, settle,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
@@ -111,7 +111,7 @@ fn partners(pattern: &Pattern, says: &DeclaredEdge, partner: &Partner) -> Result
     Ok(edges)
 }
 
-fn bad_seam(says: &DeclaredEdge, what: impl std::fmt::Display, way_out: impl std::fmt::Display) -> ReadError {
+fn bad_seam(says: &DeclaredEdge, what: impl std::fmt::Display, way_out: impl Into<Advice>) -> ReadError {
     ReadError::at(says.node, Refusal::new(RefusalKind::BadSeam, &says.edge, what, way_out))
 }
 

@@ -59,12 +59,11 @@ pub(super) fn with_unknown_kinds(refusal: Refusal, parts: &Parts) -> Refusal {
     let unknown = parts.of_kind(ElementKind::Mark).find_map(|node| Some((node, unknown_kind(node)?)));
     match unknown {
         Some((node, kind)) => Refusal {
-            way_out: format!(
-                "{}; {} says data-kind=\"{kind}\", which is none of {}",
-                refusal.way_out,
+            way_out: refusal.way_out.clone().and(format!(
+                "; {} says data-kind=\"{kind}\", which is none of {}",
                 node.element(),
                 kinds_in_words()
-            ),
+            )),
             ..refusal
         },
         None => refusal,

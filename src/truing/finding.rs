@@ -2,6 +2,8 @@
 
 use serde::{Serialize, Serializer};
 
+use crate::advice;
+use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT};
 use crate::truing::SeamLimit;
 use crate::units::{Length, Unit};
@@ -262,6 +264,28 @@ impl Finding {
         sort && self.weight == Weight::Warning
     }
 
+    /// What the user can do about it, where an operation helps.
+    #[must_use]
+    pub fn way_out(&self) -> Option<Advice> {
+        match self.kind {
+            FindingKind::CornerAtJoin => {
+                Some(advice!("smooth it with ", Operation::TrueSeam, ", ", Field::Smooth))
+            }
+            FindingKind::TipAtSeam => Some(advice!("to run it out: ", Operation::DartToSeam)),
+            FindingKind::SewnToNothing => Some(advice!(
+                "say what it is sewn to, or that it is meant: ",
+                Operation::SetEdge.with(Field::Edge, &self.at).with(Field::SewnTo, "nothing")
+            )),
+            FindingKind::Kink => Some(advice!(
+                "where a point is meant, say so with ",
+                Operation::SetCorner,
+                ", ",
+                Field::Shape.set("point")
+            )),
+            _ => None,
+        }
+    }
+
     /// The sentence for it, lengths in the user's unit.
     #[must_use]
     pub fn sentence(&self, unit: Unit) -> String {
@@ -276,11 +300,7 @@ impl Finding {
             FindingKind::SeamNotWalked => {
                 "it cannot be walked: an edge that it names is not there".to_owned()
             }
-            FindingKind::SewnToNothing => {
-                "the edge is a seam but is sewn to nothing: say what to (set-edge --sewn-to), or that \
-                 it is meant (--sewn-to nothing)"
-                    .to_owned()
-            }
+            FindingKind::SewnToNothing => "the edge is a seam but is sewn to nothing".to_owned(),
             FindingKind::WrongEnds => {
                 "the wrong ends are together: the neighbouring seams or the notches say the other way"
                     .to_owned()
@@ -293,19 +313,16 @@ impl Finding {
             FindingKind::NotchWithoutPartner => {
                 "the notch has no partner on what its edge is sewn to".to_owned()
             }
-            FindingKind::Kink => format!(
-                "the edge that runs on here turns by {size} (limit {limit}); a point that is meant is said by set-corner \
-                 --shape point"
-            ),
+            FindingKind::Kink => format!("the edge that runs on here turns by {size} (limit {limit})"),
             FindingKind::FoldCurved => format!(
                 "the fold stands off the straight line between its ends by {size} (limit {limit}): cloth folds straight"
             ),
             FindingKind::TipAtSeam => format!(
-                "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam (dart-to-seam)"
+                "the tip of the dart lies {size} from this seamline (wanted {limit}): end the dart short of it, or run it out to the seam"
             ),
-            FindingKind::CornerAtJoin => format!(
-                "the edge turns by {size} where pieces were joined (limit {limit}): smooth it with true-seam --smooth"
-            ),
+            FindingKind::CornerAtJoin => {
+                format!("the edge turns by {size} where pieces were joined (limit {limit})")
+            }
             FindingKind::DartLegs => format!("the legs of the dart differ by {size} (limit {limit})"),
             FindingKind::DartMouthsOverlap => {
                 format!("the mouth lies {size} over that of the dart before it on the edge")

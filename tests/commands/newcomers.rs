@@ -172,7 +172,10 @@ fn a_name_of_the_wrong_sort_is_answered_with_what_it_is() {
     says("set-piece coat.svg --piece hanger --name \"back loop\"", "there is a space in it");
     says("split coat.svg --piece back --line \"centre 50% > side 50%\"", "@ before a place");
     says("add-band coat.svg --piece front --edge front.hem --depth 5cm", "one of the two stands alone");
-    says("set-edge coat.svg --edge front.side --ease=-5mm", "say --edge back.side --ease 5mm");
+    says(
+        "set-edge coat.svg --edge front.side --ease=-5mm",
+        "say retrue set-edge --edge back.side --ease 5mm",
+    );
 }
 
 #[test]

@@ -95,7 +95,11 @@ fn absurd_allowances_are_refused() {
 fn a_sewn_edge_cannot_become_a_fold_nor_a_fold_be_sewn() {
     let pattern = plain().pattern();
     let sewn = [("edge", "binding.long"), ("finish", "fold")];
-    assert_says(&refused(&pattern, "set-edge", &sewn), RefusalKind::BadSeam, &["is sewn", "--sewn-to none"]);
+    assert_says(
+        &refused(&pattern, "set-edge", &sewn),
+        RefusalKind::BadSeam,
+        &["is sewn", "sewn-to = \"none\""],
+    );
     let taken_off = [("edge", "binding.long"), ("finish", "fold"), ("sewn-to", "none")];
     assert_eq!(edge(&done(&pattern, "set-edge", &taken_off), "binding.long").finish, Finish::Fold);
     let curved = [("edge", "back.neck"), ("finish", "fold")];
@@ -206,7 +210,11 @@ fn a_piece_cannot_lose_the_mirrored_copy_that_its_seam_needs() {
     let draft = Draft { front: Block { centre: Centre::Seam, ..plain().front }, ..plain() };
     let pattern = draft.pattern();
     let refusal = refused(&pattern, "set-piece", &[("piece", "front"), ("cut", "2 same")]);
-    assert_says(&refusal, RefusalKind::BadSeam, &["mirrored copy", "--edge front.centre --sewn-to none"]);
+    assert_says(
+        &refusal,
+        RefusalKind::BadSeam,
+        &["mirrored copy", "edge = \"front.centre\", sewn-to = \"none\""],
+    );
     let taken = refused(&pattern, "set-piece", &[("piece", "front"), ("name", "back")]);
     assert_says(&taken, RefusalKind::NameTaken, &["back"]);
 }

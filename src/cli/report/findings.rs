@@ -7,6 +7,7 @@ use retrue::units::{Length, Unit};
 use serde::Serialize;
 
 use super::rounded;
+use crate::cli::advice::on_command_line;
 
 /// Something that is not true.
 #[derive(Clone, Debug, Serialize)]
@@ -28,6 +29,9 @@ pub struct FindingReport {
     pub change: Option<SaidOtherwise>,
     /// The same in words.
     pub sentence: String,
+    /// What can be done about it on the command line, where an operation helps.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub way_out: Option<String>,
 }
 
 impl FindingReport {
@@ -42,6 +46,7 @@ impl FindingReport {
             weight: finding.weight,
             change: finding.change.clone(),
             sentence: finding.sentence(unit),
+            way_out: finding.way_out().as_ref().map(on_command_line),
         }
     }
 }

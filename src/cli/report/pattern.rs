@@ -12,7 +12,7 @@ use retrue::units::{Length, Unit};
 use serde::Serialize;
 
 use super::{LedgerReport, VerdictReport, rounded};
-use crate::cli::messages::as_argument;
+use crate::cli::advice::{as_argument, on_command_line};
 use crate::cli::options::JudgedPattern;
 
 /// A pattern.
@@ -226,6 +226,11 @@ pub(super) fn girths(pattern: &Pattern) -> Vec<GirthReport> {
         .collect()
 }
 
+/// Why a piece cannot be cut, and the way out.
+fn uncut(refusal: &Refusal) -> String {
+    format!("{}; {}", refusal.what, on_command_line(&refusal.way_out))
+}
+
 impl PieceReport {
     fn of(order: &SewingOrder<'_>, piece: &Piece) -> PieceReport {
         let (bounds, cut) = (piece.bounds(), order.as_cut(piece));
@@ -238,7 +243,7 @@ impl PieceReport {
             width: rounded(bounds.width()),
             height: rounded(bounds.height()),
             cut_width: cut.as_ref().ok().map(|cut| rounded(cut.width())),
-            uncut: cut.err().map(|error| error.to_string()),
+            uncut: cut.err().map(|error| uncut(&error.into())),
             net_area: rounded(piece.net_area()),
             edges: piece.edge_ids().map(|id| EdgeReport::of(order.pattern(), piece, id)).collect(),
             darts: piece.darts.iter().map(DartReport::of).collect(),

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::pattern::{Refusal, Remedy, Settles};
+use crate::pattern::{Advice, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
 use crate::sheet::drawing;
 
@@ -28,7 +28,7 @@ pub enum AdoptError {
         segments: usize,
     },
     /// The scale makes it larger than anything that is cut.
-    #[error("at this scale the drawing is over 100 m large: look at --unit and --known")]
+    #[error("at this scale the drawing is over 100 m large")]
     TooLarge,
     /// Something asked for is not in the drawing, or cannot be used.
     #[error("{0}")]
@@ -61,7 +61,7 @@ pub struct MapError {
     /// A word on the place.
     pub label: String,
     /// What the user can do about it.
-    pub way_out: String,
+    pub way_out: Advice,
 }
 
 impl MapError {
@@ -70,20 +70,19 @@ impl MapError {
         span: Range<usize>,
         what: impl std::fmt::Display,
         label: impl std::fmt::Display,
-        way_out: impl std::fmt::Display,
+        way_out: impl Into<Advice>,
     ) -> MapError {
-        MapError { span, what: what.to_string(), label: label.to_string(), way_out: way_out.to_string() }
+        MapError { span, what: what.to_string(), label: label.to_string(), way_out: way_out.into() }
     }
 
     /// What the model refuses, at the place of the map that asks for it, in the words of a map.
     pub(super) fn refused(span: Range<usize>, refusal: &Refusal) -> MapError {
-        let way_out = refusal.remedy.as_deref().map_or_else(|| refusal.way_out.clone(), in_a_map);
-        MapError::at(span, &refusal.what, &refusal.at, way_out)
+        MapError::at(span, &refusal.what, &refusal.at, refusal.way_out.with_remedies(in_a_map))
     }
 
     /// The same fault with another way out.
-    pub(super) fn way_out(self, way_out: impl std::fmt::Display) -> MapError {
-        MapError { way_out: way_out.to_string(), ..self }
+    pub(super) fn way_out(self, way_out: impl Into<Advice>) -> MapError {
+        MapError { way_out: way_out.into(), ..self }
     }
 }
 

@@ -2,7 +2,8 @@
 
 use kurbo::{Affine, Rect};
 
-use crate::pattern::{Refusal, RefusalKind};
+use crate::advice;
+use crate::pattern::{Field, Refusal, RefusalKind};
 use crate::sheet::adopt::AdoptError;
 use crate::sheet::adopt::arrange::{Arranged, arrange};
 use crate::sheet::adopt::found::Found;
@@ -170,7 +171,7 @@ fn correction(
             RefusalKind::UnknownName,
             "drawing",
             "there is no test square or bar by which the scale could be corrected",
-            "name something of known size: --known \"A=100mm\"",
+            advice!("name something of known size: ", Field::Known.set("A=100mm")),
         )),
     }
 }

@@ -1,7 +1,8 @@
 //! The edges of a piece as a map says them.
 
+use crate::advice;
 use crate::curve::Curve;
-use crate::pattern::{Edge, EdgeName, Finish, Selvedge, Unsewn};
+use crate::pattern::{Edge, EdgeName, Field, Finish, Selvedge, Unsewn};
 use crate::sheet::adopt::MapError;
 use crate::sheet::adopt::found::FoundOutline;
 use crate::sheet::adopt::map::{MapEdge, Word, given, one_of, span, value};
@@ -43,9 +44,10 @@ pub(super) fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(),
         return Ok(());
     }
     let what = format!("the outline has {} edges of {parts} straight and curved parts", outline.edges.len());
-    let way_out = format!(
-        "up to {MOST_EDGES} edges of {MOST_PARTS} parts are made a piece: a greater --corner-angle takes more of its lines \
-         for one curve"
+    let way_out = advice!(
+        format!("up to {MOST_EDGES} edges of {MOST_PARTS} parts are made a piece: a greater "),
+        Field::CornerAngle,
+        " takes more of its lines for one curve"
     );
     Err(MapError::at(span(word), what, "too many for a piece", way_out))
 }

@@ -171,7 +171,7 @@ impl Map {
                 span,
                 "this map cannot be read",
                 message,
-                "write one with --map-template and fill it in, or look at the keys in the README",
+                "have a template of one written and fill it in, or look at the keys in the README",
             )
         })
     }

@@ -102,7 +102,7 @@ impl SizeChoice {
         })
     }
 
-    fn refused(&self, what: impl fmt::Display, way_out: impl fmt::Display) -> Refusal {
+    fn refused(&self, what: impl fmt::Display, way_out: impl Into<crate::pattern::Advice>) -> Refusal {
         Refusal::new(RefusalKind::UnknownName, format!("size `{self}`"), what, way_out)
     }
 

@@ -11,8 +11,7 @@ use crate::tolerance::ON_OUTLINE;
 
 const HEAD: &str = "\
 # A map of the drawing. Capital letters are outlines, small ones lines, numbers edges: see the picture.
-# Look through it, put in what is missing, take out what is wrong; then:
-#   retrue adopt DRAWING --map THIS -o PATTERN.svg
+# Look through it, put in what is missing, take out what is wrong; then bring the drawing in by it.
 ";
 
 const END: &str = "

@@ -3,6 +3,9 @@
 use std::fmt;
 use std::path::PathBuf;
 
+use crate::advice;
+use crate::pattern::{Advice, Field};
+
 /// An element of the drawing, for messages.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NamedElement {
@@ -203,10 +206,7 @@ pub enum DrawingError {
         limit: u64,
     },
     /// No physical unit.
-    #[error(
-        "line {line}: the drawing has no physical size ({}): say what a unit is with --unit mm (or cm, in, px, pt), or name something of known size with --known \"ELEMENT-ID=100mm\"",
-        stated_size(width, height)
-    )]
+    #[error("line {line}: the drawing has no physical size ({})", stated_size(width, height))]
     NoUnit {
         /// `width` as written.
         width: Option<String>,
@@ -240,10 +240,7 @@ pub enum DrawingError {
         down: f64,
     },
     /// The element of known length is not there.
-    #[error(
-        "nothing in the drawing has the id \"{id}\"{}: --known needs the id of a line or a square",
-        nearest_id(nearest)
-    )]
+    #[error("nothing in the drawing has the id \"{id}\"{}", nearest_id(nearest))]
     KnownMissing {
         /// The id asked for.
         id: String,
@@ -251,7 +248,7 @@ pub enum DrawingError {
         nearest: Option<String>,
     },
     /// The element of known length has no length.
-    #[error("{element} cannot be measured: {reason}; --known needs a line or a square")]
+    #[error("{element} cannot be measured: {reason}")]
     KnownUnusable {
         /// The element named.
         element: NamedElement,
@@ -329,6 +326,23 @@ pub enum DrawingError {
 }
 
 impl DrawingError {
+    /// What the user can do, where it is to be said otherwise.
+    #[must_use]
+    pub fn way_out(&self) -> Option<Advice> {
+        match self {
+            Self::NoUnit { .. } => Some(advice!(
+                "say what a unit is, with ",
+                Field::Unit.set("mm"),
+                " (or cm, in, px, pt), or name something of known size: ",
+                Field::Known.set("ELEMENT-ID=100mm")
+            )),
+            Self::KnownMissing { .. } | Self::KnownUnusable { .. } => {
+                Some(advice!(Field::Known, " needs the id of a line or a square"))
+            }
+            _ => None,
+        }
+    }
+
     /// The line of the drawing on which the fault lies, from 1, where it lies on one.
     #[must_use]
     pub fn line(&self) -> Option<usize> {

@@ -28,7 +28,7 @@ pub(super) fn of_pages(pages: usize, paper: &str, grid: &Grid, extent: Size, uni
             whole(extent.height, unit),
         ),
         "1. Print this page first, at 100 % (\"actual size\"), never \"fit to page\", and measure both bars: where they are \
-         off, print with --measured \"100mm=ACROSSmm x DOWNmm\"."
+         off, print again and say what they measure: \"100mm=ACROSSmm x DOWNmm\"."
             .to_owned(),
         "2. Cut off the strips on the left and above along the frame. Lay each page onto the line of the page before, so \
          that the halves of the diamonds and their letters meet, and tape it."

@@ -10,7 +10,7 @@ use crate::units::{Length, Unit};
 /// What is done to the print.
 const PRINT: [&str; 3] = [
     "Print at 100 %, never fitted to the page.",
-    "Measure the printed bar, both ways: 100 mm. Where it is off, print again with --measured.",
+    "Measure the printed bar, both ways: 100 mm. Where it is off, print again and say what it measures.",
     "Walk each new seam on paper, notch to notch.",
 ];
 

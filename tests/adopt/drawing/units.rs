@@ -26,9 +26,9 @@ fn scale(options: &ReadOptions) -> Result<f64, DrawingError> {
 #[test]
 fn no_physical_size_is_refused_with_both_ways_out() {
     let error = scale(&ReadOptions::default()).expect_err("refused");
-    let sentence = error.to_string();
     assert!(matches!(error, DrawingError::NoUnit { line: 1, .. }));
-    for part in ["width=\"900px\"", "--unit mm", "--known \"ELEMENT-ID=100mm\""] {
+    let sentence = format!("{error}; {}", error.way_out().expect("a way out"));
+    for part in ["width=\"900px\"", "unit = \"mm\"", "known = \"ELEMENT-ID=100mm\""] {
         assert!(sentence.contains(part), "{sentence}");
     }
 }
