@@ -82,8 +82,10 @@ fn no_floor_uses_one_above_it() {
 #[test]
 fn no_files_of_a_floor_use_each_other_in_a_ring() {
     let rings = rings(&uses(&source()));
-    let told: Vec<String> =
-        rings.iter().map(|ring| ring.iter().map(|way| way.join("/")).collect::<Vec<_>>().join(", ")).collect();
+    let told: Vec<String> = rings
+        .iter()
+        .map(|ring| ring.iter().map(|way| way.join("/")).collect::<Vec<_>>().join(", "))
+        .collect();
     assert!(told.is_empty(), "{} rings:\n{}", told.len(), told.join("\n"));
 }
 
@@ -98,7 +100,11 @@ fn every_way_of_writing_a_forbidden_path_is_seen() {
         ("sheet/read", "use crate::truing;", vec!["truing"]),
         ("sheet/read", "pub use crate::truing::check;", vec!["truing"]),
         ("truing/check", "use crate :: sheet :: read;", vec!["sheet"]),
-        ("truing/check", "fn f() { assert!(crate::sheet::read().is_ok(), \"{}\", crate::show::NAME) }", vec!["sheet", "show"]),
+        (
+            "truing/check",
+            "fn f() { assert!(crate::sheet::read().is_ok(), \"{}\", crate::show::NAME) }",
+            vec!["sheet", "show"],
+        ),
         ("pattern/piece", "mod inner { use super::super::super::recut::Step; }", vec!["recut"]),
         ("cli/show", "use retrue::recut::Step; use crate::cli::exit::Exit;", vec![]),
         ("curve/run", "use super::place; use crate::tolerance::WELD;", vec![]),
@@ -144,7 +150,7 @@ fn forbidden<'a>(way: &[String], module: &'a Module) -> Vec<&'a str> {
 
 /// The modules of its own floor that each module uses.
 fn uses(source: &BTreeMap<Way, Module>) -> BTreeMap<&Way, BTreeSet<Way>> {
-    let used = |(way, module): (&_, &Module)| -> BTreeSet<Way> {
+    let used = |(way, module): (&Way, &Module)| -> BTreeSet<Way> {
         let homes = module.names.iter().filter_map(|name| home(source, name));
         homes.filter(|home| home != way && home[0] == way[0]).collect()
     };

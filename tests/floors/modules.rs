@@ -27,7 +27,11 @@ pub struct Module {
 impl Module {
     /// All that it names or hands on.
     pub fn reaches(&self) -> impl Iterator<Item = &Way> {
-        self.names.iter().chain(self.hands_on.values()).chain(&self.hands_on_all).filter(|way| !way.is_empty())
+        self.names
+            .iter()
+            .chain(self.hands_on.values())
+            .chain(&self.hands_on_all)
+            .filter(|way| !way.is_empty())
     }
 }
 
