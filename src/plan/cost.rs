@@ -1,6 +1,5 @@
 //! What a change costs in the eyes of who will wear it. One is a plain new seam down the body.
 
-use crate::pattern::{Pattern, Seam};
 use crate::plan::{ChangeKind, Figures, Seen};
 
 /// What an alternative costs, part by part; less is better.
@@ -66,14 +65,4 @@ pub(super) fn of_move(kind: ChangeKind, seen: Seen, added: i64) -> f64 {
         ChangeKind::Companion => (0.0, 0.4),
     };
     seen.weight() * (each * added.max(0) as f64 + once)
-}
-
-/// How many seams there are to sew on the garment.
-pub(super) fn seams_of(pattern: &Pattern) -> i64 {
-    let times = |seam: &Seam| {
-        let piece = pattern.find(&seam.first.edges()[0].edge.piece);
-        let times = piece.map_or(1, |piece| i64::from(piece.times()));
-        if seam.is_to_own_mirror() { (times / 2).max(1) } else { times }
-    };
-    pattern.seams().iter().map(times).sum()
 }

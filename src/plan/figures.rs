@@ -3,8 +3,7 @@
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::cloth::{Stock, StripesAlong};
 use crate::curve::{Vec2, angle_between_lines};
-use crate::pattern::{EdgeRef, Pattern, PieceName};
-use crate::plan::cost::seams_of;
+use crate::pattern::{EdgeRef, Pattern, PieceName, Seam};
 use crate::tolerance::OFF_GRAIN_WARNED;
 
 /// What came of a recut, in figures.
@@ -60,6 +59,16 @@ pub fn figures(before: &Pattern, after: &Pattern, stock: &Stock, laid: &Laid) ->
         companion: companion(before, after),
         used: used.collect(),
     })
+}
+
+/// How many seams there are to sew on the garment.
+pub(super) fn seams_of(pattern: &Pattern) -> i64 {
+    let times = |seam: &Seam| {
+        let piece = pattern.find(&seam.first.edges()[0].edge.piece);
+        let times = piece.map_or(1, |piece| i64::from(piece.times()));
+        if seam.is_to_own_mirror() { (times / 2).max(1) } else { times }
+    };
+    pattern.seams().iter().map(times).sum()
 }
 
 /// The seamlines that the steps since left off the grain.

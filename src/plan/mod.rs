@@ -33,6 +33,7 @@
 //! ```
 
 mod alternative;
+mod change;
 mod closest;
 mod cost;
 mod draft;
@@ -42,7 +43,6 @@ pub mod file;
 mod moves;
 mod need;
 mod planning;
-mod recipe;
 mod search;
 mod seen;
 mod state;
@@ -53,11 +53,11 @@ mod trued;
 mod view;
 
 pub use alternative::Alternative;
+pub use change::ChangeKind;
 pub use closest::{Closest, Missing};
 pub use cost::Cost;
 pub use effort::{Effort, News};
 pub use figures::{Figures, LengthUsed, figures};
-pub use moves::ChangeKind;
 pub use planning::{PlanError, Planned, plan};
 pub use search::{Prospects, prospects};
 pub use seen::Seen;

@@ -11,7 +11,8 @@ use std::time::Instant;
 
 use crate::cloth::fit::FitError;
 use crate::pattern::{Pattern, PieceName};
-use crate::plan::moves::{ChangeKind, Setting, Sight, serving};
+use crate::plan::ChangeKind;
+use crate::plan::moves::{Setting, Sight, serving};
 use crate::plan::need::{Need, total_miss};
 use crate::plan::seen::seen;
 use crate::plan::state::State;

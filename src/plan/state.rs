@@ -6,8 +6,9 @@ use std::rc::Rc;
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, FitError, fit};
 use crate::pattern::{Pattern, PieceName};
+use crate::plan::change::Move;
 use crate::plan::cost;
-use crate::plan::moves::Move;
+use crate::plan::figures::seams_of;
 use crate::plan::need::Need;
 use crate::plan::trued::Trued;
 use crate::plan::{ChangeKind, PlanTask};
@@ -83,7 +84,7 @@ impl State {
             }
         }
         roots.retain(|piece, _| made.draft.pattern.find(piece).is_some());
-        let added = cost::seams_of(&made.draft.pattern) - cost::seams_of(&self.pattern);
+        let added = seams_of(&made.draft.pattern) - seams_of(&self.pattern);
         let mut state = State {
             cost: self.cost + cost::of_move(made.kind, made.seen, added),
             seams: self.seams + added,

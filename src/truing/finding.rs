@@ -5,7 +5,7 @@ use serde::{Serialize, Serializer};
 use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT};
-use crate::truing::SeamLimit;
+use crate::truing::{SeamLimit, Weight};
 use crate::units::{Length, Unit};
 
 /// What is not true.
@@ -95,16 +95,6 @@ pub enum Measure {
     Count,
     /// An area, mm².
     Area,
-}
-
-/// How heavy a finding is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Weight {
-    /// The pattern does not true up.
-    Untrue,
-    /// The user should look twice.
-    Warning,
 }
 
 /// Something that is not true.

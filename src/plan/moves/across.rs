@@ -1,7 +1,9 @@
 //! Seams across the piece: yokes, waist seams.
 
 use crate::pattern::{Finish, Line};
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::View;
 use crate::recut::Split;
 use crate::tolerance::LEAST_CUT_OFF;

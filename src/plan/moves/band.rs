@@ -1,7 +1,9 @@
 //! Bands: borders of even depth cut off along an edge.
 
 use crate::pattern::{EdgeId, Finish, Seam};
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{View, named};
 use crate::recut::AddBand;
 

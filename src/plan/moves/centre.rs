@@ -1,8 +1,10 @@
 //! A seam in place of a fold.
 
 use crate::pattern::{ClothName, PieceName};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
 use crate::plan::draft::Draft;
-use crate::plan::moves::{ChangeKind, Lack, Move, Setting, Site};
+use crate::plan::moves::site::{Lack, Setting, Site};
 use crate::plan::state::State;
 use crate::plan::view::View;
 use crate::recut::OpenCentre;

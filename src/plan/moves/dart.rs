@@ -1,6 +1,8 @@
 //! Darts run out into seams.
 
-use crate::plan::moves::{ChangeKind, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::Site;
 use crate::recut::DartToSeam;
 
 /// Each dart of the piece run out to the edge across.

@@ -1,6 +1,8 @@
 //! Panels of equal width.
 
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{View, named_within};
 use crate::recut::{LimitWidth, Unfold};
 

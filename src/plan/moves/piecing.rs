@@ -1,7 +1,9 @@
 //! A piece put together of two where that is not seen.
 
 use crate::pattern::{Copy, EdgeId, Finish, Line};
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::taste::Piecing;
 use crate::plan::view::View;
 use crate::recut::Split;

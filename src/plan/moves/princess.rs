@@ -2,7 +2,9 @@
 
 use crate::curve::Point;
 use crate::pattern::{Amount, DartShape, EdgeId, Finish, Piece, Place, TipChoice};
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::View;
 use crate::recut::AddPrincessSeam;
 use crate::tolerance::DART_NEAR_POINT;

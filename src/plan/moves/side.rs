@@ -3,8 +3,10 @@
 use crate::allowance::cutting_lines;
 use crate::cloth::{Selvedges, kept};
 use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Seam, Selvedge, Side};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
 use crate::plan::draft::Draft;
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{View, named, named_within};
 use crate::recut::{EdgeChoice, MoveSeam, SeamLine, SetAllowance, SetEdge};
 use crate::tolerance::{LAID_OVER, TRY_ROOM};

@@ -1,7 +1,9 @@
 //! Seams along lines that are drawn on the piece.
 
 use crate::pattern::Line;
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::View;
 use crate::recut::Split;
 

@@ -1,8 +1,10 @@
 //! A piece that is sewn to itself, as a sleeve is, in two: an upper and an under part.
 
 use crate::pattern::{Amount, Copy, EdgeRef, Finish, Line, Piece, PieceName, Place, Seam};
+use crate::plan::ChangeKind;
+use crate::plan::change::Move;
 use crate::plan::draft::Draft;
-use crate::plan::moves::{ChangeKind, Lack, Move, Site};
+use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{View, named};
 use crate::recut::{MergeAtSeamline, Split};
 

@@ -1,0 +1,52 @@
+//! Kinds of change, and a change that could be made.
+
+use crate::pattern::PieceName;
+use crate::plan::Seen;
+use crate::plan::draft::Draft;
+
+/// A kind of change.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize, clap::ValueEnum,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum ChangeKind {
+    /// A side seam is moved into the piece.
+    SideSeam,
+    /// A side seam is moved so that the selvedge is the edge of the piece.
+    Selvedge,
+    /// A seam in place of a fold.
+    Centre,
+    /// A princess seam.
+    Princess,
+    /// A dart is run out into a seam.
+    DartSeam,
+    /// A seam along a line drawn on the piece.
+    StyleLine,
+    /// A seam across the upper part of a piece.
+    Yoke,
+    /// A seam across, lower down.
+    Waist,
+    /// A piece in panels of equal width.
+    Panels,
+    /// A border cut off along an edge.
+    Band,
+    /// The grain across the cloth.
+    Crosswise,
+    /// A piece sewn to itself in two: an upper and an under part.
+    TwoPiece,
+    /// A piece put together where that is not seen.
+    Piecing,
+    /// Another cloth.
+    Companion,
+}
+
+/// A recut that could serve a need.
+#[derive(Clone, Debug)]
+pub(super) struct Move {
+    pub(super) kind: ChangeKind,
+    /// The piece as it is called in the given pattern.
+    pub(super) root: PieceName,
+    pub(super) seen: Seen,
+    pub(super) draft: Draft,
+    pub(super) tale: String,
+}

@@ -1,0 +1,100 @@
+//! A piece that does not fit, and what every family of recuts needs to know of it.
+
+use crate::cloth::fit::PieceFit;
+use crate::cloth::{Cloth, Stock};
+use crate::pattern::{Finish, Piece, PieceName};
+use crate::plan::change::Move;
+use crate::plan::draft::Draft;
+use crate::plan::state::State;
+use crate::plan::{ChangeKind, PlanTask, Seen, Taste};
+use crate::tolerance::SEAM_ROOM;
+use crate::units::Angle;
+
+/// A piece that does not fit, and all around it.
+pub(super) struct Site<'a> {
+    pub(super) state: &'a State,
+    pub(super) stock: &'a Stock,
+    pub(super) taste: &'a Taste,
+    pub(super) tolerance: Angle,
+    pub(super) piece: &'a Piece,
+    pub(super) cloth: &'a Cloth,
+    pub(super) root: PieceName,
+    pub(super) seen: Seen,
+    pub(super) lack: Lack,
+}
+
+/// In which way a piece does not fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Lack {
+    /// Its width as cut, and what the cloth gives.
+    Width { width: f64, gives: f64 },
+    /// Its length as cut, and that of the cloth.
+    Length { length: f64, longest: f64 },
+}
+
+impl Lack {
+    pub(super) fn over(self) -> f64 {
+        match self {
+            Lack::Width { width, gives } => width - gives,
+            Lack::Length { length, longest } => length - longest,
+        }
+    }
+}
+
+impl Site<'_> {
+    /// Whether the piece may be cut up in a way.
+    pub(super) fn may(&self, kind: ChangeKind) -> bool {
+        self.taste.may_cut(&self.root, kind)
+    }
+
+    /// How much must come off the piece along a new seam so that it fits: what it misses, the new seam's allowance, and a
+    /// little so that it does not miss again by rounding.
+    pub(super) fn must_give(&self) -> f64 {
+        self.lack.over() + usual_allowance(self.piece) + SEAM_ROOM
+    }
+
+    pub(super) fn draft(&self) -> Draft {
+        Draft::of(&self.state.pattern)
+    }
+
+    pub(super) fn made(&self, kind: ChangeKind, draft: Draft, tale: String) -> Move {
+        Move { kind, root: self.root.clone(), seen: self.seen, draft, tale }
+    }
+
+    /// A piece of a draft against its cloth.
+    pub(super) fn fit_of(&self, draft: &Draft, piece: &PieceName) -> Option<PieceFit> {
+        let fit = crate::cloth::fit::fit(&draft.pattern, self.stock, self.tolerance).ok()?;
+        fit.pieces.into_iter().find(|found| found.piece == *piece)
+    }
+}
+
+/// The allowance that a new seam gets where a piece has none to go by, mm: that of the operations.
+const HOME_ALLOWANCE: f64 = 15.0;
+
+/// The greatest allowance of a piece's sewn edges: no new seam takes more.
+fn usual_allowance(piece: &Piece) -> f64 {
+    let sewn = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
+    sewn.map(|edge| edge.allowance.mm()).reduce(f64::max).unwrap_or(HOME_ALLOWANCE)
+}
+
+/// How much of each piece of the given pattern is seen.
+pub(in crate::plan) type Sight = std::collections::BTreeMap<PieceName, Seen>;
+
+/// What every move needs to know beside the state.
+#[derive(Clone, Copy)]
+pub(in crate::plan) struct Setting<'a> {
+    pub(in crate::plan) stock: &'a Stock,
+    pub(in crate::plan) taste: &'a Taste,
+    pub(in crate::plan) tolerance: Angle,
+    pub(in crate::plan) sight: &'a Sight,
+}
+
+impl<'a> Setting<'a> {
+    pub(in crate::plan) fn of(task: PlanTask<'a>, sight: &'a Sight) -> Setting<'a> {
+        Setting { stock: task.stock, taste: task.taste, tolerance: task.grain_tolerance, sight }
+    }
+
+    pub(in crate::plan) fn seen(&self, root: &PieceName) -> Seen {
+        self.sight.get(root).copied().unwrap_or(Seen::Detail)
+    }
+}
