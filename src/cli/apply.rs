@@ -4,12 +4,13 @@ use clap::{Args, ValueHint};
 
 use crate::cli::batch::Batch;
 use crate::cli::batch_files::{self, BatchPart};
-use crate::cli::chain::{ChainOutcome, Outlet, PlannedStep};
+use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source};
 use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{FormOptions, ReadingOptions, UnitOptions, WritingOptions, source};
+use crate::cli::outlet::Outlet;
 use crate::cli::recipe::Recipe;
 use crate::cli::recipe_values::Given;
 

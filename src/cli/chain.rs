@@ -4,17 +4,12 @@ use retrue::pattern::Pattern;
 use retrue::recut::{Step, Told};
 use retrue::sheet;
 use retrue::truing::{Comparison, Verdict};
-use retrue::units::Unit;
 
 use crate::cli::errors::Failure;
-use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::{FitCloth, FittedWidth};
-use crate::cli::io::{self, Source, Target};
-use crate::cli::messages::{Messages, see, with_way_out};
-use crate::cli::options::{NamedPattern, ReportForm, Writing};
+use crate::cli::io::Target;
+use crate::cli::options::{NamedPattern, Writing};
 use crate::cli::recipe::StepPlace;
-use crate::cli::recut_text;
-use crate::cli::report::{self, RecutReport};
 
 /// A step to be done.
 #[derive(Clone, Debug)]
@@ -53,17 +48,6 @@ pub struct ChainOutcome {
     pub since: Comparison,
 }
 
-/// How the outcome is told and where it goes.
-#[derive(Clone, Debug)]
-pub struct Outlet {
-    /// The unit of lengths.
-    pub unit: Unit,
-    /// The form of the report.
-    pub form: ReportForm,
-    /// What becomes of the new pattern.
-    pub writing: Writing,
-}
-
 impl ChainOutcome {
     /// Does steps.
     ///
@@ -92,41 +76,6 @@ impl ChainOutcome {
         Ok(ChainOutcome { before, steps, after, verdict, since })
     }
 
-    /// Tells what was done, writes the new pattern, and says whether it is true: each fault that is new, and in one line
-    /// those that were there before.
-    ///
-    /// # Errors
-    ///
-    /// The pattern or the report cannot be written.
-    pub fn finish(&self, outlet: &Outlet, messages: &Messages) -> Result<Exit, Failure> {
-        let written = self.write(&outlet.writing)?;
-        let report = RecutReport::of(self, written, outlet.unit);
-        match (outlet.form, &outlet.writing) {
-            (ReportForm::Json, _) => report::print_json("recut", &report)?,
-            (ReportForm::Text, writing) => {
-                self.tell(outlet.unit, messages);
-                if *writing == Writing::DryRun {
-                    io::print(&recut_text::text(&report, outlet.unit))?;
-                }
-            }
-        }
-        self.tell_untrue(outlet, messages);
-        Ok(Exit::of(&self.verdict))
-    }
-
-    fn tell_untrue(&self, outlet: &Outlet, messages: &Messages) {
-        for finding in &self.since.added {
-            messages.untrue(with_way_out(finding.sentence(outlet.unit), finding.way_out()));
-        }
-        if let Some(sentence) = self.since.sentence_as_before(outlet.unit) {
-            let seen = match &outlet.writing {
-                Writing::To(target, _) => Source::from(target),
-                Writing::DryRun => self.before.source.clone(),
-            };
-            messages.untrue(format!("{sentence}; {}", see(&seen)));
-        }
-    }
-
     /// Writes the new pattern; the name of its file, if it went to one.
     ///
     /// # Errors
@@ -141,22 +90,5 @@ impl ChainOutcome {
             Target::File(path) => Some(path.display().to_string()),
             Target::Stream => None,
         })
-    }
-
-    fn tell(&self, unit: Unit, messages: &Messages) {
-        for (i, DoneStep { step, told, fitted }) in self.steps.iter().enumerate() {
-            if self.steps.len() > 1 {
-                messages.title(format!("step {}, {}:", i + 1, step.name()));
-            }
-            if let Some((fitted, after)) = fitted {
-                messages.note(fitted.sentence(unit));
-                if let Some(warning) = fitted.warning(after, unit) {
-                    messages.warning(warning);
-                }
-            }
-            for told in told {
-                messages.told(told, unit);
-            }
-        }
     }
 }

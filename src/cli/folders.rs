@@ -5,7 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::cli::errors::Failure;
-use crate::cli::io::unwritable;
+use crate::cli::part::unwritable;
 
 /// Refuses a folder that is not there and cannot be made, since a file stands in its way. Makes nothing.
 ///

@@ -13,6 +13,8 @@ use crate::cli::file_sort::FileSort;
 use crate::cli::folders::{self, MadeFolders};
 use crate::cli::inputs;
 use crate::cli::part;
+use crate::cli::part::already_there;
+pub use crate::cli::part::{Existing, folder_of, unwritable};
 
 /// What stands for standard input or output in place of a file.
 const STREAM: &str = "-";
@@ -154,14 +156,6 @@ fn is_of(path: &Path, sort: FileSort) -> bool {
     is_small && fs::read(path).is_ok_and(|bytes| sort.is(&bytes))
 }
 
-/// The folder that a file stands in.
-pub(super) fn folder_of(path: &Path) -> &Path {
-    match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    }
-}
-
 /// Where data go.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
@@ -189,17 +183,6 @@ impl From<&Target> for Source {
 
 /// Endings of names that say what a file holds.
 const ENDINGS: &[&str] = &["svg", "pdf", "png", "jpg", "jpeg", "html", "htm", "toml", "json"];
-
-/// What is done about a file that is there already.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Existing {
-    /// It is left as it is, and the command refused.
-    Keep,
-    /// It is replaced, unless the command has read it.
-    Replace,
-    /// It is replaced, also if it is the pattern sheet that the command has read: an operation writes it anew.
-    ReplacePattern,
-}
 
 impl Target {
     /// Refuses a file that is there already and may not be replaced, before any work is done; asked again when all is read,
@@ -299,24 +282,4 @@ fn is_own_input(path: &Path, existing: Existing) -> bool {
 pub(super) fn own_input(path: &Path) -> Failure {
     Failure::in_file(path.display(), "this is what the command reads, and would be written over")
         .way_out("name another file with -o")
-}
-
-pub(super) fn already_there(path: &Path) -> Failure {
-    Failure::in_file(path.display(), "this file exists already")
-        .way_out("say --force to replace it, or name another with -o")
-}
-
-pub(super) fn unwritable(path: &Path, error: &io::Error) -> Failure {
-    let failure = |what: String| Failure::in_file(path.display(), what);
-    match error.kind() {
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
-            failure(format!("there is no room to write this: {error}"))
-                .way_out("make room; what was there before is as it was")
-        }
-        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
-            failure("you may not write here".to_owned()).way_out("name another folder with -o")
-        }
-        _ => failure(format!("this cannot be written: {error}"))
-            .way_out("name another file with -o; what was there before is as it was"),
-    }
 }

@@ -27,6 +27,7 @@ mod manual;
 mod messages;
 mod operation;
 mod options;
+mod outlet;
 mod panic;
 mod part;
 mod picture;

@@ -7,12 +7,13 @@ use clap::{Args, Command, Subcommand};
 use retrue::for_each_operation;
 use retrue::recut::{self, Step};
 
-use crate::cli::chain::{ChainOutcome, Outlet, PlannedStep};
+use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit_cloth::{FitCloth, StepFields};
 use crate::cli::messages::Messages;
 use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, UnitOptions, WritingOptions};
+use crate::cli::outlet::Outlet;
 
 /// An operation on one pattern.
 #[derive(Clone, Debug, Args)]

@@ -10,7 +10,6 @@ use std::sync::Mutex;
 use std::time::Duration;
 
 use crate::cli::errors::Failure;
-use crate::cli::io::{Existing, already_there, folder_of, unwritable};
 
 /// A part is named by these and some letters between them.
 const PREFIX: &str = ".retrue-";
@@ -22,6 +21,25 @@ const LETTERS: usize = 6;
 /// The age from which a part that nobody holds was left by a killed program: writing takes less than a second, and a
 /// folder on another machine may neither keep locks nor the same time.
 const LEFT_AFTER: Duration = Duration::from_secs(600);
+
+/// What is done about a file that is there already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Existing {
+    /// It is left as it is, and the command refused.
+    Keep,
+    /// It is replaced, unless the command has read it.
+    Replace,
+    /// It is replaced, also if it is the pattern sheet that the command has read: an operation writes it anew.
+    ReplacePattern,
+}
+
+/// The folder that a file stands in.
+pub fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
 
 /// Writes a file whole, or leaves what was there as it was. Parts that dead programs left in the folder are taken away.
 ///
@@ -110,5 +128,25 @@ fn is_left(entry: &DirEntry) -> bool {
 fn keep_entry(folder: &Path) {
     if let Ok(folder) = File::open(folder) {
         let _ = folder.sync_all();
+    }
+}
+
+pub fn already_there(path: &Path) -> Failure {
+    Failure::in_file(path.display(), "this file exists already")
+        .way_out("say --force to replace it, or name another with -o")
+}
+
+pub fn unwritable(path: &Path, error: &io::Error) -> Failure {
+    let failure = |what: String| Failure::in_file(path.display(), what);
+    match error.kind() {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
+            failure(format!("there is no room to write this: {error}"))
+                .way_out("make room; what was there before is as it was")
+        }
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+            failure("you may not write here".to_owned()).way_out("name another folder with -o")
+        }
+        _ => failure(format!("this cannot be written: {error}"))
+            .way_out("name another file with -o; what was there before is as it was"),
     }
 }

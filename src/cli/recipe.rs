@@ -27,7 +27,7 @@ use crate::cli::file_sort::FileSort;
 use crate::cli::fit_cloth::{self, FitCloth};
 use crate::cli::io::Source;
 use crate::cli::recipe_fields::{Field, FieldFault, Fields};
-use crate::cli::recipe_values::{Given, Values};
+use crate::cli::recipe_values::{Given, Values, field};
 
 /// The keys that a recipe may have.
 const KEYS: [&str; 3] = ["pattern", "with", "step"];
@@ -217,46 +217,6 @@ fn cloth_for_width(
     let source = cloth.value.parse().unwrap_or_else(|never: std::convert::Infallible| match never {});
     fields.push(Field { name: width, value: fit_cloth::UNTIL_FITTED.to_owned(), ..cloth });
     Ok(Some(FitCloth { source, folder: folder.to_owned() }))
-}
-
-/// A field as the text that a command line would give.
-///
-/// # Errors
-///
-/// A value that is neither a text nor a number.
-pub(super) fn field<'a>(
-    text: &Arc<UserText>,
-    name: &'a str,
-    name_span: Range<usize>,
-    value: &Spanned<DeValue<'_>>,
-) -> Result<Field<'a>, Failure> {
-    let number = text.source.get(value.span()).unwrap_or_default();
-    let written = match value.get_ref() {
-        DeValue::String(written) => written.to_string(),
-        DeValue::Integer(_) | DeValue::Float(_) if !is_unbounded(number) => number.to_owned(),
-        other => {
-            let what = format!("`{name}` cannot be {}", sort_of(other));
-            let way_out = "write it as one text in quotes, as on the command line";
-            return Err(Failure::in_text(text, value.span(), what, "not a text", way_out));
-        }
-    };
-    Ok(Field { name, name_span, value: written, value_span: value.span() })
-}
-
-/// Whether a number of the format is `nan` or `inf`.
-fn is_unbounded(number: &str) -> bool {
-    number.ends_with("nan") || number.ends_with("inf")
-}
-
-fn sort_of(value: &DeValue<'_>) -> &'static str {
-    match value {
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Float(_) => "a number without bounds",
-        DeValue::String(_) | DeValue::Integer(_) => "this",
-    }
 }
 
 fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fault: FieldFault) -> Failure {

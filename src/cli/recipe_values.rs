@@ -24,7 +24,7 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 use crate::cli::errors::{Failure, UserText};
-use crate::cli::recipe::field;
+use crate::cli::recipe_fields::Field;
 
 /// A value given on the command line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -223,5 +223,45 @@ fn divided(value: &str, parts: &str) -> Result<String, String> {
     match parts.parse::<u16>() {
         Ok(parts) if parts > 0 => Ok(Length::from_mm(length.mm() / f64::from(parts)).to_string()),
         _ => Err(format!("`{parts}` is not a whole number over zero")),
+    }
+}
+
+/// A field as the text that a command line would give.
+///
+/// # Errors
+///
+/// A value that is neither a text nor a number.
+pub(super) fn field<'a>(
+    text: &Arc<UserText>,
+    name: &'a str,
+    name_span: Range<usize>,
+    value: &Spanned<DeValue<'_>>,
+) -> Result<Field<'a>, Failure> {
+    let number = text.source.get(value.span()).unwrap_or_default();
+    let written = match value.get_ref() {
+        DeValue::String(written) => written.to_string(),
+        DeValue::Integer(_) | DeValue::Float(_) if !is_unbounded(number) => number.to_owned(),
+        other => {
+            let what = format!("`{name}` cannot be {}", sort_of(other));
+            let way_out = "write it as one text in quotes, as on the command line";
+            return Err(Failure::in_text(text, value.span(), what, "not a text", way_out));
+        }
+    };
+    Ok(Field { name, name_span, value: written, value_span: value.span() })
+}
+
+/// Whether a number of the format is `nan` or `inf`.
+fn is_unbounded(number: &str) -> bool {
+    number.ends_with("nan") || number.ends_with("inf")
+}
+
+fn sort_of(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Float(_) => "a number without bounds",
+        DeValue::String(_) | DeValue::Integer(_) => "this",
     }
 }
