@@ -1,6 +1,5 @@
 //! Seams of which the sheet names every corner at which an edge is entered: nothing is left to be found out.
 
-use crate::pattern::orient::edges_of;
 use crate::pattern::{EdgeEnd, EdgeRef, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam, SewnFrom, Travel};
 
 /// The corners at which the edges of a run are entered, in sewing order.
@@ -55,7 +54,7 @@ pub(super) fn laid_by_corners(
         return Ok((entered_at(std::slice::from_ref(only), &[EdgeEnd::First])?, second));
     }
     let mirrored = second.mirrored();
-    if edges_of(&mirrored) == first {
+    if mirrored.edge_refs() == first {
         return Ok((mirrored, second));
     }
     Err(Refusal::new(
@@ -77,6 +76,6 @@ pub fn said_by_corners(seam: &Seam) -> Option<(Seam, SewnFrom)> {
     };
     let from = corners_entered(&seam.second);
     let SewnFrom::Corners(ends) = &from else { return None };
-    let read = laid_by_corners(&edges_of(&seam.first), &edges_of(&seam.second), ends).ok()?;
+    let read = laid_by_corners(&seam.first.edge_refs(), &seam.second.edge_refs(), ends).ok()?;
     (read.0 == seam.first && read.1 == seam.second).then_some((seam, from))
 }

@@ -180,3 +180,12 @@ pub struct ShapedCorner {
     /// Its shape.
     pub shape: CornerShape,
 }
+
+/// One of the two ends of an edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum EdgeEnd {
+    /// Its first corner, clockwise.
+    First,
+    /// Its last.
+    Last,
+}

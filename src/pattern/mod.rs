@@ -45,11 +45,11 @@ mod weld;
 mod whole;
 pub(crate) mod words;
 
-pub use advice::{Advice, AdvicePart, Field, Suggestion};
+pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
-pub use edge::{CornerShape, Edge, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
+pub use edge::{CornerShape, Edge, EdgeEnd, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub(crate) use names::MIRRORED_HALF;
@@ -59,7 +59,7 @@ pub use names::{
 };
 pub use operation::Operation;
 pub use orient::{
-    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners, settle,
+    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners,
     unwritable_direction,
 };
 pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece, PieceFields};
@@ -69,8 +69,8 @@ pub use record::{
     Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
     Record, RecordedStep,
 };
-pub use refusal::{Refusal, RefusalKind, Remedy, Settles};
-pub use resolve::{EdgeEnd, FoundPlace};
+pub use refusal::{Refusal, RefusalKind};
+pub use resolve::{FoundPlace, settle};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};

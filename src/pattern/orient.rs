@@ -28,7 +28,7 @@ impl Joins {
     pub fn of(seams: &[Seam]) -> Joins {
         let mut joins = Joins::default();
         for seam in seams {
-            joins.add(&edges_of(&seam.first), &edges_of(&seam.second));
+            joins.add(&seam.first.edge_refs(), &seam.second.edge_refs());
         }
         joins
     }
@@ -320,7 +320,7 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
     match from {
         SewnFrom::Neighbour(name) => start_from(pattern, first, second, name),
         SewnFrom::Corner { .. } => Ok((first, start_at_corner(second, from)?)),
-        SewnFrom::Corners(ends) => Ok((first, entered_at(&edges_of(&second), ends)?)),
+        SewnFrom::Corners(ends) => Ok((first, entered_at(&second.edge_refs(), ends)?)),
     }
 }
 
@@ -437,7 +437,7 @@ pub fn from_corners(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Option<(Se
         return None;
     }
     let ([first, _], [second, _]) = (corners_of(&seam.first), corners_of(&seam.second));
-    let edges = (edges_of(&seam.first), edges_of(&seam.second));
+    let edges = (seam.first.edge_refs(), seam.second.edge_refs());
     let read = orient_at_corners(pattern, joins, (&edges.0, &edges.1), (&first, &second)).ok()?;
     is_read_as(seam, &read).then_some((first, second))
 }
@@ -467,7 +467,7 @@ fn ends_saying(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<Option<S
 /// Whether a seam is read as it is where its first side says it with an end, or without one.
 #[must_use]
 pub fn is_read(pattern: &Pattern, joins: &Joins, seam: &Seam, from: Option<&SewnFrom>) -> bool {
-    let read = orient(pattern, joins, &edges_of(&seam.first), &edges_of(&seam.second), from);
+    let read = orient(pattern, joins, &seam.first.edge_refs(), &seam.second.edge_refs(), from);
     read.is_ok_and(|read| is_read_as(seam, &read))
 }
 
@@ -482,10 +482,6 @@ pub fn unwritable_direction(seam: &Seam) -> Refusal {
     )
 }
 
-pub(super) fn edges_of(run: &Run) -> Vec<EdgeRef> {
-    run.edges().iter().map(|run| run.edge.clone()).collect()
-}
-
 /// Whether a corner may say where a seam begins. Where several edges on both sides say it and some are on mirrored copies,
 /// some say its mirror image, which begins elsewhere.
 fn may_name_corners(seam: &Seam) -> bool {
@@ -496,17 +492,4 @@ fn may_name_corners(seam: &Seam) -> bool {
 fn is_read_as(seam: &Seam, read: &(Run, Run)) -> bool {
     (read.0 == seam.first && read.1 == seam.second)
         || (read.0 == seam.first.reversed() && read.1 == seam.second.reversed())
-}
-
-/// The edge as it stands in the pattern: `back.side/m` names the mirrored copy of `back.side`, or an edge `side/m` of
-/// an opened piece where there is one.
-#[must_use]
-pub fn settle(pattern: &Pattern, edge: &EdgeRef) -> EdgeRef {
-    if edge.copy == Copy::Mirrored {
-        let opened = EdgeRef::new(edge.piece.clone(), edge.edge.on_mirrored_half());
-        if pattern.find_edge(&opened).is_some() {
-            return opened;
-        }
-    }
-    edge.clone()
 }

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use crate::pattern::{Advice, SewnFrom};
+use crate::pattern::Advice;
 
 /// What sort of thing stands in the way.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,56 +40,6 @@ pub enum RefusalKind {
     BadField,
     /// The numbers cannot be worked out.
     Geometry,
-}
-
-/// What is to be written so that something is not refused, where each format writes it in words of its own.
-#[derive(Clone, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Remedy {
-    /// At which end of its second side a seam begins.
-    SayFrom {
-        /// The edges of the second side.
-        names: String,
-        /// Its two ends, the likelier first.
-        ends: [SewnFrom; 2],
-        /// Whether saying it is enough.
-        settles: Settles,
-    },
-    /// At which corners the sewing comes onto the edges of both sides.
-    SayCorners,
-}
-
-/// Whether a remedy is all that is wanted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Settles {
-    /// It is.
-    Surely,
-    /// It may leave something open that notches tell.
-    Perhaps,
-}
-
-impl Remedy {
-    /// What is to be written on a sheet.
-    #[must_use]
-    pub fn on_a_sheet(&self) -> String {
-        self.written(|names, from| format!("data-sewn-to=\"{names} from {from}\""))
-    }
-
-    /// The same, with what an edge is sewn to, and from where, written as a caller does.
-    pub fn written(&self, sewn_to: impl Fn(&str, &str) -> String) -> String {
-        match self {
-            Remedy::SayFrom { names, ends: [likely, other], settles } => {
-                let notches = match settles {
-                    Settles::Surely => "",
-                    Settles::Perhaps => ", or draw notches that tell it",
-                };
-                format!("say it: {} (or from {other}){notches}", sewn_to(names, &likely.to_string()))
-            }
-            Remedy::SayCorners => {
-                format!("name the corners on the edges of both sides: {}", sewn_to("A B", "0% 100%"))
-            }
-        }
-    }
 }
 
 /// Why something asked for cannot be done: what, where, and the way out.

@@ -1,7 +1,10 @@
 //! From a place as it is named to a place on a piece.
 
 use crate::curve::Point;
-use crate::pattern::{Amount, DartShape, EdgeId, EdgeName, Piece, Place, Refusal, RefusalKind, TipChoice};
+use crate::pattern::{
+    Amount, Copy, DartShape, EdgeEnd, EdgeId, EdgeName, EdgeRef, Pattern, Piece, Place, Refusal, RefusalKind,
+    SewnFrom, TipChoice,
+};
 use crate::tolerance::{ON_OUTLINE, SAME_LENGTH};
 
 /// A place on a piece, found.
@@ -136,11 +139,26 @@ impl Piece {
     }
 }
 
-/// One of the two ends of an edge.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum EdgeEnd {
-    /// Its first corner, clockwise.
-    First,
-    /// Its last.
-    Last,
+/// The edge as it stands in the pattern: `back.side/m` names the mirrored copy of `back.side`, or an edge `side/m` of
+/// an opened piece where there is one.
+#[must_use]
+pub fn settle(pattern: &Pattern, edge: &EdgeRef) -> EdgeRef {
+    if edge.copy == Copy::Mirrored {
+        let opened = EdgeRef::new(edge.piece.clone(), edge.edge.on_mirrored_half());
+        if pattern.find_edge(&opened).is_some() {
+            return opened;
+        }
+    }
+    edge.clone()
+}
+
+impl SewnFrom {
+    /// The end as it stands in the pattern; see [`settle`].
+    #[must_use]
+    pub fn settled(&self, pattern: &Pattern) -> SewnFrom {
+        match self {
+            SewnFrom::Neighbour(_) | SewnFrom::Corners(_) => self.clone(),
+            SewnFrom::Corner { edge, end } => SewnFrom::Corner { edge: settle(pattern, edge), end: *end },
+        }
+    }
 }

@@ -69,6 +69,11 @@ impl Run {
         &self.0
     }
 
+    /// The names of the edges, in sewing order.
+    pub(super) fn edge_refs(&self) -> Vec<EdgeRef> {
+        self.0.iter().map(|run| run.edge.clone()).collect()
+    }
+
     /// The first and the last edge, which may be the same.
     #[must_use]
     pub fn first_and_last(&self) -> (&RunEdge, &RunEdge) {

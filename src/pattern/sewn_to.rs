@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::pattern::{EdgeEnd, EdgeName, EdgeRef, NameError, Pattern, settle};
+use crate::pattern::{EdgeEnd, EdgeName, EdgeRef, NameError};
 use crate::tolerance::{MOST_IN_RUN, MOST_LAYERS};
 use crate::units::serde_as_text;
 
@@ -63,15 +63,6 @@ pub enum SewnFrom {
 }
 
 impl SewnFrom {
-    /// The end as it stands in the pattern; see [`settle`].
-    #[must_use]
-    pub fn settled(&self, pattern: &Pattern) -> SewnFrom {
-        match self {
-            SewnFrom::Neighbour(_) | SewnFrom::Corners(_) => self.clone(),
-            SewnFrom::Corner { edge, end } => SewnFrom::Corner { edge: settle(pattern, edge), end: *end },
-        }
-    }
-
     /// The same end on the other copies of the run's pieces.
     #[must_use]
     pub fn mirrored(&self) -> SewnFrom {
