@@ -5,8 +5,9 @@ use crate::pattern::{Kept, Mark};
 use crate::sheet::attributes::is_understood;
 use crate::sheet::drawing::number::attribute_value;
 use crate::sheet::drawing::{Node, Tag, Visibility};
-use crate::sheet::kinds::{ElementKind, PieceElement, stated_word};
+use crate::sheet::kinds::{ElementKind, stated_word};
 use crate::sheet::own_look;
+use crate::sheet::parts::PieceElement;
 
 /// What stands on an element besides what is understood.
 pub(super) fn of(node: &Node) -> Kept {
@@ -26,26 +27,12 @@ pub(super) fn of(node: &Node) -> Kept {
 
 /// What stands between the opening and the closing tag of an element.
 fn content(raw: &str) -> &str {
-    let opening = opening_tag(raw);
+    let opening = own_look::opening_tag(raw);
     if opening.ends_with("/>") {
         return "";
     }
     let rest = raw.get(opening.len()..).unwrap_or_default();
     rest.rfind("</").and_then(|end| rest.get(..end)).unwrap_or_default().trim()
-}
-
-/// The opening tag of an element, with its brackets.
-pub(super) fn opening_tag(raw: &str) -> &str {
-    let mut quote = None;
-    for (at, character) in raw.char_indices() {
-        match (quote, character) {
-            (None, '>') => return raw.get(..=at).unwrap_or(raw),
-            (None, '"' | '\'') => quote = Some(character),
-            (Some(open), _) if open == character => quote = None,
-            _ => {}
-        }
-    }
-    raw
 }
 
 /// Whether anything of an element may be seen: comments, titles and the elements of drawing programs are not, and
@@ -157,7 +144,7 @@ fn text_anchor(node: &Node) -> Option<Point> {
     if node.tag != Tag::Text || node.visible == Visibility::NotDisplayed {
         return None;
     }
-    let tag = opening_tag(&node.raw);
+    let tag = own_look::opening_tag(&node.raw);
     let coordinate = |name: &str| {
         let at = tag.find(&format!(" {name}=\""))? + name.len() + 3;
         tag.get(at..)?.split(['"', ' ', ',']).next()?.trim().parse::<f64>().ok()

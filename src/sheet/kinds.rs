@@ -1,7 +1,6 @@
 //! What each element of a sheet is: by its `data-kind`, by its class, or by its id alone.
 
 use crate::pattern::mistyped;
-use crate::sheet::SheetNote;
 use crate::sheet::drawing::{Node, Tag, Visibility};
 
 /// What an element inside a piece is.
@@ -145,7 +144,7 @@ pub(super) fn stated_kind(node: &Node) -> Option<ElementKind> {
     }
 }
 
-fn kind_of(node: &Node, piece_ids: &[&str]) -> ElementKind {
+pub(super) fn kind_of(node: &Node, piece_ids: &[&str]) -> ElementKind {
     if let Some(kind) = stated_kind(node) {
         return kind;
     }
@@ -157,68 +156,5 @@ fn kind_of(node: &Node, piece_ids: &[&str]) -> ElementKind {
         (Some((_, kind)), _) => kind,
         (None, Tag::Circle | Tag::Ellipse) => ElementKind::Point,
         (None, _) => ElementKind::Edge,
-    }
-}
-
-/// An element of a piece, and the groups inside the piece that it stands in.
-pub(super) struct PieceElement<'a> {
-    pub kind: ElementKind,
-    pub node: &'a Node,
-    /// The groups around it, outermost first.
-    pub around: Vec<&'a Node>,
-}
-
-/// Elements of a piece by what they are, in the order in which they stand.
-pub(super) struct Parts<'a> {
-    piece_ids: Vec<&'a str>,
-    pub found: Vec<PieceElement<'a>>,
-}
-
-impl<'a> Parts<'a> {
-    pub(super) fn of(piece: &'a Node, notes: &mut Vec<SheetNote>) -> Parts<'a> {
-        let mut parts = Parts { piece_ids: ids(piece), found: Vec::new() };
-        for child in &piece.children {
-            parts.sort(child, &[], notes);
-        }
-        parts
-    }
-
-    pub(super) fn of_kind(&self, kind: ElementKind) -> impl Iterator<Item = &'a Node> {
-        self.found.iter().filter(move |part| part.kind == kind).map(|part| part.node)
-    }
-
-    fn sort(&mut self, node: &'a Node, around: &[&'a Node], notes: &mut Vec<SheetNote>) {
-        if is_ours(node) || is_blank(node) {
-            return;
-        }
-        if is_placed(node) {
-            let kept = node.children.iter().filter(|child| !is_blank(child));
-            self.found.extend(kept.map(|node| PieceElement {
-                kind: ElementKind::Mark,
-                node,
-                around: around.to_vec(),
-            }));
-            return;
-        }
-        let kind = kind_of(node, &self.piece_ids);
-        let inner = matches!(node.tag, Tag::Group | Tag::Link | Tag::Svg) && kind == ElementKind::Mark;
-        if inner && self.holds_parts(node) {
-            self.found.push(PieceElement { kind: ElementKind::Inner, node, around: around.to_vec() });
-            let around = [around, &[node]].concat();
-            for child in &node.children {
-                self.sort(child, &around, notes);
-            }
-            return;
-        }
-        if let Some(stated) = unknown_kind(node) {
-            notes.push(SheetNote::UnknownKind { element: node.element(), kind: stated.to_owned() });
-        }
-        self.found.push(PieceElement { kind, node, around: around.to_vec() });
-    }
-
-    fn holds_parts(&self, node: &Node) -> bool {
-        node.children.iter().any(|child| {
-            kind_of(child, &self.piece_ids) != ElementKind::Mark || is_ours(child) || self.holds_parts(child)
-        })
     }
 }

@@ -8,8 +8,8 @@ use crate::pattern::{
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
-use crate::sheet::kinds::{ElementKind, PieceElement, own_name};
-use crate::sheet::pieces::{curve, name};
+use crate::sheet::kinds::{ElementKind, own_name};
+use crate::sheet::parts::{PieceElement, curve, name};
 use crate::sheet::{ReadError, agreed, attributes, dart_shape, kept};
 use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 

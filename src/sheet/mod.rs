@@ -36,6 +36,7 @@ mod look;
 mod marks;
 mod notes;
 mod own_look;
+mod parts;
 mod pieces;
 mod read;
 mod read_again;

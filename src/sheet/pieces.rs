@@ -1,12 +1,13 @@
 //! From a group on the sheet to a piece: its edges, and what else stands on it.
 
-use crate::curve::{Curve, CurveError, Point};
+use crate::curve::Point;
 use crate::pattern::{
-    ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Piece, PieceName, Refusal, RefusalKind, SewnTo,
+    ClothName, Cut, Edge, EdgeName, EdgeRef, GirthUse, Piece, PieceName, Refusal, RefusalKind,
 };
 use crate::sheet::attributes::Bearer;
-use crate::sheet::drawing::{Node, SourceText, Visibility};
-use crate::sheet::kinds::{ElementKind, Parts, own_name};
+use crate::sheet::drawing::{Node, SourceText};
+use crate::sheet::kinds::ElementKind;
+use crate::sheet::parts::{DeclaredEdge, Parts, curve, name};
 use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, unsaid};
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
@@ -25,17 +26,6 @@ const MOST_EDGES: usize = 500;
 
 /// How many elements of any kind a piece may have: each notch is sought on each edge.
 const MOST_PARTS: usize = 5_000;
-
-/// What an edge says of its seams and finish.
-pub(super) struct DeclaredEdge<'a> {
-    pub node: &'a Node,
-    pub edge: EdgeRef,
-    pub sewn_to: Option<SewnTo>,
-    /// Ease of each layer.
-    pub eases: Vec<Length>,
-    pub finish: Option<Finish>,
-    pub allowance: Option<Length>,
-}
 
 /// Reads a piece.
 pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<ReadPiece<'a>, ReadError> {
@@ -111,41 +101,6 @@ fn piece_name(node: &Node) -> Result<PieceName, ReadError> {
                 "give the piece's group an id without these signs",
             ),
         )
-    })
-}
-
-/// A name within a piece.
-pub(super) fn name<T: std::str::FromStr>(node: &Node) -> Result<T, ReadError>
-where
-    T::Err: std::fmt::Display,
-{
-    let wrong = |what: String| {
-        let way_out = "give it an id like front.side";
-        ReadError::at(node, Refusal::new(RefusalKind::UnknownName, "id", what, way_out))
-    };
-    let name = own_name(node).ok_or_else(|| wrong("it has no name".to_owned()))?;
-    name.parse().map_err(|error: T::Err| wrong(error.to_string()))
-}
-
-/// The one open or closed line of an element.
-pub(super) fn curve(node: &Node) -> Result<Curve, ReadError> {
-    let wrong = |what: &str, way_out: &str| {
-        ReadError::at(node, Refusal::new(RefusalKind::BadOutline, "its line", what, way_out))
-    };
-    let no_length = || wrong("its length is zero", "draw it from corner to corner, or take it out");
-    let Some(path) = &node.geometry else {
-        return Err(match node.visible {
-            Visibility::NotDisplayed => wrong("it is hidden (display: none)", "show it, or take it out"),
-            _ => no_length(),
-        });
-    };
-    let subpaths = path.elements().iter().filter(|el| matches!(el, kurbo::PathEl::MoveTo(_))).count();
-    if subpaths > 1 {
-        return Err(wrong("it is drawn in several strokes", "draw it as one line, or as several elements"));
-    }
-    Curve::from_path(path).map_err(|error| match error {
-        CurveError::Empty => no_length(),
-        error => wrong(&error.to_string(), "draw it as one line from corner to corner"),
     })
 }
 

@@ -7,7 +7,7 @@ use crate::pattern::{
     Unsewn, entered_at, orient, orient_at_corners, settle,
 };
 use crate::sheet::drawing::Node;
-use crate::sheet::pieces::DeclaredEdge;
+use crate::sheet::parts::DeclaredEdge;
 use crate::sheet::{ReadError, agreed};
 use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};
 use crate::units::Length;

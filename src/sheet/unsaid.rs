@@ -6,9 +6,9 @@ use crate::pattern::{EdgeName, Finish, Pattern, PieceName, Refusal, RefusalKind,
 use crate::sheet::attributes::{self, Bearer};
 use crate::sheet::drawing::Node;
 use crate::sheet::kinds::{
-    ElementKind, Parts, is_ours, is_piece, kinds_in_words, mistyped_kind, stated_kind, unknown_kind,
+    ElementKind, is_ours, is_piece, kinds_in_words, mistyped_kind, stated_kind, unknown_kind,
 };
-use crate::sheet::pieces::DeclaredEdge;
+use crate::sheet::parts::{DeclaredEdge, Parts};
 use crate::sheet::{ReadError, SheetNote};
 
 /// Tells of the attributes of an element that are not read on it, but were likely meant to be: each once for the sheet.

@@ -3,17 +3,16 @@
 //! One user unit is a millimetre. Nothing that is drawn is moved: where pieces lie beside the origin, the sheet's view
 //! begins there.
 
-use kurbo::{Affine, Rect, Shape};
+use kurbo::{Rect, Shape};
 
 use crate::allowance::SewingOrder;
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
 use crate::sheet::WriteError;
 use crate::sheet::drawing::number::{WriteFault, character_data};
 use crate::sheet::element::Element;
-use crate::sheet::kinds::PLACED;
 use crate::sheet::look::STYLE;
 use crate::sheet::read_again::refuse_unreadable;
-use crate::sheet::write_piece::PieceWriter;
+use crate::sheet::write_piece::{PieceWriter, placed};
 use crate::sheet::written_seams::WrittenSeams;
 
 /// Paper around what is drawn, mm.
@@ -88,18 +87,4 @@ fn record(record: &Record) -> Result<Option<String>, WriteError> {
     }
     let text = serde_json::to_string(&value).map_err(failed)?;
     Ok(Some(format!("<metadata data-kind=\"record\">{}</metadata>", character_data(&text))))
-}
-
-/// Source text, put where it belongs.
-pub(super) fn placed(source: &str, place: Affine) -> Result<String, WriteFault> {
-    let seen = !(source.starts_with("<!--") || source.starts_with("<?"));
-    if place == Affine::IDENTITY || !seen {
-        return Ok(source.to_owned());
-    }
-    if !place.is_finite() {
-        return Err(WriteFault::NotFinite(place.determinant()));
-    }
-    let entries: Vec<String> = place.as_coeffs().iter().map(f64::to_string).collect();
-    let matrix = entries.join(" ");
-    Ok(format!("<g class=\"{PLACED}\" data-kind=\"{PLACED}\" transform=\"matrix({matrix})\">{source}</g>"))
 }

@@ -3,7 +3,7 @@
 use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
-use crate::curve::{Curve, Point};
+use crate::curve::{Affine, Curve, Point};
 use crate::pattern::{
     Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
     Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
@@ -11,12 +11,11 @@ use crate::pattern::{
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
 use crate::sheet::derived::{self, stroke};
-use crate::sheet::drawing::number::{number, path_data};
+use crate::sheet::drawing::number::{WriteFault, number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
-use crate::sheet::kinds::{ElementKind, PIECE};
+use crate::sheet::kinds::{ElementKind, PIECE, PLACED};
 use crate::sheet::labels::labels;
-use crate::sheet::write::placed;
 use crate::sheet::written_seams::WrittenSeams;
 use crate::tolerance::SAME_CUT;
 use crate::units::Length;
@@ -266,4 +265,18 @@ fn origins_text(edge: &Edge) -> Result<String, WriteError> {
         Ok(format!("{} {} {}", origin.edge, number(origin.from)?, number(origin.to)?))
     };
     Ok(edge.origins.iter().map(entry).collect::<Result<Vec<_>, _>>()?.join("; "))
+}
+
+/// Source text, put where it belongs.
+pub(super) fn placed(source: &str, place: Affine) -> Result<String, WriteFault> {
+    let seen = !(source.starts_with("<!--") || source.starts_with("<?"));
+    if place == Affine::IDENTITY || !seen {
+        return Ok(source.to_owned());
+    }
+    if !place.is_finite() {
+        return Err(WriteFault::NotFinite(place.determinant()));
+    }
+    let entries: Vec<String> = place.as_coeffs().iter().map(f64::to_string).collect();
+    let matrix = entries.join(" ");
+    Ok(format!("<g class=\"{PLACED}\" data-kind=\"{PLACED}\" transform=\"matrix({matrix})\">{source}</g>"))
 }
