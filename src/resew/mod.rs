@@ -44,22 +44,11 @@ pub use changes::{Change, ChangedSince};
 pub use error::{MeasureError, ResewError};
 pub use measure::{Deviation, ResewnGroup};
 pub use record::BrokenRecord;
-pub use replay::{Replay, Replayed};
-pub use step::ResewnStep;
-pub use verdict::ResewLimits;
+pub use replay::Replay;
+pub use step::{Replayed, ResewnStep};
+pub use verdict::{ResewLimits, Resewn};
 
 use crate::pattern::Pattern;
-
-/// What laying the new pieces back has shown.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Resewn {
-    /// The steps since the old pattern, in order.
-    pub steps: Vec<ResewnStep>,
-    /// Where the record does not lead from the old pattern to the new one.
-    pub broken: Vec<BrokenRecord>,
-    /// Where the new pattern is not what its steps give; nothing where they could not all be done again.
-    pub changes: Vec<ChangedSince>,
-}
 
 /// Does the recorded steps again on an older pattern, lays the pieces of each back onto those before it, and compares
 /// what comes of them with the newer pattern.

@@ -4,7 +4,7 @@ use crate::curve::{BezPath, Curve, Motion};
 use crate::pattern::{ChangedGirth, Declared, Ledger, Moved, NewSeam, Pattern, RecordedStep};
 use crate::resew::ResewError;
 use crate::resew::changes::apart;
-use crate::resew::replay::Replayed;
+use crate::resew::step::Replayed;
 use crate::tolerance::{
     AREA_RECORDED, RECORDED_ANGLE, RECORDED_AREA, REPLAYED, SAME_LEDGER_AREA, SAME_LEDGER_LENGTH,
 };

@@ -1,9 +1,11 @@
 //! Doing the recorded steps again: the one place where that is done.
 
 use crate::pattern::{Pattern, RecordedStep};
-use crate::recut::{Step, Told};
+use crate::recut::Step;
 use crate::resew::record::{self, BrokenRecord};
-use crate::resew::{ResewError, Resewn, changes, step};
+use crate::resew::step::{self, Replayed};
+use crate::resew::verdict::Resewn;
+use crate::resew::{ResewError, changes};
 
 /// The steps from an old pattern to a new one, done again on the old one.
 #[derive(Clone, Debug)]
@@ -16,21 +18,6 @@ pub struct Replay<'a> {
     pub stopped: Option<BrokenRecord>,
     /// Where the record is not that of the old pattern.
     other_record: Vec<BrokenRecord>,
-}
-
-/// A step done again.
-#[derive(Clone, Debug)]
-pub struct Replayed {
-    /// Its number in the record, from 1.
-    pub number: usize,
-    /// The step.
-    pub step: Step,
-    /// What it told.
-    pub told: Vec<Told>,
-    /// The pattern after it.
-    pub pattern: Pattern,
-    /// The step as the new pattern records it.
-    pub recorded: RecordedStep,
 }
 
 impl<'a> Replay<'a> {

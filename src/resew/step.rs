@@ -1,10 +1,25 @@
 //! One step laid back.
 
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, RecordedStep};
+use crate::recut::{Step, Told};
 use crate::resew::error::MeasureError;
 use crate::resew::group::groups;
 use crate::resew::measure::{ResewnGroup, measured};
-use crate::resew::replay::Replayed;
+
+/// A step done again.
+#[derive(Clone, Debug)]
+pub struct Replayed {
+    /// Its number in the record, from 1.
+    pub number: usize,
+    /// The step.
+    pub step: Step,
+    /// What it told.
+    pub told: Vec<Told>,
+    /// The pattern after it.
+    pub pattern: Pattern,
+    /// The step as the new pattern records it.
+    pub recorded: RecordedStep,
+}
 
 /// One step laid back.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]

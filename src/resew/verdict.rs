@@ -1,7 +1,7 @@
 //! What is beyond limits when new pieces are laid back.
 
 use crate::pattern::{DeclaredKind, PieceName};
-use crate::resew::{BrokenRecord, Change, ChangedSince, Resewn, ResewnGroup, ResewnStep};
+use crate::resew::{BrokenRecord, Change, ChangedSince, ResewnGroup, ResewnStep};
 use crate::tolerance::{REPLAYED, RESEWN_AREA, RESEWN_EDGE};
 use crate::truing::{Finding, FindingKind, SaidOtherwise};
 use crate::units::Length;
@@ -23,6 +23,17 @@ impl Default for ResewLimits {
 
 /// What may lay cloth over cloth: seamlines that do not lie together when pieces are joined there.
 const LAYS_OVER: [DeclaredKind; 2] = [DeclaredKind::VoidFilled, DeclaredKind::ShapingCarried];
+
+/// What laying the new pieces back has shown.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Resewn {
+    /// The steps since the old pattern, in order.
+    pub steps: Vec<ResewnStep>,
+    /// Where the record does not lead from the old pattern to the new one.
+    pub broken: Vec<BrokenRecord>,
+    /// Where the new pattern is not what its steps give; nothing where they could not all be done again.
+    pub changes: Vec<ChangedSince>,
+}
 
 impl Resewn {
     /// All that is beyond limits.

@@ -1,6 +1,6 @@
 //! What came of a search: where each copy lies, what is used and what is left.
 
-use kurbo::{BezPath, Shape};
+use kurbo::Shape;
 
 use std::time::Instant;
 
@@ -10,7 +10,7 @@ use crate::cloth::lay::{
     self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
 };
 use crate::cloth::layout::task::LayProblem;
-use crate::cloth::layout::{LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
+use crate::cloth::layout::{LaidCopy, LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
 use crate::curve::{Motion, Vec2};
 use crate::pattern::SeamId;
 use crate::units::Angle;
@@ -29,26 +29,6 @@ pub enum Verdict {
     },
     /// There is none, and why.
     Impossible(Vec<Reason>),
-}
-
-/// A copy on the cloth.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LaidCopy {
-    /// Which, as a place in [`LayTask::copies`].
-    pub copy: usize,
-    /// On what, as a place in [`LayTask::grounds`].
-    pub ground: usize,
-    /// From the pattern sheet to the cloth.
-    pub motion: Motion,
-}
-
-impl LaidCopy {
-    /// The true cutting line on the cloth.
-    #[must_use]
-    pub fn path(&self, task: &LayTask<'_>) -> BezPath {
-        let cut = &task.copies[self.copy].cut;
-        cut.from_sheet().inverse().then(&self.motion).to_affine() * cut.path().clone()
-    }
 }
 
 /// How much of a ground is used.

@@ -41,7 +41,7 @@ mod told;
 
 pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;
-pub use laid::{GroundUse, Laid, LaidCopy, LaidMatch, Verdict, WishKept};
+pub use laid::{GroundUse, Laid, LaidMatch, Verdict, WishKept};
 pub use matches::SeamMatch;
 pub use met::{PairMet, SeamMet, SewingMet, seam_met};
 pub use partners::{BodyHalf, Lying};
@@ -49,6 +49,6 @@ pub use readings::Met;
 pub use reason::Reason;
 pub use sewn::{MatchAt, Parting};
 pub use sheets::{Ground, GroundSource, Spread};
-pub use task::{LayTask, Wish};
+pub use task::{LaidCopy, LayTask, Wish};
 
 pub(crate) use polygon::{around, grown};

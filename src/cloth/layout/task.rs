@@ -1,6 +1,6 @@
 //! From a pattern and the cloth to what is searched for.
 
-use kurbo::Point;
+use kurbo::{BezPath, Point};
 
 use crate::cloth::lay::{Goal, Hold, Item, LaySheet, Problem, Turn};
 use crate::cloth::layout::copies::{PieceCopies, PieceCopy};
@@ -11,6 +11,7 @@ use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::{LayError, Reason};
 use crate::cloth::{Cloth, Crosswise, Direction, Stock, StripesAlong};
+use crate::curve::Motion;
 use crate::pattern::{Arrows, ClothName, EdgeRef, Pattern, Piece, PieceName, SeamId};
 use crate::tolerance::LAID_OVER;
 use crate::units::Angle;
@@ -230,5 +231,25 @@ fn seam_match(pattern: &Pattern, stock: &Stock, edge: &EdgeRef) -> Result<SeamMa
             Err(LayError::TwoCloths { seam: found.seam, first: first.clone(), second: second.clone() })
         }
         _ => Ok(found),
+    }
+}
+
+/// A copy on the cloth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LaidCopy {
+    /// Which, as a place in [`LayTask::copies`].
+    pub copy: usize,
+    /// On what, as a place in [`LayTask::grounds`].
+    pub ground: usize,
+    /// From the pattern sheet to the cloth.
+    pub motion: Motion,
+}
+
+impl LaidCopy {
+    /// The true cutting line on the cloth.
+    #[must_use]
+    pub fn path(&self, task: &LayTask<'_>) -> BezPath {
+        let cut = &task.copies[self.copy].cut;
+        cut.from_sheet().inverse().then(&self.motion).to_affine() * cut.path().clone()
     }
 }

@@ -4,7 +4,8 @@ use crate::curve::{Affine, Curve, Motion, Point, Rect};
 use crate::pattern::{
     Dart, DartShape, Edge, Grainline, Kept, Level, Mouth, NamedPoint, Notch, Origin, Piece, Press, StyleLine,
 };
-use crate::resew::changes::{Change, Changes, Pair, apart, paired, source};
+use crate::resew::changes::found::{Change, Changes, Pair, apart, paired};
+use crate::resew::changes::source;
 use crate::tolerance::{REPLAYED, SAME_CUT};
 
 /// A piece that the steps give and the same piece as it is drawn.

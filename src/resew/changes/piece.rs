@@ -2,8 +2,9 @@
 
 use crate::curve::{Motion, Point};
 use crate::pattern::{Cut, Edge, EdgeName, Mark, Piece, PieceFields, ShapedCorner};
+use crate::resew::changes::found::{Changes, Pair, paired};
 use crate::resew::changes::parts::Placed;
-use crate::resew::changes::{Changes, Pair, paired, source};
+use crate::resew::changes::source;
 use crate::tolerance::{REPLAYED, SAME_POINT};
 
 /// Tells what of a piece is other. A piece that was only moved about on the sheet is not.

@@ -1,7 +1,7 @@
 //! Source text that is kept as it stands: compared by what it says, whatever the order of its attributes and the blanks
 //! between its elements.
 
-use crate::resew::changes::{Change, Changes};
+use crate::resew::changes::found::{Change, Changes};
 
 /// A stretch of source text as a tree.
 #[derive(Debug, PartialEq)]

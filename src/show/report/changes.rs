@@ -1,12 +1,8 @@
 //! What became of the pieces, and the pictures of before and after.
 
 use crate::curve::Curve;
-use crate::pattern::{Dart, Edge, Finish, Pattern, Piece, PieceName, Selvedge};
-use crate::show::piece::cut_count;
-use crate::show::report::markup::Markup;
-use crate::show::report::{Report, ReportError, figure};
+use crate::pattern::{Dart, Edge, Pattern, Piece, PieceName};
 use crate::tolerance::REDRAWN;
-use crate::units::{Length, Unit};
 
 /// What became of the pieces of a pattern.
 #[derive(Clone, Debug, Default)]
@@ -95,86 +91,4 @@ fn lies_as(a: &Curve, b: &Curve) -> bool {
         let share = f64::from(i) / f64::from(PLACES);
         a.point_at(mine * share).distance(b.point_at(theirs * share)) <= REDRAWN
     })
-}
-
-/// The pictures of before and after, and what has become of each piece.
-pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
-    let mut part = Markup::default();
-    let Some((before, changes)) = report.before.zip(report.changes.as_ref()) else {
-        let all = report.now.pieces().map(|piece| piece.name().clone()).collect();
-        figure::pieces(&mut part, "As it is", all, report.now, None, report.unit)?;
-        return Ok(part);
-    };
-    let caption = if changes.before().is_empty() { "As it is" } else { "Before" };
-    figure::pieces(&mut part, caption, changes.before(), before, None, report.unit)?;
-    figure::pieces(&mut part, "After", changes.now(), report.now, None, report.unit)?;
-    if !changes.kept.is_empty() {
-        let kept: Vec<String> = changes.kept.iter().map(|piece| piece.name().to_string()).collect();
-        part.element("p", &[], &format!("As they were: {}.", super::listed(&kept)));
-    }
-    table(&mut part, changes, report.unit);
-    Ok(part)
-}
-
-/// What became of each piece, in figures.
-pub(super) fn table(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
-    let size = |piece: &Piece| {
-        let bounds = piece.bounds();
-        let tenths = |mm: f64| Length::from_mm((mm * 10.0).round() / 10.0).show(unit);
-        format!("{} × {}", tenths(bounds.width()), tenths(bounds.height()))
-    };
-    let none = || "–".to_owned();
-    let changed = changes
-        .changed
-        .iter()
-        .map(|(old, new)| vec![new.name().to_string(), "changed".to_owned(), size(old), size(new)]);
-    let made =
-        changes.made.iter().map(|new| vec![new.name().to_string(), "new".to_owned(), none(), size(new)]);
-    let gone =
-        changes.gone.iter().map(|old| vec![old.name().to_string(), "gone".to_owned(), size(old), none()]);
-    let rows: Vec<Vec<String>> = changed.chain(made).chain(gone).collect();
-    if !rows.is_empty() {
-        let caption = "Width and height of the seamline as it is drawn, without allowances";
-        part.table(caption, &["Piece", "Is", "Before", "After"], &rows);
-    }
-}
-
-/// What was set otherwise on a piece: its cut and cloth, and finish, selvedge and allowance of the edges that it had.
-pub(super) fn settings(old: &Piece, new: &Piece, unit: Unit) -> Vec<String> {
-    let mut told = Vec::new();
-    if old.cut != new.cut {
-        told.push(format!("{}: {} instead of {}", new.name(), cut_count(new), cut_count(old)));
-    }
-    if old.cloth != new.cloth {
-        told.push(format!("{}: of {} cloth instead of {}", new.name(), new.cloth, old.cloth));
-    }
-    for edge in new.edges() {
-        let Some(was) = old.find_edge(&edge.name).map(|id| old.edge(id)) else { continue };
-        let mut changed = Vec::new();
-        if was.finish != edge.finish {
-            changed.push(format!("{} instead of {}", finish(edge.finish), finish(was.finish)));
-        }
-        match (was.selvedge, edge.selvedge) {
-            (Selvedge::No, Selvedge::Yes) => changed.push("on the selvedge".to_owned()),
-            (Selvedge::Yes, Selvedge::No) => changed.push("no longer on the selvedge".to_owned()),
-            _ => {}
-        }
-        let (before, after) = (was.cut_allowance(), edge.cut_allowance());
-        if before != after {
-            changed.push(format!("allowance {} instead of {}", after.show(unit), before.show(unit)));
-        }
-        if !changed.is_empty() {
-            told.push(format!("{}.{}: {}", new.name(), edge.name, changed.join(", ")));
-        }
-    }
-    told
-}
-
-fn finish(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Seam => "a seam",
-        Finish::Hem => "a hem",
-        Finish::Fold => "a fold",
-        Finish::Free => "a free edge",
-    }
 }

@@ -1,8 +1,8 @@
 //! The job in three sentences.
 
+use crate::show::report::Report;
 use crate::show::report::markup::Markup;
-use crate::show::report::phrases::phrase;
-use crate::show::report::{Report, listed};
+use crate::show::report::phrases::{listed, phrase};
 use crate::truing::Limits;
 use crate::units::{counted, counted_as};
 

@@ -4,6 +4,7 @@ use crate::allowance::cutting_line;
 use crate::pattern::{Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Piece, Run, SeamId};
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
+use crate::show::report::phrases::listed;
 use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork};
 use crate::units::{Length, Unit};
 
@@ -124,7 +125,7 @@ fn runs_over_fold(pattern: &Pattern, walk: &SeamWalk) -> bool {
 }
 
 fn edges(run: &Run) -> String {
-    super::listed(&run.edges().iter().map(|run| run.edge.to_string()).collect::<Vec<_>>())
+    listed(&run.edges().iter().map(|run| run.edge.to_string()).collect::<Vec<_>>())
 }
 
 /// What must be eased in, if anything.
@@ -150,7 +151,7 @@ fn hem(pattern: &Pattern, edges: &[EdgeRef], unit: Unit) -> String {
         [one] => format!(" by {}", one.show(unit)),
         _ => " by their allowances, which differ".to_owned(),
     };
-    format!("Turn up {}{depth}.", super::listed(&names))
+    format!("Turn up {}{depth}.", listed(&names))
 }
 
 fn times(count: u32) -> String {

@@ -2,8 +2,8 @@
 
 use crate::pattern::PieceName;
 use crate::resew::{Deviation, ResewLimits, Resewn, ResewnGroup, ResewnStep};
-use crate::show::report::listed;
 use crate::show::report::markup::Markup;
+use crate::show::report::phrases::listed;
 use crate::tolerance::RESEWN_AREA;
 
 const COLUMNS: [&str; 6] =

@@ -3,10 +3,10 @@
 use crate::pattern::Pattern;
 use crate::recut::Told;
 use crate::resew::{ChangedSince, Replay, Replayed};
-use crate::show::report::changes::{self, Changes};
+use crate::show::report::changes::Changes;
 use crate::show::report::markup::Markup;
-use crate::show::report::phrases::{phrase, typed};
-use crate::show::report::{Report, ReportError, figure};
+use crate::show::report::phrases::{listed, phrase, typed};
+use crate::show::report::{Report, ReportError, before_after, figure};
 use crate::units::Unit;
 
 pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
@@ -78,12 +78,12 @@ fn told(part: &mut Markup, told: &[Told], unit: Unit) {
 /// What a step changed, in words and figures.
 fn changed(part: &mut Markup, changes: &Changes<'_>, unit: Unit) {
     let settings: Vec<String> =
-        changes.changed.iter().flat_map(|(old, new)| changes::settings(old, new, unit)).collect();
+        changes.changed.iter().flat_map(|(old, new)| before_after::settings(old, new, unit)).collect();
     if !settings.is_empty() {
         part.list("ul", &[], &settings);
     }
     if changes.is_of_shape() {
-        changes::table(part, changes, unit);
+        before_after::table(part, changes, unit);
     }
 }
 
@@ -115,7 +115,7 @@ fn by_hand(part: &mut Markup, changes: &[ChangedSince]) {
         let it = if places.len() == 1 { "it" } else { "them" };
         let sentence = format!(
             "After these steps the sheet was changed by hand: {} {is} other than the steps make {it}.",
-            super::listed(&places)
+            listed(&places)
         );
         part.within("p", &[("class", "warning")], |text| {
             text.element("strong", &[], "Look twice:");
