@@ -5,7 +5,7 @@ mod build;
 mod closed_forms;
 mod dart_figures;
 #[path = "../common/draft/mod.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
+#[allow(dead_code, unused_imports, reason = "other tests use the rest")]
 mod draft;
 mod draw;
 mod faults;
