@@ -12,7 +12,9 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
     let mut carried: Vec<Seam> = Vec::new();
     for seam in seams {
         carried.extend(follow.seam(seam));
-        if follow.is_sewn_on_other_half(seam) && !seams.iter().any(|other| is_mirror_image(seam, other)) {
+        if follow.is_sewn_on_other_half(seam)
+            && !seams.iter().any(|other| follow.is_mirror_image(seam, other))
+        {
             let mirrored =
                 Seam { first: seam.first.mirrored(), second: seam.second.mirrored(), ease: seam.ease };
             carried.extend(follow.seam(&mirrored));
@@ -26,20 +28,6 @@ fn is_own_mirror_image(seam: &Seam) -> bool {
     let (first, second) = (seam.first.mirrored(), seam.second.mirrored());
     (has_same_edges(&first, &seam.first) && has_same_edges(&second, &seam.second))
         || (has_same_edges(&first, &seam.second) && has_same_edges(&second, &seam.first))
-}
-
-/// Whether another seam is the same on the other half of the garment, as where its other side was opened out before: there
-/// the mirrored edge is drawn, under a name of its own.
-fn is_mirror_image(seam: &Seam, other: &Seam) -> bool {
-    let images = |edge: &EdgeRef| {
-        let opened = edge.edge.mirror_of().unwrap_or_else(|| edge.edge.on_mirrored_half());
-        [edge.mirrored(), EdgeRef { edge: opened, ..edge.clone() }]
-    };
-    let is_image =
-        |edge: &EdgeRef| images(edge).iter().any(|image| other.edges().any(|run| run.edge == *image));
-    seam != other
-        && seam.edges().count() == other.edges().count()
-        && seam.edges().all(|run| is_image(&run.edge))
 }
 
 fn has_same_edges(a: &Run, b: &Run) -> bool {
@@ -61,15 +49,33 @@ impl Follow<'_> {
     /// Whether a seam is sewn on the other half as well of a piece whose mirrored copy is drawn now: it holds an edge of
     /// it, but not both halves, to which the other side is sewn once.
     fn is_sewn_on_other_half(&self, seam: &Seam) -> bool {
-        let opened = |edge: &EdgeRef| {
-            self.map.iter().any(|mapped| mapped.old.same_edge(edge) && mapped.old.copy == Copy::Mirrored)
-        };
+        let opened = |edge: &EdgeRef| self.is_opened(edge);
         let sides = [&seam.first, &seam.second];
         let mut opened =
             sides.into_iter().filter(|run| run.edges().iter().any(|run| opened(&run.edge))).peekable();
         opened.peek().is_some()
             && !opened.any(|run| has_same_edges(&run.mirrored(), run))
             && !is_own_mirror_image(seam)
+    }
+
+    /// Whether the mirrored copy of an edge is drawn now.
+    fn is_opened(&self, edge: &EdgeRef) -> bool {
+        self.map.iter().any(|mapped| mapped.old.same_edge(edge) && mapped.old.copy == Copy::Mirrored)
+    }
+
+    /// Whether another seam is the same on the other half of the garment. Where a piece was opened out before, the
+    /// mirrored edge is drawn there, under a name of its own; on one that is opened now an edge of that name is another.
+    fn is_mirror_image(&self, seam: &Seam, other: &Seam) -> bool {
+        let is_image = |edge: &EdgeRef, image: &EdgeRef| {
+            let opened_before = || {
+                let name = edge.edge.mirror_of().unwrap_or_else(|| edge.edge.on_mirrored_half());
+                !self.is_opened(edge) && *image == EdgeRef { edge: name, ..edge.clone() }
+            };
+            *image == edge.mirrored() || opened_before()
+        };
+        seam != other
+            && seam.edges().count() == other.edges().count()
+            && seam.edges().all(|run| other.edges().any(|image| is_image(&run.edge, &image.edge)))
     }
 
     fn run(&self, run: &Run) -> Option<Run> {

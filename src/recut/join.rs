@@ -1,6 +1,6 @@
 //! Which edges become one where two pieces are joined.
 
-use crate::pattern::{EdgeId, EdgeRef, Run, Travel};
+use crate::pattern::{Edge, EdgeId, EdgeRef, Run, SeamId, Travel};
 use crate::recut::Work;
 use crate::recut::seam_side::{BothSides, Mirrored, SeamSide};
 
@@ -26,19 +26,63 @@ pub(super) fn continued_at(sides: &BothSides, end: JointEnd) -> [(usize, EdgeId)
 /// Whether the two edges that meet at an end of the seam may become one: they are alike, and every seam that names one
 /// names the other next to it, or neither is sewn.
 pub(super) fn goes_on_in_seams(work: &Work, sides: &BothSides, end: JointEnd) -> bool {
-    let pair = continued_at(sides, end);
-    let side = |part: usize| -> &SeamSide { if part == 0 { &sides.base } else { &sides.other } };
-    let edge = |(part, id): (usize, EdgeId)| side(part).piece.edge(id);
-    let (first, second) = (edge(pair[0]), edge(pair[1]));
-    let alike = first.name == second.name
-        && first.finish == second.finish
-        && first.allowance == second.allowance
-        && first.selvedge == second.selvedge;
-    let name = |(part, id): (usize, EdgeId)| {
-        let side = side(part);
-        EdgeRef { copy: side.copy, ..side.piece.edge_ref(id) }
-    };
-    alike && sewn_as_one(work, &name(pair[0]), &name(pair[1]), sides.mirrored)
+    let pair = Pair::of(sides, end);
+    pair.first.name == pair.second.name && pair.is_finished_alike() && pair.is_sewn_as_one(work)
+}
+
+/// Whether the two edges that meet at an end of the seam become one with the mouth of a dart between them: they are
+/// finished alike, and sewn as one, or each is sewn by itself as often as the other, so that their seams become one with
+/// them. Where the sewing begins between them, as that of a sleeve's cap at the side of an armhole, the mouth is the end of
+/// one edge.
+pub(super) fn goes_on_over_dart(work: &Work, sides: &BothSides, end: JointEnd) -> bool {
+    let pair = Pair::of(sides, end);
+    pair.is_finished_alike() && (pair.is_sewn_as_one(work) || pair.is_sewn_each_by_itself(work))
+}
+
+/// Two edges that meet where two pieces are joined, in the order in which the new outline passes them.
+struct Pair<'a> {
+    first: &'a Edge,
+    second: &'a Edge,
+    names: [EdgeRef; 2],
+    mirrored: Mirrored,
+}
+
+impl Pair<'_> {
+    fn of(sides: &BothSides, end: JointEnd) -> Pair<'_> {
+        let pair = continued_at(sides, end);
+        let side = |part: usize| -> &SeamSide { if part == 0 { &sides.base } else { &sides.other } };
+        let edge = |(part, id): (usize, EdgeId)| side(part).piece.edge(id);
+        let name = |(part, id): (usize, EdgeId)| {
+            let side = side(part);
+            EdgeRef { copy: side.copy, ..side.piece.edge_ref(id) }
+        };
+        Pair { first: edge(pair[0]), second: edge(pair[1]), names: pair.map(name), mirrored: sides.mirrored }
+    }
+
+    fn is_finished_alike(&self) -> bool {
+        self.first.finish == self.second.finish
+            && self.first.allowance == self.second.allowance
+            && self.first.selvedge == self.second.selvedge
+    }
+
+    fn is_sewn_as_one(&self, work: &Work) -> bool {
+        sewn_as_one(work, &self.names[0], &self.names[1], self.mirrored)
+    }
+
+    /// Whether each is alone on its side of every seam that holds it, and both are in as many.
+    fn is_sewn_each_by_itself(&self, work: &Work) -> bool {
+        let pattern = &work.pattern;
+        let [first, second] = self.names.each_ref().map(|edge| {
+            let alone = |id| {
+                let seam = pattern.seam(id);
+                let holding = [&seam.first, &seam.second].into_iter().filter(|run| run.holds(edge));
+                holding.map(|run| run.edges().len()).max() == Some(1)
+            };
+            let seams: Vec<SeamId> = pattern.seams_of(edge).collect();
+            (seams.len(), seams.into_iter().all(alone))
+        });
+        first == second && first.1
+    }
 }
 
 fn sewn_as_one(work: &Work, first: &EdgeRef, second: &EdgeRef, mirrored: Mirrored) -> bool {

@@ -10,7 +10,7 @@ use crate::pattern::{
     Press, Refusal, RefusalKind, Twins, settle,
 };
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
-use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
+use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
 use crate::recut::lay_on::{LaidOn, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
@@ -180,9 +180,12 @@ fn assembly<'a>(
     for ((end, from, to), rest) in ends.into_iter().zip([base_bits, other_bits]) {
         bits.extend(rest);
         let dart = found.iter().find(|void| void.opens_at(end) && !void.is_negligible());
-        let pair = continued_at(sides, end);
-        if dart.is_some() || goes_on_in_seams(work, sides, end) {
-            assembly.continued.push(pair);
+        let one_edge = match dart {
+            Some(_) => goes_on_over_dart(work, sides, end),
+            None => goes_on_in_seams(work, sides, end),
+        };
+        if one_edge {
+            assembly.continued.push(continued_at(sides, end));
         }
         match dart {
             Some(void) => {

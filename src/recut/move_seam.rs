@@ -18,7 +18,7 @@ use crate::recut::fields::SeamLine;
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::joint_notches::carry_joint_notches;
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
-use crate::recut::moved_edge::{Carrying, NewEdge};
+use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
 use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
@@ -98,7 +98,11 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let motion = lay_by_chord(&sides, end)?;
     let line = find_line(step.to_width, step.by, step.line.as_ref(), &sides)?;
     let shaping = step.shaping.unwrap_or_default();
-    let carrying = Carrying { sides: &sides, line: &line, motion, shaping };
+    let hem_corner = match step.longer {
+        Some(Longer::Hem) => HemCorner::Follows,
+        Some(Longer::Ease) | None => HemCorner::Stays,
+    };
+    let carrying = Carrying { sides: &sides, line: &line, motion, shaping, hem_corner };
     let edge = carrying.new_edge()?;
     let moved = Moved { sides: &sides, line: &line, motion, carrying: &carrying, edge: &edge };
     let giver = assemble(&moved.giver()?)?;
@@ -322,10 +326,10 @@ impl<'a> Moved<'a> {
 
     /// Takes the difference of the two new edges off at the hem, where that is asked; refuses more than may be eased.
     fn hem_trued(&self, longer: Longer, made: Vec<Assembled>) -> Result<Vec<Assembled>, Refusal> {
-        let difference = self.edge.curve.length() - self.line.curve.length();
         if longer == Longer::Hem {
-            return super::moved_edge::true_at_hem(made, &self.names(), difference);
+            return true_at_hem(made, &self.names(), self.edge, &self.line.curve);
         }
+        let difference = self.edge.curve.length() - self.line.curve.length();
         if difference.abs() <= MOST_MOVED_EASE {
             return Ok(made);
         }

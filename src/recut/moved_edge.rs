@@ -14,13 +14,14 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
 use crate::pattern::{
-    Dart, DartName, DartShape, EdgeEnd, EdgeRef, Field, Finish, Kept, Level, Press, Refusal, RefusalKind,
+    Dart, DartName, DartShape, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level, Piece, Press, Refusal,
+    RefusalKind,
 };
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
 use crate::recut::carry::levels_within;
 use crate::recut::moved_line::{NewLine, outward};
-use crate::recut::reshape::{Redrawn, redraw, reshape_end};
+use crate::recut::reshape::{Redrawn, end_point, redraw, reshape_end};
 use crate::recut::seam_side::BothSides;
 use crate::tolerance::{
     CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT,
@@ -31,8 +32,18 @@ const HEM_REACH: f64 = 120.0;
 
 /// Edges cut by the new line keep their length, so its corners stay where they are. Where the two old seamlines differ in
 /// length, or a slanting hem ends the new edge at a level with shaping, a carried edge would end beside its corner by so
-/// much; it is led to the corner over this many times as far, a bend of less than 3°.
+/// much; it is led to the corner over this many times as far, a bend of less than 3°. A hem that is redrawn follows the
+/// edge instead: see [`HemCorner`].
 const END_CLEAR: f64 = 20.0;
+
+/// What becomes of the corner at which a new edge meets a hem.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum HemCorner {
+    /// It stays, as the hem keeps its length: the edge is led to it.
+    Stays,
+    /// It goes where the shaping ends, and the hem is redrawn to it: girth is kept down to the hem.
+    Follows,
+}
 
 /// A moved seam's shaping on its way from the old edge to the new.
 pub(super) struct Carrying<'a> {
@@ -42,14 +53,23 @@ pub(super) struct Carrying<'a> {
     /// Lays the strip on the taking piece.
     pub motion: Motion,
     pub shaping: Shaping,
+    pub hem_corner: HemCorner,
 }
 
 /// The new edge on the piece that takes.
 #[derive(Clone, Debug)]
 pub(super) struct NewEdge {
     pub curve: Curve,
+    /// The same with its end at a hem where the shaping ends, where the hem is redrawn to it.
+    pub to_redrawn_hem: Option<Curve>,
     /// A dart that keeps the shaping at the old seam.
     pub darts: Vec<Dart>,
+}
+
+impl NewEdge {
+    fn plain(curve: Curve) -> NewEdge {
+        NewEdge { curve, to_redrawn_hem: None, darts: Vec::new() }
+    }
 }
 
 /// A station of the walk along the old seam.
@@ -114,9 +134,9 @@ impl Carrying<'_> {
     pub(super) fn new_edge(&self) -> Result<NewEdge, Refusal> {
         let placed = self.line.curve.moved(&self.motion);
         match self.shaping {
-            Shaping::Drop => Ok(NewEdge { curve: placed, darts: Vec::new() }),
-            Shaping::Dart => Ok(NewEdge { curve: placed, darts: self.dart()? }),
-            Shaping::Carry => self.carried(&placed),
+            Shaping::Drop => Ok(NewEdge::plain(placed)),
+            Shaping::Dart => Ok(NewEdge { darts: self.dart()?, ..NewEdge::plain(placed) }),
+            Shaping::Carry => self.carrying_edge(&placed),
         }
     }
 
@@ -141,27 +161,50 @@ impl Carrying<'_> {
             .map_or(Vec2::ZERO, |station| station.away)
     }
 
-    fn carried(&self, placed: &Curve) -> Result<NewEdge, Refusal> {
-        let level = self.level()?;
+    fn carrying_edge(&self, placed: &Curve) -> Result<NewEdge, Refusal> {
         let stations = self.stations()?;
         if stations.iter().all(|station| station.gap.abs() <= SAME_CUT) {
-            return Ok(NewEdge { curve: placed.clone(), darts: Vec::new() });
+            return Ok(NewEdge::plain(placed.clone()));
         }
+        let curve = self.carried(placed, &stations, HemCorner::Stays)?;
+        let follows = self.hem_corner == HemCorner::Follows && self.hem_end().is_some();
+        let to_redrawn_hem =
+            follows.then(|| self.carried(placed, &stations, HemCorner::Follows)).transpose()?;
+        Ok(NewEdge { to_redrawn_hem, ..NewEdge::plain(curve) })
+    }
+
+    /// The end of the new edge, which runs clockwise round the taking piece, at which it meets a hem.
+    fn hem_end(&self) -> Option<EdgeEnd> {
+        let base = &self.sides.base;
+        hem_beside(&base.piece, (base.low().edge, base.high().edge)).map(|(end, _)| end)
+    }
+
+    /// The new line moved in by the gap at every level, and led to its corners where they stay.
+    fn carried(&self, placed: &Curve, stations: &[Station], hem_corner: HemCorner) -> Result<Curve, Refusal> {
+        let level = self.level()?;
         let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
         let at = |i: usize| placed.length() * i as f64 / count as f64;
         let carried = |walked: f64| {
             let point = placed.point_at(walked);
-            point - self.gap_at_level(&stations, point, level)
+            point - self.gap_at_level(stations, point, level)
         };
-        let clear = |end: Point, carried: Point| carried.distance(end) * END_CLEAR;
-        let first = clear(placed.start(), carried(0.0));
-        let last = placed.length() - clear(placed.end(), carried(placed.length()));
+        let (mut start, mut end) = (placed.start(), placed.end());
+        if hem_corner == HemCorner::Follows {
+            match self.hem_end() {
+                Some(EdgeEnd::First) => start = carried(0.0),
+                Some(EdgeEnd::Last) => end = carried(placed.length()),
+                None => {}
+            }
+        }
+        let clear = |end: Point, walked: f64| carried(walked).distance(end) * END_CLEAR;
+        let first = clear(start, 0.0);
+        let last = placed.length() - clear(end, placed.length());
         let inside = |corner: &f64| *corner > SAME_CUT && placed.length() - corner > SAME_CUT;
         let corners: Vec<f64> = (0..count)
-            .filter_map(|i| self.corner(&stations, placed, level, (at(i), at(i + 1))))
+            .filter_map(|i| self.corner(stations, placed, level, (at(i), at(i + 1))))
             .filter(inside)
             .collect();
-        let mut stretches: Vec<Vec<Point>> = vec![vec![placed.start()]];
+        let mut stretches: Vec<Vec<Point>> = vec![vec![start]];
         for (from, to) in (0..count).map(|i| (at(i), at(i + 1))) {
             let inner = |walked: &f64| (first..=last).contains(walked) && *walked > 0.0;
             let add = |stretches: &mut Vec<Vec<Point>>, walked: f64| {
@@ -177,7 +220,7 @@ impl Carrying<'_> {
             }
         }
         if let Some(stretch) = stretches.last_mut() {
-            stretch.push(placed.end());
+            stretch.push(end);
         }
         let mut curve: Option<Curve> = None;
         for stretch in &stretches {
@@ -187,8 +230,7 @@ impl Carrying<'_> {
                 Some(so_far) => so_far.joined(&fitted)?,
             });
         }
-        let curve = curve.unwrap_or_else(|| placed.clone()).with_ends(placed.start(), placed.end())?;
-        Ok(NewEdge { curve, darts: Vec::new() })
+        Ok(curve.unwrap_or_else(|| placed.clone()).with_ends(start, end)?)
     }
 
     /// Where, between two walk distances, the new line passes the level of an end of the old seam: there a carried edge may
@@ -314,36 +356,42 @@ fn meet_level(line: &Curve, point: Point, level: Vec2) -> Option<Point> {
         .min_by(|a, b| a.distance(point).total_cmp(&b.distance(point)))
 }
 
-/// Lengthens the shorter of two new edges at the hem by a difference of length, positive where the first is longer.
+/// Trues two new edges at the hem: the one on the taking piece is drawn to where its shaping ends, the shorter is run on by
+/// what it lacks, and the hems are redrawn to their ends.
+///
+/// # Errors
+///
+/// Refuses an edge that is shorter and meets no hem, and a hem too short to be redrawn.
 pub(super) fn true_at_hem(
     made: Vec<Assembled>,
     (taking, giving): &(EdgeRef, EdgeRef),
-    difference: f64,
+    edge: &NewEdge,
+    line: &Curve,
 ) -> Result<Vec<Assembled>, Refusal> {
-    if difference.abs() <= SAME_CUT {
-        return Ok(made);
-    }
-    let short = if difference > 0.0 { giving } else { taking };
+    let redrawn = edge.to_redrawn_hem.as_ref();
+    let longer = redrawn.unwrap_or(&edge.curve).length() - line.length();
     made.into_iter()
-        .map(|made| {
-            if *made.piece.name() == short.piece {
-                lengthened(made, short, difference.abs())
-            } else {
-                Ok(made)
-            }
+        .map(|made| match *made.piece.name() == giving.piece {
+            true => drawn_to_hem(made, giving, None, longer),
+            false => drawn_to_hem(made, taking, redrawn, -longer),
         })
         .collect()
 }
 
-fn lengthened(made: Assembled, edge: &EdgeRef, by: f64) -> Result<Assembled, Refusal> {
+/// A piece whose new edge is drawn anew where that is given, and run on at the hem by what it lacks; under zero it lacks
+/// nothing.
+fn drawn_to_hem(
+    made: Assembled,
+    edge: &EdgeRef,
+    redrawn: Option<&Curve>,
+    lacks: f64,
+) -> Result<Assembled, Refusal> {
+    if redrawn.is_none() && lacks <= SAME_CUT {
+        return Ok(made);
+    }
     let piece = &made.piece;
     let id = piece.edge_named(&edge.edge)?;
-    let is_hem = |id| piece.edge(id).finish == Finish::Hem;
-    let (hem, end, hem_end) = if is_hem(piece.next(id)) {
-        (piece.next(id), EdgeEnd::Last, EdgeEnd::First)
-    } else if is_hem(piece.previous(id)) {
-        (piece.previous(id), EdgeEnd::First, EdgeEnd::Last)
-    } else {
+    let Some((end, hem)) = hem_beside(piece, (id, id)) else {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
             edge,
@@ -351,17 +399,24 @@ fn lengthened(made: Assembled, edge: &EdgeRef, by: f64) -> Result<Assembled, Ref
             advice!("keep the shaping at the old seam with ", Field::Shaping.set("dart")),
         ));
     };
-    let curve = &piece.edge(id).curve;
-    let (run_on, corner) = match end {
-        EdgeEnd::Last => (curve.run_on(0.0, by), curve.end() + curve.end_tangent() * by),
-        EdgeEnd::First => (curve.run_on(by, 0.0), curve.start() - curve.start_tangent() * by),
+    let curve = redrawn.unwrap_or(&piece.edge(id).curve);
+    let lacks = if lacks > SAME_CUT { lacks } else { 0.0 };
+    let (drawn, hem_end) = match end {
+        EdgeEnd::Last => (curve.run_on(0.0, lacks), EdgeEnd::First),
+        EdgeEnd::First => (curve.run_on(lacks, 0.0), EdgeEnd::Last),
     };
     let reach = HEM_REACH.min(piece.edge(hem).curve.length() / 2.0);
-    let hem_curve = reshape_end(&piece.edge(hem).curve, hem_end, corner, reach)?;
+    let hem_curve = reshape_end(&piece.edge(hem).curve, hem_end, end_point(&drawn, end), reach)?;
     let changes = [
-        Redrawn { edge: id, curve: run_on, changed_at: end },
+        Redrawn { edge: id, curve: drawn, changed_at: end },
         Redrawn { edge: hem, curve: hem_curve, changed_at: hem_end },
     ];
     let (piece, _) = redraw(piece, &changes)?;
     Ok(Assembled { piece, ..made })
+}
+
+/// The end at which the edges from one to another, clockwise, meet a hem, and that hem.
+fn hem_beside(piece: &Piece, (first, last): (EdgeId, EdgeId)) -> Option<(EdgeEnd, EdgeId)> {
+    let beside = [(EdgeEnd::Last, piece.next(last)), (EdgeEnd::First, piece.previous(first))];
+    beside.into_iter().find(|(_, id)| piece.edge(*id).finish == Finish::Hem)
 }

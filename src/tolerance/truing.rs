@@ -26,6 +26,12 @@ pub const LEVELS_MEET: f64 = 3.0;
 /// down, or a waist that is marked at another height, is off by more.
 pub const LEVELS_PART: f64 = 10.0;
 
+/// Sewing: the sine of the angle to a seam under which a level runs along it, so that it ends at the edge beyond where it
+/// comes to a corner.
+///
+/// 20°: a level 1 mm off the seam then runs 3 mm beside it.
+pub const LEVEL_ALONG_SEAM: f64 = 0.342;
+
 /// How far the tip of a dart must lie from the seamline of another edge, mm: nearer, the tip is caught when the seam is
 /// sewn, pressed open or trimmed.
 pub const TIP_CLEAR: f64 = 5.0;

@@ -3,8 +3,8 @@
 use crate::curve::{Curve, Outline, Point};
 use std::collections::BTreeMap;
 
-use crate::pattern::{Dart, GirthUse, Level, LevelName, Pattern, Piece, Run, Seam, Walk};
-use crate::tolerance::{LEVEL_AT_SEAM, LEVELS_MEET, LEVELS_PART};
+use crate::pattern::{Dart, EdgeId, GirthUse, Level, LevelName, Pattern, Piece, Run, Seam, Walk};
+use crate::tolerance::{LEVEL_ALONG_SEAM, LEVEL_AT_SEAM, LEVELS_MEET, LEVELS_PART};
 use crate::truing::girth::{folded_parts, wedge};
 use crate::truing::seam_checks::beyond_ease;
 use crate::truing::{Finding, FindingKind};
@@ -45,9 +45,19 @@ pub(super) fn check_meetings(pattern: &Pattern, found: &mut Vec<Finding>) {
     }
 }
 
-/// How far the ends of each level lie apart that ends at both sides of a seam, mm: the worst of them. Each end on the
-/// side that has fewer meets the nearest of the other. It is measured from that end of the seam from which they lie nearer, so
-/// that what one side is too long does not count.
+/// Where a level ends on a run.
+#[derive(Clone, Copy, Debug)]
+struct LevelEnd {
+    /// Walk distance from the start of the run.
+    at: f64,
+    /// The sine of the angle at which it meets the seamline there.
+    squareness: f64,
+}
+
+/// How far each level that ends at both sides of a seam is broken there when it is sewn, square to its own line, mm: the
+/// worst of its ends. Each end on the side that has fewer meets the nearest of the other. It is measured from that end of
+/// the seam from which they lie nearer, so that what one side is too long does not count. A level that runs nearly along
+/// the seam is broken by less than its ends lie apart along it.
 fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f64)> {
     let (mine, theirs) = (level_ends(pattern, &seam.first), level_ends(pattern, &seam.second));
     let ease = seam.ease.mm();
@@ -55,42 +65,62 @@ fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f6
     let longer = length(&seam.first) - length(&seam.second);
     let of_level = mine.into_iter().filter_map(|(level, mine)| {
         let theirs = theirs.get(level)?;
-        let apart = |first: f64, second: f64| {
-            let ahead = first - second;
-            beyond_ease(ahead, ease).min(beyond_ease(longer - ahead, ease))
+        let broken = |first: &LevelEnd, second: &LevelEnd| {
+            let ahead = first.at - second.at;
+            let apart = beyond_ease(ahead, ease).min(beyond_ease(longer - ahead, ease));
+            apart * first.squareness.max(second.squareness)
         };
-        let nearest = |from: &f64, to: &[f64], sign: f64| {
-            let each = to.iter().map(|to| if sign > 0.0 { apart(*from, *to) } else { apart(*to, *from) });
-            each.fold(f64::INFINITY, f64::min)
-        };
+        let least = |breaks: &mut dyn Iterator<Item = f64>| breaks.fold(f64::INFINITY, f64::min);
         let worst = match mine.len() <= theirs.len() {
-            true => mine.iter().map(|end| nearest(end, theirs, 1.0)).fold(0.0, f64::max),
-            false => theirs.iter().map(|end| nearest(end, &mine, -1.0)).fold(0.0, f64::max),
+            true => mine
+                .iter()
+                .map(|end| least(&mut theirs.iter().map(|other| broken(end, other))))
+                .fold(0.0, f64::max),
+            false => theirs
+                .iter()
+                .map(|end| least(&mut mine.iter().map(|other| broken(other, end))))
+                .fold(0.0, f64::max),
         };
         Some((level, worst))
     });
     of_level.collect()
 }
 
-/// Where levels end on a run: walk distances, by level.
-fn level_ends<'a>(pattern: &'a Pattern, run: &Run) -> BTreeMap<&'a LevelName, Vec<f64>> {
-    let mut ends: BTreeMap<&LevelName, Vec<f64>> = BTreeMap::new();
+/// Where levels end on a run, by level.
+fn level_ends<'a>(pattern: &'a Pattern, run: &Run) -> BTreeMap<&'a LevelName, Vec<LevelEnd>> {
+    let mut ends: BTreeMap<&LevelName, Vec<LevelEnd>> = BTreeMap::new();
     let Ok(walk) = Walk::of(pattern, run) else { return ends };
     for run_edge in run.edges() {
         let Ok((piece, id)) = pattern.edge(&run_edge.edge) else { continue };
-        let curve = &piece.edge(id).curve;
         for level in &piece.levels {
-            for end in level.stretches.iter().flat_map(|(from, to)| [*from, *to]) {
-                let foot = curve.nearest(end);
-                if foot.distance <= LEVEL_AT_SEAM
-                    && let Some(at) = walk.distance_of(&run_edge.edge, foot.at)
+            let drawn = level.stretches.iter().flat_map(|(from, to)| [(*from, *to), (*to, *from)]);
+            for (end, inner) in drawn {
+                if let Some((foot, squareness)) = ends_at(piece, id, end, inner)
+                    && let Some(at) = walk.distance_of(&run_edge.edge, foot)
                 {
-                    ends.entry(&level.name).or_default().push(at);
+                    ends.entry(&level.name).or_default().push(LevelEnd { at, squareness });
                 }
             }
         }
     }
     ends
+}
+
+/// Where on an edge a stretch of a level ends, and the sine of the angle there; none where it does not end at it, or only
+/// runs along it to a corner and ends at the edge beyond.
+fn ends_at(piece: &Piece, id: EdgeId, end: Point, inner: Point) -> Option<(f64, f64)> {
+    let way = (inner - end).normalize();
+    let meets = |id: EdgeId| {
+        let curve = &piece.edge(id).curve;
+        let foot = curve.nearest(end);
+        let squareness = curve.tangent_at(foot.at).cross(way).abs();
+        (foot.distance <= LEVEL_AT_SEAM).then_some((foot.at, squareness))
+    };
+    let (foot, squareness) = meets(id)?;
+    let runs_along = squareness < LEVEL_ALONG_SEAM;
+    let beside = [piece.previous(id), piece.next(id)];
+    let ends_beyond = beside.into_iter().filter_map(meets).any(|(_, other)| other > squareness);
+    (!runs_along || !ends_beyond).then_some((foot, squareness))
 }
 
 /// A level may cross a dart from leg to leg, and then loses its width there. One that enters at the mouth, or ends

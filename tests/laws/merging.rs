@@ -8,7 +8,8 @@ use crate::seam_laws::{
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use proptest::prelude::*;
 use retrue::curve::{Curve, Vec2};
-use retrue::pattern::{DeclaredKind, Edge, Pattern, Piece, RefusalKind};
+use retrue::pattern::{DeclaredKind, Edge, EdgeEnd, Pattern, Piece, RefusalKind};
+use retrue::truing::{FindingKind, Limits, check};
 
 proptest! {
     #![proptest_config(config())]
@@ -56,7 +57,8 @@ proptest! {
     }
 
     /// Sides that are both full leave voids: refused when not told what to do with them; as darts, the merged piece covers
-    /// what its parts cover where they are laid, and nothing more. What overlaps by the way is refused.
+    /// what its parts cover where they are laid, and nothing more. What overlaps by the way is refused. Where such a dart
+    /// opens at the side of the armhole, the binding still begins there.
     #[test]
     fn a_merged_piece_covers_its_parts(draft in shaped_sides(), full in (4.0..12.0_f64, 4.0..12.0_f64)) {
         let mut draft = draft;
@@ -71,10 +73,30 @@ proptest! {
             Ok(recut) => {
                 assert_laid_without_overlap(&before, &recut.pattern, "front", ["front", "back"]);
                 prop_assert!(!piece(&recut.pattern, "front").darts.is_empty());
+                assert_sewn_from_the_side(&before, &recut.pattern);
             }
             Err(refusal) => prop_assert_eq!(refusal.kind, RefusalKind::Overlap),
         }
     }
+}
+
+/// The binding of the armhole is sewn to as long a run as before, which begins and ends where the sides were joined, and
+/// with the right ends together.
+fn assert_sewn_from_the_side(before: &Pattern, after: &Pattern) {
+    let around = |pattern: &Pattern| walked(pattern, &seam_of(pattern, "binding.long").second);
+    assert_abs_diff_eq!(around(before), around(after), epsilon = 0.1);
+    let seam = seam_of(after, "binding.long");
+    let shoulder = after.seam(after.seam_named(&"front.shoulder".parse().unwrap(), None).unwrap());
+    let (first, last) = seam.second.first_and_last();
+    for (run, end) in [(first, first.travel.enters_at()), (last, last.travel.leaves_at())] {
+        let (piece, id) = after.edge(&run.edge).unwrap();
+        let beside = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
+        let beside = piece.edge_ref(beside);
+        assert!(!shoulder.edges().any(|run| run.edge == beside), "{} begins at the shoulder", seam.name());
+    }
+    let found = check(after, &Limits::default());
+    let wrong: Vec<_> = found.iter().filter(|finding| finding.kind == FindingKind::WrongEnds).collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
 /// A one-piece sleeve split on its fore and hind lines, its outer strips merged at the underarm: two pieces whose cap is

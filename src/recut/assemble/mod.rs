@@ -12,6 +12,7 @@ mod way_round;
 
 use crate::pattern::{DartShape, Edge, Mouth, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::carry;
+use crate::tolerance::SAME_CUT;
 
 use draft_edge::{DraftEdge, add_bit, join_ring, map_of, name_apart};
 
@@ -77,6 +78,8 @@ fn add_new_darts(assembly: &Assembly, drafts: &[DraftEdge], piece: &mut Piece) -
             });
             let Some((draft, from, to)) = found else { return Err(empty(&assembly.name)) };
             let Some(edge) = piece.find_edge(&draft.look.name) else { return Err(empty(&assembly.name)) };
+            let length = piece.edge(edge).curve.length();
+            let to = if length - to <= SAME_CUT { length } else { to };
             *mouth = Mouth { edge: draft.look.name.clone(), from, to };
             legs.0 = legs.0.with_ends(piece.point_on(edge, from), legs.0.end())?;
             legs.1 = legs.1.with_ends(piece.point_on(edge, to), legs.0.end())?;
