@@ -13,7 +13,7 @@
 
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
 use crate::pattern::{
-    Dart, DartName, DartShape, EdgeEnd, EdgeRef, Finish, Kept, Level, Press, Refusal, RefusalKind,
+    Dart, DartName, DartShape, DrawnAnew, EdgeEnd, EdgeRef, Finish, Kept, Level, Press, Refusal, RefusalKind,
 };
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
@@ -358,6 +358,9 @@ fn lengthened(made: Assembled, edge: &EdgeRef, by: f64) -> Result<Assembled, Ref
         Redrawn { edge: id, curve: run_on, changed_at: end },
         Redrawn { edge: hem, curve: hem_curve, changed_at: hem_end },
     ];
+    let edges = [id, hem].map(|id| piece.edge_ref(id));
     let (piece, _) = redraw(piece, &changes)?;
-    Ok(Assembled { piece, ..made })
+    let mut made = Assembled { piece, ..made };
+    made.drawn_anew.add(DrawnAnew { before: edges.to_vec(), after: edges.to_vec() });
+    Ok(made)
 }

@@ -48,7 +48,23 @@ pub use replay::{Replay, Replayed};
 pub use step::ResewnStep;
 pub use verdict::ResewLimits;
 
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, Snapped};
+
+/// A pattern, and what of it lies elsewhere than it is drawn on the sheet that it was read from.
+#[derive(Clone, Copy, Debug)]
+pub struct Drawn<'a> {
+    /// The pattern.
+    pub pattern: &'a Pattern,
+    /// What lies elsewhere than it is drawn.
+    pub snapped: &'a [Snapped],
+}
+
+/// A pattern that was not read from a sheet: all of it lies where it lies.
+impl<'a> From<&'a Pattern> for Drawn<'a> {
+    fn from(pattern: &'a Pattern) -> Drawn<'a> {
+        Drawn { pattern, snapped: &[] }
+    }
+}
 
 /// What laying the new pieces back has shown.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,6 +83,6 @@ pub struct Resewn {
 /// # Errors
 ///
 /// [`ResewError`] where the older pattern is not the one that the steps were done on, or is the later of the two.
-pub fn resew(old: &Pattern, new: &Pattern) -> Result<Resewn, ResewError> {
+pub fn resew<'a>(old: impl Into<Drawn<'a>>, new: impl Into<Drawn<'a>>) -> Result<Resewn, ResewError> {
     Ok(Replay::of(old, new)?.resewn())
 }

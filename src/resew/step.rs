@@ -4,6 +4,7 @@ use crate::pattern::Pattern;
 use crate::resew::error::MeasureError;
 use crate::resew::group::groups;
 use crate::resew::measure::{ResewnGroup, measured};
+use crate::resew::record;
 use crate::resew::replay::Replayed;
 
 /// One step laid back.
@@ -24,9 +25,12 @@ pub struct ResewnStep {
 /// What the step records cannot be measured.
 pub(super) fn laid_back(done: &Replayed, before: &Pattern) -> Result<ResewnStep, String> {
     let failed = |error: MeasureError| format!("what it records cannot be measured: {error}");
-    let groups = groups(before, &done.pattern, &done.recorded).map_err(failed)?;
+    let recorded = record::where_it_lay(done);
+    let groups = groups(before, &done.pattern, &recorded).map_err(failed)?;
+    let again = done.pattern.record.steps.last().and_then(|step| step.redrawn.as_ref());
+    let redrawn = recorded.redrawn.as_ref().or(again).cloned().unwrap_or_default();
     let measured: Result<Vec<ResewnGroup>, _> =
-        groups.iter().map(|group| measured(group, &done.recorded)).collect();
+        groups.iter().map(|group| measured(group, &recorded.declared, &redrawn)).collect();
     Ok(ResewnStep {
         number: done.number,
         operation: done.step.name().to_owned(),

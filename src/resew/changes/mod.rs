@@ -8,7 +8,7 @@ mod piece;
 mod source;
 
 use crate::curve::Curve;
-use crate::pattern::{Background, Foreign, Pattern, PatternFields, Seam};
+use crate::pattern::{Background, Foreign, Pattern, PatternFields, Seam, Snapped};
 use crate::resew::lines::{MeasuredCurves, places};
 use crate::tolerance::{CHANGED_LENGTH, REPLAYED};
 use crate::units::Length;
@@ -39,6 +39,11 @@ pub enum Change {
         /// As it stands on the sheet; none where it does not.
         drawn: Option<String>,
     },
+    /// It is drawn elsewhere than it was read.
+    DrawnElsewhere {
+        /// What was done with it on reading.
+        snapped: Snapped,
+    },
     /// The steps give it, and the sheet has none.
     Missing,
     /// It is on the sheet, and the steps do not give it.
@@ -61,6 +66,15 @@ pub(super) fn since(given: &Pattern, drawn: &Pattern) -> Vec<ChangedSince> {
     compare_seams(seams, now.seams, &mut changes);
     compare_backgrounds(background, now.background, &mut changes);
     changes.found
+}
+
+/// What is drawn elsewhere than it was read, and is not drawn so on the older sheet: steps write all where it lies.
+pub(super) fn drawn_elsewhere(old: &[Snapped], new: &[Snapped]) -> impl Iterator<Item = ChangedSince> {
+    let since = new.iter().filter(|new| old.iter().all(|old| !old.is_same(new, REPLAYED)));
+    since.map(|snapped| ChangedSince {
+        at: snapped.at.clone(),
+        change: Change::DrawnElsewhere { snapped: snapped.clone() },
+    })
 }
 
 /// The greatest distance between two curves that should be one, mm.
