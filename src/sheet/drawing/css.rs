@@ -390,6 +390,26 @@ mod tests {
     }
 
     #[test]
+    fn a_rule_is_tried_where_its_last_part_fits() {
+        for (selector, key) in [
+            (".piece > .edge[data-finish=\"a b > c\"]", RuleKey::Class("edge")),
+            ("g path:first-child", RuleKey::Tag("path")),
+            ("path.edge.side", RuleKey::Tag("path")),
+            ("[id='a .b']", RuleKey::Unknown),
+            (".piece > *", RuleKey::Unknown),
+            ("g/**/.edge", RuleKey::Unknown),
+            (".kurvenst\u{fc}ck", RuleKey::Unknown),
+        ] {
+            assert_eq!(RuleKey::of(selector), key, "{selector}");
+        }
+        let path = "<path id='side' class='edge' data-finish='a b > c' fill='red'/>";
+        assert_eq!(
+            fill_of(".piece > .edge[data-finish='a b > c'] { fill: blue }", path).as_deref(),
+            Some("blue")
+        );
+    }
+
+    #[test]
     fn the_more_specific_rule_holds_then_the_later_then_the_style_attribute() {
         let path = "<path id='side' class='edge' fill='red'/>";
         assert_eq!(fill_of("", path).as_deref(), Some("red"));
