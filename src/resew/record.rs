@@ -168,7 +168,12 @@ struct Step<'a> {
 impl Step<'_> {
     fn compare(&self, given: &RecordedStep, drawn: &RecordedStep, found: &mut Vec<BrokenRecord>) {
         let RecordedStep { step: _done_again, moved, new_seams, declared, girths, redrawn } = given;
-        let mut tell = |what: String| found.push(BrokenRecord::of_step(self.number, self.operation, what));
+        let mut tell = |what: String| {
+            let broken = BrokenRecord::of_step(self.number, self.operation, what);
+            if !found.contains(&broken) {
+                found.push(broken);
+            }
+        };
         if moved.len() != drawn.moved.len() {
             tell(format!("it records {} parts that moved, and moves {}", drawn.moved.len(), moved.len()));
         } else {

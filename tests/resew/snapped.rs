@@ -11,7 +11,7 @@ use crate::recipes::{read, recipes};
 use crate::run::Bench;
 
 /// How far things are drawn off what they belong to, mm: all of it is within what reading joins.
-const NOTICED: [f64; 3] = [0.025, 0.1, 0.45];
+const NOTICED: [f64; 2] = [0.025, 0.45];
 
 /// What a drawing program moves by rounding to two decimals, mm.
 const ROUNDED: f64 = 0.005;
