@@ -2,6 +2,7 @@
 
 use indexmap::IndexMap;
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
+use rustc_hash::FxBuildHasher;
 
 use crate::allowance::beside::Ring;
 use crate::allowance::corner::{Corner, Join};
@@ -15,7 +16,7 @@ use crate::tolerance::SAME_POINT;
 /// The cutting lines of all pieces of a pattern.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CuttingLines {
-    lines: IndexMap<PieceName, CuttingLine>,
+    lines: IndexMap<PieceName, CuttingLine, FxBuildHasher>,
 }
 
 impl CuttingLines {

@@ -54,5 +54,6 @@ pub use order::SewingOrder;
 pub use shortage::Shortage;
 pub use take_off::{
     DartKnownBy, DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, OnSeamline,
-    TakeOffError, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch, take_off,
+    TakeOffError, TakeOffPlace, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch,
+    take_off,
 };

@@ -1,6 +1,6 @@
 //! Which corners come together, and which seam is sewn first there.
 
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, PieceName, Run, Seam, SeamId, Side, Travel};
@@ -81,16 +81,16 @@ enum Runs {
 #[derive(Clone, Debug)]
 pub struct SewingOrder<'a> {
     pattern: &'a Pattern,
-    meetings: HashMap<(&'a PieceName, EdgeId), Vec<(Turn, CornerMeeting<'a>)>>,
+    meetings: FxHashMap<(&'a PieceName, EdgeId), Vec<(Turn, CornerMeeting<'a>)>>,
 }
 
 impl<'a> SewingOrder<'a> {
     /// The order of a pattern.
     #[must_use]
     pub fn of(pattern: &'a Pattern) -> SewingOrder<'a> {
-        let made: HashSet<(&str, &str)> =
+        let made: FxHashSet<(&str, &str)> =
             pattern.record.new_edges().map(|edge| (edge.piece.as_str(), edge.edge.as_str())).collect();
-        let mut order = SewingOrder { pattern, meetings: HashMap::new() };
+        let mut order = SewingOrder { pattern, meetings: FxHashMap::default() };
         for id in pattern.seam_ids() {
             let seam = pattern.seam(id);
             let turn = Turn { kind: kind_of(seam, &made), runs: runs_of(seam), declared: id };
@@ -153,7 +153,7 @@ fn edges_of(seam: &Seam) -> impl Iterator<Item = &EdgeRef> {
     seam.edges().map(|run| &run.edge)
 }
 
-fn kind_of(seam: &Seam, made: &HashSet<(&str, &str)>) -> Kind {
+fn kind_of(seam: &Seam, made: &FxHashSet<(&str, &str)>) -> Kind {
     let named = |words: &[&str]| edges_of(seam).any(|edge| says(edge.edge.as_str(), words));
     if edges_of(seam).any(|edge| made.contains(&(edge.piece.as_str(), edge.edge.as_str()))) || named(&PANEL) {
         Kind::Princess

@@ -126,7 +126,7 @@ impl CheckCommand {
         messages: &Messages,
     ) -> Result<(String, Resewn), Failure> {
         let old = self.reading.read(against, messages)?;
-        let resewn = resew(&old.pattern, &new.pattern).map_err(|error| {
+        let resewn = resew(old.drawn(), new.drawn()).map_err(|error| {
             let way_out = match &error {
                 ResewError::OldIsLater { .. } => {
                     format!(

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
-use retrue::pattern::Pattern;
+use retrue::pattern::{Pattern, Snapped};
+use retrue::resew::Drawn;
 use retrue::sheet::{self, ReadOptions, drawing};
 use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
@@ -121,10 +122,19 @@ fn known(text: &str) -> Result<drawing::Known, String> {
 pub struct NamedPattern {
     /// The pattern.
     pub pattern: Pattern,
+    /// What of it lies elsewhere than it is drawn.
+    pub snapped: Vec<Snapped>,
     /// The name of its file.
     pub name: String,
     /// Where it was read from.
     pub source: Source,
+}
+
+impl NamedPattern {
+    /// The pattern as it is drawn.
+    pub fn drawn(&self) -> Drawn<'_> {
+        Drawn { pattern: &self.pattern, snapped: &self.snapped }
+    }
 }
 
 /// A pattern as it was read, and whether it is true.
@@ -157,7 +167,7 @@ impl ReadingOptions {
             let sentence = format!("{name}: {note}");
             if note.is_warning() { messages.warning(sentence) } else { messages.note(sentence) }
         }
-        Ok(NamedPattern { pattern: sheet.pattern, name, source: source.clone() })
+        Ok(NamedPattern { pattern: sheet.pattern, snapped: sheet.snapped, name, source: source.clone() })
     }
 
     /// Reads a pattern that the command works on, says what was tolerated in it, and in one line whether it is not true.

@@ -10,7 +10,9 @@ use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
 use crate::cli::io::{Source, Target};
 use crate::cli::messages::{CAUTION, Messages, see};
-use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
+use crate::cli::options::{
+    NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target,
+};
 
 /// Write a page that tells what was done: before and after, every step, every seam walked, what to sew first.
 ///
@@ -59,8 +61,8 @@ impl ReportCommand {
         let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
         target.refuse_unwritable(existing)?;
         let failed = |error: ReportError| failure(&read.name, &error);
-        let before = before.as_ref().map(|before| &before.pattern);
-        let report = Report::of(self.title(), &read.pattern, before, self.unit.unit())
+        let before = before.as_ref().map(NamedPattern::drawn);
+        let report = Report::of(self.title(), read.drawn(), before, self.unit.unit())
             .map_err(failed)?
             .with_layouts(layouts);
         target.write(report.html().map_err(failed)?, existing)?;

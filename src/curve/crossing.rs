@@ -87,8 +87,24 @@ pub(super) fn meeting(a: &PathSeg, b: &PathSeg, hit: Hit) -> Point {
     if !at_end(hit.t) && at_end(hit.u) { segment::point(b, hit.u) } else { segment::point(a, hit.t) }
 }
 
+/// Up to how many pairs of segments each is looked at, rather than their boxes put in order first: most that is asked is
+/// a line over an edge of a few cubics.
+const FEW_PAIRS: usize = 64;
+
+/// Whether two boxes come within [`SAME_POINT`].
+fn come_near(a: &Rect, b: &Rect) -> bool {
+    let near = |a0: f64, a1: f64, b0: f64, b1: f64| b0 <= a1 + SAME_POINT && a0 <= b1 + SAME_POINT;
+    near(a.x0, a.x1, b.x0, b.x1) && near(a.y0, a.y1, b.y0, b.y1)
+}
+
 /// Pairs of one segment each whose boxes come within [`SAME_POINT`].
 fn box_pairs(first: &[PathSeg], second: &[PathSeg]) -> Vec<(usize, usize)> {
+    if first.len() * second.len() <= FEW_PAIRS {
+        let second: Vec<Rect> = second.iter().map(segment::control_box).collect();
+        let near = |a: Rect| second.iter().enumerate().filter(move |(_, b)| come_near(&a, b));
+        let of = |(i, a): (usize, &PathSeg)| near(segment::control_box(a)).map(move |(j, _)| (i, j));
+        return first.iter().enumerate().flat_map(of).collect();
+    }
     let split = first.len();
     let boxes: Vec<Rect> = first.iter().chain(second).map(segment::control_box).collect();
     let across = |(i, j): (usize, usize)| (i < split && j >= split).then(|| (i, j - split));
@@ -155,8 +171,7 @@ impl Strips {
             let reached = ranks[behind..].iter().take_while(|other| ranked[**other].x0 <= a.x1 + SAME_POINT);
             found.extend(reached.copied().filter(|other| {
                 let b = ranked[*other];
-                let near = b.y0 <= a.y1 + SAME_POINT && a.y0 <= b.y1 + SAME_POINT;
-                near && strip == first.max(self.reach(&b).0)
+                come_near(&a, &b) && strip == first.max(self.reach(&b).0)
             }));
         }
         found

@@ -1,8 +1,7 @@
 //! Closed rings of curves.
 
-use std::collections::HashMap;
-
 use kurbo::{BezPath, PathSeg, Point, Rect};
+use rustc_hash::FxHashMap;
 
 use super::roots::Bernstein;
 use super::self_crossing::{ChainEnds, contacts};
@@ -188,7 +187,7 @@ impl Outline {
 /// The crossings without those within [`CROSSINGS_APART`] of an earlier one, which lies in a cell beside theirs.
 fn one_of_each(found: Vec<SelfCrossing>) -> Vec<SelfCrossing> {
     let cell = |at: f64| (at / CROSSINGS_APART).floor() as i64;
-    let mut cells: HashMap<(i64, i64), Vec<Point>> = HashMap::new();
+    let mut cells: FxHashMap<(i64, i64), Vec<Point>> = FxHashMap::default();
     let mut kept: Vec<SelfCrossing> = Vec::new();
     for crossing in found {
         let point = crossing.point;
@@ -215,9 +214,14 @@ fn turns_round(piece: &PathSeg, point: Point) -> i32 {
     if is_above || is_below || across.iter().all(|x| *x <= 0.0) {
         return 0;
     }
+    let way = |from: f64, to: f64| i32::from(to >= 0.0) - i32::from(from >= 0.0);
+    if across.iter().all(|x| *x > 0.0) {
+        // All of it lies to the right: only its ends tell how often it comes down more than up.
+        return way(down[0], down[3]);
+    }
     let (below, right_of) = (Bernstein(down), Bernstein(across));
     let crossing = |span: &super::roots::MonotoneSpan| {
-        let way = i32::from(span.high >= 0.0) - i32::from(span.low >= 0.0);
+        let way = way(span.low, span.high);
         let right = || right_of.value(below.root_in(span)) > 0.0;
         if way != 0 && right() { way } else { 0 }
     };

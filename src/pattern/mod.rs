@@ -40,6 +40,7 @@ mod resolve;
 mod run;
 mod seam;
 mod sewn_to;
+mod snapped;
 mod sound;
 mod weld;
 mod whole;
@@ -66,12 +67,13 @@ pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{
-    Background, ChangedGirth, Declared, DeclaredKind, Foreign, Ledger, Moved, NewSeam, RECORD_VERSION,
-    Record, RecordedStep,
+    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, Ledger, Moved, NewSeam,
+    RECORD_VERSION, Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};
 pub use run::{RunNotch, Walk, WalkPoint};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
+pub use snapped::{Snap, Snapped};
 pub use whole::{Pattern, PatternFields};

@@ -4,7 +4,7 @@
 //! sewn to one another, to the same third edge, are both hems, or both folds. Where that decides nothing, the
 //! notches do; where they decide nothing either, the sheet must say it with `from EDGE`.
 
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
 use crate::pattern::marked::{Marked, notches_apart};
@@ -18,8 +18,8 @@ use crate::units::Length;
 /// Which edges are sewn to which, directions aside.
 #[derive(Clone, Debug, Default)]
 pub struct Joins {
-    pairs: HashSet<(EdgeRef, EdgeRef)>,
-    partners: HashMap<EdgeRef, Vec<EdgeRef>>,
+    pairs: FxHashSet<(EdgeRef, EdgeRef)>,
+    partners: FxHashMap<EdgeRef, Vec<EdgeRef>>,
 }
 
 impl Joins {

@@ -40,6 +40,34 @@ pub struct RecordedStep {
     pub declared: Vec<Declared>,
     /// Girth that the step declares to have changed.
     pub girths: Vec<ChangedGirth>,
+    /// The edges that the step drew anew; none on a sheet that was written before this was recorded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub redrawn: Option<DrawnAnew>,
+}
+
+/// Edges that a step drew anew, by their names before it and after it. Every other edge lies on its cloth as it lay.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DrawnAnew {
+    /// On the old pieces.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub before: Vec<EdgeRef>,
+    /// On the new ones.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub after: Vec<EdgeRef>,
+}
+
+impl DrawnAnew {
+    /// Adds what else was drawn anew.
+    pub fn add(&mut self, other: DrawnAnew) {
+        let DrawnAnew { before, after } = other;
+        for (list, more) in [(&mut self.before, before), (&mut self.after, after)] {
+            for edge in more {
+                if !list.contains(&edge) {
+                    list.push(edge);
+                }
+            }
+        }
+    }
 }
 
 /// A part of a piece that was carried rigidly into a new piece.

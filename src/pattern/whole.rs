@@ -1,6 +1,7 @@
 //! A pattern: all pieces of one garment, the seams that join them, and the record of what was done.
 
 use indexmap::IndexMap;
+use rustc_hash::FxBuildHasher;
 
 use crate::advice;
 use crate::pattern::{
@@ -11,7 +12,7 @@ use crate::pattern::{
 /// All pieces of one garment, the seams that join them, and the record of what was done to them.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pattern {
-    pieces: IndexMap<PieceName, Piece>,
+    pieces: IndexMap<PieceName, Piece, FxBuildHasher>,
     seams: Vec<Seam>,
     /// What was done so far, and the ledger.
     pub record: Record,
@@ -23,7 +24,7 @@ pub struct Pattern {
 #[derive(Clone, Copy, Debug)]
 pub struct PatternFields<'a> {
     /// The pieces, by their names.
-    pub pieces: &'a IndexMap<PieceName, Piece>,
+    pub pieces: &'a IndexMap<PieceName, Piece, FxBuildHasher>,
     /// The seams.
     pub seams: &'a [Seam],
     /// What was done so far, and the ledger.

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Copy, Cut, Dart, DartName, DartShape, DeclaredKind, EdgeRef, Field, Kept, Mouth, Operation, PieceName,
-    Press, Refusal, RefusalKind, Twins, settle,
+    Copy, Cut, Dart, DartName, DartShape, DeclaredKind, DrawnAnew, EdgeRef, Field, Kept, Mouth, Operation,
+    PieceName, Press, Refusal, RefusalKind, Twins, settle,
 };
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
@@ -17,7 +17,7 @@ use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::told::tell_darts_made;
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
-use crate::tolerance::{JOINT, PART_TURNED, SAME_CUT};
+use crate::tolerance::{AREA_RECORDED, JOINT, PART_TURNED, SAME_CUT};
 use crate::units::Length;
 
 /// Join two pieces, or a piece and its mirrored copy, along their seam into one.
@@ -89,6 +89,9 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
     };
     work.replace(&old, vec![made])?;
     work.declare(&name, DeclaredKind::VoidFilled, filled);
+    if filled.abs() > AREA_RECORDED {
+        work.drawn_anew(DrawnAnew { before: sides.edge_refs(), after: Vec::new() });
+    }
     tell_shape(work, &sides, &name, &darts);
     Ok(())
 }

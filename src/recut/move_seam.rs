@@ -10,8 +10,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Motion, area_where};
 use crate::pattern::{
-    DeclaredKind, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal, RefusalKind,
-    Seam, SeamId, Side, Travel, settle,
+    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal,
+    RefusalKind, Seam, SeamId, Side, Travel, settle,
 };
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
@@ -25,7 +25,7 @@ use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::smooth_joint::smooth_hem;
 use crate::recut::told::tell_darts_made;
 use crate::recut::{Told, Work};
-use crate::tolerance::{JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
+use crate::tolerance::{AREA_RECORDED, JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
 use crate::units::Length;
 
 /// Shift a seam: cut a strip off one piece and join it to the other at the old seamline.
@@ -381,6 +381,10 @@ fn tell_strip(work: &mut Work, moved: &Moved, made: &[Assembled], now: f64) {
     work.declare_each(base, why, &[by + over, -over]);
     if moved.redraws_edge() {
         work.declare_drawn(base, why);
+        work.drawn_anew(DrawnAnew { before: Vec::new(), after: vec![moved.old_taking()] });
+    }
+    if moved.redraws_edge() || (by + over).abs() > AREA_RECORDED || over > AREA_RECORDED {
+        work.drawn_anew(DrawnAnew { before: moved.sides.edge_refs(), after: Vec::new() });
     }
 }
 

@@ -14,8 +14,8 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
 use crate::pattern::{
-    Dart, DartName, DartShape, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level, Piece, Press, Refusal,
-    RefusalKind,
+    Dart, DartName, DartShape, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level, Piece, Press,
+    Refusal, RefusalKind,
 };
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
@@ -411,8 +411,11 @@ fn drawn_to_hem(
         Redrawn { edge: id, curve: drawn, changed_at: end },
         Redrawn { edge: hem, curve: hem_curve, changed_at: hem_end },
     ];
+    let edges = [id, hem].map(|id| piece.edge_ref(id));
     let (piece, _) = redraw(piece, &changes)?;
-    Ok(Assembled { piece, ..made })
+    let mut made = Assembled { piece, ..made };
+    made.drawn_anew.add(DrawnAnew { before: edges.to_vec(), after: edges.to_vec() });
+    Ok(made)
 }
 
 /// The end at which the edges from one to another, clockwise, meet a hem, and that hem.

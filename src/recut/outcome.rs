@@ -3,8 +3,9 @@
 use crate::allowance::{AsCut, as_cut};
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
-    Copy, Cut, Declared, DeclaredKind, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch, NotchCount,
-    NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam, Travel,
+    Copy, Cut, Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch,
+    NotchCount, NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam,
+    Travel,
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
 use crate::recut::open_centre::cut_opened;
@@ -48,7 +49,8 @@ impl Work {
                 note_origins(piece);
             }
         }
-        Work { pattern, entry: RecordedStep::default(), told: Vec::new() }
+        let entry = RecordedStep { redrawn: Some(DrawnAnew::default()), ..RecordedStep::default() };
+        Work { pattern, entry, told: Vec::new() }
     }
 
     pub(super) fn tell(&mut self, told: Told) {
@@ -81,6 +83,11 @@ impl Work {
         }
     }
 
+    /// Records which edges the step drew anew: all others are held to lie as they lay.
+    pub(super) fn drawn_anew(&mut self, edges: DrawnAnew) {
+        self.entry.redrawn.get_or_insert_default().add(edges);
+    }
+
     /// A piece as it is now, to be read while the pattern changes.
     pub(super) fn piece(&self, name: &PieceName) -> Result<Piece, Refusal> {
         self.pattern.piece(name).cloned()
@@ -111,6 +118,7 @@ impl Work {
                     from: old.iter().map(|piece| piece.name().clone()).collect(),
                 });
             }
+            self.drawn_anew(made.drawn_anew.clone());
             for carried in &made.carried {
                 let moved = recorded(carried, made.piece.name(), &earlier)?;
                 self.entry.moved.push(moved);

@@ -1,7 +1,9 @@
 //! The ends of a seam, and drawing anew what meets there.
 
 use crate::curve::{Point, Vec2, turn_between};
-use crate::pattern::{DeclaredKind, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge};
+use crate::pattern::{
+    DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge,
+};
 use crate::recut::reshape::{Redrawn, end_point, redraw};
 use crate::recut::{Told, Work};
 use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
@@ -139,5 +141,7 @@ pub(super) fn draw_anew(work: &mut Work, piece: &Piece, redrawn: &[Redrawn]) -> 
     let grown = made.net_area() - piece.net_area();
     *work.pattern.piece_mut(piece.name())? = made;
     work.declare(piece.name(), DeclaredKind::Trued, grown);
+    let edges: Vec<EdgeRef> = redrawn.iter().map(|new| piece.edge_ref(new.edge)).collect();
+    work.drawn_anew(DrawnAnew { before: edges.clone(), after: edges });
     Ok(())
 }

@@ -145,6 +145,13 @@ impl BothSides {
         }
         Ok(BothSides { base, other, mirrored })
     }
+
+    /// All edges of both sides, with their pieces.
+    pub(super) fn edge_refs(&self) -> Vec<EdgeRef> {
+        let of =
+            |side: &SeamSide| side.edges.iter().map(|edge| side.piece.edge_ref(*edge)).collect::<Vec<_>>();
+        [of(&self.base), of(&self.other)].concat()
+    }
 }
 
 fn several(run: &Run) -> Refusal {

@@ -14,7 +14,8 @@
 
 use crate::curve::{Curve, Point, Vec2, turn_between};
 use crate::pattern::{
-    DartName, DeclaredKind, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal, RefusalKind,
+    DartName, DeclaredKind, DrawnAnew, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal,
+    RefusalKind,
 };
 use crate::recut::Work;
 use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
@@ -123,6 +124,7 @@ impl SeamThrough<'_> {
         work.replace(&[self.piece], made)?;
         self.declare(work, &names, areas, order);
         let edges = names.map(|name| EdgeRef::new(name, edge.clone()));
+        work.drawn_anew(DrawnAnew { before: Vec::new(), after: edges.to_vec() });
         self.sew(work, &edges, &smoothed, order)
     }
 

@@ -9,7 +9,7 @@ use kurbo::BezPath;
 use serde::{Serialize, Serializer};
 
 use crate::curve::{Curve, CurveError, Point, area_where};
-use crate::pattern::{Declared, DeclaredKind, EdgeName, Piece, PieceName, RecordedStep};
+use crate::pattern::{Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Piece, PieceName};
 use crate::resew::error::MeasureError;
 use crate::resew::group::Group;
 use crate::resew::lines::{MeasuredCurves, places};
@@ -101,10 +101,6 @@ impl ResewnGroup {
     }
 }
 
-/// What draws old edges anew.
-const REDRAWS_EDGES: [DeclaredKind; 3] =
-    [DeclaredKind::Trued, DeclaredKind::VoidFilled, DeclaredKind::ShapingCarried];
-
 /// What leaves the lines along which a piece was cut.
 const REDRAWS_CUTS: [DeclaredKind; 5] = [
     DeclaredKind::Blend,
@@ -119,14 +115,19 @@ const REDRAWS_CUTS: [DeclaredKind; 5] = [
 /// # Errors
 ///
 /// [`MeasureError::Geometry`] where areas cannot be swept.
-pub(super) fn measured(group: &Group, recorded: &RecordedStep) -> Result<ResewnGroup, MeasureError> {
+pub(super) fn measured(
+    group: &Group,
+    declared: &[Declared],
+    redrawn: &DrawnAnew,
+) -> Result<ResewnGroup, MeasureError> {
     let of_group = |declared: &&Declared| group.new.iter().any(|piece| *piece.name() == declared.piece);
-    let declared: Vec<Declared> = recorded.declared.iter().filter(of_group).cloned().collect();
-    let mut found = Found { held: None, redrawn: None };
+    let declared: Vec<Declared> = declared.iter().filter(of_group).cloned().collect();
+    let mut found = Found { before: on_pieces(&group.old, &redrawn.before), held: None, redrawn: None };
     for new in &group.new {
         let kinds: Vec<DeclaredKind> =
             declared.iter().filter(|one| one.piece == *new.name()).map(|one| one.kind).collect();
-        found.of_new(group, new, &kinds);
+        let cuts = Line::by(kinds.iter().any(|kind| REDRAWS_CUTS.contains(kind)));
+        found.of_new(group, new, cuts, &on_pieces(&[*new], &redrawn.after));
     }
     for old in &group.old {
         found.of_old(group, old);
@@ -149,6 +150,8 @@ pub(super) fn measured(group: &Group, recorded: &RecordedStep) -> Result<ResewnG
 
 /// The greatest distances found so far.
 struct Found {
+    /// The old edges that the step drew anew.
+    before: MeasuredCurves,
     held: Option<Deviation>,
     redrawn: Option<Deviation>,
 }
@@ -161,9 +164,23 @@ enum Line {
 }
 
 impl Line {
-    fn by(kinds: &[DeclaredKind], redrawing: &[DeclaredKind]) -> Line {
-        if kinds.iter().any(|kind| redrawing.contains(kind)) { Line::Redrawn } else { Line::Held }
+    fn by(is_redrawn: bool) -> Line {
+        if is_redrawn { Line::Redrawn } else { Line::Held }
     }
+
+    /// What a place is on that lies on one of the edges drawn anew or on none.
+    fn at(place: Point, redrawn: &MeasuredCurves) -> Line {
+        Line::by(redrawn.distance(place) <= SAME_CUT)
+    }
+}
+
+/// The lines of edges on the pieces that hold them.
+fn on_pieces(pieces: &[&Piece], edges: &[EdgeRef]) -> MeasuredCurves {
+    let on = |edge: &EdgeRef| {
+        let piece = pieces.iter().find(|piece| *piece.name() == edge.piece)?;
+        Some(&piece.edge(piece.find_edge(&edge.edge)?).curve)
+    };
+    MeasuredCurves::of(edges.iter().filter_map(on))
 }
 
 impl Found {
@@ -181,10 +198,9 @@ impl Found {
     }
 
     /// Holds a new piece and the parts that it was made of against one another.
-    fn of_new(&mut self, group: &Group, new: &Piece, kinds: &[DeclaredKind]) {
+    fn of_new(&mut self, group: &Group, new: &Piece, cuts: Line, redrawn: &MeasuredCurves) {
         let parts = group.of_new(new.name());
         let carried: Vec<Vec<Curve>> = parts.iter().map(|part| part.carried()).collect();
-        let (edges, cuts) = (Line::by(kinds, &REDRAWS_EDGES), Line::by(kinds, &REDRAWS_CUTS));
         let mut outline = MeasuredCurves::of(new.outline().curves());
         outline.add(new.darts.iter().flat_map(|dart| [dart.legs().0.clone(), dart.legs().1.clone()]));
         for (i, part) in parts.iter().enumerate() {
@@ -195,14 +211,15 @@ impl Found {
                 let now = part.motion.apply(at);
                 let distance = outline.distance(now).min(sewn_to.distance(now));
                 let on_edge = part.extent == Extent::Whole || old.distance(at) <= SAME_CUT;
-                self.note(if on_edge { edges } else { cuts }, distance, part.old, at);
+                let line = if on_edge { Line::at(at, &self.before) } else { cuts };
+                self.note(line, distance, part.old, at);
             }
         }
         let all = MeasuredCurves::of(carried.iter().flatten());
         let back = parts.first().map(|part| (part.motion.inverse(), part.old));
-        for (at, distance) in outside_mouths(new).map(|at| (at, all.distance(at))) {
+        for at in outside_mouths(new) {
             if let Some((motion, old)) = &back {
-                self.note(cuts, distance, old, motion.apply(at));
+                self.note(Line::at(at, redrawn), all.distance(at), old, motion.apply(at));
             }
         }
     }

@@ -30,6 +30,7 @@
 //! ```
 
 mod changes;
+mod drawn;
 mod error;
 mod group;
 mod lines;
@@ -41,14 +42,13 @@ mod step;
 mod verdict;
 
 pub use changes::{Change, ChangedSince};
+pub use drawn::Drawn;
 pub use error::{MeasureError, ResewError};
 pub use measure::{Deviation, ResewnGroup};
-pub use record::BrokenRecord;
+pub use record::{BrokenRecord, Replayed};
 pub use replay::Replay;
-pub use step::{Replayed, ResewnStep};
+pub use step::ResewnStep;
 pub use verdict::{ResewLimits, Resewn};
-
-use crate::pattern::Pattern;
 
 /// Does the recorded steps again on an older pattern, lays the pieces of each back onto those before it, and compares
 /// what comes of them with the newer pattern.
@@ -56,6 +56,6 @@ use crate::pattern::Pattern;
 /// # Errors
 ///
 /// [`ResewError`] where the older pattern is not the one that the steps were done on, or is the later of the two.
-pub fn resew(old: &Pattern, new: &Pattern) -> Result<Resewn, ResewError> {
+pub fn resew<'a>(old: impl Into<Drawn<'a>>, new: impl Into<Drawn<'a>>) -> Result<Resewn, ResewError> {
     Ok(Replay::of(old, new)?.resewn())
 }

@@ -1,14 +1,31 @@
 //! Holding a record against the pattern that it began with and against what its steps do when they are done again.
 
+use kurbo::ParamCurve;
+
 use crate::curve::{BezPath, Curve, Motion};
-use crate::pattern::{ChangedGirth, Declared, Ledger, Moved, NewSeam, Pattern, RecordedStep};
+use crate::pattern::{ChangedGirth, Declared, DrawnAnew, Ledger, Moved, NewSeam, Pattern, RecordedStep};
+use crate::recut::{Step, Told};
 use crate::resew::ResewError;
 use crate::resew::changes::apart;
-use crate::resew::step::Replayed;
 use crate::tolerance::{
     AREA_RECORDED, RECORDED_ANGLE, RECORDED_AREA, REPLAYED, SAME_LEDGER_AREA, SAME_LEDGER_LENGTH,
 };
 use crate::truing;
+
+/// A step done again.
+#[derive(Clone, Debug)]
+pub struct Replayed {
+    /// Its number in the record, from 1.
+    pub number: usize,
+    /// The step.
+    pub step: Step,
+    /// What it told.
+    pub told: Vec<Told>,
+    /// The pattern after it.
+    pub pattern: Pattern,
+    /// The step as the new pattern records it.
+    pub recorded: RecordedStep,
+}
 
 /// Where a record does not lead from the old pattern to the new one.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,7 +78,7 @@ pub(super) fn parted(old: &Pattern, new: &Pattern) -> Result<Option<BrokenRecord
 pub(super) fn of_old(old: &Pattern, new: &Pattern) -> Result<Vec<BrokenRecord>, ResewError> {
     let mut found = Vec::new();
     for (i, (was, is)) in old.record.steps.iter().zip(&new.record.steps).enumerate() {
-        let step = Step { number: i + 1, operation: operation(is), before: None };
+        let step = InRecord { number: i + 1, operation: operation(is), before: None };
         step.compare(was, is, &mut found);
     }
     match &new.record.ledger {
@@ -80,8 +97,38 @@ pub(super) fn of_old(old: &Pattern, new: &Pattern) -> Result<Vec<BrokenRecord>, 
 /// Where a step is recorded to have moved or declared other than it does when it is done again.
 pub(super) fn of_step(done: &Replayed, before: &Pattern, found: &mut Vec<BrokenRecord>) {
     let Some(given) = done.pattern.record.steps.last() else { return };
-    let step = Step { number: done.number, operation: done.step.name(), before: Some(before) };
+    let step = InRecord { number: done.number, operation: done.step.name(), before: Some(before) };
     step.compare(given, &done.recorded, found);
+}
+
+/// A step as it would be recorded had its pieces lain where the steps before it put them: a part that was only moved about
+/// on the sheet is the one that the step moves when it is done again.
+pub(super) fn where_it_lay(done: &Replayed) -> RecordedStep {
+    let mut recorded = done.recorded.clone();
+    let given = done.pattern.record.steps.last().map_or(&[][..], |step| &step.moved);
+    for (recorded, given) in recorded.moved.iter_mut().zip(given) {
+        if moved_about(given, recorded).is_some() {
+            *recorded = given.clone();
+        }
+    }
+    recorded
+}
+
+/// How far a part lay from where the steps put it when a step moved it, mm; none where it is not the same part, or lay
+/// there.
+fn moved_about(given: &Moved, recorded: &Moved) -> Option<f64> {
+    if (&given.from, &given.copy, &given.to) != (&recorded.from, &recorded.copy, &recorded.to) {
+        return None;
+    }
+    let (given, recorded) = (curve(given.part.as_ref()?)?, curve(recorded.part.as_ref()?)?);
+    let ends = |curve: &Curve| curve.segments().iter().map(|segment| segment.end()).collect::<Vec<_>>();
+    let (from, to) = (ends(&given), ends(&recorded));
+    let first = *from.first()?;
+    let far = (0..from.len()).max_by(|a, b| from[*a].distance(first).total_cmp(&from[*b].distance(first)))?;
+    let motion = Motion::carry((first, from[far]), (*to.first()?, *to.get(far)?)).ok()?;
+    let carried = given.moved(&motion);
+    let by = from.iter().map(|at| motion.apply(*at).distance(*at)).fold(0.0, f64::max);
+    (by > REPLAYED && apart(&carried, &recorded) <= REPLAYED).then_some(by)
 }
 
 fn operation(step: &RecordedStep) -> &str {
@@ -126,17 +173,22 @@ fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) 
 }
 
 /// A step whose record is held against another of it.
-struct Step<'a> {
+struct InRecord<'a> {
     number: usize,
     operation: &'a str,
     /// The pattern before it, where it is at hand.
     before: Option<&'a Pattern>,
 }
 
-impl Step<'_> {
+impl InRecord<'_> {
     fn compare(&self, given: &RecordedStep, drawn: &RecordedStep, found: &mut Vec<BrokenRecord>) {
-        let RecordedStep { step: _done_again, moved, new_seams, declared, girths } = given;
-        let mut tell = |what: String| found.push(BrokenRecord::of_step(self.number, self.operation, what));
+        let RecordedStep { step: _done_again, moved, new_seams, declared, girths, redrawn } = given;
+        let mut tell = |what: String| {
+            let broken = BrokenRecord::of_step(self.number, self.operation, what);
+            if !found.contains(&broken) {
+                found.push(broken);
+            }
+        };
         if moved.len() != drawn.moved.len() {
             tell(format!("it records {} parts that moved, and moves {}", drawn.moved.len(), moved.len()));
         } else {
@@ -154,6 +206,9 @@ impl Step<'_> {
         }
         compare_areas(declared, &drawn.declared, &mut tell);
         compare_girths(girths, &drawn.girths, &mut tell);
+        if let (Some(is), Some(said)) = (redrawn, &drawn.redrawn) {
+            compare_redrawn(is, said, &mut tell);
+        }
     }
 
     /// What of a part that moved is recorded otherwise, if anything.
@@ -164,6 +219,12 @@ impl Step<'_> {
             return Some(format!(
                 "it records that `{}` went to `{}`, and moves {name}",
                 drawn.from, drawn.to
+            ));
+        }
+        if let Some(by) = moved_about(given, drawn) {
+            return Some(format!(
+                "`{from}` lay {by:.2} mm from where the steps before put it: it was moved on the sheet in between; do the \
+                 step again on the sheet as they give it"
             ));
         }
         if (off_grain - drawn.off_grain).abs() > RECORDED_ANGLE {
@@ -202,8 +263,11 @@ impl Step<'_> {
     }
 }
 
+fn curve(path: &str) -> Option<Curve> {
+    Curve::from_path(&BezPath::from_svg(path).ok()?).ok()
+}
+
 fn lies_alike(given: &str, drawn: &str) -> bool {
-    let curve = |path: &str| Curve::from_path(&BezPath::from_svg(path).ok()?).ok();
     curve(given).zip(curve(drawn)).is_some_and(|(given, drawn)| apart(&given, &drawn) <= REPLAYED)
 }
 
@@ -229,6 +293,18 @@ fn compare_areas(given: &[Declared], drawn: &[Declared], tell: &mut impl FnMut(S
                 "it records {said_sum:+.2} mm² declared on `{}`, and declares {sum:+.2} mm²",
                 one.piece
             ));
+        }
+    }
+}
+
+fn compare_redrawn(given: &DrawnAnew, drawn: &DrawnAnew, tell: &mut impl FnMut(String)) {
+    let DrawnAnew { before, after } = given;
+    for (is, said) in [(before, &drawn.before), (after, &drawn.after)] {
+        for edge in said.iter().filter(|edge| !is.contains(edge)) {
+            tell(format!("it records that `{edge}` was drawn anew, and keeps it"));
+        }
+        for edge in is.iter().filter(|edge| !said.contains(edge)) {
+            tell(format!("it does not record that `{edge}` was drawn anew"));
         }
     }
 }

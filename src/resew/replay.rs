@@ -2,16 +2,16 @@
 
 use crate::pattern::{Pattern, RecordedStep};
 use crate::recut::Step;
-use crate::resew::record::{self, BrokenRecord};
-use crate::resew::step::{self, Replayed};
+use crate::resew::record::{self, BrokenRecord, Replayed};
+use crate::resew::step;
 use crate::resew::verdict::Resewn;
-use crate::resew::{ResewError, changes};
+use crate::resew::{Drawn, ResewError, changes};
 
 /// The steps from an old pattern to a new one, done again on the old one.
 #[derive(Clone, Debug)]
 pub struct Replay<'a> {
-    old: &'a Pattern,
-    new: &'a Pattern,
+    old: Drawn<'a>,
+    new: Drawn<'a>,
     /// The steps, in order, up to the one that could not be done again.
     pub steps: Vec<Replayed>,
     /// Why the next could not be done again; none where all were.
@@ -26,16 +26,17 @@ impl<'a> Replay<'a> {
     /// # Errors
     ///
     /// Refuses an old pattern that is the later one of the two, or is another.
-    pub fn of(old: &'a Pattern, new: &'a Pattern) -> Result<Replay<'a>, ResewError> {
-        let (done, all) = (old.record.steps.len(), new.record.steps.len());
+    pub fn of(old: impl Into<Drawn<'a>>, new: impl Into<Drawn<'a>>) -> Result<Replay<'a>, ResewError> {
+        let (old, new) = (old.into(), new.into());
+        let (done, all) = (old.pattern.record.steps.len(), new.pattern.record.steps.len());
         let mut replay = Replay { old, new, steps: Vec::new(), stopped: None, other_record: Vec::new() };
-        if let Some(stopped) = record::parted(old, new)? {
+        if let Some(stopped) = record::parted(old.pattern, new.pattern)? {
             replay.stopped = Some(stopped);
             return Ok(replay);
         }
-        replay.other_record = record::of_old(old, new)?;
+        replay.other_record = record::of_old(old.pattern, new.pattern)?;
         for number in done + 1..=all {
-            match again(replay.last(), number, &new.record.steps[number - 1]) {
+            match again(replay.last(), number, &new.pattern.record.steps[number - 1]) {
                 Ok(step) => replay.steps.push(step),
                 Err(stopped) => {
                     replay.stopped = Some(stopped);
@@ -48,7 +49,7 @@ impl<'a> Replay<'a> {
 
     /// The pattern that the steps give.
     fn last(&self) -> &Pattern {
-        self.steps.last().map_or(self.old, |step| &step.pattern)
+        self.steps.last().map_or(self.old.pattern, |step| &step.pattern)
     }
 
     /// Lays the pieces after each step back onto those before it, holds the record against what the steps did, and what
@@ -56,7 +57,7 @@ impl<'a> Replay<'a> {
     #[must_use]
     pub fn resewn(&self) -> Resewn {
         let mut resewn = Resewn { steps: Vec::new(), broken: self.other_record.clone(), changes: Vec::new() };
-        let mut before = self.old;
+        let mut before = self.old.pattern;
         for done in &self.steps {
             record::of_step(done, before, &mut resewn.broken);
             match step::laid_back(done, before) {
@@ -67,8 +68,9 @@ impl<'a> Replay<'a> {
         }
         match &self.stopped {
             Some(stopped) => resewn.broken.push(stopped.clone()),
-            None => resewn.changes = changes::since(self.last(), self.new),
+            None => resewn.changes = changes::since(self.last(), self.new.pattern),
         }
+        resewn.changes.extend(changes::drawn_elsewhere(self.old.snapped, self.new.snapped));
         resewn
     }
 }

@@ -1,25 +1,10 @@
 //! One step laid back.
 
-use crate::pattern::{Pattern, RecordedStep};
-use crate::recut::{Step, Told};
+use crate::pattern::Pattern;
 use crate::resew::error::MeasureError;
 use crate::resew::group::groups;
 use crate::resew::measure::{ResewnGroup, measured};
-
-/// A step done again.
-#[derive(Clone, Debug)]
-pub struct Replayed {
-    /// Its number in the record, from 1.
-    pub number: usize,
-    /// The step.
-    pub step: Step,
-    /// What it told.
-    pub told: Vec<Told>,
-    /// The pattern after it.
-    pub pattern: Pattern,
-    /// The step as the new pattern records it.
-    pub recorded: RecordedStep,
-}
+use crate::resew::record::{self, Replayed};
 
 /// One step laid back.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
@@ -39,9 +24,12 @@ pub struct ResewnStep {
 /// What the step records cannot be measured.
 pub(super) fn laid_back(done: &Replayed, before: &Pattern) -> Result<ResewnStep, String> {
     let failed = |error: MeasureError| format!("what it records cannot be measured: {error}");
-    let groups = groups(before, &done.pattern, &done.recorded).map_err(failed)?;
+    let recorded = record::where_it_lay(done);
+    let groups = groups(before, &done.pattern, &recorded).map_err(failed)?;
+    let again = done.pattern.record.steps.last().and_then(|step| step.redrawn.as_ref());
+    let redrawn = recorded.redrawn.as_ref().or(again).cloned().unwrap_or_default();
     let measured: Result<Vec<ResewnGroup>, _> =
-        groups.iter().map(|group| measured(group, &done.recorded)).collect();
+        groups.iter().map(|group| measured(group, &recorded.declared, &redrawn)).collect();
     Ok(ResewnStep {
         number: done.number,
         operation: done.step.name().to_owned(),

@@ -115,6 +115,7 @@ impl ChangedSince {
                 Finding::of_law(kind, self.at.clone(), *distance, Length::from_mm(REPLAYED))
             }
             Change::Written { what, given, drawn } => said(what, given.clone(), drawn.clone()),
+            Change::DrawnElsewhere { snapped } => said(&snapped.sentence(), None, None),
             Change::Missing => said("it is gone", None, None),
             Change::Added => said("it was added", None, None),
         }

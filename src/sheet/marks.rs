@@ -4,30 +4,31 @@ use kurbo::PathSeg;
 
 use crate::curve::Vec2;
 use crate::pattern::{
-    Dart, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
+    Dart, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, own_name};
 use crate::sheet::parts::{PieceElement, curve, name};
+use crate::sheet::snaps::Snaps;
 use crate::sheet::{ReadError, agreed, attributes, dart_shape, kept};
 use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
-pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadError> {
+pub(super) fn add(piece: &mut Piece, part: &PieceElement, snaps: &mut Snaps) -> Result<(), ReadError> {
     let node = part.node;
     match part.kind {
         ElementKind::Edge => {}
         ElementKind::Dart => {
             refuse_too_many(node, "darts", piece.darts.len(), MOST_DARTS)?;
-            let dart = dart(piece, node)?;
+            let dart = dart(piece, node, snaps)?;
             refuse_twice(node, "dart", piece.darts.iter().map(|other| &other.name), &dart.name)?;
             dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
         }
         ElementKind::Notch => {
             refuse_too_many(node, "notches", piece.notches.len(), MOST_NOTCHES)?;
-            let notch = notch(piece, node)?;
+            let notch = notch(piece, node, snaps)?;
             refuse_twice(node, "notch", piece.notches.iter().map(|other| &other.name), &notch.name)?;
             piece.notches.push(notch);
         }
@@ -37,7 +38,7 @@ pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadErro
             piece.levels.push(level);
         }
         ElementKind::Point => {
-            let point = point(node)?;
+            let point = point(node, snaps)?;
             refuse_twice(node, "point", piece.points.iter().map(|other| &other.name), &point.name)?;
             piece.points.push(point);
         }
@@ -47,7 +48,7 @@ pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadErro
             piece.style_lines.push(style);
         }
         ElementKind::Grainline => {
-            let grain = grainline(node)?;
+            let grain = grainline(node, snaps)?;
             if piece.grainline.replace(grain).is_some() {
                 let what = "the piece has another grainline";
                 return Err(refuse(node, RefusalKind::NameTaken, what, "draw one grainline on each piece"));
@@ -58,8 +59,13 @@ pub(super) fn add(piece: &mut Piece, part: &PieceElement) -> Result<(), ReadErro
     Ok(())
 }
 
+/// What an element is called in what is told of it.
+fn named(node: &Node) -> &str {
+    own_name(node).unwrap_or("it")
+}
+
 fn refuse(node: &Node, kind: RefusalKind, what: impl std::fmt::Display, way_out: &str) -> ReadError {
-    ReadError::at(node, Refusal::new(kind, own_name(node).unwrap_or("it"), what, way_out))
+    ReadError::at(node, Refusal::new(kind, named(node), what, way_out))
 }
 
 /// Refuses a name that another of its sort on the piece has.
@@ -88,7 +94,7 @@ fn refuse_twice<'a, N: PartialEq + 'a>(
     Ok(())
 }
 
-fn grainline(node: &Node) -> Result<Grainline, ReadError> {
+fn grainline(node: &Node, snaps: &mut Snaps) -> Result<Grainline, ReadError> {
     let line = curve(node)?;
     if !line.is_straight(WELD) {
         let what = "the grainline is not straight from its start to its end";
@@ -99,13 +105,14 @@ fn grainline(node: &Node) -> Result<Grainline, ReadError> {
             "draw it as one straight line along the warp",
         ));
     }
+    snaps.straightened(named(node), &line.to_path(), kurbo::Line::new(line.start(), line.end()));
     let arrows = attributes::arrows(node)?;
     Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
 }
 
-fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
-    let drawn = node.geometry.as_ref().and_then(|path| path.segments().next());
-    let Some(tick) = drawn else {
+fn notch(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Notch, ReadError> {
+    let drawn = node.geometry.as_ref().and_then(|path| Some((path, path.segments().next()?)));
+    let Some((path, tick)) = drawn else {
         return Err(refuse(
             node,
             RefusalKind::BadOutline,
@@ -134,6 +141,7 @@ fn notch(piece: &Piece, node: &Node) -> Result<Notch, ReadError> {
         ));
     }
     let edge = piece.edge(near.edge);
+    snaps.notch(named(node), edge, near.distance, path);
     let at = Foot::settled(&edge.curve, near.at);
     let (along, outward) = (edge.curve.tangent_at(at), edge.curve.normal_outward(at));
     let drawn = out - on;
@@ -174,11 +182,12 @@ fn level(node: &Node) -> Result<Level, ReadError> {
     Ok(Level { name: name(node)?, stretches, girth: attributes::girth(node)?, kept: kept::of(node) })
 }
 
-fn point(node: &Node) -> Result<NamedPoint, ReadError> {
+fn point(node: &Node, snaps: &mut Snaps) -> Result<NamedPoint, ReadError> {
     let Some(path) = &node.geometry else {
         return Err(refuse(node, RefusalKind::BadOutline, "the point draws nothing", "draw a small circle"));
     };
     let bounds = kurbo::Shape::bounding_box(path);
+    snaps.rounded(named(node), bounds);
     Ok(NamedPoint {
         name: name(node)?,
         at: bounds.center(),
@@ -187,10 +196,14 @@ fn point(node: &Node) -> Result<NamedPoint, ReadError> {
     })
 }
 
-fn dart(piece: &Piece, node: &Node) -> Result<Dart, ReadError> {
+fn dart(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Dart, ReadError> {
     let line = curve(node)?;
-    let shape = dart_shape::shape(piece, own_name(node).unwrap_or("it"), &line)
-        .map_err(|refusal| ReadError::at(node, refusal))?;
+    let shape =
+        dart_shape::shape(piece, named(node), &line).map_err(|refusal| ReadError::at(node, refusal))?;
+    if let DartShape::Open { mouth, .. } = &shape {
+        let edge = piece.edge_named(&mouth.edge).map_err(|refusal| ReadError::at(node, refusal))?;
+        snaps.mouth(piece, named(node), edge, [line.start(), line.end()]);
+    }
     let press = match attributes::value(node, "data-press")? {
         Some(toward) => {
             agreed::pressed(piece, &shape, toward).map_err(|refusal| ReadError::at(node, refusal))?

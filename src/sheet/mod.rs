@@ -41,6 +41,7 @@ mod pieces;
 mod read;
 mod read_again;
 mod seams;
+mod snaps;
 mod unsaid;
 mod write;
 mod write_piece;

@@ -2,26 +2,18 @@
 
 use std::fmt;
 
-use crate::pattern::{EdgeName, EdgeRef, PieceName};
+use crate::pattern::{EdgeName, EdgeRef, PieceName, Snapped};
 use crate::sheet::drawing::{NamedElement, Note, UnitSource};
 use crate::sheet::kinds::kinds_in_words;
+use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
 
 /// Something the reader tolerated.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum SheetNote {
-    /// Ends of edges were welded.
-    Welded {
-        /// The piece.
-        piece: PieceName,
-        /// The edge that ends there.
-        ends: EdgeName,
-        /// The edge that starts there.
-        starts: EdgeName,
-        /// How far apart they were, mm.
-        gap: f64,
-    },
+    /// Something was laid on what it belongs to.
+    Snapped(Snapped),
     /// The drawing reader tolerated something.
     Drawing(Note),
     /// A kind that is not known; the element is kept as it stands.
@@ -120,6 +112,11 @@ impl SheetNote {
         )
     }
 
+    /// What was laid elsewhere, where it is told on reading.
+    pub(super) fn of_snapped(snapped: &Snapped) -> Option<SheetNote> {
+        (snapped.by > GAP_TOLD).then(|| SheetNote::Snapped(snapped.clone()))
+    }
+
     pub(super) fn of_unit(unit: &UnitSource) -> Option<SheetNote> {
         match unit {
             UnitSource::Stated { .. } => None,
@@ -136,9 +133,7 @@ impl SheetNote {
 impl fmt::Display for SheetNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            SheetNote::Welded { piece, ends, starts, gap } => {
-                write!(f, "{piece}: `{ends}` and `{starts}` lie {gap:.2} mm apart; joined half way")
-            }
+            SheetNote::Snapped(snapped) => write!(f, "{snapped}"),
             SheetNote::Drawing(note) => write!(f, "{note}"),
             SheetNote::UnknownKind { element, kind } => {
                 let known = kinds_in_words();

@@ -2,20 +2,22 @@
 
 use crate::curve::Point;
 use crate::pattern::{
-    ClothName, Cut, Edge, EdgeName, EdgeRef, GirthUse, Piece, PieceName, Refusal, RefusalKind,
+    ClothName, Cut, Edge, EdgeName, EdgeRef, GirthUse, Piece, PieceName, Refusal, RefusalKind, Snapped,
 };
 use crate::sheet::attributes::Bearer;
 use crate::sheet::drawing::{Node, SourceText};
 use crate::sheet::kinds::ElementKind;
 use crate::sheet::parts::{DeclaredEdge, Parts, curve, name};
+use crate::sheet::snaps::Snaps;
 use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, unsaid};
-use crate::tolerance::GAP_TOLD;
 use crate::units::Length;
 
 /// A piece as it was read, and what its edges say they are sewn to.
 pub(super) struct ReadPiece<'a> {
     pub piece: Piece,
     pub declared: Vec<DeclaredEdge<'a>>,
+    /// What was laid elsewhere than it is drawn.
+    pub snapped: Vec<Snapped>,
     /// Source texts that stand on the piece as they are.
     pub carried: Vec<SourceText>,
 }
@@ -44,7 +46,8 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         declared.push(says);
     }
     let edges = in_order(edges);
-    note_gaps(&name, &edges, notes);
+    let mut snaps = Snaps::of_piece(&name);
+    snaps.ends(&edges);
     let mut piece = Piece::new(name, edges)
         .map_err(|refusal| ReadError::at(node, unsaid::with_unknown_kinds(refusal, &parts)))?;
     piece.cut = attributes::value::<Cut>(node, "data-cut")?.unwrap_or(Cut::ONE);
@@ -56,7 +59,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         if !matches!(part.kind, ElementKind::Mark | ElementKind::Inner) {
             unsaid::tell_unread(part.node, Bearer::Part(part.kind), notes);
         }
-        marks::add(&mut piece, part)?;
+        marks::add(&mut piece, part, &mut snaps)?;
     }
     if attributes::girth(node)? == GirthUse::LeftOut {
         for level in &mut piece.levels {
@@ -67,7 +70,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
         agreed::refuse_apart(&piece, corner).map_err(|refusal| ReadError::at(node, refusal))?;
     }
     let carried = parts.of_kind(ElementKind::Mark).map(|mark| mark.raw.clone()).collect();
-    Ok(ReadPiece { piece, declared, carried })
+    Ok(ReadPiece { piece, declared, snapped: snaps.found, carried })
 }
 
 fn refuse_too_many(node: &Node, parts: &Parts) -> Result<(), ReadError> {
@@ -168,19 +171,4 @@ fn in_order(mut edges: Vec<Edge>) -> Vec<Edge> {
 fn turned(mut edge: Edge) -> Edge {
     edge.curve = edge.curve.reversed();
     edge
-}
-
-fn note_gaps(piece: &PieceName, edges: &[Edge], notes: &mut Vec<SheetNote>) {
-    for (i, edge) in edges.iter().enumerate() {
-        let next = &edges[(i + 1) % edges.len()];
-        let gap = edge.curve.end().distance(next.curve.start());
-        if gap > GAP_TOLD && gap <= crate::tolerance::WELD {
-            notes.push(SheetNote::Welded {
-                piece: piece.clone(),
-                ends: edge.name.clone(),
-                starts: next.name.clone(),
-                gap,
-            });
-        }
-    }
 }

@@ -1,7 +1,8 @@
 //! From a drawing to a pattern.
 
-use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record};
+use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record, Snapped};
 use crate::sheet::drawing::{ReadOptions, SourceText, SvgDrawing};
+use crate::sheet::kinds::DERIVED;
 use crate::sheet::layers::ToldApart;
 use crate::sheet::{ReadError, SheetNote, drawing, pieces, seams, unsaid};
 
@@ -12,6 +13,8 @@ pub struct Sheet {
     pub pattern: Pattern,
     /// What the reader tolerated.
     pub notes: Vec<SheetNote>,
+    /// What of the pattern lies elsewhere than it is drawn; nothing that only rounding moved.
+    pub snapped: Vec<Snapped>,
 }
 
 /// Reads a pattern sheet.
@@ -35,7 +38,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
 }
 
 fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
-    let drawing = drawing::read(bytes, options)?.in_own_coordinates();
+    let drawing = drawing::read_without(bytes, options, ("data-kind", DERIVED))?.in_own_coordinates();
     let mut notes: Vec<SheetNote> = drawing.notes.iter().cloned().map(SheetNote::Drawing).collect();
     notes.extend(SheetNote::of_unit(&drawing.unit));
     let mut found = ToldApart::default();
@@ -52,18 +55,21 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     let mut pattern = Pattern::default();
     let mut declared = Vec::new();
     let mut carried = found.carried;
+    let mut snapped = Vec::new();
     for node in &found.pieces {
         let read = pieces::read(node, &mut notes)?;
         pattern.add_piece(read.piece).map_err(|refusal| ReadError::at(node, refusal))?;
         declared.extend(read.declared);
         carried.extend(read.carried);
+        notes.extend(read.snapped.iter().filter_map(SheetNote::of_snapped));
+        snapped.extend(read.snapped);
     }
     seams::join(&mut pattern, &declared)?;
     unsaid::tell_negative_eases(&pattern, &declared, &mut notes);
     unsaid::tell_without_allowance(&pattern, &declared, &mut notes)?;
     pattern.record = record(&drawing)?;
     pattern.background = background(&drawing, found.foreign, &Carried::of(&carried));
-    Ok(Sheet { pattern, notes })
+    Ok(Sheet { pattern, notes, snapped })
 }
 
 fn record(drawing: &SvgDrawing) -> Result<Record, ReadError> {

@@ -1,10 +1,10 @@
 //! From what edges say they are sewn to, to the seams of a pattern.
 
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::{
     Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo,
-    Unsewn, entered_at, orient, orient_at_corners, settle,
+    Side, Unsewn, entered_at, orient, orient_at_corners, settle,
 };
 use crate::sheet::drawing::Node;
 use crate::sheet::parts::DeclaredEdge;
@@ -20,6 +20,16 @@ struct Said<'a> {
     ease: Option<Length>,
 }
 
+/// Ease as one edge gives it.
+#[derive(Clone)]
+struct GivenEase<'a> {
+    node: &'a Node,
+    edge: EdgeRef,
+    /// As it is written: by how much the side of this edge is longer.
+    said: Length,
+    side: Side,
+}
+
 /// A seam, before it is known which ends meet.
 struct Unlaid<'a> {
     node: &'a Node,
@@ -29,8 +39,8 @@ struct Unlaid<'a> {
     from: Option<SewnFrom>,
     /// The same as the other side says it, of the first side.
     from_first: Option<SewnFrom>,
-    /// By how much the first side is longer, mm.
-    ease: Option<f64>,
+    /// The ease that its edges give.
+    ease: Option<GivenEase<'a>>,
 }
 
 /// Gives a pattern the seams its edges declare, and each edge its finish.
@@ -66,7 +76,7 @@ fn on_the_half_it_is_sewn_on(pattern: &Pattern, seam: Seam) -> Seam {
 /// What every edge says, layer by layer; none is named by more than are sewn to one edge.
 fn layers<'a>(pattern: &Pattern, declared: &[DeclaredEdge<'a>]) -> Result<Vec<Said<'a>>, ReadError> {
     let mut said = Vec::new();
-    let mut named: HashMap<EdgeRef, usize> = HashMap::new();
+    let mut named: FxHashMap<EdgeRef, usize> = FxHashMap::default();
     for says in declared {
         let Some(sewn_to) = &says.sewn_to else { continue };
         let given = says.eases.len();
@@ -118,12 +128,12 @@ fn bad_seam(says: &DeclaredEdge, what: impl std::fmt::Display, way_out: impl Int
 /// What is said, found by the edge that says it.
 struct ByEdge<'a, 'b> {
     said: &'b [Said<'a>],
-    by_edge: HashMap<(&'b str, &'b str), Vec<usize>>,
+    by_edge: FxHashMap<(&'b str, &'b str), Vec<usize>>,
 }
 
 impl<'a, 'b> ByEdge<'a, 'b> {
     fn of(said: &'b [Said<'a>]) -> ByEdge<'a, 'b> {
-        let mut by_edge: HashMap<(&str, &str), Vec<usize>> = HashMap::new();
+        let mut by_edge: FxHashMap<(&str, &str), Vec<usize>> = FxHashMap::default();
         for (i, says) in said.iter().enumerate() {
             by_edge.entry((says.edge.piece.as_str(), says.edge.edge.as_str())).or_default().push(i);
         }
@@ -199,14 +209,14 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             second: says.partner.edges.clone(),
             from: says.partner.from.clone(),
             from_first: None,
-            ease: says.ease.map(Length::mm),
+            ease: says.given_ease(Side::First),
         };
         for (j, _) in answers {
             used[j] = true;
             let says_as_drawn = by_edge.partner_of(j, Copy::Drawn) == seam.first;
             let copy = if says_as_drawn { Copy::Drawn } else { Copy::Mirrored };
             agree_on_from(&mut seam.from_first, &said[j], copy)?;
-            agree_on_ease(&mut seam.ease, said[j].ease.map(|ease| -ease.mm()), &said[j])?;
+            agree_on_ease(&mut seam.ease, said[j].given_ease(Side::Second))?;
         }
         for edge in seam.first.clone() {
             let same = |j: &usize| !used[*j] && by_edge.partner_of(*j, edge.copy) == seam.second;
@@ -214,7 +224,7 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
             {
                 used[j] = true;
                 agree_on_from(&mut seam.from, &said[j], edge.copy)?;
-                agree_on_ease(&mut seam.ease, said[j].ease.map(Length::mm), &said[j])?;
+                agree_on_ease(&mut seam.ease, said[j].given_ease(Side::First))?;
             }
         }
         seams.push(seam);
@@ -223,37 +233,66 @@ fn paired<'a>(said: &[Said<'a>]) -> Result<Vec<Unlaid<'a>>, ReadError> {
 }
 
 /// Adds the ease that an edge gives whose seam is declared on its other side.
-fn add_eases(seams: &mut [Unlaid], declared: &[DeclaredEdge]) -> Result<(), ReadError> {
+fn add_eases<'a>(seams: &mut [Unlaid<'a>], declared: &[DeclaredEdge<'a>]) -> Result<(), ReadError> {
     for says in declared.iter().filter(|says| says.sewn_to.is_none()) {
-        let Some(ease) = says.eases.first() else { continue };
+        let Some(said) = says.eases.first() else { continue };
         let holds = |side: &[EdgeRef]| side.iter().any(|edge| edge.same_edge(&says.edge));
         let mut held = seams.iter_mut().filter(|seam| holds(&seam.first) || holds(&seam.second));
         let (Some(seam), None, [_]) = (held.next(), held.next(), says.eases.as_slice()) else {
             let way_out = "say what it is sewn to with data-sewn-to, on this edge";
             return Err(bad_seam(says, "the edge gives ease, but not for which seam", way_out));
         };
-        let ease = if holds(&seam.first) { ease.mm() } else { -ease.mm() };
-        if seam.ease.is_some_and(|given| (given - ease).abs() > SAME_LENGTH) {
-            return Err(bad_seam(says, "the two sides of the seam give different ease", EASE_ONCE));
-        }
-        seam.ease = Some(ease);
+        let side = if holds(&seam.first) { Side::First } else { Side::Second };
+        let given = GivenEase { node: says.node, edge: says.edge.clone(), said: *said, side };
+        agree_on_ease(&mut seam.ease, Some(given))?;
     }
     Ok(())
 }
 
-const EASE_ONCE: &str = "give it once, on the longer side";
-
-fn agree_on_ease(ease: &mut Option<f64>, other: Option<f64>, says: &Said) -> Result<(), ReadError> {
-    match (*ease, other) {
-        (Some(one), Some(other)) if (one - other).abs() > SAME_LENGTH => {
-            let what = format!("the two sides of the seam give different ease: {one} mm and {other} mm");
-            let refusal = Refusal::new(RefusalKind::BadSeam, &says.edge, what, EASE_ONCE);
-            Err(ReadError::at(says.node, refusal))
+/// Holds the ease that an edge gives against what another of the seam gave before.
+///
+/// # Errors
+///
+/// Refuses two that are not the same, and names both edges: either may be the one that is wrong.
+fn agree_on_ease<'a>(
+    ease: &mut Option<GivenEase<'a>>,
+    other: Option<GivenEase<'a>>,
+) -> Result<(), ReadError> {
+    match (ease.as_ref(), other) {
+        (Some(one), Some(other)) if (one.of_first() - other.of_first()).abs() > SAME_LENGTH => {
+            let what = format!(
+                "the edges of the seam give different ease: {} here, and `{}` makes it {}",
+                other.said,
+                one.edge,
+                one.as_said_on(other.side)
+            );
+            let way_out = "give it once, on the longer side";
+            Err(ReadError::at(other.node, Refusal::new(RefusalKind::BadSeam, &other.edge, what, way_out)))
         }
-        (one, other) => {
-            *ease = one.or(other);
+        (None, other) => {
+            *ease = other;
             Ok(())
         }
+        _ => Ok(()),
+    }
+}
+
+impl GivenEase<'_> {
+    /// By how much the first side is longer, mm.
+    fn of_first(&self) -> f64 {
+        self.as_said_on(Side::First).mm()
+    }
+
+    /// The same as an edge on a side of the seam would say it.
+    fn as_said_on(&self, side: Side) -> Length {
+        if side == self.side { self.said } else { Length::from_mm(-self.said.mm()) }
+    }
+}
+
+impl<'a> Said<'a> {
+    /// The ease that it gives, as an edge of a side of the seam.
+    fn given_ease(&self, side: Side) -> Option<GivenEase<'a>> {
+        self.ease.map(|said| GivenEase { node: self.node, edge: self.edge.clone(), said, side })
     }
 }
 
@@ -293,7 +332,7 @@ impl Unlaid<'_> {
     /// The seam, its two starts meeting.
     fn laid(&self, pattern: &Pattern, joins: &Joins) -> Result<Seam, ReadError> {
         let at = |refusal| ReadError::at(self.node, refusal);
-        let ease = Length::from_mm(self.ease.unwrap_or(0.0));
+        let ease = Length::from_mm(self.ease.as_ref().map_or(0.0, GivenEase::of_first));
         let as_first = |from| orient(pattern, joins, &self.first, &self.second, from).map_err(at);
         let as_second = |from| orient(pattern, joins, &self.second, &self.first, from).map_err(at);
         let (first, second) = match (&self.from, &self.from_first) {
@@ -330,7 +369,7 @@ impl Unlaid<'_> {
 
 /// Gives each edge its finish: as said, else a seam where it is sewn and free where it is not.
 fn finish(pattern: &mut Pattern, declared: &[DeclaredEdge]) -> Result<(), ReadError> {
-    let mut sewn: HashSet<(String, String)> = HashSet::new();
+    let mut sewn: FxHashSet<(String, String)> = FxHashSet::default();
     for seam in pattern.seams() {
         for run in seam.edges() {
             sewn.insert((run.edge.piece.to_string(), run.edge.edge.to_string()));

@@ -1,6 +1,6 @@
 //! What each edge says of its seams when a sheet is written.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::pattern::{
     Copy, EdgeRef, Joins, Pattern, Refusal, Run, Seam, SewnFrom, corners_entered, from_clause, from_corners,
@@ -12,7 +12,7 @@ use crate::units::Length;
 /// What the edges of a pattern say of their seams, in the order of the layers.
 #[derive(Debug, Default)]
 pub(super) struct WrittenSeams {
-    by_edge: HashMap<EdgeRef, Vec<Said>>,
+    by_edge: FxHashMap<EdgeRef, Vec<Said>>,
 }
 
 /// What an edge says of one seam.

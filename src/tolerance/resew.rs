@@ -19,6 +19,11 @@ pub const REPLAYED: f64 = 1e-3;
 /// it out from lines that a sheet rounds.
 pub const CHANGED_LENGTH: f64 = 1e-3;
 
+/// Reading: what is laid on what it belongs to, or straightened, by no more than this is where it was drawn (mm).
+///
+/// A drawing program that rounds to two decimals is off by 0.007 mm at most; a hand that moves a line moves it further.
+pub const SNAPPED: f64 = 0.02;
+
 /// Numerical: how far apart the places are at which old and new edges are held against one another (mm).
 pub const RESEW_STEP: f64 = 2.0;
 

@@ -1,6 +1,6 @@
 //! The account: whether the garment is still the size it had when it was first read.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::pattern::{EdgeRef, LevelName, NewSeam, Pattern, PieceName, SeamId, Side};
 use crate::tolerance::PART_TURNED;
@@ -127,7 +127,7 @@ pub(super) fn girth_accounts(pattern: &Pattern, then: &[(LevelName, f64)]) -> Ve
             declared: declared(level),
         })
         .collect();
-    let places: HashMap<LevelName, usize> =
+    let places: FxHashMap<LevelName, usize> =
         accounts.iter().enumerate().map(|(place, account)| (account.level.clone(), place)).collect();
     for girth in girths(pattern) {
         match places.get(&girth.level) {
@@ -144,8 +144,8 @@ pub(super) fn girth_accounts(pattern: &Pattern, then: &[(LevelName, f64)]) -> Ve
 }
 
 /// The parts of the edges of today, by the original edge they came from.
-fn places_of_origins(pattern: &Pattern) -> HashMap<EdgeRef, Vec<EdgePart>> {
-    let mut places: HashMap<EdgeRef, Vec<EdgePart>> = HashMap::new();
+fn places_of_origins(pattern: &Pattern) -> FxHashMap<EdgeRef, Vec<EdgePart>> {
+    let mut places: FxHashMap<EdgeRef, Vec<EdgePart>> = FxHashMap::default();
     for piece in pattern.pieces() {
         for id in piece.edge_ids() {
             let edge = piece.edge(id);

@@ -15,7 +15,9 @@
 //! Among seams that may come next the habit of the trade decides, by [`Stage`], then the sheet.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeSet, BinaryHeap, HashMap};
+use std::collections::{BTreeSet, BinaryHeap};
+
+use rustc_hash::FxHashMap;
 
 use crate::pattern::{DartName, EdgeRef, Finish, Pattern, PieceName, Run, SeamId, Side};
 use crate::truing::meeting::{EdgeTip, beyond, first_tip, last_tip, run_end, run_start};
@@ -121,7 +123,7 @@ struct Plan<'a> {
     pattern: &'a Pattern,
     stages: Vec<Stage>,
     /// The seams that sew an edge to another, on whichever copies.
-    sewn: HashMap<(EdgeRef, EdgeRef), Vec<SeamId>>,
+    sewn: FxHashMap<(EdgeRef, EdgeRef), Vec<SeamId>>,
     /// The seams that must follow each.
     then: Vec<BTreeSet<SeamId>>,
     faults: Vec<OrderFault>,
@@ -139,7 +141,7 @@ enum Joint {
 
 impl<'a> Plan<'a> {
     fn of(pattern: &'a Pattern) -> Plan<'a> {
-        let mut sewn: HashMap<(EdgeRef, EdgeRef), Vec<SeamId>> = HashMap::new();
+        let mut sewn: FxHashMap<(EdgeRef, EdgeRef), Vec<SeamId>> = FxHashMap::default();
         for id in pattern.seam_ids() {
             let seam = pattern.seam(id);
             for (one, other) in seam.first.edges().iter().flat_map(|one| {

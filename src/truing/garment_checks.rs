@@ -1,6 +1,6 @@
 //! Checks of the whole garment: how often its pieces are cut, and whether it is still the same size.
 
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::{Copy, EdgeId, EdgeRef, LevelName, Pattern, Piece, PieceName, Seam, settle};
 use crate::truing::account::girth_accounts;
@@ -92,7 +92,7 @@ fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<F
 fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
     let edges = || seam.edges().map(|run| &run.edge);
-    let mut uses: HashMap<EdgeRef, u32> = HashMap::new();
+    let mut uses: FxHashMap<EdgeRef, u32> = FxHashMap::default();
     for edge in edges() {
         *uses.entry(drawn(edge)).or_default() += 1;
     }
@@ -164,9 +164,9 @@ fn is_sewn_to_its_mirror_round_a_corner(pattern: &Pattern, piece: &Piece) -> boo
 struct Known {
     /// The pieces that lie on their own other half when they are sewn, so that one half may be sewn alone: half pieces that
     /// are sewn to their other half, whose fold is a turned edge, and pieces sewn to their mirrored copy round a corner.
-    turned: HashSet<PieceName>,
+    turned: FxHashSet<PieceName>,
     /// The edges of each seam, in a fixed order.
-    seams: HashSet<Vec<EdgeRef>>,
+    seams: FxHashSet<Vec<EdgeRef>>,
 }
 
 impl Known {

@@ -1,6 +1,6 @@
 //! Girth: the finished width of the garment along a level, net of darts.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::curve::{Curve, Outline, Point};
 use crate::pattern::{Dart, DartShape, GirthUse, Level, LevelName, Pattern, Piece, PieceName};
@@ -26,7 +26,7 @@ pub struct Girth {
 #[must_use]
 pub fn girths(pattern: &Pattern) -> Vec<Girth> {
     let mut girths: Vec<Girth> = Vec::new();
-    let mut places: HashMap<&LevelName, usize> = HashMap::new();
+    let mut places: FxHashMap<&LevelName, usize> = FxHashMap::default();
     for piece in pattern.pieces() {
         let counted = piece.levels.iter().filter(|level| level.girth == GirthUse::Counts);
         for level in counted {

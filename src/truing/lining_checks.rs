@@ -1,6 +1,6 @@
 //! Checks of linings: they are sewn to one another, and to the shell only where no other lining could be meant.
 
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 use crate::pattern::{EdgeRef, Pattern, Piece, PieceName, Purpose, Seam, SeamId};
 use crate::truing::{Finding, FindingKind, Weight};
@@ -48,7 +48,7 @@ fn is_between_lined_pieces(pattern: &Pattern, id: SeamId) -> bool {
 }
 
 /// The pieces of the shell to which a lining is sewn by another seam than this.
-fn lined_by_others(pattern: &Pattern, id: SeamId) -> HashSet<&PieceName> {
+fn lined_by_others(pattern: &Pattern, id: SeamId) -> FxHashSet<&PieceName> {
     let others = pattern.seam_ids().filter(|other| *other != id).map(|other| pattern.seam(other));
     let lining = others.filter(|seam| joins_lining_to_shell(pattern, seam));
     let shell = lining.flat_map(|seam| seam.edges()).filter(|run| !is_on_lining(pattern, &run.edge));

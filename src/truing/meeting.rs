@@ -1,6 +1,6 @@
 //! What two corners that a seam brings together do: run on across it, close, or part.
 
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::curve::turn_between;
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Seam};
@@ -30,12 +30,12 @@ pub(super) type EdgeTip = (EdgeRef, EdgeEnd);
 /// Which ends of edges meet in the garment, built once for a pattern.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Meetings {
-    sewn: HashSet<(EdgeRef, EdgeRef)>,
-    follow: HashSet<(EdgeTip, EdgeTip)>,
+    sewn: FxHashSet<(EdgeRef, EdgeRef)>,
+    follow: FxHashSet<(EdgeTip, EdgeTip)>,
     /// The ends that lie on an end when its seams are sewn.
-    partners: HashMap<EdgeTip, Vec<EdgeTip>>,
+    partners: FxHashMap<EdgeTip, Vec<EdgeTip>>,
     /// The ends that a seam brings together beyond its own end.
-    across: HashSet<(EdgeTip, EdgeTip)>,
+    across: FxHashSet<(EdgeTip, EdgeTip)>,
 }
 
 impl Meetings {

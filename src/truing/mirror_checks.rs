@@ -1,6 +1,6 @@
 //! Checks of pairs: what is cut left and right is sewn to what is cut left and right.
 
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 use crate::curve::Curve;
 use crate::pattern::{Copy, EdgeEnd, EdgeRef, Pattern, Piece, Seam, Twins};
@@ -19,7 +19,7 @@ pub(super) fn check(pattern: &Pattern, found: &mut Vec<Finding>) {
 }
 
 fn needs_mirror(pattern: &Pattern, seam: &Seam) -> bool {
-    let edges: HashSet<&EdgeRef> =
+    let edges: FxHashSet<&EdgeRef> =
         [&seam.first, &seam.second].into_iter().flat_map(|run| run.edges()).map(|run| &run.edge).collect();
     let mut sides = edges.iter().filter(|edge| !edges.contains(&edge.mirrored())).filter_map(|edge| {
         let piece = pattern.find(&edge.piece)?;

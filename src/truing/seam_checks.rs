@@ -1,6 +1,6 @@
 //! Checks of seams: lengths, notches, allowances, and edges that run on across their ends.
 
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 use crate::pattern::{
     EdgeName, EdgeRef, Finish, Joins, NotchCount, NotchName, Pattern, PieceName, RunNotch, Seam, Side,
@@ -40,7 +40,8 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
 /// An edge of finish `seam` is sewn to another, or is said to be sewn to nothing here.
 fn check_sewn(pattern: &Pattern, found: &mut Vec<Finding>) {
     let runs = pattern.seams().iter().flat_map(Seam::edges);
-    let sewn: HashSet<(&PieceName, &EdgeName)> = runs.map(|run| (&run.edge.piece, &run.edge.edge)).collect();
+    let sewn: FxHashSet<(&PieceName, &EdgeName)> =
+        runs.map(|run| (&run.edge.piece, &run.edge.edge)).collect();
     for piece in pattern.pieces() {
         let seams = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
         let forgotten = seams.filter(|edge| edge.unsewn == Unsewn::Forgotten);
@@ -115,7 +116,7 @@ fn place_of(notch: &RunNotch) -> String {
 /// left over on the other side of a seam, however far apart, even where that meets others in other layers.
 fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>) {
     let marks = walks.iter().flat_map(|walk| &walk.pairs).flat_map(|pair| [&pair.first, &pair.second]);
-    let mut settled: HashSet<NotchKey> = marks.filter_map(|mark| mark.notch.as_ref().map(key)).collect();
+    let mut settled: FxHashSet<NotchKey> = marks.filter_map(|mark| mark.notch.as_ref().map(key)).collect();
     for walk in walks {
         for (first, second) in far_apart(walk, &settled) {
             let at = place_of_both(first, second);
@@ -142,7 +143,7 @@ fn check_partners(walks: &[SeamWalk], limits: &Limits, found: &mut Vec<Finding>)
 
 /// The notches of one count that are left over on both sides of a seam, in the order of the walk, where at least one meets
 /// none in any layer.
-fn far_apart<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Vec<(&'a RunNotch, &'a RunNotch)> {
+fn far_apart<'a>(walk: &'a SeamWalk, settled: &FxHashSet<NotchKey>) -> Vec<(&'a RunNotch, &'a RunNotch)> {
     let left = |side: Side, count: NotchCount| {
         let of_side = walk.unmatched.iter().filter(move |unmatched| unmatched.side == side);
         let notches = of_side.map(|UnmatchedNotch { notch, .. }| notch);
@@ -158,7 +159,7 @@ fn far_apart<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Vec<(&'a Ru
 
 /// The one notch of a seam that meets nothing, where the other side has a joint that nothing meets, as the shoulder on a
 /// neckline: that is its partner, however far.
-fn off_its_joint<'a>(walk: &'a SeamWalk, settled: &HashSet<NotchKey>) -> Option<(&'a RunNotch, Length)> {
+fn off_its_joint<'a>(walk: &'a SeamWalk, settled: &FxHashSet<NotchKey>) -> Option<(&'a RunNotch, Length)> {
     let mut alone = walk.unmatched.iter().filter(|unmatched| !settled.contains(&key(&unmatched.notch)));
     match (alone.next(), alone.next()) {
         (Some(UnmatchedNotch { notch, off_joint, .. }), None) => Some((notch, (*off_joint)?)),

@@ -1,6 +1,6 @@
 //! Corners of another piece into which two edges are sewn where they meet.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::pattern::{EdgeEnd, EdgeRef, Pattern, Run, RunEdge, Seam, SeamId, Side, Walk};
 use crate::tolerance::{CORNER_IN_EDGE, MEETING_CORNER};
@@ -9,13 +9,13 @@ use crate::truing::meeting::corner_angle;
 /// The joints at which one edge of a run follows another, built once for a pattern.
 pub(super) struct RunJoints<'a> {
     pattern: &'a Pattern,
-    joints: HashMap<(EdgeRef, EdgeRef), (SeamId, Side, &'a RunEdge)>,
+    joints: FxHashMap<(EdgeRef, EdgeRef), (SeamId, Side, &'a RunEdge)>,
 }
 
 impl<'a> RunJoints<'a> {
     /// The joints of all seams, on the drawn and on the mirrored copies.
     pub(super) fn of(pattern: &'a Pattern) -> RunJoints<'a> {
-        let mut joints = HashMap::new();
+        let mut joints = FxHashMap::default();
         for id in pattern.seam_ids() {
             for side in Side::BOTH {
                 for pair in pattern.seam(id).side(side).edges().windows(2) {

@@ -23,7 +23,8 @@ fn read(sheet: &[u8]) -> Pattern {
 fn narrow_coat_to_page(bencher: Bencher) {
     bencher.bench(|| {
         let (before, now) = (read(black_box(BEFORE)), read(black_box(NOW)));
-        let report = Report::of("narrow-coat", &now, Some(&before), Unit::Millimetre).expect("one history");
+        let report =
+            Report::of("narrow-coat", &now, Some((&before).into()), Unit::Millimetre).expect("one history");
         report.html().expect("a page")
     });
 }

@@ -19,7 +19,7 @@ fn titles_steps_and_proofs_stay_text() {
         BAD.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
     );
     let layout = Layout::read(BAD, &layout).expect("an SVG");
-    let report = Report::of(BAD, &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let report = Report::of(BAD, &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
     let page = report.with_layouts(vec![layout]).html().expect("a page");
     let document = parsed(&page);
     assert_eq!(named(&document, "script").count() + named(&document, "b").count(), 0);

@@ -20,7 +20,8 @@ pub fn narrow_coat() -> String {
     let (before, now) = (shipped("fixtures/coat.svg"), shipped("examples/narrow-coat.svg"));
     let layout =
         "<svg xmlns='http://www.w3.org/2000/svg'><text class='title' text-anchor='start'>main</text></svg>";
-    let report = Report::of("narrow-coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let report =
+        Report::of("narrow-coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
     let layout = Layout::read("layout.svg", layout).expect("an SVG");
     report.with_layouts(vec![layout]).html().expect("a page")
 }
@@ -248,7 +249,7 @@ fn a_sheet_changed_by_hand_after_its_steps_is_told() {
     let mut now = shipped("examples/narrow-coat.svg");
     let name = "belt".parse().expect("a name");
     now.piece_mut(&name).expect("the belt").cut.copies = 3;
-    let report = Report::of("coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let report = Report::of("coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
     let page = report.html().expect("a page");
     assert!(page.contains("changed by hand: belt is other than the steps make it"), "{page}");
     let page = narrow_coat();
@@ -261,7 +262,7 @@ fn a_step_that_cannot_be_done_again_is_told() {
     let before = shipped("fixtures/coat.svg");
     let mut now = shipped("examples/narrow-coat.svg");
     now.record.steps[1].step = serde_json::json!({ "do": "embroider", "edge": "<b>" });
-    let report = Report::of("coat", &now, Some(&before), Unit::Millimetre).expect("of one history");
+    let report = Report::of("coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
     let page = report.html().expect("a page");
     let document = parsed(&page);
     let steps = with_class(&document, "step");

@@ -266,3 +266,67 @@ fn a_pattern_is_laid_back_onto_one_halfway() {
     bench.retrue("check two.svg --against one.svg").is_true().prints("step 2 limit-width: pocket-bag → pocket-bag-1 + pocket-bag-2 + pocket-bag-3 + pocket-bag-4: within 0.000 mm, nothing doubled or missing");
     bench.retrue("check two.svg --against two.svg").is_true().prints("0 steps, none of which moved a piece");
 }
+
+/// Two skirt panels whose side seams differ by a millimetre.
+fn uneven_skirt() -> String {
+    let panel = |name: &str, x: f64, low: f64, side: &str, sewn: &str| {
+        let (right, y) = (x + 200.0, 50.0);
+        let edge = |edge: &str, says: &str, d: String| {
+            format!(
+                "<path id=\"{name}.{edge}\" data-kind=\"edge\" {says} data-allowance=\"15mm\" d=\"{d}\"/>"
+            )
+        };
+        let (left_end, right_end) = if side == "right" { (600.0, low) } else { (low, 600.0) };
+        let on = |edge: &str| if edge == side { sewn } else { "data-finish=\"free\"" };
+        format!(
+            "<g id=\"{name}\" data-kind=\"piece\" data-cut=\"1\">{}{}{}{}\
+             <path id=\"{name}.grain\" data-kind=\"grainline\" d=\"M {g} 100 V 500\"/></g>",
+            edge("waist", "data-finish=\"free\"", format!("M {x} {y} H {right}")),
+            edge("right", on("right"), format!("M {right} {y} V {right_end}")),
+            edge("hem", "data-finish=\"hem\"", format!("M {right} {right_end} L {x} {left_end}")),
+            edge("left", on("left"), format!("M {x} {left_end} V {y}")),
+            g = x + 100.0,
+        )
+    };
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"700mm\" height=\"700mm\" viewBox=\"0 0 700 700\">{}{}</svg>",
+        panel("front", 50.0, 600.0, "right", "data-sewn-to=\"back.left from back.left@100%\""),
+        panel("back", 400.0, 601.0, "left", "")
+    )
+}
+
+/// What a trued seam leaves alone is held to lie as it lay, and measured.
+#[test]
+fn edges_that_truing_does_not_touch_are_held() {
+    let bench = Bench::new().with_file("skirt.svg", uneven_skirt());
+    bench.retrue("true-seam skirt.svg --seam front.right --by back -o trued.svg");
+    let report = bench.retrue("check trued.svg --against skirt.svg --json").reports("check");
+    let group = &report["resewn"]["steps"][0]["groups"][0];
+    assert!(group["held"]["distance"].as_f64().expect("something is held") < 0.001, "{group}");
+    let redrawn = group["redrawn"]["distance"].as_f64().expect("something is drawn anew");
+    assert!((redrawn - 1.0).abs() < 0.1, "{group}");
+    let sheet = bench.text_of("trued.svg").replace("\"back.hem\"]", "\"back.waist\"]");
+    let bench = bench.with_file("other.svg", sheet);
+    bench
+        .retrue("check other.svg --against skirt.svg")
+        .is_untrue()
+        .prints("it records that `back.waist` was drawn anew, and keeps it")
+        .prints("it does not record that `back.hem` was drawn anew")
+        .prints("step 1 true-seam, back.hem: laid back, it lies");
+}
+
+/// A piece that was moved on the sheet between two steps is told as that, with how far.
+#[test]
+fn a_piece_moved_between_two_steps_is_told_by_name_and_distance() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench.retrue("-q set-allowance coat.svg --edges front.hem --allowance 50mm -o one.svg");
+    let sheet = bench.text_of("one.svg");
+    let moved = sheet.replacen("<g id=\"front\"", "<g transform=\"translate(30 2540)\" id=\"front\"", 1);
+    assert_ne!(sheet, moved);
+    let bench = bench.with_file("moved.svg", moved);
+    bench.retrue("check moved.svg --against coat.svg").prints("laid back onto coat.svg: 1 step");
+    bench.retrue("-q split moved.svg --piece front --line \"across at 20cm below neck@0%\" -o two.svg");
+    let told = bench.retrue("check two.svg --against coat.svg").is_untrue().stdout();
+    assert!(told.contains("`front` lay 2540.18 mm from where the steps before put it"), "{told}");
+    assert!(!told.contains("off the old piece"), "{told}");
+}

@@ -10,7 +10,7 @@ use std::ops::Range;
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest};
 use retrue::pattern::Pattern;
 use retrue::recut::Step;
-use retrue::resew::{ResewLimits, resew};
+use retrue::resew::{Drawn, ResewLimits, resew};
 use retrue::sheet;
 use retrue::units::Unit;
 use serde_json::Value;
@@ -201,6 +201,28 @@ fn changes_nothing(spot: &Spot, now: Option<&str>, text: &str) -> Option<&'stati
             return Some("the seam is said on its other side too");
         }
     }
+    if attribute == "class" && spot.kind == "placed" {
+        return Some(
+            "the group that puts kept things where they belong is written anew, and says nothing else",
+        );
+    }
+    if attribute == "data-ease" && now.is_none() {
+        let of = |spot: &Spot, name: &str, all: &[Spot]| {
+            let same = |other: &&Spot| other.attribute == name && other.place == spot.place;
+            all.iter().find(same).map(|other| other.value.clone())
+        };
+        let all = spots(text);
+        let run = of(spot, "data-sewn-to", &all);
+        let says_too = |other: &Spot| {
+            other.attribute == "data-ease"
+                && other.place != spot.place
+                && other.value == spot.value
+                && of(other, "data-sewn-to", &all) == run
+        };
+        if run.is_some() && all.iter().any(says_too) {
+            return Some("another edge of the same run gives the ease of the seam too");
+        }
+    }
     let is_part = says_again[1..].contains(&spot.kind.as_str());
     let name = |id: &str| id.split_once('.').map(|(_, name)| name.to_owned());
     if attribute == "id" && is_part && now.is_some_and(|now| name(now) == name(&spot.value)) {
@@ -320,6 +342,9 @@ fn edit_record(made: &Made, dice: &mut Dice) -> Option<Result<Edit, &'static str
         0 => {
             let i = dice.below(steps.len());
             steps.remove(i);
+            if gives(&made.old, steps).as_deref() == Some(&without_record(&made.text)) {
+                return Some(Err("the step does nothing to this sheet"));
+            }
             format!("step {} taken out", i + 1)
         }
         1 if steps.len() > 1 => {
@@ -343,6 +368,12 @@ fn edit_record(made: &Made, dice: &mut Dice) -> Option<Result<Edit, &'static str
                 Value::Bool(is) => (!*is).into(),
                 _ => return None,
             };
+            let in_step = at.split('/').nth(3) == Some("step");
+            let steps = value["steps"].as_array()?;
+            if in_step && gives(&made.old, steps).as_deref() == Some(&without_record(&made.text)) {
+                return Some(Err("the step asked otherwise gives this very sheet"));
+            }
+            let leaf = value.pointer(&at)?;
             format!("{at}: {} -> {leaf}", was.chars().take(80).collect::<String>())
         }
     };
@@ -354,10 +385,11 @@ fn edit_record(made: &Made, dice: &mut Dice) -> Option<Result<Edit, &'static str
 /// What is told of an edit: everything, each in a sentence.
 fn told(made: &Made, edit: &Edit) -> Vec<String> {
     let new = match sheet::read(edit.text.as_bytes(), &Default::default()) {
-        Ok(read) => read.pattern,
+        Ok(read) => read,
         Err(error) => return vec![error.to_string()],
     };
-    match resew(&made.old, &new) {
+    let drawn = Drawn { pattern: &new.pattern, snapped: &new.snapped };
+    match resew(Drawn::from(&made.old), drawn) {
         Err(error) => vec![error.to_string()],
         Ok(resewn) => {
             let findings = resewn.findings(&ResewLimits::default());

@@ -34,6 +34,8 @@ fn assert_within_law(resewn: &Resewn, done: &[Value]) {
     let told: Vec<String> = findings.iter().map(|finding| finding.sentence(Unit::Millimetre)).collect();
     let groups: Vec<_> = resewn.steps.iter().flat_map(|step| &step.groups).collect();
     assert!(findings.is_empty(), "{told:#?} after {done:?}\n{groups:?}");
+    let all_redrawn = groups.iter().find(|group| group.held.is_none());
+    assert!(all_redrawn.is_none(), "nothing is held of {all_redrawn:?} after {done:?}");
 }
 
 fn polygon(path: &[Curve]) -> Vec<ClipperPoint<f64>> {

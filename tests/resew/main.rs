@@ -15,3 +15,4 @@ mod command;
 mod edits;
 mod laws;
 mod recipes;
+mod snapped;

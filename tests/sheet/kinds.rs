@@ -1,5 +1,6 @@
 //! How elements are told apart: by kind, by class, by id, through `use` and layers.
 
+use retrue::pattern::{Snap, Snapped};
 use retrue::sheet::{Meant, SheetNote};
 
 use crate::compare::assert_same;
@@ -95,7 +96,10 @@ fn welded_gaps_are_told_with_the_names_of_the_ends() {
     let gap = |d: &str| told(&pocket("").replace("M 150 150 H 50", d));
     assert_eq!(gap("M 150 150.04 H 50"), []);
     let notes = gap("M 150 150.3 L 50 150");
-    let [SheetNote::Welded { ends, starts, gap, .. }] = notes.as_slice() else { panic!("{notes:?}") };
+    let [SheetNote::Snapped(Snapped { how: Snap::Joined { ends, starts }, by: gap, .. })] = notes.as_slice()
+    else {
+        panic!("{notes:?}")
+    };
     assert_eq!((ends.as_str(), starts.as_str()), ("right", "low"));
     assert!((gap - 0.3).abs() < 1e-9);
     assert!(notes[0].to_string().contains("0.30 mm"));

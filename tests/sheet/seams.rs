@@ -64,7 +64,10 @@ fn ease_may_stand_on_the_side_that_does_not_declare_the_seam() {
     let twice = [("b.left", r#"data-sewn-to="a.right" data-ease="-5mm""#), ("a.right", r#"data-ease="5mm""#)];
     assert_eq!(eases(&twice), [5.0]);
     let differ = [("b.left", r#"data-sewn-to="a.right" data-ease="2mm""#), ("a.right", r#"data-ease="5mm""#)];
-    assert!(refusal(pair(&differ)).contains("different ease"));
+    let told = refusal(pair(&differ));
+    for said in ["different ease", "a.right", "b.left", "5mm here", "-2mm"] {
+        assert!(told.contains(said), "{told}");
+    }
     assert!(refusal(pair(&[("a.top", r#"data-ease="5mm""#)])).contains("not for which seam"));
     let more = [("a.right", r#"data-sewn-to="b.left" data-ease="5mm; 1mm""#)];
     assert!(refusal(pair(&more)).contains("ease is given for 2 seams"));

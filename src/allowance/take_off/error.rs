@@ -139,3 +139,35 @@ pub enum TakeOffError {
         off: f64,
     },
 }
+
+/// What of a piece a fault of taking its allowances off is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TakeOffPlace<'a> {
+    /// All of it.
+    Piece,
+    /// An edge; the first where there are two.
+    Edge(&'a EdgeName),
+    /// A dart.
+    Dart(&'a DartName),
+}
+
+impl TakeOffError {
+    /// What it is about.
+    #[must_use]
+    pub fn place(&self) -> TakeOffPlace<'_> {
+        match self {
+            TakeOffError::NoEdge | TakeOffError::Open(_) => TakeOffPlace::Piece,
+            TakeOffError::NameTwice(edge)
+            | TakeOffError::BadAllowance { edge, .. }
+            | TakeOffError::TooDeep { edge, .. }
+            | TakeOffError::NothingLeft { edge, .. }
+            | TakeOffError::NoCorner { first: edge, .. }
+            | TakeOffError::Crosses { first: edge, .. }
+            | TakeOffError::NoPiece { edge, .. }
+            | TakeOffError::Inside { edge, .. } => TakeOffPlace::Edge(edge),
+            TakeOffError::NoDartEdge { dart, .. }
+            | TakeOffError::NoDart { dart, .. }
+            | TakeOffError::MouthOff { dart, .. } => TakeOffPlace::Dart(dart),
+        }
+    }
+}

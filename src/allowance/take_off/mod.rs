@@ -25,7 +25,7 @@ mod span;
 mod taken;
 
 pub use drawn::{DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch};
-pub use error::TakeOffError;
+pub use error::{TakeOffError, TakeOffPlace};
 pub use taken::{
     DartKnownBy, OnSeamline, TakenCorner, TakenDart, TakenEdge, TakenOff, Unknown, UnknownStretch,
 };

@@ -1,7 +1,7 @@
 //! What came of it: the new piece, and where every stretch of the old edges lies now.
 
 use crate::curve::{Motion, Outline};
-use crate::pattern::{Copy, EdgeRef, Piece, PieceName, Travel};
+use crate::pattern::{Copy, DrawnAnew, EdgeRef, Piece, PieceName, Travel};
 use crate::tolerance::SAME_CUT;
 
 /// Where a stretch of an old edge lies now.
@@ -58,5 +58,7 @@ pub(in crate::recut) struct Assembled {
     pub map: Vec<Mapped>,
     /// Old edges whose cloth is not here, and the new edge that takes over each one's seams.
     pub redrawn: Vec<(EdgeRef, EdgeRef)>,
+    /// The edges that are not the curves of their old ones.
+    pub drawn_anew: DrawnAnew,
     pub carried: Vec<Carried>,
 }

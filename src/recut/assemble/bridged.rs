@@ -12,23 +12,41 @@ use crate::recut::assemble::{Assembly, Bit};
 use crate::recut::reshape::reshape_end;
 use crate::tolerance::RESHAPE_REACH;
 
-/// The curve of every bit of an assembly; none for a bridge that is not needed, as its neighbours meet in its middle.
-pub(super) fn curves(assembly: &Assembly) -> Result<Vec<Option<Curve>>, Refusal> {
-    let curves: Result<Vec<Curve>, Refusal> =
-        assembly.bits.iter().map(|bit| assembly.curve_of(bit)).collect();
-    let mut curves: Vec<Option<Curve>> = curves?.into_iter().map(Some).collect();
+/// A bit of an assembly as it lies in the new piece.
+#[derive(Clone, Debug)]
+pub(super) struct LaidBit {
+    pub curve: Curve,
+    pub drawn: BitDrawn,
+}
+
+/// Whether a bit lies as it does on its part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum BitDrawn {
+    AsItLay,
+    Anew,
+}
+
+/// Every bit of an assembly; none for a bridge that is not needed, as its neighbours meet in its middle.
+pub(super) fn laid(assembly: &Assembly) -> Result<Vec<Option<LaidBit>>, Refusal> {
+    let laid = |bit: &Bit| {
+        let drawn = if matches!(bit, Bit::Bridge(_)) { BitDrawn::Anew } else { BitDrawn::AsItLay };
+        assembly.curve_of(bit).map(|curve| Some(LaidBit { curve, drawn }))
+    };
+    let mut curves: Vec<Option<LaidBit>> = assembly.bits.iter().map(laid).collect::<Result<_, _>>()?;
     let count = curves.len();
     for i in 0..count {
         let Bit::Bridge(bridge) = &assembly.bits[i] else { continue };
         let (before, after) = ((i + count - 1) % count, (i + 1) % count);
         let middle = bridge.start().midpoint(bridge.end());
-        let brought =
-            |at: usize, end| curves[at].as_ref().and_then(|curve| brought(assembly, at, curve, end, middle));
+        let brought = |at: usize, end| {
+            curves[at].as_ref().and_then(|bit| brought(assembly, at, &bit.curve, end, middle))
+        };
         if let (Some(new_before), Some(new_after)) =
             (brought(before, EdgeEnd::Last), brought(after, EdgeEnd::First))
         {
-            curves[before] = Some(new_before);
-            curves[after] = Some(new_after);
+            let anew = |curve| Some(LaidBit { curve, drawn: BitDrawn::Anew });
+            curves[before] = anew(new_before);
+            curves[after] = anew(new_after);
             curves[i] = None;
         }
     }

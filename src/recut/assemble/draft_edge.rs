@@ -1,7 +1,8 @@
 //! The edges of a new piece in the making, put together stretch by stretch.
 
 use crate::curve::Curve;
-use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Origin, Refusal, RefusalKind, Travel};
+use crate::pattern::{Copy, DrawnAnew, EdgeId, EdgeName, EdgeRef, Origin, Refusal, RefusalKind, Travel};
+use crate::recut::assemble::bridged::{BitDrawn, LaidBit};
 use crate::recut::assemble::{Assembly, Bit, EdgeLook, Mapped, Part};
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::Length;
@@ -13,6 +14,8 @@ pub(super) struct DraftEdge {
     pub(super) origins: Vec<Origin>,
     spans: Vec<Span>,
     pub(super) mouths: Vec<(usize, f64, f64)>,
+    /// Whether something of it lies otherwise than on its part.
+    drawn: BitDrawn,
     last: Last,
 }
 
@@ -29,6 +32,7 @@ struct Span {
     from: f64,
     to: f64,
     new_from: f64,
+    drawn: BitDrawn,
 }
 
 /// Whether a stretch goes on with the edge that ends in another: the same old edge, and not past it.
@@ -60,7 +64,7 @@ pub(super) fn add_bit(
     assembly: &Assembly,
     edges: &mut Vec<DraftEdge>,
     bit: &Bit,
-    curve: Curve,
+    LaidBit { curve, drawn }: LaidBit,
 ) -> Result<(), Refusal> {
     let goes_on = edges.last().is_some_and(|draft| goes_on(assembly, draft.last, bit));
     if !goes_on {
@@ -70,6 +74,7 @@ pub(super) fn add_bit(
             origins: Vec::new(),
             spans: Vec::new(),
             mouths: Vec::new(),
+            drawn: BitDrawn::AsItLay,
             last: Last::Closed,
         });
     }
@@ -78,6 +83,9 @@ pub(super) fn add_bit(
         && draft.spans.first().is_some_and(|span| span.part > *part)
     {
         draft.look = look_of_edge(assembly, *part, *edge);
+    }
+    if drawn == BitDrawn::Anew {
+        draft.drawn = drawn;
     }
     let before = draft.curve.as_ref().map_or(0.0, Curve::length);
     let length = curve.length();
@@ -88,8 +96,9 @@ pub(super) fn add_bit(
     match bit {
         Bit::Old { part, edge, from, to } => {
             draft.origins.extend(origins(&assembly.parts[*part], *edge, *from, *to));
-            draft.spans.push(Span { part: *part, edge: *edge, from: *from, to: *to, new_from: before });
-            draft.last = Last::Old { part: *part, edge: *edge, from: *from, to: *to };
+            let (part, edge, from, to) = (*part, *edge, *from, *to);
+            draft.spans.push(Span { part, edge, from, to, new_from: before, drawn });
+            draft.last = Last::Old { part, edge, from, to };
         }
         Bit::Bridge(_) => {}
         Bit::Mouth { dart, on, .. } => {
@@ -177,6 +186,9 @@ pub(super) fn join_ring(assembly: &Assembly, edges: &mut Vec<DraftEdge>) -> Resu
         last.look = first.look;
     }
     last.curve = Some(curve);
+    if first.drawn == BitDrawn::Anew {
+        last.drawn = first.drawn;
+    }
     last.origins.extend(first.origins);
     last.spans.extend(first.spans.into_iter().map(|span| Span { new_from: span.new_from + before, ..span }));
     last.mouths.extend(first.mouths.into_iter().map(|(dart, from, to)| (dart, from + before, to + before)));
@@ -192,6 +204,17 @@ pub(super) fn name_apart(edges: &mut [DraftEdge]) {
             let taken = |name: &EdgeName| edges.iter().any(|other| other.look.name == *name);
             edges[i].look.name = name.free(taken);
         }
+    }
+}
+
+/// The edges of which something was brought to meet another, or bridged.
+pub(super) fn drawn_anew(assembly: &Assembly, edges: &[DraftEdge]) -> DrawnAnew {
+    let old = |span: &Span| assembly.parts[span.part].piece.edge_ref(span.edge);
+    let spans = edges.iter().flat_map(|draft| &draft.spans);
+    let after = edges.iter().filter(|draft| draft.drawn == BitDrawn::Anew);
+    DrawnAnew {
+        before: spans.filter(|span| span.drawn == BitDrawn::Anew).map(old).collect(),
+        after: after.map(|draft| EdgeRef::new(assembly.name.clone(), draft.look.name.clone())).collect(),
     }
 }
 

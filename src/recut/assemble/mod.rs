@@ -14,7 +14,7 @@ use crate::pattern::{DartShape, Edge, Mouth, Piece, PieceName, Refusal, RefusalK
 use crate::recut::carry;
 use crate::tolerance::SAME_CUT;
 
-use draft_edge::{DraftEdge, add_bit, join_ring, map_of, name_apart};
+use draft_edge::{DraftEdge, add_bit, drawn_anew, join_ring, map_of, name_apart};
 
 pub(super) use assembled::{Assembled, Carried, Mapped};
 pub(super) use assembly::{Assembly, Bit, EdgeLook, Part, Unplaced};
@@ -27,13 +27,14 @@ pub(super) use way_round::{bits_round, region, way_round};
 /// Refuses where the parts do not meet, where the outline crosses itself, or where a dart would be cut.
 pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
     let mut drafts: Vec<DraftEdge> = Vec::new();
-    for (bit, curve) in assembly.bits.iter().zip(bridged::curves(assembly)?) {
-        if let Some(curve) = curve {
-            add_bit(assembly, &mut drafts, bit, curve)?;
+    for (bit, laid) in assembly.bits.iter().zip(bridged::laid(assembly)?) {
+        if let Some(laid) = laid {
+            add_bit(assembly, &mut drafts, bit, laid)?;
         }
     }
     join_ring(assembly, &mut drafts)?;
     name_apart(&mut drafts);
+    let drawn_anew = drawn_anew(assembly, &drafts);
     let mut edges = Vec::new();
     for draft in &drafts {
         let curve = draft.curve.clone().ok_or_else(|| empty(&assembly.name))?;
@@ -56,7 +57,7 @@ pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
     let map = map_of(assembly, &drafts);
     let carried = carry::onto(assembly, &map, &mut piece)?;
     add_new_darts(assembly, &drafts, &mut piece)?;
-    Ok(Assembled { piece, map, redrawn: Vec::new(), carried })
+    Ok(Assembled { piece, map, redrawn: Vec::new(), drawn_anew, carried })
 }
 
 fn empty(name: &PieceName) -> Refusal {

@@ -1,6 +1,7 @@
 //! The differences found so far, and how they are told.
 
 use crate::curve::Curve;
+use crate::pattern::Snapped;
 use crate::resew::lines::{MeasuredCurves, places};
 use crate::tolerance::{CHANGED_LENGTH, REPLAYED};
 use crate::units::Length;
@@ -30,6 +31,11 @@ pub enum Change {
         given: Option<String>,
         /// As it stands on the sheet; none where it does not.
         drawn: Option<String>,
+    },
+    /// It is drawn elsewhere than it was read.
+    DrawnElsewhere {
+        /// What was done with it on reading.
+        snapped: Snapped,
     },
     /// The steps give it, and the sheet has none.
     Missing,

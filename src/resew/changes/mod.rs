@@ -8,7 +8,8 @@ mod parts;
 mod piece;
 mod source;
 
-use crate::pattern::{Background, Foreign, Pattern, PatternFields, Seam};
+use crate::pattern::{Background, Foreign, Pattern, PatternFields, Seam, Snapped};
+use crate::tolerance::REPLAYED;
 pub(super) use found::apart;
 pub use found::{Change, ChangedSince};
 use found::{Changes, Pair, paired};
@@ -29,6 +30,15 @@ pub(super) fn since(given: &Pattern, drawn: &Pattern) -> Vec<ChangedSince> {
     compare_seams(seams, now.seams, &mut changes);
     compare_backgrounds(background, now.background, &mut changes);
     changes.found
+}
+
+/// What is drawn elsewhere than it was read, and is not drawn so on the older sheet: steps write all where it lies.
+pub(super) fn drawn_elsewhere(old: &[Snapped], new: &[Snapped]) -> impl Iterator<Item = ChangedSince> {
+    let since = new.iter().filter(|new| old.iter().all(|old| !old.is_same(new, REPLAYED)));
+    since.map(|snapped| ChangedSince {
+        at: snapped.at.clone(),
+        change: Change::DrawnElsewhere { snapped: snapped.clone() },
+    })
 }
 
 /// Seams are known by the ends of edges that they lay together, on whichever side and half they are named.

@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use crate::allowance::{
-    DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, TakenOff, UnknownStretch,
-    take_off,
+    DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, TakeOffError, TakeOffPlace,
+    TakenOff, UnknownStretch, take_off,
 };
 use crate::curve::Curve;
 use crate::pattern::{
@@ -291,7 +291,7 @@ impl<'a> PieceMaker<'a> {
             corners: self.corners()?,
             darts: self.drawn_darts()?,
         };
-        take_off(&drawn).map_err(|error| self.not_taken_off(&error.to_string()))
+        take_off(&drawn).map_err(|error| self.not_taken_off(&error))
     }
 
     fn drawn_edge(&self, said: &SaidEdge) -> DrawnEdge {
@@ -357,20 +357,24 @@ impl<'a> PieceMaker<'a> {
         })
     }
 
-    fn not_taken_off(&self, sentence: &str) -> MapError {
-        let said = self.edges.iter().position(|edge| sentence.starts_with(&format!("{}:", edge.name)));
-        let place = match said {
-            Some(edge) => {
-                let said = &self.map.edges[edge];
-                span(said.allowance.as_ref().unwrap_or(&said.name))
+    fn not_taken_off(&self, error: &TakeOffError) -> MapError {
+        let said = match error.place() {
+            TakeOffPlace::Piece => None,
+            TakeOffPlace::Edge(name) => {
+                let edge = self.edges.iter().position(|edge| edge.name == *name);
+                edge.map(|edge| &self.map.edges[edge])
+                    .map(|said| said.allowance.as_ref().unwrap_or(&said.name))
             }
-            None => span(&self.map.outline),
+            TakeOffPlace::Dart(name) => {
+                self.map.darts.iter().map(|dart| &dart.name).find(|word| text(word).trim() == name.as_str())
+            }
         };
+        let place = span(said.unwrap_or(&self.map.outline));
         let what = format!("the allowances of piece `{}` cannot be taken off", self.name);
         MapError::at(
             place,
             what,
-            sentence,
+            error,
             "look at the allowances, and at which numbers are edges and which corners",
         )
     }

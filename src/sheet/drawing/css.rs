@@ -101,6 +101,8 @@ pub(super) struct StyleSheets<'a> {
 }
 
 struct Rule<'a> {
+    /// What an element must have for the selector to be worth matching.
+    key: RuleKey<'a>,
     selector: Selector<'a>,
     declarations: Rc<[Declaration<'a>]>,
 }
@@ -110,6 +112,57 @@ struct Declaration<'a> {
     property: Property,
     value: &'a str,
     important: bool,
+}
+
+/// What every element that a selector matches has, as far as that is seen at once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum RuleKey<'a> {
+    Class(&'a str),
+    Tag(&'a str),
+    Unknown,
+}
+
+impl<'a> RuleKey<'a> {
+    /// By what the last part of a selector begins with: `.piece > .edge[data-finish="fold"]` asks for the class `edge`.
+    fn of(selector: &'a str) -> RuleKey<'a> {
+        let mut last = 0;
+        let mut brackets = 0_usize;
+        let mut quote = None;
+        for (at, letter) in selector.char_indices() {
+            match (quote, letter) {
+                (_, '\\' | '/') => return RuleKey::Unknown,
+                (Some(open), _) if letter == open => quote = None,
+                (Some(_), _) => {}
+                (None, '"' | '\'') => quote = Some(letter),
+                (None, '[' | '(') => brackets += 1,
+                (None, ']' | ')') => brackets = brackets.saturating_sub(1),
+                (None, ' ' | '\t' | '\n' | '\r' | '\x0c' | '>' | '+' | '~') if brackets == 0 => last = at + 1,
+                _ => {}
+            }
+        }
+        let part = selector.get(last..).unwrap_or_default();
+        let (part, key): (&str, fn(&'a str) -> RuleKey<'a>) = match part.strip_prefix('.') {
+            Some(class) => (class, RuleKey::Class),
+            None => (part, RuleKey::Tag),
+        };
+        let is_name = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '-' | '_');
+        let length = part.find(|letter| !is_name(letter)).unwrap_or(part.len());
+        let plain =
+            part.get(length..).and_then(|rest| rest.chars().next()).is_none_or(|next| next.is_ascii());
+        match part.get(..length) {
+            Some(name) if length > 0 && plain => key(name),
+            _ => RuleKey::Unknown,
+        }
+    }
+
+    /// Whether an element may be matched.
+    fn fits(self, element: XmlNode<'_, '_>) -> bool {
+        match self {
+            RuleKey::Class(name) => element.attribute("class").is_some_and(|classes| classes.contains(name)),
+            RuleKey::Tag(name) => element.tag_name().name() == name,
+            RuleKey::Unknown => true,
+        }
+    }
 }
 
 /// Matching took more comparisons than are allowed.
@@ -127,11 +180,13 @@ impl<'a> StyleSheets<'a> {
                 continue;
             }
             let selectors = split_outside(selectors, ',').filter(|selector| selector.len() <= SELECTOR);
-            for selector in selectors.filter_map(|selector| Selector::parse(selector.trim())) {
+            for text in selectors.map(str::trim) {
+                let Some(selector) = Selector::parse(text) else { continue };
                 if rules.len() == RULES {
                     return Self { rules: Vec::new(), work: Cell::new(0) };
                 }
-                rules.push(Rule { selector, declarations: Rc::clone(&declarations) });
+                let key = RuleKey::of(text);
+                rules.push(Rule { key, selector, declarations: Rc::clone(&declarations) });
             }
         }
         rules.sort_by_cached_key(|rule| rule.selector.specificity());
@@ -147,7 +202,9 @@ impl<'a> StyleSheets<'a> {
             }
         }
         let candidate = Candidate { element, work: &self.work };
-        for rule in self.rules.iter().filter(|rule| candidate.pay(0) && rule.selector.matches(&candidate)) {
+        let matches =
+            |rule: &&Rule| candidate.pay(0) && rule.key.fits(element) && rule.selector.matches(&candidate);
+        for rule in self.rules.iter().filter(matches) {
             for declaration in rule.declarations.iter() {
                 let origin = if declaration.important { Origin::SheetImportant } else { Origin::Sheet };
                 declared.set(declaration.property, declaration.value, origin);
@@ -330,6 +387,26 @@ mod tests {
         let node = document.descendants().rfind(XmlNode::is_element).expect("one");
         let sheets = StyleSheets::new(css);
         sheets.declared(node).expect("cheap").get(Property::Fill).map(str::to_owned)
+    }
+
+    #[test]
+    fn a_rule_is_tried_where_its_last_part_fits() {
+        for (selector, key) in [
+            (".piece > .edge[data-finish=\"a b > c\"]", RuleKey::Class("edge")),
+            ("g path:first-child", RuleKey::Tag("path")),
+            ("path.edge.side", RuleKey::Tag("path")),
+            ("[id='a .b']", RuleKey::Unknown),
+            (".piece > *", RuleKey::Unknown),
+            ("g/**/.edge", RuleKey::Unknown),
+            (".kurvenst\u{fc}ck", RuleKey::Unknown),
+        ] {
+            assert_eq!(RuleKey::of(selector), key, "{selector}");
+        }
+        let path = "<path id='side' class='edge' data-finish='a b > c' fill='red'/>";
+        assert_eq!(
+            fill_of(".piece > .edge[data-finish='a b > c'] { fill: blue }", path).as_deref(),
+            Some("blue")
+        );
     }
 
     #[test]

@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use super::error::DrawingError;
 use super::limits::{ENTITY_DEPTH, ENTITY_MEGABYTES};
-use super::markup::{self, MarkupKind, pieces};
+use super::markup::{self, DOCTYPE, MarkupKind, pieces};
 use super::source::TextLines;
 
 /// A text without document type, and where each part of it came from.
@@ -67,6 +67,9 @@ enum Entity {
 /// A document type that cannot be read; an entity that is unknown, external, inside itself, too deep,
 /// or makes the text too large.
 pub(super) fn expand(text: &str, lines: &TextLines<'_>) -> Result<Expanded, DrawingError> {
+    if !text.contains(DOCTYPE) && next_reference(text, 0).is_none() {
+        return Ok(Expanded { text: text.to_owned(), origins: Origins::default() });
+    }
     let mut expander = Expander {
         lines,
         entities: HashMap::new(),

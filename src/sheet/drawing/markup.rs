@@ -38,6 +38,9 @@ pub(super) fn pieces(text: &str) -> impl Iterator<Item = MarkupPart> {
     })
 }
 
+/// How a document type begins.
+pub(super) const DOCTYPE: &str = "<!DOCTYPE";
+
 fn next_piece(rest: &str) -> (MarkupKind, usize) {
     for (opening, closing) in [("<!--", "-->"), ("<![CDATA[", "]]>"), ("<?", "?>")] {
         if let Some(inner) = rest.strip_prefix(opening) {
@@ -45,7 +48,7 @@ fn next_piece(rest: &str) -> (MarkupKind, usize) {
             return (MarkupKind::Verbatim, length);
         }
     }
-    if rest.starts_with("<!DOCTYPE") {
+    if rest.starts_with(DOCTYPE) {
         return (MarkupKind::Doctype, doctype_length(rest));
     }
     if rest.starts_with('<') {

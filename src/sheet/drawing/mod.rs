@@ -68,7 +68,20 @@ pub use model::{
 /// Whatever [`DrawingError`] lists: nothing is repaired in silence, and what is tolerated stands in
 /// [`SvgDrawing::notes`].
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
-    on_deep_stack(|| parse::parse(bytes, options))?
+    on_deep_stack(|| parse::parse(bytes, options, None))?
+}
+
+/// An attribute with a value.
+pub(in crate::sheet) type Said = (&'static str, &'static str);
+
+/// As [`read`], but of elements that say something only their place is read, and nothing of what they hold: they are
+/// made anew.
+pub(in crate::sheet) fn read_without(
+    bytes: &[u8],
+    options: &ReadOptions,
+    made_anew: Said,
+) -> Result<SvgDrawing, DrawingError> {
+    on_deep_stack(|| parse::parse(bytes, options, Some(made_anew)))?
 }
 
 thread_local! {

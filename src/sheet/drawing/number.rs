@@ -1,5 +1,6 @@
 //! Numbers, path data and texts as they are written into a drawing.
 
+use std::borrow::Cow;
 use std::fmt::Write;
 
 use kurbo::{BezPath, PathEl, Point};
@@ -79,7 +80,10 @@ fn command(d: &mut String, letter: char, points: &[Point]) -> Result<(), WriteFa
 /// tabs as references, since a reader makes spaces of them. Characters that XML does not allow are
 /// dropped.
 #[must_use]
-pub fn attribute_value(text: &str) -> String {
+pub fn attribute_value(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(is_plain) {
+        return Cow::Borrowed(text);
+    }
     let mut escaped = String::with_capacity(text.len());
     for character in text.chars().filter(|character| is_xml(*character)) {
         match character {
@@ -89,17 +93,25 @@ pub fn attribute_value(text: &str) -> String {
             other => push_escaped(&mut escaped, other),
         }
     }
-    escaped
+    Cow::Owned(escaped)
+}
+
+/// Whether a byte stands in any text as it is, as do most: numbers, letters, spaces.
+fn is_plain(byte: u8) -> bool {
+    matches!(byte, b' '..=b'~') && !matches!(byte, b'&' | b'<' | b'>' | b'"')
 }
 
 /// `text` for between tags. Characters that XML does not allow are dropped.
 #[must_use]
-pub fn character_data(text: &str) -> String {
+pub fn character_data(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(is_plain) {
+        return Cow::Borrowed(text);
+    }
     let mut escaped = String::with_capacity(text.len());
     for character in text.chars().filter(|character| is_xml(*character)) {
         push_escaped(&mut escaped, character);
     }
-    escaped
+    Cow::Owned(escaped)
 }
 
 fn push_escaped(escaped: &mut String, character: char) {

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use kurbo::Affine;
 use roxmltree::{Document, Node as XmlNode, ParsingOptions};
 
+use super::Said;
 use super::css::{Property, StyleSheets};
 use super::entities::{self, Expanded, Origins};
 use super::error::{DrawingError, NamedElement};
@@ -22,7 +23,11 @@ use super::viewport::{RootFit, RootSize, fit_root, fit_root_at};
 use super::walk::{HandedDown, Reader, SVG_NAMESPACE, Standing};
 
 /// See [`super::read`].
-pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
+pub(super) fn parse(
+    bytes: &[u8],
+    options: &ReadOptions,
+    made_anew: Option<Said>,
+) -> Result<SvgDrawing, DrawingError> {
     let decoded = source::decode(bytes)?;
     let lines = TextLines::new(&decoded);
     let Expanded { text, origins } = entities::expand(&decoded, &lines)?;
@@ -34,6 +39,7 @@ pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, D
         document: &document,
         text: || TextInFile { shared: Arc::clone(&shared), origins: &origins, lines: &lines },
         css: &css,
+        made_anew,
     };
     file.drawing(options)
 }
@@ -98,6 +104,8 @@ struct File<'a, 'input, T> {
     document: &'a Document<'input>,
     text: T,
     css: &'a str,
+    /// See [`super::read_without`].
+    made_anew: Option<Said>,
 }
 
 impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
@@ -106,6 +114,7 @@ impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
         let namespace = self.namespace()?;
         let sheets = StyleSheets::new(self.css);
         let mut reader = Reader::new(self.document, (self.text)(), &sheets, namespace, Bound::Sheet);
+        reader.made_anew = self.made_anew;
         if namespace.is_none() {
             reader.notes.push(Note::NoNamespace);
         }

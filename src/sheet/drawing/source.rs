@@ -102,8 +102,8 @@ const STRIDE: usize = 128;
 
 impl<'a> TextLines<'a> {
     pub(super) fn new(text: &'a str) -> Self {
-        let newlines = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
-        let starts = std::iter::once(0).chain(newlines.map(|(at, _)| at + 1)).collect();
+        let newlines = text.match_indices('\n').map(|(at, _)| at + 1);
+        let starts = std::iter::once(0).chain(newlines).collect();
         let mut total = 0;
         let mut counted = vec![0];
         for chunk in text.as_bytes().chunks(STRIDE) {
@@ -138,6 +138,9 @@ impl<'a> TextLines<'a> {
 
 /// Characters that begin in `bytes` of a valid UTF-8 text.
 fn characters(bytes: &[u8]) -> usize {
+    if bytes.is_ascii() {
+        return bytes.len();
+    }
     bytes.iter().filter(|&&byte| byte & 0xC0 != 0x80).count()
 }
 

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use kurbo::{Affine, Size};
 use roxmltree::{Document, Node as XmlNode, NodeId};
 
+use super::Said;
 use super::clip::Definition;
 use super::css::{CssDeclared, Property, StyleSheets};
 use super::error::{DrawingError, NamedElement};
@@ -72,6 +73,8 @@ pub(super) struct Reader<'a, 'input> {
     pub(super) definitions: Vec<SourceText>,
     pub(super) record: Option<String>,
     pub(super) notes: Vec<Note>,
+    /// What elements say of which nothing but their place is read.
+    pub(super) made_anew: Option<Said>,
     nodes_left: usize,
     segments_left: usize,
     text_left: usize,
@@ -103,6 +106,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             definitions: Vec::new(),
             record: None,
             notes: Vec::new(),
+            made_anew: None,
             nodes_left: NODES,
             segments_left: SEGMENTS,
             text_left: TEXT_MEGABYTES << 20,
@@ -163,6 +167,13 @@ impl<'a, 'input> Reader<'a, 'input> {
                 self.keep_record(xml);
                 return Ok(None);
             }
+        }
+        if let Some((name, value)) =
+            self.made_anew.filter(|(name, value)| xml.attribute(*name) == Some(*value))
+        {
+            let attributes = vec![(name.to_owned(), value.to_owned())];
+            let visible = Visibility::NotDisplayed;
+            return Ok(Some(Node { attributes, visible, ..self.unread(self.tag(xml), xml, frame)? }));
         }
         let (mut node, inner) = self.begin(xml, frame)?;
         if let Some(inner) = inner {
@@ -265,10 +276,6 @@ impl<'a, 'input> Reader<'a, 'input> {
         xml: XmlNode<'a, 'input>,
         frame: &HandedDown,
     ) -> Result<Node, DrawingError> {
-        self.nodes_left = self
-            .nodes_left
-            .checked_sub(1)
-            .ok_or_else(|| DrawingError::TooMany { element: self.text.element(xml), limit: NODES })?;
         let itself = frame.standing == Standing::Itself;
         let id = xml.attribute("id").map(str::to_owned);
         let attributes = self.attributes(xml, geometry_attributes(&tag));
@@ -276,11 +283,31 @@ impl<'a, 'input> Reader<'a, 'input> {
         let copied = text_of(&attributes);
         self.spend_text(xml, copied + xml.attribute("class").map_or(0, str::len))?;
         Ok(Node {
-            tag,
             id: id.clone().filter(|_| itself),
             source_id: id.filter(|_| !itself),
             classes,
             attributes,
+            ..self.unread(tag, xml, frame)?
+        })
+    }
+
+    /// A node of which only the place is known.
+    fn unread(
+        &mut self,
+        tag: Tag,
+        xml: XmlNode<'a, 'input>,
+        frame: &HandedDown,
+    ) -> Result<Node, DrawingError> {
+        self.nodes_left = self
+            .nodes_left
+            .checked_sub(1)
+            .ok_or_else(|| DrawingError::TooMany { element: self.text.element(xml), limit: NODES })?;
+        Ok(Node {
+            tag,
+            id: None,
+            source_id: None,
+            classes: Vec::new(),
+            attributes: Vec::new(),
             place: self.text.place(xml),
             raw: self.text.raw(xml),
             context_to_mm: frame.to_mm,

@@ -128,9 +128,9 @@ struct Draft<'a> {
 impl Draft<'_> {
     /// What is cut, and what lies on the fold and is not.
     fn cutting_line(&mut self) {
-        let fold = self.piece.fold().map(|id| &self.piece.edge(id).curve);
-        let kind = |segment: &PathSeg| match fold {
-            Some(fold) if lies_on(segment, fold) => LineKind::Fold,
+        let fold = self.piece.fold().map(|id| FoldLine::of(&self.piece.edge(id).curve));
+        let kind = |segment: &PathSeg| match &fold {
+            Some(fold) if fold.holds(segment) => LineKind::Fold,
             _ => LineKind::CuttingLine,
         };
         let segments: Vec<(LineKind, PathSeg)> =
@@ -255,14 +255,28 @@ impl Draft<'_> {
     }
 }
 
-/// Whether a stretch of the cutting line lies on the fold, or beyond an end of it on the same straight line.
-fn lies_on(segment: &PathSeg, fold: &Curve) -> bool {
-    let places = [segment.start(), segment.eval(0.5), segment.end()];
-    if !fold.is_straight(STRAIGHT) {
-        return places.into_iter().all(|place| fold.nearest(place).distance <= ON_OUTLINE);
+/// The line of a fold: seen once for all the stretches that are held against it.
+enum FoldLine<'a> {
+    Straight { at: Point, way: Vec2 },
+    Bent(&'a Curve),
+}
+
+impl<'a> FoldLine<'a> {
+    fn of(fold: &'a Curve) -> FoldLine<'a> {
+        match fold.is_straight(STRAIGHT) {
+            true => FoldLine::Straight { at: fold.start(), way: (fold.end() - fold.start()).normalize() },
+            false => FoldLine::Bent(fold),
+        }
     }
-    let way = (fold.end() - fold.start()).normalize();
-    places.into_iter().all(|place| (place - fold.start()).cross(way).abs() <= ON_OUTLINE)
+
+    /// Whether a stretch of the cutting line lies on the fold, or beyond an end of it on the same straight line.
+    fn holds(&self, segment: &PathSeg) -> bool {
+        let off = |place: Point| match self {
+            FoldLine::Straight { at, way } => (place - *at).cross(*way).abs(),
+            FoldLine::Bent(fold) => fold.nearest(place).distance,
+        };
+        [segment.start(), segment.eval(0.5), segment.end()].into_iter().all(|place| off(place) <= ON_OUTLINE)
+    }
 }
 
 fn grainline(drawing: &mut Drawing, grain: &Grainline) {

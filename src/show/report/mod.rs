@@ -36,7 +36,7 @@ mod unrolled;
 mod warnings;
 
 use crate::pattern::{Pattern, Refusal};
-use crate::resew::{Replay, ResewError, ResewLimits, Resewn};
+use crate::resew::{Drawn, Replay, ResewError, ResewLimits, Resewn};
 use crate::show::picture::PictureError;
 use crate::truing::{self, Account, Construction, SeamWalk, Verdict};
 use crate::units::Unit;
@@ -84,14 +84,16 @@ impl<'a> Report<'a> {
     /// The one was not made from the other; a seam names an edge that is not there.
     pub fn of(
         title: impl Into<String>,
-        now: &'a Pattern,
-        before: Option<&'a Pattern>,
+        now: impl Into<Drawn<'a>>,
+        before: Option<Drawn<'a>>,
         unit: Unit,
     ) -> Result<Report<'a>, ReportError> {
+        let now = now.into();
         let replay = before.map(|before| Replay::of(before, now)).transpose();
         let replay = replay.map_err(ReportError::OtherHistory)?;
         let resewn = replay.as_ref().map(Replay::resewn);
         let laid_back = resewn.iter().flat_map(|resewn| resewn.findings(&ResewLimits::default()));
+        let (now, before) = (now.pattern, before.map(|before| before.pattern));
         let verdict = Verdict::of(now).with(laid_back);
         Ok(Report {
             title: title.into(),
