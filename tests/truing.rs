@@ -4,6 +4,8 @@
 mod build;
 #[path = "truing/closed_forms.rs"]
 mod closed_forms;
+#[path = "truing/cut_faults.rs"]
+mod cut_faults;
 #[path = "truing/draw.rs"]
 mod draw;
 #[path = "truing/faults.rs"]

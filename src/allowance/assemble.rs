@@ -3,10 +3,11 @@
 use indexmap::IndexMap;
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
 
-use crate::allowance::beside::Ring;
-use crate::allowance::corner::{Corner, Join};
+use crate::allowance::beside::{Gap, Ring};
+use crate::allowance::corner::{Corner, Join, Which};
 use crate::allowance::order::CornerOf;
 use crate::allowance::selvedge::{kept_on_cloth, selvedges};
+use crate::allowance::shape::arm_of;
 use crate::allowance::trim::freed_of_loops;
 use crate::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, SewingOrder};
 use crate::pattern::{Pattern, Piece, PieceName};
@@ -68,7 +69,7 @@ impl SewingOrder<'_> {
             joins.push(join);
             caps.extend(cap);
         }
-        free_swallowed(&ring, &corners, &mut joins);
+        self.free_swallowed(&ring, &corners, &mut joins);
         let ends = selvedges(&ring);
         let path = kept_on_cloth(&ends, freed_of_loops(&ring, around(&ring, &joins))?);
         let mut corners = self.cut_corners(&ring, &joins);
@@ -79,6 +80,35 @@ impl SewingOrder<'_> {
             }
         }
         Ok(CuttingLine { path, corners, caps })
+    }
+
+    /// Where two corners leave nothing of the line between them, they are led through their vertices and trimmed later.
+    fn free_swallowed(&self, ring: &Ring<'_>, corners: &[Corner], joins: &mut [Join]) {
+        for index in 0..ring.lines.len() {
+            let before = ring.previous(index);
+            let from = ring.lines[index].line.length() - joins[before].leave.1;
+            if joins[index].leave.0 - from <= SAME_POINT {
+                for freed in [before, index] {
+                    joins[freed] = self.freed(ring, freed, &corners[freed], &joins[freed]);
+                }
+            }
+        }
+    }
+
+    /// A join led through its vertex. The line of the seam that is sewn first there still ends as far out as it did, so that
+    /// it meets the end on the other piece; one that ran into its neighbour's allowance lies in that as before.
+    fn freed(&self, ring: &Ring<'_>, index: usize, corner: &Corner, join: &Join) -> Join {
+        let of = CornerOf { piece: ring.piece, after: ring.lines[index].edge };
+        let meeting = self.first_at(of).filter(|_| matches!(ring.gaps[index], Gap::Corner));
+        let through = match (meeting, join.shape) {
+            (None, _) | (_, CutShape::TurnedUp(_)) => return corner.through_vertex(),
+            (Some(_), CutShape::IntoNeighbour(_)) => corner.through_vertex(),
+            (Some(meeting), _) => match arm_of(of, meeting.edge) {
+                Which::First => corner.ended_by_vertex(join.ends.0),
+                Which::Second => corner.turned().ended_by_vertex(join.ends.1).turned(),
+            },
+        };
+        Join { shape: join.shape, ..through }
     }
 
     fn cut_corners(&self, ring: &Ring<'_>, joins: &[Join]) -> Vec<CutCorner> {
@@ -99,18 +129,6 @@ impl SewingOrder<'_> {
                 }
             })
             .collect()
-    }
-}
-
-/// Where two corners leave nothing of the line between them, they are led through their vertices and trimmed later.
-fn free_swallowed(ring: &Ring<'_>, corners: &[Corner], joins: &mut [Join]) {
-    for index in 0..ring.lines.len() {
-        let before = ring.previous(index);
-        let from = ring.lines[index].line.length() - joins[before].leave.1;
-        if joins[index].leave.0 - from <= SAME_POINT {
-            joins[before] = corners[before].through_vertex();
-            joins[index] = corners[index].through_vertex();
-        }
     }
 }
 

@@ -140,7 +140,7 @@ impl SewingOrder<'_> {
 }
 
 /// Which arm of a corner an edge is.
-fn arm_of(of: CornerOf<'_>, edge: EdgeId) -> Which {
+pub(super) fn arm_of(of: CornerOf<'_>, edge: EdgeId) -> Which {
     if edge == of.after { Which::First } else { Which::Second }
 }
 
