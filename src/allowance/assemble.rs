@@ -103,10 +103,14 @@ impl SewingOrder<'_> {
         let through = match (meeting, join.shape) {
             (None, _) | (_, CutShape::TurnedUp(_)) => return corner.through_vertex(),
             (Some(_), CutShape::IntoNeighbour(_)) => corner.through_vertex(),
-            (Some(meeting), _) => match arm_of(of, meeting.edge) {
-                Which::First => corner.ended_by_vertex(join.ends.0),
-                Which::Second => corner.turned().ended_by_vertex(join.ends.1).turned(),
-            },
+            (Some(meeting), _) => {
+                let which = arm_of(of, meeting.edge);
+                let (arm, end) = match which {
+                    Which::First => (&corner.first, join.ends.0),
+                    Which::Second => (&corner.second, join.ends.1),
+                };
+                corner.ended_by_vertex(which, (end - corner.at).dot(arm.along))
+            }
         };
         Join { shape: join.shape, ..through }
     }

@@ -162,7 +162,7 @@ impl Corner {
     }
 
     /// The corner with its arms in the other order.
-    pub fn turned(&self) -> Corner {
+    fn turned(&self) -> Corner {
         Corner { first: self.second.clone(), second: self.first.clone(), ..*self }
     }
 
@@ -422,18 +422,20 @@ impl Corner {
         Join { ends, ..self.by_way_of(CutShape::Mitre, &[self.at]) }
     }
 
-    /// By way of the corner itself, after the first line has run on to a place and back along its stitching line; as it is
-    /// where that place does not lie beyond the corner.
+    /// By way of the corner itself, after the line of a seam has run on so far beyond it and back along its stitching line.
     ///
     /// ```text
     ///   line ──────────┬──> end
     ///   seamline ──────● <──┘
     /// ```
-    pub fn ended_by_vertex(&self, end: Point) -> Join {
-        let reach = (end - self.at).dot(self.first.along);
-        if reach <= SAME_POINT {
-            return self.through_vertex();
+    pub fn ended_by_vertex(&self, seam: Which, reach: f64) -> Join {
+        match seam {
+            Which::First => self.run_on_by_vertex(reach.max(0.0)),
+            Which::Second => self.turned().run_on_by_vertex(reach.max(0.0)).turned(),
         }
+    }
+
+    fn run_on_by_vertex(&self, reach: f64) -> Join {
         let end = self.first.beyond(reach);
         let ends = (end, self.second.line.end());
         let way = [end, self.at + reach * self.first.along, self.at];

@@ -86,20 +86,26 @@ fn balanced<'a>(
     if widths.widest() <= limit + SAME_CUT {
         return Ok(Some((attempt, widths.widest())));
     }
-    let (mut best, mut widths) = cut(limit)?;
-    if widths.widest() > limit + SAME_CUT {
-        return Ok(None);
-    }
-    let (mut low, mut high) = (even, limit);
-    for _ in 0..BALANCED {
-        let width = f64::midpoint(low, high);
-        let (attempt, found) = cut(width)?;
-        *(if found.outermost > found.inner { &mut low } else { &mut high }) = width;
-        if found.widest() < widths.widest() {
-            (best, widths) = (attempt, found);
+    let mut best: Option<(Work, f64)> = None;
+    let (mut low, mut high, mut width) = (even, limit, limit);
+    for tried in 0..=BALANCED {
+        // Panels so wide that nothing is left for the outermost are refused.
+        match cut(width) {
+            Ok((attempt, found)) => {
+                let fits = found.widest() <= limit + SAME_CUT;
+                if fits && best.as_ref().is_none_or(|(_, widest)| found.widest() < *widest) {
+                    best = Some((attempt, found.widest()));
+                }
+                if tried == 0 && found.outermost > limit + SAME_CUT {
+                    return Ok(None);
+                }
+                *(if found.outermost > found.inner { &mut low } else { &mut high }) = width;
+            }
+            Err(_) => high = width,
         }
+        width = f64::midpoint(low, high);
     }
-    Ok(Some((best, widths.widest())))
+    Ok(best)
 }
 
 /// How wide panels are as they are cut, mm.

@@ -5,8 +5,8 @@ use retrue::curve::{Point, Vec2};
 use retrue::pattern::{Pattern, Piece};
 use retrue::recut::{OpenCentre, Recut, SetEdge, Split, Step, Told};
 
-/// Halvings of a width down to a millionth of a millimetre.
-const HALVINGS: usize = 30;
+/// Halvings of a width down to less than a hundredth of a millimetre.
+const HALVINGS: usize = 16;
 
 fn piece<'a>(pattern: &'a Pattern, name: &str) -> &'a Piece {
     pattern.piece(&name.parse().unwrap()).unwrap()

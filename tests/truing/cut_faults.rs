@@ -16,12 +16,16 @@ const LIMIT: f64 = 0.5;
 /// How far beyond a corner the end of a line is looked for, mm: as far as the tip of a mitre may stand, three times 15 mm.
 const FURTHEST: f64 = 45.0;
 
-/// A corner at one end of a seam is cut otherwise than the trade would, in another shape on either piece.
+/// A corner at one end of a seam is cut otherwise than the trade would, in another shape on either piece. Pieces of two
+/// edges are left out, whose corners have one name; and ends squared to the neighbour, whose line the check measures from
+/// where the neighbour's ends, not from where the cloth does.
 pub fn corners_set(pattern: &Pattern) -> Vec<Fault> {
     let lines = cutting_lines(pattern).unwrap();
-    let shapes = |(sewn, meets): &(EdgeRef, EdgeRef)| {
-        let square = |edge: &EdgeRef| CornerShape::Square(edge.edge.clone());
-        [CornerShape::Jog, CornerShape::Mitre, square(sewn), square(meets)]
+    let shapes = |(sewn, _): &(EdgeRef, EdgeRef)| {
+        [CornerShape::Jog, CornerShape::Mitre, CornerShape::Square(sewn.edge.clone())]
+    };
+    let has_named_corners = |(sewn, _): &(EdgeRef, EdgeRef)| {
+        pattern.piece(&sewn.piece).is_ok_and(|piece| piece.edges().len() > 2)
     };
     let set = |pattern: &Pattern, (sewn, meets): &(EdgeRef, EdgeRef), shape: CornerShape| {
         let edges = (sewn.edge.clone(), meets.edge.clone());
@@ -29,14 +33,19 @@ pub fn corners_set(pattern: &Pattern) -> Vec<Fault> {
         with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }))
     };
     let mut faults = Vec::new();
-    for end in pattern.seam_ids().flat_map(|seam| lines.seam_ends(pattern, seam)) {
+    let ends = pattern.seam_ids().flat_map(|seam| lines.seam_ends(pattern, seam));
+    for end in ends.filter(|end| end.at.iter().all(has_named_corners)) {
         let [first, second] = &end.at;
         for (i, one) in shapes(first).into_iter().enumerate() {
             for (_, other) in shapes(second).into_iter().enumerate().filter(|(k, _)| *k != i) {
-                let both = set(&set(pattern, first, one.clone()), second, other);
+                let both = set(&set(pattern, first, one.clone()), second, other.clone());
                 let is_none = meets_all_the_same(&both, &end);
                 let at = [first.0.to_string(), second.0.to_string()];
-                faults.push(Fault { is_none, ..fault(both, &first.0, 1.0, at) });
+                let place = format!(
+                    "{} at {} {one}, {} at {} {other}",
+                    first.0, first.1.edge, second.0, second.1.edge
+                );
+                faults.push(Fault { is_none, ..fault(both, place, 1.0, at) });
             }
         }
     }
