@@ -4,10 +4,11 @@ use indexmap::IndexMap;
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
 use rustc_hash::FxBuildHasher;
 
-use crate::allowance::beside::Ring;
-use crate::allowance::corner::{Corner, Join};
+use crate::allowance::beside::{Gap, Ring};
+use crate::allowance::corner::{Corner, Join, Which};
 use crate::allowance::order::CornerOf;
 use crate::allowance::selvedge::{kept_on_cloth, selvedges};
+use crate::allowance::shape::arm_of;
 use crate::allowance::trim::freed_of_loops;
 use crate::allowance::{AllowanceError, CutCorner, CutShape, CuttingLine, SewingOrder};
 use crate::pattern::{Pattern, Piece, PieceName};
@@ -69,7 +70,7 @@ impl SewingOrder<'_> {
             joins.push(join);
             caps.extend(cap);
         }
-        free_swallowed(&ring, &corners, &mut joins);
+        self.free_swallowed(&ring, &corners, &mut joins);
         let ends = selvedges(&ring);
         let path = kept_on_cloth(&ends, freed_of_loops(&ring, around(&ring, &joins))?);
         let mut corners = self.cut_corners(&ring, &joins);
@@ -80,6 +81,39 @@ impl SewingOrder<'_> {
             }
         }
         Ok(CuttingLine { path, corners, caps })
+    }
+
+    /// Where two corners leave nothing of the line between them, they are led through their vertices and trimmed later.
+    fn free_swallowed(&self, ring: &Ring<'_>, corners: &[Corner], joins: &mut [Join]) {
+        for index in 0..ring.lines.len() {
+            let before = ring.previous(index);
+            let from = ring.lines[index].line.length() - joins[before].leave.1;
+            if joins[index].leave.0 - from <= SAME_POINT {
+                for freed in [before, index] {
+                    joins[freed] = self.freed(ring, freed, &corners[freed], &joins[freed]);
+                }
+            }
+        }
+    }
+
+    /// A join led through its vertex. The line of the seam that is sewn first there still ends as far out as it did, so that
+    /// it meets the end on the other piece; one that ran into its neighbour's allowance lies in that as before.
+    fn freed(&self, ring: &Ring<'_>, index: usize, corner: &Corner, join: &Join) -> Join {
+        let of = CornerOf { piece: ring.piece, after: ring.lines[index].edge };
+        let meeting = self.first_at(of).filter(|_| matches!(ring.gaps[index], Gap::Corner));
+        let through = match (meeting, join.shape) {
+            (None, _) | (_, CutShape::TurnedUp(_)) => return corner.through_vertex(),
+            (Some(_), CutShape::IntoNeighbour(_)) => corner.through_vertex(),
+            (Some(meeting), _) => {
+                let which = arm_of(of, meeting.edge);
+                let (arm, end) = match which {
+                    Which::First => (&corner.first, join.ends.0),
+                    Which::Second => (&corner.second, join.ends.1),
+                };
+                corner.ended_by_vertex(which, (end - corner.at).dot(arm.along))
+            }
+        };
+        Join { shape: join.shape, ..through }
     }
 
     fn cut_corners(&self, ring: &Ring<'_>, joins: &[Join]) -> Vec<CutCorner> {
@@ -100,18 +134,6 @@ impl SewingOrder<'_> {
                 }
             })
             .collect()
-    }
-}
-
-/// Where two corners leave nothing of the line between them, they are led through their vertices and trimmed later.
-fn free_swallowed(ring: &Ring<'_>, corners: &[Corner], joins: &mut [Join]) {
-    for index in 0..ring.lines.len() {
-        let before = ring.previous(index);
-        let from = ring.lines[index].line.length() - joins[before].leave.1;
-        if joins[index].leave.0 - from <= SAME_POINT {
-            joins[before] = corners[before].through_vertex();
-            joins[index] = corners[index].through_vertex();
-        }
     }
 }
 

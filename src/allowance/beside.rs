@@ -5,9 +5,10 @@
 use kurbo::Vec2;
 
 use crate::allowance::cap::{Opening, cap, out_of_mouth};
-use crate::allowance::corner::{Arm, Corner, Join, SegmentWay};
+use crate::allowance::corner::{Arm, Corner, Join};
 use crate::allowance::order::CornerOf;
 use crate::allowance::press::toward;
+use crate::allowance::way::SegmentWay;
 use crate::allowance::{AllowanceError, Cap, CutShape, SewingOrder};
 use crate::curve::{Curve, left_of, offset};
 use crate::pattern::{Dart, DartShape, EdgeEnd, EdgeId, Piece};

@@ -17,7 +17,8 @@
 //! second. Legs that curve are taken by their chord near the mouth.
 
 use crate::allowance::CutShape;
-use crate::allowance::corner::{Arm, Corner, Join, SegmentWay, Tip};
+use crate::allowance::corner::{Arm, Corner, Join, Tip};
+use crate::allowance::way::SegmentWay;
 use crate::curve::{Crossing, Curve, Motion, Point, Vec2};
 use crate::tolerance::{LEG_CHORD, MITRE_REACH};
 

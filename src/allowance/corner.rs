@@ -10,6 +10,7 @@
 //! ```
 
 use crate::allowance::CutShape;
+use crate::allowance::way::SegmentWay;
 use crate::curve::{Crossing, Curve, Motion, PathSeg, Point, Vec2};
 use crate::tolerance::{MITRE_REACH, OFFSET_ACCURACY, SAME_ALLOWANCE, SAME_POINT, STRAIGHT_ON};
 
@@ -421,6 +422,26 @@ impl Corner {
         Join { ends, ..self.by_way_of(CutShape::Mitre, &[self.at]) }
     }
 
+    /// By way of the corner itself, after the line of a seam has run on so far beyond it and back along its stitching line.
+    ///
+    /// ```text
+    ///   line ──────────┬──> end
+    ///   seamline ──────● <──┘
+    /// ```
+    pub fn ended_by_vertex(&self, seam: Which, reach: f64) -> Join {
+        match seam {
+            Which::First => self.run_on_by_vertex(reach.max(0.0)),
+            Which::Second => self.turned().run_on_by_vertex(reach.max(0.0)).turned(),
+        }
+    }
+
+    fn run_on_by_vertex(&self, reach: f64) -> Join {
+        let end = self.first.beyond(reach);
+        let ends = (end, self.second.line.end());
+        let way = [end, self.at + reach * self.first.along, self.at];
+        Join { ends, ..self.by_way_of(CutShape::Mitre, &way) }
+    }
+
     /// From the end of one line by way of points to that of the other.
     fn by_way_of(&self, shape: CutShape, points: &[Point]) -> Join {
         let (from, to) = (self.first.line.end(), self.second.line.end());
@@ -450,44 +471,4 @@ pub(super) fn square_reach(at: Point, seam: Vec2, neighbour: &Arm) -> Option<f64
     let stitching = Curve::line(at, at + MITRE_REACH * straight * seam).ok()?;
     let reached = neighbour.reach(at + straight * seam, &stitching);
     Some(reached.map_or(straight, |reached| (reached.point - at).dot(seam)))
-}
-
-/// A way made of segments.
-pub(super) struct SegmentWay {
-    pub at: Point,
-    pub segments: Vec<PathSeg>,
-}
-
-impl SegmentWay {
-    pub fn from(at: Point) -> SegmentWay {
-        SegmentWay { at, segments: Vec::new() }
-    }
-
-    /// Straight to a point.
-    pub fn line_to(mut self, to: Point) -> SegmentWay {
-        if (to - self.at).hypot() > SAME_POINT {
-            self.segments.push(PathSeg::Line(kurbo::Line::new(self.at, to)));
-            self.at = to;
-        }
-        self
-    }
-
-    /// Back along a line from a distance walked, at most so far.
-    fn back_along(mut self, line: &Curve, from: f64, most: f64) -> SegmentWay {
-        if let Ok(part) = line.stretch((from - most).max(0.0), from) {
-            self.follow(&part.reversed());
-        }
-        self
-    }
-
-    /// Along a whole curve that begins here.
-    pub fn follow(&mut self, curve: &Curve) {
-        self.segments.extend_from_slice(curve.segments());
-        self.at = curve.end();
-    }
-
-    /// The way as a curve, if it has length.
-    pub fn curve(self) -> Option<Curve> {
-        Curve::new(self.segments).ok()
-    }
 }

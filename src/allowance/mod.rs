@@ -43,6 +43,7 @@ mod shape;
 mod shortage;
 mod take_off;
 mod trim;
+mod way;
 
 pub(crate) use as_cut::turned;
 pub use as_cut::{AsCut, Halves, as_cut, opened};

@@ -11,7 +11,7 @@
 //! one would, each line ends square to its own seamline, or runs into its neighbour's.
 
 use crate::allowance::beside::{arm_at, corner_at, cut_depth};
-use crate::allowance::corner::{Corner, Join, SquaredEnd, Tip, Which, run_ons, square_reach};
+use crate::allowance::corner::{Corner, Join, Squared, SquaredEnd, Tip, Which, run_ons, square_reach};
 use crate::allowance::order::CornerOf;
 use crate::allowance::{AllowanceError, CutShape, SewingOrder};
 use crate::pattern::{CornerShape, EdgeId, Finish, Selvedge};
@@ -59,20 +59,25 @@ impl SewingOrder<'_> {
             Wanted::TurnedUp(hem) => {
                 corner.turned_up(arm_of(of, hem)).map(|join| Join { shape: CutShape::TurnedUp(hem), ..join })
             }
-            Wanted::Square(seam) => self
-                .common_reach(of, seam, corner)?
-                .and_then(|reach| corner.square(arm_of(of, seam), reach))
-                .map(|squared| match squared.end {
-                    SquaredEnd::Whole => Join { shape: CutShape::Square(seam), ..squared.join },
-                    SquaredEnd::IntoNeighbour => {
-                        Join { shape: CutShape::IntoNeighbour(seam), ..squared.join }
+            Wanted::Square(seam) => self.common_reach(of, seam, corner)?.map(|reach| {
+                let which = arm_of(of, seam);
+                match corner.square(which, reach) {
+                    Some(Squared { join, end: SquaredEnd::Whole }) => {
+                        Join { shape: CutShape::Square(seam), ..join }
                     }
-                }),
+                    Some(Squared { join, end: SquaredEnd::IntoNeighbour }) => {
+                        Join { shape: CutShape::IntoNeighbour(seam), ..join }
+                    }
+                    // The neighbour's line is too short to be met: the end stands as far out all the same.
+                    None => Join { shape: CutShape::Square(seam), ..corner.ended_by_vertex(which, reach) },
+                }
+            }),
         };
         Ok(joined.unwrap_or_else(|| corner.mitre(Tip::CutOff)))
     }
 
-    /// How far a squared end stands beyond its corner: as far as on the other piece, where that is less.
+    /// How far a squared end stands beyond its corner: as far as on the other piece, where that is less. On neither does it
+    /// stand beyond the end of its neighbour, as of a short stretch between two cuts.
     fn common_reach(
         &self,
         of: CornerOf<'_>,
@@ -80,6 +85,7 @@ impl SewingOrder<'_> {
         corner: &Corner,
     ) -> Result<Option<f64>, AllowanceError> {
         let Some(own) = limited_reach(corner, arm_of(of, seam)) else { return Ok(None) };
+        let own = own.min(room_beside(of, seam));
         let Some(meeting) = self.first_at(of).filter(|meeting| meeting.edge == seam) else {
             return Ok(Some(own));
         };
@@ -140,7 +146,7 @@ impl SewingOrder<'_> {
 }
 
 /// Which arm of a corner an edge is.
-fn arm_of(of: CornerOf<'_>, edge: EdgeId) -> Which {
+pub(super) fn arm_of(of: CornerOf<'_>, edge: EdgeId) -> Which {
     if edge == of.after { Which::First } else { Which::Second }
 }
 
@@ -154,7 +160,24 @@ fn limited_reach(corner: &Corner, seam: Which) -> Option<f64> {
     square_reach(corner.at, seam.along, neighbour).map(|reach| reach.min(limit))
 }
 
-/// The same of a corner whose lines are not drawn yet: the seam's own is not needed, nor is a neighbour's that is straight.
+/// How far beyond its corner an end squared to a seam still has its neighbour beside it, which is as long as it is sewn.
+fn room_beside(of: CornerOf<'_>, seam: EdgeId) -> f64 {
+    let (cos, neighbour) = (Bend::at(of).cos, of.neighbour(seam));
+    let length = of.piece.edge(neighbour).curve.length();
+    let stretches = of.piece.sewn_stretches(neighbour);
+    let beside = if neighbour == of.after {
+        stretches.last().filter(|(_, to)| length - to <= SAME_POINT)
+    } else {
+        stretches.first().filter(|(from, _)| *from <= SAME_POINT)
+    };
+    match beside {
+        Some((from, to)) if cos > 0.0 => (to - from) / cos,
+        _ => f64::INFINITY,
+    }
+}
+
+/// How far the end squared to a seam stands beyond a corner whose lines are not drawn yet, with room beside it: the seam's
+/// own line is not needed, nor is a neighbour's that is straight.
 fn reach_at(of: CornerOf<'_>, seam: EdgeId) -> Result<Option<f64>, AllowanceError> {
     let (bend, neighbour) = (Bend::at(of), of.neighbour(seam));
     if bend.sin <= STRAIGHT_ON {
@@ -163,7 +186,7 @@ fn reach_at(of: CornerOf<'_>, seam: EdgeId) -> Result<Option<f64>, AllowanceErro
     let depth = cut_depth(of.piece, neighbour);
     let limit = MITRE_REACH * cut_depth(of.piece, seam).max(depth);
     if bend.cos <= 0.0 || depth <= SAME_POINT || of.piece.edge(neighbour).curve.is_straight(SAME_POINT) {
-        return Ok(Some((depth / bend.sin).min(limit)));
+        return Ok(Some((depth / bend.sin).min(limit).min(room_beside(of, seam))));
     }
     let curve = &of.piece.edge(seam).curve;
     let (at, along) = if seam == of.after {
@@ -172,7 +195,7 @@ fn reach_at(of: CornerOf<'_>, seam: EdgeId) -> Result<Option<f64>, AllowanceErro
         (curve.start(), -curve.start_tangent())
     };
     let reach = square_reach(at, along, &arm_at(of, neighbour)?);
-    Ok(reach.map(|reach| reach.min(limit)))
+    Ok(reach.map(|reach| reach.min(limit).min(room_beside(of, seam))))
 }
 
 /// Whether two corners that a seam brings together are alike enough for mitres: equal allowances, angles within

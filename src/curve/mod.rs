@@ -32,6 +32,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod apart;
 mod areas;
 mod blend;
 mod crossing;

@@ -1,4 +1,4 @@
-//! The nearest place on a curve, and how far two curves lie apart.
+//! The nearest place on a curve.
 
 use kurbo::{ParamCurveNearest, Point, Rect};
 
@@ -16,15 +16,28 @@ pub struct Nearest {
     pub point: Point,
 }
 
-/// How many samples of each segment [`Curve::distance_to`] takes before it refines around their peaks.
-const SAMPLES: u32 = 24;
-
-/// How often [`Curve::distance_to`] narrows the bracket around a peak; each time by a third.
-const REFINEMENTS: u32 = 24;
+/// The same place by its segment.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Foot {
+    /// The segment.
+    pub index: usize,
+    /// Its parameter there, from 0 to 1.
+    pub t: f64,
+    /// The place itself.
+    pub place: Point,
+    /// How far the point is from it, mm.
+    pub distance: f64,
+}
 
 impl Curve {
     /// The place nearest to a point; the first of several that are equally near.
     pub fn nearest(&self, point: Point) -> Nearest {
+        let Foot { index, t, place, distance } = self.foot(point);
+        Nearest { at: self.walked_to(index, t), distance, point: place }
+    }
+
+    /// The place nearest to a point, without the way to it.
+    pub(super) fn foot(&self, point: Point) -> Foot {
         let mut best = (f64::INFINITY, 0, 0.0);
         for (index, segment) in self.segments().iter().enumerate() {
             if box_distance_squared(segment::control_box(segment), point) >= best.0 {
@@ -37,7 +50,7 @@ impl Curve {
         }
         let (_, index, t) = best;
         let place = segment::point(&self.segments()[index], t);
-        Nearest { at: self.walked_to(index, t), distance: (point - place).hypot(), point: place }
+        Foot { index, t, place, distance: (point - place).hypot() }
     }
 
     /// The distance walked to a parameter of a segment.
@@ -48,54 +61,6 @@ impl Curve {
             self.walked_before(index) + segment::length_to(&self.segments()[index], t)
         }
     }
-
-    /// The greatest distance in mm of a point of either curve from the other (the Hausdorff distance): zero where they
-    /// are the same line, however they are divided and whichever way they run.
-    ///
-    /// Found from samples and refined around their peaks; a spike narrower than a twenty-fourth of a segment may be
-    /// missed.
-    pub fn distance_to(&self, other: &Curve) -> f64 {
-        self.farthest_from(other).max(other.farthest_from(self))
-    }
-
-    fn farthest_from(&self, other: &Curve) -> f64 {
-        let distance_at = |s: f64| other.nearest(self.point_at(s)).distance;
-        let places = self.sample_places();
-        let distances: Vec<f64> = places.iter().map(|s| distance_at(*s)).collect();
-        let sampled = distances.iter().copied().fold(0.0, f64::max);
-        let last = places.len() - 1;
-        let peak = |k: usize| {
-            let (low, high) = (k.saturating_sub(1), (k + 1).min(last));
-            let may_exceed = distances[k] + (places[high] - places[low]) / 2.0 > sampled;
-            let is_peak = distances[k] >= distances[low] && distances[k] >= distances[high];
-            (is_peak && may_exceed).then_some((places[low], places[high]))
-        };
-        let refined = (0..=last).filter_map(peak).map(|(low, high)| greatest_between(distance_at, low, high));
-        refined.fold(sampled, f64::max)
-    }
-
-    /// Both ends, and even steps along each segment.
-    fn sample_places(&self) -> Vec<f64> {
-        let steps = (0..self.segments().len()).flat_map(|index| {
-            let before = self.walked_before(index);
-            let step = (self.walked()[index] - before) / f64::from(SAMPLES);
-            (1..=SAMPLES).map(move |k| before + step * f64::from(k))
-        });
-        std::iter::once(0.0).chain(steps).collect()
-    }
-}
-
-/// The greatest value of a function with one peak between two places, by thirds.
-fn greatest_between(value: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
-    for _ in 0..REFINEMENTS {
-        let third = (high - low) / 3.0;
-        if value(low + third) < value(high - third) {
-            low += third;
-        } else {
-            high -= third;
-        }
-    }
-    value((low + high) / 2.0)
 }
 
 fn box_distance_squared(rect: Rect, point: Point) -> f64 {

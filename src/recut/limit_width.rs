@@ -12,7 +12,7 @@ use crate::recut::outcome::usual_allowance;
 use crate::recut::part_names::{PartNames, centre_edge};
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::fold_line;
-use crate::recut::{Told, Work};
+use crate::recut::{Told, WhyNothing, Work};
 use crate::tolerance::{FOLD_ON_GRAIN, SAME_CUT};
 use crate::units::Length;
 
@@ -23,8 +23,8 @@ const MOST_MORE: usize = 3;
 /// out, all but evenly, so that the second place is within a hundredth of a millimetre.
 const FITTED: usize = 3;
 
-/// How often the widths of so many panels are balanced before one more is tried: each time halves what is left between
-/// too wide and too narrow, and after six it is within two hundredths of what there was.
+/// How often the widths of so many panels are balanced: each time halves what is left between too wide and too narrow, and
+/// after six it is within two hundredths of what there was.
 const BALANCED: usize = 6;
 
 /// Cut a piece into the fewest panels no wider than a given width.
@@ -45,7 +45,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     refuse_fold_off_grain(&piece)?;
     let (whole, limit) = (work.as_cut(piece.name())?.width(), step.width.mm());
     if whole <= limit + SAME_CUT {
-        let why = format!("it is {} wide as it is cut", Length::from_mm(whole));
+        let why = WhyNothing::Fits { width: Length::from_mm(whole) };
         work.tell(Told::NothingToDo { at: piece.name().to_string(), why });
         return Ok(());
     }
@@ -66,28 +66,47 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     Err(too_narrow(&piece, limit, "its edges slant so much that no number of panels fits"))
 }
 
-/// The pattern with the piece cut in panels that are no wider than the limit, and the width of the widest; none where no
-/// such panels were found.
+/// The pattern with the piece cut in panels that are no wider than the limit, and the width of the widest; none where there
+/// are no such panels.
 ///
 /// Panels of even width are tried first. Where the outermost is too wide, because its edges slant outward, the others take
-/// more of the width.
+/// more of the width: all of the limit leaves it the least, so that if it is too wide then, so many panels do not do. Else
+/// the widths are balanced.
 fn balanced<'a>(
     work: &Work,
     even: f64,
     limit: f64,
     panels_of: impl Fn(f64) -> Result<Panels<'a>, Refusal>,
 ) -> Result<Option<(Work, f64)>, Refusal> {
-    let (mut low, mut high, mut width) = (even, limit, even);
-    for _ in 0..BALANCED {
+    let cut = |width: f64| {
         let mut attempt = work.clone();
-        let PanelWidths { inner, outermost } = panels_of(width)?.cut(&mut attempt)?;
-        if inner.max(outermost) <= limit + SAME_CUT {
-            return Ok(Some((attempt, inner.max(outermost))));
+        let widths = panels_of(width)?.cut(&mut attempt)?;
+        Ok::<_, Refusal>((attempt, widths))
+    };
+    let (attempt, widths) = cut(even)?;
+    if widths.widest() <= limit + SAME_CUT {
+        return Ok(Some((attempt, widths.widest())));
+    }
+    let mut best: Option<(Work, f64)> = None;
+    let (mut low, mut high, mut width) = (even, limit, limit);
+    for tried in 0..=BALANCED {
+        // Panels so wide that nothing is left for the outermost are refused.
+        match cut(width) {
+            Ok((attempt, found)) => {
+                let fits = found.widest() <= limit + SAME_CUT;
+                if fits && best.as_ref().is_none_or(|(_, widest)| found.widest() < *widest) {
+                    best = Some((attempt, found.widest()));
+                }
+                if tried == 0 && found.outermost > limit + SAME_CUT {
+                    return Ok(None);
+                }
+                *(if found.outermost > found.inner { &mut low } else { &mut high }) = width;
+            }
+            Err(_) => high = width,
         }
-        *(if outermost > inner { &mut low } else { &mut high }) = width;
         width = f64::midpoint(low, high);
     }
-    Ok(None)
+    Ok(best)
 }
 
 /// How wide panels are as they are cut, mm.
@@ -135,6 +154,12 @@ fn refuse_fold_off_grain(piece: &Piece) -> Result<(), Refusal> {
         format!("the fold stands {degrees:.1}° off the grain, along which the panels are cut"),
         advice!("open the piece out first: ", Operation::Unfold.with(Field::Piece, piece.name())),
     ))
+}
+
+impl PanelWidths {
+    fn widest(&self) -> f64 {
+        self.inner.max(self.outermost)
+    }
 }
 
 /// How a piece is cut in panels.

@@ -92,7 +92,7 @@ pub use set_edge::SetEdge;
 pub use set_piece::SetPiece;
 pub use split::Split;
 pub use step::Step;
-pub use told::{DrawnLine, Told};
+pub use told::{DrawnLine, Told, WhyNothing};
 pub use true_seam::TrueSeam;
 pub use turn_grain::TurnGrain;
 pub use unfold::Unfold;

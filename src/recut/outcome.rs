@@ -1,6 +1,6 @@
 //! A pattern under change, and what comes of it.
 
-use crate::allowance::{AsCut, as_cut};
+use crate::allowance::{AsCut, CuttingLine, as_cut, cutting_line};
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
     Copy, Cut, Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch,
@@ -100,9 +100,25 @@ impl Work {
     ///
     /// Refuses an unknown piece and what [`as_cut`] refuses.
     pub(super) fn as_cut(&self, name: &PieceName) -> Result<AsCut, Refusal> {
+        let done = self.done();
+        Ok(as_cut(&done, done.piece(name)?)?)
+    }
+
+    /// The cutting line of a piece as it will be when the step is done.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an unknown piece and what [`cutting_line`] refuses.
+    pub(super) fn cutting_line(&self, name: &PieceName) -> Result<CuttingLine, Refusal> {
+        let done = self.done();
+        Ok(cutting_line(&done, done.piece(name)?)?)
+    }
+
+    /// The pattern as if the step ended here.
+    fn done(&self) -> Pattern {
         let mut done = self.pattern.clone();
         done.record.steps.push(self.entry.clone());
-        Ok(as_cut(&done, done.piece(name)?)?)
+        done
     }
 
     /// Puts assembled pieces where old ones stood. Seams follow the cloth; the new pieces are laid apart on the

@@ -4,9 +4,10 @@ use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
+use crate::allowance::CutShape;
 use crate::pattern::{self, CornerShape, EdgeId, Field, Finish, Operation, Piece, Refusal, RefusalKind};
-use crate::recut::Work;
 use crate::recut::fields::CornerEdges;
+use crate::recut::{Told, Work};
 
 /// Set the shape of a corner of the cutting line.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -38,6 +39,19 @@ pub enum CornerWish {
     Usual,
 }
 
+impl CornerWish {
+    /// What a corner of that shape is said to be.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            CornerWish::Mitre => "mitred",
+            CornerWish::Square => "squared",
+            CornerWish::TurnedUp => "turned up",
+            CornerWish::Jog => "stepped",
+            CornerWish::Point | CornerWish::Usual => "cut as usual",
+        }
+    }
+}
+
 pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusal> {
     let (first, second) = (&step.edges.first, &step.edges.second);
     if first.piece != second.piece {
@@ -64,6 +78,7 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
     refuse_no_hem(piece, (a, b), step)?;
     refuse_no_point(piece, (a, b), step)?;
     let pair = (first.edge.clone(), second.edge.clone());
+    let after = if piece.next(a) == b { a } else { b };
     piece.corners.retain(|corner| corner.edges != pair && corner.edges != (pair.1.clone(), pair.0.clone()));
     let shape = match step.shape {
         CornerWish::Mitre => CornerShape::Mitre,
@@ -73,8 +88,25 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
         CornerWish::Point => CornerShape::Point,
         CornerWish::Usual => return Ok(()),
     };
+    let name = piece.name().clone();
     piece.corners.push(pattern::ShapedCorner { edges: pair, shape });
+    let line = work.cutting_line(&name)?;
+    let cut = line.corners.iter().find(|corner| corner.edges.0 == after).map(|corner| corner.shape);
+    if let Some(cut) = cut.filter(|cut| gives_way(step.shape, *cut)) {
+        work.tell(Told::CornerGaveWay { edges: step.edges.clone(), shape: step.shape, cut });
+    }
     Ok(())
+}
+
+/// Whether a corner is cut otherwise than it was set. The tip of a mitre may be cut off.
+fn gives_way(set: CornerWish, cut: CutShape) -> bool {
+    match set {
+        CornerWish::Mitre => !matches!(cut, CutShape::Mitre | CutShape::CappedMitre),
+        CornerWish::Square => !matches!(cut, CutShape::Square(_)),
+        CornerWish::TurnedUp => !matches!(cut, CutShape::TurnedUp(_)),
+        CornerWish::Jog => cut != CutShape::Jog,
+        CornerWish::Point | CornerWish::Usual => false,
+    }
 }
 
 /// Refuses a point where no line runs on across a fold or a seam.

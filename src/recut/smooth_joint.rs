@@ -12,7 +12,7 @@ use crate::pattern::{
 };
 use crate::recut::reshape::{Redrawn, leaving_direction, turn_end};
 use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, reach};
-use crate::recut::{Told, Work};
+use crate::recut::{Told, WhyNothing, Work};
 use crate::tolerance::{KINK_SEEN, MOST_SMOOTHED};
 use crate::units::Length;
 
@@ -138,8 +138,7 @@ fn may_turn(work: &mut Work, edge: &EdgeRef, degrees: f64) -> Result<bool, Refus
         ));
     }
     if degrees.abs() <= KINK_SEEN {
-        let why = "it runs on there without a kink".to_owned();
-        work.tell(Told::NothingToDo { at: edge.to_string(), why });
+        work.tell(Told::NothingToDo { at: edge.to_string(), why: WhyNothing::RunsOn });
         return Ok(false);
     }
     Ok(true)

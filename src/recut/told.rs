@@ -1,8 +1,10 @@
 //! What a step tells the user besides the new pattern.
 
 use crate::advice;
+use crate::allowance::CutShape;
 use crate::pattern::{Advice, Dart, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
-use crate::recut::Work;
+use crate::recut::fields::CornerEdges;
+use crate::recut::{CornerWish, Work};
 use crate::units::{Length, Unit};
 
 /// Something a step did that the user should know, or be warned of.
@@ -164,12 +166,21 @@ pub enum Told {
         /// The fold.
         fold: EdgeRef,
     },
+    /// A corner cannot be cut in the shape that it was set to.
+    CornerGaveWay {
+        /// Its two edges.
+        edges: CornerEdges,
+        /// What was asked for.
+        shape: CornerWish,
+        /// How it is cut.
+        cut: CutShape,
+    },
     /// There was nothing to do.
     NothingToDo {
-        /// The piece, edge or seam.
+        /// The piece or edge.
         at: String,
         /// Why.
-        why: String,
+        why: WhyNothing,
     },
     /// The two sides of a seam were as long as each other already.
     AlreadyTrue {
@@ -205,6 +216,7 @@ impl Told {
                 | Told::SameCutNeeded { .. }
                 | Told::OtherHalfAdded { .. }
                 | Told::EndsAtFold { .. }
+                | Told::CornerGaveWay { .. }
         )
     }
 
@@ -286,7 +298,10 @@ impl Told {
             Told::EndsAtFold { fold } => {
                 format!("straight on, the new seam ends at the fold {fold} and runs on across the other half")
             }
-            Told::NothingToDo { at, why } => format!("nothing to do at {at}: {why}"),
+            Told::CornerGaveWay { edges, shape, cut } => {
+                format!("{edges}: the corner cannot be {} here: {}", shape.word(), instead(*cut))
+            }
+            Told::NothingToDo { at, why } => format!("nothing to do at {at}: {}", why.sentence(unit)),
             Told::AlreadyTrue { seam, length } => {
                 format!("nothing to do at {seam}: both sides are {} long", length.show(unit))
             }
@@ -294,6 +309,46 @@ impl Told {
             Told::OtherHalfAdded { piece } => {
                 format!("`{piece}` is half now: what is drawn of it counts twice in the garment")
             }
+        }
+    }
+}
+
+/// How a corner is cut that could not have the shape it was set to.
+fn instead(cut: CutShape) -> &'static str {
+    match cut {
+        CutShape::Mitre => "both lines run on until they meet",
+        CutShape::CappedMitre => "both lines run on, and the tip is cut off",
+        CutShape::Square(_) => "its end is squared",
+        CutShape::TurnedUp(_) => "it is turned up",
+        CutShape::IntoNeighbour(_) => "the one line ends where it runs into the other edge's allowance",
+        CutShape::Jog => "each line ends square to its own seamline",
+        CutShape::AtSelvedge => "it is cut off at the selvedge",
+    }
+}
+
+/// Why a step has nothing to do.
+#[derive(Clone, Debug, PartialEq)]
+pub enum WhyNothing {
+    /// The piece is no wider than asked for.
+    Fits {
+        /// Its width as it is cut.
+        width: Length,
+    },
+    /// The edge has no kink there.
+    RunsOn,
+    /// The grain runs so already.
+    GrainRunsSo {
+        /// What it was to be set by.
+        by: String,
+    },
+}
+
+impl WhyNothing {
+    fn sentence(&self, unit: Unit) -> String {
+        match self {
+            WhyNothing::Fits { width } => format!("it is {} wide as it is cut", width.show(unit)),
+            WhyNothing::RunsOn => "it runs on there without a kink".to_owned(),
+            WhyNothing::GrainRunsSo { by } => format!("the grain runs so already, {by}"),
         }
     }
 }

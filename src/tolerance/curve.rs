@@ -17,6 +17,11 @@ pub const PLACE_ACCURACY: f64 = 1e-9;
 /// Numerical: the accuracy of the parameter of a nearest point (share of the segment).
 pub const PARAMETER_ACCURACY: f64 = 1e-12;
 
+/// Numerical: how closely the greatest distance between two curves is told (mm).
+///
+/// A tenth of what reading and writing may move a point by.
+pub const APART_ACCURACY: f64 = 1e-4;
+
 /// Numerical: the accuracy of a root of a polynomial (share of its range); the last digits of f64.
 pub const ROOT_ACCURACY: f64 = 1e-15;
 

@@ -17,6 +17,7 @@ pub fn check(pattern: &Pattern, limits: &Limits) -> Vec<Finding> {
         level_checks::check(piece, &mut found);
     }
     piece_checks::check_grain(pattern, limits, &mut found);
+    piece_checks::check_narrow_allowances(pattern, &mut found);
     seam_checks::check(pattern, limits, &mut found);
     level_checks::check_meetings(pattern, &mut found);
     cut_checks::check(pattern, limits, &mut found);

@@ -46,6 +46,8 @@ pub enum FindingKind {
     LevelInDart,
     /// The allowances along the two sides of a seam differ.
     AllowanceDiffers,
+    /// A seam has hardly any allowance, where others of the pattern have theirs.
+    AllowanceNarrow,
     /// The cutting lines of a seam's two sides do not end alike when the stitching lines are matched.
     CutEnds,
     /// A piece has no cutting line: an allowance cannot be cut, or a corner cannot have its shape.
@@ -214,6 +216,12 @@ impl Finding {
         Finding { along, ..Finding::new(kind, at, left, asked.mm(), Measure::Length, weight) }
     }
 
+    /// An allowance that is too narrow as it is written, mm.
+    pub(super) fn of_narrow(at: String, allowance: f64) -> Finding {
+        let kind = FindingKind::AllowanceNarrow;
+        Finding::new(kind, at, allowance, LEAST_LEFT, Measure::Length, Weight::Warning)
+    }
+
     /// How far a seamline stands beyond its cutting line, mm, along a stretch of its edge.
     pub(super) fn of_cut_off(at: String, by: f64, along: Length) -> Finding {
         let along = Some(along.mm());
@@ -235,7 +243,7 @@ impl Finding {
     #[must_use]
     pub fn fault(&self) -> f64 {
         match self.kind {
-            FindingKind::AllowanceShort => self.limit - self.number,
+            FindingKind::AllowanceShort | FindingKind::AllowanceNarrow => self.limit - self.number,
             _ => self.number.abs(),
         }
     }
@@ -330,6 +338,9 @@ impl Finding {
             FindingKind::AllowanceDiffers => {
                 format!("the allowances of the two sides differ by {size} (limit {limit})")
             }
+            FindingKind::AllowanceNarrow => format!(
+                "the seam has an allowance of {size}: less than {limit} hardly holds a stitch; set it with set-allowance"
+            ),
             FindingKind::CutEnds => {
                 format!("with the stitching lines matched, the cut ends lie {size} apart (limit {limit})")
             }
@@ -362,7 +373,7 @@ impl Finding {
             FindingKind::MissingGrainline => "the piece has no grainline".to_owned(),
             FindingKind::CutCount if self.weight == Weight::Warning => {
                 format!(
-                    "one side can be sewn {size} times, the other {limit}: so it must be, if the fold is a turned edge"
+                    "one side can be sewn {size} times, the other {limit}: so it must be, if a fold that looks like a middle is a turned edge, or the other way round"
                 )
             }
             FindingKind::CutCount => {

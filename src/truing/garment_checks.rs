@@ -2,8 +2,11 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use crate::pattern::{Copy, EdgeId, EdgeRef, LevelName, Pattern, Piece, PieceName, Seam, settle};
+use crate::pattern::{
+    Copy, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, Pattern, Piece, PieceName, Run, Seam, settle,
+};
 use crate::truing::account::girth_accounts;
+use crate::truing::meeting::{EdgeTip, beyond, both_ways, ends_together, run_end, run_start};
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
 
@@ -41,54 +44,44 @@ pub fn declared_girths(pattern: &Pattern, limits: &Limits) -> Vec<(LevelName, Le
 /// How often a seam can be sewn with what is cut of one of its edges.
 #[derive(Clone, Copy, Debug)]
 struct Count {
-    /// The fold of a half piece counted as its centre: both halves are left and right of the garment.
-    halves: u32,
-    /// The fold counted as a turned edge, or the copies that lie on one another: only one half is sewn here.
-    turned: u32,
-    /// Whether it is known that one half lies on the other.
-    is_turned: bool,
+    /// As the piece looks to be sewn.
+    usual: u32,
+    /// As it may be sewn besides; the same where there is no doubt.
+    otherwise: u32,
 }
 
 impl Count {
-    /// How often it can be sewn as far as is known.
-    fn usual(&self) -> u32 {
-        if self.is_turned { self.turned } else { self.halves }
-    }
-
-    /// How often it can be sewn by any reading.
-    fn readings(&self) -> [u32; 2] {
-        if self.is_turned { [self.turned; 2] } else { [self.halves, self.turned] }
-    }
-
-    fn may_agree(&self, other: &Count) -> bool {
-        self.readings().iter().any(|count| other.readings().contains(count))
+    fn may_agree(self, other: Count) -> bool {
+        let readings = |count: Count| [count.usual, count.otherwise];
+        readings(self).iter().any(|count| readings(other).contains(count))
     }
 }
 
-/// The edges of a seam must be cut equally often for the times it uses each. A fold may be the turned edge of a cuff or
-/// a welt: then one half of the piece is sewn here. That is known where the piece is sewn to its own other half; where
-/// only one reading agrees, it is a warning.
+/// The edges of a seam must be cut equally often for the times it uses each. A fold is the middle of a piece whose halves
+/// lie left and right, or the turned edge of a cuff or a welt: then one half of the piece is sewn here. Where that is
+/// not known and only the reading agrees that looks wrong, it is a warning.
 fn check_counts(pattern: &Pattern, known: &Known, seam: &Seam, found: &mut Vec<Finding>) {
     let Some(counts) = counts(pattern, known, seam) else {
         found.push(no_mirrored_copy(seam));
         return;
     };
     let Some(first) = counts.first() else { return };
-    let weight = |count: &Count| match (count.usual() == first.usual(), count.may_agree(first)) {
+    let weight = |count: &Count| match (count.usual == first.usual, count.may_agree(*first)) {
         (true, _) => None,
         (false, true) => Some(Weight::Warning),
         (false, false) => Some(Weight::Untrue),
     };
-    let worst = counts.iter().filter_map(|count| Some((weight(count)?, count.usual()))).min();
+    let worst = counts.iter().filter_map(|count| Some((weight(count)?, count.usual))).min();
     if let Some((weight, count)) = worst {
-        found.push(Finding::of_count(FindingKind::CutCount, seam.name(), first.usual(), count, weight));
+        found.push(Finding::of_count(FindingKind::CutCount, seam.name(), first.usual, count, weight));
     }
 }
 
 /// What is cut of every edge of a seam; none where a mirrored copy is named of a piece that has none.
 ///
 /// A seam stands for its mirror image too, unless that is declared by itself, as it is where a half piece was opened
-/// out: then of a piece with two sides only one is sewn here.
+/// out: then of a piece with two sides only one is sewn here. So it is where the other half is sewn to something else,
+/// as the halves of a sleeve on the fold are to front and back.
 fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
     let by_itself = known.seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
     let edges = || seam.edges().map(|run| &run.edge);
@@ -102,11 +95,16 @@ fn counts(pattern: &Pattern, known: &Known, seam: &Seam) -> Option<Vec<Count>> {
         if edge.copy == Copy::Mirrored && !piece.has_mirrored_copy() {
             return None;
         }
-        let one_side = by_itself && !seam_holds(seam, &edge.mirrored()) && piece.has_mirrored_copy();
+        let has_two_sides = piece.has_mirrored_copy() && !seam_holds(seam, &edge.mirrored());
+        let one_side = has_two_sides && (by_itself || known.are_sewn_apart(edge));
         let used = uses.get(&drawn(edge)).copied().unwrap_or(1) * if one_side { 2 } else { 1 };
-        let is_turned = known.turned.contains(piece.name());
-        let alone = if is_turned { piece.times() / 2 } else { piece.cut.copies };
-        counts.push(Count { halves: piece.times() / used, turned: alone / used, is_turned });
+        let (beside, on_one) = (piece.times() / used, piece.times() / 2 / used);
+        counts.push(match known.halves(piece) {
+            Halves::Beside => Count { usual: beside, otherwise: beside },
+            Halves::OnOneAnother => Count { usual: on_one, otherwise: on_one },
+            Halves::LookBeside => Count { usual: beside, otherwise: on_one },
+            Halves::LookOnOneAnother => Count { usual: on_one, otherwise: beside },
+        });
     }
     Some(counts)
 }
@@ -160,28 +158,123 @@ fn is_sewn_to_its_mirror_round_a_corner(pattern: &Pattern, piece: &Piece) -> boo
     piece.has_mirrored_copy() && piece.edge_ids().any(|id| is_own(id) && is_own(piece.next(id)))
 }
 
+/// How the two halves of a piece lie when it is sewn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Halves {
+    /// Left and right of the garment, or it has no halves.
+    Beside,
+    /// One on the other, so that one may be sewn alone.
+    OnOneAnother,
+    /// Left and right as far as can be seen.
+    LookBeside,
+    /// One on the other as far as can be seen.
+    LookOnOneAnother,
+}
+
 /// What is found out once for all seams of a pattern.
 struct Known {
-    /// The pieces that lie on their own other half when they are sewn, so that one half may be sewn alone: half pieces that
-    /// are sewn to their other half, whose fold is a turned edge, and pieces sewn to their mirrored copy round a corner.
-    turned: FxHashSet<PieceName>,
+    /// How the halves lie of the pieces that have any; of those cut in pairs, where the two lie on one another.
+    halves: FxHashMap<PieceName, Halves>,
     /// The edges of each seam, in a fixed order.
     seams: FxHashSet<Vec<EdgeRef>>,
+    /// The edges that are sewn alone, without their mirrored copy, in a seam that stands for its mirror image too.
+    sewn_alone: FxHashSet<EdgeRef>,
 }
 
 impl Known {
     fn of(pattern: &Pattern) -> Known {
-        let own = pattern.seams().iter().filter(|seam| seam.is_to_own_mirror());
-        let turned = own
-            .flat_map(|seam| seam.first.edges())
-            .filter_map(|run| pattern.find(&run.edge.piece))
-            .filter(|piece| {
-                is_turned_at_fold(pattern, piece) || is_sewn_to_its_mirror_round_a_corner(pattern, piece)
-            })
-            .map(|piece| piece.name().clone());
-        Known {
-            turned: turned.collect(),
-            seams: pattern.seams().iter().map(|seam| edges_of(seam, EdgeRef::clone)).collect(),
+        let together = Together::of(pattern);
+        let halves = pattern.pieces().filter_map(|piece| {
+            let halves = halves_of(pattern, &together, piece);
+            (halves != Halves::Beside).then(|| (piece.name().clone(), halves))
+        });
+        let seams: FxHashSet<Vec<EdgeRef>> =
+            pattern.seams().iter().map(|seam| edges_of(seam, EdgeRef::clone)).collect();
+        let stands_for_both =
+            |seam: &&Seam| !seams.contains(&edges_of(seam, |edge| mirror_image(pattern, edge)));
+        let alone = pattern.seams().iter().filter(stands_for_both).flat_map(|seam| {
+            let edges = seam.edges().map(|run| &run.edge);
+            edges.filter(|edge| !seam_holds(seam, &edge.mirrored()))
+        });
+        let sewn_alone = alone.cloned().collect();
+        Known { halves: halves.collect(), seams, sewn_alone }
+    }
+
+    /// Whether an edge and its mirrored copy are sewn to different things.
+    fn are_sewn_apart(&self, edge: &EdgeRef) -> bool {
+        self.sewn_alone.contains(edge) && self.sewn_alone.contains(&edge.mirrored())
+    }
+
+    fn halves(&self, piece: &Piece) -> Halves {
+        self.halves.get(piece.name()).copied().unwrap_or(Halves::Beside)
+    }
+}
+
+fn halves_of(pattern: &Pattern, together: &Together, piece: &Piece) -> Halves {
+    if is_turned_at_fold(pattern, piece) || is_sewn_to_its_mirror_round_a_corner(pattern, piece) {
+        return Halves::OnOneAnother;
+    }
+    let Some(fold) = piece.fold() else { return Halves::Beside };
+    if together.close_at_fold(piece, fold) {
+        let is_round_a_ring = together.is_sewn_round_a_ring(pattern, piece);
+        return if is_round_a_ring { Halves::OnOneAnother } else { Halves::LookOnOneAnother };
+    }
+    if together.lead_on_from_a_middle(pattern, piece, fold) { Halves::Beside } else { Halves::LookBeside }
+}
+
+/// Which ends of edges the seams lay on one another.
+struct Together {
+    ends: FxHashMap<EdgeTip, Vec<EdgeTip>>,
+}
+
+impl Together {
+    fn of(pattern: &Pattern) -> Together {
+        let pairs = pattern.seams().iter().flat_map(ends_together);
+        let mut ends: FxHashMap<EdgeTip, Vec<EdgeTip>> = FxHashMap::default();
+        for (one, other) in pairs.flat_map(|(one, other)| both_ways(one, other)) {
+            ends.entry(one).or_default().push(other);
         }
+        Together { ends }
+    }
+
+    fn at(&self, tip: &EdgeTip) -> &[EdgeTip] {
+        self.ends.get(tip).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether the edges on either side of a fold are sewn together there, so that the fold runs round in a ring, as the
+    /// turned edge of a cuff does.
+    fn close_at_fold(&self, piece: &Piece, fold: EdgeId) -> bool {
+        let tip = |id: EdgeId, end: EdgeEnd| (piece.edge_ref(id), end);
+        let (before, after) =
+            (tip(piece.previous(fold), EdgeEnd::Last), tip(piece.next(fold), EdgeEnd::First));
+        self.at(&before).contains(&after)
+    }
+
+    /// Whether an edge of a piece is sewn to edges of others that run round in a ring, as the hem of a sleeve does.
+    fn is_sewn_round_a_ring(&self, pattern: &Pattern, piece: &Piece) -> bool {
+        let is_own = |run: &Run| run.edges().iter().any(|edge| edge.edge.piece == *piece.name());
+        pattern.seams().iter().any(|seam| {
+            let other = match (is_own(&seam.first), is_own(&seam.second)) {
+                (true, false) => &seam.second,
+                (false, true) => &seam.first,
+                _ => return false,
+            };
+            let beyond = |tip: Option<EdgeTip>| Some(beyond(pattern, &tip?)?.0);
+            let ends = beyond(run_start(other)).zip(beyond(run_end(other)));
+            ends.is_some_and(|(start, end)| self.at(&start).contains(&end))
+        })
+    }
+
+    /// Whether a seam that ends at a fold leads on from the middle of another piece: from its fold, or from its seam to its
+    /// own other half. Then this fold is a middle, too.
+    fn lead_on_from_a_middle(&self, pattern: &Pattern, piece: &Piece, fold: EdgeId) -> bool {
+        let at_fold = [(piece.previous(fold), EdgeEnd::Last), (piece.next(fold), EdgeEnd::First)];
+        let tips = at_fold.map(|(id, end)| (piece.edge_ref(id), end));
+        let partners = tips.iter().flat_map(|tip| self.at(tip));
+        partners.filter(|(edge, _)| edge.piece != *piece.name()).any(|tip| {
+            let Some(((edge, _), finish)) = beyond(pattern, tip) else { return false };
+            let is_centre_seam = pattern.seams_of(&edge).any(|seam| pattern.seam(seam).is_to_own_mirror());
+            finish == Finish::Fold || is_centre_seam
+        })
     }
 }

@@ -203,7 +203,7 @@ pub(super) fn ends_together(seam: &Seam) -> impl Iterator<Item = (EdgeTip, EdgeT
 }
 
 /// A pair of ends on the drawn and on the mirrored copies, in either order.
-fn both_ways(one: EdgeTip, other: EdgeTip) -> [(EdgeTip, EdgeTip); 4] {
+pub(super) fn both_ways(one: EdgeTip, other: EdgeTip) -> [(EdgeTip, EdgeTip); 4] {
     let mirrored = |tip: &EdgeTip| (tip.0.mirrored(), tip.1);
     let (one_mirrored, other_mirrored) = (mirrored(&one), mirrored(&other));
     [

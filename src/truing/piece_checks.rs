@@ -2,7 +2,7 @@
 
 use crate::curve::angle_between_lines;
 use crate::pattern::{EdgeEnd, EdgeRef, Finish, Grainline, Pattern, Piece, Selvedge};
-use crate::tolerance::{FINEST_FLATTENING, SAME_POINT, STRAIGHT};
+use crate::tolerance::{FINEST_FLATTENING, LEAST_LEFT, MOST_SMOOTHED, SAME_POINT, STRAIGHT};
 use crate::truing::dart_checks::outside;
 use crate::truing::meeting::corner_angle;
 use crate::truing::walk_seam::comes_to_point;
@@ -41,7 +41,7 @@ fn check_folds(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
 }
 
 /// Where cloth of several pieces was joined, or of one from both ends of an edge, the lines that go on over the old seam
-/// were drawn apart and may turn there.
+/// were drawn apart and may turn there. A turn that a step can still smooth is a warning that names it.
 fn check_joins(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
     for id in piece.edge_ids().filter(|id| piece.goes_on(*id)) {
         let (edge, next) = (piece.edge(id), piece.edge(piece.next(id)));
@@ -52,7 +52,8 @@ fn check_joins(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
         if drawn_apart && !is_meant && kink > limits.kink_degrees {
             let at = format!("{}.{} at {}", piece.name(), edge.name, next.name);
             let limit = limits.kink_degrees;
-            found.push(Finding::of_angle(FindingKind::CornerAtJoin, at, kink, limit, Weight::Warning));
+            let weight = if kink > MOST_SMOOTHED { Weight::Untrue } else { Weight::Warning };
+            found.push(Finding::of_angle(FindingKind::CornerAtJoin, at, kink, limit, weight));
         }
     }
 }
@@ -101,6 +102,24 @@ fn check_selvedges(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
             found.push(Finding::of_length(FindingKind::OffSelvedge, at, strays, limits.length.length()));
         }
     }
+}
+
+/// A seam that has hardly any allowance was forgotten, unless no seam of the pattern has one: then they are all to be
+/// added when it is cut.
+pub(super) fn check_narrow_allowances(pattern: &Pattern, found: &mut Vec<Finding>) {
+    let seams = || {
+        pattern.pieces().flat_map(|piece| {
+            let seams = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
+            seams.map(move |edge| (piece, edge, edge.cut_allowance().mm()))
+        })
+    };
+    if seams().all(|(_, _, allowance)| allowance < LEAST_LEFT) {
+        return;
+    }
+    let narrow = seams().filter(|(_, _, allowance)| *allowance < LEAST_LEFT);
+    found.extend(narrow.map(|(piece, edge, allowance)| {
+        Finding::of_narrow(format!("{}.{}", piece.name(), edge.name), allowance)
+    }));
 }
 
 fn is_off_grain_at(finding: &Finding, at: &str) -> bool {

@@ -2,7 +2,7 @@
 
 use crate::pattern::{MIRRORED_HALF, Pattern};
 use crate::tolerance::FINDING_GROWN;
-use crate::truing::{Finding, Limits, Weight, check};
+use crate::truing::{Finding, FindingKind, Limits, Weight, check};
 use crate::units::{Unit, counted};
 
 /// Whether a pattern is true: all that the checks found of it.
@@ -78,11 +78,11 @@ impl Verdict {
         let found: Vec<&Finding> = self.untrue().collect();
         let in_place = |new: &Finding, old: &Finding| {
             let has_grown = new.fault() > old.fault() + FINDING_GROWN;
-            old.kind == new.kind && old.at == new.at && !has_grown
+            is_of_kind(old, new) && old.at == new.at && !has_grown
         };
         let mut known: Vec<bool> = found.iter().map(|new| take(&|old| in_place(new, old))).collect();
         let elsewhere = |new: &Finding, old: &Finding| {
-            old.kind == new.kind && (new.fault() - old.fault()).abs() <= FINDING_GROWN
+            is_of_kind(old, new) && (new.fault() - old.fault()).abs() <= FINDING_GROWN
         };
         for (new, known) in found.iter().zip(&mut known) {
             *known = *known
@@ -113,6 +113,12 @@ impl Comparison {
     }
 }
 
+/// Whether two findings are of one kind. A kink across a seam is a corner in the edge once the seam is merged.
+fn is_of_kind(old: &Finding, new: &Finding) -> bool {
+    let is_turn = |kind| matches!(kind, FindingKind::Kink | FindingKind::CornerAtJoin);
+    old.kind == new.kind || (is_turn(old.kind) && is_turn(new.kind))
+}
+
 /// Whether a place is that of another on the other half of a piece or garment.
 fn is_mirror_image(new: &str, old: &str) -> bool {
     new != old && new.replace(MIRRORED_HALF, "") == old.replace(MIRRORED_HALF, "")
@@ -131,7 +137,6 @@ fn sentence_of(findings: &[&Finding], unit: Unit) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::truing::FindingKind;
     use crate::units::Length;
 
     fn length(at: &str, number: f64) -> Finding {
@@ -165,6 +170,16 @@ mod tests {
         assert!(verdict(&both).is_as_true_as(&old));
         let worse = [length("back.side + front.side", 4.0), length("back.side/m + front.side/m", 5.0)];
         assert_eq!(verdict(&worse).since(&old).added, worse[1..]);
+    }
+
+    #[test]
+    fn a_kink_across_a_seam_that_was_merged_is_as_before() {
+        let turn = |kind: FindingKind, at: &str, degrees: f64| {
+            verdict(&[Finding::of_angle(kind, at.to_owned(), degrees, 3.0, Weight::Untrue)])
+        };
+        let old = turn(FindingKind::Kink, "a.hem and b.hem across a.side + b.side", 8.0);
+        assert!(turn(FindingKind::CornerAtJoin, "a.hem at hem-2", 8.0).is_as_true_as(&old));
+        assert!(!turn(FindingKind::CornerAtJoin, "a.hem at hem-2", 9.0).is_as_true_as(&old));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use retrue::allowance::{CutShape, cutting_lines};
 use retrue::pattern::Pattern;
-use retrue::recut::Step;
+use retrue::recut::{Step, Told};
 use retrue::sheet;
 use retrue::truing::{self, Finding, FindingKind, Limits};
 use retrue::units::Unit;
@@ -226,6 +226,36 @@ fn a_corner_set_at_a_hollow_armhole_keeps_its_ends_together() {
             assert!(told.is_empty(), "{piece} {shape}: {told:#?}");
         }
     }
+}
+
+/// A shape that cannot be had at a corner is told when it is set, with what is cut instead; one that can is not.
+#[test]
+fn a_shape_that_gives_way_is_told() {
+    let (mut told, mut kept) = (0, 0);
+    for (piece, neighbour) in ["side", "centre"].into_iter().flat_map(|p| [(p, "armhole"), (p, "shoulder")]) {
+        for shape in ["mitre", "square", "jog"] {
+            let fields =
+                serde_json::json!({ "edges": format!("{piece}.seam, {piece}.{neighbour}"), "shape": shape });
+            let set = Step::read("set-corner", fields).unwrap().apply(&cut_into_the_armhole()).unwrap();
+            let lines = cutting_lines(&set.pattern).unwrap();
+            let of = set.pattern.piece(&piece.parse().unwrap()).unwrap();
+            let names = |id| of.edge(id).name.as_str();
+            let is_here = |corner: &&retrue::allowance::CutCorner| {
+                let edges = [names(corner.edges.0), names(corner.edges.1)];
+                edges.contains(&"seam") && edges.contains(&neighbour)
+            };
+            let cut = lines.of(of.name()).unwrap().corners.iter().find(is_here).unwrap().shape;
+            let fits = match shape {
+                "mitre" => matches!(cut, CutShape::Mitre | CutShape::CappedMitre),
+                "square" => matches!(cut, CutShape::Square(_)),
+                _ => cut == CutShape::Jog,
+            };
+            let warned = set.told.iter().find(|told| matches!(told, Told::CornerGaveWay { .. }));
+            assert_eq!(warned.is_none(), fits, "{piece} {neighbour} {shape}: {cut:?}, {warned:?}");
+            *(if fits { &mut kept } else { &mut told }) += 1;
+        }
+    }
+    assert!(told > 0 && kept > 0, "{told} told, {kept} as set");
 }
 
 proptest! {

@@ -3,6 +3,8 @@
 #[path = "../common/mod.rs"]
 #[allow(dead_code, reason = "other tests use the rest")]
 mod common;
+#[path = "../common/panels.rs"]
+mod panels;
 #[path = "../common/random_block.rs"]
 #[allow(dead_code, reason = "other tests use the rest")]
 mod random_block;

@@ -1,14 +1,15 @@
 //! Faults put into the shipped sheets, one at a time: what was changed, by how much, and where it must be told.
 
 use kurbo::{ParamCurve, PathSeg};
-use retrue::allowance::cutting_lines;
 use retrue::curve::{Curve, Motion, Point, Vec2};
 use retrue::pattern::{
-    CornerShape, Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, NewSeam, Pattern, Piece,
-    Purpose, RecordedStep, Seam, Selvedge, ShapedCorner, Side, Twins,
+    Cut, DartShape, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, LevelName, NewSeam, Pattern, Piece, Purpose,
+    RecordedStep, Seam, Side, Twins,
 };
 use retrue::truing::{self, FindingKind, Meeting};
 use retrue::units::Length;
+
+use crate::cut_faults;
 
 /// A class of faults that `check` must tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,6 +24,7 @@ pub enum Class {
     DartLegs,
     CutEnds,
     AllowanceDiffers,
+    AllowanceLost,
     OffGrain,
     OffSelvedge,
     MissingGrainline,
@@ -34,7 +36,7 @@ pub enum Class {
 }
 
 impl Class {
-    pub const ALL: [Class; 18] = [
+    pub const ALL: [Class; 19] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
@@ -45,6 +47,7 @@ impl Class {
         Class::DartLegs,
         Class::CutEnds,
         Class::AllowanceDiffers,
+        Class::AllowanceLost,
         Class::OffGrain,
         Class::OffSelvedge,
         Class::MissingGrainline,
@@ -67,6 +70,7 @@ impl Class {
             Class::DartLegs => FindingKind::DartLegs,
             Class::CutEnds => FindingKind::CutEnds,
             Class::AllowanceDiffers => FindingKind::AllowanceDiffers,
+            Class::AllowanceLost => FindingKind::AllowanceNarrow,
             Class::OffGrain => FindingKind::OffGrain,
             Class::OffSelvedge => FindingKind::OffSelvedge,
             Class::MissingGrainline => FindingKind::MissingGrainline,
@@ -89,10 +93,11 @@ impl Class {
             Class::KinkAtFold => kinks_at_folds(pattern),
             Class::KinkAcrossSeam => kinks_across_seams(pattern),
             Class::DartLegs => dart_legs(pattern),
-            Class::CutEnds => corners_set(pattern),
-            Class::AllowanceDiffers => allowances(pattern),
+            Class::CutEnds => cut_faults::corners_set(pattern),
+            Class::AllowanceDiffers => cut_faults::allowances_changed(pattern),
+            Class::AllowanceLost => cut_faults::allowances_lost(pattern),
             Class::OffGrain => off_grain(pattern),
-            Class::OffSelvedge => off_selvedge(pattern),
+            Class::OffSelvedge => cut_faults::off_selvedge(pattern),
             Class::MissingGrainline => grainlines_lost(pattern),
             Class::LevelsApart => levels_moved(pattern),
             Class::CutCount => cut(pattern, |cut| Cut { copies: cut.copies * 2, twins: Twins::Mirrored }),
@@ -113,13 +118,20 @@ pub struct Fault {
     pub pattern: Pattern,
     /// The finding must name one of these.
     pub at: Vec<String>,
+    /// Why it is none after all, so that it must not be told.
+    pub is_none: Option<&'static str>,
 }
 
-fn fault(pattern: Pattern, place: impl ToString, size: f64, at: impl IntoIterator<Item = String>) -> Fault {
+pub fn fault(
+    pattern: Pattern,
+    place: impl ToString,
+    size: f64,
+    at: impl IntoIterator<Item = String>,
+) -> Fault {
     let place = place.to_string();
     let at: Vec<String> = at.into_iter().collect();
     let at = if at.is_empty() { vec![place.clone()] } else { at };
-    Fault { place, size, pattern, at }
+    Fault { place, size, pattern, at, is_none: None }
 }
 
 fn edges_of(seam: &Seam) -> Vec<String> {
@@ -133,7 +145,7 @@ fn with_seams(pattern: &Pattern, seams: Vec<Seam>) -> Pattern {
 }
 
 /// The pattern with one piece changed.
-fn with_piece(pattern: &Pattern, name: &Piece, change: impl FnOnce(&mut Piece)) -> Pattern {
+pub fn with_piece(pattern: &Pattern, name: &Piece, change: impl FnOnce(&mut Piece)) -> Pattern {
     let mut pattern = pattern.clone();
     change(pattern.piece_mut(name.name()).unwrap());
     pattern
@@ -303,47 +315,6 @@ fn dart_legs(pattern: &Pattern) -> Vec<Fault> {
     faults
 }
 
-/// A corner at one end of a seam is cut otherwise than the trade would.
-fn corners_set(pattern: &Pattern) -> Vec<Fault> {
-    let lines = cutting_lines(pattern).unwrap();
-    let shapes = |(sewn, meets): &(EdgeRef, EdgeRef)| {
-        let square = |edge: &EdgeRef| CornerShape::Square(edge.edge.clone());
-        [CornerShape::Jog, CornerShape::Mitre, square(sewn), square(meets)]
-    };
-    let set = |pattern: &Pattern, (sewn, meets): &(EdgeRef, EdgeRef), shape: CornerShape| {
-        let edges = (sewn.edge.clone(), meets.edge.clone());
-        let piece = pattern.piece(&sewn.piece).unwrap();
-        with_piece(pattern, piece, |piece| piece.corners.push(ShapedCorner { edges, shape }))
-    };
-    let mut faults = Vec::new();
-    for end in pattern.seam_ids().flat_map(|seam| lines.seam_ends(pattern, seam)) {
-        let [first, second] = &end.at;
-        for (i, one) in shapes(first).into_iter().enumerate() {
-            for (_, other) in shapes(second).into_iter().enumerate().filter(|(k, _)| *k != i) {
-                let both = set(&set(pattern, first, one.clone()), second, other);
-                faults.push(fault(both, &first.0, 1.0, [first.0.to_string(), second.0.to_string()]));
-            }
-        }
-    }
-    faults
-}
-
-fn allowances(pattern: &Pattern) -> Vec<Fault> {
-    let mut faults = Vec::new();
-    for piece in pattern.pieces() {
-        for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Seam) {
-            for by in [1.0, 2.0, 5.0, 12.0] {
-                let changed = with_piece(pattern, piece, |piece| {
-                    let allowance = piece.edge(id).allowance.mm() - by;
-                    *piece.edge_settings(id).allowance = Length::from_mm(allowance);
-                });
-                faults.push(fault(changed, piece.edge_ref(id), by, []));
-            }
-        }
-    }
-    faults
-}
-
 /// A new seam's grain is turned away from its edge.
 fn off_grain(pattern: &Pattern) -> Vec<Fault> {
     let mut faults = Vec::new();
@@ -361,19 +332,6 @@ fn off_grain(pattern: &Pattern) -> Vec<Fault> {
                 changed.record.steps.push(RecordedStep { new_seams, ..Default::default() });
                 faults.push(fault(changed, &edge, degrees, []));
             }
-        }
-    }
-    faults
-}
-
-fn off_selvedge(pattern: &Pattern) -> Vec<Fault> {
-    let mut faults = Vec::new();
-    for piece in pattern.pieces() {
-        for id in piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Seam) {
-            let laid = with_piece(pattern, piece, |piece| {
-                *piece.edge_settings(id).selvedge = Selvedge::Yes;
-            });
-            faults.push(fault(laid, piece.edge_ref(id), 1.0, []));
         }
     }
     faults

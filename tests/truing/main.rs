@@ -3,6 +3,7 @@
 mod bands_order;
 mod build;
 mod closed_forms;
+mod cut_faults;
 mod dart_figures;
 #[path = "../common/draft/mod.rs"]
 #[allow(dead_code, unused_imports, reason = "other tests use the rest")]

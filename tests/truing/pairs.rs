@@ -32,6 +32,87 @@ fn a_pair_must_be_left_and_right() {
     assert_eq!((mirror.kind, mirror.weight), (FindingKind::CutMirror, Weight::Warning));
 }
 
+/// How heavily it is told how often pieces are cut, at each seam.
+fn counts(pattern: &Pattern) -> Vec<(String, Weight)> {
+    let counts = found(pattern).into_iter().filter(|finding| finding.kind == FindingKind::CutCount);
+    counts.map(|finding| (finding.at, finding.weight)).collect()
+}
+
+/// A sleeve with a seam along the underarm, and what is cut to go round its hem, on the fold along its outer edge.
+fn sleeve_and_cuff(sleeves: Cut, cuffs: Cut, seams: &[&str]) -> Pattern {
+    let sleeve = piece(
+        "sleeve",
+        &[
+            ("cap!free", "M0 0 L300 0"),
+            ("back", "M300 0 L300 400"),
+            ("hem", "M300 400 L0 400"),
+            ("front", "M0 400 L0 0"),
+        ],
+    );
+    let cuff = piece(
+        "cuff",
+        &[
+            ("top", "M0 0 L300 0"),
+            ("hind", "M300 0 L300 60"),
+            ("turn!fold", "M300 60 L0 60"),
+            ("fore", "M0 60 L0 0"),
+        ],
+    );
+    pattern(vec![cut(sleeve, sleeves), cut(cuff, cuffs)], seams)
+}
+
+/// A cuff whose ends are sewn to a ring and that goes round a sleeve is turned at its fold: there are as many as sleeves.
+#[test]
+fn a_cuff_is_cut_for_every_sleeve() {
+    let seams = ["sleeve.front + sleeve.back from hem", "cuff.fore + cuff.hind from turn"];
+    let round = [seams[0], seams[1], "cuff.top + sleeve.hem from front"];
+    let told = |cuffs: Cut, seams: &[&str]| counts(&sleeve_and_cuff(Cut::PAIR, cuffs, seams));
+    assert_eq!(told(Cut::PAIR, &round), []);
+    assert_eq!(told(Cut::ONE, &round), [("cuff.top + sleeve.hem".to_owned(), Weight::Untrue)]);
+    // Open along the underarm, it may as well be a tube that joins the two sleeves.
+    let open = [seams[1], round[2]];
+    assert_eq!(told(Cut::PAIR, &open), []);
+    assert_eq!(told(Cut::ONE, &open), [("cuff.top + sleeve.hem".to_owned(), Weight::Warning)]);
+}
+
+/// A fold that leads on from the fold of another piece is the middle of both: one of each is cut, or two of each.
+#[test]
+fn a_half_piece_is_cut_once_where_its_fold_is_the_middle() {
+    let twice = counts(&skirt_with("front", |front| cut(front, Cut::PAIR)));
+    assert!(twice.contains(&("front.side + back.side".to_owned(), Weight::Untrue)), "{twice:?}");
+    assert!(twice.iter().all(|(_, weight)| *weight == Weight::Untrue), "{twice:?}");
+}
+
+/// The two halves of a sleeve on the fold are sewn to front and back: each armhole has the half of one sleeve.
+#[test]
+fn halves_that_are_sewn_to_different_pieces_count_one_by_one() {
+    let panel = |name: &str| {
+        let edges = [
+            ("armhole", "M0 0 L200 0"),
+            ("side!free", "M200 0 L200 300"),
+            ("hem!hem", "M200 300 L0 300"),
+            ("centre!free", "M0 300 L0 0"),
+        ];
+        cut(piece(name, &edges), Cut::PAIR)
+    };
+    let sleeve = piece(
+        "sleeve",
+        &[
+            ("cap", "M0 0 L200 0"),
+            ("under!free", "M200 0 L200 300"),
+            ("hem!hem", "M200 300 L0 300"),
+            ("middle!fold", "M0 300 L0 0"),
+        ],
+    );
+    let told = |sleeves: Cut| {
+        let pieces = vec![panel("front"), panel("back"), cut(sleeve.clone(), sleeves)];
+        let seams = ["sleeve.cap + front.armhole from side", "sleeve.cap/m + back.armhole from side"];
+        counts(&pattern(pieces, &seams)).len()
+    };
+    assert_eq!(told(Cut::PAIR), 0);
+    assert_eq!(told(Cut::ONE), 2);
+}
+
 /// A cuff that is the same with either side up may be cut twice alike for a left and a right sleeve; a slanted one may
 /// not.
 #[test]

@@ -110,6 +110,18 @@ fn limit_width_agrees(bench: &Bench, written: &BTreeMap<String, Reach>) -> usize
     held
 }
 
+/// That there is nothing to do is told in the unit asked for, as all lengths are.
+#[test]
+fn a_width_that_is_enough_is_told_in_the_unit_asked_for() {
+    let bench = Bench::new().with_file("coat.svg", fixture("coat.svg"));
+    let told = |unit: &str| {
+        let line = format!("limit-width coat.svg --piece hanger --width 400mm --dry-run {unit}");
+        bench.retrue(&line).says("nothing to do at hanger: it is ").stderr()
+    };
+    assert!(told("--mm").contains("it is 32 mm wide"), "{}", told("--mm"));
+    assert!(told("--cm").contains("it is 3.2 cm wide"), "{}", told("--cm"));
+}
+
 #[test]
 fn every_command_tells_the_width_that_is_written_of_a_fixture() {
     let mut held = 0;

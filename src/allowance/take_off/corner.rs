@@ -12,11 +12,12 @@
 //! ```
 
 use crate::allowance::beside::{arm, leaving_arm};
-use crate::allowance::corner::{Corner, Join, SegmentWay, Tip, Which};
+use crate::allowance::corner::{Corner, Join, Tip, Which};
 use crate::allowance::take_off::error::TakeOffError;
 use crate::allowance::take_off::inside::inside;
 use crate::allowance::take_off::run_on::{MetLines, met};
 use crate::allowance::take_off::span::{EdgeSpan, kinks};
+use crate::allowance::way::SegmentWay;
 use crate::curve::{Curve, Point, offset};
 use crate::pattern::{CornerShape, Finish};
 use crate::tolerance::{KINK_FITS, MITRE_REACH, SAME_POINT, SEAMLINE_UNSURE, SHAPE_FITS, TAKE_OFF_ACCURACY};

@@ -8,7 +8,7 @@ use crate::pattern::{
     EdgeEnd, EdgeId, Finish, NotchCount, Pattern, Piece, Refusal, RefusalKind, Run, Seam, SeamId, Travel,
     Walk, WalkPoint,
 };
-use crate::tolerance::{MATCH_STEP, SAME_POINT};
+use crate::tolerance::{MATCH_STEP, SAME_POINT, SMOOTH_JOINT};
 use crate::truing::{NotchPair, RunMark, walk_seam};
 
 /// Where on a seam stripes are brought together.
@@ -47,7 +47,7 @@ pub(super) struct SewnSeam<'a> {
     pub(super) marks: [WalkPoint<'a>; 2],
 }
 
-/// A stretch in which both sides run on without a joint, as walk distances on each side.
+/// A stretch in which both sides run on without a joint or a corner, as walk distances on each side.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct SewnSpan {
     from: [f64; 2],
@@ -82,8 +82,10 @@ impl<'a> SewnSeam<'a> {
             (None, Some(pair)) => (MatchAt::Notch, [pair.first.at.mm(), pair.second.at.mm()]),
             (None, None) => (MatchAt::Start, [0.0, 0.0]),
         };
+        let corners = [corners(pattern, &seam.first, &walks[0])?, corners(pattern, &seam.second, &walks[1])?];
+        let turns = [0, 1].map(|side: usize| [walks[side].joints(), corners[side].clone()].concat());
         let spans: Vec<SewnSpan> =
-            meetings.windows(2).flat_map(|pair| between(&walks, pair[0], pair[1])).collect();
+            meetings.windows(2).flat_map(|pair| between(&turns, pair[0], pair[1])).collect();
         match (walks[0].at(mark[0]), walks[1].at(mark[1])) {
             (Some(first), Some(second)) if !spans.is_empty() => {
                 Ok(SewnSeam { seam, walks, spans, at, anchor: mark[0], marks: [first, second] })
@@ -101,7 +103,7 @@ impl<'a> SewnSeam<'a> {
         self.walks[0].length()
     }
 
-    /// The stretches between joints, in order.
+    /// The stretches between joints and corners, in order.
     pub(super) fn spans(&self) -> &[SewnSpan] {
         &self.spans
     }
@@ -171,12 +173,25 @@ impl SewnSpan {
     }
 }
 
-/// The stretches between two pairs of places that meet: divided at the joints of either side.
-fn between(walks: &[Walk<'_>; 2], from: [f64; 2], to: [f64; 2]) -> Vec<SewnSpan> {
+/// The corners within the edges of a run, as walk distances: there a side turns, so that it may reach a mark that it reaches
+/// neither a step before nor a step after.
+fn corners(pattern: &Pattern, run: &Run, walk: &Walk<'_>) -> Result<Vec<f64>, Refusal> {
+    let mut found = Vec::new();
+    for run_edge in run.edges() {
+        let (piece, id) = pattern.edge(&run_edge.edge)?;
+        let bends = piece.edge(id).curve.joints();
+        let corners = bends.iter().filter(|bend| bend.turn.abs() > SMOOTH_JOINT);
+        found.extend(corners.filter_map(|corner| walk.distance_of(&run_edge.edge, corner.at)));
+    }
+    Ok(found)
+}
+
+/// The stretches between two pairs of places that meet: divided where either side turns.
+fn between(turns: &[Vec<f64>; 2], from: [f64; 2], to: [f64; 2]) -> Vec<SewnSpan> {
     let share_of = |side: usize, at: f64| (at - from[side]) / (to[side] - from[side]);
     let mut cuts: Vec<[f64; 2]> = vec![from];
     let mut joints: Vec<(f64, usize, f64)> = (0..2)
-        .flat_map(|side| walks[side].joints().into_iter().map(move |joint| (side, joint)))
+        .flat_map(|side| turns[side].iter().map(move |turn| (side, *turn)))
         .map(|(side, joint)| (share_of(side, joint), side, joint))
         .filter(|(share, ..)| *share > 0.0 && *share < 1.0)
         .collect();

@@ -154,13 +154,12 @@ fn long(stretches: &[Vec<Point>]) -> f64 {
     stretches.iter().flat_map(|stretch| stretch.windows(2)).map(|pair| pair[0].distance(pair[1])).sum()
 }
 
-/// How far along a line its joints are.
-fn joints(stretches: &[Vec<Point>]) -> Vec<f64> {
-    let (_, others) = stretches.split_last().expect("a line");
-    others
-        .iter()
-        .scan(0.0, |sum, stretch| {
-            *sum += long(std::slice::from_ref(stretch));
+/// How far along a line its corners and the joints of its stretches are.
+fn turns(stretches: &[Vec<Point>]) -> Vec<f64> {
+    let pairs = stretches.iter().flat_map(|stretch| stretch.windows(2));
+    pairs
+        .scan(0.0, |sum, pair| {
+            *sum += pair[0].distance(pair[1]);
             Some(*sum)
         })
         .collect()
@@ -194,10 +193,11 @@ pub fn seen(
     let lies = |along: f64| {
         [of(sides[0].motion * at(&lines[0], along)), of(sides[1].motion * at(&lines[1], along * share))]
     };
-    let mut ends: Vec<f64> = joints(&lines[0]);
-    ends.extend(joints(&lines[1]).iter().map(|joint| joint / share));
+    let mut ends: Vec<f64> = turns(&lines[0]);
+    ends.extend(turns(&lines[1]).iter().map(|turn| turn / share));
     ends.extend([0.0, lengths[0]]);
     ends.sort_by(f64::total_cmp);
+    ends.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     let mut found = Vec::new();
     for pair in ends.windows(2) {
         const BESIDE: f64 = 1e-7;

@@ -70,11 +70,14 @@ fn parts_at(seen: &[Seen], (low, high): (f64, f64)) -> bool {
     is_end || seen.iter().any(|seen| (low..=high).contains(&seen.at) && !meets(seen))
 }
 
-/// Whether the marks nearest outside a stretch miss, where there are any.
+/// Whether the marks nearest outside a stretch miss, where there are any; or one at its very end, since marks of both sides
+/// may lie at one place.
 fn next_misses(seen: &[Seen], (from, to): (f64, f64)) -> bool {
+    let misses_near = |end: f64| seen.iter().any(|seen| (seen.at - end).abs() <= NEAR && !meets(seen));
     let before = seen.iter().filter(|seen| seen.at < from - NEAR).max_by(|a, b| a.at.total_cmp(&b.at));
     let after = seen.iter().filter(|seen| seen.at > to + NEAR).min_by(|a, b| a.at.total_cmp(&b.at));
-    [before, after].into_iter().flatten().all(|seen| !meets(seen))
+    let parts = |end: f64, next: Option<&Seen>| misses_near(end) || next.is_none_or(|seen| !meets(seen));
+    parts(from, before) && parts(to, after)
 }
 
 /// What is told agrees with what is seen.
