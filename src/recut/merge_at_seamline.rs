@@ -7,7 +7,7 @@ use crate::advice;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
     Copy, Cut, Dart, DartName, DartShape, DeclaredKind, DrawnAnew, EdgeRef, Field, Kept, Mouth, Operation,
-    PieceName, Press, Refusal, RefusalKind, Twins, settle,
+    PieceName, Press, Refusal, RefusalKind, SeamId, Twins, settle,
 };
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
@@ -64,6 +64,7 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
         ));
     }
     refuse_mixed_girth(&sides)?;
+    refuse_sewn_elsewhere(work, id)?;
     let laid = lay_on(&sides)?;
     let found = voids(&sides, &laid)?;
     refuse_voids(step, &seam.name(), &found)?;
@@ -109,6 +110,27 @@ enum JoinedTo {
     AnotherPiece,
     /// Its own mirrored copy.
     OwnMirror,
+}
+
+/// Refuses a seam of which an edge is sewn to another as well, as to a lining or, on its other copy, to the other end of
+/// the same piece: that would be left sewn to nothing.
+fn refuse_sewn_elsewhere(work: &Work, id: SeamId) -> Result<(), Refusal> {
+    let seam = work.pattern.seam(id);
+    for run in seam.edges() {
+        let Some(other) = work.pattern.seams_of(&run.edge).find(|other| *other != id) else { continue };
+        let other = work.pattern.seam(other);
+        let Some(side) = other.side_of(&run.edge) else { continue };
+        return Err(Refusal::new(
+            RefusalKind::BadSeam,
+            &run.edge,
+            format!(
+                "the edge is sewn to {} as well, which would be left sewn to nothing",
+                other.side(side.other()).names()
+            ),
+            advice!("take one of the two off with ", Operation::SetEdge, ", or leave the seam where it is"),
+        ));
+    }
+    Ok(())
 }
 
 fn refuse_voids(step: &MergeAtSeamline, seam: &str, found: &[Void]) -> Result<(), Refusal> {

@@ -10,8 +10,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Motion, area_where};
 use crate::pattern::{
-    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal,
-    RefusalKind, Seam, SeamId, Side, Travel, settle,
+    Advice, DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName,
+    Refusal, RefusalKind, Seam, SeamId, Side, Travel, settle,
 };
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::SeamLine;
@@ -25,7 +25,10 @@ use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::smooth_joint::smooth_hem;
 use crate::recut::told::tell_darts_made;
 use crate::recut::{Told, Work};
-use crate::tolerance::{AREA_RECORDED, JOINT, MOST_MOVED_EASE, OFF_GRAIN_WARNED, PART_TURNED, SAME_CUT};
+use crate::tolerance::{
+    AREA_RECORDED, CHORDS_DIFFER, JOINT, MOST_MOVED_EASE, MOST_MOVED_TRUED, OFF_GRAIN_WARNED, PART_TURNED,
+    SAME_CUT,
+};
 use crate::units::Length;
 
 /// Shift a seam: cut a strip off one piece and join it to the other at the old seamline.
@@ -84,7 +87,7 @@ pub enum Longer {
     /// It is eased in, up to 3 mm.
     #[default]
     Ease,
-    /// It is trued at the hem.
+    /// It is trued at the hem, up to 10 mm.
     Hem,
 }
 
@@ -96,6 +99,7 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     refuse_mixed_girth(&sides)?;
     let end = match_end(asked.as_ref(), &sides)?;
     let motion = lay_by_chord(&sides, end)?;
+    refuse_bent_otherwise(&sides, &motion, end)?;
     let line = find_line(step.to_width, step.by, step.line.as_ref(), &sides)?;
     let shaping = step.shaping.unwrap_or_default();
     let hem_corner = match step.longer {
@@ -209,6 +213,38 @@ fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<MatchEnd, Ref
             ),
         ))
     }
+}
+
+/// Refuses two seamlines that bend so differently that the strip, laid on at one end, would end beside the other piece's
+/// far corner. What one is longer stays there and is told.
+fn refuse_bent_otherwise(sides: &BothSides, motion: &Motion, end: MatchEnd) -> Result<(), Refusal> {
+    let (base, other) = (&sides.base.curve, sides.other.curve.moved(motion));
+    let missed = match end {
+        MatchEnd::Start => base.end().distance(other.end()),
+        MatchEnd::End => base.start().distance(other.start()),
+    };
+    let beyond = missed - (base.length() - other.length()).abs();
+    if beyond <= CHORDS_DIFFER {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        RefusalKind::Geometry,
+        sides.base.edge_ref(),
+        format!(
+            "the two seamlines bend so differently that the strip would end {missed:.1} mm beside the corner, and its \
+             levels would part by as much"
+        ),
+        advice!(
+            "cut the giving piece on the new line with ",
+            Operation::Split,
+            ", and keep the strip as a panel of its own"
+        ),
+    ))
+}
+
+/// What helps where two edges differ by more than can be sewn or trued.
+pub(super) fn less_shaping() -> Advice {
+    advice!("keep the shaping at the old seam with ", Field::Shaping.set("dart"), ", or take less shaping")
 }
 
 /// All that is known of a moved seam before the pieces are made. The base takes, the other gives.
@@ -342,13 +378,17 @@ impl<'a> Moved<'a> {
                 "the new edge would be {:.1} mm longer than {short}; up to {MOST_MOVED_EASE} mm can be eased in",
                 difference.abs()
             ),
-            advice!(
-                "keep the shaping at the old seam with ",
-                Field::Shaping.set("dart"),
-                ", true the difference at the hem with ",
-                Field::Longer.set("hem"),
-                ", or take less shaping"
-            ),
+            if difference.abs() <= MOST_MOVED_TRUED {
+                advice!(
+                    "keep the shaping at the old seam with ",
+                    Field::Shaping.set("dart"),
+                    ", true the difference at the hem with ",
+                    Field::Longer.set("hem"),
+                    ", or take less shaping"
+                )
+            } else {
+                less_shaping()
+            },
         ))
     }
 }

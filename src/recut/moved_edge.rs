@@ -20,11 +20,13 @@ use crate::pattern::{
 use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
 use crate::recut::carry::levels_within;
+use crate::recut::move_seam::less_shaping;
 use crate::recut::moved_line::{NewLine, outward};
 use crate::recut::reshape::{Redrawn, end_point, redraw, reshape_end};
 use crate::recut::seam_side::BothSides;
 use crate::tolerance::{
-    CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT,
+    CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, MOST_MOVED_TRUED, NEGLIGIBLE_VOID, OVERLAP_REFUSED,
+    SAME_CUT,
 };
 
 /// How far along the hem a difference of length fades out, mm.
@@ -361,7 +363,8 @@ fn meet_level(line: &Curve, point: Point, level: Vec2) -> Option<Point> {
 ///
 /// # Errors
 ///
-/// Refuses an edge that is shorter and meets no hem, and a hem too short to be redrawn.
+/// Refuses edges that differ by more than [`MOST_MOVED_TRUED`], an edge that is shorter and meets no hem, and a hem too
+/// short to be redrawn.
 pub(super) fn true_at_hem(
     made: Vec<Assembled>,
     (taking, giving): &(EdgeRef, EdgeRef),
@@ -370,6 +373,19 @@ pub(super) fn true_at_hem(
 ) -> Result<Vec<Assembled>, Refusal> {
     let redrawn = edge.to_redrawn_hem.as_ref();
     let longer = redrawn.unwrap_or(&edge.curve).length() - line.length();
+    if longer.abs() > MOST_MOVED_TRUED {
+        let (long, short) = if longer > 0.0 { (taking, giving) } else { (giving, taking) };
+        return Err(Refusal::new(
+            RefusalKind::LengthsDiffer,
+            long,
+            format!(
+                "the new edge would be {:.1} mm longer than {short}, and the levels would part by as much; up to \
+                 {MOST_MOVED_TRUED} mm can be trued at the hem",
+                longer.abs()
+            ),
+            less_shaping(),
+        ));
+    }
     made.into_iter()
         .map(|made| match *made.piece.name() == giving.piece {
             true => drawn_to_hem(made, giving, None, longer),

@@ -1,5 +1,7 @@
 //! One panel of a seam that takes darts in: its sectors between the darts that are shut, and what it becomes.
 
+use kurbo::{BezPath, PathSeg, Shape};
+
 use crate::curve::{Curve, Motion, Outline, Point};
 use crate::pattern::{EdgeName, Level, PieceName, PointName, Refusal, RefusalKind};
 use crate::recut::assemble::{
@@ -12,6 +14,26 @@ use crate::recut::outcome::{OnFold, cut_of_part, usual_allowance};
 use crate::recut::seam_through::{AFTER, SeamThrough};
 use crate::recut::wedge_levels;
 use crate::tolerance::{LEAST_STRETCH, MOST_SLIDE, ON_OUTLINE};
+
+/// One of the two halves of a panel's way along its seam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum HalfLine {
+    /// From the end of its outline to the point.
+    Arriving,
+    /// From the point to the beginning of its outline.
+    Leaving,
+}
+
+impl HalfLine {
+    const BOTH: [HalfLine; 2] = [HalfLine::Arriving, HalfLine::Leaving];
+
+    fn other(self) -> HalfLine {
+        match self {
+            HalfLine::Arriving => HalfLine::Leaving,
+            HalfLine::Leaving => HalfLine::Arriving,
+        }
+    }
+}
 
 /// A panel taken apart into sectors.
 pub(super) struct SectoredPanel<'a> {
@@ -78,8 +100,8 @@ impl SectoredPanel<'_> {
 
     pub(super) fn made(
         &self,
-        name: &PieceName,
-        edge: &EdgeName,
+        other: &SectoredPanel<'_>,
+        (name, edge): (&PieceName, &EdgeName),
         line: &Curve,
         unplaced: Unplaced,
     ) -> Result<Assembled, Refusal> {
@@ -102,17 +124,26 @@ impl SectoredPanel<'_> {
             ..Assembly::like(piece, name.clone(), self.parts.clone(), bits)
         };
         let mut made = assemble(&assembly)?;
-        self.lay_levels(&curve, &mut made)?;
+        self.lay_levels(other, &curve, &mut made)?;
         self.lay_point_on_seam(&curve, &mut made);
         Ok(made)
     }
 
     /// The levels that the panel has within its smoothed seamline, which may leave out cloth that the cut left in, or take
-    /// in what the cut left out.
-    fn lay_levels(&self, seamline: &Curve, made: &mut Assembled) -> Result<(), Refusal> {
+    /// in what the cut left out. Where the seamline is drawn once the darts are closed, what it takes in lay on the other
+    /// panel, and its levels come from there.
+    fn lay_levels(
+        &self,
+        other: &SectoredPanel<'_>,
+        seamline: &Curve,
+        made: &mut Assembled,
+    ) -> Result<(), Refusal> {
         let piece = self.seam.piece;
         let mut parts = self.parts.clone();
-        if let ([part], [(from, to)]) = (parts.as_mut_slice(), self.sectors.as_slice()) {
+        let drawn: Vec<HalfLine> =
+            HalfLine::BOTH.into_iter().filter(|half| self.is_drawn_later(*half)).collect();
+        if let ([part], [(from, to)], []) = (parts.as_mut_slice(), self.sectors.as_slice(), drawn.as_slice())
+        {
             let line = seamline.moved(&part.motion.inverse());
             part.levels = Some(levels_within(piece, &region(piece, *from, *to, &[line])?));
         } else {
@@ -136,9 +167,62 @@ impl SectoredPanel<'_> {
                 part.levels = Some(levels);
             }
         }
+        for half in drawn {
+            parts.extend(self.taken_over(half, other, made.piece.outline())?);
+        }
         made.piece.levels.clear();
         parts.iter().for_each(|part| carry_levels(part, &mut made.piece));
         Ok(())
+    }
+
+    /// Where a half of the panel was cut, and where its seamline is drawn, on the old piece.
+    fn half(&self, half: HalfLine) -> (&[Curve], &[Curve]) {
+        match half {
+            HalfLine::Arriving => (&self.cut.0, &self.seamline.0),
+            HalfLine::Leaving => (&self.cut.1, &self.seamline.1),
+        }
+    }
+
+    fn is_drawn_later(&self, half: HalfLine) -> bool {
+        let (cut, drawn) = self.half(half);
+        cut != drawn
+    }
+
+    /// The sector along a half.
+    fn beside(&self, half: HalfLine) -> &Part<'_> {
+        match half {
+            HalfLine::Arriving => &self.parts[self.parts.len() - 1],
+            HalfLine::Leaving => &self.parts[0],
+        }
+    }
+
+    /// The sectors of the other panel with the levels that a half of this one takes over, once both are laid together where
+    /// they were cut. The other panel arrives along the half that this one leaves along.
+    fn taken_over<'b>(
+        &self,
+        half: HalfLine,
+        other: &SectoredPanel<'b>,
+        panel: &Outline,
+    ) -> Result<Vec<Part<'b>>, Refusal> {
+        let (own, beside) = (self.beside(half).motion, other.beside(half.other()).motion);
+        let (cut, drawn) = self.half(half);
+        let ring = ring_of(cut, drawn);
+        let mut parts = other.parts.clone();
+        for (k, part) in parts.iter_mut().enumerate() {
+            part.motion = part.motion.then(&beside.inverse()).then(&own);
+            let (there, back) = (part.motion, part.motion.inverse());
+            let is_gained = |(a, b): &(Point, Point)| ring.winding(own.inverse().apply(a.midpoint(*b))) != 0;
+            let mut levels = other.levels_of_sector(k)?;
+            for level in &mut levels {
+                let stretches = std::mem::take(&mut level.stretches).into_iter();
+                let laid = stretches.flat_map(|(a, b)| within(panel, there.apply(a), there.apply(b)));
+                level.stretches =
+                    laid.filter(is_gained).map(|(a, b)| (back.apply(a), back.apply(b))).collect();
+            }
+            levels.retain(|level| !level.stretches.is_empty());
+            part.levels = Some(levels);
+        }
+        Ok(parts)
     }
 
     /// The levels of a sector as it is cut, those along the leg of a dart that is shut there included.
@@ -153,10 +237,12 @@ impl SectoredPanel<'_> {
     }
 
     /// A stretch of a level that ends on the cut, run on to the end of the level there: the smoothed seamline may lie
-    /// farther out.
+    /// farther out. What lies beyond a cut of which the seamline is drawn later is taken over from the other panel.
     fn run_on(&self, (from, to): (Point, Point), drawn: &[(Point, Point)]) -> (Point, Point) {
         let on_cut = |at: Point| {
-            self.cut.0.iter().chain(&self.cut.1).any(|curve| curve.nearest(at).distance <= ON_OUTLINE)
+            let held = HalfLine::BOTH.into_iter().filter(|half| !self.is_drawn_later(*half));
+            let mut cuts = held.flat_map(|half| self.half(half).0);
+            cuts.any(|curve| curve.nearest(at).distance <= ON_OUTLINE)
         };
         let along = to - from;
         let lies_on = |(a, b): &&(Point, Point)| {
@@ -206,6 +292,19 @@ fn within_panel(
     let holds_some = |(a, b): &(Point, Point)| at(*b).min(at(to)) - at(*a).max(0.0) > LEAST_STRETCH;
     let inside = within(panel, motion.apply(first), motion.apply(last));
     inside.into_iter().map(|(a, b)| (back.apply(a), back.apply(b))).filter(holds_some).collect()
+}
+
+/// The ring of two ways from one point to another.
+fn ring_of(cut: &[Curve], drawn: &[Curve]) -> BezPath {
+    let mut ring = BezPath::new();
+    for curve in cut.iter().cloned().chain(reversed(drawn)) {
+        if ring.elements().is_empty() {
+            ring.move_to(curve.start());
+        }
+        ring.extend(curve.segments().iter().map(PathSeg::as_path_el));
+    }
+    ring.close_path();
+    ring
 }
 
 /// Curves in the other order, each the other way.

@@ -105,7 +105,7 @@ impl SeamThrough<'_> {
             .into_iter()
             .map(|i| {
                 let unplaced = if order[0] == i { Unplaced::Keep } else { Unplaced::Leave };
-                let made = sides[i].made(&names[i], &edge, &smoothed.lines[i], unplaced);
+                let made = sides[i].made(&sides[1 - i], (&names[i], &edge), &smoothed.lines[i], unplaced);
                 made.map_err(|refusal| self.no_room(refusal))
             })
             .collect::<Result<Vec<Assembled>, Refusal>>()?;

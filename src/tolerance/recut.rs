@@ -118,6 +118,17 @@ pub const PART_TURNED: f64 = 0.1;
 /// a pucker.
 pub const MOST_MOVED_EASE: f64 = 3.0;
 
+/// Sewing: the most by which the sides of a moved seam may differ where they are trued at the hem (mm).
+///
+/// The levels of the two pieces part along the seam by as much: more, and they are no levels any more.
+pub const MOST_MOVED_TRUED: f64 = super::LEVELS_PART;
+
+/// Sewing: how far the ends of two seamlines of one length may lie apart when one is laid on the other by the chord (mm).
+///
+/// The levels of the strip part from those of the piece by as much. A side bowed by 40 mm over 600 mm and a straight one as
+/// long differ by 7.
+pub const CHORDS_DIFFER: f64 = super::LEVELS_PART;
+
 /// Sewing: a new seam that stands off the grain by more than this is warned of (degrees).
 ///
 /// Beyond it a long edge visibly grows.
