@@ -12,7 +12,8 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, EdgeName, Field, Operation, Piece, Refusal, RefusalKind};
-use crate::recut::line::{On, dart_in_the_way};
+use crate::recut::assemble::On;
+use crate::recut::line::dart_in_the_way;
 use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};
 
 /// An open dart with its mouth found on the outline.

@@ -7,10 +7,11 @@ use crate::curve::{Curve, CurveError, Point, Vec2, turn_between};
 use crate::pattern::{
     Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, Piece, PieceName, Place, Refusal, RefusalKind,
 };
+use crate::recut::assemble::On;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;
-use crate::recut::line::{On, snap};
+use crate::recut::line::snap;
 use crate::recut::seam_halves::{Diamond, Half, Notches, SeamHalves};
 use crate::recut::{Told, Work};
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT, FACES, SAME_CUT};

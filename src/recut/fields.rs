@@ -3,7 +3,13 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::pattern::{EdgeName, EdgeRef, Finish, Line, LineError, NameError, Piece, PieceName};
+use clap::ValueEnum;
+use serde::{Deserialize, Serialize};
+
+use crate::advice;
+use crate::pattern::{
+    Advice, EdgeName, EdgeRef, Field, Finish, Line, LineError, NameError, Piece, PieceName,
+};
 use crate::units::serde_as_text;
 
 /// Why a text is not the value of a field.
@@ -285,3 +291,52 @@ impl fmt::Display for TrueBy {
 }
 
 serde_as_text!(Names, CornerEdges, EdgeChoice, DartChoice, SeamLine, GrainWay, TrueBy);
+
+/// What becomes of the shaping of a seam that is moved away.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shaping {
+    /// The new edge takes it over, level by level.
+    #[default]
+    Carry,
+    /// It stays at the old seam as a double dart.
+    Dart,
+    /// It is given up; the girth gained or lost is told.
+    Drop,
+}
+
+/// What helps where two edges differ by more than can be sewn or trued.
+pub(super) fn less_shaping() -> Advice {
+    advice!("keep the shaping at the old seam with ", Field::Shaping.set("dart"), ", or take less shaping")
+}
+
+/// The shape asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum CornerWish {
+    /// Both cutting lines run on until they meet.
+    Mitre,
+    /// The end is squared to the first seamline.
+    Square,
+    /// The neighbour's cutting line is reflected in the hem's fold.
+    TurnedUp,
+    /// Each line ends square to its own seamline.
+    Jog,
+    /// As the trade would; what runs on there across a fold or a seam is meant to come to a point.
+    Point,
+    /// As the trade would.
+    Usual,
+}
+
+impl CornerWish {
+    /// What a corner of that shape is said to be.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            CornerWish::Mitre => "mitred",
+            CornerWish::Square => "squared",
+            CornerWish::TurnedUp => "turned up",
+            CornerWish::Jog => "stepped",
+            CornerWish::Point | CornerWish::Usual => "cut as usual",
+        }
+    }
+}

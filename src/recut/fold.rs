@@ -9,8 +9,9 @@ use crate::pattern::{
     EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run,
     RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
+use crate::recut::assemble::On;
 use crate::recut::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
-use crate::recut::line::{On, cut_along};
+use crate::recut::line::cut_along;
 use crate::recut::symmetry::{StraightLine, find_axis, refuse_uneven_darts};
 use crate::recut::{Told, Work};
 use crate::tolerance::{CORNER_TWIN, NOTCH_TWIN, SAME_CUT};

@@ -6,14 +6,8 @@ use crate::pattern::{
     DartName, DartShape, EdgeId, Field, FoundPlace, Line, Operation, Piece, Place, Refusal, RefusalKind,
     StyleLineName,
 };
+use crate::recut::assemble::{On, way_round};
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
-
-/// A place on the outline: an edge and the walk distance along its curve.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct On {
-    pub edge: EdgeId,
-    pub at: f64,
-}
 
 /// A line inside a piece from outline to outline.
 #[derive(Clone, Debug)]
@@ -304,7 +298,7 @@ fn refuse_nothing(
     starts: On,
     ends: On,
 ) -> Result<(), Refusal> {
-    let way = super::assemble::way_round(piece, ends, starts);
+    let way = way_round(piece, ends, starts);
     let mut area = curve.swept_area();
     for (edge, from, to) in way {
         area += piece.edge(edge).curve.stretch(from, to)?.swept_area();

@@ -9,12 +9,12 @@ use crate::pattern::{
     Copy, Cut, Dart, DartName, DartShape, DeclaredKind, DrawnAnew, EdgeRef, Field, Kept, Mouth, Operation,
     PieceName, Press, Refusal, RefusalKind, SeamId, Twins, settle,
 };
+use crate::recut::after::tell_darts_made;
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
 use crate::recut::lay_on::{LaidOn, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
-use crate::recut::told::tell_darts_made;
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
 use crate::tolerance::{AREA_RECORDED, JOINT, PART_TURNED, SAME_CUT};

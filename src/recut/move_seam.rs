@@ -13,8 +13,9 @@ use crate::pattern::{
     Advice, DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName,
     Refusal, RefusalKind, Seam, SeamId, Side, Travel, settle,
 };
+use crate::recut::after::tell_darts_made;
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
-use crate::recut::fields::SeamLine;
+use crate::recut::fields::{SeamLine, Shaping, less_shaping};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::joint_notches::carry_joint_notches;
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
@@ -23,7 +24,6 @@ use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::smooth_joint::smooth_hem;
-use crate::recut::told::tell_darts_made;
 use crate::recut::{Told, Work};
 use crate::tolerance::{
     AREA_RECORDED, CHORDS_DIFFER, JOINT, MOST_MOVED_EASE, MOST_MOVED_TRUED, OFF_GRAIN_WARNED, PART_TURNED,
@@ -65,19 +65,6 @@ pub struct MoveSeam {
     #[arg(long, value_name = "PIECE.EDGE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub match_at: Option<EdgeRef>,
-}
-
-/// What becomes of the shaping of a seam that is moved away.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
-pub enum Shaping {
-    /// The new edge takes it over, level by level.
-    #[default]
-    Carry,
-    /// It stays at the old seam as a double dart.
-    Dart,
-    /// It is given up; the girth gained or lost is told.
-    Drop,
 }
 
 /// What becomes of the difference where one side of the new seam is longer.
@@ -240,11 +227,6 @@ fn refuse_bent_otherwise(sides: &BothSides, motion: &Motion, end: MatchEnd) -> R
             ", and keep the strip as a panel of its own"
         ),
     ))
-}
-
-/// What helps where two edges differ by more than can be sewn or trued.
-pub(super) fn less_shaping() -> Advice {
-    advice!("keep the shaping at the old seam with ", Field::Shaping.set("dart"), ", or take less shaping")
 }
 
 /// All that is known of a moved seam before the pieces are made. The base takes, the other gives.

@@ -17,10 +17,9 @@ use crate::pattern::{
     Dart, DartName, DartShape, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level, Piece, Press,
     Refusal, RefusalKind,
 };
-use crate::recut::Shaping;
 use crate::recut::assemble::Assembled;
 use crate::recut::carry::levels_within;
-use crate::recut::move_seam::less_shaping;
+use crate::recut::fields::{Shaping, less_shaping};
 use crate::recut::moved_line::{NewLine, outward};
 use crate::recut::reshape::{Redrawn, end_point, redraw, reshape_end};
 use crate::recut::seam_side::BothSides;

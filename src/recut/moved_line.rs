@@ -3,10 +3,11 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{Advice, EdgeId, Field, Operation, Piece, Refusal, RefusalKind};
+use crate::recut::assemble::On;
 use crate::recut::assemble::{Bit, bits_round, region};
 use crate::recut::fields::SeamLine;
 use crate::recut::join::JointEnd;
-use crate::recut::line::{On, drawn_curve, refuse_darts_on, snap};
+use crate::recut::line::{drawn_curve, refuse_darts_on, snap};
 use crate::recut::part_names::centre_edge;
 use crate::recut::seam_side::{BothSides, SeamSide};
 use crate::tolerance::{SAME_CUT, STUB_AT_JOINT, WIDTH_SOUGHT};

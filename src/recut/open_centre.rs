@@ -7,7 +7,7 @@ use crate::advice;
 use crate::pattern::{
     Cut, EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, PieceName, Refusal, RefusalKind, Twins,
 };
-use crate::recut::outcome::usual_allowance;
+use crate::recut::outcome::{cut_opened, usual_allowance};
 use crate::recut::symmetry::find_fold;
 use crate::recut::{Told, Work};
 
@@ -42,22 +42,4 @@ pub(super) fn open_fold(work: &mut Work, piece: &Piece, fold: EdgeId) -> Result<
     work.tell(Told::CutChanged { piece: name.clone(), cut });
     let edge = EdgeRef::new(name.clone(), piece.edge(fold).name.clone());
     work.add_centre_seam(&edge)
-}
-
-/// How many copies are cut of a half piece once it is no longer laid on its fold: a left and a right for each.
-///
-/// # Errors
-///
-/// Refuses more copies than a sheet may ask for.
-pub(super) fn cut_opened(piece: &Piece) -> Result<Cut, Refusal> {
-    let copies = piece.cut.copies * 2;
-    if copies > Cut::MOST {
-        return Err(Refusal::new(
-            RefusalKind::BadField,
-            piece.name(),
-            format!("{copies} copies would be cut, more than the {} that a sheet may ask for", Cut::MOST),
-            advice!("open it out whole: ", Operation::Unfold.with(Field::Piece, piece.name())),
-        ));
-    }
-    Ok(Cut { copies, twins: Twins::Mirrored })
 }

@@ -1,16 +1,16 @@
 //! A pattern under change, and what comes of it.
 
+use crate::advice;
 use crate::allowance::{AsCut, CuttingLine, as_cut, cutting_line};
 use crate::curve::{Motion, Outline};
 use crate::pattern::{
-    Copy, Cut, Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Finish, Moved, NewSeam, Notch,
-    NotchCount, NotchName, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, Run, RunEdge, Seam,
-    Travel,
+    Copy, Cut, Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Field, Finish, Moved, NewSeam, Notch,
+    NotchCount, NotchName, Operation, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, RefusalKind,
+    Run, RunEdge, Seam, Travel, Twins,
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
-use crate::recut::open_centre::cut_opened;
 use crate::recut::ties::first_greatest;
-use crate::recut::{Step, Told, after, follow};
+use crate::recut::{Step, Told, follow, room};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;
@@ -209,13 +209,13 @@ impl Work {
     fn lay_apart(&self, old: &[&Piece], new: &mut [Assembled]) -> Result<(), Refusal> {
         let is_old = |piece: &&Piece| old.iter().any(|other| other.name() == piece.name());
         let mut taken: Vec<_> =
-            self.pattern.pieces().filter(|piece| !is_old(piece)).map(after::room_of).collect();
+            self.pattern.pieces().filter(|piece| !is_old(piece)).map(room::room_of).collect();
         for made in new {
-            let shift = after::free_shift(after::room_of(&made.piece), &taken);
+            let shift = room::free_shift(room::room_of(&made.piece), &taken);
             if shift != kurbo::Vec2::ZERO {
                 *made = shifted(made, &Motion::shift(shift))?;
             }
-            taken.push(after::room_of(&made.piece));
+            taken.push(room::room_of(&made.piece));
         }
         Ok(())
     }
@@ -318,18 +318,6 @@ impl Work {
         }
         Ok(())
     }
-
-    /// Ends the step: checks what must hold, tells what changed, and writes the record.
-    pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
-        after::tell_girths(&mut self, before, step);
-        after::tell_same_cut(&mut self, before);
-        self.entry.step = step.to_value();
-        self.pattern.record.steps.push(self.entry);
-        if cfg!(debug_assertions) {
-            self.pattern.assert_sound();
-        }
-        Ok(Recut { pattern: self.pattern, told: self.told })
-    }
 }
 
 /// How a part came to its new piece, for the record. Where its piece was itself made in this step of one part, it is
@@ -380,7 +368,7 @@ fn note_origins(piece: &mut Piece) {
 }
 
 fn shifted(made: &Assembled, motion: &Motion) -> Result<Assembled, Refusal> {
-    let piece = after::moved(&made.piece, motion)?;
+    let piece = room::moved(&made.piece, motion)?;
     let mut made = Assembled { piece, ..made.clone() };
     for carried in &mut made.carried {
         carried.motion = carried.motion.then(motion);
@@ -416,6 +404,24 @@ impl OnFold {
             false => OnFold::No,
         }
     }
+}
+
+/// How many copies are cut of a half piece once it is no longer laid on its fold: a left and a right for each.
+///
+/// # Errors
+///
+/// Refuses more copies than a sheet may ask for.
+pub(super) fn cut_opened(piece: &Piece) -> Result<Cut, Refusal> {
+    let copies = piece.cut.copies * 2;
+    if copies > Cut::MOST {
+        return Err(Refusal::new(
+            RefusalKind::BadField,
+            piece.name(),
+            format!("{copies} copies would be cut, more than the {} that a sheet may ask for", Cut::MOST),
+            advice!("open it out whole: ", Operation::Unfold.with(Field::Piece, piece.name())),
+        ));
+    }
+    Ok(Cut { copies, twins: Twins::Mirrored })
 }
 
 /// The allowance most of a piece's sewn edges have, by length.

@@ -5,9 +5,9 @@
 use crate::curve::{Outline, Point, Vec2, left_of, right_of};
 use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName};
+use crate::recut::assemble::On;
 use crate::recut::assemble::way_round;
 use crate::recut::fields::Names;
-use crate::recut::line::On;
 use crate::recut::symmetry::extent;
 use crate::tolerance::AS_NEAR;
 

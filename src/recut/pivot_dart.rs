@@ -18,11 +18,12 @@ use crate::pattern::{
     RefusalKind,
 };
 use crate::recut::Work;
+use crate::recut::assemble::On;
 use crate::recut::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
     Slide, TurnedPart, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };
-use crate::recut::line::{On, snap};
+use crate::recut::line::snap;
 use crate::recut::part_names::centre_edge;
 use crate::recut::split::tell_crossed_marks;
 use crate::recut::told::{DrawnLine, Told};

@@ -11,11 +11,12 @@
 use crate::advice;
 use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
 use crate::pattern::{Dart, DartName, DartShape, Field, Piece, Refusal, RefusalKind};
+use crate::recut::assemble::On;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;
-use crate::recut::line::On;
-use crate::recut::seam_through::{PrincessPanel, SeamThrough, between};
+use crate::recut::seam_panel::{PrincessPanel, SeamThrough};
+use crate::recut::seam_through::between;
 use crate::tolerance::{APART_FROM_LEG, CURVE_FROM_EDGE, DART_NEAR_POINT, OFFSET_ACCURACY, SAME_CUT};
 
 /// Whether a half is the one at which the seam starts or the one at which it ends. Only the names of the panels depend

@@ -6,8 +6,9 @@ use crate::pattern::{
     Copy, EdgeId, EdgeRef, Field, Level, Operation, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel,
 };
 use crate::recut::Work;
+use crate::recut::assemble::On;
 use crate::recut::assemble::{Bit, bits_round};
-use crate::recut::line::{On, dart_opens};
+use crate::recut::line::dart_opens;
 
 /// One side of a seam on one piece.
 #[derive(Clone, Debug)]

@@ -18,60 +18,19 @@ use crate::pattern::{
     RefusalKind,
 };
 use crate::recut::Work;
+use crate::recut::assemble::On;
 use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
 use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
 use crate::recut::fields::Names;
-use crate::recut::line::On;
 use crate::recut::outcome::{OnFold, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
-use crate::recut::seam_panel::{SectoredPanel, motions, reversed};
+use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};
 use crate::recut::split::tell_crossed_marks;
 use crate::recut::told::{DrawnLine, Told};
 use crate::recut::wedge_marks;
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
-
-/// One of the two panels: the stretch of the outline that goes with it, and its seamline.
-#[derive(Clone, Debug)]
-pub(super) struct PrincessPanel {
-    /// Where its outline begins, clockwise.
-    pub from: On,
-    /// Where it ends.
-    pub to: On,
-    /// Its seamline from the seam's start to its end, on the old piece; as many stretches as the other panel's.
-    pub line: Vec<Curve>,
-}
-
-/// A seam to be cut.
-pub(super) struct SeamThrough<'a> {
-    pub piece: &'a Piece,
-    /// The panel that comes after the seam's start clockwise; its outline ends at the seam's end.
-    pub after: PrincessPanel,
-    /// The panel that comes before it.
-    pub before: PrincessPanel,
-    /// The point the seam runs through.
-    pub point: Point,
-    /// How many stretches of the seamline come before the point.
-    pub before_point: usize,
-    /// How many come before the joints above the first and below the last of which notches stand.
-    pub notched: (usize, usize),
-    /// Curves, outward from the point, that take the place of the first and of the last stretch on both panels alike once
-    /// the darts are closed.
-    pub drawn_later: (Option<Curve>, Option<Curve>),
-    /// Darts that are closed by turning parts of their panel about the point.
-    pub closed: Vec<Wedge<'a>>,
-    /// Darts whose legs or sides the seamlines are, and by how much redrawing those changed the area, mm².
-    pub given: Vec<(DartName, f64)>,
-    pub wishes: Wishes,
-    pub names: Option<&'a Names>,
-    /// What the new edges are called.
-    pub word: &'static str,
-}
-
-/// The panel after the seam's start is first, the one before it second.
-pub(super) const AFTER: usize = 0;
-const BEFORE: usize = 1;
 
 impl SeamThrough<'_> {
     /// Cuts the piece.

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::allowance::CutShape;
 use crate::pattern::{self, CornerShape, EdgeId, Field, Finish, Operation, Piece, Refusal, RefusalKind};
-use crate::recut::fields::CornerEdges;
+use crate::recut::fields::{CornerEdges, CornerWish};
 use crate::recut::{Told, Work};
 
 /// Set the shape of a corner of the cutting line.
@@ -19,37 +19,6 @@ pub struct SetCorner {
     /// mitre, square, turned-up, jog, usual (as the trade would), or point (as usual, and the line that runs on there across a fold or a seam is meant to come to a point: a V neck).
     #[arg(long, value_name = "SHAPE")]
     pub shape: CornerWish,
-}
-
-/// The shape asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
-pub enum CornerWish {
-    /// Both cutting lines run on until they meet.
-    Mitre,
-    /// The end is squared to the first seamline.
-    Square,
-    /// The neighbour's cutting line is reflected in the hem's fold.
-    TurnedUp,
-    /// Each line ends square to its own seamline.
-    Jog,
-    /// As the trade would; what runs on there across a fold or a seam is meant to come to a point.
-    Point,
-    /// As the trade would.
-    Usual,
-}
-
-impl CornerWish {
-    /// What a corner of that shape is said to be.
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            CornerWish::Mitre => "mitred",
-            CornerWish::Square => "squared",
-            CornerWish::TurnedUp => "turned up",
-            CornerWish::Jog => "stepped",
-            CornerWish::Point | CornerWish::Usual => "cut as usual",
-        }
-    }
 }
 
 pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusal> {

@@ -8,8 +8,7 @@ use crate::pattern::{
     Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo,
     Side, Twins, Unsewn, orient, settle,
 };
-use crate::recut::open_centre::cut_opened;
-use crate::recut::outcome::usual_allowance;
+use crate::recut::outcome::{cut_opened, usual_allowance};
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::MOST_EASE;

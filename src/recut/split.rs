@@ -6,11 +6,12 @@ use serde::{Deserialize, Serialize};
 use crate::curve::{Curve, Motion};
 use crate::pattern::{EdgeRef, Line, Piece, PieceName, Refusal};
 use crate::recut::Work;
+use crate::recut::assemble::On;
 use crate::recut::assemble::{
     Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region, way_round,
 };
 use crate::recut::fields::Names;
-use crate::recut::line::{LineThrough, On, find_cut};
+use crate::recut::line::{LineThrough, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
 use crate::recut::set_allowance::refuse_absurd;

@@ -3,8 +3,8 @@
 use crate::advice;
 use crate::allowance::CutShape;
 use crate::pattern::{Advice, Dart, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
+use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
-use crate::recut::{CornerWish, Work};
 use crate::units::{Length, Unit};
 
 /// Something a step did that the user should know, or be warned of.
@@ -350,14 +350,6 @@ impl WhyNothing {
             WhyNothing::RunsOn => "it runs on there without a kink".to_owned(),
             WhyNothing::GrainRunsSo { by } => format!("the grain runs so already, {by}"),
         }
-    }
-}
-
-/// Tells of darts that a step made on a piece.
-pub(super) fn tell_darts_made(work: &mut Work, piece: &PieceName, darts: &[Dart]) {
-    for dart in darts {
-        let width = Length::from_mm(dart.width());
-        work.tell(Told::DartMade { piece: piece.clone(), dart: dart.name.clone(), width });
     }
 }
 

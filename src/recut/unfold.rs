@@ -5,8 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Point};
 use crate::pattern::{Copy, EdgeId, EdgeName, EdgeRef, Level, Piece, PieceName, Refusal};
+use crate::recut::assemble::On;
 use crate::recut::assemble::{Assembly, Part, assemble, bits_round};
-use crate::recut::line::{On, dart_opens};
+use crate::recut::line::dart_opens;
 use crate::recut::symmetry::{StraightLine, find_fold, fold_line};
 use crate::recut::{Told, Work};
 use crate::tolerance::ON_OUTLINE;

@@ -207,6 +207,9 @@ impl<'ast> Visit<'ast> for Reader {
         }
     }
 
+    /// Who may see a thing is no use of a module.
+    fn visit_visibility(&mut self, _: &'ast Visibility) {}
+
     fn visit_path(&mut self, path: &'ast syn::Path) {
         let names: Vec<String> = path.segments.iter().map(|segment| segment.ident.to_string()).collect();
         if names.len() > 1 {
