@@ -2,12 +2,9 @@
 
 use std::collections::HashSet;
 
-use kurbo::{Rect, Vec2};
-
-use crate::curve::Motion;
 use crate::pattern::{
-    ChangedGirth, Copy, Dart, DeclaredKind, Edge, EdgeRef, Grainline, Level, LevelName, NamedPoint, Pattern,
-    Piece, PieceName, Refusal, Run, StyleLine, Walk,
+    ChangedGirth, Copy, Dart, DeclaredKind, Edge, EdgeRef, LevelName, Pattern, Piece, PieceName, Refusal,
+    Run, Walk,
 };
 use crate::recut::{Recut, Step, Told, Work};
 use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};

@@ -80,7 +80,7 @@ pub use add_band::AddBand;
 pub use add_princess_seam::AddPrincessSeam;
 pub use dart_to_seam::DartToSeam;
 pub use fields::{
-    CornerEdges, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, Shaping, TrueBy,
+    CornerEdges, CornerWish, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, Shaping, TrueBy,
 };
 pub use fold::Fold;
 pub use limit_width::LimitWidth;

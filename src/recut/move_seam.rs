@@ -10,8 +10,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Motion, area_where};
 use crate::pattern::{
-    Advice, DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName,
-    Refusal, RefusalKind, Seam, SeamId, Side, Travel, settle,
+    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal,
+    RefusalKind, Seam, SeamId, Side, Travel, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};

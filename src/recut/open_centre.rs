@@ -3,10 +3,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::advice;
-use crate::pattern::{
-    Cut, EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, PieceName, Refusal, RefusalKind, Twins,
-};
+use crate::pattern::{EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal};
 use crate::recut::outcome::{cut_opened, usual_allowance};
 use crate::recut::symmetry::find_fold;
 use crate::recut::{Told, Work};

@@ -10,7 +10,7 @@ use crate::pattern::{
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
 use crate::recut::ties::first_greatest;
-use crate::recut::{Step, Told, follow, room};
+use crate::recut::{Told, follow, room};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;

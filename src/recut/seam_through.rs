@@ -12,7 +12,7 @@
 //!            end
 //! ```
 
-use crate::curve::{Curve, Point, Vec2, turn_between};
+use crate::curve::{Curve, Vec2, turn_between};
 use crate::pattern::{
     DartName, DeclaredKind, DrawnAnew, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal,
     RefusalKind,
@@ -20,9 +20,8 @@ use crate::pattern::{
 use crate::recut::Work;
 use crate::recut::assemble::On;
 use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
-use crate::recut::blend_seam::{Cornered, Smoothed, Wishes, smooth};
+use crate::recut::blend_seam::{Cornered, Smoothed, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
-use crate::recut::fields::Names;
 use crate::recut::outcome::{OnFold, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
 use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};

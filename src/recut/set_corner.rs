@@ -1,6 +1,6 @@
 //! `set-corner`.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;

@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::allowance::CutShape;
-use crate::pattern::{Advice, Dart, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
+use crate::pattern::{Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
 use crate::units::{Length, Unit};
