@@ -1,13 +1,10 @@
 //! Whole commands, run as a user runs them.
 
 #[path = "../common/run.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod run;
 #[path = "../common/spoiled.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod spoiled;
 #[path = "../common/written_widths.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod written_widths;
 
 mod batch;

@@ -1,7 +1,6 @@
 //! The laws of the operations, each over random pieces and parameters.
 
 #[path = "../common/mod.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod common;
 #[path = "../common/panels.rs"]
 mod panels;
@@ -9,7 +8,6 @@ mod panels;
 #[allow(dead_code, reason = "other tests use the rest")]
 mod random_block;
 #[path = "../common/random_bodice.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod random_bodice;
 #[path = "../common/random_chain.rs"]
 #[allow(dead_code, reason = "other tests use the rest")]

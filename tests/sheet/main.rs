@@ -1,7 +1,6 @@
 //! Reading and writing pattern sheets.
 
 #[path = "../common/draft/mod.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod draft;
 mod oracle;
 mod part_names;
@@ -14,7 +13,6 @@ mod proof;
 #[allow(dead_code, reason = "the laws of the operations use the rest")]
 mod random_block;
 #[path = "../common/run.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod run;
 mod shipped;
 #[path = "../common/usvg_path.rs"]

@@ -6,7 +6,7 @@ mod closed_forms;
 mod cut_faults;
 mod dart_figures;
 #[path = "../common/draft/mod.rs"]
-#[allow(dead_code, unused_imports, reason = "other tests use the rest")]
+#[allow(unused_imports, reason = "only the coat is drafted here")]
 mod draft;
 mod draw;
 mod faults;
@@ -24,13 +24,11 @@ mod properties;
 mod random_block;
 mod references;
 #[path = "../common/run.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod run;
 mod sheets;
 mod shipped_seams;
 mod widths;
 #[path = "../common/written_widths.rs"]
-#[allow(dead_code, reason = "other tests use the rest")]
 mod written_widths;
 
 use retrue::pattern::Pattern;
