@@ -59,6 +59,8 @@ pub enum LineKind {
     Flaw,
     /// What is left of the cloth.
     LeftOver,
+    /// A closed line of a drawing that may be a piece.
+    FoundOutline,
     /// A line of a drawing, of which it is not known what it is.
     FoundLine,
     /// Where the ends of lines of a drawing nearly meet.
@@ -222,6 +224,7 @@ impl LineKind {
             LineKind::StripesMeet => ("match", Marks, 1.2, &[], Blue),
             LineKind::Flaw => ("flaw", Marks, 0.4, &[], Red),
             LineKind::LeftOver => ("left-over", Marks, 0.35, &[1.0, 2.0], Dark),
+            LineKind::FoundOutline => ("found-outline", Cutting, 0.4, &[], Black),
             LineKind::FoundLine => ("found-line", Marks, 0.3, &[], Blue),
             LineKind::Gap => ("gap", Marks, 0.3, &[2.0, 1.0], Red),
         }

@@ -10,6 +10,9 @@ use crate::tolerance::LABELS_FOLLOW;
 /// Side of the squares by which lines near a label on paper are found, mm.
 const SQUARE: f64 = 12.0;
 
+/// How many times as wide the squares are by which labels are found: there are far fewer of them.
+const LABEL_SQUARE: f64 = 4.0;
+
 /// Width of the strip that a line to a label needs, mm.
 const LEADER: f64 = 0.4;
 
@@ -62,7 +65,7 @@ impl LabelRoom {
         LabelRoom {
             inside: Vec::new(),
             lines: Net::over(sheet, square),
-            boxes: Net::over(sheet, square),
+            boxes: Net::over(sheet, LABEL_SQUARE * square),
             air: AIR * magnified,
             magnified,
             tries_left: LabelRoom::MOST_TRIES,

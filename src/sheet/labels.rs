@@ -25,7 +25,7 @@ const AIR: f64 = 1.2;
 const TITLE_AIR: (f64, f64) = (4.0, 0.75);
 
 /// How many places across and down a piece are tried for its title.
-const TRIES: usize = 13;
+const TRIES: usize = 20;
 
 /// Gaps between an edge and its name, and between a level and its name, mm.
 const BESIDE_EDGE: [f64; 3] = [2.0, 3.7, 6.2];

@@ -39,7 +39,7 @@ const LETTER_SHARE: f64 = 0.3;
 const AS_ON_PAPER: f64 = 4.0;
 
 /// How much closer to lines figures stand than labels on paper: many name lines that are hardly longer than they are wide.
-const LESS_AIR: f64 = 0.5;
+const LESS_AIR: f64 = 0.75;
 
 /// Radius of the dot at a corner, as a share of the height of the figures, and of the foot of a line that leads to a label.
 const CORNER: f64 = 0.22;
@@ -92,7 +92,7 @@ impl LabelWriter<'_> {
             let path = outline.ring.to_path();
             self.room.block_path(&path);
             self.drawing.fill(path.clone(), Tone::Cloth, Layer::Cutting);
-            self.drawing.stroke(LineKind::CuttingLine, path);
+            self.drawing.stroke(LineKind::FoundOutline, path);
             let radius = figures(outline.bounds(), self.whole) * CORNER;
             outline.edges.iter().for_each(|edge| self.dot(edge.start(), radius));
         }
