@@ -163,16 +163,17 @@ impl LabelRoom {
 
     /// Sets a line of text at all events: in the first spot that has room; else as near to a place as there is room, read
     /// from left to right; else where it lies on the fewest lines. It lies on another label only where there is no room
-    /// about.
+    /// about. The air around it is in mm.
     pub(crate) fn set_at_all_events(
         &mut self,
         line: TextLine,
         size: f64,
         spots: &[LabelSpot],
         near: Point,
+        air: f64,
     ) -> (Label, Stands) {
         let lines = [line];
-        let level = Block::of(&lines, Vec2::new(1.0, 0.0), size, self.air);
+        let level = Block::of(&lines, Vec2::new(1.0, 0.0), size, air);
         let asked = spots.iter().map(|spot| (spot.magnified(self.magnified), Stands::AsAsked));
         let aside = places_about(near, level.width, level.height);
         let aside = aside.map(|at| (LabelSpot::Middle { at, along: Vec2::new(1.0, 0.0) }, Stands::Aside));
@@ -185,8 +186,7 @@ impl LabelRoom {
         for (spot, stands) in asked.chain(aside) {
             let Some(left) = self.tries_left.checked_sub(1) else { break };
             self.tries_left = left;
-            let turned =
-                (spot.along() != level.along).then(|| Block::of(&lines, spot.along(), size, self.air));
+            let turned = (spot.along() != level.along).then(|| Block::of(&lines, spot.along(), size, air));
             let set = turned.as_ref().unwrap_or(&level);
             let under = set.at(spot.middle(set.width, set.height)).map(|text| self.under(&text)).max();
             let under = under.unwrap_or(Under::Nothing);
@@ -198,7 +198,8 @@ impl LabelRoom {
             }
         }
         let label = block(&lines, best.1, size).remove(0);
-        self.block_label(&label);
+        let text = around(&label, air);
+        self.boxes.add(text, text.bounds());
         (label, best.2)
     }
 

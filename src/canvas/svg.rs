@@ -18,8 +18,9 @@ const DECIMALS: i32 = 3;
 /// The faces in which a viewer may show texts, the one that they are measured by first.
 pub(crate) const FACES: &str = "DejaVu Sans Condensed, DejaVu Sans, Verdana, sans-serif";
 
-/// Width of the white around letters that may lie on something, as a share of their height.
-const HALO: f64 = 0.25;
+/// Width of the line that makes white around letters that may lie on something, as a share of their height: half of it is
+/// seen.
+pub(crate) const HALO: f64 = 0.18;
 
 /// What letters stand on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -22,7 +22,7 @@ const SECOND: f64 = 0.6;
 
 /// Air around a label, mm; that which is wished around a title as long as it may be so large, as a share of its height.
 const AIR: f64 = 1.2;
-const TITLE_AIR: (f64, f64) = (4.0, 0.75);
+const TITLE_AIR: (f64, f64) = (4.0, 0.6);
 
 /// How many places across and down a piece are tried for its title.
 const TRIES: usize = 20;

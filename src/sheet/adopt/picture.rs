@@ -4,8 +4,8 @@
 use kurbo::{Circle, Point, Rect, Shape, Vec2};
 
 use crate::canvas::{
-    Drawing, Font, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone, around,
-    block, straight,
+    Drawing, Font, HALO, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone,
+    around, block, straight,
 };
 use crate::curve::{Curve, left_of};
 use crate::sheet::WriteError;
@@ -38,9 +38,6 @@ const LETTER_SHARE: f64 = 0.3;
 /// Height of the least figures beside which lines are as wide as on paper, mm.
 const AS_ON_PAPER: f64 = 4.0;
 
-/// How much closer to lines figures stand than labels on paper: many name lines that are hardly longer than they are wide.
-const LESS_AIR: f64 = 0.75;
-
 /// Radius of the dot at a corner, as a share of the height of the figures, and of the foot of a line that leads to a label.
 const CORNER: f64 = 0.22;
 const FOOT: f64 = 0.08;
@@ -62,7 +59,7 @@ const MOST_LOOKED_FOR: usize = 600;
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     let whole = whole(found);
     let magnified = least_figures(whole) / AS_ON_PAPER;
-    let room = LabelRoom::on(whole, magnified * LESS_AIR);
+    let room = LabelRoom::on(whole, magnified);
     let mut writer = LabelWriter { found, whole, room, drawing: Drawing::default() };
     writer.lines();
     writer.edges(unit);
@@ -169,7 +166,8 @@ impl LabelWriter<'_> {
         /// How much nearer another line lies that a label could be taken to name.
         const NEARER: f64 = 0.75;
         let middle = line.point_at(line.length() / 2.0);
-        let (label, stands) = self.room.set_at_all_events((text, 1.0), size, spots, middle);
+        let (label, stands) =
+            self.room.set_at_all_events((text, 1.0), size, spots, middle, HALO / 2.0 * size);
         let letters = around(&label, 0.0);
         let near = line.nearest(letters.centre).point;
         let end = letters.nearest(near);
