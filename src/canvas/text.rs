@@ -70,22 +70,66 @@ pub fn shortened(text: &str) -> Cow<'_, str> {
 /// it markup.
 #[must_use]
 pub fn escaped(text: &str) -> String {
-    let mut escaped = String::with_capacity(text.len());
-    for sign in text.chars().map(shown) {
-        match sign {
-            '&' => escaped.push_str("&amp;"),
-            '<' => escaped.push_str("&lt;"),
-            '>' => escaped.push_str("&gt;"),
-            '"' => escaped.push_str("&quot;"),
-            '\'' => escaped.push_str("&#39;"),
-            other => escaped.push(other),
+    with_references(text.chars().map(shown), "&<>\"'")
+}
+
+/// A text that is kept and not shown, for between the double quotes of an attribute: markup and quotes escaped, line breaks
+/// and tabs as references, since a reader makes spaces of them. Signs that XML does not allow are dropped.
+#[must_use]
+pub fn attribute_value(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(is_plain) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(with_references(text.chars().filter(|sign| is_xml(*sign)), "&<>\"\t\n\r"))
+}
+
+/// The same for between tags.
+#[must_use]
+pub fn character_data(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(is_plain) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(with_references(text.chars().filter(|sign| is_xml(*sign)), "&<>\r"))
+}
+
+/// Whether a byte stands in any text as it is, as do most: numbers, letters, spaces.
+fn is_plain(byte: u8) -> bool {
+    matches!(byte, b' '..=b'~') && !matches!(byte, b'&' | b'<' | b'>' | b'"')
+}
+
+/// Signs as they are written in markup, some of them as references.
+fn with_references(signs: impl Iterator<Item = char>, escaped: &str) -> String {
+    let mut text = String::with_capacity(signs.size_hint().0);
+    for sign in signs {
+        let reference = match sign {
+            _ if !escaped.contains(sign) => None,
+            '&' => Some("&amp;"),
+            '<' => Some("&lt;"),
+            '>' => Some("&gt;"),
+            '"' => Some("&quot;"),
+            '\'' => Some("&#39;"),
+            '\t' => Some("&#9;"),
+            '\n' => Some("&#10;"),
+            '\r' => Some("&#13;"),
+            _ => None,
+        };
+        match reference {
+            Some(reference) => text.push_str(reference),
+            None => text.push(sign),
         }
     }
-    escaped
+    text
+}
+
+/// XML 1.0, production 2.
+fn is_xml(sign: char) -> bool {
+    matches!(sign, '\t' | '\n' | '\r' | '\u{20}'..='\u{D7FF}' | '\u{E000}'..='\u{FFFD}' | '\u{10000}'..)
 }
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
 
     #[test]
@@ -117,5 +161,19 @@ mod tests {
         assert_eq!((short.chars().count(), short.ends_with('…')), (MOST_SHOWN, true));
         let fits = "ä".repeat(MOST_SHOWN);
         assert_eq!(shortened(&fits), fits);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// What an XML reader makes of a kept text is the text, but for what XML does not allow.
+        #[test]
+        fn kept_texts_come_back_from_an_xml_reader(text in any::<String>()) {
+            let xml = format!("<a b=\"{}\">x{}</a>", attribute_value(&text), character_data(&text));
+            let document = roxmltree::Document::parse(&xml).expect("valid");
+            let kept: String = text.chars().filter(|character| is_xml(*character)).collect();
+            prop_assert_eq!(document.root_element().attribute("b"), Some(kept.as_str()));
+            prop_assert_eq!(document.root_element().text().map(str::to_owned), Some(format!("x{kept}")));
+        }
     }
 }

@@ -33,6 +33,14 @@ impl TurnedBox {
         Rect::from_points(a, b).union_pt(c).union_pt(d)
     }
 
+    /// The place of the box nearest to a point.
+    #[must_use]
+    pub fn nearest(&self, to: Point) -> Point {
+        let off = to - self.centre;
+        let within = |way: Vec2, half: f64| way * off.dot(way).clamp(-half, half);
+        self.centre + within(self.along, self.half.x) + within(self.across(), self.half.y)
+    }
+
     /// Whether two boxes have nothing in common: some side of one parts them.
     #[must_use]
     pub fn clear_of(&self, other: &TurnedBox) -> bool {

@@ -3,15 +3,14 @@
 use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
-use crate::canvas::shortened;
-use crate::curve::{Point, Vec2, right_of};
+use crate::canvas::{Label, arrow, straight};
+use crate::curve::{Point, Vec2};
 use crate::pattern::{Arrows, Grainline, NotchCount};
 use crate::sheet::WriteError;
 use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::DERIVED;
-use crate::sheet::labels::SheetLabel;
 
 /// Length and half width of a grainline's arrow, mm.
 const ARROW: (f64, f64) = (8.0, 2.4);
@@ -41,17 +40,10 @@ fn shown(tag: &'static str, shows: &str) -> Element {
     element
 }
 
-pub(super) fn stroke(from: Point, to: Point) -> BezPath {
-    let mut path = BezPath::new();
-    path.move_to(from);
-    path.line_to(to);
-    path
-}
-
 /// The heads of a grainline's arrow.
 pub(super) fn arrows(grain: &Grainline) -> Vec<BezPath> {
     let way = grain.direction();
-    let (start, end) = (arrow(grain.start, -way), arrow(grain.end, way));
+    let (start, end) = (arrow(grain.start, -way, ARROW), arrow(grain.end, way, ARROW));
     match grain.arrows {
         Arrows::Both => vec![start, end],
         Arrows::Start => vec![start],
@@ -59,20 +51,11 @@ pub(super) fn arrows(grain: &Grainline) -> Vec<BezPath> {
     }
 }
 
-fn arrow(tip: Point, way: Vec2) -> BezPath {
-    let (length, half) = ARROW;
-    let (back, across) = (tip - way * length, right_of(way) * half);
-    let mut path = stroke(tip, back + across);
-    path.line_to(back - across);
-    path.close_path();
-    path
-}
-
 /// The cross over the circle of a point.
 pub(super) fn cross(at: Point, radius: f64) -> BezPath {
     let reach = radius * CROSS;
-    let mut cross = stroke(at - Vec2::new(reach, 0.0), at + Vec2::new(reach, 0.0));
-    cross.extend(stroke(at - Vec2::new(0.0, reach), at + Vec2::new(0.0, reach)));
+    let mut cross = straight(at - Vec2::new(reach, 0.0), at + Vec2::new(reach, 0.0));
+    cross.extend(straight(at - Vec2::new(0.0, reach), at + Vec2::new(0.0, reach)));
     cross
 }
 
@@ -87,28 +70,31 @@ pub(super) fn notch(foot: &Foot, out: Point, count: NotchCount, line: &CuttingLi
     for aside in beside.iter().map(|beside| foot.along * *beside) {
         let from = foot.point + aside;
         if aside != Vec2::ZERO {
-            ticks.push(stroke(from, out + aside));
+            ticks.push(straight(from, out + aside));
         }
         let tick = (out - foot.point).dot(foot.outward());
         if let Some(cut) = line.met_from(from, foot.outward())
             && cut.distance(from) > tick + SNIP
         {
-            ticks.push(stroke(cut, cut - foot.outward() * SNIP));
+            ticks.push(straight(cut, cut - foot.outward() * SNIP));
         }
     }
     ticks
 }
 
 /// A line of text.
-pub(super) fn label(label: &SheetLabel) -> Result<Element, WriteError> {
+pub(super) fn label(label: &Label) -> Result<Element, WriteError> {
     let mut text = shown("text", "label");
     let (x, y) = (number(label.at.x)?, number(label.at.y)?);
     text.set("x", x.as_str());
     text.set("y", y.as_str());
     text.set("font-size", number(label.size)?);
-    if label.turn != 0.0 {
-        text.set("transform", format!("rotate({} {x} {y})", number(label.turn)?));
+    text.set("textLength", number(label.width())?);
+    text.set("lengthAdjust", "spacingAndGlyphs");
+    let turn = number(label.turn())?;
+    if turn != "0" {
+        text.set("transform", format!("rotate({turn} {x} {y})"));
     }
-    text.add_text(shortened(&label.text));
+    text.add_text(label.text.as_str());
     Ok(text)
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::{self, Write};
 
-use crate::sheet::drawing::number::{attribute_value, character_data};
+use crate::canvas::{attribute_value, character_data};
 
 /// An element to be written.
 #[derive(Clone, Debug)]

@@ -6,11 +6,12 @@
 use kurbo::{Rect, Shape};
 
 use crate::allowance::SewingOrder;
+use crate::canvas::character_data;
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
 use crate::sheet::WriteError;
-use crate::sheet::drawing::number::{WriteFault, character_data};
+use crate::sheet::drawing::number::WriteFault;
 use crate::sheet::element::Element;
-use crate::sheet::look::STYLE;
+use crate::sheet::look::style;
 use crate::sheet::read_again::refuse_unreadable;
 use crate::sheet::write_piece::{PieceWriter, placed};
 use crate::sheet::written_seams::WrittenSeams;
@@ -48,7 +49,7 @@ pub fn write(pattern: &Pattern) -> Result<String, WriteError> {
     for definition in &pattern.background.definitions {
         root.add_source(definition.as_str());
     }
-    root.add_source(format!("<style data-kind=\"derived\">{STYLE}</style>"));
+    root.add_source(format!("<style data-kind=\"derived\">{}</style>", style()));
     if let Some(record) = record(&pattern.record)? {
         root.add_source(record);
     }

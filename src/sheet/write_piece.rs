@@ -3,6 +3,7 @@
 use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
+use crate::canvas::straight;
 use crate::curve::{Affine, Curve, Point};
 use crate::pattern::{
     Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
@@ -10,7 +11,7 @@ use crate::pattern::{
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
-use crate::sheet::derived::{self, stroke};
+use crate::sheet::derived;
 use crate::sheet::drawing::number::{WriteFault, number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
@@ -189,7 +190,7 @@ impl PieceWriter<'_> {
             ElementKind::Notch,
             notch.name.as_str(),
             &notch.kept,
-            &stroke(foot.point, out),
+            &straight(foot.point, out),
             &says,
         )?);
         for tick in derived::notch(&foot, out, notch.count, self.line) {
@@ -221,7 +222,7 @@ impl PieceWriter<'_> {
             ElementKind::Grainline,
             GRAIN,
             &grain.kept,
-            &stroke(grain.start, grain.end),
+            &straight(grain.start, grain.end),
             &says,
         )?);
         for arrow in derived::arrows(grain) {

@@ -1,20 +1,12 @@
 //! What people look at: pages to print, pictures, the report on what was done.
 //!
-//! [`drawing`] is one neutral list of strokes, fills and labels in millimetres; [`piece`] draws a piece on it, with all
-//! that its user needs at the cutting table; [`mod@print`] puts it on paper at true size, [`picture`] on the screen;
-//! [`report`] tells a whole job on one page. May use `curve`, `pattern`, `allowance`, `truing`, `recut`, `sheet`,
+//! [`piece`] draws a piece on the neutral drawing of `canvas`, with all that its user needs at the cutting table;
+//! [`mod@print`] puts it on paper at true size, [`picture`] on the screen; [`report`] tells a whole job on one page. May use
+//! `canvas`, `curve`, `pattern`, `allowance`, `truing`, `recut`, `sheet`,
 //! `cloth`, `units` and `tolerance`: of `cloth` only layouts and the search for them, which finds the shortest roll of
 //! paper too. Computes no geometry of sewing of its own.
 
-pub mod drawing;
 pub mod picture;
 pub mod piece;
 pub mod print;
 pub mod report;
-
-mod font;
-mod labels;
-mod place;
-mod svg;
-
-pub use font::Font;

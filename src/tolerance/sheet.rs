@@ -131,13 +131,6 @@ pub const SHORTEST_CHORD: f64 = 1e-100;
 /// Numerical: how much of an arc may be left over when it is divided into cubics, and none is added for it (a share of
 /// one of them): rounding in a whole number of quarters.
 pub const WHOLE_ARCS: f64 = 1e-9;
-
-/// Numerical: how finely lines are followed when labels keep clear of them (mm).
-pub const LABELS_FOLLOW: f64 = 0.3;
-
-/// Numerical: a text whose direction leans off the upright by less than this runs upward (a share of its length).
-pub const STEEP_TEXT: f64 = 1e-9;
-
 /// Limit: the signs of a name.
 ///
 /// The longest that people give have some forty; a name is written on its piece, and is quoted in messages.

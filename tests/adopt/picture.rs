@@ -8,9 +8,13 @@ use crate::compare::found_in_size;
 use crate::drawn::page;
 use crate::run::fixture;
 
-/// Height of capitals and width of a character, as shares of the size of the type.
+/// Height of capitals, and of their middle over their foot, as shares of the size of the type.
 const HEIGHT: f64 = 0.7;
-const WIDTH: f64 = 0.5;
+const MIDDLE: f64 = 0.26;
+
+/// The inks of the numbers of edges and of the letters of lines.
+const OF_EDGES: &str = "#000000";
+const OF_LINES: &str = "#0b5fb0";
 
 /// How many heights of its figures away from its edge a number stands at most, where a line leads to it.
 const LED_AWAY: f64 = 12.0;
@@ -22,14 +26,15 @@ const SMALLEST: f64 = 3.0;
 
 struct Label {
     text: String,
-    class: String,
+    ink: String,
     place: Affine,
     size: f64,
+    width: f64,
 }
 
 impl Label {
     fn half(&self) -> Vec2 {
-        Vec2::new(self.text.chars().count() as f64 * WIDTH * self.size / 2.0, HEIGHT * self.size / 2.0)
+        Vec2::new(self.width / 2.0, HEIGHT * self.size / 2.0)
     }
 
     fn middle(&self) -> Point {
@@ -52,14 +57,16 @@ fn labels(drawn: &str) -> Vec<Label> {
     let texts = document.descendants().filter(|node| node.tag_name().name() == "text");
     let label = |node: roxmltree::Node<'_, '_>| {
         let value = |name: &str| node.attribute(name).unwrap_or_else(|| panic!("no {name}"));
-        let numbers: Vec<f64> =
-            value("transform").split(['(', ')', ' ']).filter_map(|word| word.parse().ok()).collect();
-        let turned = numbers.get(2).copied().unwrap_or(0.0).to_radians();
+        let number = |name: &str| value(name).parse::<f64>().expect("a number");
+        let turn = node.attribute("transform").unwrap_or_default().strip_prefix("rotate(");
+        let turn = turn.and_then(|turn| turn.split(' ').next()?.parse::<f64>().ok()).unwrap_or_default();
+        let foot = Affine::translate((number("x"), number("y"))) * Affine::rotate(turn.to_radians());
         Label {
             text: node.text().unwrap_or_default().to_owned(),
-            class: value("class").to_owned(),
-            place: Affine::translate((numbers[0], numbers[1])) * Affine::rotate(turned),
-            size: value("font-size").parse().expect("a size"),
+            ink: value("fill").to_owned(),
+            place: foot * Affine::translate((0.0, -MIDDLE * number("font-size"))),
+            size: number("font-size"),
+            width: number("textLength"),
         }
     };
     texts.map(label).collect()
@@ -68,7 +75,7 @@ fn labels(drawn: &str) -> Vec<Label> {
 /// The lines that lead from what is named to its label.
 fn leads(drawn: &str) -> Vec<(Point, Point)> {
     let document = roxmltree::Document::parse(drawn).expect("a drawing");
-    let led = document.descendants().filter(|node| node.attribute("class") == Some("lead"));
+    let led = document.descendants().filter(|node| node.attribute("class") == Some("leader"));
     let ends = |node: roxmltree::Node<'_, '_>| {
         let path = kurbo::BezPath::from_svg(node.attribute("d").expect("a line")).expect("a line");
         let segment = path.segments().next().expect("a line");
@@ -97,7 +104,7 @@ fn can_be_read(name: &str, found: &Found) -> usize {
     for label in &labels {
         assert!(label.size >= least * 0.999, "{name}: {} is {:.1} mm high", label.text, label.size);
     }
-    let of_lines: Vec<&Label> = labels.iter().filter(|label| label.class == "of-line").collect();
+    let of_lines: Vec<&Label> = labels.iter().filter(|label| label.ink == OF_LINES).collect();
     assert_eq!(of_lines.len(), found.lines.len(), "{name}");
     let leads = leads(&drawn);
     for (label, line) in of_lines.iter().zip(&found.lines) {
@@ -108,7 +115,7 @@ fn can_be_read(name: &str, found: &Found) -> usize {
         });
         assert!(led || off <= 3.0 * label.size, "{name}: {} stands {off:.1} mm away", label.text);
     }
-    let numbers: Vec<&Label> = labels.iter().filter(|label| label.class == "number").collect();
+    let numbers: Vec<&Label> = labels.iter().filter(|label| label.ink == OF_EDGES).collect();
     let edges: Vec<_> = found.outlines.iter().flat_map(|outline| outline.edges.iter().enumerate()).collect();
     assert_eq!(numbers.len(), edges.len(), "{name}");
     for (label, (at, edge)) in numbers.iter().zip(edges) {

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use crate::run::{Bench, fixture};
 use kurbo::{ParamCurve, ParamCurveArclen, Point, Shape, Vec2};
+use retrue::canvas::{Drawing, Label, LineKind};
 use retrue::pattern::Pattern;
 use retrue::sheet::{self, ReadOptions};
-use retrue::show::drawing::{Drawing, Label, LineKind};
 use retrue::show::picture::{Picture, PictureOptions, Pixels};
 use retrue::units::Unit;
 

@@ -11,9 +11,9 @@ use modules::{Module, Way, home, module, modules};
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
 const FLOORS: [(&str, &[&str]); 14] = [
     ("tolerance", &[]),
-    ("canvas", &["tolerance"]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
+    ("canvas", &["units", "tolerance", "curve"]),
     ("pattern", &["units", "tolerance", "curve"]),
     ("allowance", &["units", "tolerance", "curve", "pattern"]),
     ("sheet", &["units", "tolerance", "canvas", "curve", "pattern", "allowance"]),

@@ -1,7 +1,7 @@
 //! How pieces lie on paper: apart, at their size, close together.
 
 use kurbo::{Point, Shape};
-use retrue::show::drawing::{Label, LineKind};
+use retrue::canvas::{Label, LineKind};
 use retrue::show::piece::PieceDrawing;
 use retrue::show::print::{Copies, Orientation, Page, Paper, Print, PrintOptions, SheetSize};
 use retrue::units::Length;

@@ -1,7 +1,7 @@
 //! Pages: nothing is lost between them, none is blank, and each says what it is.
 
 use kurbo::{ParamCurve, Point, Rect, Shape};
-use retrue::show::drawing::LineKind;
+use retrue::canvas::LineKind;
 use retrue::show::print::{Copies, Page, Print, PrintError, PrintOptions, SheetSize, Use};
 use retrue::units::Length;
 
@@ -96,8 +96,7 @@ fn what_stands_around_a_page_keeps_within_the_printable_area_and_apart() {
                 let bounds = stroke.path.bounding_box();
                 assert!(room.contains_rect(bounds), "{:?} {bounds:?} of {name} on {paper}", stroke.kind);
             }
-            let outside =
-                |label: &&retrue::show::drawing::Label| !page.window.contains(label.bounds().center());
+            let outside = |label: &&retrue::canvas::Label| !page.window.contains(label.bounds().center());
             let texts: Vec<_> = furniture.labels.iter().filter(outside).collect();
             for (i, text) in texts.iter().enumerate() {
                 let on = texts[..i].iter().find(|other| {

@@ -1,7 +1,7 @@
 //! True scale, measured in the pixels that poppler draws.
 
 use kurbo::{ParamCurve, Point};
-use retrue::show::drawing::LineKind;
+use retrue::canvas::LineKind;
 use retrue::show::print::{Print, PrintOptions, SheetSize};
 
 use crate::pixels::Pixels;

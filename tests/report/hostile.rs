@@ -15,8 +15,8 @@ fn titles_steps_and_proofs_stay_text() {
     now.record.steps[2].step = serde_json::json!({ "do": BAD, BAD: BAD });
     let layout = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' onload='x()'><script>alert(1)</script>\
-         <text class='title' text-anchor='start'>{}</text></svg>",
-        BAD.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+         <g class='band' data-name='{}'/></svg>",
+        BAD.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('\'', "&apos;")
     );
     let layout = Layout::read(BAD, &layout).expect("an SVG");
     let report = Report::of(BAD, &now, Some((&before).into()), Unit::Millimetre).expect("of one history");

@@ -18,8 +18,7 @@ pub fn shipped(file: &str) -> Pattern {
 /// The page on the shipped coat, made narrow, with a layout.
 pub fn narrow_coat() -> String {
     let (before, now) = (shipped("fixtures/coat.svg"), shipped("examples/narrow-coat.svg"));
-    let layout =
-        "<svg xmlns='http://www.w3.org/2000/svg'><text class='title' text-anchor='start'>main</text></svg>";
+    let layout = "<svg xmlns='http://www.w3.org/2000/svg'><g class='band' data-name='main'/></svg>";
     let report =
         Report::of("narrow-coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
     let layout = Layout::read("layout.svg", layout).expect("an SVG");
@@ -135,8 +134,7 @@ fn every_seam_is_unrolled_at_its_sewn_length() {
 fn with_layout(length: f64, height: f64) -> String {
     let svg = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 {length} {height}'>\
-         <text class='title' text-anchor='start'>main: 7.7 m used</text>\
-         <text class='title' text-anchor='middle'>back</text></svg>"
+         <g class='band' data-name='main: 7.7 m used'><text>back</text></g></svg>"
     );
     let now = shipped("fixtures/coat.svg");
     let report = Report::of("coat", &now, None, Unit::Millimetre).expect("sound");

@@ -18,14 +18,14 @@ fn pieces(nodes: &[Node]) -> impl Iterator<Item = &Node> {
     nodes.iter().filter(|node| node.attribute("data-kind") == Some("piece"))
 }
 
-/// The box of a label, its letters taken as six tenths of the font's height wide, before it is turned.
+/// The box of a label, as wide as every viewer sets it, before it is turned.
 fn text_box(label: &Node) -> (Rect, Affine) {
     let number = |node: &Node, name: &str| {
         let at = node.raw.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
         node.raw[at..].split('"').next().unwrap().parse::<f64>().unwrap()
     };
     let (x, y, size) = (number(label, "x"), number(label, "y"), number(label, "font-size"));
-    let half = label.text.as_ref().unwrap().trim().chars().count() as f64 * size * 0.3;
+    let half = number(label, "textLength") / 2.0;
     (Rect::new(x - half, y - size * 0.75, x + half, y + size * 0.2), label.to_mm)
 }
 

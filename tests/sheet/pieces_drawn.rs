@@ -2,12 +2,12 @@
 
 use kurbo::{BezPath, PathEl, Shape};
 use retrue::allowance::SewingOrder;
+use retrue::canvas::{Drawing, Label, LineKind, Lying};
 use retrue::curve::{Point, Vec2};
 use retrue::pattern::{Finish, Pattern, Piece, Twins};
 use retrue::recut::{AddBand, Step};
 use retrue::sheet::{self, ReadOptions};
-use retrue::show::drawing::{Drawing, Label, LineKind};
-use retrue::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
+use retrue::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
 use retrue::units::{Length, Unit};
 
 /// Every shipped sheet, and the outcome of the main job.

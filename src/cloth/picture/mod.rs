@@ -10,23 +10,30 @@
 //!   0   10   20   30   ruler
 //! ```
 
-mod fabric;
-mod label;
+mod band;
 mod pieces;
-mod ruler;
-mod svg;
-mod told;
 
-use kurbo::Point;
+use kurbo::{Point, Rect};
 
+use crate::canvas::{Drawing, Label, Layer, Letters, SvgPicture, Tone, number, wrapped};
 use crate::cloth::layout::{Laid, LayTask};
 use crate::units::Unit;
 
-use fabric::Band;
-use svg::SvgPage;
+use band::Band;
 
 /// The space around what is drawn, mm.
 const MARGIN: f64 = 20.0;
+
+/// The least and greatest size of the lettering, mm, and its share of the length that is drawn: as large as can be read on
+/// a screen that shows all of it.
+const TEXT: (f64, f64, f64) = (9.0, 32.0, 1.0 / 110.0);
+
+/// The size of lettering beside which lines are as wide as on paper, mm.
+const AS_ON_PAPER: f64 = 8.0;
+
+/// Size of the lettering of what was measured of stripes, and the distance of its lines, as shares of that of titles.
+const TOLD: f64 = 0.75;
+const TOLD_LINES: f64 = 1.05;
 
 /// The drawing of a layout; of what is at hand, only what is used.
 #[must_use]
@@ -34,20 +41,39 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let used = laid.uses.iter().enumerate().filter(|(_, usage)| usage.copies > 0);
     let mut bands: Vec<Band<'_>> = used.map(|(ground, _)| Band::of(task, laid, ground, unit)).collect();
     let longest = bands.iter().map(|band| band.drawn).fold(0.0, f64::max);
-    let size = text_size(longest);
-    let mut page = SvgPage::default();
+    let text = (longest * TEXT.2).clamp(TEXT.0, TEXT.1);
     let mut top = MARGIN;
+    let mut drawn = Vec::new();
     for band in &mut bands {
-        band.text = size;
-        let labels = pieces::labels(task, laid, band);
-        top += band.draw(&mut page, top, &labels);
-        top += 2.0 * size;
+        band.text = text;
+        let band = band.draw(top);
+        top = band.bottom + 2.0 * text;
+        drawn.push(band);
     }
-    top += told::draw(&mut page, laid, unit, Point::new(MARGIN, top), longest, size);
-    page.finish(longest + 2.0 * MARGIN, top + MARGIN)
+    let told: Vec<String> = laid.matches.iter().flat_map(|found| found.sentences(unit)).collect();
+    let mut below = Drawing::default();
+    for line in told.iter().flat_map(|sentence| wrapped(sentence, text * TOLD, longest)) {
+        top += text * TOLD_LINES;
+        below.labels.push(quiet(Label::from_left(line, Point::new(MARGIN, top), text * TOLD, Layer::Labels)));
+    }
+    let page = Rect::new(0.0, 0.0, longest + 2.0 * MARGIN, top + text + MARGIN);
+    let mut picture = SvgPicture::new(page, "Cutting layout", text / AS_ON_PAPER, Letters::Haloed);
+    told.iter().for_each(|sentence| picture.describe(sentence));
+    let ends: Vec<f64> = drawn.iter().skip(1).map(|band| band.top).chain([page.y1]).collect();
+    for (band, end) in drawn.iter().zip(ends) {
+        let part = [0.0, band.top, band.length + 2.0 * MARGIN, end].map(number).join(" ");
+        let cloth = [("class", "band".to_owned()), ("data-name", band.title.clone()), ("data-part", part)];
+        picture.add_group(&cloth, &[&band.cloth]);
+        for piece in &band.pieces {
+            picture.add_group(&[("data-name", piece.name.clone())], &[&piece.drawing]);
+        }
+        picture.add_group(&[], &[&band.beside]);
+    }
+    picture.add_group(&[], &[&below]);
+    picture.finish()
 }
 
-/// Size of the lettering for a length that is drawn, mm: as large as can be read on a screen that shows all of it.
-fn text_size(longest: f64) -> f64 {
-    (longest / 110.0).clamp(9.0, 32.0)
+/// A label that says less than others.
+fn quiet(label: Label) -> Label {
+    Label { tone: Tone::Dark, ..label }
 }

@@ -45,7 +45,6 @@ mod map;
 mod nothing;
 mod picture;
 mod ring;
-mod room;
 mod scale;
 mod size;
 mod sizes;

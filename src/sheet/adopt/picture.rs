@@ -1,23 +1,17 @@
 //! The picture to point at: each outline with its letter, each edge with its number and length, each line with its
 //! letter.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Circle, Point, Rect, Shape, Vec2};
 
-use crate::canvas::shortened;
-use crate::curve::{BezPath, Curve, left_of};
+use crate::canvas::{
+    Drawing, Font, HALO, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone,
+    around, block, straight,
+};
+use crate::curve::{Curve, left_of};
 use crate::sheet::WriteError;
 use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
-use crate::sheet::adopt::room::{Slot, TakenRoom};
-use crate::sheet::drawing::number::{number, path_data};
-use crate::sheet::element::Element;
-use crate::sheet::labels::readable;
+use crate::sheet::drawing::number::WriteFault;
 use crate::units::{Length, Unit};
-
-/// How the picture looks. Lines are told apart by their dashes as well as by colour.
-const STYLE: &str = "\n    .outline { fill: #f4f1ea; stroke: #222 }\n    .line { fill: none; stroke: #06c }\n    \
-    .corner { fill: #222; stroke: none }\n    .gap { fill: none; stroke: #c00; stroke-dasharray: 2 1 }\n    .lead { fill: none; stroke: #888 } .foot { fill: #555; stroke: none }\n    \
-    text { font-family: sans-serif; fill: #222; paint-order: stroke; stroke: #fff; stroke-linejoin: round }\n    \
-    .letter { font-weight: bold; fill: #a30 }\n    .of-line { fill: #05a; font-style: italic }\n  ";
 
 /// Paper around the picture, mm.
 const MARGIN: f64 = 20.0;
@@ -41,22 +35,18 @@ const LEAST_LETTER: f64 = 1.4;
 /// How much of the shorter side of its outline a letter takes.
 const LETTER_SHARE: f64 = 0.3;
 
-/// How wide the lines of the picture are, as shares of the height of the figures.
-const OUTLINE_WIDTH: f64 = 0.1;
-const LINE_WIDTH: f64 = 0.08;
-const LEAD_WIDTH: f64 = 0.06;
+/// Height of the least figures beside which lines are as wide as on paper, mm.
+const AS_ON_PAPER: f64 = 4.0;
 
-/// How far the middle of a figure stands over its foot, as a share of its height.
-const MIDDLE_OF_FIGURES: f64 = 0.36;
+/// Radius of the dot at a corner, as a share of the height of the figures, and of the foot of a line that leads to a label.
+const CORNER: f64 = 0.22;
+const FOOT: f64 = 0.08;
 
-/// Width of a figure as a share of its height.
-const FIGURE_WIDTH: f64 = 0.58;
+/// The least radius of the circle around a gap, mm.
+const LEAST_GAP: f64 = 4.0;
 
-/// Room between the letters of two lines, as a share of their height.
-const BETWEEN_LETTERS: f64 = 0.4;
-
-/// By how much a bold letter is wider, with the white around it.
-const BOLD_WIDTH: f64 = 1.6;
+/// The accuracy of circles, mm.
+const ROUND: f64 = 0.01;
 
 /// Outlines of more edges than this get each figure where it comes to lie: nobody reads so many.
 const MOST_LOOKED_FOR: usize = 600;
@@ -67,128 +57,108 @@ const MOST_LOOKED_FOR: usize = 600;
 ///
 /// Refuses numbers that SVG cannot hold.
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
-    let (labels, leads) = labels(found, unit);
     let whole = whole(found);
-    let all = labels.iter().map(|label| label.slot.bounds()).fold(whole, |all, label| all.union(label));
-    let mut root = paper(all.inflate(MARGIN, MARGIN).expand())?;
-    for outline in &found.outlines {
-        let figures = figures(outline.bounds(), whole);
-        root.add(path("outline", &outline.ring.to_path(), figures * OUTLINE_WIDTH)?);
+    let magnified = least_figures(whole) / AS_ON_PAPER;
+    let room = LabelRoom::on(whole, magnified);
+    let mut writer = LabelWriter { found, whole, room, drawing: Drawing::default() };
+    writer.lines();
+    writer.edges(unit);
+    writer.letters();
+    let drawing = writer.drawing;
+    let view = drawing.bounds().unwrap_or(whole).union(whole).inflate(MARGIN, MARGIN).expand();
+    if !view.is_finite() {
+        return Err(WriteFault::NotFinite(view.area()).into());
     }
-    for line in &found.lines {
-        let width = line_figures(found, line, whole) * LINE_WIDTH;
-        root.add(path("line", &line.curve.to_path(), width)?);
-    }
-    for gap in &found.gaps {
-        let middle = gap.from.midpoint(gap.to);
-        let mut circle = dot(middle, gap.width().max(4.0), "gap")?;
-        circle.set("stroke-width", "1");
-        root.add(circle);
-    }
-    for (lead, width) in &leads {
-        root.add(path("lead", &lead.to_path(), *width)?);
-        root.add(dot(lead.start(), 1.2 * width, "foot")?);
-    }
-    for outline in &found.outlines {
-        let height = figures(outline.bounds(), whole);
-        for edge in &outline.edges {
-            root.add(dot(edge.start(), height * 0.22, "corner")?);
+    let mut picture = SvgPicture::new(view, "What was found in the drawing", magnified, Letters::Haloed);
+    picture.add(&drawing);
+    Ok(picture.finish())
+}
+
+/// What is found as it is drawn, and labels as they are placed.
+struct LabelWriter<'a> {
+    found: &'a Found,
+    whole: Rect,
+    room: LabelRoom,
+    drawing: Drawing,
+}
+
+impl LabelWriter<'_> {
+    fn lines(&mut self) {
+        let found = self.found;
+        for outline in &found.outlines {
+            let path = outline.ring.to_path();
+            self.room.block_path(&path);
+            self.drawing.fill(path.clone(), Tone::Cloth, Layer::Cutting);
+            self.drawing.stroke(LineKind::FoundOutline, path);
+            let radius = figures(outline.bounds(), self.whole) * CORNER;
+            outline.edges.iter().for_each(|edge| self.dot(edge.start(), radius));
+        }
+        for line in &found.lines {
+            self.room.block_path(&line.curve.to_path());
+            self.drawing.stroke(LineKind::FoundLine, line.curve.to_path());
+        }
+        for gap in &found.gaps {
+            let around = Circle::new(gap.from.midpoint(gap.to), gap.width().max(LEAST_GAP));
+            self.drawing.stroke(LineKind::Gap, around.to_path(ROUND));
         }
     }
-    for label in labels {
-        root.add(label.element()?);
-    }
-    Ok(format!("{root}\n"))
-}
 
-/// White paper.
-fn paper(view: Rect) -> Result<Element, WriteError> {
-    let mut root = Element::new("svg");
-    root.set("xmlns", "http://www.w3.org/2000/svg");
-    root.set("width", format!("{}mm", view.width()));
-    root.set("height", format!("{}mm", view.height()));
-    root.set("viewBox", format!("{} {} {} {}", view.x0, view.y0, view.width(), view.height()));
-    root.add_source(format!("<style>{STYLE}</style>"));
-    let mut paper = Element::new("rect");
-    paper.set("fill", "#fff");
-    let sides = [("x", view.x0), ("y", view.y0), ("width", view.width()), ("height", view.height())];
-    for (name, value) in sides {
-        paper.set(name, number(value)?);
+    fn dot(&mut self, at: Point, radius: f64) {
+        self.drawing.fill(Circle::new(at, radius).to_path(ROUND), Tone::Black, Layer::Marks);
     }
-    root.add(paper);
-    Ok(root)
-}
 
-/// All labels, and lines that lead from those which had no room near what they name, each with its width.
-fn labels(found: &Found, unit: Unit) -> (Vec<Label>, Vec<(Curve, f64)>) {
-    let whole = whole(found);
-    let mut writer = LabelWriter {
-        room: TakenRoom::for_labels(least_figures(whole)),
-        labels: Vec::new(),
-        leads: Vec::new(),
-    };
-    for outline in &found.outlines {
-        let step = figures(outline.bounds(), whole) / 2.0;
-        outline.edges.iter().for_each(|edge| writer.room.take_line(edge, step));
-    }
-    for line in &found.lines {
-        writer.room.take_line(&line.curve, line_figures(found, line, whole) / 4.0);
-    }
-    for outline in &found.outlines {
-        let height = figures(outline.bounds(), whole);
-        for (at, edge) in outline.edges.iter().enumerate() {
-            let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
-            let wide = width(&text, height);
-            let slots = beside_edge(edge, wide, height);
-            if outline.edges.len() > MOST_LOOKED_FOR {
-                let slot = slots.first().copied();
-                let slot = slot.unwrap_or_else(|| Slot::level(edge.start(), wide, height));
-                let slot = writer.room.place_anyhow(slot);
-                writer.labels.push(Label { names: Names::Edge, text, slot });
-            } else {
-                writer.write(Names::Edge, text, &slots, Slot::level(edge.start(), wide, height), edge);
+    /// The numbers and lengths of edges.
+    fn edges(&mut self, unit: Unit) {
+        let found = self.found;
+        for outline in &found.outlines {
+            let size = figures(outline.bounds(), self.whole);
+            for (at, edge) in outline.edges.iter().enumerate() {
+                let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
+                let mut spots = beside_edge(edge, width(&text, size), size);
+                if outline.edges.len() > MOST_LOOKED_FOR {
+                    spots.truncate(1);
+                    for label in spots.into_iter().flat_map(|spot| block(&[(text.clone(), 1.0)], spot, size))
+                    {
+                        self.room.block_label(&label);
+                        self.drawing.labels.push(label);
+                    }
+                } else {
+                    self.write(Tone::Black, text, size, &spots, edge);
+                }
             }
         }
     }
-    for line in &found.lines {
-        let height = line_figures(found, line, whole);
-        let text = line.letter.to_string();
-        let wide = width(&text, height) + BETWEEN_LETTERS * height;
-        let slots = beside_line(found, line, wide, height);
-        writer.write(Names::Line, text, &slots, Slot::level(line.curve.start(), wide, height), &line.curve);
-    }
-    for outline in &found.outlines {
-        let bounds = outline.bounds();
-        let least = figures(bounds, whole);
-        let fits = bounds.width().min(bounds.height()) * LETTER_SHARE;
-        let height = (least * LETTER).min(fits).max(least * LEAST_LETTER);
-        let text = outline.letter.to_string();
-        let wide = width(&text, height) * BOLD_WIDTH;
-        let slots = middles_of(found, outline).into_iter().map(|at| Slot::level(at, wide, height));
-        let inside = |slot: &Slot| slot.corners().iter().all(|corner| outline.ring.contains(*corner));
-        let slots: Vec<Slot> = slots.filter(inside).collect();
-        writer.write(
-            Names::Outline,
-            text,
-            &slots,
-            Slot::level(bounds.center(), wide, height),
-            outline.longest(),
-        );
-    }
-    (writer.labels, writer.leads)
-}
 
-/// Labels as they are placed.
-struct LabelWriter {
-    room: TakenRoom,
-    labels: Vec<Label>,
-    leads: Vec<(Curve, f64)>,
-}
+    /// The letters of lines, then those of outlines.
+    fn letters(&mut self) {
+        let found = self.found;
+        for line in &found.lines {
+            let size = line_figures(found, line, self.whole);
+            let text = line.letter.to_string();
+            let spots = beside_line(found, line, width(&text, size), size);
+            self.write(Tone::Blue, text, size, &spots, &line.curve);
+        }
+        for outline in &found.outlines {
+            let bounds = outline.bounds();
+            let least = figures(bounds, self.whole);
+            let fits = bounds.width().min(bounds.height()) * LETTER_SHARE;
+            let size = (least * LETTER).min(fits).max(least * LEAST_LETTER);
+            let text = outline.letter.to_string();
+            let half = Vec2::new(width(&text, size), size) / 2.0;
+            let inside = |at: &Point| {
+                let corners = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
+                let corner = |(x, y): (f64, f64)| *at + Vec2::new(x * half.x, y * half.y);
+                corners.into_iter().all(|sides| outline.ring.contains(corner(sides)))
+            };
+            let spots: Vec<LabelSpot> =
+                middles_of(found, outline).into_iter().filter(inside).map(level).collect();
+            self.write(Tone::Red, text, size, &spots, outline.longest());
+        }
+    }
 
-impl LabelWriter {
-    /// Writes what names a line in one of several slots, or else somewhere around its middle. A line leads there from the
+    /// Writes what names a line in one of several spots, or else somewhere around its middle. A line leads there from the
     /// line that is named where the label stands away from it, or another line lies nearer.
-    fn write(&mut self, names: Names, text: String, slots: &[Slot], like: Slot, line: &Curve) {
+    fn write(&mut self, tone: Tone, text: String, size: f64, spots: &[LabelSpot], line: &Curve) {
         /// How far away a label stands that is led to, and beside which it is not asked what lies nearer, as multiples of
         /// its height.
         const AWAY: f64 = 1.0;
@@ -196,29 +166,36 @@ impl LabelWriter {
         /// How much nearer another line lies that a label could be taken to name.
         const NEARER: f64 = 0.75;
         let middle = line.point_at(line.length() / 2.0);
-        let slot = self.room.place(slots, like, middle);
-        let is_beside = slots.contains(&slot);
-        let near = line.nearest(slot.middle).point;
-        let end = slot.nearest(near);
+        let (label, stands) =
+            self.room.set_at_all_events((text, 1.0), size, spots, middle, HALO / 2.0 * size);
+        let letters = around(&label, 0.0);
+        let near = line.nearest(letters.centre).point;
+        let end = letters.nearest(near);
         let off = near.distance(end);
-        let led = match names {
-            Names::Outline => !is_beside,
-            Names::Edge | Names::Line => {
-                off > AWAY * slot.height
-                    || (off > BESIDE * slot.height && self.room.is_anything_within(end, NEARER * off))
-            }
+        let led = match (tone, stands) {
+            (Tone::Red, stands) => stands == Stands::Aside,
+            _ => off > AWAY * size || (off > BESIDE * size && self.room.is_line_within(end, NEARER * off)),
         };
-        let from = if is_beside && off <= AWAY * slot.height { near } else { middle };
-        if let Some(lead) = lead(from, &slot).filter(|_| led) {
-            self.room.take_line(&lead, slot.height / 4.0);
-            self.leads.push((lead, slot.height * LEAD_WIDTH));
+        let from = if stands == Stands::AsAsked && off <= AWAY * size { near } else { middle };
+        let bounds = letters.bounds();
+        let end = Point::new(from.x.clamp(bounds.x0, bounds.x1), from.y.clamp(bounds.y0, bounds.y1));
+        if led && end != from {
+            let lead = straight(from, end);
+            self.room.block_path(&lead);
+            self.drawing.stroke(LineKind::Leader, lead);
+            self.dot(from, size * FOOT);
         }
-        self.labels.push(Label { names, text, slot });
+        self.drawing.labels.push(Label { tone, ..label });
     }
 }
 
-fn width(text: &str, height: f64) -> f64 {
-    text.chars().count() as f64 * FIGURE_WIDTH * height
+fn width(text: &str, size: f64) -> f64 {
+    Font::get().width(text) * size
+}
+
+/// A spot for a label that is read from left to right.
+fn level(at: Point) -> LabelSpot {
+    LabelSpot::Middle { at, along: Vec2::new(1.0, 0.0) }
 }
 
 /// The box around all that was found.
@@ -248,68 +225,9 @@ fn line_figures(found: &Found, line: &FoundLine, whole: Rect) -> f64 {
     figures(bounds, whole)
 }
 
-fn path(class: &str, line: &BezPath, width: f64) -> Result<Element, WriteError> {
-    let mut element = Element::new("path");
-    element.set("class", class);
-    element.set("d", path_data(line)?);
-    element.set("stroke-width", number(width)?);
-    Ok(element)
-}
-
-fn dot(at: Point, radius: f64, class: &str) -> Result<Element, WriteError> {
-    let mut circle = Element::new("circle");
-    circle.set("class", class);
-    circle.set("cx", number(at.x)?);
-    circle.set("cy", number(at.y)?);
-    circle.set("r", number(radius)?);
-    Ok(circle)
-}
-
-/// What a label names.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Names {
-    Edge,
-    Line,
-    Outline,
-}
-
-impl Names {
-    fn class(self) -> &'static str {
-        match self {
-            Names::Edge => "number",
-            Names::Line => "of-line",
-            Names::Outline => "letter",
-        }
-    }
-}
-
-/// A text at its place.
-struct Label {
-    names: Names,
-    text: String,
-    slot: Slot,
-}
-
-impl Label {
-    fn element(self) -> Result<Element, WriteError> {
-        let Slot { middle, along, height, .. } = self.slot;
-        let mut element = Element::new("text");
-        element.set("class", self.names.class());
-        element.set("font-size", number(height)?);
-        element.set("stroke-width", number(height * 0.25)?);
-        element.set("text-anchor", "middle");
-        element.set("y", number(height * MIDDLE_OF_FIGURES)?);
-        let turned = along.y.atan2(along.x).to_degrees();
-        let turn = if turned == 0.0 { String::new() } else { format!(" rotate({})", number(turned)?) };
-        element.set("transform", format!("translate({} {}){turn}", number(middle.x)?, number(middle.y)?));
-        element.add_text(shortened(&self.text));
-        Ok(element)
-    }
-}
-
 /// Where the number and length of an edge may stand, the best first: along it, inside, near its middle, where it is long
 /// enough; else level, beside its middle, further and further out.
-fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
+fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<LabelSpot> {
     const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.16, 0.84];
     let mut slots = Vec::new();
     for inside in [true, false] {
@@ -323,12 +241,7 @@ fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
             let outward = left_of(along);
             let side = if inside { -outward } else { outward };
             let off = height * 0.9 + bow(edge, at, width, side);
-            slots.push(Slot {
-                middle: edge.point_at(at) + side * off,
-                along: readable(along),
-                width,
-                height,
-            });
+            slots.push(LabelSpot::Middle { at: edge.point_at(at) + side * off, along });
         }
     }
     let half = edge.length() / 2.0;
@@ -340,17 +253,11 @@ fn beside_edge(edge: &Curve, width: f64, height: f64) -> Vec<Slot> {
             let slid = if step == 1 { 0.0 } else { height * 1.1 * f64::from(step) };
             for slide in [0.0, slid, -slid] {
                 let at = at + Vec2::new(aside, 0.0) + edge.tangent_at(half) * slide;
-                slots.push(Slot::level(at, width, height));
+                slots.push(level(at));
             }
         }
     }
     slots
-}
-
-/// A line from what is named to its label.
-fn lead(from: Point, slot: &Slot) -> Option<Curve> {
-    let bounds = slot.bounds();
-    Curve::line(from, Point::new(from.x.clamp(bounds.x0, bounds.x1), from.y.clamp(bounds.y0, bounds.y1))).ok()
 }
 
 /// How far an edge bows to a side over the width of a label.
@@ -392,7 +299,7 @@ fn middles_of(found: &Found, outline: &FoundOutline) -> Vec<Point> {
 }
 
 /// Where the letter of a line may stand, the best first: beside a long one, beyond the free end of a short one.
-fn beside_line(found: &Found, line: &FoundLine, width: f64, height: f64) -> Vec<Slot> {
+fn beside_line(found: &Found, line: &FoundLine, width: f64, height: f64) -> Vec<LabelSpot> {
     const SHARES: [f64; 7] = [0.33, 0.5, 0.67, 0.2, 0.8, 0.1, 0.9];
     let curve = &line.curve;
     let reach = height * 0.5 + width * 0.5;
@@ -416,5 +323,5 @@ fn beside_line(found: &Found, line: &FoundLine, width: f64, height: f64) -> Vec<
             places.extend(around.iter().copied().filter(|at| !inner(at)));
         }
     }
-    places.into_iter().map(|at| Slot::level(at, width, height)).collect()
+    places.into_iter().map(level).collect()
 }

@@ -1,6 +1,5 @@
-//! Numbers, path data and texts as they are written into a drawing.
+//! Numbers and path data as they are written into a drawing.
 
-use std::borrow::Cow;
 use std::fmt::Write;
 
 use kurbo::{BezPath, PathEl, Point};
@@ -76,59 +75,6 @@ fn command(d: &mut String, letter: char, points: &[Point]) -> Result<(), WriteFa
     Ok(())
 }
 
-/// `text` for between the double quotes of an attribute: markup and quotes escaped, line breaks and
-/// tabs as references, since a reader makes spaces of them. Characters that XML does not allow are
-/// dropped.
-#[must_use]
-pub fn attribute_value(text: &str) -> Cow<'_, str> {
-    if text.bytes().all(is_plain) {
-        return Cow::Borrowed(text);
-    }
-    let mut escaped = String::with_capacity(text.len());
-    for character in text.chars().filter(|character| is_xml(*character)) {
-        match character {
-            '"' => escaped.push_str("&quot;"),
-            '\t' => escaped.push_str("&#9;"),
-            '\n' => escaped.push_str("&#10;"),
-            other => push_escaped(&mut escaped, other),
-        }
-    }
-    Cow::Owned(escaped)
-}
-
-/// Whether a byte stands in any text as it is, as do most: numbers, letters, spaces.
-fn is_plain(byte: u8) -> bool {
-    matches!(byte, b' '..=b'~') && !matches!(byte, b'&' | b'<' | b'>' | b'"')
-}
-
-/// `text` for between tags. Characters that XML does not allow are dropped.
-#[must_use]
-pub fn character_data(text: &str) -> Cow<'_, str> {
-    if text.bytes().all(is_plain) {
-        return Cow::Borrowed(text);
-    }
-    let mut escaped = String::with_capacity(text.len());
-    for character in text.chars().filter(|character| is_xml(*character)) {
-        push_escaped(&mut escaped, character);
-    }
-    Cow::Owned(escaped)
-}
-
-fn push_escaped(escaped: &mut String, character: char) {
-    match character {
-        '&' => escaped.push_str("&amp;"),
-        '<' => escaped.push_str("&lt;"),
-        '>' => escaped.push_str("&gt;"),
-        '\r' => escaped.push_str("&#13;"),
-        other => escaped.push(other),
-    }
-}
-
-/// XML 1.0, production 2.
-fn is_xml(character: char) -> bool {
-    matches!(character, '\t' | '\n' | '\r' | '\u{20}'..='\u{D7FF}' | '\u{E000}'..='\u{FFFD}' | '\u{10000}'..)
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -180,16 +126,6 @@ mod tests {
             let back: f64 = once.parse().expect("a number");
             prop_assert!((back - value).abs() <= 0.500_001e-6);
             prop_assert_eq!(number(back).expect("finite"), once);
-        }
-
-        /// What an XML reader makes of an escaped text is the text, but for what XML does not allow.
-        #[test]
-        fn texts_come_back_from_an_xml_reader(text in any::<String>()) {
-            let xml = format!("<a b=\"{}\">x{}</a>", attribute_value(&text), character_data(&text));
-            let document = roxmltree::Document::parse(&xml).expect("valid");
-            let kept: String = text.chars().filter(|character| is_xml(*character)).collect();
-            prop_assert_eq!(document.root_element().attribute("b"), Some(kept.as_str()));
-            prop_assert_eq!(document.root_element().text().map(str::to_owned), Some(format!("x{kept}")));
         }
     }
 }

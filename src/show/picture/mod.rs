@@ -18,12 +18,10 @@ mod raster;
 use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::{AllowanceError, SewingOrder};
+use crate::canvas::{Area, Drawing, Label, Layer, LineKind, Order, Sizes, Turning, in_page, place, svg};
 use crate::curve::Point;
 use crate::pattern::{EdgeRef, Pattern, Piece, PieceName, Refusal};
-use crate::show::drawing::{Drawing, Label, Layer, LineKind};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
-use crate::show::place::{Area, Order, Sizes, Turning, place};
-use crate::show::svg::{in_page, svg};
 use crate::units::Unit;
 
 /// Distance of pieces from one another, mm, where texts are not magnified.

@@ -1,13 +1,12 @@
 //! The new pieces over the old: each is laid back to where the record says that the most of it came from.
 
 use indexmap::IndexMap;
-use kurbo::{Affine, BezPath, Rect, Shape};
+use kurbo::{Affine, BezPath, Shape};
 
 use crate::allowance::SewingOrder;
-use crate::curve::{Motion, Point, TurnedBox, Vec2, right_of};
+use crate::canvas::{Drawing, LineKind, Ring, around, bounds_of, chords, crossings, polygon, rays, straight};
+use crate::curve::{Motion, Point, TurnedBox, Vec2};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
-use crate::show::drawing::{Drawing, LineKind, bounds_of, polygon, straight};
-use crate::show::labels::{around, chords};
 use crate::show::picture::{PictureError, PictureGroup, Wanted};
 use crate::show::piece::{PieceDrawing, PieceStyle};
 
@@ -105,7 +104,7 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Picture
     }
     if let Some(old) = &old_outline {
         let texts: Vec<TurnedBox> = drawing.labels.iter().map(|label| around(label, 0.5)).collect();
-        for line in hatched(old, &outlines, &texts, HATCH * style.magnified) {
+        for line in hatching(old, &outlines, &texts, HATCH * style.magnified) {
             drawing.stroke(LineKind::Hatch, line);
         }
     }
@@ -124,18 +123,18 @@ fn struck_out([a, b, c, d]: &[Point; 4]) -> BezPath {
 }
 
 /// Lines over what is only in the old outline, and over what is only in the new ones, with gaps for texts.
-fn hatched(old: &BezPath, new: &[BezPath], texts: &[TurnedBox], apart: f64) -> Vec<BezPath> {
+fn hatching(old: &BezPath, new: &[BezPath], texts: &[TurnedBox], apart: f64) -> Vec<BezPath> {
     if new.is_empty() {
         return Vec::new();
     }
-    let old = chords(old);
-    let new: Vec<Vec<(Point, Point)>> = new.iter().map(chords).collect();
+    let old = chords(old, 1.0);
+    let new: Vec<Vec<(Point, Point)>> = new.iter().map(|path| chords(path, 1.0)).collect();
     let all = old.iter().chain(new.iter().flatten()).flat_map(|(a, b)| [*a, *b]);
     let bounds = bounds_of(all);
     let mut lines = Vec::new();
     for (way, wanted) in [(TAKEN, Only::Old), (ADDED, Only::New)] {
         for (from, length) in rays(bounds, way, apart) {
-            let inside = |ring: &[(Point, Point)]| crossings(ring, from, way);
+            let inside = |ring: &Ring| crossings(ring, from, way);
             let sweep = Sweep { old: inside(&old), new: new.iter().map(|ring| inside(ring)).collect() };
             let gaps: Vec<(f64, f64)> = texts.iter().filter_map(|text| span(text, from, way)).collect();
             for (start, end) in sweep.stretches(wanted, length) {
@@ -155,28 +154,6 @@ fn hatched(old: &BezPath, new: &[BezPath], texts: &[TurnedBox], apart: f64) -> V
 enum Only {
     Old,
     New,
-}
-
-/// Parallel lines over a box: where each begins, and how long it is.
-fn rays(bounds: Rect, way: Vec2, apart: f64) -> impl Iterator<Item = (Point, f64)> {
-    let reach = bounds.size().to_vec2().hypot() / 2.0;
-    let across = right_of(way);
-    let count = (reach / apart).ceil() as i32;
-    let middle = bounds.center();
-    (-count..=count).map(move |i| (middle + across * (f64::from(i) * apart) - way * reach, 2.0 * reach))
-}
-
-/// How far along a ray it crosses a ring, in order.
-fn crossings(ring: &[(Point, Point)], from: Point, way: Vec2) -> Vec<f64> {
-    let side = |point: Point| way.cross(point - from);
-    let mut crossed: Vec<f64> = ring
-        .iter()
-        .map(|(a, b)| (*a, *b, side(*a), side(*b)))
-        .filter(|(_, _, a, b)| (*a > 0.0) != (*b > 0.0))
-        .map(|(a, b, off_a, off_b)| (a.lerp(b, off_a / (off_a - off_b)) - from).dot(way))
-        .collect();
-    crossed.sort_by(f64::total_cmp);
-    crossed
 }
 
 /// Where a ray crosses the old outline and each of the new ones.
@@ -241,10 +218,10 @@ mod tests {
     #[test]
     fn hatching_fills_what_moved_and_nothing_else() {
         let square = |x: f64| Rect::new(x, 0.0, x + 100.0, 100.0).to_path(0.1);
-        let lines = hatched(&square(0.0), &[square(20.0)], &[], 0.5);
+        let lines = hatching(&square(0.0), &[square(20.0)], &[], 0.5);
         assert!((total(&lines) * 0.5 - 2.0 * 2000.0).abs() < 40.0, "{}", total(&lines) * 0.5);
         let halves = [Rect::new(0.0, 0.0, 50.0, 100.0), Rect::new(50.0, 0.0, 100.0, 100.0)];
-        let lines = hatched(&square(0.0), &halves.map(|half| half.to_path(0.1)), &[], 0.5);
+        let lines = hatching(&square(0.0), &halves.map(|half| half.to_path(0.1)), &[], 0.5);
         assert!(lines.is_empty(), "{}", lines.len());
     }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use resvg::{tiny_skia, usvg};
 
-use crate::show::font::FILE;
+use crate::canvas::FILE;
 use crate::show::picture::Pixels;
 
 /// An SVG picture as PNG, its longer side so many pixels.

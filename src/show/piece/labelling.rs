@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
+use crate::canvas::{
+    AIR, Drawing, Font, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, block, broken, straight,
+};
 use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{EdgeId, Finish};
-use crate::show::Font;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::labels::{AIR, LabelRoom, LabelSpot, TextLine, block, broken};
 use crate::show::piece::legend::Legend;
 use crate::show::piece::lines::{PieceLines, fold_arrow, outward};
 use crate::show::piece::spots::{

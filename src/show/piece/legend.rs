@@ -2,9 +2,8 @@
 
 use kurbo::Rect;
 
+use crate::canvas::{Drawing, Label, Layer, LineKind, polygon, wrapped};
 use crate::curve::Point;
-use crate::show::Font;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, polygon};
 
 /// Height of the font of a legend, mm.
 const SIZE: f64 = 2.6;
@@ -66,19 +65,4 @@ impl Legend {
         }
         drawing
     }
-}
-
-/// A text broken between words into lines no wider than a width, where words allow.
-pub(crate) fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(line) if Font::get().width(&format!("{line} {word}")) * size <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
 }

@@ -5,16 +5,16 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
 use crate::allowance::{AllowanceError, CuttingLine, opened};
-use crate::curve::{Curve, Motion, Point, Vec2, right_of};
+use crate::canvas::{Drawing, Layer, LineKind, Tone, arrow, straight};
+use crate::curve::{Curve, Motion, Point, Vec2};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
-use crate::show::drawing::{Drawing, Layer, LineKind, Tone, polygon, straight};
 use crate::show::piece::{PieceStyle, Shows};
 use crate::tolerance::{LEAST_STRETCH, ON_OUTLINE, SAME_CUT, STRAIGHT};
 
 /// Length and half width of an arrow, mm.
-const ARROW: (f64, f64) = (6.0, 1.6);
+pub(crate) const ARROW: (f64, f64) = (6.0, 1.6);
 
 /// How far the two ticks of a double notch stand from its place, mm: on either side, so that both meet their partners
 /// whichever way the other edge runs.
@@ -283,18 +283,11 @@ fn grainline(drawing: &mut Drawing, grain: &Grainline) {
     drawing.line(LineKind::Grainline, grain.start, grain.end);
     let way = grain.direction();
     if grain.arrows != Arrows::End {
-        drawing.fill(arrow(grain.start, -way), Tone::Black, Layer::Marks);
+        drawing.fill(arrow(grain.start, -way, ARROW), Tone::Black, Layer::Marks);
     }
     if grain.arrows != Arrows::Start {
-        drawing.fill(arrow(grain.end, way), Tone::Black, Layer::Marks);
+        drawing.fill(arrow(grain.end, way, ARROW), Tone::Black, Layer::Marks);
     }
-}
-
-/// The head of an arrow that points in a direction of length one.
-pub(crate) fn arrow(tip: Point, way: Vec2) -> BezPath {
-    let (length, half) = ARROW;
-    let (back, across) = (tip - way * length, right_of(way) * half);
-    polygon(&[tip, back + across, back - across])
 }
 
 fn circle(at: Point, radius: f64) -> BezPath {
@@ -308,5 +301,5 @@ pub(super) fn fold_arrow(fold: &Curve, (from, to): (f64, f64), depth: f64) -> (B
     let mut path = straight(a + inward * ARROW.0, a + inward * depth);
     path.line_to(b + inward * depth);
     path.line_to(b + inward * ARROW.0);
-    (path, [arrow(a, -inward), arrow(b, -inward)])
+    (path, [arrow(a, -inward, ARROW), arrow(b, -inward, ARROW)])
 }

@@ -10,8 +10,7 @@ mod spots;
 mod texts;
 mod words;
 
-pub(super) use legend::wrapped;
-pub(super) use lines::arrow;
+pub(super) use lines::ARROW;
 pub(super) use texts::{as_cut_wide, cut_count};
 
 use std::collections::BTreeSet;
@@ -19,8 +18,8 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, BezPath, Rect};
 
 use crate::allowance::{AllowanceError, AsCut, CuttingLine, Halves, SewingOrder};
+use crate::canvas::{Drawing, Lying};
 use crate::pattern::{ClothName, EdgeName, EdgeRef, Pattern, Piece, PieceName};
-use crate::show::drawing::Drawing;
 use crate::units::{Length, Unit};
 
 pub use lines::Form;
@@ -33,47 +32,6 @@ pub enum Hand {
     AsDrawn,
     /// Turned over.
     Mirrored,
-}
-
-/// How a piece lies on the paper, turned to the left. Texts read from left to right or upward in each.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lying {
-    /// As on the sheet.
-    Upright,
-    /// Turned by a quarter.
-    Quarter,
-    /// Upside down.
-    Half,
-    /// Turned by three quarters.
-    ThreeQuarters,
-}
-
-impl Lying {
-    /// All of them, in the order of their turns.
-    pub const ALL: [Lying; 4] = [Lying::Upright, Lying::Quarter, Lying::Half, Lying::ThreeQuarters];
-
-    /// The turn about the origin, exact.
-    #[must_use]
-    pub fn turn(self) -> Affine {
-        let (cos, sin) = match self {
-            Lying::Upright => (1.0, 0.0),
-            Lying::Quarter => (0.0, -1.0),
-            Lying::Half => (-1.0, 0.0),
-            Lying::ThreeQuarters => (0.0, 1.0),
-        };
-        Affine::new([cos, sin, -sin, cos, 0.0, 0.0])
-    }
-
-    /// The turn in degrees, clockwise as seen.
-    #[must_use]
-    pub fn degrees(self) -> f64 {
-        match self {
-            Lying::Upright => 0.0,
-            Lying::Quarter => 270.0,
-            Lying::Half => 180.0,
-            Lying::ThreeQuarters => 90.0,
-        }
-    }
 }
 
 /// What is shown of a piece.

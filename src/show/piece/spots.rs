@@ -2,9 +2,9 @@
 
 use kurbo::Rect;
 
+use crate::canvas::{LabelSpot, readable, spots_over};
 use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::pattern::{Dart, Mark};
-use crate::show::labels::{LabelSpot, readable};
 
 /// Where along its stretch an edge's text is tried, as shares from the middle.
 pub(super) const SHARES: [f64; 11] = [0.0, -0.08, 0.08, -0.16, 0.16, -0.24, 0.24, -0.32, 0.32, -0.4, 0.4];
@@ -113,18 +113,8 @@ pub(super) fn title_spots(bounds: Rect, grain: Option<Vec2>) -> Vec<LabelSpot> {
     let steps = |length: f64| (length / 3.0).clamp(6.0, TRIES) as usize;
     let (across, down) = (steps(bounds.width()), steps(bounds.height()));
     let wish = Point::new(bounds.center().x, bounds.y0 + bounds.height() * 0.42);
-    let share = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
-    let mut places: Vec<Point> = (0..across)
-        .flat_map(|i| (0..down).map(move |j| (i, j)))
-        .map(|(i, j)| {
-            bounds.origin() + Vec2::new(bounds.width() * share(i, across), bounds.height() * share(j, down))
-        })
-        .collect();
-    places.sort_by(|a, b| a.distance(wish).total_cmp(&b.distance(wish)));
-    let directions = [Some(Vec2::new(1.0, 0.0)), grain, Some(Vec2::new(0.0, -1.0))];
-    directions
-        .into_iter()
-        .flatten()
-        .flat_map(|along| places.iter().map(move |at| LabelSpot::Middle { at: *at, along }))
-        .collect()
+    let upright = Vec2::new(1.0, 0.0);
+    let directions: Vec<Vec2> =
+        [Some(upright), grain, Some(Vec2::new(0.0, -1.0))].into_iter().flatten().collect();
+    spots_over(bounds, (across, down), wish, &directions)
 }

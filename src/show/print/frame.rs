@@ -14,9 +14,8 @@
 
 use kurbo::{Rect, Size, Vec2};
 
+use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, polygon, wrapped};
 use crate::curve::Point;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, polygon};
-use crate::show::piece::wrapped;
 use crate::show::print::paper::Bars;
 use crate::units::MM_PER_INCH;
 
@@ -233,7 +232,7 @@ impl Bar {
 pub(super) fn half_diamond(at: Point, into: Vec2, letter: &str) -> Drawing {
     let mut drawing = Drawing::default();
     let along = Vec2::new(-into.y, into.x) * DIAMOND;
-    let mut path = crate::show::drawing::straight(at - along, at + into * DIAMOND);
+    let mut path = crate::canvas::straight(at - along, at + into * DIAMOND);
     path.line_to(at + along);
     drawing.stroke(LineKind::Rule, path);
     let (size, level) = (NOTE, Vec2::new(1.0, 0.0));

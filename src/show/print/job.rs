@@ -2,10 +2,11 @@
 
 use kurbo::{Affine, Rect, Size, Vec2};
 
+use crate::canvas::{
+    Area, Drawing, Label, Layer, LineKind, Lying, Order, Put, Sizes, Tone, Turning, place, straight,
+};
 use crate::curve::Point;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone, straight};
-use crate::show::piece::{Lying, PieceDrawing, as_cut_wide};
-use crate::show::place::{Area, Order, Put, Sizes, Turning, place};
+use crate::show::piece::{PieceDrawing, as_cut_wide};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::map::map_page;

@@ -4,9 +4,8 @@ use std::collections::BTreeSet;
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
-use crate::show::labels::holds;
-use crate::show::piece::{PieceDrawing, arrow};
+use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, arrow, holds};
+use crate::show::piece::{ARROW, PieceDrawing};
 use crate::show::print::tiles::Inked;
 
 /// What is said of the kinds of line, in the order in which it is.
@@ -171,7 +170,7 @@ fn sample(drawing: &mut Drawing, kind: LineKind, from: Point) {
     }
     if kind == LineKind::Grainline {
         for (tip, way) in [(from, Vec2::new(-1.0, 0.0)), (end, Vec2::new(1.0, 0.0))] {
-            drawing.fill(arrow(tip, way), Tone::Black, Layer::Marks);
+            drawing.fill(arrow(tip, way, ARROW), Tone::Black, Layer::Marks);
         }
     }
 }

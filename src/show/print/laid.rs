@@ -5,11 +5,12 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Size, Vec2};
 
+use crate::canvas::Lying;
 use crate::cloth::lay::{
     Budget, Continue, Goal, Item, LaySheet, Limit, Outcome, Pose, Problem, Turn, search,
 };
 use crate::cloth::layout::{around, grown};
-use crate::show::piece::{Lying, PieceDrawing};
+use crate::show::piece::PieceDrawing;
 use crate::show::print::job::{Drawn, GAP, INSET};
 use crate::tolerance::SAME_POINT;
 

@@ -2,10 +2,8 @@
 
 use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 
+use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken, wrapped};
 use crate::curve::Point;
-use crate::show::drawing::{Drawing, Label, Layer, LineKind, Tone};
-use crate::show::labels::{LabelRoom, LabelSpot, broken};
-use crate::show::piece::wrapped;
 use crate::show::print::frame::Frame;
 use crate::show::print::job::{Section, Tiled};
 use crate::show::print::key::Key;

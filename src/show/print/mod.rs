@@ -32,11 +32,10 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::{AllowanceError, SewingOrder};
+use crate::canvas::{Drawing, Font, Lying};
 use crate::curve::Point;
 use crate::pattern::{Cut, Pattern, Piece, PieceName, Refusal, Twins};
-use crate::show::Font;
-use crate::show::drawing::Drawing;
-use crate::show::piece::{Form, Hand, Lying, PieceDrawing, PieceStyle};
+use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
 use crate::truing::Verdict;
 use crate::units::{Length, Unit};
 

@@ -13,10 +13,8 @@ use pdf_writer::{Content, Dict, Filter, Finish, Name, Pdf, Ref, Str, TextStr};
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use subsetter::GlyphRemapper;
 
-use crate::canvas::clean;
+use crate::canvas::{Drawing, FILE, Font, Glyph, Label, Layer, Look, Tone, clean};
 use crate::curve::Point;
-use crate::show::drawing::{Drawing, Label, Layer, Look, Tone};
-use crate::show::font::{FILE, Font, Glyph};
 use crate::show::print::{Page, Print, PrintError};
 use crate::units::MM_PER_INCH;
 

@@ -8,8 +8,8 @@
 
 use kurbo::{Rect, Size, Vec2};
 
+use crate::canvas::{chords, holds, points};
 use crate::curve::{Point, TurnedBox};
-use crate::show::labels::{chords, holds, points};
 use crate::show::piece::PieceDrawing;
 use crate::tolerance::SAME_POINT;
 
@@ -158,13 +158,13 @@ impl Inked {
     pub(super) fn of(piece: &PieceDrawing) -> Inked {
         let drawing = &piece.drawing;
         let mut lines: Vec<(Point, Point)> =
-            drawing.strokes.iter().flat_map(|stroke| chords(&stroke.path)).collect();
-        lines.extend(drawing.fills.iter().flat_map(|fill| chords(&fill.path)));
+            drawing.strokes.iter().flat_map(|stroke| chords(&stroke.path, 1.0)).collect();
+        lines.extend(drawing.fills.iter().flat_map(|fill| chords(&fill.path, 1.0)));
         for label in &drawing.labels {
             let corners = label.corners();
             lines.extend((0..4).map(|i| (corners[i], corners[(i + 1) % 4])));
         }
-        Inked { chords: lines, ring: points(&piece.outline), bounds: piece.bounds }
+        Inked { chords: lines, ring: points(&piece.outline, 1.0), bounds: piece.bounds }
     }
 
     /// Whether something is drawn in a box.

@@ -5,11 +5,11 @@
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use kurbo::{BezPath, Rect, Shape};
 
 use crate::show::report::markup::Markup;
 
-/// A cutting layout as it was drawn. Titles of its cloths stand at the left; those of pieces, in their middle.
+/// A cutting layout as `lay` draws it: each cloth is a group of the class `band`, with its name and the left, upper, right
+/// and lower end of its part of the drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
     name: String,
@@ -48,39 +48,24 @@ struct Strip {
 }
 
 impl View {
-    fn read(root: roxmltree::Node<'_, '_>, titles: &[roxmltree::Node<'_, '_>]) -> Option<View> {
-        let numbers = root.attribute("viewBox")?.split([' ', ',']).filter(|part| !part.is_empty());
-        let numbers: Vec<f64> = numbers.map(str::parse).collect::<Result<_, _>>().ok()?;
-        let [_, _, length, height] = numbers[..] else { return None };
+    fn read(root: roxmltree::Node<'_, '_>, bands: &[roxmltree::Node<'_, '_>]) -> Option<View> {
+        let [_, _, length, height] = four(root.attribute("viewBox")?)?;
         let sound = [length, height].iter().all(|side| side.is_finite() && *side > 0.0);
-        let mut view = View { length, height, bands: Vec::new() };
-        view.bands = view.bands(root, titles);
-        sound.then_some(view)
-    }
-
-    /// The cloths, each from its title down to the next; all as one where titles do not tell.
-    fn bands(&self, root: roxmltree::Node<'_, '_>, titles: &[roxmltree::Node<'_, '_>]) -> Vec<Band> {
-        let number = |node: &roxmltree::Node<'_, '_>, name| node.attribute(name)?.parse::<f64>().ok();
-        let top = |title: &roxmltree::Node<'_, '_>| {
-            Some(number(title, "y")? - ABOVE_TITLE * number(title, "font-size")?)
+        let band = |node: &roxmltree::Node<'_, '_>| {
+            let [_, top, reach, bottom] = four(node.attribute("data-part")?)?;
+            let top = top.clamp(0.0, height);
+            let band = Band {
+                title: node.attribute(NAME).unwrap_or_default().to_owned(),
+                top,
+                height: bottom.min(height) - top,
+                length: reach.min(length),
+            };
+            (band.height > 0.0 && band.length > 0.0).then_some(band)
         };
-        let tops: Option<Vec<f64>> = titles.iter().map(top).collect();
-        let tops = tops.filter(|tops| !tops.is_empty() && tops.is_sorted()).unwrap_or_else(|| vec![0.0]);
-        let cloths: Vec<Rect> = root
-            .children()
-            .filter(|node| node.attribute("class") == Some("cloth"))
-            .filter_map(|node| Some(BezPath::from_svg(node.attribute("d")?).ok()?.bounding_box()))
-            .collect();
-        let band = |(i, top): (usize, &f64)| {
-            let top = top.clamp(0.0, self.height);
-            let end = tops.get(i + 1).map_or(self.height, |next| next.clamp(top, self.height));
-            let within = cloths.iter().filter(|cloth| (top..end).contains(&cloth.center().y));
-            let reach = within.map(|cloth| cloth.x1).reduce(f64::max);
-            let length = reach.map_or(self.length, |reach| (reach + BESIDE).clamp(BESIDE, self.length));
-            let title = titles.get(i).and_then(|title| title.text()).unwrap_or_default().to_owned();
-            Band { title, top, height: end - top, length }
-        };
-        tops.iter().enumerate().map(band).filter(|band| band.height > 0.0).collect()
+        let parts = sound.then(|| bands.iter().map(band).collect::<Option<Vec<_>>>()).flatten();
+        let whole = || Band { title: String::new(), top: 0.0, height, length };
+        let bands = parts.filter(|parts| !parts.is_empty()).unwrap_or_else(|| vec![whole()]);
+        sound.then_some(View { length, height, bands })
     }
 
     /// Whether a page has room for all of it side by side.
@@ -126,18 +111,10 @@ impl Layout {
         if root.tag_name().name() != "svg" {
             return Err(LayoutError::OtherRoot(root.tag_name().name().to_owned()));
         }
-        let is_title = |node: &roxmltree::Node<'_, '_>| {
-            node.has_tag_name((SVG, "text"))
-                && node.attribute("class") == Some("title")
-                && node.attribute("text-anchor") == Some("start")
-                && node.text().is_some()
-        };
-        let titles: Vec<_> = root.children().filter(is_title).collect();
-        let view = View::read(root, &titles);
-        let titles = titles.iter().filter_map(|node| node.text()).map(str::to_owned).collect();
-        let groups = root.children().filter(|node| node.attribute("data-name") == Some("matches"));
-        let descriptions =
-            groups.flat_map(|group| group.children()).filter(|node| node.has_tag_name((SVG, "desc")));
+        let bands: Vec<_> = root.children().filter(|node| node.attribute("class") == Some("band")).collect();
+        let view = View::read(root, &bands);
+        let titles = bands.iter().filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
+        let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));
         let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
         Ok(Layout { name: name.into(), titles, matches, view, svg: text.to_owned() })
     }
@@ -155,13 +132,16 @@ const SHARED: f64 = 100.0;
 /// The most strips of one cloth; what is longer is printed smaller.
 const MOST_STRIPS: f64 = 40.0;
 
-/// Where the strips of a cloth begin above the foot of its title, in heights of its font.
-const ABOVE_TITLE: f64 = 1.3;
-
-/// What is seen of a layout beyond the end of its cloth, mm.
-const BESIDE: f64 = 20.0;
+/// The attribute that names a cloth.
+const NAME: &str = "data-name";
 
 const SVG: &str = "http://www.w3.org/2000/svg";
+
+/// Four numbers.
+fn four(text: &str) -> Option<[f64; 4]> {
+    let numbers = text.split([' ', ',']).filter(|part| !part.is_empty()).map(str::parse);
+    numbers.collect::<Result<Vec<f64>, _>>().ok()?.try_into().ok()
+}
 
 pub(super) fn part(layouts: &[Layout]) -> Markup {
     let mut part = Markup::default();

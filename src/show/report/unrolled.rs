@@ -8,6 +8,7 @@
 //!    /                     \
 //! ```
 
+use crate::canvas::{Font, number};
 use crate::pattern::{NotchCount, Pattern, Run, Side, Travel};
 use crate::show::report::markup::Markup;
 use crate::tolerance::TOLD_DIFFERENCE;
@@ -26,8 +27,7 @@ const SECOND: f64 = 108.0;
 const NEIGHBOUR: f64 = 28.0;
 const TICK: f64 = 9.0;
 const TWIN: f64 = 4.0;
-/// Width of a letter as a share of the size of the text.
-const LETTER: f64 = 0.56;
+/// Size of the text.
 const TEXT: f64 = 11.0;
 
 /// The drawing of a seam.
@@ -125,10 +125,9 @@ impl Drawer<'_> {
                 polygon(svg, "dart", &[(x - 4.0, y - out * 14.0), (x + 4.0, y - out * 14.0), (x, y)]);
             }
             let name = run_edge.edge.to_string();
-            let room = ((to - from) / (LETTER * TEXT)) as usize;
             let fits = [name.clone(), run_edge.edge.edge.to_string()]
                 .into_iter()
-                .find(|text| text.chars().count() <= room);
+                .find(|text| Font::get().width(text) * TEXT <= to - from);
             let whole = run.edges().len() == 1;
             if let Some(text) = fits.or_else(|| whole.then_some(name)) {
                 let row = y - out * 40.0 + 4.0;
@@ -190,10 +189,14 @@ fn polygon(svg: &mut Markup, class: &str, points: &[(f64, f64)]) {
 }
 
 fn words(svg: &mut Markup, class: &str, anchor: &str, at: (f64, f64), text: &str) {
-    let (x, y) = (number(at.0), number(at.1));
-    svg.element("text", &[("class", class), ("text-anchor", anchor), ("x", &x), ("y", &y)], text);
-}
-
-fn number(value: f64) -> String {
-    format!("{}", (value * 100.0).round() / 100.0 + 0.0)
+    let [x, y, width] = [at.0, at.1, Font::get().width(text) * TEXT].map(number);
+    let attributes = [
+        ("class", class),
+        ("text-anchor", anchor),
+        ("x", &x),
+        ("y", &y),
+        ("textLength", &width),
+        ("lengthAdjust", "spacingAndGlyphs"),
+    ];
+    svg.element("text", &attributes, text);
 }

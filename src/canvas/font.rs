@@ -8,7 +8,7 @@ use ttf_parser::{Face, GlyphId};
 use crate::canvas::shown;
 
 /// The face as a file.
-pub(super) const FILE: &[u8] = include_bytes!("font/DejaVuSansCondensed.ttf");
+pub(crate) const FILE: &[u8] = include_bytes!("font/DejaVuSansCondensed.ttf");
 
 /// What stands for a character that the face does not have.
 const INSTEAD: char = '?';
@@ -20,7 +20,7 @@ pub struct Font {
 
 /// A letter of a text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Glyph {
+pub(crate) struct Glyph {
     /// Its number in the face.
     pub id: u16,
     /// The character that it shows.
@@ -29,7 +29,7 @@ pub(super) struct Glyph {
 
 /// Measures of the face, as shares of its height.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Measures {
+pub(crate) struct Measures {
     pub ascent: f64,
     pub descent: f64,
     pub capitals: f64,
@@ -56,7 +56,7 @@ impl Font {
         text.chars().map(shown).filter(|letter| self.glyph(*letter).is_none()).collect()
     }
 
-    pub(super) fn glyphs(&self, text: &str) -> impl Iterator<Item = Glyph> {
+    pub(crate) fn glyphs(&self, text: &str) -> impl Iterator<Item = Glyph> {
         text.chars().map(shown).map(|letter| {
             let instead = || Glyph { id: self.glyph(INSTEAD).unwrap_or(0), shows: INSTEAD };
             self.glyph(letter).map_or_else(instead, |id| Glyph { id, shows: letter })
@@ -64,11 +64,11 @@ impl Font {
     }
 
     /// Width of a letter with its air, as a share of the font's height.
-    pub(super) fn advance(&self, glyph: u16) -> f64 {
+    pub(crate) fn advance(&self, glyph: u16) -> f64 {
         self.in_heights(|face| f64::from(face.glyph_hor_advance(GlyphId(glyph)).unwrap_or(0)))
     }
 
-    pub(super) fn measures(&self) -> Measures {
+    pub(crate) fn measures(&self) -> Measures {
         let bounds = |pick: fn(ttf_parser::Rect) -> i16| {
             self.in_heights(|face| f64::from(pick(face.global_bounding_box())))
         };

@@ -5,9 +5,8 @@
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 
-use crate::canvas::shortened;
-use crate::curve::{Point, Vec2, left_of};
-use crate::show::Font;
+use crate::canvas::{Font, shortened};
+use crate::curve::{Point, Vec2, left_of, right_of};
 
 /// What a stroke is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -48,6 +47,24 @@ pub enum LineKind {
     Before,
     /// Lines that fill an area.
     Hatch,
+    /// An edge of the cloth that is finished.
+    Selvedge,
+    /// An edge of the cloth that is cut, or not to be used.
+    RawEdge,
+    /// A stripe of the cloth.
+    Stripe,
+    /// A seamline along which stripes meet.
+    StripesMeet,
+    /// What of the cloth cannot be used.
+    Flaw,
+    /// What is left of the cloth.
+    LeftOver,
+    /// A closed line of a drawing that may be a piece.
+    FoundOutline,
+    /// A line of a drawing, of which it is not known what it is.
+    FoundLine,
+    /// Where the ends of lines of a drawing nearly meet.
+    Gap,
 }
 
 /// What a reader can switch on and off.
@@ -89,11 +106,11 @@ pub struct Look {
     pub width: f64,
     /// Lengths of dashes and gaps in turn, mm; none for a solid line.
     pub dash: &'static [f64],
-    /// How dark.
+    /// Its ink.
     pub tone: Tone,
 }
 
-/// How dark ink is.
+/// Inks. What is drawn can be told apart without colour; where a picture has any, it is for those who see it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Tone {
     /// Full ink.
@@ -102,16 +119,58 @@ pub enum Tone {
     Dark,
     /// Behind everything.
     Pale,
+    /// Paper.
+    White,
+    /// What pieces lie on, or are made of.
+    Cloth,
+    /// Stripes that meet; lines that are found.
+    Blue,
+    /// Stripes.
+    PaleBlue,
+    /// What to keep off, or to look at.
+    Red,
 }
 
 impl Tone {
-    /// From 0, black, to 1, the paper.
+    /// How light it is, from 0, black, to 1, the paper.
     #[must_use]
     pub fn grey(self) -> f64 {
         match self {
             Tone::Black => 0.0,
             Tone::Dark => 0.3,
             Tone::Pale => 0.82,
+            Tone::White => 1.0,
+            Tone::Cloth => 0.95,
+            Tone::Blue => 0.33,
+            Tone::PaleBlue => 0.62,
+            Tone::Red => 0.2,
+        }
+    }
+
+    /// Red, green and blue.
+    #[must_use]
+    pub fn rgb(self) -> [u8; 3] {
+        match self {
+            Tone::Cloth => [0xf6, 0xf1, 0xe6],
+            Tone::Blue => [0x0b, 0x5f, 0xb0],
+            Tone::PaleBlue => [0x7f, 0xa6, 0xc8],
+            Tone::Red => [0xa0, 0x18, 0x18],
+            grey => [(grey.grey() * 255.0).round() as u8; 3],
+        }
+    }
+
+    /// Its name in a picture.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Tone::Black => "black",
+            Tone::Dark => "dark",
+            Tone::Pale => "pale",
+            Tone::White => "white",
+            Tone::Cloth => "cloth",
+            Tone::Blue => "blue",
+            Tone::PaleBlue => "pale-blue",
+            Tone::Red => "red",
         }
     }
 }
@@ -120,47 +179,54 @@ impl LineKind {
     /// How it looks.
     #[must_use]
     pub fn look(self) -> Look {
-        let (width, dash, tone): (f64, &'static [f64], Tone) = match self {
-            LineKind::CuttingLine => (0.7, &[], Tone::Black),
-            LineKind::Seamline => (0.35, &[5.0, 2.0], Tone::Black),
-            LineKind::NewSeam => (0.8, &[7.0, 1.5, 1.5, 1.5], Tone::Black),
-            LineKind::Hem => (0.4, &[9.0, 2.0], Tone::Black),
-            LineKind::Fold => (0.5, &[14.0, 2.5, 2.0, 2.5], Tone::Black),
-            LineKind::DartLeg => (0.35, &[3.0, 1.5], Tone::Black),
-            LineKind::DartFold => (0.2, &[1.0, 1.5], Tone::Black),
-            LineKind::Level => (0.3, &[1.0, 2.5], Tone::Dark),
-            LineKind::Grainline => (0.35, &[], Tone::Black),
-            LineKind::Notch => (0.7, &[], Tone::Black),
-            LineKind::StyleLine => (0.3, &[8.0, 3.0, 1.0, 3.0], Tone::Dark),
-            LineKind::Point => (0.3, &[], Tone::Black),
-            LineKind::Mark => (0.3, &[2.0, 1.5], Tone::Dark),
-            LineKind::Leader => (0.18, &[], Tone::Dark),
-            LineKind::Rule => (0.2, &[], Tone::Black),
-            LineKind::PageEdge => (0.15, &[], Tone::Dark),
-            LineKind::Before => (0.35, &[2.0, 2.0], Tone::Dark),
-            LineKind::Hatch => (0.15, &[], Tone::Dark),
-        };
+        let (_, _, width, dash, tone) = self.habit();
         Look { width, dash, tone }
     }
 
     /// The layer that it is on.
     #[must_use]
     pub fn layer(self) -> Layer {
+        self.habit().1
+    }
+
+    /// Its name in a picture.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        self.habit().0
+    }
+
+    /// Its name, its layer, and how it is drawn: width and dashes in mm, ink.
+    fn habit(self) -> (&'static str, Layer, f64, &'static [f64], Tone) {
+        use Layer::{Cutting, Labels, Marks, Pages, Stitching};
+        use Tone::{Black, Blue, Dark, PaleBlue, Red};
         match self {
-            LineKind::CuttingLine | LineKind::Fold => Layer::Cutting,
-            LineKind::Seamline | LineKind::NewSeam | LineKind::Hem => Layer::Stitching,
-            LineKind::DartLeg
-            | LineKind::DartFold
-            | LineKind::Level
-            | LineKind::Grainline
-            | LineKind::Notch
-            | LineKind::StyleLine
-            | LineKind::Point
-            | LineKind::Mark
-            | LineKind::Before
-            | LineKind::Hatch => Layer::Marks,
-            LineKind::Leader => Layer::Labels,
-            LineKind::Rule | LineKind::PageEdge => Layer::Pages,
+            LineKind::CuttingLine => ("cutting-line", Cutting, 0.7, &[], Black),
+            LineKind::Seamline => ("seamline", Stitching, 0.35, &[5.0, 2.0], Black),
+            LineKind::NewSeam => ("new-seam", Stitching, 0.8, &[7.0, 1.5, 1.5, 1.5], Black),
+            LineKind::Hem => ("hem", Stitching, 0.4, &[9.0, 2.0], Black),
+            LineKind::Fold => ("fold", Cutting, 0.5, &[14.0, 2.5, 2.0, 2.5], Black),
+            LineKind::DartLeg => ("dart", Marks, 0.35, &[3.0, 1.5], Black),
+            LineKind::DartFold => ("dart-fold", Marks, 0.2, &[1.0, 1.5], Black),
+            LineKind::Level => ("level", Marks, 0.3, &[1.0, 2.5], Dark),
+            LineKind::Grainline => ("grainline", Marks, 0.35, &[], Black),
+            LineKind::Notch => ("notch", Marks, 0.7, &[], Black),
+            LineKind::StyleLine => ("style-line", Marks, 0.3, &[8.0, 3.0, 1.0, 3.0], Dark),
+            LineKind::Point => ("point", Marks, 0.3, &[], Black),
+            LineKind::Mark => ("mark", Marks, 0.3, &[2.0, 1.5], Dark),
+            LineKind::Leader => ("leader", Labels, 0.18, &[], Dark),
+            LineKind::Rule => ("rule", Pages, 0.2, &[], Black),
+            LineKind::PageEdge => ("page-edge", Pages, 0.15, &[], Dark),
+            LineKind::Before => ("before", Marks, 0.35, &[2.0, 2.0], Dark),
+            LineKind::Hatch => ("hatch", Marks, 0.15, &[], Dark),
+            LineKind::Selvedge => ("selvedge", Cutting, 1.1, &[], Black),
+            LineKind::RawEdge => ("raw-edge", Cutting, 0.5, &[6.0, 4.0], Black),
+            LineKind::Stripe => ("stripe", Marks, 0.5, &[], PaleBlue),
+            LineKind::StripesMeet => ("match", Marks, 1.2, &[], Blue),
+            LineKind::Flaw => ("flaw", Marks, 0.4, &[], Red),
+            LineKind::LeftOver => ("left-over", Marks, 0.35, &[1.0, 2.0], Dark),
+            LineKind::FoundOutline => ("found-outline", Cutting, 0.4, &[], Black),
+            LineKind::FoundLine => ("found-line", Marks, 0.3, &[], Blue),
+            LineKind::Gap => ("gap", Marks, 0.3, &[2.0, 1.0], Red),
         }
     }
 }
@@ -179,7 +245,7 @@ pub struct Stroke {
 pub struct Fill {
     /// What is filled, mm.
     pub path: BezPath,
-    /// How dark.
+    /// Its ink.
     pub tone: Tone,
     /// The layer that it is on.
     pub layer: Layer,
@@ -196,7 +262,7 @@ pub struct Label {
     pub along: Vec2,
     /// Height of the font, mm.
     pub size: f64,
-    /// How dark.
+    /// Its ink.
     pub tone: Tone,
     /// The layer that it is on.
     pub layer: Layer,
@@ -227,6 +293,12 @@ impl Label {
     #[must_use]
     pub fn width(&self) -> f64 {
         Font::get().width(&self.text) * self.size
+    }
+
+    /// By how much it is turned clockwise, degrees.
+    #[must_use]
+    pub fn turn(&self) -> f64 {
+        self.along.y.atan2(self.along.x).to_degrees()
     }
 
     /// The direction from its base line to the top of its letters.
@@ -264,7 +336,7 @@ impl Label {
 }
 
 /// The upright box around points.
-pub(super) fn bounds_of(points: impl IntoIterator<Item = Point>) -> Rect {
+pub(crate) fn bounds_of(points: impl IntoIterator<Item = Point>) -> Rect {
     let mut points = points.into_iter();
     let first = points.next().unwrap_or_default();
     points.fold(Rect::from_points(first, first), |bounds, point| bounds.union_pt(point))
@@ -339,6 +411,12 @@ pub fn straight(from: Point, to: Point) -> BezPath {
     path.move_to(from);
     path.line_to(to);
     path
+}
+
+/// The head of an arrow that points in a direction of length one, so long and half as wide, mm.
+pub(crate) fn arrow(tip: Point, way: Vec2, (length, half): (f64, f64)) -> BezPath {
+    let (back, across) = (tip - way * length, right_of(way) * half);
+    polygon(&[tip, back + across, back - across])
 }
 
 /// A closed path of straight lines.

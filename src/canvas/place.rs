@@ -8,14 +8,54 @@
 //!   │    ├──┴───┐                                └────
 //! ```
 
-use kurbo::{Point, Size};
+use kurbo::{Affine, Point, Size};
 
-use crate::show::piece::Lying;
 use crate::tolerance::SAME_POINT;
+
+/// How something lies on the paper, turned to the left. Texts read from left to right or upward in each.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lying {
+    /// As on the sheet.
+    Upright,
+    /// Turned by a quarter.
+    Quarter,
+    /// Upside down.
+    Half,
+    /// Turned by three quarters.
+    ThreeQuarters,
+}
+
+impl Lying {
+    /// All of them, in the order of their turns.
+    pub const ALL: [Lying; 4] = [Lying::Upright, Lying::Quarter, Lying::Half, Lying::ThreeQuarters];
+
+    /// The turn about the origin, exact.
+    #[must_use]
+    pub fn turn(self) -> Affine {
+        let (cos, sin) = match self {
+            Lying::Upright => (1.0, 0.0),
+            Lying::Quarter => (0.0, -1.0),
+            Lying::Half => (-1.0, 0.0),
+            Lying::ThreeQuarters => (0.0, 1.0),
+        };
+        Affine::new([cos, sin, -sin, cos, 0.0, 0.0])
+    }
+
+    /// The turn in degrees, clockwise as seen.
+    #[must_use]
+    pub fn degrees(self) -> f64 {
+        match self {
+            Lying::Upright => 0.0,
+            Lying::Quarter => 270.0,
+            Lying::Half => 180.0,
+            Lying::ThreeQuarters => 90.0,
+        }
+    }
+}
 
 /// In which order boxes are laid.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Order {
+pub(crate) enum Order {
     Highest,
     Widest,
     Largest,
@@ -23,18 +63,18 @@ pub(super) enum Order {
 }
 
 impl Order {
-    pub(super) const ALL: [Order; 4] = [Order::Highest, Order::Widest, Order::Largest, Order::AsGiven];
+    pub(crate) const ALL: [Order; 4] = [Order::Highest, Order::Widest, Order::Largest, Order::AsGiven];
 }
 
 /// The size of a box upright, and its size turned by a quarter: what is written beside a piece may make it another.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Sizes {
+pub(crate) struct Sizes {
     pub upright: Size,
     pub quarter: Size,
 }
 
 impl Sizes {
-    pub(super) fn lying(&self, lying: Lying) -> Size {
+    pub(crate) fn lying(&self, lying: Lying) -> Size {
         match lying {
             Lying::Upright | Lying::Half => self.upright,
             Lying::Quarter | Lying::ThreeQuarters => self.quarter,
@@ -44,14 +84,14 @@ impl Sizes {
 
 /// Which ways of lying are tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Turning {
+pub(crate) enum Turning {
     Never,
     Free,
 }
 
 /// Where boxes may go.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Area {
+pub(crate) struct Area {
     pub width: f64,
     /// How long each sheet is; none for one that is as long as need be.
     pub height: Option<f64>,
@@ -61,7 +101,7 @@ pub(super) struct Area {
 
 /// Where a box went.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Put {
+pub(crate) struct Put {
     pub sheet: usize,
     /// Its upper left corner.
     pub corner: Point,
@@ -69,7 +109,7 @@ pub(super) struct Put {
 }
 
 /// Lays boxes; gives the first that does not fit by itself.
-pub(super) fn place(sizes: &[Sizes], area: Area, order: Order, turning: Turning) -> Result<Vec<Put>, usize> {
+pub(crate) fn place(sizes: &[Sizes], area: Area, order: Order, turning: Turning) -> Result<Vec<Put>, usize> {
     let mut sorted: Vec<usize> = (0..sizes.len()).collect();
     let key = |i: &usize| match order {
         Order::Highest => sizes[*i].upright.height,

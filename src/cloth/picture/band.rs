@@ -1,0 +1,315 @@
+//! One length or panel of cloth on the page.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
+
+use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, hatched, straight};
+use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, Spread};
+use crate::cloth::picture::pieces::{LaidPiece, drawn};
+use crate::cloth::picture::{MARGIN, quiet};
+use crate::cloth::{Cloth, Selvedges, StripesAlong};
+use crate::units::{Length, MM_PER_INCH, Unit};
+
+/// How much of an unused rest is drawn, as a share of what is used.
+const REST_DRAWN: f64 = 0.12;
+
+/// The least rest that is drawn, mm.
+const LEAST_REST: f64 = 150.0;
+
+/// Sizes of lettering, as shares of that of titles: beside edges and on the ruler; of labels that are led out.
+const SMALL: f64 = 0.6;
+const LED: f64 = 0.7;
+
+/// Between the cloth and what stands above and below it, as a share of the size of the lettering.
+const BESIDE: f64 = 1.3;
+
+/// Distance of the lines over a flaw, mm.
+const FLAW_LINES: f64 = 6.0;
+
+/// Lengths of the ticks of the ruler, mm.
+const TICKS: (f64, f64) = (6.0, 3.0);
+
+/// A band as it is drawn, in page coordinates.
+pub(super) struct DrawnBand {
+    pub title: String,
+    /// From where to where it reaches down the page, with all that belongs to it, and how long its cloth is drawn, mm.
+    pub top: f64,
+    pub bottom: f64,
+    pub length: f64,
+    /// The cloth, its stripes and flaws, with the pieces as white paper.
+    pub cloth: Drawing,
+    pub pieces: Vec<LaidPiece>,
+    /// Edges, labels and ruler, and over the pieces where stripes meet.
+    pub beside: Drawing,
+}
+
+/// A length or panel of cloth on the page, from its start as far as it is drawn.
+pub(super) struct Band<'a> {
+    task: &'a LayTask<'a>,
+    laid: &'a Laid,
+    /// Which ground.
+    ground: usize,
+    usage: GroundUse,
+    unit: Unit,
+    /// How much of its length is drawn, mm.
+    pub(super) drawn: f64,
+    /// Size of the lettering, mm.
+    pub(super) text: f64,
+}
+
+impl<'a> Band<'a> {
+    pub(super) fn of(task: &'a LayTask<'a>, laid: &'a Laid, ground: usize, unit: Unit) -> Band<'a> {
+        let usage = laid.uses[ground];
+        let (_, length) = task.grounds[ground].size();
+        let rest = (usage.used * REST_DRAWN).max(LEAST_REST);
+        let whole = length - usage.used <= 2.0 * rest || !task.grounds[ground].has_selvedges();
+        let drawn = if whole { length } else { usage.used + rest };
+        Band { task, laid, ground, usage, unit, drawn, text: 0.0 }
+    }
+
+    fn ground(&self) -> &'a Ground {
+        &self.task.grounds[self.ground]
+    }
+
+    fn cloth(&self) -> Option<&'a Cloth> {
+        self.task.stock.find(&self.ground().cloth)
+    }
+
+    fn is_torn(&self) -> bool {
+        self.drawn < self.ground().size().1
+    }
+
+    /// From places on the cloth to the band, its upper left corner at nothing: along is to the right, across upward, so
+    /// that nothing is mirrored.
+    pub(super) fn to_band(&self) -> Affine {
+        Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, self.ground().size().0])
+    }
+
+    /// Draws the band below a line.
+    pub(super) fn draw(&self, top: f64) -> DrawnBand {
+        let here = self.laid.lying.iter().filter(|lying| lying.ground == self.ground);
+        let mut pieces: Vec<LaidPiece> = here.map(|lying| drawn(self.task, lying, self)).collect();
+        let mut beside = Drawing::default();
+        let above = self.lead_out(&pieces, &mut beside);
+        let mut cloth = self.drawn_cloth(&pieces);
+        self.edges(&mut beside);
+        self.leftover(&mut cloth, &mut beside);
+        self.stripes_that_meet(&mut beside);
+        self.ruler(&mut beside);
+        let bottom = beside.bounds().map_or(0.0, |bounds| bounds.y1);
+        let corner = Vec2::new(MARGIN, top + self.text * (1.0 + SMALL + BESIDE) + above);
+        let to_page = Affine::translate(corner);
+        cloth = cloth.moved(to_page);
+        beside = beside.moved(to_page);
+        pieces.iter_mut().for_each(|piece| piece.drawing = piece.drawing.moved(to_page));
+        let title = self.title();
+        let at = Point::new(MARGIN, top + self.text);
+        beside.labels.push(Label::from_left(title.as_str(), at, self.text, Layer::Labels));
+        DrawnBand { title, top, bottom: corner.y + bottom, length: self.drawn, cloth, pieces, beside }
+    }
+
+    fn show(&self, mm: f64) -> String {
+        Length::from_mm(mm.round()).show(self.unit)
+    }
+
+    fn title(&self) -> String {
+        let ground = self.ground();
+        let (width, length) = ground.size();
+        let spread = match ground.spread {
+            Spread::Single => "single layer, right side up",
+            Spread::Folded => "folded lengthwise, right sides together",
+        };
+        format!(
+            "{}: {} × {}, {spread}; {} used",
+            ground.name(),
+            self.show(width),
+            self.show(length),
+            self.show(self.usage.used)
+        )
+    }
+
+    fn drawn_cloth(&self, pieces: &[LaidPiece]) -> Drawing {
+        let mut drawing = Drawing::default();
+        let border = self.border_drawn();
+        let ring = chords(&border, 1.0);
+        drawing.fill(border, Tone::Cloth, Layer::Marks);
+        pieces.iter().for_each(|piece| drawing.fill(piece.outline.clone(), Tone::White, Layer::Marks));
+        for (from, to) in self.stripes() {
+            for (from, to) in clipped(&ring, from, to) {
+                drawing.line(LineKind::Stripe, from, to);
+            }
+        }
+        for flaw in &self.ground().flaws {
+            let flaw = chords(&(self.to_band() * flaw.to_path(0.1)), 1.0);
+            let slant = Vec2::new(std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2);
+            let lines = hatched(&flaw, slant, FLAW_LINES);
+            for (from, to) in
+                flaw.iter().copied().chain(lines).flat_map(|(from, to)| clipped(&ring, from, to))
+            {
+                drawing.line(LineKind::Flaw, from, to);
+            }
+        }
+        drawing
+    }
+
+    /// The border as far as it is drawn: torn off where the cloth goes on.
+    fn border_drawn(&self) -> BezPath {
+        const TEETH: usize = 8;
+        let ground = self.ground();
+        if !self.is_torn() {
+            return self.to_band() * ground.border.clone();
+        }
+        let mut border = straight(Point::ORIGIN, Point::new(ground.width_at(0.0), 0.0));
+        self.right_side().for_each(|place| border.line_to(place));
+        let edge = ground.width_at(self.drawn);
+        for tooth in 0..2 * TEETH {
+            let across = edge * (1.0 - tooth as f64 / (2 * TEETH) as f64);
+            let in_by = if tooth % 2 == 1 { self.text * 0.8 } else { 0.0 };
+            border.line_to((across, self.drawn - in_by));
+        }
+        border.line_to((0.0, self.drawn));
+        border.close_path();
+        self.to_band() * border
+    }
+
+    /// The corners of the right edge between the start and where the drawing ends.
+    fn right_side(&self) -> impl Iterator<Item = Point> {
+        self.ground().corners().filter(|place| place.y > 0.0 && place.y < self.drawn)
+    }
+
+    fn stripes(&self) -> Vec<(Point, Point)> {
+        let (width, _) = self.ground().size();
+        let whole = if self.ground().spread == Spread::Folded { 2.0 * width } else { width };
+        let all = self.cloth().into_iter().flat_map(|cloth| cloth.stripes());
+        let lines = all.filter(|_| self.ground().has_selvedges()).flat_map(|stripes| {
+            let (reach, off) = match stripes.along {
+                StripesAlong::Width => (self.drawn, 0.0),
+                StripesAlong::Length => (whole, whole - width),
+            };
+            stripes.within(reach).into_iter().map(move |at| match stripes.along {
+                StripesAlong::Width => (Point::new(0.0, at), Point::new(width, at)),
+                StripesAlong::Length => (Point::new(at - off, 0.0), Point::new(at - off, self.drawn)),
+            })
+        });
+        lines.map(|(from, to)| (self.to_band() * from, self.to_band() * to)).collect()
+    }
+
+    fn edges(&self, beside: &mut Drawing) {
+        const SELVEDGE: (LineKind, &str) = (LineKind::Selvedge, "selvedge");
+        const FOLD: (LineKind, &str) = (LineKind::Fold, "fold");
+        const RAW: (LineKind, &str) = (LineKind::RawEdge, "cut edge");
+        let ground = self.ground();
+        if !ground.has_selvedges() {
+            beside.stroke(LineKind::RawEdge, self.border_drawn());
+            return;
+        }
+        let finished = self.cloth().map_or(Selvedges::None, |cloth| cloth.selvedges);
+        let (left, right) = match (ground.spread, finished) {
+            (Spread::Folded, Selvedges::Both) => (FOLD, SELVEDGE),
+            (Spread::Folded, _) => (FOLD, RAW),
+            (Spread::Single, Selvedges::Both) => (SELVEDGE, SELVEDGE),
+            (Spread::Single, Selvedges::Left) => (SELVEDGE, RAW),
+            (Spread::Single, Selvedges::Right) => (RAW, SELVEDGE),
+            (Spread::Single, Selvedges::None) => (RAW, RAW),
+        };
+        let start = ground.width_at(0.0);
+        let mut right_edge = BezPath::new();
+        right_edge.move_to((start, 0.0));
+        self.right_side().for_each(|place| right_edge.line_to(place));
+        right_edge.line_to((ground.width_at(self.drawn), self.drawn));
+        let to_band = self.to_band();
+        beside.stroke(left.0, to_band * straight(Point::ORIGIN, Point::new(0.0, self.drawn)));
+        beside.stroke(right.0, to_band * right_edge);
+        beside.stroke(LineKind::Rule, to_band * straight(Point::ORIGIN, Point::new(start, 0.0)));
+        let size = self.text * SMALL;
+        for ((_, name), at, down) in [(left, 0.0, BESIDE * size), (right, start, -0.6 * size)] {
+            let at = to_band * Point::new(at, 0.0) + Vec2::new(0.0, down);
+            beside.labels.push(quiet(Label::from_left(name, at, size, Layer::Labels)));
+        }
+    }
+
+    fn leftover(&self, cloth: &mut Drawing, beside: &mut Drawing) {
+        /// Smaller lettering is left out: the title tells what is used.
+        const SMALLEST: f64 = 4.0;
+        let Some((across, along)) = self.usage.leftover else { return };
+        let left = Rect::new(0.0, self.usage.used, across, self.drawn);
+        let left = self.to_band().transform_rect_bbox(left).inset(-2.0);
+        cloth.stroke(LineKind::LeftOver, left.to_path(0.1));
+        let text = format!("left over {} × {}", self.show(across), self.show(along));
+        let room = (left.width() - 4.0, left.height() - 4.0);
+        let size_for =
+            |(long, high): (f64, f64)| (long / Font::get().width(&text)).min(high * 0.6).min(self.text);
+        let (flat, upright) = (size_for(room), size_for((room.1, room.0)));
+        let along = if upright > flat { Vec2::new(0.0, -1.0) } else { Vec2::new(1.0, 0.0) };
+        let size = flat.max(upright);
+        if size >= SMALLEST {
+            let at = Label::base_of(left.center(), along, size);
+            beside.labels.push(quiet(Label { along, ..Label::level(text, at, size, Layer::Labels) }));
+        }
+    }
+
+    /// The stitching lines as far as stripes meet along them.
+    fn stripes_that_meet(&self, beside: &mut Drawing) {
+        let found = self.laid.matches.iter().flat_map(|found| &found.met.sewings);
+        let pairs = found.flat_map(|sewing| &sewing.pairs);
+        for (lying, line) in pairs.flat_map(|pair| pair.lying.iter().zip(&pair.lines)) {
+            let here = self.laid.lying.get(*lying).is_some_and(|lying| lying.ground == self.ground);
+            let Some((first, rest)) = line.split_first().filter(|_| here) else { continue };
+            let mut path = BezPath::new();
+            path.move_to(*first);
+            rest.iter().for_each(|point| path.line_to(*point));
+            beside.stroke(LineKind::StripesMeet, self.to_band() * path);
+        }
+    }
+
+    /// A ruler along the left edge of the cloth.
+    fn ruler(&self, beside: &mut Drawing) {
+        let (step, each, name): (f64, usize, fn(f64) -> String) = match self.unit {
+            Unit::Inch => (MM_PER_INCH, 6, |mm| Length::from_mm(mm).show(Unit::Inch)),
+            Unit::Millimetre => (10.0, 10, |mm| format!("{mm:.0}")),
+            Unit::Centimetre => (10.0, 10, |mm| format!("{:.0}", mm / 10.0)),
+        };
+        let unit = match self.unit {
+            Unit::Millimetre => " mm",
+            Unit::Centimetre => " cm",
+            Unit::Inch => "",
+        };
+        let size = self.text * SMALL;
+        let top = self.ground().size().0 + self.text * BESIDE;
+        for i in 0..=(self.drawn / step).floor() as usize {
+            let at = Point::new(i as f64 * step, top);
+            let tall = if i % each == 0 { TICKS.0 } else { TICKS.1 };
+            beside.line(LineKind::Rule, at, at + Vec2::new(0.0, tall));
+            let base = at + Vec2::new(0.0, TICKS.0 + size);
+            if i == 0 {
+                let text = format!("{}{unit}", name(0.0));
+                beside.labels.push(quiet(Label::from_left(text, base, size, Layer::Labels)));
+            } else if i % each == 0 {
+                beside.labels.push(quiet(Label::level(name(at.x), base, size, Layer::Labels)));
+            }
+        }
+    }
+
+    /// Labels that have no room in their pieces, in rows above the cloth, and the lines that lead to them; gives the height
+    /// of the rows.
+    fn lead_out(&self, pieces: &[LaidPiece], beside: &mut Drawing) -> f64 {
+        let size = self.text * LED;
+        let mut led: Vec<(Point, &str)> =
+            pieces.iter().filter_map(|piece| Some((piece.led_from?, piece.name.as_str()))).collect();
+        led.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+        let mut ends: Vec<f64> = Vec::new();
+        for (from, name) in led {
+            let row = ends.iter().position(|end| *end <= from.x).unwrap_or(ends.len());
+            let foot = Point::new(from.x, -self.text * (BESIDE + row as f64));
+            beside.line(LineKind::Leader, from, foot);
+            let at = foot + Vec2::new(size * 0.3, -size * 0.1);
+            let label = Label::from_left(name, at, size, Layer::Labels);
+            let end = label.bounds().x1 + size * 0.7;
+            beside.labels.push(label);
+            match ends.get_mut(row) {
+                Some(last) => *last = end,
+                None => ends.push(end),
+            }
+        }
+        ends.len() as f64 * self.text
+    }
+}
