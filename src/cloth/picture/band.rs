@@ -4,10 +4,12 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, hatched, straight};
 use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, Spread};
-use crate::cloth::picture::pieces::{LaidPiece, drawn};
-use crate::cloth::picture::{MARGIN, quiet};
+use crate::cloth::picture::pieces::{LaidPiece, drawn, quiet};
 use crate::cloth::{Cloth, Selvedges, StripesAlong};
 use crate::units::{Length, MM_PER_INCH, Unit};
+
+/// The space around what is drawn, mm.
+pub(super) const MARGIN: f64 = 20.0;
 
 /// How much of an unused rest is drawn, as a share of what is used.
 const REST_DRAWN: f64 = 0.12;
@@ -87,7 +89,8 @@ impl<'a> Band<'a> {
     /// Draws the band below a line.
     pub(super) fn draw(&self, top: f64) -> DrawnBand {
         let here = self.laid.lying.iter().filter(|lying| lying.ground == self.ground);
-        let mut pieces: Vec<LaidPiece> = here.map(|lying| drawn(self.task, lying, self)).collect();
+        let mut pieces: Vec<LaidPiece> =
+            here.map(|lying| drawn(self.task, lying, self.to_band(), self.text)).collect();
         let mut beside = Drawing::default();
         let above = self.lead_out(&pieces, &mut beside);
         let mut cloth = self.drawn_cloth(&pieces);

@@ -15,21 +15,16 @@ mod pieces;
 
 use kurbo::{Point, Rect};
 
-use crate::canvas::{Drawing, Label, Layer, Letters, SvgPicture, Tone, number, wrapped};
+use crate::canvas::{Drawing, Label, Layer, Letters, SvgPicture, number, wrapped};
 use crate::cloth::layout::{Laid, LayTask};
 use crate::units::Unit;
 
-use band::Band;
-
-/// The space around what is drawn, mm.
-const MARGIN: f64 = 20.0;
+use band::{Band, MARGIN};
+use pieces::{AS_ON_PAPER, quiet};
 
 /// The least and greatest size of the lettering, mm, and its share of the length that is drawn: as large as can be read on
 /// a screen that shows all of it.
 const TEXT: (f64, f64, f64) = (9.0, 32.0, 1.0 / 110.0);
-
-/// The size of lettering beside which lines are as wide as on paper, mm.
-const AS_ON_PAPER: f64 = 8.0;
 
 /// Size of the lettering of what was measured of stripes, and the distance of its lines, as shares of that of titles.
 const TOLD: f64 = 0.75;
@@ -71,9 +66,4 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     }
     picture.add_group(&[], &[&below]);
     picture.finish()
-}
-
-/// A label that says less than others.
-fn quiet(label: Label) -> Label {
-    Label { tone: Tone::Dark, ..label }
 }

@@ -3,12 +3,15 @@
 use kurbo::{Affine, BezPath, Point, Shape};
 
 use crate::allowance::Halves;
-use crate::canvas::{Drawing, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, arrow, spots_over};
+use crate::canvas::{
+    Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, arrow, spots_over,
+};
 use crate::cloth::layout::{BodySide, LaidCopy, LayTask, Spread};
-use crate::cloth::picture::band::Band;
-use crate::cloth::picture::{AS_ON_PAPER, quiet};
 use crate::curve::{Motion, Vec2};
 use crate::pattern::Arrows;
+
+/// The size of lettering beside which lines are as wide as on paper, mm.
+pub(super) const AS_ON_PAPER: f64 = 8.0;
 
 /// Smallest lettering that can be read on a print, mm, and the smallest of two lines.
 const SMALLEST: f64 = 5.0;
@@ -33,22 +36,22 @@ pub(super) struct LaidPiece {
     pub led_from: Option<Point>,
 }
 
-/// A piece on a band, in band coordinates: as on the page with the band's corner at nothing.
-pub(super) fn drawn(task: &LayTask<'_>, lying: &LaidCopy, band: &Band<'_>) -> LaidPiece {
+/// A piece on a band, in band coordinates, its lettering of a size: as on the page with the band's corner at nothing.
+pub(super) fn drawn(task: &LayTask<'_>, lying: &LaidCopy, to_band: Affine, text: f64) -> LaidPiece {
     let copy = &task.copies[lying.copy];
-    let outline = band.to_band() * lying.path(task);
+    let outline = to_band * lying.path(task);
     let mut drawing = Drawing::default();
-    lines(task, lying, band, &mut drawing);
+    lines(task, lying, (to_band, text), &mut drawing);
     drawing.stroke(LineKind::CuttingLine, outline.clone());
     let bounds = outline.bounding_box();
     let directions = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
     let spots: Vec<LabelSpot> = spots_over(bounds, (PLACES, PLACES), bounds.center(), &directions);
-    let mut rooms = [None, Some(LineKind::Seamline)].map(|over| room(&outline, &drawing, over, band.text));
+    let mut rooms = [None, Some(LineKind::Seamline)].map(|over| room(&outline, &drawing, over, text));
     let name = copy.to_string();
     let first: TextLine = (name.clone(), 1.0);
     let both = vec![first.clone(), (how_it_lies(task, lying).to_owned(), 1.0)];
     let labels = [(both, SMALLEST_OF_TWO), (vec![first], SMALLEST)].into_iter().find_map(|(lines, least)| {
-        let sizes = std::iter::successors(Some(band.text), |size| Some(size * SMALLER));
+        let sizes = std::iter::successors(Some(text), |size| Some(size * SMALLER));
         let sizes: Vec<f64> = sizes.take_while(|size| *size >= least).collect();
         let lines = [lines];
         rooms.iter_mut().find_map(|room| room.set(&lines, &sizes, &spots))
@@ -84,10 +87,10 @@ fn how_it_lies(task: &LayTask<'_>, lying: &LaidCopy) -> &'static str {
 }
 
 /// The stitching lines and darts of a copy, of both halves where it is opened out, and its grain.
-fn lines(task: &LayTask<'_>, lying: &LaidCopy, band: &Band<'_>, drawing: &mut Drawing) {
+fn lines(task: &LayTask<'_>, lying: &LaidCopy, (to_band, text): (Affine, f64), drawing: &mut Drawing) {
     let copy = &task.copies[lying.copy];
     let Some(piece) = task.pattern.find(&copy.piece) else { return };
-    let to_band = band.to_band() * lying.motion.to_affine();
+    let to_band = to_band * lying.motion.to_affine();
     let fold = piece.fold().map(|fold| &piece.edge(fold).curve).filter(|_| copy.halves == Halves::Opened);
     let image = fold.and_then(|fold| Motion::mirror_in(fold.start(), fold.end()).ok());
     for half in [Some(Affine::IDENTITY), image.map(|image| image.to_affine())].into_iter().flatten() {
@@ -106,9 +109,14 @@ fn lines(task: &LayTask<'_>, lying: &LaidCopy, band: &Band<'_>, drawing: &mut Dr
     let (start, end) = (to_band * grain.start, to_band * grain.end);
     drawing.line(LineKind::Grainline, start, end);
     let way = (end - start).normalize();
-    let size = (ARROW.0 * band.text, ARROW.1 * band.text);
+    let size = (ARROW.0 * text, ARROW.1 * text);
     let heads = [(grain.arrows != Arrows::End, start, -way), (grain.arrows != Arrows::Start, end, way)];
     for (_, tip, way) in heads.into_iter().filter(|(has_head, ..)| *has_head) {
         drawing.fill(arrow(tip, way, size), Tone::Black, Layer::Marks);
     }
+}
+
+/// A label that says less than others.
+pub(super) fn quiet(label: Label) -> Label {
+    Label { tone: Tone::Dark, ..label }
 }

@@ -7,7 +7,7 @@ use crate::allowance::SewingOrder;
 use crate::canvas::{Drawing, LineKind, Ring, around, bounds_of, chords, crossings, polygon, rays, straight};
 use crate::curve::{Motion, Point, TurnedBox, Vec2};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
-use crate::show::picture::{PictureError, PictureGroup, Wanted};
+use crate::show::picture::wanted::{PictureError, PictureGroup, Wanted};
 use crate::show::piece::{PieceDrawing, PieceStyle};
 
 /// The directions of lines that fill an area which is no longer in a piece, and one which is new in it.

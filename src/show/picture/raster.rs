@@ -5,7 +5,7 @@ use std::sync::Arc;
 use resvg::{tiny_skia, usvg};
 
 use crate::canvas::FILE;
-use crate::show::picture::Pixels;
+use crate::show::picture::wanted::Pixels;
 
 /// An SVG picture as PNG, its longer side so many pixels.
 pub(super) fn png(svg: &str, longer_side: Pixels) -> Result<Vec<u8>, String> {

@@ -12,8 +12,9 @@ use crate::show::piece::lines::{PieceLines, fold_arrow, outward};
 use crate::show::piece::spots::{
     GAPS, SHARES, around_point, beside_curve, beside_line, dart_spots, mark_spots, title_spots,
 };
+use crate::show::piece::style::{Form, Shows};
 use crate::show::piece::texts::Texts;
-use crate::show::piece::{Form, Shows, words};
+use crate::show::piece::words;
 use crate::tolerance::SAME_CUT;
 
 /// Heights of the font along edges, mm, the one that is wished first. The least is five points, as small as printed

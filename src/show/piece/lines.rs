@@ -10,7 +10,7 @@ use crate::curve::{Curve, Motion, Point, Vec2};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
-use crate::show::piece::{PieceStyle, Shows};
+use crate::show::piece::style::{Form, PieceStyle, Shows};
 use crate::tolerance::{LEAST_STRETCH, ON_OUTLINE, SAME_CUT, STRAIGHT};
 
 /// Length and half width of an arrow, mm.
@@ -32,15 +32,6 @@ const TIP_RADIUS: f64 = 0.9;
 
 /// The accuracy of circles, mm.
 const ROUND: f64 = 0.01;
-
-/// Whether a half piece is drawn as it is, or opened at its fold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Form {
-    /// As on the sheet: a half piece is to be laid on the fold of the cloth.
-    AsDrawn,
-    /// A half piece is opened out.
-    Opened,
-}
 
 /// The lines of a piece and what they enclose.
 pub(super) struct PieceLines {

@@ -7,7 +7,7 @@ use crate::pattern::{
     Arrows, Cut, Dart, EdgeEnd, EdgeId, EdgeName, EdgeRef, Finish, Pattern, Piece, Seam, SeamId, Selvedge,
     Side, Twins,
 };
-use crate::show::piece::{Form, Hand, PieceStyle, Shows};
+use crate::show::piece::style::{Form, Hand, PieceStyle, Shows};
 use crate::tolerance::{EASE_TOLD, SAME_CUT};
 use crate::units::{Length, Unit};
 

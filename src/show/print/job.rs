@@ -9,14 +9,13 @@ use crate::curve::Point;
 use crate::show::piece::{PieceDrawing, as_cut_wide};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
+use crate::show::print::laid_out::{Drawn, GAP, INSET, Section, Tiled};
 use crate::show::print::map::map_page;
-use crate::show::print::notes::{self, ALLOWANCES, UntrueNote};
+use crate::show::print::notes::{self, ALLOWANCES};
+use crate::show::print::options::{PrintError, PrintOptions};
+use crate::show::print::pages::{Page, Shown};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
-use crate::show::print::{Page, PrintError, PrintOptions, Shown};
 use crate::units::Unit;
-
-/// Distance of pieces from one another and from the border, mm.
-pub(super) const GAP: f64 = 6.0;
 
 /// The most pages side by side that are tried.
 const MOST_COLUMNS: usize = 14;
@@ -29,50 +28,6 @@ const DIAMOND_SHARES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88]
 
 /// Font heights of the pale name of a page, mm.
 const PALE: [f64; 3] = [14.0, 10.0, 7.0];
-
-/// Pieces laid out over pages that are put together.
-pub(super) struct Tiled {
-    pub pieces: Vec<PieceDrawing>,
-    pub grid: Grid,
-    pub tiles: Vec<Tile>,
-}
-
-/// A piece drawn upright, and turned.
-pub(super) struct Drawn {
-    pub upright: PieceDrawing,
-    pub quarter: PieceDrawing,
-    /// Upside down, and turned by three quarters, where pieces stand whole on a sheet.
-    pub further: Option<[PieceDrawing; 2]>,
-}
-
-impl Drawn {
-    pub(super) fn lying(&self, lying: Lying) -> &PieceDrawing {
-        match (lying, &self.further) {
-            (Lying::Quarter, _) | (Lying::ThreeQuarters, None) => &self.quarter,
-            (Lying::Half, Some([half, _])) => half,
-            (Lying::ThreeQuarters, Some([_, three_quarters])) => three_quarters,
-            (Lying::Upright, _) | (Lying::Half, None) => &self.upright,
-        }
-    }
-
-    /// The ways of lying in which it is drawn.
-    pub(super) fn ways(&self) -> &'static [Lying] {
-        if self.further.is_some() { &Lying::ALL } else { &[Lying::Upright, Lying::Quarter] }
-    }
-
-    fn sizes(&self) -> Sizes {
-        Sizes { upright: self.upright.bounds.size(), quarter: self.quarter.bounds.size() }
-    }
-
-    /// The piece where it was put, with room for a line's width at the border.
-    fn placed(&self, put: &Put) -> PieceDrawing {
-        let drawn = self.lying(put.lying);
-        drawn.moved(Affine::translate(put.corner + INSET - drawn.bounds.origin()))
-    }
-}
-
-/// Room for a line's width at the border, mm.
-pub(super) const INSET: Vec2 = Vec2::new(GAP / 2.0, GAP / 2.0);
 
 fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
     pieces.iter().map(Drawn::sizes).collect()
@@ -152,13 +107,6 @@ pub(super) fn sheets(pieces: &[Drawn], window: Size) -> Result<Vec<Vec<PieceDraw
 }
 
 impl Tiled {
-    /// What the needed pages show together, mm.
-    pub(super) fn extent(&self) -> Rect {
-        let shown = self.tiles.iter().map(|tile| self.grid.shown(*tile));
-        let all = shown.reduce(|a, b| a.union(b)).unwrap_or_default();
-        Rect::new(0.0, 0.0, all.x1, all.y1)
-    }
-
     fn has(&self, row: Option<usize>, column: Option<usize>) -> Option<Tile> {
         let tile = Tile { row: row?, column: column? };
         self.tiles.binary_search(&tile).is_ok().then_some(tile)
@@ -355,25 +303,6 @@ impl Tiled {
     fn bookmarks(&self, tile: Tile, homes: &[Vec<Tile>], to_page: Affine) -> Vec<(String, Point)> {
         let begins = self.pieces.iter().zip(homes).filter(|(_, tiles)| tiles.first() == Some(&tile));
         begins.map(|(piece, _)| (piece.title.clone(), to_page * piece.bounds.origin())).collect()
-    }
-}
-
-/// A part of the print: all pieces, or those of one cloth.
-#[derive(Clone)]
-pub(super) struct Section {
-    pub title: String,
-    /// What stands before the names of its pages.
-    pub prefix: String,
-    pub area: usize,
-    /// What the finished garment measures, where all of it is printed.
-    pub finished: Option<String>,
-    /// That the pattern is not true, where it is not.
-    pub untrue: Option<UntrueNote>,
-}
-
-impl Section {
-    fn untrue_in_short(&self) -> Option<String> {
-        self.untrue.as_ref().map(|untrue| untrue.short.clone())
     }
 }
 

@@ -11,7 +11,7 @@ use crate::cloth::lay::{
 };
 use crate::cloth::layout::{around, grown};
 use crate::show::piece::PieceDrawing;
-use crate::show::print::job::{Drawn, GAP, INSET};
+use crate::show::print::laid_out::{Drawn, GAP, INSET};
 use crate::tolerance::SAME_POINT;
 
 /// How long is searched on a roll: passes, not seconds, so that the same pattern gives the same roll on whatever machine.

@@ -5,8 +5,8 @@ use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 use crate::canvas::{Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, Tone, broken, wrapped};
 use crate::curve::Point;
 use crate::show::print::frame::Frame;
-use crate::show::print::job::{Section, Tiled};
 use crate::show::print::key::Key;
+use crate::show::print::laid_out::{Section, Tiled};
 use crate::units::Unit;
 
 /// Font heights, mm: titles, that the pattern is not true, text, page names on the map.

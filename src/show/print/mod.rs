@@ -20,231 +20,38 @@ mod frame;
 mod job;
 mod key;
 mod laid;
+mod laid_out;
 mod map;
 mod measured;
 mod notes;
+mod options;
+mod pages;
 mod paper;
 mod pdf;
 mod tiles;
 
 use std::collections::BTreeSet;
 
-use kurbo::{Affine, Rect, Size, Vec2};
+use kurbo::{Affine, Size, Vec2};
 
-use crate::allowance::{AllowanceError, SewingOrder};
-use crate::canvas::{Drawing, Font, Lying};
-use crate::curve::Point;
-use crate::pattern::{Cut, Pattern, Piece, PieceName, Refusal, Twins};
+use crate::allowance::SewingOrder;
+use crate::canvas::{Font, Lying};
+use crate::pattern::{Cut, Pattern, Piece, Twins};
 use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
 use crate::truing::Verdict;
-use crate::units::{Length, Unit};
 
 pub use frame::BAR;
 pub use measured::{Measured, MeasuredError};
+pub use options::{Copies, Grouping, PrintError, PrintOptions};
+pub use pages::{Page, Print, PrintedArea, Shown};
 pub use paper::{Bars, Orientation, Paper, SheetSize, Use};
 pub use tiles::Tile;
 
 use frame::Frame;
-use job::{Drawn, LONGEST_PAGE, Section};
+use job::LONGEST_PAGE;
 use key::{Key, Placed};
+use laid_out::{Drawn, Section};
 use notes::UntrueNote;
-
-/// Which copies are printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
-pub enum Copies {
-    /// Each piece once, half pieces to be laid on the fold.
-    #[default]
-    AsDrawn,
-    /// Each piece once, half pieces opened out.
-    Opened,
-    /// Every copy that is cut, opened out, left and right.
-    Each,
-}
-
-/// Which pieces stand together.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Grouping {
-    /// All.
-    #[default]
-    Together,
-    /// Those of one cloth, on pages of their own.
-    ByCloth,
-}
-
-/// What is printed, and on what.
-#[derive(Clone, Debug)]
-pub struct PrintOptions {
-    /// The title of the document.
-    pub title: String,
-    /// The paper.
-    pub paper: Paper,
-    /// How pieces come onto it; none for the usual way.
-    pub on: Option<Use>,
-    /// What a printer cannot print on, on every side.
-    pub margin: Length,
-    /// What a page shares with the next.
-    pub overlap: Length,
-    /// What bars measured on an earlier print.
-    pub measured: Option<Measured>,
-    /// Which copies.
-    pub copies: Copies,
-    /// Which pieces stand together.
-    pub grouping: Grouping,
-    /// Only these pieces; all where none is named.
-    pub pieces: Vec<PieceName>,
-    /// In which unit lengths are told.
-    pub unit: Unit,
-}
-
-impl PrintOptions {
-    /// What is usual on a paper: margins of 12 mm, pages that overlap by 10 mm, every piece once as it is drawn.
-    #[must_use]
-    pub fn usual(title: impl Into<String>, paper: Paper) -> PrintOptions {
-        PrintOptions {
-            title: title.into(),
-            paper,
-            on: None,
-            margin: Length::from_mm(12.0),
-            overlap: Length::from_mm(10.0),
-            measured: None,
-            copies: Copies::default(),
-            grouping: Grouping::default(),
-            pieces: Vec::new(),
-            unit: Unit::default(),
-        }
-    }
-
-    fn on(&self) -> Use {
-        self.on.unwrap_or(self.paper.usual())
-    }
-}
-
-/// Why a pattern cannot be printed as asked.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum PrintError {
-    /// A cutting line cannot be worked out.
-    #[error(transparent)]
-    Allowance(#[from] AllowanceError),
-    /// There is no such piece.
-    #[error("{}", .0.what)]
-    Unknown(Refusal),
-    /// Nothing is to be printed.
-    #[error("there is no piece to print")]
-    Nothing,
-    /// The face that texts are written in is not sound.
-    #[error("the face for texts cannot be embedded: {0}")]
-    Face(String),
-    /// What margins leave of the paper has no room for the bars, or for the overlap.
-    #[error(
-        "margins and overlap leave {width} by {height} of the paper: too little for a page with a 100 mm bar"
-    )]
-    PaperTooSmall {
-        /// The width left.
-        width: Length,
-        /// The height left.
-        height: Length,
-    },
-    /// A piece does not fit on a sheet.
-    #[error(
-        "piece `{piece}` is {width} by {height}, more than the {paper_width} by {paper_height} that the paper has room for"
-    )]
-    PieceTooLarge {
-        /// The piece.
-        piece: PieceName,
-        /// Its width with its allowances.
-        width: Length,
-        /// Its height.
-        height: Length,
-        /// The width of the paper's room.
-        paper_width: Length,
-        /// Its height.
-        paper_height: Length,
-    },
-}
-
-/// A length told to a tenth of a millimetre.
-fn rounded(mm: f64) -> Length {
-    Length::from_mm((mm * 10.0).round() / 10.0)
-}
-
-impl PrintError {
-    fn paper_too_small(window: Size) -> PrintError {
-        PrintError::PaperTooSmall {
-            width: rounded(window.width.max(0.0)),
-            height: rounded(window.height.max(0.0)),
-        }
-    }
-
-    fn piece_too_large(piece: &PieceDrawing, window: Size) -> PrintError {
-        PrintError::PieceTooLarge {
-            piece: piece.name.clone(),
-            width: rounded(piece.bounds.width()),
-            height: rounded(piece.bounds.height()),
-            paper_width: rounded(window.width),
-            paper_height: rounded(window.height),
-        }
-    }
-}
-
-/// What of an area a page shows.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shown {
-    /// The area, of [`Print::areas`].
-    pub area: usize,
-    /// The page's place in its grid, if it is put together with others.
-    pub tile: Option<Tile>,
-    /// The part of the area, mm.
-    pub rect: Rect,
-}
-
-/// A page, in true millimetres from its upper left corner.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Page {
-    /// Its name.
-    pub label: String,
-    /// Its size. On paper it is stretched by [`Print::stretch`].
-    pub page: Size,
-    /// The part in which the pattern is drawn.
-    pub window: Rect,
-    /// The pattern; what lies outside the window is not to be seen.
-    pub content: Drawing,
-    /// Bars, names, marks.
-    pub furniture: Drawing,
-    /// What the page shows; none of a map.
-    pub shown: Option<Shown>,
-    /// What begins on the page, and where.
-    pub bookmarks: Vec<(String, Point)>,
-}
-
-/// Pieces laid out beside one another.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PrintedArea {
-    /// The pieces in their places, mm.
-    pub pieces: Vec<PieceDrawing>,
-    /// How wide and high it is put together, mm.
-    pub size: Size,
-    /// How many pages show it.
-    pub pages: usize,
-    /// How many pages of its grid are blank and left out.
-    pub blank: usize,
-}
-
-/// A pattern on pages.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Print {
-    /// The title.
-    pub title: String,
-    /// The pages.
-    pub pages: Vec<Page>,
-    /// What they show.
-    pub areas: Vec<PrintedArea>,
-    /// Whether the pattern is true.
-    pub verdict: Verdict,
-    /// By how much pages are stretched so that they come out true.
-    pub stretch: Vec2,
-    /// Letters in names that the face does not have; a question mark stands for each.
-    pub missing: BTreeSet<char>,
-}
 
 impl Print {
     /// Lays out a pattern on pages.

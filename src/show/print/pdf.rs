@@ -15,7 +15,8 @@ use subsetter::GlyphRemapper;
 
 use crate::canvas::{Drawing, FILE, Font, Glyph, Label, Layer, Look, Tone, clean};
 use crate::curve::Point;
-use crate::show::print::{Page, Print, PrintError};
+use crate::show::print::options::PrintError;
+use crate::show::print::pages::{Page, Print};
 use crate::units::MM_PER_INCH;
 
 /// Points in a millimetre: 72 to the inch.

@@ -1,0 +1,82 @@
+//! How a piece is drawn.
+
+use kurbo::Affine;
+
+use crate::canvas::Lying;
+use crate::units::Unit;
+
+/// Whether a half piece is drawn as it is, or opened at its fold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// As on the sheet: a half piece is to be laid on the fold of the cloth.
+    AsDrawn,
+    /// A half piece is opened out.
+    Opened,
+}
+
+/// Whether a copy lies as drawn or mirrored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// As on the sheet.
+    AsDrawn,
+    /// Turned over.
+    Mirrored,
+}
+
+/// What is shown of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shows {
+    /// What is needed to cut and sew it: each edge with what it is sewn to and its allowance.
+    Cutting,
+    /// Each edge with its sewn length.
+    Lengths,
+    /// Each edge with its sewn length, without allowances.
+    SeamlineLengths,
+}
+
+/// How a piece is drawn.
+#[derive(Clone, Debug)]
+pub struct PieceStyle {
+    /// What is shown.
+    pub shows: Shows,
+    /// How many times larger than for paper texts are: a picture of the whole pattern is looked at from afar.
+    pub magnified: f64,
+    /// Half pieces as they are, or opened.
+    pub form: Form,
+    /// As on the sheet, or turned over.
+    pub hand: Hand,
+    /// How it is turned.
+    pub lying: Lying,
+    /// Which copy it is, if each is drawn: the first is 1.
+    pub copy: Option<u32>,
+    /// Of which garment it is, and which of its pieces, told under its name.
+    pub garment: Option<String>,
+    /// In which unit lengths are told.
+    pub unit: Unit,
+}
+
+impl PieceStyle {
+    /// As it is needed to cut, as it lies on the sheet.
+    #[must_use]
+    pub fn for_cutting(unit: Unit) -> PieceStyle {
+        PieceStyle {
+            shows: Shows::Cutting,
+            magnified: 1.0,
+            form: Form::AsDrawn,
+            hand: Hand::AsDrawn,
+            lying: Lying::Upright,
+            copy: None,
+            garment: None,
+            unit,
+        }
+    }
+
+    /// From the sheet to how it lies, but for where.
+    pub(super) fn motion(&self) -> Affine {
+        let hand = match self.hand {
+            Hand::AsDrawn => Affine::IDENTITY,
+            Hand::Mirrored => Affine::FLIP_X,
+        };
+        self.lying.turn() * hand
+    }
+}
