@@ -11,7 +11,7 @@ mod drawing {
     mod refused;
     mod units;
 
-    use retrue::sheet::drawing::{DrawingError, Node, ReadOptions, SvgDrawing, read};
+    use retrue::drawing::{DrawingError, Node, ReadOptions, SvgDrawing, read};
 
     /// A sheet of 900 mm by 600 mm whose user unit is a millimetre.
     pub fn sheet(body: &str) -> String {

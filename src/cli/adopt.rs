@@ -6,11 +6,11 @@ use std::sync::mpsc::{self, RecvTimeoutError};
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
-use retrue::sheet;
-use retrue::sheet::adopt::{
+use retrue::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
     SizeChoice,
 };
+use retrue::sheet;
 use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;

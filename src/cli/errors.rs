@@ -6,8 +6,9 @@ use std::sync::Arc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use retrue::canvas::{clean, shortened};
+use retrue::drawing;
 use retrue::pattern::Refusal;
-use retrue::sheet::{ReadError, WriteError, drawing};
+use retrue::sheet::{ReadError, WriteError};
 
 use crate::cli::color::TextPaint;
 

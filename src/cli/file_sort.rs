@@ -1,7 +1,7 @@
 //! The sorts of files that commands read: what each is called, how large it may be, and how one is told from another.
 
+use retrue::adopt::Map;
 use retrue::sheet;
-use retrue::sheet::adopt::Map;
 
 /// A sort of file that a command reads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

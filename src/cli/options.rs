@@ -4,8 +4,9 @@ use std::path::PathBuf;
 
 use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
+use retrue::drawing;
 use retrue::pattern::Pattern;
-use retrue::sheet::{self, ReadOptions, drawing};
+use retrue::sheet::{self, ReadOptions};
 use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
 

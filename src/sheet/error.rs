@@ -3,9 +3,8 @@
 use std::fmt;
 
 use crate::allowance::AllowanceError;
+use crate::drawing::{self, NamedElement, Node, number};
 use crate::pattern::Refusal;
-use crate::sheet::drawing;
-use crate::sheet::drawing::{NamedElement, Node, number};
 
 /// Why a sheet cannot be read.
 #[derive(Debug, thiserror::Error)]

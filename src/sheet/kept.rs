@@ -1,10 +1,10 @@
 //! What is not understood and is carried along: attributes, what stands inside an element, whole elements.
 
 use crate::curve::{Affine, Curve, Point, Rect, Vec2};
+use crate::drawing::number::attribute_value;
+use crate::drawing::{Node, Tag, Visibility};
 use crate::pattern::{Kept, Mark};
 use crate::sheet::attributes::is_understood;
-use crate::sheet::drawing::number::attribute_value;
-use crate::sheet::drawing::{Node, Tag, Visibility};
 use crate::sheet::kinds::{ElementKind, PieceElement, stated_word};
 use crate::sheet::own_look;
 

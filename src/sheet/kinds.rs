@@ -1,8 +1,8 @@
 //! What each element of a sheet is: by its `data-kind`, by its class, or by its id alone.
 
+use crate::drawing::{Node, Tag, Visibility};
 use crate::pattern::mistyped;
 use crate::sheet::SheetNote;
-use crate::sheet::drawing::{Node, Tag, Visibility};
 
 /// What an element inside a piece is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

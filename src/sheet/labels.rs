@@ -69,7 +69,7 @@ impl Taken<'_> {
 }
 
 /// The direction of a way, or its reverse, in which a text is read from left to right, or upward.
-pub(super) fn readable(way: Vec2) -> Vec2 {
+pub(crate) fn readable(way: Vec2) -> Vec2 {
     let backward = way.x < -STEEP_TEXT || (way.x.abs() <= STEEP_TEXT && way.y > 0.0);
     if backward { -way } else { way }
 }

@@ -2,8 +2,8 @@
 
 use std::fmt;
 
+use crate::drawing::{NamedElement, Note, UnitSource};
 use crate::pattern::{EdgeName, EdgeRef, PieceName};
-use crate::sheet::drawing::{NamedElement, Note, UnitSource};
 use crate::sheet::kinds::kinds_in_words;
 use crate::units::Length;
 

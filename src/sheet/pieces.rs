@@ -1,11 +1,11 @@
 //! From a group on the sheet to a piece: its edges, and what else stands on it.
 
 use crate::curve::{Curve, CurveError, Point};
+use crate::drawing::{Node, SourceText, Visibility};
 use crate::pattern::{
     ClothName, Cut, Edge, EdgeName, EdgeRef, Finish, GirthUse, Piece, PieceName, Refusal, RefusalKind, SewnTo,
 };
 use crate::sheet::attributes::Bearer;
-use crate::sheet::drawing::{Node, SourceText, Visibility};
 use crate::sheet::kinds::{ElementKind, Parts, own_name};
 use crate::sheet::{ReadError, SheetNote, agreed, attributes, kept, marks, unsaid};
 use crate::tolerance::GAP_TOLD;

@@ -2,11 +2,11 @@
 
 use std::collections::{HashMap, HashSet};
 
+use crate::drawing::Node;
 use crate::pattern::{
     Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo, Unsewn,
     entered_at, orient, orient_at_corners, settle,
 };
-use crate::sheet::drawing::Node;
 use crate::sheet::pieces::DeclaredEdge;
 use crate::sheet::{ReadError, agreed};
 use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};

@@ -6,9 +6,9 @@
 use kurbo::{Affine, Rect, Shape};
 
 use crate::allowance::SewingOrder;
+use crate::drawing::number::{WriteFault, character_data};
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
 use crate::sheet::WriteError;
-use crate::sheet::drawing::number::{WriteFault, character_data};
 use crate::sheet::element::Element;
 use crate::sheet::kinds::PLACED;
 use crate::sheet::look::STYLE;

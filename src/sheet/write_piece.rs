@@ -4,6 +4,7 @@ use kurbo::BezPath;
 
 use crate::allowance::CuttingLine;
 use crate::curve::{Curve, Point};
+use crate::drawing::number::{number, path_data};
 use crate::pattern::{
     Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
     Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
@@ -11,7 +12,6 @@ use crate::pattern::{
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
 use crate::sheet::derived::{self, stroke};
-use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, PIECE};

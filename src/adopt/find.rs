@@ -2,16 +2,16 @@
 
 use kurbo::{Affine, Rect};
 
+use crate::adopt::AdoptError;
+use crate::adopt::arrange::{Arranged, arrange};
+use crate::adopt::found::Found;
+use crate::adopt::nothing::{ByClips, NoOutline};
+use crate::adopt::ring::CornerAngle;
+use crate::adopt::scale::{Scale, ScaleSource, checks};
+use crate::adopt::size::SizeChoice;
+use crate::adopt::stroke::DrawnThings;
+use crate::drawing::{self, Known, Note, ReadOptions, SvgDrawing, UserUnit};
 use crate::pattern::{Refusal, RefusalKind};
-use crate::sheet::adopt::AdoptError;
-use crate::sheet::adopt::arrange::{Arranged, arrange};
-use crate::sheet::adopt::found::Found;
-use crate::sheet::adopt::nothing::{ByClips, NoOutline};
-use crate::sheet::adopt::ring::CornerAngle;
-use crate::sheet::adopt::scale::{Scale, ScaleSource, checks};
-use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::DrawnThings;
-use crate::sheet::drawing::{self, Known, Note, ReadOptions, SvgDrawing, UserUnit};
 use crate::tolerance::SCALE_OFF;
 
 /// What is asked of a drawing.

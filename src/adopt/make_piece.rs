@@ -2,6 +2,15 @@
 
 use std::ops::Range;
 
+use crate::adopt::MapError;
+use crate::adopt::found::{Found, FoundLine, FoundOutline};
+use crate::adopt::make::AdoptNote;
+use crate::adopt::make_darts::{self, CutInDart};
+use crate::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
+use crate::adopt::make_marks;
+use crate::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
+use crate::adopt::ring::without_stubs;
+use crate::adopt::stretches::NumberedEdges;
 use crate::allowance::{
     DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, TakenOff, UnknownStretch,
     take_off,
@@ -10,15 +19,6 @@ use crate::curve::Curve;
 use crate::pattern::{
     ClothName, Cut, DartName, Edge, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, Selvedge,
 };
-use crate::sheet::adopt::MapError;
-use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline};
-use crate::sheet::adopt::make::AdoptNote;
-use crate::sheet::adopt::make_darts::{self, CutInDart};
-use crate::sheet::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
-use crate::sheet::adopt::make_marks;
-use crate::sheet::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
-use crate::sheet::adopt::ring::without_stubs;
-use crate::sheet::adopt::stretches::NumberedEdges;
 use crate::sheet::{agreed, attributes};
 use crate::tolerance::WELD;
 use crate::units::Length;
@@ -265,7 +265,7 @@ impl<'a> PieceMaker<'a> {
             let Some(word) = &dart.cut_in else { continue };
             let stretches = self.stretches.named(word)?;
             let parts: Vec<Curve> = stretches.iter().map(|at| self.stretches.curve(*at).clone()).collect();
-            let line = crate::sheet::adopt::chain::concatenated(parts).ok_or_else(|| {
+            let line = crate::adopt::chain::concatenated(parts).ok_or_else(|| {
                 MapError::at(
                     span(word),
                     "the legs of the dart do not join",
@@ -322,11 +322,7 @@ impl<'a> PieceMaker<'a> {
     }
 
     /// The edge that a dart opens on: as said, else that around what is cut in, else the nearest to its legs.
-    fn dart_edge(
-        &self,
-        dart: &crate::sheet::adopt::map::MapDart,
-        shown: &DartShown,
-    ) -> Result<EdgeName, MapError> {
+    fn dart_edge(&self, dart: &crate::adopt::map::MapDart, shown: &DartShown) -> Result<EdgeName, MapError> {
         if let Some(word) = &dart.edge {
             let name = value(word, "the name of an edge")?;
             let names = self.edges.iter().map(|edge| edge.name.as_str());

@@ -6,9 +6,9 @@
 
 use kurbo::{BezPath, Point, Rect, Shape};
 
+use crate::adopt::chain::concatenated;
 use crate::curve::{Curve, CurveError, WindingRule, common_rings};
-use crate::sheet::adopt::chain::concatenated;
-use crate::sheet::drawing::{Clip, Node, Note, Winding};
+use crate::drawing::{Clip, Node, Note, Winding};
 use crate::tolerance::{ON_CLIP, SHORT_PART};
 
 /// How many comparisons of one segment with another all clip paths of a drawing may take together; some 10 ns each.

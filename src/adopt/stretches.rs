@@ -1,10 +1,10 @@
 //! The numbered edges of an outline as a map points at them.
 
+use crate::adopt::MapError;
+use crate::adopt::found::FoundOutline;
+use crate::adopt::map::{Word, span, text, value};
 use crate::curve::Curve;
 use crate::pattern::{Amount, Place};
-use crate::sheet::adopt::MapError;
-use crate::sheet::adopt::found::FoundOutline;
-use crate::sheet::adopt::map::{Word, span, text, value};
 use crate::tolerance::{CORNER_SNAP, WELD};
 
 /// The edges of an outline in their order, divided at soft joints.

@@ -12,7 +12,7 @@
 //! and everything that multiplies (entities, `use`, selectors, nesting) is bounded.
 //!
 //! ```
-//! use retrue::sheet::drawing::{ReadOptions, read};
+//! use retrue::drawing::{ReadOptions, read};
 //!
 //! let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" width="900mm" viewBox="0 0 900 600">
 //!   <path id="front.side" data-kind="edge" d="M 10 10 V 400"/>
@@ -21,7 +21,7 @@
 //! let side = &drawing.nodes[0];
 //! assert_eq!(side.attribute("data-kind"), Some("edge"));
 //! assert_eq!(side.geometry.as_ref().map(|curve| curve.to_svg()).as_deref(), Some("M10,10 L10,400"));
-//! # Ok::<(), retrue::sheet::drawing::DrawingError>(())
+//! # Ok::<(), retrue::drawing::DrawingError>(())
 //! ```
 
 mod arc;
@@ -81,7 +81,7 @@ thread_local! {
 /// # Errors
 ///
 /// [`DrawingError::Internal`] where no thread can be had, or where the work panics.
-pub(in crate::sheet) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, DrawingError> {
+pub(crate) fn on_deep_stack<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, DrawingError> {
     if IS_DEEP.get() {
         return Ok(work());
     }

@@ -2,18 +2,18 @@
 
 use kurbo::Point;
 
+use crate::adopt::chain::JoinedStrokes;
+use crate::adopt::found::{FoundLine, FoundOutline, Guess, OutlineGap};
+use crate::adopt::gaps::gaps;
+use crate::adopt::guess::{ArrowHeads, guess};
+use crate::adopt::letter::Letter;
+use crate::adopt::ring::{CornerAngle, ring, smoothed};
+use crate::adopt::size::SizeChoice;
+use crate::adopt::sizes::{Mark, OtherSizes, SizeKind};
+use crate::adopt::sorter::{MOST_TWINS, Sorter, is_large, is_same_line};
+use crate::adopt::stroke::{DrawnThings, Round};
 use crate::curve::{Curve, Outline};
 use crate::pattern::Refusal;
-use crate::sheet::adopt::chain::JoinedStrokes;
-use crate::sheet::adopt::found::{FoundLine, FoundOutline, Guess, OutlineGap};
-use crate::sheet::adopt::gaps::gaps;
-use crate::sheet::adopt::guess::{ArrowHeads, guess};
-use crate::sheet::adopt::letter::Letter;
-use crate::sheet::adopt::ring::{CornerAngle, ring, smoothed};
-use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::sizes::{Mark, OtherSizes, SizeKind};
-use crate::sheet::adopt::sorter::{MOST_TWINS, Sorter, is_large, is_same_line};
-use crate::sheet::adopt::stroke::{DrawnThings, Round};
 use crate::tolerance::WELD;
 
 /// Outlines and lines of a drawing.

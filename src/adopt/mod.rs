@@ -8,12 +8,12 @@
 //! Found + Map ── make, darts, marks, seams ──> Pattern
 //! ```
 //!
-//! May use what the sheet may use. Nothing of the drawing is kept but what the map names.
+//! May use `sheet` and what it may use. Nothing of the drawing is kept but what the map names.
 //!
 //! # Examples
 //!
 //! ```
-//! use retrue::sheet::adopt::{Map, find, make};
+//! use retrue::adopt::{Map, find, make};
 //!
 //! # let drawing = std::fs::read("fixtures/adopt/skirt-shaped-back-cutting-lines.svg")?;
 //! # let map = std::fs::read_to_string("examples/adopt/skirt.map.toml")?;

@@ -2,15 +2,15 @@
 
 use kurbo::{Point, Rect};
 
+use crate::adopt::letter::Letter;
+use crate::adopt::look::{StyleId, Styles};
+use crate::adopt::nothing::NoOutline;
+use crate::adopt::scale::Scale;
+use crate::adopt::size::SizeChoice;
+use crate::adopt::stroke::FoundText;
 use crate::curve::{Curve, Outline};
+use crate::drawing::Note;
 use crate::pattern::Arrows;
-use crate::sheet::adopt::letter::Letter;
-use crate::sheet::adopt::look::{StyleId, Styles};
-use crate::sheet::adopt::nothing::NoOutline;
-use crate::sheet::adopt::scale::Scale;
-use crate::sheet::adopt::size::SizeChoice;
-use crate::sheet::adopt::stroke::FoundText;
-use crate::sheet::drawing::Note;
 
 /// What was found in a drawing, in mm.
 #[derive(Clone, Debug)]

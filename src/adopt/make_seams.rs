@@ -3,9 +3,9 @@
 use std::collections::HashSet;
 use std::ops::Range;
 
+use crate::adopt::map::{MapSeam, Word, given, span, text};
+use crate::adopt::{AdoptNote, MapError};
 use crate::pattern::{EdgeRef, Finish, Joins, Pattern, Refusal, Run, Seam, SewnFrom, Walk, orient, settle};
-use crate::sheet::adopt::map::{MapSeam, Word, given, span, text};
-use crate::sheet::adopt::{AdoptNote, MapError};
 use crate::sheet::agreed;
 use crate::tolerance::TOLERATED_MISMATCH;
 use crate::units::Length;

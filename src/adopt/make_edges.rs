@@ -1,10 +1,10 @@
 //! The edges of a piece as a map says them.
 
+use crate::adopt::MapError;
+use crate::adopt::found::FoundOutline;
+use crate::adopt::map::{MapEdge, Word, given, one_of, span, value};
 use crate::curve::Curve;
 use crate::pattern::{Edge, EdgeName, Finish, Selvedge, Unsewn};
-use crate::sheet::adopt::MapError;
-use crate::sheet::adopt::found::FoundOutline;
-use crate::sheet::adopt::map::{MapEdge, Word, given, one_of, span, value};
 use crate::units::Length;
 
 /// An edge as the map says it.

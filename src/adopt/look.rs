@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::sheet::drawing::{Ink, Paint};
+use crate::drawing::{Ink, Paint};
 use crate::tolerance::{SAME_DASH, SAME_LINE_WIDTH};
 
 /// Which kind of line, counted from nothing in the order of the drawing.

@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
+use crate::adopt::find::{Asked, Correction};
+use crate::adopt::found::{Found, FoundLine, FoundOutline, Guess};
+use crate::adopt::ring::CornerAngle;
+use crate::adopt::scale::ScaleSource;
 use crate::pattern::PieceName;
-use crate::sheet::adopt::find::{Asked, Correction};
-use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
-use crate::sheet::adopt::ring::CornerAngle;
-use crate::sheet::adopt::scale::ScaleSource;
 use crate::tolerance::ON_OUTLINE;
 
 const HEAD: &str = "\

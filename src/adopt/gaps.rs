@@ -2,9 +2,9 @@
 
 use kurbo::{Point, Vec2};
 
+use crate::adopt::chain::{JoinedStrokes, stands_on};
+use crate::adopt::found::{FoundOutline, OutlineGap};
 use crate::curve::Curve;
-use crate::sheet::adopt::chain::{JoinedStrokes, stands_on};
-use crate::sheet::adopt::found::{FoundOutline, OutlineGap};
 use crate::tolerance::{GAP_LOOKED_FOR, LEAST_OUTLINE, ON_OUTLINE, WELD};
 
 /// Lines that are looked at at most.

@@ -4,8 +4,8 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Vec2};
 
+use crate::adopt::stroke::FoundStroke;
 use crate::curve::{Curve, turn_between};
-use crate::sheet::adopt::stroke::FoundStroke;
 use crate::tolerance::{SAME_POINT, WELD};
 
 /// What strokes joined end to end make.

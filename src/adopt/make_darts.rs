@@ -1,12 +1,12 @@
 //! The darts of a piece: cut into its outline, drawn inside it, or told by its cutting line.
 
+use crate::adopt::MapError;
+use crate::adopt::chain::concatenated;
+use crate::adopt::make_piece::{DrawnAs, PieceMaker};
+use crate::adopt::map::{MapDart, Word, span, text, value};
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{Dart, DartName, DartShape, Mouth, Piece, Press, Refusal};
-use crate::sheet::adopt::MapError;
-use crate::sheet::adopt::chain::concatenated;
-use crate::sheet::adopt::make_piece::{DrawnAs, PieceMaker};
-use crate::sheet::adopt::map::{MapDart, Word, span, text, value};
 use crate::sheet::{agreed, dart_shape};
 use crate::tolerance::{SHORT_PART, WELD};
 

@@ -8,8 +8,8 @@ use std::collections::{HashMap, HashSet};
 
 use kurbo::{Point, Rect, Vec2};
 
+use crate::adopt::chain::JoinedStrokes;
 use crate::curve::{Curve, Outline};
-use crate::sheet::adopt::chain::JoinedStrokes;
 use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE};
 
 /// Of which size a stroke may be.

@@ -10,7 +10,7 @@ use std::str::FromStr;
 use serde::de::{Deserializer, Error, Visitor};
 use toml::Spanned;
 
-use crate::sheet::adopt::MapError;
+use crate::adopt::MapError;
 
 /// A value as it is written, with its place.
 pub(super) type Word = Spanned<TextOrNumber>;

@@ -2,15 +2,15 @@
 
 use std::fmt;
 
+use crate::adopt::AdoptError;
+use crate::adopt::found::Found;
+use crate::adopt::make_piece::PieceMaker;
+use crate::adopt::make_seams;
+use crate::adopt::map::{Map, MapPiece, span, text, value};
+use crate::adopt::{Asked, CornerAngle, Correction, MapError};
 use crate::allowance::{AllowanceError, SewingOrder};
+use crate::drawing::{Known, UserUnit};
 use crate::pattern::{EdgeName, Pattern, PieceName};
-use crate::sheet::adopt::AdoptError;
-use crate::sheet::adopt::found::Found;
-use crate::sheet::adopt::make_piece::PieceMaker;
-use crate::sheet::adopt::make_seams;
-use crate::sheet::adopt::map::{Map, MapPiece, span, text, value};
-use crate::sheet::adopt::{Asked, CornerAngle, Correction, MapError};
-use crate::sheet::drawing::{Known, UserUnit};
 use crate::units::Length;
 
 /// A pattern made of a drawing, and what should be looked at twice.

@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
+use crate::drawing;
 use crate::pattern::{Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
-use crate::sheet::drawing;
 
 /// Why a drawing cannot be brought in.
 #[derive(Debug, thiserror::Error)]

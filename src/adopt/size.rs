@@ -4,10 +4,10 @@ use std::collections::HashMap;
 use std::fmt;
 use std::str::FromStr;
 
+use crate::adopt::look::LineStyle;
+use crate::adopt::sizes::SizeKind;
+use crate::adopt::stroke::{DrawnThings, FoundStroke};
 use crate::pattern::{Refusal, RefusalKind};
-use crate::sheet::adopt::look::LineStyle;
-use crate::sheet::adopt::sizes::SizeKind;
-use crate::sheet::adopt::stroke::{DrawnThings, FoundStroke};
 use crate::units::serde_as_text;
 
 /// The lines of one size: by their kind, colour, layer, or the kind of line that a text stands at.

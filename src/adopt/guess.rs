@@ -2,10 +2,10 @@
 
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
 
+use crate::adopt::found::Guess;
+use crate::adopt::stroke::DrawnThings;
 use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;
-use crate::sheet::adopt::found::Guess;
-use crate::sheet::adopt::stroke::DrawnThings;
 use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE, SHORT_PART, WELD};
 
 /// The longest tick of a notch, mm.

@@ -2,11 +2,11 @@
 
 use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Shape};
 
+use crate::adopt::AdoptError;
+use crate::adopt::clipped::{ClippedAs, Clips};
+use crate::adopt::look::{LineStyle, StyleId, Styles, Surface};
 use crate::curve::Curve;
-use crate::sheet::adopt::AdoptError;
-use crate::sheet::adopt::clipped::{ClippedAs, Clips};
-use crate::sheet::adopt::look::{LineStyle, StyleId, Styles, Surface};
-use crate::sheet::drawing::{Ink, Marked, Node, Note, Paint, SvgDrawing, Tag, Visibility};
+use crate::drawing::{Ink, Marked, Node, Note, Paint, SvgDrawing, Tag, Visibility};
 use crate::tolerance::{LARGEST_WRITING, WELD};
 
 /// A line in a drawing.

@@ -4,12 +4,12 @@ use std::collections::{HashMap, HashSet};
 
 use kurbo::Point;
 
+use crate::adopt::bridge::bridges;
+use crate::adopt::chain::{JoinedStrokes, chains, stands_on};
+use crate::adopt::look::{StyleId, Surface};
+use crate::adopt::sizes::{Mark, OtherSizes, SizeKind, SizeOutline};
+use crate::adopt::stroke::{DrawnThings, FoundStroke, Solidity};
 use crate::curve::{Curve, Outline};
-use crate::sheet::adopt::bridge::bridges;
-use crate::sheet::adopt::chain::{JoinedStrokes, chains, stands_on};
-use crate::sheet::adopt::look::{StyleId, Surface};
-use crate::sheet::adopt::sizes::{Mark, OtherSizes, SizeKind, SizeOutline};
-use crate::sheet::adopt::stroke::{DrawnThings, FoundStroke, Solidity};
 use crate::tolerance::{DRAWN_TWICE, LEAST_OUTLINE, LEAST_OUTLINE_WIDTH, WELD};
 
 /// A drawing whose strokes are told apart by size.

@@ -3,12 +3,12 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use crate::adopt::found::{Found, FoundLine, FoundOutline, Guess};
+use crate::adopt::room::{Slot, TakenRoom};
 use crate::canvas::shortened;
 use crate::curve::{BezPath, Curve, left_of};
+use crate::drawing::number::{number, path_data};
 use crate::sheet::WriteError;
-use crate::sheet::adopt::found::{Found, FoundLine, FoundOutline, Guess};
-use crate::sheet::adopt::room::{Slot, TakenRoom};
-use crate::sheet::drawing::number::{number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::labels::readable;
 use crate::units::{Length, Unit};

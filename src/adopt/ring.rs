@@ -2,8 +2,8 @@
 
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 
+use crate::adopt::chain::concatenated;
 use crate::curve::{Curve, fit_through, turn_between};
-use crate::sheet::adopt::chain::concatenated;
 use crate::tolerance::{
     CORNERS_APART, FLATTENED_FIT, FLATTENED_LONGEST, FLATTENED_TANGENT, LENGTH_ACCURACY, SHORT_PART,
 };

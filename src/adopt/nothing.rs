@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect};
 
+use crate::adopt::arrange::Arranged;
+use crate::adopt::found::FoundOutline;
+use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
-use crate::sheet::adopt::arrange::Arranged;
-use crate::sheet::adopt::found::FoundOutline;
-use crate::sheet::adopt::stroke::DrawnThings;
 use crate::tolerance::{CUT_AT_FRAME, LEAST_FRAME, LEAST_OUTLINE, ON_OUTLINE};
 
 /// Why a drawing shows no outline of a piece.

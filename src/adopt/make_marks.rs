@@ -1,15 +1,15 @@
 //! What stands on a piece besides its edges and darts: grainline, notches, levels, points, style lines.
 
+use crate::adopt::MapError;
+use crate::adopt::make_darts::drawn_line;
+use crate::adopt::make_piece::PieceMaker;
+use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
     Arrows, GirthUse, Grainline, Kept, Level, NamedPoint, Notch, NotchCount, NotchName, Piece, Place,
     StyleLine,
 };
-use crate::sheet::adopt::MapError;
-use crate::sheet::adopt::make_darts::drawn_line;
-use crate::sheet::adopt::make_piece::PieceMaker;
-use crate::sheet::adopt::map::{MapNotch, Word, one_of, span, text, value};
 use crate::sheet::foot::Foot;
 use crate::tolerance::{CORNER_SNAP, WELD};
 

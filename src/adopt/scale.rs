@@ -2,11 +2,11 @@
 
 use kurbo::Rect;
 
+use crate::adopt::arrange::Arranged;
+use crate::adopt::found::FoundOutline;
+use crate::adopt::letter::Letter;
+use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
-use crate::sheet::adopt::arrange::Arranged;
-use crate::sheet::adopt::found::FoundOutline;
-use crate::sheet::adopt::letter::Letter;
-use crate::sheet::adopt::stroke::DrawnThings;
 use crate::tolerance::{ON_OUTLINE, SCALE_OFF};
 use crate::units::Length;
 
