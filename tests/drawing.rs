@@ -8,6 +8,7 @@ mod drawing {
     mod hostile;
     mod kept;
     mod oracle;
+    mod pdf;
     mod refused;
     mod units;
 

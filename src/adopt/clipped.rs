@@ -8,21 +8,32 @@ use kurbo::{BezPath, Point, Rect, Shape};
 
 use crate::adopt::chain::concatenated;
 use crate::curve::{Curve, CurveError, WindingRule, common_rings};
-use crate::drawing::{Clip, Node, Note, Winding};
+use crate::drawing::{Clip, ClipId, Clips, DrawnPage, Note, Winding};
 use crate::tolerance::{ON_CLIP, SHORT_PART};
 
 /// How many comparisons of one segment with another all clip paths of a drawing may take together; some 10 ns each.
 const MOST_WORK: usize = 60_000_000;
 
-/// The clip paths around the place of a drawing that is being read, and what they did.
+/// The clip paths of a page, and what they did.
 #[derive(Debug)]
-pub(super) struct Clips {
+pub(super) struct Regions<'a> {
     page: Option<Rect>,
-    around: Vec<Region>,
+    clips: &'a Clips,
+    /// What each clip leaves, once it is known.
+    known: Vec<Known>,
     work_left: usize,
     cut: usize,
     hidden: usize,
     given_up: bool,
+}
+
+/// What is known of a clip.
+#[derive(Debug)]
+enum Known {
+    NotYet,
+    /// It hides nothing.
+    Whole,
+    Hides(Region),
 }
 
 /// How a shape that is clipped shows.
@@ -50,62 +61,80 @@ struct Part {
     lines: Vec<Curve>,
 }
 
-impl Clips {
-    /// None yet, on a page.
-    pub fn on_page(page: Option<Rect>) -> Clips {
-        Clips { page, around: Vec::new(), work_left: MOST_WORK, cut: 0, hidden: 0, given_up: false }
+impl<'a> Regions<'a> {
+    /// Those of a page.
+    pub fn of(page: &'a DrawnPage) -> Regions<'a> {
+        Regions {
+            page: page.whole,
+            clips: &page.clips,
+            known: page.clips.iter().map(|_| Known::NotYet).collect(),
+            work_left: MOST_WORK,
+            cut: 0,
+            hidden: 0,
+            given_up: false,
+        }
     }
 
-    /// Goes into a node; how many clip paths to leave again.
-    pub fn enter(&mut self, node: &Node) -> usize {
-        let before = self.around.len();
-        for clip in &node.clips {
-            let page = self.page;
-            let hides = |region: &Region| page.is_none_or(|page| !region.holds(page));
-            if self.pay(clip.segments()) {
-                self.around.extend(Region::of(clip, node).filter(hides));
+    /// The clips around a place that hide something, outermost first.
+    fn around(&mut self, clip: Option<ClipId>) -> Vec<ClipId> {
+        let clips = self.clips;
+        let mut around: Vec<ClipId> = Vec::new();
+        for (id, clip) in clips.outward(clip) {
+            if matches!(self.known[id.index()], Known::NotYet) {
+                self.known[id.index()] = self.region(clip);
+            }
+            if matches!(self.known[id.index()], Known::Hides(_)) {
+                around.push(id);
             }
         }
-        self.around.len() - before
+        around.reverse();
+        around
     }
 
-    /// Leaves clip paths that were entered last.
-    pub fn leave(&mut self, count: usize) {
-        self.around.truncate(self.around.len().saturating_sub(count));
+    fn region(&mut self, clip: &Clip) -> Known {
+        let page = self.page;
+        let hides = |region: &Region| page.is_none_or(|page| !region.holds(page));
+        let segments = clip.shapes.iter().map(|shape| shape.path.elements().len()).sum();
+        let region = if self.pay(segments) { Region::of(clip).filter(hides) } else { None };
+        region.map_or(Known::Whole, Known::Hides)
     }
 
-    /// What shows of a line.
-    pub fn seen(&mut self, curve: Curve, shows: ClippedAs) -> Vec<Curve> {
-        if self.around.is_empty() {
+    /// What of a line within a clip shows.
+    pub fn seen(&mut self, curve: Curve, clip: Option<ClipId>, shows: ClippedAs) -> Vec<Curve> {
+        let around = self.around(clip);
+        if around.is_empty() {
             return vec![curve];
         }
         let mut seen = vec![curve];
         let mut whole = true;
-        for at in 0..self.around.len() {
+        for id in around {
             let mut left = Vec::new();
             for curve in seen {
-                if self.around[at].holds(curve.bounds()) {
-                    left.push(curve);
+                let Some((holds, segments)) =
+                    self.hiding(id).map(|region| (region.holds(curve.bounds()), region.segments))
+                else {
                     continue;
-                }
-                let work = curve.segments().len().saturating_mul(self.around[at].segments);
-                if !self.pay(work) {
-                    left.push(curve);
-                    continue;
-                }
-                match self.around[at].seen(&curve, shows) {
-                    None => left.push(curve),
-                    Some(parts) => {
-                        whole = false;
-                        left.extend(parts);
-                    }
-                }
+                };
+                let work = curve.segments().len().saturating_mul(segments);
+                let parts = match !holds && self.pay(work) {
+                    true => self.hiding(id).and_then(|region| region.seen(&curve, shows)),
+                    false => None,
+                };
+                whole &= parts.is_none();
+                left.extend(parts.unwrap_or_else(|| vec![curve]));
             }
             seen = left;
         }
         self.cut += usize::from(!whole && !seen.is_empty());
         self.hidden += usize::from(seen.is_empty());
         seen
+    }
+
+    fn hiding(&self, clip: ClipId) -> Option<&Region> {
+        match &self.known[clip.index()] {
+            Known::Hides(region) => Some(region),
+            Known::NotYet | Known::Whole => None,
+        }
     }
 
     fn pay(&mut self, work: usize) -> bool {
@@ -125,10 +154,10 @@ impl Clips {
 
 impl Region {
     /// Nothing where its lines are too far away to be drawn: then what they hide is not on any table either.
-    fn of(clip: &Clip, clipped: &Node) -> Option<Region> {
-        let shapes = clip.in_mm(clipped).into_iter();
+    fn of(clip: &Clip) -> Option<Region> {
+        let shapes = clip.shapes.iter();
         let parts: Vec<Part> =
-            shapes.map(|shape| Part::of(shape.path, shape.winding)).collect::<Option<_>>()?;
+            shapes.map(|shape| Part::of(shape.path.clone(), shape.winding)).collect::<Option<_>>()?;
         let bounds = parts.iter().map(|part| part.path.bounding_box()).reduce(|a, b| a.union(b));
         let bounds = bounds.unwrap_or(Rect::ZERO);
         let upright =

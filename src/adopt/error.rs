@@ -27,6 +27,20 @@ pub enum AdoptError {
         /// How many straight and curved parts of them.
         segments: usize,
     },
+    /// The file has no page.
+    #[error("the file has no page: nothing is drawn in it")]
+    NoPage,
+    /// Several pages are drawn on.
+    #[error(
+        "{drawn_on} of the {all} pages are drawn on, and only one can be brought in: use the file for large sheets (A0, copy \
+         shop) where there is one, or save the page with the pieces as a file of its own"
+    )]
+    Pages {
+        /// How many pages there are.
+        all: usize,
+        /// How many of them have lines.
+        drawn_on: usize,
+    },
     /// The scale makes it larger than anything that is cut.
     #[error("at this scale the drawing is over 100 m large: look at --unit and --known")]
     TooLarge,

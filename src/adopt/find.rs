@@ -1,6 +1,6 @@
 //! Finding what stands in a drawing.
 
-use kurbo::{Affine, Rect};
+use kurbo::Affine;
 
 use crate::adopt::AdoptError;
 use crate::adopt::arrange::{Arranged, arrange};
@@ -10,7 +10,9 @@ use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::{Scale, ScaleSource, checks};
 use crate::adopt::size::SizeChoice;
 use crate::adopt::stroke::DrawnThings;
-use crate::drawing::{self, Known, Note, ReadOptions, SvgDrawing, UserUnit};
+use crate::drawing::{
+    self, Drawn, DrawnFile, DrawnPage, Known, Layers, Note, Password, ReadOptions, Shown, UserUnit,
+};
 use crate::pattern::{Refusal, RefusalKind};
 use crate::tolerance::SCALE_OFF;
 
@@ -27,6 +29,8 @@ pub struct Asked {
     pub size: Option<SizeChoice>,
     /// What counts as a corner.
     pub corner: CornerAngle,
+    /// What opens the drawing, where it is encrypted.
+    pub password: Option<Password>,
 }
 
 /// Whether the scale is corrected by what is of known size in the drawing.
@@ -39,18 +43,20 @@ pub enum Correction {
     Correct,
 }
 
-/// Finds the outlines and lines of any SVG drawing.
+/// Finds the outlines and lines of any drawing, SVG or PDF.
 ///
 /// # Errors
 ///
-/// What is no SVG; a drawing with far too much in it; a known element or a size that is not there.
+/// What is neither; a PDF of which several pages are drawn on; a drawing with far too much in it; a known element or a size that is not there.
 pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     drawing::on_deep_stack(|| find_here(bytes, asked))?
 }
 
 fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
-    let Read { drawing, mut source, mut page } = read(bytes, asked)?;
-    let mut drawn = DrawnThings::of(&drawing, page)?;
+    let Read { drawing, mut source } = read(bytes, asked)?;
+    let drawn_on = drawn_page(&drawing)?;
+    let mut page = drawn_on.seen;
+    let mut drawn = DrawnThings::of(drawn_on, &drawing.layers, asked.size.as_ref())?;
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
     let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
@@ -72,6 +78,7 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     let checks = if source == ScaleSource::Unknown { Vec::new() } else { checks(&drawn, &arranged, None) };
     let is_cut = |note: &Note| matches!(note, Note::Clipped { cut, .. } if *cut > 0);
     let clipped = if drawn.notes.iter().any(is_cut) { ByClips::Cut } else { ByClips::Whole };
+    let hidden_layers = hidden_layers(&drawing.layers, asked.size.as_ref());
     Ok(Found {
         no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
         scale: Scale { mm_per_unit, source, checks },
@@ -81,17 +88,41 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
         lines: arranged.lines,
         unlisted: arranged.unlisted,
         texts: drawn.texts,
+        beneath: drawn.beneath,
         gaps: arranged.gaps,
-        notes: drawing.notes.into_iter().chain(drawn.notes).collect(),
+        notes: drawing.notes.into_iter().chain(hidden_layers).chain(drawn.notes).collect(),
     })
+}
+
+/// The page that is drawn on: the only one, or the only one with lines.
+fn drawn_page(drawing: &DrawnFile) -> Result<&DrawnPage, AdoptError> {
+    let has_lines =
+        |page: &&DrawnPage| page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }));
+    let with_lines: Vec<&DrawnPage> = drawing.pages.iter().filter(has_lines).collect();
+    let has_any = |page: &&DrawnPage| !page.things.is_empty();
+    match with_lines.as_slice() {
+        [only] => Ok(only),
+        [] => drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage),
+        several => Err(AdoptError::Pages { all: drawing.pages.len(), drawn_on: several.len() }),
+    }
+}
+
+/// Tells of the layers that are switched off and not chosen.
+fn hidden_layers(layers: &Layers, chosen: Option<&SizeChoice>) -> Option<Note> {
+    let mut names: Vec<String> = Vec::new();
+    for (id, layer) in layers.iter().filter(|(_, layer)| layer.shown == Shown::No) {
+        let path = layers.path(Some(id));
+        if !chosen.is_some_and(|size| size.is_of_layer(&path)) && !names.contains(&layer.name) {
+            names.push(layer.name.clone());
+        }
+    }
+    (!names.is_empty()).then_some(Note::HiddenLayers { names })
 }
 
 /// A drawing as it was read.
 struct Read {
-    drawing: SvgDrawing,
+    drawing: DrawnFile,
     source: ScaleSource,
-    /// Its page, where it states one, in its own coordinates.
-    page: Option<Rect>,
 }
 
 /// Reads the drawing, and says where its scale is from. A known element that is not there may be a letter; a drawing
@@ -104,12 +135,8 @@ fn read(bytes: &[u8], asked: &Asked) -> Result<Read, AdoptError> {
         (None, None) => ScaleSource::Stated,
     };
     loop {
-        match drawing::read(bytes, &options) {
-            Ok(drawing) => {
-                let corner = drawing.corner.to_point();
-                let page = drawing.size.map(|size| Rect::from_origin_size(corner, size));
-                return Ok(Read { drawing: drawing.in_own_coordinates(), source, page });
-            }
+        match drawing::read_drawn(bytes, &options, asked.password.as_ref()) {
+            Ok(drawing) => return Ok(Read { drawing, source }),
             Err(drawing::DrawingError::KnownMissing { .. }) if options.known.is_some() => {
                 options.known = None;
                 source = if asked.unit.is_some() { ScaleSource::Told } else { ScaleSource::Stated };

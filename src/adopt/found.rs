@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect};
 
+use crate::adopt::beneath::Beneath;
 use crate::adopt::letter::Letter;
 use crate::adopt::look::{StyleId, Styles};
 use crate::adopt::nothing::NoOutline;
@@ -35,6 +36,8 @@ pub struct Found {
     pub gaps: Vec<OutlineGap>,
     /// What the reader tolerated.
     pub notes: Vec<Note>,
+    /// The drawing as it is seen.
+    pub beneath: Beneath,
 }
 
 /// A closed line that may be the outline of a piece.

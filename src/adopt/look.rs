@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::drawing::{Ink, Paint};
+use crate::drawing::{Ink, Paint, SeenAs};
 use crate::tolerance::{SAME_DASH, SAME_LINE_WIDTH};
 
 /// Which kind of line, counted from nothing in the order of the drawing.
@@ -48,18 +48,16 @@ pub enum Surface {
 impl LineStyle {
     /// The kind of line that something is drawn with; none where nothing is seen, or only the white of the paper.
     pub(super) fn of(paint: &Paint) -> Option<LineStyle> {
-        const WHITE: Ink = Ink::Colour([255, 255, 255]);
-        match (&paint.stroke, &paint.fill) {
-            (Ink::None, Ink::None) => None,
-            (Ink::None, fill) if *fill == WHITE => None,
-            (Ink::None, fill) => Some(LineStyle {
-                colour: fill.clone(),
+        match paint.seen_as() {
+            SeenAs::Nothing => None,
+            SeenAs::Surface => Some(LineStyle {
+                colour: paint.fill.clone(),
                 dashes: Vec::new(),
                 width: 0.0,
                 surface: Surface::Filled,
             }),
-            (stroke, _) => Some(LineStyle {
-                colour: stroke.clone(),
+            SeenAs::Line => Some(LineStyle {
+                colour: paint.stroke.clone(),
                 dashes: paint.dashes.clone(),
                 width: paint.stroke_width,
                 surface: Surface::Line,

@@ -140,6 +140,7 @@ impl Map {
             correction: if self.correct_scale { Correction::Correct } else { Correction::Tell },
             size,
             corner,
+            password: None,
         })
     }
 

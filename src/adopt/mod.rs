@@ -1,6 +1,6 @@
 //! Bringing in a drawing that nobody drew as a pattern sheet.
 //!
-//! [`find`] looks for closed shapes and lines in any SVG and gives them letters and numbers; [`picture`] draws them with
+//! [`find`] looks for closed shapes and lines in any drawing, SVG or PDF, and gives them letters and numbers; [`picture`] draws them with
 //! these, so that a person can point; [`Map`] is what the person says of them; [`make`] makes the pattern.
 //!
 //! ```text
@@ -25,6 +25,7 @@
 //! ```
 
 mod arrange;
+mod beneath;
 mod bridge;
 mod chain;
 mod clipped;
@@ -54,6 +55,7 @@ mod stretches;
 mod stroke;
 mod template;
 
+pub use beneath::Beneath;
 pub use error::{AdoptError, MapError};
 pub use find::{Asked, Correction, find};
 pub use found::{Found, FoundLine, FoundOutline, Guess, OutlineGap};

@@ -1,5 +1,5 @@
-//! The picture to point at: each outline with its letter, each edge with its number and length, each line with its
-//! letter.
+//! The picture to point at: over the drawing itself, pale, each outline with its letter, each edge with its number and
+//! length, each line with its letter.
 
 use kurbo::{Point, Rect, Vec2};
 
@@ -14,7 +14,7 @@ use crate::sheet::labels::readable;
 use crate::units::{Length, Unit};
 
 /// How the picture looks. Lines are told apart by their dashes as well as by colour.
-const STYLE: &str = "\n    .outline { fill: #f4f1ea; stroke: #222 }\n    .line { fill: none; stroke: #06c }\n    \
+const STYLE: &str = "\n    .outline { fill: #f4f1ea; fill-opacity: 0.5; stroke: #222 }\n    .line { fill: none; stroke: #06c }\n    \
     .corner { fill: #222; stroke: none }\n    .gap { fill: none; stroke: #c00; stroke-dasharray: 2 1 }\n    .lead { fill: none; stroke: #888 } .foot { fill: #555; stroke: none }\n    \
     text { font-family: sans-serif; fill: #222; paint-order: stroke; stroke: #fff; stroke-linejoin: round }\n    \
     .letter { font-weight: bold; fill: #a30 }\n    .of-line { fill: #05a; font-style: italic }\n  ";
@@ -71,6 +71,7 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     let whole = whole(found);
     let all = labels.iter().map(|label| label.slot.bounds()).fold(whole, |all, label| all.union(label));
     let mut root = paper(all.inflate(MARGIN, MARGIN).expand())?;
+    root.add(found.beneath.element(&found.styles)?);
     for outline in &found.outlines {
         let figures = figures(outline.bounds(), whole);
         root.add(path("outline", &outline.ring.to_path(), figures * OUTLINE_WIDTH)?);

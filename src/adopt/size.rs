@@ -80,10 +80,9 @@ impl SizeChoice {
                 let wanted = colour_of(colour);
                 told_apart(drawn, colour_of_stroke, |stroke| colour_of_stroke(stroke) == wanted)
             }
-            SizeChoice::Layer(name) => {
-                let wanted = name.to_lowercase();
+            SizeChoice::Layer(_) => {
                 let layer = |stroke: &FoundStroke| stroke.layer.clone();
-                told_apart(drawn, layer, |stroke| stroke.layer.to_lowercase().contains(&wanted))
+                told_apart(drawn, layer, |stroke| self.is_of_layer(&stroke.layer))
             }
             SizeChoice::Text(words) => {
                 let style = style_at(words, drawn).ok_or_else(|| self.no_text(words, drawn))?;
@@ -100,6 +99,11 @@ impl SizeChoice {
                 "look at the kinds of line and layers that `retrue adopt DRAWING` lists",
             ),
         })
+    }
+
+    /// Whether a layer of such a name is chosen.
+    pub(super) fn is_of_layer(&self, path: &str) -> bool {
+        matches!(self, SizeChoice::Layer(name) if path.to_lowercase().contains(&name.to_lowercase()))
     }
 
     fn refused(&self, what: impl fmt::Display, way_out: impl fmt::Display) -> Refusal {

@@ -1,12 +1,14 @@
-//! From a drawing's nodes to a flat list of what stands in it: strokes, texts, solid marks, writing in outlines.
+//! From what is drawn to what is seen of it, sorted by kind: strokes, texts, solid marks, writing in outlines.
 
-use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect};
 
 use crate::adopt::AdoptError;
-use crate::adopt::clipped::{ClippedAs, Clips};
+use crate::adopt::beneath::Beneath;
+use crate::adopt::clipped::{ClippedAs, Regions};
 use crate::adopt::look::{LineStyle, StyleId, Styles, Surface};
+use crate::adopt::size::SizeChoice;
 use crate::curve::Curve;
-use crate::drawing::{Ink, Marked, Node, Note, Paint, SvgDrawing, Tag, Visibility};
+use crate::drawing::{Drawn, DrawnPage, DrawnText, DrawnThing, Layers, Marked, Note, Paint};
 use crate::tolerance::{LARGEST_WRITING, WELD};
 
 /// A line in a drawing.
@@ -81,6 +83,8 @@ pub(super) struct DrawnThings {
     pub marked: Vec<Point>,
     /// What clip paths hide of it.
     pub notes: Vec<Note>,
+    /// All of it as it is seen.
+    pub beneath: Beneath,
     segments: usize,
 }
 
@@ -94,81 +98,74 @@ const MOST_SEGMENTS: usize = 300_000;
 const MOST_SIDES: usize = 8;
 
 impl DrawnThings {
-    /// Gathers what stands in a drawing on a page, as clip paths let it be seen.
-    pub fn of(drawing: &SvgDrawing, page: Option<Rect>) -> Result<DrawnThings, AdoptError> {
+    /// Gathers what is seen on a page. What lies in a layer that is switched off is not, unless it is of the layer that is
+    /// chosen.
+    ///
+    /// # Errors
+    ///
+    /// There is too much.
+    pub fn of(
+        page: &DrawnPage,
+        layers: &Layers,
+        chosen: Option<&SizeChoice>,
+    ) -> Result<DrawnThings, AdoptError> {
         let mut drawn = DrawnThings::default();
-        let mut around = Around { layers: Vec::new(), clips: Clips::on_page(page) };
-        for node in &drawing.nodes {
-            drawn.gather(node, &mut around)?;
+        let mut regions = Regions::of(page);
+        for thing in &page.things {
+            let layer = layers.path(thing.layer);
+            let is_seen = layers.shows(thing.layer) || chosen.is_some_and(|size| size.is_of_layer(&layer));
+            if is_seen {
+                drawn.gather(thing, &layer, &mut regions)?;
+            }
         }
-        drawn.notes = around.clips.notes();
+        drawn.notes = regions.notes();
         Ok(drawn)
     }
 
-    fn gather<'a>(&mut self, node: &'a Node, around: &mut Around<'a>) -> Result<(), AdoptError> {
-        if matches!(node.visible, Visibility::NotDisplayed | Visibility::Unused) {
-            return Ok(());
-        }
-        let clips = around.clips.enter(node);
-        let gathered = self.gather_clipped(node, around);
-        around.clips.leave(clips);
-        gathered
-    }
-
-    fn gather_clipped<'a>(&mut self, node: &'a Node, around: &mut Around<'a>) -> Result<(), AdoptError> {
-        if node.tag == Tag::Text {
-            self.text(node);
-            return Ok(());
-        }
-        if matches!(&node.tag, Tag::Other(name) if name.as_str() == "image") {
-            self.pictures += 1;
-            return Ok(());
-        }
-        if node.tag == Tag::Use
-            && let Some(bounds) = writing(node)
-        {
-            self.writing.push(bounds);
-            return Ok(());
-        }
-        if let Some(path) = node.geometry.as_ref().filter(|_| node.visible == Visibility::Shown) {
-            self.shape(node, path, around)?;
-        }
-        let named = layer_name(node);
-        around.layers.extend(named);
-        for child in &node.children {
-            self.gather(child, around)?;
-        }
-        if named.is_some() {
-            around.layers.pop();
+    fn gather(
+        &mut self,
+        thing: &DrawnThing,
+        layer: &str,
+        regions: &mut Regions<'_>,
+    ) -> Result<(), AdoptError> {
+        match &thing.what {
+            Drawn::Shape { path, paint } => self.shape(thing, (path, paint), layer, regions)?,
+            Drawn::Text(text) => {
+                let DrawnText { words, at, .. } = text;
+                self.texts.push(FoundText { text: words.clone(), at: *at });
+                self.beneath.add_text(text.clone());
+            }
+            Drawn::Writing(bounds) => self.writing.push(*bounds),
+            Drawn::Picture => self.pictures += 1,
         }
         Ok(())
     }
 
-    fn text(&mut self, node: &Node) {
-        let words: Vec<&str> = node.text.as_deref().unwrap_or_default().split_whitespace().collect();
-        if words.is_empty() || node.visible != Visibility::Shown {
-            return;
-        }
-        let at = node.to_mm * text_corner(node);
-        if at.is_finite() {
-            self.texts.push(FoundText { text: words.join(" "), at });
-        }
-    }
-
-    fn shape(&mut self, node: &Node, path: &BezPath, around: &mut Around<'_>) -> Result<(), AdoptError> {
-        let Some(style) = LineStyle::of(&node.paint) else { return Ok(()) };
+    fn shape(
+        &mut self,
+        thing: &DrawnThing,
+        (path, paint): (&BezPath, &Paint),
+        layer: &str,
+        regions: &mut Regions<'_>,
+    ) -> Result<(), AdoptError> {
+        let Some(style) = LineStyle::of(paint) else { return Ok(()) };
         let surface = style.surface;
         let id = self.styles.id(style);
         if surface == Surface::Line {
-            self.marked.extend(marked_ends(&node.paint, path));
+            self.marked.extend(marked_ends(paint, path));
         }
-        let shows = shows(&node.paint);
+        let shows = if paint.fills() { ClippedAs::AsSurface } else { ClippedAs::AsLine };
         let is_letter = surface == Surface::Filled && holds_writing(path);
-        let layer = around.layers.join(" / ");
-        for curve in runs(path).flat_map(|curve| around.clips.seen(curve, shows)) {
+        if is_letter {
+            self.beneath.add_shape(path.clone(), id);
+        }
+        for curve in runs(path).flat_map(|curve| regions.seen(curve, thing.clip, shows)) {
             self.segments += curve.segments().len();
             if self.strokes.len() >= MOST_STROKES || self.segments > MOST_SEGMENTS {
                 return Err(AdoptError::TooMuch { strokes: MOST_STROKES, segments: MOST_SEGMENTS });
+            }
+            if !is_letter {
+                self.beneath.add_shape(curve.to_path(), id);
             }
             let bounds = curve.bounds();
             let small = bounds.width().max(bounds.height()) <= LARGEST_WRITING;
@@ -181,8 +178,8 @@ impl DrawnThings {
                 self.solids.push(Solid { stroke: self.strokes.len(), bounds, round });
                 solid = Solidity::Solid;
             }
-            let layer = layer.clone();
-            self.strokes.push(FoundStroke { curve, style: id, surface, solid, layer, id: node.id.clone() });
+            let (layer, own) = (layer.to_owned(), thing.id.clone());
+            self.strokes.push(FoundStroke { curve, style: id, surface, solid, layer, id: own });
         }
         Ok(())
     }
@@ -200,20 +197,9 @@ impl DrawnThings {
         self.marked.iter_mut().for_each(|at| *at = map * *at);
         self.writing.iter_mut().for_each(|bounds| *bounds = map.transform_rect_bbox(*bounds));
         self.styles.scale((across * down).abs().sqrt());
+        self.beneath.scale(map);
         Ok(())
     }
-}
-
-/// What stands around a node: the names of groups, and clip paths.
-struct Around<'a> {
-    layers: Vec<&'a str>,
-    clips: Clips,
-}
-
-/// How a shape shows: by its surface where that is another colour than the paper.
-fn shows(paint: &Paint) -> ClippedAs {
-    let paper = matches!(paint.fill, Ink::None | Ink::Colour([255, 255, 255]));
-    if paper { ClippedAs::AsLine } else { ClippedAs::AsSurface }
 }
 
 /// What a small filled shape is: a circle, a mark with a few corners, or nothing but writing.
@@ -260,54 +246,4 @@ fn marked_ends(paint: &Paint, path: &BezPath) -> impl Iterator<Item = Point> {
     let ends: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
     let start = ends.first().copied().filter(|_| paint.start == Marked::Yes);
     start.into_iter().chain(ends.last().copied().filter(|_| paint.end == Marked::Yes))
-}
-
-/// How converters name the shapes of letters.
-const GLYPH: &str = "glyph";
-
-/// The box of a `use` that stands for writing: it brings in the shape of a letter by its name, or all of it is filled
-/// without a line, and small.
-fn writing(node: &Node) -> Option<Rect> {
-    let is_glyph = node.source_id.as_deref().is_some_and(|id| id.starts_with(GLYPH));
-    let mut bounds: Option<Rect> = None;
-    let mut only_filled = true;
-    node.walk(&mut |part: &Node| {
-        if let Some(path) = &part.geometry {
-            let style = LineStyle::of(&part.paint);
-            only_filled &= style.is_some_and(|style| style.surface == Surface::Filled);
-            let own = path.bounding_box();
-            bounds = Some(bounds.map_or(own, |all| all.union(own)));
-        }
-    });
-    let small = |all: &Rect| all.width().max(all.height()) <= LARGEST_WRITING;
-    bounds.filter(|all| is_glyph || (only_filled && small(all)))
-}
-
-/// What a group calls itself: the label that a drawing program gives, else its id.
-fn layer_name(node: &Node) -> Option<&str> {
-    if !matches!(node.tag, Tag::Group | Tag::Svg | Tag::Link) {
-        return None;
-    }
-    let label = node.attributes.iter().find(|(name, _)| name == "data-name" || name.ends_with(":label"));
-    label.map(|(_, label)| label.as_str()).or(node.id.as_deref()).filter(|name| !name.trim().is_empty())
-}
-
-/// Where a text begins in its own user space: its own `x` and `y`, else those of its first part.
-fn text_corner(node: &Node) -> Point {
-    let number = |name: &str| {
-        let own = node.attribute(name).map(str::to_owned);
-        let text = own.or_else(|| attribute_in(node.raw.as_str(), name))?;
-        let first = text.split([',', ' ']).find(|word| !word.is_empty())?;
-        first.trim_end_matches("px").parse::<f64>().ok().filter(|value| value.is_finite())
-    };
-    Point::new(number("x").unwrap_or(0.0), number("y").unwrap_or(0.0))
-}
-
-/// The first value of an attribute in source text.
-fn attribute_in(source: &str, name: &str) -> Option<String> {
-    let quoted = |quote: char| {
-        let (_, rest) = source.split_once(&format!(" {name}={quote}"))?;
-        rest.split(quote).next().map(str::to_owned)
-    };
-    quoted('"').or_else(|| quoted('\''))
 }

@@ -61,8 +61,46 @@ pub enum DrawingError {
     #[error("this is a compressed drawing (svgz): unpack it first (gzip -dc FILE.svgz > FILE.svg)")]
     Compressed,
     /// A PDF.
-    #[error("this is a PDF, not an SVG: turn it into SVG first, at true size")]
+    #[error("this is a PDF, and no pattern sheet: bring it in with retrue adopt")]
     Pdf,
+    /// A PDF that is broken, or that the reader breaks off at.
+    #[error("this PDF cannot be read: {reason}; open it in a PDF viewer and print or save it as a new PDF")]
+    PdfUnread {
+        /// What is wrong with it.
+        reason: String,
+    },
+    /// An encrypted PDF, and no password.
+    #[error(
+        "this PDF opens only with its password: write it into a file, and name that with --password-file"
+    )]
+    PdfPassword,
+    /// An encrypted PDF, and another password.
+    #[error("this PDF does not open with the password given: look at the file named with --password-file")]
+    PdfWrongPassword,
+    /// A PDF that unpacks to more than is safe.
+    #[error("what is packed in this PDF is over {limit} MB large: take pictures and unused layers out of it")]
+    PdfUnpacks {
+        /// How much is read, MB.
+        limit: usize,
+    },
+    /// Too much in a PDF.
+    #[error("this PDF has {what}: take pictures, hatching and unused layers out of it")]
+    PdfTooMuch {
+        /// What there is too much of, and how much there may be.
+        what: String,
+    },
+    /// Something on a page of a PDF, beyond every sheet.
+    #[error("page {page} has a point at ({x}, {y}) mm, over {limit} mm from its corner: check its size")]
+    TooFarOnPage {
+        /// The page, from 1.
+        page: usize,
+        /// Across, mm.
+        x: f64,
+        /// Down, mm.
+        y: f64,
+        /// How far it may be.
+        limit: f64,
+    },
     /// Bytes that are no text.
     #[error("line {line}: the text is not valid {encoding}: save the drawing as UTF-8")]
     Encoding {
@@ -360,6 +398,12 @@ impl DrawingError {
             | Self::TooLarge { .. }
             | Self::Compressed
             | Self::Pdf
+            | Self::PdfUnread { .. }
+            | Self::PdfPassword
+            | Self::PdfWrongPassword
+            | Self::PdfUnpacks { .. }
+            | Self::PdfTooMuch { .. }
+            | Self::TooFarOnPage { .. }
             | Self::KnownMissing { .. }
             | Self::KnownLength { .. }
             | Self::Internal { .. } => None,

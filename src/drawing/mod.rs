@@ -1,15 +1,16 @@
-//! From the bytes of any SVG to a resolved list of shapes in f64 millimetres.
+//! From the bytes of any drawing, SVG or PDF, to what is drawn in it, in f64 millimetres.
 //!
-//! Nothing here knows of patterns. Units, transforms, `use`, nested `svg`, basic shapes and style
-//! sheets are resolved; what is not understood is kept as it stands, so that it can be written back.
+//! Nothing here knows of patterns. Both readers end in one list of drawn things ([`DrawnFile`]), of which nobody need ask
+//! which file it came from. An SVG can also be read with all that it holds ([`SvgDrawing`]): what is not understood is
+//! kept as it stands, so that it can be written back.
 //!
 //! ```text
-//! bytes ── source ──> text ── entities ──> text without DTD ── roxmltree ──> tree
-//! tree  ── viewport, known ──> mm per unit ── walk, instance, shape, path, arc ──> nodes
+//! bytes ── svg ──> nodes ──> DrawnFile
+//! bytes ── pdf ────────────> DrawnFile
 //! ```
 //!
-//! Files are hostile until shown otherwise: [`read`] works on its own thread with a stack of its own,
-//! and everything that multiplies (entities, `use`, selectors, nesting) is bounded.
+//! Files are hostile until shown otherwise: each is read on a thread of its own with a stack of its own, and everything
+//! that multiplies is bounded.
 //!
 //! ```
 //! use retrue::drawing::{ReadOptions, read};
@@ -24,40 +25,31 @@
 //! # Ok::<(), retrue::drawing::DrawingError>(())
 //! ```
 
-mod arc;
-mod clip;
-mod css;
-mod entities;
+mod drawn;
 mod error;
-mod instance;
-mod known;
-mod length;
 mod limits;
-mod markup;
-mod model;
+mod note;
 pub mod number;
-mod paint;
-mod parse;
-mod path;
-mod pen;
-mod refusal;
-mod shape;
-mod source;
-mod text;
-mod viewport;
-mod walk;
+mod pdf;
+mod svg;
+mod unit;
 
 use std::cell::Cell;
 use std::io::Read;
 use std::path::Path;
 use std::thread;
 
-pub use clip::{Clip, ClipShape, ClipUnits, Winding};
-pub use error::{DrawingError, NamedElement};
-pub use model::{
-    Ink, Known, Marked, Node, Note, Paint, ReadOptions, SourcePlace, SourceText, SvgDrawing, Tag, UnitSource,
-    UserUnit, Visibility,
+use kurbo::{Affine, Vec2};
+
+pub use drawn::{
+    Clip, ClipId, ClipShape, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, Ink, Layer, LayerId,
+    Layers, Marked, Origin, Paint, SeenAs, Shown, Winding,
 };
+pub use error::{DrawingError, NamedElement};
+pub use note::Note;
+pub use pdf::Password;
+pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
+pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
 
 /// Reads the bytes of an SVG drawing.
 ///
@@ -68,7 +60,24 @@ pub use model::{
 /// Whatever [`DrawingError`] lists: nothing is repaired in silence, and what is tolerated stands in
 /// [`SvgDrawing::notes`].
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
-    on_deep_stack(|| parse::parse(bytes, options))?
+    on_deep_stack(|| svg::parse(bytes, options, svg::Hidden::Unread))?
+}
+
+/// Reads what is drawn in the bytes of a drawing, SVG or PDF. `password` opens an encrypted PDF.
+///
+/// # Errors
+///
+/// Whatever [`DrawingError`] lists: nothing is repaired in silence, and what is tolerated stands in
+/// [`DrawnFile::notes`].
+pub fn read_drawn(
+    bytes: &[u8],
+    options: &ReadOptions,
+    password: Option<&Password>,
+) -> Result<DrawnFile, DrawingError> {
+    if pdf::is_pdf(bytes) {
+        return pdf::read(bytes, options, password);
+    }
+    on_deep_stack(|| svg::read_drawn(bytes, options))?
 }
 
 thread_local! {
@@ -130,4 +139,14 @@ fn quoted(value: &str) -> String {
         short.push('…');
     }
     short
+}
+
+/// By what a transform makes lengths longer; one that stretches counts by its mean.
+fn mean_scale(transform: Affine) -> f64 {
+    transform.determinant().abs().sqrt()
+}
+
+/// A direction as a unit vector; across the page where it has none.
+fn unit_vector(way: Vec2) -> Vec2 {
+    if way.hypot() > 0.0 && way.is_finite() { way / way.hypot() } else { Vec2::new(1.0, 0.0) }
 }

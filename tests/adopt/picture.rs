@@ -49,7 +49,9 @@ impl Label {
 
 fn labels(drawn: &str) -> Vec<Label> {
     let document = roxmltree::Document::parse(drawn).expect("a drawing");
-    let texts = document.descendants().filter(|node| node.tag_name().name() == "text");
+    // The drawing's own writing lies pale beneath, wherever it stands.
+    let is_label = |node: &roxmltree::Node<'_, '_>| node.attribute("class") != Some("drawn");
+    let texts = document.descendants().filter(|node| node.tag_name().name() == "text" && is_label(node));
     let label = |node: roxmltree::Node<'_, '_>| {
         let value = |name: &str| node.attribute(name).unwrap_or_else(|| panic!("no {name}"));
         let numbers: Vec<f64> =

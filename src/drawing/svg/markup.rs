@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use super::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES};
+use crate::drawing::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES};
 
 /// A stretch of markup and what it is.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -10,7 +10,7 @@ use std::str::FromStr;
 use roxmltree::Node as XmlNode;
 use simplecss::{AttributeOperator, PseudoClass, Selector};
 
-use super::limits::{RULES, SELECTOR, STYLE_WORK};
+use crate::drawing::limits::{RULES, SELECTOR, STYLE_WORK};
 
 /// The properties that the reader looks at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,9 +31,10 @@ pub(super) enum Property {
     Marker,
     MarkerStart,
     MarkerEnd,
+    FontSize,
 }
 
-const PROPERTIES: usize = 16;
+const PROPERTIES: usize = 17;
 
 impl FromStr for Property {
     type Err = ();
@@ -56,6 +57,7 @@ impl FromStr for Property {
             "marker" => Ok(Self::Marker),
             "marker-start" => Ok(Self::MarkerStart),
             "marker-end" => Ok(Self::MarkerEnd),
+            "font-size" => Ok(Self::FontSize),
             _ => Err(()),
         }
     }

@@ -6,10 +6,10 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use super::error::DrawingError;
-use super::limits::{ENTITY_DEPTH, ENTITY_MEGABYTES};
 use super::markup::{self, MarkupKind, pieces};
 use super::source::TextLines;
+use crate::drawing::error::DrawingError;
+use crate::drawing::limits::{ENTITY_DEPTH, ENTITY_MEGABYTES};
 
 /// A text without document type, and where each part of it came from.
 pub(super) struct Expanded {

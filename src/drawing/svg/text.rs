@@ -5,10 +5,10 @@ use std::sync::Arc;
 use roxmltree::Node as XmlNode;
 
 use super::entities::Origins;
-use super::error::NamedElement;
 use super::markup;
 use super::model::{SourcePlace, SourceText};
 use super::source::TextLines;
+use crate::drawing::error::NamedElement;
 
 /// What the reader knows besides the tree: the text, and where its bytes stand in the file.
 pub(super) struct TextInFile<'a> {

@@ -3,13 +3,14 @@
 use kurbo::{Affine, Size};
 use roxmltree::Node as XmlNode;
 
-use super::clip::Clip;
-use super::error::DrawingError;
 use super::length::ViewportSide;
-use super::model::{Node, Note, Visibility};
+use super::model::Clip;
+use super::model::{Node, Visibility};
 use super::shape::LengthAttributes;
 use super::viewport::{ViewBoxFit, parse_aspect, parse_view_box};
 use super::walk::{HandedDown, Reader, Standing, XLINK_NAMESPACE, text_of};
+use crate::drawing::error::DrawingError;
+use crate::drawing::note::Note;
 
 /// Puts into a node what its element holds, in the size that a `use` may give it.
 type Fill<'a, 'input> = fn(
@@ -37,13 +38,13 @@ impl<'a, 'input> Reader<'a, 'input> {
         let target = reference.trim().strip_prefix('#').and_then(|id| self.ids.get(id).copied());
         let Some(target) = target.filter(|target| self.is_svg(*target)) else {
             let element = self.text.element(xml);
-            self.notes.push(Note::MissingReference { element, reference: super::quoted(reference) });
+            self.notes.push(Note::MissingReference { element, reference: crate::drawing::quoted(reference) });
             return Ok(());
         };
         if self.open.contains(&target.id()) {
             return Err(DrawingError::UseLoop {
                 element: self.text.element(xml),
-                reference: super::quoted(reference),
+                reference: crate::drawing::quoted(reference),
             });
         }
         let corner =

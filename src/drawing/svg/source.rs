@@ -2,8 +2,8 @@
 
 use std::borrow::Cow;
 
-use super::error::DrawingError;
-use super::limits::FILE_MEGABYTES;
+use crate::drawing::error::DrawingError;
+use crate::drawing::limits::FILE_MEGABYTES;
 
 /// The text of the file, without its byte order mark.
 ///

@@ -5,9 +5,9 @@ use std::str::FromStr;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use svgtypes::{Align, AspectRatio, ViewBox};
 
-use super::error::{DrawingError, NamedElement};
 use super::length::{MM_PER_PX, WrittenLength};
-use super::model::{ReadOptions, UnitSource, UserUnit};
+use crate::drawing::error::{DrawingError, NamedElement};
+use crate::drawing::unit::{ReadOptions, UnitSource, UserUnit};
 use crate::tolerance::UNEQUAL_SCALES;
 
 /// The root's attributes as written.
@@ -86,7 +86,7 @@ pub(super) fn fit_root_at(
 fn parse_root(root: &RootSize<'_>) -> Result<Stated, DrawingError> {
     let bad = |attribute, value: &str, reason: &str| DrawingError::BadSize {
         attribute,
-        value: super::quoted(value),
+        value: crate::drawing::quoted(value),
         reason: reason.to_owned(),
         line: root.element.line,
     };

@@ -2,8 +2,9 @@
 
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg};
 
-use super::error::DrawingError;
-use super::model::{Known, Node};
+use super::model::Node;
+use crate::drawing::error::DrawingError;
+use crate::drawing::unit::Known;
 use crate::tolerance::MEASURING_ACCURACY;
 
 /// Length of the element named, in the units that `nodes` are in.

@@ -8,21 +8,27 @@ use roxmltree::{Document, Node as XmlNode, ParsingOptions};
 
 use super::css::{Property, StyleSheets};
 use super::entities::{self, Expanded, Origins};
-use super::error::{DrawingError, NamedElement};
 use super::known;
-use super::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES, XML_NODES};
 use super::markup::{self, Excess};
-use super::model::{Known, Note, ReadOptions, SourceText, SvgDrawing, UnitSource, Visibility};
+use super::model::{SourceText, SvgDrawing, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
 use super::shape::parse_transform;
 use super::source::{self, TextLines};
 use super::text::TextInFile;
 use super::viewport::{RootFit, RootSize, fit_root, fit_root_at};
-use super::walk::{HandedDown, Reader, SVG_NAMESPACE, Standing};
+use super::walk::{HandedDown, Hidden, Reader, SVG_NAMESPACE, Standing};
+use crate::drawing::error::{DrawingError, NamedElement};
+use crate::drawing::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES, XML_NODES};
+use crate::drawing::note::Note;
+use crate::drawing::unit::{Known, ReadOptions, UnitSource};
 
-/// See [`super::read`].
-pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
+/// See [`crate::drawing::read`].
+pub(in crate::drawing) fn parse(
+    bytes: &[u8],
+    options: &ReadOptions,
+    hidden: Hidden,
+) -> Result<SvgDrawing, DrawingError> {
     let decoded = source::decode(bytes)?;
     let lines = TextLines::new(&decoded);
     let Expanded { text, origins } = entities::expand(&decoded, &lines)?;
@@ -34,6 +40,7 @@ pub(super) fn parse(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, D
         document: &document,
         text: || TextInFile { shared: Arc::clone(&shared), origins: &origins, lines: &lines },
         css: &css,
+        hidden,
     };
     file.drawing(options)
 }
@@ -98,6 +105,7 @@ struct File<'a, 'input, T> {
     document: &'a Document<'input>,
     text: T,
     css: &'a str,
+    hidden: Hidden,
 }
 
 impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
@@ -106,6 +114,7 @@ impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
         let namespace = self.namespace()?;
         let sheets = StyleSheets::new(self.css);
         let mut reader = Reader::new(self.document, (self.text)(), &sheets, namespace, Bound::Sheet);
+        reader.hidden = self.hidden;
         if namespace.is_none() {
             reader.notes.push(Note::NoNamespace);
         }
@@ -144,8 +153,8 @@ impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
             (tag, namespace) => {
                 let element = (self.text)().element(root);
                 Err(DrawingError::NotSvg {
-                    tag: super::quoted(tag),
-                    namespace: namespace.map(super::quoted),
+                    tag: crate::drawing::quoted(tag),
+                    namespace: namespace.map(crate::drawing::quoted),
                     line: element.line,
                     column: element.column,
                 })
@@ -260,7 +269,7 @@ fn inner_namespaces(reader: &mut Reader<'_, '_>, root: XmlNode<'_, '_>) -> Vec<(
                     }
                 }
                 Some(found) if *found != uri => {
-                    let note = Note::PrefixTwice { prefix: super::quoted(prefix) };
+                    let note = Note::PrefixTwice { prefix: crate::drawing::quoted(prefix) };
                     if reader.notes.last() != Some(&note) {
                         reader.notes.push(note);
                     }

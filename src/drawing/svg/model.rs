@@ -4,10 +4,12 @@ use std::fmt;
 use std::ops::{Deref, Range};
 use std::sync::Arc;
 
-use kurbo::{Affine, BezPath, Size, Vec2};
+use kurbo::{Affine, BezPath, Rect, Shape, Size, Vec2};
 
-use super::clip::Clip;
-use super::error::NamedElement;
+use crate::drawing::drawn::{ClipShape, Paint, Winding};
+use crate::drawing::error::NamedElement;
+use crate::drawing::note::Note;
+use crate::drawing::unit::UnitSource;
 
 /// A stretch of the source text, character and entity references of the file's own DTD expanded.
 ///
@@ -123,98 +125,6 @@ impl SvgDrawing {
     }
 }
 
-/// How millimetres were found.
-#[derive(Clone, Debug, PartialEq)]
-pub enum UnitSource {
-    /// The file states a physical size.
-    Stated {
-        /// Millimetres in one user unit of the root.
-        mm_per_unit: f64,
-    },
-    /// It was said with the drawing what a unit is.
-    Told {
-        /// The unit given.
-        unit: UserUnit,
-        /// Millimetres in one user unit of the root.
-        mm_per_unit: f64,
-        /// What the file itself states, where it states anything.
-        stated: Option<f64>,
-    },
-    /// Something of known length was measured.
-    Measured {
-        /// Id of what was measured.
-        element: String,
-        /// Its length in user units of the root.
-        measured: f64,
-        /// Its true length in mm.
-        length_mm: f64,
-        /// Millimetres in one user unit of the root.
-        mm_per_unit: f64,
-        /// What the file itself states, where it states anything.
-        stated: Option<f64>,
-    },
-}
-
-impl UnitSource {
-    /// Millimetres in one user unit of the root.
-    #[must_use]
-    pub fn mm_per_unit(&self) -> f64 {
-        match self {
-            Self::Stated { mm_per_unit }
-            | Self::Told { mm_per_unit, .. }
-            | Self::Measured { mm_per_unit, .. } => *mm_per_unit,
-        }
-    }
-}
-
-/// What one user unit of a drawing without a physical size stands for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum UserUnit {
-    /// A millimetre.
-    Mm,
-    /// A centimetre.
-    Cm,
-    /// An inch.
-    In,
-    /// A pixel of the screen, 96 to the inch; width against `viewBox` counts as on a screen.
-    Px,
-    /// A printer's point, 72 to the inch.
-    Pt,
-}
-
-impl UserUnit {
-    /// Millimetres in one unit.
-    #[must_use]
-    pub fn mm(self) -> f64 {
-        match self {
-            Self::Mm => 1.0,
-            Self::Cm => 10.0,
-            Self::In => 25.4,
-            Self::Px => 25.4 / 96.0,
-            Self::Pt => 25.4 / 72.0,
-        }
-    }
-}
-
-/// Something of known length in the drawing: a line, or a square by its side.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Known {
-    /// Id of the element.
-    pub element: String,
-    /// Its true length in mm: along it where it is open, else of its longest straight side.
-    pub length_mm: f64,
-}
-
-/// How to read a drawing that does not say its own size. Given, either overrides what the file
-/// states ([`UnitSource`] tells both); `known` goes before `unit`.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct ReadOptions {
-    /// What a user unit is.
-    pub unit: Option<UserUnit>,
-    /// An element of known length.
-    pub known: Option<Known>,
-}
-
 /// Something drawn: a container, a shape, text, or what is kept as it stands.
 #[derive(Clone, Debug)]
 pub struct Node {
@@ -253,6 +163,8 @@ pub struct Node {
     pub visible: Visibility,
     /// How it is stroked and filled.
     pub paint: Paint,
+    /// The size of the letters of its text, mm; a transform that stretches counts by its mean.
+    pub font_size: f64,
     /// What hides all of it, and of what it holds, that lies outside. The geometry is whole.
     pub clips: Vec<Clip>,
 }
@@ -372,102 +284,76 @@ pub enum Visibility {
     Unused,
 }
 
-/// Stroke and fill, resolved through attributes, style sheets and inheritance.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Paint {
-    /// Colour inside.
-    pub fill: Ink,
-    /// Colour of the line.
-    pub stroke: Ink,
-    /// Width of the line in mm.
-    pub stroke_width: f64,
-    /// Dash and gap lengths in mm, an even number of them; empty for a solid line.
-    pub dashes: Vec<f64>,
-    /// Whether a marker, such as the head of an arrow, stands at its start.
-    pub start: Marked,
-    /// Whether one stands at its end.
-    pub end: Marked,
+/// A region outside which a node does not show.
+#[derive(Clone, Debug)]
+pub struct Clip {
+    shapes: Arc<[ClipShape]>,
+    units: ClipUnits,
+    to_mm: Affine,
 }
 
-/// Whether a marker stands at an end of a line.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Marked {
-    /// None.
-    #[default]
-    No,
-    /// One.
-    Yes,
+/// What a clip path is drawn in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ClipUnits {
+    /// The user space of what it clips.
+    UserSpace,
+    /// Shares of the box around what it clips.
+    BoundingBox,
 }
 
-/// What something is painted with.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Ink {
-    /// Nothing.
-    None,
-    /// A colour: red, green, blue.
-    Colour([u8; 3]),
-    /// Anything else (a gradient, a pattern, an unknown word), as written.
-    Other(String),
+impl Clip {
+    /// A clip path, drawn in a space that `to_mm` carries into mm.
+    pub(super) fn new(shapes: Arc<[ClipShape]>, units: ClipUnits, to_mm: Affine) -> Clip {
+        Clip { shapes, units, to_mm }
+    }
+
+    /// The frame of a nested drawing whose upper left corner is the origin of its space.
+    pub(super) fn frame(size: Size, to_mm: Affine) -> Clip {
+        let path = Rect::from_origin_size((0.0, 0.0), size).to_path(f64::INFINITY);
+        let shapes = Arc::from([ClipShape { path, winding: Winding::NonZero }]);
+        Clip { shapes, units: ClipUnits::UserSpace, to_mm }
+    }
+
+    pub(super) fn shift(&mut self, shift: Affine) {
+        self.to_mm = shift * self.to_mm;
+    }
+
+    /// How many segments it has.
+    #[must_use]
+    pub fn segments(&self) -> usize {
+        self.shapes.iter().map(|shape| shape.path.elements().len()).sum()
+    }
+
+    /// Its shapes in mm. What lies within any of them shows. `clipped` is the node that it clips: of that, the box counts
+    /// where the clip path is drawn in shares of it.
+    #[must_use]
+    pub fn in_mm(&self, clipped: &Node) -> Vec<ClipShape> {
+        let to_mm = match self.units {
+            ClipUnits::UserSpace => self.to_mm,
+            ClipUnits::BoundingBox => {
+                let bounds = box_of(clipped, self.to_mm.inverse());
+                self.to_mm
+                    * Affine::translate(bounds.origin().to_vec2())
+                    * Affine::scale_non_uniform(bounds.width(), bounds.height())
+            }
+        };
+        let placed = |shape: &ClipShape| ClipShape { path: to_mm * shape.path.clone(), ..*shape };
+        self.shapes.iter().map(placed).collect()
+    }
 }
 
-/// Something the reader tolerated.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Note {
-    /// The root has no SVG namespace.
-    #[error(
-        "the root element does not say that it is SVG; read as if it did: add xmlns=\"http://www.w3.org/2000/svg\""
-    )]
-    NoNamespace,
-    /// A `use` of something that is not in this file.
-    #[error("{element} refers to \"{reference}\", which is not in this file: kept as it stands")]
-    MissingReference {
-        /// The `use`.
-        element: NamedElement,
-        /// Its `href`.
-        reference: String,
-    },
-    /// A second record.
-    #[error("{element} is a second record: only the first is read")]
-    SecondRecord {
-        /// The `metadata` element.
-        element: NamedElement,
-    },
-    /// A clip path that is not applied.
-    #[error(
-        "{element} is clipped by \"{reference}\", which cannot be read ({reason}): what it hides is found as well"
-    )]
-    ClipUnread {
-        /// The element that is clipped.
-        element: NamedElement,
-        /// Its `clip-path`.
-        reference: String,
-        /// What cannot be read.
-        reason: String,
-    },
-    /// Masks, which are not applied.
-    #[error("{element} has a mask: masks are not applied, and what they hide is found as well")]
-    Masked {
-        /// The first element that has one.
-        element: NamedElement,
-    },
-    /// Lines that clip paths cut off or hide.
-    #[error(
-        "clip paths cut off {cut} shapes and hide {hidden}: they are found as they are seen; take the clip paths off in a \
-         vector editor to have them whole"
-    )]
-    Clipped {
-        /// How many are seen in part.
-        cut: usize,
-        /// How many are not seen at all.
-        hidden: usize,
-    },
-    /// Clip paths that would take too long to apply.
-    #[error("the clip paths are too intricate to apply to all: some of what they hide is found as well")]
-    ClipsTooIntricate,
-    /// One prefix stands for two namespaces.
-    #[error("the prefix \"{prefix}\" stands for two namespaces: the first is kept")]
-    PrefixTwice {
-        /// The prefix.
-        prefix: String,
-    },
+/// The box around all that a node draws, in a space that mm are carried into.
+fn box_of(node: &Node, from_mm: Affine) -> Rect {
+    let mut bounds: Option<Rect> = None;
+    node.walk(&mut |part: &Node| {
+        if let Some(path) = &part.geometry {
+            let own = (from_mm * path.clone()).bounding_box();
+            bounds = Some(bounds.map_or(own, |all| all.union(own)));
+        }
+    });
+    bounds.unwrap_or(Rect::ZERO)
 }
+
+/// A clip path as it stands in the file: shapes, and those of the clip path that it is itself clipped by.
+#[derive(Clone, Debug)]
+pub(super) struct ClipDefinition(pub(super) Vec<(Arc<[ClipShape]>, ClipUnits)>);

@@ -2,10 +2,10 @@
 
 use roxmltree::Node as XmlNode;
 
-use super::error::DrawingError;
-use super::limits::{QUOTED, SEGMENTS};
 use super::shape::ShapeFault;
 use super::walk::Reader;
+use crate::drawing::error::DrawingError;
+use crate::drawing::limits::{QUOTED, SEGMENTS};
 use crate::tolerance::LARGEST_COORDINATE;
 
 impl Reader<'_, '_> {
@@ -47,7 +47,7 @@ impl Reader<'_, '_> {
         DrawingError::BadAttribute {
             element: Box::new(self.text.element(xml)),
             attribute: name.to_owned(),
-            value: super::quoted(value),
+            value: crate::drawing::quoted(value),
             reason: reason.to_owned(),
         }
     }

@@ -5,16 +5,16 @@ use std::collections::HashMap;
 use kurbo::{Affine, Size};
 use roxmltree::{Document, Node as XmlNode, NodeId};
 
-use super::clip::Definition;
 use super::css::{CssDeclared, Property, StyleSheets};
-use super::error::{DrawingError, NamedElement};
 use super::length::{ViewportSide, WrittenLength};
-use super::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
-use super::model::{Node, Note, SourceText, Tag, Visibility};
+use super::model::{ClipDefinition, Node, SourceText, Tag, Visibility};
 use super::paint::Inherited;
 use super::pen::Bound;
 use super::shape::{self, Canvas, geometry_attributes, parse_transform};
 use super::text::TextInFile;
+use crate::drawing::error::{DrawingError, NamedElement};
+use crate::drawing::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
+use crate::drawing::note::Note;
 
 pub(super) const SVG_NAMESPACE: &str = "http://www.w3.org/2000/svg";
 pub(super) const XLINK_NAMESPACE: &str = "http://www.w3.org/1999/xlink";
@@ -44,6 +44,15 @@ pub(super) enum Standing {
     BroughtIn,
 }
 
+/// What is read of groups that are not displayed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::drawing) enum Hidden {
+    /// Only that they stand there.
+    Unread,
+    /// All that they hold.
+    Read,
+}
+
 /// What an element hands down to those inside it.
 #[derive(Clone)]
 pub(super) struct HandedDown {
@@ -63,10 +72,11 @@ pub(super) struct Reader<'a, 'input> {
     /// Namespace of the drawing's elements: SVG's, or none where the root has none.
     pub(super) namespace: Option<&'static str>,
     pub(super) bound: Bound,
+    pub(super) hidden: Hidden,
     /// Elements that are being brought in.
     pub(super) open: Vec<NodeId>,
     /// Clip paths that were read; none for one that cannot be.
-    pub(super) clip_paths: HashMap<NodeId, Option<Definition>>,
+    pub(super) clip_paths: HashMap<NodeId, Option<ClipDefinition>>,
     /// The first element that has a mask.
     pub(super) masked: Option<NamedElement>,
     pub(super) definitions: Vec<SourceText>,
@@ -97,6 +107,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             ids,
             namespace,
             bound,
+            hidden: Hidden::Unread,
             open: Vec::new(),
             clip_paths: HashMap::new(),
             masked: None,
@@ -181,14 +192,16 @@ impl<'a, 'input> Reader<'a, 'input> {
         let declared = self.declared(xml)?;
         let mut node = self.plain(self.tag(xml), xml, frame)?;
         let hidden_around = frame.inherited.visibility == Visibility::NotDisplayed;
-        if hidden_around || declared.get(Property::Display) == Some("none") {
+        let is_hidden = declared.get(Property::Display) == Some("none");
+        if hidden_around || (is_hidden && !(self.hidden == Hidden::Read && node.tag == Tag::Group)) {
             node.visible = Visibility::NotDisplayed;
             return Ok((node, None));
         }
         let inherited = frame.inherited.with(&declared);
         node.to_mm = frame.to_mm * self.own_transform(xml, &declared, frame.viewport)?;
         node.paint = inherited.paint(node.to_mm);
-        node.visible = inherited.visibility;
+        node.font_size = inherited.font_size(node.to_mm);
+        node.visible = if is_hidden { Visibility::NotDisplayed } else { inherited.visibility };
         if node.to_mm.determinant() == 0.0 {
             node.visible = Visibility::NotDisplayed;
             return Ok((node, None));
@@ -290,6 +303,7 @@ impl<'a, 'input> Reader<'a, 'input> {
             text: None,
             visible: frame.inherited.visibility,
             paint: frame.inherited.paint(frame.to_mm),
+            font_size: frame.inherited.font_size(frame.to_mm),
             clips: Vec::new(),
         })
     }

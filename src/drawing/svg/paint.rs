@@ -6,8 +6,10 @@ use kurbo::Affine;
 
 use super::css::{CssDeclared, Property};
 use super::length::{ViewportSide, WrittenLength};
-use super::limits::DASHES;
-use super::model::{Ink, Marked, Paint, Visibility};
+use super::model::Visibility;
+use crate::drawing::drawn::{Ink, Marked, Paint, dashes_in_pairs};
+use crate::drawing::limits::DASHES;
+use crate::drawing::mean_scale;
 
 /// What an element hands down to those inside it, in user units.
 #[derive(Clone, Debug)]
@@ -20,7 +22,11 @@ pub(super) struct Inherited {
     dashes: Vec<f64>,
     start: Marked,
     end: Marked,
+    font_size: f64,
 }
+
+/// The size of letters where none is stated: medium, as browsers take it.
+const MEDIUM: f64 = 16.0;
 
 impl Default for Inherited {
     /// The initial values of SVG 2, chapter 13.
@@ -35,6 +41,7 @@ impl Default for Inherited {
             dashes: Vec::new(),
             start: Marked::No,
             end: Marked::No,
+            font_size: MEDIUM,
         }
     }
 }
@@ -64,15 +71,23 @@ impl Inherited {
         if let Some(dashes) = own(Property::StrokeDasharray).and_then(dashes) {
             after.dashes = dashes;
         }
+        if let Some(size) = own(Property::FontSize).and_then(length) {
+            after.font_size = size;
+        }
         let both = own(Property::Marker);
         after.start = own(Property::MarkerStart).or(both).map_or(after.start, marked);
         after.end = own(Property::MarkerEnd).or(both).map_or(after.end, marked);
         after
     }
 
+    /// The size of letters in mm, under `to_mm`.
+    pub(super) fn font_size(&self, to_mm: Affine) -> f64 {
+        self.font_size * mean_scale(to_mm)
+    }
+
     /// In mm, under `to_mm`; a transform that stretches counts by its mean.
     pub(super) fn paint(&self, to_mm: Affine) -> Paint {
-        let scale = to_mm.determinant().abs().sqrt();
+        let scale = mean_scale(to_mm);
         Paint {
             fill: self.fill.clone(),
             stroke: self.stroke.clone(),
@@ -93,7 +108,7 @@ fn ink(value: &str, current: &Ink) -> Ink {
     }
     match svgtypes::Color::from_str(value) {
         Ok(color) => Ink::Colour([color.red, color.green, color.blue]),
-        Err(_) => Ink::Other(super::quoted(value)),
+        Err(_) => Ink::Other(crate::drawing::quoted(value)),
     }
 }
 
@@ -114,11 +129,7 @@ fn dashes(text: &str) -> Option<Vec<f64>> {
     let words = text.split(|character: char| character == ',' || character.is_ascii_whitespace());
     let words = words.filter(|word| !word.is_empty()).take(DASHES);
     let once: Vec<f64> = words.map(length).collect::<Option<_>>()?;
-    if once.iter().sum::<f64>() <= 0.0 {
-        return Some(Vec::new());
-    }
-    let times = 1 + once.len() % 2;
-    Some(once.repeat(times))
+    Some(dashes_in_pairs(&once))
 }
 
 #[cfg(test)]
