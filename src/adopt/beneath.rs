@@ -1,6 +1,6 @@
 //! The drawing itself, pale beneath what was found in it: so that what was missed is seen.
 
-use kurbo::{Affine, BezPath, Point, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::adopt::look::{StyleId, Styles, Surface};
 use crate::canvas::shortened;
@@ -38,6 +38,11 @@ impl Beneath {
             text.at = map * text.at;
             text.size *= map.determinant().abs().sqrt();
         }
+    }
+
+    /// The box around all lines and surfaces.
+    pub(super) fn bounds(&self) -> Option<Rect> {
+        self.shapes.iter().map(|(path, _)| path.bounding_box()).reduce(|a, b| a.union(b))
     }
 
     /// The group of all of it.

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::drawing;
+use crate::drawing::{self, Origin};
 use crate::pattern::{Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
 
@@ -18,28 +18,29 @@ pub enum AdoptError {
     Sheet(#[from] ReadError),
     /// There is too much in it.
     #[error(
-        "the drawing has over {strokes} lines, or over {segments} straight and curved parts of lines: take hatching, \
-         pictures and unused layers out of it"
+        "the drawing has over {strokes} lines, or over {segments} straight and curved parts of lines, the first too many on \
+         {at}: take hatching, pictures and unused layers out of it"
     )]
     TooMuch {
         /// How many lines are read.
         strokes: usize,
         /// How many straight and curved parts of them.
         segments: usize,
+        /// Where the first too many stands.
+        at: Origin,
     },
     /// The file has no page.
     #[error("the file has no page: nothing is drawn in it")]
     NoPage,
     /// Several pages are drawn on.
     #[error(
-        "{drawn_on} of the {all} pages are drawn on, and only one can be brought in: use the file for large sheets (A0, copy \
-         shop) where there is one, or save the page with the pieces as a file of its own"
+        "several pages are drawn on ({}), and only one can be brought in: use the file for large sheets (A0, copy shop) where \
+         there is one, or save the page with the pieces as a file of its own",
+        listed(drawn_on)
     )]
     Pages {
-        /// How many pages there are.
-        all: usize,
-        /// How many of them have lines.
-        drawn_on: usize,
+        /// What the pages with lines are called.
+        drawn_on: Vec<String>,
     },
     /// The scale makes it larger than anything that is cut.
     #[error("at this scale the drawing is over 100 m large: look at --unit and --known")]
@@ -50,6 +51,17 @@ pub enum AdoptError {
     /// The map asks for something that cannot be done.
     #[error("{0}")]
     Map(Box<MapError>),
+}
+
+/// Names, the first few of many.
+fn listed(names: &[String]) -> String {
+    /// Pages that are named.
+    const NAMED: usize = 6;
+    let first = names.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(NAMED) {
+        0 => first,
+        more => format!("{first} and {more} more"),
+    }
 }
 
 impl From<Refusal> for AdoptError {

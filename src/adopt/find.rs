@@ -103,7 +103,7 @@ fn drawn_page(drawing: &DrawnFile) -> Result<&DrawnPage, AdoptError> {
     match with_lines.as_slice() {
         [only] => Ok(only),
         [] => drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage),
-        several => Err(AdoptError::Pages { all: drawing.pages.len(), drawn_on: several.len() }),
+        several => Err(AdoptError::Pages { drawn_on: several.iter().map(|page| page.name()).collect() }),
     }
 }
 

@@ -69,7 +69,8 @@ const MOST_LOOKED_FOR: usize = 600;
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     let (labels, leads) = labels(found, unit);
     let whole = whole(found);
-    let all = labels.iter().map(|label| label.slot.bounds()).fold(whole, |all, label| all.union(label));
+    let shown = found.beneath.bounds().map_or(whole, |beneath| whole.union(beneath));
+    let all = labels.iter().map(|label| label.slot.bounds()).fold(shown, |all, label| all.union(label));
     let mut root = paper(all.inflate(MARGIN, MARGIN).expand())?;
     root.add(found.beneath.element(&found.styles)?);
     for outline in &found.outlines {

@@ -162,7 +162,11 @@ impl DrawnThings {
         for curve in runs(path).flat_map(|curve| regions.seen(curve, thing.clip, shows)) {
             self.segments += curve.segments().len();
             if self.strokes.len() >= MOST_STROKES || self.segments > MOST_SEGMENTS {
-                return Err(AdoptError::TooMuch { strokes: MOST_STROKES, segments: MOST_SEGMENTS });
+                return Err(AdoptError::TooMuch {
+                    strokes: MOST_STROKES,
+                    segments: MOST_SEGMENTS,
+                    at: thing.origin,
+                });
             }
             if !is_letter {
                 self.beneath.add_shape(curve.to_path(), id);

@@ -4,6 +4,7 @@
 //! at nothing in a PDF, where the `viewBox` begins in an SVG.
 
 use std::collections::HashMap;
+use std::fmt;
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 
@@ -38,6 +39,14 @@ pub struct DrawnPage {
     pub things: Vec<DrawnThing>,
     /// What hides parts of them.
     pub clips: Clips,
+}
+
+impl DrawnPage {
+    /// As the file calls it, else by its number.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.label.clone().unwrap_or_else(|| self.number.to_string())
+    }
 }
 
 /// One thing drawn.
@@ -93,6 +102,15 @@ pub enum Origin {
     Line(usize),
     /// On this page, from 1.
     Page(usize),
+}
+
+impl fmt::Display for Origin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Origin::Line(line) => write!(f, "line {line}"),
+            Origin::Page(page) => write!(f, "page {page}"),
+        }
+    }
 }
 
 /// How something is stroked and filled.

@@ -14,6 +14,9 @@ use crate::run::{Bench, fixture};
 /// How far apart the same drawing may be as SVG and as PDF, mm.
 const SAME: f64 = 0.001;
 
+/// How far apart lines of the same numbers may be, mm: the arithmetic of doubles.
+const EXACT: f64 = 1e-9;
+
 /// At how many places two lines are compared.
 const PLACES: u32 = 64;
 
@@ -120,7 +123,8 @@ fn an_encrypted_file_opens_with_its_password_only() {
     assert!(matches!(with(None), Err(AdoptError::Drawing(DrawingError::PdfPassword))));
     assert!(matches!(with(Some("bobbin")), Err(AdoptError::Drawing(DrawingError::PdfWrongPassword))));
     let open = find(&bytes_of(&format!("pdf/{SKIRT}.pdf")), &Asked::default()).expect("found");
-    assert_eq!(found_apart("password", &with(Some("selvedge")).expect("found"), &open), 0.0);
+    let apart = found_apart("password", &with(Some("selvedge")).expect("found"), &open);
+    assert!(apart <= EXACT, "{apart} mm apart");
 }
 
 #[test]
@@ -174,7 +178,7 @@ fn pages(count: i32, contents: &str) -> Vec<u8> {
 fn several_pages_with_lines_are_told() {
     let bytes = pages(24, "0 0 m 50 50 l S");
     let error = find(&bytes, &Asked::default()).expect_err("refused");
-    assert!(matches!(error, AdoptError::Pages { all: 24, drawn_on: 24 }), "{error}");
+    assert!(error.to_string().contains("(1, 2, 3, 4, 5, 6 and 18 more)"), "{error}");
     let blank = find(&pages(24, ""), &Asked::default()).expect("found");
     assert_eq!(blank.no_outline, Some(NoOutline::Empty));
 }
@@ -292,7 +296,9 @@ fn with_a_hidden_size() -> [Vec<u8>; 2] {
     pdf.pages(pages).kids([page]).count(1);
     let mut only = pdf.page(page);
     only.parent(pages).media_box(Rect::new(0.0, 0.0, 850.0, 850.0)).contents(contents);
-    only.resources().properties().pair(Name(b"A"), shown).pair(Name(b"B"), hidden);
+    let mut resources = only.resources();
+    resources.insert(Name(b"Properties")).dict().pair(Name(b"A"), shown).pair(Name(b"B"), hidden);
+    resources.finish();
     only.finish();
     for (id, name) in [(shown, "size 38"), (hidden, "size 40")] {
         pdf.indirect(id).dict().pair(Name(b"Type"), Name(b"OCG")).pair(Name(b"Name"), TextStr(name));

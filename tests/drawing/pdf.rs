@@ -55,7 +55,8 @@ impl<'a> Sheet<'a> {
         resources.fonts().pair(Name(b"F"), FONT);
         resources.x_objects().pair(Name(b"Form"), Ref::new(20)).pair(Name(b"Other"), Ref::new(21));
         resources
-            .properties()
+            .insert(Name(b"Properties"))
+            .dict()
             .pair(Name(b"Shown"), Ref::new(10))
             .pair(Name(b"Hidden"), Ref::new(11))
             .pair(Name(b"Either"), Ref::new(12));

@@ -205,8 +205,11 @@ impl<'l> PageDevice<'l> {
 
 /// How a line is drawn; a transform that stretches counts by its mean.
 fn stroked(stroke: &StrokeProps, ink: Ink, transform: Affine) -> Paint {
+    /// What the interpreter gives for a dash of no length, a dot.
+    const DOT: f32 = 0.01;
     let scale = mean_scale(transform);
-    let dashes: Vec<f64> = stroke.dash_array.iter().map(|dash| f64::from(*dash).max(0.0) * scale).collect();
+    let length = |dash: f32| if dash == DOT { 0.0 } else { f64::from(dash).max(0.0) * scale };
+    let dashes: Vec<f64> = stroke.dash_array.iter().map(|dash| length(*dash)).collect();
     Paint {
         fill: Ink::None,
         stroke: ink,

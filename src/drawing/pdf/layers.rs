@@ -88,7 +88,8 @@ fn ids(array: &Array<'_>) -> impl Iterator<Item = ObjectIdentifier> {
 }
 
 fn name_of(group: &Dict<'_>) -> String {
-    group.get::<PdfString<'_>>(b"Name").map(|name| text_string(name.as_bytes())).unwrap_or_default()
+    let name = group.get::<PdfString<'_>>(b"Name").map(|name| text_string(name.as_bytes()));
+    name.unwrap_or_default().trim().to_owned()
 }
 
 fn groups(pdf: &Pdf, properties: &Dict<'_>) -> HashMap<ObjectIdentifier, LayerState> {

@@ -9,7 +9,7 @@ pub(super) fn text_string(bytes: &[u8]) -> String {
         [0xEF, 0xBB, 0xBF, rest @ ..] => String::from_utf8_lossy(rest).into_owned(),
         _ => bytes.iter().map(|byte| latin(*byte)).collect(),
     };
-    text.chars().filter(|sign| !sign.is_control()).collect::<String>().trim().to_owned()
+    text.chars().filter(|sign| !sign.is_control()).collect()
 }
 
 fn utf16(bytes: &[u8], number: fn([u8; 2]) -> u16) -> String {
