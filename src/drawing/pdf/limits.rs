@@ -19,6 +19,10 @@ pub(super) const COPY_MEGABYTES: usize = 160;
 /// What the pages may have drawn, MB of drawing instructions, those of form objects counted each time; some 10 ns a byte.
 pub(super) const DRAWN_MEGABYTES: usize = 100;
 
+/// The drawing instructions of one page or form object, MB: a line in progress takes some 30 bytes for each of theirs. A
+/// drawing of 100,000 curves has 4.
+pub(super) const CONTENTS_MEGABYTES: usize = 12;
+
 /// How deep form objects may draw each other; the interpreter goes no deeper.
 pub(super) const FORM_DEPTH: usize = 50;
 

@@ -7,7 +7,7 @@ use hayro_syntax::object::Stream;
 use miniz_oxide::inflate::TINFLStatus;
 use miniz_oxide::inflate::core::{DecompressorOxide, decompress, inflate_flags};
 
-use super::limits::UNPACKED_MEGABYTES;
+use super::limits::{CONTENTS_MEGABYTES, UNPACKED_MEGABYTES};
 use crate::drawing::DrawingError;
 
 const LIMIT: usize = UNPACKED_MEGABYTES << 20;
@@ -69,10 +69,15 @@ fn find(text: &[u8], word: &[u8]) -> Option<usize> {
 ///
 /// # Errors
 ///
-/// See [`refuse_bomb`].
+/// See [`refuse_bomb`]; far too many instructions.
 pub(super) fn unpacked<'a>(stream: &Stream<'a>) -> Result<Cow<'a, [u8]>, DrawingError> {
     refuse_bomb(stream)?;
-    Ok(stream.decoded_data().unwrap_or_default())
+    let contents = stream.decoded_data().unwrap_or_default();
+    if contents.len() > CONTENTS_MEGABYTES << 20 {
+        let what = format!("over {CONTENTS_MEGABYTES} MB of drawing instructions in one page or object");
+        return Err(DrawingError::PdfTooMuch { what });
+    }
+    Ok(contents)
 }
 
 /// Refuses a stream that may unpack to more than is safe.
