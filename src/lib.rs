@@ -40,10 +40,12 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod adopt;
 pub mod allowance;
 pub mod canvas;
 pub mod cloth;
 pub mod curve;
+pub mod drawing;
 pub mod pattern;
 pub mod plan;
 pub mod recut;

@@ -9,8 +9,8 @@ use svg::Node;
 use svg::node::Text;
 use svg::node::element::Element;
 
-use crate::canvas::{Drawing, Fill, Label, Layer, LineKind, Tone, clean};
-use crate::curve::Point;
+use crate::canvas::{Drawing, Fill, Label, Layer, LineKind, Tone, clean, shortened};
+use crate::curve::{Point, Vec2};
 
 /// Decimals of coordinates: a thousandth of a millimetre is finer than a screen or a plotter.
 const DECIMALS: i32 = 3;
@@ -46,6 +46,44 @@ enum Inks {
     Own,
     /// Classes for tones, of which the page makes what it will.
     OfPage,
+}
+
+/// A thing that somebody else drew, in its own colour, mm.
+pub(crate) enum ForeignThing<'a> {
+    Surface { path: &'a BezPath, colour: String },
+    Line { path: &'a BezPath, colour: String, width: f64, dash: &'a [f64] },
+    Writing { words: &'a str, at: Point, along: Vec2, size: f64 },
+}
+
+impl ForeignThing<'_> {
+    fn element(self) -> Element {
+        match self {
+            ForeignThing::Surface { path, colour } => element("path", [("d", data(path)), ("fill", colour)]),
+            ForeignThing::Line { path, colour, width, dash } => {
+                let look = [("fill", "none".to_owned()), ("stroke", colour), ("stroke-width", number(width))];
+                let mut line = element("path", look.into_iter().chain([("d", data(path))]));
+                if !dash.is_empty() {
+                    line.assign(
+                        "stroke-dasharray",
+                        dash.iter().map(|length| number(*length)).collect::<Vec<_>>().join(" "),
+                    );
+                }
+                line
+            }
+            ForeignThing::Writing { words, at, along, size } => {
+                let turn = number(along.y.atan2(along.x).to_degrees());
+                let place = format!("translate({} {}) rotate({turn})", number(at.x), number(at.y));
+                let look = [
+                    ("class", "drawn".to_owned()),
+                    ("font-size", number(size)),
+                    ("text-anchor", "start".to_owned()),
+                ];
+                let mut text = element("text", look.into_iter().chain([("transform", place)]));
+                text.append(Text::new(shortened(words)));
+                text
+            }
+        }
+    }
 }
 
 /// A picture under way, one user unit a millimetre.
@@ -89,6 +127,15 @@ impl SvgPicture {
         for drawing in drawings {
             Layer::ALL.iter().for_each(|layer| write_layer(&mut group, drawing, *layer, self.style));
         }
+        self.root.append(group);
+    }
+
+    /// Adds what somebody else drew, as pale as it lies beneath a picture of what was found in it.
+    pub(crate) fn add_pale<'a>(&mut self, drawn: impl IntoIterator<Item = ForeignThing<'a>>) {
+        /// How much of its own colour it keeps.
+        const PALE: &str = "0.4";
+        let mut group = element("g", [("class", "drawn".to_owned()), ("opacity", PALE.to_owned())]);
+        drawn.into_iter().for_each(|thing| group.append(thing.element()));
         self.root.append(group);
     }
 

@@ -6,13 +6,14 @@ use std::sync::mpsc::{self, RecvTimeoutError};
 use std::time::Duration;
 
 use clap::{Args, ValueHint};
-use retrue::advice;
-use retrue::pattern::Field;
-use retrue::sheet;
-use retrue::sheet::adopt::{
+use retrue::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
     SizeChoice,
 };
+use retrue::advice;
+use retrue::drawing::Password;
+use retrue::pattern::Field;
+use retrue::sheet;
 use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
@@ -34,7 +35,7 @@ use crate::cli::report::{self, AdoptReport, AdoptedReport, VerdictReport};
 /// map to fill in with --map-template, then make the pattern sheet with --map.
 #[derive(Clone, Debug, Args)]
 pub struct AdoptCommand {
-    /// The drawing, an SVG file, or - for standard input.
+    /// The drawing, a PDF or SVG file, or - for standard input.
     #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source())]
     drawing: Source,
     /// Draw what was found, each outline with its letter and each edge with its number and length.
@@ -62,6 +63,9 @@ pub struct AdoptCommand {
     /// The least turn that is a corner, in degrees (20 unless said otherwise).
     #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Reading")]
     corner_angle: Option<CornerAngle>,
+    /// A file with the password of an encrypted PDF in its first line.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Reading")]
+    password_file: Option<Source>,
     #[command(flatten)]
     reading: ReadingOptions,
     #[command(flatten)]
@@ -191,6 +195,7 @@ impl AdoptCommand {
             correction,
             size: self.size.clone().or(mapped.size),
             corner: self.corner_angle.unwrap_or(mapped.corner),
+            password: self.password_file.as_ref().map(password).transpose()?,
         })
     }
 
@@ -201,6 +206,16 @@ impl AdoptCommand {
         for sentence in adopt_text::untrue(found, self.unit.unit()) {
             messages.untrue(format!("{name}: {sentence}"));
         }
+    }
+}
+
+/// The password that stands in the first line of a file.
+fn password(file: &Source) -> Result<Password, Failure> {
+    let text = file.read_text(FileSort::Password)?;
+    match text.source.trim_start_matches('\u{feff}').lines().next().filter(|line| !line.is_empty()) {
+        Some(line) => Ok(Password::new(line)),
+        None => Err(Failure::in_file(file.name(), "there is no password in the first line")
+            .way_out("write it there, and nothing else")),
     }
 }
 

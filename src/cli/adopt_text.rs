@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use retrue::sheet::adopt::{Found, NoOutline, ScaleCheck, ScaleSource};
+use retrue::adopt::{Found, NoOutline, ScaleCheck, ScaleSource};
 use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{TextPaint, TextTone};

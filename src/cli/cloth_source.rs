@@ -7,7 +7,7 @@ use std::str::FromStr;
 use retrue::cloth::file::{self, PanelShape, PanelSource};
 use retrue::cloth::{ClothError, Size, Stock};
 use retrue::curve::{Curve, Outline, Vec2};
-use retrue::sheet::drawing::{self, Node, ReadOptions};
+use retrue::drawing::{self, Node, ReadOptions};
 use retrue::units::Length;
 
 use crate::cli::errors::Failure;

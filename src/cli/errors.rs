@@ -7,8 +7,8 @@ use std::sync::Arc;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use retrue::allowance::AllowanceError;
 use retrue::canvas::{clean, shortened};
+use retrue::drawing::DrawingError;
 use retrue::pattern::Refusal;
-use retrue::sheet::drawing::DrawingError;
 use retrue::sheet::{ReadError, WriteError};
 
 use crate::cli::advice::on_command_line;

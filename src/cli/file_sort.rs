@@ -1,7 +1,7 @@
 //! The sorts of files that commands read: what each is called, how large it may be, and how one is told from another.
 
+use retrue::adopt::Map;
 use retrue::sheet;
-use retrue::sheet::adopt::Map;
 
 /// A sort of file that a command reads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,6 +20,8 @@ pub enum FileSort {
     Map,
     /// A plan file.
     Taste,
+    /// What opens an encrypted drawing.
+    Password,
 }
 
 /// A size of a file.
@@ -44,6 +46,7 @@ impl FileSort {
             FileSort::Cloth => "the cloth file",
             FileSort::Map => "the map",
             FileSort::Taste => "the plan file",
+            FileSort::Password => "the password file",
         }
     }
 
@@ -51,15 +54,19 @@ impl FileSort {
     pub fn largest(self) -> Megabytes {
         match self {
             FileSort::Pattern | FileSort::Drawing | FileSort::Layout => LARGEST_DRAWING,
-            FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste => LARGEST_TEXT,
+            FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste | FileSort::Password => {
+                LARGEST_TEXT
+            }
         }
     }
 
     /// How the names of such files end.
-    pub fn ending(self) -> &'static str {
+    pub fn endings(self) -> &'static [&'static str] {
         match self {
-            FileSort::Pattern | FileSort::Drawing | FileSort::Layout => "svg",
-            FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste => "toml",
+            FileSort::Pattern | FileSort::Layout => &["svg"],
+            FileSort::Drawing => &["pdf", "svg"],
+            FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste => &["toml"],
+            FileSort::Password => &["txt"],
         }
     }
 
@@ -67,7 +74,7 @@ impl FileSort {
     pub fn is(self, bytes: &[u8]) -> bool {
         match self {
             FileSort::Pattern => is_pattern(bytes),
-            FileSort::Drawing => true,
+            FileSort::Drawing | FileSort::Password => true,
             FileSort::Layout => !is_pattern(bytes),
             FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste => {
                 let text = str::from_utf8(bytes).ok();

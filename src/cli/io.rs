@@ -132,7 +132,8 @@ const NEIGHBOURS_LOOKED_INTO: usize = 8;
 fn neighbour(path: &Path, sort: FileSort) -> Option<String> {
     let asked = path.file_name()?.to_str()?;
     let ends_so = |name: &String| {
-        Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case(sort.ending()))
+        let ending = Path::new(name).extension();
+        sort.endings().iter().any(|known| ending.is_some_and(|ending| ending.eq_ignore_ascii_case(known)))
     };
     let mut names: Vec<String> = fs::read_dir(folder_of(path))
         .ok()?

@@ -4,9 +4,10 @@ use std::path::PathBuf;
 
 use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, ValueEnum, ValueHint};
+use retrue::drawing;
 use retrue::pattern::{Pattern, Snapped};
 use retrue::resew::Drawn;
-use retrue::sheet::{self, ReadOptions, drawing};
+use retrue::sheet::{self, ReadOptions};
 use retrue::truing::Verdict;
 use retrue::units::{Length, Unit};
 

@@ -3,7 +3,7 @@
 use crate::pattern::{DartShape, EdgeName, EdgeRef, Piece, Press, Refusal, RefusalKind, ShapedCorner};
 
 /// Refuses the shape of a corner of edges that do not meet.
-pub(super) fn refuse_apart(piece: &Piece, corner: &ShapedCorner) -> Result<(), Refusal> {
+pub(crate) fn refuse_apart(piece: &Piece, corner: &ShapedCorner) -> Result<(), Refusal> {
     let (first, second) = &corner.edges;
     let (a, b) = (piece.edge_named(first)?, piece.edge_named(second)?);
     if piece.next(a) == b || piece.next(b) == a {
@@ -18,7 +18,7 @@ pub(super) fn refuse_apart(piece: &Piece, corner: &ShapedCorner) -> Result<(), R
 /// # Errors
 ///
 /// Refuses an edge that the piece does not have, or that the edge of the mouth does not meet.
-pub(super) fn pressed(piece: &Piece, shape: &DartShape, toward: EdgeName) -> Result<Press, Refusal> {
+pub(crate) fn pressed(piece: &Piece, shape: &DartShape, toward: EdgeName) -> Result<Press, Refusal> {
     match shape {
         DartShape::Open { mouth, .. } => {
             let edge = piece.edge_named(&mouth.edge)?;
@@ -32,7 +32,7 @@ pub(super) fn pressed(piece: &Piece, shape: &DartShape, toward: EdgeName) -> Res
 }
 
 /// Refuses a seam of which an edge stands on both sides, or twice on one.
-pub(super) fn refuse_sewn_to_itself(first: &[EdgeRef], second: &[EdgeRef]) -> Result<(), Refusal> {
+pub(crate) fn refuse_sewn_to_itself(first: &[EdgeRef], second: &[EdgeRef]) -> Result<(), Refusal> {
     if let Some(edge) = second.iter().find(|edge| first.contains(edge)) {
         let way_out = format!("for its mirrored copy write {edge}/m");
         return Err(Refusal::new(RefusalKind::BadSeam, edge, "the edge is sewn to itself", way_out));

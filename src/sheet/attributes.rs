@@ -3,12 +3,12 @@
 use std::fmt;
 use std::str::FromStr;
 
+use crate::drawing::Node;
 use crate::pattern::{
     Advice, Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal,
     RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
-use crate::sheet::drawing::Node;
 use crate::sheet::kinds::ElementKind;
 use crate::sheet::notes::Meant;
 
@@ -166,7 +166,7 @@ pub(super) fn corners(node: &Node) -> Result<Vec<ShapedCorner>, ReadError> {
 }
 
 /// One corner set by the user: `side hem: mitre`.
-pub(super) fn corner(entry: &str) -> Option<ShapedCorner> {
+pub(crate) fn corner(entry: &str) -> Option<ShapedCorner> {
     let (edges, shape) = entry.split_once(':')?;
     let mut words = edges.split_whitespace();
     let (first, second): (EdgeName, EdgeName) = (words.next()?.parse().ok()?, words.next()?.parse().ok()?);

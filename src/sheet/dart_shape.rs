@@ -10,7 +10,7 @@ use crate::tolerance::{SAME_CUT, SHARP_AS_A_TIP, WELD};
 /// # Errors
 ///
 /// Refuses a line without tips, and a mouth that is not on one edge.
-pub(super) fn shape(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
+pub(crate) fn shape(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
     let closed = line.start().distance(line.end()) <= SAME_CUT;
     if closed { double(name, line) } else { open(piece, name, line) }
 }
@@ -74,7 +74,7 @@ fn double(name: &str, line: &Curve) -> Result<DartShape, Refusal> {
 }
 
 /// The legs of a dart drawn as one line from mouth to tip to mouth, each from its mouth end to the tip.
-pub(super) fn legs(name: &str, line: &Curve) -> Result<(Curve, Curve), Refusal> {
+pub(crate) fn legs(name: &str, line: &Curve) -> Result<(Curve, Curve), Refusal> {
     let chord = Curve::line(line.start(), line.end());
     let off = |at: f64| {
         chord.as_ref().map_or(0.0, |chord| {
@@ -146,7 +146,7 @@ fn mouth_edge(piece: &Piece, name: &str, a: Point, b: Point) -> Result<(EdgeId, 
 /// # Errors
 ///
 /// Refuses a dart whose mouth lies over that of another.
-pub(super) fn refuse_mouths_in_one(piece: &Piece, dart: &Dart) -> Result<(), Refusal> {
+pub(crate) fn refuse_mouths_in_one(piece: &Piece, dart: &Dart) -> Result<(), Refusal> {
     let Some(mouth) = dart.mouth() else { return Ok(()) };
     let laps = |other: &Mouth| other.from < mouth.to - SAME_CUT && mouth.from < other.to - SAME_CUT;
     match piece.mouths_on(&mouth.edge).into_iter().find(|(_, other)| laps(other)) {

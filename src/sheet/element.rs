@@ -6,7 +6,7 @@ use crate::canvas::{attribute_value, character_data};
 
 /// An element to be written.
 #[derive(Clone, Debug)]
-pub(super) struct Element {
+pub(crate) struct Element {
     tag: &'static str,
     attributes: Vec<(String, String)>,
     content: Vec<Content>,
@@ -21,27 +21,27 @@ enum Content {
 }
 
 impl Element {
-    pub(super) fn new(tag: &'static str) -> Element {
+    pub(crate) fn new(tag: &'static str) -> Element {
         Element { tag, attributes: Vec::new(), content: Vec::new() }
     }
 
     /// Sets an attribute. One that is set already keeps its place and its value.
-    pub(super) fn set(&mut self, name: &str, value: impl Into<String>) {
+    pub(crate) fn set(&mut self, name: &str, value: impl Into<String>) {
         if !self.attributes.iter().any(|(known, _)| known == name) {
             self.attributes.push((name.to_owned(), value.into()));
         }
     }
 
-    pub(super) fn add(&mut self, child: Element) {
+    pub(crate) fn add(&mut self, child: Element) {
         self.content.push(Content::Element(child));
     }
 
     /// Adds source text as it stands.
-    pub(super) fn add_source(&mut self, source: impl Into<String>) {
+    pub(crate) fn add_source(&mut self, source: impl Into<String>) {
         self.content.push(Content::Source(source.into()));
     }
 
-    pub(super) fn add_text(&mut self, text: impl Into<String>) {
+    pub(crate) fn add_text(&mut self, text: impl Into<String>) {
         self.content.push(Content::Text(text.into()));
     }
 

@@ -3,9 +3,9 @@
 use std::fmt;
 
 use crate::allowance::AllowanceError;
+use crate::drawing;
+use crate::drawing::{NamedElement, Node, number};
 use crate::pattern::{Refusal, Remedy};
-use crate::sheet::drawing;
-use crate::sheet::drawing::{NamedElement, Node, number};
 
 /// Why a sheet cannot be read.
 #[derive(Debug, thiserror::Error)]

@@ -1,7 +1,7 @@
 //! Places on an edge as they are written and read.
 
 use crate::curve::{Curve, Point, Vec2, left_of};
-use crate::sheet::drawing::number::{WriteFault, number};
+use crate::drawing::number::{WriteFault, number};
 
 /// How often a place is moved before it is taken as it is. Each move brings it nearer to the edge by a step of the
 /// decimals that are written, of which there are but a few.
@@ -9,7 +9,7 @@ const MOVES: usize = 16;
 
 /// A place on an edge such that, written with the decimals of a sheet and put back on the edge by the reader, it is
 /// written again as the same point.
-pub(super) struct Foot {
+pub(crate) struct Foot {
     /// The walk distance.
     pub at: f64,
     /// The point as it is written.
@@ -40,7 +40,7 @@ impl Foot {
 
     /// The walk distance of a place that was read: it is moved at once as it would be by writing it, so that what is
     /// derived from it does not change by the next trip.
-    pub(super) fn settled(curve: &Curve, at: f64) -> f64 {
+    pub(crate) fn settled(curve: &Curve, at: f64) -> f64 {
         Foot::on(curve, at).map_or(at, |foot| foot.at)
     }
 

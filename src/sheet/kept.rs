@@ -2,9 +2,9 @@
 
 use crate::canvas::attribute_value;
 use crate::curve::{Affine, Curve, Point, Rect, Vec2};
+use crate::drawing::{Node, Tag, Visibility};
 use crate::pattern::{Kept, Mark};
 use crate::sheet::attributes::is_understood;
-use crate::sheet::drawing::{Node, Tag, Visibility};
 use crate::sheet::kinds::{ElementKind, stated_word};
 use crate::sheet::own_look;
 use crate::sheet::parts::PieceElement;

@@ -1,7 +1,7 @@
 //! What each element of a sheet is: by its `data-kind`, by its class, or by its id alone.
 
+use crate::drawing::{Node, Tag, Visibility};
 use crate::pattern::mistyped;
-use crate::sheet::drawing::{Node, Tag, Visibility};
 
 /// What an element inside a piece is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

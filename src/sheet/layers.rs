@@ -4,9 +4,9 @@
 //! such a group is kept together under a shell: a group with the id and the attributes of the layer.
 
 use crate::curve::{Affine, Rect};
+use crate::drawing::{Node, SourceText, Tag, Visibility};
 use crate::pattern::Foreign;
 use crate::sheet::SheetNote;
-use crate::sheet::drawing::{Node, SourceText, Tag, Visibility};
 use crate::sheet::kept::{self, Shell};
 use crate::sheet::kinds::{
     ElementKind, PIECE, is_blank, is_ours, is_piece, is_placed, mistyped_kind, stated_kind, unknown_kind,

@@ -3,10 +3,10 @@
 use kurbo::PathSeg;
 
 use crate::curve::Vec2;
+use crate::drawing::Node;
 use crate::pattern::{
     Dart, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind, StyleLine,
 };
-use crate::sheet::drawing::Node;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, own_name};
 use crate::sheet::parts::{PieceElement, curve, name};

@@ -1,8 +1,8 @@
 //! The pattern sheet: SVG in, SVG out.
 //!
-//! [`drawing`] turns the bytes of any SVG into a resolved list of shapes in millimetres and knows nothing of sewing;
-//! [`read`] gives them their meaning, [`write()`] puts a pattern back, with its cutting lines. May use `allowance`,
-//! `pattern` and what those use.
+//! [`crate::drawing`] turns the bytes of any SVG into a resolved list of shapes in millimetres and knows nothing of
+//! sewing; [`read`] gives them their meaning, [`write()`] puts a pattern back, with its cutting lines. May use
+//! `drawing`, `allowance`, `pattern` and what those use.
 //!
 //! What the reader does not understand inside a piece it keeps and writes back; what lies outside pieces it keeps as
 //! background.
@@ -18,19 +18,16 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-pub mod adopt;
-pub mod drawing;
-
-mod agreed;
-mod attributes;
-mod dart_shape;
+pub(crate) mod agreed;
+pub(crate) mod attributes;
+pub(crate) mod dart_shape;
 mod derived;
-mod element;
+pub(crate) mod element;
 mod error;
-mod foot;
+pub(crate) mod foot;
 mod kept;
 mod kinds;
-mod labels;
+pub(crate) mod labels;
 mod layers;
 mod look;
 mod marks;
@@ -47,7 +44,7 @@ mod write;
 mod write_piece;
 mod written_seams;
 
-pub use drawing::{Known, ReadOptions, UserUnit};
+pub use crate::drawing::{Known, ReadOptions, UserUnit};
 pub use error::{ReadError, WriteError};
 pub use notes::{Meant, SheetNote};
 pub use read::{Sheet, read};

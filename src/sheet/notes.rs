@@ -2,8 +2,8 @@
 
 use std::fmt;
 
+use crate::drawing::{NamedElement, Note, UnitSource};
 use crate::pattern::{EdgeName, EdgeRef, PieceName, Snapped};
-use crate::sheet::drawing::{NamedElement, Note, UnitSource};
 use crate::sheet::kinds::kinds_in_words;
 use crate::tolerance::GAP_TOLD;
 use crate::units::Length;

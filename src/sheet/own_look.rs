@@ -3,8 +3,8 @@
 //! A written element stands directly on the sheet: its points have taken in every transform, so that lengths in its
 //! attributes and style must be scaled with them, and a transform that a style gives must not act a second time.
 
-use crate::sheet::drawing::number::number;
-use crate::sheet::drawing::{Node, Tag};
+use crate::drawing::number::number;
+use crate::drawing::{Node, Tag};
 use crate::tolerance::SAME_SCALE;
 
 /// Properties whose values are lengths in the element's user space.

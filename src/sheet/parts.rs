@@ -1,8 +1,8 @@
 //! The elements of a piece by what they are, in the order in which they stand.
 
 use crate::curve::{Curve, CurveError};
+use crate::drawing::{Node, Tag, Visibility};
 use crate::pattern::{EdgeRef, Finish, Refusal, RefusalKind, SewnTo};
-use crate::sheet::drawing::{Node, Tag, Visibility};
 use crate::sheet::kinds::{ElementKind, ids, is_blank, is_ours, is_placed, kind_of, own_name, unknown_kind};
 use crate::sheet::{ReadError, SheetNote};
 use crate::units::Length;

@@ -1,11 +1,11 @@
 //! From a group on the sheet to a piece: its edges, and what else stands on it.
 
 use crate::curve::Point;
+use crate::drawing::{Node, SourceText};
 use crate::pattern::{
     ClothName, Cut, Edge, EdgeName, EdgeRef, GirthUse, Piece, PieceName, Refusal, RefusalKind, Snapped,
 };
 use crate::sheet::attributes::Bearer;
-use crate::sheet::drawing::{Node, SourceText};
 use crate::sheet::kinds::ElementKind;
 use crate::sheet::parts::{DeclaredEdge, Parts, curve, name};
 use crate::sheet::snaps::Snaps;

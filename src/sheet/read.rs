@@ -1,10 +1,10 @@
 //! From a drawing to a pattern.
 
+use crate::drawing::{self, ReadOptions, SourceText, SvgDrawing};
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record, Snapped};
-use crate::sheet::drawing::{ReadOptions, SourceText, SvgDrawing};
 use crate::sheet::kinds::DERIVED;
 use crate::sheet::layers::ToldApart;
-use crate::sheet::{ReadError, SheetNote, drawing, pieces, seams, unsaid};
+use crate::sheet::{ReadError, SheetNote, pieces, seams, unsaid};
 
 /// A pattern as it was read, and what the reader tolerated.
 #[derive(Clone, Debug)]

@@ -2,11 +2,11 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use crate::drawing::Node;
 use crate::pattern::{
     Advice, Copy, EdgeRef, Finish, Joins, Partner, Pattern, Refusal, RefusalKind, Seam, SewnFrom, SewnTo,
     Side, Unsewn, entered_at, orient, orient_at_corners, settle,
 };
-use crate::sheet::drawing::Node;
 use crate::sheet::parts::DeclaredEdge;
 use crate::sheet::{ReadError, agreed};
 use crate::tolerance::{MOST_LAYERS, SAME_LENGTH};

@@ -2,9 +2,9 @@
 
 use std::collections::HashMap;
 
+use crate::drawing::Node;
 use crate::pattern::{EdgeName, Finish, Pattern, PieceName, Refusal, RefusalKind, Selvedge, settle};
 use crate::sheet::attributes::{self, Bearer};
-use crate::sheet::drawing::Node;
 use crate::sheet::kinds::{
     ElementKind, is_ours, is_piece, kinds_in_words, mistyped_kind, stated_kind, unknown_kind,
 };

@@ -7,9 +7,9 @@ use kurbo::{Rect, Shape};
 
 use crate::allowance::SewingOrder;
 use crate::canvas::character_data;
+use crate::drawing::number::WriteFault;
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
 use crate::sheet::WriteError;
-use crate::sheet::drawing::number::WriteFault;
 use crate::sheet::element::Element;
 use crate::sheet::look::style;
 use crate::sheet::read_again::refuse_unreadable;

@@ -5,6 +5,7 @@ use kurbo::BezPath;
 use crate::allowance::CuttingLine;
 use crate::canvas::straight;
 use crate::curve::{Affine, Curve, Point};
+use crate::drawing::number::{WriteFault, number, path_data};
 use crate::pattern::{
     Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
     Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
@@ -12,7 +13,6 @@ use crate::pattern::{
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
 use crate::sheet::derived;
-use crate::sheet::drawing::number::{WriteFault, number, path_data};
 use crate::sheet::element::Element;
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, PIECE, PLACED};

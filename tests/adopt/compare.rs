@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use kurbo::{Point, Vec2};
+use retrue::adopt::{Asked, Correction, Found, SizeChoice, find};
 use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
 use retrue::pattern::{DartShape, Edge, EdgeName, Pattern, Piece};
 use retrue::sheet;
-use retrue::sheet::adopt::{Asked, Correction, Found, SizeChoice, find};
 
 use crate::common::commercial::{DASHES, Drawn, MIDDLE, SQUARE_AT, to_page};
 use crate::mapping::{map_of, seam_names};

@@ -4,8 +4,8 @@ use std::panic::AssertUnwindSafe;
 use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
+use retrue::adopt::{Asked, Map, find, make, picture, template};
 use retrue::sheet;
-use retrue::sheet::adopt::{Asked, Map, find, make, picture, template};
 use retrue::units::Unit;
 
 use crate::run::Bench;

@@ -17,6 +17,7 @@ mod faults;
 mod hostile;
 mod mapping;
 mod maps;
+mod pdf;
 mod picture;
 mod seen;
 mod sizes;

@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use kurbo::{Point, Vec2};
+use retrue::adopt::{Found, FoundOutline};
 use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
 use retrue::pattern::{DartShape, EdgeId, Finish, NotchCount, Pattern, Piece, Press, Run, Selvedge};
-use retrue::sheet::adopt::{Found, FoundOutline};
 
 use crate::common::commercial::{Drawn, SQUARE_AT, ticks, to_page};
 
@@ -219,7 +219,7 @@ impl Mapper<'_> {
 
     fn letter(&self, from: Point, to: Point) -> String {
         let (from, to) = (self.on_page(from), self.on_page(to));
-        let off = |line: &retrue::sheet::adopt::FoundLine| {
+        let off = |line: &retrue::adopt::FoundLine| {
             let (a, b) = (line.curve.start(), line.curve.end());
             (a.distance(from).max(b.distance(to))).min(a.distance(to).max(b.distance(from)))
         };
@@ -281,8 +281,7 @@ impl Mapper<'_> {
         }
         for point in &self.piece.points {
             let at = self.on_page(point.at);
-            let near =
-                |line: &&retrue::sheet::adopt::FoundLine| line.curve.bounds().center().distance(at) < NEAR;
+            let near = |line: &&retrue::adopt::FoundLine| line.curve.bounds().center().distance(at) < NEAR;
             let line = self
                 .found
                 .lines

@@ -1,7 +1,7 @@
 //! The picture to point at can be read: no figure lies on another, and each stands at what it names.
 
 use kurbo::{Affine, Point, Vec2};
-use retrue::sheet::adopt::{Asked, Found, find, picture};
+use retrue::adopt::{Asked, Found, find, picture};
 use retrue::units::Unit;
 
 use crate::compare::found_in_size;
@@ -54,7 +54,9 @@ impl Label {
 
 fn labels(drawn: &str) -> Vec<Label> {
     let document = roxmltree::Document::parse(drawn).expect("a drawing");
-    let texts = document.descendants().filter(|node| node.tag_name().name() == "text");
+    // The drawing's own writing lies pale beneath, wherever it stands.
+    let is_label = |node: &roxmltree::Node<'_, '_>| node.attribute("class") != Some("drawn");
+    let texts = document.descendants().filter(|node| node.tag_name().name() == "text" && is_label(node));
     let label = |node: roxmltree::Node<'_, '_>| {
         let value = |name: &str| node.attribute(name).unwrap_or_else(|| panic!("no {name}"));
         let number = |name: &str| value(name).parse::<f64>().expect("a number");
@@ -97,7 +99,7 @@ fn can_be_read(name: &str, found: &Found) -> usize {
         }
     }
     assert!(on_another.is_empty(), "{name}: {} lie on one another", on_another.join(", "));
-    let boxes = found.outlines.iter().map(retrue::sheet::adopt::FoundOutline::bounds);
+    let boxes = found.outlines.iter().map(retrue::adopt::FoundOutline::bounds);
     let boxes = boxes.chain(found.lines.iter().map(|line| line.curve.bounds()));
     let whole = boxes.reduce(|a, b| a.union(b)).expect("something");
     let least = (whole.width().max(whole.height()) / SEEN).max(SMALLEST);

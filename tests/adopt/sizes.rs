@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use retrue::sheet::adopt::{Asked, Found, Guess, SizeChoice, find};
+use retrue::adopt::{Asked, Found, Guess, SizeChoice, find};
 
 use crate::drawn::{found, page};
 use crate::run::{Bench, fixture};
@@ -45,15 +45,15 @@ impl By {
             By::Dashes | By::Width => {
                 let all = find(drawing.as_bytes(), &Asked::default()).expect("found");
                 let dashes = [2, 2, 0][size];
-                let own = |style: &retrue::sheet::adopt::LineStyle| match self {
+                let own = |style: &retrue::adopt::LineStyle| match self {
                     By::Dashes => {
                         style.dashes.len() == dashes
                             && style.dashes.first().is_none_or(|dash| *dash == [6.0, 1.0][size])
                     }
                     _ => (style.width - [0.2, 0.4, 0.8][size]).abs() < 1e-6,
                 };
-                let line = |style: &retrue::sheet::adopt::LineStyle| {
-                    style.surface == retrue::sheet::adopt::Surface::Line && own(style)
+                let line = |style: &retrue::adopt::LineStyle| {
+                    style.surface == retrue::adopt::Surface::Line && own(style)
                 };
                 let style = all.styles.iter().find(|(_, style)| line(style)).expect("a kind of line");
                 format!("style {}", style.0.number())
@@ -159,7 +159,7 @@ fn nothing_common_is_lost_on_the_kept_pages() {
             .map(|(id, _)| id.number())
             .collect();
         assert!(sizes.len() >= 5, "{name}");
-        let is_common = |style: &retrue::sheet::adopt::StyleId| !sizes.contains(&style.number());
+        let is_common = |style: &retrue::adopt::StyleId| !sizes.contains(&style.number());
         let common: Vec<kurbo::Point> = all
             .lines
             .iter()

@@ -9,14 +9,17 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 14] = [
+const FLOORS: [(&str, &[&str]); 16] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
     ("canvas", &["units", "tolerance", "curve"]),
     ("pattern", &["units", "tolerance", "curve"]),
     ("allowance", &["units", "tolerance", "curve", "pattern"]),
-    ("sheet", &["units", "tolerance", "canvas", "curve", "pattern", "allowance"]),
+    // Of a pattern it knows only how advice is written.
+    ("drawing", &["units", "tolerance", "curve", "pattern"]),
+    ("sheet", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance"]),
+    ("adopt", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance", "sheet"]),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
     ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
@@ -45,9 +48,11 @@ const FLOORS: [(&str, &[&str]); 14] = [
             "tolerance",
             "canvas",
             "curve",
+            "drawing",
             "pattern",
             "allowance",
             "sheet",
+            "adopt",
             "truing",
             "recut",
             "resew",

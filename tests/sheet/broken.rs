@@ -1,9 +1,9 @@
 //! Sheets that were damaged on the way.
 
 use proptest::prelude::*;
+use retrue::drawing;
 use retrue::sheet;
 use retrue::sheet::ReadError;
-use retrue::sheet::drawing;
 
 use crate::{FIXTURES, fixture};
 

@@ -1,7 +1,7 @@
 //! What is drawn on a written sheet besides the pattern.
 
 use retrue::curve::{Affine, Point, Rect};
-use retrue::sheet::drawing::{self, Node};
+use retrue::drawing::{self, Node};
 use retrue::sheet::{self, ReadOptions};
 
 use crate::{FIXTURES, fixture, pocket, read};

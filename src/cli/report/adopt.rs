@@ -1,6 +1,6 @@
 //! What was found in a foreign drawing, as data.
 
-use retrue::sheet::adopt::{Found, FoundLine, FoundOutline, NoOutline, ScaleCheck};
+use retrue::adopt::{Found, FoundLine, FoundOutline, NoOutline, ScaleCheck};
 use serde::Serialize;
 
 use super::{VerdictReport, rounded};

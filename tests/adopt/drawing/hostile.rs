@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use proptest::prelude::*;
-use retrue::sheet::drawing::{DrawingError, Known, ReadOptions, UserUnit, read};
+use retrue::drawing::{DrawingError, Known, ReadOptions, UserUnit, read};
 
 use super::{read_text, sheet};
 
@@ -191,9 +191,7 @@ fn damage() -> impl Strategy<Value = (f64, usize, Vec<u8>)> {
     (0.0..1.0, prop_oneof![Just(0_usize), Just(1), 0_usize..40], inserted)
 }
 
-fn is_a_sentence(
-    outcome: Result<retrue::sheet::drawing::SvgDrawing, DrawingError>,
-) -> Result<(), TestCaseError> {
+fn is_a_sentence(outcome: Result<retrue::drawing::SvgDrawing, DrawingError>) -> Result<(), TestCaseError> {
     if let Err(error) = outcome {
         prop_assert!(!matches!(error, DrawingError::Internal { .. }), "{}", error);
         prop_assert!(error.to_string().len() > 20, "{}", error);

@@ -1,8 +1,8 @@
 //! What is kept of a drawing besides its curves.
 
 use kurbo::{Affine, ParamCurve, Size};
-use retrue::sheet::drawing::number::path_data;
-use retrue::sheet::drawing::{Ink, Note, Tag, Visibility, read_file};
+use retrue::drawing::number::path_data;
+use retrue::drawing::{Ink, Note, Tag, Visibility, read_file};
 
 use super::{all, curve, read_body, read_text, sheet};
 
@@ -95,7 +95,7 @@ fn what_surrounds_the_root_is_kept() {
         sheet("")
     );
     let drawing = read_text(&text).expect("reads");
-    let raw = |parts: &[retrue::sheet::drawing::SourceText]| {
+    let raw = |parts: &[retrue::drawing::SourceText]| {
         parts.iter().map(|part| part.as_str().to_owned()).collect::<Vec<_>>()
     };
     assert_eq!(raw(&drawing.prolog), ["<!-- measures: back 17.5 cm -->", "<?look here?>"]);
@@ -224,7 +224,7 @@ fn other_encodings_are_read() {
     let text = sheet("<text id='ärmel'>Rücken</text>");
     let utf16: Vec<u8> =
         std::iter::once(0xFEFF).chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect();
-    let drawing = retrue::sheet::drawing::read(&utf16, &Default::default()).expect("reads");
+    let drawing = retrue::drawing::read(&utf16, &Default::default()).expect("reads");
     assert_eq!(drawing.nodes[0].id.as_deref(), Some("ärmel"));
     let marked = format!("\u{FEFF}{text}");
     assert_eq!(read_text(&marked).expect("reads").nodes[0].text.as_deref(), Some("Rücken"));

@@ -4,10 +4,11 @@
 mod hostile;
 mod kept;
 mod oracle;
+mod pdf;
 mod refused;
 mod units;
 
-use retrue::sheet::drawing::{DrawingError, Node, ReadOptions, SvgDrawing, read};
+use retrue::drawing::{DrawingError, Node, ReadOptions, SvgDrawing, read};
 
 /// A sheet of 900 mm by 600 mm whose user unit is a millimetre.
 pub fn sheet(body: &str) -> String {

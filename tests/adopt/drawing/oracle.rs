@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveNearest, PathSeg, Point};
 use proptest::prelude::*;
-use retrue::sheet::drawing::{SvgDrawing, Visibility};
+use retrue::drawing::{SvgDrawing, Visibility};
 
 use super::{all, read_text, sheet};
 use crate::usvg_path::in_mm;

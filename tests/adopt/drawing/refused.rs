@@ -1,6 +1,6 @@
 //! Every refusal, with its place and its way out.
 
-use retrue::sheet::drawing::{DrawingError, ReadOptions, read, read_file};
+use retrue::drawing::{DrawingError, ReadOptions, read, read_file};
 
 use super::{read_text, refusal, sheet};
 

@@ -1,6 +1,6 @@
 //! Drawings that do not state their own size.
 
-use retrue::sheet::drawing::{DrawingError, Known, ReadOptions, UnitSource, UserUnit, read};
+use retrue::drawing::{DrawingError, Known, ReadOptions, UnitSource, UserUnit, read};
 
 use super::curve;
 

@@ -1,0 +1,251 @@
+//! From strokes to outlines and lines: joined, divided at corners, lettered.
+
+use kurbo::Point;
+
+use crate::adopt::chain::JoinedStrokes;
+use crate::adopt::found::{FoundLine, FoundOutline, Guess, OutlineGap};
+use crate::adopt::gaps::gaps;
+use crate::adopt::guess::{ArrowHeads, guess};
+use crate::adopt::letter::Letter;
+use crate::adopt::ring::{CornerAngle, ring, smoothed};
+use crate::adopt::size::SizeChoice;
+use crate::adopt::sizes::{Mark, OtherSizes, SizeKind};
+use crate::adopt::sorter::{MOST_TWINS, Sorter, is_large, is_same_line};
+use crate::adopt::stroke::{DrawnThings, Round};
+use crate::curve::{Curve, Outline};
+use crate::pattern::Refusal;
+use crate::tolerance::WELD;
+
+/// Outlines and lines of a drawing.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Arranged {
+    pub outlines: Vec<FoundOutline>,
+    pub lines: Vec<FoundLine>,
+    pub unlisted: usize,
+    pub gaps: Vec<OutlineGap>,
+}
+
+/// Lines that are lettered at most, the longest first.
+const MOST_LINES: usize = 1_500;
+
+/// Outlines that are lettered at most.
+const MOST_OUTLINES: usize = 400;
+
+/// Arranges what is drawn; with a size, only what is of that size and what is common to all.
+pub(super) fn arrange(
+    drawn: &DrawnThings,
+    size: Option<&SizeChoice>,
+    corner: CornerAngle,
+) -> Result<Arranged, Refusal> {
+    let kinds = match size {
+        Some(size) => size.kinds(drawn)?,
+        None => vec![SizeKind::Chosen; drawn.strokes.len()],
+    };
+    let sorter = Sorter { drawn, kinds };
+    let mut chains = sorter.chains_by_kind(&sorter.without_doubles());
+    let other_outlines = match size {
+        Some(_) => {
+            let others = sorter.outlines_of_others(&chains);
+            sorter.complete(&mut chains);
+            others
+        }
+        None => {
+            sorter.join_across(&mut chains);
+            Vec::new()
+        }
+    };
+    let (closed, open): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
+        chains.into_iter().partition(JoinedStrokes::is_closed);
+    let (large, small): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
+        closed.into_iter().partition(|chain| is_large(&chain.curve));
+    let others = OtherSizes::of(&sorter.outlines_of_size(&large, &open), &other_outlines);
+    let large = large.into_iter().filter(|chain| sorter.is_of_size(chain) || !others.draw(chain));
+    let outlines = outlines(drawn, large.collect(), corner);
+    let rings: Vec<Outline> = outlines.iter().map(|outline| outline.ring.clone()).collect();
+    let lines = sorter.lines_of_all(&others, &rings, open.into_iter().chain(small).collect());
+    let solids = solid_marks(&sorter, &others, &outlines);
+    let mut arranged = Arranged { outlines, ..Arranged::default() };
+    arranged.add_lines(&sorter, lines.into_iter().chain(solids).collect(), corner);
+    arranged.place_texts(drawn);
+    Ok(arranged)
+}
+
+fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAngle) -> Vec<FoundOutline> {
+    large.sort_by(|a, b| b.curve.swept_area().abs().total_cmp(&a.curve.swept_area().abs()));
+    let mut kept: Vec<JoinedStrokes> = Vec::new();
+    for chain in large {
+        let near = kept.iter().rev().take(MOST_TWINS);
+        let style = |chain: &JoinedStrokes| drawn.strokes[chain.strokes[0]].style;
+        let twice = near
+            .into_iter()
+            .any(|other| style(other) == style(&chain) && is_same_line(&chain.curve, &other.curve));
+        if !twice {
+            kept.push(chain);
+        }
+    }
+    kept.truncate(MOST_OUTLINES);
+    let mut found: Vec<FoundOutline> = Vec::new();
+    for chain in kept {
+        let divided = ring(&chain.curve, corner);
+        let Ok(outline) = Outline::new(divided.edges.iter().cloned()) else { continue };
+        let stroke = &drawn.strokes[main_stroke(drawn, &chain)];
+        let middle = divided.edges[0].point_at(divided.edges[0].length() / 2.0);
+        let around = |other: &FoundOutline| other.bounds().contains(middle) && other.ring.contains(middle);
+        let inside = found.iter().rposition(around);
+        found.push(FoundOutline {
+            letter: Letter::outline(found.len()),
+            edges: divided.edges,
+            ring: outline,
+            style: stroke.style,
+            layer: stroke.layer.clone(),
+            id: stroke.id.clone().filter(|_| chain.strokes.len() == 1),
+            joined: chain.strokes.len(),
+            flattened: divided.flattened,
+            inside,
+            texts: Vec::new(),
+        });
+    }
+    found
+}
+
+/// Filled marks: dots within an outline; and triangles on one, whatever they are filled with. One that stands on another
+/// size's outline belongs to all sizes where none like it stands on the chosen one's.
+fn solid_marks(sorter: &Sorter, others: &OtherSizes, outlines: &[FoundOutline]) -> Vec<JoinedStrokes> {
+    let drawn = sorter.drawn;
+    let curve = |at: usize| &drawn.strokes[at].curve;
+    let mut own: Vec<usize> = Vec::new();
+    let mut rest: Vec<(SizeKind, usize)> = Vec::new();
+    for solid in &drawn.solids {
+        let shape = curve(solid.stroke);
+        let near =
+            outlines.iter().filter(|outline| outline.bounds().inflate(WELD, WELD).overlaps(solid.bounds));
+        let mut near = near.map(|outline| &outline.ring);
+        match (solid.round, sorter.kinds[solid.stroke]) {
+            (Round::Yes, kind) => {
+                if near.any(|ring| ring.contains(solid.bounds.center())) {
+                    match kind {
+                        SizeKind::Chosen => own.push(solid.stroke),
+                        SizeKind::Other(_) => rest.push((kind, solid.stroke)),
+                    }
+                }
+            }
+            (Round::No, _) => {
+                let here = near.map(|ring| stands(shape, ring.curves())).max().unwrap_or(Stands::Off);
+                let there = others.outlines().iter().filter(|(_, line)| {
+                    here < Stands::On && line.bounds().inflate(WELD, WELD).overlaps(solid.bounds)
+                });
+                let there =
+                    there.map(|(kind, line)| (stands(shape, std::slice::from_ref(line)), *kind)).max();
+                match (here, there) {
+                    (_, Some((Stands::On, kind))) | (Stands::Off, Some((Stands::Across, kind))) => {
+                        rest.push((kind, solid.stroke));
+                    }
+                    (Stands::Off, _) => {}
+                    (Stands::On | Stands::Across, _) => own.push(solid.stroke),
+                }
+            }
+        }
+    }
+    let mark = |at: usize| Mark::of(curve(at));
+    let own_marks: Vec<Mark> = own.iter().map(|at| mark(*at)).collect();
+    let rest_marks: Vec<(SizeKind, Mark)> = rest.iter().map(|(kind, at)| (*kind, mark(*at))).collect();
+    let stood_for = others.stands_for(&own_marks, &rest_marks);
+    let rest = rest.into_iter().zip(stood_for).filter(|(_, stood_for)| !stood_for).map(|((_, at), _)| at);
+    own.into_iter()
+        .chain(rest)
+        .map(|at| JoinedStrokes { curve: curve(at).clone(), strokes: vec![at] })
+        .collect()
+}
+
+/// How a small closed shape stands to a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Stands {
+    /// It does not reach it.
+    Off,
+    /// The line passes through it.
+    Across,
+    /// A corner of it stands on the line.
+    On,
+}
+
+fn stands(shape: &Curve, line: &[Curve]) -> Stands {
+    let on = |at: Point| line.iter().any(|part| part.nearest(at).distance <= WELD);
+    if shape.segments().iter().any(|side| on(kurbo::ParamCurve::start(side))) {
+        Stands::On
+    } else if line.iter().any(|part| !part.crossings(shape).is_empty()) {
+        Stands::Across
+    } else {
+        Stands::Off
+    }
+}
+
+/// The stroke that most of a chain is drawn with.
+fn main_stroke(drawn: &DrawnThings, chain: &JoinedStrokes) -> usize {
+    let length = |at: &usize| drawn.strokes[*at].curve.length();
+    chain.strokes.iter().copied().max_by(|a, b| length(a).total_cmp(&length(b))).unwrap_or(0)
+}
+
+impl Arranged {
+    fn add_lines(&mut self, sorter: &Sorter, mut lines: Vec<JoinedStrokes>, corner: CornerAngle) {
+        let drawn = sorter.drawn;
+        lines.retain(|chain| chain.curve.length() > 2.0 * WELD);
+        let look = |chain: &JoinedStrokes| &drawn.strokes[main_stroke(drawn, chain)];
+        self.gaps = gaps(&lines, &self.outlines, |a, b| {
+            let (a, b) = (look(a), look(b));
+            a.style == b.style && a.layer == b.layer
+        });
+        if lines.len() > MOST_LINES {
+            lines.sort_by(|a, b| b.curve.length().total_cmp(&a.curve.length()));
+            self.unlisted = lines.len() - MOST_LINES;
+            lines.truncate(MOST_LINES);
+        }
+        let mut placed: Vec<(Option<usize>, usize, JoinedStrokes)> = lines
+            .into_iter()
+            .map(|chain| (self.around(&chain.curve), chain.strokes.first().copied().unwrap_or(0), chain))
+            .collect();
+        placed.sort_by_key(|(inside, order, _)| (inside.unwrap_or(usize::MAX), *order));
+        let heads = ArrowHeads::of(drawn);
+        for (at, (inside, _, chain)) in placed.into_iter().enumerate() {
+            let stroke = &drawn.strokes[main_stroke(drawn, &chain)];
+            let curve = smoothed(&chain.curve, corner);
+            let ring = inside.map(|at| &self.outlines[at].ring);
+            let guess = guess(&curve, ring, &heads);
+            let arrows = if guess == Guess::Grainline { heads.at_ends(&curve) } else { None };
+            self.lines.push(FoundLine {
+                letter: Letter::line(at),
+                arrows,
+                curve,
+                style: stroke.style,
+                layer: stroke.layer.clone(),
+                id: stroke.id.clone().filter(|_| chain.strokes.len() == 1),
+                inside,
+                guess,
+            });
+        }
+    }
+
+    /// The smallest outline that a line lies within, or touches with an end.
+    fn around(&self, line: &Curve) -> Option<usize> {
+        let middle = line.point_at(line.length() / 2.0);
+        let ends = [line.start(), line.end()];
+        let holds = |outline: &FoundOutline| {
+            let bounds = outline.bounds();
+            (bounds.contains(middle) && outline.ring.contains(middle))
+                || ends.iter().any(|end| {
+                    bounds.inflate(WELD, WELD).contains(*end)
+                        && outline.edges.iter().any(|edge| edge.nearest(*end).distance <= WELD)
+                })
+        };
+        self.outlines.iter().rposition(holds)
+    }
+
+    fn place_texts(&mut self, drawn: &DrawnThings) {
+        for (at, text) in drawn.texts.iter().enumerate() {
+            let holds =
+                |outline: &FoundOutline| outline.bounds().contains(text.at) && outline.ring.contains(text.at);
+            if let Some(outline) = self.outlines.iter().rposition(holds) {
+                self.outlines[outline].texts.push(at);
+            }
+        }
+    }
+}

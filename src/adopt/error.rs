@@ -1,0 +1,131 @@
+//! Why a drawing cannot be brought in.
+
+use std::ops::Range;
+
+use crate::drawing::{self, Origin};
+use crate::pattern::{Advice, Refusal, Remedy, Settles};
+use crate::sheet::ReadError;
+
+/// Why a drawing cannot be brought in.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum AdoptError {
+    /// It is no drawing that can be read.
+    #[error(transparent)]
+    Drawing(#[from] drawing::DrawingError),
+    /// The reader itself failed.
+    #[error(transparent)]
+    Sheet(#[from] ReadError),
+    /// There is too much in it.
+    #[error(
+        "the drawing has over {strokes} lines, or over {segments} straight and curved parts of lines, the first too many on \
+         {at}: take hatching, pictures and unused layers out of it"
+    )]
+    TooMuch {
+        /// How many lines are read.
+        strokes: usize,
+        /// How many straight and curved parts of them.
+        segments: usize,
+        /// Where the first too many stands.
+        at: Origin,
+    },
+    /// The file has no page.
+    #[error("the file has no page: nothing is drawn in it")]
+    NoPage,
+    /// Several pages are drawn on.
+    #[error(
+        "several pages are drawn on ({}), and only one can be brought in: use the file for large sheets (A0, copy shop) where \
+         there is one, or save the page with the pieces as a file of its own",
+        listed(drawn_on)
+    )]
+    Pages {
+        /// What the pages with lines are called.
+        drawn_on: Vec<String>,
+    },
+    /// The scale makes it larger than anything that is cut.
+    #[error("at this scale the drawing is over 100 m large")]
+    TooLarge,
+    /// Something asked for is not in the drawing, or cannot be used.
+    #[error("{0}")]
+    Asked(Box<Refusal>),
+    /// The map asks for something that cannot be done.
+    #[error("{0}")]
+    Map(Box<MapError>),
+}
+
+/// Names, the first few of many.
+fn listed(names: &[String]) -> String {
+    /// Pages that are named.
+    const NAMED: usize = 6;
+    let first = names.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(NAMED) {
+        0 => first,
+        more => format!("{first} and {more} more"),
+    }
+}
+
+impl From<Refusal> for AdoptError {
+    fn from(refusal: Refusal) -> AdoptError {
+        AdoptError::Asked(Box::new(refusal))
+    }
+}
+
+impl From<MapError> for AdoptError {
+    fn from(error: MapError) -> AdoptError {
+        AdoptError::Map(Box::new(error))
+    }
+}
+
+/// What is wrong with a map, and where in its text.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{what}: {label}; {way_out}")]
+pub struct MapError {
+    /// Where it stands in the map, in bytes.
+    pub span: Range<usize>,
+    /// What is wrong.
+    pub what: String,
+    /// A word on the place.
+    pub label: String,
+    /// What the user can do about it.
+    pub way_out: Advice,
+}
+
+impl MapError {
+    /// Something wrong at a place of the map.
+    pub(super) fn at(
+        span: Range<usize>,
+        what: impl std::fmt::Display,
+        label: impl std::fmt::Display,
+        way_out: impl Into<Advice>,
+    ) -> MapError {
+        MapError { span, what: what.to_string(), label: label.to_string(), way_out: way_out.into() }
+    }
+
+    /// What the model refuses, at the place of the map that asks for it, in the words of a map.
+    pub(super) fn refused(span: Range<usize>, refusal: &Refusal) -> MapError {
+        MapError::at(span, &refusal.what, &refusal.at, refusal.way_out.with_remedies(in_a_map))
+    }
+
+    /// The same fault with another way out.
+    pub(super) fn way_out(self, way_out: impl Into<Advice>) -> MapError {
+        MapError { way_out: way_out.into(), ..self }
+    }
+}
+
+/// What is to be written in a map.
+fn in_a_map(remedy: &Remedy) -> String {
+    match remedy {
+        Remedy::SayFrom { ends: [likely, other], settles, .. } => {
+            let notches = match settles {
+                Settles::Surely => "",
+                Settles::Perhaps => ", or name notches that tell it",
+            };
+            format!("say it in this seam: from = \"{likely}\" (or from = \"{other}\"){notches}")
+        }
+        Remedy::SayCorners => {
+            "say at which corner the sewing comes onto the first edge of the second side, as in \
+                               from = \"front.armhole@0%\""
+                .to_owned()
+        }
+    }
+}

@@ -1,0 +1,204 @@
+//! Finding what stands in a drawing.
+
+use kurbo::Affine;
+
+use crate::adopt::AdoptError;
+use crate::adopt::arrange::{Arranged, arrange};
+use crate::adopt::found::Found;
+use crate::adopt::nothing::{ByClips, NoOutline};
+use crate::adopt::ring::CornerAngle;
+use crate::adopt::scale::{Scale, ScaleSource, checks};
+use crate::adopt::size::SizeChoice;
+use crate::adopt::stroke::DrawnThings;
+use crate::advice;
+use crate::drawing::{
+    self, Drawn, DrawnFile, DrawnPage, Known, Layers, Note, Password, ReadOptions, Shown, UserUnit,
+};
+use crate::pattern::{Field, Refusal, RefusalKind};
+use crate::tolerance::SCALE_OFF;
+
+/// What is asked of a drawing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Asked {
+    /// What a unit of the drawing is.
+    pub unit: Option<UserUnit>,
+    /// Something of known length: by its id, or by the letter it was found under.
+    pub known: Option<Known>,
+    /// Whether the scale is corrected by the test square.
+    pub correction: Correction,
+    /// The size to take.
+    pub size: Option<SizeChoice>,
+    /// What counts as a corner.
+    pub corner: CornerAngle,
+    /// What opens the drawing, where it is encrypted.
+    pub password: Option<Password>,
+}
+
+/// Whether the scale is corrected by what is of known size in the drawing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Correction {
+    /// It is as the file says, and told where it is off.
+    #[default]
+    Tell,
+    /// It is corrected, across and down.
+    Correct,
+}
+
+/// Finds the outlines and lines of any drawing, SVG or PDF.
+///
+/// # Errors
+///
+/// What is neither; a PDF of which several pages are drawn on; a drawing with far too much in it; a known element or a size that is not there.
+pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
+    drawing::on_deep_stack(|| find_here(bytes, asked))?
+}
+
+fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
+    let Read { drawing, mut source } = read(bytes, asked)?;
+    let drawn_on = drawn_page(&drawing)?;
+    let mut page = drawn_on.seen;
+    let mut drawn = DrawnThings::of(drawn_on, &drawing.layers, asked.size.as_ref())?;
+    let taken = drawing.unit.mm_per_unit();
+    let mut mm_per_unit = [taken; 2];
+    let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
+    let factors = match &asked.known {
+        Some(known) if source != ScaleSource::Known => {
+            source = ScaleSource::Known;
+            Some([known.length_mm / measured(&arranged, known)?; 2])
+        }
+        _ => correction(&drawn, &arranged, &mut source, taken, asked.correction)?,
+    };
+    if let Some([across, down]) = factors
+        && (across != 1.0 || down != 1.0)
+    {
+        drawn.scale(across, down)?;
+        mm_per_unit = [taken * across, taken * down];
+        page = page.map(|page| Affine::scale_non_uniform(across, down).transform_rect_bbox(page));
+        arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
+    }
+    let checks = if source == ScaleSource::Unknown { Vec::new() } else { checks(&drawn, &arranged, None) };
+    let is_cut = |note: &Note| matches!(note, Note::Clipped { cut, .. } if *cut > 0);
+    let clipped = if drawn.notes.iter().any(is_cut) { ByClips::Cut } else { ByClips::Whole };
+    let hidden_layers = hidden_layers(&drawing.layers, asked.size.as_ref());
+    Ok(Found {
+        no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
+        scale: Scale { mm_per_unit, source, checks },
+        styles: drawn.styles,
+        size: asked.size.clone(),
+        outlines: arranged.outlines,
+        lines: arranged.lines,
+        unlisted: arranged.unlisted,
+        texts: drawn.texts,
+        beneath: drawn.beneath,
+        gaps: arranged.gaps,
+        notes: drawing.notes.into_iter().chain(hidden_layers).chain(drawn.notes).collect(),
+    })
+}
+
+/// The page that is drawn on: the only one, or the only one with lines.
+fn drawn_page(drawing: &DrawnFile) -> Result<&DrawnPage, AdoptError> {
+    let has_lines =
+        |page: &&DrawnPage| page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }));
+    let with_lines: Vec<&DrawnPage> = drawing.pages.iter().filter(has_lines).collect();
+    let has_any = |page: &&DrawnPage| !page.things.is_empty();
+    match with_lines.as_slice() {
+        [only] => Ok(only),
+        [] => drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage),
+        several => Err(AdoptError::Pages { drawn_on: several.iter().map(|page| page.name()).collect() }),
+    }
+}
+
+/// Tells of the layers that are switched off and not chosen.
+fn hidden_layers(layers: &Layers, chosen: Option<&SizeChoice>) -> Option<Note> {
+    let mut names: Vec<String> = Vec::new();
+    for (id, layer) in layers.iter().filter(|(_, layer)| layer.shown == Shown::No) {
+        let path = layers.path(Some(id));
+        if !chosen.is_some_and(|size| size.is_of_layer(&path)) && !names.contains(&layer.name) {
+            names.push(layer.name.clone());
+        }
+    }
+    (!names.is_empty()).then_some(Note::HiddenLayers { names })
+}
+
+/// A drawing as it was read.
+struct Read {
+    drawing: DrawnFile,
+    source: ScaleSource,
+}
+
+/// Reads the drawing, and says where its scale is from. A known element that is not there may be a letter; a drawing
+/// without a unit is read as if it were in pixels.
+fn read(bytes: &[u8], asked: &Asked) -> Result<Read, AdoptError> {
+    let mut options = ReadOptions { unit: asked.unit, known: asked.known.clone() };
+    let mut source = match (&asked.known, asked.unit) {
+        (Some(_), _) => ScaleSource::Known,
+        (None, Some(_)) => ScaleSource::Told,
+        (None, None) => ScaleSource::Stated,
+    };
+    loop {
+        match drawing::read_drawn(bytes, &options, asked.password.as_ref()) {
+            Ok(drawing) => return Ok(Read { drawing, source }),
+            Err(drawing::DrawingError::KnownMissing { .. }) if options.known.is_some() => {
+                options.known = None;
+                source = if asked.unit.is_some() { ScaleSource::Told } else { ScaleSource::Stated };
+            }
+            Err(drawing::DrawingError::NoUnit { .. }) if options.unit.is_none() => {
+                options.unit = Some(UserUnit::Px);
+                source = ScaleSource::Unknown;
+            }
+            Err(error) => return Err(error.into()),
+        }
+    }
+}
+
+/// How long something measures that is called by its letter.
+fn measured(arranged: &Arranged, known: &Known) -> Result<f64, Refusal> {
+    let letter = known.element.as_str();
+    let outline = arranged.outlines.iter().find(|outline| outline.letter.as_str() == letter);
+    if let Some(outline) = outline {
+        let straight = outline.edges.iter().filter(|edge| edge.is_straight(crate::tolerance::ON_OUTLINE));
+        let longest = straight.map(crate::curve::Curve::length).reduce(f64::max);
+        return longest.ok_or_else(|| {
+            let what = "it has no straight side to measure";
+            let way_out = "name a line or a square of known size";
+            Refusal::new(RefusalKind::NotOfThatSort, format!("outline {letter}"), what, way_out)
+        });
+    }
+    if let Some(line) = arranged.lines.iter().find(|line| line.letter.as_str() == letter) {
+        return Ok(line.curve.length());
+    }
+    let known = arranged.outlines.iter().map(|outline| outline.letter.as_str());
+    Err(Refusal::unknown("outline, line or element", letter, "drawing", known.collect::<Vec<_>>()))
+}
+
+/// By what the drawing is to be multiplied, where its own scale is unknown or to be corrected.
+fn correction(
+    drawn: &DrawnThings,
+    arranged: &Arranged,
+    source: &mut ScaleSource,
+    taken: f64,
+    correction: Correction,
+) -> Result<Option<[f64; 2]>, Refusal> {
+    if *source == ScaleSource::Unknown {
+        let Some(check) = checks(drawn, arranged, Some(taken)).into_iter().next() else { return Ok(None) };
+        *source = ScaleSource::TestShape;
+        let [across, down] = check.factors();
+        let equal = (across / down - 1.0).abs() <= SCALE_OFF;
+        return Ok(Some(match (equal, correction) {
+            (true, _) | (_, Correction::Correct) => [across, down],
+            (false, Correction::Tell) => [across; 2],
+        }));
+    }
+    if correction == Correction::Tell {
+        return Ok(None);
+    }
+    match checks(drawn, arranged, None).first() {
+        Some(check) => Ok(Some(check.factors())),
+        None => Err(Refusal::new(
+            RefusalKind::UnknownName,
+            "drawing",
+            "there is no test square or bar by which the scale could be corrected",
+            advice!("name something of known size: ", Field::Known.set("A=100mm")),
+        )),
+    }
+}

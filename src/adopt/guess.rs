@@ -1,0 +1,137 @@
+//! What a line on a piece looks like to a person.
+
+use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
+
+use crate::adopt::found::Guess;
+use crate::adopt::stroke::DrawnThings;
+use crate::curve::{Curve, Outline};
+use crate::pattern::Arrows;
+use crate::tolerance::{LEAST_OUTLINE, ON_OUTLINE, SHORT_PART, WELD};
+
+/// The longest tick of a notch, mm.
+const LONGEST_NOTCH: f64 = 15.0;
+
+/// How near the head of an arrow lies to the end of its line, mm.
+const ARROW_REACH: f64 = 2.0;
+
+/// How large the head of an arrow is at most, as a share of its line.
+const ARROW_SHARE: f64 = 0.25;
+
+/// Guesses what a line is.
+pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) -> Guess {
+    let closed = line.start() == line.end();
+    let straight = !closed && line.is_straight(ON_OUTLINE);
+    let touches = |at: Point| ring.is_some_and(|ring| distance(ring, at) <= WELD);
+    let (start, end) = (touches(line.start()), touches(line.end()));
+    let bounds = line.bounds();
+    let extent = bounds.width().max(bounds.height());
+    if extent <= LONGEST_NOTCH {
+        let near = closed && line.segments().iter().any(|segment| touches(ParamCurve::start(segment)));
+        let crosses = || ring.is_some_and(|ring| !ring.crossings_with(line).is_empty());
+        return if start || end || near || ((straight || closed) && crosses()) {
+            Guess::Notch
+        } else {
+            Guess::Point
+        };
+    }
+    if straight && line.length() > LEAST_OUTLINE && heads.at_ends(line).is_some() {
+        return Guess::Grainline;
+    }
+    let corners = line.joints().iter().filter(|joint| joint.turn.abs() > 1.0).count();
+    if closed && (corners == 1 || corners == 3) && line.segments().len() <= 8 {
+        return Guess::DoubleDart;
+    }
+    if start && end && !closed && !straight && corners == 1 {
+        return Guess::Dart;
+    }
+    if straight && line.length() > LEAST_OUTLINE { Guess::Level } else { Guess::Line }
+}
+
+/// The heads of arrows in a drawing: small solid shapes, and short strokes that may be barbs.
+#[derive(Clone, Debug, Default)]
+pub(super) struct ArrowHeads {
+    solids: Vec<Rect>,
+    barbs: Vec<Barb>,
+    /// Ends of lines at which markers stand.
+    marked: Vec<Point>,
+}
+
+/// A short stroke of a few straight parts.
+#[derive(Clone, Debug)]
+struct Barb {
+    corners: Vec<Point>,
+    length: f64,
+}
+
+impl ArrowHeads {
+    /// All that may be the head of an arrow.
+    pub fn of(drawn: &DrawnThings) -> ArrowHeads {
+        const LONGEST_BARB: f64 = 30.0;
+        let straight = |segment: &PathSeg| matches!(segment, PathSeg::Line(_));
+        let barbs = drawn.strokes.iter().filter_map(|stroke| {
+            let curve = &stroke.curve;
+            let segments = curve.segments();
+            let short = segments.len() <= 3 && curve.length() <= 2.0 * LONGEST_BARB;
+            (short && segments.iter().all(straight)).then(|| Barb {
+                corners: segments.iter().map(ParamCurve::start).chain([curve.end()]).collect(),
+                length: curve.length(),
+            })
+        });
+        let solids = drawn.solids.iter().filter(|solid| is_head(&drawn.strokes[solid.stroke].curve));
+        ArrowHeads {
+            solids: solids.map(|solid| solid.bounds).collect(),
+            barbs: barbs.collect(),
+            marked: drawn.marked.clone(),
+        }
+    }
+
+    /// Whether a head stands at the start and at the end of a straight line: a small solid triangle, or two short
+    /// strokes or one bent stroke that meet there.
+    pub fn at_ends(&self, line: &Curve) -> Option<Arrows> {
+        let most = ARROW_SHARE * line.length();
+        let solid = |at: Point| {
+            self.solids.iter().any(|bounds| {
+                bounds.width().max(bounds.height()) <= most
+                    && bounds.inflate(ARROW_REACH, ARROW_REACH).contains(at)
+            })
+        };
+        let barbs = |at: Point| -> usize {
+            let meets = |barb: &&Barb| {
+                barb.length <= 2.0 * most && barb.corners.iter().any(|corner| corner.distance(at) <= WELD)
+            };
+            self.barbs.iter().filter(meets).map(|barb| barb.corners.len() - 1).sum()
+        };
+        let marked = |at: Point| self.marked.iter().any(|other| other.distance(at) <= WELD);
+        let head = |at: Point| solid(at) || marked(at) || barbs(at) >= 2;
+        match (head(line.start()), head(line.end())) {
+            (true, true) => Some(Arrows::Both),
+            (true, false) => Some(Arrows::Start),
+            (false, true) => Some(Arrows::End),
+            (false, false) => None,
+        }
+    }
+}
+
+/// Whether a small filled shape is the head of an arrow: a triangle, or one with a notch in its back, but no square or bar.
+fn is_head(shape: &Curve) -> bool {
+    /// How far from parallel the sides of a bar that was drawn badly are, as a share of its length.
+    const BADLY: f64 = 0.1;
+    let sides = shape.segments().iter();
+    let ways: Option<Vec<Vec2>> = sides
+        .map(|side| match side {
+            PathSeg::Line(line) => Some(line.p1 - line.p0),
+            _ => None,
+        })
+        .collect();
+    let long = ways.into_iter().flatten().filter(|way| way.hypot() > SHORT_PART).collect::<Vec<Vec2>>();
+    match long.as_slice() {
+        [_, _, _] => true,
+        [a, _, b, _] => (*a + *b).hypot() > BADLY * a.hypot().max(b.hypot()),
+        _ => false,
+    }
+}
+
+/// How far a point lies from a ring, mm.
+pub(super) fn distance(ring: &Outline, at: Point) -> f64 {
+    ring.curves().iter().map(|edge| edge.nearest(at).distance).fold(f64::INFINITY, f64::min)
+}

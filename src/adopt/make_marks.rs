@@ -1,0 +1,239 @@
+//! What stands on a piece besides its edges and darts: grainline, notches, levels, points, style lines.
+
+use crate::adopt::MapError;
+use crate::adopt::make_darts::drawn_line;
+use crate::adopt::make_piece::PieceMaker;
+use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
+use crate::allowance::TakenOff;
+use crate::curve::{Curve, Point};
+use crate::pattern::{
+    Arrows, GirthUse, Grainline, Kept, Level, NamedPoint, Notch, NotchCount, NotchName, Piece, Place,
+    StyleLine,
+};
+use crate::sheet::foot::Foot;
+use crate::tolerance::{CORNER_SNAP, WELD};
+
+/// How far a mark may stand from the outline that it marks, mm.
+const NOTCH_REACH: f64 = 3.0;
+
+/// Radius of a point's circle where none was drawn, mm.
+const POINT_RADIUS: f64 = 3.0;
+
+/// Adds all marks that the map names.
+pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), MapError> {
+    piece.grainline = grainline(maker)?;
+    for said in &maker.map.notches {
+        let notch = notch(maker, piece, taken, said)?;
+        piece.notches.push(notch);
+    }
+    for said in &maker.map.levels {
+        let name = value(&said.name, "the name of a level")?;
+        let girth = if said.girth == Some(false) { GirthUse::LeftOut } else { GirthUse::Counts };
+        let mut stretches = Vec::new();
+        for letter in text(&said.drawn).split_whitespace() {
+            let line = straight(&maker.line(letter, &said.drawn)?.curve, &said.drawn, "a level")?;
+            stretches.push(line);
+        }
+        if stretches.is_empty() {
+            let way_out = "write the letter of its line";
+            return Err(MapError::at(span(&said.drawn), "no line is named", "no letter", way_out));
+        }
+        refuse_twice(&said.name, "level", piece.levels.iter().map(|other| &other.name), &name)?;
+        piece.levels.push(Level { name, stretches, girth, kept: Kept::default() });
+    }
+    for said in &maker.map.points {
+        let name = value(&said.name, "the name of a point")?;
+        refuse_twice(&said.name, "point", piece.points.iter().map(|other| &other.name), &name)?;
+        let (at, radius) = point(maker, &said.drawn)?;
+        piece.points.push(NamedPoint { name, at, radius, kept: Kept::default() });
+    }
+    for said in &maker.map.style_lines {
+        let name = value(&said.name, "the name of a style line")?;
+        refuse_twice(&said.name, "style line", piece.style_lines.iter().map(|other| &other.name), &name)?;
+        let curve = drawn_line(maker, &said.drawn)?;
+        piece.style_lines.push(StyleLine { name, curve, kept: Kept::default() });
+    }
+    Ok(())
+}
+
+/// Refuses a name that another of its sort on the piece has.
+fn refuse_twice<'a, N: PartialEq + 'a>(
+    word: &Word,
+    sort: &str,
+    mut taken: impl Iterator<Item = &'a N>,
+    name: &N,
+) -> Result<(), MapError> {
+    if taken.any(|other| other == name) {
+        let what = format!("the piece has another {sort} of this name");
+        return Err(MapError::at(span(word), what, "twice", "give one of them another name"));
+    }
+    Ok(())
+}
+
+fn straight(line: &Curve, word: &Word, what: &str) -> Result<(Point, Point), MapError> {
+    if !line.is_straight(WELD) {
+        let what = format!("the line is not straight, as {what} is");
+        return Err(MapError::at(span(word), what, "curved or bent", "name a straight line"));
+    }
+    Ok((line.start(), line.end()))
+}
+
+/// The grainline, from its upper end down; where it lies, from its left end.
+fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, MapError> {
+    let Some(word) = &maker.map.grainline else { return Ok(None) };
+    let line = maker.line(text(word), word)?;
+    let (a, b) = straight(&line.curve, word, "a grainline")?;
+    let lies = (b.y - a.y).abs() <= WELD;
+    let as_drawn = if lies { a.x <= b.x } else { a.y <= b.y };
+    let (start, end) = if as_drawn { (a, b) } else { (b, a) };
+    let drawn = line.arrows.map(|arrows| match (arrows, as_drawn) {
+        (Arrows::Start, false) => Arrows::End,
+        (Arrows::End, false) => Arrows::Start,
+        (arrows, _) => arrows,
+    });
+    let words = [("both", Arrows::Both), ("start", Arrows::Start), ("end", Arrows::End)];
+    let said = maker.map.arrows.as_ref().map(|word| one_of(word, &words)).transpose()?;
+    let arrows = said.or(drawn).unwrap_or_default();
+    Ok(Some(Grainline { start, end, arrows, kept: Kept::default() }))
+}
+
+fn point(maker: &PieceMaker, word: &Word) -> Result<(Point, f64), MapError> {
+    if text(word).starts_with('(') {
+        return match value::<Place>(word, "a place")? {
+            Place::Sheet(x, y) => Ok((Point::new(x.mm(), y.mm()), POINT_RADIUS)),
+            _ => Err(MapError::at(span(word), "this is no place", "not (x, y)", "write \"(120mm, 340mm)\"")),
+        };
+    }
+    let mut bounds: Option<kurbo::Rect> = None;
+    for letter in text(word).split_whitespace() {
+        let own = maker.line(letter, word)?.curve.bounds();
+        bounds = Some(bounds.map_or(own, |all| all.union(own)));
+    }
+    let none = || MapError::at(span(word), "no mark is named", "no letter", "write the letter of the mark");
+    let bounds = bounds.ok_or_else(none)?;
+    Ok((bounds.center(), bounds.width().max(bounds.height()) / 2.0))
+}
+
+fn notch(
+    maker: &PieceMaker,
+    piece: &Piece,
+    taken: Option<&TakenOff>,
+    said: &MapNotch,
+) -> Result<Notch, MapError> {
+    let word = said.drawn.as_ref().or(said.at.as_ref());
+    let Some(word) = word else {
+        let at = said.name.as_ref().or(said.count.as_ref()).map_or(0..0, span);
+        let way_out = "say drawn = the letter of its mark, or at = \"side@40%\"";
+        return Err(MapError::at(at, "it is not said where the notch is", "no place", way_out));
+    };
+    let letters = text(word).split_whitespace().count();
+    let (edge, at) = match (&said.drawn, &said.at) {
+        (Some(drawn), _) => drawn_place(maker, piece, taken, drawn)?,
+        (None, _) => {
+            let place: Place = value(word, "a place on an edge")?;
+            piece.place_on_outline(&place).map_err(|refusal| MapError::refused(span(word), &refusal))?
+        }
+    };
+    let words = [("1", NotchCount::Single), ("2", NotchCount::Double)];
+    let count = match &said.count {
+        Some(word) => one_of(word, &words)?,
+        None if said.drawn.is_some() && letters == 2 => NotchCount::Double,
+        None => NotchCount::Single,
+    };
+    let taken_name = |name: &NotchName| piece.notches.iter().any(|notch| notch.name == *name);
+    let edge_name = piece.edge(edge).name.clone();
+    let name: NotchName = match &said.name {
+        Some(word) => {
+            let name = value(word, "the name of a notch")?;
+            refuse_twice(word, "notch", piece.notches.iter().map(|other| &other.name), &name)?;
+            name
+        }
+        None => {
+            let plain = edge_name.as_str().replace('/', "-");
+            let name: Result<NotchName, _> = format!("{plain}-notch").parse();
+            let wrong = |error| MapError::at(span(word), "the notch has no name", error, "give it a name");
+            name.map_err(wrong)?.free(taken_name)
+        }
+    };
+    Ok(Notch::new(name, edge_name, at, count))
+}
+
+/// Where a drawn mark stands on the seamline: on a drawn cutting line it is brought in square through the allowance.
+fn drawn_place(
+    maker: &PieceMaker,
+    piece: &Piece,
+    taken: Option<&TakenOff>,
+    word: &Word,
+) -> Result<(crate::pattern::EdgeId, f64), MapError> {
+    let mut places = Vec::new();
+    for letter in text(word).split_whitespace() {
+        let line = &maker.line(letter, word)?.curve;
+        let at = contact(maker, line).ok_or_else(|| {
+            let what = format!("the mark `{letter}` does not touch the outline {}", maker.outline.letter);
+            MapError::at(
+                span(word),
+                what,
+                "off the outline",
+                "name a mark on the outline, or say at = \"side@40%\"",
+            )
+        })?;
+        let (edge, at) = match taken {
+            None => {
+                let near = piece.nearest_on_outline(at);
+                (near.edge, near.at)
+            }
+            Some(taken) => {
+                let near = taken.to_seamline(at);
+                let found = near.and_then(|near| Some((piece.find_edge(&near.edge)?, near.at)));
+                found.ok_or_else(|| {
+                    let what = "the mark stands beside no edge";
+                    MapError::at(span(word), what, "off the edges", "say at = \"side@40%\" in its place")
+                })?
+            }
+        };
+        places.push((edge, at));
+    }
+    let edge = places.first().map(|(edge, _)| *edge);
+    let Some(edge) = edge.filter(|edge| places.iter().all(|(other, _)| other == edge)) else {
+        return Err(MapError::at(
+            span(word),
+            "the marks stand on different edges",
+            "not one notch",
+            "name each apart",
+        ));
+    };
+    let mean = places.iter().map(|(_, at)| at).sum::<f64>() / places.len() as f64;
+    let length = piece.edge(edge).curve.length();
+    if mean <= CORNER_SNAP || mean >= length - CORNER_SNAP {
+        return Ok((edge, if mean <= CORNER_SNAP { 0.0 } else { length }));
+    }
+    Ok((edge, Foot::settled(&piece.edge(edge).curve, mean)))
+}
+
+/// Where a mark meets the outline: half way between all its meetings with it, or its nearest end.
+fn contact(maker: &PieceMaker, mark: &Curve) -> Option<Point> {
+    let ring = &maker.outline.ring;
+    let edges = ring.curves();
+    let nearest = |at: Point| {
+        edges
+            .iter()
+            .map(|edge| edge.nearest(at))
+            .min_by(|a, b| a.distance.total_cmp(&b.distance))
+            .map(|near| (near.distance, near.point))
+    };
+    let mut met: Vec<Point> = ring.crossings_with(mark).iter().map(|crossing| crossing.point).collect();
+    let corners: Vec<Point> =
+        mark.segments().iter().map(kurbo::ParamCurve::start).chain([mark.end()]).collect();
+    let touching = corners.iter().filter_map(|at| nearest(*at));
+    met.extend(touching.clone().filter(|(distance, _)| *distance <= WELD).map(|(_, point)| point));
+    if met.is_empty() {
+        let (distance, point) = touching.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        return (distance <= NOTCH_REACH).then_some(point);
+    }
+    let farthest = |from: Point| {
+        met.iter().copied().max_by(|a, b| a.distance(from).total_cmp(&b.distance(from))).unwrap_or(from)
+    };
+    let one = farthest(met[0]);
+    let other = farthest(one);
+    nearest(one.midpoint(other)).map(|(_, point)| point)
+}

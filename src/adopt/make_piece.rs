@@ -1,0 +1,454 @@
+//! One piece of a map: its edges, on a drawn seamline or behind a drawn cutting line.
+
+use std::ops::Range;
+
+use crate::adopt::MapError;
+use crate::adopt::found::{Found, FoundLine, FoundOutline};
+use crate::adopt::make::AdoptNote;
+use crate::adopt::make_darts::{self, CutInDart};
+use crate::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
+use crate::adopt::make_marks;
+use crate::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
+use crate::adopt::ring::without_stubs;
+use crate::adopt::stretches::NumberedEdges;
+use crate::allowance::{
+    DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, TakeOffError, TakeOffPlace,
+    TakenOff, UnknownStretch, take_off,
+};
+use crate::curve::Curve;
+use crate::pattern::{
+    ClothName, Cut, DartName, Edge, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal, Selvedge,
+};
+use crate::sheet::{agreed, attributes};
+use crate::tolerance::WELD;
+use crate::units::Length;
+
+/// What the drawn outline of a piece is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum DrawnAs {
+    /// The seamline.
+    Seamline,
+    /// The cutting line; the seamline lies inside it by the allowances.
+    CuttingLine,
+}
+
+/// A piece as it was made, and the finishes that the map gives its edges.
+pub(super) struct MadePiece {
+    pub piece: Piece,
+    pub finishes: Vec<(EdgeRef, Option<Finish>, Range<usize>)>,
+}
+
+/// Makes one piece.
+pub(super) struct PieceMaker<'a> {
+    pub found: &'a Found,
+    pub outline: &'a FoundOutline,
+    pub at: usize,
+    pub map: &'a MapPiece,
+    pub name: PieceName,
+    pub drawn: DrawnAs,
+    pub stretches: NumberedEdges,
+    /// For each stretch what it is.
+    owners: Vec<Owner>,
+    edges: Vec<SaidEdge>,
+}
+
+/// What a stretch of the outline belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Owner {
+    Edge(usize),
+    Dart(usize),
+    Nothing,
+}
+
+impl<'a> PieceMaker<'a> {
+    pub fn new(found: &'a Found, map: &'a MapPiece) -> Result<PieceMaker<'a>, MapError> {
+        let letter = text(&map.outline);
+        let at = found.outlines.iter().position(|outline| outline.letter.as_str() == letter);
+        let Some(at) = at else {
+            let letters: Vec<&str> = found.outlines.iter().map(|outline| outline.letter.as_str()).collect();
+            let what = format!("there is no outline `{letter}`");
+            let way_out = format!("there are: {}", letters.join(", "));
+            return Err(MapError::at(span(&map.outline), what, "not found in the drawing", way_out));
+        };
+        let outline = &found.outlines[at];
+        refuse_too_many(outline, &map.outline)?;
+        let stretches = NumberedEdges::of(outline, &map.soft_joints)?;
+        let drawn = match &map.drawn {
+            None => DrawnAs::Seamline,
+            Some(word) => {
+                one_of(word, &[("seamline", DrawnAs::Seamline), ("cutting-line", DrawnAs::CuttingLine)])?
+            }
+        };
+        let name = value(&map.name, "the name of a piece")?;
+        let owners = vec![Owner::Nothing; stretches.len()];
+        let mut maker =
+            PieceMaker { found, outline, at, map, name, drawn, stretches, owners, edges: Vec::new() };
+        maker.say_edges()?;
+        maker.say_wedges()?;
+        Ok(maker)
+    }
+
+    fn say_edges(&mut self) -> Result<(), MapError> {
+        let usual = given::<Length>(self.map.allowance.as_ref(), "a length")?.unwrap_or_default();
+        for (index, said) in self.map.edges.iter().enumerate() {
+            let stretches = self.stretches.named(&said.at)?;
+            self.claim(&stretches, Owner::Edge(index), &said.at)?;
+            let edge = said_edge(said, usual, stretches)?;
+            self.edges.push(edge);
+        }
+        if self.edges.is_empty() {
+            let way_out = "name each with [[piece.edge]], at = its number, and a name";
+            return Err(MapError::at(span(&self.map.outline), "the piece has no edges", "no edges", way_out));
+        }
+        Ok(())
+    }
+
+    fn say_wedges(&mut self) -> Result<(), MapError> {
+        for (index, dart) in self.map.darts.iter().enumerate() {
+            if let Some(word) = &dart.cut_in {
+                let stretches = self.stretches.named(word)?;
+                self.claim(&stretches, Owner::Dart(index), word)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn claim(&mut self, stretches: &[usize], owner: Owner, word: &Word) -> Result<(), MapError> {
+        for at in stretches {
+            if self.owners[*at] != Owner::Nothing {
+                let what = format!("edge {} of the outline is named twice", self.stretches.label(*at));
+                let way_out = "give each number to one edge, or to one dart that is cut in";
+                return Err(MapError::at(span(word), what, "named before", way_out));
+            }
+            self.owners[*at] = owner;
+        }
+        Ok(())
+    }
+
+    /// The piece.
+    pub fn made(&self, notes: &mut Vec<AdoptNote>) -> Result<MadePiece, MapError> {
+        let order = self.order()?;
+        let (mut piece, taken) = match self.drawn {
+            DrawnAs::Seamline => (self.on_seamline(&order)?, None),
+            DrawnAs::CuttingLine => {
+                let taken = self.taken_off(&order)?;
+                notes.extend(taken.unknown.iter().map(|stretch| self.unknown(stretch)));
+                (self.behind_cutting_line(&taken)?, Some(taken))
+            }
+        };
+        piece.cut = given::<Cut>(self.map.cut.as_ref(), "a count of copies")?.unwrap_or(Cut::ONE);
+        piece.cloth = given(self.map.cloth.as_ref(), "the name of a cloth")?.unwrap_or_else(ClothName::main);
+        self.add_corners(&mut piece)?;
+        make_darts::add(self, &mut piece, taken.as_ref())?;
+        make_marks::add(self, &mut piece, taken.as_ref())?;
+        notes.extend(self.left_out());
+        let finishes = self.edges.iter().zip(&self.map.edges).map(|(edge, said)| {
+            (EdgeRef::new(self.name.clone(), edge.name.clone()), edge.finish, span(&said.name))
+        });
+        Ok(MadePiece { finishes: finishes.collect(), piece })
+    }
+
+    /// All stretches clockwise, from the beginning of the first edge.
+    fn order(&self) -> Result<Vec<usize>, MapError> {
+        let count = self.stretches.len();
+        let first = self.edges[0].stretches[0];
+        let order: Vec<usize> = (0..count).map(|step| (first + step) % count).collect();
+        let mut last = None;
+        let mut closed: Vec<usize> = Vec::new();
+        for at in &order {
+            let Owner::Edge(edge) = self.owners[*at] else { continue };
+            if last != Some(edge) {
+                if closed.contains(&edge) {
+                    return Err(self.not_in_one(edge));
+                }
+                closed.extend(last);
+                last = Some(edge);
+            }
+        }
+        for (edge, said) in self.edges.iter().enumerate() {
+            let places: Vec<usize> =
+                said.stretches.iter().filter_map(|at| order.iter().position(|other| other == at)).collect();
+            if places.windows(2).any(|pair| pair[0] >= pair[1]) {
+                return Err(self.not_in_one(edge));
+            }
+        }
+        Ok(order)
+    }
+
+    fn not_in_one(&self, edge: usize) -> MapError {
+        let name = &self.edges[edge].name;
+        MapError::at(
+            span(&self.map.edges[edge].at),
+            format!("the parts of edge `{name}` do not follow one another"),
+            "not in one, clockwise",
+            "name them clockwise as they stand in the picture, with nothing of another edge between them",
+        )
+    }
+
+    fn on_seamline(&self, order: &[usize]) -> Result<Piece, MapError> {
+        let unnamed: Vec<String> = order
+            .iter()
+            .filter(|at| self.owners[**at] == Owner::Nothing)
+            .map(|at| self.stretches.label(*at))
+            .collect();
+        if !unnamed.is_empty() {
+            return Err(MapError::at(
+                span(&self.map.outline),
+                format!("edges {} of the outline have no name", unnamed.join(", ")),
+                "not all of it is named",
+                "give each to an edge: two numbers may be one edge, as in at = \"3-4\"; or say drawn = \"cutting-line\"",
+            ));
+        }
+        let mut edges = Vec::new();
+        for said in &self.edges {
+            let curve = self.seamline(said)?;
+            edges.push(said.edge(curve));
+        }
+        self.sorted(&mut edges, order);
+        Piece::new(self.name.clone(), edges).map_err(|refusal| self.refused(&refusal))
+    }
+
+    fn sorted(&self, edges: &mut [Edge], order: &[usize]) {
+        edges.sort_by_key(|edge| {
+            let said = self.edges.iter().find(|said| said.name == edge.name);
+            said.and_then(|said| order.iter().position(|at| *at == said.stretches[0]))
+        });
+    }
+
+    /// The seamline of an edge: its stretches, straight over the mouths of darts that are cut in.
+    fn seamline(&self, said: &SaidEdge) -> Result<Curve, MapError> {
+        let mut line: Option<Curve> = None;
+        for at in self.span_of(said) {
+            let part = self.stretches.curve(at);
+            if self.owners[at] == Owner::Nothing || matches!(self.owners[at], Owner::Dart(_)) {
+                continue;
+            }
+            line = Some(match line {
+                None => part.clone(),
+                Some(before) => self.bridged(&before, part)?,
+            });
+        }
+        line.ok_or_else(|| {
+            MapError::at(span(&self.map.outline), "an edge has no line", "no line", "name its number")
+        })
+    }
+
+    fn bridged(&self, before: &Curve, part: &Curve) -> Result<Curve, MapError> {
+        let wrong = |error: crate::curve::CurveError| {
+            MapError::at(
+                span(&self.map.outline),
+                "the parts of an edge do not join",
+                error,
+                "look at the picture",
+            )
+        };
+        if before.end().distance(part.start()) <= WELD {
+            return before.joined_within(part, WELD).map_err(wrong);
+        }
+        let mouth = Curve::line(before.end(), part.start()).map_err(wrong)?;
+        before.joined(&mouth).and_then(|line| line.joined(part)).map_err(wrong)
+    }
+
+    /// All stretches from the first of an edge to its last.
+    fn span_of(&self, said: &SaidEdge) -> impl Iterator<Item = usize> {
+        let count = self.stretches.len();
+        let first = said.stretches.first().copied().unwrap_or(0);
+        let last = said.stretches.last().copied().unwrap_or(first);
+        let length = (last + count - first) % count + 1;
+        (0..length).map(move |step| (first + step) % count)
+    }
+
+    /// The darts that are cut into the outline, as lines from mouth to tip to mouth.
+    pub fn wedges(&self) -> Result<Vec<(usize, CutInDart)>, MapError> {
+        let mut wedges = Vec::new();
+        for (index, dart) in self.map.darts.iter().enumerate() {
+            let Some(word) = &dart.cut_in else { continue };
+            let stretches = self.stretches.named(word)?;
+            let parts: Vec<Curve> = stretches.iter().map(|at| self.stretches.curve(*at).clone()).collect();
+            let line = crate::adopt::chain::concatenated(parts).ok_or_else(|| {
+                MapError::at(
+                    span(word),
+                    "the legs of the dart do not join",
+                    "no line",
+                    "name both legs: \"5-6\"",
+                )
+            })?;
+            wedges.push((index, CutInDart { line }));
+        }
+        Ok(wedges)
+    }
+
+    fn taken_off(&self, order: &[usize]) -> Result<TakenOff, MapError> {
+        let stretches = order.iter().map(|at| {
+            let part = match self.owners[*at] {
+                Owner::Edge(edge) => DrawnPart::Edge(self.drawn_edge(&self.edges[edge])),
+                Owner::Dart(_) | Owner::Nothing => DrawnPart::Corner,
+            };
+            DrawnStretch { curve: self.stretches.curve(*at).clone(), part }
+        });
+        let drawn = DrawnCuttingLine {
+            stretches: stretches.collect(),
+            corners: self.corners()?,
+            darts: self.drawn_darts()?,
+        };
+        take_off(&drawn).map_err(|error| self.not_taken_off(&error))
+    }
+
+    fn drawn_edge(&self, said: &SaidEdge) -> DrawnEdge {
+        let finish = said.finish.unwrap_or_default();
+        let none = finish == Finish::Fold || (finish == Finish::Free && said.selvedge == Selvedge::Yes);
+        let allowance = if none { Length::ZERO } else { said.allowance };
+        DrawnEdge { name: said.name.clone(), allowance, finish }
+    }
+
+    fn drawn_darts(&self) -> Result<Vec<DrawnDart>, MapError> {
+        let mut darts = Vec::new();
+        for dart in &self.map.darts {
+            let name: DartName = value(&dart.name, "the name of a dart")?;
+            let shown = match &dart.drawn {
+                Some(word) => match make_darts::drawn_line(self, word)? {
+                    line if line.start() == line.end() => continue,
+                    line => {
+                        let (first, second) = make_darts::legs(word, &name, &line)?;
+                        DartShown::Legs(first, second)
+                    }
+                },
+                None => DartShown::Outside,
+            };
+            let edge = self.dart_edge(dart, &shown)?;
+            darts.push(DrawnDart { name, edge, shown });
+        }
+        Ok(darts)
+    }
+
+    /// The edge that a dart opens on: as said, else that around what is cut in, else the nearest to its legs.
+    fn dart_edge(&self, dart: &crate::adopt::map::MapDart, shown: &DartShown) -> Result<EdgeName, MapError> {
+        if let Some(word) = &dart.edge {
+            let name = value(word, "the name of an edge")?;
+            let names = self.edges.iter().map(|edge| edge.name.as_str());
+            if self.edges.iter().all(|edge| edge.name != name) {
+                let refusal = Refusal::unknown("edge", name.as_str(), &self.name, names.collect::<Vec<_>>());
+                return Err(MapError::refused(span(word), &refusal));
+            }
+            return Ok(name);
+        }
+        let place = match (shown, &dart.cut_in) {
+            (_, Some(word)) => {
+                let first = self.stretches.named(word)?[0];
+                Some(self.stretches.curve(first).start())
+            }
+            (DartShown::Legs(first, _), None) => Some(first.start()),
+            _ => None,
+        };
+        let nearest = place.and_then(|place| {
+            let owned = (0..self.stretches.len()).filter_map(|at| match self.owners[at] {
+                Owner::Edge(edge) => Some((edge, self.stretches.curve(at).nearest(place).distance)),
+                _ => None,
+            });
+            owned.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(edge, _)| self.edges[edge].name.clone())
+        });
+        nearest.ok_or_else(|| {
+            let way_out = "name the edge it opens on: edge = \"waist\"";
+            MapError::at(span(&dart.name), "it is not known where the dart opens", "no edge", way_out)
+        })
+    }
+
+    fn not_taken_off(&self, error: &TakeOffError) -> MapError {
+        let said = match error.place() {
+            TakeOffPlace::Piece => None,
+            TakeOffPlace::Edge(name) => {
+                let edge = self.edges.iter().position(|edge| edge.name == *name);
+                edge.map(|edge| &self.map.edges[edge])
+                    .map(|said| said.allowance.as_ref().unwrap_or(&said.name))
+            }
+            TakeOffPlace::Dart(name) => {
+                self.map.darts.iter().map(|dart| &dart.name).find(|word| text(word).trim() == name.as_str())
+            }
+        };
+        let place = span(said.unwrap_or(&self.map.outline));
+        let what = format!("the allowances of piece `{}` cannot be taken off", self.name);
+        MapError::at(
+            place,
+            what,
+            error,
+            "look at the allowances, and at which numbers are edges and which corners",
+        )
+    }
+
+    fn behind_cutting_line(&self, taken: &TakenOff) -> Result<Piece, MapError> {
+        let edges = taken.edges.iter().filter_map(|edge| {
+            let said = self.edges.iter().find(|said| said.name == edge.name)?;
+            Some(said.edge(without_stubs(&edge.curve)))
+        });
+        Piece::new(self.name.clone(), edges.collect()).map_err(|refusal| self.refused(&refusal))
+    }
+
+    fn unknown(&self, stretch: &UnknownStretch) -> AdoptNote {
+        let what = format!(
+            "the cutting line does not tell the seamline of `{}` from ({:.1}mm, {:.1}mm) to ({:.1}mm, {:.1}mm), where its \
+             allowance was trimmed; it was run on smoothly: look whether that is right, or draw the seamline there",
+            stretch.edge, stretch.start.x, stretch.start.y, stretch.end.x, stretch.end.y
+        );
+        AdoptNote::Unknown { piece: self.name.clone(), what }
+    }
+
+    pub fn refused(&self, refusal: &Refusal) -> MapError {
+        MapError::refused(span(&self.map.outline), refusal)
+    }
+
+    fn corners(&self) -> Result<Vec<crate::pattern::ShapedCorner>, MapError> {
+        let Some(word) = &self.map.corners else { return Ok(Vec::new()) };
+        let entries = text(word).split(';').filter(|entry| !entry.trim().is_empty());
+        let read = |entry: &str| {
+            attributes::corner(entry).ok_or_else(|| {
+                let way_out = "write \"side hem: mitre\" with mitre, square, turned-up or jog";
+                MapError::at(
+                    span(word),
+                    format!("`{}` is not the shape of a corner", entry.trim()),
+                    "not known",
+                    way_out,
+                )
+            })
+        };
+        entries.map(read).collect()
+    }
+
+    fn add_corners(&self, piece: &mut Piece) -> Result<(), MapError> {
+        for corner in self.corners()? {
+            let word = self.map.corners.as_ref().unwrap_or(&self.map.outline);
+            agreed::refuse_apart(piece, &corner)
+                .map_err(|refusal| MapError::refused(span(word), &refusal))?;
+            piece.corners.push(corner);
+        }
+        Ok(())
+    }
+
+    /// The line of a letter.
+    pub fn line(&self, letter: &str, word: &Word) -> Result<&'a FoundLine, MapError> {
+        self.found.line(letter).ok_or_else(|| {
+            let way_out = "look at the small letters in the picture";
+            MapError::at(
+                span(word),
+                format!("there is no line `{letter}`"),
+                "not found in the drawing",
+                way_out,
+            )
+        })
+    }
+
+    fn left_out(&self) -> Option<AdoptNote> {
+        let map = self.map;
+        let drawn = map.darts.iter().filter_map(|dart| dart.drawn.as_ref());
+        let drawn = drawn.chain(map.notches.iter().filter_map(|notch| notch.drawn.as_ref()));
+        let drawn = drawn.chain(map.levels.iter().map(|level| &level.drawn));
+        let drawn = drawn.chain(map.points.iter().chain(&map.style_lines).map(|mark| &mark.drawn));
+        let drawn = drawn.chain(&map.grainline).chain(&map.ignore);
+        let said: Vec<&str> = drawn.flat_map(|word| text(word).split_whitespace()).collect();
+        if said.contains(&"all") {
+            return None;
+        }
+        let lines = self.found.lines_in(self.at).map(|line| line.letter.as_str());
+        let letters: Vec<String> = lines.filter(|letter| !said.contains(letter)).map(str::to_owned).collect();
+        (!letters.is_empty()).then(|| AdoptNote::LeftOut { piece: self.name.clone(), letters })
+    }
+}

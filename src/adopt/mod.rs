@@ -1,0 +1,71 @@
+//! Bringing in a drawing that nobody drew as a pattern sheet.
+//!
+//! [`find`] looks for closed shapes and lines in any drawing, SVG or PDF, and gives them letters and numbers; [`picture`] draws them with
+//! these, so that a person can point; [`Map`] is what the person says of them; [`make`] makes the pattern.
+//!
+//! ```text
+//! drawing ── stroke, look ──> strokes ── chain, bridge, ring ──> outlines and lines ── guess ──> Found
+//! Found + Map ── make, darts, marks, seams ──> Pattern
+//! ```
+//!
+//! May use `sheet` and what it may use. Nothing of the drawing is kept but what the map names.
+//!
+//! # Examples
+//!
+//! ```
+//! use retrue::adopt::{Map, find, make};
+//!
+//! # let drawing = std::fs::read("fixtures/adopt/skirt-shaped-back-cutting-lines.svg")?;
+//! # let map = std::fs::read_to_string("examples/adopt/skirt.map.toml")?;
+//! let map = Map::read(&map)?;
+//! let found = find(&drawing, &map.asked()?)?;
+//! let skirt = make(&found, &map)?;
+//! assert_eq!(skirt.pattern.pieces().len(), 2);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod arrange;
+mod beneath;
+mod bridge;
+mod chain;
+mod clipped;
+mod error;
+mod find;
+mod found;
+mod gaps;
+mod guess;
+mod letter;
+mod look;
+mod make;
+mod make_darts;
+mod make_edges;
+mod make_marks;
+mod make_piece;
+mod make_seams;
+mod map;
+mod nothing;
+mod picture;
+mod ring;
+mod scale;
+mod size;
+mod sizes;
+mod sorter;
+mod stretches;
+mod stroke;
+mod template;
+
+pub use beneath::Beneath;
+pub use error::{AdoptError, MapError};
+pub use find::{Asked, Correction, find};
+pub use found::{Found, FoundLine, FoundOutline, Guess, OutlineGap};
+pub use letter::Letter;
+pub use look::{LineStyle, StyleId, Styles, Surface};
+pub use make::{AdoptNote, Adopted, make};
+pub use map::Map;
+pub use nothing::NoOutline;
+pub use picture::picture;
+pub use ring::CornerAngle;
+pub use scale::{Scale, ScaleCheck, ScaleKnownBy, ScaleSource};
+pub use size::{SizeChoice, SizeError};
+pub use stroke::FoundText;
+pub use template::template;

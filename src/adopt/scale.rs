@@ -1,0 +1,254 @@
+//! How large a unit of the drawing is: as stated, as told, or as something of known size in it shows.
+
+use kurbo::Rect;
+
+use crate::adopt::arrange::Arranged;
+use crate::adopt::found::FoundOutline;
+use crate::adopt::letter::Letter;
+use crate::adopt::stroke::DrawnThings;
+use crate::curve::Curve;
+use crate::tolerance::{ON_OUTLINE, SCALE_OFF};
+use crate::units::Length;
+
+/// How large a unit of the drawing is, and what speaks for and against it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scale {
+    /// Millimetres in a unit of the drawing, across and down.
+    pub mm_per_unit: [f64; 2],
+    /// Where that is from.
+    pub source: ScaleSource,
+    /// Things of known size in the drawing, as they measure.
+    pub checks: Vec<ScaleCheck>,
+}
+
+impl Scale {
+    /// The check that counts: of the largest thing of known size.
+    #[must_use]
+    pub fn check(&self) -> Option<&ScaleCheck> {
+        self.checks.first()
+    }
+
+    /// Whether what is of known size measures so.
+    #[must_use]
+    pub fn is_true(&self) -> bool {
+        self.source != ScaleSource::Unknown && self.check().is_none_or(|check| !check.is_off())
+    }
+}
+
+/// Where the scale of a drawing is from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ScaleSource {
+    /// The file states it.
+    Stated,
+    /// The user says what a unit is.
+    Told,
+    /// The user says how long something is.
+    Known,
+    /// Something labelled with its size was measured.
+    TestShape,
+    /// Nothing tells it; a unit was taken for a pixel of the screen.
+    Unknown,
+}
+
+impl ScaleSource {
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            ScaleSource::Stated => "stated by the file",
+            ScaleSource::Told => "as told",
+            ScaleSource::Known => "from a known length",
+            ScaleSource::TestShape => "from the test square",
+            ScaleSource::Unknown => "unknown",
+        }
+    }
+}
+
+/// A thing of known size in the drawing, and how it measures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScaleCheck {
+    /// How it is called.
+    pub letter: Letter,
+    /// What it should measure.
+    pub nominal: Length,
+    /// Whether a text beside it says so, or only its size suggests it.
+    pub labelled: ScaleKnownBy,
+    /// How it measures across, mm; none of a bar that stands upright.
+    pub across: Option<f64>,
+    /// How it measures down, mm; none of a bar that lies.
+    pub down: Option<f64>,
+}
+
+/// How it is known what something should measure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ScaleKnownBy {
+    /// A text beside it says so.
+    ByText,
+    /// It is a square of nearly a usual size.
+    BySize,
+}
+
+impl ScaleCheck {
+    /// By what the drawing must be multiplied across and down.
+    #[must_use]
+    pub fn factors(&self) -> [f64; 2] {
+        let one = self.across.or(self.down).unwrap_or(self.nominal.mm());
+        [self.across.unwrap_or(one), self.down.unwrap_or(one)].map(|measured| self.nominal.mm() / measured)
+    }
+
+    /// Whether it does not measure what it should.
+    #[must_use]
+    pub fn is_off(&self) -> bool {
+        self.factors().iter().any(|factor| (factor - 1.0).abs() > SCALE_OFF)
+    }
+
+    /// Whether across and down differ.
+    #[must_use]
+    pub fn is_stretched(&self) -> bool {
+        let [across, down] = self.factors();
+        (across / down - 1.0).abs() > SCALE_OFF
+    }
+}
+
+/// How far a label may be from what it names, mm.
+const LABEL_REACH: f64 = 20.0;
+
+/// How far from its label's figure something may measure to be what the label means.
+const LABEL_SHARE: f64 = 0.06;
+
+/// How far from square a test square may be.
+const SQUARE: f64 = 0.06;
+
+/// How far from a usual size a square without a legible label may be.
+const USUAL_SHARE: f64 = 0.006;
+
+/// Sides of test squares as they are printed, mm.
+const USUAL: [f64; 7] = [101.6, 100.0, 76.2, 50.8, 50.0, 25.4, 30.0];
+
+/// Lengths of units in mm that a file without one may be in.
+const UNITS: [f64; 5] = [25.4 / 96.0, 25.4 / 72.0, 1.0, 10.0, 25.4];
+
+/// Things of known size, the largest and best labelled first. `unit` is what a unit was taken for where nothing tells.
+pub(super) fn checks(drawn: &DrawnThings, arranged: &Arranged, unit: Option<f64>) -> Vec<ScaleCheck> {
+    let mut checks: Vec<ScaleCheck> =
+        arranged.outlines.iter().filter_map(|outline| square(drawn, outline, unit)).collect();
+    checks.extend(arranged.lines.iter().filter_map(|line| bar(drawn, &line.letter, &line.curve, unit)));
+    checks.sort_by(|a, b| {
+        let rank = |check: &ScaleCheck| {
+            (check.labelled == ScaleKnownBy::BySize, check.across.is_none() || check.down.is_none())
+        };
+        rank(a).cmp(&rank(b)).then(b.nominal.mm().total_cmp(&a.nominal.mm()))
+    });
+    checks
+}
+
+fn square(drawn: &DrawnThings, outline: &FoundOutline, unit: Option<f64>) -> Option<ScaleCheck> {
+    let straight = outline.edges.len() == 4 && outline.edges.iter().all(|edge| edge.is_straight(ON_OUTLINE));
+    let bounds = outline.bounds();
+    let upright =
+        (bounds.area() - outline.ring.area()).abs() <= ON_OUTLINE * (bounds.width() + bounds.height());
+    let (across, down) = (bounds.width(), bounds.height());
+    if !straight || !upright || (across / down - 1.0).abs() > SQUARE {
+        return None;
+    }
+    let check = |nominal: f64, labelled| ScaleCheck {
+        letter: outline.letter.clone(),
+        nominal: Length::from_mm(nominal),
+        labelled,
+        across: Some(across),
+        down: Some(down),
+    };
+    if let Some(nominal) = labelled(drawn, bounds, across, unit) {
+        return Some(check(nominal, ScaleKnownBy::ByText));
+    }
+    let written =
+        drawn.writing.iter().any(|box_of| bounds.inflate(LABEL_REACH, LABEL_REACH).overlaps(*box_of));
+    let usual = USUAL.into_iter().find(|usual| (across / usual - 1.0).abs() <= USUAL_SHARE);
+    usual.filter(|_| written && unit.is_none()).map(|nominal| check(nominal, ScaleKnownBy::BySize))
+}
+
+fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve, unit: Option<f64>) -> Option<ScaleCheck> {
+    /// Shorter bars serve to measure nothing else by, mm.
+    const LEAST: f64 = 20.0;
+    if !line.is_straight(ON_OUTLINE) || unit.is_some() {
+        return None;
+    }
+    let way = line.end() - line.start();
+    let lies = way.y.abs() <= ON_OUTLINE;
+    let stands = way.x.abs() <= ON_OUTLINE;
+    if !lies && !stands {
+        return None;
+    }
+    let nominal = labelled(drawn, line.bounds(), line.length(), unit).filter(|nominal| *nominal >= LEAST)?;
+    Some(ScaleCheck {
+        letter: letter.clone(),
+        nominal: Length::from_mm(nominal),
+        labelled: ScaleKnownBy::ByText,
+        across: lies.then(|| line.length()),
+        down: stands.then(|| line.length()),
+    })
+}
+
+/// The length that a text at a place gives for what measures so.
+fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>) -> Option<f64> {
+    let near = bounds.inflate(LABEL_REACH, LABEL_REACH);
+    let texts = drawn.texts.iter().filter(|text| near.contains(text.at));
+    let lengths: Vec<f64> = texts.flat_map(|text| lengths_in(&text.text)).collect();
+    match unit {
+        None => {
+            let off = |length: &f64| (measured / length - 1.0).abs();
+            lengths
+                .into_iter()
+                .filter(|length| off(length) <= LABEL_SHARE)
+                .min_by(|a, b| off(a).total_cmp(&off(b)))
+        }
+        Some(unit) => {
+            let off = |length: &f64| {
+                let offs = UNITS.iter().map(|other| (measured / unit * other / length - 1.0).abs());
+                offs.fold(f64::INFINITY, f64::min)
+            };
+            let fitting = lengths.into_iter().filter(|length| off(length) <= LABEL_SHARE);
+            fitting.min_by(|a, b| off(a).total_cmp(&off(b)))
+        }
+    }
+}
+
+/// The lengths that a text names: `100 mm`, `10cm`, `4 in`, `4"`, `4 inches`.
+fn lengths_in(text: &str) -> Vec<f64> {
+    let mut lengths = Vec::new();
+    let signs: Vec<char> = text.chars().collect();
+    let mut at = 0;
+    while at < signs.len() {
+        if !signs[at].is_ascii_digit() {
+            at += 1;
+            continue;
+        }
+        let number: String = signs[at..]
+            .iter()
+            .take_while(|sign| sign.is_ascii_digit() || matches!(sign, '.' | ','))
+            .collect();
+        at += number.len();
+        let rest: String = signs[at..].iter().collect::<String>().trim_start().to_lowercase();
+        let units = [("mm", 1.0), ("cm", 10.0), ("inch", 25.4), ("in", 25.4), ("\"", 25.4), ("″", 25.4)];
+        let unit = units.iter().find(|(name, _)| rest.starts_with(name));
+        let value = number.trim_end_matches([',', '.']).replace(',', ".").parse::<f64>();
+        if let (Some((_, mm)), Ok(value)) = (unit, value)
+            && value > 0.0
+        {
+            lengths.push(value * mm);
+        }
+    }
+    lengths
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_read_out_of_labels() {
+        assert_eq!(lengths_in("Test square 100 mm"), [100.0]);
+        assert_eq!(lengths_in("4\" / 10,5cm x 2 inches"), [101.6, 105.0, 50.8]);
+        assert!(lengths_in("size 38, cut 2").is_empty());
+    }
+}
