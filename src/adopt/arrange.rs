@@ -3,10 +3,10 @@
 use kurbo::Point;
 
 use crate::adopt::chain::JoinedStrokes;
-use crate::adopt::found::{FoundLine, FoundOutline, Guess, OutlineGap};
 use crate::adopt::gaps::gaps;
 use crate::adopt::guess::{ArrowHeads, guess};
 use crate::adopt::letter::Letter;
+use crate::adopt::outlines::{FoundLine, FoundOutline, Guess, OutlineGap};
 use crate::adopt::ring::{CornerAngle, ring, smoothed};
 use crate::adopt::size::SizeChoice;
 use crate::adopt::sizes::{Mark, OtherSizes, SizeKind};

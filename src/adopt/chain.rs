@@ -4,9 +4,39 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Vec2};
 
-use crate::adopt::stroke::FoundStroke;
+use crate::adopt::look::{StyleId, Surface};
 use crate::curve::{Curve, turn_between};
 use crate::tolerance::{SAME_POINT, WELD};
+
+/// Whether a stroke bounds a small filled shape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Solidity {
+    /// It is a line.
+    Line,
+    /// It is a small filled shape.
+    Solid,
+}
+
+/// A line in a drawing.
+#[derive(Clone, Debug)]
+pub(super) struct FoundStroke {
+    pub curve: Curve,
+    pub style: StyleId,
+    pub surface: Surface,
+    /// Whether it is a small filled shape, as in [`DrawnThings::solids`].
+    pub solid: Solidity,
+    /// Names of the groups around it, outermost first.
+    pub layer: String,
+    /// Its own id.
+    pub id: Option<String>,
+}
+
+impl FoundStroke {
+    /// Whether it ends where it begins.
+    pub fn is_closed(&self) -> bool {
+        self.curve.start() == self.curve.end()
+    }
+}
 
 /// What strokes joined end to end make.
 #[derive(Clone, Debug)]

@@ -57,7 +57,10 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     let Read { drawing, mut source } = read(bytes, asked)?;
     let drawn_on = drawn_page(&drawing)?;
     let mut page = drawn_on.seen;
-    let mut drawn = DrawnThings::of(drawn_on, &drawing.layers, asked.size.as_ref())?;
+    let mut drawn = {
+        let is_chosen = |layer: &str| asked.size.as_ref().is_some_and(|size| size.is_of_layer(layer));
+        DrawnThings::of(drawn_on, &drawing.layers, is_chosen)?
+    };
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
     let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;

@@ -1,17 +1,13 @@
 //! What was found in a drawing, by letters and numbers that people can point with.
 
-use kurbo::{Point, Rect};
-
 use crate::adopt::beneath::Beneath;
-use crate::adopt::letter::Letter;
-use crate::adopt::look::{StyleId, Styles};
+use crate::adopt::look::Styles;
 use crate::adopt::nothing::NoOutline;
+use crate::adopt::outlines::{FoundLine, FoundOutline, OutlineGap};
 use crate::adopt::scale::Scale;
 use crate::adopt::size::SizeChoice;
 use crate::adopt::stroke::FoundText;
-use crate::curve::{Curve, Outline};
 use crate::drawing::Note;
-use crate::pattern::Arrows;
 
 /// What was found in a drawing, in mm.
 #[derive(Clone, Debug)]
@@ -38,127 +34,6 @@ pub struct Found {
     pub notes: Vec<Note>,
     /// The drawing as it is seen.
     pub beneath: Beneath,
-}
-
-/// A closed line that may be the outline of a piece.
-#[derive(Clone, Debug)]
-pub struct FoundOutline {
-    /// How it is called.
-    pub letter: Letter,
-    /// The edges between its corners, clockwise as seen. Number 1 is the first; number n runs from corner n to n + 1.
-    pub edges: Vec<Curve>,
-    /// The same as a ring.
-    pub ring: Outline,
-    /// The kind of line it is drawn with for the most part.
-    pub style: StyleId,
-    /// The names of the groups around it.
-    pub layer: String,
-    /// The id of its element, where it is one.
-    pub id: Option<String>,
-    /// How many strokes it was joined from.
-    pub joined: usize,
-    /// How many straight lines were taken for flattened curves.
-    pub flattened: usize,
-    /// The outline that it lies within, as an index.
-    pub inside: Option<usize>,
-    /// Texts within it and within no smaller outline, as indices.
-    pub texts: Vec<usize>,
-}
-
-impl FoundOutline {
-    /// The box around it.
-    #[must_use]
-    pub fn bounds(&self) -> Rect {
-        self.ring.bounds()
-    }
-
-    /// Its longest edge.
-    pub(super) fn longest(&self) -> &Curve {
-        let longest = self.edges.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
-        longest.unwrap_or(&self.edges[0])
-    }
-
-    /// How many corners it has: as many as edges, none where the one edge runs smoothly into itself.
-    #[must_use]
-    pub fn corners(&self) -> usize {
-        match self.edges.as_slice() {
-            [only] if only.start_tangent().dot(only.end_tangent()) > 0.0 => 0,
-            edges => edges.len(),
-        }
-    }
-}
-
-/// A line that is no outline.
-#[derive(Clone, Debug)]
-pub struct FoundLine {
-    /// How it is called.
-    pub letter: Letter,
-    /// The line.
-    pub curve: Curve,
-    /// The kind of line.
-    pub style: StyleId,
-    /// The names of the groups around it.
-    pub layer: String,
-    /// The id of its element, where it is one.
-    pub id: Option<String>,
-    /// The outline that it lies within or touches, as an index.
-    pub inside: Option<usize>,
-    /// What it looks like.
-    pub guess: Guess,
-    /// Which ends of a grainline carry the head of an arrow.
-    pub arrows: Option<Arrows>,
-}
-
-/// What a line looks like.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Guess {
-    /// A straight line with the head of an arrow at one end or both.
-    Grainline,
-    /// A short stroke that touches the outline.
-    Notch,
-    /// A V that opens on the outline.
-    Dart,
-    /// A closed line of two long sides.
-    DoubleDart,
-    /// A straight line across a piece.
-    Level,
-    /// A small closed shape or a cross.
-    Point,
-    /// Nothing in particular.
-    Line,
-}
-
-impl Guess {
-    /// The word for it.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Guess::Grainline => "grainline",
-            Guess::Notch => "notch",
-            Guess::Dart => "dart",
-            Guess::DoubleDart => "double dart",
-            Guess::Level => "straight line",
-            Guess::Point => "mark",
-            Guess::Line => "line",
-        }
-    }
-}
-
-/// Two ends of long lines that nearly meet.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct OutlineGap {
-    /// The one end.
-    pub from: Point,
-    /// The other.
-    pub to: Point,
-}
-
-impl OutlineGap {
-    /// How far apart they are, mm.
-    #[must_use]
-    pub fn width(&self) -> f64 {
-        self.from.distance(self.to)
-    }
 }
 
 impl Found {

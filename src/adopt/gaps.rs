@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use crate::adopt::chain::{JoinedStrokes, stands_on};
-use crate::adopt::found::{FoundOutline, OutlineGap};
+use crate::adopt::outlines::{FoundOutline, OutlineGap};
 use crate::curve::Curve;
 use crate::tolerance::{GAP_LOOKED_FOR, LEAST_OUTLINE, ON_OUTLINE, WELD};
 

@@ -2,7 +2,7 @@
 
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Vec2};
 
-use crate::adopt::found::Guess;
+use crate::adopt::outlines::Guess;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;

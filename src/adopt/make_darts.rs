@@ -2,19 +2,13 @@
 
 use crate::adopt::MapError;
 use crate::adopt::chain::concatenated;
-use crate::adopt::make_piece::{DrawnAs, PieceMaker};
 use crate::adopt::map::{MapDart, Word, span, text, value};
+use crate::adopt::piece_maker::{DrawnAs, PieceMaker};
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{Dart, DartName, DartShape, Mouth, Piece, Press, Refusal};
 use crate::sheet::{agreed, dart_shape};
 use crate::tolerance::{SHORT_PART, WELD};
-
-/// A dart that is cut into an outline.
-pub(super) struct CutInDart {
-    /// From mouth to tip to mouth.
-    pub line: Curve,
-}
 
 /// Adds the darts that the map names.
 pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff>) -> Result<(), MapError> {

@@ -1,8 +1,8 @@
 //! The edges of a piece as a map says them.
 
 use crate::adopt::MapError;
-use crate::adopt::found::FoundOutline;
 use crate::adopt::map::{MapEdge, Word, given, one_of, span, value};
+use crate::adopt::outlines::FoundOutline;
 use crate::advice;
 use crate::curve::Curve;
 use crate::pattern::{Edge, EdgeName, Field, Finish, Selvedge, Unsewn};

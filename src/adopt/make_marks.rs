@@ -2,8 +2,8 @@
 
 use crate::adopt::MapError;
 use crate::adopt::make_darts::drawn_line;
-use crate::adopt::make_piece::PieceMaker;
 use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
+use crate::adopt::piece_maker::PieceMaker;
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{

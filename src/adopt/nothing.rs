@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect};
 
 use crate::adopt::arrange::Arranged;
-use crate::adopt::found::FoundOutline;
+use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
 use crate::tolerance::{CUT_AT_FRAME, LEAST_FRAME, LEAST_OUTLINE, ON_OUTLINE};

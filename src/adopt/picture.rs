@@ -3,7 +3,8 @@
 
 use kurbo::{Circle, Point, Rect, Shape, Vec2};
 
-use crate::adopt::found::{Found, FoundLine, FoundOutline, Guess};
+use crate::adopt::found::Found;
+use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::canvas::{
     Drawing, Font, HALO, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone,
     around, block, straight,

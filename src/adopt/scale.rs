@@ -3,8 +3,8 @@
 use kurbo::Rect;
 
 use crate::adopt::arrange::Arranged;
-use crate::adopt::found::FoundOutline;
 use crate::adopt::letter::Letter;
+use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
 use crate::tolerance::{ON_OUTLINE, SCALE_OFF};

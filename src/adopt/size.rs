@@ -4,9 +4,10 @@ use std::collections::HashMap;
 use std::fmt;
 use std::str::FromStr;
 
+use crate::adopt::chain::FoundStroke;
 use crate::adopt::look::LineStyle;
 use crate::adopt::sizes::SizeKind;
-use crate::adopt::stroke::{DrawnThings, FoundStroke};
+use crate::adopt::stroke::DrawnThings;
 use crate::pattern::{Refusal, RefusalKind};
 use crate::units::serde_as_text;
 

@@ -5,10 +5,12 @@ use std::collections::{HashMap, HashSet};
 use kurbo::Point;
 
 use crate::adopt::bridge::bridges;
+use crate::adopt::chain::FoundStroke;
+use crate::adopt::chain::Solidity;
 use crate::adopt::chain::{JoinedStrokes, chains, stands_on};
 use crate::adopt::look::{StyleId, Surface};
 use crate::adopt::sizes::{Mark, OtherSizes, SizeKind, SizeOutline};
-use crate::adopt::stroke::{DrawnThings, FoundStroke, Solidity};
+use crate::adopt::stroke::DrawnThings;
 use crate::curve::{Curve, Outline};
 use crate::tolerance::{DRAWN_TWICE, LEAST_OUTLINE, LEAST_OUTLINE_WIDTH, WELD};
 

@@ -1,8 +1,8 @@
 //! The numbered edges of an outline as a map points at them.
 
 use crate::adopt::MapError;
-use crate::adopt::found::FoundOutline;
 use crate::adopt::map::{Word, span, text, value};
+use crate::adopt::outlines::FoundOutline;
 use crate::curve::Curve;
 use crate::pattern::{Amount, Place};
 use crate::tolerance::{CORNER_SNAP, WELD};

@@ -4,33 +4,12 @@ use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect};
 
 use crate::adopt::AdoptError;
 use crate::adopt::beneath::Beneath;
+use crate::adopt::chain::{FoundStroke, Solidity};
 use crate::adopt::clipped::{ClippedAs, Regions};
-use crate::adopt::look::{LineStyle, StyleId, Styles, Surface};
-use crate::adopt::size::SizeChoice;
+use crate::adopt::look::{LineStyle, Styles, Surface};
 use crate::curve::Curve;
 use crate::drawing::{Drawn, DrawnPage, DrawnText, DrawnThing, Layers, Marked, Note, Paint};
 use crate::tolerance::{LARGEST_WRITING, WELD};
-
-/// A line in a drawing.
-#[derive(Clone, Debug)]
-pub(super) struct FoundStroke {
-    pub curve: Curve,
-    pub style: StyleId,
-    pub surface: Surface,
-    /// Whether it is a small filled shape, as in [`DrawnThings::solids`].
-    pub solid: Solidity,
-    /// Names of the groups around it, outermost first.
-    pub layer: String,
-    /// Its own id.
-    pub id: Option<String>,
-}
-
-impl FoundStroke {
-    /// Whether it ends where it begins.
-    pub fn is_closed(&self) -> bool {
-        self.curve.start() == self.curve.end()
-    }
-}
 
 /// A text, and where it begins.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,15 +18,6 @@ pub struct FoundText {
     pub text: String,
     /// Where it stands, mm.
     pub at: Point,
-}
-
-/// Whether a stroke bounds a small filled shape.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Solidity {
-    /// It is a line.
-    Line,
-    /// It is a small filled shape.
-    Solid,
 }
 
 /// A small filled shape: the head of an arrow, a filled triangle on an edge, a dot.
@@ -107,13 +77,13 @@ impl DrawnThings {
     pub fn of(
         page: &DrawnPage,
         layers: &Layers,
-        chosen: Option<&SizeChoice>,
+        is_chosen: impl Fn(&str) -> bool,
     ) -> Result<DrawnThings, AdoptError> {
         let mut drawn = DrawnThings::default();
         let mut regions = Regions::of(page);
         for thing in &page.things {
             let layer = layers.path(thing.layer);
-            let is_seen = layers.shows(thing.layer) || chosen.is_some_and(|size| size.is_of_layer(&layer));
+            let is_seen = layers.shows(thing.layer) || is_chosen(&layer);
             if is_seen {
                 drawn.gather(thing, &layer, &mut regions)?;
             }

@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use crate::adopt::find::{Asked, Correction};
-use crate::adopt::found::{Found, FoundLine, FoundOutline, Guess};
+use crate::adopt::found::Found;
+use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
 use crate::pattern::PieceName;

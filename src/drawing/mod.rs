@@ -25,6 +25,7 @@
 //! # Ok::<(), retrue::drawing::DrawingError>(())
 //! ```
 
+mod common;
 mod drawn;
 mod error;
 mod limits;
@@ -39,8 +40,8 @@ use std::io::Read;
 use std::path::Path;
 use std::thread;
 
-use kurbo::{Affine, Vec2};
-
+pub(crate) use common::Said;
+use common::panic_message;
 pub use drawn::{
     Clip, ClipId, ClipShape, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, Ink, Layer, LayerId,
     Layers, Marked, Origin, Paint, SeenAs, Shown, Winding,
@@ -62,9 +63,6 @@ pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<SvgDrawing, DrawingError> {
     on_deep_stack(|| svg::parse(bytes, options, svg::Hidden::Unread, None))?
 }
-
-/// An attribute with a value.
-pub(crate) type Said = (&'static str, &'static str);
 
 /// As [`read`], but of elements that say something only their place is read, and nothing of what they hold: they are
 /// made anew.
@@ -138,28 +136,4 @@ pub fn read_file(path: &Path, options: &ReadOptions) -> Result<SvgDrawing, Drawi
     let one_too_many = (limits::FILE_MEGABYTES as u64 + 1) << 20;
     file.take(one_too_many).read_to_end(&mut bytes).map_err(unreadable)?;
     read(&bytes, options)
-}
-
-fn panic_message(panic: &(dyn std::any::Any + Send)) -> String {
-    let text = panic.downcast_ref::<&str>().map(|text| (*text).to_owned());
-    text.or_else(|| panic.downcast_ref::<String>().cloned()).unwrap_or_else(|| "no reason given".to_owned())
-}
-
-/// A value short enough for a message.
-fn quoted(value: &str) -> String {
-    let mut short: String = value.chars().take(limits::QUOTED).collect();
-    if short.len() < value.len() {
-        short.push('…');
-    }
-    short
-}
-
-/// By what a transform makes lengths longer; one that stretches counts by its mean.
-fn mean_scale(transform: Affine) -> f64 {
-    transform.determinant().abs().sqrt()
-}
-
-/// A direction as a unit vector; across the page where it has none.
-fn unit_vector(way: Vec2) -> Vec2 {
-    if way.hypot() > 0.0 && way.is_finite() { way / way.hypot() } else { Vec2::new(1.0, 0.0) }
 }

@@ -192,39 +192,3 @@ proptest! {
         prop_assert!((girths[0].around.mm() - expected).abs() < 1e-9);
     }
 }
-
-/// A pattern of a thousand pieces is checked in time in proportion to its size: eight times as many pieces may take
-/// thirty times as long at most, where a square law takes sixty-four.
-#[test]
-fn a_thousand_pieces_are_checked_in_linear_time() {
-    let garment = |count: usize| {
-        let half = |name: String| {
-            let drawn = piece(
-                &name,
-                &[
-                    ("waist!free", "M0 0 L200 0"),
-                    ("side", "M200 0 C210 130 210 270 220 400"),
-                    ("hem!hem", "M220 400 L0 400"),
-                    ("centre!fold", "M0 400 L0 0"),
-                ],
-            );
-            level(drawn, "hip", (0.0, 200.0), (210.0, 200.0))
-        };
-        let pieces: Vec<Piece> = (0..count).map(|i| half(format!("gore-{i}"))).collect();
-        let seams: Vec<String> =
-            (0..count / 2).map(|i| format!("gore-{}.side + gore-{}.side", 2 * i, 2 * i + 1)).collect();
-        let seams: Vec<&str> = seams.iter().map(String::as_str).collect();
-        pattern(pieces, &seams)
-    };
-    let (small, large) = (garment(125), garment(1000));
-    let time = |pattern: &Pattern, kinks: usize| {
-        let once = || {
-            let start = std::time::Instant::now();
-            assert_eq!(check(pattern, &Limits::default()).len(), kinks);
-            start.elapsed().as_secs_f64()
-        };
-        (0..5).map(|_| once()).fold(f64::INFINITY, f64::min)
-    };
-    let (few, many) = (time(&small, 124), time(&large, 1000));
-    assert!(many < 30.0 * few, "{few} s for 125 pieces, {many} s for 1000");
-}

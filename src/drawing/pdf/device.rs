@@ -12,12 +12,12 @@ use super::limits::THINGS;
 use super::plain::{LAYER_NAME, LAYER_SHOWN};
 use super::writing::{LineGatherer, PlacedGlyph};
 use crate::drawing::DrawingError;
+use crate::drawing::common::mean_scale;
 use crate::drawing::drawn::{
     ClipId, ClipShape, Clips, Drawn, DrawnThing, Ink, LayerId, Layers, Marked, Origin, Paint, Shown, Winding,
     dashes_in_pairs,
 };
 use crate::drawing::limits::SEGMENTS;
-use crate::drawing::mean_scale;
 use crate::drawing::note::Note;
 use crate::tolerance::LARGEST_COORDINATE;
 

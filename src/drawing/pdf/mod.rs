@@ -84,7 +84,7 @@ pub(super) fn read(
             .spawn_scoped(scope, || read_here(bytes, options.unit, password))
             .map_err(|error| unread(format!("no thread could be started: {error}")))?
             .join()
-            .map_err(|panic| unread(super::panic_message(panic.as_ref())))?
+            .map_err(|panic| unread(crate::drawing::common::panic_message(panic.as_ref())))?
     })
 }
 

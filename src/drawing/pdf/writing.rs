@@ -3,8 +3,8 @@
 use hayro_interpret::hayro_cmap::BfString;
 use kurbo::{Affine, Point, Rect, Vec2};
 
+use crate::drawing::common::unit_vector;
 use crate::drawing::drawn::{ClipId, Drawn, DrawnText, LayerId};
-use crate::drawing::unit_vector;
 
 /// Units of a glyph's own space in the size of its font.
 const UNITS_PER_EM: f64 = 1000.0;

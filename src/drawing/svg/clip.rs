@@ -38,7 +38,7 @@ impl<'a, 'input> Reader<'a, 'input> {
                 let element = self.text.element(xml);
                 self.notes.push(Note::ClipUnread {
                     element,
-                    reference: crate::drawing::quoted(value),
+                    reference: crate::drawing::common::quoted(value),
                     reason,
                 });
                 Vec::new()

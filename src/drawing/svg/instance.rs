@@ -38,13 +38,16 @@ impl<'a, 'input> Reader<'a, 'input> {
         let target = reference.trim().strip_prefix('#').and_then(|id| self.ids.get(id).copied());
         let Some(target) = target.filter(|target| self.is_svg(*target)) else {
             let element = self.text.element(xml);
-            self.notes.push(Note::MissingReference { element, reference: crate::drawing::quoted(reference) });
+            self.notes.push(Note::MissingReference {
+                element,
+                reference: crate::drawing::common::quoted(reference),
+            });
             return Ok(());
         };
         if self.open.contains(&target.id()) {
             return Err(DrawingError::UseLoop {
                 element: self.text.element(xml),
-                reference: crate::drawing::quoted(reference),
+                reference: crate::drawing::common::quoted(reference),
             });
         }
         let corner =

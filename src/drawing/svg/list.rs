@@ -3,12 +3,12 @@
 use kurbo::{Point, Rect, Shape};
 
 use super::model::{Node, SvgDrawing, Tag, Visibility};
+use crate::drawing::common::unit_vector;
 use crate::drawing::drawn::{
     ClipId, Clips, Drawn, DrawnFile, DrawnPage, DrawnText, DrawnThing, LayerId, Layers, Origin, SeenAs, Shown,
 };
 use crate::drawing::limits::SEGMENTS;
 use crate::drawing::note::Note;
-use crate::drawing::unit_vector;
 use crate::tolerance::LARGEST_WRITING;
 
 /// How converters name the shapes of letters.

@@ -7,9 +7,9 @@ use kurbo::Affine;
 use super::css::{CssDeclared, Property};
 use super::length::{ViewportSide, WrittenLength};
 use super::model::Visibility;
+use crate::drawing::common::mean_scale;
 use crate::drawing::drawn::{Ink, Marked, Paint, dashes_in_pairs};
 use crate::drawing::limits::DASHES;
-use crate::drawing::mean_scale;
 
 /// What an element hands down to those inside it, in user units.
 #[derive(Clone, Debug)]
@@ -108,7 +108,7 @@ fn ink(value: &str, current: &Ink) -> Ink {
     }
     match svgtypes::Color::from_str(value) {
         Ok(color) => Ink::Colour([color.red, color.green, color.blue]),
-        Err(_) => Ink::Other(crate::drawing::quoted(value)),
+        Err(_) => Ink::Other(crate::drawing::common::quoted(value)),
     }
 }
 

@@ -18,7 +18,7 @@ use super::source::{self, TextLines};
 use super::text::TextInFile;
 use super::viewport::{RootFit, RootSize, fit_root, fit_root_at};
 use super::walk::{HandedDown, Hidden, Reader, SVG_NAMESPACE, Standing};
-use crate::drawing::Said;
+use crate::drawing::common::Said;
 use crate::drawing::error::{DrawingError, NamedElement};
 use crate::drawing::limits::{ALL_ATTRIBUTES, ATTRIBUTES, DEPTH, NAMESPACES, XML_NODES};
 use crate::drawing::note::Note;
@@ -159,8 +159,8 @@ impl<'a, 'input, T: Fn() -> TextInFile<'a>> File<'a, 'input, T> {
             (tag, namespace) => {
                 let element = (self.text)().element(root);
                 Err(DrawingError::NotSvg {
-                    tag: crate::drawing::quoted(tag),
-                    namespace: namespace.map(crate::drawing::quoted),
+                    tag: crate::drawing::common::quoted(tag),
+                    namespace: namespace.map(crate::drawing::common::quoted),
                     line: element.line,
                     column: element.column,
                 })
@@ -275,7 +275,7 @@ fn inner_namespaces(reader: &mut Reader<'_, '_>, root: XmlNode<'_, '_>) -> Vec<(
                     }
                 }
                 Some(found) if *found != uri => {
-                    let note = Note::PrefixTwice { prefix: crate::drawing::quoted(prefix) };
+                    let note = Note::PrefixTwice { prefix: crate::drawing::common::quoted(prefix) };
                     if reader.notes.last() != Some(&note) {
                         reader.notes.push(note);
                     }

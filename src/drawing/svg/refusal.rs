@@ -47,7 +47,7 @@ impl Reader<'_, '_> {
         DrawingError::BadAttribute {
             element: Box::new(self.text.element(xml)),
             attribute: name.to_owned(),
-            value: crate::drawing::quoted(value),
+            value: crate::drawing::common::quoted(value),
             reason: reason.to_owned(),
         }
     }

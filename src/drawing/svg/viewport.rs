@@ -86,7 +86,7 @@ pub(super) fn fit_root_at(
 fn parse_root(root: &RootSize<'_>) -> Result<Stated, DrawingError> {
     let bad = |attribute, value: &str, reason: &str| DrawingError::BadSize {
         attribute,
-        value: crate::drawing::quoted(value),
+        value: crate::drawing::common::quoted(value),
         reason: reason.to_owned(),
         line: root.element.line,
     };

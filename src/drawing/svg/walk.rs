@@ -12,7 +12,7 @@ use super::paint::Inherited;
 use super::pen::Bound;
 use super::shape::{self, Canvas, geometry_attributes, parse_transform};
 use super::text::TextInFile;
-use crate::drawing::Said;
+use crate::drawing::common::Said;
 use crate::drawing::error::{DrawingError, NamedElement};
 use crate::drawing::limits::{ATTRIBUTE_OVERHEAD, DEPTH, NODES, SEGMENTS, STYLE_WORK, TEXT_MEGABYTES};
 use crate::drawing::note::Note;

@@ -1,0 +1,88 @@
+//! What making a pattern by a map left out or took as likely.
+
+use std::fmt;
+
+use crate::pattern::PieceName;
+use crate::units::Length;
+
+/// Something to be looked at twice in a pattern made of a drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AdoptNote {
+    /// Lines of the drawing that the map does not name were left out.
+    LeftOut {
+        /// The piece.
+        piece: PieceName,
+        /// Their letters.
+        letters: Vec<String>,
+    },
+    /// Outlines that the map does not name were left out.
+    OutlinesLeftOut {
+        /// Their letters.
+        letters: Vec<String>,
+    },
+    /// A stretch of a seamline that the cutting line does not tell.
+    Unknown {
+        /// The piece.
+        piece: PieceName,
+        /// What is not known, in a sentence.
+        what: String,
+    },
+    /// The two sides of a seam differ by more than its ease.
+    LengthsDiffer {
+        /// Its edges.
+        seam: String,
+        /// The sewn length of its first side, mm.
+        first: f64,
+        /// That of its second.
+        second: f64,
+        /// What the map says of it.
+        ease: Length,
+    },
+}
+
+impl AdoptNote {
+    /// Whether the pattern may be wrong there.
+    #[must_use]
+    pub fn is_untrue(&self) -> bool {
+        matches!(self, AdoptNote::Unknown { .. } | AdoptNote::LengthsDiffer { .. })
+    }
+}
+
+impl fmt::Display for AdoptNote {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            AdoptNote::LeftOut { piece, letters } => write!(
+                f,
+                "{piece}: lines {} are not in the map and were left out; name them, or put them under `ignore`",
+                listed(letters)
+            ),
+            AdoptNote::OutlinesLeftOut { letters } => write!(
+                f,
+                "outlines {} are not in the map and were left out; name them, or put them under `ignore`",
+                listed(letters)
+            ),
+            AdoptNote::Unknown { piece, what } => write!(f, "{piece}: {what}"),
+            AdoptNote::LengthsDiffer { seam, first, second, ease } => {
+                write!(f, "{first:.1} mm against {second:.1} mm: the two sides of {seam} ")?;
+                match ease.mm() {
+                    0.0 => write!(f, "are not of one length")?,
+                    _ => write!(f, "do not differ by the ease of {ease}")?,
+                }
+                write!(
+                    f,
+                    "; look whether these are its edges, or say by how much the first is longer: ease = \"5mm\""
+                )
+            }
+        }
+    }
+}
+
+fn listed(letters: &[String]) -> String {
+    /// Letters that a sentence names.
+    const NAMED: usize = 12;
+    let mut text = letters.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", ");
+    if letters.len() > NAMED {
+        text.push_str(&format!(" and {} more", letters.len() - NAMED));
+    }
+    text
+}

@@ -1,0 +1,32 @@
+//! What both readers need: short texts for messages, scales, directions.
+
+use kurbo::{Affine, Vec2};
+
+use crate::drawing::limits;
+
+/// An attribute with a value.
+pub(crate) type Said = (&'static str, &'static str);
+
+pub(in crate::drawing) fn panic_message(panic: &(dyn std::any::Any + Send)) -> String {
+    let text = panic.downcast_ref::<&str>().map(|text| (*text).to_owned());
+    text.or_else(|| panic.downcast_ref::<String>().cloned()).unwrap_or_else(|| "no reason given".to_owned())
+}
+
+/// A value short enough for a message.
+pub(in crate::drawing) fn quoted(value: &str) -> String {
+    let mut short: String = value.chars().take(limits::QUOTED).collect();
+    if short.len() < value.len() {
+        short.push('…');
+    }
+    short
+}
+
+/// By what a transform makes lengths longer; one that stretches counts by its mean.
+pub(in crate::drawing) fn mean_scale(transform: Affine) -> f64 {
+    transform.determinant().abs().sqrt()
+}
+
+/// A direction as a unit vector; across the page where it has none.
+pub(in crate::drawing) fn unit_vector(way: Vec2) -> Vec2 {
+    if way.hypot() > 0.0 && way.is_finite() { way / way.hypot() } else { Vec2::new(1.0, 0.0) }
+}
