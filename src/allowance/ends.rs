@@ -3,9 +3,9 @@
 use crate::allowance::beside::cut_depth;
 use crate::allowance::order::{CornerOf, run_end};
 use crate::allowance::{CutCorner, CutShape, CuttingLine, CuttingLines};
-use crate::curve::{Curve, Motion};
+use crate::curve::{Curve, Motion, left_of, right_of};
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, SeamId, Side};
-use crate::tolerance::{MITRE_REACH, SAME_POINT};
+use crate::tolerance::{JUST_INSIDE, MITRE_REACH, SAME_POINT};
 
 /// How the cutting lines on the two sides of a seam end where they come together.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,7 +48,7 @@ impl CuttingLines {
         }
         let turned_up = matches!(corner.shape, CutShape::TurnedUp(hem) if hem != edge);
         let in_hem = if turned_up { to_hem_end(of, edge, line) } else { None };
-        Some(in_hem.unwrap_or_else(|| overhang(of, corner, edge)))
+        Some(in_hem.unwrap_or_else(|| overhang(of, line, corner, edge)))
     }
 }
 
@@ -63,10 +63,20 @@ fn arriving(of: CornerOf<'_>, edge: EdgeId) -> Curve {
     if edge == of.after { curve.clone() } else { curve.reversed() }
 }
 
-fn overhang(of: CornerOf<'_>, corner: &CutCorner, edge: EdgeId) -> f64 {
+/// How far the cloth beside a sewn edge reaches beyond its corner. Where the corner is squared to the neighbour, whose end
+/// may stand higher than the edge's own line, the cloth runs on beneath it.
+fn overhang(of: CornerOf<'_>, line: &CuttingLine, corner: &CutCorner, edge: EdgeId) -> f64 {
     let seamline = arriving(of, edge);
-    let end = if edge == of.after { corner.ends.0 } else { corner.ends.1 };
-    let ahead = (end - seamline.end()).dot(seamline.end_tangent());
+    let along = seamline.end_tangent();
+    let (end, out) =
+        if edge == of.after { (corner.ends.0, left_of(along)) } else { (corner.ends.1, right_of(along)) };
+    let end = match corner.shape {
+        CutShape::Square(to) if to != edge => {
+            line.met_from(end - JUST_INSIDE * (along + out), along).unwrap_or(end)
+        }
+        _ => end,
+    };
+    let ahead = (end - seamline.end()).dot(along);
     if ahead >= 0.0 { ahead } else { seamline.nearest(end).at - seamline.length() }
 }
 

@@ -173,3 +173,8 @@ pub const RUN_ON_UNSURE: f64 = 0.02;
 ///
 /// The deepest allowance that may be set, where it runs out into a mitre.
 pub const FURTHEST_CUT: f64 = super::MOST_ALLOWANCE * MITRE_REACH;
+
+/// Sewing: how far inside the end of an allowance it is asked how far the cloth runs on (mm).
+///
+/// Above the error of a cutting line, [`OFFSET_ACCURACY`], and a tenth of the width of a chalk line.
+pub const JUST_INSIDE: f64 = 0.05;

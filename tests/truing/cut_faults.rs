@@ -17,12 +17,12 @@ const LIMIT: f64 = 0.5;
 const FURTHEST: f64 = 45.0;
 
 /// A corner at one end of a seam is cut otherwise than the trade would, in another shape on either piece. Pieces of two
-/// edges are left out, whose corners have one name; and ends squared to the neighbour, whose line the check measures from
-/// where the neighbour's ends, not from where the cloth does.
+/// edges are left out, whose corners have one name.
 pub fn corners_set(pattern: &Pattern) -> Vec<Fault> {
     let lines = cutting_lines(pattern).unwrap();
-    let shapes = |(sewn, _): &(EdgeRef, EdgeRef)| {
-        [CornerShape::Jog, CornerShape::Mitre, CornerShape::Square(sewn.edge.clone())]
+    let shapes = |(sewn, meets): &(EdgeRef, EdgeRef)| {
+        let squared = [sewn, meets].map(|edge| CornerShape::Square(edge.edge.clone()));
+        [CornerShape::Jog, CornerShape::Mitre].into_iter().chain(squared).collect::<Vec<_>>()
     };
     let has_named_corners = |(sewn, _): &(EdgeRef, EdgeRef)| {
         pattern.piece(&sewn.piece).is_ok_and(|piece| piece.edges().len() > 2)
