@@ -96,6 +96,17 @@ impl Pattern {
         self.pieces.get_mut(name).ok_or_else(|| Refusal::unknown("piece", name.as_str(), "pattern", []))
     }
 
+    /// The piece in whose seams a piece is sewn: of a copy that is sewn as one cloth with its piece that piece, as long as
+    /// both have the same edges; else the piece itself.
+    #[must_use]
+    pub fn sewn_as<'a>(&'a self, piece: &'a Piece) -> &'a Piece {
+        let same_edges = |other: &&Piece| {
+            let names = |piece: &Piece| piece.edges().iter().map(|edge| edge.name.clone()).collect::<Vec<_>>();
+            names(other) == names(piece)
+        };
+        piece.one_cloth_with().and_then(|name| self.find(name)).filter(same_edges).unwrap_or(piece)
+    }
+
     /// The piece and edge of a name.
     ///
     /// # Errors

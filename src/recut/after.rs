@@ -6,6 +6,7 @@ use crate::pattern::{
     ChangedGirth, Copy, Dart, DeclaredKind, Edge, EdgeRef, LevelName, Pattern, Piece, PieceName, Refusal,
     Run, Walk,
 };
+use crate::recut::derived::tell_derived;
 use crate::recut::{Recut, Step, Told, Work};
 use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
 use crate::truing;
@@ -16,6 +17,7 @@ impl Work {
     pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
         tell_girths(&mut self, before, step);
         tell_same_cut(&mut self, before);
+        tell_derived(&mut self, before);
         self.entry.step = step.to_value();
         self.pattern.record.steps.push(self.entry);
         if cfg!(debug_assertions) {

@@ -2,7 +2,7 @@
 
 use crate::advice;
 use crate::allowance::CutShape;
-use crate::pattern::{Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
+use crate::pattern::{Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Operation, PieceName};
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
 use crate::units::{Length, Unit};
@@ -16,6 +16,28 @@ pub enum Told {
         piece: PieceName,
         /// What it was made of.
         from: Vec<PieceName>,
+    },
+    /// A facing was divided at a seam: there the pieces do not lie flat over its depth, or it would lie on two folds.
+    FacingDivided {
+        /// What it was divided in.
+        names: Vec<PieceName>,
+    },
+    /// A derived piece is not made any more: another stands for it.
+    PieceGone {
+        /// Its name.
+        piece: PieceName,
+    },
+    /// A step changed what a derived piece was made from.
+    MustFollow {
+        /// The derived piece.
+        piece: PieceName,
+        /// How far it is off now, where that is a length.
+        off: Option<Length>,
+    },
+    /// A step drew a derived piece itself anew: it stands by itself now.
+    FollowsNoMore {
+        /// The piece.
+        piece: PieceName,
     },
     /// A seam was made; both its seamlines were walked.
     SeamMade {
@@ -217,6 +239,8 @@ impl Told {
                 | Told::OtherHalfAdded { .. }
                 | Told::EndsAtFold { .. }
                 | Told::CornerGaveWay { .. }
+                | Told::MustFollow { .. }
+                | Told::FollowsNoMore { .. }
         )
     }
 
@@ -226,6 +250,9 @@ impl Told {
         match self {
             Told::EndsAtFold { .. } => {
                 Some(advice!("if it is not meant to, name another end: ", Field::To.set("hem@50%")))
+            }
+            Told::MustFollow { piece, .. } => {
+                Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }
             _ => None,
         }
@@ -238,6 +265,26 @@ impl Told {
             Told::PieceMade { piece, from } => {
                 let from: Vec<&str> = from.iter().map(PieceName::as_str).collect();
                 format!("made piece `{piece}` of `{}`", from.join("` and `"))
+            }
+            Told::FacingDivided { names } => {
+                let names: Vec<&str> = names.iter().map(PieceName::as_str).collect();
+                format!(
+                    "the facing is divided into `{}`: the pieces do not lie flat over its depth at the seam between, or it \
+                     would lie on two folds",
+                    names.join("` and `")
+                )
+            }
+            Told::PieceGone { piece } => {
+                format!("`{piece}` is gone: what it was made from is one piece now, and has its own already")
+            }
+            Told::MustFollow { piece, off: Some(off) } => {
+                format!("`{piece}` must follow: it is off by {} now", off.show(unit))
+            }
+            Told::MustFollow { piece, off: None } => {
+                format!("`{piece}` must follow: what it was made from is other now")
+            }
+            Told::FollowsNoMore { piece } => {
+                format!("`{piece}` was drawn anew itself: it stands by itself now and follows no other piece")
             }
             Told::SeamMade { first, second, first_length, second_length } => format!(
                 "new seam {first} + {second}: {} against {}",
@@ -336,6 +383,8 @@ pub enum WhyNothing {
     },
     /// The edge has no kink there.
     RunsOn,
+    /// All agree with what they were made from.
+    Agrees,
     /// The grain runs so already.
     GrainRunsSo {
         /// What it was to be set by.
@@ -347,6 +396,7 @@ impl WhyNothing {
     fn sentence(&self, unit: Unit) -> String {
         match self {
             WhyNothing::Fits { width } => format!("it is {} wide as it is cut", width.show(unit)),
+            WhyNothing::Agrees => "what it was made from has not changed".to_owned(),
             WhyNothing::RunsOn => "it runs on there without a kink".to_owned(),
             WhyNothing::GrainRunsSo { by } => format!("the grain runs so already, {by}"),
         }
