@@ -86,5 +86,6 @@ fn word(kind: DeclaredKind) -> &'static str {
         DeclaredKind::ShapingCarried => "shaping carried",
         DeclaredKind::VoidFilled => "void filled",
         DeclaredKind::Trued => "trued",
+        DeclaredKind::Made => "made of others",
     }
 }

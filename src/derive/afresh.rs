@@ -29,12 +29,16 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
 
 /// What is set on edges that lie on none of the source's, as on the inner edge of a facing, is set for the piece alone.
 fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
-    let lies = |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
+    let lies =
+        |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
     for id in made.piece.edge_ids() {
         let name = &made.piece.edge(id).name;
-        let Some(now) = piece.find_edge(name).filter(|_| !lies(name)).map(|id| piece.edge(id)) else { continue };
+        let Some(now) = piece.find_edge(name).filter(|_| !lies(name)).map(|id| piece.edge(id)) else {
+            continue;
+        };
         let settings = made.piece.edge_settings(id);
-        (*settings.finish, *settings.allowance, *settings.selvedge) = (now.finish, now.allowance, now.selvedge);
+        (*settings.finish, *settings.allowance, *settings.selvedge) =
+            (now.finish, now.allowance, now.selvedge);
         *settings.unsewn = now.unsewn;
     }
 }
@@ -74,7 +78,9 @@ fn copy_of_part(copy: &PieceName, whole: &PieceName, part: &PieceName) -> PieceN
 
 fn refuse_gone(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<(), Refusal> {
     let gone = match &derived.from {
-        MadeFrom::Pieces(pieces) => pieces.iter().find(|name| pattern.find(name).is_none()).map(ToString::to_string),
+        MadeFrom::Pieces(pieces) => {
+            pieces.iter().find(|name| pattern.find(name).is_none()).map(ToString::to_string)
+        }
         MadeFrom::Run(edges) => {
             edges.iter().find(|edge| pattern.find_edge(edge).is_none()).map(ToString::to_string)
         }

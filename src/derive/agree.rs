@@ -41,18 +41,23 @@ fn compared(made: &MadePiece, drawn: &Piece) -> Agreement {
     let Some(motion) = laid_on(fresh, drawn) else {
         return Agreement::Other("it is not drawn as it was made".to_owned());
     };
-    let off = lines_off(fresh, drawn, &motion).max(marks_off(fresh, drawn, &motion)).max(allowances_off(made, drawn));
+    let off = lines_off(fresh, drawn, &motion)
+        .max(marks_off(fresh, drawn, &motion))
+        .max(allowances_off(made, drawn));
     if off <= FOLLOWED { Agreement::Agrees } else { Agreement::Off(off) }
 }
 
 /// What the one has that the other has not.
 fn other_things(fresh: &Piece, drawn: &Piece) -> Option<String> {
     let told = |what: &str, should: Vec<&str>, are: Vec<&str>| {
-        let more = are.iter().find(|name| !should.contains(name)).map(|name| format!("{what} `{name}` is too much"));
-        let less = should.iter().find(|name| !are.contains(name)).map(|name| format!("{what} `{name}` is missing"));
+        let more =
+            are.iter().find(|name| !should.contains(name)).map(|name| format!("{what} `{name}` is too much"));
+        let less =
+            should.iter().find(|name| !are.contains(name)).map(|name| format!("{what} `{name}` is missing"));
         more.or(less)
     };
-    let edges = |piece: &Piece| -> Vec<String> { piece.edges().iter().map(|edge| edge.name.to_string()).collect() };
+    let edges =
+        |piece: &Piece| -> Vec<String> { piece.edges().iter().map(|edge| edge.name.to_string()).collect() };
     fn names<'a, T>(list: &'a [T], name: impl Fn(&'a T) -> &'a str) -> Vec<&'a str> {
         list.iter().map(name).collect()
     }
@@ -60,9 +65,19 @@ fn other_things(fresh: &Piece, drawn: &Piece) -> Option<String> {
     let texts = |list: &'_ [String]| -> Vec<String> { list.to_vec() };
     let (should, are) = (texts(&should), texts(&are));
     told("edge", should.iter().map(String::as_str).collect(), are.iter().map(String::as_str).collect())
-        .or_else(|| told("dart", names(&fresh.darts, |dart| dart.name.as_str()), names(&drawn.darts, |dart| dart.name.as_str())))
         .or_else(|| {
-            told("notch", names(&fresh.notches, |notch| notch.name.as_str()), names(&drawn.notches, |notch| notch.name.as_str()))
+            told(
+                "dart",
+                names(&fresh.darts, |dart| dart.name.as_str()),
+                names(&drawn.darts, |dart| dart.name.as_str()),
+            )
+        })
+        .or_else(|| {
+            told(
+                "notch",
+                names(&fresh.notches, |notch| notch.name.as_str()),
+                names(&drawn.notches, |notch| notch.name.as_str()),
+            )
         })
 }
 
@@ -108,7 +123,8 @@ fn marks_off(fresh: &Piece, drawn: &Piece, motion: &Motion) -> f64 {
 
 /// By how much allowances differ on edges that lie on those of what it was made from; others are set for it alone.
 fn allowances_off(made: &MadePiece, drawn: &Piece) -> f64 {
-    let laid: Vec<&EdgeName> = made.laid.iter().flat_map(|part| &part.stretches).map(|lies| &lies.edge).collect();
+    let laid: Vec<&EdgeName> =
+        made.laid.iter().flat_map(|part| &part.stretches).map(|lies| &lies.edge).collect();
     let edges = made.piece.edges().iter().filter(|edge| laid.contains(&&edge.name));
     greatest(edges.filter_map(|edge| {
         let now = drawn.edge(drawn.find_edge(&edge.name)?);

@@ -48,8 +48,8 @@ pub(super) fn band(run: &ClosedRun, inside: Length, depth: Length) -> Result<Ban
     let sides: Vec<Curve> = run.sides.iter().map(|side| side.curve()).collect::<Result<_, _>>()?;
     let outer = beside(run, &sides, inside)?;
     let inner = beside(run, &sides, depth)?;
-    refuse_pinched(run, &sides, &inner, depth)?;
     refuse_outside(run, &inner, depth)?;
+    refuse_pinched(run, &sides, &inner, depth)?;
     let end = |path: &Curve, from: f64, to: f64| match to > from {
         true => path.stretch(from, to).map_err(Refusal::from),
         false => Err(too_deep(run, depth, "its inner line would meet its outer one")),
@@ -78,9 +78,10 @@ fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusa
     for i in 1..curves.len() {
         let (before, after) = (curves[i - 1].run_on(0.0, far), curves[i].run_on(far, 0.0));
         let corner = sides[i].start();
-        let met = before.crossings(&after).into_iter().min_by(|a, b| {
-            a.point.distance(corner).total_cmp(&b.point.distance(corner))
-        });
+        let met = before
+            .crossings(&after)
+            .into_iter()
+            .min_by(|a, b| a.point.distance(corner).total_cmp(&b.point.distance(corner)));
         let Some(met) = met else {
             return Err(too_deep(run, by, "at a corner of the run its inner lines do not meet"));
         };
@@ -114,7 +115,8 @@ fn short_end(run: &ClosedRun, depth: Length, end: &super::closed::End) -> Refusa
 }
 
 fn refuse_pinched(run: &ClosedRun, sides: &[Curve], inner: &Beside, depth: Length) -> Result<(), Refusal> {
-    let near = |point: Point| sides.iter().map(|side| side.nearest(point).distance).fold(f64::INFINITY, f64::min);
+    let near =
+        |point: Point| sides.iter().map(|side| side.nearest(point).distance).fold(f64::INFINITY, f64::min);
     let least = places(inner).map(near).fold(f64::INFINITY, f64::min);
     if depth.mm() - least > BAND_ACCURACY {
         let why = format!("it bends so tightly that the band would be only {least:.1} mm deep in places");
@@ -144,7 +146,8 @@ fn refuse_outside(run: &ClosedRun, inner: &Beside, depth: Length) -> Result<(), 
         outline.curves().iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
     };
     for point in places(inner) {
-        let is_inside = |(_, outline): &(&Laid, Outline)| outline.contains(point) || off(outline, point) <= ON_OUTLINE;
+        let is_inside =
+            |(_, outline): &(&Laid, Outline)| outline.contains(point) || off(outline, point) <= ON_OUTLINE;
         if parts.iter().any(is_inside) {
             continue;
         }

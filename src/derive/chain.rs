@@ -1,6 +1,8 @@
 //! Edges that follow one another along a garment: round a corner of a piece, or across a seam.
 
-use crate::pattern::{Copy, EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Travel};
+use crate::pattern::{
+    Copy, EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Travel,
+};
 
 /// An edge of a chain.
 #[derive(Clone, Debug)]
@@ -77,13 +79,20 @@ pub(super) fn sewn_together<'a>(pattern: &'a Pattern, tip: &Tip<'a>) -> Vec<Tip<
     for id in pattern.seams_of(&edge) {
         let seam = pattern.seam(id);
         for image in [seam.clone(), seam.mirrored()] {
-            found.extend(Side::BOTH.iter().filter_map(|side| partner(pattern, &image, *side, &edge, tip.end)));
+            found
+                .extend(Side::BOTH.iter().filter_map(|side| partner(pattern, &image, *side, &edge, tip.end)));
         }
     }
     found
 }
 
-fn partner<'a>(pattern: &'a Pattern, seam: &Seam, side: Side, edge: &EdgeRef, end: EdgeEnd) -> Option<Tip<'a>> {
+fn partner<'a>(
+    pattern: &'a Pattern,
+    seam: &Seam,
+    side: Side,
+    edge: &EdgeRef,
+    end: EdgeEnd,
+) -> Option<Tip<'a>> {
     let (own, other) = (seam.side(side).first_and_last(), seam.side(side.other()).first_and_last());
     let (found, at) = if own.0.edge == *edge && own.0.travel.enters_at() == end {
         (other.0, other.0.travel.enters_at())

@@ -83,10 +83,10 @@ struct Standing {
     part: usize,
 }
 
-/// Lays a chain flat, up to the first seam at which it does not lie flat over a depth.
-pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64) -> Result<ClosedRun<'a>, Refusal> {
+/// Lays a chain flat from a motion of its first piece on, up to the first seam at which it does not lie flat over a depth.
+pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result<ClosedRun<'a>, Refusal> {
     let mut sides: Vec<Stretches<'a>> = Vec::new();
-    let mut at = Standing { motion: Motion::identity(), part: 0 };
+    let mut at = Standing { motion: start, part: 0 };
     let mut count = 0;
     let mut parts = 1;
     for link in chain {
@@ -112,7 +112,8 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64) -> Result<ClosedRun<'a>,
         }
         count += 1;
     }
-    let ends = sides.first().and_then(|side| side.laid.first()).zip(sides.last().and_then(|side| side.laid.last()));
+    let ends =
+        sides.first().and_then(|side| side.laid.first()).zip(sides.last().and_then(|side| side.laid.last()));
     let Some((first_laid, last_laid)) = ends else { return Err(crate::curve::CurveError::Empty.into()) };
     let (first, last) = (chain[0].enters().neighbour(), chain[count - 1].leaves().neighbour());
     let first = end(first, first_laid, &mut parts, depth)?;
@@ -127,7 +128,12 @@ fn end<'a>(tip: Tip<'a>, beside: &Laid<'a>, parts: &mut usize, depth: f64) -> Re
 }
 
 /// The sewn stretches of an edge from one of its ends on, the darts between them closed.
-fn walk<'a>(tip: &Tip<'a>, at: &mut Standing, parts: &mut usize, reach: f64) -> Result<Vec<Laid<'a>>, Refusal> {
+fn walk<'a>(
+    tip: &Tip<'a>,
+    at: &mut Standing,
+    parts: &mut usize,
+    reach: f64,
+) -> Result<Vec<Laid<'a>>, Refusal> {
     let (piece, travel) = (tip.piece, tip.away());
     let mut stretches = piece.sewn_stretches(tip.edge);
     if travel == Travel::Anticlockwise {
@@ -143,18 +149,32 @@ fn walk<'a>(tip: &Tip<'a>, at: &mut Standing, parts: &mut usize, reach: f64) -> 
         }
         let curve = piece.edge(tip.edge).curve.stretch(from.min(to), from.max(to))?.moved(&at.motion);
         let curve = if travel == Travel::Anticlockwise { curve.reversed() } else { curve };
-        laid.push(Laid { piece, copy: tip.copy, edge: tip.edge, from, to, motion: at.motion, part: at.part, curve });
+        laid.push(Laid {
+            piece,
+            copy: tip.copy,
+            edge: tip.edge,
+            from,
+            to,
+            motion: at.motion,
+            part: at.part,
+            curve,
+        });
     }
     Ok(laid)
 }
 
 /// The motion of the cloth beyond a dart's mouth when the dart is closed.
-fn over_dart(piece: &Piece, edge: EdgeId, (before, after): (f64, f64), motion: &Motion, reach: f64) -> Option<Motion> {
+fn over_dart(
+    piece: &Piece,
+    edge: EdgeId,
+    (before, after): (f64, f64),
+    motion: &Motion,
+    reach: f64,
+) -> Option<Motion> {
     let name = &piece.edge(edge).name;
-    let (dart, mouth) = piece
-        .mouths_on(name)
-        .into_iter()
-        .find(|(_, mouth)| mouth.from >= before.min(after) - JOINT && mouth.to <= before.max(after) + JOINT)?;
+    let (dart, mouth) = piece.mouths_on(name).into_iter().find(|(_, mouth)| {
+        mouth.from >= before.min(after) - JOINT && mouth.to <= before.max(after) + JOINT
+    })?;
     let (first, second) = dart.legs();
     let (near, far) = if (mouth.from - before).abs() <= JOINT { (first, second) } else { (second, first) };
     Some(hinged(&near.moved(motion), far, over(motion.is_mirrored()), reach))

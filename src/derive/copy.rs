@@ -58,8 +58,7 @@ impl CopyPiece {
         self.refuse_half_of_pair(source, piece.cut)?;
         piece.cloth = self.cloth_of(source)?;
         piece.purpose = self.purpose();
-        piece.derived =
-            Some(Derived { by: Making::Copy, from: MadeFrom::Pieces(vec![self.piece.clone()]) });
+        piece.derived = Some(Derived { by: Making::Copy, from: MadeFrom::Pieces(vec![self.piece.clone()]) });
         carry_over(source, &mut piece);
         let laid = vec![lies_on(&piece, source)];
         let seams = match self.purpose() {
@@ -76,7 +75,11 @@ impl CopyPiece {
             return Err(Refusal::new(
                 RefusalKind::BadField,
                 &self.name,
-                format!("`{}` counts {} times in the garment, and its lining {cut}", source.name(), source.times()),
+                format!(
+                    "`{}` counts {} times in the garment, and its lining {cut}",
+                    source.name(),
+                    source.times()
+                ),
                 advice!("leave ", Field::Cut, " out: it is then as that of the piece"),
             )
             .about(cut));
@@ -120,7 +123,11 @@ impl CopyPiece {
 /// Takes along what stands on the piece. Its levels do not count in the girth, which is the shell's. Marks that are not
 /// understood stay on the piece alone: their ids can stand on a sheet once.
 fn carry_over(source: &Piece, copy: &mut Piece) {
-    copy.darts = source.darts.iter().map(|dart| crate::pattern::Dart { kept: Kept::default(), ..dart.clone() }).collect();
+    copy.darts = source
+        .darts
+        .iter()
+        .map(|dart| crate::pattern::Dart { kept: Kept::default(), ..dart.clone() })
+        .collect();
     copy.notches = source
         .notches
         .iter()
@@ -141,8 +148,10 @@ fn carry_over(source: &Piece, copy: &mut Piece) {
         .iter()
         .map(|line| crate::pattern::StyleLine { kept: Kept::default(), ..line.clone() })
         .collect();
-    copy.grainline =
-        source.grainline.as_ref().map(|grain| crate::pattern::Grainline { kept: Kept::default(), ..grain.clone() });
+    copy.grainline = source
+        .grainline
+        .as_ref()
+        .map(|grain| crate::pattern::Grainline { kept: Kept::default(), ..grain.clone() });
     copy.corners = source.corners.clone();
 }
 
@@ -150,7 +159,13 @@ fn carry_over(source: &Piece, copy: &mut Piece) {
 fn lies_on(copy: &Piece, source: &Piece) -> LaidPart {
     let stretches = copy.edges().iter().map(|edge| {
         let whole = (0.0, edge.curve.length());
-        LaidStretch { edge: edge.name.clone(), stretch: whole, on: edge.name.clone(), along: whole, inside: 0.0 }
+        LaidStretch {
+            edge: edge.name.clone(),
+            stretch: whole,
+            on: edge.name.clone(),
+            along: whole,
+            inside: 0.0,
+        }
     });
     LaidPart { on: source.name().clone(), copy: Copy::Drawn, stretches: stretches.collect() }
 }

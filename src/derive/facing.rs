@@ -7,7 +7,7 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::curve::{Curve, right_of};
+use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::band::{Band, band};
 use crate::derive::chain::{Link, chain, sewn_together};
 use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
@@ -56,7 +56,8 @@ impl FromStr for EdgeRun {
     type Err = NameError;
 
     fn from_str(text: &str) -> Result<EdgeRun, NameError> {
-        let words = text.split(|sign: char| sign == ',' || sign.is_whitespace()).filter(|word| !word.is_empty());
+        let words =
+            text.split(|sign: char| sign == ',' || sign.is_whitespace()).filter(|word| !word.is_empty());
         let edges: Vec<EdgeRef> = words.map(str::parse).collect::<Result<_, _>>()?;
         if edges.is_empty() { Err(NameError::NotAnEdge(text.to_owned())) } else { Ok(EdgeRun(edges)) }
     }
@@ -115,22 +116,34 @@ impl AddFacing {
         Ok(())
     }
 
-    /// As many of the edges as lie flat and on one fold at most.
+    /// As many of the edges as lie flat and on one fold at most, with the grain of the main piece as it is on that.
     fn closed<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
-        let depth = self.depth.mm();
-        let run = close(links, depth)?;
+        let run = self.flat(links)?;
+        let main = longest(&run).motion;
+        if main.is_mirrored() || main.turn() == 0.0 {
+            return Ok(run);
+        }
+        close(&links[..run.count], self.depth.mm(), Motion::turn_about(Point::ORIGIN, Radians(-main.turn())))
+    }
+
+    fn flat<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
+        let (depth, stays) = (self.depth.mm(), Motion::identity());
+        let run = close(links, depth, stays)?;
         if !(is_fold(&run.first) && is_fold(&run.last)) {
             return Ok(run);
         }
         let seams = (1..run.count).filter(|i| links[*i].piece.name() != links[*i - 1].piece.name());
         let middle = seams.min_by_key(|i| i.abs_diff(run.count / 2));
         match middle {
-            Some(at) => close(&links[..at], depth),
+            Some(at) => close(&links[..at], depth, stays),
             None => Err(Refusal::new(
                 RefusalKind::NotOfThatSort,
                 &self.along,
                 "the edges run from fold to fold: a facing of them would be cut on two folds",
-                advice!("open the piece out at one of them: ", Operation::Unfold.with(Field::Piece, links[0].piece.name())),
+                advice!(
+                    "open the piece out at one of them: ",
+                    Operation::Unfold.with(Field::Piece, links[0].piece.name())
+                ),
             )),
         }
     }
@@ -188,7 +201,13 @@ impl AddFacing {
     }
 
     /// The seams to the edges, one for each side.
-    fn sewn(&self, run: &ClosedRun, lines: &Band, names: &EdgeNames, piece: &PieceName) -> Result<Vec<Seam>, Refusal> {
+    fn sewn(
+        &self,
+        run: &ClosedRun,
+        lines: &Band,
+        names: &EdgeNames,
+        piece: &PieceName,
+    ) -> Result<Vec<Seam>, Refusal> {
         let mut seams = Vec::new();
         for ((side, curve), name) in run.sides.iter().zip(&lines.outer).zip(&names.outer) {
             let sewn: f64 = side.laid.iter().map(|laid| laid.curve.length()).sum();
@@ -246,7 +265,8 @@ fn longest<'r, 'a>(run: &'r ClosedRun<'a>) -> &'r Laid<'a> {
     for laid in all() {
         let is_more = best.is_none_or(|best| {
             let (a, b) = (of(laid), of(best));
-            a > b + SAME_CUT || ((a - b).abs() <= SAME_CUT && laid.curve.length() > best.curve.length() + SAME_CUT)
+            a > b + SAME_CUT
+                || ((a - b).abs() <= SAME_CUT && laid.curve.length() > best.curve.length() + SAME_CUT)
         });
         if is_more {
             best = Some(laid);
@@ -353,7 +373,8 @@ fn add_notches(piece: &mut Piece, run: &ClosedRun, names: &EdgeNames, inside: Le
         for (before, laid) in walked(side) {
             let of_edge = &laid.piece.edge(laid.edge).name;
             let here = |notch: &&Notch| {
-                notch.edge == *of_edge && (laid.from.min(laid.to)..=laid.from.max(laid.to)).contains(&notch.at)
+                notch.edge == *of_edge
+                    && (laid.from.min(laid.to)..=laid.from.max(laid.to)).contains(&notch.at)
             };
             for notch in laid.piece.notches.iter().filter(here) {
                 let at = on_own(&curve, laid, before, (notch.at - laid.from).abs(), inside);
@@ -395,13 +416,14 @@ fn laid_parts(
     piece: &Piece,
 ) -> Result<Vec<LaidPart>, Refusal> {
     let mut parts: Vec<(usize, LaidPart)> = Vec::new();
-    let mut add = |laid: &Laid, stretch: LaidStretch| match parts.iter_mut().find(|(part, _)| *part == laid.part) {
-        Some((_, part)) => part.stretches.push(stretch),
-        None => {
-            let on = laid.piece.name().clone();
-            parts.push((laid.part, LaidPart { on, copy: laid.copy, stretches: vec![stretch] }));
-        }
-    };
+    let mut add =
+        |laid: &Laid, stretch: LaidStretch| match parts.iter_mut().find(|(part, _)| *part == laid.part) {
+            Some((_, part)) => part.stretches.push(stretch),
+            None => {
+                let on = laid.piece.name().clone();
+                parts.push((laid.part, LaidPart { on, copy: laid.copy, stretches: vec![stretch] }));
+            }
+        };
     let on_source = |laid: &Laid, at: f64| if laid.to > laid.from { laid.from + at } else { laid.from - at };
     for (side, name) in run.sides.iter().zip(&names.outer) {
         let own = &piece.edge(piece.edge_named(name)?).curve;
@@ -412,12 +434,17 @@ fn laid_parts(
             let end = if i + 1 == count { own.length() } else { on_own(own, laid, before, length, inside) };
             let (from, to) = match inside == Length::ZERO {
                 true => (0.0, length),
-                false => (laid.curve.nearest(own.point_at(start)).at, laid.curve.nearest(own.point_at(end)).at),
+                false => {
+                    (laid.curve.nearest(own.point_at(start)).at, laid.curve.nearest(own.point_at(end)).at)
+                }
             };
             let along = (on_source(laid, from), on_source(laid, to));
             let on = laid.piece.edge(laid.edge).name.clone();
             if end - start > SAME_CUT {
-                add(laid, LaidStretch { edge: name.clone(), stretch: (start, end), on, along, inside: inside.mm() });
+                add(
+                    laid,
+                    LaidStretch { edge: name.clone(), stretch: (start, end), on, along, inside: inside.mm() },
+                );
             }
         }
     }
@@ -429,7 +456,8 @@ fn laid_parts(
         let (mut before, whole) = (0.0, curve.length());
         for laid in &end.laid {
             let length = laid.curve.length();
-            let (from, to) = ((starts - before).clamp(0.0, length), (starts + whole - before).clamp(0.0, length));
+            let (from, to) =
+                ((starts - before).clamp(0.0, length), (starts + whole - before).clamp(0.0, length));
             if to - from > SAME_CUT {
                 let own = (before + from - starts, before + to - starts);
                 let along = (on_source(laid, from), on_source(laid, to));
@@ -449,8 +477,9 @@ fn laid_parts(
 /// The seams at the facing's ends: to its own other end where the run goes round, else to another facing that ends at the
 /// same seam.
 fn end_seams(pattern: &Pattern, run: &ClosedRun, names: &EdgeNames, piece: &Piece) -> Vec<Seam> {
-    let own = |name: &EdgeName, travel: Travel| {
-        RunEdge { edge: EdgeRef::new(piece.name().clone(), name.clone()), travel }
+    let own = |name: &EdgeName, travel: Travel| RunEdge {
+        edge: EdgeRef::new(piece.name().clone(), name.clone()),
+        travel,
     };
     let ends = [
         (&run.first, own(&names.first, Travel::Anticlockwise)),
@@ -462,7 +491,8 @@ fn end_seams(pattern: &Pattern, run: &ClosedRun, names: &EdgeNames, piece: &Piec
     };
     let meets = |end: &End, other: &End| {
         sewn_together(pattern, &end.tip).iter().any(|tip| {
-            let same = (tip.piece.name(), tip.edge, tip.end) == (other.tip.piece.name(), other.tip.edge, other.tip.end);
+            let same = (tip.piece.name(), tip.edge, tip.end)
+                == (other.tip.piece.name(), other.tip.edge, other.tip.end);
             same && tip.copy == other.tip.copy
         })
     };

@@ -7,7 +7,8 @@ use crate::pattern::{Copy, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose
 #[must_use]
 pub fn lining_seams(pattern: &Pattern, lining: &Piece, source: &Piece) -> Vec<Seam> {
     let lined = Lined { pattern, lining, source: source.name() };
-    let of_source = pattern.seams().iter().filter(|seam| seam.edges().any(|run| run.edge.piece == *source.name()));
+    let of_source =
+        pattern.seams().iter().filter(|seam| seam.edges().any(|run| run.edge.piece == *source.name()));
     let mut found: Vec<Seam> = Vec::new();
     for seam in of_source.filter_map(|seam| lined.seam(seam)) {
         let known = |other: &Seam| other.is_same(&seam) || other.is_same(&seam.mirrored());
@@ -39,7 +40,8 @@ impl Lined<'_> {
     }
 
     fn edge(&self, edge: &EdgeRef) -> Option<EdgeRef> {
-        let lining = if edge.piece == *self.source { self.lining } else { lining_of(self.pattern, &edge.piece)? };
+        let lining =
+            if edge.piece == *self.source { self.lining } else { lining_of(self.pattern, &edge.piece)? };
         lining.find_edge(&edge.edge)?;
         let has_copy = edge.copy == Copy::Drawn || lining.has_mirrored_copy();
         has_copy.then(|| EdgeRef { piece: lining.name().clone(), ..edge.clone() })
@@ -50,7 +52,6 @@ impl Lined<'_> {
 fn lining_of<'a>(pattern: &'a Pattern, piece: &PieceName) -> Option<&'a Piece> {
     pattern.pieces().find(|other| {
         let from = other.derived.as_ref().map(|derived| &derived.from);
-        other.purpose == Purpose::Lining
-            && from == Some(&MadeFrom::Pieces(vec![piece.clone()]))
+        other.purpose == Purpose::Lining && from == Some(&MadeFrom::Pieces(vec![piece.clone()]))
     })
 }

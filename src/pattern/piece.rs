@@ -3,9 +3,9 @@
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::weld::{outline_of, refuse_name_twice, turn_round, weld};
 use crate::pattern::{
-    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Derived, Edge, EdgeName, EdgeRef, EdgeSettings, Finish,
-    Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose,
-    Refusal, RefusalKind, ShapedCorner, StyleLine,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Derived, Edge, EdgeName, EdgeRef, EdgeSettings,
+    Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, Mouth, NamedPoint, Notch, PieceName,
+    PointName, Purpose, Refusal, RefusalKind, ShapedCorner, StyleLine,
 };
 
 /// How an edge stands within its piece, counted clockwise from the first.

@@ -156,6 +156,8 @@ pub enum DeclaredKind {
     VoidFilled,
     /// A seamline was moved to true it.
     Trued,
+    /// A piece was made of others, which keep their cloth, or made anew.
+    Made,
 }
 
 /// An area that a step declares to have added (positive) or taken.

@@ -1,11 +1,16 @@
 //! Pieces made of others, put on the sheet, and kept told of by every step.
 
 use crate::curve::{Motion, Rect, Vec2};
-use crate::derive::{Agreement, MadePiece, agreement};
-use crate::pattern::{EdgeRef, MadeFrom, Pattern, Piece, PieceName, Refusal, Run, RunEdge, Seam, Travel};
+use crate::derive::{Agreement, EdgeRun, MadePiece, agreement};
+use crate::pattern::words::{FACING, says};
+use crate::pattern::{
+    Declared, DeclaredKind, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece, PieceName,
+    Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn,
+};
 use crate::recut::assemble::Assembled;
 use crate::recut::seams_after::run_after;
 use crate::recut::{Told, Work, room};
+use crate::units::Length;
 
 impl Work {
     /// Puts pieces made of others on the sheet beside what lies there, with their seams; they stand in the record.
@@ -32,16 +37,32 @@ impl Work {
         let from = piece.derived.iter().flat_map(|derived| derived.from.pieces()).cloned().collect();
         self.tell(Told::PieceMade { piece: piece.name().clone(), from });
         self.entry.made.push(made.recorded());
+        self.declare_made(piece.name(), piece.net_area());
         self.pattern.add_piece(piece)?;
         made.seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))
     }
 
-    /// Takes a piece off the sheet with the seams that hold it, and gives those.
+    /// Declares the area of a piece that was made, for the ledger; it is told by the piece itself.
+    pub(super) fn declare_made(&mut self, piece: &PieceName, area: f64) {
+        self.entry.declared.push(Declared { piece: piece.clone(), kind: DeclaredKind::Made, area });
+    }
+
+    /// Takes a piece off the sheet with the seams that hold it, and gives those. Derived pieces that were sewn to it are
+    /// meant to be sewn to nothing until something is sewn to them again.
     pub(super) fn take_off(&mut self, piece: &PieceName) -> Result<Vec<Seam>, Refusal> {
         let holds = |seam: &Seam| seam.edges().any(|run| run.edge.piece == *piece);
         let (taken, left): (Vec<Seam>, Vec<Seam>) = self.pattern.seams().iter().cloned().partition(holds);
         self.pattern.set_seams(left)?;
         self.pattern.replace_piece(piece, Vec::new())?;
+        for run in taken.iter().flat_map(Seam::edges).filter(|run| run.edge.piece != *piece) {
+            if self.pattern.seams_of(&run.edge).next().is_some() {
+                continue;
+            }
+            let other = self.pattern.piece_mut(&run.edge.piece)?;
+            if let (Some(id), true) = (other.find_edge(&run.edge.edge), other.derived.is_some()) {
+                *other.edge_settings(id).unsewn = Unsewn::Meant;
+            }
+        }
         Ok(taken)
     }
 
@@ -49,9 +70,8 @@ impl Work {
     pub(super) fn keep_seams(&mut self, old: &Piece, held: Vec<Seam>) -> Result<(), Refusal> {
         for seam in held {
             let is_there = seam.edges().all(|run| self.pattern.find_edge(&run.edge).is_some());
-            let is_made = |other: &Seam| {
-                seam.named_alike(other).is_some() || is_on_same_edge(self, old, &seam, other)
-            };
+            let is_made =
+                |other: &Seam| seam.named_alike(other).is_some() || is_on_same_edge(self, old, &seam, other);
             if self.pattern.seams().iter().any(is_made) {
                 continue;
             }
@@ -76,6 +96,12 @@ impl Work {
     }
 }
 
+/// Whether a piece goes on under another name, drawn as it was.
+fn is_renamed(work: &Work, old: &Piece) -> bool {
+    let moved = work.entry.moved.iter().filter(|moved| moved.from == *old.name());
+    moved.into_iter().any(|moved| work.pattern.find(&moved.to).is_some_and(|now| now.derived == old.derived))
+}
+
 /// Where the cloth of pieces lies now. A piece that goes on under its name, as where a seam is moved, goes on with what
 /// was newly cut from it; what another piece took of it is that one's.
 fn pieces_after(pieces: &[PieceName], old: &[&Piece], new: &[Assembled]) -> Vec<PieceName> {
@@ -88,8 +114,7 @@ fn pieces_after(pieces: &[PieceName], old: &[&Piece], new: &[Assembled]) -> Vec<
         }
         let holding = new.iter().filter(|made| made.carried.iter().any(|carried| carried.from == *name));
         let names: Vec<&PieceName> = holding.map(|made| made.piece.name()).collect();
-        let own: Vec<&PieceName> =
-            names.iter().copied().filter(|now| *now == name || !was(now)).collect();
+        let own: Vec<&PieceName> = names.iter().copied().filter(|now| *now == name || !was(now)).collect();
         after.extend(if own.is_empty() { names } else { own }.into_iter().cloned());
     }
     without_doubles(after)
@@ -120,10 +145,13 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     let was_derived = |piece: &&Piece| piece.derived.is_some();
     for old in before.pieces().filter(was_derived) {
         let Some(now) = work.pattern.find(old.name()) else {
+            if work.entry.moved.iter().any(|moved| moved.from == *old.name()) && !is_renamed(work, old) {
+                work.tell(Told::FollowsNoMore { piece: old.name().clone() });
+            }
             continue;
         };
-        let same_lines =
-            old.edges().len() == now.edges().len() && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
+        let same_lines = old.edges().len() == now.edges().len()
+            && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
         if made.contains(old.name()) || (same_lines && now.derived.is_some()) {
             continue;
         }
@@ -139,7 +167,7 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
         if of(before) == Some(Agreement::Agrees)
             && let Some(now) = of(&work.pattern).filter(|now| *now != Agreement::Agrees)
         {
-            let off = if let Agreement::Off(mm) = now { Some(crate::units::Length::from_mm(mm)) } else { None };
+            let off = if let Agreement::Off(mm) = now { Some(Length::from_mm(mm)) } else { None };
             work.tell(Told::MustFollow { piece: name, off });
         }
     }
@@ -158,4 +186,36 @@ fn is_on_same_edge(work: &Work, old: &Piece, seam: &Seam, other: &Seam) -> bool 
     made(old.name())
         && of_old(seam).iter().any(|edge| of_old(other).iter().any(|now| now.same_edge(edge)))
         && beside(seam).iter().any(|name| beside(other).contains(name))
+}
+
+/// The step that would derive a facing anew that was drawn by hand: along all edges of the shell that it is sewn to, as deep
+/// as it is in the middle of the longest of them. None of what is no facing by its name.
+pub(super) fn facing_anew(pattern: &Pattern, facing: &PieceName) -> Option<Suggestion> {
+    const APART: [&str; 2] = ["facing", "collar"];
+    let piece =
+        pattern.find(facing).filter(|piece| piece.derived.is_none() && says(facing.as_str(), &FACING))?;
+    let mut along: Vec<EdgeRef> = Vec::new();
+    let mut longest: Option<&Edge> = None;
+    for edge in piece.edges() {
+        let own = EdgeRef::new(facing.clone(), edge.name.clone());
+        let seams = pattern.seams_of(&own).map(|id| pattern.seam(id));
+        let shell: Vec<EdgeRef> = seams
+            .filter_map(|seam| Some(seam.side(seam.side_of(&own)?.other()).edges().to_vec()))
+            .filter(|run| run.iter().all(|run| !says(run.edge.piece.as_str(), &APART)))
+            .flatten()
+            .map(|run| run.edge)
+            .collect();
+        if !shell.is_empty() && longest.is_none_or(|longest| edge.curve.length() > longest.curve.length()) {
+            longest = Some(edge);
+        }
+        along.extend(shell);
+    }
+    let longest = longest?;
+    let middle = longest.curve.point_at(longest.curve.length() / 2.0);
+    let free = piece.edges().iter().filter(|edge| edge.finish == Finish::Free);
+    let depth = free.map(|edge| edge.curve.nearest(middle).distance).min_by(f64::total_cmp)?;
+    let run = EdgeRun(without_doubles(along));
+    let depth = Length::from_mm(depth.round());
+    let step = Operation::AddFacing.with(Field::Along, run).with(Field::Depth, depth);
+    Some(step.with(Field::Name, facing))
 }

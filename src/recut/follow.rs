@@ -36,7 +36,8 @@ pub(super) fn follow(step: &Follow, work: &mut Work) -> Result<(), Refusal> {
         followed += 1;
     }
     if followed == 0 {
-        let at = step.piece.as_ref().map_or_else(|| "the derived pieces".to_owned(), |name| format!("`{name}`"));
+        let at =
+            step.piece.as_ref().map_or_else(|| "the derived pieces".to_owned(), |name| format!("`{name}`"));
         work.tell(Told::NothingToDo { at, why: WhyNothing::Agrees });
     }
     Ok(())
@@ -62,13 +63,19 @@ fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
     let names: Vec<PieceName> = made.iter().map(|one| one.piece.name().clone()).collect();
     if names.is_empty() {
         work.tell(Told::PieceGone { piece: old.name().clone() });
+        work.declare_made(old.name(), -old.net_area() * f64::from(old.times()));
     }
-    for one in made {
+    let gone = old.net_area() * f64::from(old.times());
+    for (i, one) in made.into_iter().enumerate() {
+        let (name, times) = (one.piece.name().clone(), f64::from(one.piece.times()));
         let shift = match names.len() {
             1 => place_of(old) - place_of(&one.piece),
             _ => work.free_shift(&one.piece),
         };
         work.add_made(one, shift)?;
+        if i == 0 {
+            work.declare_made(&name, -gone / times);
+        }
     }
     name_sources_anew(work, old.name(), &names);
     work.keep_seams(old, held)

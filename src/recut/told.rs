@@ -2,7 +2,9 @@
 
 use crate::advice;
 use crate::allowance::CutShape;
-use crate::pattern::{Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Operation, PieceName};
+use crate::pattern::{
+    Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Operation, PieceName, Suggestion,
+};
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
 use crate::units::{Length, Unit};
@@ -170,6 +172,8 @@ pub enum Told {
         changed: EdgeRef,
         /// The edge that shares it.
         sewn_to: EdgeRef,
+        /// How it can be derived anew, where it is on a facing that was drawn by hand.
+        anew: Option<Suggestion>,
     },
     /// A seam was taken off because one of its edges is sewn otherwise now.
     SeamTakenOff {
@@ -250,6 +254,9 @@ impl Told {
         match self {
             Told::EndsAtFold { .. } => {
                 Some(advice!("if it is not meant to, name another end: ", Field::To.set("hem@50%")))
+            }
+            Told::SameCutNeeded { anew: Some(anew), .. } => {
+                Some(advice!("or derive the facing anew: ", anew.clone()))
             }
             Told::MustFollow { piece, .. } => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
@@ -335,7 +342,7 @@ impl Told {
             Told::NotchMoved { edge, notch, by } => {
                 format!("notch `{notch}` of {edge} goes with the seam that it meets, by {}", by.show(unit))
             }
-            Told::SameCutNeeded { changed, sewn_to } => {
+            Told::SameCutNeeded { changed, sewn_to, .. } => {
                 format!("{changed} changed; {sewn_to} is sewn to it too and may need the same cut")
             }
             Told::SeamTakenOff { seam } => format!("the seam {seam} is taken off"),
@@ -439,6 +446,7 @@ fn reason(why: DeclaredKind, by: f64) -> &'static str {
         DeclaredKind::ShapingCarried => "shaping was carried to another edge",
         DeclaredKind::VoidFilled if by < 0.0 => "the strip lay over the other piece, and is cut once there",
         DeclaredKind::VoidFilled => "a void between the pieces was filled",
+        DeclaredKind::Made => "it was made of others",
         DeclaredKind::Trued => "a seamline was moved to true it",
     }
 }

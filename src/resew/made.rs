@@ -26,9 +26,8 @@ pub struct ResewnMade {
 ///
 /// [`MeasureError`] where the record names what is not there.
 pub(super) fn laid_back(made: &Made, after: &Pattern) -> Result<ResewnMade, MeasureError> {
-    let find = |name: &PieceName| {
-        after.find(name).ok_or_else(|| MeasureError::NoPiece { piece: name.to_string() })
-    };
+    let find =
+        |name: &PieceName| after.find(name).ok_or_else(|| MeasureError::NoPiece { piece: name.to_string() });
     let piece = find(&made.piece)?;
     let mut found = ResewnMade { piece: made.piece.clone(), of: Vec::new(), edge: None, off: 0.0 };
     for part in &made.laid {
@@ -55,9 +54,12 @@ struct Laid<'a> {
 }
 
 fn part_off(part: &LaidPart, piece: &Piece, on: &Piece) -> Result<Vec<(EdgeName, f64)>, MeasureError> {
-    let laid: Vec<Laid> = part.stretches.iter().map(|says| laid(says, piece, on)).collect::<Result<_, _>>()?;
+    let laid: Vec<Laid> =
+        part.stretches.iter().map(|says| laid(says, piece, on)).collect::<Result<_, _>>()?;
     let chord = |laid: &Laid| laid.ends.0.distance(laid.ends.1);
-    let Some(longest) = laid.iter().max_by(|a, b| chord(a).total_cmp(&chord(b))) else { return Ok(Vec::new()) };
+    let Some(longest) = laid.iter().max_by(|a, b| chord(a).total_cmp(&chord(b))) else {
+        return Ok(Vec::new());
+    };
     let own = (longest.curve.start(), longest.curve.end());
     let turned_over = longest.says.along.0 > longest.says.along.1;
     let back = match turned_over {

@@ -3,7 +3,9 @@
 use kurbo::ParamCurve;
 
 use crate::curve::{BezPath, Curve, Motion};
-use crate::pattern::{ChangedGirth, Declared, DrawnAnew, Ledger, Made, Moved, NewSeam, Pattern, RecordedStep};
+use crate::pattern::{
+    ChangedGirth, Declared, DrawnAnew, Ledger, Made, Moved, NewSeam, Pattern, RecordedStep,
+};
 use crate::recut::{Step, Told};
 use crate::resew::ResewError;
 use crate::resew::changes::apart;

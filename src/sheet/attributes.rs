@@ -5,8 +5,8 @@ use std::str::FromStr;
 
 use crate::drawing::Node;
 use crate::pattern::{
-    Advice, Arrows, CornerShape, Derived, EdgeName, EdgeRef, Finish, GirthUse, MadeFrom, Making, NotchCount, Origin, Purpose, Refusal,
-    RefusalKind, Selvedge, ShapedCorner, mistyped,
+    Advice, Arrows, CornerShape, Derived, EdgeName, EdgeRef, Finish, GirthUse, MadeFrom, Making, NotchCount,
+    Origin, Purpose, Refusal, RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::kinds::ElementKind;

@@ -2,8 +2,8 @@
 
 use crate::pattern::Pattern;
 use crate::truing::{
-    Finding, Limits, cut_checks, dart_checks, derived_checks, garment_checks, level_checks, lining_checks, mirror_checks,
-    piece_checks, seam_checks,
+    Finding, Limits, cut_checks, dart_checks, derived_checks, garment_checks, level_checks, lining_checks,
+    mirror_checks, piece_checks, seam_checks,
 };
 
 /// Everything about a pattern that is not true: the pieces in the order of the sheet, then the seams, then the whole

@@ -24,7 +24,9 @@ fn finding(piece: &Piece, agreement: Agreement) -> Option<Finding> {
     match agreement {
         Agreement::Agrees => None,
         Agreement::Off(mm) => Some(Finding::of_law(kind, at, mm, Length::from_mm(FOLLOWED))),
-        Agreement::Divided(parts) => Some(said(format!("what it was made from is {parts} pieces now: {from}"))),
+        Agreement::Divided(parts) => {
+            Some(said(format!("what it was made from is {parts} pieces now: {from}")))
+        }
         Agreement::Other(what) => Some(said(format!("it is not what is made of {from} now: {what}"))),
         Agreement::Refused(refusal) => {
             Some(said(format!("it cannot be made of {from} any more: {}", refusal.what)))

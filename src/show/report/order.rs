@@ -59,7 +59,9 @@ pub(super) fn fault(pattern: &Pattern, fault: &OrderFault) -> String {
 fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
     match &step.work {
         SewingWork::OneCloth { copy, with } => {
-            format!("Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on.")
+            format!(
+                "Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on."
+            )
         }
         SewingWork::Dart { piece, dart } => {
             let found = report.now.find(piece);
