@@ -95,7 +95,9 @@ impl AddFacing {
                 }
             }
             made.push(one);
-            links = rest;
+            // What is left begins anew, as if it had been asked for alone.
+            let rest: Vec<EdgeRef> = rest.iter().map(Link::edge_ref).collect();
+            links = if rest.is_empty() { Vec::new() } else { chain(pattern, &rest)? };
         }
         Ok(made)
     }

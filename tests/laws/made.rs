@@ -22,9 +22,14 @@ const LAID: f64 = 0.01;
 /// Lengths that are the same but for rounding, mm.
 const SAME: f64 = 1e-6;
 
+/// How many cases reach each law.
+const CASES: u32 = 96;
+
 fn config() -> ProptestConfig {
     ProptestConfig {
-        cases: 96,
+        cases: CASES,
+        // At least half of the cases reach the law.
+        max_global_rejects: CASES,
         failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
             "tests/proptest-regressions/laws_made.txt",
         ))),
@@ -78,13 +83,17 @@ fn widths(pattern: &Pattern) -> Vec<(String, f64)> {
     girths(pattern).into_iter().map(|girth| (girth.level.to_string(), girth.around.mm())).collect()
 }
 
-/// All that is untrue now was so before. What is made of others repeats what is untrue of them, by as much.
+/// All that is untrue now was so before. What is made of others repeats what is untrue of them by as much; a line beside a
+/// run that turns, as the inner edge of a facing, turns there too.
 fn assert_as_true(before: &Pattern, after: &Pattern) {
     let (old, now) = (Verdict::of(before), Verdict::of(after));
     let repeats = |found: &Finding| {
-        let of_derived = after.pieces().filter(|piece| piece.derived.is_some());
-        of_derived.into_iter().any(|piece| found.at.contains(piece.name().as_str()))
-            && old.untrue().any(|old| old.kind == found.kind && (old.number - found.number).abs() < 0.01)
+        let as_before = |old: &Finding| {
+            let turns = found.kind == FindingKind::Kink && found.at.contains("inner");
+            old.kind == found.kind && (turns || (old.number - found.number).abs() < 0.01)
+        };
+        let mut derived = after.pieces().filter(|piece| piece.derived.is_some());
+        derived.any(|piece| found.at.contains(piece.name().as_str())) && old.untrue().any(as_before)
     };
     let added: Vec<Finding> = now.since(&old).added.into_iter().filter(|found| !repeats(found)).collect();
     assert!(added.is_empty(), "{added:#?}");
@@ -112,11 +121,12 @@ fn assert_same_shell(before: &Pattern, after: &Pattern) {
             assert_eq!((&old.name, &old.curve, old.allowance), (&now.name, &now.curve, now.allowance));
         }
     }
-    let of_shell = |seam: &&Seam| {
-        seam.edges().all(|run| after.find(&run.edge.piece).is_none_or(|piece| piece.derived.is_none()))
+    let seams = |pattern: &Pattern| -> Vec<Seam> {
+        let of_shell = |seam: &&Seam| {
+            seam.edges().all(|run| pattern.find(&run.edge.piece).is_some_and(|piece| piece.derived.is_none()))
+        };
+        pattern.seams().iter().filter(of_shell).cloned().collect()
     };
-    let seams =
-        |pattern: &Pattern| -> Vec<Seam> { pattern.seams().iter().filter(of_shell).cloned().collect() };
     assert_eq!(seams(before), seams(after));
 }
 
@@ -200,7 +210,6 @@ proptest! {
         let recut = match step(neck_facing(depth)).apply(&before) {
             Ok(recut) => recut,
             Err(refusal) => {
-                if refusal.kind != RefusalKind::BadWidth { std::fs::write("/tmp/made/bad.svg", sheet::write(&before).unwrap()).unwrap(); }
                 prop_assert!(refusal.kind == RefusalKind::BadWidth, "{refusal} {depth}");
                 return Err(TestCaseError::reject("too deep"));
             }
@@ -275,7 +284,15 @@ proptest! {
             let divided = recut.told.iter().any(|told| matches!(told, Told::FacingDivided { .. }));
             prop_assert!(divided);
             let joined = |seam: &&Seam| seam.edges().all(|run| run.edge.piece.as_str().starts_with("neck-facing"));
-            prop_assert_eq!(recut.pattern.seams().iter().filter(joined).count(), 1);
+            // Where the neck turns at the shoulder the two ends are not as long as each other, and are left open.
+            let ends: Vec<f64> = recut
+                .pattern
+                .pieces()
+                .filter(|piece| piece.derived.is_some())
+                .map(|piece| edge(piece, "shoulder").curve.length())
+                .collect();
+            let alike = (ends[0] - ends[1]).abs() <= LAID;
+            prop_assert_eq!(recut.pattern.seams().iter().filter(joined).count(), usize::from(alike));
         }
         assert_as_true(&before, &recut.pattern);
     }
