@@ -141,11 +141,11 @@ fn walk<'a>(
     }
     let mut laid: Vec<Laid> = Vec::new();
     for (from, to) in stretches {
-        if let Some(before) = laid.last().map(|last: &Laid| last.to) {
-            if let Some(motion) = over_dart(piece, tip.edge, (before, from), &at.motion, reach) {
-                *at = Standing { motion, part: *parts };
-                *parts += 1;
-            }
+        let before = laid.last().map(|last: &Laid| last.to);
+        if let Some(motion) = before.and_then(|to| over_dart(piece, tip.edge, (to, from), &at.motion, reach))
+        {
+            *at = Standing { motion, part: *parts };
+            *parts += 1;
         }
         let curve = piece.edge(tip.edge).curve.stretch(from.min(to), from.max(to))?.moved(&at.motion);
         let curve = if travel == Travel::Anticlockwise { curve.reversed() } else { curve };
