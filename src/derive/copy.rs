@@ -4,7 +4,8 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::derive::{Fields, MadePiece, lining_seams};
+use crate::derive::made_piece::as_step;
+use crate::derive::{MadePiece, lining_seams};
 use crate::pattern::{
     ClothName, Copy, Cut, Derived, Edge, Field, Finish, GirthUse, Kept, LaidPart, LaidStretch, Level,
     MadeFrom, Making, Operation, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind, Selvedge, Unsewn,
@@ -65,7 +66,7 @@ impl CopyPiece {
             Purpose::Lining => lining_seams(pattern, &piece, source),
             Purpose::Plain | Purpose::Underlining | Purpose::Interfacing => Vec::new(),
         };
-        Ok(MadePiece { piece, fields: Fields::Copy(self.clone()), laid, seams })
+        Ok(MadePiece { piece, by: as_step(Making::Copy, self), laid, seams })
     }
 
     /// An edge of the source is sewn to its own mirrored copy: one of the two alone has none.

@@ -8,16 +8,17 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, right_of};
+use crate::derive::MadePiece;
 use crate::derive::band::{Band, band};
 use crate::derive::chain::{Link, chain, sewn_together};
 use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
-use crate::derive::{Fields, MadePiece};
+use crate::derive::made_piece::as_step;
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart,
     LaidStretch, MadeFrom, Making, NameError, Notch, NotchCount, NotchName, Operation, Pattern, Piece,
     PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Travel, Twins, Unsewn,
 };
-use crate::tolerance::{LEAST_PART, MOST_FACING_EASE, SAME_CUT, SAME_RUN};
+use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT, SAME_RUN};
 use crate::units::{Length, serde_as_text};
 
 /// A facing of even depth along a run of edges: round corners, and across the seams between pieces, which are closed.
@@ -186,8 +187,9 @@ impl AddFacing {
                 *piece.edge_settings(id).unsewn = Unsewn::Forgotten;
             }
         }
-        let fields = Fields::Facing(AddFacing { along: EdgeRun(along), name: Some(name), ..self.clone() });
-        Ok(MadePiece { piece, fields, laid, seams })
+        let by =
+            as_step(Making::Facing, &AddFacing { along: EdgeRun(along), name: Some(name), ..self.clone() });
+        Ok(MadePiece { piece, by, laid, seams })
     }
 
     /// The name asked for, with a number behind it on what it was divided off; else it is called by its main piece.
@@ -366,6 +368,30 @@ fn on_own(curve: &Curve, laid: &Laid, before: f64, at: f64, inside: Length) -> f
     curve.nearest(beside).at
 }
 
+/// From where to where on a laid stretch the sewn edge lies inside of it: not where it was cut at a corner, nor where it runs
+/// on to one. None where it does so nowhere.
+fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
+    /// Halvings of a stretch: a metre is then told to a millionth of a millimetre.
+    const HALVINGS: usize = 30;
+    let lies = |at: f64| {
+        let place = laid.curve.point_at(at) + right_of(laid.curve.tangent_at(at)) * inside.mm();
+        own.nearest(place).distance <= 2.0 * FACING_ACCURACY
+    };
+    let (middle, length) = (laid.curve.length() / 2.0, laid.curve.length());
+    let last = |end: f64| {
+        let (mut on, mut off) = (middle, end);
+        if lies(end) {
+            return end;
+        }
+        for _ in 0..HALVINGS {
+            let between = f64::midpoint(on, off);
+            if lies(between) { on = between } else { off = between }
+        }
+        on
+    };
+    lies(middle).then(|| (last(0.0), last(length)))
+}
+
 /// The notches of the edges, and one where each seam was closed.
 fn add_notches(piece: &mut Piece, run: &ClosedRun, names: &EdgeNames, inside: Length) {
     let mut notches: Vec<Notch> = Vec::new();
@@ -429,17 +455,13 @@ fn laid_parts(
     let on_source = |laid: &Laid, at: f64| if laid.to > laid.from { laid.from + at } else { laid.from - at };
     for (side, name) in run.sides.iter().zip(&names.outer) {
         let own = &piece.edge(piece.edge_named(name)?).curve;
-        let count = side.laid.len();
-        for (i, (before, laid)) in walked(side).enumerate() {
+        for (before, laid) in walked(side) {
             let length = laid.curve.length();
-            let start = if i == 0 { 0.0 } else { on_own(own, laid, before, 0.0, inside) };
-            let end = if i + 1 == count { own.length() } else { on_own(own, laid, before, length, inside) };
-            let (from, to) = match inside == Length::ZERO {
-                true => (0.0, length),
-                false => {
-                    (laid.curve.nearest(own.point_at(start)).at, laid.curve.nearest(own.point_at(end)).at)
-                }
-            };
+            let reached =
+                if inside == Length::ZERO { Some((0.0, length)) } else { beside(own, laid, inside) };
+            let Some((from, to)) = reached else { continue };
+            let (start, end) =
+                (on_own(own, laid, before, from, inside), on_own(own, laid, before, to, inside));
             let along = (on_source(laid, from), on_source(laid, to));
             let on = laid.piece.edge(laid.edge).name.clone();
             if end - start > SAME_CUT {

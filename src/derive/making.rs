@@ -1,11 +1,9 @@
-//! What makes a derived piece, and what is made.
+//! What makes a derived piece.
 
 use serde::Deserialize;
 
-use crate::derive::{AddFacing, CopyPiece};
-use crate::pattern::{
-    Derived, LaidPart, Made, Making, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Seam,
-};
+use crate::derive::{AddFacing, CopyPiece, MadePiece};
+use crate::pattern::{Derived, Making, Pattern, PieceName, Refusal, RefusalKind};
 
 /// The fields by which a piece is made of others.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,27 +12,6 @@ pub enum Fields {
     Copy(CopyPiece),
     /// Those of a facing.
     Facing(AddFacing),
-}
-
-/// A piece made of others, as it would lie on its source.
-#[derive(Clone, Debug)]
-pub struct MadePiece {
-    /// The piece; what it was made from stands on it.
-    pub piece: Piece,
-    /// The fields that make it by itself.
-    pub fields: Fields,
-    /// How it lies on what it was made from.
-    pub laid: Vec<LaidPart>,
-    /// The seams that hold it to other pieces.
-    pub seams: Vec<Seam>,
-}
-
-impl MadePiece {
-    /// What stands of it in the record.
-    #[must_use]
-    pub fn recorded(&self) -> Made {
-        Made { piece: self.piece.name().clone(), by: self.fields.to_value(), laid: self.laid.clone() }
-    }
 }
 
 impl Fields {
@@ -68,27 +45,6 @@ impl Fields {
             Making::Copy => CopyPiece::deserialize(fields).ok().map(Fields::Copy),
             Making::Facing => AddFacing::deserialize(fields).ok().map(Fields::Facing),
         }
-    }
-
-    fn operation(&self) -> Operation {
-        match self {
-            Fields::Copy(_) => Making::Copy.operation(),
-            Fields::Facing(_) => Making::Facing.operation(),
-        }
-    }
-
-    /// The step as data, as it stands in a recipe.
-    #[must_use]
-    pub fn to_value(&self) -> serde_json::Value {
-        let fields = match self {
-            Fields::Copy(fields) => serde_json::to_value(fields),
-            Fields::Facing(fields) => serde_json::to_value(fields),
-        };
-        let mut fields = fields.unwrap_or_default();
-        if let Some(fields) = fields.as_object_mut() {
-            fields.insert("do".to_owned(), self.operation().name().into());
-        }
-        fields
     }
 
     /// Makes the pieces.

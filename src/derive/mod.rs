@@ -19,6 +19,7 @@ mod closed;
 mod copy;
 mod facing;
 mod linings;
+mod made_piece;
 mod making;
 
 pub use afresh::{afresh, in_order};
@@ -26,4 +27,5 @@ pub use agree::{Agreement, agreement};
 pub use copy::CopyPiece;
 pub use facing::{AddFacing, EdgeRun};
 pub use linings::lining_seams;
-pub use making::{Fields, MadePiece};
+pub use made_piece::MadePiece;
+pub use making::Fields;

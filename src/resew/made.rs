@@ -4,6 +4,7 @@ use crate::curve::{Curve, Motion, Point, right_of};
 use crate::pattern::{EdgeName, LaidPart, LaidStretch, Made, Pattern, Piece, PieceName};
 use crate::resew::error::MeasureError;
 use crate::resew::lines::places;
+use crate::tolerance::SAME_POINT;
 
 /// A piece that a step made of others, laid back on them.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
@@ -48,7 +49,7 @@ pub(super) fn laid_back(made: &Made, after: &Pattern) -> Result<ResewnMade, Meas
 struct Laid<'a> {
     says: &'a LaidStretch,
     curve: Curve,
-    on: &'a Curve,
+    on: Curve,
     /// The ends of the stretch where they should lie.
     ends: (Point, Point),
 }
@@ -76,16 +77,26 @@ fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<La
         Ok::<&Curve, MeasureError>(&piece.edge(id).curve)
     };
     let (own, on) = (edge(piece, &says.edge)?, edge(on, &says.on)?);
-    let end = |at: f64| on.point_at(at) + right_of(on.tangent_at(at)) * says.inside;
     let (from, to) = says.along;
-    Ok(Laid { says, curve: own.stretch(says.stretch.0, says.stretch.1)?, on, ends: (end(from), end(to)) })
+    // The rest of the edge lies elsewhere where a dart between is closed.
+    let on = on.stretch(from.min(to), from.max(to))?;
+    let first = on.start() + right_of(on.start_tangent()) * says.inside;
+    let last = on.end() + right_of(on.end_tangent()) * says.inside;
+    let ends = if from > to { (last, first) } else { (first, last) };
+    Ok(Laid { says, curve: own.stretch(says.stretch.0, says.stretch.1)?, on, ends })
 }
 
 /// How far the stretch, laid back, lies from where it should: its ends, and all along.
 fn off(laid: &Laid, back: &Motion) -> f64 {
     let at_ends = [(laid.curve.start(), laid.ends.0), (laid.curve.end(), laid.ends.1)]
         .map(|(own, should)| back.apply(own).distance(should));
-    let beside = places(&laid.curve)
-        .map(|place| (laid.on.nearest(back.apply(place)).distance - laid.says.inside).abs());
+    // Inside of an edge with a corner the line runs on to a point: there it stands further off.
+    let corners: Vec<Point> = laid.on.joints().iter().map(|joint| laid.on.point_at(joint.at)).collect();
+    let at_corner = |place: Point| {
+        let foot = laid.on.point_at(laid.on.nearest(place).at);
+        laid.says.inside > 0.0 && corners.iter().any(|corner| corner.distance(foot) <= SAME_POINT)
+    };
+    let places = places(&laid.curve).map(|place| back.apply(place)).filter(|place| !at_corner(*place));
+    let beside = places.map(|place| (laid.on.nearest(place).distance - laid.says.inside).abs());
     at_ends.into_iter().chain(beside).fold(0.0, f64::max)
 }
