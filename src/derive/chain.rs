@@ -1,7 +1,7 @@
 //! Edges that follow one another along a garment: round a corner of a piece, or across a seam.
 
 use crate::pattern::{
-    Copy, EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Travel,
+    Copy, EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Travel, settle,
 };
 
 /// An edge of a chain.
@@ -112,6 +112,9 @@ fn partner<'a>(
 ///
 /// Refuses an unknown edge, one that is named twice, and edges that do not follow one another.
 pub(super) fn chain<'a>(pattern: &'a Pattern, along: &[EdgeRef]) -> Result<Vec<Link<'a>>, Refusal> {
+    // On a piece that was opened out `side/m` is an edge that is drawn.
+    let along: Vec<EdgeRef> = along.iter().map(|edge| settle(pattern, edge)).collect();
+    let along = along.as_slice();
     let mut firsts = Vec::new();
     for (i, edge) in along.iter().enumerate() {
         let (piece, id) = pattern.edge(edge)?;

@@ -10,8 +10,9 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::MadePiece;
 use crate::derive::band::{Band, band};
-use crate::derive::chain::{Link, chain, sewn_together};
+use crate::derive::chain::{Link, chain};
 use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
+use crate::derive::facing_ends::end_seams;
 use crate::derive::made_piece::as_step;
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart,
@@ -180,7 +181,7 @@ impl AddFacing {
         add_notches(&mut piece, run, &names, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;
-        seams.extend(end_seams(so_far, run, &names, &piece));
+        seams.extend(end_seams(so_far, run, [&names.first, &names.last], &piece));
         for seam in &seams {
             for edge in seam.edges().filter(|run| run.edge.piece == name) {
                 let id = piece.edge_named(&edge.edge.edge)?;
@@ -321,17 +322,16 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
         taken.push(name.clone());
         name
     };
-    let source = |piece: &Piece, id: EdgeId| piece.edge(id).clone();
     let mut edges = Vec::new();
     let mut outer = Vec::new();
     for (side, curve) in run.sides.iter().zip(&lines.outer) {
-        let of = source(side.links[0].piece, side.links[0].edge);
+        let of = side.links[0].piece.edge(side.links[0].edge);
         let name = own(&of.name);
         outer.push(name.clone());
         edges.push(Edge { allowance: of.cut_allowance(), ..Edge::new(name, curve.clone()) });
     }
     let mut end = |end: &End, curve: &Curve| {
-        let of = source(end.tip.piece, end.tip.edge);
+        let of = end.tip.piece.edge(end.tip.edge);
         let name = own(&of.name);
         let unsewn = if of.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
         let allowance = of.cut_allowance();
@@ -496,76 +496,4 @@ fn laid_parts(
         }
     }
     Ok(parts.into_iter().map(|(_, part)| part).collect())
-}
-
-/// The seams at the facing's ends: to its own other end where the run goes round, else to another facing that ends at the
-/// same seam.
-fn end_seams(pattern: &Pattern, run: &ClosedRun, names: &EdgeNames, piece: &Piece) -> Vec<Seam> {
-    let own = |name: &EdgeName, travel: Travel| RunEdge {
-        edge: EdgeRef::new(piece.name().clone(), name.clone()),
-        travel,
-    };
-    let ends = [
-        (&run.first, own(&names.first, Travel::Anticlockwise)),
-        (&run.last, own(&names.last, Travel::Clockwise)),
-    ];
-    let seam = |first: RunEdge, second: RunEdge| {
-        let (first, second) = (Run::new(vec![first])?, Run::new(vec![second])?);
-        Some(Seam { first, second, ease: Length::ZERO })
-    };
-    let meets = |end: &End, other: &End| {
-        sewn_together(pattern, &end.tip).iter().any(|tip| {
-            let same = (tip.piece.name(), tip.edge, tip.end)
-                == (other.tip.piece.name(), other.tip.edge, other.tip.end);
-            same && tip.copy == other.tip.copy
-        })
-    };
-    if meets(ends[0].0, ends[1].0) {
-        let [(_, first), (_, last)] = ends;
-        return seam(first, last).into_iter().collect();
-    }
-    let mut found = Vec::new();
-    for (end, edge) in ends {
-        let Ok((_, id)) = piece.edge_named(&edge.edge.edge).map(|id| (piece, id)) else { continue };
-        let length = piece.sewn_length(id);
-        let partners = sewn_together(pattern, &end.tip).into_iter().flat_map(|tip| {
-            let beside = tip.neighbour();
-            let named = tip.piece.edge(tip.edge).name.clone();
-            facings_at(pattern, &beside, &named, length)
-        });
-        found.extend(partners.into_iter().take(1).filter_map(|other| seam(edge.clone(), other)));
-    }
-    found
-}
-
-/// The end of another facing that is sewn to an edge and ends at one of that edge's corners, if nothing is sewn to it yet.
-fn facings_at(
-    pattern: &Pattern,
-    beside: &crate::derive::chain::Tip,
-    named: &EdgeName,
-    length: f64,
-) -> Vec<RunEdge> {
-    let edge = EdgeRef { copy: beside.copy, ..beside.piece.edge_ref(beside.edge) };
-    let mut found = Vec::new();
-    for id in pattern.seams_of(&edge) {
-        let seam = pattern.seam(id);
-        let Some(side) = seam.side_of(&edge) else { continue };
-        for run in seam.side(side.other()).edges() {
-            let Some(other) = pattern.find(&run.edge.piece) else { continue };
-            let Some(id) = other.find_edge(named) else { continue };
-            let end = EdgeRef { copy: run.edge.copy, ..other.edge_ref(id) };
-            let is_free = pattern.seams_of(&end).next().is_none();
-            let lies_beside = |next: EdgeId| other.edge(next).name == run.edge.edge;
-            let travel = match (lies_beside(other.previous(id)), lies_beside(other.next(id))) {
-                (true, _) => Travel::Clockwise,
-                (false, true) => Travel::Anticlockwise,
-                (false, false) => continue,
-            };
-            let is_facing = other.derived.as_ref().is_some_and(|derived| derived.by == Making::Facing);
-            if is_free && is_facing && (other.sewn_length(id) - length).abs() <= SAME_RUN {
-                found.push(RunEdge { edge: end, travel });
-            }
-        }
-    }
-    found
 }

@@ -18,6 +18,7 @@ mod chain;
 mod closed;
 mod copy;
 mod facing;
+mod facing_ends;
 mod linings;
 mod made_piece;
 mod making;

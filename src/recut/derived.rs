@@ -4,8 +4,8 @@ use crate::curve::{Motion, Rect, Vec2};
 use crate::derive::{Agreement, EdgeRun, MadePiece, agreement};
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
-    Declared, DeclaredKind, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece, PieceName,
-    Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn,
+    Declared, DeclaredKind, Derived, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece,
+    PieceName, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
 };
 use crate::recut::assemble::Assembled;
 use crate::recut::seams_after::run_after;
@@ -86,11 +86,18 @@ impl Work {
 
     /// Lets what derived pieces are made from name the pieces and edges where its cloth lies now.
     pub(super) fn sources_after(&mut self, old: &[&Piece], new: &[Assembled]) {
-        for piece in self.pattern.pieces_mut() {
-            let Some(derived) = &mut piece.derived else { continue };
-            match &mut derived.from {
-                MadeFrom::Pieces(pieces) => *pieces = pieces_after(pieces, old, new),
-                MadeFrom::Run(edges) => *edges = edges_after(edges, old, new),
+        let after = |derived: &Derived| match &derived.from {
+            MadeFrom::Pieces(pieces) => MadeFrom::Pieces(pieces_after(pieces, old, new)),
+            MadeFrom::Run(edges) => {
+                let edges: Vec<EdgeRef> = edges.iter().map(|edge| settle(&self.pattern, edge)).collect();
+                MadeFrom::Run(edges_after(&edges, old, new))
+            }
+        };
+        let sources: Vec<Option<MadeFrom>> =
+            self.pattern.pieces().map(|piece| piece.derived.as_ref().map(after)).collect();
+        for (piece, from) in self.pattern.pieces_mut().zip(sources) {
+            if let (Some(derived), Some(from)) = (&mut piece.derived, from) {
+                derived.from = from;
             }
         }
     }
