@@ -15,9 +15,9 @@ use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
 use crate::derive::facing_ends::end_seams;
 use crate::derive::made_piece::as_step;
 use crate::pattern::{
-    ClothName, Cut, Derived, Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart,
-    LaidStretch, MadeFrom, Making, NameError, Notch, NotchCount, NotchName, Operation, Pattern, Piece,
-    PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, Travel, Twins, Unsewn,
+    ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart, LaidStretch,
+    MadeFrom, Making, NameError, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Refusal,
+    RefusalKind, Run, RunEdge, Seam, Travel, Twins, Unsewn,
 };
 use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT, SAME_RUN};
 use crate::units::{Length, serde_as_text};
