@@ -45,6 +45,7 @@ pub mod allowance;
 pub mod canvas;
 pub mod cloth;
 pub mod curve;
+pub mod derive;
 pub mod drawing;
 pub mod pattern;
 pub mod plan;

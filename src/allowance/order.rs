@@ -119,9 +119,11 @@ impl<'a> SewingOrder<'a> {
         self.pattern
     }
 
-    /// The seam that is sewn first of those that end at a corner.
+    /// The seam that is sewn first of those that end at a corner; of a copy, those of the piece with which it is sewn as one
+    /// cloth.
     pub(super) fn first_at(&self, corner: CornerOf<'_>) -> Option<CornerMeeting<'a>> {
-        let meetings = self.meetings.get(&(corner.piece.name(), corner.after))?;
+        let sewn_as = self.pattern.sewn_as(corner.piece);
+        let meetings = self.meetings.get(&(sewn_as.name(), corner.after))?;
         meetings.first().map(|(_, meeting)| *meeting)
     }
 }
@@ -129,7 +131,7 @@ impl<'a> SewingOrder<'a> {
 impl SewingOrder<'_> {
     /// Whether an edge is sewn to its own mirrored copy.
     pub(super) fn sewn_to_own_mirror(&self, piece: &Piece, edge: EdgeId) -> bool {
-        let edge = piece.edge_ref(edge);
+        let edge = self.pattern.sewn_as(piece).edge_ref(edge);
         self.pattern.seams_of(&edge).any(|id| self.pattern.seam(id).is_to_own_mirror())
     }
 }

@@ -17,6 +17,11 @@ pub fn text(resewn: &ResewnReport) -> String {
     let mut moving = 0;
     for step in &resewn.steps {
         moving += usize::from(!step.groups.is_empty());
+        for made in &step.made {
+            let of = made.of.iter().map(PieceName::as_str).collect::<Vec<_>>().join(" + ");
+            let told = format!("{} lies on {of} within {:.3} mm", made.piece, made.off);
+            let _ = writeln!(text, "step {} {}: {}", step.number, step.operation, clean(&told));
+        }
         for group in &step.groups {
             farthest = group.held.as_ref().map_or(farthest, |held| farthest.max(held.distance));
             let _ = writeln!(text, "step {} {}: {}", step.number, step.operation, told(group));
@@ -81,5 +86,6 @@ fn word(kind: DeclaredKind) -> &'static str {
         DeclaredKind::ShapingCarried => "shaping carried",
         DeclaredKind::VoidFilled => "void filled",
         DeclaredKind::Trued => "trued",
+        DeclaredKind::Made => "made of others",
     }
 }

@@ -135,9 +135,10 @@ impl Page {
         let width = piece.cut_width.map_or_else(String::new, |width| {
             format!("; as cut {} wide{opened}, allowances included", self.show(width))
         });
+        let derived = piece.derived.as_ref().map_or_else(String::new, |of| format!("; {}", clean(of)));
         let uncut = piece.uncut.as_ref().map_or_else(String::new, |why| format!("  cannot be cut: {why}\n"));
         let mut text = format!(
-            "{}  {cut}{half}, {} cloth, {} × {}{width}\n{uncut}",
+            "{}  {cut}{half}, {} cloth, {} × {}{width}{derived}\n{uncut}",
             self.paint.paint(TextTone::Title, &piece.name),
             clean(&piece.cloth),
             self.show(piece.width),

@@ -106,6 +106,7 @@ macro_rules! define_fields {
 }
 
 define_fields! {
+    Along "along",
     Blend "blend",
     By "by",
     Cloth "cloth",
@@ -113,6 +114,7 @@ define_fields! {
     Cut "cut",
     Dart "dart",
     Darts "darts",
+    Depth "depth",
     Ease "ease",
     Edge "edge",
     Finish "finish",

@@ -23,6 +23,7 @@ mod advice;
 mod corners_named;
 mod cut;
 mod dart;
+mod derived;
 mod edge;
 mod line;
 mod marked;
@@ -50,6 +51,7 @@ pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
+pub use derived::{Derived, MadeFrom, Making};
 pub use edge::{CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
@@ -67,8 +69,8 @@ pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{
-    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, Ledger, Moved, NewSeam,
-    RECORD_VERSION, Record, RecordedStep,
+    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidPart, LaidStretch, Ledger,
+    Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};

@@ -3,9 +3,9 @@
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::weld::{outline_of, refuse_name_twice, turn_round, weld};
 use crate::pattern::{
-    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, EdgeSettings, Finish,
-    Grainline, Kept, Level, LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose,
-    Refusal, RefusalKind, ShapedCorner, StyleLine,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Derived, Edge, EdgeName, EdgeRef, EdgeSettings,
+    Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, Mouth, NamedPoint, Notch, PieceName,
+    PointName, Purpose, Refusal, RefusalKind, ShapedCorner, StyleLine,
 };
 
 /// How an edge stands within its piece, counted clockwise from the first.
@@ -25,6 +25,8 @@ pub struct Piece {
     pub cloth: ClothName,
     /// What it is for.
     pub purpose: Purpose,
+    /// What it was made from, where it follows other pieces.
+    pub derived: Option<Derived>,
     /// The darts.
     pub darts: Vec<Dart>,
     /// The notches.
@@ -70,6 +72,7 @@ impl Piece {
             cut: Cut::ONE,
             cloth: ClothName::main(),
             purpose: Purpose::Plain,
+            derived: None,
             darts: Vec::new(),
             notches: Vec::new(),
             levels: Vec::new(),
@@ -126,6 +129,7 @@ impl Piece {
             marks,
             corners,
             purpose,
+            derived,
             kept,
         } = self;
         PieceFields {
@@ -142,6 +146,7 @@ impl Piece {
             marks,
             corners,
             purpose,
+            derived: derived.as_ref(),
             kept,
         }
     }
@@ -332,6 +337,16 @@ impl Piece {
         edge.name != next.name && edge.name.is_numbered_like(&next.name) && edge.finish == next.finish
     }
 
+    /// The piece with which it is sewn as one cloth: that of which it is a copy, unless it is a lining.
+    #[must_use]
+    pub fn one_cloth_with(&self) -> Option<&PieceName> {
+        let derived = self.derived.as_ref().filter(|_| self.purpose != Purpose::Lining)?;
+        match (derived.by, &derived.from) {
+            (Making::Copy, MadeFrom::Pieces(pieces)) => pieces.first().filter(|_| pieces.len() == 1),
+            (Making::Copy, MadeFrom::Run(_)) | (Making::Facing, _) => None,
+        }
+    }
+
     /// Whether its mirror image is in the garment too: its other half beyond a fold, or a copy cut the other way up.
     #[must_use]
     pub fn has_mirrored_copy(&self) -> bool {
@@ -465,6 +480,8 @@ pub struct PieceFields<'a> {
     pub cut: &'a Cut,
     /// What it is for.
     pub purpose: &'a Purpose,
+    /// What it was made from, where it follows other pieces.
+    pub derived: Option<&'a Derived>,
     /// Of which cloth.
     pub cloth: &'a ClothName,
     /// The darts.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Copy, EdgeRef, LevelName, PieceName};
+use crate::pattern::{Copy, EdgeName, EdgeRef, LevelName, Operation, PieceName};
 
 /// Version of the record's form in the sheet.
 pub const RECORD_VERSION: u32 = 1;
@@ -40,6 +40,9 @@ pub struct RecordedStep {
     pub declared: Vec<Declared>,
     /// Girth that the step declares to have changed.
     pub girths: Vec<ChangedGirth>,
+    /// The pieces that the step made of others, which keep their cloth.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub made: Vec<Made>,
     /// The edges that the step drew anew; none on a sheet that was written before this was recorded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub redrawn: Option<DrawnAnew>,
@@ -87,6 +90,49 @@ pub struct Moved {
     pub off_grain: f64,
 }
 
+/// A piece that a step made of others, which keep their cloth: a copy, a facing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Made {
+    /// Its name.
+    pub piece: PieceName,
+    /// The step that makes it, by itself, as it stands in a recipe.
+    pub by: serde_json::Value,
+    /// How it lies on what it was made from.
+    pub laid: Vec<LaidPart>,
+}
+
+/// A part of a piece that lies on a piece it was made from, by one rigid motion.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LaidPart {
+    /// The piece on which it lies.
+    pub on: PieceName,
+    /// Whether on the drawn copy of it or on its mirror image.
+    pub copy: Copy,
+    /// The stretches of its outline that are stretches of that piece's.
+    pub stretches: Vec<LaidStretch>,
+}
+
+/// A stretch of an edge that lies on a stretch of an edge of another piece, from end to end.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LaidStretch {
+    /// The edge.
+    pub edge: EdgeName,
+    /// From where to where, walk distances on its curve, mm.
+    pub stretch: (f64, f64),
+    /// The edge of the other piece.
+    pub on: EdgeName,
+    /// The places on that at which the stretch starts and ends; the first is the greater where it runs the other way.
+    pub along: (f64, f64),
+    /// How far inside of that edge it lies, mm.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub inside: f64,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+fn is_zero(number: &f64) -> bool {
+    *number == 0.0
+}
+
 /// A seam that a step made.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct NewSeam {
@@ -110,6 +156,8 @@ pub enum DeclaredKind {
     VoidFilled,
     /// A seamline was moved to true it.
     Trued,
+    /// A piece was made of others, which keep their cloth, or made anew.
+    Made,
 }
 
 /// An area that a step declares to have added (positive) or taken.
@@ -179,6 +227,27 @@ impl Record {
     /// The edges on new seams, in the order in which they were made.
     pub fn new_edges(&self) -> impl Iterator<Item = &EdgeRef> {
         self.steps.iter().flat_map(|step| &step.new_seams).flat_map(|seam| [&seam.first, &seam.second])
+    }
+
+    /// The step that makes a piece by itself, with its fields, as it was made last; none where no step made it of others.
+    ///
+    /// A piece that was renamed since is looked for under the names that it had.
+    #[must_use]
+    pub fn made_by(&self, piece: &PieceName) -> Option<&serde_json::Value> {
+        let mut name = piece.as_str();
+        for step in self.steps.iter().rev() {
+            if let Some(made) = step.made.iter().find(|made| made.piece.as_str() == name) {
+                return Some(&made.by);
+            }
+            let field = |field: &str| step.step.get(field).and_then(serde_json::Value::as_str);
+            if field("do") == Some(Operation::SetPiece.name())
+                && field("name") == Some(name)
+                && let Some(before) = field("piece")
+            {
+                name = before;
+            }
+        }
+        None
     }
 
     /// By how much the steps so far declare to have changed the girth at a level, mm.

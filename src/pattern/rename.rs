@@ -22,6 +22,8 @@ impl Pattern {
                 edge.piece = new.clone();
             }
         });
+        let named = self.pieces_mut().filter_map(|piece| piece.derived.as_mut());
+        named.for_each(|derived| derived.from.rename_piece(old, new));
         self.record.rename_piece(old, new);
         Ok(())
     }
@@ -51,7 +53,11 @@ impl Pattern {
         Ok(())
     }
 
+    /// Writes another name wherever a seam, or a run along which a piece was made, names an edge.
     fn rename_in_seams(&mut self, rename: impl Fn(&mut EdgeRef)) {
+        for derived in self.pieces_mut().filter_map(|piece| piece.derived.as_mut()) {
+            derived.from.edges_mut().for_each(&rename);
+        }
         for seam in self.seams_mut() {
             for run in [&mut seam.first, &mut seam.second] {
                 run.each_edge_mut(&rename);

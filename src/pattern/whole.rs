@@ -96,6 +96,18 @@ impl Pattern {
         self.pieces.get_mut(name).ok_or_else(|| Refusal::unknown("piece", name.as_str(), "pattern", []))
     }
 
+    /// The piece in whose seams a piece is sewn: of a copy that is sewn as one cloth with its piece that piece, as long as
+    /// both have the same edges; else the piece itself.
+    #[must_use]
+    pub fn sewn_as<'a>(&'a self, piece: &'a Piece) -> &'a Piece {
+        let same_edges = |other: &&Piece| {
+            let names =
+                |piece: &Piece| piece.edges().iter().map(|edge| edge.name.clone()).collect::<Vec<_>>();
+            names(other) == names(piece)
+        };
+        piece.one_cloth_with().and_then(|name| self.find(name)).filter(same_edges).unwrap_or(piece)
+    }
+
     /// The piece and edge of a name.
     ///
     /// # Errors
@@ -199,12 +211,13 @@ impl Pattern {
     }
 
     /// Whether an edge is on a seam that a step made: by the record, or because it came from no original edge, since a
-    /// later step may have named it anew.
+    /// later step may have named it anew. Edges of pieces that were made of others are not: they lie on what was there.
     #[must_use]
     pub fn is_new_edge(&self, edge: &EdgeRef) -> bool {
         let made = |edge: &Edge| edge.finish == Finish::Seam && edge.origins.is_empty();
+        let is_derived = || self.find(&edge.piece).is_some_and(|piece| piece.derived.is_some());
         self.record.new_edges().any(|new| new.same_edge(edge))
-            || (self.record.ledger.is_some() && self.find_edge(edge).is_some_and(made))
+            || (self.record.ledger.is_some() && self.find_edge(edge).is_some_and(made) && !is_derived())
     }
 
     /// Whether a seam was made by a step: an edge of either side is new.

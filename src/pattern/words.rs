@@ -9,6 +9,9 @@ pub(crate) const SIDE: [&str; 5] = ["side", "outseam", "inseam", "inside-leg", "
 /// The middle of the garment.
 pub(crate) const CENTRE: [&str; 2] = ["centre", "center"];
 
+/// Facings.
+pub(crate) const FACING: [&str; 1] = ["facing"];
+
 /// Whether a name holds one of some words whole, in the plural too: `side-front` holds `side`, `outside` does not. A word
 /// may have several parts: `inside-leg`. On a mirrored half, `side/m`, the sign of it is no part of the name.
 pub(crate) fn says(name: &str, words: &[&str]) -> bool {

@@ -6,6 +6,7 @@ use crate::pattern::{
     ChangedGirth, Copy, Dart, DeclaredKind, Edge, EdgeRef, LevelName, Pattern, Piece, PieceName, Refusal,
     Run, Walk,
 };
+use crate::recut::derived::{facing_anew, tell_derived};
 use crate::recut::{Recut, Step, Told, Work};
 use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
 use crate::truing;
@@ -16,6 +17,7 @@ impl Work {
     pub(super) fn finish(mut self, before: &Pattern, step: &Step) -> Result<Recut, Refusal> {
         tell_girths(&mut self, before, step);
         tell_same_cut(&mut self, before);
+        tell_derived(&mut self, before);
         self.entry.step = step.to_value();
         self.pattern.record.steps.push(self.entry);
         if cfg!(debug_assertions) {
@@ -49,7 +51,7 @@ fn may_change_girth(work: &Work, before: &Pattern, step: &Step, level: &LevelNam
     }
     let carries = |piece: &Piece| piece.levels.iter().any(|other| other.name == *level);
     let reshaped = work.entry.declared.iter().any(|declared| {
-        declared.kind != DeclaredKind::ShapingCarried
+        !matches!(declared.kind, DeclaredKind::ShapingCarried | DeclaredKind::Made)
             && work.pattern.find(&declared.piece).is_some_and(carries)
     });
     let in_doubt = |piece: &Piece| {
@@ -83,8 +85,12 @@ fn tell_same_cut(work: &mut Work, before: &Pattern) {
                 let untouched = partner.edge.copy == Copy::Drawn
                     && !changed.contains(&partner.edge)
                     && !is_sewn_as_before(work, before, seam.side(side), &partner.edge);
-                if untouched && work.pattern.find_edge(&partner.edge).is_some() {
-                    let told = Told::SameCutNeeded { changed: edge.clone(), sewn_to: partner.edge.clone() };
+                let is_derived =
+                    || work.pattern.find(&partner.edge.piece).is_some_and(|piece| piece.derived.is_some());
+                if untouched && work.pattern.find_edge(&partner.edge).is_some() && !is_derived() {
+                    let sewn_to = partner.edge.clone();
+                    let anew = facing_anew(&work.pattern, &sewn_to.piece);
+                    let told = Told::SameCutNeeded { changed: edge.clone(), sewn_to, anew };
                     if !work.told.contains(&told) {
                         work.tell(told);
                     }

@@ -27,13 +27,16 @@
 //! ```
 
 mod add_band;
+mod add_facing;
 mod add_princess_seam;
 mod after;
 mod assemble;
 mod blend_seam;
 mod carry;
+mod copy_piece;
 mod dart_geometry;
 mod dart_to_seam;
+mod derived;
 mod fields;
 mod fold;
 mod follow;
@@ -59,6 +62,7 @@ mod seam_halves;
 mod seam_panel;
 mod seam_side;
 mod seam_through;
+mod seams_after;
 mod set_allowance;
 mod set_corner;
 mod set_edge;
@@ -77,12 +81,15 @@ mod wedge_levels;
 mod wedge_marks;
 
 pub use add_band::AddBand;
+pub use add_facing::{AddFacing, EdgeRun};
 pub use add_princess_seam::AddPrincessSeam;
+pub use copy_piece::CopyPiece;
 pub use dart_to_seam::DartToSeam;
 pub use fields::{
     CornerEdges, CornerWish, DartChoice, EdgeChoice, FieldError, GrainWay, Names, SeamLine, Shaping, TrueBy,
 };
 pub use fold::Fold;
+pub use follow::Follow;
 pub use limit_width::LimitWidth;
 pub use merge_at_seamline::{MergeAtSeamline, VoidShaping};
 pub use move_seam::{Longer, MoveSeam};

@@ -10,7 +10,7 @@ use crate::pattern::{
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
 use crate::recut::ties::first_greatest;
-use crate::recut::{Told, follow, room};
+use crate::recut::{Told, room, seams_after};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;
@@ -140,7 +140,8 @@ impl Work {
                 self.entry.moved.push(moved);
             }
         }
-        let seams = follow::seams_after(self.pattern.seams(), old, &new);
+        let seams = seams_after::seams_after(self.pattern.seams(), old, &new);
+        self.sources_after(old, &new);
         self.pattern.set_seams(Vec::new())?;
         let pieces: Vec<Piece> = new.into_iter().map(|made| made.piece).collect();
         let first_names: Vec<PieceName> = old.iter().map(|piece| piece.name().clone()).collect();

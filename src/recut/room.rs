@@ -61,6 +61,7 @@ pub(super) fn moved(piece: &Piece, motion: &Motion) -> Result<Piece, Refusal> {
     new.cut = piece.cut;
     new.cloth = piece.cloth.clone();
     new.purpose = piece.purpose;
+    new.derived = piece.derived.clone();
     new.darts = piece.darts.iter().map(|dart| dart.moved(motion)).collect();
     new.notches = piece.notches.clone();
     new.levels = piece

@@ -2,7 +2,9 @@
 
 use crate::advice;
 use crate::allowance::CutShape;
-use crate::pattern::{Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, PieceName};
+use crate::pattern::{
+    Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Operation, PieceName, Suggestion,
+};
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
 use crate::units::{Length, Unit};
@@ -16,6 +18,28 @@ pub enum Told {
         piece: PieceName,
         /// What it was made of.
         from: Vec<PieceName>,
+    },
+    /// A facing was divided at a seam: there the pieces do not lie flat over its depth, or it would lie on two folds.
+    FacingDivided {
+        /// What it was divided in.
+        names: Vec<PieceName>,
+    },
+    /// A derived piece is not made any more: another stands for it.
+    PieceGone {
+        /// Its name.
+        piece: PieceName,
+    },
+    /// A step changed what a derived piece was made from.
+    MustFollow {
+        /// The derived piece.
+        piece: PieceName,
+        /// How far it is off now, where that is a length.
+        off: Option<Length>,
+    },
+    /// A step drew a derived piece itself anew: it stands by itself now.
+    FollowsNoMore {
+        /// The piece.
+        piece: PieceName,
     },
     /// A seam was made; both its seamlines were walked.
     SeamMade {
@@ -148,6 +172,8 @@ pub enum Told {
         changed: EdgeRef,
         /// The edge that shares it.
         sewn_to: EdgeRef,
+        /// How it can be derived anew, where it is on a facing that was drawn by hand.
+        anew: Option<Suggestion>,
     },
     /// A seam was taken off because one of its edges is sewn otherwise now.
     SeamTakenOff {
@@ -217,6 +243,8 @@ impl Told {
                 | Told::OtherHalfAdded { .. }
                 | Told::EndsAtFold { .. }
                 | Told::CornerGaveWay { .. }
+                | Told::MustFollow { .. }
+                | Told::FollowsNoMore { .. }
         )
     }
 
@@ -226,6 +254,12 @@ impl Told {
         match self {
             Told::EndsAtFold { .. } => {
                 Some(advice!("if it is not meant to, name another end: ", Field::To.set("hem@50%")))
+            }
+            Told::SameCutNeeded { anew: Some(anew), .. } => {
+                Some(advice!("or derive the facing anew: ", anew.clone()))
+            }
+            Told::MustFollow { piece, .. } => {
+                Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }
             _ => None,
         }
@@ -238,6 +272,26 @@ impl Told {
             Told::PieceMade { piece, from } => {
                 let from: Vec<&str> = from.iter().map(PieceName::as_str).collect();
                 format!("made piece `{piece}` of `{}`", from.join("` and `"))
+            }
+            Told::FacingDivided { names } => {
+                let names: Vec<&str> = names.iter().map(PieceName::as_str).collect();
+                format!(
+                    "the facing is divided into `{}`: the pieces do not lie flat over its depth at the seam between, or it \
+                     would lie on two folds",
+                    names.join("` and `")
+                )
+            }
+            Told::PieceGone { piece } => {
+                format!("`{piece}` is gone: what it was made from is one piece now, and has its own already")
+            }
+            Told::MustFollow { piece, off: Some(off) } => {
+                format!("`{piece}` must follow: it is off by {} now", off.show(unit))
+            }
+            Told::MustFollow { piece, off: None } => {
+                format!("`{piece}` must follow: what it was made from is other now")
+            }
+            Told::FollowsNoMore { piece } => {
+                format!("`{piece}` was drawn anew itself: it stands by itself now and follows no other piece")
             }
             Told::SeamMade { first, second, first_length, second_length } => format!(
                 "new seam {first} + {second}: {} against {}",
@@ -288,7 +342,7 @@ impl Told {
             Told::NotchMoved { edge, notch, by } => {
                 format!("notch `{notch}` of {edge} goes with the seam that it meets, by {}", by.show(unit))
             }
-            Told::SameCutNeeded { changed, sewn_to } => {
+            Told::SameCutNeeded { changed, sewn_to, .. } => {
                 format!("{changed} changed; {sewn_to} is sewn to it too and may need the same cut")
             }
             Told::SeamTakenOff { seam } => format!("the seam {seam} is taken off"),
@@ -336,6 +390,8 @@ pub enum WhyNothing {
     },
     /// The edge has no kink there.
     RunsOn,
+    /// All agree with what they were made from.
+    Agrees,
     /// The grain runs so already.
     GrainRunsSo {
         /// What it was to be set by.
@@ -347,6 +403,7 @@ impl WhyNothing {
     fn sentence(&self, unit: Unit) -> String {
         match self {
             WhyNothing::Fits { width } => format!("it is {} wide as it is cut", width.show(unit)),
+            WhyNothing::Agrees => "what it was made from has not changed".to_owned(),
             WhyNothing::RunsOn => "it runs on there without a kink".to_owned(),
             WhyNothing::GrainRunsSo { by } => format!("the grain runs so already, {by}"),
         }
@@ -389,6 +446,7 @@ fn reason(why: DeclaredKind, by: f64) -> &'static str {
         DeclaredKind::ShapingCarried => "shaping was carried to another edge",
         DeclaredKind::VoidFilled if by < 0.0 => "the strip lay over the other piece, and is cut once there",
         DeclaredKind::VoidFilled => "a void between the pieces was filled",
+        DeclaredKind::Made => "it was made of others",
         DeclaredKind::Trued => "a seamline was moved to true it",
     }
 }

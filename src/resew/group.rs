@@ -11,7 +11,8 @@ pub(super) struct Group<'a> {
     pub parts: Vec<Part<'a>>,
 }
 
-/// The groups of a step; pieces that stay as they were are in none.
+/// The groups of a step; pieces that stay as they were are in none, nor are those that it made of others: they took no
+/// cloth from any.
 ///
 /// # Errors
 ///
@@ -25,10 +26,12 @@ pub(super) fn groups<'a>(
     for moved in &recorded.moved {
         parts.push(Part::recorded(moved, before, after)?);
     }
+    let recorded_made: Vec<&PieceName> = recorded.made.iter().map(|made| &made.piece).collect();
     for old in before.pieces() {
         let name = old.name();
         let recorded = parts.iter().any(|part| part.old.name() == name || part.new.name() == name);
-        if let (false, Some(new)) = (recorded, after.find(name)) {
+        let made_anew = recorded_made.contains(&name);
+        if let (false, Some(new)) = (recorded || made_anew, after.find(name)) {
             parts.push(Part::staying(old, new));
         }
     }

@@ -69,7 +69,7 @@ fn rounded(value: f64) -> f64 {
     (value * DECIMALS).round() / DECIMALS
 }
 
-fn number<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+pub(super) fn number<S: Serializer>(number: &f64, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_f64(rounded(*number))
 }
 

@@ -3,7 +3,9 @@
 use kurbo::ParamCurve;
 
 use crate::curve::{BezPath, Curve, Motion};
-use crate::pattern::{ChangedGirth, Declared, DrawnAnew, Ledger, Moved, NewSeam, Pattern, RecordedStep};
+use crate::pattern::{
+    ChangedGirth, Declared, DrawnAnew, Ledger, Made, Moved, NewSeam, Pattern, RecordedStep,
+};
 use crate::recut::{Step, Told};
 use crate::resew::ResewError;
 use crate::resew::changes::apart;
@@ -182,7 +184,7 @@ struct InRecord<'a> {
 
 impl InRecord<'_> {
     fn compare(&self, given: &RecordedStep, drawn: &RecordedStep, found: &mut Vec<BrokenRecord>) {
-        let RecordedStep { step: _done_again, moved, new_seams, declared, girths, redrawn } = given;
+        let RecordedStep { step: _done_again, moved, new_seams, declared, girths, made, redrawn } = given;
         let mut tell = |what: String| {
             let broken = BrokenRecord::of_step(self.number, self.operation, what);
             if !found.contains(&broken) {
@@ -204,6 +206,7 @@ impl InRecord<'_> {
         if is != said {
             tell(format!("it records the new seams `{said}`, and makes `{is}`"));
         }
+        compare_made(made, &drawn.made, &mut tell);
         compare_areas(declared, &drawn.declared, &mut tell);
         compare_girths(girths, &drawn.girths, &mut tell);
         if let (Some(is), Some(said)) = (redrawn, &drawn.redrawn) {
@@ -269,6 +272,21 @@ fn curve(path: &str) -> Option<Curve> {
 
 fn lies_alike(given: &str, drawn: &str) -> bool {
     curve(given).zip(curve(drawn)).is_some_and(|(given, drawn)| apart(&given, &drawn) <= REPLAYED)
+}
+
+/// The pieces made of others, and by which fields.
+fn compare_made(given: &[Made], drawn: &[Made], tell: &mut impl FnMut(String)) {
+    let names = |list: &[Made]| list.iter().map(|made| made.piece.to_string()).collect::<Vec<_>>().join(", ");
+    let (is, said) = (names(given), names(drawn));
+    if is != said {
+        tell(format!("it records that it made `{said}`, and makes `{is}`"));
+        return;
+    }
+    for (Made { piece, by, laid: _measured }, drawn) in given.iter().zip(drawn) {
+        if *by != drawn.by {
+            tell(format!("it records other fields for `{piece}` than it makes it with"));
+        }
+    }
 }
 
 /// The areas of each kind on each piece, all causes together. One so small that it may just not be recorded may stand on

@@ -1,7 +1,7 @@
 //! What is beyond limits when new pieces are laid back.
 
 use crate::pattern::{DeclaredKind, PieceName};
-use crate::resew::{BrokenRecord, Change, ChangedSince, ResewnGroup, ResewnStep};
+use crate::resew::{BrokenRecord, Change, ChangedSince, ResewnGroup, ResewnMade, ResewnStep};
 use crate::tolerance::{REPLAYED, RESEWN_AREA, RESEWN_EDGE};
 use crate::truing::{Finding, FindingKind, SaidOtherwise};
 use crate::units::Length;
@@ -55,7 +55,16 @@ impl ResewnStep {
     /// All that is beyond limits.
     #[must_use]
     pub fn findings(&self, limits: &ResewLimits) -> Vec<Finding> {
-        self.groups.iter().flat_map(|group| group.findings(&self.name(), limits)).collect()
+        let groups = self.groups.iter().flat_map(|group| group.findings(&self.name(), limits));
+        groups.chain(self.made.iter().filter_map(|made| made.finding(&self.name(), limits))).collect()
+    }
+}
+
+impl ResewnMade {
+    fn finding(&self, step: &str, limits: &ResewLimits) -> Option<Finding> {
+        let edge = self.edge.as_ref().filter(|_| self.off > limits.edge.mm())?;
+        let at = format!("{step}, {}.{edge}", self.piece);
+        Some(Finding::of_law(FindingKind::OffOldEdge, at, self.off, limits.edge))
     }
 }
 

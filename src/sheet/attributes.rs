@@ -5,8 +5,8 @@ use std::str::FromStr;
 
 use crate::drawing::Node;
 use crate::pattern::{
-    Advice, Arrows, CornerShape, EdgeName, EdgeRef, Finish, GirthUse, NotchCount, Origin, Purpose, Refusal,
-    RefusalKind, Selvedge, ShapedCorner, mistyped,
+    Advice, Arrows, CornerShape, Derived, EdgeName, EdgeRef, Finish, GirthUse, MadeFrom, Making, NotchCount,
+    Origin, Purpose, Refusal, RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::kinds::ElementKind;
@@ -40,6 +40,8 @@ const UNDERSTOOD: &[(&str, &[Bearer])] = &[
     ("data-cut", &[PIECE]),
     ("data-cloth", &[PIECE]),
     ("data-for", &[PIECE]),
+    ("data-from", &[PIECE]),
+    ("data-made-by", &[PIECE]),
     ("data-corners", &[PIECE]),
     ("data-finish", &[EDGE]),
     ("data-allowance", &[EDGE]),
@@ -129,6 +131,24 @@ pub(super) fn purpose(node: &Node) -> Result<Purpose, ReadError> {
         ("plain", Purpose::Plain),
     ];
     Ok(word(node, "data-for", &words)?.unwrap_or_default())
+}
+
+/// What a piece was made from. Both attributes stand together: the one names it, the other says how.
+pub(super) fn derived(node: &Node) -> Result<Option<Derived>, ReadError> {
+    let words = Making::ALL.map(|making| (making.word(), making));
+    let by = word(node, "data-made-by", &words)?;
+    let from = value::<MadeFrom>(node, "data-from")?;
+    match (by, from) {
+        (Some(by), Some(from)) => Ok(Some(Derived { by, from })),
+        (None, None) => Ok(None),
+        (by, _) => {
+            let (there, missing) =
+                if by.is_some() { ("data-made-by", "data-from") } else { ("data-from", "data-made-by") };
+            let what = format!("{there} stands without {missing}");
+            let way_out = "give both, or neither: the piece then stands by itself";
+            Err(ReadError::at(node, Refusal::new(RefusalKind::BadField, missing, what, way_out)))
+        }
+    }
 }
 
 pub(super) fn arrows(node: &Node) -> Result<Arrows, ReadError> {

@@ -53,6 +53,7 @@ pub(super) fn read<'a>(node: &'a Node, notes: &mut Vec<SheetNote>) -> Result<Rea
     piece.cut = attributes::value::<Cut>(node, "data-cut")?.unwrap_or(Cut::ONE);
     piece.cloth = attributes::value::<ClothName>(node, "data-cloth")?.unwrap_or_else(ClothName::main);
     piece.purpose = attributes::purpose(node)?;
+    piece.derived = attributes::derived(node)?;
     piece.corners = attributes::corners(node)?;
     piece.kept = kept::of(node);
     for part in &parts.found {

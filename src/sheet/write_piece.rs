@@ -43,6 +43,10 @@ impl PieceWriter<'_> {
         if let Some(word) = purpose_word(piece.purpose) {
             group.set("data-for", word);
         }
+        if let Some(derived) = &piece.derived {
+            group.set("data-from", derived.from.to_string());
+            group.set("data-made-by", derived.by.word());
+        }
         if !piece.corners.is_empty() {
             group.set("data-corners", corners_text(&piece.corners));
         }

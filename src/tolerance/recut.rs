@@ -272,3 +272,17 @@ pub const APART_FROM_LEG: f64 = 0.01;
 ///
 /// 0.06°: far over what rounding turns a line by, and far under any slant that is meant.
 pub const BESIDE_GRAIN: f64 = 1e-3;
+
+/// Sewing: how far apart the sides of a seam may lie, over the depth of a facing, when they are laid together at its edge
+/// (mm); beyond it the facing is divided there.
+///
+/// A pencil line is 0.3 mm wide: what lies flat within it lies flat on the table.
+pub const FACING_FLAT: f64 = 0.3;
+
+/// Numerical: how exactly the lines of a facing stand from its edges (mm). The law allows 0.01 mm.
+pub const FACING_ACCURACY: f64 = 0.002;
+
+/// Sewing: the greatest share of a facing's sewn edge that may be eased, where it is smaller.
+///
+/// 3 %: more puckers in firm cloth.
+pub const MOST_FACING_EASE: f64 = 0.03;

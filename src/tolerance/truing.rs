@@ -10,6 +10,12 @@ pub const MOUTH_RUN_ON: f64 = 10.0;
 /// 1/16 in: the mismatch usually tolerated along a seam (trade magazine, 2018; many take 1/8 in).
 pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
 
+/// Law: how far a derived piece may lie from what would be made of its source now (mm).
+///
+/// What is made anew is the same to a millionth, which sheets round to; a program that rounds to two decimals stays under
+/// it, and nobody sews a hundredth.
+pub const FOLLOWED: f64 = 0.01;
+
 /// Sewing: two notches further apart than this along their seam are not each other's partners (mm).
 ///
 /// Notches of one seam stand further apart than this, or one is double.

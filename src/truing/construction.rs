@@ -19,7 +19,7 @@ use std::collections::{BTreeSet, BinaryHeap};
 
 use rustc_hash::FxHashMap;
 
-use crate::pattern::{DartName, EdgeRef, Finish, Pattern, PieceName, Run, SeamId, Side};
+use crate::pattern::{DartName, EdgeRef, Finish, Pattern, Piece, PieceName, Run, SeamId, Side};
 use crate::truing::meeting::{EdgeTip, beyond, first_tip, last_tip, run_end, run_start};
 use crate::truing::stage::{Stage, stage_of};
 
@@ -44,6 +44,13 @@ pub struct SewingStep {
 /// What is sewn.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SewingWork {
+    /// A copy is laid on the wrong side of its piece; from then on both are one cloth.
+    OneCloth {
+        /// The copy.
+        copy: PieceName,
+        /// Its piece.
+        with: PieceName,
+    },
     /// A dart.
     Dart {
         /// Its piece.
@@ -108,7 +115,8 @@ pub fn construction_order(pattern: &Pattern) -> Construction {
     plan.add_runs();
     plan.break_circles();
     let ways = plan.add_rounds();
-    let mut steps = dart_steps(pattern);
+    let mut steps = layer_steps(pattern);
+    steps.extend(dart_steps(pattern));
     steps.extend(
         plan.in_order()
             .into_iter()
@@ -315,17 +323,31 @@ fn inner_joints(run: &Run) -> Vec<(EdgeTip, EdgeTip)> {
 }
 
 fn dart_steps(pattern: &Pattern) -> Vec<SewingStep> {
-    let darts = pattern.pieces().flat_map(|piece| {
+    let darts = sewn_alone(pattern).flat_map(|piece| {
         let name = piece.name();
         piece.darts.iter().map(move |dart| SewingWork::Dart { piece: name.clone(), dart: dart.name.clone() })
     });
     darts.map(|work| SewingStep { stage: Stage::Darts, work }).collect()
 }
 
+/// Copies that are laid on their pieces before anything is sewn, in the order of the sheet.
+fn layer_steps(pattern: &Pattern) -> Vec<SewingStep> {
+    let copies = pattern.pieces().filter_map(|piece| {
+        let (copy, with) = (piece.name().clone(), piece.one_cloth_with()?.clone());
+        Some(SewingStep { stage: Stage::Layers, work: SewingWork::OneCloth { copy, with } })
+    });
+    copies.collect()
+}
+
+/// The pieces that are sewn by themselves, not as one cloth with another.
+fn sewn_alone(pattern: &Pattern) -> impl Iterator<Item = &Piece> {
+    pattern.pieces().filter(|piece| piece.one_cloth_with().is_none())
+}
+
 /// Hems, those that meet across a seam together.
 fn hem_steps(pattern: &Pattern) -> Vec<SewingStep> {
     let mut groups: Vec<Vec<EdgeRef>> = Vec::new();
-    for piece in pattern.pieces() {
+    for piece in sewn_alone(pattern) {
         let hems = piece.edge_ids().filter(|id| piece.edge(*id).finish == Finish::Hem);
         groups.extend(hems.map(|id| vec![piece.edge_ref(id)]));
     }

@@ -69,6 +69,8 @@ pub enum FindingKind {
     CutMirror,
     /// A lining is sewn to the shell where it should be sewn to another lining.
     LiningOnShell,
+    /// A derived piece is not what would be made now of what it was made from.
+    NotFollowed,
     /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
     /// Laid back onto the piece it was cut from, an edge does not lie on the old one, and no step declares it.
@@ -274,6 +276,9 @@ impl Finding {
                 "say what it is sewn to, or that it is meant: ",
                 Operation::SetEdge.with(Field::Edge, &self.at).with(Field::SewnTo, "nothing")
             )),
+            FindingKind::NotFollowed => {
+                Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, &self.at)))
+            }
             FindingKind::Kink => Some(advice!(
                 "where a point is meant, say so with ",
                 Operation::SetCorner,
@@ -405,6 +410,10 @@ impl Finding {
                     "the pieces have {size} {way} than before, beyond what the step declares (limit {limit})"
                 )
             }
+            FindingKind::NotFollowed => match &self.change {
+                Some(change) => change.what.clone(),
+                None => format!("it is {size} off what is made now of what it was made from (limit {limit})"),
+            },
             FindingKind::RecordBroken => {
                 let what = self.change.as_ref().map_or("", |change| change.what.as_str());
                 format!("the record does not lead here from the older pattern: {what}")

@@ -19,7 +19,12 @@ fn sewn_lengths(piece: &Piece) -> impl Iterator<Item = (EdgeRef, f64)> {
     })
 }
 
-/// The area of all pieces with their darts folded out, all copies counted, mm².
+/// The area of all pieces with their darts folded out, all copies counted, mm². Pieces that were made of others are none of
+/// the cloth that the pattern began with.
 pub(super) fn net_area(pattern: &Pattern) -> f64 {
-    pattern.pieces().map(|piece| piece.net_area() * f64::from(piece.times())).sum()
+    pattern
+        .pieces()
+        .filter(|piece| piece.derived.is_none())
+        .map(|piece| piece.net_area() * f64::from(piece.times()))
+        .sum()
 }

@@ -23,6 +23,7 @@ mod check;
 mod construction;
 mod cut_checks;
 mod dart_checks;
+mod derived_checks;
 mod finding;
 mod garment_checks;
 mod girth;

@@ -1,11 +1,13 @@
 //! To which part of the work a seam belongs, by what its pieces and edges are called.
 
 use crate::pattern::words::{PANEL, SHOULDER, SIDE, says};
-use crate::pattern::{EdgeRef, Pattern, SeamId};
+use crate::pattern::{EdgeRef, Pattern, Purpose, SeamId};
 
 /// A part of the work, in the order in which garments are usually made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Stage {
+    /// Copies laid on the pieces with which they are sewn as one cloth.
+    Layers,
     /// Darts.
     Darts,
     /// Princess seams and other seams between panels, also in a sleeve.
@@ -47,6 +49,7 @@ impl Stage {
     #[must_use]
     pub fn title(self) -> &'static str {
         match self {
+            Stage::Layers => "Layers laid together",
             Stage::Darts => "Darts",
             Stage::Panels => "Princess seams and panels",
             Stage::Pockets => "Pockets",
@@ -83,14 +86,18 @@ pub(super) fn stage_of(pattern: &Pattern, id: SeamId) -> Stage {
     let edges: Vec<&EdgeRef> = seam.edges().map(|run| &run.edge).collect();
     let piece = |words: &[&str]| edges.iter().any(|edge| says(edge.piece.as_str(), words));
     let pieces = |words: &[&str]| edges.iter().all(|edge| says(edge.piece.as_str(), words));
+    let is_facing = |edge: &&EdgeRef| {
+        let purpose = pattern.find(&edge.piece).map(|piece| piece.purpose);
+        says(edge.piece.as_str(), &FACING) || purpose == Some(Purpose::Lining)
+    };
     let edge = |words: &[&str]| edges.iter().any(|edge| says(edge.edge.as_str(), words));
     let made = || pattern.is_new_seam(id);
     let closes_garment = edge(&SIDE) || edge(&SHOULDER);
-    if pieces(&FACING) {
+    if edges.iter().all(is_facing) {
         Stage::FacingsMade
     } else if piece(&COLLAR) {
         if pieces(&COLLAR) { Stage::CollarMade } else { Stage::CollarSet }
-    } else if piece(&FACING) {
+    } else if edges.iter().any(is_facing) {
         Stage::FacingsSet
     } else if piece(&POCKET) {
         Stage::Pockets

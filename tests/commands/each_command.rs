@@ -142,6 +142,16 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
     ("coat.svg", "unfold --piece belt", "belt.upper/m"),
     ("coat.svg", "open-centre --piece back", "back.centre/m"),
     ("coat.svg", "turn-grain --piece belt --to crosswise", "belt"),
+    (
+        "coat.svg",
+        "copy-piece --piece back --name back-underlining --for underlining",
+        "data-from=\"back\" data-made-by=\"copy-piece\"",
+    ),
+    (
+        "coat.svg",
+        "add-facing --along \"back.neck, front.neck\" --depth 6cm --name neck-facing",
+        "data-from=\"back.neck front.neck\" data-made-by=\"add-facing\"",
+    ),
     ("coat.svg", "set-allowance --edges finish:hem --allowance 3cm", "data-allowance=\"30mm\""),
     ("coat.svg", "set-edge --edge back.hem --finish free", "back.hem"),
     ("coat.svg", "set-corner --edges \"front.side, front.hem\" --shape mitre", "mitre"),
@@ -161,10 +171,27 @@ fn every_operation_writes_a_sheet_that_can_be_read() {
     }
 }
 
-/// `fold` has a test of its own: no shipped piece is drawn whole that could be folded.
+/// A copy of a piece that is recut is told of, is not true, and is made anew by `follow`.
+#[test]
+fn copies_follow_what_they_were_made_from() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let copy = "copy-piece coat.svg --piece back --name back-underlining --for underlining -o copied.svg";
+    bench.retrue(copy).is_true();
+    bench
+        .retrue(&format!("move-seam copied.svg {MOVE_SIDE} -o narrow.svg"))
+        .is_untrue()
+        .says("`back-underlining` must follow")
+        .says("retrue follow --piece back-underlining");
+    bench.retrue("check narrow.svg").is_untrue().prints("back-underlining: it is ").prints("retrue follow");
+    bench.retrue("follow narrow.svg -o followed.svg").is_true();
+    bench.retrue("check followed.svg --against coat.svg").is_true();
+    bench.retrue("follow followed.svg --piece back -o none.svg").is_refused().says("nothing to follow");
+}
+
+/// `fold` and `follow` have tests of their own: no shipped piece is drawn whole that could be folded, or was made of others.
 #[test]
 fn every_operation_is_among_those_tested() {
-    for name in retrue::recut::Step::NAMES.iter().filter(|name| **name != "fold") {
+    for name in retrue::recut::Step::NAMES.iter().filter(|name| !["fold", "follow"].contains(name)) {
         let tested = |(_, line, _): &&(&str, &str, &str)| line.split(' ').next() == Some(name);
         assert!(OPERATIONS.iter().any(|operation| tested(&operation)), "{name}");
     }

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::{random_block, random_bodice};
 
 /// How many numbers there are for operations; some stand for the same one.
-const OPERATIONS: usize = 17;
+const OPERATIONS: usize = 20;
 
 /// The number of a split.
 pub const SPLIT: usize = 0;
@@ -59,6 +59,19 @@ pub fn wish() -> impl Strategy<Value = Wish> {
 impl Wish {
     fn pick<'a>(&self, choices: &[&'a str]) -> &'a str {
         choices[self.choice.index(choices.len())]
+    }
+
+    /// A facing along an edge and, as often as not, what goes on from it across a seam.
+    fn facing(&self, pattern: &Pattern, piece: &Piece, edge: &str, depth: &str) -> Value {
+        let mut along = format!("{}.{edge}", piece.name());
+        let other = pattern.pieces().find(|other| {
+            other.name() != piece.name() && other.edges().iter().any(|own| own.name.as_str() == edge)
+        });
+        if let (Some(other), 0) = (other, self.edges.1.index(2)) {
+            along.push_str(&format!(", {}.{edge}", other.name()));
+        }
+        let smaller = self.pick(&["0mm", "0mm", "1mm"]);
+        json!({"do": "add-facing", "along": along, "depth": depth, "smaller-by": smaller})
     }
 
     /// The step for a pattern; none where the pattern has nothing of the kind.
@@ -133,6 +146,12 @@ impl Wish {
                 json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})
             }
             15 => json!({"do": "true-seam", "seam": seam()?[0].to_string()}),
+            17 => {
+                let (purpose, copy) = (self.pick(&["plain", "underlining", "interfacing", "lining"]), "copy");
+                json!({"do": "copy-piece", "piece": name, "name": format!("{name}-{copy}"), "for": purpose})
+            }
+            18 => self.facing(pattern, piece, first, &size),
+            19 => json!({"do": "follow"}),
             _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),
         };
         Some(fields)

@@ -9,19 +9,20 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 16] = [
+const FLOORS: [(&str, &[&str]); 17] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
     ("canvas", &["units", "tolerance", "curve"]),
     ("pattern", &["units", "tolerance", "curve"]),
     ("allowance", &["units", "tolerance", "curve", "pattern"]),
+    ("derive", &["units", "tolerance", "curve", "pattern"]),
     // Of a pattern it knows only how advice is written.
     ("drawing", &["units", "tolerance", "curve", "pattern"]),
     ("sheet", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance"]),
     ("adopt", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance", "sheet"]),
-    ("truing", &["units", "tolerance", "curve", "pattern", "allowance"]),
-    ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "truing"]),
+    ("truing", &["units", "tolerance", "curve", "pattern", "allowance", "derive"]),
+    ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "derive", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "allowance", "truing"]),
     ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),

@@ -23,6 +23,7 @@ mod bodices;
 mod chains;
 mod dart_to_seam;
 mod darts;
+mod made;
 mod merging;
 mod pieces;
 mod princess;

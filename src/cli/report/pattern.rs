@@ -49,6 +49,9 @@ pub struct PieceReport {
     pub half: bool,
     /// The cloth.
     pub cloth: String,
+    /// What it was made from, where it follows other pieces: `copy-piece of front`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub derived: Option<String>,
     /// Width of the seamline as it lies on the sheet.
     pub width: f64,
     /// Height of the seamline as it lies on the sheet.
@@ -240,6 +243,7 @@ impl PieceReport {
             mirrored: piece.cut.twins == Twins::Mirrored,
             half: piece.fold().is_some(),
             cloth: piece.cloth.to_string(),
+            derived: piece.derived.as_ref().map(ToString::to_string),
             width: rounded(bounds.width()),
             height: rounded(bounds.height()),
             cut_width: cut.as_ref().ok().map(|cut| rounded(cut.width())),

@@ -1,7 +1,7 @@
 //! What of a piece is other than its recorded steps give.
 
 use crate::curve::{Motion, Point};
-use crate::pattern::{Cut, Edge, EdgeName, Mark, Piece, PieceFields, ShapedCorner};
+use crate::pattern::{Cut, Derived, Edge, EdgeName, Mark, Piece, PieceFields, ShapedCorner};
 use crate::resew::changes::found::{Changes, Pair, paired};
 use crate::resew::changes::parts::Placed;
 use crate::resew::changes::source;
@@ -24,6 +24,7 @@ pub(super) fn compare(given: &Piece, drawn: &Piece, changes: &mut Changes) {
         marks,
         corners,
         purpose,
+        derived,
         kept,
     } = given.fields();
     let now = drawn.fields();
@@ -31,6 +32,8 @@ pub(super) fn compare(given: &Piece, drawn: &Piece, changes: &mut Changes) {
     changes.values(name, "copies cut", cut, now.cut);
     changes.values(name, "cloth", cloth, now.cloth);
     changes.values(name, "made for", &purpose.word(), &now.purpose.word());
+    let text = |derived: Option<&Derived>| derived.map(Derived::to_string);
+    changes.texts(name, "made from", text(derived).as_deref(), text(now.derived).as_deref());
     compare_corners(name.as_str(), corners, now.corners, changes);
     let mut placed = Placed { given, drawn, motion, changes };
     placed.kept(name.as_str(), kept, now.kept);

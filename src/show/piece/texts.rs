@@ -112,6 +112,9 @@ impl Texts<'_> {
         if !partners.is_empty() {
             text.push_str(&format!(", sewn to {}", partners.join(" and ")));
         }
+        if let Some(piece) = self.piece.one_cloth_with() {
+            text.push_str(&format!(", one cloth with {piece}"));
+        }
         if edge.selvedge == Selvedge::Yes {
             text.push_str(", on the selvedge");
         }

@@ -58,6 +58,11 @@ pub(super) fn fault(pattern: &Pattern, fault: &OrderFault) -> String {
 
 fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
     match &step.work {
+        SewingWork::OneCloth { copy, with } => {
+            format!(
+                "Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on."
+            )
+        }
         SewingWork::Dart { piece, dart } => {
             let found = report.now.find(piece);
             let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));

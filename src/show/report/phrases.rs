@@ -2,7 +2,7 @@
 
 use crate::pattern::{Finish, Selvedge};
 use crate::pattern::{Purpose, SewnTo};
-use crate::recut::{SetEdge, SetPiece, Step};
+use crate::recut::{CopyPiece, SetEdge, SetPiece, Step};
 use crate::units::Length;
 
 /// What a recorded step does; its name where it cannot be read.
@@ -39,6 +39,12 @@ fn of_step(step: &Step) -> String {
         Step::Fold(fold) => format!("{} folded to half", fold.piece),
         Step::OpenCentre(open) => format!("the fold of {} made a centre seam", open.piece),
         Step::TurnGrain(turn) => format!("the grain of {} set {}", turn.piece, turn.to),
+        Step::CopyPiece(copy) => copied(copy),
+        Step::AddFacing(facing) => format!("a facing {} deep along {}", length(facing.depth), facing.along),
+        Step::Follow(follow) => match &follow.piece {
+            Some(piece) => format!("{piece} made anew of what it was made from"),
+            None => "what was made of other pieces made anew".to_owned(),
+        },
         Step::SetAllowance(set) => {
             format!("the allowance of {} set to {}", set.edges, length(set.allowance))
         }
@@ -47,6 +53,16 @@ fn of_step(step: &Step) -> String {
         Step::SetPiece(set) => piece_set(set),
         Step::TrueSeam(seam) => format!("the seam at {} trued", seam.seam),
     }
+}
+
+fn copied(copy: &CopyPiece) -> String {
+    let what = match copy.purpose.unwrap_or_default() {
+        Purpose::Plain => format!("{} cut once more", copy.piece),
+        Purpose::Underlining => format!("an underlining of {}", copy.piece),
+        Purpose::Interfacing => format!("an interfacing of {}", copy.piece),
+        Purpose::Lining => format!("a lining of {}", copy.piece),
+    };
+    format!("{what}, named {}", copy.name)
 }
 
 fn edge_set(set: &SetEdge) -> String {

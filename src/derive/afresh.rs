@@ -1,0 +1,139 @@
+//! Derived pieces as they would be made now.
+
+use crate::derive::{AddFacing, CopyPiece, EdgeRun, Fields, MadePiece};
+use crate::pattern::{Derived, EdgeName, MadeFrom, Pattern, Piece, PieceName, Refusal, RefusalKind};
+
+/// What would be made now in place of a derived piece, from what it was made from: one piece for each part that was cut
+/// since. Nothing of a piece that was made of nothing.
+///
+/// # Errors
+///
+/// Refuses a piece whose source is gone, that is made of itself by way of others, of which the record does not tell how it
+/// was made, and what the operation that makes it refuses.
+pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusal> {
+    let Some(derived) = &piece.derived else { return Ok(Vec::new()) };
+    refuse_gone(pattern, piece, derived)?;
+    refuse_circle(pattern, piece)?;
+    let fields = Fields::of(pattern, piece.name(), derived)?;
+    let mut made = Vec::new();
+    for fields in of_parts(pattern, piece, derived, &fields) {
+        made.extend(fields.made(pattern)?);
+    }
+    for one in &mut made {
+        one.piece.cloth = piece.cloth.clone();
+        one.piece.kept = piece.kept.clone();
+        keep_own_edges(one, piece);
+    }
+    Ok(made)
+}
+
+/// What is set on edges that lie on none of the source's, as on the inner edge of a facing, is set for the piece alone.
+fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
+    let lies =
+        |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
+    for id in made.piece.edge_ids() {
+        let name = &made.piece.edge(id).name;
+        let Some(now) = piece.find_edge(name).filter(|_| !lies(name)).map(|id| piece.edge(id)) else {
+            continue;
+        };
+        let settings = made.piece.edge_settings(id);
+        (*settings.finish, *settings.allowance, *settings.selvedge) =
+            (now.finish, now.allowance, now.selvedge);
+        *settings.unsewn = now.unsewn;
+    }
+}
+
+/// The fields for each part that there is now of what a piece was made from.
+fn of_parts(pattern: &Pattern, piece: &Piece, derived: &Derived, fields: &Fields) -> Vec<Fields> {
+    match (fields, &derived.from) {
+        (Fields::Copy(copy), MadeFrom::Pieces(parts)) => {
+            let divided = parts.len() > 1;
+            let of = |part: &PieceName| {
+                let name = match divided {
+                    true => free_name(pattern, piece, &copy_of_part(piece.name(), &copy.piece, part)),
+                    false => piece.name().clone(),
+                };
+                Fields::Copy(CopyPiece { piece: part.clone(), name, ..copy.clone() })
+            };
+            parts.iter().map(of).collect()
+        }
+        (Fields::Facing(facing), MadeFrom::Run(edges)) => {
+            let (along, name) = (EdgeRun(edges.clone()), Some(piece.name().clone()));
+            vec![Fields::Facing(AddFacing { along, name, ..facing.clone() })]
+        }
+        (Fields::Copy(_), MadeFrom::Run(_)) | (Fields::Facing(_), MadeFrom::Pieces(_)) => Vec::new(),
+    }
+}
+
+/// A name that no other piece has.
+fn free_name(pattern: &Pattern, piece: &Piece, name: &PieceName) -> PieceName {
+    name.clone().free(|name| name != piece.name() && pattern.find(name).is_some())
+}
+
+/// What the copy of a part is called: `front-lining` of `front` becomes `front-side-lining` of `front-side`.
+fn copy_of_part(copy: &PieceName, whole: &PieceName, part: &PieceName) -> PieceName {
+    let ending = copy.as_str().strip_prefix(whole.as_str()).and_then(|rest| rest.strip_prefix('-'));
+    part.with(ending.unwrap_or(copy.as_str()))
+}
+
+fn refuse_gone(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<(), Refusal> {
+    let gone = match &derived.from {
+        MadeFrom::Pieces(pieces) => {
+            pieces.iter().find(|name| pattern.find(name).is_none()).map(ToString::to_string)
+        }
+        MadeFrom::Run(edges) => {
+            edges.iter().find(|edge| pattern.find_edge(edge).is_none()).map(ToString::to_string)
+        }
+    };
+    match gone {
+        None => Ok(()),
+        Some(gone) => Err(Refusal::new(
+            RefusalKind::UnknownName,
+            piece.name(),
+            format!("it was made from `{gone}`, which is gone"),
+            "name in data-from what there is, or take data-from and data-made-by off: the piece then stands by itself",
+        )),
+    }
+}
+
+fn refuse_circle(pattern: &Pattern, piece: &Piece) -> Result<(), Refusal> {
+    let mut seen: Vec<&PieceName> = Vec::new();
+    let mut next = vec![piece];
+    while let Some(one) = next.pop() {
+        let Some(derived) = &one.derived else { continue };
+        for name in derived.from.pieces() {
+            if name == piece.name() {
+                return Err(Refusal::new(
+                    RefusalKind::BadField,
+                    piece.name(),
+                    format!("it is made of itself, by way of `{}`", one.name()),
+                    "name in data-from of one of them a piece that is made of none, or take data-from and data-made-by off",
+                ));
+            }
+            if !seen.contains(&name) {
+                seen.push(name);
+                next.extend(pattern.find(name));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The derived pieces of a pattern, each after those it is made from.
+#[must_use]
+pub fn in_order(pattern: &Pattern) -> Vec<PieceName> {
+    let mut left: Vec<&Piece> = pattern.pieces().filter(|piece| piece.derived.is_some()).collect();
+    let mut order = Vec::new();
+    while !left.is_empty() {
+        let waits = |piece: &Piece| {
+            let from = piece.derived.iter().flat_map(|derived| derived.from.pieces());
+            from.into_iter().any(|name| left.iter().any(|other| other.name() == name))
+        };
+        let (waiting, ready): (Vec<&Piece>, Vec<&Piece>) = left.iter().partition(|piece| waits(piece));
+        // What is left in a circle comes last, and is refused when it is made.
+        let (ready, waiting) = if ready.is_empty() { (waiting, ready) } else { (ready, waiting) };
+        order.extend(ready.into_iter().map(|piece| piece.name().clone()));
+        left = waiting;
+    }
+    order
+}

@@ -1,0 +1,174 @@
+//! The outline of a band of even depth inside a run that lies flat.
+//!
+//! ```text
+//!        outer sides ───>
+//!     ┌────────────┐
+//!     │            └───┐   last end
+//!     │ first      ┌───┘
+//!     └────────────┘
+//!        <─── inner
+//! ```
+
+use crate::curve::{Curve, Outline, Point, offset};
+use crate::derive::closed::{ClosedRun, Laid};
+use crate::pattern::{EdgeRef, Refusal, RefusalKind};
+use crate::tolerance::{BAND_ACCURACY, FACING_ACCURACY, ON_OUTLINE};
+use crate::units::Length;
+
+/// How far apart the places are at which the depth is measured, mm.
+const STEP: f64 = 2.0;
+
+/// The lines of a band: clockwise the outer sides, the last end, the inner line, the first end.
+pub(super) struct Band {
+    /// One for each side of the run.
+    pub outer: Vec<Curve>,
+    /// From the outer line into the piece.
+    pub last: Curve,
+    /// Against the run.
+    pub inner: Curve,
+    /// From the inner line to the outer.
+    pub first: Curve,
+    /// How far from the run's corners the two ends begin on the edges that they lie on.
+    pub starts: (f64, f64),
+}
+
+/// Lines beside a run's sides, cut where they meet one another and the ends.
+struct Beside {
+    curves: Vec<Curve>,
+    /// How far from the run's corners they meet the first and the last end.
+    at: (f64, f64),
+}
+
+/// The band from a distance inside of a run to a depth inside of it.
+///
+/// # Errors
+///
+/// Refuses a depth at which the inner line leaves the pieces, or comes nearer to the run than that.
+pub(super) fn band(run: &ClosedRun, inside: Length, depth: Length) -> Result<Band, Refusal> {
+    let sides: Vec<Curve> = run.sides.iter().map(|side| side.curve()).collect::<Result<_, _>>()?;
+    let outer = beside(run, &sides, inside)?;
+    let inner = beside(run, &sides, depth)?;
+    refuse_outside(run, &inner, depth)?;
+    refuse_pinched(run, &sides, &inner, depth)?;
+    let end = |path: &Curve, from: f64, to: f64| match to > from {
+        true => path.stretch(from, to).map_err(Refusal::from),
+        false => Err(too_deep(run, depth, "its inner line would meet its outer one")),
+    };
+    let first = end(&run.first.path, outer.at.0, inner.at.0)?.reversed();
+    let last = end(&run.last.path, outer.at.1, inner.at.1)?;
+    let mut line: Option<Curve> = None;
+    for curve in &inner.curves {
+        line = Some(match line {
+            None => curve.clone(),
+            Some(so_far) => so_far.joined_within(curve, BAND_ACCURACY)?,
+        });
+    }
+    let inner = line.ok_or(crate::curve::CurveError::Empty)?.reversed();
+    Ok(Band { outer: outer.curves, last, inner, first, starts: outer.at })
+}
+
+fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusal> {
+    if by.mm() == 0.0 {
+        return Ok(Beside { curves: sides.to_vec(), at: (0.0, 0.0) });
+    }
+    // Where an end or a side leaves at a slant, the line beside the run goes on to it.
+    let far = 4.0 * by.mm();
+    let mut curves: Vec<Curve> =
+        sides.iter().map(|side| offset(side, -by.mm(), FACING_ACCURACY)).collect::<Result<_, _>>()?;
+    for i in 1..curves.len() {
+        let (before, after) = (curves[i - 1].run_on(0.0, far), curves[i].run_on(far, 0.0));
+        let corner = sides[i].start();
+        let met = before
+            .crossings(&after)
+            .into_iter()
+            .min_by(|a, b| a.point.distance(corner).total_cmp(&b.point.distance(corner)));
+        let Some(met) = met else {
+            return Err(too_deep(run, by, "at a corner of the run its inner lines do not meet"));
+        };
+        curves[i - 1] = before.stretch(0.0, met.at)?;
+        curves[i] = after.stretch(met.other_at, after.length())?.with_ends(met.point, after.end())?;
+        let start = curves[i - 1].start();
+        curves[i - 1] = curves[i - 1].with_ends(start, met.point)?;
+    }
+    let first = curves[0].run_on(far, 0.0);
+    let met = nearest_on(&first, &run.first.path);
+    let Some((at, on, point)) = met else { return Err(short_end(run, by, &run.first)) };
+    curves[0] = first.stretch(at, first.length())?.with_ends(point, first.end())?;
+    let end = curves.len() - 1;
+    let last = curves[end].run_on(0.0, far);
+    let met = nearest_on(&last, &run.last.path);
+    let Some((at, on_last, point)) = met else { return Err(short_end(run, by, &run.last)) };
+    let start = last.start();
+    curves[end] = last.stretch(0.0, at)?.with_ends(start, point)?;
+    Ok(Beside { curves, at: (on, on_last) })
+}
+
+/// Where a line first meets the edge at an end: how far along the line, how far along the edge, and the place.
+fn nearest_on(line: &Curve, path: &Curve) -> Option<(f64, f64, Point)> {
+    let met = line.crossings(path).into_iter().min_by(|a, b| a.other_at.total_cmp(&b.other_at))?;
+    Some((met.at, met.other_at, met.point))
+}
+
+fn short_end(run: &ClosedRun, depth: Length, end: &super::closed::End) -> Refusal {
+    let edge = end.tip.piece.edge_ref(end.tip.edge);
+    too_deep(run, depth, &format!("its inner line does not meet `{edge}`, {:.0} mm long", end.path.length()))
+}
+
+fn refuse_pinched(run: &ClosedRun, sides: &[Curve], inner: &Beside, depth: Length) -> Result<(), Refusal> {
+    let near =
+        |point: Point| sides.iter().map(|side| side.nearest(point).distance).fold(f64::INFINITY, f64::min);
+    let least = places(inner).map(near).fold(f64::INFINITY, f64::min);
+    if depth.mm() - least > BAND_ACCURACY {
+        let why = format!("it bends so tightly that the band would be only {least:.1} mm deep in places");
+        return Err(too_deep(run, depth, &why));
+    }
+    Ok(())
+}
+
+fn places(inner: &Beside) -> impl Iterator<Item = Point> + '_ {
+    inner.curves.iter().flat_map(|curve| {
+        let count = (curve.length() / STEP).ceil().max(1.0);
+        (0..=count as usize).map(move |i| curve.point_at(curve.length() * i as f64 / count))
+    })
+}
+
+/// Refuses an inner line that leaves the pieces.
+fn refuse_outside(run: &ClosedRun, inner: &Beside, depth: Length) -> Result<(), Refusal> {
+    let laid: Vec<&Laid> = run.sides.iter().flat_map(|side| &side.laid).collect();
+    let mut parts: Vec<(&Laid, Outline)> = Vec::new();
+    for one in laid {
+        if !parts.iter().any(|(other, _)| other.part == one.part) {
+            let curves = one.piece.edges().iter().map(|edge| edge.curve.moved(&one.motion));
+            parts.push((one, Outline::welded_within(curves, crate::tolerance::WELD)?));
+        }
+    }
+    let off = |outline: &Outline, point: Point| {
+        outline.curves().iter().map(|curve| curve.nearest(point).distance).fold(f64::INFINITY, f64::min)
+    };
+    for point in places(inner) {
+        let is_inside =
+            |(_, outline): &(&Laid, Outline)| outline.contains(point) || off(outline, point) <= ON_OUTLINE;
+        if parts.iter().any(is_inside) {
+            continue;
+        }
+        let nearest = parts.iter().min_by(|a, b| off(&a.1, point).total_cmp(&off(&b.1, point)));
+        let why = nearest.map_or_else(String::new, |(laid, _)| {
+            let at = laid.piece.nearest_on_outline(laid.motion.inverse().apply(point));
+            format!("its inner line would leave by `{}`", laid.piece.edge_ref(at.edge))
+        });
+        return Err(too_deep(run, depth, &why));
+    }
+    Ok(())
+}
+
+fn too_deep(run: &ClosedRun, depth: Length, why: &str) -> Refusal {
+    let links = run.sides.iter().flat_map(|side| &side.links);
+    let along: Vec<String> = links.map(|link| EdgeRef::to_string(&link.edge_ref())).collect();
+    Refusal::new(
+        RefusalKind::BadWidth,
+        along.join(" "),
+        format!("{depth} is too deep along the edges: {why}"),
+        "give less depth, or name fewer edges",
+    )
+    .about(depth)
+}

@@ -1,0 +1,257 @@
+//! A run of edges laid flat: the seams between its edges and the darts in it closed.
+//!
+//! Where a seam or a dart is closed, the cloth beyond it turns about the corner until its side lies on the other, as far as
+//! the depth reaches:
+//!
+//! ```text
+//!      ────┬────            ─────────
+//!     front│\ back    ──>   front│back
+//!          │ \                   │
+//! ```
+
+use crate::curve::{Curve, Motion, Point, Radians};
+use crate::derive::chain::{Joint, Link, Tip};
+use crate::pattern::{Copy, EdgeId, EdgeName, Piece, Refusal, Travel};
+use crate::tolerance::{FACING_FLAT, JOINT, LAY_STEP};
+
+/// A stretch of an edge where it lies when what is before it is closed.
+#[derive(Clone, Debug)]
+pub(super) struct Laid<'a> {
+    pub piece: &'a Piece,
+    pub copy: Copy,
+    pub edge: EdgeId,
+    /// Walk distances on the edge's curve, in the order of the walk.
+    pub from: f64,
+    pub to: f64,
+    pub motion: Motion,
+    /// Stretches of one number were moved as one.
+    pub part: usize,
+    /// As it lies, in the direction of the walk.
+    pub curve: Curve,
+}
+
+/// Stretches that are one edge of what is laid along them, from corner to corner.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Stretches<'a> {
+    pub laid: Vec<Laid<'a>>,
+    /// The edges, in order.
+    pub links: Vec<Link<'a>>,
+    /// The seams that were closed: how many stretches lie before each, and the edge that was closed.
+    pub closed: Vec<(usize, EdgeName)>,
+}
+
+/// The way from an end of the run into the piece, along the edge that ends there.
+#[derive(Clone, Debug)]
+pub(super) struct End<'a> {
+    pub laid: Vec<Laid<'a>>,
+    pub path: Curve,
+    pub tip: Tip<'a>,
+}
+
+/// A run laid flat.
+#[derive(Clone, Debug)]
+pub(super) struct ClosedRun<'a> {
+    pub sides: Vec<Stretches<'a>>,
+    pub first: End<'a>,
+    pub last: End<'a>,
+    /// How many edges were laid: fewer than asked for where the next does not lie flat.
+    pub count: usize,
+}
+
+impl Stretches<'_> {
+    /// The whole, joined.
+    pub(super) fn curve(&self) -> Result<Curve, Refusal> {
+        joined(&self.laid)
+    }
+}
+
+fn joined(laid: &[Laid]) -> Result<Curve, Refusal> {
+    let mut curve: Option<Curve> = None;
+    for one in laid {
+        curve = Some(match curve {
+            None => one.curve.clone(),
+            Some(so_far) => so_far.joined_within(&one.curve, JOINT)?,
+        });
+    }
+    Ok(curve.ok_or(crate::curve::CurveError::Empty)?)
+}
+
+/// Where a walk stands: how the cloth there was moved, and which part it belongs to.
+#[derive(Clone, Copy)]
+struct Standing {
+    motion: Motion,
+    part: usize,
+}
+
+/// Lays a chain flat from a motion of its first piece on, up to the first seam at which it does not lie flat over a depth.
+pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result<ClosedRun<'a>, Refusal> {
+    let mut sides: Vec<Stretches<'a>> = Vec::new();
+    let mut at = Standing { motion: start, part: 0 };
+    let mut count = 0;
+    let mut parts = 1;
+    for link in chain {
+        match &link.joint {
+            Joint::None | Joint::Corner => sides.push(Stretches::default()),
+            Joint::Seam { before, after } => {
+                let Some(side) = sides.last_mut() else { break };
+                let Some(last) = side.laid.last() else { break };
+                let Some(motion) = across(last, *before, link, *after, &joined(&side.laid)?, depth)? else {
+                    break;
+                };
+                at = Standing { motion, part: parts };
+                parts += 1;
+                let name = last.piece.edge(*before).name.clone();
+                side.closed.push((side.laid.len(), name));
+            }
+        }
+        let tip = link.enters();
+        let laid = walk(&tip, &mut at, &mut parts, depth)?;
+        if let Some(side) = sides.last_mut() {
+            side.laid.extend(laid);
+            side.links.push(link.clone());
+        }
+        count += 1;
+    }
+    let ends =
+        sides.first().and_then(|side| side.laid.first()).zip(sides.last().and_then(|side| side.laid.last()));
+    let Some((first_laid, last_laid)) = ends else { return Err(crate::curve::CurveError::Empty.into()) };
+    let (first, last) = (chain[0].enters().neighbour(), chain[count - 1].leaves().neighbour());
+    let first = end(first, first_laid, &mut parts, depth)?;
+    let last = end(last, last_laid, &mut parts, depth)?;
+    Ok(ClosedRun { sides, first, last, count })
+}
+
+fn end<'a>(tip: Tip<'a>, beside: &Laid<'a>, parts: &mut usize, depth: f64) -> Result<End<'a>, Refusal> {
+    let mut at = Standing { motion: beside.motion, part: beside.part };
+    let laid = walk(&tip, &mut at, parts, depth)?;
+    Ok(End { path: joined(&laid)?, laid, tip })
+}
+
+/// The sewn stretches of an edge from one of its ends on, the darts between them closed.
+fn walk<'a>(
+    tip: &Tip<'a>,
+    at: &mut Standing,
+    parts: &mut usize,
+    reach: f64,
+) -> Result<Vec<Laid<'a>>, Refusal> {
+    let (piece, travel) = (tip.piece, tip.away());
+    let mut stretches = piece.sewn_stretches(tip.edge);
+    if travel == Travel::Anticlockwise {
+        stretches = stretches.into_iter().rev().map(|(from, to)| (to, from)).collect();
+    }
+    let mut laid: Vec<Laid> = Vec::new();
+    for (from, to) in stretches {
+        let before = laid.last().map(|last: &Laid| last.to);
+        if let Some(motion) = before.and_then(|to| over_dart(piece, tip.edge, (to, from), &at.motion, reach))
+        {
+            *at = Standing { motion, part: *parts };
+            *parts += 1;
+        }
+        let curve = piece.edge(tip.edge).curve.stretch(from.min(to), from.max(to))?.moved(&at.motion);
+        let curve = if travel == Travel::Anticlockwise { curve.reversed() } else { curve };
+        laid.push(Laid {
+            piece,
+            copy: tip.copy,
+            edge: tip.edge,
+            from,
+            to,
+            motion: at.motion,
+            part: at.part,
+            curve,
+        });
+    }
+    Ok(laid)
+}
+
+/// The motion of the cloth beyond a dart's mouth when the dart is closed.
+fn over_dart(
+    piece: &Piece,
+    edge: EdgeId,
+    (before, after): (f64, f64),
+    motion: &Motion,
+    reach: f64,
+) -> Option<Motion> {
+    let name = &piece.edge(edge).name;
+    let (dart, mouth) = piece.mouths_on(name).into_iter().find(|(_, mouth)| {
+        mouth.from >= before.min(after) - JOINT && mouth.to <= before.max(after) + JOINT
+    })?;
+    let (first, second) = dart.legs();
+    let (near, far) = if (mouth.from - before).abs() <= JOINT { (first, second) } else { (second, first) };
+    Some(hinged(&near.moved(motion), far, over(motion.is_mirrored()), reach))
+}
+
+/// The motion of the next piece across a seam; none where the two do not lie flat over the depth.
+fn across(
+    last: &Laid,
+    before: EdgeId,
+    next: &Link,
+    after: EdgeId,
+    run: &Curve,
+    depth: f64,
+) -> Result<Option<Motion>, Refusal> {
+    let corner = last.curve.end();
+    let near = from_corner(last.piece, before, &last.motion, corner)?;
+    let start = next.enters().piece.point_on(next.edge, enters_at(next));
+    let far = from_corner(next.piece, after, &Motion::identity(), start)?;
+    let reach = reach(&near, run, depth).min(near.length()).min(far.length());
+    let motion = hinged(&near, &far, over(next.travel == Travel::Anticlockwise), reach);
+    let laid = far.moved(&motion);
+    let apart = steps(reach).map(|s| near.point_at(s).distance(laid.point_at(s))).fold(0.0, f64::max);
+    Ok((apart <= FACING_FLAT).then_some(motion))
+}
+
+fn enters_at(link: &Link) -> f64 {
+    match link.travel {
+        Travel::Clockwise => 0.0,
+        Travel::Anticlockwise => link.piece.edge(link.edge).curve.length(),
+    }
+}
+
+/// The seamline from a corner into the piece, up to the first dart's mouth on it.
+fn from_corner(piece: &Piece, edge: EdgeId, motion: &Motion, corner: Point) -> Result<Curve, Refusal> {
+    let curve = &piece.edge(edge).curve;
+    let at_start = motion.apply(curve.start()).distance(corner) <= motion.apply(curve.end()).distance(corner);
+    let stretches = piece.sewn_stretches(edge);
+    let found = if at_start { stretches.first() } else { stretches.last() };
+    let (from, to) = found.copied().unwrap_or((0.0, curve.length()));
+    let stretch = curve.stretch(from, to)?.moved(motion);
+    Ok(if at_start { stretch } else { stretch.reversed() })
+}
+
+/// How far along a seam, from its corner, a depth beside the run reaches.
+fn reach(seam: &Curve, run: &Curve, depth: f64) -> f64 {
+    let far = run.run_on(0.0, depth);
+    let inside = |s: &f64| far.nearest(seam.point_at(*s)).distance < depth;
+    let count = (seam.length() / LAY_STEP).ceil() as usize;
+    let within = (0..=count).map(|i| i as f64 * LAY_STEP).take_while(inside).last().unwrap_or(0.0);
+    within + LAY_STEP
+}
+
+/// Distances up to a reach, about a step apart, the corner left out.
+fn steps(reach: f64) -> impl Iterator<Item = f64> {
+    const FEWEST: f64 = 4.0;
+    let count = (reach / LAY_STEP).ceil().max(FEWEST);
+    (1..=count as usize).map(move |i| reach * i as f64 / count)
+}
+
+/// The motion that mirrors where a piece lies turned over, and none where not.
+fn over(is_turned: bool) -> Motion {
+    let mirrored = Motion::mirror_in(Point::ZERO, Point::new(0.0, 1.0));
+    // The two points differ, so that there is always a mirroring.
+    if is_turned { mirrored.unwrap_or_else(|_| Motion::identity()) } else { Motion::identity() }
+}
+
+/// The motion that lays the start of one curve on that of another and turns it about that corner until the two lie together
+/// as well as they can over a reach: least squares, as where seamlines are joined.
+fn hinged(near: &Curve, far: &Curve, over: Motion, reach: f64) -> Motion {
+    let far = far.moved(&over);
+    let reach = reach.min(near.length()).min(far.length());
+    let (mut dot, mut cross) = (0.0, 0.0);
+    for s in steps(reach) {
+        let (p, q) = (near.point_at(s) - near.start(), far.point_at(s) - far.start());
+        dot += q.dot(p);
+        cross += q.cross(p);
+    }
+    let turned = Motion::turn_about(far.start(), Radians(cross.atan2(dot)));
+    over.then(&turned).then(&Motion::shift(near.start() - far.start()))
+}

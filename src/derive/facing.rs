@@ -1,0 +1,499 @@
+//! A facing along a run of edges.
+
+use std::fmt;
+use std::str::FromStr;
+
+use clap::Args;
+use serde::{Deserialize, Serialize};
+
+use crate::advice;
+use crate::curve::{Curve, Motion, Point, Radians, right_of};
+use crate::derive::MadePiece;
+use crate::derive::band::{Band, band};
+use crate::derive::chain::{Link, chain};
+use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
+use crate::derive::facing_ends::end_seams;
+use crate::derive::made_piece::as_step;
+use crate::pattern::{
+    ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart, LaidStretch,
+    MadeFrom, Making, NameError, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Refusal,
+    RefusalKind, Run, RunEdge, Seam, Travel, Twins, Unsewn,
+};
+use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT, SAME_RUN};
+use crate::units::{Length, serde_as_text};
+
+/// A facing of even depth along a run of edges: round corners, and across the seams between pieces, which are closed.
+///
+/// Darts in the way are closed first. Where two pieces do not lie flat over the depth, or the facing would lie on two
+/// folds, it is divided at the seam between them. A facing follows its edges: see `follow`.
+#[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct AddFacing {
+    /// The edges, in the order in which they follow one another clockwise: "front.neck, back.neck". Where they go round, the
+    /// facing begins at the first.
+    #[arg(long, value_name = "EDGES")]
+    pub along: EdgeRun,
+    /// How deep it is, measured from the edges.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub depth: Length,
+    /// Its name; otherwise PIECE-facing. A piece of that name that is sewn to the edges is drawn anew.
+    #[arg(long, value_name = "PIECE")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<PieceName>,
+    /// The cloth it is cut from; otherwise that of the piece with the longest part.
+    #[arg(long, value_name = "CLOTH")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cloth: Option<ClothName>,
+    /// How far inside of the edges its sewn edge lies, so that the seam rolls out of sight; the difference of length is ease.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub smaller_by: Option<Length>,
+}
+
+/// Edges named one after another, with commas or spaces between them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EdgeRun(pub Vec<EdgeRef>);
+
+impl FromStr for EdgeRun {
+    type Err = NameError;
+
+    fn from_str(text: &str) -> Result<EdgeRun, NameError> {
+        let words =
+            text.split(|sign: char| sign == ',' || sign.is_whitespace()).filter(|word| !word.is_empty());
+        let edges: Vec<EdgeRef> = words.map(str::parse).collect::<Result<_, _>>()?;
+        if edges.is_empty() { Err(NameError::NotAnEdge(text.to_owned())) } else { Ok(EdgeRun(edges)) }
+    }
+}
+
+impl fmt::Display for EdgeRun {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0.iter().map(EdgeRef::to_string).collect::<Vec<_>>().join(", "))
+    }
+}
+
+serde_as_text!(EdgeRun);
+
+impl AddFacing {
+    fn inside(&self) -> Length {
+        self.smaller_by.unwrap_or_default()
+    }
+
+    /// The facing, or those that it is divided in.
+    pub(super) fn made(&self, pattern: &Pattern) -> Result<Vec<MadePiece>, Refusal> {
+        self.refuse_measures()?;
+        let mut links = chain(pattern, &self.along.0)?;
+        refuse_folds(&links)?;
+        let mut made: Vec<MadePiece> = Vec::new();
+        // Those made so far count when the next looks for what its ends are sewn to.
+        let mut so_far = std::borrow::Cow::Borrowed(pattern);
+        while !links.is_empty() {
+            let run = self.closed(&links)?;
+            let rest = links.split_off(run.count);
+            let one = self.piece(pattern, &so_far, &run, made.len())?;
+            if !rest.is_empty() || !made.is_empty() {
+                let so_far = so_far.to_mut();
+                if so_far.add_piece(one.piece.clone()).is_ok() {
+                    one.seams.iter().cloned().try_for_each(|seam| so_far.add_seam(seam))?;
+                }
+            }
+            made.push(one);
+            // What is left begins anew, as if it had been asked for alone.
+            let rest: Vec<EdgeRef> = rest.iter().map(Link::edge_ref).collect();
+            links = if rest.is_empty() { Vec::new() } else { chain(pattern, &rest)? };
+        }
+        Ok(made)
+    }
+
+    fn refuse_measures(&self) -> Result<(), Refusal> {
+        let wrong = |what: String, way_out: &str| {
+            Err(Refusal::new(RefusalKind::BadField, &self.along, what, way_out).about(self.depth))
+        };
+        if self.depth.mm() <= SAME_CUT {
+            return wrong(format!("a facing cannot be {} deep", self.depth), "give a depth above 0mm");
+        }
+        if !(0.0..self.depth.mm()).contains(&self.inside().mm()) {
+            return wrong(
+                format!("a facing {} deep cannot be smaller by {}", self.depth, self.inside()),
+                "give from 0mm to less than the depth",
+            );
+        }
+        Ok(())
+    }
+
+    /// As many of the edges as lie flat and on one fold at most, with the grain of the main piece as it is on that.
+    fn closed<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
+        let run = self.flat(links)?;
+        let main = longest(&run).motion;
+        if main.is_mirrored() || main.turn() == 0.0 {
+            return Ok(run);
+        }
+        close(&links[..run.count], self.depth.mm(), Motion::turn_about(Point::ORIGIN, Radians(-main.turn())))
+    }
+
+    fn flat<'a>(&self, links: &[Link<'a>]) -> Result<ClosedRun<'a>, Refusal> {
+        let (depth, stays) = (self.depth.mm(), Motion::identity());
+        let run = close(links, depth, stays)?;
+        if !(is_fold(&run.first) && is_fold(&run.last)) {
+            return Ok(run);
+        }
+        let seams = (1..run.count).filter(|i| links[*i].piece.name() != links[*i - 1].piece.name());
+        let middle = seams.min_by_key(|i| i.abs_diff(run.count / 2));
+        match middle {
+            Some(at) => close(&links[..at], depth, stays),
+            None => Err(Refusal::new(
+                RefusalKind::NotOfThatSort,
+                &self.along,
+                "the edges run from fold to fold: a facing of them would be cut on two folds",
+                advice!(
+                    "open the piece out at one of them: ",
+                    Operation::Unfold.with(Field::Piece, links[0].piece.name())
+                ),
+            )),
+        }
+    }
+
+    fn piece(
+        &self,
+        pattern: &Pattern,
+        so_far: &Pattern,
+        run: &ClosedRun,
+        number: usize,
+    ) -> Result<MadePiece, Refusal> {
+        let links: Vec<&Link> = run.sides.iter().flat_map(|side| &side.links).collect();
+        let main = longest(run);
+        let lines = band(run, self.inside(), self.depth)?;
+        let name = self.name_of(pattern, main, number);
+        let (edges, names) = edges(run, &lines);
+        let mut piece = Piece::new(name.clone(), edges)?;
+        if piece.outline().area() < LEAST_PART {
+            return Err(Refusal::new(
+                RefusalKind::BadWidth,
+                &self.along,
+                "nothing is left of so small a facing",
+                "give more depth, or name more edges",
+            ));
+        }
+        piece.cut = cut(run, &links)?;
+        piece.cloth = self.cloth.clone().unwrap_or_else(|| main.piece.cloth.clone());
+        let along: Vec<EdgeRef> = links.iter().map(|link| link.edge_ref()).collect();
+        piece.derived = Some(Derived { by: Making::Facing, from: MadeFrom::Run(along.clone()) });
+        piece.grainline = Some(grainline(main, self.depth));
+        add_notches(&mut piece, run, &names, self.inside());
+        let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
+        let mut seams = self.sewn(run, &lines, &names, &name)?;
+        seams.extend(end_seams(so_far, run, [&names.first, &names.last], &piece));
+        for seam in &seams {
+            for edge in seam.edges().filter(|run| run.edge.piece == name) {
+                let id = piece.edge_named(&edge.edge.edge)?;
+                *piece.edge_settings(id).unsewn = Unsewn::Forgotten;
+            }
+        }
+        let by =
+            as_step(Making::Facing, &AddFacing { along: EdgeRun(along), name: Some(name), ..self.clone() });
+        Ok(MadePiece { piece, by, laid, seams })
+    }
+
+    /// The name asked for, with a number behind it on what it was divided off; else it is called by its main piece.
+    fn name_of(&self, pattern: &Pattern, main: &Laid, number: usize) -> PieceName {
+        match (&self.name, number) {
+            (Some(name), 0) => name.clone(),
+            (Some(name), number) => {
+                let name = name.with(number + 1);
+                name.free(|name| pattern.find(name).is_some())
+            }
+            (None, _) => pattern.free_name(main.piece.name().with("facing")),
+        }
+    }
+
+    /// The seams to the edges, one for each side.
+    fn sewn(
+        &self,
+        run: &ClosedRun,
+        lines: &Band,
+        names: &EdgeNames,
+        piece: &PieceName,
+    ) -> Result<Vec<Seam>, Refusal> {
+        let mut seams = Vec::new();
+        for ((side, curve), name) in run.sides.iter().zip(&lines.outer).zip(&names.outer) {
+            let sewn: f64 = side.laid.iter().map(|laid| laid.curve.length()).sum();
+            let longer = curve.length() - sewn;
+            let longer = if self.inside() == Length::ZERO { 0.0 } else { longer };
+            if longer.abs() > MOST_FACING_EASE * sewn {
+                return Err(Refusal::new(
+                    RefusalKind::LengthsDiffer,
+                    side.links.iter().map(|link| link.edge_ref().to_string()).collect::<Vec<_>>().join(" "),
+                    format!(
+                        "smaller by {}, the facing differs by {:.1} mm from the {sewn:.0} mm that it is sewn to: over 3 % cannot be eased",
+                        self.inside(),
+                        longer.abs()
+                    ),
+                    "make it smaller by less",
+                )
+                .about(self.inside()));
+            }
+            let own = Run::new(vec![RunEdge {
+                edge: EdgeRef::new(piece.clone(), name.clone()),
+                travel: Travel::Clockwise,
+            }]);
+            let edges = side.links.iter().map(|link| RunEdge { edge: link.edge_ref(), travel: link.travel });
+            if let Some((first, second)) = own.zip(Run::new(edges.collect())) {
+                seams.push(Seam { first, second, ease: Length::from_mm(longer) });
+            }
+        }
+        Ok(seams)
+    }
+}
+
+fn is_fold(end: &End) -> bool {
+    end.tip.piece.edge(end.tip.edge).finish == Finish::Fold
+}
+
+fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
+    match links.iter().find(|link| link.piece.edge(link.edge).finish == Finish::Fold) {
+        None => Ok(()),
+        Some(link) => Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            link.edge_ref(),
+            "the edge is a fold, to which nothing can be sewn",
+            "name edges that are sewn or free; a facing that ends at a fold is cut on it",
+        )),
+    }
+}
+
+/// The longest stretch of the piece that has most of the run.
+fn longest<'r, 'a>(run: &'r ClosedRun<'a>) -> &'r Laid<'a> {
+    let all = || run.sides.iter().flat_map(|side| &side.laid);
+    let of = |laid: &Laid| -> f64 {
+        all().filter(|other| other.piece.name() == laid.piece.name()).map(|other| other.curve.length()).sum()
+    };
+    let mut best: Option<&Laid> = None;
+    for laid in all() {
+        let is_more = best.is_none_or(|best| {
+            let (a, b) = (of(laid), of(best));
+            a > b + SAME_CUT
+                || ((a - b).abs() <= SAME_CUT && laid.curve.length() > best.curve.length() + SAME_CUT)
+        });
+        if is_more {
+            best = Some(laid);
+        }
+    }
+    best.unwrap_or(&run.sides[0].laid[0])
+}
+
+/// Whatever is cut of the pieces must be cut of the facing.
+fn cut(run: &ClosedRun, links: &[&Link]) -> Result<Cut, Refusal> {
+    let first = links[0].piece;
+    if let Some(other) = links.iter().find(|link| link.piece.times() != first.times()) {
+        return Err(Refusal::new(
+            RefusalKind::NotOfThatSort,
+            first.name(),
+            format!(
+                "`{}` counts {} times in the garment, `{}` {} times: no one facing lies on both",
+                first.name(),
+                first.times(),
+                other.piece.name(),
+                other.piece.times()
+            ),
+            "bring the counts together with set-piece, unfold or open-centre, or make two facings",
+        ));
+    }
+    if let Some(end) = [&run.first, &run.last].into_iter().find(|end| is_fold(end)) {
+        return Ok(end.tip.piece.cut);
+    }
+    let piece = links.iter().map(|link| link.piece).find(|piece| piece.fold().is_none()).unwrap_or(first);
+    Ok(match piece.fold() {
+        None => piece.cut,
+        Some(_) => Cut { copies: piece.cut.copies * 2, twins: Twins::Mirrored },
+    })
+}
+
+/// What the facing's edges are called.
+pub(super) struct EdgeNames {
+    outer: Vec<EdgeName>,
+    last: EdgeName,
+    first: EdgeName,
+}
+
+/// The edges of the facing, clockwise, and their names: those of the edges that they lie on.
+fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
+    let mut taken: Vec<EdgeName> = Vec::new();
+    let mut own = |name: &EdgeName| {
+        let name = name.mirror_of().unwrap_or_else(|| name.clone()).free(|name| taken.contains(name));
+        taken.push(name.clone());
+        name
+    };
+    let mut edges = Vec::new();
+    let mut outer = Vec::new();
+    for (side, curve) in run.sides.iter().zip(&lines.outer) {
+        let of = side.links[0].piece.edge(side.links[0].edge);
+        let name = own(&of.name);
+        outer.push(name.clone());
+        edges.push(Edge { allowance: of.cut_allowance(), ..Edge::new(name, curve.clone()) });
+    }
+    let mut end = |end: &End, curve: &Curve| {
+        let of = end.tip.piece.edge(end.tip.edge);
+        let name = own(&of.name);
+        let unsewn = if of.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
+        let allowance = of.cut_allowance();
+        (name.clone(), Edge { finish: of.finish, allowance, unsewn, ..Edge::new(name, curve.clone()) })
+    };
+    let (last, last_edge) = end(&run.last, &lines.last);
+    let (first, first_edge) = end(&run.first, &lines.first);
+    let inner = own(&EdgeName::plain("inner"));
+    let inner_edge = Edge { finish: Finish::Free, ..Edge::new(inner, lines.inner.clone()) };
+    edges.extend([last_edge, inner_edge, first_edge]);
+    (edges, EdgeNames { outer, last, first })
+}
+
+/// Along the grain of the main piece, in the middle of its part.
+fn grainline(main: &Laid, depth: Length) -> Grainline {
+    let middle = main.curve.length() / 2.0;
+    let inside = right_of(main.curve.tangent_at(middle)) * (depth.mm() / 2.0);
+    let along = main.motion.apply_vec(main.piece.grain_or_down());
+    let half = along * (depth.mm() * GRAIN_SHARE / 2.0);
+    let centre = main.curve.point_at(middle) + inside;
+    let arrows = main.piece.grainline.as_ref().map(|grain| grain.arrows).unwrap_or_default();
+    Grainline { start: centre - half, end: centre + half, arrows, kept: Kept::default() }
+}
+
+/// Share of a facing's depth that its grainline is long.
+const GRAIN_SHARE: f64 = 0.6;
+
+/// Where along a side's own edge a place of a laid stretch is, measured from the stretch's start.
+fn on_own(curve: &Curve, laid: &Laid, before: f64, at: f64, inside: Length) -> f64 {
+    if inside == Length::ZERO {
+        return (before + at).min(curve.length());
+    }
+    let beside = laid.curve.point_at(at) + right_of(laid.curve.tangent_at(at)) * inside.mm();
+    curve.nearest(beside).at
+}
+
+/// From where to where on a laid stretch the sewn edge lies inside of it: not where it was cut at a corner, nor where it runs
+/// on to one. None where it does so nowhere.
+fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
+    /// Halvings of a stretch: a metre is then told to a millionth of a millimetre.
+    const HALVINGS: usize = 30;
+    let lies = |at: f64| {
+        let place = laid.curve.point_at(at) + right_of(laid.curve.tangent_at(at)) * inside.mm();
+        own.nearest(place).distance <= 2.0 * FACING_ACCURACY
+    };
+    let (middle, length) = (laid.curve.length() / 2.0, laid.curve.length());
+    let last = |end: f64| {
+        let (mut on, mut off) = (middle, end);
+        if lies(end) {
+            return end;
+        }
+        for _ in 0..HALVINGS {
+            let between = f64::midpoint(on, off);
+            if lies(between) { on = between } else { off = between }
+        }
+        on
+    };
+    lies(middle).then(|| (last(0.0), last(length)))
+}
+
+/// The notches of the edges, and one where each seam was closed.
+fn add_notches(piece: &mut Piece, run: &ClosedRun, names: &EdgeNames, inside: Length) {
+    let mut notches: Vec<Notch> = Vec::new();
+    for (side, name) in run.sides.iter().zip(&names.outer) {
+        let Some(id) = piece.find_edge(name) else { continue };
+        let curve = piece.edge(id).curve.clone();
+        for (before, laid) in walked(side) {
+            let of_edge = &laid.piece.edge(laid.edge).name;
+            let here = |notch: &&Notch| {
+                notch.edge == *of_edge
+                    && (laid.from.min(laid.to)..=laid.from.max(laid.to)).contains(&notch.at)
+            };
+            for notch in laid.piece.notches.iter().filter(here) {
+                let at = on_own(&curve, laid, before, (notch.at - laid.from).abs(), inside);
+                notches.push(Notch::new(notch.name.clone(), name.clone(), at, notch.count));
+            }
+        }
+        for (count, seam) in &side.closed {
+            let Some((before, laid)) = walked(side).nth(*count) else { continue };
+            let at = on_own(&curve, laid, before, 0.0, inside);
+            let is_near = |notch: &Notch| notch.edge == *name && (notch.at - at).abs() <= SAME_RUN;
+            if let (false, Ok(joint)) = (notches.iter().any(is_near), format!("{seam}-notch").parse()) {
+                notches.push(Notch::new(joint, name.clone(), at, NotchCount::Single));
+            }
+        }
+    }
+    for mut notch in notches {
+        let taken = |name: &NotchName| piece.notches.iter().any(|other| other.name == *name);
+        notch.name = notch.name.free(taken);
+        piece.notches.push(notch);
+    }
+}
+
+/// The stretches of a side, each with the length of those before it.
+fn walked<'r, 'a>(side: &'r Stretches<'a>) -> impl Iterator<Item = (f64, &'r Laid<'a>)> {
+    let mut before = 0.0;
+    side.laid.iter().map(move |laid| {
+        let at = before;
+        before += laid.curve.length();
+        (at, laid)
+    })
+}
+
+/// How the facing lies on the pieces.
+fn laid_parts(
+    run: &ClosedRun,
+    lines: &Band,
+    names: &EdgeNames,
+    inside: Length,
+    piece: &Piece,
+) -> Result<Vec<LaidPart>, Refusal> {
+    let mut parts: Vec<(usize, LaidPart)> = Vec::new();
+    let mut add =
+        |laid: &Laid, stretch: LaidStretch| match parts.iter_mut().find(|(part, _)| *part == laid.part) {
+            Some((_, part)) => part.stretches.push(stretch),
+            None => {
+                let on = laid.piece.name().clone();
+                parts.push((laid.part, LaidPart { on, copy: laid.copy, stretches: vec![stretch] }));
+            }
+        };
+    let on_source = |laid: &Laid, at: f64| if laid.to > laid.from { laid.from + at } else { laid.from - at };
+    for (side, name) in run.sides.iter().zip(&names.outer) {
+        let own = &piece.edge(piece.edge_named(name)?).curve;
+        for (before, laid) in walked(side) {
+            let length = laid.curve.length();
+            let reached =
+                if inside == Length::ZERO { Some((0.0, length)) } else { beside(own, laid, inside) };
+            let Some((from, to)) = reached else { continue };
+            let (start, end) =
+                (on_own(own, laid, before, from, inside), on_own(own, laid, before, to, inside));
+            let along = (on_source(laid, from), on_source(laid, to));
+            let on = laid.piece.edge(laid.edge).name.clone();
+            if end - start > SAME_CUT {
+                add(
+                    laid,
+                    LaidStretch { edge: name.clone(), stretch: (start, end), on, along, inside: inside.mm() },
+                );
+            }
+        }
+    }
+    let ends = [
+        (&run.last, lines.starts.1, &names.last, &lines.last, Travel::Clockwise),
+        (&run.first, lines.starts.0, &names.first, &lines.first, Travel::Anticlockwise),
+    ];
+    for (end, starts, name, curve, way) in ends {
+        let (mut before, whole) = (0.0, curve.length());
+        for laid in &end.laid {
+            let length = laid.curve.length();
+            let (from, to) =
+                ((starts - before).clamp(0.0, length), (starts + whole - before).clamp(0.0, length));
+            if to - from > SAME_CUT {
+                let own = (before + from - starts, before + to - starts);
+                let along = (on_source(laid, from), on_source(laid, to));
+                let (stretch, along) = match way {
+                    Travel::Clockwise => (own, along),
+                    Travel::Anticlockwise => ((whole - own.1, whole - own.0), (along.1, along.0)),
+                };
+                let on = laid.piece.edge(laid.edge).name.clone();
+                add(laid, LaidStretch { edge: name.clone(), stretch, on, along, inside: 0.0 });
+            }
+            before += length;
+        }
+    }
+    Ok(parts.into_iter().map(|(_, part)| part).collect())
+}

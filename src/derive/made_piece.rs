@@ -1,0 +1,35 @@
+//! What is made of others.
+
+use serde::Serialize;
+
+use crate::pattern::{LaidPart, Made, Making, Piece, Seam};
+
+/// A piece made of others, as it would lie on its source.
+#[derive(Clone, Debug)]
+pub struct MadePiece {
+    /// The piece; what it was made from stands on it.
+    pub piece: Piece,
+    /// The step that makes it by itself, as it stands in a recipe.
+    pub by: serde_json::Value,
+    /// How it lies on what it was made from.
+    pub laid: Vec<LaidPart>,
+    /// The seams that hold it to other pieces.
+    pub seams: Vec<Seam>,
+}
+
+impl MadePiece {
+    /// What stands of it in the record.
+    #[must_use]
+    pub fn recorded(&self) -> Made {
+        Made { piece: self.piece.name().clone(), by: self.by.clone(), laid: self.laid.clone() }
+    }
+}
+
+/// A step as data, as it stands in a recipe: its fields and its name.
+pub(super) fn as_step(making: Making, fields: &impl Serialize) -> serde_json::Value {
+    let mut fields = serde_json::to_value(fields).unwrap_or_default();
+    if let Some(fields) = fields.as_object_mut() {
+        fields.insert("do".to_owned(), making.word().into());
+    }
+    fields
+}

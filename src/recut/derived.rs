@@ -1,0 +1,228 @@
+//! Pieces made of others, put on the sheet, and kept told of by every step.
+
+use crate::curve::{Motion, Rect, Vec2};
+use crate::derive::{Agreement, EdgeRun, MadePiece, agreement};
+use crate::pattern::words::{FACING, says};
+use crate::pattern::{
+    Declared, DeclaredKind, Derived, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece,
+    PieceName, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
+};
+use crate::recut::assemble::Assembled;
+use crate::recut::seams_after::run_after;
+use crate::recut::{Told, Work, room};
+use crate::units::Length;
+
+impl Work {
+    /// Puts pieces made of others on the sheet beside what lies there, with their seams; they stand in the record.
+    ///
+    /// # Errors
+    ///
+    /// Refuses a name that is taken.
+    pub(super) fn put_made(&mut self, made: Vec<MadePiece>) -> Result<(), Refusal> {
+        for one in made {
+            let shift = self.free_shift(&one.piece);
+            self.add_made(one, shift)?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn free_shift(&self, piece: &Piece) -> Vec2 {
+        let taken: Vec<Rect> = self.pattern.pieces().map(room::room_of).collect();
+        room::free_shift(room::room_of(piece), &taken)
+    }
+
+    /// Adds a made piece, moved by a shift.
+    pub(super) fn add_made(&mut self, made: MadePiece, shift: Vec2) -> Result<(), Refusal> {
+        let piece = room::moved(&made.piece, &Motion::shift(shift))?;
+        let from = piece.derived.iter().flat_map(|derived| derived.from.pieces()).cloned().collect();
+        self.tell(Told::PieceMade { piece: piece.name().clone(), from });
+        self.entry.made.push(made.recorded());
+        self.declare_made(piece.name(), piece.net_area());
+        self.pattern.add_piece(piece)?;
+        made.seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))
+    }
+
+    /// Declares the area of a piece that was made, for the ledger; it is told by the piece itself.
+    pub(super) fn declare_made(&mut self, piece: &PieceName, area: f64) {
+        self.entry.declared.push(Declared { piece: piece.clone(), kind: DeclaredKind::Made, area });
+    }
+
+    /// Takes a piece off the sheet with the seams that hold it, and gives those. Derived pieces that were sewn to it are
+    /// meant to be sewn to nothing until something is sewn to them again.
+    pub(super) fn take_off(&mut self, piece: &PieceName) -> Result<Vec<Seam>, Refusal> {
+        let holds = |seam: &Seam| seam.edges().any(|run| run.edge.piece == *piece);
+        let (taken, left): (Vec<Seam>, Vec<Seam>) = self.pattern.seams().iter().cloned().partition(holds);
+        self.pattern.set_seams(left)?;
+        self.pattern.replace_piece(piece, Vec::new())?;
+        for run in taken.iter().flat_map(Seam::edges).filter(|run| run.edge.piece != *piece) {
+            if self.pattern.seams_of(&run.edge).next().is_some() {
+                continue;
+            }
+            let other = self.pattern.piece_mut(&run.edge.piece)?;
+            if let (Some(id), true) = (other.find_edge(&run.edge.edge), other.derived.is_some()) {
+                *other.edge_settings(id).unsewn = Unsewn::Meant;
+            }
+        }
+        Ok(taken)
+    }
+
+    /// Keeps the seams that held the old piece where its edges are there as before and nothing says otherwise.
+    pub(super) fn keep_seams(&mut self, old: &Piece, held: Vec<Seam>) -> Result<(), Refusal> {
+        for seam in held {
+            let is_there = seam.edges().all(|run| self.pattern.find_edge(&run.edge).is_some());
+            let is_made =
+                |other: &Seam| seam.named_alike(other).is_some() || is_on_same_edge(self, old, &seam, other);
+            if self.pattern.seams().iter().any(is_made) {
+                continue;
+            }
+            if is_there {
+                self.pattern.add_seam(seam)?;
+            } else {
+                self.tell(Told::SeamTakenOff { seam: seam.name() });
+            }
+        }
+        Ok(())
+    }
+
+    /// Lets what derived pieces are made from name the pieces and edges where its cloth lies now.
+    pub(super) fn sources_after(&mut self, old: &[&Piece], new: &[Assembled]) {
+        let after = |derived: &Derived| match &derived.from {
+            MadeFrom::Pieces(pieces) => MadeFrom::Pieces(pieces_after(pieces, old, new)),
+            MadeFrom::Run(edges) => {
+                let edges: Vec<EdgeRef> = edges.iter().map(|edge| settle(&self.pattern, edge)).collect();
+                MadeFrom::Run(edges_after(&edges, old, new))
+            }
+        };
+        let sources: Vec<Option<MadeFrom>> =
+            self.pattern.pieces().map(|piece| piece.derived.as_ref().map(after)).collect();
+        for (piece, from) in self.pattern.pieces_mut().zip(sources) {
+            if let (Some(derived), Some(from)) = (&mut piece.derived, from) {
+                derived.from = from;
+            }
+        }
+    }
+}
+
+/// Whether a piece goes on under another name, drawn as it was.
+fn is_renamed(work: &Work, old: &Piece) -> bool {
+    let moved = work.entry.moved.iter().filter(|moved| moved.from == *old.name());
+    moved.into_iter().any(|moved| work.pattern.find(&moved.to).is_some_and(|now| now.derived == old.derived))
+}
+
+/// Where the cloth of pieces lies now. A piece that goes on under its name, as where a seam is moved, goes on with what
+/// was newly cut from it; what another piece took of it is that one's.
+fn pieces_after(pieces: &[PieceName], old: &[&Piece], new: &[Assembled]) -> Vec<PieceName> {
+    let mut after: Vec<PieceName> = Vec::new();
+    for name in pieces {
+        let was = |other: &PieceName| old.iter().any(|piece| piece.name() == other);
+        if !was(name) {
+            after.push(name.clone());
+            continue;
+        }
+        let holding = new.iter().filter(|made| made.carried.iter().any(|carried| carried.from == *name));
+        let names: Vec<&PieceName> = holding.map(|made| made.piece.name()).collect();
+        let own: Vec<&PieceName> = names.iter().copied().filter(|now| *now == name || !was(now)).collect();
+        after.extend(if own.is_empty() { names } else { own }.into_iter().cloned());
+    }
+    without_doubles(after)
+}
+
+fn edges_after(edges: &[EdgeRef], old: &[&Piece], new: &[Assembled]) -> Vec<EdgeRef> {
+    let run = edges.iter().map(|edge| RunEdge { edge: edge.clone(), travel: Travel::Clockwise }).collect();
+    let after = Run::new(run).and_then(|run| run_after(&run, old, new));
+    after.map_or_else(Vec::new, |run| {
+        without_doubles(run.edges().iter().map(|run| run.edge.clone()).collect())
+    })
+}
+
+fn without_doubles<T: PartialEq>(list: Vec<T>) -> Vec<T> {
+    let mut once: Vec<T> = Vec::new();
+    for one in list {
+        if !once.contains(&one) {
+            once.push(one);
+        }
+    }
+    once
+}
+
+/// What a step does to derived pieces that it did not make: one whose own lines it drew anew stands by itself from then on,
+/// and those whose source it changed must follow.
+pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
+    let made: Vec<PieceName> = work.entry.made.iter().map(|made| made.piece.clone()).collect();
+    let was_derived = |piece: &&Piece| piece.derived.is_some();
+    for old in before.pieces().filter(was_derived) {
+        let Some(now) = work.pattern.find(old.name()) else {
+            if work.entry.moved.iter().any(|moved| moved.from == *old.name()) && !is_renamed(work, old) {
+                work.tell(Told::FollowsNoMore { piece: old.name().clone() });
+            }
+            continue;
+        };
+        let same_lines = old.edges().len() == now.edges().len()
+            && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
+        if made.contains(old.name()) || (same_lines && now.derived.is_some()) {
+            continue;
+        }
+        if let Ok(piece) = work.pattern.piece_mut(old.name()) {
+            piece.derived = None;
+        }
+        work.tell(Told::FollowsNoMore { piece: old.name().clone() });
+    }
+    let names: Vec<PieceName> =
+        work.pattern.pieces().filter(was_derived).map(|piece| piece.name().clone()).collect();
+    for name in names.into_iter().filter(|name| !made.contains(name)) {
+        let of = |pattern: &Pattern| pattern.find(&name).and_then(|piece| agreement(pattern, piece));
+        if of(before) == Some(Agreement::Agrees)
+            && let Some(now) = of(&work.pattern).filter(|now| *now != Agreement::Agrees)
+        {
+            let off = if let Agreement::Off(mm) = now { Some(Length::from_mm(mm)) } else { None };
+            work.tell(Told::MustFollow { piece: name, off });
+        }
+    }
+}
+
+/// Whether another seam, made anew, sews an edge of the old piece to a piece that this one sewed it to.
+fn is_on_same_edge(work: &Work, old: &Piece, seam: &Seam, other: &Seam) -> bool {
+    let made = |name: &PieceName| work.entry.made.iter().any(|made| made.piece == *name);
+    let of_old = |seam: &Seam| -> Vec<_> {
+        seam.edges().filter(|run| run.edge.piece == *old.name()).map(|run| run.edge.clone()).collect()
+    };
+    let beside = |seam: &Seam| -> Vec<PieceName> {
+        let others = seam.edges().map(|run| run.edge.piece.clone());
+        others.filter(|name| name != old.name()).collect()
+    };
+    made(old.name())
+        && of_old(seam).iter().any(|edge| of_old(other).iter().any(|now| now.same_edge(edge)))
+        && beside(seam).iter().any(|name| beside(other).contains(name))
+}
+
+/// The step that would derive a facing anew that was drawn by hand: along all edges of the shell that it is sewn to, as deep
+/// as it is in the middle of the longest of them. None of what is no facing by its name.
+pub(super) fn facing_anew(pattern: &Pattern, facing: &PieceName) -> Option<Suggestion> {
+    const APART: [&str; 2] = ["facing", "collar"];
+    let piece =
+        pattern.find(facing).filter(|piece| piece.derived.is_none() && says(facing.as_str(), &FACING))?;
+    let mut along: Vec<EdgeRef> = Vec::new();
+    let mut longest: Option<&Edge> = None;
+    for edge in piece.edges() {
+        let own = EdgeRef::new(facing.clone(), edge.name.clone());
+        let seams = pattern.seams_of(&own).map(|id| pattern.seam(id));
+        let shell: Vec<EdgeRef> = seams
+            .filter_map(|seam| Some(seam.side(seam.side_of(&own)?.other()).edges().to_vec()))
+            .filter(|run| run.iter().all(|run| !says(run.edge.piece.as_str(), &APART)))
+            .flatten()
+            .map(|run| run.edge)
+            .collect();
+        if !shell.is_empty() && longest.is_none_or(|longest| edge.curve.length() > longest.curve.length()) {
+            longest = Some(edge);
+        }
+        along.extend(shell);
+    }
+    let longest = longest?;
+    let middle = longest.curve.point_at(longest.curve.length() / 2.0);
+    let free = piece.edges().iter().filter(|edge| edge.finish == Finish::Free);
+    let depth = free.map(|edge| edge.curve.nearest(middle).distance).min_by(f64::total_cmp)?;
+    let run = EdgeRun(without_doubles(along));
+    let depth = Length::from_mm(depth.round());
+    let step = Operation::AddFacing.with(Field::Along, run).with(Field::Depth, depth);
+    Some(step.with(Field::Name, facing))
+}

@@ -1,0 +1,35 @@
+//! Checks of derived pieces: they are what would be made now of what they were made from.
+
+use crate::derive::{Agreement, agreement};
+use crate::pattern::{Pattern, Piece};
+use crate::tolerance::FOLLOWED;
+use crate::truing::{Finding, FindingKind, SaidOtherwise};
+use crate::units::Length;
+
+/// Tells of each piece that no longer agrees with what it was made from, and by how much.
+pub(super) fn check(pattern: &Pattern, found: &mut Vec<Finding>) {
+    for piece in pattern.pieces() {
+        let Some(agreement) = agreement(pattern, piece) else { continue };
+        found.extend(finding(piece, agreement));
+    }
+}
+
+fn finding(piece: &Piece, agreement: Agreement) -> Option<Finding> {
+    let (kind, at) = (FindingKind::NotFollowed, piece.name().to_string());
+    let from = piece.derived.as_ref().map(|derived| derived.from.to_string()).unwrap_or_default();
+    let said = |what: String| {
+        let change = SaidOtherwise { what, from: None, to: None };
+        Finding::of_change(kind, at.clone(), change)
+    };
+    match agreement {
+        Agreement::Agrees => None,
+        Agreement::Off(mm) => Some(Finding::of_law(kind, at, mm, Length::from_mm(FOLLOWED))),
+        Agreement::Divided(parts) => {
+            Some(said(format!("what it was made from is {parts} pieces now: {from}")))
+        }
+        Agreement::Other(what) => Some(said(format!("it is not what is made of {from} now: {what}"))),
+        Agreement::Refused(refusal) => {
+            Some(said(format!("it cannot be made of {from} any more: {}", refusal.what)))
+        }
+    }
+}

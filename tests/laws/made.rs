@@ -1,0 +1,507 @@
+//! The laws of pieces made of others: copies, facings, and that they follow.
+
+use approx::assert_abs_diff_eq;
+use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
+use retrue::curve::{Curve, Motion, PathSeg, Point};
+use retrue::pattern::{
+    Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind, Seam, Walk,
+};
+use retrue::recut::{Recut, Step, Told};
+use retrue::resew::{ResewLimits, resew};
+use retrue::sheet;
+use retrue::truing::{Finding, FindingKind, Verdict, girths};
+use retrue::units::Length;
+use serde_json::{Value, json};
+
+use crate::random_block::{Draft, draft, folded_draft};
+
+/// How exactly a facing lies on its pieces, mm.
+const LAID: f64 = 0.01;
+
+/// Lengths that are the same but for rounding, mm.
+const SAME: f64 = 1e-6;
+
+/// How many cases reach each law.
+const CASES: u32 = 96;
+
+fn config() -> ProptestConfig {
+    ProptestConfig {
+        cases: CASES,
+        // At least half of the cases reach the law.
+        max_global_rejects: CASES,
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
+            "tests/proptest-regressions/laws_made.txt",
+        ))),
+        ..ProptestConfig::default()
+    }
+}
+
+fn step(mut fields: Value) -> Step {
+    let name = fields.as_object_mut().unwrap().remove("do").unwrap();
+    Step::read(name.as_str().unwrap(), fields).unwrap()
+}
+
+fn apply(pattern: &Pattern, fields: Value) -> Recut {
+    let told = fields.to_string();
+    let recut = step(fields).apply(pattern).unwrap_or_else(|refusal| panic!("{refusal} by {told}"));
+    recut.pattern.assert_sound();
+    recut
+}
+
+fn name(text: &str) -> PieceName {
+    text.parse().unwrap()
+}
+
+fn piece<'a>(pattern: &'a Pattern, text: &str) -> &'a Piece {
+    pattern.piece(&name(text)).unwrap()
+}
+
+fn edge<'a>(piece: &'a Piece, text: &str) -> &'a Edge {
+    piece.edge(piece.edge_named(&text.parse().unwrap()).unwrap())
+}
+
+/// The shapes of two pieces lie on one another, by the chord of their longest edge.
+fn assert_congruent(a: &Piece, b: &Piece) {
+    let longest = a.edges().iter().max_by(|a, b| a.curve.length().total_cmp(&b.curve.length())).unwrap();
+    let other = edge(b, longest.name.as_str());
+    let ends = |edge: &Edge| (edge.curve.start(), edge.curve.end());
+    let motion = Motion::carry(ends(longest), ends(other)).unwrap();
+    assert_eq!(a.edges().len(), b.edges().len(), "{} and {}", a.name(), b.name());
+    for (own, other) in a.edges().iter().zip(b.edges()) {
+        assert_eq!(own.name, other.name);
+        let off = own.curve.moved(&motion).distance_to(&other.curve);
+        assert!(off <= SAME * 10.0, "{}: {} is {off} mm off {}", a.name(), own.name, b.name());
+    }
+    for (own, other) in a.notches.iter().zip(&b.notches) {
+        assert_eq!((&own.name, &own.edge), (&other.name, &other.edge));
+        assert_abs_diff_eq!(own.at, other.at, epsilon = LAID);
+    }
+}
+
+fn widths(pattern: &Pattern) -> Vec<(String, f64)> {
+    girths(pattern).into_iter().map(|girth| (girth.level.to_string(), girth.around.mm())).collect()
+}
+
+/// All that is untrue now was so before. What is made of others repeats what is untrue of them by as much; a line beside a
+/// run that turns, as the inner edge of a facing, turns there too.
+fn assert_as_true(before: &Pattern, after: &Pattern) {
+    let (old, now) = (Verdict::of(before), Verdict::of(after));
+    let repeats = |found: &Finding| {
+        let as_before = |old: &Finding| {
+            let turns = found.kind == FindingKind::Kink && found.at.contains("inner");
+            old.kind == found.kind && (turns || (old.number - found.number).abs() < 0.01)
+        };
+        let mut derived = after.pieces().filter(|piece| piece.derived.is_some());
+        derived.any(|piece| found.at.contains(piece.name().as_str())) && old.untrue().any(as_before)
+    };
+    let added: Vec<Finding> = now.since(&old).added.into_iter().filter(|found| !repeats(found)).collect();
+    assert!(added.is_empty(), "{added:#?}");
+}
+
+/// What the record says is what was done: laid back, nothing is off, nothing lies twice or is missing.
+fn assert_proven(before: &Pattern, after: &Pattern) {
+    let found = resew(before, after).unwrap().findings(&ResewLimits::default());
+    assert!(found.is_empty(), "{found:#?}");
+}
+
+fn through_a_sheet(pattern: &Pattern) -> Pattern {
+    let text = sheet::write(pattern).unwrap();
+    sheet::read(text.as_bytes(), &Default::default()).unwrap().pattern
+}
+
+/// The shell: all pieces that were made of no other, and the seams between them.
+fn assert_same_shell(before: &Pattern, after: &Pattern) {
+    let shell = |pattern: &Pattern| -> Vec<Piece> {
+        pattern.pieces().filter(|piece| piece.derived.is_none()).cloned().collect()
+    };
+    for (old, now) in shell(before).iter().zip(&shell(after)) {
+        assert_eq!(old.name(), now.name());
+        for (old, now) in old.edges().iter().zip(now.edges()) {
+            assert_eq!((&old.name, &old.curve, old.allowance), (&now.name, &now.curve, now.allowance));
+        }
+    }
+    let seams = |pattern: &Pattern| -> Vec<Seam> {
+        let of_shell = |seam: &&Seam| {
+            seam.edges().all(|run| pattern.find(&run.edge.piece).is_some_and(|piece| piece.derived.is_none()))
+        };
+        pattern.seams().iter().filter(of_shell).cloned().collect()
+    };
+    assert_eq!(seams(before), seams(after));
+}
+
+fn copy(of: &str, purpose: Purpose) -> Value {
+    json!({"do": "copy-piece", "piece": of, "name": format!("{of}-copy"), "for": purpose.word()})
+}
+
+fn neck_facing(depth: f64) -> Value {
+    json!({"do": "add-facing", "along": "front.neck, back.neck", "depth": format!("{depth}mm"), "name": "neck-facing"})
+}
+
+/// The lengths of the shoulders beside which a facing of both necks must stay.
+fn shorter_shoulder(draft: &Draft) -> f64 {
+    draft.front.shoulder.min(draft.back.shoulder)
+}
+
+fn purposes() -> impl Strategy<Value = Purpose> {
+    prop_oneof![
+        Just(Purpose::Plain),
+        Just(Purpose::Underlining),
+        Just(Purpose::Interfacing),
+        Just(Purpose::Lining)
+    ]
+}
+
+proptest! {
+    #![proptest_config(config())]
+
+    /// A copy is congruent to its piece in all that is drawn; the shell, its seams and its girths stay as they were.
+    #[test]
+    fn copies_are_congruent_and_change_nothing_else(draft in draft(), purpose in purposes()) {
+        let before = draft.pattern();
+        let after = apply(&before, copy("front", purpose)).pattern;
+        let (front, copied) = (piece(&after, "front"), piece(&after, "front-copy"));
+        assert_congruent(front, copied);
+        prop_assert_eq!((copied.purpose, copied.cut), (purpose, front.cut));
+        prop_assert!(copied.levels.iter().all(|level| level.girth == GirthUse::LeftOut));
+        assert_same_shell(&before, &after);
+        prop_assert_eq!(widths(&before), widths(&after));
+        assert_as_true(&before, &after);
+        assert_proven(&before, &after);
+        let read = through_a_sheet(&after);
+        prop_assert_eq!(&piece(&read, "front-copy").derived, &copied.derived);
+        assert_as_true(&before, &read);
+    }
+
+    /// An underlining is cut as its piece is: one cutting line lies on the other.
+    #[test]
+    fn an_underlining_is_cut_as_its_piece(draft in draft()) {
+        let after = apply(&draft.pattern(), copy("front", Purpose::Underlining)).pattern;
+        let line = |name: &str| retrue::allowance::cutting_line(&after, piece(&after, name));
+        if let (Ok(own), Ok(copied)) = (line("front"), line("front-copy")) {
+            let area = |line: &retrue::allowance::CuttingLine| kurbo::Shape::area(&line.path);
+            assert_abs_diff_eq!(area(&own), area(&copied), epsilon = 1e-3);
+        }
+    }
+
+    /// Where two pieces are sewn together, their linings are, and to nothing else.
+    #[test]
+    fn linings_are_sewn_to_linings(draft in draft()) {
+        let before = draft.pattern();
+        let one = apply(&before, copy("front", Purpose::Lining)).pattern;
+        let after = apply(&one, copy("back", Purpose::Lining)).pattern;
+        let is_lining = |name: &PieceName| after.find(name).is_some_and(|piece| piece.purpose == Purpose::Lining);
+        let of_linings: Vec<&Seam> =
+            after.seams().iter().filter(|seam| seam.edges().any(|run| is_lining(&run.edge.piece))).collect();
+        let between = before.seams().iter().filter(|seam| seam.edges().all(|run| run.edge.piece.as_str() != "binding"));
+        prop_assert_eq!(of_linings.len(), between.count());
+        for seam in of_linings {
+            prop_assert!(seam.edges().all(|run| is_lining(&run.edge.piece)));
+        }
+        assert_as_true(&before, &after);
+        assert_proven(&before, &after);
+    }
+
+    /// A facing of both necks lies with its sewn edge on them, end to end, and its inner edge at its depth from them.
+    #[test]
+    fn a_facing_lies_on_its_pieces(draft in draft(), share in 0.2..0.9_f64) {
+        let before = draft.pattern();
+        let depth = (shorter_shoulder(&draft) * share * 10.0).round() / 10.0;
+        let recut = match step(neck_facing(depth)).apply(&before) {
+            Ok(recut) => recut,
+            Err(refusal) => {
+                prop_assert!(refusal.kind == RefusalKind::BadWidth, "{refusal} {depth}");
+                return Err(TestCaseError::reject("too deep"));
+            }
+        };
+        let after = recut.pattern;
+        assert_proven(&before, &after);
+        assert_as_true(&before, &after);
+        assert_same_shell(&before, &after);
+        prop_assert_eq!(widths(&before), widths(&after));
+        for facing in after.pieces().filter(|piece| piece.derived.is_some()) {
+            let (neck, inner) = (&edge(facing, "neck").curve, &edge(facing, "inner").curve);
+            let seam = after.seams().iter().find(|seam| seam.first.holds(&EdgeRef::new(facing.name().clone(), "neck".parse().unwrap())));
+            let sewn = Walk::of(&after, &seam.unwrap().second).unwrap().length();
+            assert_abs_diff_eq!(neck.length(), sewn, epsilon = LAID);
+            for i in 0..=20 {
+                let place = inner.point_at(inner.length() * f64::from(i) / 20.0);
+                let off = neck.run_on(depth, depth).nearest(place).distance;
+                prop_assert!((off - depth).abs() <= LAID, "{off} mm and not {depth} from the neck");
+            }
+        }
+    }
+
+    /// What `follow` gives after a recut is what making the pieces afresh gives.
+    #[test]
+    fn following_gives_what_making_afresh_gives(draft in draft(), shares in (20.0..80.0_f64, 20.0..80.0_f64), purpose in purposes(), band in any::<bool>()) {
+        let before = draft.pattern();
+        let cut = match band {
+            true => json!({"do": "add-band", "piece": "front", "edge": "hem", "depth": format!("{:.1}mm", shares.0)}),
+            false => json!({"do": "split", "piece": "front", "names": "front-a, front-b",
+                "line": format!("neck@{:.2}% > hem@{:.2}%", shares.0, shares.1)}),
+        };
+        let Ok(plain) = step(cut.clone()).apply(&before) else { return Err(TestCaseError::reject("cannot be cut")) };
+        let derived = apply(&before, copy("front", purpose)).pattern;
+        let facing = json!({"do": "add-facing", "along": "front.neck", "depth": "20mm", "name": "neck-facing"});
+        let derived = match step(facing).apply(&derived) {
+            Ok(recut) => recut.pattern,
+            Err(_) => return Err(TestCaseError::reject("no facing")),
+        };
+        let recut = apply(&derived, cut);
+        let must_follow = recut.told.iter().any(|told| matches!(told, Told::MustFollow { .. }));
+        prop_assert!(must_follow, "{:?}", recut.told);
+        prop_assert!(Verdict::of(&recut.pattern).findings().iter().any(|found| found.kind == FindingKind::NotFollowed));
+        let Ok(followed) = step(json!({"do": "follow"})).apply(&recut.pattern) else {
+            return Err(TestCaseError::reject("the facing no longer lies flat"));
+        };
+        let followed = followed.pattern;
+        followed.assert_sound();
+        assert_same_shell(&recut.pattern, &followed);
+        assert_as_true(&plain.pattern, &followed);
+        assert_proven(&before, &followed);
+        let parts: Vec<String> = plain.pattern.pieces().map(|piece| piece.name().to_string()).filter(|name| name.starts_with("front")).collect();
+        for part in parts {
+            let afresh = apply(&plain.pattern, copy(&part, purpose)).pattern;
+            assert_congruent(piece(&afresh, &format!("{part}-copy")), piece(&followed, &format!("{part}-copy")));
+        }
+        let again = apply(&followed, json!({"do": "follow"}));
+        let nothing_to_do = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
+        prop_assert!(nothing_to_do);
+    }
+
+    /// Two folds cannot be cut: a facing that would run from fold to fold is divided at the shoulder, and sewn there.
+    #[test]
+    fn a_facing_on_two_folds_is_divided(draft in folded_draft()) {
+        let before = draft.pattern();
+        let Ok(recut) = step(neck_facing(20.0)).apply(&before) else { return Err(TestCaseError::reject("too deep")) };
+        let folds = |piece: &Piece| piece.edges().iter().filter(|edge| edge.finish == Finish::Fold).count();
+        for facing in recut.pattern.pieces().filter(|piece| piece.derived.is_some()) {
+            prop_assert!(folds(facing) <= 1);
+        }
+        let both = before.pieces().filter(|piece| folds(piece) > 0).count() == 2;
+        if both {
+            let divided = recut.told.iter().any(|told| matches!(told, Told::FacingDivided { .. }));
+            prop_assert!(divided);
+            let joined = |seam: &&Seam| seam.edges().all(|run| run.edge.piece.as_str().starts_with("neck-facing"));
+            // Where the neck turns at the shoulder the two ends are not as long as each other, and are left open.
+            let ends: Vec<f64> = recut
+                .pattern
+                .pieces()
+                .filter(|piece| piece.derived.is_some())
+                .map(|piece| edge(piece, "shoulder").curve.length())
+                .collect();
+            let alike = (ends[0] - ends[1]).abs() <= LAID;
+            prop_assert_eq!(recut.pattern.seams().iter().filter(joined).count(), usize::from(alike));
+        }
+        assert_as_true(&before, &recut.pattern);
+    }
+}
+
+/// A quarter-circle neck of a radius in a square piece, its centre on the fold.
+fn quarter_neck(radius: f64) -> Pattern {
+    let (size, k) = (400.0, radius * 0.552_284_749_830_793_4);
+    let p = Point::new;
+    let arc = kurbo::CubicBez::new(p(0.0, radius), p(k, radius), p(radius, k), p(radius, 0.0));
+    let line = |a, b| Curve::line(a, b).unwrap();
+    let edge = |name: &str, curve: Curve, finish: Finish| Edge {
+        finish,
+        allowance: Length::from_mm(if finish == Finish::Fold { 0.0 } else { 10.0 }),
+        ..Edge::new(name.parse().unwrap(), curve)
+    };
+    let edges = vec![
+        edge("neck", Curve::new([PathSeg::Cubic(arc)]).unwrap(), Finish::Free),
+        edge("shoulder", line(p(radius, 0.0), p(size, 0.0)), Finish::Free),
+        edge("side", line(p(size, 0.0), p(size, size)), Finish::Free),
+        edge("hem", line(p(size, size), p(0.0, size)), Finish::Free),
+        edge("centre", line(p(0.0, size), p(0.0, radius)), Finish::Fold),
+    ];
+    let mut front = Piece::new(name("front"), edges).unwrap();
+    front.grainline = Some(Grainline {
+        start: p(200.0, 100.0),
+        end: p(200.0, 300.0),
+        arrows: Default::default(),
+        kept: Default::default(),
+    });
+    Pattern::new(vec![front], Vec::new()).unwrap()
+}
+
+/// Neck facing of width 38.1 mm (CON v3 p50) on a quarter-circle neck of 75 mm: inner edge 177.66 mm, area 5,628.6 mm². The
+/// rule [S], shape and numbers [D]. One cubic for a quarter circle is off it by 0.02 %.
+#[test]
+fn a_quarter_circle_neck_is_faced_as_published() {
+    let after =
+        apply(&quarter_neck(75.0), json!({"do": "add-facing", "along": "front.neck", "depth": "38.1mm"}))
+            .pattern;
+    let facing = piece(&after, "front-facing");
+    let (neck, inner) = (&edge(facing, "neck").curve, &edge(facing, "inner").curve);
+    assert_abs_diff_eq!(neck.length(), 117.81, epsilon = 0.02);
+    assert_abs_diff_eq!(inner.length(), 177.66, epsilon = 0.03);
+    assert_abs_diff_eq!(inner.length() - neck.length(), std::f64::consts::FRAC_PI_2 * 38.1, epsilon = LAID);
+    assert_abs_diff_eq!(facing.outline().area(), 5628.6, epsilon = 1.5);
+    for i in 0..=100 {
+        let place = inner.point_at(inner.length() * f64::from(i) / 100.0);
+        assert_abs_diff_eq!(neck.run_on(1.0, 1.0).nearest(place).distance, 38.1, epsilon = LAID);
+    }
+    assert_eq!(facing.cut, piece(&after, "front").cut);
+    assert!(facing.fold().is_some());
+}
+
+/// Smaller by a distance, square to the sewn edge and inward: of a quarter circle longer by a quarter turn of it, which is
+/// declared as ease; over 3 % is refused.
+#[test]
+fn a_smaller_facing_declares_its_difference_as_ease() {
+    let facing = |smaller: &str| json!({"do": "add-facing", "along": "front.neck", "depth": "40mm", "smaller-by": smaller, "name": "facing"});
+    let pattern = quarter_neck(75.0);
+    let after = apply(&pattern, facing("1.5mm")).pattern;
+    let seam = after.seams().first().unwrap();
+    assert_abs_diff_eq!(seam.ease.mm(), 1.5 * std::f64::consts::FRAC_PI_2, epsilon = LAID);
+    assert!(Verdict::of(&after).is_true());
+    let refusal = step(facing("3mm")).apply(&pattern).unwrap_err();
+    assert_eq!(refusal.kind, RefusalKind::LengthsDiffer);
+    assert!(refusal.what.contains("4.7 mm") && refusal.what.contains("3 %"), "{refusal}");
+}
+
+/// What cannot be made is refused with what, where and the way out.
+#[test]
+fn what_cannot_be_made_of_others_is_refused() {
+    let coat =
+        sheet::read(&std::fs::read("fixtures/coat.svg").unwrap(), &Default::default()).unwrap().pattern;
+    let facing = |along: &str, depth: &str| json!({"do": "add-facing", "along": along, "depth": depth});
+    let cases = [
+        (facing("front.neck", "0mm"), RefusalKind::BadField, "0mm deep"),
+        (facing("front.neck", "30cm"), RefusalKind::BadWidth, "too deep"),
+        (facing("back.neck, front.neck", "30cm"), RefusalKind::BadWidth, "would leave by"),
+        (facing("back.hem", "2m"), RefusalKind::BadWidth, "too deep"),
+        (facing("back.centre", "3cm"), RefusalKind::NotOfThatSort, "fold"),
+        (facing("front.neck, back.side", "3cm"), RefusalKind::BadField, "does not follow"),
+        (facing("front.neck, front.neck", "3cm"), RefusalKind::BadField, "named twice"),
+        (facing("front.nek", "3cm"), RefusalKind::UnknownName, "nek"),
+        (json!({"do": "copy-piece", "piece": "front", "name": "back"}), RefusalKind::NameTaken, "back"),
+        (json!({"do": "copy-piece", "piece": "frunt", "name": "x"}), RefusalKind::UnknownName, "frunt"),
+        (
+            json!({"do": "copy-piece", "piece": "front", "name": "x", "allowance": "-3mm"}),
+            RefusalKind::BadField,
+            "-3mm",
+        ),
+        (json!({"do": "follow", "piece": "front"}), RefusalKind::NotOfThatSort, "nothing to follow"),
+    ];
+    for (fields, kind, says) in cases {
+        let told = fields.to_string();
+        let refusal = step(fields).apply(&coat).err().unwrap_or_else(|| panic!("{told} is done"));
+        assert_eq!(refusal.kind, kind, "{told}: {refusal}");
+        assert!(refusal.what.contains(says), "{told}: {refusal}");
+        assert!(!refusal.way_out.is_empty() && !refusal.at.is_empty());
+    }
+}
+
+/// Copies in a circle, and what was made of a piece that is gone, are told and not made anew.
+#[test]
+fn circles_and_lost_sources_are_told() {
+    let coat =
+        sheet::read(&std::fs::read("fixtures/coat.svg").unwrap(), &Default::default()).unwrap().pattern;
+    let one = apply(&coat, json!({"do": "copy-piece", "piece": "front", "name": "a"})).pattern;
+    let two = apply(&one, json!({"do": "copy-piece", "piece": "a", "name": "b"})).pattern;
+    assert!(Verdict::of(&two).is_true());
+    let text = sheet::write(&two).unwrap();
+    for (from, says) in [("b", "made of itself"), ("gone", "which is gone")] {
+        let edited = text.replacen("data-from=\"front\"", &format!("data-from=\"{from}\""), 1);
+        assert_ne!(edited, text);
+        let read = sheet::read(edited.as_bytes(), &Default::default()).unwrap().pattern;
+        let told: Vec<String> =
+            Verdict::of(&read).untrue().map(|finding| finding.sentence(Default::default())).collect();
+        assert!(told.iter().any(|told| told.contains(says)), "{told:?}");
+        let refusal = step(json!({"do": "follow"})).apply(&read).unwrap_err();
+        assert!(refusal.what.contains(says), "{refusal}");
+        let found = resew(&coat, &read).unwrap().findings(&ResewLimits::default());
+        assert!(found.iter().any(|finding| finding.kind == FindingKind::ChangedSince), "{found:?}");
+    }
+}
+
+/// A facing over a princess seam that reaches the neck, over a dart in the neck, and round an armhole.
+#[test]
+fn facings_go_over_princess_seams_and_darts_and_round_armholes() {
+    let read = |name: &str| {
+        let bytes = std::fs::read(format!("fixtures/{name}.svg")).unwrap();
+        sheet::read(&bytes, &Default::default()).unwrap().pattern
+    };
+    let coat = read("coat");
+    let princess = json!({"do": "add-princess-seam", "piece": "front", "from": "neck@50%", "through": "bust-point",
+        "to": "hem@45% from centre"});
+    let cut = apply(&coat, princess).pattern;
+    let along = cut.pieces().flat_map(|piece| {
+        let necks = piece.edges().iter().filter(|edge| edge.name.as_str().starts_with("neck"));
+        necks.map(|edge| format!("{}.{}", piece.name(), edge.name)).collect::<Vec<_>>()
+    });
+    let along: Vec<String> = along
+        .filter(|edge| {
+            edge.starts_with("front-c") || edge.starts_with("front-s") || edge.starts_with("back.")
+        })
+        .collect();
+    assert_eq!(along.len(), 3, "{along:?}");
+    let facing =
+        json!({"do": "add-facing", "along": along.join(", "), "depth": "5cm", "name": "neck-facing"});
+    let faced = apply(&cut, facing);
+    assert_as_true(&cut, &faced.pattern);
+    assert_proven(&coat, &faced.pattern);
+    let sewn: f64 = ["back.neck", "front.neck"]
+        .iter()
+        .map(|edge| coat.find_edge(&edge.parse().unwrap()).unwrap().curve.length())
+        .sum();
+    let made: f64 = faced
+        .pattern
+        .pieces()
+        .filter(|piece| piece.derived.is_some())
+        .map(|piece| edge(piece, "neck").curve.length())
+        .sum();
+    assert_abs_diff_eq!(made, sewn, epsilon = 0.05);
+
+    let dress = read("dress");
+    let dart = json!({"do": "pivot-dart", "piece": "bodice-back", "dart": "shoulder-dart", "to": "neck@50%"});
+    let darted = apply(&dress, dart).pattern;
+    let facing =
+        json!({"do": "add-facing", "along": "bodice-back.neck", "depth": "4cm", "name": "neck-facing"});
+    let faced = apply(&darted, facing).pattern;
+    let facing = piece(&faced, "neck-facing");
+    assert!(facing.darts.is_empty());
+    let back = piece(&darted, "bodice-back");
+    let net = back.sewn_length(back.edge_named(&"neck".parse().unwrap()).unwrap());
+    assert_abs_diff_eq!(edge(facing, "neck").curve.length(), net, epsilon = LAID);
+    assert_proven(&dress, &faced);
+
+    let armhole = json!({"do": "add-facing", "along": "back.armhole, front.armhole", "depth": "4cm", "name": "armhole-facing"});
+    let faced = apply(&coat, armhole).pattern;
+    let facing = piece(&faced, "armhole-facing");
+    assert_eq!(facing.cut, piece(&coat, "front").cut);
+    let own = faced.seams().iter().filter(|seam| seam.edges().all(|run| run.edge.piece == *facing.name()));
+    assert_eq!(own.count(), 1, "its two ends at the shoulder are sewn together");
+    assert_as_true(&coat, &faced);
+    assert_proven(&coat, &faced);
+}
+
+/// A facing that was drawn by hand is offered when a step changes the edge that it is sewn to, and what is offered can be
+/// done: it puts the derived facing in its place.
+#[test]
+fn a_facing_drawn_by_hand_is_offered_anew() {
+    let coat =
+        sheet::read(&std::fs::read("fixtures/coat.svg").unwrap(), &Default::default()).unwrap().pattern;
+    let lengthened = json!({"do": "add-princess-seam", "piece": "front", "from": "neck@50%", "through": "bust-point",
+        "to": "hem@45% from centre"});
+    let recut = apply(&coat, lengthened);
+    let offered = recut.told.iter().find_map(|told| match told {
+        Told::SameCutNeeded { sewn_to, anew: Some(anew), .. } if sewn_to.piece.as_str() == "front-facing" => {
+            Some(anew)
+        }
+        _ => None,
+    });
+    let offered = offered.expect("an offer");
+    let mut fields = json!({"do": offered.operation.name()});
+    for (field, value) in &offered.fields {
+        fields[field.name()] = value.as_str().into();
+    }
+    let after = apply(&recut.pattern, fields).pattern;
+    let facing = piece(&after, "front-facing");
+    assert!(facing.derived.is_some());
+    assert!(edge(facing, "centre").curve.length() > 800.0);
+    assert_proven(&coat, &after);
+}
