@@ -81,5 +81,6 @@ fn word(kind: DeclaredKind) -> &'static str {
         DeclaredKind::ShapingCarried => "shaping carried",
         DeclaredKind::VoidFilled => "void filled",
         DeclaredKind::Trued => "trued",
+        DeclaredKind::Extended => "extended",
     }
 }

@@ -199,6 +199,8 @@ impl Piece {
             allowance: &mut edge.allowance,
             selvedge: &mut edge.selvedge,
             unsewn: &mut edge.unsewn,
+            open: &mut edge.open,
+            lap: &mut edge.lap,
             origins: &mut edge.origins,
         }
     }

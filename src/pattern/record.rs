@@ -110,6 +110,8 @@ pub enum DeclaredKind {
     VoidFilled,
     /// A seamline was moved to true it.
     Trued,
+    /// Cloth was added beyond an edge.
+    Extended,
 }
 
 /// An area that a step declares to have added (positive) or taken.

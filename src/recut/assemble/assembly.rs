@@ -2,9 +2,10 @@
 
 use crate::curve::{Curve, Motion, Outline};
 use crate::pattern::{
-    ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Piece, PieceName,
-    Purpose, Refusal, Selvedge, Unsewn,
+    ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Opening, Piece,
+    PieceName, Purpose, Refusal, Selvedge, Unsewn,
 };
+use crate::recut::assemble::On;
 use crate::units::Length;
 
 /// A region of an old piece, and the motion that carries it.
@@ -53,6 +54,8 @@ pub(in crate::recut) struct EdgeLook {
     pub allowance: Length,
     pub selvedge: Selvedge,
     pub unsewn: Unsewn,
+    pub open: Option<Opening>,
+    pub lap: Option<Length>,
     pub kept: Kept,
 }
 
@@ -64,6 +67,8 @@ impl EdgeLook {
             allowance: edge.allowance,
             selvedge: edge.selvedge,
             unsewn: edge.unsewn,
+            open: edge.open,
+            lap: edge.lap,
             kept: edge.kept.clone(),
         }
     }
@@ -75,6 +80,8 @@ impl EdgeLook {
             allowance,
             selvedge: Selvedge::No,
             unsewn: Unsewn::Forgotten,
+            open: None,
+            lap: None,
             kept: Kept::default(),
         }
     }
@@ -106,6 +113,8 @@ pub(in crate::recut) struct Assembly<'a> {
     pub new_darts: Vec<Dart>,
     /// Pairs of old edges, each of a part, of which the second goes on with the first as one edge.
     pub continued: Vec<[(usize, EdgeId); 2]>,
+    /// Places on old edges, each of a part, at which one edge ends and another begins.
+    pub divided: Vec<(usize, On)>,
     pub unplaced: Unplaced,
 }
 
@@ -129,6 +138,7 @@ impl<'a> Assembly<'a> {
             taken: Vec::new(),
             new_darts: Vec::new(),
             continued: Vec::new(),
+            divided: Vec::new(),
             unplaced: Unplaced::Keep,
         }
     }

@@ -45,6 +45,8 @@ pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
             allowance: draft.look.allowance,
             selvedge: draft.look.selvedge,
             unsewn: draft.look.unsewn,
+            open: draft.look.open,
+            lap: draft.look.lap,
             origins: draft.origins.clone(),
             kept: draft.look.kept.clone(),
         });
