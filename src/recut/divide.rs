@@ -2,7 +2,7 @@
 //! stretches in a run.
 
 use crate::advice;
-use crate::pattern::{EdgeId, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind};
+use crate::pattern::{EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::assemble::{Assembly, Bit, On, Part, assemble, bits_round};
 use crate::tolerance::LEAST_DIVIDED;
@@ -36,6 +36,30 @@ pub(super) fn divide(work: &mut Work, edge: &EdgeRef, at: &[f64]) -> Result<Vec<
     let stretches = stretches.into_iter().map(|mapped| mapped.new.clone()).collect();
     work.replace(&[&piece], vec![made])?;
     Ok(stretches)
+}
+
+/// Gives edges of a piece other names; each may have had another's. Gives the edges by their new names.
+///
+/// # Errors
+///
+/// Refuses a name that another edge of the piece has, and one that is given twice.
+pub(super) fn rename(
+    work: &mut Work,
+    edges: &[EdgeRef],
+    names: &[EdgeName],
+) -> Result<Vec<EdgeRef>, Refusal> {
+    let mut aside = Vec::new();
+    for edge in edges {
+        let piece = work.pattern.piece(&edge.piece)?;
+        let is_taken = |name: &EdgeName| piece.find_edge(name).is_some() || names.contains(name);
+        let name = EdgeName::plain("aside").free(is_taken);
+        work.pattern.rename_edge(&edge.piece, &edge.edge, &name)?;
+        aside.push(EdgeRef { edge: name, ..edge.clone() });
+    }
+    for (edge, name) in aside.iter().zip(names) {
+        work.pattern.rename_edge(&edge.piece, &edge.edge, name)?;
+    }
+    Ok(edges.iter().zip(names).map(|(edge, name)| EdgeRef { edge: name.clone(), ..edge.clone() }).collect())
 }
 
 /// Makes one edge of two that follow one another clockwise; it keeps the name of the first.

@@ -3,8 +3,8 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{EdgeName, EdgeRef, Place, Refusal, RefusalKind, settle};
-use crate::recut::divide::divide;
+use crate::pattern::{EdgeRef, Place, Refusal, RefusalKind, settle};
+use crate::recut::divide::{divide, rename};
 use crate::recut::fields::EdgeNames;
 use crate::recut::{Told, Work};
 
@@ -39,20 +39,8 @@ pub(super) fn divide_edge(step: &DivideEdge, work: &mut Work) -> Result<(), Refu
     }
     let mut into = divide(work, &edge, &[at])?;
     if let Some(EdgeNames { first, second }) = &step.names {
-        into = named(work, &into, [first, second])?;
+        into = rename(work, &into, &[first.clone(), second.clone()])?;
     }
     work.tell(Told::EdgeDivided { edge, into });
     Ok(())
-}
-
-/// Gives two edges other names; each may have had the other's.
-fn named(work: &mut Work, edges: &[EdgeRef], names: [&EdgeName; 2]) -> Result<Vec<EdgeRef>, Refusal> {
-    let [first, second] = edges else { return Ok(edges.to_vec()) };
-    let piece = work.piece(&first.piece)?;
-    let aside =
-        EdgeName::plain("aside").free(|name| piece.find_edge(name).is_some() || names.contains(&name));
-    work.pattern.rename_edge(&first.piece, &first.edge, &aside)?;
-    work.pattern.rename_edge(&second.piece, &second.edge, names[1])?;
-    work.pattern.rename_edge(&first.piece, &aside, names[0])?;
-    Ok(names.map(|name| EdgeRef::new(first.piece.clone(), name.clone())).to_vec())
 }

@@ -166,7 +166,8 @@ fn refuse_edge(piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
 fn refuse_girth(work: &Work, piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
     let edge = piece.edge_ref(id);
     for seam in work.pattern.seams_of(&edge).map(|seam| work.pattern.seam(seam)) {
-        for run in seam.edges().filter(|run| run.edge != edge) {
+        let Some(side) = seam.side_of(&edge) else { continue };
+        for run in seam.side(side.other()).edges() {
             let (other, other_id) = work.pattern.edge(&run.edge)?;
             let across = levels_ending_on(piece, id)
                 .find(|level| levels_ending_on(other, other_id).any(|other| other.name == level.name));
@@ -368,12 +369,14 @@ fn extend(
     let made = Assembled { redrawn: vec![(moved.clone(), moved.clone())], ..made };
     work.replace(&[piece], vec![made])?;
     work.declare(piece.name(), DeclaredKind::Extended, grown);
-    let after = [vec![moved.clone()], names.to_vec()].concat();
-    work.drawn_anew(DrawnAnew { before: vec![moved.clone()], after });
     tell_lengths(work, &before, &moved)?;
-    for (side, lap) in sides.iter().zip(&names) {
-        settle_side(work, &piece.edge_ref(side.id), side, lap)?;
+    let mut after = vec![moved.clone()];
+    for (side, lap) in sides.iter().zip(names) {
+        let beside = piece.edge_ref(side.id);
+        settle_side(work, &beside, side, &lap)?;
+        after.push(if work.pattern.find_edge(&lap).is_some() { lap } else { beside });
     }
+    work.drawn_anew(DrawnAnew { before: vec![moved], after });
     Ok(())
 }
 

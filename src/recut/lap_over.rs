@@ -2,8 +2,8 @@
 
 use crate::advice;
 use crate::pattern::{EdgeRef, Field, Finish, Operation, Refusal, RefusalKind, Unsewn, met_along};
-use crate::recut::set_allowance::refuse_absurd;
 use crate::recut::{Told, Work};
+use crate::tolerance::MOST_ALLOWANCE;
 use crate::truing::beneath_lap;
 use crate::units::Length;
 
@@ -15,7 +15,7 @@ use crate::units::Length;
 /// Refuses an edge that is sewn to nothing, a lap deeper than the partner's allowance, and a butted edge whose partner goes on
 /// beside another.
 pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(), Refusal> {
-    refuse_absurd(lap)?;
+    refuse_lap(lap)?;
     let seams: Vec<_> = work.pattern.seams_of(edge).map(|id| work.pattern.seam(id).clone()).collect();
     if seams.is_empty() {
         return Err(Refusal::new(
@@ -53,6 +53,15 @@ pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(
     *piece.edge_settings(id).lap = Some(lap);
     work.tell(Told::EdgeLapped { edge: edge.clone(), lap });
     Ok(())
+}
+
+/// Refuses a lap that nobody means.
+pub(super) fn refuse_lap(lap: Length) -> Result<(), Refusal> {
+    if (0.0..=MOST_ALLOWANCE).contains(&lap.mm()) {
+        return Ok(());
+    }
+    let way_out = format!("give how far inside the edge the stitching runs, from 0mm to {MOST_ALLOWANCE}mm");
+    Err(Refusal::new(RefusalKind::BadField, "lap", format!("a lap cannot be {lap}"), way_out).about(lap))
 }
 
 fn free(work: &mut Work, edge: &EdgeRef) -> Result<(), Refusal> {

@@ -1,9 +1,9 @@
 //! `open-seam`: a stretch of a seam is left open. Both edges are divided at both ends, so that the seam becomes three:
 //!
 //! ```text
-//!   ──────┬────────────┬──────   front.side, front.side-2, front.side-3
-//!    sewn │ open: side-2│ sewn
-//!   ──────┴────────────┴──────   back.side, back.side-2, back.side-3
+//!   ──────┬──────┬──────   front.side, front.side-pocket, front.side-2
+//!    sewn │ open │ sewn
+//!   ──────┴──────┴──────   back.side-2, back.side-pocket, back.side
 //! ```
 //!
 //! Nothing is eased along the opening; what was goes to the stretches beside it.
@@ -13,13 +13,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::pattern::{
-    EdgeEnd, EdgeId, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Operation, Piece, Place, Refusal,
-    RefusalKind, Run, Seam, SeamId, Side, Walk, settle,
+    EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Operation, Piece,
+    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Walk, settle,
 };
-use crate::recut::divide::divide;
+use crate::recut::divide::{divide, rename};
 use crate::recut::fields::ButtonShape;
+use crate::recut::lap_over::refuse_lap;
 use crate::recut::opened_side::{faced, widen};
-use crate::recut::set_allowance::refuse_absurd;
 use crate::recut::{Told, Work};
 use crate::tolerance::{
     BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN,
@@ -85,10 +85,11 @@ pub(super) fn open_seam(step: &OpenSeam, work: &mut Work) -> Result<(), Refusal>
     let own = stretch(work, &seam.first, ends.own, id)?;
     let other = stretch(work, &seam.second, ends.other, id)?;
     let ease = Ease::of(work, id, side, &seam, &ends)?;
-    let own_open = own.divide(work)?;
-    let other_open = if seam.is_to_own_mirror() { own_open.mirrored() } else { other.divide(work)? };
-    let opened = part_seam(work, (&own_open, &other_open), ease)?;
     let purpose = step.purpose();
+    let own_open = own.divide(work, purpose)?;
+    let other_open =
+        if seam.is_to_own_mirror() { own_open.mirrored() } else { other.divide(work, purpose)? };
+    let opened = part_seam(work, (&own_open, &other_open), ease)?;
     let edges = if seam.is_to_own_mirror() { vec![&own_open] } else { vec![&own_open, &other_open] };
     for edge in &edges {
         let piece = work.pattern.piece_mut(&edge.piece)?;
@@ -127,7 +128,7 @@ fn refuse_fields(step: &OpenSeam) -> Result<(), Refusal> {
     if let Some(button) = step.button.filter(|button| !(0.0..=MOST_BUTTON).contains(&button.mm())) {
         return Err(bad_button(button));
     }
-    step.lap.map_or(Ok(()), refuse_absurd)
+    step.lap.map_or(Ok(()), refuse_lap)
 }
 
 pub(super) fn bad_button(button: Length) -> Refusal {
@@ -303,14 +304,25 @@ fn refuse_stretch(piece: &Piece, id: EdgeId, from: f64, to: f64) -> Result<(), R
 }
 
 impl Stretch {
-    /// Makes the stretch an edge of its own.
-    fn divide(&self, work: &mut Work) -> Result<EdgeRef, Refusal> {
+    /// Makes the stretch an edge of its own, called after what it is open for; what is beside it keeps the name.
+    fn divide(&self, work: &mut Work, purpose: Opening) -> Result<EdgeRef, Refusal> {
         let within = |at: &f64| *at > SAME_CUT && *at < self.length - SAME_CUT;
         let at: Vec<f64> = [self.from, self.to].into_iter().filter(within).collect();
         let made = divide(work, &self.edge, &at)?;
+        if made.len() == 1 {
+            return Ok(self.edge.clone());
+        }
         let opened = usize::from(self.from > SAME_CUT);
-        let opened = made.get(opened).unwrap_or(&self.edge);
-        Ok(EdgeRef { copy: self.edge.copy, ..opened.clone() })
+        let piece = work.pattern.piece(&self.edge.piece)?;
+        let stays =
+            |name: &EdgeName| piece.find_edge(name).is_some() && made.iter().all(|made| made.edge != *name);
+        let mut names: Vec<EdgeName> = Vec::new();
+        for i in 0..made.len() {
+            let wish = if i == opened { self.edge.edge.with(purpose.word()) } else { self.edge.edge.clone() };
+            names.push(wish.free(|name| stays(name) || names.contains(name)));
+        }
+        let made = rename(work, &made, &names)?;
+        Ok(EdgeRef { copy: self.edge.copy, ..made[opened].clone() })
     }
 }
 

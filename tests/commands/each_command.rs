@@ -153,7 +153,11 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
         "data-open=\"pocket\"",
     ),
     ("coat.svg", "extend-edge --edge hanger.upper --by 5mm --ends square", "hanger"),
-    ("coat.svg", "set-pattern --title Coat --size 38 --measures \"bust 88cm\"", "data-measure-bust=\"88cm\""),
+    (
+        "coat.svg",
+        "set-pattern --title Coat --size 38 --measures \"bust 88cm\"",
+        "data-measure-bust=\"880mm\"",
+    ),
 ];
 
 #[test]

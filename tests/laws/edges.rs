@@ -14,7 +14,7 @@ use retrue::truing::{FindingKind, Limits, check, girths};
 use retrue::units::{Length, Unit};
 
 use crate::counted::Counted;
-use crate::random_block::{area, draft, folded_draft};
+use crate::random_block::{Draft, area, draft, folded_draft};
 
 /// Lengths that are the same but for rounding, mm.
 const SAME: f64 = 1e-6;
@@ -27,7 +27,7 @@ fn config() -> ProptestConfig {
         failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
             "tests/proptest-regressions/laws_edges.txt",
         ))),
-        ..ProptestConfig::with_cases(256)
+        ..ProptestConfig::default()
     }
 }
 
@@ -98,6 +98,12 @@ fn done(pattern: &Pattern, step: impl Into<Step>) -> Result<Pattern, retrue::pat
     Ok(after)
 }
 
+/// The draft as a sheet of it is read.
+fn drawn(draft: &Draft) -> Pattern {
+    let text = sheet::write(&draft.pattern()).unwrap();
+    sheet::read(text.as_bytes(), &Default::default()).unwrap().pattern
+}
+
 fn divide(edge: &str, share: f64) -> DivideEdge {
     let name = edge.split_once('.').unwrap().1;
     let at = format!("{name}@{share:.3}%").parse().unwrap();
@@ -146,9 +152,9 @@ fn outlines_apart(a: &Piece, b: &Piece) -> f64 {
 fn an_edge_that_is_divided_and_joined_is_what_it_was() {
     let edge = prop_oneof!["neck", "shoulder", "armhole", "side", "hem"];
     let mut counted = Counted::default();
-    counted.run(config(), (draft(), edge, 2.0..98.0_f64), |(draft, edge, share)| {
+    counted.run(config(), (draft(), edge, 8.0..92.0_f64), |(draft, edge, share)| {
         let before = Step::from(SetPattern { title: Some("x".parse().unwrap()), size: None, measures: None })
-            .apply(&draft.pattern())
+            .apply(&drawn(&draft))
             .unwrap()
             .pattern;
         let edge = format!("front.{edge}");
@@ -208,7 +214,7 @@ fn an_edge_that_is_divided_and_joined_is_what_it_was() {
 fn what_was_sewn_to_a_divided_edge_is_sewn_to_both() {
     let mut counted = Counted::default();
     counted.run(config(), (draft(), 20.0..45.0_f64, 55.0..80.0_f64), |(draft, low, high)| {
-        let before = draft.pattern();
+        let before = drawn(&draft);
         let names = EdgeNames { first: "upper".parse().unwrap(), second: "lower".parse().unwrap() };
         let first = done(&before, DivideEdge { names: Some(names), ..divide("front.side", low) }).unwrap();
         let second = done(&first, divide("back.side", high)).unwrap();
@@ -231,7 +237,7 @@ fn an_opening_is_even_and_changes_no_size() {
     let mut counted = Counted::default();
     let cases = (draft(), 20.0..150.0_f64, 15.0..150.0_f64, purpose);
     counted.run(config(), cases, |(draft, from, length, purpose)| {
-        let before = draft.pattern();
+        let before = drawn(&draft);
         let after = match done(&before, open("front.side", from, length, purpose)) {
             Ok(after) => after,
             Err(refusal) => {
@@ -268,14 +274,14 @@ fn an_opening_is_even_and_changes_no_size() {
 fn an_opened_seam_is_not_moved_nor_merged() {
     let before = draft_once();
     let after = done(&before, open("front.side", 60.0, 50.0, Opening::Pocket)).unwrap();
-    for edge in ["front.side", "front.side-2", "front.side-3"] {
+    for edge in ["front.side", "front.side-2", "front.side-pocket"] {
         for step in [
             serde_json::json!({"do": "move-seam", "seam": edge, "from": "back", "by": "10mm"}),
             serde_json::json!({"do": "merge-at-seamline", "seam": edge, "shaping": "dart"}),
         ] {
             let refusal = Step::from_value(&step).unwrap().apply(&after).unwrap_err();
             assert!(refusal.what.contains("left open"), "{step}: {refusal}");
-            assert!(refusal.at.contains("side-2"), "{step}: {refusal}");
+            assert!(refusal.at.contains("side-pocket"), "{step}: {refusal}");
         }
     }
 }
@@ -291,7 +297,7 @@ fn draft_once() -> Pattern {
 fn a_lap_moves_nothing_and_asks_for_its_allowance() {
     let mut counted = Counted::default();
     counted.run(config(), (draft(), 0.0..30.0_f64, any::<bool>()), |(draft, lap, butted)| {
-        let before = draft.pattern();
+        let before = drawn(&draft);
         let lap = if butted { 0.0 } else { lap.max(1.0) };
         let step = SetEdge {
             edge: "back.side".parse().unwrap(),
@@ -332,7 +338,7 @@ fn an_extension_is_evenly_deep_and_changes_no_girth() {
     let ends = prop_oneof![Just(Ends::Along), Just(Ends::Square)];
     let mut counted = Counted::default();
     counted.run(config(), (draft(), edge, 5.0..60.0_f64, ends), |(draft, edge, by, ends)| {
-        let before = draft.pattern();
+        let before = drawn(&draft);
         let named = format!("front.{edge}");
         let after = match done(&before, extend(&named, by, ends)) {
             Ok(after) => after,
@@ -374,8 +380,9 @@ fn an_extension_is_evenly_deep_and_changes_no_girth() {
 #[test]
 fn a_border_fits_the_edge_it_is_sewn_to() {
     let mut counted = Counted::default();
-    counted.run(config(), (folded_draft(), 10.0..60.0_f64), |(draft, by)| {
-        let before = draft.pattern();
+    counted.run(config(), (folded_draft(), 10.0..60.0_f64), |(mut draft, by)| {
+        draft.front.dart = None;
+        let before = drawn(&draft);
         let step = ExtendEdge {
             cloth: Some("companion".parse().unwrap()),
             name: Some("border".parse().unwrap()),
@@ -442,6 +449,6 @@ fn holes_and_laps_are_as_long_as_the_books_say() {
     assert_abs_diff_eq!(hole("ball"), 23.8125, epsilon = 1e-6);
     let step = serde_json::json!({"do": "extend-edge", "edge": "front.hem", "button": "19.05mm"});
     let after = Step::from_value(&step).unwrap().apply(&before).unwrap().pattern;
-    let (old, new) = (curve(&before, "front.hem"), curve(&after, "front.hem"));
-    assert_abs_diff_eq!(old.nearest(new.point_at(new.length() / 2.0)).distance, 15.875, epsilon = 0.02);
+    let fold = |pattern: &Pattern| curve(pattern, "front.centre").length();
+    assert_abs_diff_eq!(fold(&after) - fold(&before), 15.875, epsilon = 0.02);
 }
