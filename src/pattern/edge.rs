@@ -165,6 +165,19 @@ impl Edge {
         }
     }
 
+    /// What may be changed of it without drawing it anew.
+    pub(super) fn settings(&mut self) -> EdgeSettings<'_> {
+        EdgeSettings {
+            finish: &mut self.finish,
+            allowance: &mut self.allowance,
+            selvedge: &mut self.selvedge,
+            unsewn: &mut self.unsewn,
+            open: &mut self.open,
+            lap: &mut self.lap,
+            origins: &mut self.origins,
+        }
+    }
+
     /// The allowance that is cut: none at a fold, nor where a free edge lies on the selvedge.
     #[must_use]
     pub fn cut_allowance(&self) -> Length {

@@ -8,27 +8,25 @@
 //!     ────────┘      ────────┴──┘
 //! ```
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::curve::{Curve, Motion, Outline, Point, left_of, offset};
+use crate::curve::{Curve, Motion, Point, left_of};
 use crate::pattern::{
     ClothName, DeclaredKind, DrawnAnew, Edge, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, GirthUse,
-    Level, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, StyleLine, Travel, Walk,
-    settle,
+    Level, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, StyleLine, Walk, settle,
 };
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
 use crate::recut::carry::lay_grainline;
-use crate::recut::divide::{join, whole_way};
+use crate::recut::divide::whole_way;
+use crate::recut::extended_side::{Beside, LAP, settle_side};
+use crate::recut::extension::{Ends, Shape, found};
 use crate::recut::open_seam::bad_button;
 use crate::recut::outcome::usual_allowance;
 use crate::recut::room;
 use crate::recut::{Told, Work};
-use crate::tolerance::{
-    EXTENSION_ACCURACY, LAP_BEYOND_BUTTON, LEAST_END_ANGLE, MOST_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE,
-    SAME_CUT, SAME_LENGTH,
-};
+use crate::tolerance::{LAP_BEYOND_BUTTON, MOST_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 
 /// Add cloth beyond an edge: a lap, a wrap, a border.
@@ -58,27 +56,6 @@ pub struct ExtendEdge {
     #[arg(long, value_name = "PIECE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub name: Option<PieceName>,
-}
-
-/// How the ends of an extension run.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
-pub enum Ends {
-    /// On from the neighbours, straight along their ends.
-    #[default]
-    Along,
-    /// Square to the edge.
-    Square,
-}
-
-/// The lines round an extension, clockwise as the piece's outline goes.
-struct Shape {
-    /// From the edge's first corner outward.
-    start: Curve,
-    /// Where the edge lies now.
-    outer: Curve,
-    /// Back inward to the edge's last corner.
-    end: Curve,
 }
 
 pub(super) fn extend_edge(step: &ExtendEdge, work: &mut Work) -> Result<(), Refusal> {
@@ -198,141 +175,6 @@ fn levels_ending_on(piece: &Piece, id: EdgeId) -> impl Iterator<Item = &Level> {
     })
 }
 
-/// The least depth that is offered in place of one that is too deep, and how nearly the greatest is found, mm.
-const LEAST_OFFERED: f64 = 1.0;
-const FOUND_WITHIN: f64 = 0.1;
-
-/// The extension of a depth; where there is none, the refusal names the greatest that there is.
-fn found(piece: &Piece, id: EdgeId, by: f64, ends: Ends) -> Result<Shape, Refusal> {
-    let why = match shape(piece, id, by, ends) {
-        Ok(shape) => return Ok(shape),
-        Err(why) => why,
-    };
-    let (mut most, mut too_deep) = (0.0, by);
-    while too_deep - most > FOUND_WITHIN {
-        let middle = f64::midpoint(most, too_deep);
-        if shape(piece, id, middle, ends).is_ok() { most = middle } else { too_deep = middle }
-    }
-    let most = (most / FOUND_WITHIN).floor() * FOUND_WITHIN;
-    let by = Length::from_mm((by * 100.0).round() / 100.0);
-    let way_out = match ends {
-        _ if most > LEAST_OFFERED => format!("extend it by up to {most:.1}mm").into(),
-        Ends::Along => advice!("end it square: ", Field::Ends.set("square")),
-        Ends::Square => "draw what is to be added as a piece of its own".into(),
-    };
-    Err(Refusal::new(RefusalKind::BadWidth, piece.edge_ref(id), format!("extended by {by}, {why}"), way_out)
-        .about(by))
-}
-
-/// The lines of an extension, or why there are none.
-fn shape(piece: &Piece, id: EdgeId, by: f64, ends: Ends) -> Result<Shape, String> {
-    let edge = &piece.edge(id).curve;
-    let failed = |_| "the line beside it cannot be drawn".to_owned();
-    let line = |from: Point, to: Point| Curve::line(from, to).map_err(failed);
-    let beyond = offset(edge, by, EXTENSION_ACCURACY / 2.0).map_err(failed)?;
-    refuse_pinched(edge, &beyond, by)?;
-    let made = match ends {
-        Ends::Square => Shape {
-            start: line(edge.start(), beyond.start())?,
-            end: line(beyond.end(), edge.end())?,
-            outer: beyond,
-        },
-        Ends::Along => {
-            let (before, after) = (piece.edge(piece.previous(id)), piece.edge(piece.next(id)));
-            let reach = by / LEAST_END_ANGLE.sin();
-            let far = beyond.run_on(reach, reach);
-            let out = [
-                (edge.start(), before.curve.tangent_before(before.curve.length()), &before.name),
-                (edge.end(), -after.curve.tangent_at(0.0), &after.name),
-            ];
-            let mut met = Vec::new();
-            for (corner, along, name) in out {
-                let ray = line(corner, corner + along.normalize() * reach)?;
-                let crossings = ray.crossings(&far);
-                let first = crossings.iter().min_by(|a, b| a.at.total_cmp(&b.at));
-                let first = first
-                    .ok_or_else(|| format!("`{name}` runs nearly along the edge and does not lead out"))?;
-                met.push(first.other_at);
-            }
-            if met[1] - met[0] <= SAME_CUT {
-                return Err("its ends meet: the neighbours run together".to_owned());
-            }
-            let outer = far.stretch(met[0], met[1]).map_err(failed)?;
-            Shape { start: line(edge.start(), outer.start())?, end: line(outer.end(), edge.end())?, outer }
-        }
-    };
-    let outside = piece.edge_ids().filter(|other| *other != id).map(|other| piece.edge(other).curve.clone());
-    let whole: Vec<Curve> =
-        outside.chain([made.start.clone(), made.outer.clone(), made.end.clone()]).collect();
-    refuse_crossing(piece, id, whole)?;
-    Ok(made)
-}
-
-/// Refuses a line that comes nearer to the edge than its distance, as where the edge is hollow.
-fn refuse_pinched(edge: &Curve, beyond: &Curve, by: f64) -> Result<(), String> {
-    const STEPS: u32 = 200;
-    let at = |i: u32| beyond.point_at(beyond.length() * f64::from(i) / f64::from(STEPS));
-    let least = (0..=STEPS).map(|i| edge.nearest(at(i)).distance).fold(f64::INFINITY, f64::min);
-    if by - least <= EXTENSION_ACCURACY.max(1e-4 * by) {
-        return Ok(());
-    }
-    Err(format!("it would be only {least:.1} mm deep in the hollow of the edge"))
-}
-
-/// Refuses lines that cross one another or the piece. The curves are those of the other edges, in their order from the
-/// first, and the three of the extension.
-fn refuse_crossing(piece: &Piece, id: EdgeId, curves: Vec<Curve>) -> Result<(), String> {
-    let (others, new) = curves.split_at(curves.len() - 3);
-    let at = piece.edge_ids().position(|other| other == id).unwrap_or(0);
-    let round = others[at..].iter().chain(&others[..at]).cloned();
-    let outline = Outline::new(new.iter().cloned().chain(round));
-    match outline {
-        Ok(outline) if outline.self_crossings().is_empty() => Ok(()),
-        _ => Err("it would lie over itself or over the piece".to_owned()),
-    }
-}
-
-/// The neighbour of an extended edge at one of its ends.
-struct Beside {
-    id: EdgeId,
-    /// At which end of the extended edge.
-    end: EdgeEnd,
-    look: EdgeLook,
-}
-
-impl Beside {
-    fn of(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Beside {
-        let beside = match end {
-            EdgeEnd::First => piece.previous(id),
-            EdgeEnd::Last => piece.next(id),
-        };
-        let edge = piece.edge(beside);
-        let finish = if edge.finish == Finish::Seam { Finish::Free } else { edge.finish };
-        let look = EdgeLook {
-            finish,
-            allowance: edge.allowance,
-            ..EdgeLook::seam(edge.name.clone(), edge.allowance)
-        };
-        Beside { id: beside, end, look }
-    }
-
-    /// The end of the neighbour that meets the extended edge.
-    fn own_end(&self) -> EdgeEnd {
-        match self.end {
-            EdgeEnd::First => EdgeEnd::Last,
-            EdgeEnd::Last => EdgeEnd::First,
-        }
-    }
-
-    /// How the edge beside the extension runs outward, away from the corner.
-    fn outward(&self) -> Travel {
-        match self.end {
-            EdgeEnd::First => Travel::Clockwise,
-            EdgeEnd::Last => Travel::Anticlockwise,
-        }
-    }
-}
-
 /// Makes the extension a part of the piece.
 fn extend(
     work: &mut Work,
@@ -342,9 +184,11 @@ fn extend(
     sides: [Beside; 2],
 ) -> Result<(), Refusal> {
     let edge = piece.edge(id);
+    let mut taken: Vec<EdgeName> = piece.edges().iter().map(|edge| edge.name.clone()).collect();
     let laps = sides.each_ref().map(|side| {
-        let taken = |name: &EdgeName| piece.find_edge(name).is_some();
-        EdgeLook { name: side.look.name.with(LAP).free(taken), ..side.look.clone() }
+        let name = side.look.name.with(LAP).free(|name| taken.contains(name));
+        taken.push(name.clone());
+        EdgeLook { name, ..side.look.clone() }
     });
     let names = laps.each_ref().map(|look| EdgeRef::new(piece.name().clone(), look.name.clone()));
     let [start, end] = laps;
@@ -379,9 +223,6 @@ fn extend(
     work.drawn_anew(DrawnAnew { before: vec![moved], after });
     Ok(())
 }
-
-/// What is added at the side of an extension is called after the edge that it goes on from, and this.
-const LAP: &str = "lap";
 
 /// The line along which the edge lay stays on the piece: buttons and folds are laid by it.
 fn keep_old_line(piece: &mut Piece, edge: &Edge) {
@@ -427,106 +268,21 @@ fn tell_lengths(work: &mut Work, before: &crate::pattern::Pattern, edge: &EdgeRe
     Ok(())
 }
 
-/// What becomes of an edge at the side of an extension: on from a fold it is fold; on from a seam it is sewn to what goes on
-/// from the other side of that, once that is extended too.
-fn settle_side(work: &mut Work, beside: &EdgeRef, side: &Beside, lap: &EdgeRef) -> Result<(), Refusal> {
-    let (piece, id) = work.pattern.edge(beside)?;
-    if piece.edge(id).finish == Finish::Fold {
-        let lap = piece.edge_named(&lap.edge)?;
-        return match lap_joins_fold(piece, id, lap) {
-            Some(ids) if beside.piece == *piece.name() => join(work, &piece.clone(), ids),
-            _ => Ok(()),
-        };
-    }
-    if piece.edge(id).finish != Finish::Seam || work.pattern.seams_of(lap).next().is_some() {
-        return Ok(());
-    }
-    let tip = (beside.clone(), side.own_end());
-    let allowance = piece.edge(id).allowance;
-    let mut seams = work.pattern.seams_of(beside).map(|seam| work.pattern.seam(seam));
-    let partner = seams.find_map(|seam| partner_tip(seam, &tip));
-    drop(seams);
-    let Some(partner) = partner else { return Ok(()) };
-    match lap_at(work, &partner, lap) {
-        Some((other, travel)) => {
-            for edge in [lap, &other] {
-                let piece = work.pattern.piece_mut(&edge.piece)?;
-                let id = piece.edge_named(&edge.edge)?;
-                let settings = piece.edge_settings(id);
-                *settings.finish = Finish::Seam;
-                *settings.allowance = allowance;
-            }
-            work.add_new_seam_walked(lap, side.outward(), &other, travel)
-        }
-        None => {
-            work.tell(Told::NotSewnYet { edge: lap.clone(), partner: partner.0 });
-            Ok(())
-        }
-    }
-}
-
-/// A fold and the edge that goes on from it, in their order, where both are of one piece and meet.
-fn lap_joins_fold(piece: &Piece, fold: EdgeId, lap: EdgeId) -> Option<[EdgeId; 2]> {
-    if piece.next(fold) == lap { Some([fold, lap]) } else { (piece.next(lap) == fold).then_some([lap, fold]) }
-}
-
-type Tip = (EdgeRef, EdgeEnd);
-
-/// The end of an edge that a seam lays on an end of its first or last edge.
-fn partner_tip(seam: &Seam, (edge, end): &Tip) -> Option<Tip> {
-    [seam.clone(), seam.swapped()].iter().flat_map(|seam| [seam.clone(), reversed(seam)]).find_map(|seam| {
-        let (own, other) = (seam.first.first_and_last().0, seam.second.first_and_last().0);
-        let is_here = own.edge == *edge && own.travel.enters_at() == *end;
-        is_here.then(|| (other.edge.clone(), other.travel.enters_at()))
-    })
-}
-
-fn reversed(seam: &Seam) -> Seam {
-    Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease }
-}
-
-/// The unsewn edge that goes on from an end of an edge beyond its own piece, and how it runs outward: on its piece, or on the
-/// border that is sewn to that.
-fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
-    let pattern = &work.pattern;
-    let beyond = |(edge, end): &Tip| -> Option<(EdgeRef, EdgeEnd)> {
-        let (piece, id) = pattern.edge(edge).ok()?;
-        let (next, at) = match end {
-            EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
-            EdgeEnd::Last => (piece.next(id), EdgeEnd::First),
-        };
-        Some((EdgeRef { copy: edge.copy, ..piece.edge_ref(next) }, at))
-    };
-    let is_free_lap = |(edge, _): &Tip| {
-        pattern.find_edge(edge).is_some_and(|found| {
-            let goes_on = found.name.is_numbered_from(&tip.0.edge.with(LAP))
-                || (edge.piece != tip.0.piece && found.name.is_numbered_from(&tip.0.edge));
-            goes_on && found.finish == Finish::Free && found.origins.is_empty()
-        }) && edge != own
-            && pattern.seams_of(edge).next().is_none()
-    };
-    let beside = beyond(tip)?;
-    let across = pattern.seams_of(&beside.0).filter_map(|seam| partner_tip(pattern.seam(seam), &beside));
-    let borders = across.collect::<Vec<_>>().into_iter().filter_map(|tip| beyond(&tip));
-    let found = std::iter::once(beside.clone()).chain(borders).find(is_free_lap)?;
-    let travel = if found.1 == EdgeEnd::First { Travel::Clockwise } else { Travel::Anticlockwise };
-    Some((found.0, travel))
-}
-
 /// Makes the extension a piece of its own, sewn to the edge. What the edge was sewn to is sewn to its outer line.
 fn border(
     work: &mut Work,
     piece: &Piece,
     id: EdgeId,
     shape: Shape,
-    sides: [Beside; 2],
+    [start, mut end]: [Beside; 2],
     (cloth, name): (&ClothName, Option<&PieceName>),
 ) -> Result<(), Refusal> {
     let edge = piece.edge(id);
     let name = name.cloned().unwrap_or_else(|| work.pattern.free_name(piece.name().with("border")));
     let allowance = if edge.finish == Finish::Seam { edge.allowance } else { usual_allowance(piece) };
-    let inner = EdgeName::plain("seam")
-        .free(|name| *name == edge.name || sides.iter().any(|side| side.look.name == *name));
+    end.look.name = end.look.name.free(|name| *name == start.look.name);
+    let taken = [&edge.name, &start.look.name, &end.look.name];
+    let inner = EdgeName::plain("seam").free(|name| taken.contains(&name));
     let drawn = |look: &EdgeLook, curve: Curve| Edge {
         finish: look.finish,
         allowance: look.allowance,
@@ -534,7 +290,6 @@ fn border(
         unsewn: look.unsewn,
         ..Edge::new(look.name.clone(), curve)
     };
-    let [start, end] = &sides;
     let edges = vec![
         drawn(&start.look, shape.start),
         drawn(&EdgeLook::of(edge), shape.outer),
@@ -560,9 +315,9 @@ fn border(
     let inner = EdgeRef::new(name.clone(), inner);
     work.add_new_seam(&old, &inner)?;
     work.notch_evenly(&old, &inner)?;
-    for side in &sides {
+    for side in [start, end] {
         let lap = EdgeRef::new(name.clone(), side.look.name.clone());
-        settle_side(work, &piece.edge_ref(side.id), side, &lap)?;
+        settle_side(work, &piece.edge_ref(side.id), &side, &lap)?;
     }
     Ok(())
 }

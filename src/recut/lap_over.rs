@@ -1,7 +1,7 @@
 //! Sewing an edge on top of its partner, or edge to edge with it: where the two lie, only allowances change.
 
 use crate::advice;
-use crate::pattern::{EdgeRef, Field, Finish, Operation, Refusal, RefusalKind, Unsewn, met_along};
+use crate::pattern::{EdgeRef, Field, Finish, Operation, Refusal, RefusalKind, Selvedge, Unsewn, met_along};
 use crate::recut::{Told, Work};
 use crate::tolerance::MOST_ALLOWANCE;
 use crate::truing::beneath_lap;
@@ -53,6 +53,19 @@ pub(super) fn lap_over(work: &mut Work, edge: &EdgeRef, lap: Length) -> Result<(
     *piece.edge_settings(id).lap = Some(lap);
     work.tell(Told::EdgeLapped { edge: edge.clone(), lap });
     Ok(())
+}
+
+/// As [`lap_over`], for an edge that was cut anew, on the selvedge or not.
+pub(super) fn lap_new_edge(
+    work: &mut Work,
+    edge: &EdgeRef,
+    lap: Length,
+    on: Selvedge,
+) -> Result<(), Refusal> {
+    let piece = work.pattern.piece_mut(&edge.piece)?;
+    let id = piece.edge_named(&edge.edge)?;
+    *piece.edge_settings(id).selvedge = on;
+    lap_over(work, edge, lap)
 }
 
 /// Refuses a lap that nobody means.

@@ -37,6 +37,8 @@ mod dart_to_seam;
 mod divide;
 mod divide_edge;
 mod extend_edge;
+mod extended_side;
+mod extension;
 mod fields;
 mod fold;
 mod follow;
@@ -88,7 +90,8 @@ pub use add_band::AddBand;
 pub use add_princess_seam::AddPrincessSeam;
 pub use dart_to_seam::DartToSeam;
 pub use divide_edge::DivideEdge;
-pub use extend_edge::{Ends, ExtendEdge};
+pub use extend_edge::ExtendEdge;
+pub use extension::Ends;
 pub use fields::{
     ButtonShape, CornerEdges, CornerWish, DartChoice, EdgeChoice, EdgeNames, FieldError, GrainWay, LapWish,
     Names, SeamLine, Shaping, TrueBy,

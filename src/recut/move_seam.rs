@@ -18,7 +18,7 @@ use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced,
 use crate::recut::fields::{SeamLine, Shaping, less_shaping};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::joint_notches::carry_joint_notches;
-use crate::recut::lap_over::lap_over;
+use crate::recut::lap_over::lap_new_edge;
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
 use crate::recut::moved_levels;
@@ -146,13 +146,8 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     }
     carry_joint_notches(work, &before, id, new)?;
     if let Some(lap) = step.lap {
-        let giving = moved.old_giving();
-        if step.is_lapped_on_selvedge() {
-            let piece = work.pattern.piece_mut(&giving.piece)?;
-            let edge = piece.edge_named(&giving.edge)?;
-            *piece.edge_settings(edge).selvedge = Selvedge::Yes;
-        }
-        lap_over(work, &giving, lap)?;
+        let on = if step.is_lapped_on_selvedge() { Selvedge::Yes } else { Selvedge::No };
+        lap_new_edge(work, &moved.old_giving(), lap, on)?;
     }
     Ok(())
 }

@@ -5,8 +5,14 @@ use crate::pattern::{
     ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Opening, Piece,
     PieceName, Purpose, Refusal, Selvedge, Unsewn,
 };
-use crate::recut::assemble::On;
 use crate::units::Length;
+
+/// A place on the outline: an edge and the walk distance along its curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::recut) struct On {
+    pub edge: EdgeId,
+    pub at: f64,
+}
 
 /// A region of an old piece, and the motion that carries it.
 #[derive(Clone, Debug)]
