@@ -6,6 +6,12 @@ use std::str::FromStr;
 use crate::pattern::{MeasureName, NameError};
 use crate::units::{Length, UnitError, serde_as_text};
 
+/// A text as one line of words, each a space from the next: so a title stands on a cover.
+#[must_use]
+pub fn line_of_words(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// What a pattern is, as it stands on its sheet and on its cover.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct About {

@@ -47,7 +47,7 @@ mod weld;
 mod whole;
 pub(crate) mod words;
 
-pub use about::{About, Measures, MeasuresError, measure};
+pub use about::{About, Measures, MeasuresError, line_of_words, measure};
 pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};

@@ -66,6 +66,7 @@ pub(super) fn extend_edge(step: &ExtendEdge, work: &mut Work) -> Result<(), Refu
     let id = piece.edge_named(&edge.edge)?;
     refuse_edge(&piece, id)?;
     refuse_girth(work, &piece, id)?;
+    refuse_parted(work, &piece, id)?;
     let shape = found(&piece, id, by, step.ends.unwrap_or_default())?;
     let sides = [Beside::of(&piece, id, EdgeEnd::First), Beside::of(&piece, id, EdgeEnd::Last)];
     match &step.cloth {
@@ -162,6 +163,43 @@ fn refuse_girth(work: &Work, piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
         }
     }
     Ok(())
+}
+
+/// Refuses an edge at whose corner a seam runs on, as a binding from the front's armhole to the back's: the extension would
+/// part the two.
+fn refuse_parted(work: &Work, piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
+    let corners = [
+        (id, EdgeEnd::First),
+        (id, EdgeEnd::Last),
+        (piece.previous(id), EdgeEnd::Last),
+        (piece.next(id), EdgeEnd::First),
+    ];
+    for (at, end) in corners {
+        let edge = piece.edge_ref(at);
+        let mut seams = work.pattern.seams_of(&edge).map(|seam| work.pattern.seam(seam));
+        if let Some(next) = seams.find_map(|seam| sewn_on_to(seam, &edge, end)) {
+            return Err(Refusal::new(
+                RefusalKind::BadSeam,
+                &edge,
+                format!("what it is sewn to goes on there to {next}, from which the extension would part it"),
+                advice!(
+                    "take that seam off, and sew it again when both are extended: ",
+                    Operation::SetEdge.with(Field::Edge, &edge).with(Field::SewnTo, "none")
+                ),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// The edge to which the sewing goes on from an end of an edge.
+fn sewn_on_to(seam: &Seam, edge: &EdgeRef, end: EdgeEnd) -> Option<EdgeRef> {
+    [&seam.first, &seam.second].into_iter().flat_map(|run| run.edges().windows(2)).find_map(|pair| {
+        let leaves = pair[0].edge.same_edge(edge) && pair[0].travel.leaves_at() == end;
+        let enters = pair[1].edge.same_edge(edge) && pair[1].travel.enters_at() == end;
+        let next = if leaves { &pair[1] } else { &pair[0] };
+        (leaves || enters).then(|| next.edge.clone())
+    })
 }
 
 /// The levels that count in the girth and end at an edge.

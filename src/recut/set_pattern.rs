@@ -4,7 +4,7 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
-use crate::pattern::{Field, Measures, Refusal, RefusalKind};
+use crate::pattern::{Field, Measures, Refusal, RefusalKind, line_of_words};
 use crate::recut::Work;
 use crate::units::serde_as_text;
 
@@ -56,16 +56,16 @@ impl std::str::FromStr for Wording {
     type Err = WordingError;
 
     fn from_str(text: &str) -> Result<Wording, WordingError> {
-        let text = text.trim();
+        if text.chars().any(char::is_control) {
+            return Err(WordingError::Sign);
+        }
+        let text = line_of_words(text);
         match text.chars().count() {
             0 => return Err(WordingError::Empty),
             signs if signs > MOST_SIGNS => return Err(WordingError::TooLong(signs)),
             _ => {}
         }
-        if text.chars().any(char::is_control) {
-            return Err(WordingError::Sign);
-        }
-        Ok(if text == "none" { Wording::None } else { Wording::Words(text.to_owned()) })
+        Ok(if text == "none" { Wording::None } else { Wording::Words(text) })
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a sheet says of its pattern as a whole: its title, its size, and the body that it was drafted for.
 
 use crate::drawing::{Node, SvgDrawing, Tag};
-use crate::pattern::{About, Measures, measure};
+use crate::pattern::{About, Measures, line_of_words, measure};
 use crate::sheet::ReadError;
 use crate::sheet::element::Element;
 
@@ -28,13 +28,12 @@ pub(super) fn title_of(drawing: &SvgDrawing) -> Option<&Node> {
 ///
 /// Refuses a measure without a unit, or that no body has.
 pub(super) fn read(drawing: &SvgDrawing) -> Result<About, ReadError> {
-    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let said = |text: String| (!text.is_empty()).then_some(text);
-    let title = title_of(drawing).and_then(|node| node.text.as_deref()).map(words);
+    let title = title_of(drawing).and_then(|node| node.text.as_deref()).map(line_of_words);
     let mut about = About { title, ..About::default() };
     for (name, value) in &drawing.root_attributes {
         if name == SIZE {
-            about.size = said(words(value));
+            about.size = said(line_of_words(value));
         } else if let Some(of) = name.strip_prefix(MEASURE) {
             let wrong = |error| ReadError::About { name: name.clone(), value: value.clone(), error };
             about.measures.take_up(&Measures(vec![measure(of, value).map_err(wrong)?]));

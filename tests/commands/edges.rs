@@ -53,7 +53,12 @@ const REFUSED: &[(&str, &str, &str)] = &[
     ),
     ("extend-edge coat.svg --edge front.side --by 20mm", "level `bust` goes on", "retrue move-seam"),
     ("extend-edge coat.svg --edge back.centre --by 20mm", "is a fold", "retrue open-centre"),
-    ("extend-edge coat.svg --edge back.neck --by 20cm", "back.neck", "extend it by up to"),
+    (
+        "extend-edge coat.svg --edge pocket-bag.bottom --by 60cm",
+        "in the hollow",
+        "extend it by up to 269.9mm",
+    ),
+    ("extend-edge coat.svg --edge back.neck --by 2cm", "goes on there to front.neck", "--sewn-to none"),
     ("extend-edge coat.svg --edge front.centre --by 0mm", "extended by 0mm", "above 0mm"),
     ("extend-edge dress.svg --edge skirt-front.waist --by 2cm", "waist-dart", "retrue pivot-dart"),
     ("extend-edge coat.svg --edge front.hem", "one of the two", "--by or --button"),
