@@ -23,6 +23,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             shaping: None,
             longer: None,
             match_at: None,
+            lap: None,
         }
         .into(),
         AddPrincessSeam {

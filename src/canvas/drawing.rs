@@ -57,6 +57,8 @@ pub enum LineKind {
     StripesMeet,
     /// What of the cloth cannot be used.
     Flaw,
+    /// The stitching of an edge that lies on another, on either piece.
+    LapStitching,
     /// What is left of the cloth.
     LeftOver,
     /// A closed line of a drawing that may be a piece.
@@ -223,6 +225,7 @@ impl LineKind {
             LineKind::Stripe => ("stripe", Marks, 0.5, &[], PaleBlue),
             LineKind::StripesMeet => ("match", Marks, 1.2, &[], Blue),
             LineKind::Flaw => ("flaw", Marks, 0.4, &[], Red),
+            LineKind::LapStitching => ("lap-stitching", Stitching, 0.35, &[1.5, 1.0], Black),
             LineKind::LeftOver => ("left-over", Marks, 0.35, &[1.0, 2.0], Dark),
             LineKind::FoundOutline => ("found-outline", Cutting, 0.4, &[], Black),
             LineKind::FoundLine => ("found-line", Marks, 0.3, &[], Blue),

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use clap::builder::ArgPredicate;
 use clap::{Arg, ArgMatches, Args, Command, ValueHint};
 use retrue::cloth::fit::FitError;
-use retrue::cloth::kept;
+use retrue::cloth::kept::{self, NewEdge};
 use retrue::pattern::{Pattern, PieceName};
 use retrue::recut::Step;
 use retrue::units::{Length, Unit};
@@ -64,7 +64,12 @@ impl FitCloth {
         let refused = |error: FitError| unfitted(file, &error);
         match step {
             Step::MoveSeam(step) => {
-                let kept = kept::kept_beside(pattern, &stock, &step.seam, &step.from).map_err(refused)?;
+                let new = match step.is_lapped_on_selvedge() {
+                    true => NewEdge::FreeOnSelvedge,
+                    false => NewEdge::AsItWas,
+                };
+                let kept =
+                    kept::kept_beside(pattern, &stock, &step.seam, &step.from, new).map_err(refused)?;
                 let fitted = FittedWidth { piece: step.from.clone(), gives: kept.gives, keeps: kept.keeps };
                 let mut step = step.clone();
                 step.to_width = Some(Length::from_mm(kept.keeps));

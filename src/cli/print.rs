@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use clap::{Args, ValueHint};
-use retrue::pattern::PieceName;
+use retrue::pattern::{Pattern, PieceName};
 use retrue::show::print::{
     Copies, Grouping, Measured, Orientation, Paper, Print, PrintError, PrintOptions, SheetSize, Use,
 };
@@ -70,7 +70,7 @@ pub struct PrintCommand {
     /// Which copies: each piece once as drawn, once with half pieces opened out, or every copy that is cut.
     #[arg(long, value_name = "COPIES", default_value = "as-drawn", help_heading = "Pieces")]
     copies: Copies,
-    /// The title of the document; the pattern's file name otherwise.
+    /// The title of the document; otherwise that of the pattern, or its file name.
     #[arg(long, value_name = "TITLE", help_heading = "Pieces")]
     title: Option<String>,
     #[command(flatten)]
@@ -111,7 +111,7 @@ impl PrintCommand {
         let read = self.reading.read(&self.input.pattern, messages)?;
         outlet.as_ref().map_or(Ok(()), |(target, existing)| target.refuse_unwritable(*existing))?;
         let unit = self.unit.unit();
-        let options = self.options(unit);
+        let options = self.options(&read.pattern, unit);
         let print = Print::of(&read.pattern, &options).map_err(|error| failure(&read.name, &error))?;
         let bytes = match &outlet {
             None => None,
@@ -146,7 +146,7 @@ impl PrintCommand {
         Ok(Some((target, existing)))
     }
 
-    fn options(&self, unit: Unit) -> PrintOptions {
+    fn options(&self, pattern: &Pattern, unit: Unit) -> PrintOptions {
         let orientation = if self.landscape { Orientation::Landscape } else { Orientation::Portrait };
         let paper = match self.roll {
             Some(width) => Paper::Roll { width },
@@ -161,16 +161,20 @@ impl PrintCommand {
             grouping: if self.by_cloth { Grouping::ByCloth } else { Grouping::Together },
             pieces: self.pieces.clone(),
             unit,
-            ..PrintOptions::usual(self.title(), paper)
+            ..PrintOptions::usual(self.title(pattern), paper)
         }
     }
 
-    fn title(&self) -> String {
+    fn title(&self, pattern: &Pattern) -> String {
         let file = match &self.input.pattern {
             Source::File(path) => Path::new(path).file_stem().map(|stem| stem.to_string_lossy().into_owned()),
             Source::Stream => None,
         };
-        self.title.clone().or(file).unwrap_or_else(|| "pattern".to_owned())
+        self.title
+            .clone()
+            .or_else(|| pattern.about.title.clone())
+            .or(file)
+            .unwrap_or_else(|| "pattern".to_owned())
     }
 }
 

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use clap::{Args, ValueHint};
+use retrue::pattern::Pattern;
 use retrue::show::report::{Layout, Report, ReportError};
 
 use crate::cli::errors::Failure;
@@ -62,7 +63,7 @@ impl ReportCommand {
         target.refuse_unwritable(existing)?;
         let failed = |error: ReportError| failure(&read.name, &error);
         let before = before.as_ref().map(NamedPattern::drawn);
-        let report = Report::of(self.title(), read.drawn(), before, self.unit.unit())
+        let report = Report::of(self.title(&read.pattern), read.drawn(), before, self.unit.unit())
             .map_err(failed)?
             .with_layouts(layouts);
         target.write(report.html().map_err(failed)?, existing)?;
@@ -91,12 +92,12 @@ impl ReportCommand {
         Err(Failure::new("only one file can come from standard input", "name files for the others"))
     }
 
-    fn title(&self) -> String {
+    fn title(&self, pattern: &Pattern) -> String {
         let of_file = || match &self.input.pattern {
             Source::File(path) => path.file_stem().unwrap_or_default().to_string_lossy().into_owned(),
             Source::Stream => "The pattern".to_owned(),
         };
-        self.title.clone().unwrap_or_else(of_file)
+        self.title.clone().or_else(|| pattern.about.title.clone()).unwrap_or_else(of_file)
     }
 }
 

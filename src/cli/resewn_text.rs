@@ -87,5 +87,6 @@ fn word(kind: DeclaredKind) -> &'static str {
         DeclaredKind::VoidFilled => "void filled",
         DeclaredKind::Trued => "trued",
         DeclaredKind::Made => "made of others",
+        DeclaredKind::Extended => "extended",
     }
 }

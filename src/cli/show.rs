@@ -116,12 +116,16 @@ impl Page {
     }
 
     fn heading(&self, report: &ShowReport) -> String {
-        format!(
+        let mut text = format!(
             "{}: {}, {}\n",
             self.paint.paint(TextTone::Title, &report.file),
             counted(report.pieces.len(), "piece"),
             counted(report.seams.len(), "seam")
-        )
+        );
+        for line in report.title.iter().chain(&report.about) {
+            let _ = writeln!(text, "  {}", clean(line));
+        }
+        text
     }
 
     fn piece(&self, piece: &PieceReport) -> String {
@@ -178,10 +182,20 @@ impl Page {
             (_, true) => format!("{}, on the selvedge", self.show(edge.allowance)),
             (_, false) => format!("allowance {}", self.show(edge.allowance)),
         };
-        let sewn_to = match edge.sewn_to.as_slice() {
+        let mut sewn_to = match edge.sewn_to.as_slice() {
             [] => String::new(),
             layers => format!("sewn to {}", layers.join("; ")),
         };
+        if let Some(open) = edge.open {
+            let _ = write!(sewn_to, ", left open for a {}", open.word());
+        }
+        match edge.lap {
+            Some(lap) if lap > 0.0 => {
+                let _ = write!(sewn_to, ", on top, stitched {} inside", self.show(lap));
+            }
+            Some(_) => sewn_to.push_str(", edge to edge"),
+            None => {}
+        }
         [edge.name.clone(), sewn, finish.to_owned(), allowance, sewn_to]
     }
 

@@ -18,6 +18,15 @@ pub struct KeptWidth {
     pub keeps: f64,
 }
 
+/// What the edge becomes along which a piece keeps its width.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NewEdge {
+    /// Finished and cut as it was.
+    AsItWas,
+    /// Free on the selvedge, without allowance.
+    FreeOnSelvedge,
+}
+
 /// The finished width that a piece may keep beside a seam so that it fits its cloth: the cloth's width less the
 /// allowances of both sides, none at a free selvedge; half of that for a half piece.
 ///
@@ -30,6 +39,7 @@ pub fn kept_beside(
     stock: &Stock,
     seam: &EdgeRef,
     from: &PieceName,
+    new: NewEdge,
 ) -> Result<KeptWidth, FitError> {
     let piece = pattern.piece(from)?;
     let gives = given(pattern, stock, piece)?;
@@ -38,7 +48,10 @@ pub fn kept_beside(
     let ids = runs.filter(|run| run.edge.piece == *from).filter_map(|run| piece.find_edge(&run.edge.edge));
     let ids: Vec<_> = ids.collect();
     let allowance = |id| piece.edge(id).cut_allowance().mm();
-    let own = ids.iter().copied().map(allowance).fold(0.0, f64::max);
+    let own = match new {
+        NewEdge::AsItWas => ids.iter().copied().map(allowance).fold(0.0, f64::max),
+        NewEdge::FreeOnSelvedge => 0.0,
+    };
     let keeps = if piece.fold().is_some() {
         gives / 2.0 - own
     } else {

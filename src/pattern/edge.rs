@@ -60,6 +60,30 @@ impl Selvedge {
     }
 }
 
+/// For what a stretch of a seam is left open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize, clap::ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Opening {
+    /// A buttonhole in the seam.
+    Buttonhole,
+    /// A pocket.
+    Pocket,
+    /// A vent or slit.
+    Vent,
+}
+
+impl Opening {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Opening::Buttonhole => "buttonhole",
+            Opening::Pocket => "pocket",
+            Opening::Vent => "vent",
+        }
+    }
+}
+
 /// Whether an edge of finish `seam` that no seam of its pattern holds is meant so.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Unsewn {
@@ -113,6 +137,10 @@ pub struct Edge {
     pub selvedge: Selvedge,
     /// Whether it is meant to be sewn to nothing here; only ever asked where no seam holds it.
     pub unsewn: Unsewn,
+    /// For what its seam is left open along it.
+    pub open: Option<Opening>,
+    /// How far inside it the stitching runs where it is sewn on top of its partner; nothing where the two are butted.
+    pub lap: Option<Length>,
     /// What original edges it consists of, in clockwise order; empty for an edge made by an operation.
     pub origins: Vec<Origin>,
     /// What else stood on the drawn element.
@@ -130,8 +158,23 @@ impl Edge {
             allowance: Length::ZERO,
             selvedge: Selvedge::No,
             unsewn: Unsewn::Forgotten,
+            open: None,
+            lap: None,
             origins: Vec::new(),
             kept: Kept::default(),
+        }
+    }
+
+    /// What may be changed of it without drawing it anew.
+    pub(super) fn settings(&mut self) -> EdgeSettings<'_> {
+        EdgeSettings {
+            finish: &mut self.finish,
+            allowance: &mut self.allowance,
+            selvedge: &mut self.selvedge,
+            unsewn: &mut self.unsewn,
+            open: &mut self.open,
+            lap: &mut self.lap,
+            origins: &mut self.origins,
         }
     }
 
@@ -200,6 +243,10 @@ pub struct EdgeSettings<'a> {
     pub selvedge: &'a mut Selvedge,
     /// Whether it is meant to be sewn to nothing here.
     pub unsewn: &'a mut Unsewn,
+    /// For what its seam is left open along it.
+    pub open: &'a mut Option<Opening>,
+    /// How far inside it the stitching runs where it is sewn on top.
+    pub lap: &'a mut Option<Length>,
     /// What original edges it consists of.
     pub origins: &'a mut Vec<Origin>,
 }

@@ -19,6 +19,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod about;
 mod advice;
 mod corners_named;
 mod cut;
@@ -47,18 +48,21 @@ mod weld;
 mod whole;
 pub(crate) mod words;
 
+pub use about::{About, Measures, MeasuresError, line_of_words, measure};
 pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
 pub use derived::{Derived, MadeFrom, Making};
-pub use edge::{CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
+pub use edge::{
+    CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Opening, Origin, Selvedge, ShapedCorner, Unsewn,
+};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub(crate) use names::MIRRORED_HALF;
 pub use names::{
-    ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, NameError, NotchName, PieceName, PointName,
-    StyleLineName, mistyped, nearest,
+    ClothName, Copy, DartName, EdgeName, EdgeRef, LevelName, MeasureName, NameError, NotchName, PieceName,
+    PointName, StyleLineName, mistyped, nearest,
 };
 pub use operation::Operation;
 pub use orient::{
@@ -74,7 +78,7 @@ pub use record::{
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};
-pub use run::{RunNotch, Walk, WalkPoint};
+pub use run::{RunNotch, Walk, WalkPoint, met_along};
 pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
 pub use snapped::{Snap, Snapped};

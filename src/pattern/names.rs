@@ -191,6 +191,8 @@ name! {
     StyleLineName,
     /// The name of a cloth: `main`, `companion`.
     ClothName,
+    /// The name of a body measure: `bust`, `back-length`.
+    MeasureName,
 }
 
 impl ClothName {

@@ -27,6 +27,11 @@ macro_rules! for_each_operation {
             set_corner SetCorner "set-corner",
             set_piece SetPiece "set-piece",
             true_seam TrueSeam "true-seam",
+            divide_edge DivideEdge "divide-edge",
+            join_edges JoinEdges "join-edges",
+            open_seam OpenSeam "open-seam",
+            extend_edge ExtendEdge "extend-edge",
+            set_pattern SetPattern "set-pattern",
         }
     };
 }

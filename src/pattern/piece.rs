@@ -198,14 +198,7 @@ impl Piece {
 
     /// An edge's data other than its curve, to be changed in place.
     pub fn edge_settings(&mut self, id: EdgeId) -> EdgeSettings<'_> {
-        let edge = &mut self.edges[id.0];
-        EdgeSettings {
-            finish: &mut edge.finish,
-            allowance: &mut edge.allowance,
-            selvedge: &mut edge.selvedge,
-            unsewn: &mut edge.unsewn,
-            origins: &mut edge.origins,
-        }
+        self.edges[id.0].settings()
     }
 
     /// Gives an edge another name; whatever names it elsewhere is left to the caller.

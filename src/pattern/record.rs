@@ -158,6 +158,8 @@ pub enum DeclaredKind {
     Trued,
     /// A piece was made of others, which keep their cloth, or made anew.
     Made,
+    /// Cloth was added beyond an edge.
+    Extended,
 }
 
 /// An area that a step declares to have added (positive) or taken.

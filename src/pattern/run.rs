@@ -1,7 +1,10 @@
 //! Walking a run of edges as it is sewn: mouths of darts are skipped.
 
 use crate::curve::{Point, Vec2};
-use crate::pattern::{Copy, EdgeId, EdgeRef, NotchCount, NotchName, Pattern, Piece, Refusal, Run, Travel};
+use crate::pattern::{
+    Copy, EdgeId, EdgeRef, NotchCount, NotchName, Pattern, Piece, Refusal, Run, Seam, Travel,
+};
+use crate::tolerance::MET_ALONG;
 
 /// A run laid out along its sewn length.
 #[derive(Clone, Debug)]
@@ -181,4 +184,33 @@ impl<'a> Stretch<'a> {
             direction,
         }
     }
+}
+
+/// The edges of the other side of a seam that an edge lies beside when it is sewn, in sewing order.
+///
+/// # Errors
+///
+/// Refuses an edge that does not exist.
+pub fn met_along(pattern: &Pattern, seam: &Seam, edge: &EdgeRef) -> Result<Vec<EdgeRef>, Refusal> {
+    let Some(side) = seam.side_of(edge) else { return Ok(Vec::new()) };
+    let stretches = |run: &Run| -> Result<Vec<(EdgeRef, f64, f64)>, Refusal> {
+        let mut walked = 0.0;
+        let mut found = Vec::new();
+        for run in run.edges() {
+            let (piece, id) = pattern.edge(&run.edge)?;
+            let from = walked;
+            walked += piece.sewn_length(id);
+            found.push((run.edge.clone(), from, walked));
+        }
+        Ok(found)
+    };
+    let (own, other) = (stretches(seam.side(side))?, stretches(seam.side(side.other()))?);
+    let whole = |side: &[(EdgeRef, f64, f64)]| side.last().map_or(0.0, |last| last.2);
+    let Some((_, from, to)) = own.iter().find(|(other, ..)| other.same_edge(edge)) else {
+        return Ok(Vec::new());
+    };
+    let scale = if whole(&own) > 0.0 { whole(&other) / whole(&own) } else { 1.0 };
+    let (from, to) = (from * scale, to * scale);
+    let met = other.into_iter().filter(|(_, begins, ends)| ends.min(to) - begins.max(from) > MET_ALONG);
+    Ok(met.map(|(edge, ..)| edge).collect())
 }

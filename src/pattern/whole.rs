@@ -5,7 +5,7 @@ use rustc_hash::FxBuildHasher;
 
 use crate::advice;
 use crate::pattern::{
-    Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal,
+    About, Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal,
     RefusalKind, Seam, SeamId, Side, Unsewn,
 };
 
@@ -14,6 +14,8 @@ use crate::pattern::{
 pub struct Pattern {
     pieces: IndexMap<PieceName, Piece, FxBuildHasher>,
     seams: Vec<Seam>,
+    /// Its title, size and body measures.
+    pub about: About,
     /// What was done so far, and the ledger.
     pub record: Record,
     /// What stands on the sheet outside the pieces.
@@ -27,6 +29,8 @@ pub struct PatternFields<'a> {
     pub pieces: &'a IndexMap<PieceName, Piece, FxBuildHasher>,
     /// The seams.
     pub seams: &'a [Seam],
+    /// Its title, size and body measures.
+    pub about: &'a About,
     /// What was done so far, and the ledger.
     pub record: &'a Record,
     /// What stands on the sheet outside the pieces.
@@ -37,8 +41,8 @@ impl Pattern {
     /// Everything it holds.
     #[must_use]
     pub fn fields(&self) -> PatternFields<'_> {
-        let Pattern { pieces, seams, record, background } = self;
-        PatternFields { pieces, seams, record, background }
+        let Pattern { pieces, seams, about, record, background } = self;
+        PatternFields { pieces, seams, about, record, background }
     }
 
     /// A pattern of pieces and the seams between them.

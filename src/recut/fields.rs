@@ -10,7 +10,7 @@ use crate::advice;
 use crate::pattern::{
     Advice, EdgeName, EdgeRef, Field, Finish, Line, LineError, NameError, Piece, PieceName,
 };
-use crate::units::serde_as_text;
+use crate::units::{Length, UnitError, serde_as_text};
 
 /// Why a text is not the value of a field.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -21,6 +21,9 @@ pub enum FieldError {
     /// A line in it is none.
     #[error(transparent)]
     Line(#[from] LineError),
+    /// A length in it is none.
+    #[error(transparent)]
+    Length(#[from] UnitError),
     /// It is not a pair.
     #[error("`{0}` does not give two names: write \"a, b\"")]
     NotAPair(String),
@@ -54,6 +57,70 @@ impl fmt::Display for Names {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}, {}", self.first, self.second)
     }
+}
+
+/// The names of two edges that one becomes: `"a, b"`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EdgeNames {
+    /// Of the one from the first corner on, clockwise.
+    pub first: EdgeName,
+    /// Of the one up to the last.
+    pub second: EdgeName,
+}
+
+impl FromStr for EdgeNames {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<EdgeNames, FieldError> {
+        let (first, second) = text.split_once(',').ok_or_else(|| FieldError::NotAPair(text.to_owned()))?;
+        Ok(EdgeNames { first: first.parse()?, second: second.parse()? })
+    }
+}
+
+impl fmt::Display for EdgeNames {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", self.first, self.second)
+    }
+}
+
+/// How far inside an edge that is sewn on top the stitching runs: a length, or `none`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum LapWish {
+    /// It is not sewn on top.
+    None,
+    /// So far; nothing where it is sewn edge to edge.
+    By(Length),
+}
+
+impl FromStr for LapWish {
+    type Err = FieldError;
+
+    fn from_str(text: &str) -> Result<LapWish, FieldError> {
+        Ok(match text.trim() {
+            "none" => LapWish::None,
+            length => LapWish::By(length.parse()?),
+        })
+    }
+}
+
+impl fmt::Display for LapWish {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LapWish::None => f.write_str("none"),
+            LapWish::By(length) => write!(f, "{length}"),
+        }
+    }
+}
+
+/// What a button is like.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum ButtonShape {
+    /// A disc.
+    #[default]
+    Flat,
+    /// A ball.
+    Ball,
 }
 
 /// Two edges of one piece that meet at a corner: `"front.side, front.hem"`.
@@ -290,7 +357,7 @@ impl fmt::Display for TrueBy {
     }
 }
 
-serde_as_text!(Names, CornerEdges, EdgeChoice, DartChoice, SeamLine, GrainWay, TrueBy);
+serde_as_text!(Names, EdgeNames, LapWish, CornerEdges, EdgeChoice, DartChoice, SeamLine, GrainWay, TrueBy);
 
 /// What becomes of the shaping of a seam that is moved away.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]

@@ -51,6 +51,8 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
         allowance: Length::ZERO,
         selvedge: Selvedge::No,
         unsewn: Unsewn::Forgotten,
+        open: None,
+        lap: None,
         kept: Kept::default(),
     };
     let mut bits = bits_round(&piece, 0, half.from, half.to);

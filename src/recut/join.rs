@@ -63,6 +63,8 @@ impl Pair<'_> {
         self.first.finish == self.second.finish
             && self.first.allowance == self.second.allowance
             && self.first.selvedge == self.second.selvedge
+            && self.first.open == self.second.open
+            && self.first.lap == self.second.lap
     }
 
     fn is_sewn_as_one(&self, work: &Work) -> bool {
@@ -71,18 +73,28 @@ impl Pair<'_> {
 
     /// Whether each is alone on its side of every seam that holds it, and both are in as many.
     fn is_sewn_each_by_itself(&self, work: &Work) -> bool {
-        let pattern = &work.pattern;
-        let [first, second] = self.names.each_ref().map(|edge| {
-            let alone = |id| {
-                let seam = pattern.seam(id);
-                let holding = [&seam.first, &seam.second].into_iter().filter(|run| run.holds(edge));
-                holding.map(|run| run.edges().len()).max() == Some(1)
-            };
-            let seams: Vec<SeamId> = pattern.seams_of(edge).collect();
-            (seams.len(), seams.into_iter().all(alone))
-        });
-        first == second && first.1
+        let [first, second] = self.names.each_ref().map(|edge| seams_alone(work, edge));
+        first.is_some() && first == second
     }
+}
+
+/// How many seams hold an edge, where it is alone on its side of each.
+fn seams_alone(work: &Work, edge: &EdgeRef) -> Option<usize> {
+    let pattern = &work.pattern;
+    let alone = |id: &SeamId| {
+        let seam = pattern.seam(*id);
+        let holding = [&seam.first, &seam.second].into_iter().filter(|run| run.holds(edge));
+        holding.map(|run| run.edges().len()).max() == Some(1)
+    };
+    let seams: Vec<SeamId> = pattern.seams_of(edge).collect();
+    seams.iter().all(alone).then_some(seams.len())
+}
+
+/// Whether two edges of one piece, clockwise, may become one: neither is sewn, every seam of one names the other next to
+/// it, or each is alone on its side of the one seam that holds it.
+pub(super) fn are_sewn_alike(work: &Work, first: &EdgeRef, second: &EdgeRef) -> bool {
+    let each_in_one = || [first, second].into_iter().all(|edge| seams_alone(work, edge) == Some(1));
+    sewn_as_one(work, first, second, Mirrored::No) || each_in_one()
 }
 
 fn sewn_as_one(work: &Work, first: &EdgeRef, second: &EdgeRef, mirrored: Mirrored) -> bool {

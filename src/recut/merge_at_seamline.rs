@@ -14,6 +14,7 @@ use crate::recut::assemble::{Assembly, Bit, Part, assemble};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams, goes_on_over_dart};
 use crate::recut::lay_on::{LaidOn, lay_on};
 use crate::recut::move_seam::refuse_fold_taken;
+use crate::recut::opened_side::refuse_opened;
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::void::{Tail, Void, voids};
 use crate::recut::{Told, Work};
@@ -64,6 +65,7 @@ pub(super) fn merge_at_seamline(step: &MergeAtSeamline, work: &mut Work) -> Resu
         ));
     }
     refuse_mixed_girth(&sides)?;
+    refuse_opened(&sides)?;
     refuse_sewn_elsewhere(work, id)?;
     let laid = lay_on(&sides)?;
     let found = voids(&sides, &laid)?;

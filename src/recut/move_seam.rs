@@ -11,17 +11,19 @@ use crate::advice;
 use crate::curve::{Motion, area_where};
 use crate::pattern::{
     DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal,
-    RefusalKind, Seam, SeamId, Side, Travel, settle,
+    RefusalKind, Seam, SeamId, Selvedge, Side, Travel, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::{SeamLine, Shaping, less_shaping};
 use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::joint_notches::carry_joint_notches;
+use crate::recut::lap_over::lap_new_edge;
 use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
 use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
+use crate::recut::opened_side::refuse_opened;
 use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::smooth_joint::smooth_hem;
 use crate::recut::{Told, Work};
@@ -65,6 +67,26 @@ pub struct MoveSeam {
     #[arg(long, value_name = "PIECE.EDGE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub match_at: Option<EdgeRef>,
+    /// The edge of the giving piece is sewn on top of the other, with the stitching so far inside it; on the selvedge where it runs with the grain. 0mm: edge to edge.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lap: Option<Length>,
+}
+
+impl MoveSeam {
+    /// Whether the edge of the giving piece becomes a selvedge that is sewn on top of the other.
+    #[must_use]
+    pub fn is_lapped_on_selvedge(&self) -> bool {
+        self.lap.is_some() && self.runs_with_grain()
+    }
+
+    /// Whether the new seam runs with the grain; a width asks for that where no line is given.
+    fn runs_with_grain(&self) -> bool {
+        match &self.line {
+            Some(line) => *line == SeamLine::Grain,
+            None => self.to_width.is_some(),
+        }
+    }
 }
 
 /// What becomes of the difference where one side of the new seam is longer.
@@ -84,6 +106,7 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let seam = work.pattern.seam(id).clone();
     let sides = sides_of(step, work, &seam)?;
     refuse_mixed_girth(&sides)?;
+    refuse_opened(&sides)?;
     let end = match_end(asked.as_ref(), &sides)?;
     let motion = lay_by_chord(&sides, end)?;
     refuse_bent_otherwise(&sides, &motion, end)?;
@@ -121,7 +144,12 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     if step.longer == Some(Longer::Hem) {
         smooth_hem(work, new)?;
     }
-    carry_joint_notches(work, &before, id, new)
+    carry_joint_notches(work, &before, id, new)?;
+    if let Some(lap) = step.lap {
+        let on = if step.is_lapped_on_selvedge() { Selvedge::Yes } else { Selvedge::No };
+        lap_new_edge(work, &moved.old_giving(), lap, on)?;
+    }
+    Ok(())
 }
 
 /// The seam that is meant: the one of the named edge that also lies on the giving piece.

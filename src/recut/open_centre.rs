@@ -4,9 +4,13 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal};
+use crate::recut::lap_over::lap_over;
+use crate::recut::opened_side::widen;
 use crate::recut::outcome::{cut_opened, usual_allowance};
 use crate::recut::symmetry::find_fold;
 use crate::recut::{Told, Work};
+use crate::truing::beneath_lap;
+use crate::units::Length;
 
 /// Turn a fold into a seam to the piece's own mirrored copy.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
@@ -19,12 +23,22 @@ pub struct OpenCentre {
     #[arg(long, value_name = "EDGE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub edge: Option<EdgeName>,
+    /// One half is sewn on top of the other, with the stitching so far inside its edge; 0mm: edge to edge.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lap: Option<Length>,
 }
 
 pub(super) fn open_centre(step: &OpenCentre, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     let fold = find_fold(&piece, step.edge.as_ref())?;
-    open_fold(work, &piece, fold)
+    open_fold(work, &piece, fold)?;
+    let Some(lap) = step.lap else { return Ok(()) };
+    let edge = piece.edge_ref(fold);
+    if lap > Length::ZERO {
+        widen(work, &edge, beneath_lap(lap))?;
+    }
+    lap_over(work, &edge, lap)
 }
 
 /// Makes a fold a seam to the piece's own mirrored copy, and doubles the copies.

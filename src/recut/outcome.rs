@@ -224,12 +224,23 @@ impl Work {
     /// Joins two new edges by a seam: the first walked clockwise, the second against it. Notches are set on both at
     /// equal walk distances.
     pub(super) fn add_new_seam(&mut self, first: &EdgeRef, second: &EdgeRef) -> Result<(), Refusal> {
+        self.add_new_seam_walked(first, Travel::Clockwise, second, Travel::Anticlockwise)
+    }
+
+    /// Joins two new edges by a seam, each walked as told.
+    pub(super) fn add_new_seam_walked(
+        &mut self,
+        first: &EdgeRef,
+        first_travel: Travel,
+        second: &EdgeRef,
+        second_travel: Travel,
+    ) -> Result<(), Refusal> {
         let lengths =
             [first, second].map(|edge| self.pattern.edge(edge).map(|(piece, id)| piece.sewn_length(id)));
         let [first_length, second_length] = lengths;
         let (first_length, second_length) = (first_length?, second_length?);
         let side = |edge: &EdgeRef, travel| Run::new(vec![RunEdge { edge: edge.clone(), travel }]);
-        let runs = side(first, Travel::Clockwise).zip(side(second, Travel::Anticlockwise));
+        let runs = side(first, first_travel).zip(side(second, second_travel));
         let Some((first_run, second_run)) = runs else { return Ok(()) };
         self.pattern.add_seam(Seam { first: first_run, second: second_run, ease: Length::ZERO })?;
         self.entry.new_seams.push(NewSeam { first: first.clone(), second: second.clone() });

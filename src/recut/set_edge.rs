@@ -8,13 +8,15 @@ use crate::pattern::{
     Cut, EdgeName, EdgeRef, Field, Finish, Joins, Operation, Refusal, RefusalKind, Seam, Selvedge, SewnTo,
     Side, Twins, Unsewn, orient, settle,
 };
+use crate::recut::fields::LapWish;
+use crate::recut::lap_over::lap_over;
 use crate::recut::outcome::{cut_opened, usual_allowance};
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::MOST_EASE;
 use crate::units::Length;
 
-/// Set the finish, selvedge, seam, ease or name of an edge.
+/// Set the finish, selvedge, seam, ease, lap or name of an edge.
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct SetEdge {
@@ -37,6 +39,10 @@ pub struct SetEdge {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ease: Option<Length>,
+    /// It is sewn on top of what it is sewn to, with the stitching so far inside it; 0mm: edge to edge, both without allowance; none takes it back.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lap: Option<LapWish>,
     /// Another name.
     #[arg(long, value_name = "EDGE")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -46,8 +52,9 @@ pub struct SetEdge {
 pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
     let edge = settle(&work.pattern, &step.edge);
     work.pattern.edge(&edge)?;
-    let SetEdge { finish, selvedge, sewn_to, ease, name, .. } = step;
-    if finish.is_none() && selvedge.is_none() && sewn_to.is_none() && ease.is_none() && name.is_none() {
+    let SetEdge { finish, selvedge, sewn_to, ease, lap, name, edge: _settled } = step;
+    let says_nothing = finish.is_none() && selvedge.is_none() && sewn_to.is_none();
+    if says_nothing && ease.is_none() && lap.is_none() && name.is_none() {
         return Err(Refusal::new(
             RefusalKind::BadField,
             &edge,
@@ -61,6 +68,8 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
                 Field::SewnTo,
                 ", ",
                 Field::Ease,
+                ", ",
+                Field::Lap,
                 " or ",
                 Field::Name
             ),
@@ -83,6 +92,15 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
     }
     if let Some(ease) = ease {
         set_ease(work, &edge, *ease)?;
+    }
+    match lap {
+        Some(LapWish::By(lap)) => lap_over(work, &edge, *lap)?,
+        Some(LapWish::None) => {
+            let piece = work.pattern.piece_mut(&edge.piece)?;
+            let id = piece.edge_named(&edge.edge)?;
+            *piece.edge_settings(id).lap = None;
+        }
+        None => {}
     }
     if let Some(name) = name {
         set_name(work, &edge, name)?;

@@ -3,7 +3,8 @@
 use crate::advice;
 use crate::allowance::CutShape;
 use crate::pattern::{
-    Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Operation, PieceName, Suggestion,
+    Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Opening, Operation, PieceName,
+    Suggestion,
 };
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
@@ -180,6 +181,59 @@ pub enum Told {
         /// What it was called.
         seam: String,
     },
+    /// An edge was made two.
+    EdgeDivided {
+        /// The edge as it was.
+        edge: EdgeRef,
+        /// What it is now, clockwise.
+        into: Vec<EdgeRef>,
+    },
+    /// Two edges were made one.
+    EdgesJoined {
+        /// The edges as they were.
+        edges: CornerEdges,
+        /// What they are now.
+        into: EdgeRef,
+    },
+    /// A stretch of a seam is left open.
+    SeamOpened {
+        /// What is open on one side.
+        first: EdgeRef,
+        /// And on the other.
+        second: EdgeRef,
+        /// For what.
+        purpose: Opening,
+        /// How long it is.
+        length: Length,
+    },
+    /// An allowance was made wider, so that what needs it has it.
+    AllowanceWidened {
+        /// The edge.
+        edge: EdgeRef,
+        /// What it is now.
+        to: Length,
+    },
+    /// An edge is sewn on top of another, or edge to edge with it.
+    EdgeLapped {
+        /// The edge.
+        edge: EdgeRef,
+        /// How far inside it the stitching runs.
+        lap: Length,
+    },
+    /// Cloth was added beyond an edge.
+    EdgeExtended {
+        /// The edge.
+        edge: EdgeRef,
+        /// By how much.
+        by: Length,
+    },
+    /// A new edge goes on from one that is sewn, and its partner there has none yet.
+    NotSewnYet {
+        /// The new edge.
+        edge: EdgeRef,
+        /// The edge beside which the other piece is to be extended.
+        partner: EdgeRef,
+    },
     /// A grainline was turned.
     GrainTurned {
         /// The piece.
@@ -245,6 +299,7 @@ impl Told {
                 | Told::CornerGaveWay { .. }
                 | Told::MustFollow { .. }
                 | Told::FollowsNoMore { .. }
+                | Told::NotSewnYet { .. }
         )
     }
 
@@ -346,6 +401,29 @@ impl Told {
                 format!("{changed} changed; {sewn_to} is sewn to it too and may need the same cut")
             }
             Told::SeamTakenOff { seam } => format!("the seam {seam} is taken off"),
+            Told::EdgeDivided { edge, into } => {
+                let names: Vec<String> = into.iter().map(ToString::to_string).collect();
+                format!("{edge} is now {}", names.join(" and "))
+            }
+            Told::EdgesJoined { edges, into } => format!("{edges} are now one edge, {into}"),
+            Told::SeamOpened { first, second, purpose, length } => format!(
+                "{first} and {second} are left open for a {}, {} long",
+                purpose.word(),
+                length.show(unit)
+            ),
+            Told::AllowanceWidened { edge, to } => {
+                format!("the allowance of {edge} is now {}", to.show(unit))
+            }
+            Told::EdgeLapped { edge, lap } if *lap == Length::ZERO => {
+                format!("{edge} is sewn edge to edge, without allowances")
+            }
+            Told::EdgeLapped { edge, lap } => {
+                format!("{edge} is sewn on top, {} inside its edge", lap.show(unit))
+            }
+            Told::EdgeExtended { edge, by } => format!("{edge} is extended by {}", by.show(unit)),
+            Told::NotSewnYet { edge, partner } => {
+                format!("{edge} is sewn to nothing yet: extend the piece beside {partner} too")
+            }
             Told::GrainTurned { piece, degrees } => {
                 format!("the grain of `{piece}` {}", turned(*degrees))
             }
@@ -448,5 +526,6 @@ fn reason(why: DeclaredKind, by: f64) -> &'static str {
         DeclaredKind::VoidFilled => "a void between the pieces was filled",
         DeclaredKind::Made => "it was made of others",
         DeclaredKind::Trued => "a seamline was moved to true it",
+        DeclaredKind::Extended => "cloth was added beyond an edge",
     }
 }

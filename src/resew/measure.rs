@@ -102,12 +102,13 @@ impl ResewnGroup {
 }
 
 /// What leaves the lines along which a piece was cut.
-const REDRAWS_CUTS: [DeclaredKind; 5] = [
+const REDRAWS_CUTS: [DeclaredKind; 6] = [
     DeclaredKind::Blend,
     DeclaredKind::LegsRedrawn,
     DeclaredKind::Trued,
     DeclaredKind::VoidFilled,
     DeclaredKind::ShapingCarried,
+    DeclaredKind::Extended,
 ];
 
 /// Measures a group.

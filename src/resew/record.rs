@@ -71,18 +71,13 @@ pub(super) fn parted(old: &Pattern, new: &Pattern) -> Result<Option<BrokenRecord
     Ok(None)
 }
 
-/// Where the part of the record that the old pattern has too is other than there, and the ledger other than what the old
-/// pattern measures.
+/// Where the ledger is other than what the old pattern measures.
 ///
 /// # Errors
 ///
 /// Refuses an old pattern that does not have the edges with which the record began.
 pub(super) fn of_old(old: &Pattern, new: &Pattern) -> Result<Vec<BrokenRecord>, ResewError> {
     let mut found = Vec::new();
-    for (i, (was, is)) in old.record.steps.iter().zip(&new.record.steps).enumerate() {
-        let step = InRecord { number: i + 1, operation: operation(is), before: None };
-        step.compare(was, is, &mut found);
-    }
     match &new.record.ledger {
         Some(ledger) => {
             let measured = old.record.ledger.clone().unwrap_or_else(|| truing::ledger(old));
@@ -96,9 +91,23 @@ pub(super) fn of_old(old: &Pattern, new: &Pattern) -> Result<Vec<BrokenRecord>, 
     Ok(found)
 }
 
-/// Where a step is recorded to have moved or declared other than it does when it is done again.
-pub(super) fn of_step(done: &Replayed, before: &Pattern, found: &mut Vec<BrokenRecord>) {
-    let Some(given) = done.pattern.record.steps.last() else { return };
+/// Where a step that the old pattern has too is recorded otherwise than there; `given` is its record after all steps were
+/// done again, since a later one may name anew what an earlier one made.
+pub(super) fn of_earlier(given: &[RecordedStep], new: &Pattern, found: &mut Vec<BrokenRecord>) {
+    for (i, (was, is)) in given.iter().zip(&new.record.steps).enumerate() {
+        let step = InRecord { number: i + 1, operation: operation(is), before: None };
+        step.compare(was, is, found);
+    }
+}
+
+/// Where a step is recorded to have moved or declared other than it does when it is done again; `given` is its record after
+/// all steps were done again.
+pub(super) fn of_step(
+    done: &Replayed,
+    given: &RecordedStep,
+    before: &Pattern,
+    found: &mut Vec<BrokenRecord>,
+) {
     let step = InRecord { number: done.number, operation: done.step.name(), before: Some(before) };
     step.compare(given, &done.recorded, found);
 }

@@ -44,6 +44,8 @@ impl<'a> Replay<'a> {
                 }
             }
         }
+        let given = replay.last().record.steps[..done].to_vec();
+        record::of_earlier(&given, new.pattern, &mut replay.other_record);
         Ok(replay)
     }
 
@@ -57,9 +59,12 @@ impl<'a> Replay<'a> {
     #[must_use]
     pub fn resewn(&self) -> Resewn {
         let mut resewn = Resewn { steps: Vec::new(), broken: self.other_record.clone(), changes: Vec::new() };
+        let given = &self.last().record.steps;
         let mut before = self.old.pattern;
         for done in &self.steps {
-            record::of_step(done, before, &mut resewn.broken);
+            if let Some(given) = given.get(done.number - 1) {
+                record::of_step(done, given, before, &mut resewn.broken);
+            }
             match step::laid_back(done, before) {
                 Ok(step) => resewn.steps.push(step),
                 Err(what) => resewn.broken.push(BrokenRecord::of_step(done.number, done.step.name(), what)),

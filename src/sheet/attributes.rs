@@ -6,11 +6,12 @@ use std::str::FromStr;
 use crate::drawing::Node;
 use crate::pattern::{
     Advice, Arrows, CornerShape, Derived, EdgeName, EdgeRef, Finish, GirthUse, MadeFrom, Making, NotchCount,
-    Origin, Purpose, Refusal, RefusalKind, Selvedge, ShapedCorner, mistyped,
+    Opening, Origin, Purpose, Refusal, RefusalKind, Selvedge, ShapedCorner, mistyped,
 };
 use crate::sheet::ReadError;
 use crate::sheet::kinds::ElementKind;
 use crate::sheet::notes::Meant;
+use crate::units::Length;
 
 /// What an attribute stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,6 +49,8 @@ const UNDERSTOOD: &[(&str, &[Bearer])] = &[
     ("data-sewn-to", &[EDGE]),
     ("data-ease", &[EDGE]),
     ("data-selvedge", &[EDGE]),
+    ("data-open", &[EDGE]),
+    ("data-lap", &[EDGE]),
     ("data-origin", &[EDGE]),
     ("data-arrows", &[Bearer::Part(ElementKind::Grainline)]),
     ("data-count", &[Bearer::Part(ElementKind::Notch)]),
@@ -121,6 +124,24 @@ pub(super) fn finish(node: &Node) -> Result<Option<Finish>, ReadError> {
 
 pub(super) fn selvedge(node: &Node) -> Result<Selvedge, ReadError> {
     Ok(word(node, "data-selvedge", &[("yes", Selvedge::Yes), ("no", Selvedge::No)])?.unwrap_or_default())
+}
+
+pub(super) fn open(node: &Node) -> Result<Option<Opening>, ReadError> {
+    let words =
+        [Opening::Buttonhole, Opening::Pocket, Opening::Vent].map(|opening| (opening.word(), opening));
+    word(node, "data-open", &words)
+}
+
+/// A length that is nothing or more.
+pub(super) fn length(node: &Node, name: &str, way_out: &str) -> Result<Option<Length>, ReadError> {
+    let length = value::<Length>(node, name)?;
+    match length.filter(|length| length.mm() < 0.0) {
+        None => Ok(length),
+        Some(negative) => {
+            let what = format!("it is {negative}");
+            Err(ReadError::at(node, Refusal::new(RefusalKind::BadField, name, what, way_out)))
+        }
+    }
 }
 
 pub(super) fn purpose(node: &Node) -> Result<Purpose, ReadError> {

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::allowance::AllowanceError;
 use crate::drawing;
 use crate::drawing::{NamedElement, Node, number};
-use crate::pattern::{Refusal, Remedy};
+use crate::pattern::{MeasuresError, Refusal, Remedy};
 
 /// Why a sheet cannot be read.
 #[derive(Debug, thiserror::Error)]
@@ -28,6 +28,16 @@ pub enum ReadError {
          in with retrue adopt"
     )]
     NoPieces,
+    /// What it says of the pattern as a whole cannot be read.
+    #[error("{name}=\"{value}\": {error}; correct it, or leave the attribute out")]
+    About {
+        /// The attribute of the root.
+        name: String,
+        /// Its value.
+        value: String,
+        /// What is wrong with it.
+        error: MeasuresError,
+    },
     /// Its record cannot be read.
     #[error("the record of earlier steps cannot be read: {0}; take the metadata element out to begin anew")]
     Record(String),

@@ -18,6 +18,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod about;
 pub(crate) mod agreed;
 pub(crate) mod attributes;
 pub(crate) mod dart_shape;

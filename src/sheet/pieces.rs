@@ -108,22 +108,19 @@ fn piece_name(node: &Node) -> Result<PieceName, ReadError> {
     })
 }
 
+const ALLOWANCE_WAY_OUT: &str = "an allowance is added outside the seamline: give nothing or more";
+const LAP_WAY_OUT: &str = "a lap is how far inside its edge the stitching runs: give nothing or more";
+
 fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdge<'a>), ReadError> {
     let name: EdgeName = name(node)?;
-    let allowance = attributes::value::<Length>(node, "data-allowance")?;
-    if let Some(allowance) = allowance.filter(|allowance| allowance.mm() < 0.0) {
-        let what = format!("the allowance is {allowance}");
-        let way_out = "an allowance is added outside the seamline: give nothing or more";
-        return Err(ReadError::at(
-            node,
-            Refusal::new(RefusalKind::BadField, "data-allowance", what, way_out),
-        ));
-    }
+    let allowance = attributes::length(node, "data-allowance", ALLOWANCE_WAY_OUT)?;
     let finish = attributes::finish(node)?;
     let edge = Edge {
         finish: finish.unwrap_or_default(),
         allowance: allowance.unwrap_or_default(),
         selvedge: attributes::selvedge(node)?,
+        open: attributes::open(node)?,
+        lap: attributes::length(node, "data-lap", LAP_WAY_OUT)?,
         origins: attributes::origins(node)?,
         kept: kept::of(node),
         ..Edge::new(name.clone(), curve(node)?)

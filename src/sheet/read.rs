@@ -4,7 +4,7 @@ use crate::drawing::{self, ReadOptions, SourceText, SvgDrawing};
 use crate::pattern::{Background, Foreign, Pattern, RECORD_VERSION, Record, Snapped};
 use crate::sheet::kinds::DERIVED;
 use crate::sheet::layers::ToldApart;
-use crate::sheet::{ReadError, SheetNote, pieces, seams, unsaid};
+use crate::sheet::{ReadError, SheetNote, about, pieces, seams, unsaid};
 
 /// A pattern as it was read, and what the reader tolerated.
 #[derive(Clone, Debug)]
@@ -42,7 +42,8 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     let mut notes: Vec<SheetNote> = drawing.notes.iter().cloned().map(SheetNote::Drawing).collect();
     notes.extend(SheetNote::of_unit(&drawing.unit));
     let mut found = ToldApart::default();
-    for node in &drawing.nodes {
+    let title = about::title_of(&drawing).map(|node| node.raw.range());
+    for node in drawing.nodes.iter().filter(|node| title.as_ref() != Some(&node.raw.range())) {
         found.sort(node, &[], &mut notes);
     }
     for node in &found.mistyped {
@@ -67,6 +68,7 @@ fn read_here(bytes: &[u8], options: &ReadOptions) -> Result<Sheet, ReadError> {
     seams::join(&mut pattern, &declared)?;
     unsaid::tell_negative_eases(&pattern, &declared, &mut notes);
     unsaid::tell_without_allowance(&pattern, &declared, &mut notes)?;
+    pattern.about = about::read(&drawing)?;
     pattern.record = record(&drawing)?;
     pattern.background = background(&drawing, found.foreign, &Carried::of(&carried));
     Ok(Sheet { pattern, notes, snapped })
@@ -88,7 +90,8 @@ fn record(drawing: &SvgDrawing) -> Result<Record, ReadError> {
 }
 
 fn background(drawing: &SvgDrawing, foreign: Vec<Foreign>, carried: &Carried) -> Background {
-    let mut root_attributes = drawing.root_attributes.clone();
+    let kept = drawing.root_attributes.iter().filter(|(name, _)| !about::is_about(name));
+    let mut root_attributes: Vec<(String, String)> = kept.cloned().collect();
     for (prefix, address) in &drawing.inner_namespaces {
         root_attributes.push((format!("xmlns:{prefix}"), address.clone()));
     }

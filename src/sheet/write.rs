@@ -9,12 +9,12 @@ use crate::allowance::SewingOrder;
 use crate::canvas::character_data;
 use crate::drawing::number::WriteFault;
 use crate::pattern::{Background, Pattern, RECORD_VERSION, Record};
-use crate::sheet::WriteError;
 use crate::sheet::element::Element;
 use crate::sheet::look::style;
 use crate::sheet::read_again::refuse_unreadable;
 use crate::sheet::write_piece::{PieceWriter, placed};
 use crate::sheet::written_seams::WrittenSeams;
+use crate::sheet::{WriteError, about};
 
 /// Paper around what is drawn, mm.
 const MARGIN: f64 = 15.0;
@@ -46,6 +46,7 @@ pub fn write(pattern: &Pattern) -> Result<String, WriteError> {
         return Err(WriteFault::NotFinite(view.area()).into());
     }
     let mut root = root(&pattern.background, view);
+    about::write(&pattern.about, &mut root);
     for definition in &pattern.background.definitions {
         root.add_source(definition.as_str());
     }

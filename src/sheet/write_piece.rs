@@ -130,6 +130,8 @@ impl PieceWriter<'_> {
         if edge.selvedge == Selvedge::Yes {
             says.push(("data-selvedge", edge.selvedge.word().to_owned()));
         }
+        says.extend(edge.open.map(|open| ("data-open", open.word().to_owned())));
+        says.extend(edge.lap.map(|lap| ("data-lap", lap.to_string())));
         let name = EdgeRef::new(self.piece.name().clone(), edge.name.clone());
         let (sewn_to, ease) = self.seams.attributes(&name);
         let unsewn = (edge.unsewn == Unsewn::Meant).then(|| SewnTo::Nothing.to_string());

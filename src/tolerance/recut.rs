@@ -286,3 +286,54 @@ pub const FACING_ACCURACY: f64 = 0.002;
 ///
 /// 3 %: more puckers in firm cloth.
 pub const MOST_FACING_EASE: f64 = 0.03;
+/// Sewing: the shortest stretch that is left of an edge when it is divided, and the shortest opening (mm).
+///
+/// A stitch is 2 to 3 mm long; what is shorter than one is no edge.
+pub const LEAST_DIVIDED: f64 = 3.0;
+
+/// Sewing: what an allowance must hold beyond a lap that is sewn on it, so that the under edge is caught (mm).
+///
+/// A needle's breadth of cloth on the far side of the stitching, as at an enclosed edge trimmed to 1/8 in.
+pub const LAP_HELD: f64 = 3.0;
+
+/// Sewing: the allowance with which the sides of an opening are faced: of a buttonhole, of a pocket, of a vent (mm).
+///
+/// A basic seam is 10 to 15 mm (Aldrich, Metric Pattern Cutting, from memory); a buttonhole is stitched round within 10,
+/// the mouth of a pocket turned with 15; a vent is turned up as deep as a hem of 1 1/4 in.
+pub const BUTTONHOLE_FACED: f64 = 10.0;
+/// See [`BUTTONHOLE_FACED`].
+pub const POCKET_FACED: f64 = 15.0;
+/// See [`BUTTONHOLE_FACED`].
+pub const VENT_FACED: f64 = 32.0;
+
+/// Sewing: by how much a buttonhole is longer than a flat button is wide (mm).
+///
+/// Textiles and Garment Construction, Form Three (Tanzania Institute of Education, 2022), p. 72.
+pub const BUTTONHOLE_LONGER: f64 = 3.0;
+
+/// Sewing: how many times as long as a ball button is wide its buttonhole is.
+///
+/// Watson, Textiles and Clothing, p. 106.
+pub const BALL_BUTTONHOLE: f64 = 1.25;
+
+/// Sewing: how far a front laps beyond half its button (mm).
+///
+/// 1/4 in: Standards of Quality for Custom Clothing (Association of Sewing and Design Professionals).
+pub const LAP_BEYOND_BUTTON: f64 = 6.35;
+
+/// Sewing: the least angle to an edge at which its neighbour's line is run on beyond it (radians).
+///
+/// At 20° the end of an extension is three times as long as the extension is deep.
+pub const LEAST_END_ANGLE: f64 = 0.35;
+
+/// Sewing: the most by which an edge is extended, and the greatest button (mm).
+///
+/// A border of a metre makes a waist a floor-length skirt; a button of 100 mm is a plate.
+pub const MOST_EXTENDED: f64 = 1000.0;
+/// See [`MOST_EXTENDED`].
+pub const MOST_BUTTON: f64 = 100.0;
+
+/// Numerical: how nearly an extension is as deep as asked for (mm).
+///
+/// A fifth of what a cutting line may be off.
+pub const EXTENSION_ACCURACY: f64 = 0.002;

@@ -68,3 +68,8 @@ pub const CHECKED_LENGTH: f64 = 0.5;
 ///
 /// What is left shows neither as a corner nor as a twist once pressed.
 pub const CHECKED_ANGLE: f64 = 3.0;
+
+/// Sewing: along less than this an edge of one side of a seam does not lie beside one of the other (mm).
+///
+/// Two joints that should meet may be off by a notch's limit and the ease between them; a stretch to be sewn is longer.
+pub const MET_ALONG: f64 = 2.0;

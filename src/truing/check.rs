@@ -3,7 +3,7 @@
 use crate::pattern::Pattern;
 use crate::truing::{
     Finding, Limits, cut_checks, dart_checks, derived_checks, garment_checks, level_checks, lining_checks,
-    mirror_checks, piece_checks, seam_checks,
+    mirror_checks, opening_checks, piece_checks, seam_checks,
 };
 
 /// Everything about a pattern that is not true: the pieces in the order of the sheet, then the seams, then the whole
@@ -25,5 +25,6 @@ pub fn check(pattern: &Pattern, limits: &Limits) -> Vec<Finding> {
     mirror_checks::check(pattern, &mut found);
     lining_checks::check(pattern, &mut found);
     derived_checks::check(pattern, &mut found);
+    opening_checks::check(pattern, limits, &mut found);
     found
 }

@@ -71,6 +71,14 @@ pub enum FindingKind {
     LiningOnShell,
     /// A derived piece is not what would be made now of what it was made from.
     NotFollowed,
+    /// The two sides of an opening differ in length.
+    OpeningUneven,
+    /// An edge is left open, and what it is sewn to is not, or for something else.
+    OpenOnOneSide,
+    /// The allowance beneath a lap is too narrow for its stitching.
+    LapUnheld,
+    /// Edges that are sewn edge to edge have an allowance, which would keep them apart.
+    ButtedApart,
     /// The girth changed since the pattern was first read, and no step declares it.
     GirthChanged,
     /// Laid back onto the piece it was cut from, an edge does not lie on the old one, and no step declares it.
@@ -245,7 +253,9 @@ impl Finding {
     #[must_use]
     pub fn fault(&self) -> f64 {
         match self.kind {
-            FindingKind::AllowanceShort | FindingKind::AllowanceNarrow => self.limit - self.number,
+            FindingKind::AllowanceShort | FindingKind::AllowanceNarrow | FindingKind::LapUnheld => {
+                self.limit - self.number
+            }
             _ => self.number.abs(),
         }
     }
@@ -260,6 +270,7 @@ impl Finding {
                 | FindingKind::NotchDrift
                 | FindingKind::AllowanceDiffers
                 | FindingKind::CutEnds
+                | FindingKind::OpeningUneven
         );
         sort && self.weight == Weight::Warning
     }
@@ -279,6 +290,10 @@ impl Finding {
             FindingKind::NotFollowed => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, &self.at)))
             }
+            FindingKind::LapUnheld => {
+                Some(advice!("widen it with ", Operation::SetAllowance, ", or make the lap less deep"))
+            }
+            FindingKind::ButtedApart => Some(advice!("take it off with ", Operation::SetAllowance)),
             FindingKind::Kink => Some(advice!(
                 "where a point is meant, say so with ",
                 Operation::SetCorner,
@@ -388,6 +403,21 @@ impl Finding {
             }
             FindingKind::LiningOnShell => {
                 "the lining is sewn to the shell: sew it to the other lining".to_owned()
+            }
+            FindingKind::OpeningUneven => {
+                let side = if self.number < 0.0 { "second" } else { "first" };
+                format!(
+                    "the {side} side of the opening is longer by {size} (limit {limit}): nothing is eased there"
+                )
+            }
+            FindingKind::OpenOnOneSide => {
+                "the edge is left open, but what it is sewn to is not open for the same".to_owned()
+            }
+            FindingKind::LapUnheld => {
+                format!("the lap lies on an allowance of {size}: its stitching needs {limit}")
+            }
+            FindingKind::ButtedApart => {
+                format!("the edges are sewn edge to edge, but an allowance of {size} is between them")
             }
             FindingKind::GirthChanged => {
                 let way = if self.number < 0.0 { "less" } else { "more" };

@@ -156,6 +156,18 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
     ("coat.svg", "set-edge --edge back.hem --finish free", "back.hem"),
     ("coat.svg", "set-corner --edges \"front.side, front.hem\" --shape mitre", "mitre"),
     ("coat.svg", "set-piece --piece hanger --name loop", "loop.upper"),
+    ("coat.svg", "divide-edge --edge front.side --at side@40%", "id=\"front.side-2\""),
+    (
+        "skirt-shaped-back.svg",
+        "open-seam --seam front.side --from \"side@8cm from waist\" --to \"side@24cm from waist\"",
+        "data-open=\"pocket\"",
+    ),
+    ("coat.svg", "extend-edge --edge hanger.upper --by 5mm --ends square", "hanger"),
+    (
+        "coat.svg",
+        "set-pattern --title Coat --size 38 --measures \"bust 88cm\"",
+        "data-measure-bust=\"880mm\"",
+    ),
 ];
 
 #[test]
@@ -188,13 +200,27 @@ fn copies_follow_what_they_were_made_from() {
     bench.retrue("follow followed.svg --piece back -o none.svg").is_refused().says("nothing to follow");
 }
 
-/// `fold` and `follow` have tests of their own: no shipped piece is drawn whole that could be folded, or was made of others.
+/// `fold`, `follow` and `join-edges` have tests of their own: no shipped piece is drawn whole that could be folded, was made
+/// of others, or has two edges that run on.
 #[test]
 fn every_operation_is_among_those_tested() {
-    for name in retrue::recut::Step::NAMES.iter().filter(|name| !["fold", "follow"].contains(name)) {
+    for name in
+        retrue::recut::Step::NAMES.iter().filter(|name| !["fold", "follow", "join-edges"].contains(*name))
+    {
         let tested = |(_, line, _): &&(&str, &str, &str)| line.split(' ').next() == Some(name);
         assert!(OPERATIONS.iter().any(|operation| tested(&operation)), "{name}");
     }
+}
+
+#[test]
+fn dividing_and_joining_gives_the_edge_back() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let divided = bench.retrue("divide-edge coat.svg --edge front.side --at side@30%").is_true().stdout();
+    let line = "join-edges - --edges \"front.side, front.side-2\" -o joined.svg";
+    bench.retrue_with_input(line, divided).is_true();
+    let show = |name: &str| bench.retrue(&format!("show {name} --piece front --json")).reports("show");
+    assert_eq!(show("coat.svg")["pieces"][0]["edges"], show("joined.svg")["pieces"][0]["edges"]);
+    bench.retrue("check joined.svg --against coat.svg").is_true();
 }
 
 #[test]

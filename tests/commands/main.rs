@@ -9,6 +9,7 @@ mod written_widths;
 
 mod batch;
 mod each_command;
+mod edges;
 mod examples;
 mod faults;
 mod gate;

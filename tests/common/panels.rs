@@ -37,7 +37,7 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
     let on_fold = piece(before, "front").fold().is_some();
     let (mut pattern, drawn) = match (on_fold, count % 2) {
         (true, 0) => {
-            let open = OpenCentre { piece: "front".parse().unwrap(), edge: None };
+            let open = OpenCentre { piece: "front".parse().unwrap(), edge: None, lap: None };
             (applied(before, open), count / 2)
         }
         (true, _) => (before.clone(), count.div_ceil(2)),
@@ -69,6 +69,7 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
             _ => None,
         });
         let name = SetEdge {
+            lap: None,
             edge: new.unwrap(),
             finish: None,
             selvedge: None,

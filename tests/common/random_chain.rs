@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::{random_block, random_bodice};
 
 /// How many numbers there are for operations; some stand for the same one.
-const OPERATIONS: usize = 20;
+const OPERATIONS: usize = 26;
 
 /// The number of a split.
 pub const SPLIT: usize = 0;
@@ -146,12 +146,45 @@ impl Wish {
                 json!({"do": "set-edge", "edge": format!("{name}.{first}"), "finish": self.pick(&["seam", "hem", "free"])})
             }
             15 => json!({"do": "true-seam", "seam": seam()?[0].to_string()}),
+            16 => {
+                json!({"do": "divide-edge", "edge": format!("{name}.{first}"), "at": place(first, self.shares.0)})
+            }
             17 => {
+                let next = piece.edge(piece.next(piece.find_edge(&first.parse().unwrap())?)).name.as_str();
+                json!({"do": "join-edges", "edges": format!("{name}.{first}, {name}.{next}")})
+            }
+            18 => {
+                let [edge, _] = seam()?;
+                let on = |share: f64| place(edge.edge.as_str(), share);
+                json!({
+                    "do": "open-seam", "seam": edge.to_string(), "from": on(self.shares.0), "to": on(self.shares.1),
+                    "for": self.pick(&["pocket", "buttonhole", "vent"])
+                })
+            }
+            19 => {
+                let mut fields = json!({
+                    "do": "extend-edge", "edge": format!("{name}.{first}"), "by": size,
+                    "ends": self.pick(&["along", "square"])
+                });
+                if self.edges.1.index(2) == 0 {
+                    fields["cloth"] = "companion".into();
+                }
+                fields
+            }
+            20 => {
+                let [edge, _] = seam()?;
+                let lap = self.pick(&["0mm", "8mm", "none"]);
+                json!({"do": "set-edge", "edge": edge.to_string(), "lap": lap})
+            }
+            21 => {
+                json!({"do": "set-pattern", "size": size, "measures": format!("bust {:.1}mm", 10.0 * self.size)})
+            }
+            22 => {
                 let (purpose, copy) = (self.pick(&["plain", "underlining", "interfacing", "lining"]), "copy");
                 json!({"do": "copy-piece", "piece": name, "name": format!("{name}-{copy}"), "for": purpose})
             }
-            18 => self.facing(pattern, piece, first, &size),
-            19 => json!({"do": "follow"}),
+            23 => self.facing(pattern, piece, first, &size),
+            24 => json!({"do": "follow"}),
             _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),
         };
         Some(fields)

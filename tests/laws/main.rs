@@ -2,6 +2,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/counted.rs"]
+mod counted;
 #[path = "../common/panels.rs"]
 mod panels;
 #[path = "../common/random_block.rs"]
@@ -23,6 +25,7 @@ mod bodices;
 mod chains;
 mod dart_to_seam;
 mod darts;
+mod edges;
 mod made;
 mod merging;
 mod pieces;

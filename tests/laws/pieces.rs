@@ -135,7 +135,7 @@ proptest! {
     #[test]
     fn open_centre_keeps_widths(draft in folded_draft()) {
         let before = draft.pattern();
-        let after = apply(&before, OpenCentre { piece: "front".parse().unwrap(), edge: None }).pattern;
+        let after = apply(&before, OpenCentre { piece: "front".parse().unwrap(), edge: None, lap: None }).pattern;
         assert_abs_diff_eq!(area(&before), area(&after), epsilon = 1e-6);
         for level in ["bust", "hip"] {
             assert_abs_diff_eq!(width_at(&before, level), width_at(&after, level), epsilon = SAME);
@@ -349,6 +349,7 @@ proptest! {
         let corner = SetCorner { edges: "front.side, front.hem".parse().unwrap(), shape: CornerWish::Square };
         let cornered = apply(&before, corner).pattern;
         let rename = |edge: &str, name: &str| SetEdge {
+            lap: None,
             edge: edge.parse().unwrap(),
             finish: None,
             selvedge: None,
@@ -387,6 +388,7 @@ proptest! {
     fn sewing_an_edge_again_finds_the_ends_that_meet(draft in draft()) {
         let before = draft.pattern();
         let set = |sewn_to: &str, ease: Option<Length>| SetEdge {
+            lap: None,
             edge: "front.side".parse().unwrap(),
             finish: None,
             selvedge: None,

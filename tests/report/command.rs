@@ -34,7 +34,7 @@ fn the_page_goes_to_a_file_or_to_the_stream_and_is_the_same_each_time() {
         .says("end in .html");
     assert_eq!(bench.text_of("page.html"), page);
     assert_eq!(bench.retrue("report new.svg --before coat.svg -o - -q").is_true().stdout(), page);
-    let piped = bench.retrue_with_input("report - --before coat.svg --title new", bench.text_of("new.svg"));
+    let piped = bench.retrue_with_input("report - --before coat.svg", bench.text_of("new.svg"));
     assert_eq!(piped.is_true().stdout(), page);
     assert_eq!(narrow_coat(), narrow_coat());
 }

@@ -34,6 +34,7 @@ fn titles_steps_and_proofs_stay_text() {
 #[test]
 fn names_on_the_sheet_stay_text() {
     let hostile = fixture("coat.svg")
+        .replace("<title>Coat</title>", "")
         .replace("data-cloth=\"companion\"", "data-cloth=\"`x`--$%{}\u{202E}\"")
         .replace("front-facing", "frönt`facing{}");
     let bench = Bench::new().with_file("a&b<i>.svg", hostile);

@@ -62,7 +62,7 @@ fn made() -> Vec<Made> {
 /// Something on a sheet that can be edited.
 #[derive(Clone, Debug)]
 struct Spot {
-    /// What it is called in what is told: the element's id, else the piece that it stands in, else the background.
+    /// What it is called in what is told: the element's id, else the piece that it stands in, else the pattern, of its title, or the background.
     place: String,
     tag: String,
     kind: String,
@@ -71,6 +71,8 @@ struct Spot {
     range: Range<usize>,
     value: String,
 }
+
+const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// Everything on a sheet that is not made anew on writing.
 fn spots(text: &str) -> Vec<Spot> {
@@ -82,7 +84,9 @@ fn spots(text: &str) -> Vec<Spot> {
             continue;
         }
         let named = node.ancestors().find_map(|node| node.attribute("id"));
-        let place = named.unwrap_or("background").to_owned();
+        let is_title = node.ancestors().any(|node| node.has_tag_name((SVG, "title")));
+        let beside_pieces = if is_title { "pattern" } else { "background" };
+        let place = named.unwrap_or(beside_pieces).to_owned();
         let tag = node.tag_name().name().to_owned();
         let spot = |attribute: &str, range: Range<usize>, value: &str| Spot {
             place: place.clone(),

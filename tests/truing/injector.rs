@@ -9,7 +9,7 @@ use retrue::pattern::{
 use retrue::truing::{self, FindingKind, Meeting};
 use retrue::units::Length;
 
-use crate::cut_faults;
+use crate::{cut_faults, opening_faults};
 
 /// A class of faults that `check` must tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,10 +33,12 @@ pub enum Class {
     CutMirror,
     LiningOnShell,
     GirthChanged,
+    OpeningUneven,
+    LapUnheld,
 }
 
 impl Class {
-    pub const ALL: [Class; 19] = [
+    pub const ALL: [Class; 21] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
@@ -56,6 +58,8 @@ impl Class {
         Class::CutMirror,
         Class::LiningOnShell,
         Class::GirthChanged,
+        Class::OpeningUneven,
+        Class::LapUnheld,
     ];
 
     /// The kind of finding that tells it.
@@ -79,6 +83,8 @@ impl Class {
             Class::CutMirror => FindingKind::CutMirror,
             Class::LiningOnShell => FindingKind::LiningOnShell,
             Class::GirthChanged => FindingKind::GirthChanged,
+            Class::OpeningUneven => FindingKind::OpeningUneven,
+            Class::LapUnheld => FindingKind::LapUnheld,
         }
     }
 
@@ -104,6 +110,8 @@ impl Class {
             Class::CutMirror => cut(pattern, |cut| Cut { twins: Twins::Same, ..cut }),
             Class::LiningOnShell => linings(pattern),
             Class::GirthChanged => girths(pattern),
+            Class::OpeningUneven => opening_faults::uneven(pattern),
+            Class::LapUnheld => opening_faults::unheld(pattern),
         }
     }
 }
@@ -153,10 +161,15 @@ pub fn with_piece(pattern: &Pattern, name: &Piece, change: impl FnOnce(&mut Piec
 
 /// The pattern with an edge drawn otherwise; none where the outline then crosses itself.
 fn with_edge(pattern: &Pattern, piece: &Piece, id: EdgeId, curve: Curve) -> Option<Pattern> {
-    let name = &piece.edge(id).name;
-    let edges = piece.edges().iter().map(|edge| match edge.name == *name {
-        true => Edge { curve: curve.clone(), ..edge.clone() },
-        false => edge.clone(),
+    with_curves(pattern, piece, &[(id, curve)])
+}
+
+/// The pattern with edges of a piece drawn otherwise; none where the outline then crosses itself.
+pub fn with_curves(pattern: &Pattern, piece: &Piece, curves: &[(EdgeId, Curve)]) -> Option<Pattern> {
+    let edges = piece.edge_ids().map(|id| {
+        let drawn = curves.iter().find(|(other, _)| *other == id).map(|(_, curve)| curve.clone());
+        let edge = piece.edge(id);
+        Edge { curve: drawn.unwrap_or_else(|| edge.curve.clone()), ..edge.clone() }
     });
     let mut new = Piece::new(piece.name().clone(), edges.collect()).ok()?;
     (new.cut, new.cloth, new.purpose) = (piece.cut, piece.cloth.clone(), piece.purpose);

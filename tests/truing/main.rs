@@ -16,6 +16,7 @@ mod joined_corners;
 mod laws;
 mod levels;
 mod opened_out;
+mod opening_faults;
 mod pairs;
 mod piece_faults;
 mod properties;

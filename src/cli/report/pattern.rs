@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use retrue::allowance::SewingOrder;
 use retrue::pattern::{
-    Dart, DartShape, EdgeId, EdgeRef, Finish, Pattern, Piece, PieceName, Refusal, Seam, Selvedge, Side,
-    Twins, Walk,
+    Dart, DartShape, EdgeId, EdgeRef, Finish, MeasureName, Opening, Pattern, Piece, PieceName, Refusal, Seam,
+    Selvedge, Side, Twins, Walk,
 };
 use retrue::truing;
 use retrue::units::{Length, Unit};
@@ -23,6 +23,18 @@ pub struct ShowReport {
     /// Whether it is true.
     #[serde(flatten)]
     pub truth: VerdictReport,
+    /// What the garment is called.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    /// Its size.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub size: Option<String>,
+    /// The body measures that it was drafted for.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub measures: BTreeMap<String, f64>,
+    /// Its size and measures, as they are shown.
+    #[serde(skip)]
+    pub about: Vec<String>,
     /// The pieces.
     pub pieces: Vec<PieceReport>,
     /// The seams.
@@ -91,6 +103,12 @@ pub struct EdgeReport {
     pub allowance: f64,
     /// Whether it lies on the selvedge.
     pub selvedge: bool,
+    /// For what its seam is left open along it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub open: Option<Opening>,
+    /// How far inside it the stitching runs where it is sewn on top.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lap: Option<f64>,
     /// What it is sewn to, one run of edges for each layer.
     pub sewn_to: Vec<String>,
     /// How many notches stand on it.
@@ -180,9 +198,14 @@ impl ShowReport {
     pub fn of(read: &JudgedPattern, unit: Unit) -> Result<ShowReport, Refusal> {
         let pattern = &read.pattern;
         let order = SewingOrder::of(pattern);
+        let measure = |(name, length): &(MeasureName, Length)| (name.to_string(), rounded(length.mm()));
         Ok(ShowReport {
             file: read.name.clone(),
             truth: VerdictReport::of(&read.verdict, unit),
+            title: pattern.about.title.clone(),
+            size: pattern.about.size.clone(),
+            measures: pattern.about.measures.0.iter().map(measure).collect(),
+            about: pattern.about.lines(|length| length.show(unit)),
             pieces: pattern.pieces().map(|piece| PieceReport::of(&order, piece)).collect(),
             seams: pattern
                 .seams()
@@ -280,6 +303,8 @@ impl EdgeReport {
             finish: edge.finish,
             allowance: rounded(edge.cut_allowance().mm()),
             selvedge: edge.selvedge == Selvedge::Yes,
+            open: edge.open,
+            lap: edge.lap.map(|lap| rounded(lap.mm())),
             sewn_to: pattern.seams_of(&name).map(|seam| partner(pattern.seam(seam))).collect(),
             notches: piece.notches.iter().filter(|notch| notch.edge == edge.name).count(),
         }

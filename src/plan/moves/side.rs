@@ -1,6 +1,7 @@
 //! A side seam moved into the piece that is too wide.
 
 use crate::allowance::cutting_lines;
+use crate::cloth::kept::NewEdge;
 use crate::cloth::{Selvedges, kept};
 use crate::pattern::{Copy, EdgeRef, Finish, Pattern, Seam, Selvedge, Side};
 use crate::plan::ChangeKind;
@@ -72,6 +73,7 @@ fn step(site: &Site<'_>, edge: &EdgeRef) -> MoveSeam {
         shaping: None,
         longer: None,
         match_at: None,
+        lap: None,
     }
 }
 
@@ -79,7 +81,7 @@ fn step(site: &Site<'_>, edge: &EdgeRef) -> MoveSeam {
 fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move> {
     let name = site.piece.name();
     let share = if site.piece.fold().is_some() { 0.5 } else { 1.0 };
-    let keeps = kept::kept_beside(&site.state.pattern, site.stock, edge, name).ok()?.keeps;
+    let keeps = kept::kept_beside(&site.state.pattern, site.stock, edge, name, NewEdge::AsItWas).ok()?.keeps;
     let grain = |less: f64| MoveSeam {
         to_width: Some(named_within(keeps - less)),
         line: Some(SeamLine::Grain),
@@ -156,6 +158,7 @@ fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) 
         selvedge: Some(Selvedge::Yes),
         sewn_to: None,
         ease: None,
+        lap: None,
         name: None,
     };
     site.draft().does(narrow)?.does(moved)?.does(laid)

@@ -2,10 +2,17 @@
 
 use crate::curve::{Curve, Motion, Outline};
 use crate::pattern::{
-    ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Piece, PieceName,
-    Purpose, Refusal, Selvedge, Unsewn,
+    ClothName, Copy, Cut, Dart, DartName, Edge, EdgeId, EdgeName, Finish, Kept, Level, Opening, Piece,
+    PieceName, Purpose, Refusal, Selvedge, Unsewn,
 };
 use crate::units::Length;
+
+/// A place on the outline: an edge and the walk distance along its curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::recut) struct On {
+    pub edge: EdgeId,
+    pub at: f64,
+}
 
 /// A region of an old piece, and the motion that carries it.
 #[derive(Clone, Debug)]
@@ -53,6 +60,8 @@ pub(in crate::recut) struct EdgeLook {
     pub allowance: Length,
     pub selvedge: Selvedge,
     pub unsewn: Unsewn,
+    pub open: Option<Opening>,
+    pub lap: Option<Length>,
     pub kept: Kept,
 }
 
@@ -64,6 +73,8 @@ impl EdgeLook {
             allowance: edge.allowance,
             selvedge: edge.selvedge,
             unsewn: edge.unsewn,
+            open: edge.open,
+            lap: edge.lap,
             kept: edge.kept.clone(),
         }
     }
@@ -75,6 +86,8 @@ impl EdgeLook {
             allowance,
             selvedge: Selvedge::No,
             unsewn: Unsewn::Forgotten,
+            open: None,
+            lap: None,
             kept: Kept::default(),
         }
     }
@@ -106,6 +119,8 @@ pub(in crate::recut) struct Assembly<'a> {
     pub new_darts: Vec<Dart>,
     /// Pairs of old edges, each of a part, of which the second goes on with the first as one edge.
     pub continued: Vec<[(usize, EdgeId); 2]>,
+    /// Places on old edges, each of a part, at which one edge ends and another begins.
+    pub divided: Vec<(usize, On)>,
     pub unplaced: Unplaced,
 }
 
@@ -129,6 +144,7 @@ impl<'a> Assembly<'a> {
             taken: Vec::new(),
             new_darts: Vec::new(),
             continued: Vec::new(),
+            divided: Vec::new(),
             unplaced: Unplaced::Keep,
         }
     }

@@ -3,7 +3,7 @@
 use crate::curve::Curve;
 use crate::pattern::{Copy, DrawnAnew, EdgeId, EdgeName, EdgeRef, Origin, Refusal, RefusalKind, Travel};
 use crate::recut::assemble::bridged::{BitDrawn, LaidBit};
-use crate::recut::assemble::{Assembly, Bit, EdgeLook, Mapped, Part};
+use crate::recut::assemble::{Assembly, Bit, EdgeLook, Mapped, On, Part};
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::Length;
 
@@ -35,9 +35,20 @@ struct Span {
     drawn: BitDrawn,
 }
 
+/// Whether an old edge is divided where a stretch of it begins.
+fn is_divided(assembly: &Assembly, part: usize, edge: EdgeId, at: f64) -> bool {
+    let is_here = |(of, on): &(usize, On)| *of == part && on.edge == edge && (on.at - at).abs() <= SAME_CUT;
+    assembly.divided.iter().any(is_here)
+}
+
 /// Whether a stretch goes on with the edge that ends in another: the same old edge, and not past it.
 fn goes_on(assembly: &Assembly, last: Last, bit: &Bit) -> bool {
     match (last, bit) {
+        (Last::Old { .. }, Bit::Old { part, edge, from, .. })
+            if is_divided(assembly, *part, *edge, *from) =>
+        {
+            false
+        }
         (Last::Old { .. }, Bit::Bridge(_) | Bit::Mouth { on: None, .. }) => true,
         (Last::Old { part, edge, .. }, Bit::Mouth { on: Some((other, on)), .. }) => {
             edge == *on && assembly.parts[part].piece.name() == assembly.parts[*other].piece.name()
@@ -95,7 +106,7 @@ pub(super) fn add_bit(
     });
     match bit {
         Bit::Old { part, edge, from, to } => {
-            draft.origins.extend(origins(&assembly.parts[*part], *edge, *from, *to));
+            run_on(&mut draft.origins, origins(&assembly.parts[*part], *edge, *from, *to));
             let (part, edge, from, to) = (*part, *edge, *from, *to);
             draft.spans.push(Span { part, edge, from, to, new_from: before, drawn });
             draft.last = Last::Old { part, edge, from, to };
@@ -169,6 +180,21 @@ fn origins(part: &Part, edge: EdgeId, from: f64, to: f64) -> Vec<Origin> {
     found
 }
 
+/// Adds origins to those that come before; two stretches of one edge that follow on one another there are one.
+fn run_on(origins: &mut Vec<Origin>, more: Vec<Origin>) {
+    for origin in more {
+        let goes_on = |last: &Origin| {
+            last.edge == origin.edge
+                && (last.to - origin.from).abs() <= SAME_CUT
+                && (last.to - last.from) * (origin.to - origin.from) > 0.0
+        };
+        match origins.last_mut().filter(|last| goes_on(last)) {
+            Some(last) => last.to = origin.to,
+            None => origins.push(origin),
+        }
+    }
+}
+
 /// Joins the last edge to the first where the outline was begun in the middle of one.
 pub(super) fn join_ring(assembly: &Assembly, edges: &mut Vec<DraftEdge>) -> Result<(), Refusal> {
     let [first, .., last] = edges.as_slice() else { return Ok(()) };
@@ -189,7 +215,7 @@ pub(super) fn join_ring(assembly: &Assembly, edges: &mut Vec<DraftEdge>) -> Resu
     if first.drawn == BitDrawn::Anew {
         last.drawn = first.drawn;
     }
-    last.origins.extend(first.origins);
+    run_on(&mut last.origins, first.origins);
     last.spans.extend(first.spans.into_iter().map(|span| Span { new_from: span.new_from + before, ..span }));
     last.mouths.extend(first.mouths.into_iter().map(|(dart, from, to)| (dart, from + before, to + before)));
     Ok(())

@@ -17,8 +17,8 @@ use crate::tolerance::SAME_CUT;
 use draft_edge::{DraftEdge, add_bit, drawn_anew, join_ring, map_of, name_apart};
 
 pub(super) use assembled::{Assembled, Carried, Mapped};
-pub(super) use assembly::{Assembly, Bit, EdgeLook, Part, Unplaced};
-pub(super) use way_round::{On, bits_round, region, way_round};
+pub(super) use assembly::{Assembly, Bit, EdgeLook, On, Part, Unplaced};
+pub(super) use way_round::{bits_round, region, way_round};
 
 /// Makes a piece.
 ///
@@ -45,6 +45,8 @@ pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
             allowance: draft.look.allowance,
             selvedge: draft.look.selvedge,
             unsewn: draft.look.unsewn,
+            open: draft.look.open,
+            lap: draft.look.lap,
             origins: draft.origins.clone(),
             kept: draft.look.kept.clone(),
         });

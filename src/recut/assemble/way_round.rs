@@ -2,15 +2,8 @@
 
 use crate::curve::{Curve, Outline};
 use crate::pattern::{EdgeId, Piece, Refusal};
-use crate::recut::assemble::Bit;
+use crate::recut::assemble::{Bit, On};
 use crate::tolerance::{JOINT, SAME_CUT};
-
-/// A place on the outline: an edge and the walk distance along its curve.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(in crate::recut) struct On {
-    pub edge: EdgeId,
-    pub at: f64,
-}
 
 /// The stretches of a piece's edges met on the way round the outline, clockwise, from one place to another.
 /// Stretches shorter than a cut can tell are left out. From a place to itself is the whole way round.

@@ -8,7 +8,7 @@ mod parts;
 mod piece;
 mod source;
 
-use crate::pattern::{Background, Foreign, Pattern, PatternFields, Seam, Snapped};
+use crate::pattern::{About, Background, Foreign, Pattern, PatternFields, Seam, Snapped};
 use crate::tolerance::REPLAYED;
 pub(super) use found::apart;
 pub use found::{Change, ChangedSince};
@@ -18,7 +18,7 @@ use found::{Changes, Pair, paired};
 /// and things on them stand there, and on which side a seam is declared, is no difference.
 pub(super) fn since(given: &Pattern, drawn: &Pattern) -> Vec<ChangedSince> {
     let mut changes = Changes::default();
-    let PatternFields { pieces, seams, record: _held_against_the_steps, background } = given.fields();
+    let PatternFields { pieces, seams, about, record: _held_against_the_steps, background } = given.fields();
     let now = drawn.fields();
     for pair in paired(pieces.values(), now.pieces.values(), |a, b| a.name() == b.name()) {
         match pair {
@@ -28,6 +28,7 @@ pub(super) fn since(given: &Pattern, drawn: &Pattern) -> Vec<ChangedSince> {
         }
     }
     compare_seams(seams, now.seams, &mut changes);
+    compare_about(about, now.about, &mut changes);
     compare_backgrounds(background, now.background, &mut changes);
     changes.found
 }
@@ -52,6 +53,21 @@ fn compare_seams(given: &[Seam], drawn: &[Seam], changes: &mut Changes) {
             }
             Pair::Given(seam) => changes.tell(seam.name(), Change::Missing),
             Pair::Drawn(seam) => changes.tell(seam.name(), Change::Added),
+        }
+    }
+}
+
+fn compare_about(given: &About, drawn: &About, changes: &mut Changes) {
+    let About { title, size, measures } = given;
+    changes.texts("pattern", "title", title.as_deref(), drawn.title.as_deref());
+    changes.texts("pattern", "size", size.as_deref(), drawn.size.as_deref());
+    for pair in paired(&measures.0, &drawn.measures.0, |given, drawn| given.0 == drawn.0) {
+        match pair {
+            Pair::Both((name, given), (_, drawn)) => {
+                changes.lengths("pattern", &format!("measure {name}"), *given, *drawn);
+            }
+            Pair::Given((name, _)) => changes.missing(format!("measure {name}")),
+            Pair::Drawn((name, _)) => changes.added(format!("measure {name}")),
         }
     }
 }

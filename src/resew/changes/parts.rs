@@ -2,7 +2,8 @@
 
 use crate::curve::{Affine, Curve, Motion, Point, Rect};
 use crate::pattern::{
-    Dart, DartShape, Edge, Grainline, Kept, Level, Mouth, NamedPoint, Notch, Origin, Piece, Press, StyleLine,
+    Dart, DartShape, Edge, Grainline, Kept, Level, Mouth, NamedPoint, Notch, Opening, Origin, Piece, Press,
+    StyleLine,
 };
 use crate::resew::changes::found::{Change, Changes, Pair, apart, paired};
 use crate::resew::changes::source;
@@ -79,11 +80,16 @@ impl Placed<'_> {
     }
 
     pub(super) fn edge(&mut self, at: &str, given: &Edge, drawn: &Edge) {
-        let Edge { name: _the_same, curve, finish, allowance, selvedge, unsewn, origins, kept } = given;
+        let Edge { name: _the_same, curve, finish, allowance, selvedge, unsewn, open, lap, origins, kept } =
+            given;
         self.curves(at, curve, &drawn.curve);
         self.changes.values(at, "finish", &finish.word(), &drawn.finish.word());
         self.changes.lengths(at, "allowance", *allowance, drawn.allowance);
         self.changes.values(at, "selvedge", &selvedge.word(), &drawn.selvedge.word());
+        let [open, drawn_open] = [open, &drawn.open].map(|open| open.map(Opening::word));
+        self.changes.texts(at, "left open for", open, drawn_open);
+        let [lap, drawn_lap] = [lap, &drawn.lap].map(|lap| lap.map(|lap| lap.to_string()));
+        self.changes.texts(at, "lap", lap.as_deref(), drawn_lap.as_deref());
         self.changes.values(at, "sewn to nothing", &unsewn.word(), &drawn.unsewn.word());
         if !is_same_origin(origins, &drawn.origins) {
             self.changes.texts(at, "origin", Some(&origin_text(origins)), Some(&origin_text(&drawn.origins)));

@@ -6,7 +6,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
 use crate::allowance::{AllowanceError, CuttingLine, opened};
 use crate::canvas::{Drawing, Layer, LineKind, Tone, arrow, straight};
-use crate::curve::{Curve, Motion, Point, Vec2};
+use crate::curve::{Curve, Motion, Point, Vec2, offset};
 use crate::pattern::{
     Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
@@ -27,11 +27,22 @@ const TICK: f64 = 3.5;
 const POINT_RADIUS: f64 = 2.0;
 const CROSS: f64 = 1.6;
 
+/// How nearly the stitching of a lap is drawn where it lies, mm.
+const LAP_DRAWN: f64 = 0.05;
+
 /// Radius of the mark at a dart's tip, mm: the hole of an awl.
 const TIP_RADIUS: f64 = 0.9;
 
 /// The accuracy of circles, mm.
 const ROUND: f64 = 0.01;
+
+/// What is drawn along the edges of a piece that they do not tell themselves.
+pub(super) struct Marked {
+    /// The edges on new seams.
+    pub new: BTreeSet<EdgeName>,
+    /// The stitching of laps: beside which edge, and how far outside it, mm; inside the edge that lies on top.
+    pub laps: Vec<(EdgeName, f64)>,
+}
 
 /// The lines of a piece and what they enclose.
 pub(super) struct PieceLines {
@@ -52,14 +63,15 @@ impl PieceLines {
     pub(super) fn of(
         piece: &Piece,
         line: &CuttingLine,
-        new: &BTreeSet<EdgeName>,
+        marked: &Marked,
         style: &PieceStyle,
     ) -> Result<PieceLines, AllowanceError> {
         let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
         if style.shows != Shows::SeamlineLengths {
             draft.cutting_line();
         }
-        piece.edge_ids().for_each(|id| draft.edge(id, new));
+        piece.edge_ids().for_each(|id| draft.edge(id, &marked.new));
+        marked.laps.iter().for_each(|(edge, off)| draft.lap(edge, *off));
         piece.darts.iter().for_each(|dart| draft.dart(dart));
         draft.marks();
         piece.notches.iter().for_each(|notch| draft.notch(notch));
@@ -154,6 +166,17 @@ impl Draft<'_> {
         for (from, to) in self.piece.sewn_stretches(id) {
             if let Ok(stretch) = edge.curve.stretch(from, to) {
                 self.drawing.stroke(kind, stretch.to_path());
+            }
+        }
+    }
+
+    /// The stitching of a lap beside an edge; nothing where edges are butted.
+    fn lap(&mut self, edge: &EdgeName, off: f64) {
+        let Some(id) = self.piece.find_edge(edge).filter(|_| off.abs() > SAME_CUT) else { return };
+        for (from, to) in self.piece.sewn_stretches(id) {
+            let stretch = self.piece.edge(id).curve.stretch(from, to);
+            if let Ok(line) = stretch.and_then(|stretch| offset(&stretch, off, LAP_DRAWN)) {
+                self.drawing.stroke(LineKind::LapStitching, line.to_path());
             }
         }
     }

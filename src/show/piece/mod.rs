@@ -20,7 +20,7 @@ use kurbo::{Affine, BezPath, Rect};
 
 use crate::allowance::{AllowanceError, AsCut, CuttingLine, Halves, SewingOrder};
 use crate::canvas::Drawing;
-use crate::pattern::{ClothName, EdgeName, EdgeRef, Pattern, Piece, PieceName};
+use crate::pattern::{ClothName, EdgeName, EdgeRef, Pattern, Piece, PieceName, met_along};
 use crate::units::Length;
 
 use lines::PieceLines;
@@ -77,7 +77,7 @@ impl PieceDrawing {
     ) -> Result<PieceDrawing, AllowanceError> {
         let line = order.cutting_line(piece)?;
         let new = new_edges(order.pattern(), piece);
-        let mut lines = PieceLines::of(piece, &line, &new, style)?;
+        let mut lines = PieceLines::of(piece, &line, &marked(order.pattern(), piece), style)?;
         lines.moved(turned);
         let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
         let (title, count) = (texts.called(), texts.count());
@@ -120,6 +120,19 @@ impl PieceDrawing {
 /// The width of a piece as it is cut, opened out; none where it cannot be opened.
 fn cut_width(piece: &Piece, line: &CuttingLine) -> Option<Length> {
     AsCut::of(piece, line, Halves::Opened).ok().map(|cut| Length::from_mm(cut.width()))
+}
+
+/// What is drawn along the edges of a piece that they do not tell themselves.
+fn marked(pattern: &Pattern, piece: &Piece) -> lines::Marked {
+    let own = piece.edges().iter().filter_map(|edge| Some((edge.name.clone(), -edge.lap?.mm())));
+    let beneath = pattern.seams().iter().flat_map(|seam| seam.edges().map(move |run| (seam, &run.edge)));
+    let beneath = beneath.filter_map(|(seam, edge)| {
+        let lap = pattern.find_edge(edge)?.lap?;
+        let partners = met_along(pattern, seam, edge).ok()?;
+        let here = partners.into_iter().filter(|partner| partner.piece == *piece.name());
+        Some(here.map(move |partner| (partner.edge, lap.mm())).collect::<Vec<_>>())
+    });
+    lines::Marked { new: new_edges(pattern, piece), laps: own.chain(beneath.flatten()).collect() }
 }
 
 /// The edges of a piece on seams that a step made.

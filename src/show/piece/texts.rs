@@ -118,6 +118,14 @@ impl Texts<'_> {
         if edge.selvedge == Selvedge::Yes {
             text.push_str(", on the selvedge");
         }
+        if let Some(open) = edge.open {
+            text.push_str(&format!(", left open for a {}", open.word()));
+        }
+        match edge.lap {
+            Some(lap) if lap == Length::ZERO => text.push_str(", edge to edge"),
+            Some(lap) => text.push_str(&format!(", on top, stitched {} inside", lap.show(self.style.unit))),
+            None => {}
+        }
         match added.mm() > SAME_CUT {
             true => text.push_str(&format!(", {width}")),
             false => text.push_str(", no allowance"),

@@ -201,7 +201,7 @@ impl Tiled {
         let mut lines = vec![section.title.clone()];
         lines.extend(section.untrue_in_short());
         if self.tiles.len() == 1 {
-            lines.extend(section.finished.clone());
+            lines.extend(section.about.iter().cloned().chain(section.finished.clone()));
             lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
             return Header { lines, ..Header::default() };
         }
@@ -215,7 +215,8 @@ impl Tiled {
 
     fn map(&self, frame: &Frame, options: &PrintOptions, section: &Section) -> Page {
         let (extent, paper) = (self.extent().size(), options.paper.title());
-        let mut notes = notes::of_pages(self.tiles.len(), &paper, &self.grid, extent, options.unit);
+        let mut notes = section.about.clone();
+        notes.extend(notes::of_pages(self.tiles.len(), &paper, &self.grid, extent, options.unit));
         notes.extend(
             section
                 .finished
@@ -360,7 +361,9 @@ pub(super) fn single(
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
     lines.extend(section.untrue_in_short());
-    lines.extend(section.finished.clone().filter(|_| index == 0));
+    if index == 0 {
+        lines.extend(section.about.iter().cloned().chain(section.finished.clone()));
+    }
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());

@@ -9,9 +9,10 @@ use crate::show::piece::{ARROW, PieceDrawing};
 use crate::show::print::tiles::Inked;
 
 /// What is said of the kinds of line, in the order in which it is.
-const MEANINGS: [(LineKind, &str); 12] = [
+const MEANINGS: [(LineKind, &str); 13] = [
     (LineKind::CuttingLine, "cut here"),
     (LineKind::Seamline, "seamline: stitch here"),
+    (LineKind::LapStitching, "stitching of a lap, through both"),
     (LineKind::NewSeam, "new seam, made by a recut"),
     (LineKind::Hem, "turn the hem up here"),
     (LineKind::Fold, "lies on the fold of the cloth: do not cut"),

@@ -70,6 +70,8 @@ pub(super) struct Section {
     /// What stands before the names of its pages.
     pub prefix: String,
     pub area: usize,
+    /// The size of the pattern and the body that it was drafted for.
+    pub about: Vec<String>,
     /// What the finished garment measures, where all of it is printed.
     pub finished: Option<String>,
     /// That the pattern is not true, where it is not.

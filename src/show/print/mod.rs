@@ -78,6 +78,7 @@ impl Print {
         let untrue = UntrueNote::of(&print.verdict, options.unit);
         for group in grouped(drawn, options.grouping) {
             let section = Section {
+                about: pattern.about.lines(|length| length.show(options.unit)),
                 finished: finished.clone(),
                 untrue: untrue.clone(),
                 ..section(options, &group, print.areas.len())
@@ -215,6 +216,7 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             title: format!("{}: {} cloth", options.title, piece.upright.cloth),
             prefix: format!("{} ", piece.upright.cloth),
             area,
+            about: Vec::new(),
             finished: None,
             untrue: None,
         },
@@ -222,6 +224,7 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             title: options.title.clone(),
             prefix: String::new(),
             area,
+            about: Vec::new(),
             finished: None,
             untrue: None,
         },

@@ -70,6 +70,23 @@ pub(super) fn settings(old: &Piece, new: &Piece, unit: Unit) -> Vec<String> {
             (Selvedge::Yes, Selvedge::No) => changed.push("no longer on the selvedge".to_owned()),
             _ => {}
         }
+        match (was.open, edge.open) {
+            (before, Some(open)) if before != Some(open) => {
+                changed.push(format!("left open for a {}", open.word()));
+            }
+            (Some(_), None) => changed.push("no longer left open".to_owned()),
+            _ => {}
+        }
+        match (was.lap, edge.lap) {
+            (before, Some(lap)) if before != Some(lap) && lap == Length::ZERO => {
+                changed.push("sewn edge to edge".to_owned());
+            }
+            (before, Some(lap)) if before != Some(lap) => {
+                changed.push(format!("sewn on top, {} inside its edge", lap.show(unit)));
+            }
+            (Some(_), None) => changed.push("no longer sewn on top".to_owned()),
+            _ => {}
+        }
         let (before, after) = (was.cut_allowance(), edge.cut_allowance());
         if before != after {
             changed.push(format!("allowance {} instead of {}", after.show(unit), before.show(unit)));

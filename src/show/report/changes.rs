@@ -52,7 +52,10 @@ impl<'a> Changes<'a> {
 
 /// Whether a piece is cut and marked as another.
 fn is_same(old: &Piece, new: &Piece) -> bool {
-    let settings = |edge: &Edge| (edge.name.clone(), edge.finish, edge.selvedge, edge.cut_allowance());
+    let settings = |edge: &Edge| {
+        let sewn = (edge.open, edge.lap);
+        (edge.name.clone(), edge.finish, edge.selvedge, edge.cut_allowance(), sewn)
+    };
     let near = |a: crate::curve::Point, b: crate::curve::Point| a.distance(b) <= REDRAWN;
     let grain = match (&old.grainline, &new.grainline) {
         (Some(a), Some(b)) => near(a.start, b.start) && near(a.end, b.end),

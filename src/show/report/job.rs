@@ -14,7 +14,22 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     part.within("p", &[("class", "job")], |text| {
         text.text(&[what(report), pieces(report), truth(report)].join(" "));
     });
+    let about = report.now.about.lines(|length| length.show(report.unit));
+    if !about.is_empty() {
+        part.element("p", &[("class", "about")], &sentences(&about));
+    }
     part
+}
+
+/// Lines as sentences, one after another.
+fn sentences(lines: &[String]) -> String {
+    let sentence = |line: &String| {
+        let mut letters = line.chars();
+        letters
+            .next()
+            .map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
+    };
+    lines.iter().map(sentence).collect::<Vec<_>>().join(" ")
 }
 
 fn what(report: &Report<'_>) -> String {

@@ -1,7 +1,7 @@
 //! The order of sewing.
 
 use crate::allowance::cutting_line;
-use crate::pattern::{Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Piece, Run, SeamId};
+use crate::pattern::{Copy, Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, Run, SeamId};
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
 use crate::show::report::phrases::listed;
@@ -102,6 +102,9 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
         true => format!(", over the fold, both halves in one{}", times(sewn.div_ceil(2))),
         false => times(sewn),
     };
+    if let Some(opening) = opening(pattern, id, report.unit) {
+        return opening;
+    }
     let mut text = match is_centre {
         true => format!("Sew {} to its mirror image{}", edges(&seam.first), times(sewn)),
         false => format!("Sew {} to {}{often}", edges(&seam.first), edges(&seam.second)),
@@ -114,6 +117,7 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
         }
     }
     text.push('.');
+    text.push_str(&lapped(pattern, id, report.unit));
     if let Some(walk) = walk {
         text.push_str(&eased(pattern, walk, report.unit));
     }
@@ -121,6 +125,40 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
         text.push_str(" This seam is new.");
     }
     text
+}
+
+/// What is done with a seam that is left open.
+fn opening(pattern: &Pattern, id: SeamId, unit: Unit) -> Option<String> {
+    let seam = pattern.seam(id);
+    let purpose = seam.edges().find_map(|run| pattern.find_edge(&run.edge)?.open)?;
+    let length: f64 =
+        seam.first.edges().iter().filter_map(|run| Some(pattern.find_edge(&run.edge)?.curve.length())).sum();
+    let both = match seam.is_to_own_mirror() {
+        true => format!("{} and its mirror image", edges(&seam.first)),
+        false => format!("{} and {}", edges(&seam.first), edges(&seam.second)),
+    };
+    let finish = match purpose {
+        Opening::Buttonhole => "Turn the allowances back and stitch round it; secure both ends.",
+        Opening::Pocket => "Sew the pocket to its two sides; secure both ends.",
+        Opening::Vent => "Face or turn back its two sides; secure the upper end.",
+    };
+    let length = Length::from_mm(length).show(unit);
+    Some(format!("Leave {both} open, {length}, notch to notch, for the {}. {finish}", purpose.word()))
+}
+
+/// How an edge is sewn that lies on top of its partner, or edge to edge with it.
+fn lapped(pattern: &Pattern, id: SeamId, unit: Unit) -> String {
+    let seam = pattern.seam(id);
+    let laps = seam.edges().filter(|run| !seam.is_to_own_mirror() || run.edge.copy == Copy::Drawn);
+    let laps = laps.filter_map(|run| Some((&run.edge, pattern.find_edge(&run.edge)?.lap?)));
+    laps.map(|(edge, lap)| match lap == Length::ZERO {
+        true => format!(" {edge} lies edge to edge with the other side, without allowances."),
+        false => {
+            let stitching = lap.show(unit);
+            format!(" {edge} lies on top, its edge on the other seamline; stitch {stitching} inside it.")
+        }
+    })
+    .collect()
 }
 
 /// Whether a seam runs on over a fold in its own mirror image.

@@ -2,7 +2,7 @@
 
 use crate::pattern::{Finish, Selvedge};
 use crate::pattern::{Purpose, SewnTo};
-use crate::recut::{CopyPiece, SetEdge, SetPiece, Step};
+use crate::recut::{CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step};
 use crate::units::Length;
 
 /// What a recorded step does; its name where it cannot be read.
@@ -52,6 +52,11 @@ fn of_step(step: &Step) -> String {
         Step::SetCorner(set) => format!("the corner of {} set", set.edges),
         Step::SetPiece(set) => piece_set(set),
         Step::TrueSeam(seam) => format!("the seam at {} trued", seam.seam),
+        Step::DivideEdge(divide) => format!("{} divided at {}", divide.edge, divide.at),
+        Step::JoinEdges(join) => format!("{} made one edge", join.edges),
+        Step::OpenSeam(open) => opened(open),
+        Step::ExtendEdge(extend) => extended(extend),
+        Step::SetPattern(set) => pattern_set(set),
     }
 }
 
@@ -63,6 +68,34 @@ fn copied(copy: &CopyPiece) -> String {
         Purpose::Lining => format!("a lining of {}", copy.piece),
     };
     format!("{what}, named {}", copy.name)
+}
+
+fn opened(open: &OpenSeam) -> String {
+    let end = match (&open.to, open.button) {
+        (Some(to), _) => format!(" to {to}"),
+        (None, Some(button)) => format!(", for a button of {}", length(button)),
+        (None, None) => String::new(),
+    };
+    format!("the seam at {} left open from {}{end}", open.seam, open.from)
+}
+
+fn extended(extend: &ExtendEdge) -> String {
+    let by = match (extend.by, extend.button) {
+        (Some(by), _) => format!(" by {}", length(by)),
+        (None, Some(button)) => format!(" to lap under a button of {}", length(button)),
+        (None, None) => String::new(),
+    };
+    let cloth = extend.cloth.as_ref().map_or_else(String::new, |cloth| format!(" with {cloth} cloth"));
+    format!("{} extended{by}{cloth}", extend.edge)
+}
+
+fn pattern_set(set: &SetPattern) -> String {
+    let changes = [
+        set.title.as_ref().map(|title| format!("titled {title}")),
+        set.size.as_ref().map(|size| format!("of size {size}")),
+        set.measures.as_ref().map(|measures| format!("drafted for {measures}")),
+    ];
+    with_changes("the pattern", changes)
 }
 
 fn edge_set(set: &SetEdge) -> String {
@@ -84,6 +117,11 @@ fn edge_set(set: &SetEdge) -> String {
             to => format!("sewn to {to}"),
         }),
         set.ease.map(|ease| format!("eased by {}", length(ease))),
+        set.lap.map(|lap| match lap {
+            LapWish::None => "no longer sewn on top".to_owned(),
+            LapWish::By(lap) if lap == Length::ZERO => "sewn edge to edge".to_owned(),
+            LapWish::By(lap) => format!("sewn on top, {} inside its edge", length(lap)),
+        }),
         set.name.as_ref().map(|name| format!("named {name}")),
     ];
     with_changes(&set.edge.to_string(), changes)

@@ -1,0 +1,141 @@
+//! What becomes of the edges at the sides of an extension.
+
+use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, Seam, Travel};
+use crate::recut::assemble::EdgeLook;
+use crate::recut::divide::join;
+use crate::recut::{Told, Work};
+
+/// What is added at the side of an extension is called after the edge that it goes on from, and this.
+pub(super) const LAP: &str = "lap";
+
+/// The neighbour of an extended edge at one of its ends.
+pub(super) struct Beside {
+    pub id: EdgeId,
+    /// At which end of the extended edge.
+    end: EdgeEnd,
+    pub look: EdgeLook,
+}
+
+impl Beside {
+    pub(super) fn of(piece: &Piece, id: EdgeId, end: EdgeEnd) -> Beside {
+        let beside = match end {
+            EdgeEnd::First => piece.previous(id),
+            EdgeEnd::Last => piece.next(id),
+        };
+        let edge = piece.edge(beside);
+        let finish = if edge.finish == Finish::Seam { Finish::Free } else { edge.finish };
+        let look = EdgeLook {
+            finish,
+            allowance: edge.allowance,
+            ..EdgeLook::seam(edge.name.clone(), edge.allowance)
+        };
+        Beside { id: beside, end, look }
+    }
+
+    /// The end of the neighbour that meets the extended edge.
+    fn own_end(&self) -> EdgeEnd {
+        match self.end {
+            EdgeEnd::First => EdgeEnd::Last,
+            EdgeEnd::Last => EdgeEnd::First,
+        }
+    }
+
+    /// How the edge beside the extension runs outward, away from the corner.
+    fn outward(&self) -> Travel {
+        match self.end {
+            EdgeEnd::First => Travel::Clockwise,
+            EdgeEnd::Last => Travel::Anticlockwise,
+        }
+    }
+}
+
+/// What becomes of an edge at the side of an extension: on from a fold it is fold; on from a seam it is sewn to what goes on
+/// from the other side of that, once that is extended too.
+pub(super) fn settle_side(
+    work: &mut Work,
+    beside: &EdgeRef,
+    side: &Beside,
+    lap: &EdgeRef,
+) -> Result<(), Refusal> {
+    let (piece, id) = work.pattern.edge(beside)?;
+    if piece.edge(id).finish == Finish::Fold {
+        let lap = piece.edge_named(&lap.edge)?;
+        return match lap_joins_fold(piece, id, lap) {
+            Some(ids) if beside.piece == *piece.name() => join(work, &piece.clone(), ids),
+            _ => Ok(()),
+        };
+    }
+    if piece.edge(id).finish != Finish::Seam || work.pattern.seams_of(lap).next().is_some() {
+        return Ok(());
+    }
+    let tip = (beside.clone(), side.own_end());
+    let allowance = piece.edge(id).allowance;
+    let mut seams = work.pattern.seams_of(beside).map(|seam| work.pattern.seam(seam));
+    let partner = seams.find_map(|seam| partner_tip(seam, &tip));
+    drop(seams);
+    let Some(partner) = partner else { return Ok(()) };
+    match lap_at(work, &partner, lap) {
+        Some((other, travel)) => {
+            for edge in [lap, &other] {
+                let piece = work.pattern.piece_mut(&edge.piece)?;
+                let id = piece.edge_named(&edge.edge)?;
+                let settings = piece.edge_settings(id);
+                *settings.finish = Finish::Seam;
+                *settings.allowance = allowance;
+            }
+            work.add_new_seam_walked(lap, side.outward(), &other, travel)
+        }
+        None => {
+            work.tell(Told::NotSewnYet { edge: lap.clone(), partner: partner.0 });
+            Ok(())
+        }
+    }
+}
+
+/// A fold and the edge that goes on from it, in their order, where both are of one piece and meet.
+fn lap_joins_fold(piece: &Piece, fold: EdgeId, lap: EdgeId) -> Option<[EdgeId; 2]> {
+    if piece.next(fold) == lap { Some([fold, lap]) } else { (piece.next(lap) == fold).then_some([lap, fold]) }
+}
+
+type Tip = (EdgeRef, EdgeEnd);
+
+/// The end of an edge that a seam lays on an end of its first or last edge.
+fn partner_tip(seam: &Seam, (edge, end): &Tip) -> Option<Tip> {
+    [seam.clone(), seam.swapped()].iter().flat_map(|seam| [seam.clone(), reversed(seam)]).find_map(|seam| {
+        let (own, other) = (seam.first.first_and_last().0, seam.second.first_and_last().0);
+        let is_here = own.edge == *edge && own.travel.enters_at() == *end;
+        is_here.then(|| (other.edge.clone(), other.travel.enters_at()))
+    })
+}
+
+fn reversed(seam: &Seam) -> Seam {
+    Seam { first: seam.first.reversed(), second: seam.second.reversed(), ease: seam.ease }
+}
+
+/// The unsewn edge that goes on from an end of an edge beyond its own piece, and how it runs outward: on its piece, or on the
+/// border that is sewn to that.
+fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
+    let pattern = &work.pattern;
+    let beyond = |(edge, end): &Tip| -> Option<(EdgeRef, EdgeEnd)> {
+        let (piece, id) = pattern.edge(edge).ok()?;
+        let (next, at) = match end {
+            EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
+            EdgeEnd::Last => (piece.next(id), EdgeEnd::First),
+        };
+        Some((EdgeRef { copy: edge.copy, ..piece.edge_ref(next) }, at))
+    };
+    let is_free_lap = |(edge, _): &Tip| {
+        pattern.find_edge(edge).is_some_and(|found| {
+            let goes_on = found.name.is_numbered_from(&tip.0.edge.with(LAP))
+                || (edge.piece != tip.0.piece && found.name.is_numbered_from(&tip.0.edge));
+            goes_on && found.finish == Finish::Free && found.origins.is_empty()
+        }) && edge != own
+            && pattern.seams_of(edge).next().is_none()
+    };
+    let beside = beyond(tip)?;
+    let across = pattern.seams_of(&beside.0).filter_map(|seam| partner_tip(pattern.seam(seam), &beside));
+    let borders = across.collect::<Vec<_>>().into_iter().filter_map(|tip| beyond(&tip));
+    let found = std::iter::once(beside.clone()).chain(borders).find(is_free_lap)?;
+    let travel = if found.1 == EdgeEnd::First { Travel::Clockwise } else { Travel::Anticlockwise };
+    Some((found.0, travel))
+}

@@ -1,0 +1,54 @@
+//! Stretches of seams that are left open: where they are, and what stands in the way of recutting such a seam.
+
+use crate::advice;
+use crate::pattern::{EdgeRef, Field, Opening, Operation, Refusal, RefusalKind};
+use crate::recut::Work;
+use crate::recut::seam_side::BothSides;
+use crate::recut::told::Told;
+use crate::tolerance::{BUTTONHOLE_FACED, POCKET_FACED, VENT_FACED};
+use crate::truing::beneath_lap;
+use crate::units::Length;
+
+/// Refuses a seam of which a stretch is left open, or that runs on in one that is: what is open belongs to the seamline as it
+/// lies, and would be lost with it.
+pub(super) fn refuse_opened(sides: &BothSides) -> Result<(), Refusal> {
+    for side in [&sides.base, &sides.other] {
+        let (before, after) = side.neighbours();
+        let along = side.edges.iter().copied().chain([before, after]);
+        let opened = along.into_iter().find_map(|id| Some((id, side.piece.edge(id).open?)));
+        if let Some((id, purpose)) = opened {
+            let edge = side.piece.edge_ref(id);
+            return Err(Refusal::new(
+                RefusalKind::BadSeam,
+                &edge,
+                format!("the seam is left open here for a {}", purpose.word()),
+                advice!(
+                    "recut the seam first, and then open it: ",
+                    Operation::OpenSeam.with(Field::Seam, side.edge_ref()).with(Field::For, purpose.word())
+                ),
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// The allowance with which an opening is faced; with one side lapped under the other, that of the lap where it is more.
+pub(super) fn faced(purpose: Opening, lap: Option<Length>) -> Length {
+    let faced = match purpose {
+        Opening::Buttonhole => BUTTONHOLE_FACED,
+        Opening::Pocket => POCKET_FACED,
+        Opening::Vent => VENT_FACED,
+    };
+    Length::from_mm(lap.map_or(faced, |lap| faced.max(beneath_lap(lap).mm())))
+}
+
+/// Makes the allowance of an edge at least so wide, and tells it.
+pub(super) fn widen(work: &mut Work, edge: &EdgeRef, least: Length) -> Result<(), Refusal> {
+    let piece = work.pattern.piece_mut(&edge.piece)?;
+    let id = piece.edge_named(&edge.edge)?;
+    if piece.edge(id).cut_allowance().mm() < least.mm() {
+        *piece.edge_settings(id).allowance = least;
+        work.tell(Told::AllowanceWidened { edge: edge.clone(), to: least });
+    }
+    Ok(())
+}

@@ -1,0 +1,96 @@
+//! Checks of seams that are not sewn as others are: left open along a stretch, lapped, or butted.
+
+use crate::pattern::{Copy, Edge, EdgeRef, Pattern, Seam, Side, met_along};
+use crate::tolerance::LAP_HELD;
+use crate::truing::{Finding, FindingKind, Limits, Weight};
+use crate::units::Length;
+
+/// All that is not true of openings and laps.
+pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>) {
+    for seam in pattern.seams() {
+        check_opening(pattern, seam, limits, found);
+        for run in seam.edges().filter(|run| is_drawn_or_alone(seam, &run.edge)) {
+            if let Some(lap) = pattern.find_edge(&run.edge).and_then(|edge| edge.lap) {
+                check_lap(pattern, seam, &run.edge, lap, found);
+            }
+        }
+    }
+    for piece in pattern.pieces() {
+        let open = piece.edges().iter().filter(|edge| edge.open.is_some());
+        for edge in open.map(|edge| EdgeRef::new(piece.name().clone(), edge.name.clone())) {
+            if !is_open_on_both_sides(pattern, &edge) {
+                let at = edge.to_string();
+                found.push(Finding::of_count(FindingKind::OpenOnOneSide, at, 1, 2, Weight::Untrue));
+            }
+        }
+    }
+}
+
+/// An edge that is sewn to its own mirrored copy stands on both sides; it is looked at once.
+fn is_drawn_or_alone(seam: &Seam, edge: &EdgeRef) -> bool {
+    edge.copy == Copy::Drawn || seam.edges().filter(|run| run.edge.same_edge(edge)).count() == 1
+}
+
+fn is_open(pattern: &Pattern, edge: &EdgeRef) -> bool {
+    pattern.find_edge(edge).is_some_and(|edge| edge.open.is_some())
+}
+
+/// Whether an opened edge meets another that is open for the same.
+fn is_open_on_both_sides(pattern: &Pattern, edge: &EdgeRef) -> bool {
+    let purpose = pattern.find_edge(edge).and_then(|edge| edge.open);
+    pattern.seams_of(edge).any(|id| {
+        let seam = pattern.seam(id);
+        let Some(side) = seam.side_of(edge) else { return false };
+        let mut others = seam.side(side.other()).edges().iter();
+        others.any(|run| pattern.find_edge(&run.edge).is_some_and(|other| other.open == purpose))
+    })
+}
+
+/// The sides of an opening are as long as each other, whatever is eased in beside it.
+fn check_opening(pattern: &Pattern, seam: &Seam, limits: &Limits, found: &mut Vec<Finding>) {
+    let open = |side: Side| -> Option<f64> {
+        let edges = seam.side(side).edges().iter().filter(|run| is_open(pattern, &run.edge));
+        let lengths = edges.filter_map(|run| {
+            let (piece, id) = pattern.edge(&run.edge).ok()?;
+            Some(piece.sewn_length(id))
+        });
+        lengths.reduce(|a, b| a + b)
+    };
+    let Some((first, second)) = open(Side::First).zip(open(Side::Second)) else { return };
+    if (first - second).abs() > limits.length.mm() {
+        let at = seam.name();
+        found.push(Finding::of_length(FindingKind::OpeningUneven, at, first - second, limits.length));
+    }
+}
+
+/// What an allowance must be so that a lap lies on it and its stitching holds.
+#[must_use]
+pub fn beneath_lap(lap: Length) -> Length {
+    Length::from_mm(lap.mm() + LAP_HELD)
+}
+
+/// Beneath a lap its partner's allowance goes on a little beyond the stitching; butted edges have none.
+fn check_lap(pattern: &Pattern, seam: &Seam, edge: &EdgeRef, lap: Length, found: &mut Vec<Finding>) {
+    let Ok(partners) = met_along(pattern, seam, edge) else { return };
+    let allowance = |edge: &EdgeRef| pattern.find_edge(edge).map_or(0.0, |edge| edge.cut_allowance().mm());
+    let at = |partner: &EdgeRef| format!("{edge} on {partner}");
+    if lap > Length::ZERO {
+        let least = beneath_lap(lap);
+        for partner in partners.iter().filter(|partner| allowance(partner) < least.mm()) {
+            found.push(Finding::of_law(FindingKind::LapUnheld, at(partner), allowance(partner), least));
+        }
+        return;
+    }
+    for partner in &partners {
+        let left = allowance(edge).max(allowance(partner));
+        if left > 0.0 {
+            found.push(Finding::of_law(FindingKind::ButtedApart, at(partner), left, Length::ZERO));
+        }
+    }
+}
+
+/// Whether a seam is left open along all of it.
+pub(super) fn is_all_open(pattern: &Pattern, seam: &Seam) -> bool {
+    let open = |edge: &Edge| edge.open.is_some();
+    seam.edges().all(|run| pattern.find_edge(&run.edge).is_some_and(open))
+}
