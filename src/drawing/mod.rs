@@ -31,6 +31,7 @@ mod error;
 mod limits;
 mod note;
 pub mod number;
+pub mod pages;
 mod pdf;
 mod svg;
 mod unit;

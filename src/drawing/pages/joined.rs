@@ -1,0 +1,343 @@
+//! One page of what stands on pages that are placed.
+
+use std::collections::{HashMap, HashSet};
+
+use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Shape, Vec2};
+
+use super::cut::{CutPage, WhichEnd};
+use super::furniture;
+use super::grid::{Cell, Placed, Sheet};
+use super::links::{met, runs_off};
+use super::shapes::{ShapeId, Shapes};
+use super::window::{Side, line_of};
+use crate::drawing::drawn::{ClipId, ClipShape, Clips, Drawn, DrawnPage, DrawnThing, SeenAs};
+use crate::tolerance::SAME_FRAME;
+
+/// Pages, and what is known of them.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'a> {
+    pub pages: &'a [&'a DrawnPage],
+    pub shapes: &'a Shapes,
+    pub windows: &'a [Option<Rect>],
+}
+
+/// Whether pages draw whole lines that their edges hide, or only their own parts of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Lines {
+    Whole,
+    InParts,
+}
+
+/// What stands on a sheet of pages.
+#[derive(Debug, Default)]
+pub(super) struct Joined {
+    pub things: Vec<DrawnThing>,
+    pub clips: Clips,
+    /// How far lines or shapes miss each other where pages meet, at the most, mm.
+    pub miss: f64,
+    /// How many lines leave a page where none goes on: by the cell to which they lead.
+    pub loose: HashMap<Cell, usize>,
+}
+
+impl Joined {
+    /// What stands on a sheet.
+    pub fn of(sheet: &Sheet, known: Known<'_>, lines: Lines) -> Joined {
+        let mut joined = Joined::default();
+        let mut seen: HashMap<ShapeId, Vec<(usize, Point)>> = HashMap::new();
+        let mut texts: HashSet<(String, i64, i64)> = HashSet::new();
+        let cut: Vec<CutPage> = sheet.0.iter().map(|placed| cut_page(placed, known, lines)).collect();
+        for (placed, cut) in sheet.0.iter().zip(&cut) {
+            joined.add_page(placed, known, cut, (&mut seen, &mut texts));
+        }
+        joined.add_cut_lines(sheet, &cut, known);
+        if let Some(first) = sheet.0.first() {
+            let page = known.pages[first.page];
+            let kept = furniture::test_shape(page, first.page, known.shapes, known.windows[first.page]);
+            for thing in kept {
+                joined.things.push(moved(&page.things[thing], first.origin, None));
+            }
+        }
+        joined
+    }
+
+    fn add_page(
+        &mut self,
+        placed: &Placed,
+        known: Known<'_>,
+        cut: &CutPage,
+        (seen, texts): (&mut HashMap<ShapeId, Vec<(usize, Point)>>, &mut HashSet<(String, i64, i64)>),
+    ) {
+        let page = known.pages[placed.page];
+        let window = known.windows[placed.page];
+        let clips = self.add_clips(page, placed.origin);
+        let is_cut: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
+        for (at, thing) in page.things.iter().enumerate() {
+            match &thing.what {
+                Drawn::Shape { .. } => {
+                    let left_out = furniture::is_left_out(page, (placed.page, at), known.shapes, window);
+                    if left_out || is_cut.contains(&at) || self.is_known(placed, known, at, seen) {
+                        continue;
+                    }
+                }
+                Drawn::Text(text) => {
+                    let place = text.at + placed.origin;
+                    let rounded = |x: f64| (x / (2.0 * SAME_FRAME)).round() as i64;
+                    let key = (text.words.clone(), rounded(place.x), rounded(place.y));
+                    if furniture::is_page_writing(text, window, known.pages) || !texts.insert(key) {
+                        continue;
+                    }
+                }
+                Drawn::Writing(bounds) => {
+                    let place = bounds.center() + placed.origin;
+                    let key = (String::new(), place.x.round() as i64, place.y.round() as i64);
+                    if window.is_some_and(|window| !window.contains(bounds.center())) || !texts.insert(key) {
+                        continue;
+                    }
+                }
+                Drawn::Picture => {}
+            }
+            let clip = thing.clip.and_then(|clip| clips[clip.index()]);
+            self.things.push(moved(thing, placed.origin, clip));
+        }
+    }
+
+    /// Whether a shape was taken from another page before; how far it lies from there counts as a miss.
+    fn is_known(
+        &mut self,
+        placed: &Placed,
+        known: Known<'_>,
+        thing: usize,
+        seen: &mut HashMap<ShapeId, Vec<(usize, Point)>>,
+    ) -> bool {
+        let Some(id) = known.shapes.id(placed.page, thing) else { return true };
+        let place =
+            known.shapes.places(id).iter().find(|place| (place.page, place.thing) == (placed.page, thing));
+        let Some(place) = place else { return true };
+        let at = place.at + placed.origin;
+        let others = seen.entry(id).or_default();
+        let elsewhere = others.iter().filter(|(page, _)| *page != placed.page);
+        let off = elsewhere.map(|(_, other)| other.distance(at)).filter(|off| *off <= SAME_FRAME);
+        if let Some(off) = off.reduce(f64::min) {
+            self.miss = self.miss.max(off);
+            return true;
+        }
+        others.push((placed.page, at));
+        false
+    }
+
+    /// The clips of a page but those by which it shows its part of the drawing.
+    fn add_clips(&mut self, page: &DrawnPage, origin: Vec2) -> Vec<Option<ClipId>> {
+        let mut now: Vec<Option<ClipId>> = Vec::new();
+        for clip in page.clips.iter() {
+            let around = clip.around.and_then(|around| now.get(around.index()).copied().flatten());
+            let is_page =
+                matches!(clip.shapes.as_slice(), [only] if super::window::upright(&only.path).is_some());
+            now.push(if is_page {
+                around
+            } else {
+                let by = Affine::translate(origin);
+                let shape = |shape: &ClipShape| ClipShape { path: by * &shape.path, winding: shape.winding };
+                Some(self.clips.add(clip.shapes.iter().map(shape).collect(), around))
+            });
+        }
+        now
+    }
+
+    /// Lines that are cut off at edges, one line again where they meet.
+    fn add_cut_lines(&mut self, sheet: &Sheet, cut: &[CutPage], known: Known<'_>) {
+        let mut joins: HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)> = HashMap::new();
+        for (at, placed) in sheet.0.iter().enumerate() {
+            for side in Side::ALL {
+                let ends = cut[at].at(side);
+                let way = side.outward();
+                let next = placed.cell.moved(Cell { column: way.x as i32, row: way.y as i32 });
+                let beside = sheet.0.iter().position(|other| other.cell == next);
+                let others = beside.map(|other| cut[other].at(side.opposite())).unwrap_or_default();
+                let pairs = met(&ends, &others);
+                if ends.len() > pairs.len() {
+                    *self.loose.entry(next).or_default() += ends.len() - pairs.len();
+                }
+                let (Some(other), Some(window), Side::Right | Side::Bottom) =
+                    (beside, known.windows[placed.page], side)
+                else {
+                    continue;
+                };
+                for (one, two, miss) in pairs {
+                    self.miss = self.miss.max(miss);
+                    let along = f64::midpoint(one.along, two.along);
+                    let meet = placed.origin + on_side(window, side, along).to_vec2();
+                    let (a, b) = (PartOf(at, one.part), PartOf(other, two.part));
+                    joins.insert((a, one.end), (b, two.end, meet.to_point()));
+                    joins.insert((b, two.end), (a, one.end, meet.to_point()));
+                }
+            }
+        }
+        self.add_chains(sheet, cut, known, &joins);
+    }
+
+    fn add_chains(&mut self, sheet: &Sheet, cut: &[CutPage], known: Known<'_>, joins: &Joins) {
+        let mut used: HashSet<PartOf> = HashSet::new();
+        let all = || {
+            let ended = |at: usize| -> HashSet<usize> {
+                cut[at].ends.iter().map(|end| cut[at].parts[end.part].thing).collect()
+            };
+            (0..cut.len()).flat_map(move |at| {
+                let ended = ended(at);
+                let parts = cut[at].parts.iter().enumerate();
+                parts
+                    .filter(move |(_, part)| ended.contains(&part.thing))
+                    .map(move |(part, _)| PartOf(at, part))
+            })
+        };
+        let is_end = |part: &PartOf| {
+            !joins.contains_key(&(*part, WhichEnd::Start)) || !joins.contains_key(&(*part, WhichEnd::End))
+        };
+        for first in all().filter(is_end).chain(all()) {
+            if used.contains(&first) {
+                continue;
+            }
+            let mut enter = match joins.contains_key(&(first, WhichEnd::Start)) {
+                true if !joins.contains_key(&(first, WhichEnd::End)) => WhichEnd::End,
+                _ => WhichEnd::Start,
+            };
+            let mut part = first;
+            let mut line: Vec<PathSeg> = Vec::new();
+            let mut closed = false;
+            loop {
+                used.insert(part);
+                let leave = if enter == WhichEnd::Start { WhichEnd::End } else { WhichEnd::Start };
+                let place = |end| joins.get(&(part, end)).map(|(_, _, at)| *at);
+                let by = Affine::translate(sheet.0[part.0].origin);
+                let path = by * &cut[part.0].parts[part.1].path;
+                line.extend(between(&path, enter, place(enter), place(leave)));
+                let Some((next, end, _)) = joins.get(&(part, leave)) else { break };
+                if used.contains(next) {
+                    closed = *next == first;
+                    break;
+                }
+                (part, enter) = (*next, *end);
+            }
+            let mut path = line_of(&line);
+            if closed {
+                path.close_path();
+            }
+            let PartOf(at, of) = first;
+            let placed = &sheet.0[at];
+            let thing = &known.pages[placed.page].things[cut[at].parts[of].thing];
+            if let Drawn::Shape { paint, .. } = &thing.what {
+                let what = Drawn::Shape { path, paint: paint.clone() };
+                self.things.push(DrawnThing { what, clip: None, ..thing.clone() });
+            }
+        }
+    }
+}
+
+/// Which part of which page of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+struct PartOf(usize, usize);
+
+/// What each end of a part meets, and where.
+type Joins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;
+
+/// The lines of a page that are to be joined with those of its neighbours.
+fn cut_page(placed: &Placed, known: Known<'_>, lines: Lines) -> CutPage {
+    let Some(window) = known.windows[placed.page] else { return CutPage::default() };
+    let page = known.pages[placed.page];
+    let mut cut = CutPage::of(page, placed.page, known.shapes, window);
+    if lines == Lines::Whole {
+        let is_whole = |thing: usize| {
+            let Some(id) = known.shapes.id(placed.page, thing) else { return false };
+            let places = known.shapes.places(id);
+            places.iter().any(|place| {
+                (place.page, place.thing) == (placed.page, thing)
+                    && runs_off(known.pages, known.windows, place)
+            }) || places.iter().any(|place| place.page != placed.page)
+        };
+        let keep: Vec<bool> = cut.parts.iter().map(|part| !is_whole(part.thing)).collect();
+        cut.ends.retain(|end| keep[end.part]);
+    }
+    cut
+}
+
+/// A place on a side of a window.
+fn on_side(window: Rect, side: Side, along: f64) -> Point {
+    match side {
+        Side::Left => Point::new(window.x0, window.y0 + along),
+        Side::Right => Point::new(window.x1, window.y0 + along),
+        Side::Top => Point::new(window.x0 + along, window.y0),
+        Side::Bottom => Point::new(window.x0 + along, window.y1),
+    }
+}
+
+/// A part from the end at which it is entered, its ends moved to where it meets others.
+fn between(path: &BezPath, enter: WhichEnd, from: Option<Point>, to: Option<Point>) -> Vec<PathSeg> {
+    let mut segments: Vec<PathSeg> = path.segments().collect();
+    if enter == WhichEnd::End {
+        segments = segments.iter().rev().map(PathSeg::reverse).collect();
+    }
+    if let (Some(from), Some(first)) = (from, segments.first_mut()) {
+        *first = with_end(&first.reverse(), from).reverse();
+    }
+    if let (Some(to), Some(last)) = (to, segments.last_mut()) {
+        *last = with_end(last, to);
+    }
+    segments
+}
+
+/// A segment with its end moved, and the handle at it.
+fn with_end(segment: &PathSeg, to: Point) -> PathSeg {
+    match *segment {
+        PathSeg::Line(mut line) => {
+            line.p1 = to;
+            PathSeg::Line(line)
+        }
+        PathSeg::Quad(mut quad) => {
+            quad.p2 = to;
+            PathSeg::Quad(quad)
+        }
+        PathSeg::Cubic(mut cubic) => {
+            cubic.p2 += to - cubic.p3;
+            cubic.p3 = to;
+            PathSeg::Cubic(cubic)
+        }
+    }
+}
+
+/// A thing as far on.
+fn moved(thing: &DrawnThing, by: Vec2, clip: Option<ClipId>) -> DrawnThing {
+    let on = Affine::translate(by);
+    let what = match &thing.what {
+        Drawn::Shape { path, paint } => Drawn::Shape { path: on * path, paint: paint.clone() },
+        Drawn::Text(text) => {
+            let mut text = text.clone();
+            text.at += by;
+            Drawn::Text(text)
+        }
+        Drawn::Writing(bounds) => Drawn::Writing(*bounds + by),
+        Drawn::Picture => Drawn::Picture,
+    };
+    DrawnThing { what, clip, ..thing.clone() }
+}
+
+/// What a thing covers that is seen.
+pub(super) fn bounds(thing: &DrawnThing) -> Option<Rect> {
+    match &thing.what {
+        Drawn::Shape { path, paint } if paint.seen_as() != SeenAs::Nothing => Some(path.bounding_box()),
+        Drawn::Shape { .. } | Drawn::Picture => None,
+        Drawn::Text(text) => Some(Rect::from_points(text.at, text.at)),
+        Drawn::Writing(bounds) => Some(*bounds),
+    }
+}
+
+/// All things of a sheet as far on.
+pub(super) fn all_moved(joined: &Joined, by: Vec2, clips: &mut Clips) -> Vec<DrawnThing> {
+    let on = Affine::translate(by);
+    let mut now: Vec<ClipId> = Vec::new();
+    for clip in joined.clips.iter() {
+        let around = clip.around.map(|around| now[around.index()]);
+        let shape = |shape: &ClipShape| ClipShape { path: on * &shape.path, winding: shape.winding };
+        now.push(clips.add(clip.shapes.iter().map(shape).collect(), around));
+    }
+    let clip = |thing: &DrawnThing| thing.clip.map(|clip| now[clip.index()]);
+    joined.things.iter().map(|thing| moved(thing, by, clip(thing))).collect()
+}
