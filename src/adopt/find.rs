@@ -1,5 +1,7 @@
 //! Finding what stands in a drawing.
 
+use std::borrow::Cow;
+
 use kurbo::Affine;
 
 use crate::adopt::AdoptError;
@@ -11,6 +13,7 @@ use crate::adopt::scale::{Scale, ScaleSource, checks};
 use crate::adopt::size::SizeChoice;
 use crate::adopt::stroke::DrawnThings;
 use crate::advice;
+use crate::drawing::pages::{PageChoice, PutTogetherTold, put_together};
 use crate::drawing::{
     self, Drawn, DrawnFile, DrawnPage, Known, Layers, Note, Password, ReadOptions, Shown, UserUnit,
 };
@@ -30,6 +33,8 @@ pub struct Asked {
     pub size: Option<SizeChoice>,
     /// What counts as a corner.
     pub corner: CornerAngle,
+    /// How its pages are put together.
+    pub pages: PageChoice,
     /// What opens the drawing, where it is encrypted.
     pub password: Option<Password>,
 }
@@ -48,18 +53,18 @@ pub enum Correction {
 ///
 /// # Errors
 ///
-/// What is neither; a PDF of which several pages are drawn on; a drawing with far too much in it; a known element or a size that is not there.
+/// What is neither; several pages that nothing shows to lie together; a drawing with far too much in it; a known element or a size that is not there.
 pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     drawing::on_deep_stack(|| find_here(bytes, asked))?
 }
 
 fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     let Read { drawing, mut source } = read(bytes, asked)?;
-    let drawn_on = drawn_page(&drawing)?;
+    let (drawn_on, pages) = drawn_page(&drawing, &asked.pages)?;
     let mut page = drawn_on.seen;
     let mut drawn = {
         let is_chosen = |layer: &str| asked.size.as_ref().is_some_and(|size| size.is_of_layer(layer));
-        DrawnThings::of(drawn_on, &drawing.layers, is_chosen)?
+        DrawnThings::of(&drawn_on, &drawing.layers, is_chosen)?
     };
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
@@ -92,24 +97,38 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
         lines: arranged.lines,
         unlisted: arranged.unlisted,
         texts: drawn.texts,
+        pages,
         beneath: drawn.beneath,
         gaps: arranged.gaps,
         notes: drawing.notes.into_iter().chain(hidden_layers).chain(drawn.notes).collect(),
     })
 }
 
-/// The page that is drawn on: the only one, or the only one with lines.
-fn drawn_page(drawing: &DrawnFile) -> Result<&DrawnPage, AdoptError> {
+/// The page that is drawn on: the only one, the only one with lines, or all that are put together; and how these were.
+fn drawn_page<'a>(drawing: &'a DrawnFile, choice: &PageChoice) -> Result<DrawnOn<'a>, AdoptError> {
     let has_lines =
         |page: &&DrawnPage| page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }));
     let with_lines: Vec<&DrawnPage> = drawing.pages.iter().filter(has_lines).collect();
     let has_any = |page: &&DrawnPage| !page.things.is_empty();
-    match with_lines.as_slice() {
-        [only] => Ok(only),
-        [] => drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage),
-        several => Err(AdoptError::Pages { drawn_on: several.iter().map(|page| page.name()).collect() }),
+    match (with_lines.as_slice(), choice) {
+        ([only], PageChoice::Auto) => Ok((Cow::Borrowed(*only), None)),
+        ([], _) => {
+            let page =
+                drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage)?;
+            Ok((Cow::Borrowed(page), None))
+        }
+        (several, _) => {
+            let together = put_together(&drawing.pages, choice).map_err(|reason| AdoptError::Pages {
+                reason,
+                drawn_on: several.iter().map(|page| page.name()).collect(),
+            })?;
+            Ok((Cow::Owned(together.page), Some(together.told)))
+        }
     }
 }
+
+/// What is drawn, and how it was put together where it is of several pages.
+type DrawnOn<'a> = (Cow<'a, DrawnPage>, Option<PutTogetherTold>);
 
 /// Tells of the layers that are switched off and not chosen.
 fn hidden_layers(layers: &Layers, chosen: Option<&SizeChoice>) -> Option<Note> {

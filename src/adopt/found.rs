@@ -8,6 +8,7 @@ use crate::adopt::scale::Scale;
 use crate::adopt::size::SizeChoice;
 use crate::adopt::stroke::FoundText;
 use crate::drawing::Note;
+use crate::drawing::pages::PutTogetherTold;
 
 /// What was found in a drawing, in mm.
 #[derive(Clone, Debug)]
@@ -30,6 +31,8 @@ pub struct Found {
     pub texts: Vec<FoundText>,
     /// Ends of long lines that nearly meet.
     pub gaps: Vec<OutlineGap>,
+    /// How its pages were put together, where it has several.
+    pub pages: Option<PutTogetherTold>,
     /// What the reader tolerated.
     pub notes: Vec<Note>,
     /// The drawing as it is seen.

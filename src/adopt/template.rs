@@ -7,6 +7,7 @@ use crate::adopt::found::Found;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
+use crate::drawing::pages::PageChoice;
 use crate::pattern::PieceName;
 use crate::tolerance::ON_OUTLINE;
 
@@ -94,6 +95,9 @@ fn reading(map: &mut String, found: &Found, asked: &Asked) {
     }
     if let Some(size) = &found.size {
         let _ = writeln!(map, "size = {}", quoted(&size.to_string()));
+    }
+    if asked.pages != PageChoice::Auto {
+        let _ = writeln!(map, "pages = {}", quoted(&asked.pages.to_string()));
     }
     if asked.corner != CornerAngle::default() {
         let _ = writeln!(map, "corner-angle = {}", asked.corner.in_degrees());

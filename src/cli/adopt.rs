@@ -12,6 +12,7 @@ use retrue::adopt::{
 };
 use retrue::advice;
 use retrue::drawing::Password;
+use retrue::drawing::pages::PageChoice;
 use retrue::pattern::Field;
 use retrue::sheet;
 use retrue::truing::Verdict;
@@ -63,6 +64,10 @@ pub struct AdoptCommand {
     /// The least turn that is a corner, in degrees (20 unless said otherwise).
     #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Reading")]
     corner_angle: Option<CornerAngle>,
+    /// How its pages are put together: "auto", or columns x rows as in "5 x 6", row by row, then "by columns", "from 2" (its
+    /// first page) and "blank 7,12" (places for which no page was printed) where it is so.
+    #[arg(long, value_name = "GRID", help_heading = "Reading")]
+    pages: Option<PageChoice>,
     /// A file with the password of an encrypted PDF in its first line.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Reading")]
     password_file: Option<Source>,
@@ -104,7 +109,8 @@ impl AdoptCommand {
         if let Some(target) = &self.map_template {
             target.write(adopt::template(&found, &asked), existing)?;
         }
-        let whole = found.gaps.is_empty() && found.no_outline.is_none();
+        let none_missing = found.pages.as_ref().is_none_or(|pages| pages.missing().next().is_none());
+        let whole = found.gaps.is_empty() && found.no_outline.is_none() && none_missing;
         let mut exit = if found.scale.is_true() && whole { Exit::True } else { Exit::Untrue };
         match &map {
             Some(map) => {
@@ -195,11 +201,15 @@ impl AdoptCommand {
             correction,
             size: self.size.clone().or(mapped.size),
             corner: self.corner_angle.unwrap_or(mapped.corner),
+            pages: self.pages.clone().unwrap_or(mapped.pages),
             password: self.password_file.as_ref().map(password).transpose()?,
         })
     }
 
     fn tell_notes(&self, name: &str, found: &Found, messages: &Messages) {
+        for line in found.pages.iter().flat_map(|pages| pages.lines()) {
+            messages.note(format!("{name}: {line}"));
+        }
         for note in &found.notes {
             messages.note(format!("{name}: {note}"));
         }
@@ -291,6 +301,14 @@ fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
         (AdoptError::Drawing(error), _) => Failure::in_drawing(name, error),
         (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
         (AdoptError::Map(error), Some(map)) => map.failure(error),
+        (AdoptError::Pages { .. }, _) => {
+            let advice = advice!(
+                "say how many stand beside and under one another: ",
+                Field::Pages.set("5 x 6"),
+                ", or use the file for large sheets (A0, copy shop) where there is one"
+            );
+            Failure::in_file(name, error).way_out(on_command_line(&advice))
+        }
         (AdoptError::TooLarge, _) => {
             let advice = advice!("look at ", Field::Unit, " and ", Field::Known);
             Failure::in_file(name, error).way_out(on_command_line(&advice))

@@ -123,6 +123,7 @@ define_fields! {
     Measured "measured",
     Name "name",
     Names "names",
+    Pages "pages",
     Piece "piece",
     Seam "seam",
     Selvedge "selvedge",
