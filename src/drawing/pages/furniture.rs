@@ -28,27 +28,16 @@ pub(super) fn is_left_out(
         || bounds.x0 >= window.x1 - SAME_FRAME
         || bounds.y1 <= window.y0 + SAME_FRAME
         || bounds.y0 >= window.y1 - SAME_FRAME;
-    is_frame || outside || is_joining_mark(bounds, window, shapes.pages_with(at, thing))
+    is_frame || outside || (shapes.pages_with(at, thing) > 1 && is_at_edge(bounds, window))
 }
 
-/// Whether a shape is half of a mark by which pages are joined: small, at the edge, and on several pages, or at the
-/// middle of the edge on both sides of it alike.
-fn is_joining_mark(bounds: Rect, window: Rect, pages: usize) -> bool {
+/// Whether a shape is small and stands at the edge, as marks do by which pages are joined. What stands so at the same
+/// place of two pages is one.
+fn is_at_edge(bounds: Rect, window: Rect) -> bool {
     let small = bounds.width().max(bounds.height()) <= LARGEST_JOINING_MARK;
     let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
-    let touched = Side::ALL.into_iter().find(|side| {
-        let near = side.inside_by(window, low).min(side.inside_by(window, high));
-        near <= CUT_AT_FRAME
-    });
-    let Some(side) = touched.filter(|_| small) else { return false };
-    let width = match side {
-        Side::Left | Side::Right => window.height(),
-        Side::Top | Side::Bottom => window.width(),
-    };
-    let along = side.along(window, bounds.center());
-    let in_the_middle = (along - width / 2.0).abs() <= CUT_AT_FRAME;
-    let reach = (side.along(window, high) - side.along(window, low)).abs();
-    pages > 1 || (in_the_middle && reach > CUT_AT_FRAME)
+    let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= CUT_AT_FRAME;
+    small && Side::ALL.into_iter().any(touches)
 }
 
 /// Whether writing is a page's own: outside its window, or of the size and at the place of writing on many pages.

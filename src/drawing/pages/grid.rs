@@ -68,12 +68,14 @@ fn steps(way: f64, step: f64) -> Option<i32> {
 fn step(ways: &[(f64, usize)], page: f64) -> f64 {
     let least = LEAST_STEP_OF_PAGE * page;
     let may = |way: &f64| *way >= least && *way <= page + OFF_GRID;
-    let candidates = ways.iter().map(|(way, _)| way.abs()).filter(may);
+    let mut candidates: Vec<f64> = ways.iter().map(|(way, _)| way.abs()).filter(may).collect();
+    candidates.sort_by(f64::total_cmp);
+    candidates.dedup_by(|a, b| (*a - *b).abs() <= OFF_GRID / 4.0);
     let fitting = |step: f64| -> usize {
         let fit = ways.iter().filter(|(way, _)| steps(*way, step).is_some());
         fit.map(|(_, votes)| votes).sum()
     };
-    let best = candidates.max_by_key(|step| fitting(*step));
+    let best = candidates.into_iter().max_by_key(|step| fitting(*step));
     let Some(best) = best else { return page };
     let fit = ways.iter().filter_map(|(way, _)| Some((way.abs(), steps(*way, best)?.abs())));
     let (far, count) = fit.fold((0.0, 0), |(far, count), (way, steps)| (far + way, count + steps));

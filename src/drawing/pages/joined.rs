@@ -19,6 +19,8 @@ pub(super) struct Known<'a> {
     pub pages: &'a [&'a DrawnPage],
     pub shapes: &'a Shapes,
     pub windows: &'a [Option<Rect>],
+    /// By how much the windows of neighbours overlap, mm.
+    pub overlap: Vec2,
 }
 
 /// Whether pages draw whole lines that their edges hide, or only their own parts of them.
@@ -43,9 +45,9 @@ impl Joined {
     /// What stands on a sheet.
     pub fn of(sheet: &Sheet, known: Known<'_>, lines: Lines) -> Joined {
         let mut joined = Joined::default();
-        let mut seen: HashMap<ShapeId, Vec<(usize, Point)>> = HashMap::new();
+        let mut seen = Seen::default();
         let mut texts: HashSet<(String, i64, i64)> = HashSet::new();
-        let cut: Vec<CutPage> = sheet.0.iter().map(|placed| cut_page(placed, known, lines)).collect();
+        let cut: Vec<CutPage> = sheet.0.iter().map(|placed| cut_page(placed, sheet, known, lines)).collect();
         for (placed, cut) in sheet.0.iter().zip(&cut) {
             joined.add_page(placed, known, cut, (&mut seen, &mut texts));
         }
@@ -65,7 +67,7 @@ impl Joined {
         placed: &Placed,
         known: Known<'_>,
         cut: &CutPage,
-        (seen, texts): (&mut HashMap<ShapeId, Vec<(usize, Point)>>, &mut HashSet<(String, i64, i64)>),
+        (seen, texts): (&mut Seen, &mut HashSet<(String, i64, i64)>),
     ) {
         let page = known.pages[placed.page];
         let window = known.windows[placed.page];
@@ -102,27 +104,22 @@ impl Joined {
     }
 
     /// Whether a shape was taken from another page before; how far it lies from there counts as a miss.
-    fn is_known(
-        &mut self,
-        placed: &Placed,
-        known: Known<'_>,
-        thing: usize,
-        seen: &mut HashMap<ShapeId, Vec<(usize, Point)>>,
-    ) -> bool {
-        let Some(id) = known.shapes.id(placed.page, thing) else { return true };
-        let place =
-            known.shapes.places(id).iter().find(|place| (place.page, place.thing) == (placed.page, thing));
-        let Some(place) = place else { return true };
-        let at = place.at + placed.origin;
-        let others = seen.entry(id).or_default();
-        let elsewhere = others.iter().filter(|(page, _)| *page != placed.page);
-        let off = elsewhere.map(|(_, other)| other.distance(at)).filter(|off| *off <= SAME_FRAME);
-        if let Some(off) = off.reduce(f64::min) {
-            self.miss = self.miss.max(off);
+    fn is_known(&mut self, placed: &Placed, known: Known<'_>, thing: usize, seen: &mut Seen) -> bool {
+        let shapes = known.shapes;
+        let (Some(id), Some(at)) = (shapes.id(placed.page, thing), shapes.place(placed.page, thing)) else {
             return true;
+        };
+        let at = at + placed.origin;
+        match seen.nearest(id, placed.page, at) {
+            Some(off) => {
+                self.miss = self.miss.max(off);
+                true
+            }
+            None => {
+                seen.add(id, placed.page, at);
+                false
+            }
         }
-        others.push((placed.page, at));
-        false
     }
 
     /// The clips of a page but those by which it shows its part of the drawing.
@@ -165,10 +162,10 @@ impl Joined {
                 for (one, two, miss) in pairs {
                     self.miss = self.miss.max(miss);
                     let along = f64::midpoint(one.along, two.along);
-                    let meet = placed.origin + on_side(window, side, along).to_vec2();
+                    let meet = on_side(own(placed, sheet, known, window) + placed.origin, side, along);
                     let (a, b) = (PartOf(at, one.part), PartOf(other, two.part));
-                    joins.insert((a, one.end), (b, two.end, meet.to_point()));
-                    joins.insert((b, two.end), (a, one.end, meet.to_point()));
+                    joins.insert((a, one.end), (b, two.end, meet));
+                    joins.insert((b, two.end), (a, one.end, meet));
                 }
             }
         }
@@ -232,6 +229,29 @@ impl Joined {
     }
 }
 
+/// Shapes that were taken, each with its page and its place on the sheet.
+#[derive(Debug, Default)]
+struct Seen(HashMap<(ShapeId, i64, i64), Vec<(usize, Point)>>);
+
+impl Seen {
+    fn cell(at: Point) -> (i64, i64) {
+        ((at.x / SAME_FRAME).floor() as i64, (at.y / SAME_FRAME).floor() as i64)
+    }
+
+    fn add(&mut self, id: ShapeId, page: usize, at: Point) {
+        let (x, y) = Seen::cell(at);
+        self.0.entry((id, x, y)).or_default().push((page, at));
+    }
+
+    /// How far the same shape of another page lies from a place, where one lies there.
+    fn nearest(&self, id: ShapeId, page: usize, at: Point) -> Option<f64> {
+        let (x, y) = Seen::cell(at);
+        let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (id, x + dx, y + dy)));
+        let near = around.filter_map(|cell| self.0.get(&cell)).flatten().filter(|(other, _)| *other != page);
+        near.map(|(_, other)| other.distance(at)).filter(|off| *off <= SAME_FRAME).reduce(f64::min)
+    }
+}
+
 /// Which part of which page of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 struct PartOf(usize, usize);
@@ -239,33 +259,54 @@ struct PartOf(usize, usize);
 /// What each end of a part meets, and where.
 type Joins = HashMap<(PartOf, WhichEnd), (PartOf, WhichEnd, Point)>;
 
-/// The lines of a page that are to be joined with those of its neighbours.
-fn cut_page(placed: &Placed, known: Known<'_>, lines: Lines) -> CutPage {
+/// The lines of a page that are to be joined with those of its neighbours, cut off in the middle of what both show. Where
+/// their ends meet the sides is told on the sheet.
+fn cut_page(placed: &Placed, sheet: &Sheet, known: Known<'_>, lines: Lines) -> CutPage {
     let Some(window) = known.windows[placed.page] else { return CutPage::default() };
-    let page = known.pages[placed.page];
-    let mut cut = CutPage::of(page, placed.page, known.shapes, window);
+    let (at, page) = (placed.page, known.pages[placed.page]);
+    let mut cut = CutPage::of(page, at, known.shapes, window);
     if lines == Lines::Whole {
+        let ended: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
         let is_whole = |thing: usize| {
-            let Some(id) = known.shapes.id(placed.page, thing) else { return false };
-            let places = known.shapes.places(id);
-            places.iter().any(|place| {
-                (place.page, place.thing) == (placed.page, thing)
-                    && runs_off(known.pages, known.windows, place)
-            }) || places.iter().any(|place| place.page != placed.page)
+            let several = known.shapes.id(at, thing).is_none_or(|id| known.shapes.is_on_several(id));
+            several || runs_off(known.pages, known.windows, at, thing)
         };
-        let keep: Vec<bool> = cut.parts.iter().map(|part| !is_whole(part.thing)).collect();
+        cut = CutPage::of(page, at, known.shapes, own(placed, sheet, known, window));
+        let keep: Vec<bool> =
+            cut.parts.iter().map(|part| ended.contains(&part.thing) && !is_whole(part.thing)).collect();
         cut.ends.retain(|end| keep[end.part]);
+    }
+    let zero = own(placed, sheet, known, window).origin() + placed.origin;
+    for end in &mut cut.ends {
+        end.along += match end.side {
+            Side::Left | Side::Right => zero.y,
+            Side::Top | Side::Bottom => zero.x,
+        };
     }
     cut
 }
 
-/// A place on a side of a window.
-fn on_side(window: Rect, side: Side, along: f64) -> Point {
+/// What of a window is a page's own: to the middle of what it shows together with a neighbour.
+fn own(placed: &Placed, sheet: &Sheet, known: Known<'_>, window: Rect) -> Rect {
+    let half = |column: i32, row: i32, overlap: f64| match sheet.at(placed.cell.moved(Cell { column, row })) {
+        Some(_) => overlap / 2.0,
+        None => 0.0,
+    };
+    Rect::new(
+        window.x0 + half(-1, 0, known.overlap.x),
+        window.y0 + half(0, -1, known.overlap.y),
+        window.x1 - half(1, 0, known.overlap.x),
+        window.y1 - half(0, 1, known.overlap.y),
+    )
+}
+
+/// A place on the side of what is a page's own, both on the sheet.
+fn on_side(own: Rect, side: Side, along: f64) -> Point {
     match side {
-        Side::Left => Point::new(window.x0, window.y0 + along),
-        Side::Right => Point::new(window.x1, window.y0 + along),
-        Side::Top => Point::new(window.x0 + along, window.y0),
-        Side::Bottom => Point::new(window.x0 + along, window.y1),
+        Side::Left => Point::new(own.x0, along),
+        Side::Right => Point::new(own.x1, along),
+        Side::Top => Point::new(along, own.y0),
+        Side::Bottom => Point::new(along, own.y1),
     }
 }
 

@@ -6,7 +6,7 @@ use kurbo::{Rect, Shape, Vec2};
 
 use super::cut::{CutEnd, CutPage};
 use super::grid::Link;
-use super::shapes::{Place, Shapes};
+use super::shapes::Shapes;
 use super::window::Side;
 use crate::drawing::drawn::{Drawn, DrawnPage};
 use crate::tolerance::{CUT_AT_FRAME, JOIN_MISS, JOIN_TURN, SAME_PLACE_OF_PAGES, SAME_SHIFT};
@@ -26,7 +26,7 @@ const LEAST_WHOLE: usize = 3;
 /// Shifts that are told apart between two pages.
 const MOST_SHIFTS: usize = 64;
 
-/// All pairs of places that are compared.
+/// All pairs of places, or of ends, that are compared; no drawing on a hundred pages has as many.
 const MOST_WORK: usize = 4_000_000;
 
 /// How pages lie by shapes that are drawn on several. Each distinct shape has one vote for each shift.
@@ -55,7 +55,8 @@ pub(super) fn by_shapes(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option
                 }
                 let shifts = own.entry((one.page, other.page)).or_default();
                 if !shifts.iter().any(|(known, _)| (*known - shift).hypot() <= SAME_SHIFT) {
-                    let off = runs_off(pages, windows, one) || runs_off(pages, windows, other);
+                    let off = runs_off(pages, windows, one.page, one.thing)
+                        || runs_off(pages, windows, other.page, other.thing);
                     shifts.push((shift, off));
                 }
             }
@@ -100,10 +101,10 @@ fn chosen(from: usize, to: usize, voted: &[Voted]) -> Option<Link> {
 }
 
 /// Whether a shape goes on beyond its page's window.
-pub(super) fn runs_off(pages: &[&DrawnPage], windows: &[Option<Rect>], place: &Place) -> bool {
-    let Drawn::Shape { path, .. } = &pages[place.page].things[place.thing].what else { return false };
+pub(super) fn runs_off(pages: &[&DrawnPage], windows: &[Option<Rect>], page: usize, thing: usize) -> bool {
+    let Drawn::Shape { path, .. } = &pages[page].things[thing].what else { return false };
     let bounds = path.bounding_box();
-    let window = windows[place.page].or(pages[place.page].seen);
+    let window = windows[page].or(pages[page].seen);
     window.is_some_and(|window| {
         let window = window.inflate(CUT_AT_FRAME, CUT_AT_FRAME);
         bounds.x0 < window.x0 || bounds.y0 < window.y0 || bounds.x1 > window.x1 || bounds.y1 > window.y1
@@ -191,9 +192,12 @@ fn candidates(cut: &[Option<CutPage>], side: Side) -> Vec<Neighbours> {
         cut.iter().map(|page| page.as_ref().map(|page| page.at(side)).unwrap_or_default()).collect()
     };
     let (from_ends, to_ends) = (at(side), at(side.opposite()));
+    let mut work = MOST_WORK;
     let mut all = Vec::new();
     for (from, one) in from_ends.iter().enumerate().filter(|(_, ends)| !ends.is_empty()) {
         for (to, other) in to_ends.iter().enumerate().filter(|(to, ends)| *to != from && !ends.is_empty()) {
+            let Some(left) = work.checked_sub(one.len() * other.len()) else { return all };
+            work = left;
             let met = met(one, other).len();
             if met > 0 {
                 all.push(Neighbours { from, to, side, met, unmet: one.len() + other.len() - 2 * met });

@@ -107,6 +107,16 @@ impl Laid {
         Laid { sheets: grid::lay(pages.len(), links, step), windows, step, by }
     }
 
+    fn known<'a>(&'a self, pages: &'a [&'a DrawnPage], shapes: &'a Shapes) -> Known<'a> {
+        Known { pages, shapes, windows: &self.windows.of, overlap: self.overlap() }
+    }
+
+    /// By how much the windows of neighbours overlap, mm.
+    fn overlap(&self) -> Vec2 {
+        let window = self.windows.size().unwrap_or(Size::ZERO);
+        Vec2::new((window.width - self.step.0.x).max(0.0), (window.height - self.step.0.y).max(0.0))
+    }
+
     /// How many pages lie beside another.
     fn linked(&self) -> usize {
         self.sheets.iter().map(|sheet| sheet.0.len()).filter(|pages| *pages > 1).sum()
@@ -135,7 +145,7 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
         grid::fill_in_order(sheet, &mut framed, laid.step);
     }
     let is_drawn_on = |page: &usize| {
-        let known = Known { pages, shapes: &shapes, windows: &laid.windows.of };
+        let known = laid.known(pages, &shapes);
         !Joined::of(&alone(*page), known, Lines::InParts).things.is_empty()
     };
     let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
@@ -189,7 +199,7 @@ fn cut_pages(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) ->
 
 /// One page of all sheets, beside one another.
 fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<String>) -> PutTogether {
-    let known = Known { pages, shapes, windows: &laid.windows.of };
+    let known = laid.known(pages, shapes);
     let lines = match laid.by {
         PutTogetherBy::Shapes => Lines::Whole,
         PutTogetherBy::CutLines | PutTogetherBy::Frames => Lines::InParts,
@@ -231,13 +241,12 @@ fn pages_of_drawing(
     lines: Lines,
 ) -> PagesOfDrawing {
     let (columns, rows) = sheet.extent();
-    let window = laid.windows.size().unwrap_or(Size::ZERO);
-    let over = |count: i32, window: f64, step: f64| if count > 1 { (window - step).max(0.0) } else { 0.0 };
+    let over = |count: i32, overlap: f64| if count > 1 { overlap } else { 0.0 };
     PagesOfDrawing {
         columns: usize::try_from(columns).unwrap_or(0),
         rows: usize::try_from(rows).unwrap_or(0),
         pages: sheet.0.iter().map(|placed| (known.pages[placed.page].name(), placed.cell)).collect(),
-        overlap: [over(columns, window.width, laid.step.0.x), over(rows, window.height, laid.step.0.y)],
+        overlap: [over(columns, known.overlap.x), over(rows, known.overlap.y)],
         missing: missing(sheet, joined, known, laid, lines),
     }
 }
@@ -278,7 +287,7 @@ fn lines_in(placed: &Placed, way: Cell, joined: &Joined, known: Known<'_>, laid:
     /// How far within its window a line must run for its page to be missed, mm.
     const WITHIN: f64 = 1.0;
     let Some(window) = window_of(placed, known) else { return 0 };
-    let over = Vec2::new(window.width(), window.height()) - laid.step.0;
+    let over = known.overlap;
     let only = (window + laid.step.place(way)).inset((-over.x - WITHIN, -over.y - WITHIN));
     if only.width() <= SAME_FRAME || only.height() <= SAME_PLACE_OF_PAGES {
         return 0;

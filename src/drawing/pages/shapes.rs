@@ -28,8 +28,18 @@ pub(super) struct Shapes {
     /// Where each is drawn.
     places: Vec<Vec<Place>>,
     /// What each thing of each page is, where it is a shape.
-    of: HashMap<(usize, usize), ShapeId>,
-    furniture: HashSet<(usize, usize)>,
+    of: HashMap<(usize, usize), Drawing>,
+    /// As many pages show the same at the same place where it is furniture.
+    least: usize,
+}
+
+/// A shape as it is drawn.
+#[derive(Clone, Copy, Debug)]
+struct Drawing {
+    id: ShapeId,
+    at: Point,
+    /// How many pages show the same at the same place.
+    pages: usize,
 }
 
 /// As many pages show the same at the same place where it is furniture.
@@ -39,7 +49,8 @@ impl Shapes {
     /// Those of pages.
     pub fn of(pages: &[&DrawnPage]) -> Shapes {
         let mut sorted = Sorted::default();
-        let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), furniture: HashSet::new() };
+        let least = LEAST_PAGES.min(pages.len().max(2));
+        let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least };
         for (page, drawn) in pages.iter().enumerate() {
             for (thing, what) in drawn.things.iter().enumerate() {
                 let Drawn::Shape { path, paint } = &what.what else { continue };
@@ -49,41 +60,43 @@ impl Shapes {
                     shapes.places.push(Vec::new());
                 }
                 shapes.places[id.0].push(Place { page, thing, at });
-                shapes.of.insert((page, thing), id);
+                shapes.of.insert((page, thing), Drawing { id, at, pages: 1 });
             }
         }
-        let least = LEAST_PAGES.min(pages.len().max(2));
         for places in &shapes.places {
-            let same = places.iter().zip(pages_at(places)).filter(|(_, pages)| *pages >= least);
-            shapes.furniture.extend(same.map(|(place, _)| (place.page, place.thing)));
+            for (place, pages) in places.iter().zip(pages_at(places)) {
+                if let Some(drawing) = shapes.of.get_mut(&(place.page, place.thing)) {
+                    drawing.pages = pages;
+                }
+            }
         }
         shapes
     }
 
     /// What a thing of a page is, where it is a shape.
     pub fn id(&self, page: usize, thing: usize) -> Option<ShapeId> {
-        self.of.get(&(page, thing)).copied()
+        self.of.get(&(page, thing)).map(|drawing| drawing.id)
     }
 
-    /// Where a shape is drawn.
-    pub fn places(&self, id: ShapeId) -> &[Place] {
-        &self.places[id.0]
+    /// Where the first point of a shape lies on its page.
+    pub fn place(&self, page: usize, thing: usize) -> Option<Point> {
+        self.of.get(&(page, thing)).map(|drawing| drawing.at)
+    }
+
+    /// Whether a shape is drawn on several pages.
+    pub fn is_on_several(&self, id: ShapeId) -> bool {
+        let places = &self.places[id.0];
+        places.first().map(|place| place.page) != places.last().map(|place| place.page)
     }
 
     /// On how many pages the same stands at the same place as a thing of a page.
     pub fn pages_with(&self, page: usize, thing: usize) -> usize {
-        let Some(id) = self.id(page, thing) else { return 0 };
-        let places = self.places(id);
-        let Some(own) = places.iter().find(|place| (place.page, place.thing) == (page, thing)) else {
-            return 0;
-        };
-        let same = places.iter().filter(|place| place.at.distance(own.at) <= SAME_PLACE_OF_PAGES);
-        same.map(|place| place.page).collect::<HashSet<_>>().len()
+        self.of.get(&(page, thing)).map_or(0, |drawing| drawing.pages)
     }
 
     /// Whether a thing stands at the same place of many pages.
     pub fn is_furniture(&self, page: usize, thing: usize) -> bool {
-        self.furniture.contains(&(page, thing))
+        self.pages_with(page, thing) >= self.least
     }
 
     /// All of them but the furniture, each with where it is drawn.

@@ -185,11 +185,43 @@ fn candidates(pages: &[&DrawnPage]) -> Vec<Candidate> {
                 add(rect, Sort::Frame, at);
             }
         }
+        of_four_lines(page).into_iter().filter(is_most).for_each(|rect| add(rect, Sort::Frame, at));
         if let Some(seen) = page.seen {
             add(seen, Sort::Seen, at);
         }
     }
     found.retain(|candidate| candidate.sort == Sort::Seen || candidate.pages.len() > 1);
+    found
+}
+
+/// Rectangles that are drawn as four lines.
+fn of_four_lines(page: &DrawnPage) -> Vec<Rect> {
+    /// Lines of a page that are looked at.
+    const MOST: usize = 60;
+    let boxes = page.things.iter().filter_map(|thing| match &thing.what {
+        Drawn::Shape { path, .. } if path.elements().len() == 2 => Some(path.control_box()),
+        _ => None,
+    });
+    let (mut upright, mut level) = (Vec::new(), Vec::new());
+    for line in boxes {
+        if line.height() >= LEAST_FRAME && line.width() <= SHORT_PART && upright.len() < MOST {
+            upright.push(line);
+        } else if line.width() >= LEAST_FRAME && line.height() <= SHORT_PART && level.len() < MOST {
+            level.push(line);
+        }
+    }
+    let mut found = Vec::new();
+    for (at, left) in upright.iter().enumerate() {
+        for right in &upright[at + 1..] {
+            let rect = left.union(*right);
+            let lies = |y: f64| level.iter().any(|line| is_same(*line, Rect::new(rect.x0, y, rect.x1, y)));
+            let stands = |line: &Rect| is_same(*line, Rect::new(line.x0, rect.y0, line.x1, rect.y1));
+            if rect.width() >= LEAST_FRAME && stands(left) && stands(right) && lies(rect.y0) && lies(rect.y1)
+            {
+                found.push(rect);
+            }
+        }
+    }
     found
 }
 
