@@ -1,5 +1,7 @@
 //! What of a page is not the drawing: frames, joining marks, bars, page names.
 
+use std::collections::HashMap;
+
 use kurbo::{Point, Rect, Shape, Vec2};
 
 use super::shapes::Shapes;
@@ -40,21 +42,55 @@ fn is_at_edge(bounds: Rect, window: Rect) -> bool {
     small && Side::ALL.into_iter().any(touches)
 }
 
-/// Whether writing is a page's own: outside its window, or of the size and at the place of writing on many pages.
-pub(super) fn is_page_writing(text: &DrawnText, window: Option<Rect>, pages: &[&DrawnPage]) -> bool {
-    let same = |other: &DrawnText| {
-        (other.size - text.size).abs() <= SAME_FRAME
-            && (other.at.y - text.at.y).abs() <= SAME_FRAME
-            && (other.at.x - text.at.x).abs() <= text.size
-    };
-    let has = |page: &&&DrawnPage| {
-        page.things.iter().any(|thing| matches!(&thing.what, Drawn::Text(other) if same(other)))
-    };
-    window.is_some_and(|window| !window.contains(text.at)) || pages.iter().filter(has).count() >= LEAST_PAGES
+/// The writing of all pages.
+#[derive(Debug)]
+pub(super) struct Writing(HashMap<(i64, i64), Vec<(usize, Point, f64)>>);
+
+impl Writing {
+    /// How large the cells are by which it is looked up, mm; longer than any shift of a page's name from page to page.
+    const CELL: f64 = 10.0;
+
+    /// That of pages.
+    pub fn of(pages: &[&DrawnPage]) -> Writing {
+        let mut writing = Writing(HashMap::new());
+        for (at, page) in pages.iter().enumerate() {
+            for thing in &page.things {
+                if let Drawn::Text(text) = &thing.what {
+                    writing.0.entry(Writing::cell(text.at)).or_default().push((at, text.at, text.size));
+                }
+            }
+        }
+        writing
+    }
+
+    fn cell(at: Point) -> (i64, i64) {
+        ((at.x / Writing::CELL).floor() as i64, (at.y / Writing::CELL).floor() as i64)
+    }
+
+    /// Whether writing is a page's own: outside its window, or of the size and at the place of writing on many pages.
+    pub fn is_of_page(&self, text: &DrawnText, window: Option<Rect>) -> bool {
+        if window.is_some_and(|window| !window.contains(text.at)) {
+            return true;
+        }
+        let (x, y) = Writing::cell(text.at);
+        let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
+        let near = around.filter_map(|cell| self.0.get(&cell)).flatten();
+        let same = near.filter(|(_, at, size)| {
+            (size - text.size).abs() <= SAME_FRAME
+                && (at.y - text.at.y).abs() <= SAME_FRAME
+                && (at.x - text.at.x).abs() <= text.size.min(Writing::CELL)
+        });
+        let mut pages: Vec<usize> = same.map(|(page, ..)| *page).collect();
+        pages.sort_unstable();
+        pages.dedup();
+        pages.len() >= LEAST_PAGES
+    }
 }
 
 /// The test square or bar of a page, and the writing that says how long it is, as things of the page.
 pub(super) fn test_shape(page: &DrawnPage, at: usize, shapes: &Shapes, window: Option<Rect>) -> Vec<usize> {
+    /// Squares and bars that are looked at.
+    const MOST: usize = 20;
     let is_test = |thing: usize| {
         let Drawn::Shape { path, .. } = &page.things[thing].what else { return false };
         let bounds = path.bounding_box();
@@ -76,7 +112,8 @@ pub(super) fn test_shape(page: &DrawnPage, at: usize, shapes: &Shapes, window: O
             && ["mm", "cm", "in", "\"", "″"].iter().any(|unit| words.contains(unit))
     };
     let mut kept = Vec::new();
-    for thing in (0..page.things.len()).filter(|thing| shapes.is_furniture(at, *thing) && is_test(*thing)) {
+    let tests = (0..page.things.len()).filter(|thing| shapes.is_furniture(at, *thing) && is_test(*thing));
+    for thing in tests.take(MOST) {
         let Drawn::Shape { path, .. } = &page.things[thing].what else { continue };
         let near = path.bounding_box().inflate(TEST_LABEL_REACH, TEST_LABEL_REACH);
         let labels: Vec<usize> = texts()

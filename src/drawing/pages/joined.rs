@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Shape, Vec2};
 
 use super::cut::{CutPage, WhichEnd};
-use super::furniture;
+use super::furniture::{self, Writing};
 use super::grid::{Cell, Placed, Sheet};
 use super::links::{met, runs_off};
 use super::shapes::{ShapeId, Shapes};
@@ -18,6 +18,7 @@ use crate::tolerance::SAME_FRAME;
 pub(super) struct Known<'a> {
     pub pages: &'a [&'a DrawnPage],
     pub shapes: &'a Shapes,
+    pub writing: &'a Writing,
     pub windows: &'a [Option<Rect>],
     /// By how much the windows of neighbours overlap, mm.
     pub overlap: Vec2,
@@ -85,7 +86,7 @@ impl Joined {
                     let place = text.at + placed.origin;
                     let rounded = |x: f64| (x / (2.0 * SAME_FRAME)).round() as i64;
                     let key = (text.words.clone(), rounded(place.x), rounded(place.y));
-                    if furniture::is_page_writing(text, window, known.pages) || !texts.insert(key) {
+                    if known.writing.is_of_page(text, window) || !texts.insert(key) {
                         continue;
                     }
                 }

@@ -21,15 +21,16 @@ mod tests;
 mod told;
 mod window;
 
-use kurbo::{Rect, Size, Vec2};
+use kurbo::{BezPath, Rect, Shape, Size, Vec2};
 
 pub use choice::{PageChoice, PageChoiceError, PageGrid, PageOrder};
 pub use grid::Cell;
 pub use told::{MissingPage, PageSide, PagesOfDrawing, PutTogetherBy, PutTogetherTold};
 
 use super::drawn::{Clips, Drawn, DrawnPage};
-use crate::tolerance::{DRAWINGS_APART, SAME_FRAME, SAME_PLACE_OF_PAGES};
+use crate::tolerance::DRAWINGS_APART;
 use cut::CutPage;
+use furniture::Writing;
 use grid::{Link, Placed, Sheet, Step};
 use joined::{Joined, Known, Lines};
 use shapes::Shapes;
@@ -52,6 +53,9 @@ pub enum PagesApart {
         "nothing shows how its pages lie: no shape is drawn on two of them, and no line goes on from one to another"
     )]
     NothingShared,
+    /// There are too many.
+    #[error("it has over {MOST_PAGES} pages with lines: more than any drawing is printed on")]
+    TooMany,
     /// The grid that was told begins after the last page.
     #[error("the grid of pages begins at page {from}, and the file has {pages}")]
     NoSuchPage {
@@ -62,12 +66,18 @@ pub enum PagesApart {
     },
 }
 
+/// How many pages are put together; the largest patterns have a hundred.
+const MOST_PAGES: usize = 500;
+
 /// Puts pages together.
 ///
 /// # Errors
 ///
-/// [`PagesApart`]: nothing shows how they lie, or the grid told does not begin within the file.
+/// [`PagesApart`]: nothing shows how they lie, there are too many, or the grid told does not begin within the file.
 pub fn put_together(pages: &[DrawnPage], choice: &PageChoice) -> Result<PutTogether, PagesApart> {
+    if pages.iter().filter(|page| has_lines(page)).count() > MOST_PAGES {
+        return Err(PagesApart::TooMany);
+    }
     match choice {
         PageChoice::Auto => {
             let drawn_on: Vec<&DrawnPage> = pages.iter().filter(|page| has_lines(page)).collect();
@@ -107,8 +117,13 @@ impl Laid {
         Laid { sheets: grid::lay(pages.len(), links, step), windows, step, by }
     }
 
-    fn known<'a>(&'a self, pages: &'a [&'a DrawnPage], shapes: &'a Shapes) -> Known<'a> {
-        Known { pages, shapes, windows: &self.windows.of, overlap: self.overlap() }
+    fn known<'a>(
+        &'a self,
+        pages: &'a [&'a DrawnPage],
+        shapes: &'a Shapes,
+        writing: &'a Writing,
+    ) -> Known<'a> {
+        Known { pages, shapes, writing, windows: &self.windows.of, overlap: self.overlap() }
     }
 
     /// By how much the windows of neighbours overlap, mm.
@@ -144,8 +159,9 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
     for sheet in &mut sheets {
         grid::fill_in_order(sheet, &mut framed, laid.step);
     }
+    let writing = Writing::of(pages);
     let is_drawn_on = |page: &usize| {
-        let known = laid.known(pages, &shapes);
+        let known = laid.known(pages, &shapes, &writing);
         !Joined::of(&alone(*page), known, Lines::InParts).things.is_empty()
     };
     let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
@@ -199,7 +215,8 @@ fn cut_pages(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) ->
 
 /// One page of all sheets, beside one another.
 fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<String>) -> PutTogether {
-    let known = laid.known(pages, shapes);
+    let writing = Writing::of(pages);
+    let known = laid.known(pages, shapes, &writing);
     let lines = match laid.by {
         PutTogetherBy::Shapes => Lines::Whole,
         PutTogetherBy::CutLines | PutTogetherBy::Frames => Lines::InParts,
@@ -260,6 +277,7 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
         (PageSide::Left, Cell { column: -1, row: 0 }),
         (PageSide::Above, Cell { column: 0, row: -1 }),
     ];
+    let runs = if lines == Lines::Whole { runs_of(joined) } else { Vec::new() };
     let mut found: Vec<MissingPage> = Vec::new();
     for placed in &sheet.0 {
         for (side, way) in sides {
@@ -271,7 +289,7 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
                 Lines::InParts => {
                     joined.loose.get(&cell).copied().filter(|lines| *lines > MOST_BY_CHANCE).unwrap_or(0)
                 }
-                Lines::Whole => lines_in(placed, way, joined, known, laid),
+                Lines::Whole => lines_in(placed, way, &runs, known, laid),
             };
             if leading > 0 {
                 let beside = known.pages[placed.page].name();
@@ -283,22 +301,24 @@ fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines:
 }
 
 /// How many lines run through what only a page beside another would show.
-fn lines_in(placed: &Placed, way: Cell, joined: &Joined, known: Known<'_>, laid: &Laid) -> usize {
+fn lines_in(placed: &Placed, way: Cell, runs: &[(Rect, BezPath)], known: Known<'_>, laid: &Laid) -> usize {
     /// How far within its window a line must run for its page to be missed, mm.
     const WITHIN: f64 = 1.0;
     let Some(window) = window_of(placed, known) else { return 0 };
     let over = known.overlap;
     let only = (window + laid.step.place(way)).inset((-over.x - WITHIN, -over.y - WITHIN));
-    if only.width() <= SAME_FRAME || only.height() <= SAME_PLACE_OF_PAGES {
+    if only.width() <= 0.0 || only.height() <= 0.0 {
         return 0;
     }
-    let runs_there = |thing: &&super::drawn::DrawnThing| match &thing.what {
-        Drawn::Shape { path, .. } => path.subpaths().any(|run| {
-            let run = kurbo::BezPath::from_vec(run.to_vec());
-            let bounds = kurbo::Shape::bounding_box(&run);
-            bounds.overlaps(only) && !within(&run, only).is_empty()
-        }),
-        _ => false,
-    };
-    joined.things.iter().filter(runs_there).count()
+    runs.iter().filter(|(bounds, run)| bounds.overlaps(only) && !within(run, only).is_empty()).count()
+}
+
+/// All lines of a sheet, each with its box.
+fn runs_of(joined: &Joined) -> Vec<(Rect, BezPath)> {
+    let paths = joined.things.iter().filter_map(|thing| match &thing.what {
+        Drawn::Shape { path, .. } => Some(path),
+        _ => None,
+    });
+    let runs = paths.flat_map(|path| path.subpaths().map(|run| BezPath::from_vec(run.to_vec())));
+    runs.map(|run| (run.bounding_box(), run)).collect()
 }

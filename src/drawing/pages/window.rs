@@ -148,7 +148,9 @@ pub(super) fn windows(pages: &[&DrawnPage], telling: Telling) -> Windows {
 /// Rectangles of several pages: clip paths smaller than the page, frames; and the edges of pages.
 fn candidates(pages: &[&DrawnPage]) -> Vec<Candidate> {
     /// Rectangles that are looked at.
-    const MOST: usize = 2_000;
+    const MOST: usize = 300;
+    /// Those that are on most pages.
+    const LIKELY: usize = 12;
     let mut found: Vec<Candidate> = Vec::new();
     let mut add = |rect: Rect, sort: Sort, page: usize| {
         let has_room = found.len() < MOST;
@@ -191,6 +193,8 @@ fn candidates(pages: &[&DrawnPage]) -> Vec<Candidate> {
         }
     }
     found.retain(|candidate| candidate.sort == Sort::Seen || candidate.pages.len() > 1);
+    found.sort_by_key(|candidate| std::cmp::Reverse(candidate.pages.len()));
+    found.truncate(LIKELY);
     found
 }
 
