@@ -18,21 +18,21 @@ pub const SAME_SHIFT: f64 = 0.04;
 /// Ten steps, each as far off as one shift may be told from another.
 pub const OFF_GRID: f64 = 0.4;
 
-/// Reading: how far two ends of a line cut at a page's edge may miss each other along that edge (mm).
+/// Reading: how far two ends of a line cut at a page's edge may miss each other, across the line (mm).
 ///
-/// Lines are cut up to 0.5 mm short; carried on straight to the edge they err by far less, and two lines of nested sizes
-/// run a millimetre apart.
+/// Lines are cut up to 0.5 mm short; carried on straight to the edge they err by less, and two lines of nested sizes run a
+/// millimetre apart.
 pub const JOIN_MISS: f64 = 0.5;
 
 /// Reading: how much two ends of a line cut at a page's edge may differ in direction (radians).
 ///
-/// Six degrees: a curve of 10 mm radius turns by so much over a millimetre.
-pub const JOIN_TURN: f64 = 0.105;
+/// Eleven degrees: a curve of 10 mm radius that both pages cut 0.5 mm short turns by so much where it crosses aslant.
+pub const JOIN_TURN: f64 = 0.2;
 
 /// Reading: the least angle at which a line that is cut off meets the edge of its page (sine).
 ///
-/// Six degrees; a line that runs along the edge is a frame.
-pub const LEAST_CUT_ANGLE: f64 = 0.1;
+/// Under two degrees: edges of pieces along the grain cross the edge of a page so; a line that runs along it is a frame.
+pub const LEAST_CUT_ANGLE: f64 = 0.03;
 
 /// Reading: a mark by which pages are joined is no larger than this (mm).
 ///

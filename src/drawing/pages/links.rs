@@ -116,7 +116,8 @@ pub(super) fn met<'a>(one: &[&'a CutEnd], other: &[&'a CutEnd]) -> Vec<(&'a CutE
     let mut pairs: Vec<(usize, usize, f64)> = Vec::new();
     for (i, a) in one.iter().enumerate() {
         for (j, b) in other.iter().enumerate() {
-            let miss = (a.along - b.along).abs();
+            let aslant = a.out.dot(a.side.outward()).max(b.out.dot(b.side.outward()));
+            let miss = (a.along - b.along).abs() * aslant;
             let turn = (-a.out.dot(b.out)).clamp(-1.0, 1.0).acos();
             if miss <= JOIN_MISS && turn <= JOIN_TURN {
                 pairs.push((i, j, miss));

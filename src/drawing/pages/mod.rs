@@ -264,6 +264,12 @@ fn pages_of_drawing(
         rows: usize::try_from(rows).unwrap_or(0),
         pages: sheet.0.iter().map(|placed| (known.pages[placed.page].name(), placed.cell)).collect(),
         overlap: [over(columns, known.overlap.x), over(rows, known.overlap.y)],
+        unmet: joined
+            .loose
+            .iter()
+            .filter(|(cell, _)| sheet.at(**cell).is_some())
+            .map(|(_, lines)| lines)
+            .sum(),
         missing: missing(sheet, joined, known, laid, lines),
     }
 }

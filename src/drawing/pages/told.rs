@@ -70,6 +70,8 @@ pub struct PagesOfDrawing {
     pub pages: Vec<(String, Cell)>,
     /// By how much pages overlap, across and down, mm.
     pub overlap: [f64; 2],
+    /// How many lines are cut off at an edge between two pages and do not go on on the other.
+    pub unmet: usize,
     /// Those that are missing.
     pub missing: Vec<MissingPage>,
 }
@@ -107,7 +109,13 @@ impl PutTogetherTold {
             many => format!("{many} drawings: "),
         };
         let miss = format!("at joins lines miss each other by {:.3} mm at the most", self.miss);
-        let mut lines = vec![format!("pages put together {by}: {drawings}{}; {miss}", told.join(", "))];
+        let unmet = match self.drawings.iter().map(|drawing| drawing.unmet).sum::<usize>() {
+            0 => String::new(),
+            1 => ", and 1 line goes on nowhere".to_owned(),
+            many => format!(", and {many} lines go on nowhere"),
+        };
+        let mut lines =
+            vec![format!("pages put together {by}: {drawings}{}; {miss}{unmet}", told.join(", "))];
         if !self.left_out.is_empty() {
             let (pages, belong) =
                 if self.left_out.len() == 1 { ("page", "belongs") } else { ("pages", "belong") };
