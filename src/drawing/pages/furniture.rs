@@ -4,13 +4,10 @@ use std::collections::HashMap;
 
 use kurbo::{Point, Rect, Shape, Vec2};
 
-use super::shapes::Shapes;
+use super::shapes::{Shapes, least_pages};
 use super::window::{Side, is_same, upright};
 use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText};
 use crate::tolerance::{CUT_AT_FRAME, LARGEST_JOINING_MARK, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE};
-
-/// As many pages show writing of one size at one place where it is theirs and not the drawing's.
-const LEAST_PAGES: usize = 3;
 
 /// Whether a shape (which page, which thing of it) is no part of the drawing.
 pub(super) fn is_left_out(
@@ -44,7 +41,11 @@ fn is_at_edge(bounds: Rect, window: Rect) -> bool {
 
 /// The writing of all pages.
 #[derive(Debug)]
-pub(super) struct Writing(HashMap<(i64, i64), Vec<(usize, Point, f64)>>);
+pub(super) struct Writing {
+    /// Which page writes where, and how large, by cells.
+    places: HashMap<(i64, i64), Vec<(usize, Point, f64)>>,
+    least: usize,
+}
 
 impl Writing {
     /// How large the cells are by which it is looked up, mm; longer than any shift of a page's name from page to page.
@@ -52,11 +53,11 @@ impl Writing {
 
     /// That of pages.
     pub fn of(pages: &[&DrawnPage]) -> Writing {
-        let mut writing = Writing(HashMap::new());
+        let mut writing = Writing { places: HashMap::new(), least: least_pages(pages.len()) };
         for (at, page) in pages.iter().enumerate() {
             for thing in &page.things {
                 if let Drawn::Text(text) = &thing.what {
-                    writing.0.entry(Writing::cell(text.at)).or_default().push((at, text.at, text.size));
+                    writing.places.entry(Writing::cell(text.at)).or_default().push((at, text.at, text.size));
                 }
             }
         }
@@ -74,7 +75,7 @@ impl Writing {
         }
         let (x, y) = Writing::cell(text.at);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
-        let near = around.filter_map(|cell| self.0.get(&cell)).flatten();
+        let near = around.filter_map(|cell| self.places.get(&cell)).flatten();
         let same = near.filter(|(_, at, size)| {
             (size - text.size).abs() <= SAME_FRAME
                 && (at.y - text.at.y).abs() <= SAME_FRAME
@@ -83,7 +84,7 @@ impl Writing {
         let mut pages: Vec<usize> = same.map(|(page, ..)| *page).collect();
         pages.sort_unstable();
         pages.dedup();
-        pages.len() >= LEAST_PAGES
+        pages.len() >= self.least
     }
 }
 

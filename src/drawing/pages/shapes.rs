@@ -42,14 +42,16 @@ struct Drawing {
     pages: usize,
 }
 
-/// As many pages show the same at the same place where it is furniture.
-const LEAST_PAGES: usize = 3;
+/// As many pages show the same at the same place where it is furniture: three, or both where there are but two.
+pub(super) fn least_pages(pages: usize) -> usize {
+    pages.clamp(2, 3)
+}
 
 impl Shapes {
     /// Those of pages.
     pub fn of(pages: &[&DrawnPage]) -> Shapes {
         let mut sorted = Sorted::default();
-        let least = LEAST_PAGES.min(pages.len().max(2));
+        let least = least_pages(pages.len());
         let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least };
         for (page, drawn) in pages.iter().enumerate() {
             for (thing, what) in drawn.things.iter().enumerate() {
