@@ -1,6 +1,7 @@
 //! What shows how two pages lie to each other: shapes that both draw, and lines cut off between them.
 
-use std::collections::HashMap;
+use std::cmp::Ordering;
+use std::collections::{HashMap, HashSet};
 
 use kurbo::{Rect, Shape, Vec2};
 
@@ -157,25 +158,25 @@ pub(super) fn by_ends(cut: &[Option<CutPage>], windows: &[Option<Rect>]) -> Vec<
     let mut found = Vec::new();
     for side in [Side::Right, Side::Bottom] {
         let all = candidates(cut, side);
-        let best = |is_it: &dyn Fn(&Neighbours) -> bool| {
-            all.iter().filter(|other| is_it(other)).map(Neighbours::score).max()
-        };
+        let (from, to) = (best_of(&all, |one| one.from), best_of(&all, |one| one.to));
         let is_best = |one: &Neighbours| {
-            let ties = |other: &&Neighbours| {
-                (other.from == one.from || other.to == one.to) && other.score() == one.score()
-            };
-            best(&|other| other.from == one.from || other.to == one.to) == Some(one.score())
-                && all.iter().filter(ties).count() == 1
+            let only = Some(&(one.score(), 1));
+            from.get(&one.from) == only && to.get(&one.to) == only
         };
         let sure: Vec<Neighbours> =
             all.iter().filter(|one| one.met > 1 && one.score() > 0 && is_best(one)).copied().collect();
         let ways = sure.iter().map(|one| one.to as i64 - one.from as i64);
         let mut counted: HashMap<i64, usize> = HashMap::new();
         ways.for_each(|way| *counted.entry(way).or_default() += 1);
-        let usual = counted.into_iter().max_by_key(|(way, count)| (*count, -way.abs())).map(|(way, _)| way);
+        let usual =
+            counted.into_iter().max_by_key(|(way, count)| (*count, -way.abs(), *way)).map(|(way, _)| way);
+        let known_from: HashSet<usize> = sure.iter().map(|one| one.from).collect();
+        let known_to: HashSet<usize> = sure.iter().map(|one| one.to).collect();
         let likely = all.iter().filter(|one| {
-            let is_known = sure.iter().any(|known| known.from == one.from || known.to == one.to);
-            !is_known && one.score() > 0 && Some(one.to as i64 - one.from as i64) == usual
+            !known_from.contains(&one.from)
+                && !known_to.contains(&one.to)
+                && one.score() > 0
+                && Some(one.to as i64 - one.from as i64) == usual
         });
         found.extend(sure.iter().chain(likely).copied());
     }
@@ -186,6 +187,20 @@ pub(super) fn by_ends(cut: &[Option<CutPage>], windows: &[Option<Rect>]) -> Vec<
             Some(Link { from: one.from, to: one.to, shift, votes: usize::try_from(one.score()).unwrap_or(0) })
         })
         .collect()
+}
+
+/// The best score of each page, and how many have it.
+fn best_of(all: &[Neighbours], page: impl Fn(&Neighbours) -> usize) -> HashMap<usize, (i64, usize)> {
+    let mut best: HashMap<usize, (i64, usize)> = HashMap::new();
+    for one in all {
+        let known = best.entry(page(one)).or_insert((i64::MIN, 0));
+        match one.score().cmp(&known.0) {
+            Ordering::Greater => *known = (one.score(), 1),
+            Ordering::Equal => known.1 += 1,
+            Ordering::Less => {}
+        }
+    }
+    best
 }
 
 fn candidates(cut: &[Option<CutPage>], side: Side) -> Vec<Neighbours> {
