@@ -7,6 +7,7 @@
 //! ```text
 //! bytes ── svg ──> nodes ──> DrawnFile
 //! bytes ── pdf ────────────> DrawnFile
+//! pages of a DrawnFile ── pages ──> one DrawnPage
 //! ```
 //!
 //! Files are hostile until shown otherwise: each is read on a thread of its own with a stack of its own, and everything
