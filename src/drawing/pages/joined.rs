@@ -35,6 +35,8 @@ pub(super) enum Lines {
 #[derive(Debug, Default)]
 pub(super) struct Joined {
     pub things: Vec<DrawnThing>,
+    /// The test square or bar of its first page, and its writing.
+    pub checks: Vec<DrawnThing>,
     pub clips: Clips,
     /// How far lines or shapes miss each other where pages meet, at the most, mm.
     pub miss: f64,
@@ -57,10 +59,15 @@ impl Joined {
             let page = known.pages[first.page];
             let kept = furniture::test_shape(page, first.page, known.shapes, known.windows[first.page]);
             for thing in kept {
-                joined.things.push(moved(&page.things[thing], first.origin, None));
+                joined.checks.push(moved(&page.things[thing], first.origin, None));
             }
         }
         joined
+    }
+
+    /// The drawing, and what checks its scale.
+    pub fn all(&self) -> impl Iterator<Item = &DrawnThing> {
+        self.things.iter().chain(&self.checks)
     }
 
     fn add_page(
@@ -381,5 +388,5 @@ pub(super) fn all_moved(joined: &Joined, by: Vec2, clips: &mut Clips) -> Vec<Dra
         now.push(clips.add(clip.shapes.iter().map(shape).collect(), around));
     }
     let clip = |thing: &DrawnThing| thing.clip.map(|clip| now[clip.index()]);
-    joined.things.iter().map(|thing| moved(thing, by, clip(thing))).collect()
+    joined.all().map(|thing| moved(thing, by, clip(thing))).collect()
 }

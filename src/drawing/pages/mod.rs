@@ -228,7 +228,7 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<St
     for sheet in &laid.sheets {
         let joined = Joined::of(sheet, known, lines);
         let windows = sheet.0.iter().filter_map(|placed| window_of(placed, known));
-        let drawn = windows.chain(joined.things.iter().filter_map(joined::bounds)).reduce(|a, b| a.union(b));
+        let drawn = windows.chain(joined.all().filter_map(joined::bounds)).reduce(|a, b| a.union(b));
         let bounds = drawn.unwrap_or(Rect::ZERO);
         let by = match all {
             None => Vec2::ZERO,
