@@ -189,3 +189,17 @@ pub enum EdgeEnd {
     /// Its last.
     Last,
 }
+
+/// What may be changed of an edge without drawing it anew.
+pub struct EdgeSettings<'a> {
+    /// How it is finished.
+    pub finish: &'a mut Finish,
+    /// What is added for cutting.
+    pub allowance: &'a mut Length,
+    /// Whether it lies on the selvedge.
+    pub selvedge: &'a mut Selvedge,
+    /// Whether it is meant to be sewn to nothing here.
+    pub unsewn: &'a mut Unsewn,
+    /// What original edges it consists of.
+    pub origins: &'a mut Vec<Origin>,
+}

@@ -50,7 +50,7 @@ pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartShape, Mouth, Press};
-pub use edge::{CornerShape, Edge, EdgeEnd, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
+pub use edge::{CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Origin, Selvedge, ShapedCorner, Unsewn};
 pub use line::{Line, LineError};
 pub use marks::{Arrows, GirthUse, Grainline, Kept, Level, Mark, NamedPoint, Notch, NotchCount, StyleLine};
 pub(crate) use names::MIRRORED_HALF;
@@ -63,7 +63,7 @@ pub use orient::{
     Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners,
     unwritable_direction,
 };
-pub use piece::{EdgeId, EdgeSettings, OnOutline, Piece, PieceFields};
+pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{

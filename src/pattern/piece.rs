@@ -3,11 +3,10 @@
 use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::weld::{outline_of, refuse_name_twice, turn_round, weld};
 use crate::pattern::{
-    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, Finish, Grainline, Kept,
-    Level, LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose, Refusal, RefusalKind,
-    ShapedCorner, StyleLine,
+    ClothName, CornerShape, Cut, Dart, DartName, DartShape, Edge, EdgeName, EdgeRef, EdgeSettings, Finish,
+    Grainline, Kept, Level, LevelName, Mark, Mouth, NamedPoint, Notch, PieceName, PointName, Purpose,
+    Refusal, RefusalKind, ShapedCorner, StyleLine,
 };
-use crate::units::Length;
 
 /// How an edge stands within its piece, counted clockwise from the first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -497,18 +496,4 @@ pub struct OnOutline {
     pub at: f64,
     /// Distance of the point asked for, mm.
     pub distance: f64,
-}
-
-/// What may be changed of an edge without drawing it anew.
-pub struct EdgeSettings<'a> {
-    /// How it is finished.
-    pub finish: &'a mut Finish,
-    /// What is added for cutting.
-    pub allowance: &'a mut Length,
-    /// Whether it lies on the selvedge.
-    pub selvedge: &'a mut crate::pattern::Selvedge,
-    /// Whether it is meant to be sewn to nothing here.
-    pub unsewn: &'a mut crate::pattern::Unsewn,
-    /// What original edges it consists of.
-    pub origins: &'a mut Vec<crate::pattern::Origin>,
 }

@@ -82,7 +82,13 @@ fn found_apart(name: &str, a: &Found, b: &Found) -> f64 {
 
 #[test]
 fn a_drawing_is_found_alike_as_svg_and_as_pdf() {
-    for name in [SKIRT, "skirt-shaped-back-seamlines", "coat-cutting-lines", "dress-cutting-lines"] {
+    for name in [
+        SKIRT,
+        "skirt-shaped-back-seamlines",
+        "coat-cutting-lines",
+        "dress-cutting-lines",
+        "awkward-cutting-lines",
+    ] {
         let as_svg = find(&bytes_of(&format!("{name}.svg")), &Asked::default()).expect("found");
         let as_pdf = find(&bytes_of(&format!("pdf/{name}.pdf")), &Asked::default()).expect("found");
         assert!(!as_svg.outlines.is_empty());
