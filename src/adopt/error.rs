@@ -14,6 +14,14 @@ pub enum AdoptError {
     /// It is no drawing that can be read.
     #[error(transparent)]
     Drawing(#[from] drawing::DrawingError),
+    /// One of several files is no drawing that can be read.
+    #[error("{file}: {error}")]
+    OneOfSeveral {
+        /// What it is called.
+        file: String,
+        /// What is wrong with it.
+        error: drawing::DrawingError,
+    },
     /// The reader itself failed.
     #[error(transparent)]
     Sheet(#[from] ReadError),

@@ -21,6 +21,8 @@ pub struct Found {
     pub size: Option<SizeChoice>,
     /// Closed lines large enough for a piece, the largest first.
     pub outlines: Vec<FoundOutline>,
+    /// Which of them is the frame of the sheet, where it has one.
+    pub frame: Option<usize>,
     /// Why there is none that may be a piece, where there is none.
     pub no_outline: Option<NoOutline>,
     /// All other lines.
@@ -37,6 +39,8 @@ pub struct Found {
     pub notes: Vec<Note>,
     /// The drawing as it is seen.
     pub beneath: Beneath,
+    /// What of its pages is not the drawing, where it has several.
+    pub left_out: Beneath,
 }
 
 impl Found {
@@ -44,6 +48,11 @@ impl Found {
     #[must_use]
     pub fn outline(&self, letter: &str) -> Option<&FoundOutline> {
         self.outlines.iter().find(|outline| outline.letter.as_str() == letter)
+    }
+
+    /// Whether an outline lies in no other one but the frame of the sheet, and is not that.
+    pub(super) fn is_outermost(&self, at: usize) -> bool {
+        self.frame != Some(at) && self.outlines[at].inside.is_none_or(|around| self.frame == Some(around))
     }
 
     /// The line of a letter.

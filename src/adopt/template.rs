@@ -54,13 +54,14 @@ pub fn template(found: &Found, asked: &Asked) -> String {
     let ignored: Vec<String> = found
         .outlines
         .iter()
-        .filter(|outline| outline.inside.is_some() || is_check(outline))
-        .map(|outline| format!("\"{}\"", outline.letter))
+        .enumerate()
+        .filter(|(at, outline)| !found.is_outermost(*at) || is_check(outline))
+        .map(|(_, outline)| format!("\"{}\"", outline.letter))
         .collect();
     let _ = writeln!(map, "ignore = [{}]   # outlines that are no pieces", ignored.join(", "));
     let mut names: Vec<PieceName> = Vec::new();
     for (at, outline) in found.outlines.iter().enumerate() {
-        if outline.inside.is_none() && !is_check(&outline) {
+        if found.is_outermost(at) && !is_check(&outline) {
             let Some(name) = piece_name(found, outline, &names) else { continue };
             piece(&mut map, found, at, outline, &name);
             names.push(name);

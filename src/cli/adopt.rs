@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use clap::{Args, ValueHint};
 use retrue::adopt::{
-    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
+    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, OneFile, ScaleSource,
     SizeChoice,
 };
 use retrue::advice;
@@ -36,9 +36,9 @@ use crate::cli::report::{self, AdoptReport, AdoptedReport, VerdictReport};
 /// map to fill in with --map-template, then make the pattern sheet with --map.
 #[derive(Clone, Debug, Args)]
 pub struct AdoptCommand {
-    /// The drawing, a PDF or SVG file, or - for standard input.
-    #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source())]
-    drawing: Source,
+    /// The drawing, a PDF or SVG file, or - for standard input; several where its pages are several files.
+    #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source(), required = true)]
+    drawing: Vec<Source>,
     /// Draw what was found, each outline with its letter and each edge with its number and length.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     picture: Option<Target>,
@@ -93,12 +93,16 @@ impl AdoptCommand {
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let existing = self.replace.existing();
         self.refuse_targets(existing)?;
-        let name = self.drawing.name();
+        let names: Vec<String> = self.drawing.iter().map(Source::name).collect();
+        let name = names.join(", ");
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
         let asked = self.asked(map.as_ref())?;
-        let bytes = self.drawing.read(FileSort::Drawing)?;
+        let bytes = self.drawing.iter().map(|file| file.read(FileSort::Drawing));
+        let bytes = bytes.collect::<Result<Vec<_>, _>>()?;
         self.refuse_targets(existing)?;
-        let found = with_progress(messages, &name, || adopt::find(&bytes, &asked))
+        let files = names.iter().zip(&bytes).map(|(name, bytes)| OneFile { name, bytes });
+        let files: Vec<OneFile<'_>> = files.collect();
+        let found = with_progress(messages, &name, || adopt::find_in_several(&files, &asked))
             .map_err(|error| failure(&name, map.as_ref(), &error))?;
         self.tell_notes(&name, &found, messages);
         if let Some(target) = &self.picture {
@@ -299,6 +303,7 @@ fn map_failure(text: &Arc<UserText>, error: &MapError) -> Failure {
 fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
     match (error, map) {
         (AdoptError::Drawing(error), _) => Failure::in_drawing(name, error),
+        (AdoptError::OneOfSeveral { file, error }, _) => Failure::in_drawing(file, error),
         (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
         (AdoptError::Map(error), Some(map)) => map.failure(error),
         (AdoptError::Pages { .. }, _) => {

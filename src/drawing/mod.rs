@@ -34,6 +34,8 @@ mod note;
 pub mod number;
 pub mod pages;
 mod pdf;
+mod said_length;
+mod several;
 mod svg;
 mod unit;
 
@@ -51,6 +53,7 @@ pub use drawn::{
 pub use error::{DrawingError, NamedElement};
 pub use note::Note;
 pub use pdf::Password;
+pub(crate) use said_length::lengths_in;
 pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
 pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
 

@@ -5,6 +5,13 @@
 /// Writers round to a hundredth of a point, 0.0035 mm, each point by itself.
 pub const SAME_SHAPE: f64 = 0.02;
 
+/// Reading: two lines are of one form where each point of the one, drawn as large as the other, lies this near to that of
+/// the other (as a share of their size).
+///
+/// A piece that an overview shows 30 mm large is rounded to a hundredth of a point, 0.0001 of it; writers that round to a
+/// tenth, to 0.0012 of it.
+pub const SAME_FORM: f64 = 0.003;
+
 /// Reading: what stands this near to the same place of several pages stands at the same place (mm).
 pub const SAME_PLACE_OF_PAGES: f64 = 0.05;
 
@@ -17,6 +24,11 @@ pub const SAME_SHIFT: f64 = 0.04;
 ///
 /// Ten steps, each as far off as one shift may be told from another.
 pub const OFF_GRID: f64 = 0.4;
+
+/// Reading: with two pages only, what stands on both at the same place belongs to them this near to their edge (mm).
+///
+/// Bars, names and notes of a page stand in its margin; of two pages a piece may stand at the same place as well.
+pub const IN_MARGIN: f64 = 25.0;
 
 /// Reading: how far two ends of a line cut at a page's edge may miss each other, across the line (mm).
 ///
@@ -50,8 +62,14 @@ pub const LEAST_STEP_OF_PAGE: f64 = 0.5;
 /// Reading: how far apart drawings of one file are laid (mm).
 pub const DRAWINGS_APART: f64 = 50.0;
 
-/// Reading: squares and bars printed to check the scale measure from this to that (mm).
+/// Reading: squares and bars printed to check the scale measure from this to that (mm); shorter ones serve to measure
+/// nothing else by.
 pub const TEST_SHAPE: [f64; 2] = [20.0, 110.0];
+
+/// Reading: how much longer a test square may be one way than the other (a share).
+///
+/// A drawing that was scaled across and down by different factors differs by less; patches and pockets by more.
+pub const TEST_SQUARE: f64 = 0.06;
 
 /// Reading: how far from a test square or bar its writing stands (mm).
 pub const TEST_LABEL_REACH: f64 = 20.0;

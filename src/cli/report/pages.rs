@@ -53,6 +53,7 @@ impl PagesReport {
                 PutTogetherBy::Shapes => "shapes",
                 PutTogetherBy::CutLines => "cut-lines",
                 PutTogetherBy::Frames => "frames",
+                PutTogetherBy::WholePages => "whole-pages",
             },
             drawings: told.drawings.iter().map(PagesOfDrawingReport::of).collect(),
             miss: rounded(told.miss),
@@ -63,10 +64,10 @@ impl PagesReport {
 
 impl PagesOfDrawingReport {
     fn of(drawing: &PagesOfDrawing) -> PagesOfDrawingReport {
-        let pages = drawing.pages.iter().map(|(page, cell)| PageReport {
-            page: page.clone(),
-            column: cell.column + 1,
-            row: cell.row + 1,
+        let pages = drawing.pages.iter().map(|page| PageReport {
+            page: page.name.clone(),
+            column: page.cell.column + 1,
+            row: page.cell.row + 1,
         });
         let missing = drawing.missing.iter().map(|missing| MissingPageReport {
             column: missing.cell.column + 1,

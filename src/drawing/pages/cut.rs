@@ -1,6 +1,6 @@
 //! The lines of a page as its window cuts them off.
 
-use kurbo::{BezPath, Rect, Vec2};
+use kurbo::{BezPath, ParamCurve, Point, Rect, Vec2};
 
 use super::furniture;
 use super::shapes::Shapes;
@@ -33,6 +33,16 @@ pub(super) enum WhichEnd {
 pub(super) struct Part {
     pub thing: usize,
     pub path: BezPath,
+}
+
+impl Part {
+    /// Where it ends.
+    pub fn place(&self, end: WhichEnd) -> Option<Point> {
+        match end {
+            WhichEnd::Start => self.path.segments().next().map(|first| first.start()),
+            WhichEnd::End => self.path.segments().last().map(|last| last.end()),
+        }
+    }
 }
 
 /// The lines of a page as its window shows them.

@@ -159,7 +159,8 @@ pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
     sheets.into_iter().map(Sheet::from_zero).collect()
 }
 
-/// Places single pages by their number, where the pages before and after them are placed and as many cells lie between.
+/// Places single pages by their number, where the pages before and after them are placed and as many cells lie between, or
+/// where there are cells before the first that is placed.
 pub(super) fn fill_in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: Step) {
     let (columns, rows) = sheet.extent();
     let by_rows = |cell: Cell| cell.row * columns + cell.column;
@@ -174,6 +175,19 @@ pub(super) fn fill_in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: St
         (false, false) => return,
     };
     let place_of = |cell: Cell| if rises(&by_rows) { by_rows(cell) } else { by_columns(cell) };
+    let mut found: Vec<Placed> = Vec::new();
+    let mut put = |page: usize, place: i32, near: Placed| {
+        let cell = cell_at(place);
+        let on = Cell { column: cell.column - near.cell.column, row: cell.row - near.cell.row };
+        found.push(Placed { page, cell, origin: near.origin + step.place(on) });
+    };
+    if let Some(first) = placed.first() {
+        let (mut page, mut place) = (first.page, place_of(first.cell));
+        while page > 0 && place > 0 && single.contains(&(page - 1)) {
+            (page, place) = (page - 1, place - 1);
+            put(page, place, *first);
+        }
+    }
     for two in placed.windows(2) {
         let pages = two[0].page + 1..two[1].page;
         let (from, to) = (place_of(two[0].cell), place_of(two[1].cell));
@@ -181,13 +195,9 @@ pub(super) fn fill_in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: St
         if pages.is_empty() || !fits || !pages.clone().all(|page| single.contains(&page)) {
             continue;
         }
-        for page in pages {
-            let cell = cell_at(from + (page - two[0].page) as i32);
-            let near = two[0];
-            let on = Cell { column: cell.column - near.cell.column, row: cell.row - near.cell.row };
-            sheet.0.push(Placed { page, cell, origin: near.origin + step.place(on) });
-            single.retain(|other| *other != page);
-        }
+        pages.for_each(|page| put(page, from + (page - two[0].page) as i32, two[0]));
     }
+    single.retain(|page| !found.iter().any(|placed| placed.page == *page));
+    sheet.0.extend(found);
     sheet.0.sort_by_key(|placed| placed.page);
 }

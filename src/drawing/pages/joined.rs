@@ -4,14 +4,14 @@ use std::collections::{HashMap, HashSet};
 
 use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Shape, Vec2};
 
-use super::cut::{CutPage, WhichEnd};
+use super::cut::{CutEnd, CutPage, WhichEnd};
 use super::furniture::{self, Writing};
 use super::grid::{Cell, Placed, Sheet};
 use super::links::{met, runs_off};
 use super::shapes::{ShapeId, Shapes};
 use super::window::{Side, line_of};
 use crate::drawing::drawn::{ClipId, ClipShape, Clips, Drawn, DrawnPage, DrawnThing, SeenAs};
-use crate::tolerance::SAME_FRAME;
+use crate::tolerance::{CUT_AT_FRAME, LEAST_CUT_ANGLE, SAME_FRAME, SHORT_PART};
 
 /// Pages, and what is known of them.
 #[derive(Clone, Copy)]
@@ -37,6 +37,8 @@ pub(super) struct Joined {
     pub things: Vec<DrawnThing>,
     /// The test square or bar of its first page, and its writing.
     pub checks: Vec<DrawnThing>,
+    /// What of its pages is not the drawing.
+    pub left_out: Vec<DrawnThing>,
     pub clips: Clips,
     /// How far lines or shapes miss each other where pages meet, at the most, mm.
     pub miss: f64,
@@ -79,13 +81,16 @@ impl Joined {
     ) {
         let page = known.pages[placed.page];
         let window = known.windows[placed.page];
-        let clips = self.add_clips(page, placed.origin);
+        let clips = self.add_clips(page, placed.origin, window);
         let is_cut: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
         for (at, thing) in page.things.iter().enumerate() {
             match &thing.what {
                 Drawn::Shape { .. } => {
-                    let left_out = furniture::is_left_out(page, (placed.page, at), known.shapes, window);
-                    if left_out || is_cut.contains(&at) || self.is_known(placed, known, at, seen) {
+                    if furniture::is_left_out(page, (placed.page, at), known.shapes, window) {
+                        self.left_out.push(moved(thing, placed.origin, None));
+                        continue;
+                    }
+                    if is_cut.contains(&at) || self.is_known(placed, known, at, seen) {
                         continue;
                     }
                 }
@@ -93,7 +98,11 @@ impl Joined {
                     let place = text.at + placed.origin;
                     let rounded = |x: f64| (x / (2.0 * SAME_FRAME)).round() as i64;
                     let key = (text.words.clone(), rounded(place.x), rounded(place.y));
-                    if known.writing.is_of_page(text, window) || !texts.insert(key) {
+                    if known.writing.is_of_page(text, window) {
+                        self.left_out.push(moved(thing, placed.origin, None));
+                        continue;
+                    }
+                    if !texts.insert(key) {
                         continue;
                     }
                 }
@@ -130,13 +139,16 @@ impl Joined {
         }
     }
 
-    /// The clips of a page but those by which it shows its part of the drawing.
-    fn add_clips(&mut self, page: &DrawnPage, origin: Vec2) -> Vec<Option<ClipId>> {
+    /// The clips of a page but those by which it shows its part of the drawing: upright rectangles that hide nothing
+    /// within its window. Some writers draw one around each line that leaves it.
+    fn add_clips(&mut self, page: &DrawnPage, origin: Vec2, window: Option<Rect>) -> Vec<Option<ClipId>> {
+        let within = within_clips(page, window);
         let mut now: Vec<Option<ClipId>> = Vec::new();
-        for clip in page.clips.iter() {
+        for (clip, within) in page.clips.iter().zip(within) {
             let around = clip.around.and_then(|around| now.get(around.index()).copied().flatten());
-            let is_page =
-                matches!(clip.shapes.as_slice(), [only] if super::window::upright(&only.path).is_some());
+            let hides_nothing = |rect: Rect| within.is_none_or(|within| holds(rect, within));
+            let is_page = matches!(clip.shapes.as_slice(),
+                [only] if super::window::rectangle(&only.path).is_some_and(hides_nothing));
             now.push(if is_page {
                 around
             } else {
@@ -159,8 +171,20 @@ impl Joined {
                 let beside = sheet.0.iter().position(|other| other.cell == next);
                 let others = beside.map(|other| cut[other].at(side.opposite())).unwrap_or_default();
                 let pairs = met(&ends, &others);
-                if ends.len() > pairs.len() {
-                    *self.loose.entry(next).or_default() += ends.len() - pairs.len();
+                let is_met = |end: &CutEnd| pairs.iter().any(|(one, ..)| std::ptr::eq(*one, end));
+                let unmet: Vec<&CutEnd> = ends.iter().copied().filter(|end| !is_met(end)).collect();
+                let corners = match known.windows[placed.page] {
+                    Some(window) => corners_at(&unmet, &cut[at], side, window, placed.origin),
+                    None => Vec::new(),
+                };
+                for (one, two, corner) in &corners {
+                    let (a, b) = ((PartOf(at, one.part), one.end), (PartOf(at, two.part), two.end));
+                    joins.insert(a, (b.0, b.1, *corner));
+                    joins.insert(b, (a.0, a.1, *corner));
+                }
+                let loose = unmet.len() - 2 * corners.len();
+                if loose > 0 {
+                    *self.loose.entry(next).or_default() += loose;
                 }
                 let (Some(other), Some(window), Side::Right | Side::Bottom) =
                     (beside, known.windows[placed.page], side)
@@ -235,6 +259,31 @@ impl Joined {
             }
         }
     }
+}
+
+/// What of each clip's things lies within a page's window: the box around it, none where nothing does.
+fn within_clips(page: &DrawnPage, window: Option<Rect>) -> Vec<Option<Rect>> {
+    let mut within: Vec<Option<Rect>> = page.clips.iter().map(|_| None).collect();
+    for thing in &page.things {
+        let (Some(_), Some(bounds)) = (thing.clip, bounds(thing)) else { continue };
+        let seen = match window.or(page.seen) {
+            Some(window) if window.x0 > bounds.x1 || bounds.x0 > window.x1 => continue,
+            Some(window) if window.y0 > bounds.y1 || bounds.y0 > window.y1 => continue,
+            Some(window) => bounds.intersect(window),
+            None => bounds,
+        };
+        for (id, _) in page.clips.outward(thing.clip) {
+            let known = &mut within[id.index()];
+            *known = Some(known.map_or(seen, |known| known.union(seen)));
+        }
+    }
+    within
+}
+
+/// Whether a box lies within another, as nearly as frames are told apart.
+fn holds(outer: Rect, inner: Rect) -> bool {
+    let outer = outer.inflate(SAME_FRAME, SAME_FRAME);
+    outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && inner.x1 <= outer.x1 && inner.y1 <= outer.y1
 }
 
 /// Shapes that were taken, each with its page and its place on the sheet.
@@ -322,15 +371,68 @@ fn on_side(own: Rect, side: Side, along: f64) -> Point {
 fn between(path: &BezPath, enter: WhichEnd, from: Option<Point>, to: Option<Point>) -> Vec<PathSeg> {
     let mut segments: Vec<PathSeg> = path.segments().collect();
     if enter == WhichEnd::End {
-        segments = segments.iter().rev().map(PathSeg::reverse).collect();
+        segments = reversed(&segments);
     }
-    if let (Some(from), Some(first)) = (from, segments.first_mut()) {
-        *first = with_end(&first.reverse(), from).reverse();
+    if let Some(from) = from {
+        segments = reversed(&segments);
+        carried_on(&mut segments, from);
+        segments = reversed(&segments);
     }
-    if let (Some(to), Some(last)) = (to, segments.last_mut()) {
-        *last = with_end(last, to);
+    if let Some(to) = to {
+        carried_on(&mut segments, to);
     }
     segments
+}
+
+fn reversed(segments: &[PathSeg]) -> Vec<PathSeg> {
+    segments.iter().rev().map(PathSeg::reverse).collect()
+}
+
+/// Corners that pages lose which cut lines short: two lines of a page that end at one side and, carried on straight, meet
+/// at it. On the sheet.
+fn corners_at<'a>(
+    unmet: &[&'a CutEnd],
+    cut: &CutPage,
+    side: Side,
+    window: Rect,
+    origin: Vec2,
+) -> Vec<(&'a CutEnd, &'a CutEnd, Point)> {
+    /// Ends at one side that are looked at.
+    const MOST: usize = 100;
+    let unmet = &unmet[..unmet.len().min(MOST)];
+    let place = |end: &CutEnd| cut.parts[end.part].place(end.end);
+    let mut used = vec![false; unmet.len()];
+    let mut corners = Vec::new();
+    for (i, one) in unmet.iter().enumerate() {
+        for (j, two) in unmet.iter().enumerate().skip(i + 1) {
+            let (Some(from), Some(to)) = (place(one), place(two)) else { continue };
+            let crossed = one.out.cross(two.out);
+            if used[i] || used[j] || crossed.abs() < LEAST_CUT_ANGLE {
+                continue;
+            }
+            let ahead = (to - from).cross(two.out) / crossed;
+            let behind = (to - from).cross(one.out) / crossed;
+            let corner = from + one.out * ahead;
+            let is_at_side = side.inside_by(window, corner).abs() <= CUT_AT_FRAME;
+            if ahead >= 0.0 && behind >= 0.0 && is_at_side {
+                (used[i], used[j]) = (true, true);
+                corners.push((*one, *two, corner + origin));
+            }
+        }
+    }
+    corners
+}
+
+/// A line to its new end: carried on straight where it was cut short, else with its end moved.
+fn carried_on(segments: &mut Vec<PathSeg>, to: Point) {
+    let Some(last) = segments.last_mut() else { return };
+    let end = kurbo::ParamCurve::end(last);
+    let is_ahead = super::window::way_out(last).is_some_and(|out| (to - end).dot(out) > SHORT_PART);
+    if is_ahead && !matches!(last, PathSeg::Line(_)) {
+        segments.push(PathSeg::Line(kurbo::Line::new(end, to)));
+    } else {
+        *last = with_end(last, to);
+    }
 }
 
 /// A segment with its end moved, and the handle at it.
@@ -353,7 +455,7 @@ fn with_end(segment: &PathSeg, to: Point) -> PathSeg {
 }
 
 /// A thing as far on.
-fn moved(thing: &DrawnThing, by: Vec2, clip: Option<ClipId>) -> DrawnThing {
+pub(super) fn moved(thing: &DrawnThing, by: Vec2, clip: Option<ClipId>) -> DrawnThing {
     let on = Affine::translate(by);
     let what = match &thing.what {
         Drawn::Shape { path, paint } => Drawn::Shape { path: on * path, paint: paint.clone() },

@@ -87,18 +87,14 @@ fn vote(voted: &mut Vec<Voted>, shift: Vec2, running_off: usize) {
     }
 }
 
-/// The shift that most shapes agree in, where twice as many do as in any other.
+/// The shift that most shapes agree in, where twice as many do as in any other. Each distinct shape has one vote, whether it
+/// runs off a page or not.
 fn chosen(from: usize, to: usize, voted: &[Voted]) -> Option<Link> {
-    let weight = |voted: &Voted| voted.votes + voted.running_off;
-    let best = voted.iter().max_by_key(|voted| weight(voted))?;
-    let second = voted.iter().filter(|other| !std::ptr::eq(*other, best)).map(weight).max().unwrap_or(0);
+    let best = voted.iter().max_by_key(|voted| voted.votes)?;
+    let others = voted.iter().filter(|other| !std::ptr::eq(*other, best));
+    let second = others.map(|other| other.votes).max().unwrap_or(0);
     let enough = best.running_off > 0 || best.votes >= LEAST_WHOLE;
-    (enough && weight(best) >= 2 * second).then_some(Link {
-        from,
-        to,
-        shift: best.shift,
-        votes: weight(best),
-    })
+    (enough && best.votes >= 2 * second).then_some(Link { from, to, shift: best.shift, votes: best.votes })
 }
 
 /// Whether a shape goes on beyond its page's window.

@@ -15,6 +15,7 @@ mod furniture;
 mod grid;
 mod joined;
 mod links;
+mod overview;
 mod shapes;
 #[cfg(test)]
 mod tests;
@@ -25,9 +26,9 @@ use kurbo::{BezPath, Rect, Shape, Size, Vec2};
 
 pub use choice::{PageChoice, PageChoiceError, PageGrid, PageOrder};
 pub use grid::Cell;
-pub use told::{MissingPage, PageSide, PagesOfDrawing, PutTogetherBy, PutTogetherTold};
+pub use told::{MissingPage, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold};
 
-use super::drawn::{Clips, Drawn, DrawnPage};
+use super::drawn::{Clips, Drawn, DrawnPage, DrawnThing};
 use crate::tolerance::DRAWINGS_APART;
 use cut::CutPage;
 use furniture::Writing;
@@ -41,6 +42,8 @@ use window::{Sort, Telling, Windows, within};
 pub struct PutTogether {
     /// All of them as one.
     pub page: DrawnPage,
+    /// What of them is not the drawing: frames, joining marks, names of pages; where it would lie in it.
+    pub left_out: Vec<DrawnThing>,
     /// How it was done.
     pub told: PutTogetherTold,
 }
@@ -48,7 +51,7 @@ pub struct PutTogether {
 /// Why pages cannot be put together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum PagesApart {
-    /// Nothing shows how they lie.
+    /// Lines run off them, and nothing shows how they lie.
     #[error(
         "nothing shows how its pages lie: no shape is drawn on two of them, and no line goes on from one to another"
     )]
@@ -112,7 +115,9 @@ impl Laid {
         let page = page.unwrap_or(Size::new(1.0, 1.0));
         let step = match by {
             PutTogetherBy::Shapes => Step::of(links, page),
-            PutTogetherBy::CutLines | PutTogetherBy::Frames => Step(Vec2::new(page.width, page.height)),
+            PutTogetherBy::CutLines | PutTogetherBy::Frames | PutTogetherBy::WholePages => {
+                Step(Vec2::new(page.width, page.height))
+            }
         };
         Laid { sheets: grid::lay(pages.len(), links, step), windows, step, by }
     }
@@ -149,20 +154,27 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
     let by_lines = Laid::of(pages, windows, &links, PutTogetherBy::CutLines);
     let mut laid = if by_shapes.linked() >= by_lines.linked() { by_shapes } else { by_lines };
     if laid.linked() == 0 {
-        return Err(PagesApart::NothingShared);
+        return by_itself(pages, &shapes).ok_or(PagesApart::NothingShared);
     }
     let (mut sheets, single): (Vec<Sheet>, Vec<Sheet>) =
         std::mem::take(&mut laid.sheets).into_iter().partition(|sheet| sheet.0.len() > 1);
     let single = single.iter().flat_map(|sheet| &sheet.0).map(|placed| placed.page);
-    let (mut framed, mut left_out): (Vec<usize>, Vec<usize>) =
-        single.partition(|page| laid.windows.from != Sort::Seen && laid.windows.of[*page].is_some());
+    let drawn_on: Vec<&DrawnPage> =
+        sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| pages[placed.page]).collect();
+    let may_belong = |page: &usize| {
+        laid.windows.from != Sort::Seen
+            && laid.windows.of[*page].is_some()
+            && !overview::is_overview(pages[*page], &drawn_on)
+    };
+    let (mut framed, mut left_out): (Vec<usize>, Vec<usize>) = single.partition(may_belong);
     for sheet in &mut sheets {
         grid::fill_in_order(sheet, &mut framed, laid.step);
     }
+    let first = sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| placed.page).min();
     let writing = Writing::of(pages);
     let is_drawn_on = |page: &usize| {
         let known = laid.known(pages, &shapes, &writing);
-        !Joined::of(&alone(*page), known, Lines::InParts).things.is_empty()
+        Some(*page) > first && !Joined::of(&alone(*page), known, Lines::InParts).things.is_empty()
     };
     let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
     left_out.extend(empty);
@@ -172,6 +184,24 @@ fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
     laid.sheets = sheets;
     let left_out = left_out.into_iter().map(|page| pages[page].name()).collect();
     Ok(together(pages, &shapes, &laid, left_out))
+}
+
+/// Each page by itself, where something is drawn on them and no line runs off any.
+fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
+    let windows = window::windows(pages, Telling::Clips);
+    let mut laid = Laid::of(pages, windows, &[], PutTogetherBy::WholePages);
+    let things = |page: usize| (0..pages[page].things.len()).map(move |thing| (page, thing));
+    let is_own = |(page, thing): &(usize, usize)| {
+        let is_shape = shapes.id(*page, *thing).is_some();
+        is_shape && !furniture::is_left_out(pages[*page], (*page, *thing), shapes, laid.windows.of[*page])
+    };
+    let own: Vec<(usize, usize)> = (0..pages.len()).flat_map(things).filter(is_own).collect();
+    let runs_off = |(page, thing): &(usize, usize)| links::runs_off(pages, &laid.windows.of, *page, *thing);
+    if own.is_empty() || own.iter().any(runs_off) {
+        return None;
+    }
+    laid.sheets = (0..pages.len()).map(alone).collect();
+    Some(together(pages, shapes, &laid, Vec::new()))
 }
 
 fn alone(page: usize) -> Sheet {
@@ -219,9 +249,9 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<St
     let known = laid.known(pages, shapes, &writing);
     let lines = match laid.by {
         PutTogetherBy::Shapes => Lines::Whole,
-        PutTogetherBy::CutLines | PutTogetherBy::Frames => Lines::InParts,
+        PutTogetherBy::CutLines | PutTogetherBy::Frames | PutTogetherBy::WholePages => Lines::InParts,
     };
-    let (mut things, mut clips) = (Vec::new(), Clips::default());
+    let (mut things, mut not_drawing, mut clips) = (Vec::new(), Vec::new(), Clips::default());
     let (mut miss, mut right): (f64, f64) = (0.0, 0.0);
     let mut all: Option<Rect> = None;
     let mut drawings = Vec::new();
@@ -238,11 +268,18 @@ fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<St
         all = Some(all.map_or(bounds, |all| all.union(bounds + by)));
         miss = miss.max(joined.miss);
         things.extend(joined::all_moved(&joined, by, &mut clips));
-        drawings.push(pages_of_drawing(sheet, &joined, known, laid, lines));
+        not_drawing.extend(joined.left_out.iter().map(|thing| joined::moved(thing, by, None)));
+        drawings.push(pages_of_drawing(sheet, &joined, known, laid, (lines, by)));
     }
     let number = laid.sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| pages[placed.page].number).min();
     let page = DrawnPage { number: number.unwrap_or(1), label: None, seen: all, whole: all, things, clips };
-    PutTogether { page, told: PutTogetherTold { by: laid.by, drawings, miss, left_out } }
+    let told = PutTogetherTold { by: laid.by, drawings, miss, left_out };
+    PutTogether { page, left_out: not_drawing, told }
+}
+
+fn placed_page(placed: &Placed, known: Known<'_>, by: Vec2) -> PlacedPage {
+    let window = window_of(placed, known).map(|window| window + by);
+    PlacedPage { name: known.pages[placed.page].name(), cell: placed.cell, window }
 }
 
 fn window_of(placed: &Placed, known: Known<'_>) -> Option<Rect> {
@@ -255,14 +292,14 @@ fn pages_of_drawing(
     joined: &Joined,
     known: Known<'_>,
     laid: &Laid,
-    lines: Lines,
+    (lines, by): (Lines, Vec2),
 ) -> PagesOfDrawing {
     let (columns, rows) = sheet.extent();
     let over = |count: i32, overlap: f64| if count > 1 { overlap } else { 0.0 };
     PagesOfDrawing {
         columns: usize::try_from(columns).unwrap_or(0),
         rows: usize::try_from(rows).unwrap_or(0),
-        pages: sheet.0.iter().map(|placed| (known.pages[placed.page].name(), placed.cell)).collect(),
+        pages: sheet.0.iter().map(|placed| placed_page(placed, known, by)).collect(),
         overlap: [over(columns, known.overlap.x), over(rows, known.overlap.y)],
         unmet: joined
             .loose

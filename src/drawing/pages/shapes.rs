@@ -31,6 +31,8 @@ pub(super) struct Shapes {
     of: HashMap<(usize, usize), Drawing>,
     /// As many pages show the same at the same place where it is furniture.
     least: usize,
+    /// Those that are furniture anywhere.
+    furniture: HashSet<ShapeId>,
 }
 
 /// A shape as it is drawn.
@@ -42,9 +44,12 @@ struct Drawing {
     pages: usize,
 }
 
-/// As many pages show the same at the same place where it is furniture: three, or both where there are but two.
+/// As many pages show the same at the same place where it is furniture, whatever it is.
+const MANY: usize = 3;
+
+/// As many pages show the same at the same place where it may be furniture: three, or both where there are but two.
 pub(super) fn least_pages(pages: usize) -> usize {
-    pages.clamp(2, 3)
+    pages.clamp(2, MANY)
 }
 
 impl Shapes {
@@ -52,7 +57,7 @@ impl Shapes {
     pub fn of(pages: &[&DrawnPage]) -> Shapes {
         let mut sorted = Sorted::default();
         let least = least_pages(pages.len());
-        let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least };
+        let mut shapes = Shapes { places: Vec::new(), of: HashMap::new(), least, furniture: HashSet::new() };
         for (page, drawn) in pages.iter().enumerate() {
             for (thing, what) in drawn.things.iter().enumerate() {
                 let Drawn::Shape { path, paint } = &what.what else { continue };
@@ -69,6 +74,9 @@ impl Shapes {
             for (place, pages) in places.iter().zip(pages_at(places)) {
                 if let Some(drawing) = shapes.of.get_mut(&(place.page, place.thing)) {
                     drawing.pages = pages;
+                    if pages >= least {
+                        shapes.furniture.insert(drawing.id);
+                    }
                 }
             }
         }
@@ -96,7 +104,17 @@ impl Shapes {
         self.of.get(&(page, thing)).map_or(0, |drawing| drawing.pages)
     }
 
-    /// Whether a thing stands at the same place of many pages.
+    /// Whether the same is furniture of some page, wherever a thing itself stands.
+    pub fn is_furniture_elsewhere(&self, page: usize, thing: usize) -> bool {
+        self.of.get(&(page, thing)).is_some_and(|drawing| self.furniture.contains(&drawing.id))
+    }
+
+    /// Whether there are so many pages that what stands at the same place of them is furniture, whatever it is.
+    pub fn are_many_pages(&self) -> bool {
+        self.least == MANY
+    }
+
+    /// Whether a thing stands at the same place of many pages, or of both.
     pub fn is_furniture(&self, page: usize, thing: usize) -> bool {
         self.pages_with(page, thing) >= self.least
     }
@@ -165,7 +183,7 @@ impl Sorted {
 }
 
 /// The sorts of a line's parts, and its points as they lie from the first.
-fn described(path: &BezPath) -> (Vec<u8>, Vec<Vec2>) {
+pub(super) fn described(path: &BezPath) -> (Vec<u8>, Vec<Vec2>) {
     let first = first_point(path).unwrap_or(Point::ORIGIN);
     let mut kinds = Vec::new();
     let mut points = Vec::new();

@@ -394,7 +394,7 @@ fn two_drawings_in_one_file_lie_beside_each_other() {
     }
 }
 
-/// Pages that share no line, as those of two small pieces: only what is told lays them together.
+/// Pages that share no line, as those of two small pieces, lie by themselves: only what is told lays them together.
 #[test]
 fn a_grid_that_is_told_goes_before_what_is_seen() {
     let print = Print { columns: 2, rows: 1, diamonds: false, ..Print::a4(Shown::CutOff(0.0)) };
@@ -403,12 +403,79 @@ fn a_grid_that_is_told_goes_before_what_is_seen() {
         BezPath::from_svg("M230 60 L330 80 L300 200 Z").expect("a line"),
     ];
     let pages = print.pages(&drawing);
-    assert_eq!(put_together(&pages, &PageChoice::Auto).err(), Some(PagesApart::NothingShared));
+    let by_itself = auto(&pages);
+    assert_eq!((by_itself.told.by, by_itself.told.drawings.len()), (PutTogetherBy::WholePages, 2));
     let told = put_together(&pages, &"2 x 1".parse().expect("a grid")).expect("put together");
     assert_eq!(told.told.by, PutTogetherBy::Frames);
     holds(&told, &drawing, print.window.origin().to_vec2(), MATCHED);
     let beyond = put_together(&pages, &"2 x 1 from 3".parse().expect("a grid"));
     assert_eq!(beyond.err(), Some(PagesApart::NoSuchPage { from: 3, pages: 2 }));
+}
+
+/// Lines that run off two pages, and go on at neither.
+#[test]
+fn pages_that_lead_nowhere_are_refused() {
+    let lines = ["M-20 100 L60 120", "M150 20 L260 40"].map(|line| BezPath::from_svg(line).expect("a line"));
+    let pages: Vec<DrawnPage> = lines
+        .into_iter()
+        .zip(1..)
+        .map(|(line, number)| {
+            let mut page = empty(number, Size::new(210.0, 297.0));
+            page.things.push(thing(number, line));
+            page
+        })
+        .collect();
+    assert_eq!(put_together(&pages, &PageChoice::Auto).err(), Some(PagesApart::NothingShared));
+}
+
+/// A page before the others that shows the pieces small.
+#[test]
+fn an_overview_belongs_to_nothing() {
+    for at in [0, 3] {
+        let print = Print::a4(Shown::Whole);
+        let mut pages = print.pages(&garment());
+        let mut overview = empty(1, print.page);
+        print.furniture(&mut overview, Cell { column: 0, row: 0 });
+        for line in garment() {
+            let small = rounded(&(Affine::translate((30.0, 40.0)) * Affine::scale(0.1) * line));
+            overview.things.push(thing(1, small));
+        }
+        pages.insert(at, overview);
+        let pages: Vec<DrawnPage> =
+            pages.into_iter().zip(1..).map(|(page, number)| DrawnPage { number, ..page }).collect();
+        let together = auto(&pages);
+        assert_eq!(together.told.left_out, [(at + 1).to_string()]);
+        holds(&together, &garment(), print.window.origin().to_vec2(), EXACT);
+    }
+}
+
+/// A corner that lies on the edge of a page is lost where lines end short of it.
+#[test]
+fn corners_at_an_edge_are_corners_again() {
+    let print = Print::a4(Shown::CutOff(-0.5));
+    let mut drawing = garment();
+    drawing.push(BezPath::from_svg("M100 20 L190 30 L110 38 Z").expect("a line"));
+    let together = auto(&print.pages(&drawing));
+    holds(&together, &drawing, print.window.origin().to_vec2(), MATCHED);
+    assert_eq!(together.told.missing().count(), 0, "{:?}", together.told);
+}
+
+/// With two pages only, what stands at the same place of both is furniture in their margin, and else a piece's.
+#[test]
+fn of_two_pages_nothing_of_a_piece_is_taken_for_furniture() {
+    let mut pages = Vec::new();
+    for number in 1..=2 {
+        let mut page = empty(number, Size::new(841.0, 1189.0));
+        page.things.push(thing(number, Rect::new(12.0, 12.0, 829.0, 1177.0).to_path(0.1)));
+        page.things.push(thing(number, Line::new((20.0, 5.0), (120.0, 5.0)).to_path(0.1)));
+        page.things.push(words(number, "100 mm", Point::new(122.0, 5.0)));
+        page.things.push(thing(number, Line::new((300.0, 200.0), (300.0, 700.0)).to_path(0.1)));
+        page.things
+            .push(thing(number, Circle::new((300.0, 450.0), 150.0 + f64::from(number as u32)).to_path(0.1)));
+        pages.push(page);
+    }
+    let together = auto(&pages);
+    assert_eq!(shapes_of(&together.page).len(), 2 * 3, "a piece, its grainline and a bar of each");
 }
 
 /// As told, with instructions before, by columns and with a page that was not printed.
@@ -427,7 +494,7 @@ fn a_grid_that_is_told_is_kept_to() {
         pages.remove(3);
         let choice: PageChoice = "3 x 2 by columns from 2 blank 3".parse().expect("a grid");
         let together = put_together(&pages, &choice).expect("put together");
-        let cells: Vec<Cell> = together.told.drawings[0].pages.iter().map(|(_, cell)| *cell).collect();
+        let cells: Vec<Cell> = together.told.drawings[0].pages.iter().map(|page| page.cell).collect();
         assert!(!cells.contains(&Cell { column: 1, row: 0 }) && cells.len() == 5, "{cells:?}");
     }
 }

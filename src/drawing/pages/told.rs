@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use kurbo::{Affine, Rect};
+
 use super::grid::Cell;
 
 /// What showed how the pages lie.
@@ -13,6 +15,8 @@ pub enum PutTogetherBy {
     CutLines,
     /// The frames of pages, in the grid that was told.
     Frames,
+    /// No line runs off any page: each is a drawing of its own.
+    WholePages,
 }
 
 /// A side of a page.
@@ -59,6 +63,17 @@ impl fmt::Display for MissingPage {
     }
 }
 
+/// A page where it was put.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedPage {
+    /// How the file calls it.
+    pub name: String,
+    /// Its place in the grid.
+    pub cell: Cell,
+    /// Where what it shows lies in the drawing, mm.
+    pub window: Option<Rect>,
+}
+
 /// A drawing made of pages.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PagesOfDrawing {
@@ -66,8 +81,8 @@ pub struct PagesOfDrawing {
     pub columns: usize,
     /// How many down.
     pub rows: usize,
-    /// How the file calls each, and where it lies.
-    pub pages: Vec<(String, Cell)>,
+    /// All of them.
+    pub pages: Vec<PlacedPage>,
     /// By how much pages overlap, across and down, mm.
     pub overlap: [f64; 2],
     /// How many lines are cut off at an edge between two pages and do not go on on the other.
@@ -90,6 +105,18 @@ pub struct PutTogetherTold {
 }
 
 impl PutTogetherTold {
+    /// The same of a drawing that is as much larger, across and down.
+    pub(crate) fn scale(&mut self, across: f64, down: f64) {
+        let map = Affine::scale_non_uniform(across, down);
+        self.miss *= across.max(down);
+        for drawing in &mut self.drawings {
+            drawing.overlap = [drawing.overlap[0] * across, drawing.overlap[1] * down];
+            for page in &mut drawing.pages {
+                page.window = page.window.map(|window| map.transform_rect_bbox(window));
+            }
+        }
+    }
+
     /// The pages that are missing from all drawings.
     pub fn missing(&self) -> impl Iterator<Item = &MissingPage> {
         self.drawings.iter().flat_map(|drawing| &drawing.missing)
@@ -102,11 +129,17 @@ impl PutTogetherTold {
             PutTogetherBy::Shapes => "by the shapes that they share",
             PutTogetherBy::CutLines => "by the lines cut off at their edges",
             PutTogetherBy::Frames => "by their frames, as told",
+            PutTogetherBy::WholePages => {
+                return self.with_left_out(format!(
+                    "{} pages laid beside one another: no line runs off any of them",
+                    self.drawings.len()
+                ));
+            }
         };
         let told: Vec<String> = self.drawings.iter().map(PagesOfDrawing::told).collect();
-        let drawings = match told.len() {
+        let parts = match told.len() {
             1 => String::new(),
-            many => format!("{many} drawings: "),
+            many => format!("{many} parts that no line joins: "),
         };
         let miss = format!("at joins lines miss each other by {:.3} mm at the most", self.miss);
         let unmet = match self.drawings.iter().map(|drawing| drawing.unmet).sum::<usize>() {
@@ -114,15 +147,16 @@ impl PutTogetherTold {
             1 => ", and 1 line goes on nowhere".to_owned(),
             many => format!(", and {many} lines go on nowhere"),
         };
-        let mut lines =
-            vec![format!("pages put together {by}: {drawings}{}; {miss}{unmet}", told.join(", "))];
-        if !self.left_out.is_empty() {
-            let (pages, belong) =
-                if self.left_out.len() == 1 { ("page", "belongs") } else { ("pages", "belong") };
-            lines.push(format!(
-                "{pages} {} {belong} to no drawing, and were left out",
-                self.left_out.join(", ")
-            ));
+        self.with_left_out(format!("pages put together {by}: {parts}{}; {miss}{unmet}", told.join("; ")))
+    }
+
+    fn with_left_out(&self, line: String) -> Vec<String> {
+        let mut lines = vec![line];
+        let pages = self.left_out.join(", ");
+        match self.left_out.len() {
+            0 => {}
+            1 => lines.push(format!("page {pages} belongs to no drawing and is left out")),
+            _ => lines.push(format!("pages {pages} belong to no drawing and are left out")),
         }
         lines
     }
@@ -130,6 +164,10 @@ impl PutTogetherTold {
 
 impl PagesOfDrawing {
     fn told(&self) -> String {
+        let pages = match self.pages.len() {
+            1 => return "1 page".to_owned(),
+            many => format!("{many} pages"),
+        };
         let overlap = match self.overlap {
             [across, down] if (across - down).abs() < 0.05 => format!("{:.1} mm", across.abs()),
             [across, down] => format!("{:.1} mm across and {:.1} mm down", across.abs(), down.abs()),
@@ -140,11 +178,6 @@ impl PagesOfDrawing {
             1 => ", 1 place without a page".to_owned(),
             many => format!(", {many} places without a page"),
         };
-        format!(
-            "{} x {} (columns x rows), {} pages{without}, overlap {overlap}",
-            self.columns,
-            self.rows,
-            self.pages.len()
-        )
+        format!("{} x {} (columns x rows), {pages}{without}, overlap {overlap}", self.columns, self.rows)
     }
 }

@@ -237,12 +237,16 @@ pub(super) fn is_same(one: Rect, other: Rect) -> bool {
 
 /// The rectangle that a line goes round, where it is upright and as large as a frame.
 pub(super) fn upright(path: &BezPath) -> Option<Rect> {
+    rectangle(path).filter(|bounds| bounds.width().min(bounds.height()) >= LEAST_FRAME)
+}
+
+/// The rectangle that a line goes round, where it is upright.
+pub(super) fn rectangle(path: &BezPath) -> Option<Rect> {
     let bounds = path.control_box();
     let straight = path.elements().len() <= 6
         && path.elements().iter().all(|element| !matches!(element, PathEl::CurveTo(..) | PathEl::QuadTo(..)));
-    let large = bounds.width().min(bounds.height()) >= LEAST_FRAME;
     let slack = SHORT_PART * (bounds.width() + bounds.height());
-    (straight && large && (path.area().abs() - bounds.area()).abs() <= slack).then_some(bounds)
+    (straight && (path.area().abs() - bounds.area()).abs() <= slack).then_some(bounds)
 }
 
 /// How many lines of a page end at a rectangle.
@@ -267,7 +271,7 @@ pub(super) fn ends(line: &BezPath) -> Vec<(Point, Vec2)> {
 }
 
 /// The way in which a segment runs at its end.
-fn way_out(segment: &PathSeg) -> Option<Vec2> {
+pub(super) fn way_out(segment: &PathSeg) -> Option<Vec2> {
     let points: Vec<Point> = match segment {
         PathSeg::Line(line) => vec![line.p0, line.p1],
         PathSeg::Quad(quad) => vec![quad.p0, quad.p1, quad.p2],
