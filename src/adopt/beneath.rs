@@ -42,6 +42,11 @@ impl Beneath {
         self.shapes.iter().map(|(path, _)| path.bounding_box()).reduce(|a, b| a.union(b))
     }
 
+    /// The lines, and the edges of surfaces.
+    pub(super) fn lines(&self) -> impl Iterator<Item = &BezPath> {
+        self.shapes.iter().map(|(path, _)| path)
+    }
+
     /// All of it, to be drawn.
     pub(super) fn things<'a>(&'a self, styles: &'a Styles) -> impl Iterator<Item = ForeignThing<'a>> {
         let shapes = self.shapes.iter().filter_map(|(path, style)| {

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::drawing::pages::PagesApart;
 use crate::drawing::{self, Origin};
 use crate::pattern::{Advice, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
@@ -13,6 +14,14 @@ pub enum AdoptError {
     /// It is no drawing that can be read.
     #[error(transparent)]
     Drawing(#[from] drawing::DrawingError),
+    /// One of several files is no drawing that can be read.
+    #[error("{file}: {error}")]
+    OneOfSeveral {
+        /// What it is called.
+        file: String,
+        /// What is wrong with it.
+        error: drawing::DrawingError,
+    },
     /// The reader itself failed.
     #[error(transparent)]
     Sheet(#[from] ReadError),
@@ -32,13 +41,11 @@ pub enum AdoptError {
     /// The file has no page.
     #[error("the file has no page: nothing is drawn in it")]
     NoPage,
-    /// Several pages are drawn on.
-    #[error(
-        "several pages are drawn on ({}), and only one can be brought in: use the file for large sheets (A0, copy shop) where \
-         there is one, or save the page with the pieces as a file of its own",
-        listed(drawn_on)
-    )]
+    /// Several pages are drawn on, and cannot be put together.
+    #[error("several pages are drawn on ({}); {reason}", listed(drawn_on))]
     Pages {
+        /// Why they cannot be put together.
+        reason: PagesApart,
         /// What the pages with lines are called.
         drawn_on: Vec<String>,
     },

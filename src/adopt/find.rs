@@ -1,21 +1,25 @@
 //! Finding what stands in a drawing.
 
-use kurbo::Affine;
+use std::borrow::Cow;
+
+use kurbo::{Affine, Rect};
 
 use crate::adopt::AdoptError;
 use crate::adopt::arrange::{Arranged, arrange};
 use crate::adopt::found::Found;
 use crate::adopt::nothing::{ByClips, NoOutline};
+use crate::adopt::outlines::FoundOutline;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::{Scale, ScaleSource, checks};
 use crate::adopt::size::SizeChoice;
 use crate::adopt::stroke::DrawnThings;
 use crate::advice;
+use crate::drawing::pages::{PageChoice, PutTogetherTold, put_together};
 use crate::drawing::{
-    self, Drawn, DrawnFile, DrawnPage, Known, Layers, Note, Password, ReadOptions, Shown, UserUnit,
+    self, Clips, Drawn, DrawnFile, DrawnPage, Known, Layers, Note, Password, ReadOptions, Shown, UserUnit,
 };
 use crate::pattern::{Field, Refusal, RefusalKind};
-use crate::tolerance::SCALE_OFF;
+use crate::tolerance::{IN_MARGIN, SCALE_OFF};
 
 /// What is asked of a drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -30,6 +34,8 @@ pub struct Asked {
     pub size: Option<SizeChoice>,
     /// What counts as a corner.
     pub corner: CornerAngle,
+    /// How its pages are put together.
+    pub pages: PageChoice,
     /// What opens the drawing, where it is encrypted.
     pub password: Option<Password>,
 }
@@ -48,19 +54,36 @@ pub enum Correction {
 ///
 /// # Errors
 ///
-/// What is neither; a PDF of which several pages are drawn on; a drawing with far too much in it; a known element or a size that is not there.
+/// What is neither; several pages that nothing shows to lie together; a drawing with far too much in it; a known element or a size that is not there.
 pub fn find(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
-    drawing::on_deep_stack(|| find_here(bytes, asked))?
+    find_in_several(&[OneFile { name: "", bytes }], asked)
 }
 
-fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
-    let Read { drawing, mut source } = read(bytes, asked)?;
-    let drawn_on = drawn_page(&drawing)?;
+/// A file that holds a drawing, or some pages of one.
+#[derive(Clone, Copy, Debug)]
+pub struct OneFile<'a> {
+    /// What it is called.
+    pub name: &'a str,
+    /// What it holds.
+    pub bytes: &'a [u8],
+}
+
+/// Finds the outlines and lines of a drawing whose pages are kept in several files.
+///
+/// # Errors
+///
+/// As [`find`]; what is wrong with one of several files names it.
+pub fn find_in_several(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> {
+    drawing::on_deep_stack(|| find_here(files, asked))?
+}
+
+fn find_here(files: &[OneFile<'_>], asked: &Asked) -> Result<Found, AdoptError> {
+    let Read { drawing, mut source } = read_all(files, asked)?;
+    let DrawnOn { page: drawn_on, mut pages, left_out } = drawn_page(&drawing, &asked.pages)?;
     let mut page = drawn_on.seen;
-    let mut drawn = {
-        let is_chosen = |layer: &str| asked.size.as_ref().is_some_and(|size| size.is_of_layer(layer));
-        DrawnThings::of(drawn_on, &drawing.layers, is_chosen)?
-    };
+    let is_chosen = |layer: &str| asked.size.as_ref().is_some_and(|size| size.is_of_layer(layer));
+    let mut drawn = DrawnThings::of(&drawn_on, &drawing.layers, is_chosen)?;
+    let mut left_out = DrawnThings::of(&left_out, &drawing.layers, is_chosen)?;
     let taken = drawing.unit.mm_per_unit();
     let mut mm_per_unit = [taken; 2];
     let mut arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
@@ -75,6 +98,8 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
         && (across != 1.0 || down != 1.0)
     {
         drawn.scale(across, down)?;
+        left_out.scale(across, down)?;
+        pages.iter_mut().for_each(|pages| pages.scale(across, down));
         mm_per_unit = [taken * across, taken * down];
         page = page.map(|page| Affine::scale_non_uniform(across, down).transform_rect_bbox(page));
         arranged = arrange(&drawn, asked.size.as_ref(), asked.corner)?;
@@ -84,6 +109,7 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
     let clipped = if drawn.notes.iter().any(is_cut) { ByClips::Cut } else { ByClips::Whole };
     let hidden_layers = hidden_layers(&drawing.layers, asked.size.as_ref());
     Ok(Found {
+        frame: frame(&arranged.outlines, page),
         no_outline: NoOutline::of(&drawn, &arranged, page, clipped),
         scale: Scale { mm_per_unit, source, checks },
         styles: drawn.styles,
@@ -92,22 +118,68 @@ fn find_here(bytes: &[u8], asked: &Asked) -> Result<Found, AdoptError> {
         lines: arranged.lines,
         unlisted: arranged.unlisted,
         texts: drawn.texts,
+        pages,
         beneath: drawn.beneath,
+        left_out: left_out.beneath,
         gaps: arranged.gaps,
         notes: drawing.notes.into_iter().chain(hidden_layers).chain(drawn.notes).collect(),
     })
 }
 
-/// The page that is drawn on: the only one, or the only one with lines.
-fn drawn_page(drawing: &DrawnFile) -> Result<&DrawnPage, AdoptError> {
+/// The frame of a sheet: an upright rectangle along the edges of its page, in which other outlines lie.
+fn frame(outlines: &[FoundOutline], page: Option<Rect>) -> Option<usize> {
+    let page = page?;
+    let within = page.inset(-IN_MARGIN);
+    let is_frame = |at: &usize| {
+        let (outline, bounds) = (&outlines[*at], outlines[*at].bounds());
+        let along = bounds.x0 <= within.x0
+            && bounds.y0 <= within.y0
+            && bounds.x1 >= within.x1
+            && bounds.y1 >= within.y1;
+        along && outline.is_upright() && outlines.iter().any(|other| other.inside == Some(*at))
+    };
+    (0..outlines.len()).find(is_frame)
+}
+
+/// The page that is drawn on: the only one, the only one with lines, or all that are put together; and how these were.
+fn drawn_page<'a>(drawing: &'a DrawnFile, choice: &PageChoice) -> Result<DrawnOn<'a>, AdoptError> {
     let has_lines =
         |page: &&DrawnPage| page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }));
     let with_lines: Vec<&DrawnPage> = drawing.pages.iter().filter(has_lines).collect();
     let has_any = |page: &&DrawnPage| !page.things.is_empty();
-    match with_lines.as_slice() {
-        [only] => Ok(only),
-        [] => drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage),
-        several => Err(AdoptError::Pages { drawn_on: several.iter().map(|page| page.name()).collect() }),
+    match (with_lines.as_slice(), choice) {
+        ([only], PageChoice::Auto) => Ok(DrawnOn::one(only)),
+        ([], _) => {
+            let page =
+                drawing.pages.iter().find(has_any).or(drawing.pages.first()).ok_or(AdoptError::NoPage)?;
+            Ok(DrawnOn::one(page))
+        }
+        (several, _) => {
+            let together = put_together(&drawing.pages, choice).map_err(|reason| AdoptError::Pages {
+                reason,
+                drawn_on: several.iter().map(|page| page.name()).collect(),
+            })?;
+            let left_out = together.left_out;
+            let left_out =
+                DrawnPage { label: None, things: left_out, clips: Clips::default(), ..together.page };
+            Ok(DrawnOn { page: Cow::Owned(together.page), pages: Some(together.told), left_out })
+        }
+    }
+}
+
+/// What is drawn.
+struct DrawnOn<'a> {
+    page: Cow<'a, DrawnPage>,
+    /// How it was put together, where it is of several pages.
+    pages: Option<PutTogetherTold>,
+    /// What of these is not the drawing.
+    left_out: DrawnPage,
+}
+
+impl DrawnOn<'_> {
+    fn one(page: &DrawnPage) -> DrawnOn<'_> {
+        let left_out = DrawnPage { label: None, things: Vec::new(), clips: Clips::default(), ..*page };
+        DrawnOn { page: Cow::Borrowed(page), pages: None, left_out }
     }
 }
 
@@ -129,9 +201,9 @@ struct Read {
     source: ScaleSource,
 }
 
-/// Reads the drawing, and says where its scale is from. A known element that is not there may be a letter; a drawing
-/// without a unit is read as if it were in pixels.
-fn read(bytes: &[u8], asked: &Asked) -> Result<Read, AdoptError> {
+/// Reads the drawing, and says where its scale is from. A known element that is not there, or not in each of several
+/// files, may be a letter; a drawing without a unit is read as if it were in pixels.
+fn read_all(files: &[OneFile<'_>], asked: &Asked) -> Result<Read, AdoptError> {
     let mut options = ReadOptions { unit: asked.unit, known: asked.known.clone() };
     let mut source = match (&asked.known, asked.unit) {
         (Some(_), _) => ScaleSource::Known,
@@ -139,17 +211,27 @@ fn read(bytes: &[u8], asked: &Asked) -> Result<Read, AdoptError> {
         (None, None) => ScaleSource::Stated,
     };
     loop {
-        match drawing::read_drawn(bytes, &options, asked.password.as_ref()) {
-            Ok(drawing) => return Ok(Read { drawing, source }),
-            Err(drawing::DrawingError::KnownMissing { .. }) if options.known.is_some() => {
+        let read = files.iter().map(|file| {
+            let drawing = drawing::read_drawn(file.bytes, &options, asked.password.as_ref());
+            drawing.map(|drawing| (file.name.to_owned(), drawing)).map_err(|error| (file.name, error))
+        });
+        match read.collect::<Result<Vec<_>, _>>() {
+            Ok(read) => {
+                let drawing = DrawnFile::of_several(read).ok_or(AdoptError::NoPage)?;
+                return Ok(Read { drawing, source });
+            }
+            Err((_, drawing::DrawingError::KnownMissing { .. })) if options.known.is_some() => {
                 options.known = None;
                 source = if asked.unit.is_some() { ScaleSource::Told } else { ScaleSource::Stated };
             }
-            Err(drawing::DrawingError::NoUnit { .. }) if options.unit.is_none() => {
+            Err((_, drawing::DrawingError::NoUnit { .. })) if options.unit.is_none() => {
                 options.unit = Some(UserUnit::Px);
                 source = ScaleSource::Unknown;
             }
-            Err(error) => return Err(error.into()),
+            Err((_, error)) if files.len() == 1 => return Err(error.into()),
+            Err((file, error)) => {
+                return Err(AdoptError::OneOfSeveral { file: file.to_owned(), error });
+            }
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::adopt::scale::Scale;
 use crate::adopt::size::SizeChoice;
 use crate::adopt::stroke::FoundText;
 use crate::drawing::Note;
+use crate::drawing::pages::PutTogetherTold;
 
 /// What was found in a drawing, in mm.
 #[derive(Clone, Debug)]
@@ -20,6 +21,8 @@ pub struct Found {
     pub size: Option<SizeChoice>,
     /// Closed lines large enough for a piece, the largest first.
     pub outlines: Vec<FoundOutline>,
+    /// Which of them is the frame of the sheet, where it has one.
+    pub frame: Option<usize>,
     /// Why there is none that may be a piece, where there is none.
     pub no_outline: Option<NoOutline>,
     /// All other lines.
@@ -30,10 +33,14 @@ pub struct Found {
     pub texts: Vec<FoundText>,
     /// Ends of long lines that nearly meet.
     pub gaps: Vec<OutlineGap>,
+    /// How its pages were put together, where it has several.
+    pub pages: Option<PutTogetherTold>,
     /// What the reader tolerated.
     pub notes: Vec<Note>,
     /// The drawing as it is seen.
     pub beneath: Beneath,
+    /// What of its pages is not the drawing, where it has several.
+    pub left_out: Beneath,
 }
 
 impl Found {
@@ -41,6 +48,11 @@ impl Found {
     #[must_use]
     pub fn outline(&self, letter: &str) -> Option<&FoundOutline> {
         self.outlines.iter().find(|outline| outline.letter.as_str() == letter)
+    }
+
+    /// Whether an outline lies in no other one but the frame of the sheet, and is not that.
+    pub(super) fn is_outermost(&self, at: usize) -> bool {
+        self.frame != Some(at) && self.outlines[at].inside.is_none_or(|around| self.frame == Some(around))
     }
 
     /// The line of a letter.

@@ -37,6 +37,7 @@ impl Map {
         ];
         let unit = self.unit.as_ref().map(|word| super::map::one_of(word, &units)).transpose()?;
         let size = super::map::given(self.size.as_ref(), "a size")?;
+        let pages = super::map::given(self.pages.as_ref(), "a way to put pages together")?;
         let corner = match &self.corner_angle {
             None => CornerAngle::default(),
             Some(word) => value::<f64>(word, "an angle in degrees")
@@ -57,6 +58,7 @@ impl Map {
             correction: if self.correct_scale { Correction::Correct } else { Correction::Tell },
             size,
             corner,
+            pages: pages.unwrap_or_default(),
             password: None,
         })
     }

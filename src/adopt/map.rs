@@ -56,6 +56,7 @@ pub struct Map {
     #[serde(default)]
     pub(super) correct_scale: bool,
     pub(super) size: Option<Word>,
+    pub(super) pages: Option<Word>,
     pub(super) corner_angle: Option<Word>,
     #[serde(default)]
     pub(super) ignore: Vec<Word>,

@@ -59,7 +59,7 @@ mod template;
 
 pub use beneath::Beneath;
 pub use error::{AdoptError, MapError};
-pub use find::{Asked, Correction, find};
+pub use find::{Asked, Correction, OneFile, find, find_in_several};
 pub use found::Found;
 pub use letter::Letter;
 pub use look::{LineStyle, StyleId, Styles, Surface};

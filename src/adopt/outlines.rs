@@ -6,6 +6,7 @@ use crate::adopt::letter::Letter;
 use crate::adopt::look::StyleId;
 use crate::curve::{Curve, Outline};
 use crate::pattern::Arrows;
+use crate::tolerance::ON_OUTLINE;
 
 /// A closed line that may be the outline of a piece.
 #[derive(Clone, Debug)]
@@ -37,6 +38,15 @@ impl FoundOutline {
     #[must_use]
     pub fn bounds(&self) -> Rect {
         self.ring.bounds()
+    }
+
+    /// Whether it is an upright rectangle.
+    pub(super) fn is_upright(&self) -> bool {
+        let bounds = self.bounds();
+        let slack = ON_OUTLINE * (bounds.width() + bounds.height());
+        self.edges.len() == 4
+            && self.edges.iter().all(|edge| edge.is_straight(ON_OUTLINE))
+            && (bounds.area() - self.ring.area()).abs() <= slack
     }
 
     /// Its longest edge.

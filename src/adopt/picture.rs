@@ -62,6 +62,7 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     let magnified = least_figures(whole) / AS_ON_PAPER;
     let room = LabelRoom::on(whole, magnified);
     let mut writer = LabelWriter { found, whole, room, drawing: Drawing::default() };
+    writer.pages();
     writer.lines();
     writer.edges(unit);
     writer.letters();
@@ -86,6 +87,26 @@ struct LabelWriter<'a> {
 }
 
 impl LabelWriter<'_> {
+    /// Where pages were joined, with their names, and what of them was left out.
+    fn pages(&mut self) {
+        let pages =
+            self.found.pages.iter().flat_map(|told| &told.drawings).flat_map(|drawing| &drawing.pages);
+        let size = least_figures(self.whole);
+        for page in pages {
+            let Some(window) = page.window else { continue };
+            self.drawing.stroke(LineKind::PageJoin, window.to_path(ROUND));
+            let from_corner = Vec2::new(width(&page.name, size) / 2.0 + size / 2.0, 1.4 * size);
+            let name = [(page.name.clone(), 1.0)];
+            for label in block(&name, level(window.origin() + from_corner), size) {
+                self.room.block_label(&label);
+                self.drawing.labels.push(Label { tone: Tone::Dark, ..label });
+            }
+        }
+        for line in self.found.left_out.lines() {
+            self.drawing.stroke(LineKind::LeftOut, line.clone());
+        }
+    }
+
     fn lines(&mut self) {
         let found = self.found;
         for outline in &found.outlines {

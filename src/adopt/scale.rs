@@ -7,7 +7,8 @@ use crate::adopt::letter::Letter;
 use crate::adopt::outlines::FoundOutline;
 use crate::adopt::stroke::DrawnThings;
 use crate::curve::Curve;
-use crate::tolerance::{ON_OUTLINE, SCALE_OFF};
+use crate::drawing::lengths_in;
+use crate::tolerance::{ON_OUTLINE, SCALE_OFF, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE};
 use crate::units::Length;
 
 /// How large a unit of the drawing is, and what speaks for and against it.
@@ -110,14 +111,8 @@ impl ScaleCheck {
     }
 }
 
-/// How far a label may be from what it names, mm.
-const LABEL_REACH: f64 = 20.0;
-
 /// How far from its label's figure something may measure to be what the label means.
 const LABEL_SHARE: f64 = 0.06;
-
-/// How far from square a test square may be.
-const SQUARE: f64 = 0.06;
 
 /// How far from a usual size a square without a legible label may be.
 const USUAL_SHARE: f64 = 0.006;
@@ -143,12 +138,9 @@ pub(super) fn checks(drawn: &DrawnThings, arranged: &Arranged, unit: Option<f64>
 }
 
 fn square(drawn: &DrawnThings, outline: &FoundOutline, unit: Option<f64>) -> Option<ScaleCheck> {
-    let straight = outline.edges.len() == 4 && outline.edges.iter().all(|edge| edge.is_straight(ON_OUTLINE));
     let bounds = outline.bounds();
-    let upright =
-        (bounds.area() - outline.ring.area()).abs() <= ON_OUTLINE * (bounds.width() + bounds.height());
     let (across, down) = (bounds.width(), bounds.height());
-    if !straight || !upright || (across / down - 1.0).abs() > SQUARE {
+    if !outline.is_upright() || (across / down - 1.0).abs() > TEST_SQUARE {
         return None;
     }
     let check = |nominal: f64, labelled| ScaleCheck {
@@ -161,15 +153,15 @@ fn square(drawn: &DrawnThings, outline: &FoundOutline, unit: Option<f64>) -> Opt
     if let Some(nominal) = labelled(drawn, bounds, across, unit) {
         return Some(check(nominal, ScaleKnownBy::ByText));
     }
-    let written =
-        drawn.writing.iter().any(|box_of| bounds.inflate(LABEL_REACH, LABEL_REACH).overlaps(*box_of));
+    let written = drawn
+        .writing
+        .iter()
+        .any(|box_of| bounds.inflate(TEST_LABEL_REACH, TEST_LABEL_REACH).overlaps(*box_of));
     let usual = USUAL.into_iter().find(|usual| (across / usual - 1.0).abs() <= USUAL_SHARE);
     usual.filter(|_| written && unit.is_none()).map(|nominal| check(nominal, ScaleKnownBy::BySize))
 }
 
 fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve, unit: Option<f64>) -> Option<ScaleCheck> {
-    /// Shorter bars serve to measure nothing else by, mm.
-    const LEAST: f64 = 20.0;
     if !line.is_straight(ON_OUTLINE) || unit.is_some() {
         return None;
     }
@@ -179,7 +171,8 @@ fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve, unit: Option<f64>) ->
     if !lies && !stands {
         return None;
     }
-    let nominal = labelled(drawn, line.bounds(), line.length(), unit).filter(|nominal| *nominal >= LEAST)?;
+    let nominal =
+        labelled(drawn, line.bounds(), line.length(), unit).filter(|nominal| *nominal >= TEST_SHAPE[0])?;
     Some(ScaleCheck {
         letter: letter.clone(),
         nominal: Length::from_mm(nominal),
@@ -191,7 +184,7 @@ fn bar(drawn: &DrawnThings, letter: &Letter, line: &Curve, unit: Option<f64>) ->
 
 /// The length that a text at a place gives for what measures so.
 fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>) -> Option<f64> {
-    let near = bounds.inflate(LABEL_REACH, LABEL_REACH);
+    let near = bounds.inflate(TEST_LABEL_REACH, TEST_LABEL_REACH);
     let texts = drawn.texts.iter().filter(|text| near.contains(text.at));
     let lengths: Vec<f64> = texts.flat_map(|text| lengths_in(&text.text)).collect();
     match unit {
@@ -210,45 +203,5 @@ fn labelled(drawn: &DrawnThings, bounds: Rect, measured: f64, unit: Option<f64>)
             let fitting = lengths.into_iter().filter(|length| off(length) <= LABEL_SHARE);
             fitting.min_by(|a, b| off(a).total_cmp(&off(b)))
         }
-    }
-}
-
-/// The lengths that a text names: `100 mm`, `10cm`, `4 in`, `4"`, `4 inches`.
-fn lengths_in(text: &str) -> Vec<f64> {
-    let mut lengths = Vec::new();
-    let signs: Vec<char> = text.chars().collect();
-    let mut at = 0;
-    while at < signs.len() {
-        if !signs[at].is_ascii_digit() {
-            at += 1;
-            continue;
-        }
-        let number: String = signs[at..]
-            .iter()
-            .take_while(|sign| sign.is_ascii_digit() || matches!(sign, '.' | ','))
-            .collect();
-        at += number.len();
-        let rest: String = signs[at..].iter().collect::<String>().trim_start().to_lowercase();
-        let units = [("mm", 1.0), ("cm", 10.0), ("inch", 25.4), ("in", 25.4), ("\"", 25.4), ("″", 25.4)];
-        let unit = units.iter().find(|(name, _)| rest.starts_with(name));
-        let value = number.trim_end_matches([',', '.']).replace(',', ".").parse::<f64>();
-        if let (Some((_, mm)), Ok(value)) = (unit, value)
-            && value > 0.0
-        {
-            lengths.push(value * mm);
-        }
-    }
-    lengths
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lengths_are_read_out_of_labels() {
-        assert_eq!(lengths_in("Test square 100 mm"), [100.0]);
-        assert_eq!(lengths_in("4\" / 10,5cm x 2 inches"), [101.6, 105.0, 50.8]);
-        assert!(lengths_in("size 38, cut 2").is_empty());
     }
 }

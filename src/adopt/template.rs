@@ -7,6 +7,7 @@ use crate::adopt::found::Found;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
+use crate::drawing::pages::PageChoice;
 use crate::pattern::PieceName;
 use crate::tolerance::ON_OUTLINE;
 
@@ -53,13 +54,14 @@ pub fn template(found: &Found, asked: &Asked) -> String {
     let ignored: Vec<String> = found
         .outlines
         .iter()
-        .filter(|outline| outline.inside.is_some() || is_check(outline))
-        .map(|outline| format!("\"{}\"", outline.letter))
+        .enumerate()
+        .filter(|(at, outline)| !found.is_outermost(*at) || is_check(outline))
+        .map(|(_, outline)| format!("\"{}\"", outline.letter))
         .collect();
     let _ = writeln!(map, "ignore = [{}]   # outlines that are no pieces", ignored.join(", "));
     let mut names: Vec<PieceName> = Vec::new();
     for (at, outline) in found.outlines.iter().enumerate() {
-        if outline.inside.is_none() && !is_check(&outline) {
+        if found.is_outermost(at) && !is_check(&outline) {
             let Some(name) = piece_name(found, outline, &names) else { continue };
             piece(&mut map, found, at, outline, &name);
             names.push(name);
@@ -94,6 +96,9 @@ fn reading(map: &mut String, found: &Found, asked: &Asked) {
     }
     if let Some(size) = &found.size {
         let _ = writeln!(map, "size = {}", quoted(&size.to_string()));
+    }
+    if asked.pages != PageChoice::Auto {
+        let _ = writeln!(map, "pages = {}", quoted(&asked.pages.to_string()));
     }
     if asked.corner != CornerAngle::default() {
         let _ = writeln!(map, "corner-angle = {}", asked.corner.in_degrees());

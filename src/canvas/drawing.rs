@@ -67,6 +67,10 @@ pub enum LineKind {
     FoundLine,
     /// Where the ends of lines of a drawing nearly meet.
     Gap,
+    /// Where pages of a drawing were joined.
+    PageJoin,
+    /// What stands on pages of a drawing and is not the drawing.
+    LeftOut,
 }
 
 /// What a reader can switch on and off.
@@ -230,6 +234,8 @@ impl LineKind {
             LineKind::FoundOutline => ("found-outline", Cutting, 0.4, &[], Black),
             LineKind::FoundLine => ("found-line", Marks, 0.3, &[], Blue),
             LineKind::Gap => ("gap", Marks, 0.3, &[2.0, 1.0], Red),
+            LineKind::PageJoin => ("page-join", Pages, 0.5, &[10.0, 5.0], Dark),
+            LineKind::LeftOut => ("left-out", Pages, 0.3, &[1.0, 1.0], Red),
         }
     }
 }

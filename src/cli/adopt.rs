@@ -7,11 +7,12 @@ use std::time::Duration;
 
 use clap::{Args, ValueHint};
 use retrue::adopt::{
-    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, ScaleSource,
+    self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, OneFile, ScaleSource,
     SizeChoice,
 };
 use retrue::advice;
 use retrue::drawing::Password;
+use retrue::drawing::pages::PageChoice;
 use retrue::pattern::Field;
 use retrue::sheet;
 use retrue::truing::Verdict;
@@ -35,9 +36,9 @@ use crate::cli::report::{self, AdoptReport, AdoptedReport, VerdictReport};
 /// map to fill in with --map-template, then make the pattern sheet with --map.
 #[derive(Clone, Debug, Args)]
 pub struct AdoptCommand {
-    /// The drawing, a PDF or SVG file, or - for standard input.
-    #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source())]
-    drawing: Source,
+    /// The drawing, a PDF or SVG file, or - for standard input; several where its pages are several files.
+    #[arg(value_name = "DRAWING", value_hint = ValueHint::FilePath, value_parser = source(), required = true)]
+    drawing: Vec<Source>,
     /// Draw what was found, each outline with its letter and each edge with its number and length.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     picture: Option<Target>,
@@ -63,6 +64,10 @@ pub struct AdoptCommand {
     /// The least turn that is a corner, in degrees (20 unless said otherwise).
     #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Reading")]
     corner_angle: Option<CornerAngle>,
+    /// How its pages are put together: "auto", or columns x rows as in "5 x 6", row by row, then "by columns", "from 2" (its
+    /// first page) and "blank 7,12" (places for which no page was printed) where it is so.
+    #[arg(long, value_name = "GRID", help_heading = "Reading")]
+    pages: Option<PageChoice>,
     /// A file with the password of an encrypted PDF in its first line.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Reading")]
     password_file: Option<Source>,
@@ -88,12 +93,16 @@ impl AdoptCommand {
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let existing = self.replace.existing();
         self.refuse_targets(existing)?;
-        let name = self.drawing.name();
+        let names: Vec<String> = self.drawing.iter().map(Source::name).collect();
+        let name = names.join(", ");
         let map = self.map.as_ref().map(ReadMap::read).transpose()?;
         let asked = self.asked(map.as_ref())?;
-        let bytes = self.drawing.read(FileSort::Drawing)?;
+        let bytes = self.drawing.iter().map(|file| file.read(FileSort::Drawing));
+        let bytes = bytes.collect::<Result<Vec<_>, _>>()?;
         self.refuse_targets(existing)?;
-        let found = with_progress(messages, &name, || adopt::find(&bytes, &asked))
+        let files = names.iter().zip(&bytes).map(|(name, bytes)| OneFile { name, bytes });
+        let files: Vec<OneFile<'_>> = files.collect();
+        let found = with_progress(messages, &name, || adopt::find_in_several(&files, &asked))
             .map_err(|error| failure(&name, map.as_ref(), &error))?;
         self.tell_notes(&name, &found, messages);
         if let Some(target) = &self.picture {
@@ -104,7 +113,8 @@ impl AdoptCommand {
         if let Some(target) = &self.map_template {
             target.write(adopt::template(&found, &asked), existing)?;
         }
-        let whole = found.gaps.is_empty() && found.no_outline.is_none();
+        let none_missing = found.pages.as_ref().is_none_or(|pages| pages.missing().next().is_none());
+        let whole = found.gaps.is_empty() && found.no_outline.is_none() && none_missing;
         let mut exit = if found.scale.is_true() && whole { Exit::True } else { Exit::Untrue };
         match &map {
             Some(map) => {
@@ -195,11 +205,15 @@ impl AdoptCommand {
             correction,
             size: self.size.clone().or(mapped.size),
             corner: self.corner_angle.unwrap_or(mapped.corner),
+            pages: self.pages.clone().unwrap_or(mapped.pages),
             password: self.password_file.as_ref().map(password).transpose()?,
         })
     }
 
     fn tell_notes(&self, name: &str, found: &Found, messages: &Messages) {
+        for line in found.pages.iter().flat_map(|pages| pages.lines()) {
+            messages.note(format!("{name}: {line}"));
+        }
         for note in &found.notes {
             messages.note(format!("{name}: {note}"));
         }
@@ -289,8 +303,17 @@ fn map_failure(text: &Arc<UserText>, error: &MapError) -> Failure {
 fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
     match (error, map) {
         (AdoptError::Drawing(error), _) => Failure::in_drawing(name, error),
+        (AdoptError::OneOfSeveral { file, error }, _) => Failure::in_drawing(file, error),
         (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
         (AdoptError::Map(error), Some(map)) => map.failure(error),
+        (AdoptError::Pages { .. }, _) => {
+            let advice = advice!(
+                "say how many stand beside and under one another: ",
+                Field::Pages.set("5 x 6"),
+                ", or use the file for large sheets (A0, copy shop) where there is one"
+            );
+            Failure::in_file(name, error).way_out(on_command_line(&advice))
+        }
         (AdoptError::TooLarge, _) => {
             let advice = advice!("look at ", Field::Unit, " and ", Field::Known);
             Failure::in_file(name, error).way_out(on_command_line(&advice))

@@ -113,6 +113,8 @@ pub fn untrue(found: &Found, unit: Unit) -> Vec<String> {
                 .to_owned(),
         );
     }
+    let missing = found.pages.iter().flat_map(|pages| pages.missing());
+    sentences.extend(missing.map(|page| format!("a page is missing {page}")));
     sentences.extend(found.scale.check().filter(|check| check.is_off()).map(scale_off));
     sentences.extend(found.no_outline.map(|why| no_outline(why, unit)));
     for gap in &found.gaps {

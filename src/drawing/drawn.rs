@@ -193,6 +193,14 @@ pub enum Ink {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct LayerId(usize);
 
+impl LayerId {
+    /// Its place among all layers of its drawing, in their order; that around a layer stands before it.
+    #[must_use]
+    pub fn index(self) -> usize {
+        self.0
+    }
+}
+
 /// A layer, or a group that has a name.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Layer {

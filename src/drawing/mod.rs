@@ -7,6 +7,7 @@
 //! ```text
 //! bytes ── svg ──> nodes ──> DrawnFile
 //! bytes ── pdf ────────────> DrawnFile
+//! pages of a DrawnFile ── pages ──> one DrawnPage
 //! ```
 //!
 //! Files are hostile until shown otherwise: each is read on a thread of its own with a stack of its own, and everything
@@ -31,7 +32,10 @@ mod error;
 mod limits;
 mod note;
 pub mod number;
+pub mod pages;
 mod pdf;
+mod said_length;
+mod several;
 mod svg;
 mod unit;
 
@@ -49,6 +53,7 @@ pub use drawn::{
 pub use error::{DrawingError, NamedElement};
 pub use note::Note;
 pub use pdf::Password;
+pub(crate) use said_length::lengths_in;
 pub use svg::{Node, SourcePlace, SourceText, SvgDrawing, Tag, Visibility};
 pub use unit::{Known, ReadOptions, UnitSource, UserUnit};
 

@@ -132,6 +132,7 @@ define_fields! {
     Measures "measures",
     Name "name",
     Names "names",
+    Pages "pages",
     Piece "piece",
     Seam "seam",
     Selvedge "selvedge",

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Affine, Point, Vec2};
 use retrue::adopt::{Asked, Correction, Found, SizeChoice, find};
 use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
@@ -106,8 +106,8 @@ pub struct Comparison<'a> {
     name: &'a str,
     original: &'a Pattern,
     adopted: &'a Pattern,
-    /// From where the one lies to where the other does.
-    shift: Vec2,
+    /// From where a piece of the one lies to where that of the other does.
+    place: Box<dyn Fn(&Piece) -> Affine + 'a>,
     told: Vec<Told>,
     /// The worst of each kind, and where.
     worst: BTreeMap<&'static str, (f64, String)>,
@@ -123,9 +123,21 @@ impl<'a> Comparison<'a> {
         shift: Vec2,
         told: &str,
     ) -> Comparison<'a> {
+        Comparison::placed(name, original, adopted, move |_| Affine::translate(shift), told)
+    }
+
+    /// Of pieces that lie each in a place of its own.
+    pub fn placed(
+        name: &'a str,
+        original: &'a Pattern,
+        adopted: &'a Pattern,
+        place: impl Fn(&Piece) -> Affine + 'a,
+        told: &str,
+    ) -> Comparison<'a> {
+        let place = Box::new(place);
         let untrue = told.lines().filter(|line| line.starts_with("not true: ") && line.contains("trimmed"));
         let told = untrue.map(|line| Told::of(line).unwrap_or_else(|| panic!("{name}: {line}"))).collect();
-        Comparison { name, original, adopted, shift, told, worst: BTreeMap::new(), wrong: Vec::new() }
+        Comparison { name, original, adopted, place, told, worst: BTreeMap::new(), wrong: Vec::new() }
     }
 
     /// Holds edges, darts, notches, marks and seams to each other.
@@ -194,7 +206,7 @@ impl<'a> Comparison<'a> {
             let count = ((to - from) / STEP).ceil().max(1.0) as usize;
             for step in 0..=count {
                 let at = from + (to - from) * step as f64 / count as f64;
-                let near = other.curve.nearest(edge.curve.point_at(at) + self.shift);
+                let near = other.curve.nearest((self.place)(piece) * edge.curve.point_at(at));
                 let known = !self.is_told(piece, &edge.name, &other.curve, near.at)
                     && !self.is_unsure_corner(piece, &edge.name, near.point);
                 if known {
@@ -211,9 +223,9 @@ impl<'a> Comparison<'a> {
             let place = format!("{}.{}", piece.name(), dart.name);
             let other = came.dart_named(&dart.name).expect("the dart");
             assert_eq!(dart.press, other.press, "{place}");
-            let last = *dart.tips().last().expect("a tip") + self.shift;
+            let last = (self.place)(piece) * *dart.tips().last().expect("a tip");
             for (tip, other) in dart.tips().iter().zip(other.tips()) {
-                let far = (*tip + self.shift).distance(other).min(last.distance(other));
+                let far = ((self.place)(piece) * *tip).distance(other).min(last.distance(other));
                 self.near("dart's tip", place.clone(), far, within);
             }
             if let (DartShape::Open { mouth, legs }, DartShape::Open { mouth: came_mouth, legs: came_legs }) =
@@ -222,7 +234,7 @@ impl<'a> Comparison<'a> {
                 assert_eq!(mouth.edge, came_mouth.edge, "{place}");
                 let ends = [(&legs.0, &came_legs.0), (&legs.1, &came_legs.1)];
                 for (leg, came_leg) in ends {
-                    let far = (leg.start() + self.shift).distance(came_leg.start());
+                    let far = ((self.place)(piece) * leg.start()).distance(came_leg.start());
                     self.near("dart's mouth", place.clone(), far, 1.5 * within);
                 }
             }
@@ -243,7 +255,8 @@ impl<'a> Comparison<'a> {
             if self.is_told(piece, &notch.edge, came_curve, other.at) {
                 continue;
             }
-            let far = (curve.point_at(notch.at) + self.shift).distance(came_curve.point_at(other.at));
+            let far =
+                ((self.place)(piece) * curve.point_at(notch.at)).distance(came_curve.point_at(other.at));
             self.near("notch", place.clone(), far, 2.0 * within);
             let of_edge =
                 |told: &Told| told.piece == piece.name().as_str() && told.edge == notch.edge.as_str();
@@ -256,7 +269,7 @@ impl<'a> Comparison<'a> {
 
     fn marks(&mut self, piece: &Piece, came: &Piece, within: f64) {
         let ends_off = |(a, b): (Point, Point), (c, d): (Point, Point)| {
-            let (a, b) = (a + self.shift, b + self.shift);
+            let (a, b) = ((self.place)(piece) * a, (self.place)(piece) * b);
             a.distance(c).max(b.distance(d)).min(a.distance(d).max(b.distance(c)))
         };
         let mut offs = Vec::new();
@@ -275,7 +288,7 @@ impl<'a> Comparison<'a> {
         assert_eq!(piece.points.len(), came.points.len(), "{}", piece.name());
         for point in &piece.points {
             let other = came.points.iter().find(|other| other.name == point.name).expect("the point");
-            offs.push((point.name.to_string(), (point.at + self.shift).distance(other.at)));
+            offs.push((point.name.to_string(), ((self.place)(piece) * point.at).distance(other.at)));
         }
         assert_eq!(piece.style_lines.len(), came.style_lines.len(), "{}", piece.name());
         for style in &piece.style_lines {
@@ -310,7 +323,7 @@ impl<'a> Comparison<'a> {
             let piece = self.original.pieces().find(|piece| piece.name().as_str() == told.piece);
             let piece = piece.expect("the piece");
             let edge = piece.edges().iter().find(|edge| edge.name.as_str() == told.edge).expect("the edge");
-            let back = |at: Point| edge.curve.nearest(at - self.shift).at;
+            let back = |at: Point| edge.curve.nearest((self.place)(piece).inverse() * at).at;
             let (from, to) = (back(told.ends.0), back(told.ends.1));
             let stretch = (from.min(to), from.max(to));
             let what = format!(

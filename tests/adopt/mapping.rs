@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Affine, Point};
 use retrue::adopt::{Found, FoundOutline};
 use retrue::allowance::{CuttingLine, cutting_lines};
 use retrue::curve::Curve;
-use retrue::pattern::{DartShape, EdgeId, Finish, NotchCount, Pattern, Piece, Press, Run, Selvedge};
+use retrue::pattern::{DartShape, EdgeId, Finish, Notch, NotchCount, Pattern, Piece, Press, Run, Selvedge};
 
 use crate::common::commercial::{Drawn, SQUARE_AT, ticks, to_page};
 
@@ -60,11 +60,31 @@ pub fn map_of(pattern: &Pattern, found: &Found, drawn: Drawn, head: &str) -> Str
     let square =
         found.outline(found.scale.check().expect("a test square").letter.as_str()).expect("the square");
     let off = square.bounds().origin() - SQUARE_AT;
+    let place = Affine::translate(to_page(Point::ORIGIN) - Point::ORIGIN + off);
     let mut map = head.to_owned();
     for piece in pattern.pieces() {
         let line = lines.of(piece.name()).expect("a cutting line");
-        Mapper { piece, found, drawn, off, plan: Plan::of(piece, line, drawn) }.write(&mut map);
+        let ticks = Ticks::AsSold;
+        Mapper { piece, found, drawn, place, ticks, plan: Plan::of(piece, line, drawn) }.write(&mut map);
     }
+    seams(pattern, &mut map);
+    map
+}
+
+/// The map of all pieces as our own print draws them, each in a place of its own.
+pub fn map_of_print(pattern: &Pattern, found: &Found, place: impl Fn(&Piece) -> Affine) -> String {
+    let lines = cutting_lines(pattern).expect("cutting lines");
+    let mut map = String::new();
+    for piece in pattern.pieces() {
+        let plan = Plan::of(piece, lines.of(piece.name()).expect("a cutting line"), Drawn::CuttingLine);
+        let (drawn, ticks) = (Drawn::CuttingLine, Ticks::AsPrinted);
+        Mapper { piece, found, drawn, place: place(piece), ticks, plan }.write(&mut map);
+    }
+    seams(pattern, &mut map);
+    map
+}
+
+fn seams(pattern: &Pattern, map: &mut String) {
     for seam in pattern.seams() {
         let (first, second) = (&seam.first, &seam.second);
         let _ = writeln!(map, "[[seam]]\nfirst = \"{}\"\nsecond = \"{}\"", first.names(), second.names());
@@ -72,25 +92,33 @@ pub fn map_of(pattern: &Pattern, found: &Found, drawn: Drawn, head: &str) -> Str
             let _ = writeln!(map, "ease = \"{}mm\"", seam.ease.mm());
         }
     }
-    map
+}
+
+/// How notches are drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ticks {
+    AsSold,
+    /// Ticks of another length, of which one end is on the line that is cut.
+    AsPrinted,
 }
 
 struct Mapper<'a> {
     piece: &'a Piece,
     found: &'a Found,
     drawn: Drawn,
-    /// From the page as drawn to the page as found.
-    off: Vec2,
+    /// From the sheet to the page as found.
+    place: Affine,
+    ticks: Ticks,
     plan: Plan,
 }
 
 impl Mapper<'_> {
     fn on_page(&self, at: Point) -> Point {
-        to_page(at) + self.off
+        self.place * at
     }
 
     fn on_sheet(&self, at: Point) -> Point {
-        Point::ORIGIN + (at - self.on_page(Point::ORIGIN))
+        self.place.inverse() * at
     }
 
     fn outline(&self) -> &FoundOutline {
@@ -233,6 +261,37 @@ impl Mapper<'_> {
         best.letter.to_string()
     }
 
+    /// The ticks of a notch that end on the line that is cut, as our own print draws them.
+    fn printed_ticks(&self, notch: &Notch) -> Vec<String> {
+        /// How far the two of a double notch stand from its place, mm.
+        const BESIDE: f64 = 2.0;
+        let edge = self.piece.edge(self.piece.find_edge(&notch.edge).expect("its edge"));
+        let (out, along) = (edge.curve.normal_outward(notch.at), edge.curve.tangent_at(notch.at));
+        let beside: &[f64] = if notch.count == NotchCount::Double { &[-BESIDE, BESIDE] } else { &[0.0] };
+        let tick = |aside: &f64| {
+            let foot = edge.curve.point_at(notch.at) + along * *aside;
+            let reach = 1.0 + 2.0 * edge.cut_allowance().mm();
+            let ray = Curve::line(foot - out, foot + out * reach).expect("a line");
+            let crossed = ray.crossings(&self.plan.line);
+            let first = crossed.iter().min_by(|a, b| a.at.total_cmp(&b.at)).expect("the line that is cut");
+            self.tick_at(first.point)
+        };
+        beside.iter().map(tick).collect()
+    }
+
+    /// The tick that ends at a place.
+    fn tick_at(&self, end: Point) -> String {
+        const LONGEST: f64 = 15.0;
+        let end = self.on_page(end);
+        let off = |line: &&retrue::adopt::FoundLine| {
+            line.curve.start().distance(end).min(line.curve.end().distance(end))
+        };
+        let ticks = self.found.lines.iter().filter(|line| line.curve.length() <= LONGEST);
+        let best = ticks.min_by(|a, b| off(a).total_cmp(&off(b))).expect("ticks");
+        assert!(off(&best) < NEAR, "{}: no tick at {end:?}, best {}", self.piece.name(), off(&best));
+        best.letter.to_string()
+    }
+
     fn darts(&self, map: &mut String) {
         for dart in &self.piece.darts {
             let letter = match &dart.shape {
@@ -256,7 +315,10 @@ impl Mapper<'_> {
 
     fn marks(&self, map: &mut String) {
         for (notch, ticks) in self.piece.notches.iter().zip(ticks(self.piece, self.drawn)) {
-            let letters: Vec<String> = ticks.iter().map(|(from, to)| self.letter(*from, *to)).collect();
+            let letters: Vec<String> = match self.ticks {
+                Ticks::AsSold => ticks.iter().map(|(from, to)| self.letter(*from, *to)).collect(),
+                Ticks::AsPrinted => self.printed_ticks(notch),
+            };
             let count = if notch.count == NotchCount::Double { 2 } else { 1 };
             let letters = letters.join(" ");
             let _ = writeln!(

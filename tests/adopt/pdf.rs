@@ -22,7 +22,7 @@ const PLACES: u32 = 64;
 
 const SKIRT: &str = "skirt-shaped-back-cutting-lines";
 
-fn bytes_of(name: &str) -> Vec<u8> {
+pub fn bytes_of(name: &str) -> Vec<u8> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/adopt").join(name);
     std::fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }

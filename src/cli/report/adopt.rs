@@ -3,6 +3,7 @@
 use retrue::adopt::{Found, FoundLine, FoundOutline, NoOutline, ScaleCheck};
 use serde::Serialize;
 
+use super::pages::PagesReport;
 use super::{VerdictReport, rounded};
 
 /// What was found in a drawing.
@@ -10,6 +11,9 @@ use super::{VerdictReport, rounded};
 pub struct AdoptReport {
     /// The drawing.
     pub file: String,
+    /// How its pages were put together, where it has several.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pages: Option<PagesReport>,
     /// How large a unit is.
     pub scale: ScaleReport,
     /// The size that was chosen.
@@ -166,6 +170,7 @@ impl AdoptReport {
             },
             size: found.size.as_ref().map(ToString::to_string),
             styles: styles.collect(),
+            pages: found.pages.as_ref().map(PagesReport::of),
             outlines: found.outlines.iter().map(|outline| FoundOutlineReport::of(found, outline)).collect(),
             no_outline: found.no_outline,
             lines: found.lines.iter().map(|line| FoundLineReport::of(found, line)).collect(),

@@ -9,6 +9,7 @@ mod findings;
 mod fit;
 mod lay;
 mod ledger;
+mod pages;
 mod pattern;
 mod plan;
 mod recut;

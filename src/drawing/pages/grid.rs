@@ -1,0 +1,203 @@
+//! The grid in which pages lie: their steps, the cell and the place of each.
+
+use kurbo::{Size, Vec2};
+
+use crate::tolerance::{LEAST_STEP_OF_PAGE, OFF_GRID};
+
+/// A place in a grid of pages, counted from its upper left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Cell {
+    /// From the left.
+    pub column: i32,
+    /// From the top.
+    pub row: i32,
+}
+
+impl Cell {
+    /// A cell as far on as another is from the first.
+    pub(super) fn moved(self, by: Cell) -> Cell {
+        Cell { column: self.column + by.column, row: self.row + by.row }
+    }
+
+    fn back(self, by: Cell) -> Cell {
+        Cell { column: self.column - by.column, row: self.row - by.row }
+    }
+}
+
+/// What shows how two pages lie to each other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Link {
+    pub from: usize,
+    pub to: usize,
+    /// How far the second page lies from the first, mm.
+    pub shift: Vec2,
+    /// How much speaks for it.
+    pub votes: usize,
+}
+
+/// How far pages lie from each other across and down, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Step(pub Vec2);
+
+impl Step {
+    /// The step that most links are whole multiples of; that of the page where no link leads across or down.
+    pub fn of(links: &[Link], page: Size) -> Step {
+        let across: Vec<(f64, usize)> = links.iter().map(|link| (link.shift.x, link.votes)).collect();
+        let down: Vec<(f64, usize)> = links.iter().map(|link| (link.shift.y, link.votes)).collect();
+        Step(Vec2::new(step(&across, page.width), step(&down, page.height)))
+    }
+
+    /// By how many cells a shift leads on; none where it does not lead from page to page.
+    pub fn cells(self, shift: Vec2) -> Option<Cell> {
+        let (column, row) = (steps(shift.x, self.0.x)?, steps(shift.y, self.0.y)?);
+        (column != 0 || row != 0).then_some(Cell { column, row })
+    }
+
+    /// Where a cell lies, mm.
+    pub fn place(self, cell: Cell) -> Vec2 {
+        Vec2::new(self.0.x * f64::from(cell.column), self.0.y * f64::from(cell.row))
+    }
+}
+
+/// How many steps a way is, where it is a whole number of them.
+fn steps(way: f64, step: f64) -> Option<i32> {
+    let count = (way / step).round();
+    ((way - count * step).abs() <= OFF_GRID && count.abs() < 1e4).then_some(count as i32)
+}
+
+fn step(ways: &[(f64, usize)], page: f64) -> f64 {
+    let least = LEAST_STEP_OF_PAGE * page;
+    let may = |way: &f64| *way >= least && *way <= page + OFF_GRID;
+    let mut candidates: Vec<f64> = ways.iter().map(|(way, _)| way.abs()).filter(may).collect();
+    candidates.sort_by(f64::total_cmp);
+    candidates.dedup_by(|a, b| (*a - *b).abs() <= OFF_GRID / 4.0);
+    let fitting = |step: f64| -> usize {
+        let fit = ways.iter().filter(|(way, _)| steps(*way, step).is_some());
+        fit.map(|(_, votes)| votes).sum()
+    };
+    let best = candidates.into_iter().max_by_key(|step| fitting(*step));
+    let Some(best) = best else { return page };
+    let fit = ways.iter().filter_map(|(way, _)| Some((way.abs(), steps(*way, best)?.abs())));
+    let (far, count) = fit.fold((0.0, 0), |(far, count), (way, steps)| (far + way, count + steps));
+    if count > 0 { far / f64::from(count) } else { best }
+}
+
+/// A page in its place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Placed {
+    /// Which of the pages.
+    pub page: usize,
+    pub cell: Cell,
+    /// Where its own zero lies, mm.
+    pub origin: Vec2,
+}
+
+/// Pages that lie in one grid.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Sheet(pub Vec<Placed>);
+
+impl Sheet {
+    /// The page in a cell.
+    pub fn at(&self, cell: Cell) -> Option<&Placed> {
+        self.0.iter().find(|placed| placed.cell == cell)
+    }
+
+    /// How many columns and rows it has.
+    pub fn extent(&self) -> (i32, i32) {
+        let columns = self.0.iter().map(|placed| placed.cell.column).max().map_or(0, |most| most + 1);
+        let rows = self.0.iter().map(|placed| placed.cell.row).max().map_or(0, |most| most + 1);
+        (columns, rows)
+    }
+
+    /// The same, counted from its first column and row.
+    fn from_zero(mut self) -> Sheet {
+        let column = self.0.iter().map(|placed| placed.cell.column).min().unwrap_or(0);
+        let row = self.0.iter().map(|placed| placed.cell.row).min().unwrap_or(0);
+        let first = self.0.iter().min_by_key(|placed| (placed.cell.row, placed.cell.column));
+        let origin = first.map_or(Vec2::ZERO, |placed| placed.origin);
+        for placed in &mut self.0 {
+            placed.cell = placed.cell.back(Cell { column, row });
+            placed.origin -= origin;
+        }
+        self.0.sort_by_key(|placed| placed.page);
+        self
+    }
+}
+
+/// Lays pages by what shows how they lie, what most speaks for first. No two pages lie in one cell.
+pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
+    let alone = |page| Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO };
+    let mut sheets: Vec<Sheet> = (0..pages).map(|page| Sheet(vec![alone(page)])).collect();
+    let mut order: Vec<&Link> = links.iter().collect();
+    order.sort_by_key(|link| (std::cmp::Reverse(link.votes), link.from, link.to));
+    for link in order {
+        let Some(on) = step.cells(link.shift) else { continue };
+        let sheet_of = |page: usize| {
+            sheets.iter().enumerate().find_map(|(at, sheet)| {
+                let placed = sheet.0.iter().find(|placed| placed.page == page)?;
+                Some((at, *placed))
+            })
+        };
+        let (Some((one, from)), Some((other, to))) = (sheet_of(link.from), sheet_of(link.to)) else {
+            continue;
+        };
+        if one == other {
+            continue;
+        }
+        let by = from.cell.moved(on).back(to.cell);
+        let far = from.origin + link.shift - to.origin;
+        let moved: Vec<Placed> = sheets[other]
+            .0
+            .iter()
+            .map(|placed| Placed { cell: placed.cell.moved(by), origin: placed.origin + far, ..*placed })
+            .collect();
+        if moved.iter().all(|placed| sheets[one].at(placed.cell).is_none()) {
+            sheets[one].0.extend(moved);
+            sheets.remove(other);
+        }
+    }
+    sheets.into_iter().map(Sheet::from_zero).collect()
+}
+
+/// Places single pages by their number, where the pages before and after them are placed and as many cells lie between, or
+/// where there are cells before the first that is placed.
+pub(super) fn fill_in_order(sheet: &mut Sheet, single: &mut Vec<usize>, step: Step) {
+    let (columns, rows) = sheet.extent();
+    let by_rows = |cell: Cell| cell.row * columns + cell.column;
+    let by_columns = |cell: Cell| cell.column * rows + cell.row;
+    let mut placed = sheet.0.clone();
+    placed.sort_by_key(|placed| placed.page);
+    let rises =
+        |place: &dyn Fn(Cell) -> i32| placed.windows(2).all(|two| place(two[0].cell) < place(two[1].cell));
+    let cell_at: Box<dyn Fn(i32) -> Cell> = match (rises(&by_rows), rises(&by_columns)) {
+        (true, _) => Box::new(move |place| Cell { column: place % columns, row: place / columns }),
+        (false, true) => Box::new(move |place| Cell { column: place / rows, row: place % rows }),
+        (false, false) => return,
+    };
+    let place_of = |cell: Cell| if rises(&by_rows) { by_rows(cell) } else { by_columns(cell) };
+    let mut found: Vec<Placed> = Vec::new();
+    let mut put = |page: usize, place: i32, near: Placed| {
+        let cell = cell_at(place);
+        let on = Cell { column: cell.column - near.cell.column, row: cell.row - near.cell.row };
+        found.push(Placed { page, cell, origin: near.origin + step.place(on) });
+    };
+    if let Some(first) = placed.first() {
+        let (mut page, mut place) = (first.page, place_of(first.cell));
+        while page > 0 && place > 0 && single.contains(&(page - 1)) {
+            (page, place) = (page - 1, place - 1);
+            put(page, place, *first);
+        }
+    }
+    for two in placed.windows(2) {
+        let pages = two[0].page + 1..two[1].page;
+        let (from, to) = (place_of(two[0].cell), place_of(two[1].cell));
+        let fits = (to - from) as usize == two[1].page - two[0].page;
+        if pages.is_empty() || !fits || !pages.clone().all(|page| single.contains(&page)) {
+            continue;
+        }
+        pages.for_each(|page| put(page, from + (page - two[0].page) as i32, two[0]));
+    }
+    single.retain(|page| !found.iter().any(|placed| placed.page == *page));
+    sheet.0.extend(found);
+    sheet.0.sort_by_key(|placed| placed.page);
+}

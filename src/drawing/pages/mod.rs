@@ -1,0 +1,367 @@
+//! Putting pages together: from the pages of a file, each with its part of a drawing, to one page with all of it.
+//!
+//! Three ways, the surest first. Where pages draw the whole and hide what lies beyond their edges, a shape that is on two
+//! pages shows exactly how they lie; a shape at the same place of three pages is the pages' furniture and shows nothing.
+//! Else lines that are cut off at the edge of one page go on at the edge of the next. Else, in a grid that was told, the
+//! pages lie frame to frame.
+//!
+//! ```text
+//! pages ── shapes, window ──> links ── grid ──> sheets of placed pages ── joined ──> one page, and what is told
+//! ```
+
+mod choice;
+mod cut;
+mod furniture;
+mod grid;
+mod joined;
+mod links;
+mod overview;
+mod shapes;
+#[cfg(test)]
+mod tests;
+mod told;
+mod window;
+
+use kurbo::{BezPath, Rect, Shape, Size, Vec2};
+
+pub use choice::{PageChoice, PageChoiceError, PageGrid, PageOrder};
+pub use grid::Cell;
+pub use told::{MissingPage, PageSide, PagesOfDrawing, PlacedPage, PutTogetherBy, PutTogetherTold};
+
+use super::drawn::{Clips, Drawn, DrawnPage, DrawnThing};
+use crate::tolerance::DRAWINGS_APART;
+use cut::CutPage;
+use furniture::Writing;
+use grid::{Link, Placed, Sheet, Step};
+use joined::{Joined, Known, Lines};
+use shapes::Shapes;
+use window::{Sort, Telling, Windows, within};
+
+/// Pages put together.
+#[derive(Clone, Debug)]
+pub struct PutTogether {
+    /// All of them as one.
+    pub page: DrawnPage,
+    /// What of them is not the drawing: frames, joining marks, names of pages; where it would lie in it.
+    pub left_out: Vec<DrawnThing>,
+    /// How it was done.
+    pub told: PutTogetherTold,
+}
+
+/// Why pages cannot be put together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PagesApart {
+    /// Lines run off them, and nothing shows how they lie.
+    #[error(
+        "nothing shows how its pages lie: no shape is drawn on two of them, and no line goes on from one to another"
+    )]
+    NothingShared,
+    /// There are too many.
+    #[error("it has over {MOST_PAGES} pages with lines: more than any drawing is printed on")]
+    TooMany,
+    /// The grid that was told begins after the last page.
+    #[error("the grid of pages begins at page {from}, and the file has {pages}")]
+    NoSuchPage {
+        /// The first page of the grid.
+        from: usize,
+        /// How many there are.
+        pages: usize,
+    },
+}
+
+/// How many pages are put together; the largest patterns have a hundred.
+const MOST_PAGES: usize = 500;
+
+/// Puts pages together.
+///
+/// # Errors
+///
+/// [`PagesApart`]: nothing shows how they lie, there are too many, or the grid told does not begin within the file.
+pub fn put_together(pages: &[DrawnPage], choice: &PageChoice) -> Result<PutTogether, PagesApart> {
+    if pages.iter().filter(|page| has_lines(page)).count() > MOST_PAGES {
+        return Err(PagesApart::TooMany);
+    }
+    match choice {
+        PageChoice::Auto => {
+            let drawn_on: Vec<&DrawnPage> = pages.iter().filter(|page| has_lines(page)).collect();
+            as_shown(&drawn_on)
+        }
+        PageChoice::Grid(grid) => {
+            let from = pages.get(grid.from - 1..).filter(|pages| !pages.is_empty());
+            let from = from.ok_or(PagesApart::NoSuchPage { from: grid.from, pages: pages.len() })?;
+            let mut together = as_told(&from.iter().collect::<Vec<_>>(), &grid.cells());
+            let before = pages[..grid.from - 1].iter().filter(|page| has_lines(page)).map(DrawnPage::name);
+            together.told.left_out.splice(0..0, before);
+            Ok(together)
+        }
+    }
+}
+
+fn has_lines(page: &DrawnPage) -> bool {
+    page.things.iter().any(|thing| matches!(thing.what, Drawn::Shape { .. }))
+}
+
+/// One way to see how pages lie.
+struct Laid {
+    windows: Windows,
+    step: Step,
+    sheets: Vec<Sheet>,
+    by: PutTogetherBy,
+}
+
+impl Laid {
+    fn of(pages: &[&DrawnPage], windows: Windows, links: &[Link], by: PutTogetherBy) -> Laid {
+        let page = windows.size().or_else(|| pages.iter().find_map(|page| Some(page.seen?.size())));
+        let page = page.unwrap_or(Size::new(1.0, 1.0));
+        let step = match by {
+            PutTogetherBy::Shapes => Step::of(links, page),
+            PutTogetherBy::CutLines | PutTogetherBy::Frames | PutTogetherBy::WholePages => {
+                Step(Vec2::new(page.width, page.height))
+            }
+        };
+        Laid { sheets: grid::lay(pages.len(), links, step), windows, step, by }
+    }
+
+    fn known<'a>(
+        &'a self,
+        pages: &'a [&'a DrawnPage],
+        shapes: &'a Shapes,
+        writing: &'a Writing,
+    ) -> Known<'a> {
+        Known { pages, shapes, writing, windows: &self.windows.of, overlap: self.overlap() }
+    }
+
+    /// By how much the windows of neighbours overlap, mm.
+    fn overlap(&self) -> Vec2 {
+        let window = self.windows.size().unwrap_or(Size::ZERO);
+        Vec2::new((window.width - self.step.0.x).max(0.0), (window.height - self.step.0.y).max(0.0))
+    }
+
+    /// How many pages lie beside another.
+    fn linked(&self) -> usize {
+        self.sheets.iter().map(|sheet| sheet.0.len()).filter(|pages| *pages > 1).sum()
+    }
+}
+
+/// By shapes that pages share, where as many pages lie beside another by them as by lines that are cut off.
+fn as_shown(pages: &[&DrawnPage]) -> Result<PutTogether, PagesApart> {
+    let shapes = Shapes::of(pages);
+    let windows = window::windows(pages, Telling::Clips);
+    let links = links::by_shapes(pages, &shapes, &windows.of);
+    let by_shapes = Laid::of(pages, windows, &links, PutTogetherBy::Shapes);
+    let windows = window::windows(pages, Telling::CutLines);
+    let links = links::by_ends(&cut_pages(pages, &shapes, &windows.of), &windows.of);
+    let by_lines = Laid::of(pages, windows, &links, PutTogetherBy::CutLines);
+    let mut laid = if by_shapes.linked() >= by_lines.linked() { by_shapes } else { by_lines };
+    if laid.linked() == 0 {
+        return by_itself(pages, &shapes).ok_or(PagesApart::NothingShared);
+    }
+    let (mut sheets, single): (Vec<Sheet>, Vec<Sheet>) =
+        std::mem::take(&mut laid.sheets).into_iter().partition(|sheet| sheet.0.len() > 1);
+    let single = single.iter().flat_map(|sheet| &sheet.0).map(|placed| placed.page);
+    let drawn_on: Vec<&DrawnPage> =
+        sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| pages[placed.page]).collect();
+    let may_belong = |page: &usize| {
+        laid.windows.from != Sort::Seen
+            && laid.windows.of[*page].is_some()
+            && !overview::is_overview(pages[*page], &drawn_on)
+    };
+    let (mut framed, mut left_out): (Vec<usize>, Vec<usize>) = single.partition(may_belong);
+    for sheet in &mut sheets {
+        grid::fill_in_order(sheet, &mut framed, laid.step);
+    }
+    let first = sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| placed.page).min();
+    let writing = Writing::of(pages);
+    let is_drawn_on = |page: &usize| {
+        let known = laid.known(pages, &shapes, &writing);
+        Some(*page) > first && !Joined::of(&alone(*page), known, Lines::InParts).things.is_empty()
+    };
+    let (beside, empty): (Vec<usize>, Vec<usize>) = framed.into_iter().partition(is_drawn_on);
+    left_out.extend(empty);
+    left_out.sort_unstable();
+    sheets.extend(beside.into_iter().map(alone));
+    sheets.sort_by_key(|sheet| sheet.0.iter().map(|placed| placed.page).min());
+    laid.sheets = sheets;
+    let left_out = left_out.into_iter().map(|page| pages[page].name()).collect();
+    Ok(together(pages, &shapes, &laid, left_out))
+}
+
+/// Each page by itself, where something is drawn on them and no line runs off any.
+fn by_itself(pages: &[&DrawnPage], shapes: &Shapes) -> Option<PutTogether> {
+    let windows = window::windows(pages, Telling::Clips);
+    let mut laid = Laid::of(pages, windows, &[], PutTogetherBy::WholePages);
+    let things = |page: usize| (0..pages[page].things.len()).map(move |thing| (page, thing));
+    let is_own = |(page, thing): &(usize, usize)| {
+        let is_shape = shapes.id(*page, *thing).is_some();
+        is_shape && !furniture::is_left_out(pages[*page], (*page, *thing), shapes, laid.windows.of[*page])
+    };
+    let own: Vec<(usize, usize)> = (0..pages.len()).flat_map(things).filter(is_own).collect();
+    let runs_off = |(page, thing): &(usize, usize)| links::runs_off(pages, &laid.windows.of, *page, *thing);
+    if own.is_empty() || own.iter().any(runs_off) {
+        return None;
+    }
+    laid.sheets = (0..pages.len()).map(alone).collect();
+    Some(together(pages, shapes, &laid, Vec::new()))
+}
+
+fn alone(page: usize) -> Sheet {
+    Sheet(vec![Placed { page, cell: Cell { column: 0, row: 0 }, origin: Vec2::ZERO }])
+}
+
+/// In the cells that were told: as far from each other as shapes that pages share show, else frame to frame.
+fn as_told(pages: &[&DrawnPage], cells: &[Cell]) -> PutTogether {
+    let in_grid = pages.len().min(cells.len());
+    let (pages, more) = pages.split_at(in_grid);
+    let shapes = Shapes::of(pages);
+    let windows = window::windows(pages, Telling::Clips);
+    let links = links::by_shapes(pages, &shapes, &windows.of);
+    let by_shapes = Laid::of(pages, windows, &links, PutTogetherBy::Shapes);
+    let agrees = |link: &Link| {
+        let (from, to) = (cells[link.from], cells[link.to]);
+        let on = Cell { column: to.column - from.column, row: to.row - from.row };
+        by_shapes.step.cells(link.shift) == Some(on)
+    };
+    let agreeing = links.iter().filter(|link| agrees(link)).count();
+    let mut laid = if agreeing > 0 && 2 * agreeing >= links.len() {
+        by_shapes
+    } else {
+        let windows = window::windows(pages, Telling::CutLines);
+        Laid::of(pages, windows, &[], PutTogetherBy::Frames)
+    };
+    let placed = cells.iter().zip(0..in_grid).map(|(cell, page)| Placed {
+        page,
+        cell: *cell,
+        origin: laid.step.place(*cell),
+    });
+    laid.sheets = vec![Sheet(placed.collect())];
+    let left_out = more.iter().filter(|page| has_lines(page)).map(|page| page.name()).collect();
+    together(pages, &shapes, &laid, left_out)
+}
+
+fn cut_pages(pages: &[&DrawnPage], shapes: &Shapes, windows: &[Option<Rect>]) -> Vec<Option<CutPage>> {
+    let cut = |(at, page): (usize, &&DrawnPage)| Some(CutPage::of(page, at, shapes, windows[at]?));
+    pages.iter().enumerate().map(cut).collect()
+}
+
+/// One page of all sheets, beside one another.
+fn together(pages: &[&DrawnPage], shapes: &Shapes, laid: &Laid, left_out: Vec<String>) -> PutTogether {
+    let writing = Writing::of(pages);
+    let known = laid.known(pages, shapes, &writing);
+    let lines = match laid.by {
+        PutTogetherBy::Shapes => Lines::Whole,
+        PutTogetherBy::CutLines | PutTogetherBy::Frames | PutTogetherBy::WholePages => Lines::InParts,
+    };
+    let (mut things, mut not_drawing, mut clips) = (Vec::new(), Vec::new(), Clips::default());
+    let (mut miss, mut right): (f64, f64) = (0.0, 0.0);
+    let mut all: Option<Rect> = None;
+    let mut drawings = Vec::new();
+    for sheet in &laid.sheets {
+        let joined = Joined::of(sheet, known, lines);
+        let windows = sheet.0.iter().filter_map(|placed| window_of(placed, known));
+        let drawn = windows.chain(joined.all().filter_map(joined::bounds)).reduce(|a, b| a.union(b));
+        let bounds = drawn.unwrap_or(Rect::ZERO);
+        let by = match all {
+            None => Vec2::ZERO,
+            Some(_) => Vec2::new(right + DRAWINGS_APART - bounds.x0, 0.0),
+        };
+        right = bounds.x1 + by.x;
+        all = Some(all.map_or(bounds, |all| all.union(bounds + by)));
+        miss = miss.max(joined.miss);
+        things.extend(joined::all_moved(&joined, by, &mut clips));
+        not_drawing.extend(joined.left_out.iter().map(|thing| joined::moved(thing, by, None)));
+        drawings.push(pages_of_drawing(sheet, &joined, known, laid, (lines, by)));
+    }
+    let number = laid.sheets.iter().flat_map(|sheet| &sheet.0).map(|placed| pages[placed.page].number).min();
+    let page = DrawnPage { number: number.unwrap_or(1), label: None, seen: all, whole: all, things, clips };
+    let told = PutTogetherTold { by: laid.by, drawings, miss, left_out };
+    PutTogether { page, left_out: not_drawing, told }
+}
+
+fn placed_page(placed: &Placed, known: Known<'_>, by: Vec2) -> PlacedPage {
+    let window = window_of(placed, known).map(|window| window + by);
+    PlacedPage { name: known.pages[placed.page].name(), cell: placed.cell, window }
+}
+
+fn window_of(placed: &Placed, known: Known<'_>) -> Option<Rect> {
+    let window = known.windows[placed.page].or(known.pages[placed.page].seen)?;
+    Some(window + placed.origin)
+}
+
+fn pages_of_drawing(
+    sheet: &Sheet,
+    joined: &Joined,
+    known: Known<'_>,
+    laid: &Laid,
+    (lines, by): (Lines, Vec2),
+) -> PagesOfDrawing {
+    let (columns, rows) = sheet.extent();
+    let over = |count: i32, overlap: f64| if count > 1 { overlap } else { 0.0 };
+    PagesOfDrawing {
+        columns: usize::try_from(columns).unwrap_or(0),
+        rows: usize::try_from(rows).unwrap_or(0),
+        pages: sheet.0.iter().map(|placed| placed_page(placed, known, by)).collect(),
+        overlap: [over(columns, known.overlap.x), over(rows, known.overlap.y)],
+        unmet: joined
+            .loose
+            .iter()
+            .filter(|(cell, _)| sheet.at(**cell).is_some())
+            .map(|(_, lines)| lines)
+            .sum(),
+        missing: missing(sheet, joined, known, laid, lines),
+    }
+}
+
+/// Pages to which lines lead and that are not there. One line may end at an edge by chance.
+fn missing(sheet: &Sheet, joined: &Joined, known: Known<'_>, laid: &Laid, lines: Lines) -> Vec<MissingPage> {
+    const MOST_BY_CHANCE: usize = 1;
+    let sides = [
+        (PageSide::Right, Cell { column: 1, row: 0 }),
+        (PageSide::Below, Cell { column: 0, row: 1 }),
+        (PageSide::Left, Cell { column: -1, row: 0 }),
+        (PageSide::Above, Cell { column: 0, row: -1 }),
+    ];
+    let runs = if lines == Lines::Whole { runs_of(joined) } else { Vec::new() };
+    let mut found: Vec<MissingPage> = Vec::new();
+    for placed in &sheet.0 {
+        for (side, way) in sides {
+            let cell = placed.cell.moved(way);
+            if sheet.at(cell).is_some() || found.iter().any(|known| known.cell == cell) {
+                continue;
+            }
+            let leading = match lines {
+                Lines::InParts => {
+                    joined.loose.get(&cell).copied().filter(|lines| *lines > MOST_BY_CHANCE).unwrap_or(0)
+                }
+                Lines::Whole => lines_in(placed, way, &runs, known, laid),
+            };
+            if leading > 0 {
+                let beside = known.pages[placed.page].name();
+                found.push(MissingPage { cell, beside, side, lines: leading });
+            }
+        }
+    }
+    found
+}
+
+/// How many lines run through what only a page beside another would show.
+fn lines_in(placed: &Placed, way: Cell, runs: &[(Rect, BezPath)], known: Known<'_>, laid: &Laid) -> usize {
+    /// How far within its window a line must run for its page to be missed, mm.
+    const WITHIN: f64 = 1.0;
+    let Some(window) = window_of(placed, known) else { return 0 };
+    let over = known.overlap;
+    let only = (window + laid.step.place(way)).inset((-over.x - WITHIN, -over.y - WITHIN));
+    if only.width() <= 0.0 || only.height() <= 0.0 {
+        return 0;
+    }
+    runs.iter().filter(|(bounds, run)| bounds.overlaps(only) && !within(run, only).is_empty()).count()
+}
+
+/// All lines of a sheet, each with its box.
+fn runs_of(joined: &Joined) -> Vec<(Rect, BezPath)> {
+    let paths = joined.things.iter().filter_map(|thing| match &thing.what {
+        Drawn::Shape { path, .. } => Some(path),
+        _ => None,
+    });
+    let runs = paths.flat_map(|path| path.subpaths().map(|run| BezPath::from_vec(run.to_vec())));
+    runs.map(|run| (run.bounding_box(), run)).collect()
+}

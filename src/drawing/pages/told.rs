@@ -1,0 +1,183 @@
+//! What is told of how pages were put together.
+
+use std::fmt;
+
+use kurbo::{Affine, Rect};
+
+use super::grid::Cell;
+
+/// What showed how the pages lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PutTogetherBy {
+    /// Shapes that are drawn on several pages.
+    Shapes,
+    /// Lines that are cut off at the edges of pages.
+    CutLines,
+    /// The frames of pages, in the grid that was told.
+    Frames,
+    /// No line runs off any page: each is a drawing of its own.
+    WholePages,
+}
+
+/// A side of a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PageSide {
+    /// To the left of it.
+    Left,
+    /// Above it.
+    Above,
+    /// To the right of it.
+    Right,
+    /// Below it.
+    Below,
+}
+
+impl fmt::Display for PageSide {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            PageSide::Left => "left of",
+            PageSide::Above => "above",
+            PageSide::Right => "right of",
+            PageSide::Below => "below",
+        })
+    }
+}
+
+/// A page that is missing: lines lead to where it should be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MissingPage {
+    /// Its place in the grid.
+    pub cell: Cell,
+    /// A page beside it, as the file calls it.
+    pub beside: String,
+    /// On which side of that page.
+    pub side: PageSide,
+    /// How many lines lead there.
+    pub lines: usize,
+}
+
+impl fmt::Display for MissingPage {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (lines, lead) = if self.lines == 1 { ("line", "leads") } else { ("lines", "lead") };
+        write!(f, "{} page {}, where {} {lines} {lead}", self.side, self.beside, self.lines)
+    }
+}
+
+/// A page where it was put.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedPage {
+    /// How the file calls it.
+    pub name: String,
+    /// Its place in the grid.
+    pub cell: Cell,
+    /// Where what it shows lies in the drawing, mm.
+    pub window: Option<Rect>,
+}
+
+/// A drawing made of pages.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PagesOfDrawing {
+    /// How many pages it has across.
+    pub columns: usize,
+    /// How many down.
+    pub rows: usize,
+    /// All of them.
+    pub pages: Vec<PlacedPage>,
+    /// By how much pages overlap, across and down, mm.
+    pub overlap: [f64; 2],
+    /// How many lines are cut off at an edge between two pages and do not go on on the other.
+    pub unmet: usize,
+    /// Those that are missing.
+    pub missing: Vec<MissingPage>,
+}
+
+/// How pages were put together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PutTogetherTold {
+    /// What showed it.
+    pub by: PutTogetherBy,
+    /// The drawings that they make.
+    pub drawings: Vec<PagesOfDrawing>,
+    /// How far lines or shapes miss each other where pages meet, at the most, mm.
+    pub miss: f64,
+    /// What the pages that belong to none are called.
+    pub left_out: Vec<String>,
+}
+
+impl PutTogetherTold {
+    /// The same of a drawing that is as much larger, across and down.
+    pub(crate) fn scale(&mut self, across: f64, down: f64) {
+        let map = Affine::scale_non_uniform(across, down);
+        self.miss *= across.max(down);
+        for drawing in &mut self.drawings {
+            drawing.overlap = [drawing.overlap[0] * across, drawing.overlap[1] * down];
+            for page in &mut drawing.pages {
+                page.window = page.window.map(|window| map.transform_rect_bbox(window));
+            }
+        }
+    }
+
+    /// The pages that are missing from all drawings.
+    pub fn missing(&self) -> impl Iterator<Item = &MissingPage> {
+        self.drawings.iter().flat_map(|drawing| &drawing.missing)
+    }
+
+    /// What was done, in a line; and in another what is left out, where any page is.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let by = match self.by {
+            PutTogetherBy::Shapes => "by the shapes that they share",
+            PutTogetherBy::CutLines => "by the lines cut off at their edges",
+            PutTogetherBy::Frames => "by their frames, as told",
+            PutTogetherBy::WholePages => {
+                return self.with_left_out(format!(
+                    "{} pages laid beside one another: no line runs off any of them",
+                    self.drawings.len()
+                ));
+            }
+        };
+        let told: Vec<String> = self.drawings.iter().map(PagesOfDrawing::told).collect();
+        let parts = match told.len() {
+            1 => String::new(),
+            many => format!("{many} parts that no line joins: "),
+        };
+        let miss = format!("at joins lines miss each other by {:.3} mm at the most", self.miss);
+        let unmet = match self.drawings.iter().map(|drawing| drawing.unmet).sum::<usize>() {
+            0 => String::new(),
+            1 => ", and 1 line goes on nowhere".to_owned(),
+            many => format!(", and {many} lines go on nowhere"),
+        };
+        self.with_left_out(format!("pages put together {by}: {parts}{}; {miss}{unmet}", told.join("; ")))
+    }
+
+    fn with_left_out(&self, line: String) -> Vec<String> {
+        let mut lines = vec![line];
+        let pages = self.left_out.join(", ");
+        match self.left_out.len() {
+            0 => {}
+            1 => lines.push(format!("page {pages} belongs to no drawing and is left out")),
+            _ => lines.push(format!("pages {pages} belong to no drawing and are left out")),
+        }
+        lines
+    }
+}
+
+impl PagesOfDrawing {
+    fn told(&self) -> String {
+        let pages = match self.pages.len() {
+            1 => return "1 page".to_owned(),
+            many => format!("{many} pages"),
+        };
+        let overlap = match self.overlap {
+            [across, down] if (across - down).abs() < 0.05 => format!("{:.1} mm", across.abs()),
+            [across, down] => format!("{:.1} mm across and {:.1} mm down", across.abs(), down.abs()),
+        };
+        let blank = self.columns * self.rows - self.pages.len();
+        let without = match blank {
+            0 => String::new(),
+            1 => ", 1 place without a page".to_owned(),
+            many => format!(", {many} places without a page"),
+        };
+        format!("{} x {} (columns x rows), {pages}{without}, overlap {overlap}", self.columns, self.rows)
+    }
+}

@@ -1,0 +1,351 @@
+//! The part of a page that shows the drawing, and lines as they are cut off by it.
+
+use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, Size, Vec2};
+
+use crate::drawing::drawn::{Drawn, DrawnPage, SeenAs};
+use crate::tolerance::{
+    CUT_AT_FRAME, LEAST_CUT_ANGLE, LEAST_FRAME, LEAST_STEP_OF_PAGE, SAME_FRAME, SHORT_PART,
+};
+
+/// A side of a window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Side {
+    Left,
+    Top,
+    Right,
+    Bottom,
+}
+
+impl Side {
+    pub const ALL: [Side; 4] = [Side::Left, Side::Top, Side::Right, Side::Bottom];
+
+    /// The side of the next page that lies on it.
+    pub fn opposite(self) -> Side {
+        match self {
+            Side::Left => Side::Right,
+            Side::Top => Side::Bottom,
+            Side::Right => Side::Left,
+            Side::Bottom => Side::Top,
+        }
+    }
+
+    pub fn outward(self) -> Vec2 {
+        match self {
+            Side::Left => Vec2::new(-1.0, 0.0),
+            Side::Top => Vec2::new(0.0, -1.0),
+            Side::Right => Vec2::new(1.0, 0.0),
+            Side::Bottom => Vec2::new(0.0, 1.0),
+        }
+    }
+
+    /// How far inside of a side a place lies; under zero outside.
+    pub fn inside_by(self, window: Rect, at: Point) -> f64 {
+        match self {
+            Side::Left => at.x - window.x0,
+            Side::Top => at.y - window.y0,
+            Side::Right => window.x1 - at.x,
+            Side::Bottom => window.y1 - at.y,
+        }
+    }
+
+    /// How far along a side a place lies, from the left or from above.
+    pub fn along(self, window: Rect, at: Point) -> f64 {
+        match self {
+            Side::Left | Side::Right => at.y - window.y0,
+            Side::Top | Side::Bottom => at.x - window.x0,
+        }
+    }
+
+    fn line(self, window: Rect) -> Line {
+        /// How far a side is carried on so that no line passes its corner between two sides, mm.
+        const BEYOND: f64 = 1.0;
+        let r = window.inflate(BEYOND, BEYOND);
+        match self {
+            Side::Left => Line::new((window.x0, r.y0), (window.x0, r.y1)),
+            Side::Top => Line::new((r.x0, window.y0), (r.x1, window.y0)),
+            Side::Right => Line::new((window.x1, r.y0), (window.x1, r.y1)),
+            Side::Bottom => Line::new((r.x0, window.y1), (r.x1, window.y1)),
+        }
+    }
+}
+
+/// By what the windows of pages are told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Telling {
+    /// By what is hidden on several pages alike, else by frames.
+    Clips,
+    /// By where lines end, else by what is hidden.
+    CutLines,
+}
+
+/// A rectangle that may be the window of some pages.
+#[derive(Debug)]
+struct Candidate {
+    rect: Rect,
+    sort: Sort,
+    pages: Vec<usize>,
+}
+
+/// What a window is known from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Sort {
+    /// What several pages hide lies outside of it.
+    Clip,
+    /// It is drawn on several pages.
+    Frame,
+    /// It is the edge of the page.
+    Seen,
+}
+
+/// As many lines may end at a rectangle by chance.
+const MOST_BY_CHANCE: usize = 3;
+
+/// The windows of pages.
+#[derive(Clone, Debug)]
+pub(super) struct Windows {
+    /// Of each page; none of a page that has not the frame of the others.
+    pub of: Vec<Option<Rect>>,
+    /// Where they are known from.
+    pub from: Sort,
+}
+
+impl Windows {
+    /// How large they are: as that of the first page that has one.
+    pub fn size(&self) -> Option<Size> {
+        self.of.iter().flatten().next().map(|window| window.size())
+    }
+}
+
+/// The windows of pages.
+pub(super) fn windows(pages: &[&DrawnPage], telling: Telling) -> Windows {
+    let mut candidates = candidates(pages);
+    let ends = |candidate: &Candidate| -> usize {
+        candidate.pages.iter().map(|page| ends_on(pages[*page], candidate.rect)).sum()
+    };
+    let by_ends = match telling {
+        Telling::Clips => None,
+        Telling::CutLines => {
+            let counted = candidates.iter().enumerate().map(|(at, candidate)| (ends(candidate), at));
+            counted
+                .filter(|(ends, _)| *ends > MOST_BY_CHANCE)
+                .max_by_key(|(ends, at)| (*ends, std::cmp::Reverse(*at)))
+        }
+    };
+    let best = by_ends.map(|(_, at)| at).or_else(|| {
+        let rank = |candidate: &Candidate| (candidate.sort, std::cmp::Reverse(candidate.pages.len()));
+        let ranked = candidates.iter().enumerate();
+        let first = ranked
+            .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(b.rect.area().total_cmp(&a.rect.area())));
+        first.map(|(at, _)| at)
+    });
+    let Some(best) = best.map(|best| candidates.swap_remove(best)) else {
+        return Windows { of: vec![None; pages.len()], from: Sort::Seen };
+    };
+    let of = (0..pages.len()).map(|page| best.pages.contains(&page).then_some(best.rect)).collect();
+    Windows { of, from: best.sort }
+}
+
+/// Rectangles of several pages: clip paths smaller than the page, frames; and the edges of pages.
+fn candidates(pages: &[&DrawnPage]) -> Vec<Candidate> {
+    /// Rectangles that are looked at.
+    const MOST: usize = 300;
+    /// Those that are on most pages.
+    const LIKELY: usize = 12;
+    let mut found: Vec<Candidate> = Vec::new();
+    let mut add = |rect: Rect, sort: Sort, page: usize| {
+        let has_room = found.len() < MOST;
+        let same = found.iter_mut().find(|other| is_same(other.rect, rect));
+        match same {
+            Some(other) => {
+                other.sort = other.sort.min(sort);
+                if !other.pages.contains(&page) {
+                    other.pages.push(page);
+                }
+            }
+            None if has_room => found.push(Candidate { rect, sort, pages: vec![page] }),
+            None => {}
+        }
+    };
+    for (at, page) in pages.iter().enumerate() {
+        let clips = page.clips.iter().filter_map(|clip| match clip.shapes.as_slice() {
+            [only] => upright(&only.path),
+            _ => None,
+        });
+        let is_most = |rect: &Rect| {
+            page.seen.is_none_or(|seen| {
+                rect.width() >= LEAST_STEP_OF_PAGE * seen.width()
+                    && rect.height() >= LEAST_STEP_OF_PAGE * seen.height()
+            })
+        };
+        let is_less =
+            |rect: &Rect| page.seen.is_none_or(|seen| !is_same(*rect, seen) && rect.area() < seen.area());
+        clips.filter(|rect| is_most(rect) && is_less(rect)).for_each(|rect| add(rect, Sort::Clip, at));
+        for thing in &page.things {
+            if let Drawn::Shape { path, .. } = &thing.what
+                && let Some(rect) = upright(path).filter(is_most)
+            {
+                add(rect, Sort::Frame, at);
+            }
+        }
+        of_four_lines(page).into_iter().filter(is_most).for_each(|rect| add(rect, Sort::Frame, at));
+        if let Some(seen) = page.seen {
+            add(seen, Sort::Seen, at);
+        }
+    }
+    found.retain(|candidate| candidate.sort == Sort::Seen || candidate.pages.len() > 1);
+    found.sort_by_key(|candidate| std::cmp::Reverse(candidate.pages.len()));
+    found.truncate(LIKELY);
+    found
+}
+
+/// Rectangles that are drawn as four lines.
+fn of_four_lines(page: &DrawnPage) -> Vec<Rect> {
+    /// Lines of a page that are looked at.
+    const MOST: usize = 60;
+    let boxes = page.things.iter().filter_map(|thing| match &thing.what {
+        Drawn::Shape { path, .. } if path.elements().len() == 2 => Some(path.control_box()),
+        _ => None,
+    });
+    let (mut upright, mut level) = (Vec::new(), Vec::new());
+    for line in boxes {
+        if line.height() >= LEAST_FRAME && line.width() <= SHORT_PART && upright.len() < MOST {
+            upright.push(line);
+        } else if line.width() >= LEAST_FRAME && line.height() <= SHORT_PART && level.len() < MOST {
+            level.push(line);
+        }
+    }
+    let mut found = Vec::new();
+    for (at, left) in upright.iter().enumerate() {
+        for right in &upright[at + 1..] {
+            let rect = left.union(*right);
+            let lies = |y: f64| level.iter().any(|line| is_same(*line, Rect::new(rect.x0, y, rect.x1, y)));
+            let stands = |line: &Rect| is_same(*line, Rect::new(line.x0, rect.y0, line.x1, rect.y1));
+            if rect.width() >= LEAST_FRAME && stands(left) && stands(right) && lies(rect.y0) && lies(rect.y1)
+            {
+                found.push(rect);
+            }
+        }
+    }
+    found
+}
+
+/// Whether two rectangles are the same frame.
+pub(super) fn is_same(one: Rect, other: Rect) -> bool {
+    let sides = [(one.x0, other.x0), (one.y0, other.y0), (one.x1, other.x1), (one.y1, other.y1)];
+    sides.iter().all(|(a, b)| (a - b).abs() <= SAME_FRAME)
+}
+
+/// The rectangle that a line goes round, where it is upright and as large as a frame.
+pub(super) fn upright(path: &BezPath) -> Option<Rect> {
+    rectangle(path).filter(|bounds| bounds.width().min(bounds.height()) >= LEAST_FRAME)
+}
+
+/// The rectangle that a line goes round, where it is upright.
+pub(super) fn rectangle(path: &BezPath) -> Option<Rect> {
+    let bounds = path.control_box();
+    let straight = path.elements().len() <= 6
+        && path.elements().iter().all(|element| !matches!(element, PathEl::CurveTo(..) | PathEl::QuadTo(..)));
+    let slack = SHORT_PART * (bounds.width() + bounds.height());
+    (straight && (path.area().abs() - bounds.area()).abs() <= slack).then_some(bounds)
+}
+
+/// How many lines of a page end at a rectangle.
+fn ends_on(page: &DrawnPage, window: Rect) -> usize {
+    let lines = page.things.iter().filter_map(|thing| match &thing.what {
+        Drawn::Shape { path, paint } if paint.seen_as() == SeenAs::Line => Some(path),
+        _ => None,
+    });
+    let runs = lines.flat_map(|path| path.subpaths().map(|run| BezPath::from_vec(run.to_vec())));
+    runs.flat_map(|run| ends(&run)).filter(|(at, out)| side_at(window, *at, *out).is_some()).count()
+}
+
+/// Both ends of an open line, each with the way that leads out of it.
+pub(super) fn ends(line: &BezPath) -> Vec<(Point, Vec2)> {
+    let segments: Vec<PathSeg> = line.segments().collect();
+    let (Some(first), Some(last)) = (segments.first(), segments.last()) else { return Vec::new() };
+    if first.start().distance(last.end()) <= SHORT_PART {
+        return Vec::new();
+    }
+    let backward = first.reverse();
+    [backward, *last].into_iter().filter_map(|segment| Some((segment.end(), way_out(&segment)?))).collect()
+}
+
+/// The way in which a segment runs at its end.
+pub(super) fn way_out(segment: &PathSeg) -> Option<Vec2> {
+    let points: Vec<Point> = match segment {
+        PathSeg::Line(line) => vec![line.p0, line.p1],
+        PathSeg::Quad(quad) => vec![quad.p0, quad.p1, quad.p2],
+        PathSeg::Cubic(cubic) => vec![cubic.p0, cubic.p1, cubic.p2, cubic.p3],
+    };
+    let end = *points.last()?;
+    let ways = points.iter().rev().skip(1).map(|point| end - *point);
+    let way = ways.into_iter().find(|way| way.hypot() > SHORT_PART / 4.0)?;
+    Some(way / way.hypot())
+}
+
+/// The side at which an end is cut off.
+pub(super) fn side_at(window: Rect, at: Point, out: Vec2) -> Option<Side> {
+    let within = window.inflate(CUT_AT_FRAME, CUT_AT_FRAME);
+    let cut = Side::ALL.into_iter().filter(|side| {
+        side.inside_by(window, at).abs() <= CUT_AT_FRAME && out.dot(side.outward()) >= LEAST_CUT_ANGLE
+    });
+    let nearest = cut.min_by(|a, b| a.inside_by(window, at).abs().total_cmp(&b.inside_by(window, at).abs()));
+    nearest.filter(|_| within.contains(at))
+}
+
+/// What of a line lies within a window: itself where all of it does.
+pub(super) fn within(run: &BezPath, window: Rect) -> Vec<BezPath> {
+    let bounds = run.bounding_box();
+    if window.x0 <= bounds.x0 && window.y0 <= bounds.y0 && bounds.x1 <= window.x1 && bounds.y1 <= window.y1 {
+        return vec![run.clone()];
+    }
+    let parts: Vec<PathSeg> = run.segments().flat_map(|segment| split(&segment, window)).collect();
+    let is_in = |part: &PathSeg| window.contains(part.eval(0.5));
+    let mut pieces: Vec<Vec<PathSeg>> = Vec::new();
+    let mut before_is_in = false;
+    for part in &parts {
+        let now_in = is_in(part);
+        match pieces.last_mut().filter(|_| before_is_in && now_in) {
+            Some(piece) => piece.push(*part),
+            None if now_in => pieces.push(vec![*part]),
+            None => {}
+        }
+        before_is_in = now_in;
+    }
+    let closed = match (parts.first(), parts.last()) {
+        (Some(first), Some(last)) => {
+            is_in(first) && is_in(last) && first.start().distance(last.end()) <= SHORT_PART
+        }
+        _ => false,
+    };
+    if closed && pieces.len() > 1 {
+        let first = pieces.remove(0);
+        if let Some(last) = pieces.last_mut() {
+            last.extend(first);
+        }
+    }
+    pieces.iter().map(|piece| line_of(piece)).collect()
+}
+
+/// One line of segments that follow one another. What rounding leaves between two of them is no gap.
+pub(super) fn line_of(segments: &[PathSeg]) -> BezPath {
+    let mut line = BezPath::new();
+    if let Some(first) = segments.first() {
+        line.move_to(first.start());
+    }
+    segments.iter().for_each(|segment| line.push(segment.as_path_el()));
+    line
+}
+
+/// A segment cut where it crosses the sides of a window.
+fn split(segment: &PathSeg, window: Rect) -> Vec<PathSeg> {
+    let crossings = Side::ALL.into_iter().flat_map(|side| segment.intersect_line(side.line(window)));
+    let mut cuts: Vec<f64> = crossings.map(|crossing| crossing.segment_t.clamp(0.0, 1.0)).collect();
+    cuts.extend([0.0, 1.0]);
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|a, b| segment.eval(*a).distance(segment.eval(*b)) <= crate::tolerance::SAME_POINT);
+    match cuts.as_slice() {
+        [] | [_] => vec![*segment],
+        cuts => cuts.windows(2).map(|two| segment.subsegment(two[0]..two[1])).collect(),
+    }
+}
