@@ -23,6 +23,7 @@
 //!     by: None,
 //!     line: Some(SeamLine::Grain),
 //!     shaping: None,
+//!     lap: None,
 //!     longer: None,
 //!     match_at: None,
 //! }

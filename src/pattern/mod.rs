@@ -41,6 +41,7 @@ mod rename;
 mod resolve;
 mod run;
 mod seam;
+mod sewn_length;
 mod sewn_to;
 mod snapped;
 mod sound;

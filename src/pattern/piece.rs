@@ -4,7 +4,7 @@ use crate::curve::{Curve, Outline, Point, Rect, Vec2};
 use crate::pattern::weld::{outline_of, refuse_name_twice, turn_round, weld};
 use crate::pattern::{
     ClothName, CornerShape, Cut, Dart, DartName, DartShape, Derived, Edge, EdgeName, EdgeRef, EdgeSettings,
-    Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, Mouth, NamedPoint, Notch, PieceName,
+    Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, NamedPoint, Notch, PieceName,
     PointName, Purpose, Refusal, RefusalKind, ShapedCorner, StyleLine,
 };
 
@@ -350,69 +350,6 @@ impl Piece {
     #[must_use]
     pub fn times(&self) -> u32 {
         self.cut.copies * if self.fold().is_some() { 2 } else { 1 }
-    }
-
-    /// The mouths on an edge, in order along it.
-    #[must_use]
-    pub fn mouths_on(&self, edge: &EdgeName) -> Vec<(&Dart, &Mouth)> {
-        let mut mouths: Vec<_> = self
-            .darts
-            .iter()
-            .filter_map(|dart| dart.mouth().map(|mouth| (dart, mouth)))
-            .filter(|(_, mouth)| mouth.edge == *edge)
-            .collect();
-        mouths.sort_by(|a, b| a.1.from.total_cmp(&b.1.from));
-        mouths
-    }
-
-    /// The length of an edge that is sewn: its length less the mouths on it.
-    #[must_use]
-    pub fn sewn_length(&self, id: EdgeId) -> f64 {
-        self.to_sewn(id, self.edge(id).curve.length())
-    }
-
-    /// The sewn length of an edge up to a walk distance along its curve. Inside a mouth it is that of the
-    /// mouth's first end.
-    #[must_use]
-    pub fn to_sewn(&self, id: EdgeId, at: f64) -> f64 {
-        let folded: f64 = self
-            .mouths_on(&self.edge(id).name)
-            .iter()
-            .map(|(_, mouth)| (at.min(mouth.to) - mouth.from).max(0.0))
-            .sum();
-        at - folded
-    }
-
-    /// The walk distance along an edge's curve at a sewn length. At a mouth it is that of the mouth's
-    /// first end.
-    #[must_use]
-    pub fn from_sewn(&self, id: EdgeId, sewn: f64) -> f64 {
-        let mut at = sewn;
-        for (_, mouth) in self.mouths_on(&self.edge(id).name) {
-            if at <= mouth.from {
-                break;
-            }
-            at += mouth.to - mouth.from;
-        }
-        at
-    }
-
-    /// The stretches of an edge that are sewn, between the mouths on it: walk distances in order.
-    #[must_use]
-    pub fn sewn_stretches(&self, id: EdgeId) -> Vec<(f64, f64)> {
-        let mut stretches = Vec::new();
-        let mut start = 0.0;
-        for (_, mouth) in self.mouths_on(&self.edge(id).name) {
-            if mouth.from > start {
-                stretches.push((start, mouth.from));
-            }
-            start = mouth.to;
-        }
-        let length = self.edge(id).curve.length();
-        if length > start {
-            stretches.push((start, length));
-        }
-        stretches
     }
 
     /// The area of the piece when its darts are folded out, mm².

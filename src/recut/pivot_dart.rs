@@ -26,7 +26,7 @@ use crate::recut::dart_geometry::{
 use crate::recut::line::snap;
 use crate::recut::part_names::centre_edge;
 use crate::recut::split::tell_crossed_marks;
-use crate::recut::told::{DrawnLine, Told};
+use crate::recut::{DrawnLine, Told};
 use crate::recut::{wedge_levels, wedge_marks};
 use crate::tolerance::{JOINT, ON_OUTLINE, SAME_CUT};
 use crate::units::{Length, Share};

@@ -26,8 +26,8 @@ use crate::recut::outcome::{OnFold, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut, centre_edge};
 use crate::recut::seam_panel::{AFTER, BEFORE, PrincessPanel, SeamThrough, SectoredPanel, motions, reversed};
 use crate::recut::split::tell_crossed_marks;
-use crate::recut::told::{DrawnLine, Told};
 use crate::recut::wedge_marks;
+use crate::recut::{DrawnLine, Told};
 use crate::tolerance::{EASE_TOLD, LEAST_PART, MOST_SEAM_TURN, SAME_CUT, SAME_LENGTH};
 use crate::units::Length;
 

@@ -15,7 +15,7 @@ use crate::recut::line::{LineThrough, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
 use crate::recut::set_allowance::refuse_absurd;
-use crate::recut::told::{DrawnLine, Told};
+use crate::recut::{DrawnLine, Told};
 use crate::units::Length;
 
 /// Cut a piece in two along a line.

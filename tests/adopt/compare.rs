@@ -109,6 +109,8 @@ pub struct Comparison<'a> {
     /// From where a piece of the one lies to where that of the other does.
     place: Box<dyn Fn(&Piece) -> Affine + 'a>,
     told: Vec<Told>,
+    /// How far a notch may be off, where that is not twice what an edge may be.
+    notches_within: Option<f64>,
     /// The worst of each kind, and where.
     worst: BTreeMap<&'static str, (f64, String)>,
     /// What is not the same.
@@ -137,7 +139,22 @@ impl<'a> Comparison<'a> {
         let place = Box::new(place);
         let untrue = told.lines().filter(|line| line.starts_with("not true: ") && line.contains("trimmed"));
         let told = untrue.map(|line| Told::of(line).unwrap_or_else(|| panic!("{name}: {line}"))).collect();
-        Comparison { name, original, adopted, place, told, worst: BTreeMap::new(), wrong: Vec::new() }
+        Comparison {
+            name,
+            original,
+            adopted,
+            place,
+            told,
+            notches_within: None,
+            worst: BTreeMap::new(),
+            wrong: Vec::new(),
+        }
+    }
+
+    /// The same with notches held to their own limit.
+    pub fn with_notches_within(mut self, within: f64) -> Comparison<'a> {
+        self.notches_within = Some(within);
+        self
     }
 
     /// Holds edges, darts, notches, marks and seams to each other.
@@ -159,7 +176,7 @@ impl<'a> Comparison<'a> {
                 edges += 1;
             }
             self.darts(piece, came, within);
-            self.notches(piece, came, within);
+            self.notches(piece, came, self.notches_within.unwrap_or(2.0 * within));
             self.marks(piece, came, within);
         }
         self.seams();
@@ -257,12 +274,12 @@ impl<'a> Comparison<'a> {
             }
             let far =
                 ((self.place)(piece) * curve.point_at(notch.at)).distance(came_curve.point_at(other.at));
-            self.near("notch", place.clone(), far, 2.0 * within);
+            self.near("notch", place.clone(), far, within);
             let of_edge =
                 |told: &Told| told.piece == piece.name().as_str() && told.edge == notch.edge.as_str();
             if !self.told.iter().any(of_edge) {
                 let far = (piece.to_sewn(edge, notch.at) - came.to_sewn(came_edge, other.at)).abs();
-                self.near("notch along its edge", place, far, 2.0 * within);
+                self.near("notch along its edge", place, far, within);
             }
         }
     }

@@ -292,10 +292,24 @@ impl Mapper<'_> {
         best.letter.to_string()
     }
 
+    /// The line that runs along both legs of a dart; our own print draws them out to the line that is cut.
+    fn printed_dart(&self, first: &Curve, second: &Curve) -> String {
+        let places = [first.start(), first.end(), second.start()].map(|place| self.on_page(place));
+        let off = |line: &&retrue::adopt::FoundLine| {
+            places.iter().map(|place| line.curve.nearest(*place).distance).fold(0.0, f64::max)
+        };
+        let best = self.found.lines.iter().min_by(|a, b| off(a).total_cmp(&off(b))).expect("lines");
+        assert!(off(&best) < NEAR, "{}: no dart at {places:?}, best {}", self.piece.name(), off(&best));
+        best.letter.to_string()
+    }
+
     fn darts(&self, map: &mut String) {
         for dart in &self.piece.darts {
             let letter = match &dart.shape {
-                DartShape::Open { legs, .. } => self.letter(legs.0.start(), legs.1.start()),
+                DartShape::Open { legs, .. } => match self.ticks {
+                    Ticks::AsSold => self.letter(legs.0.start(), legs.1.start()),
+                    Ticks::AsPrinted => self.printed_dart(&legs.0, &legs.1),
+                },
                 DartShape::Double { sides } => {
                     let middle = self.on_page(sides.0.start().midpoint(sides.0.end()));
                     let near = |at: Point| at.distance(middle) < 3.0;
