@@ -157,7 +157,7 @@ fn each_size_is_taken_by_its_layer() {
 
 #[test]
 fn a_missing_page_is_told_with_its_place_and_exit_1() {
-    let bench = Bench::new().with_file("bought.pdf", &pages("missing.pdf"));
+    let bench = Bench::new().with_file("bought.pdf", pages("missing.pdf"));
     let outcome = bench.retrue("adopt bought.pdf --json");
     outcome.is_untrue().says("a page is missing right of page 2, where 3 lines lead");
     let report = outcome.reports("adopt");
@@ -190,7 +190,7 @@ fn a_grid_that_is_told_is_kept_to() {
 /// The frames, joining marks, names and "glue here" of all pages are out of the drawing, and drawn in the picture.
 #[test]
 fn what_was_left_out_is_in_the_picture() {
-    let bench = Bench::new().with_file("bought.pdf", &pages("whole.pdf"));
+    let bench = Bench::new().with_file("bought.pdf", pages("whole.pdf"));
     let outcome = bench.retrue("adopt bought.pdf --picture seen.svg");
     outcome.is_true();
     let picture = bench.text_of("seen.svg");

@@ -53,11 +53,19 @@ fn is_at_edge(bounds: Rect, window: Rect) -> bool {
     small && Side::ALL.into_iter().any(touches)
 }
 
+/// Where a page writes, and how large.
+#[derive(Debug)]
+struct Written {
+    page: usize,
+    at: Point,
+    size: f64,
+}
+
 /// The writing of all pages.
 #[derive(Debug)]
 pub(super) struct Writing {
-    /// Which page writes where, and how large, by cells.
-    places: HashMap<(i64, i64), Vec<(usize, Point, f64)>>,
+    /// What is written, by cells.
+    places: HashMap<(i64, i64), Vec<Written>>,
     least: usize,
     /// Of what form and how large the names of pages are: `2-B` and `1-A` are of one form.
     names: Vec<(String, f64)>,
@@ -84,7 +92,8 @@ impl Writing {
         for (at, page) in pages.iter().enumerate() {
             for thing in &page.things {
                 if let Drawn::Text(text) = &thing.what {
-                    writing.places.entry(Writing::cell(text.at)).or_default().push((at, text.at, text.size));
+                    let written = Written { page: at, at: text.at, size: text.size };
+                    writing.places.entry(Writing::cell(text.at)).or_default().push(written);
                 }
             }
         }
@@ -131,12 +140,12 @@ impl Writing {
         let (x, y) = Writing::cell(text.at);
         let around = (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)));
         let near = around.filter_map(|cell| self.places.get(&cell)).flatten();
-        let same = near.filter(|(_, at, size)| {
-            (size - text.size).abs() <= SAME_FRAME
-                && (at.y - text.at.y).abs() <= SAME_FRAME
-                && (at.x - text.at.x).abs() <= text.size.min(Writing::CELL)
+        let same = near.filter(|written| {
+            (written.size - text.size).abs() <= SAME_FRAME
+                && (written.at.y - text.at.y).abs() <= SAME_FRAME
+                && (written.at.x - text.at.x).abs() <= text.size.min(Writing::CELL)
         });
-        let mut pages: Vec<usize> = same.map(|(page, ..)| *page).collect();
+        let mut pages: Vec<usize> = same.map(|written| written.page).collect();
         pages.sort_unstable();
         pages.dedup();
         pages.len() >= self.least

@@ -110,7 +110,7 @@ impl Sheet {
     }
 
     /// The same, counted from its first column and row.
-    fn from_zero(mut self) -> Sheet {
+    fn counted_from_zero(mut self) -> Sheet {
         let column = self.0.iter().map(|placed| placed.cell.column).min().unwrap_or(0);
         let row = self.0.iter().map(|placed| placed.cell.row).min().unwrap_or(0);
         let first = self.0.iter().min_by_key(|placed| (placed.cell.row, placed.cell.column));
@@ -156,7 +156,7 @@ pub(super) fn lay(pages: usize, links: &[Link], step: Step) -> Vec<Sheet> {
             sheets.remove(other);
         }
     }
-    sheets.into_iter().map(Sheet::from_zero).collect()
+    sheets.into_iter().map(Sheet::counted_from_zero).collect()
 }
 
 /// Places single pages by their number, where the pages before and after them are placed and as many cells lie between, or
