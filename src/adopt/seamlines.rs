@@ -1,0 +1,92 @@
+//! Seamlines that are drawn only where there is an allowance: they end on the line that is cut where a piece lies on the fold
+//! or an edge has none, and go on along it.
+//!
+//! ```text
+//!   cut  ┌──────────────┐
+//!        │ ┌╌╌╌ seam ╌╌╌┤   from where the seamline ends on the line that is cut
+//!        │ ╎            ┃   they are one
+//!        │ └╌╌╌╌╌╌╌╌╌╌╌╌┤
+//!        └──────────────┘
+//! ```
+
+use std::collections::HashSet;
+
+use crate::adopt::beside::allowances;
+use crate::adopt::chain::{JoinedStrokes, chains, stands_on};
+use crate::adopt::ring::{CornerAngle, ring};
+use crate::adopt::sorter::Sorter;
+use crate::curve::Curve;
+use crate::tolerance::{LEAST_OUTLINE, WELD};
+
+/// Lines that are looked at; in a drawing of more they are hatching.
+const MOST_LINES: usize = 2_000;
+
+/// How much of its line that is cut a seamline goes round at least.
+const LEAST_SHARE: f64 = 0.3;
+
+/// Closes open lines that are seamlines along the line that is cut, and takes them out of the open ones.
+pub(super) fn closed_along(
+    sorter: &Sorter<'_>,
+    large: &[JoinedStrokes],
+    open: &mut Vec<JoinedStrokes>,
+    corner: CornerAngle,
+) -> Vec<JoinedStrokes> {
+    let long: Vec<usize> =
+        (0..open.len()).filter(|at| open[*at].curve.length() >= LEAST_OUTLINE).collect();
+    if long.len() > MOST_LINES {
+        return Vec::new();
+    }
+    let strokes: Vec<_> = long.iter().map(|at| sorter.as_stroke(&open[*at])).collect();
+    let picked: Vec<_> = long.iter().copied().zip(&strokes).collect();
+    let mut used: HashSet<usize> = HashSet::new();
+    let mut closed = Vec::new();
+    for chain in chains(&picked).into_iter().filter(|chain| !chain.is_closed()) {
+        let Some(curve) = large.iter().find_map(|cut| closed_on(&chain.curve, &cut.curve, corner)) else {
+            continue;
+        };
+        used.extend(chain.strokes.iter().copied());
+        let strokes = chain.strokes.iter().flat_map(|at| open[*at].strokes.clone()).collect();
+        closed.push(JoinedStrokes { curve, strokes });
+    }
+    let mut at = 0;
+    open.retain(|_| {
+        at += 1;
+        !used.contains(&(at - 1))
+    });
+    closed
+}
+
+/// A line closed along another on which it ends, where it then runs evenly beside it. It has a corner: what has none is a line
+/// across a piece.
+fn closed_on(line: &Curve, cut: &Curve, corner: CornerAngle) -> Option<Curve> {
+    if !stands_on(cut, line.start()) || !stands_on(cut, line.end()) {
+        return None;
+    }
+    let turns = line.joints().iter().any(|joint| joint.turn.abs() >= corner.in_degrees().to_radians());
+    if !turns {
+        return None;
+    }
+    let (start, end) = (cut.nearest(line.start()).at, cut.nearest(line.end()).at);
+    let back = [forward(cut, end, start), forward(cut, start, end).map(|way| way.reversed())];
+    let rings = back.into_iter().flatten().filter_map(|back| {
+        let ring = line.joined_within(&back, 2.0 * WELD).ok()?;
+        ring.with_ends(line.start(), line.start()).ok()
+    });
+    let closed = rings.max_by(|a, b| a.swept_area().abs().total_cmp(&b.swept_area().abs()))?;
+    let (own, whole) = (closed.swept_area().abs(), cut.swept_area().abs());
+    let large = own < whole && own >= LEAST_SHARE * whole && line.length() >= LEAST_SHARE * closed.length();
+    let edges = ring(&closed, corner).edges;
+    (large && allowances(&edges, std::slice::from_ref(cut)).is_some()).then_some(closed)
+}
+
+/// The stretch of a closed line from one place on to another, over its start where that comes first.
+fn forward(line: &Curve, from: f64, to: f64) -> Option<Curve> {
+    if from < to {
+        return line.stretch(from, to).ok();
+    }
+    let (tail, head) = (line.stretch(from, line.length()).ok(), line.stretch(0.0, to).ok());
+    match (tail, head) {
+        (Some(tail), Some(head)) => tail.joined_within(&head, WELD).ok(),
+        (one, other) => one.or(other),
+    }
+}
