@@ -91,8 +91,13 @@ fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAn
         let divided = ring(&chain.curve, corner);
         let Ok(outline) = Outline::new(divided.edges.iter().cloned()) else { continue };
         let stroke = &drawn.strokes[main_stroke(drawn, &chain)];
-        let middle = divided.edges[0].point_at(divided.edges[0].length() / 2.0);
-        let around = |other: &FoundOutline| other.bounds().contains(middle) && other.ring.contains(middle);
+        let around = |other: &FoundOutline| {
+            // A seamline may share edges with the line that is cut around it.
+            let mut middles = divided.edges.iter().map(|edge| edge.point_at(edge.length() / 2.0));
+            let apart =
+                middles.find(|middle| other.edges.iter().all(|edge| edge.nearest(*middle).distance > WELD));
+            apart.is_some_and(|middle| other.bounds().contains(middle) && other.ring.contains(middle))
+        };
         let inside = found.iter().rposition(around);
         found.push(FoundOutline {
             letter: Letter::outline(found.len()),

@@ -103,7 +103,8 @@ fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, MapError> {
 
 /// The ends of the longest part of a line: of an arrow that points at a fold what runs along it.
 fn longest_part(line: &Curve) -> (Point, Point) {
-    let parts = line.segments().iter().map(|part| (kurbo::ParamCurve::start(part), kurbo::ParamCurve::end(part)));
+    let parts =
+        line.segments().iter().map(|part| (kurbo::ParamCurve::start(part), kurbo::ParamCurve::end(part)));
     let longest = parts.max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
     longest.unwrap_or((line.start(), line.end()))
 }

@@ -16,10 +16,17 @@ use crate::adopt::chain::{JoinedStrokes, chains, stands_on};
 use crate::adopt::ring::{CornerAngle, ring};
 use crate::adopt::sorter::Sorter;
 use crate::curve::Curve;
-use crate::tolerance::{LEAST_OUTLINE, WELD};
+use crate::tolerance::WELD;
 
 /// Lines that are looked at; in a drawing of more they are hatching.
 const MOST_LINES: usize = 2_000;
+
+/// The shortest part of a seamline, mm.
+const SHORTEST: f64 = 5.0;
+
+/// Shorter lines that end on the line that is cut are no parts of a seamline: notches, and the legs of darts that run out
+/// through the allowance (mm).
+const LONGEST_STUB: f64 = 60.0;
 
 /// How much of its line that is cut a seamline goes round at least.
 const LEAST_SHARE: f64 = 0.3;
@@ -31,8 +38,12 @@ pub(super) fn closed_along(
     open: &mut Vec<JoinedStrokes>,
     corner: CornerAngle,
 ) -> Vec<JoinedStrokes> {
-    let long: Vec<usize> =
-        (0..open.len()).filter(|at| open[*at].curve.length() >= LEAST_OUTLINE).collect();
+    let is_part = |line: &Curve| {
+        let on_cut = |end| large.iter().any(|cut| stands_on(&cut.curve, end));
+        let ends = [line.start(), line.end()].map(on_cut);
+        line.length() >= SHORTEST && (line.length() > LONGEST_STUB || ends == [false, false])
+    };
+    let long: Vec<usize> = (0..open.len()).filter(|at| is_part(&open[*at].curve)).collect();
     if long.len() > MOST_LINES {
         return Vec::new();
     }
@@ -40,10 +51,12 @@ pub(super) fn closed_along(
     let picked: Vec<_> = long.iter().copied().zip(&strokes).collect();
     let mut used: HashSet<usize> = HashSet::new();
     let mut closed = Vec::new();
-    for chain in chains(&picked).into_iter().filter(|chain| !chain.is_closed()) {
-        let Some(curve) = large.iter().find_map(|cut| closed_on(&chain.curve, &cut.curve, corner)) else {
-            continue;
+    for chain in chains(&picked) {
+        let beside = |cut: &JoinedStrokes| match chain.is_closed() {
+            true => runs_beside(&chain.curve, &cut.curve, corner).then(|| chain.curve.clone()),
+            false => closed_on(&chain.curve, &cut.curve, corner),
         };
+        let Some(curve) = large.iter().find_map(beside) else { continue };
         used.extend(chain.strokes.iter().copied());
         let strokes = chain.strokes.iter().flat_map(|at| open[*at].strokes.clone()).collect();
         closed.push(JoinedStrokes { curve, strokes });
@@ -73,10 +86,17 @@ fn closed_on(line: &Curve, cut: &Curve, corner: CornerAngle) -> Option<Curve> {
         ring.with_ends(line.start(), line.start()).ok()
     });
     let closed = rings.max_by(|a, b| a.swept_area().abs().total_cmp(&b.swept_area().abs()))?;
+    (line.length() >= LEAST_SHARE * closed.length() && runs_beside(&closed, cut, corner)).then_some(closed)
+}
+
+/// Whether a closed line runs evenly beside another that is larger.
+fn runs_beside(closed: &Curve, cut: &Curve, corner: CornerAngle) -> bool {
+    if !cut.bounds().inflate(WELD, WELD).contains(closed.start()) {
+        return false;
+    }
     let (own, whole) = (closed.swept_area().abs(), cut.swept_area().abs());
-    let large = own < whole && own >= LEAST_SHARE * whole && line.length() >= LEAST_SHARE * closed.length();
-    let edges = ring(&closed, corner).edges;
-    (large && allowances(&edges, std::slice::from_ref(cut)).is_some()).then_some(closed)
+    let edges = ring(closed, corner).edges;
+    own < whole && own >= LEAST_SHARE * whole && allowances(&edges, std::slice::from_ref(cut)).is_some()
 }
 
 /// The stretch of a closed line from one place on to another, over its start where that comes first.

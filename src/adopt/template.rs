@@ -165,7 +165,11 @@ fn write_piece(
             usual.allowance
         }
     };
-    let said = if piece.cut.is_some() { "as is written on it" } else { "\"2\" is a left and a right, \"2 same\" two alike" };
+    let said = if piece.cut.is_some() {
+        "as is written on it"
+    } else {
+        "\"2\" is a left and a right, \"2 same\" two alike"
+    };
     let _ = writeln!(map, "cut = \"{}\"                # {said}", piece.cut.unwrap_or(Cut::ONE));
     if let Some(cloth) = &piece.cloth {
         let _ = writeln!(map, "cloth = \"{cloth}\"");
@@ -175,16 +179,46 @@ fn write_piece(
     }
     let rest: Vec<String> = piece.rest.iter().map(|line| quoted(line.letter.as_str())).collect();
     let _ = writeln!(map, "ignore = [{}]             # lines that mean nothing", rest.join(", "));
-    for (at, (edge, line)) in piece.edges.iter().zip(&outline.edges).enumerate() {
-        let straight = line.is_straight(ON_OUTLINE);
-        let _ = writeln!(map, "[[piece.edge]]            # {:.1} mm", line.length());
-        write_edge(map, at + 1, edge, own, straight);
+    for numbers in numbers(outline.edges.len(), &piece.wedges) {
+        let longest = numbers.iter().copied().max_by(|a, b| {
+            let length = |at: usize| outline.edges[at].length();
+            length(*a).total_cmp(&length(*b))
+        });
+        let Some(longest) = longest else { continue };
+        let length: f64 = numbers.iter().map(|at| outline.edges[*at].length()).sum();
+        let straight = numbers.len() == 1 && outline.edges[longest].is_straight(ON_OUTLINE);
+        let _ = writeln!(map, "[[piece.edge]]            # {length:.1} mm");
+        let at: Vec<String> = numbers.iter().map(|at| (at + 1).to_string()).collect();
+        let name = numbers.iter().find_map(|at| piece.edges[*at].name.clone());
+        let edge = LikelyEdge { name, ..piece.edges[longest].clone() };
+        write_edge(map, &at.join(", "), &edge, own, straight);
+    }
+    for (number, first) in piece.wedges.iter().enumerate() {
+        let second = (first + 1) % outline.edges.len() + 1;
+        let (number, first) = (number + 1, first + 1);
+        let _ = writeln!(map, "[[piece.dart]]\nname = \"cut-dart-{number}\"\ncut-in = \"{first}, {second}\"");
     }
     write_marks(map, piece, darts);
 }
 
-fn write_edge(map: &mut String, number: usize, edge: &LikelyEdge, usual: f64, straight: bool) {
-    let name = edge.name.as_ref().map_or_else(|| format!("edge-{number}"), ToString::to_string);
+/// The numbers of an outline that are one edge each, clockwise: what is on both sides of a dart that is cut in goes on over it.
+fn numbers(count: usize, wedges: &[usize]) -> Vec<Vec<usize>> {
+    let is_leg = |at: usize| wedges.iter().any(|first| at == *first || at == (first + 1) % count);
+    let goes_on = |at: usize| is_leg((at + count - 1) % count);
+    let first = (0..count).find(|at| !is_leg(*at) && !goes_on(*at)).unwrap_or(0);
+    let mut edges: Vec<Vec<usize>> = Vec::new();
+    for at in (0..count).map(|step| (first + step) % count).filter(|at| !is_leg(*at)) {
+        match edges.last_mut() {
+            Some(last) if goes_on(at) => last.push(at),
+            _ => edges.push(vec![at]),
+        }
+    }
+    edges
+}
+
+fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, straight: bool) {
+    let name =
+        edge.name.as_ref().map_or_else(|| format!("edge-{}", number.replace(", ", "-")), ToString::to_string);
     let _ = writeln!(map, "at = \"{number}\"\nname = \"{name}\"");
     match edge.finish {
         LikelyFinish::Fold(certainty) => {
@@ -243,7 +277,8 @@ fn write_named(map: &mut String, sort: &str, lines: &[(&FoundLine, Option<String
         match name {
             Some(name) => {
                 let name = names.free(name);
-                let _ = writeln!(map, "[[piece.{sort}]]\nname = {}\ndrawn = \"{}\"", quoted(&name), line.letter);
+                let _ =
+                    writeln!(map, "[[piece.{sort}]]\nname = {}\ndrawn = \"{}\"", quoted(&name), line.letter);
             }
             None => {
                 let name = format!("{sort}-{}", number + 1);

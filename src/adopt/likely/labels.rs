@@ -54,10 +54,12 @@ impl<'a> Wording<'a> {
         (along && near.distance <= BESIDE + BESIDE_HEIGHTS * self.text.size).then_some(near.distance)
     }
 
-    /// What it calls the edge beside which it stands: what comes before a comma or a colon.
+    /// What it calls the edge or the line beside which it stands: what comes before a comma or a colon.
     pub fn edge_name(&self) -> Option<String> {
         let head = self.text.text.split([',', ':', ';', '(']).next().unwrap_or_default();
-        Said::of(head).name
+        let letters: Vec<char> = head.chars().collect();
+        let is_path = letters.windows(3).any(|signs| signs[1] == '.' && signs[2].is_alphanumeric());
+        if is_path { None } else { Said::of(head).name }
     }
 
     /// Whether it says more of an edge than its name: that it is turned up, on the fold, sewn.
@@ -74,10 +76,14 @@ impl<'a> Wording<'a> {
 
 /// The name that stands at each of some lines: each text at the line that is nearest to it, the nearest text where there are
 /// several.
-pub(super) fn names_at<'a>(lines: &[&'a FoundLine], wordings: &[Wording<'_>]) -> Vec<(&'a FoundLine, Option<String>)> {
-    let mut named: Vec<(&FoundLine, Option<(f64, String)>)> = lines.iter().map(|line| (*line, None)).collect();
+pub(super) fn names_at<'a>(
+    lines: &[&'a FoundLine],
+    wordings: &[Wording<'_>],
+) -> Vec<(&'a FoundLine, Option<String>)> {
+    let mut named: Vec<(&FoundLine, Option<(f64, String)>)> =
+        lines.iter().map(|line| (*line, None)).collect();
     for wording in wordings.iter().filter(|wording| !wording.said.is_instruction()) {
-        let Some(name) = wording.said.name.clone() else { continue };
+        let Some(name) = wording.edge_name() else { continue };
         let off = |line: &FoundLine| wording.at_line(&line.curve).unwrap_or(f64::INFINITY);
         let nearest = named.iter_mut().min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
         let Some((line, taken)) = nearest else { continue };

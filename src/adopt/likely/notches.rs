@@ -51,7 +51,8 @@ pub(super) fn notches(
     let mut notches = placed(on_own, &own.edges);
     if let Some((outline, lines)) = cut {
         for notch in placed(lines, &outline.edges) {
-            let is_same = |known: &LikelyNotch| known.edge == notch.edge && (known.at - notch.at).abs() <= SAME_NOTCH;
+            let is_same =
+                |known: &LikelyNotch| known.edge == notch.edge && (known.at - notch.at).abs() <= SAME_NOTCH;
             if !notches.iter().any(is_same) {
                 notches.push(notch);
             }
@@ -80,7 +81,9 @@ fn put_together(placed: &[Placed<'_>]) -> Vec<LikelyNotch> {
     for mark in placed {
         let letter = mark.line.letter.to_string();
         match notches.last_mut() {
-            Some(last) if last.edge == mark.edge && mark.at - last.at <= DOUBLE && last.letters.len() == 1 => {
+            Some(last)
+                if last.edge == mark.edge && mark.at - last.at <= DOUBLE && last.letters.len() == 1 =>
+            {
                 last.letters.push(letter);
                 last.at = (last.at + mark.at) / 2.0;
             }

@@ -1,13 +1,13 @@
 //! What a piece of a drawing likely is: its name, copies and cloth by the words on it; its edges by the line that is cut
 //! around it, by arrows that point at a fold, and by the words along them.
 
-use crate::adopt::beside::allowances;
+use crate::adopt::beside::{allowances, wedges};
 use crate::adopt::found::Found;
 use crate::adopt::likely::labels::{Wording, is_square, names_at};
 use crate::adopt::likely::notches::{LikelyNotch, notches};
 use crate::adopt::likely::seams::Certainty;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
-use crate::curve::Curve;
+use crate::curve::{Curve, Point};
 use crate::pattern::{ClothName, Cut, EdgeName, PieceName};
 use crate::tolerance::{LEAST_HEM, ON_OUTLINE, SEWN_ALIKE, WELD};
 
@@ -24,6 +24,8 @@ pub(crate) struct LikelyPiece<'a> {
     pub allowance: Option<f64>,
     /// Its edges, in their order.
     pub edges: Vec<LikelyEdge>,
+    /// Darts that are cut into it: the first of the two legs of each.
+    pub wedges: Vec<usize>,
     pub grainline: Option<&'a FoundLine>,
     pub notches: Vec<Vec<String>>,
     /// Straight lines across it, and what they are called.
@@ -63,9 +65,11 @@ pub(crate) enum LikelyFinish {
 
 /// The pieces of a drawing.
 pub(crate) fn likely_pieces(found: &Found) -> Vec<LikelyPiece<'_>> {
-    let is_check = |at: usize| found.scale.checks.iter().any(|check| check.letter == found.outlines[at].letter);
+    let is_check =
+        |at: usize| found.scale.checks.iter().any(|check| check.letter == found.outlines[at].letter);
     let outer: Vec<usize> =
         (0..found.outlines.len()).filter(|at| found.is_outermost(*at) && !is_check(*at)).collect();
+    let titles = titles(found, &outer);
     let mut names: Vec<PieceName> = Vec::new();
     let mut pieces = Vec::new();
     for at in outer {
@@ -73,7 +77,11 @@ pub(crate) fn likely_pieces(found: &Found) -> Vec<LikelyPiece<'_>> {
         let own = seamline.as_ref().map_or(at, |(own, _)| *own);
         let measured = seamline.map(|(_, beside)| beside);
         let cut_line = (own != at).then_some(at);
-        let Some(piece) = likely_piece(found, own, cut_line, measured, &names) else { continue };
+        let Some(piece) =
+            likely_piece(found, own, cut_line, measured, Taken { names: &names, titles: &titles })
+        else {
+            continue;
+        };
         names.push(piece.name.clone());
         pieces.push(piece);
     }
@@ -91,7 +99,8 @@ fn seamline_in(found: &Found, cut: usize) -> Option<(usize, Vec<Option<f64>>)> {
     })?;
     let beside = allowances(&found.outlines[largest].edges, ring)?;
     let further = (0..found.outlines.len()).filter(|at| found.outlines[*at].inside == Some(largest));
-    let mut further = further.filter_map(|at| allowances(&found.outlines[at].edges, &found.outlines[largest].edges));
+    let mut further =
+        further.filter_map(|at| allowances(&found.outlines[at].edges, &found.outlines[largest].edges));
     let is_large = found.outlines[largest].ring.area() >= 0.25 * found.outlines[cut].ring.area();
     (is_large && further.next().is_none()).then_some((largest, beside))
 }
@@ -101,7 +110,7 @@ fn likely_piece<'a>(
     at: usize,
     cut_line: Option<usize>,
     measured: Option<Vec<Option<f64>>>,
-    taken: &[PieceName],
+    taken: Taken<'_>,
 ) -> Option<LikelyPiece<'a>> {
     let outline = &found.outlines[at];
     let both: Vec<usize> = [Some(at), cut_line].into_iter().flatten().collect();
@@ -112,18 +121,33 @@ fn likely_piece<'a>(
     let of = |guess: Guess| all.iter().copied().filter(move |line| line.guess == guess);
     let arrow = of(Guess::FoldArrow).next();
     let allowance = measured.as_ref().map(|measured| usual(outline, measured));
-    let edges = edges(outline, &wordings, measured.as_deref(), arrow);
+    let edges = edges(outline, &wordings, taken.titles, (measured.as_deref(), arrow));
     let grainline = of(Guess::Grainline).next().or(arrow);
+    let darts: Vec<&FoundLine> = of(Guess::Dart).chain(of(Guess::DoubleDart)).collect();
+    let of_darts = dart_corners(outline, &darts);
+    let is_notch = |line: &FoundLine| {
+        let near = line.curve.bounds().inflate(WELD, WELD);
+        line.guess == Guess::Notch && !of_darts.iter().any(|corner| near.contains(*corner))
+    };
     let ticks = |lines: &[&'a FoundLine]| -> Vec<&'a FoundLine> {
-        lines.iter().copied().filter(|line| line.guess == Guess::Notch).collect()
+        lines.iter().copied().filter(|line| is_notch(line)).collect()
     };
     let (own_ticks, around_ticks) = (ticks(&own), ticks(&around));
     let cut_edges = cut_line.map(|cut| (&found.outlines[cut], around_ticks.as_slice()));
     let notches = notches(outline, &own_ticks, cut_edges);
     let name_of = |line: &FoundLine| matches!(line.guess, Guess::Level | Guess::Line | Guess::Point);
-    let unnamed: Vec<&FoundLine> = all.iter().copied().filter(|line| name_of(line)).collect();
+    let is_inside = |line: &FoundLine| {
+        let middle = line.curve.point_at(line.curve.length() / 2.0);
+        line.guess == Guess::Point || outline.ring.contains(middle)
+    };
+    let unnamed: Vec<&FoundLine> =
+        all.iter().copied().filter(|line| name_of(line) && is_inside(line)).collect();
     let named = names_at(&unnamed, &wordings);
-    let sorted = Sorted::of(named, grainline);
+    let mut sorted = Sorted::of(named, grainline);
+    let is_grain = |line: &FoundLine| grainline.is_some_and(|grain| grain.letter == line.letter);
+    let beyond = all.iter().copied().filter(|line| name_of(line) && !is_inside(line));
+    let arrows = of(Guess::FoldArrow).filter(|arrow| !is_grain(arrow));
+    let rest = sorted.rest.drain(..).chain(of(Guess::ArrowHead)).chain(arrows).chain(beyond).collect();
     Some(LikelyPiece {
         at,
         cut_line,
@@ -132,14 +156,54 @@ fn likely_piece<'a>(
         cloth: cloth(&wordings),
         allowance,
         edges,
+        wedges: wedges(&outline.edges),
         grainline,
         notches: notches.into_iter().map(|notch: LikelyNotch| notch.letters).collect(),
         levels: sorted.levels,
         style_lines: sorted.style_lines,
         points: sorted.points,
-        darts: of(Guess::Dart).chain(of(Guess::DoubleDart)).collect(),
-        rest: sorted.rest.into_iter().chain(of(Guess::ArrowHead)).chain(arrow.filter(|arrow| grainline.is_some_and(|grain| grain.letter != arrow.letter))).collect(),
+        darts,
+        rest,
     })
+}
+
+/// The ends and tips of darts: what stands there belongs to them.
+fn dart_corners(outline: &FoundOutline, darts: &[&FoundLine]) -> Vec<Point> {
+    let count = outline.edges.len();
+    let legs = wedges(&outline.edges).into_iter().flat_map(|first| {
+        let (one, other) = (&outline.edges[first], &outline.edges[(first + 1) % count]);
+        [one.start(), one.end(), other.end()]
+    });
+    let corners = darts.iter().flat_map(|dart| {
+        let parts = dart.curve.segments().iter().map(kurbo::ParamCurve::start);
+        parts.chain([dart.curve.end()])
+    });
+    legs.chain(corners).collect()
+}
+
+/// What cannot be the name of a piece: the names of others, and what is written on several, as the title of the pattern is.
+#[derive(Clone, Copy)]
+struct Taken<'a> {
+    names: &'a [PieceName],
+    titles: &'a [String],
+}
+
+/// Names that are written on most pieces.
+fn titles(found: &Found, outer: &[usize]) -> Vec<String> {
+    let mut seen: Vec<(String, Vec<usize>)> = Vec::new();
+    for at in outer {
+        let inside = (0..found.outlines.len()).filter(|other| found.outlines[*other].inside == Some(*at));
+        let all: Vec<usize> = std::iter::once(*at).chain(inside).collect();
+        for name in Wording::within(found, &all).into_iter().filter_map(|wording| wording.said.name) {
+            match seen.iter_mut().find(|(known, _)| *known == name) {
+                Some((_, on)) if on.contains(at) => {}
+                Some((_, on)) => on.push(*at),
+                None => seen.push((name, vec![*at])),
+            }
+        }
+    }
+    let on_most = seen.into_iter().filter(|(_, on)| on.len() > 1 && 2 * on.len() > outer.len());
+    on_most.map(|(name, _)| name).collect()
 }
 
 /// The cloth that is written on a piece; of several the main one.
@@ -151,12 +215,20 @@ fn cloth(wordings: &[Wording<'_>]) -> Option<ClothName> {
 
 /// A name from the words inside, those in large letters first and those along edges last; from the layer or the id; else
 /// from the letter.
-fn piece_name(outline: &FoundOutline, wordings: &[Wording<'_>], taken: &[PieceName]) -> Option<PieceName> {
-    let mut spoken: Vec<&Wording<'_>> = wordings.iter().filter(|wording| wording.said.name.is_some()).collect();
+fn piece_name(
+    outline: &FoundOutline,
+    wordings: &[Wording<'_>],
+    Taken { names: taken, titles }: Taken<'_>,
+) -> Option<PieceName> {
+    let is_own =
+        |wording: &&Wording<'_>| wording.said.name.as_ref().is_some_and(|name| !titles.contains(name));
+    let mut spoken: Vec<&Wording<'_>> = wordings.iter().filter(is_own).collect();
     spoken.sort_by(|a, b| {
-        let order = |wording: &Wording<'_>| (wording.is_of_an_edge(&outline.edges), -wording.text.size);
+        let order = |wording: &Wording<'_>| {
+            ((-wording.text.size * 10.0).round(), wording.is_of_an_edge(&outline.edges))
+        };
         let (a, b) = (order(a), order(b));
-        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
     });
     let last_layer = outline.layer.rsplit(" / ").next().unwrap_or_default();
     let inside = spoken.first().and_then(|wording| wording.said.name.clone());
@@ -172,8 +244,8 @@ fn piece_name(outline: &FoundOutline, wordings: &[Wording<'_>], taken: &[PieceNa
 fn edges(
     outline: &FoundOutline,
     wordings: &[Wording<'_>],
-    measured: Option<&[Option<f64>]>,
-    arrow: Option<&FoundLine>,
+    titles: &[String],
+    (measured, arrow): (Option<&[Option<f64>]>, Option<&FoundLine>),
 ) -> Vec<LikelyEdge> {
     let of_edge = |edge: &Curve| {
         let beside = wordings.iter().filter_map(|wording| Some((wording.beside(edge)?, wording)));
@@ -192,14 +264,19 @@ fn edges(
     let all = outline.edges.iter().enumerate().map(|(at, edge)| {
         let words = of_edge(edge);
         let allowance = measured.and_then(|measured| measured[at]).map(rounded);
-        let is_deep = usual.zip(allowance).is_some_and(|(usual, own)| own >= LEAST_HEM && own > usual + SEWN_ALIKE);
+        let is_deep =
+            usual.zip(allowance).is_some_and(|(usual, own)| own >= LEAST_HEM && own > usual + SEWN_ALIKE);
         let finish = match fold {
             Some((fold, certainty)) if fold == at => LikelyFinish::Fold(certainty),
             _ if is_deep || words.iter().any(|(_, wording)| wording.said.hem) => LikelyFinish::Hem,
             _ if allowance == Some(0.0) => LikelyFinish::Bare,
             _ => LikelyFinish::Unknown,
         };
-        let spoken = words.iter().find_map(|(_, wording)| wording.edge_name());
+        let is_title =
+            |wording: &Wording<'_>| wording.said.name.as_ref().is_some_and(|name| titles.contains(name));
+        let own = words.iter().filter(|(_, wording)| !is_title(wording));
+        let spoken = own.filter_map(|(_, wording)| wording.edge_name());
+        let spoken = spoken.min_by_key(|name| name.split('-').count());
         let plain = match finish {
             LikelyFinish::Hem => Some("hem".to_owned()),
             LikelyFinish::Fold(_) => Some("fold".to_owned()),
@@ -258,16 +335,17 @@ fn fold(
         }
     }
     let folded: Vec<&Wording<'_>> = wordings.iter().filter(|wording| wording.said.fold).collect();
-    let along = straight.iter().flat_map(|at| {
-        folded.iter().filter_map(|wording| Some((wording.beside(&edges[*at])?, *at)))
-    });
+    let along = straight
+        .iter()
+        .flat_map(|at| folded.iter().filter_map(|wording| Some((wording.beside(&edges[*at])?, *at))));
     if let Some((_, at)) = along.min_by(|a, b| a.0.total_cmp(&b.0)) {
         return Some((at, Certainty::Sure));
     }
     if folded.is_empty() {
         return None;
     }
-    let longest = straight.iter().copied().max_by(|a, b| edges[*a].length().total_cmp(&edges[*b].length()))?;
+    let longest =
+        straight.iter().copied().max_by(|a, b| edges[*a].length().total_cmp(&edges[*b].length()))?;
     Some((longest, if straight.len() == 1 { Certainty::Sure } else { Certainty::Perhaps }))
 }
 

@@ -291,7 +291,8 @@ fn own_mirrors(sides: &[Side], chosen: &[Chosen], runs: &[ChosenRun]) -> Vec<Sid
         for end in [EdgeEnd::First, EdgeEnd::Last] {
             let (next, met) = chosen.weighed.pair.next(end, sides);
             let ways = [(next, end, met, chosen.weighed.pair.ends.met_by(end))];
-            let ways = ways.into_iter().flat_map(|(a, at_a, b, at_b)| [(a, at_a, b, at_b), (b, at_b, a, at_a)]);
+            let ways =
+                ways.into_iter().flat_map(|(a, at_a, b, at_b)| [(a, at_a, b, at_b), (b, at_b, a, at_a)]);
             for (fold, at_fold, edge, at_edge) in ways {
                 // Behind what is turned up, or open, at the end of the seam, one edge further on both pieces.
                 let further = (sides[fold].neighbour(at_fold), sides[edge].neighbour(at_edge));

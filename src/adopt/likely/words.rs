@@ -21,69 +21,246 @@ pub(super) struct Said {
 }
 
 const CUT: &[&str] = &[
-    "cut", "zuschneiden", "schneiden", "zuschnitt", "couper", "coupez", "tailler", "taillez", "cortar", "corte", "corta",
-    "cortad", "tagliare", "tagliate", "knippen", "knip",
+    "cut",
+    "zuschneiden",
+    "schneiden",
+    "zuschnitt",
+    "couper",
+    "coupez",
+    "tailler",
+    "taillez",
+    "cortar",
+    "corte",
+    "corta",
+    "cortad",
+    "tagliare",
+    "tagliate",
+    "knippen",
+    "knip",
 ];
 
 const TIMES: &[&str] = &[
-    "x", "mal", "fach", "fois", "veces", "vez", "volte", "volta", "keer", "maal", "times", "stuck", "stk", "stuks", "piezas",
-    "pezzi",
+    "x", "mal", "fach", "fois", "veces", "vez", "volte", "volta", "keer", "maal", "times", "stuck", "stk",
+    "stuks", "piezas", "pezzi",
 ];
 
 const PAIRS: &[&str] = &[
-    "pair", "pairs", "paar", "paare", "paire", "paires", "par", "pares", "paio", "paia", "coppia", "coppie", "paren",
+    "pair", "pairs", "paar", "paare", "paire", "paires", "par", "pares", "paio", "paia", "coppia", "coppie",
+    "paren",
 ];
 
 const NUMBERS: &[(&str, u32)] = &[
-    ("one", 1), ("once", 1), ("two", 2), ("twice", 2), ("three", 3), ("four", 4), ("six", 6), ("ein", 1), ("eine", 1),
-    ("einmal", 1), ("zwei", 2), ("zweimal", 2), ("drei", 3), ("dreimal", 3), ("vier", 4), ("viermal", 4), ("un", 1),
-    ("une", 1), ("deux", 2), ("trois", 3), ("quatre", 4), ("una", 1), ("uno", 1), ("dos", 2), ("tres", 3), ("cuatro", 4),
-    ("due", 2), ("tre", 3), ("quattro", 4), ("een", 1), ("twee", 2), ("tweemaal", 2), ("drie", 3),
+    ("one", 1),
+    ("once", 1),
+    ("two", 2),
+    ("twice", 2),
+    ("three", 3),
+    ("four", 4),
+    ("six", 6),
+    ("ein", 1),
+    ("eine", 1),
+    ("einmal", 1),
+    ("zwei", 2),
+    ("zweimal", 2),
+    ("drei", 3),
+    ("dreimal", 3),
+    ("vier", 4),
+    ("viermal", 4),
+    ("un", 1),
+    ("une", 1),
+    ("deux", 2),
+    ("trois", 3),
+    ("quatre", 4),
+    ("una", 1),
+    ("uno", 1),
+    ("dos", 2),
+    ("tres", 3),
+    ("cuatro", 4),
+    ("due", 2),
+    ("tre", 3),
+    ("quattro", 4),
+    ("een", 1),
+    ("twee", 2),
+    ("tweemaal", 2),
+    ("drie", 3),
 ];
 
 /// Nobody cuts a piece of a garment more often; greater numbers are sizes.
 const MOST_CUT: u32 = 20;
 
 const FOLD: &[&str] = &[
-    "on the fold", "on fold", "to fold", "cut on fold", "place on fold", "im bruch", "am bruch", "stoffbruch", "i br",
-    "im umbruch", "bruchkante", "au pli", "sur le pli", "sur la pliure", "sur pliure", "dans le pli", "a la pliure", "pliure",
-    "al doblez", "en el doblez", "sobre el doblez", "doblez", "al doblado", "sulla piega", "in piega", "sul ripiego",
-    "ripiegatura", "piega del tessuto", "stofvouw", "aan de vouw", "op de vouw", "tegen de vouw",
+    "on the fold",
+    "on fold",
+    "to fold",
+    "cut on fold",
+    "place on fold",
+    "im bruch",
+    "am bruch",
+    "stoffbruch",
+    "i br",
+    "im umbruch",
+    "bruchkante",
+    "au pli",
+    "sur le pli",
+    "sur la pliure",
+    "sur pliure",
+    "dans le pli",
+    "a la pliure",
+    "pliure",
+    "al doblez",
+    "en el doblez",
+    "sobre el doblez",
+    "doblez",
+    "al doblado",
+    "sulla piega",
+    "in piega",
+    "sul ripiego",
+    "ripiegatura",
+    "piega del tessuto",
+    "stofvouw",
+    "aan de vouw",
+    "op de vouw",
+    "tegen de vouw",
 ];
 
 /// Words before or behind a fold that say that there is none.
 const NOT: &[&str] = &[
-    "not", "no", "nicht", "kein", "keinen", "ohne", "sans", "pas", "sin", "senza", "non", "niet", "geen", "zonder",
+    "not", "no", "nicht", "kein", "keinen", "ohne", "sans", "pas", "sin", "senza", "non", "niet", "geen",
+    "zonder",
 ];
 
 const HEM: &[&str] = &["hem", "hemline", "saum", "ourlet", "dobladillo", "orlo", "zoom"];
 
 /// Cloths by what they are called; of several on one piece the first that stands here is the piece's.
 const CLOTHS: &[(&str, &[&str])] = &[
-    ("main", &["main", "self", "oberstoff", "hauptstoff", "tissu principal", "tela principal", "tessuto principale",
-               "hoofdstof", "buitenstof"]),
-    ("contrast", &["contrast", "kontraststoff", "besatzstoff", "contrastant", "contraste", "contrasto", "contraststof"]),
+    (
+        "main",
+        &[
+            "main",
+            "self",
+            "oberstoff",
+            "hauptstoff",
+            "tissu principal",
+            "tela principal",
+            "tessuto principale",
+            "hoofdstof",
+            "buitenstof",
+        ],
+    ),
+    (
+        "contrast",
+        &[
+            "contrast",
+            "kontraststoff",
+            "besatzstoff",
+            "contrastant",
+            "contraste",
+            "contrasto",
+            "contraststof",
+        ],
+    ),
     ("lining", &["lining", "futter", "futterstoff", "doublure", "forro", "fodera", "voering", "voeringstof"]),
-    ("interfacing", &["interfacing", "fusible", "einlage", "vlieseline", "entoilage", "thermocollant", "entretela",
-                      "teletta", "interfodera", "tussenvoering", "plakvlies"]),
+    (
+        "interfacing",
+        &[
+            "interfacing",
+            "fusible",
+            "einlage",
+            "vlieseline",
+            "entoilage",
+            "thermocollant",
+            "entretela",
+            "teletta",
+            "interfodera",
+            "tussenvoering",
+            "plakvlies",
+        ],
+    ),
     ("main", &["fabric", "stoff", "tissu", "tela", "tejido", "tessuto", "stoffa", "stof"]),
 ];
 
 /// Words for cloth behind the name of one: `companion cloth`.
 const CLOTH_OF: &[&str] = &["cloth", "fabric"];
-const NO_CLOTH: &[&str] = &["the", "of", "your", "this", "fashion", "outer", "shell", "in", "from", "on", "to"];
+const NO_CLOTH: &[&str] =
+    &["the", "of", "your", "this", "fashion", "outer", "shell", "in", "from", "on", "to"];
 
 /// Words that begin something other than a name.
 const NO_NAME: &[&str] = &[
-    "fold", "bruch", "pli", "vouw", "size", "sizes", "grosse", "groesse", "gr", "taille", "taglia", "talla", "maat", "on",
-    "the", "of", "in", "im", "am", "au", "al", "place", "grain", "grainline", "straight", "fadenlauf", "droit", "fil", "hilo",
-    "drittofilo", "draadrichting", "line", "x", "test", "testquadrat", "kontrollquadrat", "square", "carre", "quadrat",
-    "cuadrado", "quadrato", "vierkant", "seam", "allowance", "nahtzugabe", "marge", "margen", "margine", "naadtoeslag",
-    "notch", "mm", "cm", "sewn", "turn", "scale", "print", "page", "cloth", "surface", "path",
+    "fold",
+    "bruch",
+    "pli",
+    "vouw",
+    "size",
+    "sizes",
+    "grosse",
+    "groesse",
+    "gr",
+    "taille",
+    "taglia",
+    "talla",
+    "maat",
+    "on",
+    "the",
+    "of",
+    "in",
+    "im",
+    "am",
+    "au",
+    "al",
+    "place",
+    "grain",
+    "grainline",
+    "straight",
+    "fadenlauf",
+    "droit",
+    "fil",
+    "hilo",
+    "drittofilo",
+    "draadrichting",
+    "line",
+    "x",
+    "test",
+    "testquadrat",
+    "kontrollquadrat",
+    "square",
+    "carre",
+    "quadrat",
+    "cuadrado",
+    "quadrato",
+    "vierkant",
+    "seam",
+    "allowance",
+    "nahtzugabe",
+    "marge",
+    "margen",
+    "margine",
+    "naadtoeslag",
+    "notch",
+    "and",
+    "und",
+    "et",
+    "y",
+    "e",
+    "en",
+    "mm",
+    "cm",
+    "sewn",
+    "turn",
+    "scale",
+    "print",
+    "page",
+    "cloth",
+    "seamlines",
+    "cutting",
+    "lines",
+    "layer",
+    "surface",
+    "path",
 ];
 
 /// Words before the number or the name of a piece.
-const BEFORE_NAME: &[&str] = &["piece", "pattern", "no", "nr", "n", "teil", "schnittteil", "piece", "pieza", "pezzo", "deel"];
+const BEFORE_NAME: &[&str] =
+    &["piece", "pattern", "no", "nr", "n", "teil", "schnittteil", "piece", "pieza", "pezzo", "deel"];
 
 /// Words of a name at most, and letters at least.
 const MOST_WORDS: usize = 3;
@@ -94,7 +271,8 @@ impl Said {
     pub fn of(text: &str) -> Said {
         let words = words(text);
         let plain: Vec<&str> = words.iter().map(|word| word.plain.as_str()).collect();
-        let fold = FOLD.iter().any(|phrase| holds(&plain, phrase)) && !plain.iter().any(|word| NOT.contains(word));
+        let fold =
+            FOLD.iter().any(|phrase| holds(&plain, phrase)) && !plain.iter().any(|word| NOT.contains(word));
         let hem = plain.iter().any(|word| HEM.contains(word));
         let cut = cut(&plain).or((fold && plain.iter().any(|word| CUT.contains(word))).then_some(Cut::ONE));
         Said { cut, fold, hem, cloth: cloth(&plain), name: name(&words) }
@@ -218,10 +396,15 @@ fn name(words: &[Word]) -> Option<String> {
     let ends = |word: &&Word| {
         let plain = word.plain.as_str();
         let cloth = |(_, names): &(&str, &[&str])| names.contains(&plain);
-        is_figure(word) || [CUT, NO_NAME, PAIRS].iter().any(|list| list.contains(&plain)) || CLOTHS.iter().any(cloth)
+        is_figure(word)
+            || [CUT, NO_NAME, PAIRS].iter().any(|list| list.contains(&plain))
+            || CLOTHS.iter().any(cloth)
     };
-    let named = words.iter().skip_while(begins).take_while(|word| !ends(word)).take(MOST_WORDS);
-    let name: Vec<String> = named.map(|word| word.own.to_lowercase().trim_matches('-').to_owned()).collect();
+    let is_cloth = |at: usize| words.get(at + 1).is_some_and(|next| CLOTH_OF.contains(&next.plain.as_str()));
+    let named = words.iter().enumerate().skip_while(|(_, word)| begins(word));
+    let named = named.take_while(|(at, word)| !ends(word) && !is_cloth(*at)).take(MOST_WORDS);
+    let name: Vec<String> =
+        named.map(|(_, word)| word.own.to_lowercase().trim_matches('-').to_owned()).collect();
     let name = name.join("-");
     (name.chars().filter(|sign| sign.is_alphabetic()).count() >= LEAST_LETTERS).then_some(name)
 }

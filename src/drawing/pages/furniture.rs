@@ -9,7 +9,8 @@ use super::window::{Side, is_same, rectangle, upright};
 use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText};
 use crate::drawing::lengths_in;
 use crate::tolerance::{
-    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE,
+    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE,
+    TEST_SQUARE,
 };
 
 /// Whether a shape (which page, which thing of it) is no part of the drawing.
@@ -31,7 +32,8 @@ pub(super) fn is_left_out(
         || bounds.y1 <= window.y0 + SAME_FRAME
         || bounds.y0 >= window.y1 - SAME_FRAME;
     let stands_elsewhere = shapes.pages_with(at, thing) > 1 || shapes.is_furniture_elsewhere(at, thing);
-    is_frame || outside || (stands_elsewhere && is_at_edge(bounds, window))
+    let is_mark = shapes.is_furniture_elsewhere(at, thing) && is_near_edge(bounds, window, MARK_INSIDE);
+    is_frame || outside || is_mark || (stands_elsewhere && is_at_edge(bounds, window))
 }
 
 /// Whether a shape lies in the margin of its page, or is its frame.
@@ -47,9 +49,14 @@ fn is_in_margin(page: &DrawnPage, bounds: Rect) -> bool {
 /// Whether a shape is small and stands at the edge, as marks do by which pages are joined. What stands so at the same
 /// place of two pages is one, and what is like a mark at the same place of many.
 fn is_at_edge(bounds: Rect, window: Rect) -> bool {
+    is_near_edge(bounds, window, CUT_AT_FRAME)
+}
+
+/// Whether a small shape reaches to within a distance of a side.
+fn is_near_edge(bounds: Rect, window: Rect, within: f64) -> bool {
     let small = bounds.width().max(bounds.height()) <= LARGEST_JOINING_MARK;
     let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
-    let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= CUT_AT_FRAME;
+    let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= within;
     small && Side::ALL.into_iter().any(touches)
 }
 
