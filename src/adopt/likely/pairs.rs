@@ -25,7 +25,7 @@ pub(super) struct Weighed {
 /// What each thing that two edges have in common weighs. Only their order among each other is of use: notches were set to be
 /// met, lengths may be alike by chance, and what comes next at a corner goes on in what comes next at the other.
 const ONE_LENGTH: f64 = 3.0;
-const NEAR_LENGTH: f64 = 0.5;
+const NEAR_LENGTH: f64 = 0.0;
 const NOTCH_MEETS: f64 = 2.0;
 const MOST_NOTCHES: usize = 3;
 const NOTCH_ALONE: f64 = -1.5;

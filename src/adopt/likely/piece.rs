@@ -1,6 +1,8 @@
 //! What a piece of a drawing likely is: its name, copies and cloth by the words on it; its edges by the line that is cut
 //! around it, by arrows that point at a fold, and by the words along them.
 
+use kurbo::Vec2;
+
 use crate::adopt::beside::{allowances, wedges};
 use crate::adopt::found::Found;
 use crate::adopt::likely::labels::{Wording, is_square, names_at};
@@ -121,8 +123,11 @@ fn likely_piece<'a>(
     let of = |guess: Guess| all.iter().copied().filter(move |line| line.guess == guess);
     let arrow = of(Guess::FoldArrow).next();
     let allowance = measured.as_ref().map(|measured| usual(outline, measured));
-    let edges = edges(outline, &wordings, taken.titles, (measured.as_deref(), arrow));
     let grainline = of(Guess::Grainline).next().or(arrow);
+    let signs = Signs { measured: measured.as_deref(), arrow, grain: grainline.map(way) };
+    let name = piece_name(outline, &wordings, taken)?;
+    let no_edges: Vec<String> = taken.titles.iter().cloned().chain([name.to_string()]).collect();
+    let edges = edges(outline, &wordings, &no_edges, signs);
     let darts: Vec<&FoundLine> = of(Guess::Dart).chain(of(Guess::DoubleDart)).collect();
     let of_darts = dart_corners(outline, &darts);
     let is_notch = |line: &FoundLine| {
@@ -151,7 +156,7 @@ fn likely_piece<'a>(
     Some(LikelyPiece {
         at,
         cut_line,
-        name: piece_name(outline, &wordings, taken)?,
+        name,
         cut: wordings.iter().find_map(|wording| wording.said.cut),
         cloth: cloth(&wordings),
         allowance,
@@ -181,14 +186,14 @@ fn dart_corners(outline: &FoundOutline, darts: &[&FoundLine]) -> Vec<Point> {
     legs.chain(corners).collect()
 }
 
-/// What cannot be the name of a piece: the names of others, and what is written on several, as the title of the pattern is.
+/// What cannot be the name of a piece: the names of others, and what is written on nearly all, as the title of the pattern is.
 #[derive(Clone, Copy)]
 struct Taken<'a> {
     names: &'a [PieceName],
     titles: &'a [String],
 }
 
-/// Names that are written on most pieces.
+/// Names that are written on nine of ten pieces.
 fn titles(found: &Found, outer: &[usize]) -> Vec<String> {
     let mut seen: Vec<(String, Vec<usize>)> = Vec::new();
     for at in outer {
@@ -202,7 +207,7 @@ fn titles(found: &Found, outer: &[usize]) -> Vec<String> {
             }
         }
     }
-    let on_most = seen.into_iter().filter(|(_, on)| on.len() > 1 && 2 * on.len() > outer.len());
+    let on_most = seen.into_iter().filter(|(_, on)| on.len() > 1 && 10 * on.len() >= 9 * outer.len());
     on_most.map(|(name, _)| name).collect()
 }
 
@@ -245,7 +250,7 @@ fn edges(
     outline: &FoundOutline,
     wordings: &[Wording<'_>],
     titles: &[String],
-    (measured, arrow): (Option<&[Option<f64>]>, Option<&FoundLine>),
+    signs: Signs<'_>,
 ) -> Vec<LikelyEdge> {
     let of_edge = |edge: &Curve| {
         let beside = wordings.iter().filter_map(|wording| Some((wording.beside(edge)?, wording)));
@@ -258,7 +263,8 @@ fn edges(
         beside.sort_by(|a, b| a.0.total_cmp(&b.0));
         beside
     };
-    let fold = fold(outline, wordings, measured, arrow);
+    let fold = fold(outline, wordings, signs);
+    let measured = signs.measured;
     let usual = measured.map(|measured| usual(outline, measured));
     let mut names: Vec<EdgeName> = Vec::new();
     let all = outline.edges.iter().enumerate().map(|(at, edge)| {
@@ -315,8 +321,7 @@ fn usual(outline: &FoundOutline, measured: &[Option<f64>]) -> f64 {
 fn fold(
     outline: &FoundOutline,
     wordings: &[Wording<'_>],
-    measured: Option<&[Option<f64>]>,
-    arrow: Option<&FoundLine>,
+    Signs { measured, arrow, grain }: Signs<'_>,
 ) -> Option<(usize, Certainty)> {
     /// How far from the fold the heads of its arrow may end, mm.
     const AT_FOLD: f64 = 30.0;
@@ -344,9 +349,34 @@ fn fold(
     if folded.is_empty() {
         return None;
     }
-    let longest =
-        straight.iter().copied().max_by(|a, b| edges[*a].length().total_cmp(&edges[*b].length()))?;
-    Some((longest, if straight.len() == 1 { Certainty::Sure } else { Certainty::Perhaps }))
+    let along = |at: &usize| grain.is_some_and(|grain| !is_square(edges[*at].start_tangent(), grain));
+    let on_grain: Vec<usize> = straight.iter().copied().filter(along).collect();
+    let (may_be, certainty) = match (on_grain.len(), straight.len()) {
+        (_, 1) => (&straight, Certainty::Sure),
+        (1, _) => (&on_grain, Certainty::Likely),
+        (0, _) => (&straight, Certainty::Perhaps),
+        _ => (&on_grain, Certainty::Perhaps),
+    };
+    let longest = may_be.iter().copied().max_by(|a, b| edges[*a].length().total_cmp(&edges[*b].length()))?;
+    Some((longest, certainty))
+}
+
+/// Which way a grainline runs: of a bent one its longest part.
+fn way(line: &FoundLine) -> Vec2 {
+    let parts = line.curve.segments().iter();
+    let ways = parts.map(|part| kurbo::ParamCurve::end(part) - kurbo::ParamCurve::start(part));
+    ways.max_by(|a, b| a.hypot().total_cmp(&b.hypot())).unwrap_or_default()
+}
+
+/// What shows where a piece lies on the fold.
+#[derive(Clone, Copy)]
+struct Signs<'a> {
+    /// What is left beside each edge, where both lines are drawn.
+    measured: Option<&'a [Option<f64>]>,
+    /// An arrow that points at the fold.
+    arrow: Option<&'a FoundLine>,
+    /// The way of the grain.
+    grain: Option<Vec2>,
 }
 
 /// Lines of a piece by what they likely are.
@@ -361,13 +391,7 @@ struct Sorted<'a> {
 impl<'a> Sorted<'a> {
     /// A straight line across the grain is a level, along it a style line where it has a name.
     fn of(named: Vec<(&'a FoundLine, Option<String>)>, grainline: Option<&FoundLine>) -> Sorted<'a> {
-        let grain = grainline.and_then(|line| {
-            let longest = line.curve.segments().iter().map(|part| {
-                let (from, to) = (kurbo::ParamCurve::start(part), kurbo::ParamCurve::end(part));
-                to - from
-            });
-            longest.max_by(|a, b| a.hypot().total_cmp(&b.hypot()))
-        });
+        let grain = grainline.map(way);
         let mut sorted = Sorted::default();
         for (line, name) in named {
             let across = grain.is_none_or(|grain| is_square(line.curve.end() - line.curve.start(), grain));

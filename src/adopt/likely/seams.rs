@@ -236,7 +236,7 @@ impl ChosenRun {
     fn is_likely(&self) -> bool {
         let fitting = &self.fitting;
         match fitting.is_of_one_length() {
-            true => fitting.alone <= fitting.meeting,
+            true => fitting.meeting > 0 && fitting.alone <= fitting.meeting,
             false => fitting.meeting >= 2 && fitting.alone <= 1,
         }
     }

@@ -2,11 +2,11 @@
 
 use std::collections::{HashMap, HashSet};
 
-use kurbo::{Point, Rect, Shape};
+use kurbo::{BezPath, Point, Rect, Shape};
 
 use super::shapes::{Shapes, least_pages};
 use super::window::{Side, is_same, rectangle, upright};
-use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText};
+use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText, DrawnThing};
 use crate::drawing::lengths_in;
 use crate::tolerance::{
     CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE,
@@ -34,6 +34,11 @@ pub(super) fn is_left_out(
     let stands_elsewhere = shapes.pages_with(at, thing) > 1 || shapes.is_furniture_elsewhere(at, thing);
     let is_mark = shapes.is_furniture_elsewhere(at, thing) && is_near_edge(bounds, window, MARK_INSIDE);
     is_frame || outside || is_mark || (stands_elsewhere && is_at_edge(bounds, window))
+}
+
+/// Whether the clip by which a page shows its part of a drawing hides a shape: it is seen on another page, or on none.
+pub(super) fn is_hidden(thing: &DrawnThing, path: &BezPath, window: Option<Rect>) -> bool {
+    thing.clip.is_some() && window.is_some_and(|window| !window.overlaps(path.bounding_box()))
 }
 
 /// Whether a shape lies in the margin of its page, or is its frame.
