@@ -10,13 +10,14 @@
 //! ```
 
 use std::collections::HashSet;
+use std::f64::consts::PI;
 
 use crate::adopt::beside::allowances;
-use crate::adopt::chain::{JoinedStrokes, chains, stands_on};
+use crate::adopt::chain::{FoundStroke, JoinedStrokes, chains, stands_on};
 use crate::adopt::ring::{CornerAngle, ring};
 use crate::adopt::sorter::Sorter;
-use crate::curve::Curve;
-use crate::tolerance::WELD;
+use crate::curve::{Curve, Point};
+use crate::tolerance::{SHARP_AS_A_TIP, WELD};
 
 /// Lines that are looked at; in a drawing of more they are hatching.
 const MOST_LINES: usize = 2_000;
@@ -47,8 +48,22 @@ pub(super) fn closed_along(
     if long.len() > MOST_LINES {
         return Vec::new();
     }
-    let strokes: Vec<_> = long.iter().map(|at| sorter.as_stroke(&open[*at])).collect();
-    let picked: Vec<_> = long.iter().copied().zip(&strokes).collect();
+    let (darts, parts): (Vec<usize>, Vec<usize>) = long.iter().partition(|at| is_dart(&open[**at].curve));
+    let ends: Vec<Point> =
+        parts.iter().flat_map(|at| [open[*at].curve.start(), open[*at].curve.end()]).collect();
+    let own = open.len();
+    let mut strokes: Vec<(usize, FoundStroke)> =
+        parts.iter().map(|at| (*at, sorter.as_stroke(&open[*at]))).collect();
+    // Over the mouth of a dart a seamline is straight; the dart stays a line of its own.
+    for (k, dart) in darts.iter().enumerate() {
+        let legs = &open[*dart].curve;
+        let is_mouth =
+            [legs.start(), legs.end()].iter().all(|end| ends.iter().any(|at| at.distance(*end) <= WELD));
+        if let (true, Ok(curve)) = (is_mouth, Curve::line(legs.start(), legs.end())) {
+            strokes.push((own + k, FoundStroke { curve, ..sorter.as_stroke(&open[*dart]) }));
+        }
+    }
+    let picked: Vec<(usize, &FoundStroke)> = strokes.iter().map(|(at, stroke)| (*at, stroke)).collect();
     let mut used: HashSet<usize> = HashSet::new();
     let mut closed = Vec::new();
     for chain in chains(&picked) {
@@ -57,8 +72,9 @@ pub(super) fn closed_along(
             false => closed_on(&chain.curve, &cut.curve, corner),
         };
         let Some(curve) = large.iter().find_map(beside) else { continue };
-        used.extend(chain.strokes.iter().copied());
-        let strokes = chain.strokes.iter().flat_map(|at| open[*at].strokes.clone()).collect();
+        let drawn = chain.strokes.iter().copied().filter(|at| *at < own);
+        used.extend(drawn.clone());
+        let strokes = drawn.flat_map(|at| open[at].strokes.clone()).collect();
         closed.push(JoinedStrokes { curve, strokes });
     }
     let mut at = 0;
@@ -67,6 +83,20 @@ pub(super) fn closed_along(
         !used.contains(&(at - 1))
     });
     closed
+}
+
+/// Whether a line is the two legs of a dart: it has one sharp tip about half way.
+fn is_dart(line: &Curve) -> bool {
+    /// How far from the middle the tip may be, as a share of the line.
+    const ASIDE: f64 = 0.15;
+    let tips: Vec<f64> = line
+        .joints()
+        .iter()
+        .filter(|joint| joint.turn.abs() > PI - SHARP_AS_A_TIP)
+        .map(|joint| joint.at)
+        .collect();
+    let [tip] = tips.as_slice() else { return false };
+    line.start() != line.end() && (tip / line.length() - 0.5).abs() <= ASIDE
 }
 
 /// A line closed along another on which it ends, where it then runs evenly beside it. It has a corner: what has none is a line
