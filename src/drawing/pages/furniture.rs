@@ -27,18 +27,23 @@ pub(super) fn is_left_out(
     }
     let Some(window) = window else { return false };
     let is_frame = upright(path).is_some_and(|rect| is_same(rect, window));
-    let outside = bounds.x1 <= window.x0 + SAME_FRAME
-        || bounds.x0 >= window.x1 - SAME_FRAME
-        || bounds.y1 <= window.y0 + SAME_FRAME
-        || bounds.y0 >= window.y1 - SAME_FRAME;
+    let outside = is_outside(bounds, window);
     let stands_elsewhere = shapes.pages_with(at, thing) > 1 || shapes.is_furniture_elsewhere(at, thing);
     let is_mark = shapes.is_furniture_elsewhere(at, thing) && is_near_edge(bounds, window, MARK_INSIDE);
     is_frame || outside || is_mark || (stands_elsewhere && is_at_edge(bounds, window))
 }
 
+/// Whether nothing of a shape lies within the window of its page; what only touches it does not.
+fn is_outside(bounds: Rect, window: Rect) -> bool {
+    bounds.x1 <= window.x0 + SAME_FRAME
+        || bounds.x0 >= window.x1 - SAME_FRAME
+        || bounds.y1 <= window.y0 + SAME_FRAME
+        || bounds.y0 >= window.y1 - SAME_FRAME
+}
+
 /// Whether the clip by which a page shows its part of a drawing hides a shape: it is seen on another page, or on none.
 pub(super) fn is_hidden(thing: &DrawnThing, path: &BezPath, window: Option<Rect>) -> bool {
-    thing.clip.is_some() && window.is_some_and(|window| !window.overlaps(path.bounding_box()))
+    thing.clip.is_some() && window.is_some_and(|window| is_outside(path.bounding_box(), window))
 }
 
 /// Whether a shape lies in the margin of its page, or is its frame.
