@@ -1,6 +1,7 @@
 //! The one face in which everything is written, kept whole beside its licence.
 
 use std::collections::BTreeSet;
+use std::ops::Range;
 use std::sync::OnceLock;
 
 use ttf_parser::{Face, GlyphId};
@@ -13,9 +14,16 @@ pub(crate) const FILE: &[u8] = include_bytes!("font/DejaVuSansCondensed.ttf");
 /// What stands for a character that the face does not have.
 const INSTEAD: char = '?';
 
+/// Letters of Latin, Greek and Cyrillic writing are looked up in the face once, all others whenever they are met.
+const LOOKED_UP: Range<char> = '\0'..'\u{530}';
+
 /// The face.
 pub struct Font {
     face: Option<Face<'static>>,
+    /// The number of each letter that is looked up once, in their order.
+    letters: Vec<Option<u16>>,
+    /// Widths of the letters by their number, as shares of the font's height.
+    advances: Vec<f64>,
 }
 
 /// A letter of a text.
@@ -41,7 +49,17 @@ impl Font {
     /// The face.
     pub fn get() -> &'static Font {
         static FONT: OnceLock<Font> = OnceLock::new();
-        FONT.get_or_init(|| Font { face: Face::parse(FILE, 0).ok() })
+        FONT.get_or_init(|| Font::of(Face::parse(FILE, 0).ok()))
+    }
+
+    fn of(face: Option<Face<'static>>) -> Font {
+        let mut font = Font { face, letters: vec![], advances: vec![] };
+        font.letters = LOOKED_UP.map(|letter| font.looked_up(letter)).collect();
+        let count = font.face.as_ref().map_or(0, Face::number_of_glyphs);
+        let advance =
+            |glyph| font.in_heights(|face| f64::from(face.glyph_hor_advance(GlyphId(glyph)).unwrap_or(0)));
+        font.advances = (0..count).map(advance).collect();
+        font
     }
 
     /// Width of a text, as a multiple of the font's height.
@@ -65,7 +83,7 @@ impl Font {
 
     /// Width of a letter with its air, as a share of the font's height.
     pub(crate) fn advance(&self, glyph: u16) -> f64 {
-        self.in_heights(|face| f64::from(face.glyph_hor_advance(GlyphId(glyph)).unwrap_or(0)))
+        self.advances.get(usize::from(glyph)).copied().unwrap_or(0.0)
     }
 
     pub(crate) fn measures(&self) -> Measures {
@@ -81,6 +99,11 @@ impl Font {
     }
 
     fn glyph(&self, letter: char) -> Option<u16> {
+        let known = self.letters.get(letter as usize).copied();
+        known.unwrap_or_else(|| self.looked_up(letter))
+    }
+
+    fn looked_up(&self, letter: char) -> Option<u16> {
         self.face.as_ref()?.glyph_index(letter).map(|id| id.0)
     }
 

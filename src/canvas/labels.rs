@@ -164,7 +164,7 @@ pub(crate) fn spots_over(
             bounds.origin() + Vec2::new(bounds.width() * share(i, across), bounds.height() * share(j, down))
         })
         .collect();
-    places.sort_by(|a, b| a.distance(wish).total_cmp(&b.distance(wish)));
+    places.sort_by(|a, b| a.distance_squared(wish).total_cmp(&b.distance_squared(wish)));
     let spots = |along: &Vec2| {
         let along = *along;
         places.iter().map(move |at| LabelSpot::Middle { at: *at, along }).collect::<Vec<_>>()

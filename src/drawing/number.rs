@@ -15,6 +15,12 @@ pub enum WriteFault {
 /// Decimals written: a thousandth of what reading and writing may move a point by.
 const DECIMALS: usize = 6;
 
+/// How many of the last decimal make one.
+const MILLIONTHS: f64 = 1e6;
+
+/// Up to here every count of millionths is a number of its own in doubles, a quarter of them apart.
+const LARGEST_COUNTED: f64 = 1e15;
+
 /// The shortest decimal that reads back as `value` if that has at most six decimals, else `value`
 /// rounded to six. No exponent, no `-0`. Written, read and written again it does not change.
 ///
@@ -25,13 +31,29 @@ pub fn number(value: f64) -> Result<String, WriteFault> {
     if !value.is_finite() {
         return Err(WriteFault::NotFinite(value));
     }
+    let scaled = (value * MILLIONTHS).round();
+    if scaled.abs() >= LARGEST_COUNTED {
+        return Ok(rounded(value));
+    }
+    let (count, below) = (scaled.abs() as u64, MILLIONTHS as u64);
+    let sign = if scaled < 0.0 { "-" } else { "" };
+    let mut text = format!("{sign}{}", count / below);
+    if count % below != 0 {
+        let _ = write!(text, ".{:0DECIMALS$}", count % below);
+        text.truncate(text.trim_end_matches('0').len());
+    }
+    Ok(text)
+}
+
+/// A number too large for its millionths to be counted.
+fn rounded(value: f64) -> String {
     let shortest = value.to_string();
     let decimals = shortest.split_once('.').map_or(0, |(_, decimals)| decimals.len());
     let mut text = if decimals <= DECIMALS { shortest } else { format!("{value:.DECIMALS$}") };
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
     }
-    Ok(if text == "-0" { "0".to_owned() } else { text })
+    text
 }
 
 /// Path data of absolute `M`, `L`, `C` and `Z` commands; quadratics are raised to cubics.

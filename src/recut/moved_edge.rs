@@ -145,16 +145,16 @@ impl Carrying<'_> {
     fn gap_at_level(&self, stations: &[Station], point: Point, level: Vec2) -> Vec2 {
         let along = right_of(level);
         let place = |station: &Station| (station.giving - point).dot(along);
-        let mut last: Option<&Station> = None;
+        let mut last: Option<(&Station, f64)> = None;
         for station in stations {
-            if let Some(before) = last {
-                let (a, b) = (place(before), place(station));
+            let b = place(station);
+            if let Some((before, a)) = last {
                 if (a <= 0.0) != (b <= 0.0) || a == 0.0 {
                     let share = if (b - a).abs() > 0.0 { a / (a - b) } else { 0.0 };
                     return before.away + (station.away - before.away) * share;
                 }
             }
-            last = Some(station);
+            last = Some((station, b));
         }
         let nearest = [stations.first(), stations.last()].into_iter().flatten();
         nearest

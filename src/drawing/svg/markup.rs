@@ -59,16 +59,22 @@ fn next_piece(rest: &str) -> (MarkupKind, usize) {
 
 /// Bytes up to and with the first `>` outside quotes.
 pub(super) fn tag_length(rest: &str) -> usize {
-    let mut quote = None;
-    for (at, byte) in rest.bytes().enumerate() {
-        match (quote, byte) {
-            (None, b'>') => return at + 1,
-            (None, b'"' | b'\'') => quote = Some(byte),
-            (Some(open), _) if open == byte => quote = None,
-            _ => {}
+    outside_quotes(rest).find(|(_, byte)| *byte == b'>').map_or(rest.len(), |(at, _)| at + 1)
+}
+
+/// The bytes of a text outside its quotes, and where they stand; from a quote that is not closed on there are none.
+fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, u8)> {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        loop {
+            let byte = *text.as_bytes().get(at)?;
+            if !matches!(byte, b'"' | b'\'') {
+                at += 1;
+                return Some((at - 1, byte));
+            }
+            at += 1 + text.get(at + 1..)?.find(char::from(byte))? + 1;
         }
-    }
-    rest.len()
+    })
 }
 
 /// Bytes up to and with the `>` that closes a document type, past its `[…]`.
@@ -145,17 +151,7 @@ pub(super) fn excess(text: &str) -> Option<(Excess, usize)> {
 
 /// Equals signs outside quotes.
 fn attributes(tag: &str) -> usize {
-    let mut quote = None;
-    let mut count = 0;
-    for byte in tag.bytes() {
-        match (quote, byte) {
-            (None, b'=') => count += 1,
-            (None, b'"' | b'\'') => quote = Some(byte),
-            (Some(open), _) if open == byte => quote = None,
-            _ => {}
-        }
-    }
-    count
+    outside_quotes(tag).filter(|(_, byte)| *byte == b'=').count()
 }
 
 #[cfg(test)]
