@@ -98,10 +98,18 @@ fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<Corner, Ref
 
 fn likelihood(joins: &Joins, a: &Corner, b: &Corner) -> Likelihood {
     let (n, m) = (&a.neighbour, &b.neighbour);
+    let folds = [a.neighbour_finish, b.neighbour_finish].map(|finish| finish == Finish::Fold);
     if *n == b.edge && *m == a.edge {
         return SHARED_CORNER;
     }
-    if joins.sewn(n, m) || (a.neighbour_finish == Finish::Fold && *n == m.mirrored()) {
+    // Across a fold an edge goes on in its own mirror image.
+    let goes_on = match folds {
+        [true, false] => joins.sewn(&a.edge.mirrored(), m),
+        [false, true] => joins.sewn(n, &b.edge.mirrored()),
+        [true, true] => *n == m.mirrored(),
+        [false, false] => false,
+    };
+    if goes_on || joins.sewn(n, m) {
         return NEIGHBOURS_SEWN;
     }
     let alike = match (a.neighbour_finish, b.neighbour_finish) {
@@ -326,8 +334,9 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
 
 /// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
 /// something for those and nothing for these; or, where they leave it open, the notches do; or, where those do too, at both
-/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing, and neither
-/// do notches that only lie by chance near a joint of two edges: both sides must have some.
+/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing, but where
+/// more ends are named alike as they are sewn, what notches and finishes say is by chance: a seam of two sides that differ
+/// in length has notches apart. Notches that only lie near a joint of two edges say nothing: both sides must have some.
 ///
 /// # Errors
 ///
@@ -343,6 +352,7 @@ pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<b
     Ok(match (laid.neighbours, turned.neighbours) {
         (0, 1..) => true,
         (1.., _) => laid.neighbours == turned.neighbours && nearer_by > NOTCHES_DECIDE,
+        (0, 0) if laid.names > turned.names => false,
         (0, 0) if nearer_by.abs() > NOTCHES_DECIDE => nearer_by > 0.0,
         (0, 0) => goes_on_alike(pattern, &turned)? == 2 && goes_on_alike(pattern, &laid)? == 0,
     })
