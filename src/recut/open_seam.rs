@@ -211,8 +211,9 @@ fn down(walk: &Walk<'_>, at: f64) -> f64 {
     if along < 0.0 { -1.0 } else { 1.0 }
 }
 
-/// Where an opening begins on the other side: at the same distance on a plain seam; on an eased one as its notches tell, the
-/// middles of the openings matched.
+/// Where an opening begins on the other side: at the same distance on a plain seam; on an eased one so that the notch or
+/// level within it that is nearest to its middle meets, or where there is none the middles do, as those beside it tell.
+/// Nothing is eased along an opening, so that what lies within it meets only there.
 fn on_other_side(
     work: &Work,
     id: SeamId,
@@ -226,20 +227,30 @@ fn on_other_side(
     let side = if work.pattern.seam(id).first == seam.first { Side::First } else { Side::Second };
     let marks = marks(work, id, side, lengths)?;
     let middle = f64::midpoint(own.0, own.1);
+    let open = own.1 - own.0;
+    let within = marks.iter().filter(|(at, _)| own.0 < *at && *at < own.1);
+    let begins = within.map(|(at, other)| ((at - middle).abs(), other - (at - own.0)));
+    let on_the_seam = begins.filter(|(_, begin)| *begin > SAME_CUT && begin + open < lengths.1 - SAME_CUT);
+    if let Some((_, begin)) = on_the_seam.min_by(|a, b| a.0.total_cmp(&b.0)) {
+        return Ok(begin);
+    }
     let after = marks.partition_point(|(own, _)| *own < middle).clamp(1, marks.len() - 1);
     let ((from, other_from), (to, other_to)) = (marks[after - 1], marks[after]);
     let share = if to > from { (middle - from) / (to - from) } else { 0.0 };
-    Ok(other_from + share * (other_to - other_from) - (own.1 - own.0) / 2.0)
+    Ok(other_from + share * (other_to - other_from) - open / 2.0)
 }
 
-/// The ends of a seam and the notches that meet, as walk distances on both sides, in order.
+/// The ends of a seam, and the notches and levels that meet, as walk distances on both sides, in order.
 fn marks(work: &Work, id: SeamId, side: Side, lengths: (f64, f64)) -> Result<Vec<(f64, f64)>, Refusal> {
     let walk = truing::walk_seam(&work.pattern, id)?;
-    let pairs = walk.pairs.iter().map(|pair| match side {
-        Side::First => (pair.first.at.mm(), pair.second.at.mm()),
-        Side::Second => (pair.second.at.mm(), pair.first.at.mm()),
-    });
-    let mut marks: Vec<(f64, f64)> = pairs.chain([(0.0, 0.0), lengths]).collect();
+    let notches = walk.pairs.iter().map(|pair| (pair.first.at.mm(), pair.second.at.mm()));
+    let levels = truing::levels_across(&work.pattern, work.pattern.seam(id));
+    let of_side = |(first, second): (f64, f64)| match side {
+        Side::First => (first, second),
+        Side::Second => (second, first),
+    };
+    let ends = [(0.0, 0.0), lengths];
+    let mut marks: Vec<(f64, f64)> = notches.chain(levels).map(of_side).chain(ends).collect();
     marks.sort_by(|a, b| a.0.total_cmp(&b.0));
     Ok(marks)
 }

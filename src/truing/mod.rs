@@ -49,7 +49,7 @@ pub use finding::{Finding, FindingKind, Measure, SaidOtherwise};
 pub use garment_checks::declared_girths;
 pub use girth::{Girth, girths};
 pub use ledger::ledger;
-pub use level_checks::level_doubt;
+pub use level_checks::{level_doubt, levels_across};
 pub use limits::{Limits, SeamLimit, Weight};
 pub use meeting::Meeting;
 pub use opening_checks::beneath_lap;
