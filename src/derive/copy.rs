@@ -66,7 +66,7 @@ impl CopyPiece {
             Purpose::Lining => lining_seams(pattern, &piece, source),
             Purpose::Plain | Purpose::Underlining | Purpose::Interfacing => Vec::new(),
         };
-        Ok(MadePiece { piece, by: as_step(Making::Copy, self), laid, seams })
+        Ok(MadePiece { piece, by: as_step(Making::Copy, self), laid, seams, unequal: Vec::new() })
     }
 
     /// An edge of the source is sewn to its own mirrored copy: one of the two alone has none.

@@ -28,5 +28,5 @@ pub use agree::{Agreement, agreement};
 pub use copy::CopyPiece;
 pub use facing::{AddFacing, EdgeRun};
 pub use linings::lining_seams;
-pub use made_piece::MadePiece;
+pub use made_piece::{MadePiece, UnequalEnds};
 pub use making::Fields;

@@ -36,6 +36,9 @@ impl Work {
         let piece = room::moved(&made.piece, &Motion::shift(shift))?;
         let from = piece.derived.iter().flat_map(|derived| derived.from.pieces()).cloned().collect();
         self.tell(Told::PieceMade { piece: piece.name().clone(), from });
+        for ends in &made.unequal {
+            self.tell(Told::EndsUnsewn { ends: ends.clone() });
+        }
         self.entry.made.push(made.recorded());
         self.declare_made(piece.name(), piece.net_area());
         self.pattern.add_piece(piece)?;

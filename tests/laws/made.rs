@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion, PathSeg, Point};
 use retrue::pattern::{
-    Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind, Seam, Walk,
+    AdvicePart, Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind, Seam, Suggestion, Walk,
 };
 use retrue::recut::{Recut, Step, Told};
 use retrue::resew::{ResewLimits, resew};
@@ -47,6 +47,15 @@ fn apply(pattern: &Pattern, fields: Value) -> Recut {
     let recut = step(fields).apply(pattern).unwrap_or_else(|refusal| panic!("{refusal} by {told}"));
     recut.pattern.assert_sound();
     recut
+}
+
+/// A step that was offered, as it stands in a recipe.
+fn as_fields(offered: &Suggestion) -> Value {
+    let mut fields = json!({"do": offered.operation.name()});
+    for (field, value) in &offered.fields {
+        fields[field.name()] = value.as_str().into();
+    }
+    fields
 }
 
 fn name(text: &str) -> PieceName {
@@ -293,6 +302,19 @@ proptest! {
                 .collect();
             let alike = (ends[0] - ends[1]).abs() <= LAID;
             prop_assert_eq!(recut.pattern.seams().iter().filter(joined).count(), usize::from(alike));
+            let unsewn: Vec<&Told> =
+                recut.told.iter().filter(|told| matches!(told, Told::EndsUnsewn { .. })).collect();
+            prop_assert_eq!(unsewn.len(), usize::from(!alike));
+            if let [told] = unsewn[..] {
+                let offered = told.way_out().unwrap();
+                let steps = offered.parts().iter().filter_map(|part| match part {
+                    AdvicePart::Step(step) => Some(step),
+                    _ => None,
+                });
+                let sewn = apply(&recut.pattern, as_fields(steps.last().unwrap())).pattern;
+                prop_assert_eq!(sewn.seams().iter().filter(joined).count(), 1);
+                assert_as_true(&before, &sewn);
+            }
         }
         assert_as_true(&before, &recut.pattern);
     }
@@ -495,11 +517,7 @@ fn a_facing_drawn_by_hand_is_offered_anew() {
         _ => None,
     });
     let offered = offered.expect("an offer");
-    let mut fields = json!({"do": offered.operation.name()});
-    for (field, value) in &offered.fields {
-        fields[field.name()] = value.as_str().into();
-    }
-    let after = apply(&recut.pattern, fields).pattern;
+    let after = apply(&recut.pattern, as_fields(offered)).pattern;
     let facing = piece(&after, "front-facing");
     assert!(facing.derived.is_some());
     assert!(edge(facing, "centre").curve.length() > 800.0);
