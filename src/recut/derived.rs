@@ -148,7 +148,7 @@ fn without_doubles<T: PartialEq>(list: Vec<T>) -> Vec<T> {
     once
 }
 
-/// What a step does to derived pieces that it did not make: one whose own lines it drew anew stands by itself from then on,
+/// What a step does to derived pieces that it did not make: one whose own lines or grain it drew anew stands by itself from then on,
 /// and those whose source it changed must follow.
 pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     let made: Vec<PieceName> = work.entry.made.iter().map(|made| made.piece.clone()).collect();
@@ -162,7 +162,8 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
         };
         let same_lines = old.edges().len() == now.edges().len()
             && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
-        if made.contains(old.name()) || (same_lines && now.derived.is_some()) {
+        let same_grain = old.grain_or_down() == now.grain_or_down();
+        if made.contains(old.name()) || (same_lines && same_grain && now.derived.is_some()) {
             continue;
         }
         if let Ok(piece) = work.pattern.piece_mut(old.name()) {
