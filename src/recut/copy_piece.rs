@@ -11,6 +11,7 @@ pub(super) fn copy_piece(step: &CopyPiece, work: &mut Work) -> Result<(), Refusa
     if let Some(allowance) = step.allowance {
         refuse_absurd(allowance)?;
     }
+    step.refuse_idle(&work.pattern)?;
     let made = Fields::Copy(step.clone()).made(&work.pattern)?;
     work.put_made(made)
 }
