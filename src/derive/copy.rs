@@ -111,16 +111,30 @@ impl CopyPiece {
         if self.purpose() != Purpose::Lining {
             self.refuse_of_no_lining()?;
             let laid = vec![lies_on(&piece, source)];
-            return Ok(MadePiece { piece, by, laid, seams: Vec::new(), unequal: Vec::new() });
+            return Ok(MadePiece {
+                piece,
+                by,
+                laid,
+                seams: Vec::new(),
+                unequal: Vec::new(),
+                divides: Vec::new(),
+            });
         }
         let lined = lined(pattern, source, piece, &self.wish())?;
-        let (to_facings, unequal) = facing_seams(pattern, &lined.piece, source)?;
+        let at_facings = facing_seams(pattern, &lined.piece, source)?;
         let mut piece = lined.piece;
         let mut seams = lining_seams(pattern, &piece, source);
-        seams.extend(to_facings);
+        seams.extend(at_facings.seams);
         seams.extend(opened_centre(source, &piece));
         sew(&mut piece, &seams)?;
-        Ok(MadePiece { piece, by, laid: vec![lined.laid], seams, unequal })
+        Ok(MadePiece {
+            piece,
+            by,
+            laid: vec![lined.laid],
+            seams,
+            unequal: Vec::new(),
+            divides: at_facings.divides,
+        })
     }
 
     /// What is wished of the lining.

@@ -191,7 +191,7 @@ impl AddFacing {
         }
         let by =
             as_step(Making::Facing, &AddFacing { along: EdgeRun(along), name: Some(name), ..self.clone() });
-        Ok(MadePiece { piece, by, laid, seams, unequal: ends.unequal })
+        Ok(MadePiece { piece, by, laid, seams, unequal: ends.unequal, divides: Vec::new() })
     }
 
     /// The name asked for, with a number behind it on what it was divided off; else it is called by its main piece.

@@ -18,6 +18,8 @@ pub struct MadePiece {
     pub seams: Vec<Seam>,
     /// The ends of it that lie on another's, and are not sewn to them.
     pub unequal: Vec<UnequalEnds>,
+    /// Edges of other pieces that must be divided at a walk distance before it can be sewn to a part of them.
+    pub divides: Vec<(EdgeRef, f64)>,
 }
 
 /// The ends of two facings at one seam that are not sewn to each other, since the one is longer.

@@ -12,6 +12,7 @@ pub(super) fn copy_piece(step: &CopyPiece, work: &mut Work) -> Result<(), Refusa
         refuse_absurd(allowance)?;
     }
     step.refuse_idle(&work.pattern)?;
-    let made = Fields::Copy(step.clone()).made(&work.pattern)?;
+    let fields = Fields::Copy(step.clone());
+    let made = work.made_after_dividing(|pattern| fields.made(pattern))?;
     work.put_made(made)
 }

@@ -8,6 +8,7 @@ use crate::pattern::{
     PieceName, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
 };
 use crate::recut::assemble::Assembled;
+use crate::recut::divide::{divide, rename};
 use crate::recut::seams_after::run_after;
 use crate::recut::{Told, Work, room};
 use crate::units::Length;
@@ -24,6 +25,35 @@ impl Work {
             self.add_made(one, shift)?;
         }
         Ok(())
+    }
+
+    /// What is made when the edges are divided that it is sewn to a part of.
+    pub(super) fn made_after_dividing(
+        &mut self,
+        make: impl Fn(&Pattern) -> Result<Vec<MadePiece>, Refusal>,
+    ) -> Result<Vec<MadePiece>, Refusal> {
+        let made = make(&self.pattern)?;
+        let mut divides: Vec<(EdgeRef, f64)> =
+            made.iter().flat_map(|one| one.divides.iter().cloned()).collect();
+        if divides.is_empty() {
+            return Ok(made);
+        }
+        // The further ones first: what is left before them keeps the name.
+        divides.sort_by(|a, b| b.1.total_cmp(&a.1));
+        for (edge, at) in divides {
+            let mut into = divide(self, &edge, &[at])?;
+            // The name stays with the greater part.
+            let length =
+                |edge: &EdgeRef| self.pattern.find_edge(edge).map_or(0.0, |edge| edge.curve.length());
+            if let [first, second] = into.as_slice()
+                && length(first) < length(second)
+            {
+                let names = [second.edge.clone(), first.edge.clone()];
+                into = rename(self, &into, &names)?;
+            }
+            self.tell(Told::EdgeDivided { edge, into });
+        }
+        make(&self.pattern)
     }
 
     pub(super) fn free_shift(&self, piece: &Piece) -> Vec2 {
@@ -164,6 +194,10 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
             && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
         let same_grain = old.grain_or_down() == now.grain_or_down();
         if made.contains(old.name()) || (same_lines && same_grain && now.derived.is_some()) {
+            continue;
+        }
+        // An edge of its own that is divided makes it no other piece.
+        if now.derived.is_some() && same_grain && agreement(&work.pattern, now) == agreement(before, old) {
             continue;
         }
         if let Ok(piece) = work.pattern.piece_mut(old.name()) {

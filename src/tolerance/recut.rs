@@ -338,10 +338,10 @@ pub const MOST_BUTTON: f64 = 100.0;
 /// A fifth of what a cutting line may be off.
 pub const EXTENSION_ACCURACY: f64 = 0.002;
 
-/// Sewing: how far along the armhole an underarm that is raised is drawn anew on either side, in heights.
+/// Sewing: over what share of an armhole's length on either side of the underarm it is drawn anew where that is raised.
 ///
-/// By 10 mm that is 100 mm: about to the armhole's notches, above which the sleeve hangs and is left as it is.
-pub const RAISED_REACH: f64 = 10.0;
+/// A quarter: to about the notches, above which the sleeve hangs and is left as it is.
+pub const RAISED_REACH: f64 = 0.25;
 
 /// Numerical: how exactly a raised edge is drawn (mm).
 ///

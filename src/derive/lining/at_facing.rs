@@ -1,14 +1,13 @@
 //! Where a facing lies on a piece, its lining ends at the facing's inner edge.
 
 use crate::curve::{Curve, Motion, Point};
-use crate::derive::UnequalEnds;
 use crate::derive::lining::draft::Draft;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Copy, Edge, EdgeId, EdgeName, EdgeRef, Finish, Making, Pattern, Piece, Purpose, Refusal, RefusalKind,
     Run, RunEdge, Seam, Side, Travel, Unsewn, Walk,
 };
-use crate::tolerance::{SAME_CUT, SAME_RUN, WELD};
+use crate::tolerance::{LEAST_DIVIDED, SAME_CUT, SAME_RUN, WELD};
 use crate::units::Length;
 
 /// A facing as it lies on a piece.
@@ -23,6 +22,14 @@ struct FacingOn<'a> {
     line: Curve,
 }
 
+impl FacingOn<'_> {
+    /// Whether the whole inner line lies on the one piece: both its ends lie on what is drawn of it.
+    fn is_whole_within(&self, source: &Piece) -> bool {
+        let near = |point: Point| source.nearest_on_outline(point).distance <= WELD;
+        near(self.line.start()) && near(self.line.end())
+    }
+}
+
 /// Where a lining ends at a facing.
 struct Ended {
     /// The first and the last edge of the piece that it meets, with the walk distances on them, clockwise round what goes.
@@ -30,9 +37,6 @@ struct Ended {
     to: (usize, f64),
     /// The line from the one to the other.
     line: Curve,
-    /// From where to where of the facing's inner line, and whether against it.
-    part: (f64, f64),
-    way: Travel,
 }
 
 /// Cuts off what lies beneath facings.
@@ -46,23 +50,30 @@ pub(super) fn end_at_facings(
     draft: &mut Draft,
     allowance: Option<Length>,
 ) -> Result<(), Refusal> {
+    let usual = allowance.unwrap_or_else(|| source.usual_allowance());
     for facing in facings_on(pattern, source)? {
-        let Some(ended) = ended(source, draft, &facing)? else { continue };
-        let name = EdgeName::plain("facing").free(|name| draft.find(name).is_some());
-        let usual = allowance.unwrap_or_else(|| source.usual_allowance());
-        let edge = Edge {
-            finish: Finish::Seam,
-            allowance: usual,
-            unsewn: Unsewn::Meant,
-            ..Edge::new(name, ended.line.clone())
-        };
-        let whole = draft.curve(ended.to.0).length();
-        draft.trim(ended.to.0, ended.to.1, whole)?;
-        draft.trim(ended.from.0, 0.0, ended.from.1)?;
-        let (first, last) = (draft.next(ended.from.0), draft.previous(ended.to.0));
-        draft.replace(first, last, edge);
+        end_at(source, draft, &facing, usual)?;
     }
     Ok(())
+}
+
+/// Cuts off what lies beneath one facing; gives the name of the edge that is sewn to it.
+fn end_at(
+    source: &Piece,
+    draft: &mut Draft,
+    facing: &FacingOn,
+    allowance: Length,
+) -> Result<Option<EdgeName>, Refusal> {
+    let Some(ended) = ended(source, draft, facing)? else { return Ok(None) };
+    let name = EdgeName::plain("facing").free(|name| draft.find(name).is_some());
+    let (finish, unsewn) = (Finish::Seam, Unsewn::Meant);
+    let edge = Edge { finish, allowance, unsewn, ..Edge::new(name.clone(), ended.line.clone()) };
+    let whole = draft.curve(ended.to.0).length();
+    draft.trim(ended.to.0, ended.to.1, whole)?;
+    draft.trim(ended.from.0, 0.0, ended.from.1)?;
+    let (first, last) = (draft.next(ended.from.0), draft.previous(ended.to.0));
+    draft.replace(first, last, edge);
+    Ok(Some(name))
 }
 
 /// The facings that lie on a piece, each once.
@@ -91,7 +102,7 @@ fn facings_on<'a>(pattern: &'a Pattern, source: &Piece) -> Result<Vec<FacingOn<'
                     }
                 }
                 None => {
-                    let Some((inner, line)) = inner_line(pattern, facing)? else { continue };
+                    let Some((inner, line)) = inner_line(pattern, facing, source, &motion)? else { continue };
                     let copy = if edge.edge.copy == other.edge.copy { Copy::Drawn } else { Copy::Mirrored };
                     found.push(FacingOn { facing, copy, motion, along: vec![name], inner, line });
                     longest.push(length);
@@ -154,8 +165,13 @@ fn pattern_travel(run: &Run, piece: &Piece, edge: EdgeId) -> Option<Travel> {
         .map(|run| run.travel)
 }
 
-/// The longest run of edges of a facing that are sewn to no shell.
-fn inner_line(pattern: &Pattern, facing: &Piece) -> Result<Option<(Vec<EdgeId>, Curve)>, Refusal> {
+/// The longest run of edges of a facing that are sewn to no shell and lie on none of the piece's edges.
+fn inner_line(
+    pattern: &Pattern,
+    facing: &Piece,
+    source: &Piece,
+    motion: &Motion,
+) -> Result<Option<(Vec<EdgeId>, Curve)>, Refusal> {
     let is_lining =
         |run: &RunEdge| pattern.find(&run.edge.piece).is_some_and(|piece| piece.purpose == Purpose::Lining);
     let is_inner = |id: EdgeId| {
@@ -164,7 +180,10 @@ fn inner_line(pattern: &Pattern, facing: &Piece) -> Result<Option<(Vec<EdgeId>, 
             let seam = pattern.seam(seam);
             seam.edges().any(is_lining)
         });
-        facing.edge(id).finish == Finish::Free && sewn
+        let curve = &facing.edge(id).curve;
+        let middle = motion.apply(curve.point_at(curve.length() / 2.0));
+        let beside = source.nearest_on_outline(middle).distance > WELD;
+        facing.edge(id).finish == Finish::Free && sewn && beside
     };
     let mut best: Option<(Vec<EdgeId>, Curve)> = None;
     for id in facing.edge_ids().filter(|id| is_inner(*id) && !is_inner(facing.previous(*id))) {
@@ -197,12 +216,12 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     let pairs = met.windows(2).filter(|pair| pair[1].0 - pair[0].0 > WELD && inside(pair[0].0, pair[1].0));
     let best = pairs.max_by(|a, b| (a[1].0 - a[0].0).total_cmp(&(b[1].0 - b[0].0)));
     let Some([(a, first, on_first), (b, second, on_second)]) = best.map(|pair| [pair[0], pair[1]]) else {
-        return beneath(source, on, &outline.curves()[0].start());
+        return beneath(source, on);
     };
     let part = on.line.stretch(a, b)?;
     let mut from = (first, on_first);
     let mut to = (second, on_second);
-    let (mut line, mut way) = (part, Travel::Clockwise);
+    let mut line = part;
     let goes = |from: (usize, f64), to: (usize, f64)| {
         let mut at = from.0;
         let mut between = Vec::new();
@@ -216,7 +235,6 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     if !goes(from, to) {
         (from, to) = (to, from);
         line = line.reversed();
-        way = Travel::Anticlockwise;
         if !goes(from, to) {
             return Ok(None);
         }
@@ -228,11 +246,11 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     if draft.curve(to.0).length() - to.1 <= WELD {
         to = (draft.next(to.0), 0.0);
     }
-    Ok(Some(Ended { from, to, line, part: (a, b), way }))
+    Ok(Some(Ended { from, to, line }))
 }
 
 /// The line lies beside the piece: it is beneath the facing altogether, or not at all.
-fn beneath(source: &Piece, on: &FacingOn, _corner: &Point) -> Result<Option<Ended>, Refusal> {
+fn beneath(source: &Piece, on: &FacingOn) -> Result<Option<Ended>, Refusal> {
     Err(Refusal::new(
         RefusalKind::BadWidth,
         source.name(),
@@ -244,58 +262,74 @@ fn beneath(source: &Piece, on: &FacingOn, _corner: &Point) -> Result<Option<Ende
     ))
 }
 
-/// The seams of a lining to the inner edges of facings, and what is as yet too long to be sewn.
+/// How a lining is sewn to facings.
+#[derive(Default)]
+pub(in crate::derive) struct AtFacings {
+    pub seams: Vec<Seam>,
+    /// The inner edges that must be divided before, and where.
+    pub divides: Vec<(EdgeRef, f64)>,
+}
+
+/// The seams of a lining to the inner edges of facings. Where the lining ends above the hem, it is sewn to a part of one.
 pub(in crate::derive) fn facing_seams(
     pattern: &Pattern,
     lining: &Piece,
     source: &Piece,
-) -> Result<(Vec<Seam>, Vec<UnequalEnds>), Refusal> {
-    let (mut seams, mut unequal) = (Vec::new(), Vec::new());
+) -> Result<AtFacings, Refusal> {
+    let mut all = AtFacings::default();
     let mut draft = Draft::of(source.clone());
     for on in facings_on(pattern, source)? {
-        let Some(found) = ended(source, &draft, &on)? else { continue };
-        let name = EdgeName::plain("facing").free(|name| draft.find(name).is_some());
-        let edge = Edge::new(name.clone(), found.line.clone());
-        let whole = draft.curve(found.to.0).length();
-        draft.trim(found.to.0, found.to.1, whole)?;
-        draft.trim(found.from.0, 0.0, found.from.1)?;
-        let (first, last) = (draft.next(found.from.0), draft.previous(found.to.0));
-        draft.replace(first, last, edge);
+        let Some(name) = end_at(source, &mut draft, &on, Length::ZERO)? else { continue };
         let Some(own) = lining.find_edge(&name) else { continue };
-        let length = lining.sewn_length(own);
+        let part = part_on(lining, own, &on);
         let mut before = 0.0;
-        let lengths: Vec<(f64, f64)> = on
+        let joints: Vec<(f64, f64)> = on
             .inner
             .iter()
             .map(|id| {
                 let start = before;
-                before += on.facing.sewn_length(*id);
+                before += on.facing.edge(*id).curve.length();
                 (start, before)
             })
             .collect();
-        let runs = (0..lengths.len()).flat_map(|i| (i..lengths.len()).map(move |j| (i, j)));
-        let fits = |(i, j): &(usize, usize)| (lengths[*j].1 - lengths[*i].0 - length).abs() <= SAME_RUN;
-        match runs.into_iter().find(fits) {
-            Some((i, j)) => seams.extend(sewn(lining, own, &on, &on.inner[i..=j], found.way)),
-            None if (found.part.1 - found.part.0 - before).abs() <= WELD => {
-                let longest = on
-                    .inner
-                    .iter()
-                    .copied()
-                    .max_by(|a, b| on.facing.sewn_length(*a).total_cmp(&on.facing.sewn_length(*b)));
-                let Some(inner) = longest else { continue };
-                let inner_length = on.facing.sewn_length(inner);
-                let (edge, facing) = (lining.edge_ref(own), on.facing.edge_ref(inner));
-                let is_longer = inner_length > length;
-                let (longer, shorter) = if is_longer { (facing, edge) } else { (edge, facing) };
-                let lengths = (inner_length.max(length), inner_length.min(length));
-                let lengths = (Length::from_mm(lengths.0), Length::from_mm(lengths.1));
-                unequal.push(UnequalEnds { longer, shorter, lengths });
+        let same = |a: f64, b: f64| (a - b).abs() <= SAME_RUN;
+        let first = joints.iter().position(|joint| same(joint.0, part.from));
+        let last = joints.iter().position(|joint| same(joint.1, part.to));
+        if let (Some(first), Some(last)) = (first, last) {
+            all.seams.extend(sewn(lining, own, &on, &on.inner[first..=last.max(first)], part.way));
+            continue;
+        }
+        // A lining that ends at a seam between two pieces is sewn to the facing together with the next one's.
+        if !on.is_whole_within(source) {
+            continue;
+        }
+        for at in [part.from, part.to] {
+            let holds = |joint: &(f64, f64)| joint.0 + LEAST_DIVIDED < at && at < joint.1 - LEAST_DIVIDED;
+            if let Some(i) = joints.iter().position(holds) {
+                all.divides.push((on.facing.edge_ref(on.inner[i]), at - joints[i].0));
             }
-            None => {}
         }
     }
-    Ok((seams, unequal))
+    Ok(all)
+}
+
+/// The part of a facing's inner line that a lining's edge lies on, and which way.
+struct Part {
+    from: f64,
+    to: f64,
+    way: Travel,
+}
+
+/// A pleat at the end of the edge lies beside the line.
+fn part_on(lining: &Piece, own: EdgeId, on: &FacingOn) -> Part {
+    let curve = &lining.edge(own).curve;
+    let sewn = lining.sewn_stretches(own);
+    let (start, end) = (sewn.first().map_or(0.0, |s| s.0), sewn.last().map_or(curve.length(), |s| s.1));
+    let [a, b] = [start, end].map(|at| on.line.nearest(curve.point_at(at)).at);
+    match a <= b {
+        true => Part { from: a, to: b, way: Travel::Clockwise },
+        false => Part { from: b, to: a, way: Travel::Anticlockwise },
+    }
 }
 
 fn sewn(lining: &Piece, own: EdgeId, on: &FacingOn, inner: &[EdgeId], way: Travel) -> Option<Seam> {

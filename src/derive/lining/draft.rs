@@ -230,3 +230,37 @@ fn clipped(level: &Level, outline: &Outline, is_on: &dyn Fn(Point) -> bool) -> O
     }
     (!stretches.is_empty()).then(|| Level { stretches, ..level.clone() })
 }
+
+/// A piece with an edge in parts of given names and lengths, clockwise.
+pub(in crate::derive) fn divided(
+    piece: &Piece,
+    name: &EdgeName,
+    parts: &[(EdgeName, f64)],
+) -> Result<Piece, Refusal> {
+    let Some(id) = piece.find_edge(name) else { return Ok(piece.clone()) };
+    let edge = piece.edge(id);
+    let mut at = 0.0;
+    let mut stretches = Vec::new();
+    for (i, (name, length)) in parts.iter().enumerate() {
+        let to = if i + 1 == parts.len() { edge.curve.length() } else { at + length };
+        stretches.push(Edge { name: name.clone(), curve: edge.curve.stretch(at, to)?, ..edge.clone() });
+        at = to;
+    }
+    let edges = piece
+        .edges()
+        .iter()
+        .flat_map(|own| if own.name == *name { stretches.clone() } else { vec![own.clone()] });
+    let mut new = Piece::new(piece.name().clone(), edges.collect())?;
+    new.cut = piece.cut;
+    new.cloth.clone_from(&piece.cloth);
+    new.purpose = piece.purpose;
+    new.derived.clone_from(&piece.derived);
+    new.darts.clone_from(&piece.darts);
+    new.notches.clone_from(&piece.notches);
+    new.levels.clone_from(&piece.levels);
+    new.points.clone_from(&piece.points);
+    new.style_lines.clone_from(&piece.style_lines);
+    new.grainline.clone_from(&piece.grainline);
+    new.corners.clone_from(&piece.corners);
+    Ok(new)
+}

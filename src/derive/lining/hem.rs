@@ -1,10 +1,10 @@
 //! A lining that ends above the hem.
 
 use crate::advice;
-use crate::curve::{Curve, left_of, offset};
+use crate::curve::{Curve, Motion, Point, Radians, fit_through, left_of, offset, turn_between};
 use crate::derive::lining::draft::Draft;
 use crate::pattern::{Field, Finish, Operation, Refusal, RefusalKind};
-use crate::tolerance::{FACING_ACCURACY, SAME_CUT};
+use crate::tolerance::{FACING_ACCURACY, JOINT, SAME_CUT};
 use crate::units::Length;
 
 /// Draws all hems of a draft further up; why not, where it has none.
@@ -81,9 +81,19 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     if end.at - start.at <= SAME_CUT {
         return Err(wrong(draft, by, format!("nothing of its hem is left {by} above it")));
     }
+    // The edges beside it may bend on the way: the hem is drawn square to them as it was at its old place.
+    let turned = {
+        let (beside, next) = (draft.curve(before), draft.curve(after));
+        (
+            turn_between(beside.end_tangent(), beside.tangent_before(start.other_at)),
+            turn_between(next.start_tangent(), next.tangent_at(end.other_at)),
+        )
+    };
     draft.trim(before, 0.0, start.other_at)?;
     let whole = draft.curve(after).length();
     draft.trim(after, end.other_at, whole)?;
+    let line = square_at(&line, (start.at, turned.0), (end.at, turned.1))?;
+    let (start, end) = (Cut { at: 0.0, point: start.point }, Cut { at: line.length(), point: end.point });
     let mut cuts = vec![start.at];
     cuts.extend(joints.into_iter().map(|joint| line.nearest(joint).at));
     cuts.push(end.at);
@@ -99,4 +109,37 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
         draft.redraw_between(*at, curve, None, 0.0, |place| Some(new.nearest(old.point_at(place)).at))?;
     }
     Ok(())
+}
+
+/// An end of a hem that is drawn anew.
+struct Cut {
+    at: f64,
+    point: Point,
+}
+
+/// Over how much of its length a hem is drawn anew where it is turned at its end.
+const TURNED_OVER: f64 = 1.0 / 3.0;
+
+/// Turns under this are none, radians: over a third of a metre they move nothing by a tenth of a millimetre.
+const NO_TURN: f64 = 2e-4;
+
+/// The stretch of a line between two places, turned at both ends by so much, without a corner where it goes on as it was.
+fn square_at(line: &Curve, start: (f64, Radians), end: (f64, Radians)) -> Result<Curve, Refusal> {
+    let whole = line.stretch(start.0, end.0)?;
+    let length = whole.length();
+    let (a, b) = (length * TURNED_OVER, length * (1.0 - TURNED_OVER));
+    let turned = |way, by: Radians| Motion::turn_about(Point::ORIGIN, by).apply_vec(way);
+    let [first, middle, last] = [(0.0, a), (a, b), (b, length)].map(|(from, to)| whole.stretch(from, to));
+    let (mut first, middle, mut last) = (first?, middle?, last?);
+    let drawn = |part: &Curve, ways| {
+        let (from, to): (crate::curve::Vec2, crate::curve::Vec2) = ways;
+        fit_through(&[part.start(), part.end()], Some(from), Some(to), FACING_ACCURACY)
+    };
+    if start.1.0.abs() > NO_TURN {
+        first = drawn(&first, (turned(first.start_tangent(), start.1), first.end_tangent()))?;
+    }
+    if end.1.0.abs() > NO_TURN {
+        last = drawn(&last, (last.start_tangent(), turned(last.end_tangent(), end.1)))?;
+    }
+    Ok(first.joined_within(&middle, JOINT)?.joined_within(&last, JOINT)?)
 }

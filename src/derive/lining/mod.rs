@@ -10,6 +10,7 @@ mod pleat;
 mod raise;
 
 pub(super) use at_facing::facing_seams;
+pub(super) use draft::divided;
 pub use pleat::PleatWish;
 
 use crate::pattern::{DartKind, LaidPart, Pattern, Piece, Refusal};

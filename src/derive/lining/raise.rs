@@ -23,6 +23,9 @@ use crate::pattern::{
 use crate::tolerance::{RAISED_ACCURACY, RAISED_REACH, SAME_CUT};
 use crate::units::Length;
 
+/// What share of the body's height a sleeve is raised by at least, and the other way round: beyond, the two are not alike.
+const LEAST_RAISED: f64 = 0.5;
+
 /// How far apart the places are through which a raised edge is drawn, mm.
 const STEP: f64 = 2.0;
 
@@ -115,14 +118,20 @@ fn raised_cap<'a>(
 ) -> Result<Vec<Raised<'a>>, Refusal> {
     /// Steps of the search: each makes the miss some ten times smaller.
     const STEPS: usize = 12;
-    let mut height = by;
+    let (mut before, mut height) = ((0.0, 0.0), by);
     let mut found = raised_side(pattern, run, height)?;
     for _ in 0..STEPS {
         let now = shortened(&found);
-        if (now - shorter).abs() < SAME_CUT || now <= 0.0 {
+        if (now - shorter).abs() < SAME_CUT {
             break;
         }
-        height *= shorter / now;
+        // The secant through the last two heights.
+        let steep = (now - before.1) / (height - before.0);
+        before = (height, now);
+        height = (height + (shorter - now) / steep).clamp(by * LEAST_RAISED, by / LEAST_RAISED);
+        if height == before.0 {
+            break;
+        }
         found = raised_side(pattern, run, height)?;
     }
     Ok(found)
@@ -131,7 +140,7 @@ fn raised_cap<'a>(
 /// All edges of a side of the seam, raised at its two ends.
 fn raised_side<'a>(pattern: &'a Pattern, run: &Run, by: f64) -> Result<Vec<Raised<'a>>, Refusal> {
     let whole = Walk::of(pattern, run)?.length();
-    let reach = (RAISED_REACH * by).min(whole / 4.0);
+    let reach = RAISED_REACH * whole;
     let mut before = 0.0;
     let mut found = Vec::new();
     for run_edge in run.edges() {
