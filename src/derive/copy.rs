@@ -61,11 +61,6 @@ pub struct CopyPiece {
     #[arg(long, value_name = "DARTS")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub darts: Option<DartsAs>,
-    /// Where the piece is cut in parts later: yes makes one copy of the parts laid together again; otherwise there is
-    /// one copy for each part.
-    #[arg(long, value_name = "YES|NO")]
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub whole: Option<Whole>,
 }
 
 /// What the darts of a lining become.
@@ -77,17 +72,6 @@ pub enum DartsAs {
     Darts,
     /// They are folded at their mouths, and free beyond.
     Pleats,
-}
-
-/// Whether a copy of a piece that was cut in parts is made whole.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
-pub enum Whole {
-    /// There is one copy for each part.
-    #[default]
-    No,
-    /// There is one, of the parts laid together again.
-    Yes,
 }
 
 impl CopyPiece {

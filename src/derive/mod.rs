@@ -26,7 +26,7 @@ mod making;
 
 pub use afresh::{afresh, in_order};
 pub use agree::{Agreement, agreement};
-pub use copy::{CopyPiece, DartsAs, Whole};
+pub use copy::{CopyPiece, DartsAs};
 pub use facing::{AddFacing, EdgeRun};
 pub use lining::PleatWish;
 pub use linings::lining_seams;

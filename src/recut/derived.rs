@@ -1,11 +1,11 @@
 //! Pieces made of others, put on the sheet, and kept told of by every step.
 
 use crate::curve::{Motion, Rect, Vec2};
-use crate::derive::{Agreement, EdgeRun, MadePiece, agreement};
+use crate::derive::{Agreement, EdgeRun, MadePiece, agreement, lining_seams};
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Declared, DeclaredKind, Derived, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece,
-    PieceName, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
+    PieceName, Purpose, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
 };
 use crate::recut::assemble::Assembled;
 use crate::recut::divide::{divide, rename};
@@ -71,8 +71,19 @@ impl Work {
         }
         self.entry.made.push(made.recorded());
         self.declare_made(piece.name(), piece.net_area());
+        let (name, purpose) = (piece.name().clone(), piece.purpose);
+        let source = piece
+            .derived
+            .as_ref()
+            .and_then(|derived| derived.from.pieces().first().map(|&name| name.clone()));
         self.pattern.add_piece(piece)?;
-        made.seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))
+        made.seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))?;
+        // Several linings of one step could not know of one another when they were made.
+        if let (Purpose::Lining, Some(source)) = (purpose, source) {
+            let seams = lining_seams(&self.pattern, self.pattern.piece(&name)?, self.pattern.piece(&source)?);
+            seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))?;
+        }
+        Ok(())
     }
 
     /// Declares the area of a piece that was made, for the ledger; it is told by the piece itself.

@@ -4,7 +4,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::curve::{Vec2, turn_between};
 use crate::pattern::{
-    DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Seam,
+    DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, Finish, Making, Pattern, Piece, Run, RunEdge, Seam,
 };
 use crate::tolerance::SAME_CUT;
 
@@ -146,16 +146,29 @@ impl Meetings {
             return Meeting::Closed;
         }
         let finish = |tip: &EdgeTip| pattern.find_edge(&tip.0).map(|edge| edge.finish);
-        let alike = matches!(
-            (finish(one), finish(other)),
-            (Some(Finish::Hem), Some(Finish::Hem)) | (Some(Finish::Free), Some(Finish::Free))
-        );
+        let alike = match (finish(one), finish(other)) {
+            (Some(Finish::Hem), Some(Finish::Hem)) => true,
+            // A facing lies on what it faces: a free edge beside it ends there, and does not run on.
+            (Some(Finish::Free), Some(Finish::Free)) => !is_faced(pattern, one, other),
+            _ => false,
+        };
         if alike || self.follow.contains(&(one.clone(), other.clone())) || beside.is_some() {
             Meeting::Continue
         } else {
             Meeting::Apart
         }
     }
+}
+
+/// Whether the one of two edges is of a facing that was made along edges of the other's piece.
+fn is_faced(pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> bool {
+    let faces = |facing: &EdgeTip, shell: &EdgeTip| {
+        let derived = pattern.find(&facing.0.piece).and_then(|piece| piece.derived.as_ref());
+        derived.is_some_and(|derived| {
+            derived.by == Making::Facing && derived.from.pieces().contains(&&shell.0.piece)
+        })
+    };
+    faces(one, other) || faces(other, one)
 }
 
 /// The end at which a run starts.

@@ -67,7 +67,8 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     let Some(joined) = joined else { return Ok(()) };
     // Where an edge leaves the hem at a slant, the line beside it goes on to it.
     let far = 4.0 * by.mm();
-    let line = offset(&joined, -by.mm(), FACING_ACCURACY)?.run_on(far, far);
+    let inside = offset(&joined, -by.mm(), FACING_ACCURACY)?;
+    let line = inside.run_on(far, far);
     let (before, after) = (draft.previous(hems[0]), draft.next(hems[hems.len() - 1]));
     let nearest = |curve: &Curve, end: f64| {
         let met = line.crossings(curve).into_iter();
@@ -77,6 +78,11 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     let end = nearest(draft.curve(after), 0.0);
     let (Some(start), Some(end)) = (start, end) else {
         return Err(wrong(draft, by, format!("{by} above its hem the piece has no edges beside it")));
+    };
+    // Where the hem is square to the edge beside it, the line ends there by itself.
+    let own = |at: f64| {
+        let ends = [far, far + inside.length()];
+        ends.into_iter().find(|end| (at - end).abs() <= FACING_ACCURACY).unwrap_or(at)
     };
     if end.at - start.at <= SAME_CUT {
         return Err(wrong(draft, by, format!("nothing of its hem is left {by} above it")));
@@ -92,7 +98,7 @@ fn shorten_run(draft: &mut Draft, hems: &[usize], by: Length) -> Result<(), Refu
     draft.trim(before, 0.0, start.other_at)?;
     let whole = draft.curve(after).length();
     draft.trim(after, end.other_at, whole)?;
-    let line = square_at(&line, (start.at, turned.0), (end.at, turned.1))?;
+    let line = square_at(&line, (own(start.at), turned.0), (own(end.at), turned.1))?;
     let (start, end) = (Cut { at: 0.0, point: start.point }, Cut { at: line.length(), point: end.point });
     let mut cuts = vec![start.at];
     cuts.extend(joints.into_iter().map(|joint| line.nearest(joint).at));
