@@ -258,6 +258,8 @@ proptest! {
             Ok(recut) => recut.pattern,
             Err(_) => return Err(TestCaseError::reject("no facing")),
         };
+        // A lining ends at the facing, which was made after it.
+        let derived = apply(&derived, json!({"do": "follow"})).pattern;
         let recut = apply(&derived, cut);
         let must_follow = recut.told.iter().any(|told| matches!(told, Told::MustFollow { .. }));
         prop_assert!(must_follow, "{:?}", recut.told);
