@@ -1,7 +1,11 @@
 //! Derived pieces as they would be made now.
 
+use crate::derive::lining::divided;
 use crate::derive::{AddFacing, CopyPiece, EdgeRun, Fields, MadePiece};
-use crate::pattern::{Derived, EdgeName, MadeFrom, Pattern, Piece, PieceName, Refusal, RefusalKind};
+use crate::pattern::{
+    Derived, EdgeId, EdgeName, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
+};
+use crate::tolerance::LEAST_DIVIDED;
 
 /// What would be made now in place of a derived piece, from what it was made from: one piece for each part that was cut
 /// since. Nothing of a piece that was made of nothing.
@@ -22,9 +26,49 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
+        keep_divisions(one, piece)?;
         keep_own_edges(one, piece);
     }
     Ok(made)
+}
+
+/// An edge that lies on none of the source's, as the inner edge of a facing, stays divided as it was: the longest of its parts is
+/// as much longer or shorter as the whole.
+fn keep_divisions(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+    let lies =
+        |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
+    let fresh: Vec<EdgeName> = made.piece.edges().iter().map(|edge| edge.name.clone()).collect();
+    for name in fresh.iter().filter(|name| !lies(name)) {
+        let Some(named) = piece.find_edge(name) else { continue };
+        let is_part = |id: EdgeId| !fresh.contains(&piece.edge(id).name);
+        let mut first = named;
+        while is_part(piece.previous(first)) && piece.previous(first) != named {
+            first = piece.previous(first);
+        }
+        let mut parts = vec![first];
+        let mut next = piece.next(first);
+        while (next == named || is_part(next)) && next != first {
+            parts.push(next);
+            next = piece.next(next);
+        }
+        if parts.len() < 2 {
+            continue;
+        }
+        let whole = made.piece.edge(made.piece.edge_named(name)?).curve.length();
+        let mut lengths: Vec<f64> = parts.iter().map(|id| piece.edge(*id).curve.length()).collect();
+        let longer = whole - lengths.iter().sum::<f64>();
+        let longest = lengths.iter().copied().fold(0.0, f64::max);
+        if longest + longer <= LEAST_DIVIDED {
+            continue;
+        }
+        if let Some(length) = lengths.iter_mut().find(|length| **length >= longest) {
+            *length += longer;
+        }
+        let named: Vec<(EdgeName, f64)> =
+            parts.iter().map(|id| piece.edge(*id).name.clone()).zip(lengths).collect();
+        made.piece = divided(&made.piece, name, &named)?;
+    }
+    Ok(())
 }
 
 /// What is set on edges that lie on none of the source's, as on the inner edge of a facing, is set for the piece alone.
@@ -132,6 +176,13 @@ pub fn in_order(pattern: &Pattern) -> Vec<PieceName> {
         let (waiting, ready): (Vec<&Piece>, Vec<&Piece>) = left.iter().partition(|piece| waits(piece));
         // What is left in a circle comes last, and is refused when it is made.
         let (ready, waiting) = if ready.is_empty() { (waiting, ready) } else { (ready, waiting) };
+        // Linings end at facings, and come after them.
+        let is_lining = |piece: &&Piece| piece.purpose == Purpose::Lining;
+        let (linings, others): (Vec<&Piece>, Vec<&Piece>) = ready.into_iter().partition(is_lining);
+        let (ready, waiting) = match others.is_empty() {
+            true => (linings, waiting),
+            false => (others, waiting.into_iter().chain(linings).collect()),
+        };
         order.extend(ready.into_iter().map(|piece| piece.name().clone()));
         left = waiting;
     }

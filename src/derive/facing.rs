@@ -181,7 +181,8 @@ impl AddFacing {
         add_notches(&mut piece, run, &names, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;
-        seams.extend(end_seams(so_far, run, [&names.first, &names.last], &piece));
+        let ends = end_seams(so_far, run, [&names.first, &names.last], &piece);
+        seams.extend(ends.sewn);
         for seam in &seams {
             for edge in seam.edges().filter(|run| run.edge.piece == name) {
                 let id = piece.edge_named(&edge.edge.edge)?;
@@ -190,7 +191,7 @@ impl AddFacing {
         }
         let by =
             as_step(Making::Facing, &AddFacing { along: EdgeRun(along), name: Some(name), ..self.clone() });
-        Ok(MadePiece { piece, by, laid, seams })
+        Ok(MadePiece { piece, by, laid, seams, unequal: ends.unequal, divides: Vec::new() })
     }
 
     /// The name asked for, with a number behind it on what it was divided off; else it is called by its main piece.

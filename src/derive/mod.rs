@@ -19,14 +19,16 @@ mod closed;
 mod copy;
 mod facing;
 mod facing_ends;
+mod lining;
 mod linings;
 mod made_piece;
 mod making;
 
 pub use afresh::{afresh, in_order};
 pub use agree::{Agreement, agreement};
-pub use copy::CopyPiece;
+pub use copy::{CopyPiece, DartsAs};
 pub use facing::{AddFacing, EdgeRun};
+pub use lining::PleatWish;
 pub use linings::lining_seams;
-pub use made_piece::MadePiece;
+pub use made_piece::{MadePiece, UnequalEnds};
 pub use making::Fields;

@@ -45,6 +45,7 @@ mod sewn_length;
 mod sewn_to;
 mod snapped;
 mod sound;
+mod usual;
 mod weld;
 mod whole;
 pub(crate) mod words;
@@ -53,7 +54,7 @@ pub use about::{About, Measures, MeasuresError, line_of_words, measure};
 pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
 pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
-pub use dart::{Dart, DartShape, Mouth, Press};
+pub use dart::{Dart, DartKind, DartShape, Mouth, Press};
 pub use derived::{Derived, MadeFrom, Making};
 pub use edge::{
     CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Opening, Origin, Selvedge, ShapedCorner, Unsewn,

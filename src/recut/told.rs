@@ -2,6 +2,7 @@
 
 use crate::advice;
 use crate::allowance::CutShape;
+use crate::derive::UnequalEnds;
 use crate::pattern::{
     Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Opening, Operation, PieceName,
     Suggestion,
@@ -25,6 +26,11 @@ pub enum Told {
     FacingDivided {
         /// What it was divided in.
         names: Vec<PieceName>,
+    },
+    /// The ends of two facings lie at one seam, and are not sewn together, since the one is longer.
+    EndsUnsewn {
+        /// The ends.
+        ends: UnequalEnds,
     },
     /// A derived piece is not made any more: another stands for it.
     PieceGone {
@@ -301,6 +307,7 @@ impl Told {
                 | Told::MustFollow { .. }
                 | Told::FollowsNoMore { .. }
                 | Told::NotSewnYet { .. }
+                | Told::EndsUnsewn { .. }
         )
     }
 
@@ -317,6 +324,13 @@ impl Told {
             Told::MustFollow { piece, .. } => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }
+            Told::EndsUnsewn { ends: UnequalEnds { longer, shorter, lengths } } => Some(advice!(
+                "sew them and ease the difference in: ",
+                Operation::SetEdge
+                    .with(Field::Edge, longer)
+                    .with(Field::SewnTo, shorter)
+                    .with(Field::Ease, Length::from_mm(lengths.0.mm() - lengths.1.mm()))
+            )),
             _ => None,
         }
     }
@@ -337,6 +351,11 @@ impl Told {
                     names.join("` and `")
                 )
             }
+            Told::EndsUnsewn { ends: UnequalEnds { longer, shorter, lengths } } => format!(
+                "{longer} is {} long and {shorter} {}: the two ends at the seam are not sewn to each other",
+                lengths.0.show(unit),
+                lengths.1.show(unit)
+            ),
             Told::PieceGone { piece } => {
                 format!("`{piece}` is gone: what it was made from is one piece now, and has its own already")
             }

@@ -5,8 +5,8 @@ use kurbo::PathSeg;
 use crate::curve::Vec2;
 use crate::drawing::Node;
 use crate::pattern::{
-    Dart, DartShape, Grainline, Level, NamedPoint, Notch, OnOutline, Piece, Press, Refusal, RefusalKind,
-    StyleLine,
+    Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, OnOutline, Piece, Press, Refusal,
+    RefusalKind, StyleLine,
 };
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, own_name};
@@ -20,9 +20,10 @@ pub(super) fn add(piece: &mut Piece, part: &PieceElement, snaps: &mut Snaps) -> 
     let node = part.node;
     match part.kind {
         ElementKind::Edge => {}
-        ElementKind::Dart => {
+        ElementKind::Dart | ElementKind::Pleat => {
             refuse_too_many(node, "darts", piece.darts.len(), MOST_DARTS)?;
-            let dart = dart(piece, node, snaps)?;
+            let kind = if part.kind == ElementKind::Pleat { DartKind::Pleat } else { DartKind::Dart };
+            let dart = dart(piece, node, kind, snaps)?;
             refuse_twice(node, "dart", piece.darts.iter().map(|other| &other.name), &dart.name)?;
             dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
@@ -211,10 +212,10 @@ fn point(node: &Node, snaps: &mut Snaps) -> Result<NamedPoint, ReadError> {
     })
 }
 
-fn dart(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Dart, ReadError> {
+fn dart(piece: &Piece, node: &Node, kind: DartKind, snaps: &mut Snaps) -> Result<Dart, ReadError> {
     let line = curve(node)?;
     let shape =
-        dart_shape::shape(piece, named(node), &line).map_err(|refusal| ReadError::at(node, refusal))?;
+        dart_shape::shape(piece, named(node), kind, &line).map_err(|refusal| ReadError::at(node, refusal))?;
     if let DartShape::Open { mouth, .. } = &shape {
         let edge = piece.edge_named(&mouth.edge).map_err(|refusal| ReadError::at(node, refusal))?;
         snaps.mouth(piece, named(node), edge, [line.start(), line.end()]);
@@ -225,5 +226,5 @@ fn dart(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Dart, ReadError
         }
         None => Press::Usual,
     };
-    Ok(Dart { name: name(node)?, shape, press, kept: kept::of(node) })
+    Ok(Dart { name: name(node)?, shape, kind, press, kept: kept::of(node) })
 }

@@ -26,6 +26,8 @@ mod chains;
 mod dart_to_seam;
 mod darts;
 mod edges;
+mod following;
+mod linings;
 mod made;
 mod merging;
 mod pieces;

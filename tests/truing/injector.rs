@@ -9,7 +9,7 @@ use retrue::pattern::{
 use retrue::truing::{self, FindingKind, Meeting};
 use retrue::units::Length;
 
-use crate::{cut_faults, opening_faults};
+use crate::{cut_faults, derived_faults, opening_faults};
 
 /// A class of faults that `check` must tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,10 +35,13 @@ pub enum Class {
     GirthChanged,
     OpeningUneven,
     LapUnheld,
+    DerivedReshaped,
+    DerivedRemarked,
+    OriginalChanged,
 }
 
 impl Class {
-    pub const ALL: [Class; 21] = [
+    pub const ALL: [Class; 24] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
@@ -60,6 +63,9 @@ impl Class {
         Class::GirthChanged,
         Class::OpeningUneven,
         Class::LapUnheld,
+        Class::DerivedReshaped,
+        Class::DerivedRemarked,
+        Class::OriginalChanged,
     ];
 
     /// The kind of finding that tells it.
@@ -85,6 +91,9 @@ impl Class {
             Class::GirthChanged => FindingKind::GirthChanged,
             Class::OpeningUneven => FindingKind::OpeningUneven,
             Class::LapUnheld => FindingKind::LapUnheld,
+            Class::DerivedReshaped | Class::DerivedRemarked | Class::OriginalChanged => {
+                FindingKind::NotFollowed
+            }
         }
     }
 
@@ -112,6 +121,9 @@ impl Class {
             Class::GirthChanged => girths(pattern),
             Class::OpeningUneven => opening_faults::uneven(pattern),
             Class::LapUnheld => opening_faults::unheld(pattern),
+            Class::DerivedReshaped => derived_faults::reshaped(pattern),
+            Class::DerivedRemarked => derived_faults::remarked(pattern),
+            Class::OriginalChanged => derived_faults::unfollowed(pattern),
         }
     }
 }
@@ -173,6 +185,8 @@ pub fn with_curves(pattern: &Pattern, piece: &Piece, curves: &[(EdgeId, Curve)])
     });
     let mut new = Piece::new(piece.name().clone(), edges.collect()).ok()?;
     (new.cut, new.cloth, new.purpose) = (piece.cut, piece.cloth.clone(), piece.purpose);
+    new.derived.clone_from(&piece.derived);
+    new.style_lines.clone_from(&piece.style_lines);
     new.darts.clone_from(&piece.darts);
     new.notches.clone_from(&piece.notches);
     new.levels.clone_from(&piece.levels);

@@ -1,7 +1,9 @@
 //! The order of sewing.
 
 use crate::allowance::cutting_line;
-use crate::pattern::{Copy, Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, Run, SeamId};
+use crate::pattern::{
+    Copy, Dart, DartKind, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, Run, SeamId,
+};
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
 use crate::show::report::phrases::listed;
@@ -67,6 +69,14 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
             let found = report.now.find(piece);
             let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));
             let Some((piece, dart)) = found.zip(dart) else { return String::new() };
+            if dart.kind == DartKind::Pleat {
+                return format!(
+                    "Fold the {} of {} and tack it at its edge{}.",
+                    dart.name,
+                    piece.name(),
+                    times(piece.times())
+                );
+            }
             let press = match pressed_toward(report.now, piece, dart) {
                 Some(edge) => format!("Press it toward {edge}."),
                 None => "Clip it at its widest, and press it toward the centre.".to_owned(),
