@@ -4,10 +4,11 @@ use kurbo::Point;
 
 use crate::adopt::chain::JoinedStrokes;
 use crate::adopt::gaps::gaps;
-use crate::adopt::guess::{ArrowHeads, guess};
+use crate::adopt::guess::{ArrowHeads, guess, is_head_at, is_small_and_closed};
 use crate::adopt::letter::Letter;
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess, OutlineGap};
 use crate::adopt::ring::{CornerAngle, ring, smoothed};
+use crate::adopt::seamlines::closed_along;
 use crate::adopt::size::SizeChoice;
 use crate::adopt::sizes::{Mark, OtherSizes, SizeKind};
 use crate::adopt::sorter::{MOST_TWINS, Sorter, is_large, is_same_line};
@@ -54,10 +55,11 @@ pub(super) fn arrange(
             Vec::new()
         }
     };
-    let (closed, open): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
+    let (closed, mut open): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
         chains.into_iter().partition(JoinedStrokes::is_closed);
-    let (large, small): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
+    let (mut large, small): (Vec<JoinedStrokes>, Vec<JoinedStrokes>) =
         closed.into_iter().partition(|chain| is_large(&chain.curve));
+    large.extend(closed_along(&sorter, &large, &mut open, corner));
     let others = OtherSizes::of(&sorter.outlines_of_size(&large, &open), &other_outlines);
     let large = large.into_iter().filter(|chain| sorter.is_of_size(chain) || !others.draw(chain));
     let outlines = outlines(drawn, large.collect(), corner);
@@ -89,8 +91,13 @@ fn outlines(drawn: &DrawnThings, mut large: Vec<JoinedStrokes>, corner: CornerAn
         let divided = ring(&chain.curve, corner);
         let Ok(outline) = Outline::new(divided.edges.iter().cloned()) else { continue };
         let stroke = &drawn.strokes[main_stroke(drawn, &chain)];
-        let middle = divided.edges[0].point_at(divided.edges[0].length() / 2.0);
-        let around = |other: &FoundOutline| other.bounds().contains(middle) && other.ring.contains(middle);
+        let around = |other: &FoundOutline| {
+            // A seamline may share edges with the line that is cut around it.
+            let mut middles = divided.edges.iter().map(|edge| edge.point_at(edge.length() / 2.0));
+            let apart =
+                middles.find(|middle| other.edges.iter().all(|edge| edge.nearest(*middle).distance > WELD));
+            apart.is_some_and(|middle| other.bounds().contains(middle) && other.ring.contains(middle))
+        };
         let inside = found.iter().rposition(around);
         found.push(FoundOutline {
             letter: Letter::outline(found.len()),
@@ -210,7 +217,8 @@ impl Arranged {
             let curve = smoothed(&chain.curve, corner);
             let ring = inside.map(|at| &self.outlines[at].ring);
             let guess = guess(&curve, ring, &heads);
-            let arrows = if guess == Guess::Grainline { heads.at_ends(&curve) } else { None };
+            let has_heads = matches!(guess, Guess::Grainline | Guess::FoldArrow);
+            let arrows = if has_heads { heads.at_ends(&curve) } else { None };
             self.lines.push(FoundLine {
                 letter: Letter::line(at),
                 arrows,
@@ -221,6 +229,18 @@ impl Arranged {
                 inside,
                 guess,
             });
+        }
+        self.name_heads();
+    }
+
+    /// Small filled shapes at the ends of arrows are their heads.
+    fn name_heads(&mut self) {
+        let arrows = self.lines.iter().filter(|line| line.arrows.is_some());
+        let ends: Vec<Point> = arrows.flat_map(|line| [line.curve.start(), line.curve.end()]).collect();
+        for line in self.lines.iter_mut().filter(|line| is_small_and_closed(&line.curve)) {
+            if ends.iter().any(|end| is_head_at(&line.curve, *end)) {
+                line.guess = Guess::ArrowHead;
+            }
         }
     }
 

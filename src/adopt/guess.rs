@@ -37,6 +37,9 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
     if straight && line.length() > LEAST_OUTLINE && heads.at_ends(line).is_some() {
         return Guess::Grainline;
     }
+    if !closed && is_bent_back(line) && heads.at_ends(line) == Some(Arrows::Both) {
+        return Guess::FoldArrow;
+    }
     let corners = line.joints().iter().filter(|joint| joint.turn.abs() > 1.0).count();
     if closed && (corners == 1 || corners == 3) && line.segments().len() <= 8 {
         return Guess::DoubleDart;
@@ -45,6 +48,32 @@ pub(super) fn guess(line: &Curve, ring: Option<&Outline>, heads: &ArrowHeads) ->
         return Guess::Dart;
     }
     if straight && line.length() > LEAST_OUTLINE { Guess::Level } else { Guess::Line }
+}
+
+/// Whether a line runs straight, and is bent square to one side at both ends: the arrow that points at a fold.
+fn is_bent_back(line: &Curve) -> bool {
+    /// How far from square the bends are: the sine of 20°.
+    const SQUARE: f64 = 0.34;
+    let ways: Vec<Vec2> = line.segments().iter().map(|part| part.end() - part.start()).collect();
+    let straight = line.segments().iter().all(|part| matches!(part, PathSeg::Line(_)));
+    let [out, along, back] = ways.as_slice() else { return false };
+    let square = |way: &Vec2| way.normalize().dot(along.normalize()).abs() <= SQUARE;
+    straight
+        && square(out)
+        && square(back)
+        && out.dot(*back) < 0.0
+        && along.hypot() > 2.0 * out.hypot().max(back.hypot())
+}
+
+/// Whether a closed shape is as small as a mark.
+pub(super) fn is_small_and_closed(shape: &Curve) -> bool {
+    let bounds = shape.bounds();
+    shape.start() == shape.end() && bounds.width().max(bounds.height()) <= LONGEST_NOTCH
+}
+
+/// Whether a shape stands at the end of a line as the head of an arrow does.
+pub(super) fn is_head_at(shape: &Curve, end: Point) -> bool {
+    shape.bounds().inflate(ARROW_REACH, ARROW_REACH).contains(end)
 }
 
 /// The heads of arrows in a drawing: small solid shapes, and short strokes that may be barbs.

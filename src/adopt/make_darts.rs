@@ -61,11 +61,24 @@ const DRAW_DART: &str = "draw its two legs from one edge to the tip, where they 
                          their letters, as in drawn = \"a b\", or the numbers that are cut in, as in cut-in = \"5-6\"";
 
 fn of_line(said: &MapDart, name: &DartName, piece: &Piece, line: &Curve) -> Result<DartShape, MapError> {
-    let opened = opened(piece, line);
+    let opened = opened(piece, line).or_else(|| ended_on_outline(piece, line));
     let line = opened.as_ref().unwrap_or(line);
     let word = said.drawn.as_ref().or(said.cut_in.as_ref()).unwrap_or(&said.name);
     dart_shape::shape(piece, name.as_str(), DartKind::Dart, line)
         .map_err(|refusal| MapError::refused(span(word), &refusal).way_out(DRAW_DART))
+}
+
+/// A dart whose legs are drawn out over the seamline, without what lies beyond it.
+fn ended_on_outline(piece: &Piece, line: &Curve) -> Option<Curve> {
+    let ring = piece.outline();
+    let is_beyond = |at: Point| !ring.contains(at) && piece.nearest_on_outline(at).distance > WELD;
+    if line.start() == line.end() || !is_beyond(line.start()) || !is_beyond(line.end()) {
+        return None;
+    }
+    let met = ring.crossings_with(line);
+    let mut along: Vec<f64> = met.iter().map(|crossing| line.nearest(crossing.point).at).collect();
+    along.sort_by(f64::total_cmp);
+    line.stretch(*along.first()?, *along.last()?).ok()
 }
 
 /// A dart drawn as a closed triangle with its mouth along an edge, without the mouth.

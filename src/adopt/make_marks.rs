@@ -3,7 +3,8 @@
 use crate::adopt::MapError;
 use crate::adopt::make_darts::drawn_line;
 use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
-use crate::adopt::piece_maker::PieceMaker;
+use crate::adopt::outlines::{FoundOutline, Guess};
+use crate::adopt::piece_maker::{DrawnAs, PieceMaker};
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
@@ -11,7 +12,7 @@ use crate::pattern::{
     StyleLine,
 };
 use crate::sheet::foot::Foot;
-use crate::tolerance::{CORNER_SNAP, WELD};
+use crate::tolerance::{CORNER_SNAP, WELD, WIDEST_ALLOWANCE};
 
 /// How far a mark may stand from the outline that it marks, mm.
 const NOTCH_REACH: f64 = 3.0;
@@ -82,7 +83,10 @@ fn straight(line: &Curve, word: &Word, what: &str) -> Result<(Point, Point), Map
 fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, MapError> {
     let Some(word) = &maker.map.grainline else { return Ok(None) };
     let line = maker.line(text(word), word)?;
-    let (a, b) = straight(&line.curve, word, "a grainline")?;
+    let (a, b) = match line.guess {
+        Guess::FoldArrow => longest_part(&line.curve),
+        _ => straight(&line.curve, word, "a grainline")?,
+    };
     let lies = (b.y - a.y).abs() <= WELD;
     let as_drawn = if lies { a.x <= b.x } else { a.y <= b.y };
     let (start, end) = if as_drawn { (a, b) } else { (b, a) };
@@ -95,6 +99,14 @@ fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, MapError> {
     let said = maker.map.arrows.as_ref().map(|word| one_of(word, &words)).transpose()?;
     let arrows = said.or(drawn).unwrap_or_default();
     Ok(Some(Grainline { start, end, arrows, kept: Kept::default() }))
+}
+
+/// The ends of the longest part of a line: of an arrow that points at a fold what runs along it.
+fn longest_part(line: &Curve) -> (Point, Point) {
+    let parts =
+        line.segments().iter().map(|part| (kurbo::ParamCurve::start(part), kurbo::ParamCurve::end(part)));
+    let longest = parts.max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1)));
+    longest.unwrap_or((line.start(), line.end()))
 }
 
 fn point(maker: &PieceMaker, word: &Word) -> Result<(Point, f64), MapError> {
@@ -168,7 +180,7 @@ fn drawn_place(
     let mut places = Vec::new();
     for letter in text(word).split_whitespace() {
         let line = &maker.line(letter, word)?.curve;
-        let at = contact(maker, line).ok_or_else(|| {
+        let at = contact(maker.outline, line).or_else(|| on_line_around(maker, line)).ok_or_else(|| {
             let what = format!("the mark `{letter}` does not touch the outline {}", maker.outline.letter);
             MapError::at(
                 span(word),
@@ -210,9 +222,18 @@ fn drawn_place(
     Ok((edge, Foot::settled(&piece.edge(edge).curve, mean)))
 }
 
+/// Where a mark on the line that is cut, drawn around a seamline, stands: it is brought in square to the seamline.
+fn on_line_around(maker: &PieceMaker, mark: &Curve) -> Option<Point> {
+    let around = &maker.found.outlines[maker.outline.inside?];
+    let at = contact(around, mark)?;
+    let off = |edge: &Curve| edge.nearest(at).distance;
+    let least = maker.outline.edges.iter().map(off).fold(f64::INFINITY, f64::min);
+    (maker.drawn == DrawnAs::Seamline && least <= WIDEST_ALLOWANCE).then_some(at)
+}
+
 /// Where a mark meets the outline: half way between all its meetings with it, or its nearest end.
-fn contact(maker: &PieceMaker, mark: &Curve) -> Option<Point> {
-    let ring = &maker.outline.ring;
+fn contact(outline: &FoundOutline, mark: &Curve) -> Option<Point> {
+    let ring = &outline.ring;
     let edges = ring.curves();
     let nearest = |at: Point| {
         edges

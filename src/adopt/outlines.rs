@@ -82,7 +82,7 @@ pub struct FoundLine {
     pub inside: Option<usize>,
     /// What it looks like.
     pub guess: Guess,
-    /// Which ends of a grainline carry the head of an arrow.
+    /// Which ends of a grainline, or of an arrow that points at a fold, carry the head of an arrow.
     pub arrows: Option<Arrows>,
 }
 
@@ -91,6 +91,10 @@ pub struct FoundLine {
 pub enum Guess {
     /// A straight line with the head of an arrow at one end or both.
     Grainline,
+    /// A straight line bent to one side at both ends, with the heads of arrows there: it points at a fold.
+    FoldArrow,
+    /// The head of an arrow.
+    ArrowHead,
     /// A short stroke that touches the outline.
     Notch,
     /// A V that opens on the outline.
@@ -111,6 +115,8 @@ impl Guess {
     pub fn word(self) -> &'static str {
         match self {
             Guess::Grainline => "grainline",
+            Guess::FoldArrow => "fold arrow",
+            Guess::ArrowHead => "arrow head",
             Guess::Notch => "notch",
             Guess::Dart => "dart",
             Guess::DoubleDart => "double dart",

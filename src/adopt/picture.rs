@@ -73,9 +73,19 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
         return Err(WriteFault::NotFinite(view.area()).into());
     }
     let mut picture = SvgPicture::new(view, "What was found in the drawing", magnified, Letters::Haloed);
+    picture.add(&pieces(found));
     picture.add_pale(found.beneath.things(&found.styles));
     picture.add(&drawing);
     Ok(picture.finish())
+}
+
+/// The cloth of all outlines: it lies under the drawing itself, which would not be seen beneath it.
+fn pieces(found: &Found) -> Drawing {
+    let mut ground = Drawing::default();
+    for outline in &found.outlines {
+        ground.fill(outline.ring.to_path(), Tone::Cloth, Layer::Cutting);
+    }
+    ground
 }
 
 /// What is found as it is drawn, and labels as they are placed.
@@ -112,7 +122,6 @@ impl LabelWriter<'_> {
         for outline in &found.outlines {
             let path = outline.ring.to_path();
             self.room.block_path(&path);
-            self.drawing.fill(path.clone(), Tone::Cloth, Layer::Cutting);
             self.drawing.stroke(LineKind::FoundOutline, path);
             let radius = figures(outline.bounds(), self.whole) * CORNER;
             outline.edges.iter().for_each(|edge| self.dot(edge.start(), radius));

@@ -193,7 +193,7 @@ impl Sorter<'_> {
     }
 
     /// A chain as a stroke like its first.
-    fn as_stroke(&self, chain: &JoinedStrokes) -> FoundStroke {
+    pub fn as_stroke(&self, chain: &JoinedStrokes) -> FoundStroke {
         FoundStroke { curve: chain.curve.clone(), ..self.drawn.strokes[chain.strokes[0]].clone() }
     }
 

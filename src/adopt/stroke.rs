@@ -1,6 +1,6 @@
 //! From what is drawn to what is seen of it, sorted by kind: strokes, texts, solid marks, writing in outlines.
 
-use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect};
+use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect, Vec2};
 
 use crate::adopt::AdoptError;
 use crate::adopt::beneath::Beneath;
@@ -18,6 +18,10 @@ pub struct FoundText {
     pub text: String,
     /// Where it stands, mm.
     pub at: Point,
+    /// Which way it runs: a unit vector.
+    pub along: Vec2,
+    /// The size of its letters, mm.
+    pub size: f64,
 }
 
 /// A small filled shape: the head of an arrow, a filled triangle on an edge, a dot.
@@ -101,8 +105,8 @@ impl DrawnThings {
         match &thing.what {
             Drawn::Shape { path, paint } => self.shape(thing, (path, paint), layer, regions)?,
             Drawn::Text(text) => {
-                let DrawnText { words, at, .. } = text;
-                self.texts.push(FoundText { text: words.clone(), at: *at });
+                let DrawnText { words, at, along, size } = text.clone();
+                self.texts.push(FoundText { text: words, at, along, size });
                 self.beneath.add_text(text.clone());
             }
             Drawn::Writing(bounds) => self.writing.push(*bounds),
@@ -167,7 +171,10 @@ impl DrawnThings {
         for solid in &mut self.solids {
             solid.bounds = self.strokes[solid.stroke].curve.bounds();
         }
-        self.texts.iter_mut().for_each(|text| text.at = map * text.at);
+        for text in &mut self.texts {
+            text.at = map * text.at;
+            text.size *= (across * down).abs().sqrt();
+        }
         self.marked.iter_mut().for_each(|at| *at = map * *at);
         self.writing.iter_mut().for_each(|bounds| *bounds = map.transform_rect_bbox(*bounds));
         self.styles.scale((across * down).abs().sqrt());

@@ -4,71 +4,88 @@ use std::fmt::Write;
 
 use crate::adopt::find::{Asked, Correction};
 use crate::adopt::found::Found;
-use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
+use crate::adopt::likely::{
+    Included, LikelyEdge, LikelyFinish, LikelyPiece, LikelySeam, likely_pieces, likely_seams, said_allowance,
+};
+use crate::adopt::make_seams;
+use crate::adopt::map::Map;
+use crate::adopt::outlines::{FoundLine, FoundOutline};
+use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
 use crate::drawing::pages::PageChoice;
-use crate::pattern::PieceName;
-use crate::tolerance::ON_OUTLINE;
+use crate::pattern::{Cut, EdgeEnd, EdgeRef, Joins, Pattern, Run, SewnFrom, orient};
+use crate::tolerance::{ON_OUTLINE, WELD};
 
 const HEAD: &str = "\
 # A map of the drawing. Capital letters are outlines, small ones lines, numbers edges: see the picture.
 # Look through it, put in what is missing, take out what is wrong; then bring the drawing in by it.
+# What was guessed says how sure it is: sure, likely, perhaps.
 ";
 
 const END: &str = "
 # Which edges are sewn together, once for each seam. From which end, where it cannot be found: from = \"hem\".
+";
+
+const NO_SEAMS: &str = "\
 # [[seam]]
 # first = \"front.side\"
 # second = \"back.side\"
 # ease = \"5mm\"            # by how much the first is longer
 ";
 
-/// Words that stand on pieces and name none.
-const NO_NAMES: [&str; 16] = [
-    "cut",
-    "fold",
-    "size",
-    "on",
-    "the",
-    "of",
-    "place",
-    "grain",
-    "grainline",
-    "line",
-    "x",
-    "main",
-    "fabric",
-    "lining",
-    "straight",
-    "piece",
-];
+/// The allowance of a seam where nothing tells it, mm.
+const USUAL_ALLOWANCE: f64 = 10.0;
 
 /// Writes a map of what was found.
 #[must_use]
 pub fn template(found: &Found, asked: &Asked) -> String {
     let mut map = HEAD.to_owned();
     reading(&mut map, found, asked);
-    let is_check =
-        |outline: &&FoundOutline| found.scale.checks.iter().any(|check| check.letter == outline.letter);
-    let ignored: Vec<String> = found
-        .outlines
-        .iter()
-        .enumerate()
-        .filter(|(at, outline)| !found.is_outermost(*at) || is_check(outline))
-        .map(|(_, outline)| format!("\"{}\"", outline.letter))
-        .collect();
+    let pieces = likely_pieces(found);
+    let darts: Vec<Vec<&FoundOutline>> = pieces.iter().map(|piece| closed_darts(found, piece)).collect();
+    let is_used = |at: usize| {
+        let letter = &found.outlines[at].letter;
+        pieces.iter().any(|piece| piece.at == at) || darts.iter().flatten().any(|dart| dart.letter == *letter)
+    };
+    let ignored = (0..found.outlines.len()).filter(|at| !is_used(*at));
+    let ignored: Vec<String> = ignored.map(|at| quoted(found.outlines[at].letter.as_str())).collect();
     let _ = writeln!(map, "ignore = [{}]   # outlines that are no pieces", ignored.join(", "));
-    let mut names: Vec<PieceName> = Vec::new();
-    for (at, outline) in found.outlines.iter().enumerate() {
-        if found.is_outermost(at) && !is_check(&outline) {
-            let Some(name) = piece_name(found, outline, &names) else { continue };
-            piece(&mut map, found, at, outline, &name);
-            names.push(name);
-        }
+    let usual = Usual::of(found, &pieces);
+    for (piece, darts) in pieces.iter().zip(&darts) {
+        write_piece(&mut map, found, piece, &usual, darts);
     }
     map.push_str(END);
+    match write_seams(&map, found) {
+        seams if seams.is_empty() => map.push_str(NO_SEAMS),
+        seams => map.push_str(&seams),
+    }
     map
+}
+
+/// What the outlines of pieces are where only one line is drawn.
+struct Usual {
+    drawn: &'static str,
+    allowance: f64,
+    why: &'static str,
+}
+
+impl Usual {
+    fn of(found: &Found, pieces: &[LikelyPiece<'_>]) -> Usual {
+        let measured = pieces.iter().filter(|piece| piece.cut_line.is_some()).count();
+        if 2 * measured > pieces.len() {
+            let why = "   # there is one line around it, where others have two";
+            return Usual { drawn: "seamline", allowance: 0.0, why };
+        }
+        match said_allowance(found) {
+            None => Usual { drawn: "seamline", allowance: USUAL_ALLOWANCE, why: "" },
+            Some(said) => Usual {
+                drawn: if said.included == Some(Included::Yes) { "cutting-line" } else { "seamline" },
+                allowance: said.width.unwrap_or(USUAL_ALLOWANCE),
+                why: "   # as is written on the drawing",
+            },
+        }
+    }
 }
 
 fn reading(map: &mut String, found: &Found, asked: &Asked) {
@@ -122,96 +139,235 @@ fn quoted(text: &str) -> String {
     quoted
 }
 
-/// A name from the texts inside, from the layer or the id; else from the letter.
-fn piece_name(found: &Found, outline: &FoundOutline, taken: &[PieceName]) -> Option<PieceName> {
-    let texts = outline.texts.iter().map(|at| found.texts[*at].text.as_str());
-    let last_layer = outline.layer.rsplit(" / ").next().unwrap_or_default();
-    let spoken = texts.chain(outline.id.as_deref()).chain([last_layer]).find_map(name_in);
-    let plain = format!("piece-{}", outline.letter.as_str().to_lowercase());
-    spoken.or_else(|| plain.parse().ok()).map(|name: PieceName| name.free(|name| taken.contains(name)))
-}
-
-/// The first words of a text that may be a name.
-fn name_in(text: &str) -> Option<PieceName> {
-    let words: Vec<String> = text
-        .split(|sign: char| !sign.is_alphanumeric() && sign != '-')
-        .map(str::to_lowercase)
-        .filter(|word| !word.is_empty())
-        .take_while(|word| {
-            !NO_NAMES.contains(&word.as_str()) && !word.starts_with(|sign: char| sign.is_ascii_digit())
-        })
-        .take(2)
-        .collect();
-    let name = words.join("-");
-    let is_word = name.chars().filter(|sign| sign.is_alphabetic()).count() >= 3;
-    if is_word && !name.starts_with("surface") && !name.starts_with("path") {
-        name.parse().ok()
+fn write_piece(
+    map: &mut String,
+    found: &Found,
+    piece: &LikelyPiece<'_>,
+    usual: &Usual,
+    darts: &[&FoundOutline],
+) {
+    let outline = &found.outlines[piece.at];
+    let _ = writeln!(map, "\n[[piece]]\noutline = \"{}\"\nname = \"{}\"", outline.letter, piece.name);
+    let own = match piece.cut_line.map(|cut| &found.outlines[cut].letter) {
+        Some(cut) => {
+            let allowance = piece.allowance.unwrap_or_default();
+            let _ = writeln!(map, "drawn = \"seamline\"       # the line that is cut is {cut}");
+            let _ = writeln!(map, "allowance = \"{allowance}mm\"   # measured");
+            allowance
+        }
+        None => {
+            let _ = writeln!(
+                map,
+                "drawn = \"{}\"       # \"seamline\", or \"cutting-line\": then allowances are taken off",
+                usual.drawn
+            );
+            let _ = writeln!(map, "allowance = \"{}mm\"{}", usual.allowance, usual.why);
+            usual.allowance
+        }
+    };
+    let said = if piece.cut.is_some() {
+        "as is written on it"
     } else {
-        None
+        "\"2\" is a left and a right, \"2 same\" two alike"
+    };
+    let _ = writeln!(map, "cut = \"{}\"                # {said}", piece.cut.unwrap_or(Cut::ONE));
+    if let Some(cloth) = &piece.cloth {
+        let _ = writeln!(map, "cloth = \"{cloth}\"");
     }
-}
-
-fn piece(map: &mut String, found: &Found, at: usize, outline: &FoundOutline, name: &PieceName) {
-    let _ = writeln!(map, "\n[[piece]]\noutline = \"{}\"\nname = \"{name}\"", outline.letter);
-    let _ = writeln!(map, "drawn = \"seamline\"       # or \"cutting-line\": then allowances are taken off");
-    let _ = writeln!(map, "allowance = \"10mm\"");
-    let _ = writeln!(map, "cut = \"1\"                # \"2\" is a left and a right, \"2 same\" two alike");
-    let lines: Vec<&FoundLine> = found.lines_in(at).collect();
-    let of = |guess: Guess| lines.iter().filter(move |line| line.guess == guess);
-    if let Some(grain) = of(Guess::Grainline).next() {
+    if let Some(grain) = piece.grainline {
         let _ = writeln!(map, "grainline = \"{}\"", grain.letter);
     }
-    let rest: Vec<String> = lines
-        .iter()
-        .filter(|line| matches!(line.guess, Guess::Line))
-        .map(|line| format!("\"{}\"", line.letter))
-        .collect();
+    let rest: Vec<String> = piece.rest.iter().map(|line| quoted(line.letter.as_str())).collect();
     let _ = writeln!(map, "ignore = [{}]             # lines that mean nothing", rest.join(", "));
-    for (number, edge) in outline.edges.iter().enumerate() {
-        let number = number + 1;
-        let _ = writeln!(map, "[[piece.edge]]            # {:.1} mm", edge.length());
-        let _ = writeln!(map, "at = \"{number}\"\nname = \"edge-{number}\"");
-        if edge.is_straight(ON_OUTLINE) {
-            let _ = writeln!(map, "# finish = \"fold\"        # or \"hem\", \"seam\", \"free\"");
+    for numbers in numbers(outline.edges.len(), &piece.wedges) {
+        let longest = numbers.iter().copied().max_by(|a, b| {
+            let length = |at: usize| outline.edges[at].length();
+            length(*a).total_cmp(&length(*b))
+        });
+        let Some(longest) = longest else { continue };
+        let length: f64 = numbers.iter().map(|at| outline.edges[*at].length()).sum();
+        let straight = numbers.len() == 1 && outline.edges[longest].is_straight(ON_OUTLINE);
+        let _ = writeln!(map, "[[piece.edge]]            # {length:.1} mm");
+        let at: Vec<String> = numbers.iter().map(|at| (at + 1).to_string()).collect();
+        let name = numbers.iter().find_map(|at| piece.edges[*at].name.clone());
+        let edge = LikelyEdge { name, ..piece.edges[longest].clone() };
+        write_edge(map, &at.join(", "), &edge, own, straight);
+    }
+    for (number, first) in piece.wedges.iter().enumerate() {
+        let second = (first + 1) % outline.edges.len() + 1;
+        let (number, first) = (number + 1, first + 1);
+        let _ = writeln!(map, "[[piece.dart]]\nname = \"cut-dart-{number}\"\ncut-in = \"{first}, {second}\"");
+    }
+    write_marks(map, piece, darts);
+}
+
+/// The numbers of an outline that are one edge each, clockwise: what is on both sides of a dart that is cut in goes on over it.
+fn numbers(count: usize, wedges: &[usize]) -> Vec<Vec<usize>> {
+    let is_leg = |at: usize| wedges.iter().any(|first| at == *first || at == (first + 1) % count);
+    let goes_on = |at: usize| is_leg((at + count - 1) % count);
+    let first = (0..count).find(|at| !is_leg(*at) && !goes_on(*at)).unwrap_or(0);
+    let mut edges: Vec<Vec<usize>> = Vec::new();
+    for at in (0..count).map(|step| (first + step) % count).filter(|at| !is_leg(*at)) {
+        match edges.last_mut() {
+            Some(last) if goes_on(at) => last.push(at),
+            _ => edges.push(vec![at]),
         }
     }
-    for (number, line) in of(Guess::Dart).chain(of(Guess::DoubleDart)).enumerate() {
+    edges
+}
+
+fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, straight: bool) {
+    let name =
+        edge.name.as_ref().map_or_else(|| format!("edge-{}", number.replace(", ", "-")), ToString::to_string);
+    let _ = writeln!(map, "at = \"{number}\"\nname = \"{name}\"");
+    match edge.finish {
+        LikelyFinish::Fold(certainty) => {
+            let _ = writeln!(map, "finish = \"fold\"          # {}", certainty.word());
+            return;
+        }
+        LikelyFinish::Hem => map.push_str("finish = \"hem\"\n"),
+        LikelyFinish::Bare => map.push_str("finish = \"free\"\n"),
+        LikelyFinish::Unknown if straight && edge.allowance.is_none() => {
+            map.push_str("# finish = \"fold\"        # or \"hem\", \"seam\", \"free\"\n");
+        }
+        LikelyFinish::Unknown => {}
+    }
+    if let Some(allowance) = edge.allowance.filter(|own| (own - usual).abs() > WELD) {
+        let _ = writeln!(map, "allowance = \"{allowance}mm\"");
+    }
+}
+
+fn write_marks(map: &mut String, piece: &LikelyPiece<'_>, darts: &[&FoundOutline]) {
+    for (number, line) in piece.darts.iter().enumerate() {
         let _ = writeln!(map, "[[piece.dart]]\nname = \"dart-{}\"\ndrawn = \"{}\"", number + 1, line.letter);
     }
-    for (number, dart) in closed_darts(found, at).enumerate() {
-        let _ = writeln!(
-            map,
-            "[[piece.dart]]\nname = \"closed-dart-{}\"\ndrawn = \"{}\"",
-            number + 1,
-            dart.letter
-        );
+    for (number, dart) in darts.iter().enumerate() {
+        let name = format!("closed-dart-{}", number + 1);
+        let _ = writeln!(map, "[[piece.dart]]\nname = \"{name}\"\ndrawn = \"{}\"", dart.letter);
     }
-    for line in of(Guess::Notch) {
-        let _ = writeln!(map, "[[piece.notch]]\ndrawn = \"{}\"\ncount = 1", line.letter);
+    for letters in &piece.notches {
+        let count = letters.len().min(2);
+        let _ = writeln!(map, "[[piece.notch]]\ndrawn = \"{}\"\ncount = {count}", letters.join(" "));
     }
-    for (number, line) in of(Guess::Level).enumerate() {
-        let _ = writeln!(
-            map,
-            "# [[piece.level]]\n# name = \"level-{}\"\n# drawn = \"{}\"",
-            number + 1,
-            line.letter
-        );
+    let mut names = Names::default();
+    write_named(map, "level", &piece.levels, &mut names);
+    let style_lines: Vec<(&FoundLine, Option<String>)> =
+        piece.style_lines.iter().map(|(line, name)| (*line, Some(name.clone()))).collect();
+    write_named(map, "style-line", &style_lines, &mut Names::default());
+    write_named(map, "point", &piece.points, &mut Names::default());
+}
+
+/// Names that were given on a piece.
+#[derive(Default)]
+struct Names(Vec<String>);
+
+impl Names {
+    /// The name, with a number behind it where it was given before.
+    fn free(&mut self, name: &str) -> String {
+        let numbered = std::iter::once(name.to_owned()).chain((2..).map(|n: usize| format!("{name}-{n}")));
+        let free = numbered.into_iter().find(|name| !self.0.contains(name)).unwrap_or_default();
+        self.0.push(free.clone());
+        free
     }
-    for (number, line) in of(Guess::Point).enumerate() {
-        let _ = writeln!(
-            map,
-            "# [[piece.point]]\n# name = \"point-{}\"\n# drawn = \"{}\"",
-            number + 1,
-            line.letter
-        );
+}
+
+/// Lines that have a name on the drawing; those that have none are put down to be taken in.
+fn write_named(map: &mut String, sort: &str, lines: &[(&FoundLine, Option<String>)], names: &mut Names) {
+    for (number, (line, name)) in lines.iter().enumerate() {
+        match name {
+            Some(name) => {
+                let name = names.free(name);
+                let _ =
+                    writeln!(map, "[[piece.{sort}]]\nname = {}\ndrawn = \"{}\"", quoted(&name), line.letter);
+            }
+            None => {
+                let name = format!("{sort}-{}", number + 1);
+                let _ =
+                    writeln!(map, "# [[piece.{sort}]]\n# name = \"{name}\"\n# drawn = \"{}\"", line.letter);
+            }
+        }
     }
 }
 
 /// Slender outlines within another: diamonds, and triangles along an edge.
-fn closed_darts(found: &Found, around: usize) -> impl Iterator<Item = &FoundOutline> {
-    found.outlines.iter().filter(move |outline| {
+fn closed_darts<'a>(found: &'a Found, piece: &LikelyPiece<'_>) -> Vec<&'a FoundOutline> {
+    let around = [Some(piece.at), piece.cut_line];
+    let is_dart = |at: usize| {
+        let outline = &found.outlines[at];
         let bounds = outline.bounds();
         let slender = bounds.width().min(bounds.height()) < bounds.width().max(bounds.height()) / 3.0;
-        outline.inside == Some(around) && slender && matches!(outline.edges.len(), 2..=4)
-    })
+        let inside = outline.inside.is_some() && around.contains(&outline.inside);
+        inside && at != piece.at && slender && matches!(outline.edges.len(), 2..=4)
+    };
+    (0..found.outlines.len()).filter(|at| is_dart(*at)).map(|at| &found.outlines[at]).collect()
+}
+
+/// The seams that are likely between the pieces of a map.
+fn write_seams(map: &str, found: &Found) -> String {
+    let Some(pattern) = pattern_of(map, found) else { return String::new() };
+    let seams = likely_seams(&pattern);
+    let mut joins = Joins::default();
+    seams.iter().for_each(|seam| joins.add(&seam.first, &seam.second));
+    let mut text = String::new();
+    for seam in &seams {
+        let Some(from) = from(&pattern, &joins, seam) else { continue };
+        let (certainty, because) = (seam.certainty.word(), &seam.because);
+        let names = |edges: &[EdgeRef]| edges.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
+        let _ = writeln!(text, "[[seam]]                  # {certainty}: {because}");
+        let _ = writeln!(text, "first = \"{}\"\nsecond = \"{}\"", names(&seam.first), names(&seam.second));
+        if let From::Corner(from) = from {
+            let _ = writeln!(text, "from = \"{from}\"");
+        }
+        if seam.ease > 0.0 {
+            let _ = writeln!(text, "ease = \"{:.1}mm\"", seam.ease);
+        }
+    }
+    text
+}
+
+/// The pieces of a map, without those that cannot be made of it yet.
+fn pattern_of(map: &str, found: &Found) -> Option<Pattern> {
+    let map = Map::read(map).ok()?;
+    let mut pattern = Pattern::default();
+    let mut finishes = Vec::new();
+    for piece in &map.pieces {
+        let made = PieceMaker::new(found, piece).and_then(|maker| maker.made(&mut Vec::new()));
+        if let Ok(made) = made
+            && pattern.add_piece(made.piece).is_ok()
+        {
+            finishes.extend(made.finishes);
+        }
+    }
+    let hemmed = finishes.into_iter().filter(|(_, finish, _)| finish.is_some()).collect::<Vec<_>>();
+    make_seams::finish(&mut pattern, &hemmed).ok()?;
+    Some(pattern)
+}
+
+/// Where a seam begins, as a map has to say it.
+enum From {
+    /// It is found from what stands beside it.
+    Found,
+    Corner(SewnFrom),
+}
+
+/// What a seam has to say of where it begins; none where it cannot be laid.
+fn from(pattern: &Pattern, joins: &Joins, seam: &LikelySeam) -> Option<From> {
+    if orient(pattern, joins, &seam.first, &seam.second, None).is_ok() {
+        return Some(From::Found);
+    }
+    let edge = seam.second.first()?.clone();
+    let corners = [EdgeEnd::First, EdgeEnd::Last].map(|end| SewnFrom::Corner { edge: edge.clone(), end });
+    let laid = corners.into_iter().filter_map(|from| {
+        let (first, second) = orient(pattern, joins, &seam.first, &seam.second, Some(&from)).ok()?;
+        Some((from, begins_at(&first, &second)))
+    });
+    let laid: Vec<(SewnFrom, EdgeEnd)> = laid.collect();
+    let likely = laid.iter().position(|(_, begins)| *begins == seam.from).unwrap_or(0);
+    laid.into_iter().nth(likely).map(|(from, _)| From::Corner(from))
+}
+
+/// At which corner the second run is entered where the first corner of the first edge is.
+fn begins_at(first: &Run, second: &Run) -> EdgeEnd {
+    let (one, other) = (first.edges()[0].travel, second.edges()[0].travel);
+    if one == other { EdgeEnd::First } else { EdgeEnd::Last }
 }

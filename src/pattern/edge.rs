@@ -233,6 +233,17 @@ pub enum EdgeEnd {
     Last,
 }
 
+impl EdgeEnd {
+    /// The other end.
+    #[must_use]
+    pub fn other(self) -> EdgeEnd {
+        match self {
+            EdgeEnd::First => EdgeEnd::Last,
+            EdgeEnd::Last => EdgeEnd::First,
+        }
+    }
+}
+
 /// What may be changed of an edge without drawing it anew.
 pub struct EdgeSettings<'a> {
     /// How it is finished.

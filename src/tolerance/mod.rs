@@ -5,6 +5,7 @@
 //!
 //! They stand by the floor that they were made for; every one is used by its plain name.
 
+mod adopt;
 mod allowance;
 mod canvas;
 mod cloth;
@@ -16,6 +17,7 @@ mod resew;
 mod sheet;
 mod truing;
 
+pub use adopt::*;
 pub use allowance::*;
 pub use canvas::*;
 pub use cloth::*;

@@ -51,6 +51,11 @@ pub const LEAST_CUT_ANGLE: f64 = 0.03;
 /// Half a diamond on a page's edge is printed up to 15 mm wide.
 pub const LARGEST_JOINING_MARK: f64 = 20.0;
 
+/// Reading: a shape that is a joining mark on other pages is one this near to a side of its page as well (mm).
+///
+/// Where pages overlap, marks are centred on the edge of the next page: up to 15 mm inside.
+pub const MARK_INSIDE: f64 = 15.0;
+
 /// Reading: frames that differ by no more than this are the same one (mm).
 pub const SAME_FRAME: f64 = 0.2;
 

@@ -14,6 +14,7 @@ mod direct;
 mod drawing;
 mod drawn;
 mod faults;
+mod guesses;
 mod hostile;
 mod mapping;
 mod maps;

@@ -151,6 +151,12 @@ fn each_size_is_taken_by_its_layer() {
         let on_pieces = came.lines.iter().filter(|line| line.inside.is_some()).count();
         assert_eq!(on_pieces, 11, "{layer}: notches, grainlines and the buttonhole");
     }
+    let bench = Bench::new().with_file("bought.pdf", pages("layers.pdf"));
+    let hidden = |options: &str| {
+        let outcome = bench.retrue(&format!("adopt bought.pdf --json {options}"));
+        outcome.reports("adopt")["hidden_layers"].as_array().expect("layers").len()
+    };
+    assert_eq!((hidden(""), hidden("--size \"layer 42\"")), (1, 0));
     let [drawing] = told(&found("layers.pdf", None)).drawings.clone().try_into().expect("one drawing");
     assert_eq!((drawing.columns, drawing.rows, drawing.pages.len()), (6, 4, 24));
 }

@@ -14,7 +14,7 @@ const COLUMNS: usize = 6;
 const ROWS: usize = 5;
 const SIZES: usize = 5;
 
-/// Twenty pieces in five sizes, each outline of as many straight lines as a converter makes of curves.
+/// Twenty pieces, no two alike, in five sizes, each outline of as many straight lines as a converter makes of curves.
 fn sheet(segments: usize) -> String {
     let across = 5;
     let each = segments / (20 * SIZES);
@@ -23,10 +23,12 @@ fn sheet(segments: usize) -> String {
         let _ = writeln!(lines, "/OC /L{size} BDC");
         for piece in 0..20 {
             let (x, y) = (110.0 + 225.0 * (piece % across) as f64, 150.0 + 330.0 * (piece / across) as f64);
-            let (a, b) = (70.0 + 5.0 * size as f64, 120.0 + 6.0 * size as f64);
+            let own = piece as f64;
+            let (a, b) = (70.0 + 5.0 * size as f64 + 0.7 * own, 120.0 + 6.0 * size as f64 - 0.9 * own);
             for k in 0..each {
                 let turn = k as f64 / each as f64 * std::f64::consts::TAU;
-                let (px, py) = (x + a * turn.cos() * (1.0 + 0.1 * (3.0 * turn).sin()), y + b * turn.sin());
+                let bend = 1.0 + 0.1 * ((2 + piece % 4) as f64 * turn + own).sin();
+                let (px, py) = (x + a * turn.cos() * bend, y + b * turn.sin());
                 let _ = writeln!(lines, "{px:.3} {py:.3} {}", if k == 0 { "m" } else { "l" });
             }
             let _ = writeln!(lines, "h S");

@@ -1,6 +1,7 @@
 //! What was found in a foreign drawing, as data.
 
 use retrue::adopt::{Found, FoundLine, FoundOutline, NoOutline, ScaleCheck};
+use retrue::drawing::Note;
 use serde::Serialize;
 
 use super::pages::PagesReport;
@@ -18,6 +19,8 @@ pub struct AdoptReport {
     pub scale: ScaleReport,
     /// The size that was chosen.
     pub size: Option<String>,
+    /// The names of layers that are switched off in the file and not chosen.
+    pub hidden_layers: Vec<String>,
     /// The kinds of line.
     pub styles: Vec<StyleReport>,
     /// The outlines, largest first.
@@ -152,6 +155,14 @@ fn point(at: retrue::curve::Point) -> [f64; 2] {
     [rounded(at.x), rounded(at.y)]
 }
 
+fn hidden_layers(found: &Found) -> Vec<String> {
+    let names = found.notes.iter().map(|note| match note {
+        Note::HiddenLayers { names } => names.as_slice(),
+        _ => &[],
+    });
+    names.flatten().cloned().collect()
+}
+
 impl AdoptReport {
     /// The report of what was found in a file.
     pub fn of(file: &str, found: &Found) -> AdoptReport {
@@ -169,6 +180,7 @@ impl AdoptReport {
                 checks: found.scale.checks.iter().map(ScaleCheckReport::of).collect(),
             },
             size: found.size.as_ref().map(ToString::to_string),
+            hidden_layers: hidden_layers(found),
             styles: styles.collect(),
             pages: found.pages.as_ref().map(PagesReport::of),
             outlines: found.outlines.iter().map(|outline| FoundOutlineReport::of(found, outline)).collect(),

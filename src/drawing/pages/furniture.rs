@@ -2,14 +2,15 @@
 
 use std::collections::{HashMap, HashSet};
 
-use kurbo::{Point, Rect, Shape};
+use kurbo::{BezPath, Point, Rect, Shape};
 
 use super::shapes::{Shapes, least_pages};
 use super::window::{Side, is_same, rectangle, upright};
-use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText};
+use crate::drawing::drawn::{Drawn, DrawnPage, DrawnText, DrawnThing};
 use crate::drawing::lengths_in;
 use crate::tolerance::{
-    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE, TEST_SQUARE,
+    CUT_AT_FRAME, IN_MARGIN, LARGEST_JOINING_MARK, MARK_INSIDE, SAME_FRAME, TEST_LABEL_REACH, TEST_SHAPE,
+    TEST_SQUARE,
 };
 
 /// Whether a shape (which page, which thing of it) is no part of the drawing.
@@ -26,12 +27,23 @@ pub(super) fn is_left_out(
     }
     let Some(window) = window else { return false };
     let is_frame = upright(path).is_some_and(|rect| is_same(rect, window));
-    let outside = bounds.x1 <= window.x0 + SAME_FRAME
+    let outside = is_outside(bounds, window);
+    let stands_elsewhere = shapes.pages_with(at, thing) > 1 || shapes.is_furniture_elsewhere(at, thing);
+    let is_mark = shapes.is_furniture_elsewhere(at, thing) && is_near_edge(bounds, window, MARK_INSIDE);
+    is_frame || outside || is_mark || (stands_elsewhere && is_at_edge(bounds, window))
+}
+
+/// Whether nothing of a shape lies within the window of its page; what only touches it does not.
+fn is_outside(bounds: Rect, window: Rect) -> bool {
+    bounds.x1 <= window.x0 + SAME_FRAME
         || bounds.x0 >= window.x1 - SAME_FRAME
         || bounds.y1 <= window.y0 + SAME_FRAME
-        || bounds.y0 >= window.y1 - SAME_FRAME;
-    let stands_elsewhere = shapes.pages_with(at, thing) > 1 || shapes.is_furniture_elsewhere(at, thing);
-    is_frame || outside || (stands_elsewhere && is_at_edge(bounds, window))
+        || bounds.y0 >= window.y1 - SAME_FRAME
+}
+
+/// Whether the clip by which a page shows its part of a drawing hides a shape: it is seen on another page, or on none.
+pub(super) fn is_hidden(thing: &DrawnThing, path: &BezPath, window: Option<Rect>) -> bool {
+    thing.clip.is_some() && window.is_some_and(|window| is_outside(path.bounding_box(), window))
 }
 
 /// Whether a shape lies in the margin of its page, or is its frame.
@@ -47,9 +59,14 @@ fn is_in_margin(page: &DrawnPage, bounds: Rect) -> bool {
 /// Whether a shape is small and stands at the edge, as marks do by which pages are joined. What stands so at the same
 /// place of two pages is one, and what is like a mark at the same place of many.
 fn is_at_edge(bounds: Rect, window: Rect) -> bool {
+    is_near_edge(bounds, window, CUT_AT_FRAME)
+}
+
+/// Whether a small shape reaches to within a distance of a side.
+fn is_near_edge(bounds: Rect, window: Rect, within: f64) -> bool {
     let small = bounds.width().max(bounds.height()) <= LARGEST_JOINING_MARK;
     let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
-    let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= CUT_AT_FRAME;
+    let touches = |side: Side| side.inside_by(window, low).min(side.inside_by(window, high)) <= within;
     small && Side::ALL.into_iter().any(touches)
 }
 

@@ -85,9 +85,11 @@ impl Joined {
         let is_cut: HashSet<usize> = cut.ends.iter().map(|end| cut.parts[end.part].thing).collect();
         for (at, thing) in page.things.iter().enumerate() {
             match &thing.what {
-                Drawn::Shape { .. } => {
+                Drawn::Shape { path, .. } => {
                     if furniture::is_left_out(page, (placed.page, at), known.shapes, window) {
-                        self.left_out.push(moved(thing, placed.origin, None));
+                        if !furniture::is_hidden(thing, path, window) {
+                            self.left_out.push(moved(thing, placed.origin, None));
+                        }
                         continue;
                     }
                     if is_cut.contains(&at) || self.is_known(placed, known, at, seen) {

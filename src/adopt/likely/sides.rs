@@ -1,0 +1,205 @@
+//! The edges of a pattern as they may be sewn: how long, where marked, how shaped, and what two have in common.
+
+use crate::curve::{Curve, Point};
+use crate::pattern::{ClothName, Edge, EdgeEnd, EdgeId, EdgeRef, Finish, NotchCount, Pattern, Piece};
+use crate::tolerance::{
+    SEWN_ALIKE, SEWN_BEND, SEWN_LENGTHS_GUESSED, SEWN_NOTCHES_GUESSED, SEWN_SHAPE_GUESSED, WELD,
+};
+
+/// Which edge of all that a pattern has.
+pub(super) type SideAt = usize;
+
+/// An edge.
+pub(super) struct Side {
+    pub edge: EdgeRef,
+    /// Its piece, counted in the order of the pattern.
+    pub piece: usize,
+    pub finish: Finish,
+    /// What is sewn of it, mm.
+    pub length: f64,
+    /// Its notches along what is sewn, from its first corner, mm.
+    pub notches: Vec<(f64, NotchCount)>,
+    pub allowance: f64,
+    pub cloth: ClothName,
+    shape: Shape,
+    /// The edges before and after it, clockwise.
+    pub before: SideAt,
+    pub after: SideAt,
+    /// Whether its piece is cut with a mirrored copy.
+    pub is_mirrored: bool,
+}
+
+/// How an edge bends.
+enum Shape {
+    /// Hardly.
+    Straight,
+    /// How far places at equal shares of it lie from its first corner, mm. The same of its mirror image.
+    Bent { from_first: Vec<f64>, from_last: Vec<f64> },
+}
+
+/// Which ends of two edges meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ends {
+    /// The first corner of the one and the last of the other: as two pieces lie side by side.
+    Across,
+    /// The first corners of both: as one piece lies on another, or on its mirrored copy.
+    Alike,
+}
+
+impl Ends {
+    pub const BOTH: [Ends; 2] = [Ends::Across, Ends::Alike];
+
+    /// The end of the other edge that meets an end of the one.
+    pub fn met_by(self, end: EdgeEnd) -> EdgeEnd {
+        match self {
+            Ends::Alike => end,
+            Ends::Across => end.other(),
+        }
+    }
+}
+
+impl Side {
+    /// All edges of a pattern.
+    pub fn all(pattern: &Pattern) -> Vec<Side> {
+        let mut sides = Vec::new();
+        for (at, piece) in pattern.pieces().enumerate() {
+            let first = sides.len();
+            let count = piece.edges().len();
+            sides.extend(piece.edge_ids().enumerate().map(|(k, id)| {
+                let (before, after) = (first + (k + count - 1) % count, first + (k + 1) % count);
+                Side::of(piece, id, at, (before, after))
+            }));
+        }
+        sides
+    }
+
+    fn of(piece: &Piece, id: EdgeId, at: usize, (before, after): (SideAt, SideAt)) -> Side {
+        let edge = piece.edge(id);
+        let notches = piece.notches.iter().filter(|notch| notch.edge == edge.name);
+        let mut notches: Vec<(f64, NotchCount)> =
+            notches.map(|notch| (piece.to_sewn(id, notch.at), notch.count)).collect();
+        notches.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Side {
+            edge: EdgeRef::new(piece.name().clone(), edge.name.clone()),
+            piece: at,
+            finish: edge.finish,
+            length: piece.sewn_length(id),
+            notches,
+            allowance: edge.allowance.mm(),
+            cloth: piece.cloth.clone(),
+            shape: Shape::of(edge),
+            before,
+            after,
+            is_mirrored: piece.has_mirrored_copy(),
+        }
+    }
+
+    /// Whether it may be sewn to another: it is neither turned up nor on the fold, and there is cloth beyond it.
+    pub fn may_be_sewn(&self) -> bool {
+        !matches!(self.finish, Finish::Hem | Finish::Fold) && self.allowance > 0.0
+    }
+
+    /// The edge that it meets at an end.
+    pub fn neighbour(&self, end: EdgeEnd) -> SideAt {
+        match end {
+            EdgeEnd::First => self.before,
+            EdgeEnd::Last => self.after,
+        }
+    }
+
+    /// Its notches seen from the end at which another's walk begins.
+    fn notches_from(&self, ends: Ends) -> Vec<(f64, NotchCount)> {
+        match ends {
+            Ends::Alike => self.notches.clone(),
+            Ends::Across => self.notches.iter().rev().map(|(at, count)| (self.length - at, *count)).collect(),
+        }
+    }
+}
+
+impl Shape {
+    fn of(edge: &Edge) -> Shape {
+        /// Places that are looked at.
+        const PLACES: u32 = 8;
+        let curve: &Curve = &edge.curve;
+        if curve.is_straight(SEWN_BEND) {
+            return Shape::Straight;
+        }
+        let place = |k: u32| curve.point_at(curve.length() * f64::from(k) / f64::from(PLACES));
+        let from = |corner: Point, k: u32| corner.distance(place(k));
+        Shape::Bent {
+            from_first: (1..=PLACES).map(|k| from(curve.start(), k)).collect(),
+            from_last: (1..=PLACES).map(|k| from(curve.end(), PLACES - k)).collect(),
+        }
+    }
+
+    /// Whether both are bent, and alike when they are laid with these ends on each other.
+    fn is_like(&self, other: &Shape, ends: Ends) -> bool {
+        let near = |a: &[f64], b: &[f64]| a.iter().zip(b).all(|(a, b)| (a - b).abs() <= SEWN_SHAPE_GUESSED);
+        match (self, other, ends) {
+            (
+                Shape::Bent { from_first, from_last },
+                Shape::Bent { from_first: other_first, from_last: other_last },
+                Ends::Alike,
+            ) => near(from_first, other_first) && near(from_last, other_last),
+            (
+                Shape::Bent { from_first, from_last },
+                Shape::Bent { from_first: other_first, from_last: other_last },
+                Ends::Across,
+            ) => near(from_first, other_last) && near(from_last, other_first),
+            _ => false,
+        }
+    }
+}
+
+/// What two edges have in common, laid on one another with these ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Likeness {
+    /// By how much the first is longer, mm.
+    pub longer: f64,
+    /// Notches that meet.
+    pub meeting: usize,
+    /// Notches of either that meet none.
+    pub alone: usize,
+    /// Whether both are bent in the same way.
+    pub bent_alike: bool,
+    /// Whether their allowances are one.
+    pub one_allowance: bool,
+}
+
+impl Likeness {
+    /// What two edges have in common; none where their lengths are too far apart to be sewn without being eased in.
+    pub fn of(one: &Side, other: &Side, ends: Ends) -> Option<Likeness> {
+        let longer = one.length - other.length;
+        if longer.abs() > SEWN_LENGTHS_GUESSED {
+            return None;
+        }
+        let (own, others) = (&one.notches, other.notches_from(ends));
+        let meeting = meeting(own, &others, SEWN_NOTCHES_GUESSED + longer.abs());
+        Some(Likeness {
+            longer,
+            meeting,
+            alone: own.len() + others.len() - 2 * meeting,
+            bent_alike: one.shape.is_like(&other.shape, ends),
+            one_allowance: (one.allowance - other.allowance).abs() <= WELD,
+        })
+    }
+
+    /// Whether both are of one length.
+    pub fn is_of_one_length(&self) -> bool {
+        self.longer.abs() <= SEWN_ALIKE
+    }
+}
+
+/// How many notches of two walks meet, one for one, each within a distance of its partner and of the same kind.
+pub(super) fn meeting(own: &[(f64, NotchCount)], others: &[(f64, NotchCount)], within: f64) -> usize {
+    let mut left: Vec<&(f64, NotchCount)> = others.iter().collect();
+    let mut met = 0;
+    for (at, count) in own {
+        let near = |other: &&(f64, NotchCount)| other.1 == *count && (other.0 - at).abs() <= within;
+        if let Some(partner) = left.iter().position(near) {
+            left.remove(partner);
+            met += 1;
+        }
+    }
+    met
+}

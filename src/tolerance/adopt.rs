@@ -1,0 +1,45 @@
+//! Bringing in drawings: what is taken as likely.
+
+/// Guessing: two edges no further apart in length than this are taken for edges of one length (mm).
+///
+/// Half a millimetre: bought patterns are true to it where an edge is sewn without ease, and edges that are alike by chance
+/// seldom are.
+pub const SEWN_ALIKE: f64 = 0.5;
+
+/// Guessing: edges further apart in length than this are not taken for the two sides of a seam (mm).
+///
+/// The back of a shoulder is eased in by up to 10 mm.
+pub const SEWN_LENGTHS_GUESSED: f64 = 10.0;
+
+/// Guessing: how far two notches may lie apart that are taken for partners, besides what is eased in (mm).
+///
+/// A notch is snipped to a millimetre or two.
+pub const SEWN_NOTCHES_GUESSED: f64 = 2.0;
+
+/// Guessing: how far two bent edges may lie apart that are taken for the same curve (mm).
+///
+/// A facing is traced from its piece; two curves that only look alike are further apart at their deepest.
+pub const SEWN_SHAPE_GUESSED: f64 = 0.5;
+
+/// Guessing: an edge that bends by less than this from the straight line is taken for straight (mm).
+pub const SEWN_BEND: f64 = 1.5;
+
+/// Guessing: how much an edge may be longer than those that it is sewn to, as a share of these.
+///
+/// A sleeve cap of a coat is eased in by 25 to 45 mm of 500; what is gathered is more, and is not guessed.
+pub const SEWN_EASE_GUESSED: f64 = 0.12;
+
+/// Guessing: how far an edge may be from even beside the line that is cut, to be its seamline (mm).
+///
+/// What rounding of a page to hundredths of a point and fitting of flattened curves leave.
+pub const ALLOWANCE_EVEN: f64 = 0.3;
+
+/// Guessing: the widest allowance that is looked for between two lines (mm).
+///
+/// The hem of a coat is 50 mm deep, that of a curtain 100.
+pub const WIDEST_ALLOWANCE: f64 = 110.0;
+
+/// Guessing: an allowance from this on, and greater than the usual one, is a hem that is turned up (mm).
+///
+/// Seams have up to 25 mm; turned hems begin at 20 with shirts, which are left to be said.
+pub const LEAST_HEM: f64 = 25.0;

@@ -1,0 +1,245 @@
+//! What the template of a map guesses is right where it says that it is sure, and for the most part elsewhere.
+
+use std::collections::BTreeSet;
+
+use retrue::adopt::{Asked, Certainty, LikelySeam, Map, find, likely_seams, make, template};
+use retrue::pattern::{Edge, EdgeRef, Finish, Pattern, Piece, PieceName, Seam};
+use retrue::sheet;
+
+use crate::compare::read;
+use crate::run::{Bench, fixture};
+
+const PATTERNS: [&str; 4] = ["coat", "dress", "skirt-shaped-back", "awkward"];
+
+/// What share of seams and copies the template has right, at least.
+const SEAMS: f64 = 0.8;
+const COPIES: f64 = 0.9;
+
+/// Lines of a template of four pieces that are to be changed, fewer than this.
+const CHANGED: usize = 40;
+
+/// How far a width may be from that which it was drawn with, mm.
+const WIDE: f64 = 0.1;
+
+/// The two sides of a seam by the names of their edges, in no order: a piece and its mirrored copy are sewn alike.
+type Sides = BTreeSet<Vec<String>>;
+
+fn named(edges: impl Iterator<Item = EdgeRef>) -> Vec<String> {
+    let mut names: Vec<String> = edges.map(|edge| format!("{}.{}", edge.piece, edge.edge)).collect();
+    names.sort();
+    names
+}
+
+fn sides_of(seam: &Seam) -> Sides {
+    [&seam.first, &seam.second].map(|run| named(run.edges().iter().map(|run| run.edge.clone()))).into()
+}
+
+fn sides_guessed(seam: &LikelySeam) -> Sides {
+    [&seam.first, &seam.second].map(|edges| named(edges.iter().cloned())).into()
+}
+
+fn tell(what: impl FnOnce() -> String) {
+    if std::env::var_os("RETRUE_TELL").is_some() {
+        eprintln!("{}", what());
+    }
+}
+
+/// By edges, darts and notches alone, without a word of writing.
+#[test]
+fn seams_of_the_fixtures_are_guessed() {
+    let (mut right, mut all) = (0, 0);
+    for name in PATTERNS {
+        let pattern = read(&fixture(&format!("{name}.svg")));
+        let seams: Vec<Sides> = pattern.seams().iter().map(sides_of).collect();
+        let bare = Pattern::new(pattern.pieces().cloned().collect(), Vec::new()).expect("pieces");
+        let guessed = likely_seams(&bare);
+        for guess in &guessed {
+            let is_right = seams.contains(&sides_guessed(guess));
+            right += usize::from(is_right);
+            let told = format!("{name}: {:?} ({}), {is_right}", sides_guessed(guess), guess.because);
+            assert!(is_right || guess.certainty < Certainty::Sure, "{told}");
+            tell(|| told);
+        }
+        all += seams.len();
+    }
+    tell(|| format!("{right} of {all} seams"));
+    assert!(right as f64 >= SEAMS * all as f64, "{right} of {all}");
+}
+
+/// What a template makes of a drawing without a change to it.
+struct Filled {
+    map: String,
+    pattern: Pattern,
+}
+
+impl Filled {
+    /// Of our own print of a sheet, on pages of A4.
+    fn of_print(sheet: &str) -> Filled {
+        let bench = Bench::new().with_file("sheet.svg", sheet);
+        bench.retrue("print sheet.svg --paper a4 -o printed.pdf").ends_by_itself();
+        let printed = std::fs::read(bench.path("printed.pdf")).expect("a PDF");
+        let asked = Asked::default();
+        let found = find(&printed, &asked).expect("found");
+        let map = template(&found, &asked);
+        let read = Map::read(&map).unwrap_or_else(|error| panic!("{error}\n{map}"));
+        let made = make(&found, &read).unwrap_or_else(|error| panic!("{error}\n{map}"));
+        Filled { map, pattern: made.pattern }
+    }
+
+    /// The seams of which the template says that they are sure.
+    fn sure(&self) -> Vec<Sides> {
+        let seams = self.map.split("[[seam]]").skip(1).filter(|seam| seam.trim_start().starts_with("# sure"));
+        let side = |seam: &str, key: &str| {
+            let line = seam.lines().find_map(|line| line.strip_prefix(key)).expect("a side");
+            named(line.trim_matches('"').split(' ').map(|edge| edge.parse().expect("an edge")))
+        };
+        seams.map(|seam| [side(seam, "first = "), side(seam, "second = ")].into()).collect()
+    }
+}
+
+/// The sides of a seam with each edge called as it is in the pattern that was printed: by its length, where its name was not
+/// read.
+fn as_drawn(sides: Sides, original: &Pattern, made: &Pattern) -> Sides {
+    let called = |name: &String| {
+        let edge: EdgeRef = name.parse().expect("an edge");
+        let (Some(piece), Some(own)) = (original.find(&edge.piece), made.find_edge(&edge)) else {
+            return name.clone();
+        };
+        let alike = |other: &&Edge| (other.curve.length() - own.curve.length()).abs() < WIDE;
+        let mut alike = piece.edges().iter().filter(alike);
+        let same_name = alike.clone().find(|other| other.name == edge.edge);
+        let found = same_name.or_else(|| alike.next().filter(|_| alike.next().is_none()));
+        found.map_or_else(|| name.clone(), |found| format!("{}.{}", edge.piece, found.name))
+    };
+    let side = |edges: &Vec<String>| {
+        let mut edges: Vec<String> = edges.iter().map(called).collect();
+        edges.sort();
+        edges
+    };
+    sides.iter().map(side).collect()
+}
+
+#[test]
+fn the_template_of_a_print_has_seams_copies_and_folds_right() {
+    let (mut seams, mut all_seams, mut copies, mut pieces) = (0, 0, 0, 0);
+    for name in PATTERNS {
+        let sheet = fixture(&format!("{name}.svg"));
+        let (original, filled) = (read(&sheet), Filled::of_print(&sheet));
+        let own: Vec<Sides> = original.seams().iter().map(sides_of).collect();
+        let guessed: Vec<Sides> = filled
+            .pattern
+            .seams()
+            .iter()
+            .map(|seam| as_drawn(sides_of(seam), &original, &filled.pattern))
+            .collect();
+        let right = own.iter().filter(|seam| guessed.contains(seam)).count();
+        for seam in own.iter().filter(|seam| !guessed.contains(seam)) {
+            tell(|| format!("{name}: missed {seam:?}"));
+        }
+        for sure in filled.sure() {
+            let sure = as_drawn(sure, &original, &filled.pattern);
+            assert!(own.contains(&sure), "{name}: {sure:?} is not sewn");
+        }
+        let same_cut =
+            |piece: &&Piece| filled.pattern.find(piece.name()).is_some_and(|made| made.cut == piece.cut);
+        let cut = original.pieces().filter(same_cut).count();
+        for piece in original.pieces() {
+            let made = filled.pattern.find(piece.name());
+            let fold = |piece: &Piece| piece.fold().map(|id| piece.edge(id).curve.length());
+            let (wanted, came) = (fold(piece), made.and_then(fold));
+            let same = match (wanted, came) {
+                (Some(wanted), Some(came)) => (wanted - came).abs() < WIDE,
+                (None, None) => true,
+                _ => false,
+            };
+            assert!(same, "{name} {}: fold {came:?} in place of {wanted:?}", piece.name());
+        }
+        tell(|| {
+            format!("{name}: {right} of {} seams, {cut} of {} copies", own.len(), original.pieces().len())
+        });
+        (seams, all_seams) = (seams + right, all_seams + own.len());
+        (copies, pieces) = (copies + cut, pieces + original.pieces().len());
+    }
+    assert!(seams as f64 >= SEAMS * all_seams as f64, "{seams} of {all_seams} seams");
+    assert!(copies as f64 >= COPIES * pieces as f64, "{copies} of {pieces} copies");
+}
+
+/// A jacket: the coat's body and sleeve.
+#[test]
+fn a_jacket_of_four_pieces_takes_few_lines_by_hand() {
+    let coat = read(&fixture("coat.svg"));
+    let names: Vec<PieceName> =
+        ["back", "front", "sleeve", "front-facing"].map(|name| name.parse().expect("a name")).into();
+    let pieces: Vec<Piece> = coat.pieces().filter(|piece| names.contains(piece.name())).cloned().collect();
+    let within = |seam: &&Seam| seam.edges().all(|run| names.contains(&run.edge.piece));
+    let seams: Vec<Seam> = coat.seams().iter().filter(within).cloned().collect();
+    let jacket = Pattern::new(pieces, seams).expect("a jacket");
+    let filled = Filled::of_print(&sheet::write(&jacket).expect("a sheet"));
+    let changed = changes(&jacket, &filled.pattern);
+    let lines: usize = changed.iter().map(|(lines, _)| lines).sum();
+    let told = changed.iter().map(|(lines, what)| format!("{lines}: {what}")).collect::<Vec<_>>().join("\n");
+    tell(|| format!("{lines} lines of {} are to be changed\n{told}", filled.map.lines().count()));
+    assert!(lines < CHANGED, "{lines} lines\n{told}\n{}", filled.map);
+}
+
+/// Lines of a map that a person changes to make the one pattern of the other, and what they say.
+fn changes(wanted: &Pattern, made: &Pattern) -> Vec<(usize, String)> {
+    let mut changes: Vec<(usize, String)> = Vec::new();
+    let mut is = |lines: usize, same: bool, what: String| {
+        if !same {
+            changes.push((lines, what));
+        }
+    };
+    for piece in wanted.pieces() {
+        let name = piece.name();
+        let Some(own) = made.find(name) else {
+            is(5 * piece.edges().len(), false, format!("{name} is missing"));
+            continue;
+        };
+        is(1, own.cut == piece.cut, format!("{name}: cut"));
+        is(1, own.cloth == piece.cloth, format!("{name}: cloth"));
+        is(1, own.grainline.is_some() == piece.grainline.is_some(), format!("{name}: grainline"));
+        for edge in piece.edges() {
+            let alike = |other: &&Edge| (other.curve.length() - edge.curve.length()).abs() < WIDE;
+            let found =
+                own.edges().iter().find(|other| other.name == edge.name).or(own.edges().iter().find(alike));
+            let Some(found) = found else {
+                is(4, false, format!("{name}.{} is missing", edge.name));
+                continue;
+            };
+            // A name is written in the seams of its edge as well.
+            let uses = made.seams().iter().flat_map(Seam::edges);
+            let uses = uses.filter(|run| run.edge.piece == *name && run.edge.edge == found.name).count();
+            is(1 + uses, found.name == edge.name, format!("{name}.{}: is called {}", edge.name, found.name));
+            let finish = |edge: &Edge| match edge.finish {
+                Finish::Free => Finish::Seam,
+                other => other,
+            };
+            is(1, finish(found) == finish(edge), format!("{name}.{}: finish", edge.name));
+            let width = (found.allowance.mm() - edge.allowance.mm()).abs();
+            is(1, width < WIDE, format!("{name}.{}: allowance {}", edge.name, found.allowance.mm()));
+        }
+        is(
+            3 * differ(own.notches.len(), piece.notches.len()),
+            own.notches.len() == piece.notches.len(),
+            format!("{name}: notches"),
+        );
+        let level_names =
+            |piece: &Piece| piece.levels.iter().map(|level| level.name.to_string()).collect::<BTreeSet<_>>();
+        let levels = level_names(own).symmetric_difference(&level_names(piece)).count();
+        is(3 * levels, levels == 0, format!("{name}: levels"));
+        let points = differ(own.points.len(), piece.points.len());
+        is(3 * points, points == 0, format!("{name}: points"));
+        let darts = differ(own.darts.len(), piece.darts.len());
+        is(3 * darts, darts == 0, format!("{name}: darts"));
+    }
+    let sides = |pattern: &Pattern| pattern.seams().iter().map(sides_of).collect::<BTreeSet<Sides>>();
+    for seam in sides(wanted).symmetric_difference(&sides(made)) {
+        is(3, false, format!("{seam:?}"));
+    }
+    changes
+}
+
+fn differ(one: usize, other: usize) -> usize {
+    one.abs_diff(other)
+}
