@@ -1,7 +1,7 @@
 //! Derived pieces as they would be made now.
 
-use crate::derive::{AddFacing, CopyPiece, EdgeRun, Fields, MadePiece};
-use crate::pattern::{Derived, EdgeName, MadeFrom, Pattern, Piece, PieceName, Refusal, RefusalKind};
+use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
+use crate::pattern::{Derived, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Refusal, RefusalKind};
 
 /// What would be made now in place of a derived piece, from what it was made from: one piece for each part that was cut
 /// since. Nothing of a piece that was made of nothing.
@@ -61,7 +61,27 @@ fn of_parts(pattern: &Pattern, piece: &Piece, derived: &Derived, fields: &Fields
             let (along, name) = (EdgeRun(edges.clone()), Some(piece.name().clone()));
             vec![Fields::Facing(AddFacing { along, name, ..facing.clone() })]
         }
+        (Fields::Strip(strip), from) => {
+            let over = strip_over(pattern, strip, from).map_or_else(|| strip.over.clone(), Over::Named);
+            vec![Fields::Strip(AddStrip { over, name: Some(piece.name().clone()), ..strip.clone() })]
+        }
         (Fields::Copy(_), MadeFrom::Run(_)) | (Fields::Facing(_), MadeFrom::Pieces(_)) => Vec::new(),
+    }
+}
+
+/// What a strip lies over now: the first edge of its seam, or its line on the first of the parts that has it.
+fn strip_over(pattern: &Pattern, strip: &AddStrip, from: &MadeFrom) -> Option<EdgeRef> {
+    match (from, &strip.over) {
+        (MadeFrom::Run(edges), _) => edges.first().cloned(),
+        (MadeFrom::Pieces(parts), Over::Named(line)) => {
+            let has_line = |part: &&PieceName| {
+                let lines = pattern.find(part).into_iter().flat_map(|part| &part.style_lines);
+                lines.into_iter().any(|own| own.name.as_str() == line.edge.as_str())
+            };
+            let part = parts.iter().find(has_line)?;
+            Some(EdgeRef::new(part.clone(), line.edge.clone()))
+        }
+        (MadeFrom::Pieces(_), Over::Line(_)) => None,
     }
 }
 

@@ -7,7 +7,7 @@ use crate::advice;
 use crate::derive::made_piece::as_step;
 use crate::derive::{MadePiece, lining_seams};
 use crate::pattern::{
-    ClothName, Copy, Cut, Derived, Edge, Field, Finish, GirthUse, Kept, LaidPart, LaidStretch, Level,
+    ClothName, Copy, Cut, Derived, Edge, Field, Finish, GirthUse, Kept, LaidOn, LaidPart, LaidStretch, Level, LiesTo,
     MadeFrom, Making, Operation, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind, Selvedge, Unsewn,
 };
 use crate::units::Length;
@@ -163,9 +163,11 @@ fn lies_on(copy: &Piece, source: &Piece) -> LaidPart {
         LaidStretch {
             edge: edge.name.clone(),
             stretch: whole,
-            on: edge.name.clone(),
+            on: LaidOn::Edge(edge.name.clone()),
             along: whole,
             inside: 0.0,
+            further: 0.0,
+            lies: LiesTo::Right,
         }
     });
     LaidPart { on: source.name().clone(), copy: Copy::Drawn, stretches: stretches.collect() }

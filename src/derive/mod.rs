@@ -22,6 +22,10 @@ mod facing_ends;
 mod linings;
 mod made_piece;
 mod making;
+mod strip;
+mod strip_ground;
+mod strip_places;
+mod strip_shape;
 
 pub use afresh::{afresh, in_order};
 pub use agree::{Agreement, agreement};
@@ -30,3 +34,4 @@ pub use facing::{AddFacing, EdgeRun};
 pub use linings::lining_seams;
 pub use made_piece::{MadePiece, UnequalEnds};
 pub use making::Fields;
+pub use strip::{AddStrip, Over, StripEnd};

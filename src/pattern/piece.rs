@@ -336,7 +336,7 @@ impl Piece {
         let derived = self.derived.as_ref().filter(|_| self.purpose != Purpose::Lining)?;
         match (derived.by, &derived.from) {
             (Making::Copy, MadeFrom::Pieces(pieces)) => pieces.first().filter(|_| pieces.len() == 1),
-            (Making::Copy, MadeFrom::Run(_)) | (Making::Facing, _) => None,
+            (Making::Copy, MadeFrom::Run(_)) | (Making::Facing | Making::Strip, _) => None,
         }
     }
 

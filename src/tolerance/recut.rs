@@ -337,3 +337,8 @@ pub const MOST_BUTTON: f64 = 100.0;
 ///
 /// A fifth of what a cutting line may be off.
 pub const EXTENSION_ACCURACY: f64 = 0.002;
+
+/// Sewing: what is turned in along the free edges of a strip (mm).
+///
+/// 6 mm, as of a binding (*Textiles and Garment Construction*, Form Three, p. 117); whoever folds more sets it.
+pub const STRIP_TURNING: f64 = 6.0;

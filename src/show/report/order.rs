@@ -1,11 +1,12 @@
 //! The order of sewing.
 
 use crate::allowance::cutting_line;
-use crate::pattern::{Copy, Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, Run, SeamId};
+use crate::pattern::{Copy, Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run, SeamId, Unsewn,
+};
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
 use crate::show::report::phrases::listed;
-use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork};
+use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
 use crate::units::{Length, Unit};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
@@ -63,6 +64,7 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
                 "Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on."
             )
         }
+        SewingWork::Strip { strip, over } => laid_over(report.now, strip, over),
         SewingWork::Dart { piece, dart } => {
             let found = report.now.find(piece);
             let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));
@@ -76,6 +78,19 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
         SewingWork::Seam { seam, way } => seam_sentence(report, *seam, *way),
         SewingWork::Hem { edges } => hem(report.now, edges, report.unit),
     }
+}
+
+/// How a strip is laid over what it covers.
+fn laid_over(pattern: &Pattern, strip: &PieceName, over: &StripOver) -> String {
+    let over = match over {
+        StripOver::Seam(seam) => format!("the seam of {}", pattern.seam(*seam).name()),
+        StripOver::Line(piece) => format!("its line on {piece}"),
+    };
+    let piece = pattern.find(strip);
+    let is_caught = piece.is_some_and(|piece| piece.edges().iter().any(|edge| edge.unsewn == Unsewn::Meant));
+    let caught = if is_caught { " Its ends are caught in the seams there." } else { "" };
+    let often = times(piece.map_or(1, Piece::times));
+    format!("Turn in the edges of {strip}, lay it over {over}{often}, and stitch it down.{caught}")
 }
 
 /// The edge toward which an open dart is pressed, so that its cap lies in the seam.
