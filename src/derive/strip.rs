@@ -311,7 +311,7 @@ fn refuse_darts(ground: &Ground, strip: &Piece) -> Result<(), Refusal> {
 }
 
 /// The edges of the strip, clockwise, and their names. What is caught in a seam has the allowance of the edge there; what lies
-/// free is turned in.
+/// free, or ends at a hem, is turned in.
 fn edges(ground: &Ground, made: &StripLines) -> (Vec<Edge>, StripNames) {
     let [left, end, right, start] = made.curves();
     let mut taken: Vec<EdgeName> = vec![ground.left.name.clone(), ground.right.name.clone()];
@@ -324,9 +324,13 @@ fn edges(ground: &Ground, made: &StripLines) -> (Vec<Edge>, StripNames) {
         let wish = way.map_or_else(|| EdgeName::plain(word), |way: &Way| way.piece.edge(way.edge).name.clone());
         let name = wish.mirror_of().unwrap_or(wish).free(|name| taken.contains(name));
         taken.push(name.clone());
-        let Some(of) = way.map(|way| way.piece.edge(way.edge)) else { return free(&name, curve) };
-        let unsewn = if of.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
-        Edge { finish: of.finish, allowance: of.cut_allowance(), unsewn, ..Edge::new(name, curve) }
+        match way.map(|way| way.piece.edge(way.edge)) {
+            Some(of) if of.finish == Finish::Fold => Edge { finish: Finish::Fold, ..Edge::new(name, curve) },
+            Some(of) if of.finish == Finish::Seam => {
+                Edge { allowance: of.cut_allowance(), unsewn: Unsewn::Meant, ..Edge::new(name, curve) }
+            }
+            Some(_) | None => free(&name, curve),
+        }
     };
     let [start_caught, end_caught] = made.caught();
     let start = end_edge(0, "start", start_caught, start);

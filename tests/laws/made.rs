@@ -37,12 +37,12 @@ fn config() -> ProptestConfig {
     }
 }
 
-fn step(mut fields: Value) -> Step {
+pub(super) fn step(mut fields: Value) -> Step {
     let name = fields.as_object_mut().unwrap().remove("do").unwrap();
     Step::read(name.as_str().unwrap(), fields).unwrap()
 }
 
-fn apply(pattern: &Pattern, fields: Value) -> Recut {
+pub(super) fn apply(pattern: &Pattern, fields: Value) -> Recut {
     let told = fields.to_string();
     let recut = step(fields).apply(pattern).unwrap_or_else(|refusal| panic!("{refusal} by {told}"));
     recut.pattern.assert_sound();
@@ -50,7 +50,7 @@ fn apply(pattern: &Pattern, fields: Value) -> Recut {
 }
 
 /// A step that was offered, as it stands in a recipe.
-fn as_fields(offered: &Suggestion) -> Value {
+pub(super) fn as_fields(offered: &Suggestion) -> Value {
     let mut fields = json!({"do": offered.operation.name()});
     for (field, value) in &offered.fields {
         fields[field.name()] = value.as_str().into();
@@ -62,16 +62,16 @@ fn name(text: &str) -> PieceName {
     text.parse().unwrap()
 }
 
-fn piece<'a>(pattern: &'a Pattern, text: &str) -> &'a Piece {
+pub(super) fn piece<'a>(pattern: &'a Pattern, text: &str) -> &'a Piece {
     pattern.piece(&name(text)).unwrap()
 }
 
-fn edge<'a>(piece: &'a Piece, text: &str) -> &'a Edge {
+pub(super) fn edge<'a>(piece: &'a Piece, text: &str) -> &'a Edge {
     piece.edge(piece.edge_named(&text.parse().unwrap()).unwrap())
 }
 
 /// The shapes of two pieces lie on one another, by the chord of their longest edge.
-fn assert_congruent(a: &Piece, b: &Piece) {
+pub(super) fn assert_congruent(a: &Piece, b: &Piece) {
     let longest = a.edges().iter().max_by(|a, b| a.curve.length().total_cmp(&b.curve.length())).unwrap();
     let other = edge(b, longest.name.as_str());
     let ends = |edge: &Edge| (edge.curve.start(), edge.curve.end());
@@ -94,7 +94,7 @@ fn widths(pattern: &Pattern) -> Vec<(String, f64)> {
 
 /// All that is untrue now was so before. What is made of others repeats what is untrue of them by as much; a line beside a
 /// run that turns, as the inner edge of a facing, turns there too.
-fn assert_as_true(before: &Pattern, after: &Pattern) {
+pub(super) fn assert_as_true(before: &Pattern, after: &Pattern) {
     let (old, now) = (Verdict::of(before), Verdict::of(after));
     let repeats = |found: &Finding| {
         let as_before = |old: &Finding| {
@@ -109,18 +109,18 @@ fn assert_as_true(before: &Pattern, after: &Pattern) {
 }
 
 /// What the record says is what was done: laid back, nothing is off, nothing lies twice or is missing.
-fn assert_proven(before: &Pattern, after: &Pattern) {
+pub(super) fn assert_proven(before: &Pattern, after: &Pattern) {
     let found = resew(before, after).unwrap().findings(&ResewLimits::default());
     assert!(found.is_empty(), "{found:#?}");
 }
 
-fn through_a_sheet(pattern: &Pattern) -> Pattern {
+pub(super) fn through_a_sheet(pattern: &Pattern) -> Pattern {
     let text = sheet::write(pattern).unwrap();
     sheet::read(text.as_bytes(), &Default::default()).unwrap().pattern
 }
 
 /// The shell: all pieces that were made of no other, and the seams between them.
-fn assert_same_shell(before: &Pattern, after: &Pattern) {
+pub(super) fn assert_same_shell(before: &Pattern, after: &Pattern) {
     let shell = |pattern: &Pattern| -> Vec<Piece> {
         pattern.pieces().filter(|piece| piece.derived.is_none()).cloned().collect()
     };

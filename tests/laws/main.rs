@@ -31,3 +31,4 @@ mod merging;
 mod pieces;
 mod princess;
 mod seams;
+mod strips;
