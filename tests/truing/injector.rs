@@ -34,11 +34,14 @@ pub enum Class {
     LiningOnShell,
     GirthChanged,
     OpeningUneven,
+    OpeningEased,
+    OpeningUnfaced,
     LapUnheld,
+    ButtedApart,
 }
 
 impl Class {
-    pub const ALL: [Class; 21] = [
+    pub const ALL: [Class; 24] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
@@ -59,7 +62,10 @@ impl Class {
         Class::LiningOnShell,
         Class::GirthChanged,
         Class::OpeningUneven,
+        Class::OpeningEased,
+        Class::OpeningUnfaced,
         Class::LapUnheld,
+        Class::ButtedApart,
     ];
 
     /// The kind of finding that tells it.
@@ -83,8 +89,10 @@ impl Class {
             Class::CutMirror => FindingKind::CutMirror,
             Class::LiningOnShell => FindingKind::LiningOnShell,
             Class::GirthChanged => FindingKind::GirthChanged,
-            Class::OpeningUneven => FindingKind::OpeningUneven,
+            Class::OpeningUneven | Class::OpeningEased => FindingKind::OpeningUneven,
+            Class::OpeningUnfaced => FindingKind::OpeningUnfaced,
             Class::LapUnheld => FindingKind::LapUnheld,
+            Class::ButtedApart => FindingKind::ButtedApart,
         }
     }
 
@@ -111,7 +119,10 @@ impl Class {
             Class::LiningOnShell => linings(pattern),
             Class::GirthChanged => girths(pattern),
             Class::OpeningUneven => opening_faults::uneven(pattern),
+            Class::OpeningEased => opening_faults::eased(pattern),
+            Class::OpeningUnfaced => opening_faults::unfaced(pattern),
             Class::LapUnheld => opening_faults::unheld(pattern),
+            Class::ButtedApart => opening_faults::butted_apart(pattern),
         }
     }
 }

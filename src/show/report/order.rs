@@ -158,7 +158,23 @@ fn opening(pattern: &Pattern, id: SeamId, unit: Unit) -> Option<String> {
         Opening::Vent => "Face or turn back its two sides; secure the upper end.",
     };
     let length = Length::from_mm(length).show(unit);
-    Some(format!("Leave {both} open, {length}, notch to notch, for the {}. {finish}", purpose.word()))
+    let from = match at_hem(pattern, &seam.first) {
+        true => "from the notch to the hem",
+        false => "notch to notch",
+    };
+    Some(format!("Leave {both} open, {length}, {from}, for the {}. {finish}", purpose.word()))
+}
+
+/// Whether a run begins or ends at a hem.
+fn at_hem(pattern: &Pattern, run: &Run) -> bool {
+    let (first, last) = run.first_and_last();
+    let ends = [(&first.edge, first.travel.enters_at()), (&last.edge, last.travel.leaves_at())];
+    ends.into_iter().any(|(edge, end)| {
+        pattern.edge(edge).is_ok_and(|(piece, id)| {
+            let beside = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
+            piece.edge(beside).finish == Finish::Hem
+        })
+    })
 }
 
 /// How an edge is sewn that lies on top of its partner, or edge to edge with it.
