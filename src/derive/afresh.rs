@@ -129,12 +129,14 @@ fn refuse_gone(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<()
 /// Refuses a strip from one place to another on a line that was cut: the places were on the whole of it.
 fn refuse_cut_line(piece: &Piece, fields: &Fields, parts: usize) -> Result<(), Refusal> {
     match fields {
-        Fields::Strip(strip) if parts > 1 && (strip.from.is_some() || strip.to.is_some()) => Err(Refusal::new(
-            RefusalKind::BadLine,
-            piece.name(),
-            format!("`{}`, along which it goes from place to place, was cut in {parts}", strip.over),
-            "make a strip over each part of the line with add-strip, and take this one off the sheet",
-        )),
+        Fields::Strip(strip) if parts > 1 && (strip.from.is_some() || strip.to.is_some()) => {
+            Err(Refusal::new(
+                RefusalKind::BadLine,
+                piece.name(),
+                format!("`{}`, along which it goes from place to place, was cut in {parts}", strip.over),
+                "make a strip over each part of the line with add-strip, and take this one off the sheet",
+            ))
+        }
         _ => Ok(()),
     }
 }

@@ -1,8 +1,8 @@
 //! What the ends of a facing are sewn to.
 
+use crate::derive::UnequalEnds;
 use crate::derive::chain::{Tip, sewn_together};
 use crate::derive::closed::{ClosedRun, End};
-use crate::derive::UnequalEnds;
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Making, Pattern, Piece, Run, RunEdge, Seam, Travel};
 use crate::tolerance::SAME_RUN;
 use crate::units::Length;
@@ -52,9 +52,9 @@ pub(super) fn end_seams(
             .collect();
         match beside.iter().find(|other| (other.length - length).abs() <= SAME_RUN) {
             Some(other) => found.sewn.extend(seam(edge, other.run.clone())),
-            None => found
-                .unequal
-                .extend(beside.iter().take(1).map(|other| unequal((&edge, length), (&other.run, other.length)))),
+            None => found.unequal.extend(
+                beside.iter().take(1).map(|other| unequal((&edge, length), (&other.run, other.length))),
+            ),
         }
     }
     found
@@ -95,10 +95,7 @@ fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName) -> Vec<FacingEn
             };
             let is_facing = other.derived.as_ref().is_some_and(|derived| derived.by == Making::Facing);
             if is_free && is_facing {
-                found.push(FacingEnd {
-                    run: RunEdge { edge: end, travel },
-                    length: other.sewn_length(id),
-                });
+                found.push(FacingEnd { run: RunEdge { edge: end, travel }, length: other.sewn_length(id) });
             }
         }
     }

@@ -15,8 +15,8 @@ use crate::derive::strip_places::span_of;
 use crate::derive::strip_shape::{EndLook, Span, StripLines, StripNames, laid_parts, lines};
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, Line, LineError,
-    Making, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Place, Refusal,
-    RefusalKind, StyleLineName, Twins, Unsewn, settle,
+    Making, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Place, Refusal, RefusalKind,
+    StyleLineName, Twins, Unsewn, settle,
 };
 use crate::tolerance::{LEAST_DIVIDED, LEAST_PART, STRIP_TURNING};
 use crate::units::{Length, serde_as_text};
@@ -157,7 +157,11 @@ impl AddStrip {
                     RefusalKind::BadField,
                     &self.over,
                     "a strip lies over a line on a piece, and no piece is named",
-                    advice!("name it: ", Field::Piece.set("front"), "; a seam is named by an edge, front.shoulder"),
+                    advice!(
+                        "name it: ",
+                        Field::Piece.set("front"),
+                        "; a seam is named by an edge, front.shoulder"
+                    ),
                 ));
             }
         };
@@ -232,7 +236,13 @@ impl AddStrip {
             ..self.clone()
         };
         let laid = laid_parts(&ground, &span, &made, &names);
-        Ok(MadePiece { piece, by: as_step(Making::Strip, &fields), laid, seams: Vec::new(), unequal: Vec::new() })
+        Ok(MadePiece {
+            piece,
+            by: as_step(Making::Strip, &fields),
+            laid,
+            seams: Vec::new(),
+            unequal: Vec::new(),
+        })
     }
 }
 
@@ -268,7 +278,8 @@ fn too_wide(ground: &Ground, span: &Span, why: &str) -> Refusal {
         true => format!("make it {offered} wide, or name a shorter stretch"),
         false => "name a shorter stretch of the seam or line, or end it elsewhere".to_owned(),
     };
-    Refusal::new(RefusalKind::BadWidth, &ground.named, format!("{told}, {why}"), way_out).about(width(span.widths.0))
+    Refusal::new(RefusalKind::BadWidth, &ground.named, format!("{told}, {why}"), way_out)
+        .about(width(span.widths.0))
 }
 
 fn refuse_nothing(ground: &Ground, piece: &Piece) -> Result<(), Refusal> {
@@ -321,7 +332,8 @@ fn edges(ground: &Ground, made: &StripLines) -> (Vec<Edge>, StripNames) {
     };
     let mut end_edge = |which: usize, word: &'static str, is_caught: bool, curve: Curve| {
         let way = ground.right.ends[which].as_ref().filter(|_| is_caught);
-        let wish = way.map_or_else(|| EdgeName::plain(word), |way: &Way| way.piece.edge(way.edge).name.clone());
+        let wish =
+            way.map_or_else(|| EdgeName::plain(word), |way: &Way| way.piece.edge(way.edge).name.clone());
         let name = wish.mirror_of().unwrap_or(wish).free(|name| taken.contains(name));
         taken.push(name.clone());
         match way.map(|way| way.piece.edge(way.edge)) {
@@ -369,7 +381,12 @@ fn grainline(ground: &Ground, span: &Span) -> Result<Grainline, Refusal> {
     let long = if stretch.is_straight(width / 4.0) { span.length() } else { span.length().min(width) };
     let half = line.tangent_at(middle).normalize() * (long * SHARE / 2.0);
     let centre = line.point_at(middle);
-    Ok(Grainline { start: centre - half, end: centre + half, arrows: Default::default(), kept: Kept::default() })
+    Ok(Grainline {
+        start: centre - half,
+        end: centre + half,
+        arrows: Default::default(),
+        kept: Kept::default(),
+    })
 }
 
 /// A notch at either end where the seam or the line lies beneath it; a point or a curve tells it by itself, and a fold needs

@@ -209,7 +209,9 @@ fn half<'a>(links: &[Link<'a>], reach: f64) -> Result<Half<'a>, Refusal> {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
             link.edge_ref(),
-            format!("here the pieces do not lie flat together, {reach:.0} mm deep, as a strip over them would"),
+            format!(
+                "here the pieces do not lie flat together, {reach:.0} mm deep, as a strip over them would"
+            ),
             "make a strip over each part of the seam, or a narrower one",
         ));
     }
@@ -267,7 +269,9 @@ impl Ground<'_> {
             return Err(Refusal::new(
                 RefusalKind::NotOfThatSort,
                 &self.named,
-                format!("laid flat, the two sides of the seam are {apart:.1} mm apart: no strip lies on both"),
+                format!(
+                    "laid flat, the two sides of the seam are {apart:.1} mm apart: no strip lies on both"
+                ),
                 advice!(
                     "name a shorter stretch with ",
                     Field::From,
@@ -394,11 +398,7 @@ fn inside(piece: &Piece, curve: &Curve) -> Option<(LineEnd, LineEnd)> {
 }
 
 /// The way from a place on an edge to one of that edge's ends; on from a corner along the next edge.
-fn way<'a>(
-    piece: &'a Piece,
-    (edge, at): (EdgeId, f64),
-    toward: EdgeEnd,
-) -> Result<Option<Way<'a>>, Refusal> {
+fn way<'a>(piece: &'a Piece, (edge, at): (EdgeId, f64), toward: EdgeEnd) -> Result<Option<Way<'a>>, Refusal> {
     let length = |edge: EdgeId| piece.edge(edge).curve.length();
     let (edge, from) = match toward {
         EdgeEnd::Last if length(edge) - at <= ON_OUTLINE => (piece.next(edge), 0.0),

@@ -192,8 +192,8 @@ fn end_line(ground: &Ground, span: &Span, longs: &mut [Long; 2], which: usize) -
     if let (EndLook::AsEdges, [Some(left), Some(right)]) = (look, ways) {
         return caught_end(span, longs, which, (left, right));
     }
-    let [left, right] = [&longs[0], &longs[1]]
-        .map(|long| if which == 0 { long.curve.start() } else { long.curve.end() });
+    let [left, right] =
+        [&longs[0], &longs[1]].map(|long| if which == 0 { long.curve.start() } else { long.curve.end() });
     // Clockwise: from left to right at the end, back at the start.
     let (first, last) = if which == 0 { (right, left) } else { (left, right) };
     let line = |points: &[Point]| Curve::polyline(points).map_err(failed);
@@ -325,7 +325,12 @@ fn refuse_outside(ground: &Ground, made: &StripLines) -> Result<(), String> {
 }
 
 /// How the strip lies on what is beneath it.
-pub(super) fn laid_parts(ground: &Ground, span: &Span, made: &StripLines, names: &StripNames) -> Vec<LaidPart> {
+pub(super) fn laid_parts(
+    ground: &Ground,
+    span: &Span,
+    made: &StripLines,
+    names: &StripNames,
+) -> Vec<LaidPart> {
     let mut parts = Parts::default();
     for long in [&made.right, &made.left] {
         beside(ground, span, long, names, &mut parts);
@@ -415,9 +420,7 @@ fn beside(ground: &Ground, span: &Span, long: &Long, names: &StripNames, parts: 
         let sign = if ground.is_line() && long.hand == Hand::Left { -1.0 } else { 1.0 };
         let (stretch, along, halves, name) = match long.hand {
             Hand::Left => ((own(a), own(b)), (at_a, at_b), (half_a, half_b), &names.left),
-            Hand::Right => {
-                ((whole - own(b), whole - own(a)), (at_b, at_a), (half_b, half_a), &names.right)
-            }
+            Hand::Right => ((whole - own(b), whole - own(a)), (at_b, at_a), (half_b, half_a), &names.right),
         };
         let lies = if sign < 0.0 { LiesTo::Right } else { LiesTo::Left };
         let lies = LaidStretch {

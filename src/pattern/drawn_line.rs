@@ -95,7 +95,8 @@ impl Piece {
     pub fn style_line_named(&self, name: &StyleLineName) -> Result<&crate::pattern::StyleLine, Refusal> {
         self.style_lines.iter().find(|style| style.name == *name).ok_or_else(|| {
             let known = self.style_lines.iter().map(|style| style.name.as_str());
-            let refusal = Refusal::unknown("style line", name.as_str(), self.name(), known.collect::<Vec<_>>());
+            let refusal =
+                Refusal::unknown("style line", name.as_str(), self.name(), known.collect::<Vec<_>>());
             other_line(self, name, refusal)
         })
     }

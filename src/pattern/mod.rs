@@ -76,8 +76,8 @@ pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{
-    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidOn, LaidPart, LaidStretch, Ledger,
-    LiesTo,    Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
+    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidOn, LaidPart, LaidStretch,
+    Ledger, LiesTo, Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};

@@ -5,9 +5,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{
-    Copy, EdgeName, EdgeRef, LevelName, NameError, Operation, PieceName, StyleLineName,
-};
+use crate::pattern::{Copy, EdgeName, EdgeRef, LevelName, NameError, Operation, PieceName, StyleLineName};
 use crate::units::serde_as_text;
 
 /// Version of the record's form in the sheet.

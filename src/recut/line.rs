@@ -39,7 +39,8 @@ pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<LineThrough, Refusa
 /// As [`find_cut`].
 pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<LineThrough, Refusal> {
     let reach = piece.diagonal();
-    let drawn = DrawnLine { curve: curve.run_on(reach, reach), starts: None, ends: None, reach: Reach::Through };
+    let drawn =
+        DrawnLine { curve: curve.run_on(reach, reach), starts: None, ends: None, reach: Reach::Through };
     let cut = cut_to_piece(piece, &"the line", drawn)?;
     refuse_darts(piece, &cut)?;
     Ok(cut)
@@ -68,7 +69,11 @@ pub(super) fn line_as_drawn(piece: &Piece, line: &Line) -> Result<Curve, Refusal
     piece.drawn_line(line).map(|drawn| drawn.curve)
 }
 
-fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: DrawnLine) -> Result<LineThrough, Refusal> {
+fn cut_to_piece(
+    piece: &Piece,
+    line: &dyn std::fmt::Display,
+    drawn: DrawnLine,
+) -> Result<LineThrough, Refusal> {
     let found = drawn.meetings(piece);
     let stretches = drawn.inside(piece, &found);
     refuse_loose_ends(piece, line, &drawn, &found)?;

@@ -72,7 +72,8 @@ fn part_off(part: &LaidPart, piece: &Piece, on: &Piece) -> Result<Vec<(EdgeName,
 }
 
 fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<Laid<'a>, MeasureError> {
-    let missing = |piece: &Piece, name: &str| MeasureError::NoPiece { piece: format!("{}.{name}", piece.name()) };
+    let missing =
+        |piece: &Piece, name: &str| MeasureError::NoPiece { piece: format!("{}.{name}", piece.name()) };
     let edge = |piece: &'a Piece, name: &EdgeName| {
         let id = piece.find_edge(name).ok_or_else(|| missing(piece, name.as_str()))?;
         Ok::<&Curve, MeasureError>(&piece.edge(id).curve)

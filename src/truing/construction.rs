@@ -19,7 +19,9 @@ use std::collections::{BTreeSet, BinaryHeap};
 
 use rustc_hash::FxHashMap;
 
-use crate::pattern::{DartName, EdgeRef, Finish, MadeFrom, Making, Pattern, Piece, PieceName, Run, SeamId, Side};
+use crate::pattern::{
+    DartName, EdgeRef, Finish, MadeFrom, Making, Pattern, Piece, PieceName, Run, SeamId, Side,
+};
 use crate::truing::meeting::{EdgeTip, beyond, first_tip, last_tip, run_end, run_start};
 use crate::truing::stage::{Stage, stage_of};
 

@@ -45,7 +45,9 @@ mod walk_seam;
 
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
 pub use check::check;
-pub use construction::{Construction, OrderFault, SeamWay, SewingStep, SewingWork, StripOver, construction_order};
+pub use construction::{
+    Construction, OrderFault, SeamWay, SewingStep, SewingWork, StripOver, construction_order,
+};
 pub use finding::{Finding, FindingKind, Measure};
 pub use garment_checks::declared_girths;
 pub use girth::{Girth, girths};

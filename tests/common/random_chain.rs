@@ -192,7 +192,9 @@ impl Wish {
                         "do": "add-strip", "over": edge.to_string(), "width": width,
                         "to": place(edge.edge.as_str(), self.shares.0), "to-end": self.pick(&["straight", "pointed", "round"])
                     }),
-                    _ => json!({"do": "add-strip", "piece": name, "over": format!("{from} > {to}"), "width": width}),
+                    _ => {
+                        json!({"do": "add-strip", "piece": name, "over": format!("{from} > {to}"), "width": width})
+                    }
                 }
             }
             _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),

@@ -5,7 +5,8 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion, PathSeg, Point};
 use retrue::pattern::{
-    AdvicePart, Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind, Seam, Suggestion, Walk,
+    AdvicePart, Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind,
+    Seam, Suggestion, Walk,
 };
 use retrue::recut::{Recut, Step, Told};
 use retrue::resew::{ResewLimits, resew};

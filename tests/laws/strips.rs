@@ -204,7 +204,11 @@ fn a_strip_follows_a_cut_across_its_seam() {
         assert_proven(&before, &followed);
         assert_as_true(&before, &followed);
         let (then, now) = (piece(&derived.pattern, "strap"), piece(&followed, "strap"));
-        assert_abs_diff_eq!(edge(then, "back").curve.length(), edge(now, "back").curve.length(), epsilon = LAID);
+        assert_abs_diff_eq!(
+            edge(then, "back").curve.length(),
+            edge(now, "back").curve.length(),
+            epsilon = LAID
+        );
         assert_abs_diff_eq!(then.outline().area(), now.outline().area(), epsilon = 0.5);
         let again = apply(&followed, json!({"do": "follow"}));
         let nothing = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));

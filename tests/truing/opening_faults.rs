@@ -69,7 +69,9 @@ pub fn butted_apart(pattern: &Pattern) -> Vec<Fault> {
     let mut faults = Vec::new();
     for edge in first_edges(pattern) {
         let step = serde_json::json!({"do": "set-edge", "edge": edge.to_string(), "lap": "0mm"});
-        let Some(butted) = Step::from_value(&step).ok().and_then(|step| step.apply(pattern).ok()) else { continue };
+        let Some(butted) = Step::from_value(&step).ok().and_then(|step| step.apply(pattern).ok()) else {
+            continue;
+        };
         for by in [1.0, 6.0, 15.0] {
             let (piece, id) = butted.pattern.edge(edge).unwrap();
             let apart = with_piece(&butted.pattern, piece, |piece| {

@@ -1,7 +1,8 @@
 //! The order of sewing.
 
 use crate::allowance::cutting_line;
-use crate::pattern::{Copy, Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run, SeamId, Unsewn,
+use crate::pattern::{
+    Copy, Dart, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run, SeamId, Unsewn,
 };
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
