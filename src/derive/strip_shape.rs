@@ -376,12 +376,15 @@ pub(super) fn laid_parts(
     parts.0.into_iter().map(|(_, part)| part).collect()
 }
 
-/// Parts that lie by one motion: by the half, the part of it, and the end that was slid by itself.
+/// What was moved as one: the half, the part of it, and the end that was slid by itself.
+type MovedAsOne = (Hand, usize, Option<usize>);
+
+/// Parts that lie by one motion.
 #[derive(Default)]
-struct Parts(Vec<((Hand, usize, Option<usize>), LaidPart)>);
+struct Parts(Vec<(MovedAsOne, LaidPart)>);
 
 impl Parts {
-    fn add(&mut self, key: (Hand, usize, Option<usize>), under: &Under, lies: LaidStretch) {
+    fn add(&mut self, key: MovedAsOne, under: &Under, lies: LaidStretch) {
         match self.0.iter_mut().find(|(known, _)| *known == key) {
             Some((_, part)) => part.stretches.push(lies),
             None => {

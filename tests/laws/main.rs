@@ -28,6 +28,7 @@ mod darts;
 mod edges;
 mod made;
 mod merging;
+mod openings;
 mod pieces;
 mod princess;
 mod seams;
