@@ -11,7 +11,7 @@ use crate::curve::{Curve, Outline};
 use crate::derive::MadePiece;
 use crate::derive::made_piece::as_step;
 use crate::derive::strip_ground::{Ground, Way, over_line, over_seam};
-use crate::derive::strip_places::span_of;
+use crate::derive::strip_places::{SpanWish, span_of};
 use crate::derive::strip_shape::{EndLook, Span, StripLines, StripNames, laid_parts, lines};
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, Line, LineError,
@@ -87,7 +87,7 @@ pub enum StripEnd {
 }
 
 impl StripEnd {
-    pub(super) fn look(self) -> EndLook {
+    fn look(self) -> EndLook {
         match self {
             StripEnd::Straight => EndLook::Straight,
             StripEnd::Pointed => EndLook::Pointed,
@@ -209,7 +209,12 @@ impl AddStrip {
             Covered::Seam(edge) => over_seam(pattern, edge, widths.0.max(widths.1) / 2.0)?,
             Covered::Line(piece, name) => over_line(piece, name)?,
         };
-        let (span, places) = span_of(self, &ground, widths)?;
+        let wish = SpanWish {
+            places: (self.from.as_ref(), self.to.as_ref()),
+            widths,
+            looks: (self.from_end.map(StripEnd::look), self.to_end.map(StripEnd::look)),
+        };
+        let (span, places) = span_of(&wish, &ground)?;
         let ground = ground.laid_along((span.from, span.to))?;
         let made = lines(&ground, &span).map_err(|why| too_wide(&ground, &span, &why))?;
         let main = ground.right.under[0].piece;

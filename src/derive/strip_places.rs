@@ -1,6 +1,5 @@
 //! From where to where a strip goes.
 
-use crate::derive::AddStrip;
 use crate::derive::strip_ground::Ground;
 use crate::derive::strip_shape::{EndLook, Span};
 use crate::pattern::{Amount, EdgeEnd, EdgeName, LaidOn, Piece, Place, Refusal, RefusalKind};
@@ -10,24 +9,27 @@ use crate::units::Length;
 /// The places of a strip's ends as its record holds them: none at the end of its seam or line.
 pub(super) type Places = (Option<Place>, Option<Place>);
 
+/// What was asked for of a strip's two ends.
+pub(super) struct SpanWish<'a> {
+    pub places: (Option<&'a Place>, Option<&'a Place>),
+    pub widths: (f64, f64),
+    pub looks: (Option<EndLook>, Option<EndLook>),
+}
+
 /// From where to where a strip goes along the walk of its ground, with the walk, and the places as its record holds them:
 /// lengths from the walk's start, so that cutting a piece across the seam does not shift them.
 ///
 /// # Errors
 ///
 /// Refuses a place that is not on the seam or line, and places too near each other.
-pub(super) fn span_of(
-    step: &AddStrip,
-    ground: &Ground,
-    widths: (f64, f64),
-) -> Result<(Span, Places), Refusal> {
-    let length = ground.length();
-    let at = |place: &Option<Place>, usual: f64| -> Result<f64, Refusal> {
-        let at = place.as_ref().map_or(Ok(usual), |place| distance(ground, place))?;
+pub(super) fn span_of(wish: &SpanWish, ground: &Ground) -> Result<(Span, Places), Refusal> {
+    let (length, widths) = (ground.length(), wish.widths);
+    let at = |place: Option<&Place>, usual: f64| -> Result<f64, Refusal> {
+        let at = place.map_or(Ok(usual), |place| distance(ground, place))?;
         Ok(at.clamp(0.0, length))
     };
-    let to = at(&step.to, length)?;
-    let from = at(&step.from, 0.0)?;
+    let to = at(wish.places.1, length)?;
+    let from = at(wish.places.0, 0.0)?;
     if (to - from).abs() < LEAST_DIVIDED {
         return Err(Refusal::new(
             RefusalKind::BadField,
@@ -36,12 +38,12 @@ pub(super) fn span_of(
             format!("give places at least {LEAST_DIVIDED}mm apart"),
         ));
     }
-    let look = |at: f64, shape: Option<crate::derive::StripEnd>| match shape {
-        Some(shape) => shape.look(),
+    let look = |at: f64, shape: Option<EndLook>| match shape {
+        Some(shape) => shape,
         None if at <= SAME_CUT || at >= length - SAME_CUT => EndLook::AsEdges,
         None => EndLook::Straight,
     };
-    let looks = (look(from, step.from_end), look(to, step.to_end));
+    let looks = (look(from, wish.looks.0), look(to, wish.looks.1));
     let span = match from < to {
         true => Span { from, to, widths, looks },
         false => Span { from: to, to: from, widths: (widths.1, widths.0), looks: (looks.1, looks.0) },
