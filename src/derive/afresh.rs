@@ -1,9 +1,9 @@
 //! Derived pieces as they would be made now.
 
 use crate::derive::lining::divided;
-use crate::derive::{AddFacing, CopyPiece, EdgeRun, Fields, MadePiece};
+use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
+    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -20,7 +20,9 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     refuse_circle(pattern, piece)?;
     let fields = Fields::of(pattern, piece.name(), derived)?;
     let mut made = Vec::new();
-    for fields in of_parts(pattern, piece, derived, &fields) {
+    let parts = of_parts(pattern, piece, derived, &fields);
+    refuse_cut_line(piece, &fields, parts.len())?;
+    for fields in parts {
         made.extend(fields.made(pattern)?);
     }
     for one in &mut made {
@@ -105,7 +107,35 @@ fn of_parts(pattern: &Pattern, piece: &Piece, derived: &Derived, fields: &Fields
             let (along, name) = (EdgeRun(edges.clone()), Some(piece.name().clone()));
             vec![Fields::Facing(AddFacing { along, name, ..facing.clone() })]
         }
+        (Fields::Strip(strip), MadeFrom::Run(edges)) => {
+            let over = edges.first().map_or_else(|| strip.over.clone(), |edge| Over::Named(edge.clone()));
+            vec![Fields::Strip(AddStrip { over, name: Some(piece.name().clone()), ..strip.clone() })]
+        }
+        (Fields::Strip(strip), MadeFrom::Pieces(parts)) => strips_of_parts(pattern, piece, strip, parts),
         (Fields::Copy(_), MadeFrom::Run(_)) | (Fields::Facing(_), MadeFrom::Pieces(_)) => Vec::new(),
+    }
+}
+
+/// The strips over each part that has the line which a strip lies over.
+fn strips_of_parts(pattern: &Pattern, piece: &Piece, strip: &AddStrip, parts: &[PieceName]) -> Vec<Fields> {
+    let Over::Named(line) = &strip.over else { return vec![Fields::Strip(strip.clone())] };
+    let has_line = |part: &&PieceName| {
+        let lines = pattern.find(part).into_iter().flat_map(|part| &part.style_lines);
+        lines.into_iter().any(|own| own.name.as_str() == line.edge.as_str())
+    };
+    let having: Vec<&PieceName> = parts.iter().filter(has_line).collect();
+    let of = |part: &PieceName| {
+        let name = match having.len() > 1 {
+            true => free_name(pattern, piece, &copy_of_part(piece.name(), &line.piece, part)),
+            false => piece.name().clone(),
+        };
+        let over = Over::Named(EdgeRef::new(part.clone(), line.edge.clone()));
+        Fields::Strip(AddStrip { over, name: Some(name), ..strip.clone() })
+    };
+    match having[..] {
+        // Where the line is gone, that is what is refused.
+        [] => vec![Fields::Strip(strip.clone())],
+        _ => having.iter().map(|part| of(part)).collect(),
     }
 }
 
@@ -137,6 +167,21 @@ fn refuse_gone(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<()
             format!("it was made from `{gone}`, which is gone"),
             "name in data-from what there is, or take data-from and data-made-by off: the piece then stands by itself",
         )),
+    }
+}
+
+/// Refuses a strip from one place to another on a line that was cut: the places were on the whole of it.
+fn refuse_cut_line(piece: &Piece, fields: &Fields, parts: usize) -> Result<(), Refusal> {
+    match fields {
+        Fields::Strip(strip) if parts > 1 && (strip.from.is_some() || strip.to.is_some()) => {
+            Err(Refusal::new(
+                RefusalKind::BadLine,
+                piece.name(),
+                format!("`{}`, along which it goes from place to place, was cut in {parts}", strip.over),
+                "make a strip over each part of the line with add-strip, and take this one off the sheet",
+            ))
+        }
+        _ => Ok(()),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use crate::derive::{AddFacing, CopyPiece, MadePiece};
+use crate::derive::{AddFacing, AddStrip, CopyPiece, MadePiece};
 use crate::pattern::{Derived, Making, Pattern, PieceName, Refusal, RefusalKind};
 
 /// The fields by which a piece is made of others.
@@ -12,6 +12,8 @@ pub enum Fields {
     Copy(CopyPiece),
     /// Those of a facing.
     Facing(AddFacing),
+    /// Those of a strip.
+    Strip(AddStrip),
 }
 
 impl Fields {
@@ -44,6 +46,7 @@ impl Fields {
         match making {
             Making::Copy => CopyPiece::deserialize(fields).ok().map(Fields::Copy),
             Making::Facing => AddFacing::deserialize(fields).ok().map(Fields::Facing),
+            Making::Strip => AddStrip::deserialize(fields).ok().map(Fields::Strip),
         }
     }
 
@@ -56,6 +59,7 @@ impl Fields {
         match self {
             Fields::Copy(fields) => Ok(vec![fields.made(pattern)?]),
             Fields::Facing(fields) => fields.made(pattern),
+            Fields::Strip(fields) => Ok(vec![fields.made(pattern)?]),
         }
     }
 }

@@ -25,6 +25,7 @@ mod corners_named;
 mod cut;
 mod dart;
 mod derived;
+mod drawn_line;
 mod edge;
 mod line;
 mod marked;
@@ -56,6 +57,7 @@ pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartKind, DartShape, Mouth, Press};
 pub use derived::{Derived, MadeFrom, Making};
+pub use drawn_line::{DrawnLine, LineMeeting, Reach};
 pub use edge::{
     CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Opening, Origin, Selvedge, ShapedCorner, Unsewn,
 };
@@ -75,8 +77,8 @@ pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{
-    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidPart, LaidStretch, Ledger,
-    Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
+    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidOn, LaidPart, LaidStretch,
+    Ledger, LiesTo, Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};

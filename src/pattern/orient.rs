@@ -51,9 +51,13 @@ impl Joins {
         self.pairs.contains(&(a.clone(), b.clone()))
     }
 
+    /// Whether two edges are sewn to one, or to parts of what was one before it was divided.
     fn share_a_partner(&self, a: &EdgeRef, b: &EdgeRef) -> bool {
         let partners = |edge| self.partners.get(edge).map_or(&[][..], Vec::as_slice);
-        partners(a).iter().any(|partner| partners(b).contains(partner))
+        let is_part = |p: &EdgeRef, q: &EdgeRef| {
+            (&p.piece, p.copy) == (&q.piece, q.copy) && p.edge.is_numbered_like(&q.edge)
+        };
+        partners(a).iter().any(|p| partners(b).iter().any(|q| p == q || is_part(p, q)))
     }
 
     fn own_mirror(&self, edge: &EdgeRef) -> bool {
