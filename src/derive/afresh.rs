@@ -3,7 +3,7 @@
 use crate::derive::lining::divided;
 use crate::derive::{AddFacing, CopyPiece, EdgeRun, Fields, MadePiece};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
+    Derived, EdgeId, EdgeName, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -83,7 +83,10 @@ fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
         let settings = made.piece.edge_settings(id);
         (*settings.finish, *settings.allowance, *settings.selvedge) =
             (now.finish, now.allowance, now.selvedge);
-        *settings.unsewn = now.unsewn;
+        // That it was sewn does not say that it is.
+        if now.unsewn == Unsewn::Meant {
+            *settings.unsewn = Unsewn::Meant;
+        }
     }
 }
 

@@ -203,6 +203,11 @@ impl Draft {
         (piece.notches, piece.grainline, piece.corners) = (self.notches, grain, corners);
         let stretches = names.into_iter().zip(lies).filter_map(|(name, lies)| {
             let lies = lies?;
+            // Lines that were joined may be shorter than their parts by what was welded.
+            let length = piece.find_edge(&name).map_or(0.0, |id| piece.edge(id).curve.length());
+            let over = (lies.own.1 - length).max(0.0);
+            let lies =
+                Lies { own: (lies.own.0, lies.own.1 - over), along: (lies.along.0, lies.along.1 - over) };
             Some(LaidStretch {
                 edge: name.clone(),
                 stretch: lies.own,
