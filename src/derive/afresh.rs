@@ -4,6 +4,7 @@ use crate::derive::lining::divided;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
     Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
+    Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -85,7 +86,10 @@ fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
         let settings = made.piece.edge_settings(id);
         (*settings.finish, *settings.allowance, *settings.selvedge) =
             (now.finish, now.allowance, now.selvedge);
-        *settings.unsewn = now.unsewn;
+        // That it was sewn does not say that it is.
+        if now.unsewn == Unsewn::Meant {
+            *settings.unsewn = Unsewn::Meant;
+        }
     }
 }
 

@@ -247,6 +247,7 @@ impl AddStrip {
             laid,
             seams: Vec::new(),
             unequal: Vec::new(),
+            divides: Vec::new(),
         })
     }
 }

@@ -5,8 +5,8 @@ use kurbo::PathSeg;
 use crate::curve::Vec2;
 use crate::drawing::Node;
 use crate::pattern::{
-    Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, OnOutline, Piece, Press, Refusal,
-    RefusalKind, StyleLine,
+    Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind,
+    StyleLine,
 };
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, own_name};

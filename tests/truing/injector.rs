@@ -44,7 +44,7 @@ pub enum Class {
 }
 
 impl Class {
-    pub const ALL: [Class; 24] = [
+    pub const ALL: [Class; 27] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
