@@ -50,6 +50,7 @@ mod usual;
 mod weld;
 mod whole;
 pub(crate) mod words;
+mod wrong_ends;
 
 pub use about::{About, Measures, MeasuresError, line_of_words, measure};
 pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
@@ -70,8 +71,7 @@ pub use names::{
 };
 pub use operation::Operation;
 pub use orient::{
-    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners,
-    unwritable_direction,
+    Joins, from_clause, from_corners, is_read, orient, orient_at_corners, unwritable_direction,
 };
 pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
@@ -87,3 +87,4 @@ pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
 pub use snapped::{Snap, Snapped};
 pub use whole::{Pattern, PatternFields};
+pub use wrong_ends::has_wrong_ends;
