@@ -29,7 +29,7 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
-        keep_divisions(one, piece)?;
+        keep_divisions(pattern, one, piece)?;
         keep_own_edges(one, piece);
     }
     Ok(made)
@@ -37,13 +37,22 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
 
 /// An edge that lies on none of the source's, as the inner edge of a facing, stays divided as it was: the longest of its parts is
 /// as much longer or shorter as the whole.
-fn keep_divisions(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
     let lies =
         |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
+    // An end that lay on an edge of the source which goes by another name now is no part of its neighbour.
+    let last = pattern.record.made_last(piece.name());
+    let lay = |name: &EdgeName| {
+        let parts = last.into_iter().flat_map(|made| &made.laid);
+        parts.flat_map(|part| &part.stretches).any(|lies| lies.edge == *name)
+    };
     let fresh: Vec<EdgeName> = made.piece.edges().iter().map(|edge| edge.name.clone()).collect();
     for name in fresh.iter().filter(|name| !lies(name)) {
         let Some(named) = piece.find_edge(name) else { continue };
-        let is_part = |id: EdgeId| !fresh.contains(&piece.edge(id).name);
+        let is_part = |id: EdgeId| {
+            let name = &piece.edge(id).name;
+            !fresh.contains(name) && !lay(name)
+        };
         let mut first = named;
         while is_part(piece.previous(first)) && piece.previous(first) != named {
             first = piece.previous(first);

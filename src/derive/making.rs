@@ -23,7 +23,8 @@ impl Fields {
     ///
     /// Refuses a piece of which the record does not tell how it was made.
     pub(super) fn of(pattern: &Pattern, piece: &PieceName, derived: &Derived) -> Result<Fields, Refusal> {
-        let found = pattern.record.made_by(piece).and_then(|value| Fields::from_value(derived.by, value));
+        let made = pattern.record.made_last(piece);
+        let found = made.and_then(|made| Fields::from_value(derived.by, &made.by));
         found.ok_or_else(|| {
             Refusal::new(
                 RefusalKind::BadField,

@@ -294,15 +294,15 @@ impl Record {
         self.steps.iter().flat_map(|step| &step.new_seams).flat_map(|seam| [&seam.first, &seam.second])
     }
 
-    /// The step that makes a piece by itself, with its fields, as it was made last; none where no step made it of others.
+    /// How a piece was made last, with the fields of the step that makes it by itself; none where no step made it of others.
     ///
     /// A piece that was renamed since is looked for under the names that it had.
     #[must_use]
-    pub fn made_by(&self, piece: &PieceName) -> Option<&serde_json::Value> {
+    pub fn made_last(&self, piece: &PieceName) -> Option<&Made> {
         let mut name = piece.as_str();
         for step in self.steps.iter().rev() {
             if let Some(made) = step.made.iter().find(|made| made.piece.as_str() == name) {
-                return Some(&made.by);
+                return Some(made);
             }
             let field = |field: &str| step.step.get(field).and_then(serde_json::Value::as_str);
             if field("do") == Some(Operation::SetPiece.name())

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::{random_block, random_bodice};
 
 /// How many numbers there are for operations; some stand for the same one.
-const OPERATIONS: usize = 27;
+pub const OPERATIONS: usize = 27;
 
 /// The number of a split.
 pub const SPLIT: usize = 0;
