@@ -20,6 +20,17 @@ pub enum Agreement {
     Refused(Refusal),
 }
 
+impl Agreement {
+    /// Whether two are the same, as near as can be told.
+    #[must_use]
+    pub fn is_like(&self, other: &Agreement) -> bool {
+        match (self, other) {
+            (Agreement::Off(one), Agreement::Off(other)) => (one - other).abs() <= FOLLOWED,
+            _ => self == other,
+        }
+    }
+}
+
 /// Whether a piece is what would be made now; none of a piece that was made of no other.
 #[must_use]
 pub fn agreement(pattern: &Pattern, piece: &Piece) -> Option<Agreement> {

@@ -22,7 +22,7 @@ use crate::recut::lap_over::refuse_lap;
 use crate::recut::opened_side::{faced, widen};
 use crate::recut::{Told, Work};
 use crate::tolerance::{
-    BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN,
+    BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN, WELD,
 };
 use crate::truing;
 use crate::units::Length;
@@ -230,8 +230,12 @@ fn on_other_side(
     let open = own.1 - own.0;
     let within = marks.iter().filter(|(at, _)| own.0 < *at && *at < own.1);
     let begins = within.map(|(at, other)| ((at - middle).abs(), other - (at - own.0)));
-    let on_the_seam = begins.filter(|(_, begin)| *begin > SAME_CUT && begin + open < lengths.1 - SAME_CUT);
-    if let Some((_, begin)) = on_the_seam.min_by(|a, b| a.0.total_cmp(&b.0)) {
+    let begins: Vec<(f64, f64)> =
+        begins.filter(|(_, begin)| *begin > SAME_CUT && begin + open < lengths.1 - SAME_CUT).collect();
+    let nearest = begins.iter().map(|(away, _)| *away).fold(f64::INFINITY, f64::min);
+    // Of several that are as near, the first on the other side: which of them is the nearest is a matter of rounding.
+    let as_near = begins.iter().filter(|(away, _)| *away <= nearest + WELD).map(|(_, begin)| *begin);
+    if let Some(begin) = as_near.min_by(f64::total_cmp) {
         return Ok(begin);
     }
     let after = marks.partition_point(|(own, _)| *own < middle).clamp(1, marks.len() - 1);
