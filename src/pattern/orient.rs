@@ -70,7 +70,7 @@ pub(super) type Likelihood = u32;
 
 const SHARED_CORNER: Likelihood = 8;
 const NEIGHBOURS_SEWN: Likelihood = 6;
-pub(super) const NEIGHBOURS_ALIKE: Likelihood = 4;
+const NEIGHBOURS_ALIKE: Likelihood = 4;
 const NEIGHBOURS_NAMED_ALIKE: Likelihood = 1;
 
 /// Two arrangements of notches must differ by more than this share of the seam to decide.

@@ -1,15 +1,15 @@
 //! Seams whose wrong ends are together.
 
 use crate::pattern::marked::Marked;
-use crate::pattern::orient::{Corner, Laid, NEIGHBOURS_ALIKE, NOTCHES_DECIDE, ends};
+use crate::pattern::orient::{Corner, Laid, NOTCHES_DECIDE, ends};
 use crate::pattern::{Finish, Joins, Pattern, Refusal, Run, Seam};
 
 /// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
 /// something for those and nothing for these; or, where they leave it open, the notches do; or, where those do too, at both
 /// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing, but where
-/// more ends are named alike as they are sewn, what notches, finishes and one pair of like neighbours say is by chance: a
-/// seam of two sides that differ in length has notches apart, and a waist may be hemmed. Notches that only lie near a joint
-/// of two edges say nothing: both sides must have some.
+/// more ends are named alike as they are sewn, what notches and finishes say is by chance: a seam of two sides that differ
+/// in length has notches apart. Notches that only lie near a joint of two edges say nothing: both sides must have some, and
+/// all of them must meet the other way round.
 ///
 /// # Errors
 ///
@@ -22,12 +22,11 @@ pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<b
         true => laid.notches - turned.notches,
         false => 0.0,
     };
-    let named_as_laid = laid.names > turned.names;
     Ok(match (laid.neighbours, turned.neighbours) {
-        (0, ..=NEIGHBOURS_ALIKE) if named_as_laid => false,
         (0, 1..) => true,
         (1.., _) => laid.neighbours == turned.neighbours && nearer_by > NOTCHES_DECIDE,
-        (0, 0) if nearer_by.abs() > NOTCHES_DECIDE => nearer_by > 0.0,
+        (0, 0) if laid.names > turned.names => false,
+        (0, 0) if nearer_by.abs() > NOTCHES_DECIDE => nearer_by > 0.0 && turned.notches <= NOTCHES_DECIDE,
         (0, 0) => goes_on_alike(pattern, &turned)? == 2 && goes_on_alike(pattern, &laid)? == 0,
     })
 }
