@@ -211,7 +211,8 @@ fn down(walk: &Walk<'_>, at: f64) -> f64 {
     if along < 0.0 { -1.0 } else { 1.0 }
 }
 
-/// Where an opening begins on the other side: at the same distance on a plain seam; on an eased one so that the notch or
+/// Where an opening begins on the other side: at the same distance from the nearer end on a plain seam, whichever way it is
+/// walked; on an eased one so that the notch or
 /// level within it that is nearest to its middle meets, or where there is none the middles do, as those beside it tell.
 /// Nothing is eased along an opening, so that what lies within it meets only there.
 fn on_other_side(
@@ -221,12 +222,13 @@ fn on_other_side(
     own: (f64, f64),
     lengths: (f64, f64),
 ) -> Result<f64, Refusal> {
+    let middle = f64::midpoint(own.0, own.1);
     if seam.ease == Length::ZERO {
-        return Ok(own.0);
+        let longer = if middle > lengths.0 / 2.0 { lengths.1 - lengths.0 } else { 0.0 };
+        return Ok(own.0 + longer);
     }
     let side = if work.pattern.seam(id).first == seam.first { Side::First } else { Side::Second };
     let marks = marks(work, id, side, lengths)?;
-    let middle = f64::midpoint(own.0, own.1);
     let open = own.1 - own.0;
     let within = marks.iter().filter(|(at, _)| own.0 < *at && *at < own.1);
     let begins = within.map(|(at, other)| ((at - middle).abs(), other - (at - own.0)));
