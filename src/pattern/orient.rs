@@ -7,7 +7,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
-use crate::pattern::marked::{Marked, notches_apart};
+use crate::pattern::marked::{Marked, notches_apart, notches_meeting};
 use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam,
     Settles, SewnFrom, Travel, Walk,
@@ -292,6 +292,8 @@ pub(super) struct Laid {
     pub(super) names: Likelihood,
     /// How far the notches lie apart, as shares of the seam.
     pub(super) notches: f64,
+    /// How many notches of the first meet one of the second.
+    pub(super) meeting: usize,
 }
 
 impl Laid {
@@ -299,13 +301,14 @@ impl Laid {
         let (a, b) = (ends(pattern, &first)?, ends(pattern, &second)?);
         let found = [likelihood(joins, &a.0, &b.0), likelihood(joins, &a.1, &b.1)];
         let sum = |holds: fn(&Likelihood) -> bool| found.iter().filter(|score| holds(score)).sum();
-        let notches = notches_apart(&Marked::of(pattern, &first)?, &Marked::of(pattern, &second)?);
+        let marked = (Marked::of(pattern, &first)?, Marked::of(pattern, &second)?);
         Ok(Laid {
             neighbours: sum(|score| *score > NEIGHBOURS_NAMED_ALIKE),
             names: sum(|score| *score == NEIGHBOURS_NAMED_ALIKE),
             first,
             second,
-            notches,
+            notches: notches_apart(&marked.0, &marked.1),
+            meeting: notches_meeting(&marked.0, &marked.1, NOTCHES_DECIDE),
         })
     }
 }
