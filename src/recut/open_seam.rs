@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::pattern::{
     EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Operation, Piece,
-    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Walk, settle,
+    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Travel, Walk, settle,
 };
 use crate::recut::divide::{divide, rename};
 use crate::recut::fields::ButtonShape;
@@ -97,20 +97,7 @@ pub(super) fn open_seam(step: &OpenSeam, work: &mut Work) -> Result<(), Refusal>
         *piece.edge_settings(id).open = Some(purpose);
         widen(work, edge, faced(purpose, step.lap))?;
     }
-    for run in opened.edges().take(edges.len()).cloned().collect::<Vec<_>>() {
-        let inside =
-            [(run.travel.enters_at(), ends.begins_inside), (run.travel.leaves_at(), ends.ends_inside)];
-        let length = ends.own.1 - ends.own.0;
-        for ((end, is_inside), is_second) in inside.into_iter().zip([false, true]) {
-            let count = match is_second && length <= PARTNER_REACH {
-                true => NotchCount::Double,
-                false => NotchCount::Single,
-            };
-            if is_inside {
-                notch_end(work, &run.edge, end, count)?;
-            }
-        }
-    }
+    notch_ends(work, &opened, &ends)?;
     let length = Length::from_mm(ends.own.1 - ends.own.0);
     work.tell(Told::SeamOpened { first: own_open, second: other_open, purpose, length });
     Ok(())
@@ -423,6 +410,28 @@ fn part_seam(work: &mut Work, (own, other): (&EdgeRef, &EdgeRef), ease: Ease) ->
         let way_out = "open it elsewhere";
         Refusal::new(RefusalKind::BadSeam, own, format!("it is no longer sewn to `{other}`"), way_out)
     })
+}
+
+/// Sets notches at the ends of an opening within the seam, the first where the named edge begins as it is drawn, whichever
+/// way the seam is walked. On a long opening both are single; on a short one the second is double, so that it cannot be
+/// sewn turned.
+fn notch_ends(work: &mut Work, opened: &Seam, ends: &Ends) -> Result<(), Refusal> {
+    let counts = match ends.own.1 - ends.own.0 <= PARTNER_REACH {
+        true => [NotchCount::Single, NotchCount::Double],
+        false => [NotchCount::Single; 2],
+    };
+    let is_as_drawn = opened.first.edges().first().is_none_or(|run| run.travel == Travel::Clockwise);
+    for run in opened.edges().take(if opened.is_to_own_mirror() { 1 } else { 2 }) {
+        let start = (run.travel.enters_at(), ends.begins_inside);
+        let last = (run.travel.leaves_at(), ends.ends_inside);
+        let in_order = if is_as_drawn { [start, last] } else { [last, start] };
+        for ((end, is_inside), count) in in_order.into_iter().zip(counts) {
+            if is_inside {
+                notch_end(work, &run.edge, end, count)?;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Sets a notch at an end of an opened edge; one that stands there on the edge beside it goes over to this one.
