@@ -6,7 +6,7 @@ use crate::adopt::map::{MapDart, Word, span, text, value};
 use crate::adopt::piece_maker::{DrawnAs, PieceMaker};
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
-use crate::pattern::{Dart, DartName, DartShape, Mouth, Piece, Press, Refusal};
+use crate::pattern::{Dart, DartKind, DartName, DartShape, Mouth, Piece, Press, Refusal};
 use crate::sheet::{agreed, dart_shape};
 use crate::tolerance::{SHORT_PART, WELD};
 
@@ -42,7 +42,7 @@ pub(super) fn add(maker: &PieceMaker, piece: &mut Piece, taken: Option<&TakenOff
             },
         };
         let press = press(said, piece, &shape)?;
-        let dart = Dart { name, shape, press, kept: crate::pattern::Kept::default() };
+        let dart = Dart { name, shape, kind: DartKind::Dart, press, kept: crate::pattern::Kept::default() };
         dart_shape::refuse_mouths_in_one(piece, &dart)
             .map_err(|refusal| MapError::refused(span(&said.name), &refusal))?;
         piece.darts.push(dart);
@@ -64,7 +64,7 @@ fn of_line(said: &MapDart, name: &DartName, piece: &Piece, line: &Curve) -> Resu
     let opened = opened(piece, line).or_else(|| ended_on_outline(piece, line));
     let line = opened.as_ref().unwrap_or(line);
     let word = said.drawn.as_ref().or(said.cut_in.as_ref()).unwrap_or(&said.name);
-    dart_shape::shape(piece, name.as_str(), line)
+    dart_shape::shape(piece, name.as_str(), DartKind::Dart, line)
         .map_err(|refusal| MapError::refused(span(word), &refusal).way_out(DRAW_DART))
 }
 

@@ -11,7 +11,7 @@ use crate::allowance::press::toward;
 use crate::allowance::way::SegmentWay;
 use crate::allowance::{AllowanceError, Cap, CutShape, SewingOrder};
 use crate::curve::{Curve, left_of, offset};
-use crate::pattern::{Dart, DartShape, EdgeEnd, EdgeId, Piece};
+use crate::pattern::{Dart, DartKind, DartShape, EdgeEnd, EdgeId, Mouth, Piece};
 use crate::tolerance::{OFFSET_ACCURACY, SAME_POINT};
 
 /// A stretch of an edge and the line beside it.
@@ -58,6 +58,12 @@ impl<'a> Ring<'a> {
         } else {
             self.piece.mouths_on(&self.piece.edge(edge).name)
         };
+        // A pleat at a corner is folded on the edge beside it: the cloth is cut along it as along the rest.
+        let at_corner = |mouth: &Mouth| {
+            mouth.from <= SAME_POINT || self.piece.edge(edge).curve.length() - mouth.to <= SAME_POINT
+        };
+        let mouths =
+            mouths.into_iter().filter(|(dart, mouth)| !(dart.kind == DartKind::Pleat && at_corner(mouth)));
         let mut from = 0.0;
         let before = self.lines.len();
         for (dart, mouth) in mouths {

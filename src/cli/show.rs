@@ -208,7 +208,7 @@ impl Page {
             _ => "double dart".to_owned(),
         };
         let legs = format!("legs {} and {}", self.show(first), self.show(second));
-        [format!("dart {}", dart.name), shape, legs]
+        [format!("{} {}", dart.kind, dart.name), shape, legs]
     }
 
     fn seams(&self, report: &ShowReport) -> String {

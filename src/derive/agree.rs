@@ -1,9 +1,9 @@
 //! Whether a derived piece is what would be made now.
 
-use crate::curve::{Motion, Point};
+use crate::curve::{Motion, Point, angle_between_lines};
 use crate::derive::{MadePiece, afresh};
-use crate::pattern::{Edge, EdgeName, Pattern, Piece, Refusal};
-use crate::tolerance::FOLLOWED;
+use crate::pattern::{Edge, EdgeName, Notch, Pattern, Piece, Refusal};
+use crate::tolerance::{FOLLOWED, GRAIN_FOLLOWED};
 
 /// Whether a derived piece is what would be made now from what it was made from.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +18,17 @@ pub enum Agreement {
     Other(String),
     /// It cannot be made any more.
     Refused(Refusal),
+}
+
+impl Agreement {
+    /// Whether two are the same, as near as can be told.
+    #[must_use]
+    pub fn is_like(&self, other: &Agreement) -> bool {
+        match (self, other) {
+            (Agreement::Off(one), Agreement::Off(other)) => (one - other).abs() <= FOLLOWED,
+            _ => self == other,
+        }
+    }
 }
 
 /// Whether a piece is what would be made now; none of a piece that was made of no other.
@@ -41,6 +52,9 @@ fn compared(made: &MadePiece, drawn: &Piece) -> Agreement {
     let Some(motion) = laid_on(fresh, drawn) else {
         return Agreement::Other("it is not drawn as it was made".to_owned());
     };
+    if let Some(degrees) = grain_turned(fresh, drawn, &motion) {
+        return Agreement::Other(format!("its grain is turned by {degrees:.1}°"));
+    }
     let off = lines_off(fresh, drawn, &motion)
         .max(marks_off(fresh, drawn, &motion))
         .max(allowances_off(made, drawn));
@@ -108,17 +122,36 @@ fn lines_off(fresh: &Piece, drawn: &Piece, motion: &Motion) -> f64 {
     greatest(edges.chain(darts))
 }
 
-/// How far notches, points and the grainline lie from where they should.
+/// By how many degrees the grain is turned from where it should run; none where it is not.
+fn grain_turned(fresh: &Piece, drawn: &Piece, motion: &Motion) -> Option<f64> {
+    let (should, is) = (fresh.grainline.as_ref()?, drawn.grainline.as_ref()?);
+    let run = motion.apply_vec(should.end - should.start);
+    let turned = angle_between_lines(run, is.end - is.start).degrees();
+    (turned > GRAIN_FOLLOWED).then_some(turned)
+}
+
+/// How far notches, points and levels lie from where they should.
 fn marks_off(fresh: &Piece, drawn: &Piece, motion: &Motion) -> f64 {
     let notches = fresh.notches.iter().filter_map(|notch| {
         let now = drawn.notches.iter().find(|other| other.name == notch.name)?;
-        Some(if now.edge == notch.edge { (now.at - notch.at).abs() } else { f64::MAX })
+        // At a corner it may stand on either edge.
+        let place =
+            |piece: &Piece, notch: &Notch| Some(piece.point_on(piece.find_edge(&notch.edge)?, notch.at));
+        Some(motion.apply(place(fresh, notch)?).distance(place(drawn, now)?))
     });
     let points = fresh.points.iter().filter_map(|point| {
         let now = drawn.points.iter().find(|other| other.name == point.name)?;
         Some(motion.apply(point.at).distance(now.at))
     });
-    greatest(notches.chain(points))
+    let levels = fresh.levels.iter().filter_map(|level| {
+        let now = drawn.levels.iter().find(|other| other.name == level.name)?;
+        let ends = |stretches: &[(Point, Point)]| Some((stretches.first()?.0, stretches.last()?.1));
+        let ((a, b), (c, d)) = (ends(&level.stretches)?, ends(&now.stretches)?);
+        let (a, b) = (motion.apply(a), motion.apply(b));
+        // It may be drawn from either side.
+        Some(a.distance(c).max(b.distance(d)).min(a.distance(d).max(b.distance(c))))
+    });
+    greatest(notches.chain(points).chain(levels))
 }
 
 /// By how much allowances differ on edges that lie on those of what it was made from; others are set for it alone.

@@ -1,14 +1,16 @@
 //! A piece once more, from other cloth.
 
-use clap::Args;
+use clap::{Args, ValueEnum};
 use serde::{Deserialize, Serialize};
 
 use crate::advice;
+use crate::derive::lining::{LiningWish, PleatWish, facing_seams, lined};
 use crate::derive::made_piece::as_step;
 use crate::derive::{MadePiece, lining_seams};
 use crate::pattern::{
-    ClothName, Copy, Cut, Derived, Edge, Field, Finish, GirthUse, Kept, LaidPart, LaidStretch, Level,
-    MadeFrom, Making, Operation, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind, Selvedge, Unsewn,
+    ClothName, Copy, Cut, DartKind, Derived, Edge, EdgeRef, Field, Finish, GirthUse, Kept, LaidOn, LaidPart,
+    LaidStretch, Level, LiesTo, MadeFrom, Making, Notch, OnOutline, Operation, Pattern, Piece, PieceName,
+    Purpose, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
 use crate::units::Length;
 
@@ -42,6 +44,34 @@ pub struct CopyPiece {
     #[arg(long, value_name = "CUT")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut: Option<Cut>,
+    /// Of a lining: a pleat at the centre that takes so much on each half: "25mm", as deep down to the hem, or
+    /// "25mm to waist", straight to nothing at that level.
+    #[arg(long, value_name = "LENGTH [to LEVEL]")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pleat: Option<PleatWish>,
+    /// Of a lining: by how much its underarm is raised, on body and sleeve alike.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub raise: Option<Length>,
+    /// Of a lining: by how much it ends above the hem.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shorter: Option<Length>,
+    /// Of a lining: whether its darts are sewn as darts (default), or folded as pleats.
+    #[arg(long, value_name = "DARTS")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub darts: Option<DartsAs>,
+}
+
+/// What the darts of a lining become.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum DartsAs {
+    /// They are sewn to their tips.
+    #[default]
+    Darts,
+    /// They are folded at their mouths, and free beyond.
+    Pleats,
 }
 
 impl CopyPiece {
@@ -61,12 +91,83 @@ impl CopyPiece {
         piece.purpose = self.purpose();
         piece.derived = Some(Derived { by: Making::Copy, from: MadeFrom::Pieces(vec![self.piece.clone()]) });
         carry_over(source, &mut piece);
-        let laid = vec![lies_on(&piece, source)];
-        let seams = match self.purpose() {
-            Purpose::Lining => lining_seams(pattern, &piece, source),
-            Purpose::Plain | Purpose::Underlining | Purpose::Interfacing => Vec::new(),
-        };
-        Ok(MadePiece { piece, by: as_step(Making::Copy, self), laid, seams })
+        let by = as_step(Making::Copy, self);
+        if self.purpose() != Purpose::Lining {
+            self.refuse_of_no_lining()?;
+            let laid = vec![lies_on(&piece, source)];
+            return Ok(MadePiece {
+                piece,
+                by,
+                laid,
+                seams: Vec::new(),
+                unequal: Vec::new(),
+                divides: Vec::new(),
+            });
+        }
+        let lined = lined(pattern, source, piece, &self.wish())?;
+        let at_facings = facing_seams(pattern, &lined.piece, source)?;
+        let mut piece = lined.piece;
+        let mut seams = lining_seams(pattern, &piece, source);
+        seams.extend(at_facings.seams);
+        seams.extend(opened_centre(source, &piece));
+        sew(&mut piece, &seams)?;
+        Ok(MadePiece {
+            piece,
+            by,
+            laid: vec![lined.laid],
+            seams,
+            unequal: Vec::new(),
+            divides: at_facings.divides,
+        })
+    }
+
+    /// What is wished of the lining.
+    fn wish(&self) -> LiningWish<'_> {
+        LiningWish {
+            pleat: self.pleat.as_ref(),
+            raise: self.raise,
+            shorter: self.shorter,
+            darts: match self.darts.unwrap_or_default() {
+                DartsAs::Darts => DartKind::Dart,
+                DartsAs::Pleats => DartKind::Pleat,
+            },
+            allowance: self.allowance,
+        }
+    }
+
+    /// Refuses what is wished of a lining where the piece has nothing of the sort: no hem, no armhole, no centre. A part of
+    /// a piece that was cut since need not have all that the whole had.
+    ///
+    /// # Errors
+    ///
+    /// As said, and what cannot be made at all.
+    pub(crate) fn refuse_idle(&self, pattern: &Pattern) -> Result<(), Refusal> {
+        if self.purpose() != Purpose::Lining {
+            return Ok(());
+        }
+        let source = pattern.piece(&self.piece)?;
+        match lined(pattern, source, source.clone(), &self.wish())?.idle.into_iter().next() {
+            Some(refusal) => Err(refusal),
+            None => Ok(()),
+        }
+    }
+
+    fn refuse_of_no_lining(&self) -> Result<(), Refusal> {
+        let wished = [
+            (Field::Pleat, self.pleat.is_some()),
+            (Field::Raise, self.raise.is_some()),
+            (Field::Shorter, self.shorter.is_some()),
+            (Field::Darts, self.darts.is_some()),
+        ];
+        match wished.into_iter().find(|(_, is_wished)| *is_wished) {
+            None => Ok(()),
+            Some((field, _)) => Err(Refusal::new(
+                RefusalKind::BadField,
+                &self.name,
+                format!("`{}` is for linings, and this is {}", field.name(), self.purpose().with_article()),
+                advice!("make it a lining: ", Field::For.set("lining"), "; or leave ", field, " out"),
+            )),
+        }
     }
 
     /// An edge of the source is sewn to its own mirrored copy: one of the two alone has none.
@@ -97,6 +198,8 @@ impl CopyPiece {
             finish: edge.finish,
             allowance: self.allowance.filter(|_| !is_fold).unwrap_or(own),
             selvedge,
+            // What is one cloth with the piece is open where that is; a lining has no pockets in its seams.
+            open: edge.open.filter(|_| self.purpose() != Purpose::Lining),
             // It is sewn with the piece's own edge, or to linings that there may not be.
             unsewn: if edge.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten },
             ..Edge::new(edge.name.clone(), edge.curve.clone())
@@ -132,7 +235,8 @@ fn carry_over(source: &Piece, copy: &mut Piece) {
     copy.notches = source
         .notches
         .iter()
-        .map(|notch| crate::pattern::Notch { kept: Kept::default(), ..notch.clone() })
+        .map(|notch| Notch { kept: Kept::default(), ..notch.clone() })
+        .map(|notch| on_its_edge(notch, copy))
         .collect();
     copy.levels = source
         .levels
@@ -156,6 +260,17 @@ fn carry_over(source: &Piece, copy: &mut Piece) {
     copy.corners = source.corners.clone();
 }
 
+/// A notch where two edges meet, on the one that it belongs to on this piece.
+fn on_its_edge(notch: Notch, piece: &Piece) -> Notch {
+    let Some(id) = piece.find_edge(&notch.edge) else { return notch };
+    let place = piece.point_on(id, notch.at);
+    let found = piece.mark_on_outline(place, OnOutline { edge: id, at: notch.at, distance: 0.0 });
+    match found.edge == id {
+        true => notch,
+        false => Notch { edge: piece.edge(found.edge).name.clone(), at: found.at, ..notch },
+    }
+}
+
 /// All of its edges lie on those of the same name.
 fn lies_on(copy: &Piece, source: &Piece) -> LaidPart {
     let stretches = copy.edges().iter().map(|edge| {
@@ -163,10 +278,31 @@ fn lies_on(copy: &Piece, source: &Piece) -> LaidPart {
         LaidStretch {
             edge: edge.name.clone(),
             stretch: whole,
-            on: edge.name.clone(),
+            on: LaidOn::Edge(edge.name.clone()),
             along: whole,
             inside: 0.0,
+            further: 0.0,
+            lies: LiesTo::Right,
         }
     });
     LaidPart { on: source.name().clone(), copy: Copy::Drawn, stretches: stretches.collect() }
+}
+
+/// The seam of a centre that was a fold on the piece, and is none on its lining.
+fn opened_centre(source: &Piece, lining: &Piece) -> Option<Seam> {
+    let fold = &source.edge(source.fold()?).name;
+    let id = lining.find_edge(fold).filter(|id| lining.edge(*id).finish == Finish::Seam)?;
+    let edge = lining.edge_ref(id);
+    let run = |edge: EdgeRef| Run::new(vec![RunEdge { edge, travel: Travel::Clockwise }]);
+    Some(Seam { first: run(edge.clone())?, second: run(edge.mirrored())?, ease: Length::ZERO })
+}
+
+/// What is sewn now is not meant to be sewn to nothing.
+fn sew(piece: &mut Piece, seams: &[Seam]) -> Result<(), Refusal> {
+    let own = piece.name().clone();
+    for run in seams.iter().flat_map(Seam::edges).filter(|run| run.edge.piece == own) {
+        let id = piece.edge_named(&run.edge.edge)?;
+        *piece.edge_settings(id).unsewn = Unsewn::Forgotten;
+    }
+    Ok(())
 }

@@ -181,7 +181,8 @@ impl AddFacing {
         add_notches(&mut piece, run, &names, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;
-        seams.extend(end_seams(so_far, run, [&names.first, &names.last], &piece));
+        let ends = end_seams(so_far, run, [&names.first, &names.last], &piece);
+        seams.extend(ends.sewn);
         for seam in &seams {
             for edge in seam.edges().filter(|run| run.edge.piece == name) {
                 let id = piece.edge_named(&edge.edge.edge)?;
@@ -190,7 +191,7 @@ impl AddFacing {
         }
         let by =
             as_step(Making::Facing, &AddFacing { along: EdgeRun(along), name: Some(name), ..self.clone() });
-        Ok(MadePiece { piece, by, laid, seams })
+        Ok(MadePiece { piece, by, laid, seams, unequal: ends.unequal, divides: Vec::new() })
     }
 
     /// The name asked for, with a number behind it on what it was divided off; else it is called by its main piece.
@@ -463,12 +464,8 @@ fn laid_parts(
             let (start, end) =
                 (on_own(own, laid, before, from, inside), on_own(own, laid, before, to, inside));
             let along = (on_source(laid, from), on_source(laid, to));
-            let on = laid.piece.edge(laid.edge).name.clone();
             if end - start > SAME_CUT {
-                add(
-                    laid,
-                    LaidStretch { edge: name.clone(), stretch: (start, end), on, along, inside: inside.mm() },
-                );
+                add(laid, laid.under(name, ((start, end), along), inside.mm()));
             }
         }
     }
@@ -489,8 +486,7 @@ fn laid_parts(
                     Travel::Clockwise => (own, along),
                     Travel::Anticlockwise => ((whole - own.1, whole - own.0), (along.1, along.0)),
                 };
-                let on = laid.piece.edge(laid.edge).name.clone();
-                add(laid, LaidStretch { edge: name.clone(), stretch, on, along, inside: 0.0 });
+                add(laid, laid.under(name, (stretch, along), 0.0));
             }
             before += length;
         }

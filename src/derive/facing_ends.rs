@@ -1,19 +1,27 @@
 //! What the ends of a facing are sewn to.
 
+use crate::derive::UnequalEnds;
 use crate::derive::chain::{Tip, sewn_together};
 use crate::derive::closed::{ClosedRun, End};
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Making, Pattern, Piece, Run, RunEdge, Seam, Travel};
 use crate::tolerance::SAME_RUN;
 use crate::units::Length;
 
+/// What the ends of a facing are sewn to, and what they are not sewn to though they lie beside it.
+#[derive(Default)]
+pub(super) struct EndSeams {
+    pub sewn: Vec<Seam>,
+    pub unequal: Vec<UnequalEnds>,
+}
+
 /// The seams at the facing's ends: to its own other end where the run goes round, else to another facing that ends at the
-/// same seam.
+/// same seam. Where that one's end is not as long, as where the edge turns at the seam, the two are not sewn together.
 pub(super) fn end_seams(
     pattern: &Pattern,
     run: &ClosedRun,
     [first, last]: [&EdgeName; 2],
     piece: &Piece,
-) -> Vec<Seam> {
+) -> EndSeams {
     let own = |name: &EdgeName, travel: Travel| RunEdge {
         edge: EdgeRef::new(piece.name().clone(), name.clone()),
         travel,
@@ -32,24 +40,43 @@ pub(super) fn end_seams(
     };
     if meets(ends[0].0, ends[1].0) {
         let [(_, first), (_, last)] = ends;
-        return seam(first, last).into_iter().collect();
+        return EndSeams { sewn: seam(first, last).into_iter().collect(), unequal: Vec::new() };
     }
-    let mut found = Vec::new();
+    let mut found = EndSeams::default();
     for (end, edge) in ends {
-        let Ok((_, id)) = piece.edge_named(&edge.edge.edge).map(|id| (piece, id)) else { continue };
+        let Some(id) = piece.find_edge(&edge.edge.edge) else { continue };
         let length = piece.sewn_length(id);
-        let partners = sewn_together(pattern, &end.tip).into_iter().flat_map(|tip| {
-            let beside = tip.neighbour();
-            let named = tip.piece.edge(tip.edge).name.clone();
-            facings_at(pattern, &beside, &named, length)
-        });
-        found.extend(partners.into_iter().take(1).filter_map(|other| seam(edge.clone(), other)));
+        let beside: Vec<FacingEnd> = sewn_together(pattern, &end.tip)
+            .into_iter()
+            .flat_map(|tip| facings_at(pattern, &tip.neighbour(), &tip.piece.edge(tip.edge).name))
+            .collect();
+        match beside.iter().find(|other| (other.length - length).abs() <= SAME_RUN) {
+            Some(other) => found.sewn.extend(seam(edge, other.run.clone())),
+            None => found.unequal.extend(
+                beside.iter().take(1).map(|other| unequal((&edge, length), (&other.run, other.length))),
+            ),
+        }
     }
     found
 }
 
-/// The end of another facing that is sewn to an edge and ends at one of that edge's corners, if nothing is sewn to it yet.
-fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName, length: f64) -> Vec<RunEdge> {
+fn unequal(own: (&RunEdge, f64), other: (&RunEdge, f64)) -> UnequalEnds {
+    let (longer, shorter) = if own.1 > other.1 { (own, other) } else { (other, own) };
+    UnequalEnds {
+        longer: longer.0.edge.clone(),
+        shorter: shorter.0.edge.clone(),
+        lengths: (Length::from_mm(longer.1), Length::from_mm(shorter.1)),
+    }
+}
+
+/// An end of another facing to which nothing is sewn, walked from its sewn edge inward or back.
+struct FacingEnd {
+    run: RunEdge,
+    length: f64,
+}
+
+/// The ends of other facings that are sewn to an edge and end at one of that edge's corners, if nothing is sewn to them yet.
+fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName) -> Vec<FacingEnd> {
     let edge = EdgeRef { copy: beside.copy, ..beside.piece.edge_ref(beside.edge) };
     let mut found = Vec::new();
     for id in pattern.seams_of(&edge) {
@@ -67,8 +94,8 @@ fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName, length: f64) ->
                 (false, false) => continue,
             };
             let is_facing = other.derived.as_ref().is_some_and(|derived| derived.by == Making::Facing);
-            if is_free && is_facing && (other.sewn_length(id) - length).abs() <= SAME_RUN {
-                found.push(RunEdge { edge: end, travel });
+            if is_free && is_facing {
+                found.push(FacingEnd { run: RunEdge { edge: end, travel }, length: other.sewn_length(id) });
             }
         }
     }

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use crate::pattern::{LaidPart, Made, Making, Piece, Seam};
+use crate::pattern::{EdgeRef, LaidPart, Made, Making, Piece, Seam};
+use crate::units::Length;
 
 /// A piece made of others, as it would lie on its source.
 #[derive(Clone, Debug)]
@@ -15,6 +16,21 @@ pub struct MadePiece {
     pub laid: Vec<LaidPart>,
     /// The seams that hold it to other pieces.
     pub seams: Vec<Seam>,
+    /// The ends of it that lie on another's, and are not sewn to them.
+    pub unequal: Vec<UnequalEnds>,
+    /// Edges of other pieces that must be divided at a walk distance before it can be sewn to a part of them.
+    pub divides: Vec<(EdgeRef, f64)>,
+}
+
+/// The ends of two facings at one seam that are not sewn to each other, since the one is longer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnequalEnds {
+    /// The longer.
+    pub longer: EdgeRef,
+    /// The shorter.
+    pub shorter: EdgeRef,
+    /// How long they are, the longer first.
+    pub lengths: (Length, Length),
 }
 
 impl MadePiece {

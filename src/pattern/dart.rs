@@ -32,6 +32,28 @@ pub enum DartShape {
     },
 }
 
+/// How the cloth of a dart is taken up.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum DartKind {
+    /// Its legs are sewn together up to the tip.
+    #[default]
+    Dart,
+    /// It is folded at its mouth and caught in the seam there; beyond that the cloth is free. The fold of one beside a
+    /// fold or a centre seam is that edge.
+    Pleat,
+}
+
+impl DartKind {
+    /// The word for it on a sheet.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            DartKind::Dart => "dart",
+            DartKind::Pleat => "pleat",
+        }
+    }
+}
+
 /// To which side a folded dart is pressed.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Press {
@@ -49,6 +71,8 @@ pub struct Dart {
     pub name: DartName,
     /// Its shape.
     pub shape: DartShape,
+    /// Whether it is sewn, or folded only.
+    pub kind: DartKind,
     /// To which side it is pressed.
     pub press: Press,
     /// What else stood on the drawn element.

@@ -18,6 +18,17 @@ pub enum Purpose {
 }
 
 impl Purpose {
+    /// What a piece of it is called in a sentence.
+    #[must_use]
+    pub(crate) fn with_article(self) -> &'static str {
+        match self {
+            Purpose::Plain => "a plain copy",
+            Purpose::Underlining => "an underlining",
+            Purpose::Interfacing => "an interfacing",
+            Purpose::Lining => "a lining",
+        }
+    }
+
     /// The word for it on a sheet.
     #[must_use]
     pub fn word(self) -> &'static str {

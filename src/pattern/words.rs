@@ -9,6 +9,11 @@ pub(crate) const SIDE: [&str; 5] = ["side", "outseam", "inseam", "inside-leg", "
 /// The middle of the garment.
 pub(crate) const CENTRE: [&str; 2] = ["centre", "center"];
 
+/// Where a sleeve is set in.
+pub(crate) const ARMHOLE: [&str; 3] = ["armhole", "scye", "armscye"];
+/// The top of a sleeve.
+pub(crate) const CAP: [&str; 2] = ["cap", "sleevehead"];
+
 /// Facings.
 pub(crate) const FACING: [&str; 1] = ["facing"];
 

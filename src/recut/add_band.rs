@@ -8,7 +8,6 @@ use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, Refusa
 use crate::recut::Work;
 use crate::recut::assemble::On;
 use crate::recut::line::{LineThrough, cut_at};
-use crate::recut::outcome::usual_allowance;
 use crate::recut::part_names::PartNames;
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::tolerance::{BAND_ACCURACY, SAME_CUT};
@@ -54,7 +53,7 @@ pub(super) fn add_band(step: &AddBand, work: &mut Work) -> Result<(), Refusal> {
     let cut = band_line(&piece, edge, step.depth)?;
     // The line runs as the edge does, from the edge before it to the one after: the band lies on its left.
     let names = PartNames { right: piece.name().clone(), left: name };
-    let joint = CutJoint { allowance: usual_allowance(&piece), word: "seam" };
+    let joint = CutJoint { allowance: piece.usual_allowance(), word: "seam" };
     split_by_hand(work, &piece, &cut, names, &joint)?;
     Ok(())
 }

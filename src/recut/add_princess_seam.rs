@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Point, turn_between};
-use crate::pattern::{Dart, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind};
+use crate::pattern::{Dart, DartKind, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::assemble::On;
 use crate::recut::blend_seam::Wishes;
@@ -93,6 +93,7 @@ fn chosen<'a>(piece: &'a Piece, named: Option<&DartChoice>, point: Point) -> Res
         None => Ok(piece
             .darts
             .iter()
+            .filter(|dart| dart.kind == DartKind::Dart)
             .filter(|dart| dart.tips().iter().any(|tip| tip.distance(point) <= DART_NEAR_POINT))
             .collect()),
     }

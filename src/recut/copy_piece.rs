@@ -11,6 +11,8 @@ pub(super) fn copy_piece(step: &CopyPiece, work: &mut Work) -> Result<(), Refusa
     if let Some(allowance) = step.allowance {
         refuse_absurd(allowance)?;
     }
-    let made = Fields::Copy(step.clone()).made(&work.pattern)?;
+    step.refuse_idle(&work.pattern)?;
+    let fields = Fields::Copy(step.clone());
+    let made = work.made_after_dividing(|pattern| fields.made(pattern))?;
     work.put_made(made)
 }

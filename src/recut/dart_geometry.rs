@@ -11,7 +11,9 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, turn_between};
-use crate::pattern::{Dart, DartName, DartShape, EdgeName, Field, Operation, Piece, Refusal, RefusalKind};
+use crate::pattern::{
+    Dart, DartKind, DartName, DartShape, EdgeName, Field, Operation, Piece, Refusal, RefusalKind,
+};
 use crate::recut::assemble::On;
 use crate::recut::line::dart_in_the_way;
 use crate::tolerance::{LEGS_DIFFER, LEGS_STRAIGHT, MOST_SLIDE, ON_OUTLINE, SAME_CUT};
@@ -58,6 +60,17 @@ impl<'a> Wedge<'a> {
                 ),
             ));
         };
+        if dart.kind == DartKind::Pleat {
+            return Err(Refusal::new(
+                RefusalKind::BadDart,
+                format!("{}.{}", piece.name(), dart.name),
+                "a pleat is folded at its edge and is not sewn to a tip: it cannot be turned or made a seam",
+                advice!(
+                    "recut the piece that this one was made from, then ",
+                    Operation::Follow.with(Field::Piece, piece.name())
+                ),
+            ));
+        }
         let edge = piece.edge_named(&mouth.edge)?;
         Ok(Wedge {
             piece,

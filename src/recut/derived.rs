@@ -1,15 +1,17 @@
 //! Pieces made of others, put on the sheet, and kept told of by every step.
 
-use crate::curve::{Motion, Rect, Vec2};
-use crate::derive::{Agreement, EdgeRun, MadePiece, agreement};
+use crate::curve::{Motion, Rect, Vec2, angle_between_lines};
+use crate::derive::{Agreement, EdgeRun, MadePiece, agreement, lining_seams};
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Declared, DeclaredKind, Derived, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece,
-    PieceName, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
+    PieceName, Purpose, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
 };
 use crate::recut::assemble::Assembled;
+use crate::recut::divide::{divide, rename};
 use crate::recut::seams_after::run_after;
 use crate::recut::{Told, Work, room};
+use crate::tolerance::GRAIN_FOLLOWED;
 use crate::units::Length;
 
 impl Work {
@@ -26,6 +28,35 @@ impl Work {
         Ok(())
     }
 
+    /// What is made when the edges are divided that it is sewn to a part of.
+    pub(super) fn made_after_dividing(
+        &mut self,
+        make: impl Fn(&Pattern) -> Result<Vec<MadePiece>, Refusal>,
+    ) -> Result<Vec<MadePiece>, Refusal> {
+        let made = make(&self.pattern)?;
+        let mut divides: Vec<(EdgeRef, f64)> =
+            made.iter().flat_map(|one| one.divides.iter().cloned()).collect();
+        if divides.is_empty() {
+            return Ok(made);
+        }
+        // The further ones first: what is left before them keeps the name.
+        divides.sort_by(|a, b| b.1.total_cmp(&a.1));
+        for (edge, at) in divides {
+            let mut into = divide(self, &edge, &[at])?;
+            // The name stays with the greater part.
+            let length =
+                |edge: &EdgeRef| self.pattern.find_edge(edge).map_or(0.0, |edge| edge.curve.length());
+            if let [first, second] = into.as_slice()
+                && length(first) < length(second)
+            {
+                let names = [second.edge.clone(), first.edge.clone()];
+                into = rename(self, &into, &names)?;
+            }
+            self.tell(Told::EdgeDivided { edge, into });
+        }
+        make(&self.pattern)
+    }
+
     pub(super) fn free_shift(&self, piece: &Piece) -> Vec2 {
         let taken: Vec<Rect> = self.pattern.pieces().map(room::room_of).collect();
         room::free_shift(room::room_of(piece), &taken)
@@ -36,10 +67,24 @@ impl Work {
         let piece = room::moved(&made.piece, &Motion::shift(shift))?;
         let from = piece.derived.iter().flat_map(|derived| derived.from.pieces()).cloned().collect();
         self.tell(Told::PieceMade { piece: piece.name().clone(), from });
+        for ends in &made.unequal {
+            self.tell(Told::EndsUnsewn { ends: ends.clone() });
+        }
         self.entry.made.push(made.recorded());
         self.declare_made(piece.name(), piece.net_area());
+        let (name, purpose) = (piece.name().clone(), piece.purpose);
+        let source = piece
+            .derived
+            .as_ref()
+            .and_then(|derived| derived.from.pieces().first().map(|&name| name.clone()));
         self.pattern.add_piece(piece)?;
-        made.seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))
+        made.seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))?;
+        // Several linings of one step could not know of one another when they were made.
+        if let (Purpose::Lining, Some(source)) = (purpose, source) {
+            let seams = lining_seams(&self.pattern, self.pattern.piece(&name)?, self.pattern.piece(&source)?);
+            seams.into_iter().try_for_each(|seam| self.pattern.add_seam(seam))?;
+        }
+        Ok(())
     }
 
     /// Declares the area of a piece that was made, for the ledger; it is told by the piece itself.
@@ -145,7 +190,7 @@ fn without_doubles<T: PartialEq>(list: Vec<T>) -> Vec<T> {
     once
 }
 
-/// What a step does to derived pieces that it did not make: one whose own lines it drew anew stands by itself from then on,
+/// What a step does to derived pieces that it did not make: one whose own lines or grain it drew anew stands by itself from then on,
 /// and those whose source it changed must follow.
 pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     let made: Vec<PieceName> = work.entry.made.iter().map(|made| made.piece.clone()).collect();
@@ -159,7 +204,14 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
         };
         let same_lines = old.edges().len() == now.edges().len()
             && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
-        if made.contains(old.name()) || (same_lines && now.derived.is_some()) {
+        let turned = angle_between_lines(old.grain_or_down(), now.grain_or_down());
+        let same_grain = turned.degrees() <= GRAIN_FOLLOWED;
+        if made.contains(old.name()) || (same_lines && same_grain && now.derived.is_some()) {
+            continue;
+        }
+        // An edge of its own that is divided makes it no other piece.
+        let (is, was) = (agreement(&work.pattern, now), agreement(before, old));
+        if now.derived.is_some() && same_grain && is.zip(was).is_some_and(|(is, was)| is.is_like(&was)) {
             continue;
         }
         if let Ok(piece) = work.pattern.piece_mut(old.name()) {

@@ -23,7 +23,6 @@ use crate::recut::divide::whole_way;
 use crate::recut::extended_side::{Beside, LAP, settle_side};
 use crate::recut::extension::{Ends, Shape, found};
 use crate::recut::open_seam::bad_button;
-use crate::recut::outcome::usual_allowance;
 use crate::recut::room;
 use crate::recut::{Told, Work};
 use crate::tolerance::{LAP_BEYOND_BUTTON, MOST_BUTTON, MOST_EXTENDED, OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH};
@@ -317,7 +316,7 @@ fn border(
 ) -> Result<(), Refusal> {
     let edge = piece.edge(id);
     let name = name.cloned().unwrap_or_else(|| work.pattern.free_name(piece.name().with("border")));
-    let allowance = if edge.finish == Finish::Seam { edge.allowance } else { usual_allowance(piece) };
+    let allowance = if edge.finish == Finish::Seam { edge.allowance } else { piece.usual_allowance() };
     end.look.name = end.look.name.free(|name| *name == start.look.name);
     let taken = [&edge.name, &start.look.name, &end.look.name];
     let inner = EdgeName::plain("seam").free(|name| taken.contains(&name));

@@ -58,7 +58,8 @@ fn derived(work: &Work, name: &PieceName) -> Result<PieceName, Refusal> {
 
 /// Puts what is made now where the piece stood.
 fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
-    let made = without_repeated(work, old, afresh(&work.pattern, old)?);
+    let made = work.made_after_dividing(|pattern| afresh(pattern, old))?;
+    let made = without_repeated(work, old, made);
     let held = work.take_off(old.name())?;
     let names: Vec<PieceName> = made.iter().map(|one| one.piece.name().clone()).collect();
     if names.is_empty() {

@@ -8,7 +8,6 @@ use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
-use crate::recut::outcome::usual_allowance;
 use crate::recut::part_names::{PartNames, centre_edge};
 use crate::recut::split::{CutJoint, split_by_hand};
 use crate::recut::symmetry::{extent, fold_line};
@@ -50,7 +49,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
         work.tell(Told::NothingToDo { at: piece.name().to_string(), why });
         return Ok(());
     }
-    let allowance = usual_allowance(&piece);
+    let allowance = piece.usual_allowance();
     let fewest = fewest_panels(&piece, whole, limit, allowance)?;
     for count in fewest..=fewest + MOST_MORE {
         let even = even_width(whole, allowance, count);

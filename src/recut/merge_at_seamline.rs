@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
-    Copy, Cut, Dart, DartName, DartShape, DeclaredKind, DrawnAnew, EdgeRef, Field, Kept, Mouth, Operation,
-    PieceName, Press, Refusal, RefusalKind, SeamId, Twins, settle,
+    Copy, Cut, Dart, DartKind, DartName, DartShape, DeclaredKind, DrawnAnew, EdgeRef, Field, Kept, Mouth,
+    Operation, PieceName, Press, Refusal, RefusalKind, SeamId, Twins, settle,
 };
 use crate::recut::after::tell_darts_made;
 use crate::recut::assemble::{Assembly, Bit, Part, assemble};
@@ -301,7 +301,13 @@ fn refuse_wider_than_long((first, second): &(Curve, Curve), seam: &EdgeRef) -> R
 }
 
 fn new_dart(shape: DartShape) -> Dart {
-    Dart { name: DartName::plain("seam-dart"), shape, press: Press::Usual, kept: Kept::default() }
+    Dart {
+        name: DartName::plain("seam-dart"),
+        shape,
+        kind: DartKind::Dart,
+        press: Press::Usual,
+        kept: Kept::default(),
+    }
 }
 
 fn tell_shape(work: &mut Work, sides: &BothSides, name: &PieceName, darts: &[Dart]) {

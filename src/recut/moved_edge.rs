@@ -14,8 +14,8 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
 use crate::pattern::{
-    Dart, DartName, DartShape, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level, Piece, Press,
-    Refusal, RefusalKind,
+    Dart, DartKind, DartName, DartShape, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level,
+    Piece, Press, Refusal, RefusalKind,
 };
 use crate::recut::assemble::Assembled;
 use crate::recut::carry::levels_within;
@@ -309,6 +309,7 @@ impl Carrying<'_> {
         let sides = (outer.with_ends(start, end)?, inner.with_ends(start, end)?);
         Ok(vec![Dart {
             name: DartName::plain("side-dart"),
+            kind: DartKind::Dart,
             shape: DartShape::Double { sides },
             press: Press::Usual,
             kept: Kept::default(),

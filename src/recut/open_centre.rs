@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Finish, Piece, PieceName, Refusal};
 use crate::recut::lap_over::lap_over;
 use crate::recut::opened_side::widen;
-use crate::recut::outcome::{cut_opened, usual_allowance};
+use crate::recut::outcome::cut_opened;
 use crate::recut::symmetry::find_fold;
 use crate::recut::{Told, Work};
 use crate::truing::beneath_lap;
@@ -49,7 +49,7 @@ pub(super) fn open_fold(work: &mut Work, piece: &Piece, fold: EdgeId) -> Result<
     opened.cut = cut;
     let settings = opened.edge_settings(fold);
     *settings.finish = Finish::Seam;
-    *settings.allowance = usual_allowance(piece);
+    *settings.allowance = piece.usual_allowance();
     work.tell(Told::CutChanged { piece: name.clone(), cut });
     let edge = EdgeRef::new(name.clone(), piece.edge(fold).name.clone());
     work.add_centre_seam(&edge)

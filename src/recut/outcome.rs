@@ -9,15 +9,10 @@ use crate::pattern::{
     Run, RunEdge, Seam, Travel, Twins,
 };
 use crate::recut::assemble::{Assembled, Carried, Mapped};
-use crate::recut::ties::first_greatest;
 use crate::recut::{Told, room, seams_after};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;
-
-/// Allowance of a new seam on a piece that has no seam allowance to go by: the standard home allowance
-/// (Oregon 4-H 320-19, 2014).
-const HOME_ALLOWANCE: Length = Length::from_mm(15.0);
 
 /// What a step made: the new pattern, and what the user should know.
 #[derive(Clone, Debug)]
@@ -434,19 +429,6 @@ pub(super) fn cut_opened(piece: &Piece) -> Result<Cut, Refusal> {
         ));
     }
     Ok(Cut { copies, twins: Twins::Mirrored })
-}
-
-/// The allowance most of a piece's sewn edges have, by length.
-pub(super) fn usual_allowance(piece: &Piece) -> Length {
-    let mut found: Vec<(Length, f64)> = Vec::new();
-    for edge in piece.edges().iter().filter(|edge| edge.finish == Finish::Seam) {
-        match found.iter_mut().find(|(allowance, _)| *allowance == edge.allowance) {
-            Some((_, length)) => *length += edge.curve.length(),
-            None => found.push((edge.allowance, edge.curve.length())),
-        }
-    }
-    let most = first_greatest(found, |(_, length)| *length);
-    most.map_or(HOME_ALLOWANCE, |(allowance, _)| allowance)
 }
 
 /// A plain name for a new edge of both parts of a piece, that neither has.

@@ -14,8 +14,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Motion, Outline, Point, Radians};
 use crate::pattern::{
-    Dart, DartName, DartShape, DeclaredKind, EdgeId, Finish, Mouth, Piece, PieceName, Place, Press, Refusal,
-    RefusalKind,
+    Dart, DartKind, DartName, DartShape, DeclaredKind, EdgeId, Finish, Mouth, Piece, PieceName, Place, Press,
+    Refusal, RefusalKind,
 };
 use crate::recut::Work;
 use crate::recut::assemble::On;
@@ -303,6 +303,7 @@ impl Pivot<'_> {
         let legs = (Curve::line(ends.0, tip)?, Curve::line(ends.1, tip)?);
         Ok(Dart {
             name: name.clone(),
+            kind: DartKind::Dart,
             shape: DartShape::Open { mouth, legs },
             press: press.clone(),
             kept: self.wedge.dart.kept.clone(),

@@ -12,7 +12,7 @@ use crate::recut::blend_seam::Wishes;
 use crate::recut::carry::{carry_levels, levels_within, within};
 use crate::recut::dart_geometry::{TurnedPart, Wedge};
 use crate::recut::fields::Names;
-use crate::recut::outcome::{OnFold, cut_of_part, usual_allowance};
+use crate::recut::outcome::{OnFold, cut_of_part};
 use crate::recut::wedge_levels;
 use crate::tolerance::{LEAST_STRETCH, MOST_SLIDE, ON_OUTLINE};
 
@@ -154,7 +154,7 @@ impl SectoredPanel<'_> {
         }
         let curve = if self.index == AFTER { line.reversed() } else { line.clone() };
         bits.push(Bit::New {
-            look: EdgeLook::seam(edge.clone(), usual_allowance(piece)),
+            look: EdgeLook::seam(edge.clone(), piece.usual_allowance()),
             curve: curve.clone(),
         });
         let taken = self.seam.taken().into_iter().map(|dart| (piece.name().clone(), dart)).collect();

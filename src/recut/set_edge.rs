@@ -10,7 +10,7 @@ use crate::pattern::{
 };
 use crate::recut::fields::LapWish;
 use crate::recut::lap_over::lap_over;
-use crate::recut::outcome::{cut_opened, usual_allowance};
+use crate::recut::outcome::cut_opened;
 use crate::recut::symmetry::fold_line;
 use crate::recut::{Told, Work};
 use crate::tolerance::MOST_EASE;
@@ -119,7 +119,7 @@ fn set_finish(work: &mut Work, edge: &EdgeRef, finish: Finish) -> Result<(), Ref
     let id = piece.edge_named(&edge.edge)?;
     let was_half = piece.fold().is_some();
     if piece.edge(id).finish == Finish::Fold && finish == Finish::Seam {
-        *piece.edge_settings(id).allowance = usual_allowance(piece);
+        *piece.edge_settings(id).allowance = piece.usual_allowance();
     }
     *piece.edge_settings(id).finish = finish;
     if finish != Finish::Seam {

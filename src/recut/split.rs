@@ -12,7 +12,7 @@ use crate::recut::assemble::{
 };
 use crate::recut::fields::Names;
 use crate::recut::line::{LineThrough, find_cut};
-use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name, usual_allowance};
+use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name};
 use crate::recut::part_names::{CutPart, Hand, PartNames, PartsOfCut};
 use crate::recut::set_allowance::refuse_absurd;
 use crate::recut::{DrawnLine, Told};
@@ -51,7 +51,7 @@ pub(super) fn split(step: &Split, work: &mut Work) -> Result<(), Refusal> {
     };
     let mut without = piece.clone();
     without.style_lines.retain(|style| Some(&style.name) != drop_line.as_ref());
-    let allowance = step.allowance.unwrap_or_else(|| usual_allowance(&piece));
+    let allowance = step.allowance.unwrap_or_else(|| piece.usual_allowance());
     split_at(work, &without, &cut, step.names.as_ref(), allowance, "seam")?;
     Ok(())
 }

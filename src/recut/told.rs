@@ -2,9 +2,10 @@
 
 use crate::advice;
 use crate::allowance::CutShape;
+use crate::derive::UnequalEnds;
 use crate::pattern::{
     Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Opening, Operation, PieceName,
-    Suggestion,
+    StyleLineName, Suggestion,
 };
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
@@ -21,10 +22,22 @@ pub enum Told {
         /// What it was made of.
         from: Vec<PieceName>,
     },
+    /// A line was drawn on a piece, by which a strip is laid.
+    LineDrawn {
+        /// The piece.
+        piece: PieceName,
+        /// The line.
+        line: StyleLineName,
+    },
     /// A facing was divided at a seam: there the pieces do not lie flat over its depth, or it would lie on two folds.
     FacingDivided {
         /// What it was divided in.
         names: Vec<PieceName>,
+    },
+    /// The ends of two facings lie at one seam, and are not sewn together, since the one is longer.
+    EndsUnsewn {
+        /// The ends.
+        ends: UnequalEnds,
     },
     /// A derived piece is not made any more: another stands for it.
     PieceGone {
@@ -301,6 +314,7 @@ impl Told {
                 | Told::MustFollow { .. }
                 | Told::FollowsNoMore { .. }
                 | Told::NotSewnYet { .. }
+                | Told::EndsUnsewn { .. }
         )
     }
 
@@ -317,6 +331,13 @@ impl Told {
             Told::MustFollow { piece, .. } => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }
+            Told::EndsUnsewn { ends: UnequalEnds { longer, shorter, lengths } } => Some(advice!(
+                "sew them and ease the difference in: ",
+                Operation::SetEdge
+                    .with(Field::Edge, longer)
+                    .with(Field::SewnTo, shorter)
+                    .with(Field::Ease, Length::from_mm(lengths.0.mm() - lengths.1.mm()))
+            )),
             _ => None,
         }
     }
@@ -329,6 +350,9 @@ impl Told {
                 let from: Vec<&str> = from.iter().map(PieceName::as_str).collect();
                 format!("made piece `{piece}` of `{}`", from.join("` and `"))
             }
+            Told::LineDrawn { piece, line } => {
+                format!("style line `{line}` is drawn on `{piece}`: the strip is laid by it")
+            }
             Told::FacingDivided { names } => {
                 let names: Vec<&str> = names.iter().map(PieceName::as_str).collect();
                 format!(
@@ -337,6 +361,11 @@ impl Told {
                     names.join("` and `")
                 )
             }
+            Told::EndsUnsewn { ends: UnequalEnds { longer, shorter, lengths } } => format!(
+                "{longer} is {} long and {shorter} {}: the two ends at the seam are not sewn to each other",
+                lengths.0.show(unit),
+                lengths.1.show(unit)
+            ),
             Told::PieceGone { piece } => {
                 format!("`{piece}` is gone: what it was made from is one piece now, and has its own already")
             }

@@ -55,7 +55,7 @@ const UNDERSTOOD: &[(&str, &[Bearer])] = &[
     ("data-arrows", &[Bearer::Part(ElementKind::Grainline)]),
     ("data-count", &[Bearer::Part(ElementKind::Notch)]),
     ("data-girth", &[LEVEL, PIECE]),
-    ("data-press", &[Bearer::Part(ElementKind::Dart)]),
+    ("data-press", &[Bearer::Part(ElementKind::Dart), Bearer::Part(ElementKind::Pleat)]),
 ];
 
 /// Whether an attribute has a meaning of its own here.

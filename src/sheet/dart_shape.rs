@@ -1,7 +1,7 @@
 //! From a drawn line to the shape of a dart.
 
 use crate::curve::{Curve, CurveError, Point, left_of};
-use crate::pattern::{Dart, DartShape, EdgeId, Mouth, Piece, Refusal, RefusalKind};
+use crate::pattern::{Dart, DartKind, DartShape, EdgeId, Mouth, Piece, Refusal, RefusalKind};
 use crate::sheet::foot::Foot;
 use crate::tolerance::{SAME_CUT, SHARP_AS_A_TIP, WELD};
 
@@ -10,9 +10,9 @@ use crate::tolerance::{SAME_CUT, SHARP_AS_A_TIP, WELD};
 /// # Errors
 ///
 /// Refuses a line without tips, and a mouth that is not on one edge.
-pub(crate) fn shape(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
+pub(crate) fn shape(piece: &Piece, name: &str, kind: DartKind, line: &Curve) -> Result<DartShape, Refusal> {
     let closed = line.start().distance(line.end()) <= SAME_CUT;
-    if closed { double(name, line) } else { open(piece, name, line) }
+    if closed { double(name, line) } else { open(piece, name, kind, line) }
 }
 
 fn refuse(name: &str, what: impl std::fmt::Display, way_out: &str) -> Refusal {
@@ -92,9 +92,12 @@ pub(crate) fn legs(name: &str, line: &Curve) -> Result<(Curve, Curve), Refusal> 
     Ok((first, second.reversed()))
 }
 
-fn open(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
+fn open(piece: &Piece, name: &str, kind: DartKind, line: &Curve) -> Result<DartShape, Refusal> {
     let (edge, a, b) = mouth_edge(piece, name, line.start(), line.end())?;
     let sharp = sharp_corners(line);
+    if kind == DartKind::Pleat && sharp == 2 {
+        return even_pleat(piece, name, line);
+    }
     if sharp > 1 {
         return Err(refuse(
             name,
@@ -107,6 +110,23 @@ fn open(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
     let (first, second) = legs(name, line)?;
     let wrong = |error: CurveError| refuse(name, error, "redraw the dart");
     let (from, to, first, second) = if a <= b { (a, b, first, second) } else { (b, a, second, first) };
+    let tip = first.end();
+    let first = first.with_ends(piece.point_on(edge, from), tip).map_err(wrong)?;
+    let second = second.with_ends(piece.point_on(edge, to), tip).map_err(wrong)?;
+    let mouth = Mouth { edge: piece.edge(edge).name.clone(), from, to };
+    Ok(DartShape::Open { mouth, legs: (first, second) })
+}
+
+/// A pleat as deep all along: down its one side, across, and up the other. It is kept as a wedge whose tip is the corner at
+/// the lower end of the side that belongs to the mouth's first end.
+fn even_pleat(piece: &Piece, name: &str, line: &Curve) -> Result<DartShape, Refusal> {
+    let (edge, a, b) = mouth_edge(piece, name, line.start(), line.end())?;
+    let (from, to, line) = if a <= b { (a, b, line.clone()) } else { (b, a, line.reversed()) };
+    let wrong = |error: CurveError| refuse(name, error, "redraw the pleat");
+    let joints = line.joints();
+    let corner = joints.iter().find(|joint| joint.turn.abs() > SHARP_AS_A_TIP).map_or(0.0, |joint| joint.at);
+    let (first, second) = line.split_at(corner).map_err(wrong)?;
+    let (first, second) = (first, second.reversed());
     let tip = first.end();
     let first = first.with_ends(piece.point_on(edge, from), tip).map_err(wrong)?;
     let second = second.with_ends(piece.point_on(edge, to), tip).map_err(wrong)?;

@@ -8,6 +8,7 @@ use crate::pattern::mistyped;
 pub(super) enum ElementKind {
     Edge,
     Dart,
+    Pleat,
     Grainline,
     Level,
     Point,
@@ -21,6 +22,7 @@ pub(super) enum ElementKind {
 const KINDS: &[(&str, ElementKind)] = &[
     ("edge", ElementKind::Edge),
     ("dart", ElementKind::Dart),
+    ("pleat", ElementKind::Pleat),
     ("grainline", ElementKind::Grainline),
     ("level", ElementKind::Level),
     ("point", ElementKind::Point),

@@ -5,7 +5,7 @@ use kurbo::PathSeg;
 use crate::curve::Vec2;
 use crate::drawing::Node;
 use crate::pattern::{
-    Dart, DartShape, Grainline, Level, NamedPoint, Notch, OnOutline, Piece, Press, Refusal, RefusalKind,
+    Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind,
     StyleLine,
 };
 use crate::sheet::foot::Foot;
@@ -13,16 +13,17 @@ use crate::sheet::kinds::{ElementKind, own_name};
 use crate::sheet::parts::{PieceElement, curve, name};
 use crate::sheet::snaps::Snaps;
 use crate::sheet::{ReadError, agreed, attributes, dart_shape, kept};
-use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, SAME_CUT, WELD};
+use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
 pub(super) fn add(piece: &mut Piece, part: &PieceElement, snaps: &mut Snaps) -> Result<(), ReadError> {
     let node = part.node;
     match part.kind {
         ElementKind::Edge => {}
-        ElementKind::Dart => {
+        ElementKind::Dart | ElementKind::Pleat => {
             refuse_too_many(node, "darts", piece.darts.len(), MOST_DARTS)?;
-            let dart = dart(piece, node, snaps)?;
+            let kind = if part.kind == ElementKind::Pleat { DartKind::Pleat } else { DartKind::Dart };
+            let dart = dart(piece, node, kind, snaps)?;
             refuse_twice(node, "dart", piece.darts.iter().map(|other| &other.name), &dart.name)?;
             dart_shape::refuse_mouths_in_one(piece, &dart).map_err(|refusal| ReadError::at(node, refusal))?;
             piece.darts.push(dart);
@@ -111,19 +112,6 @@ fn grainline(node: &Node, snaps: &mut Snaps) -> Result<Grainline, ReadError> {
     Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
 }
 
-/// Where a notch stands that was found on an edge: one drawn where an opening begins or ends stands on the opening, of which it
-/// is a mark; any other where two edges meet, on the first of them.
-fn on_opening(piece: &Piece, drawn: kurbo::Point, near: OnOutline) -> OnOutline {
-    let found = piece.edge_ids().map(|edge| {
-        let found = piece.edge(edge).curve.nearest(drawn);
-        OnOutline { edge, at: found.at, distance: found.distance }
-    });
-    let mut there: Vec<OnOutline> =
-        found.filter(|found| found.distance <= near.distance + SAME_CUT).collect();
-    there.sort_by_key(|found| (piece.edge(found.edge).open.is_none(), found.edge));
-    there.into_iter().next().unwrap_or(near)
-}
-
 fn notch(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Notch, ReadError> {
     let drawn = node.geometry.as_ref().and_then(|path| Some((path, path.segments().next()?)));
     let Some((path, tick)) = drawn else {
@@ -154,7 +142,7 @@ fn notch(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Notch, ReadErr
             "draw it from a point on the edge outward",
         ));
     }
-    let near = on_opening(piece, on, near);
+    let near = piece.mark_on_outline(on, near);
     let edge = piece.edge(near.edge);
     snaps.notch(named(node), edge, near.distance, path);
     let at = Foot::settled(&edge.curve, near.at);
@@ -211,10 +199,10 @@ fn point(node: &Node, snaps: &mut Snaps) -> Result<NamedPoint, ReadError> {
     })
 }
 
-fn dart(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Dart, ReadError> {
+fn dart(piece: &Piece, node: &Node, kind: DartKind, snaps: &mut Snaps) -> Result<Dart, ReadError> {
     let line = curve(node)?;
     let shape =
-        dart_shape::shape(piece, named(node), &line).map_err(|refusal| ReadError::at(node, refusal))?;
+        dart_shape::shape(piece, named(node), kind, &line).map_err(|refusal| ReadError::at(node, refusal))?;
     if let DartShape::Open { mouth, .. } = &shape {
         let edge = piece.edge_named(&mouth.edge).map_err(|refusal| ReadError::at(node, refusal))?;
         snaps.mouth(piece, named(node), edge, [line.start(), line.end()]);
@@ -225,5 +213,5 @@ fn dart(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Dart, ReadError
         }
         None => Press::Usual,
     };
-    Ok(Dart { name: name(node)?, shape, press, kept: kept::of(node) })
+    Ok(Dart { name: name(node)?, shape, kind, press, kept: kept::of(node) })
 }

@@ -7,8 +7,8 @@ use crate::canvas::straight;
 use crate::curve::{Affine, Curve, Point};
 use crate::drawing::number::{WriteFault, number, path_data};
 use crate::pattern::{
-    Dart, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint, Notch,
-    Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
+    Dart, DartKind, DartShape, Edge, EdgeId, EdgeRef, Finish, GirthUse, Grainline, Kept, Level, NamedPoint,
+    Notch, Origin, Piece, Press, Purpose, Selvedge, SewnTo, StyleLine, Unsewn,
 };
 use crate::sheet::WriteError;
 use crate::sheet::attributes::corners_text;
@@ -89,7 +89,9 @@ impl PieceWriter<'_> {
         let is = |other: &str| other == name;
         let bears = |other: ElementKind| match other {
             ElementKind::Edge => piece.edges().iter().any(|edge| is(edge.name.as_str())),
-            ElementKind::Dart => piece.darts.iter().any(|dart| is(dart.name.as_str())),
+            ElementKind::Dart | ElementKind::Pleat => {
+                piece.darts.iter().any(|dart| is(dart.name.as_str()) && of_dart(dart) == other)
+            }
             ElementKind::Level => piece.levels.iter().any(|level| is(level.name.as_str())),
             ElementKind::StyleLine => piece.style_lines.iter().any(|line| is(line.name.as_str())),
             ElementKind::Notch => piece.notches.iter().any(|notch| is(notch.name.as_str())),
@@ -162,7 +164,7 @@ impl PieceWriter<'_> {
             Press::Toward(edge) => vec![("data-press", edge.to_string())],
             Press::Usual => Vec::new(),
         };
-        self.path(ElementKind::Dart, dart.name.as_str(), &dart.kept, &path, &says)
+        self.path(of_dart(dart), dart.name.as_str(), &dart.kept, &path, &says)
     }
 
     fn level(&self, level: &Level) -> Result<Element, WriteError> {
@@ -239,6 +241,13 @@ impl PieceWriter<'_> {
 }
 
 /// An element that is understood: its id, and its kind also as a class, since some drawing programs lose one of the two.
+fn of_dart(dart: &Dart) -> ElementKind {
+    match dart.kind {
+        DartKind::Dart => ElementKind::Dart,
+        DartKind::Pleat => ElementKind::Pleat,
+    }
+}
+
 fn element(tag: &'static str, id: &str, kind: &str, kept: &Kept) -> Element {
     let mut element = Element::new(tag);
     element.set("id", id);

@@ -337,3 +337,18 @@ pub const MOST_BUTTON: f64 = 100.0;
 ///
 /// A fifth of what a cutting line may be off.
 pub const EXTENSION_ACCURACY: f64 = 0.002;
+
+/// Sewing: over what share of an armhole's length on either side of the underarm it is drawn anew where that is raised.
+///
+/// A quarter: to about the notches, above which the sleeve hangs and is left as it is.
+pub const RAISED_REACH: f64 = 0.25;
+
+/// Numerical: how exactly a raised edge is drawn (mm).
+///
+/// Well under the hundredth in which two lengths that are sewn together are shown.
+pub const RAISED_ACCURACY: f64 = 0.005;
+
+/// Sewing: what is turned in along the free edges of a strip (mm).
+///
+/// 6 mm, as of a binding (*Textiles and Garment Construction*, Form Three, p. 117); whoever folds more sets it.
+pub const STRIP_TURNING: f64 = 6.0;

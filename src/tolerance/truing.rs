@@ -16,6 +16,11 @@ pub const TOLERATED_MISMATCH: f64 = 25.4 / 16.0;
 /// it, and nobody sews a hundredth.
 pub const FOLLOWED: f64 = 0.01;
 
+/// Law: by how much the grain of a derived piece may be turned from that of its source (degrees).
+///
+/// A grainline of 100 mm whose ends are rounded to two decimals is turned by up to 0.006°.
+pub const GRAIN_FOLLOWED: f64 = 0.05;
+
 /// Sewing: two notches further apart than this along their seam are not each other's partners (mm).
 ///
 /// Notches of one seam stand further apart than this, or one is double.

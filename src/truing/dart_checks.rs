@@ -1,7 +1,7 @@
 //! Checks of darts: legs, mouths, tips, and the edge that runs on across a closed dart.
 
 use crate::curve::{Point, turn_between};
-use crate::pattern::{Dart, DartShape, EdgeId, Finish, Mouth, Piece};
+use crate::pattern::{Dart, DartKind, DartShape, EdgeId, Finish, Mouth, Piece};
 use crate::tolerance::{OUTSIDE_PIECE, SAME_CUT, SAME_LENGTH, TIP_CLEAR};
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
@@ -22,6 +22,9 @@ pub(super) fn check(piece: &Piece, limits: &Limits, found: &mut Vec<Finding>) {
 }
 
 fn check_legs(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Finding>) {
+    if dart.kind == DartKind::Pleat {
+        return;
+    }
     let (first, second) = dart.legs();
     let difference = (first.length() - second.length()).abs();
     if difference > limits.dart_legs.mm() {
@@ -57,6 +60,9 @@ fn check_closed(piece: &Piece, dart: &Dart, limits: &Limits, found: &mut Vec<Fin
 
 /// A dart is sewn to nothing at its tip, which must lie clear of the seams that its own edge is no part of.
 fn check_tips(piece: &Piece, dart: &Dart, found: &mut Vec<Finding>) {
+    if dart.kind == DartKind::Pleat {
+        return;
+    }
     let own = dart.mouth().map(|mouth| &mouth.edge);
     let sewn = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam && Some(&edge.name) != own);
     for edge in sewn {

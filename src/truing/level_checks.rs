@@ -86,6 +86,19 @@ fn levels_apart<'a>(pattern: &'a Pattern, seam: &Seam) -> Vec<(&'a LevelName, f6
     of_level.collect()
 }
 
+/// Where levels go on across a seam, as walk distances on its first and its second side, mm: each end on the first side with
+/// the nearest of the same level on the second.
+#[must_use]
+pub fn levels_across(pattern: &Pattern, seam: &Seam) -> Vec<(f64, f64)> {
+    let (mine, theirs) = (level_ends(pattern, &seam.first), level_ends(pattern, &seam.second));
+    let nearest = |at: f64, ends: &[LevelEnd]| {
+        let ends = ends.iter().map(|end| end.at);
+        ends.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
+    };
+    let ends = mine.iter().flat_map(|(level, ends)| ends.iter().map(move |end| (level, end.at)));
+    ends.filter_map(|(level, at)| Some((at, nearest(at, theirs.get(*level)?)?))).collect()
+}
+
 /// Where levels end on a run, by level.
 fn level_ends<'a>(pattern: &'a Pattern, run: &Run) -> BTreeMap<&'a LevelName, Vec<LevelEnd>> {
     let mut ends: BTreeMap<&LevelName, Vec<LevelEnd>> = BTreeMap::new();

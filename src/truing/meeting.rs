@@ -2,8 +2,11 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use crate::curve::turn_between;
-use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Run, RunEdge, Seam};
+use crate::curve::{Vec2, turn_between};
+use crate::pattern::{
+    DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, Finish, Making, Pattern, Piece, Run, RunEdge, Seam,
+};
+use crate::tolerance::SAME_CUT;
 
 /// What the two edges beyond an end of a seam are to each other.
 ///
@@ -143,16 +146,29 @@ impl Meetings {
             return Meeting::Closed;
         }
         let finish = |tip: &EdgeTip| pattern.find_edge(&tip.0).map(|edge| edge.finish);
-        let alike = matches!(
-            (finish(one), finish(other)),
-            (Some(Finish::Hem), Some(Finish::Hem)) | (Some(Finish::Free), Some(Finish::Free))
-        );
+        let alike = match (finish(one), finish(other)) {
+            (Some(Finish::Hem), Some(Finish::Hem)) => true,
+            // A facing lies on what it faces: a free edge beside it ends there, and does not run on.
+            (Some(Finish::Free), Some(Finish::Free)) => !is_faced(pattern, one, other),
+            _ => false,
+        };
         if alike || self.follow.contains(&(one.clone(), other.clone())) || beside.is_some() {
             Meeting::Continue
         } else {
             Meeting::Apart
         }
     }
+}
+
+/// Whether the one of two edges is of a facing that was made along edges of the other's piece.
+fn is_faced(pattern: &Pattern, one: &EdgeTip, other: &EdgeTip) -> bool {
+    let faces = |facing: &EdgeTip, shell: &EdgeTip| {
+        let derived = pattern.find(&facing.0.piece).and_then(|piece| piece.derived.as_ref());
+        derived.is_some_and(|derived| {
+            derived.by == Making::Facing && derived.from.pieces().contains(&&shell.0.piece)
+        })
+    };
+    faces(one, other) || faces(other, one)
 }
 
 /// The end at which a run starts.
@@ -214,13 +230,28 @@ pub(super) fn both_ways(one: EdgeTip, other: EdgeTip) -> [(EdgeTip, EdgeTip); 4]
     ]
 }
 
-/// The interior angle of a piece at an end of one of its edges, degrees; more than 180 at a hollow corner.
+/// The two ways at a corner at which a pleat opens, as they are when it is folded: the corner is then where its other side is.
+fn pleated_corner(piece: &Piece, before: EdgeId, after: EdgeId) -> Option<(Vec2, Vec2)> {
+    let pleats = piece.darts.iter().filter(|dart| dart.kind == DartKind::Pleat);
+    pleats.into_iter().find_map(|dart| {
+        let (DartShape::Open { legs, .. }, mouth) = (&dart.shape, dart.mouth()?) else { return None };
+        let (ahead, behind) = (piece.edge(before), piece.edge(after));
+        if mouth.edge == ahead.name && ahead.curve.length() - mouth.to <= SAME_CUT {
+            return Some((ahead.curve.tangent_before(mouth.from), legs.0.start_tangent()));
+        }
+        let at_start = mouth.edge == behind.name && mouth.from <= SAME_CUT;
+        at_start.then(|| (-legs.1.start_tangent(), behind.curve.tangent_at(mouth.to)))
+    })
+}
+
+/// The interior angle of a piece at an end of one of its edges, degrees; more than 180 at a hollow corner. A pleat that opens
+/// there is folded.
 pub(super) fn corner_angle(piece: &Piece, id: EdgeId, end: EdgeEnd) -> f64 {
     let (before, after) = match end {
         EdgeEnd::First => (piece.previous(id), id),
         EdgeEnd::Last => (id, piece.next(id)),
     };
-    let (arriving, leaving) =
-        (piece.edge(before).curve.end_tangent(), piece.edge(after).curve.start_tangent());
+    let (arriving, leaving) = pleated_corner(piece, before, after)
+        .unwrap_or((piece.edge(before).curve.end_tangent(), piece.edge(after).curve.start_tangent()));
     180.0 - turn_between(arriving, leaving).degrees()
 }

@@ -79,7 +79,7 @@ pub fn dart(piece: &Piece, edge: &str, (from, to): (f64, f64), depth: f64, press
     let tip = a.midpoint(b) + depth * Vec2::new(-chord.y, chord.x);
     let mouth = Mouth { edge: edge.parse().unwrap(), from, to };
     let shape = DartShape::Open { mouth, legs: (straight(a, tip), straight(b, tip)) };
-    Dart { name: "dart".parse().unwrap(), shape, press, kept: Default::default() }
+    Dart { name: "dart".parse().unwrap(), shape, kind: Default::default(), press, kept: Default::default() }
 }
 
 /// Points along a curve, evenly spread, its ends left out.

@@ -90,7 +90,13 @@ fn bodice() -> Piece {
         let leg = |walked: f64| Curve::line(piece.point_on(at, walked), tip).expect("a leg with length");
         let shape = DartShape::Open { mouth: Mouth { edge, from, to }, legs: (leg(from), leg(to)) };
         let name = name.parse().expect("a name");
-        piece.darts.push(Dart { name, shape, press: Press::Usual, kept: Default::default() });
+        piece.darts.push(Dart {
+            name,
+            shape,
+            kind: Default::default(),
+            press: Press::Usual,
+            kept: Default::default(),
+        });
     }
     piece
 }

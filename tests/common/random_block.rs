@@ -235,6 +235,7 @@ impl Block {
                         Curve::polyline(&[a, middle - aside, b]).unwrap(),
                     ),
                 },
+                kind: Default::default(),
                 press: Press::Usual,
                 kept: Kept::default(),
             });
@@ -260,6 +261,7 @@ fn hem_dart(piece: &Piece, mouth: f64) -> Dart {
             mouth: Mouth { edge: "hem".parse().unwrap(), from, to },
             legs: (leg(from), leg(to)),
         },
+        kind: Default::default(),
         press: Press::Usual,
         kept: Kept::default(),
     }

@@ -246,6 +246,7 @@ impl Half {
         Dart {
             name: wedge.name.parse().unwrap(),
             shape: DartShape::Open { mouth, legs },
+            kind: Default::default(),
             press: Press::Usual,
             kept: Kept::default(),
         }

@@ -323,6 +323,7 @@ fn opened(name: &str, edge: &str, curve: &Curve, at: f64, dart: DraftDart, aim: 
     let dart = Dart {
         name: name.parse().unwrap(),
         shape: DartShape::Open { mouth, legs },
+        kind: Default::default(),
         press: Press::Usual,
         kept: Kept::default(),
     };
@@ -337,6 +338,7 @@ fn double(point: Point, waist: f64, dart: DraftDart) -> Dart {
     Dart {
         name: "waist-dart".parse().unwrap(),
         shape: DartShape::Double { sides: (side(dart.width / 2.0), side(-dart.width / 2.0)) },
+        kind: Default::default(),
         press: Press::Usual,
         kept: Kept::default(),
     }

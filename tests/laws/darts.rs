@@ -178,6 +178,7 @@ fn plain_piece() -> Piece {
             mouth: Mouth { edge: "waist".parse().unwrap(), from: 285.0, to: 315.0 },
             legs: (leg(315.0), leg(285.0)),
         },
+        kind: Default::default(),
         press: Press::Usual,
         kept: Kept::default(),
     });
@@ -347,6 +348,7 @@ fn pivots_that_cannot_be_are_refused() {
             mouth: Mouth { edge: "side".parse().unwrap(), from: 140.0, to: 160.0 },
             legs: (Curve::line(at(600.0, 140.0), tip).unwrap(), Curve::line(at(600.0, 160.0), tip).unwrap()),
         },
+        kind: Default::default(),
         press: Press::Usual,
         kept: Kept::default(),
     });

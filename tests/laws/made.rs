@@ -5,7 +5,8 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use retrue::curve::{Curve, Motion, PathSeg, Point};
 use retrue::pattern::{
-    Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind, Seam, Walk,
+    AdvicePart, Edge, EdgeRef, Finish, GirthUse, Grainline, Pattern, Piece, PieceName, Purpose, RefusalKind,
+    Seam, Suggestion, Walk,
 };
 use retrue::recut::{Recut, Step, Told};
 use retrue::resew::{ResewLimits, resew};
@@ -37,32 +38,41 @@ fn config() -> ProptestConfig {
     }
 }
 
-fn step(mut fields: Value) -> Step {
+pub fn step(mut fields: Value) -> Step {
     let name = fields.as_object_mut().unwrap().remove("do").unwrap();
     Step::read(name.as_str().unwrap(), fields).unwrap()
 }
 
-fn apply(pattern: &Pattern, fields: Value) -> Recut {
+pub fn apply(pattern: &Pattern, fields: Value) -> Recut {
     let told = fields.to_string();
     let recut = step(fields).apply(pattern).unwrap_or_else(|refusal| panic!("{refusal} by {told}"));
     recut.pattern.assert_sound();
     recut
 }
 
-fn name(text: &str) -> PieceName {
+/// A step that was offered, as it stands in a recipe.
+pub fn as_fields(offered: &Suggestion) -> Value {
+    let mut fields = json!({"do": offered.operation.name()});
+    for (field, value) in &offered.fields {
+        fields[field.name()] = value.as_str().into();
+    }
+    fields
+}
+
+pub fn name(text: &str) -> PieceName {
     text.parse().unwrap()
 }
 
-fn piece<'a>(pattern: &'a Pattern, text: &str) -> &'a Piece {
+pub fn piece<'a>(pattern: &'a Pattern, text: &str) -> &'a Piece {
     pattern.piece(&name(text)).unwrap()
 }
 
-fn edge<'a>(piece: &'a Piece, text: &str) -> &'a Edge {
+pub fn edge<'a>(piece: &'a Piece, text: &str) -> &'a Edge {
     piece.edge(piece.edge_named(&text.parse().unwrap()).unwrap())
 }
 
 /// The shapes of two pieces lie on one another, by the chord of their longest edge.
-fn assert_congruent(a: &Piece, b: &Piece) {
+pub fn assert_congruent(a: &Piece, b: &Piece) {
     let longest = a.edges().iter().max_by(|a, b| a.curve.length().total_cmp(&b.curve.length())).unwrap();
     let other = edge(b, longest.name.as_str());
     let ends = |edge: &Edge| (edge.curve.start(), edge.curve.end());
@@ -85,7 +95,7 @@ fn widths(pattern: &Pattern) -> Vec<(String, f64)> {
 
 /// All that is untrue now was so before. What is made of others repeats what is untrue of them by as much; a line beside a
 /// run that turns, as the inner edge of a facing, turns there too.
-fn assert_as_true(before: &Pattern, after: &Pattern) {
+pub fn assert_as_true(before: &Pattern, after: &Pattern) {
     let (old, now) = (Verdict::of(before), Verdict::of(after));
     let repeats = |found: &Finding| {
         let as_before = |old: &Finding| {
@@ -100,18 +110,18 @@ fn assert_as_true(before: &Pattern, after: &Pattern) {
 }
 
 /// What the record says is what was done: laid back, nothing is off, nothing lies twice or is missing.
-fn assert_proven(before: &Pattern, after: &Pattern) {
+pub fn assert_proven(before: &Pattern, after: &Pattern) {
     let found = resew(before, after).unwrap().findings(&ResewLimits::default());
     assert!(found.is_empty(), "{found:#?}");
 }
 
-fn through_a_sheet(pattern: &Pattern) -> Pattern {
+pub fn through_a_sheet(pattern: &Pattern) -> Pattern {
     let text = sheet::write(pattern).unwrap();
     sheet::read(text.as_bytes(), &Default::default()).unwrap().pattern
 }
 
 /// The shell: all pieces that were made of no other, and the seams between them.
-fn assert_same_shell(before: &Pattern, after: &Pattern) {
+pub fn assert_same_shell(before: &Pattern, after: &Pattern) {
     let shell = |pattern: &Pattern| -> Vec<Piece> {
         pattern.pieces().filter(|piece| piece.derived.is_none()).cloned().collect()
     };
@@ -248,6 +258,8 @@ proptest! {
             Ok(recut) => recut.pattern,
             Err(_) => return Err(TestCaseError::reject("no facing")),
         };
+        // A lining ends at the facing, which was made after it.
+        let derived = apply(&derived, json!({"do": "follow"})).pattern;
         let recut = apply(&derived, cut);
         let must_follow = recut.told.iter().any(|told| matches!(told, Told::MustFollow { .. }));
         prop_assert!(must_follow, "{:?}", recut.told);
@@ -262,8 +274,12 @@ proptest! {
         assert_proven(&before, &followed);
         let parts: Vec<String> = plain.pattern.pieces().map(|piece| piece.name().to_string()).filter(|name| name.starts_with("front")).collect();
         for part in parts {
-            let afresh = apply(&plain.pattern, copy(&part, purpose)).pattern;
-            assert_congruent(piece(&afresh, &format!("{part}-copy")), piece(&followed, &format!("{part}-copy")));
+            // A lining ends at the facing, which the plain pattern has not.
+            let on = if purpose == Purpose::Lining { &followed } else { &plain.pattern };
+            let mut fields = copy(&part, purpose);
+            fields["name"] = "afresh".into();
+            let afresh = apply(on, fields).pattern;
+            assert_congruent(piece(&afresh, "afresh"), piece(&followed, &format!("{part}-copy")));
         }
         let again = apply(&followed, json!({"do": "follow"}));
         let nothing_to_do = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
@@ -293,6 +309,19 @@ proptest! {
                 .collect();
             let alike = (ends[0] - ends[1]).abs() <= LAID;
             prop_assert_eq!(recut.pattern.seams().iter().filter(joined).count(), usize::from(alike));
+            let unsewn: Vec<&Told> =
+                recut.told.iter().filter(|told| matches!(told, Told::EndsUnsewn { .. })).collect();
+            prop_assert_eq!(unsewn.len(), usize::from(!alike));
+            if let [told] = unsewn[..] {
+                let offered = told.way_out().unwrap();
+                let mut steps = offered.parts().iter().filter_map(|part| match part {
+                    AdvicePart::Step(step) => Some(step),
+                    _ => None,
+                });
+                let sewn = apply(&recut.pattern, as_fields(steps.next_back().unwrap())).pattern;
+                prop_assert_eq!(sewn.seams().iter().filter(joined).count(), 1);
+                assert_as_true(&before, &sewn);
+            }
         }
         assert_as_true(&before, &recut.pattern);
     }
@@ -495,11 +524,7 @@ fn a_facing_drawn_by_hand_is_offered_anew() {
         _ => None,
     });
     let offered = offered.expect("an offer");
-    let mut fields = json!({"do": offered.operation.name()});
-    for (field, value) in &offered.fields {
-        fields[field.name()] = value.as_str().into();
-    }
-    let after = apply(&recut.pattern, fields).pattern;
+    let after = apply(&recut.pattern, as_fields(offered)).pattern;
     let facing = piece(&after, "front-facing");
     assert!(facing.derived.is_some());
     assert!(edge(facing, "centre").curve.length() > 800.0);

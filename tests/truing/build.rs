@@ -61,8 +61,8 @@ pub fn dart(piece: &mut Piece, name: &str, edge: &str, (from, to): (f64, f64), t
     let id = piece.edge_named(&edge).unwrap();
     let leg = |at: f64| Curve::line(piece.point_on(id, at), tip.into()).unwrap();
     let shape = DartShape::Open { mouth: Mouth { edge, from, to }, legs: (leg(from), leg(to)) };
-    let (press, kept) = Default::default();
-    piece.darts.push(Dart { name: name.parse().unwrap(), shape, press, kept });
+    let (kind, press, kept) = Default::default();
+    piece.darts.push(Dart { name: name.parse().unwrap(), shape, kind, press, kept });
 }
 
 /// Sets a single notch on an edge at a walk distance.

@@ -65,8 +65,8 @@ fn darts_inside_a_piece_are_taken_out_once() {
                 .unwrap()
         };
         let shape = retrue::pattern::DartShape::Double { sides: (side(12.0), side(-12.0)) };
-        let (press, kept) = Default::default();
-        back.darts.push(retrue::pattern::Dart { name: name.parse().unwrap(), shape, press, kept });
+        let (kind, press, kept) = Default::default();
+        back.darts.push(retrue::pattern::Dart { name: name.parse().unwrap(), shape, kind, press, kept });
     }
     level(&mut back, "waist", (0.0, 300.0), (300.0, 300.0));
     level(&mut back, "mid-dart", (300.0, 250.0), (0.0, 250.0));

@@ -33,6 +33,7 @@ fn darted_square(leg: f64, degrees: f64, below: f64) -> Pattern {
             mouth: Mouth { edge: "top".parse().unwrap(), from: from.x, to: to.x },
             legs: (Curve::line(from, tip).unwrap(), Curve::line(to, tip).unwrap()),
         },
+        kind: Default::default(),
         press: Press::Usual,
         kept: Kept::default(),
     });

@@ -71,6 +71,7 @@ pub fn dart(mut piece: Piece, name: &str, edge: &str, (from, to): (f64, f64), ti
     piece.darts.push(Dart {
         name: name.parse().unwrap(),
         shape,
+        kind: Default::default(),
         press: Default::default(),
         kept: Default::default(),
     });
@@ -82,6 +83,7 @@ pub fn double_dart(mut piece: Piece, name: &str, first: &str, second: &str) -> P
     piece.darts.push(Dart {
         name: name.parse().unwrap(),
         shape: DartShape::Double { sides: (curve(first), curve(second)) },
+        kind: Default::default(),
         press: Default::default(),
         kept: Default::default(),
     });

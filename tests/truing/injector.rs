@@ -9,7 +9,7 @@ use retrue::pattern::{
 use retrue::truing::{self, FindingKind, Meeting};
 use retrue::units::Length;
 
-use crate::{cut_faults, opening_faults};
+use crate::{cut_faults, derived_faults, opening_faults};
 
 /// A class of faults that `check` must tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,11 +34,17 @@ pub enum Class {
     LiningOnShell,
     GirthChanged,
     OpeningUneven,
+    OpeningEased,
+    OpeningUnfaced,
     LapUnheld,
+    DerivedReshaped,
+    DerivedRemarked,
+    OriginalChanged,
+    ButtedApart,
 }
 
 impl Class {
-    pub const ALL: [Class; 21] = [
+    pub const ALL: [Class; 27] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
@@ -59,7 +65,13 @@ impl Class {
         Class::LiningOnShell,
         Class::GirthChanged,
         Class::OpeningUneven,
+        Class::OpeningEased,
+        Class::OpeningUnfaced,
         Class::LapUnheld,
+        Class::DerivedReshaped,
+        Class::DerivedRemarked,
+        Class::OriginalChanged,
+        Class::ButtedApart,
     ];
 
     /// The kind of finding that tells it.
@@ -83,8 +95,13 @@ impl Class {
             Class::CutMirror => FindingKind::CutMirror,
             Class::LiningOnShell => FindingKind::LiningOnShell,
             Class::GirthChanged => FindingKind::GirthChanged,
-            Class::OpeningUneven => FindingKind::OpeningUneven,
+            Class::OpeningUneven | Class::OpeningEased => FindingKind::OpeningUneven,
+            Class::OpeningUnfaced => FindingKind::OpeningUnfaced,
             Class::LapUnheld => FindingKind::LapUnheld,
+            Class::DerivedReshaped | Class::DerivedRemarked | Class::OriginalChanged => {
+                FindingKind::NotFollowed
+            }
+            Class::ButtedApart => FindingKind::ButtedApart,
         }
     }
 
@@ -111,7 +128,13 @@ impl Class {
             Class::LiningOnShell => linings(pattern),
             Class::GirthChanged => girths(pattern),
             Class::OpeningUneven => opening_faults::uneven(pattern),
+            Class::OpeningEased => opening_faults::eased(pattern),
+            Class::OpeningUnfaced => opening_faults::unfaced(pattern),
             Class::LapUnheld => opening_faults::unheld(pattern),
+            Class::DerivedReshaped => derived_faults::reshaped(pattern),
+            Class::DerivedRemarked => derived_faults::remarked(pattern),
+            Class::OriginalChanged => derived_faults::unfollowed(pattern),
+            Class::ButtedApart => opening_faults::butted_apart(pattern),
         }
     }
 }
@@ -173,6 +196,8 @@ pub fn with_curves(pattern: &Pattern, piece: &Piece, curves: &[(EdgeId, Curve)])
     });
     let mut new = Piece::new(piece.name().clone(), edges.collect()).ok()?;
     (new.cut, new.cloth, new.purpose) = (piece.cut, piece.cloth.clone(), piece.purpose);
+    new.derived.clone_from(&piece.derived);
+    new.style_lines.clone_from(&piece.style_lines);
     new.darts.clone_from(&piece.darts);
     new.notches.clone_from(&piece.notches);
     new.levels.clone_from(&piece.levels);

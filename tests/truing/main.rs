@@ -5,6 +5,7 @@ mod build;
 mod closed_forms;
 mod cut_faults;
 mod dart_figures;
+mod derived_faults;
 #[path = "../common/draft/mod.rs"]
 #[allow(unused_imports, reason = "only the coat is drafted here")]
 mod draft;

@@ -120,6 +120,8 @@ pub struct EdgeReport {
 pub struct DartReport {
     /// The name within the piece.
     pub name: String,
+    /// Whether it is a dart, or a pleat that is folded only.
+    pub kind: String,
     /// The edge on which it opens; none of a double dart.
     pub edge: Option<String>,
     /// Its width along the edge.
@@ -320,6 +322,7 @@ impl DartReport {
         };
         DartReport {
             name: dart.name.to_string(),
+            kind: dart.kind.word().to_owned(),
             edge: mouth.map(|mouth| mouth.edge.to_string()),
             mouth: mouth.map(|mouth| rounded(mouth.to - mouth.from)),
             angle: dart.angle().map(rounded),

@@ -98,7 +98,8 @@ impl Placed<'_> {
     }
 
     pub(super) fn dart(&mut self, at: &str, given: &Dart, drawn: &Dart) {
-        let Dart { name: _the_same, shape, press, kept } = given;
+        let Dart { name: _the_same, shape, kind, press, kept } = given;
+        self.changes.texts(at, "kind", Some(kind.word()), Some(drawn.kind.word()));
         match (shape, &drawn.shape) {
             (
                 DartShape::Open { mouth: Mouth { edge, from: _where_legs_start, to: _too }, legs },

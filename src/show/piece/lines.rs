@@ -8,7 +8,7 @@ use crate::allowance::{AllowanceError, CuttingLine, opened};
 use crate::canvas::{Drawing, Layer, LineKind, Tone, arrow, straight};
 use crate::curve::{Curve, Motion, Point, Vec2, offset};
 use crate::pattern::{
-    Arrows, Dart, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
+    Arrows, Dart, DartKind, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
 };
 use crate::show::piece::style::{Form, PieceStyle, Shows};
 use crate::tolerance::{LEAST_STRETCH, ON_OUTLINE, SAME_CUT, STRAIGHT};
@@ -186,7 +186,7 @@ impl Draft<'_> {
         self.drawing.stroke(LineKind::DartLeg, first.to_path());
         self.drawing.stroke(LineKind::DartLeg, second.to_path());
         let tips = dart.tips();
-        for tip in &tips {
+        for tip in tips.iter().filter(|_| dart.kind == DartKind::Dart) {
             self.drawing.stroke(LineKind::Point, circle(*tip, TIP_RADIUS));
         }
         match (&dart.shape, self.line.caps.iter().find(|cap| cap.dart == dart.name)) {

@@ -1,0 +1,268 @@
+//! A pleat at the centre of a lining: cloth beside the centre that is folded in, so that the back can stretch.
+//!
+//! ```text
+//!   even, to the hem        straight to nothing at a level
+//!    ______ __               ______ __
+//!          │  │                    │ ╱
+//!          │  │ fold               │╱   from there on the centre as it was
+//!    ______│__│                    │
+//! ```
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::advice;
+use crate::curve::{Curve, Point, Vec2, left_of};
+use crate::derive::lining::draft::Draft;
+use crate::pattern::words::{CENTRE, says};
+use crate::pattern::{
+    Cut, Dart, DartKind, DartName, DartShape, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, LevelName,
+    Mouth, NameError, Operation, Pattern, Piece, Press, Refusal, RefusalKind, Twins,
+};
+use crate::tolerance::{JOINT, SAME_CUT};
+use crate::units::{Length, UnitError, serde_as_text};
+
+/// How much cloth a pleat takes on each half, and how far down it goes: `25mm`, as deep down to the hem, or
+/// `25mm to waist`, straight to nothing at that level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PleatWish {
+    /// Cloth added at the top, on each half.
+    pub by: Length,
+    /// The level at which it has run out; none where it is as deep all the way.
+    pub to: Option<LevelName>,
+}
+
+/// Why a text is no pleat.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PleatError {
+    /// Its length is none.
+    #[error(transparent)]
+    Length(#[from] UnitError),
+    /// Its level has no name.
+    #[error(transparent)]
+    Name(#[from] NameError),
+}
+
+impl FromStr for PleatWish {
+    type Err = PleatError;
+
+    fn from_str(text: &str) -> Result<PleatWish, PleatError> {
+        let (by, to) = match text.split_once(" to ") {
+            Some((by, to)) => (by, Some(to.trim().parse()?)),
+            None => (text, None),
+        };
+        Ok(PleatWish { by: by.trim().parse()?, to })
+    }
+}
+
+impl fmt::Display for PleatWish {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.to {
+            Some(to) => write!(f, "{} to {to}", self.by),
+            None => write!(f, "{}", self.by),
+        }
+    }
+}
+
+serde_as_text!(PleatWish);
+
+/// Adds the pleat at the centre edge of a piece: its fold, else the edge that is sewn to its own mirrored copy, else the one
+/// that is called so. A fold that would have to bend becomes a seam to the mirrored copy.
+///
+/// # Errors
+///
+/// Refuses an even pleat above an edge that is sewn. Why there is none is given where the piece has no centre or its centre
+/// does not reach the level.
+pub(super) fn pleat(
+    pattern: &Pattern,
+    source: &Piece,
+    draft: &mut Draft,
+    wish: &PleatWish,
+    allowance: Option<Length>,
+) -> Result<Option<Refusal>, Refusal> {
+    if wish.by.mm() <= SAME_CUT {
+        return Err(wrong(source, wish, format!("a pleat cannot be {} deep", wish.by)));
+    }
+    let centre = centre(pattern, source).and_then(|id| draft.find(&source.edge(id).name));
+    let Some(centre) = centre else {
+        let what = "the piece has no centre: no fold, and no edge that is called so".to_owned();
+        return Ok(Some(wrong(source, wish, what)));
+    };
+    let side = Side::of(source, draft, centre);
+    match &wish.to {
+        None => side.even(source, draft, wish).map(|()| None),
+        Some(level) => side.tapered(source, draft, wish, level, allowance),
+    }
+}
+
+fn wrong(source: &Piece, wish: &PleatWish, what: String) -> Refusal {
+    let way_out = advice!(
+        "give 15mm to 25mm on a piece with a fold or a centre seam: ",
+        Operation::CopyPiece.with(Field::Pleat, "25mm"),
+        " down to the hem, or ",
+        Operation::CopyPiece.with(Field::Pleat, "25mm to waist")
+    );
+    Refusal::new(RefusalKind::BadField, source.name(), what, way_out).about(wish)
+}
+
+fn centre(pattern: &Pattern, piece: &Piece) -> Option<EdgeId> {
+    let own_mirror = |id: &EdgeId| {
+        let edge: EdgeRef = piece.edge_ref(*id);
+        pattern.seams_of(&edge).any(|id| pattern.seam(id).is_to_own_mirror())
+    };
+    let called = |id: &EdgeId| says(piece.edge(*id).name.as_str(), &CENTRE);
+    let all = || piece.edge_ids();
+    piece.fold().or_else(|| all().find(own_mirror)).or_else(|| all().find(called))
+}
+
+/// The centre edge and what is beside it.
+struct Side {
+    centre: usize,
+    /// The end at which it begins, up the grain.
+    top: EdgeEnd,
+    /// Away from the piece, square to the grain.
+    out: Vec2,
+    /// Down the grain.
+    down: Vec2,
+}
+
+impl Side {
+    fn of(source: &Piece, draft: &Draft, centre: usize) -> Side {
+        let down = source.grain_or_down();
+        let curve = draft.curve(centre);
+        let top = if (curve.end() - curve.start()).dot(down) >= 0.0 { EdgeEnd::First } else { EdgeEnd::Last };
+        let outward = left_of(curve.tangent_at(curve.length() / 2.0));
+        let across = left_of(down);
+        let out = if across.dot(outward) >= 0.0 { across } else { -across };
+        Side { centre, top, out, down }
+    }
+
+    fn above(&self, draft: &Draft) -> usize {
+        if self.top == EdgeEnd::First { draft.previous(self.centre) } else { draft.next(self.centre) }
+    }
+
+    fn below(&self, draft: &Draft) -> usize {
+        if self.top == EdgeEnd::First { draft.next(self.centre) } else { draft.previous(self.centre) }
+    }
+
+    /// The centre from its top down.
+    fn downward(&self, draft: &Draft) -> Curve {
+        let curve = draft.curve(self.centre).clone();
+        if self.top == EdgeEnd::First { curve } else { curve.reversed() }
+    }
+
+    fn even(&self, source: &Piece, draft: &mut Draft, wish: &PleatWish) -> Result<(), Refusal> {
+        let below = self.below(draft);
+        if draft.edges[below].edge.finish == Finish::Seam {
+            let name = &draft.edges[below].edge.name;
+            let what = format!("a pleat as deep down to `{name}` would make that edge longer, which is sewn");
+            return Err(wrong(source, wish, what));
+        }
+        let old = self.downward(draft);
+        let new = old.transformed(kurbo::Affine::translate(self.out * wish.by.mm()))?;
+        let across = |from: Point, to: Point| Curve::line(from, to);
+        let legs = match self.top {
+            // The mouth lies before the centre on the edge above it: its first end is the old corner.
+            EdgeEnd::First => (old.clone(), new.joined(&across(new.end(), old.end())?)?),
+            EdgeEnd::Last => (new.clone(), old.joined(&across(old.end(), new.end())?)?),
+        };
+        self.redraw(draft, &new, legs)?;
+        let reach = across(old.end(), new.end())?;
+        self.grow(draft, below, &reach, self.top == EdgeEnd::First)
+    }
+
+    /// The centre above a level leans straight away from it: by `by × (1 − d ÷ D)` at a depth d of D.
+    fn tapered(
+        &self,
+        source: &Piece,
+        draft: &mut Draft,
+        wish: &PleatWish,
+        level: &LevelName,
+        allowance: Option<Length>,
+    ) -> Result<Option<Refusal>, Refusal> {
+        let old = self.downward(draft);
+        let Some(found) = source.levels.iter().find(|own| own.name == *level) else {
+            return Ok(source.level_named(level).err());
+        };
+        let ends = found.stretches.iter().flat_map(|(a, b)| [*a, *b]);
+        let near = ends.map(|end| old.nearest(end)).min_by(|a, b| a.distance.total_cmp(&b.distance));
+        let at = near.map_or(0.0, |near| near.at);
+        let deep = (old.point_at(at) - old.start()).dot(self.down);
+        if deep <= wish.by.mm() {
+            let what = format!("level `{level}` does not cross its centre below the top");
+            return Ok(Some(wrong(source, wish, what)));
+        }
+        let (upper, lower) = match old.length() - at <= SAME_CUT {
+            true => (old.clone(), None),
+            false => old.split_at(at).map(|(upper, lower)| (upper, Some(lower)))?,
+        };
+        let (n, g, top, w) = (self.out, self.down, old.start(), wish.by.mm());
+        // p + n·w·(1 − g·(p − top) ÷ deep)
+        let k = -w / deep;
+        let shift = w + w * (g.x * top.x + g.y * top.y) / deep;
+        let lean = kurbo::Affine::new([
+            1.0 + k * n.x * g.x,
+            k * n.y * g.x,
+            k * n.x * g.y,
+            1.0 + k * n.y * g.y,
+            n.x * shift,
+            n.y * shift,
+        ]);
+        let leaning = upper.transformed(lean)?.with_ends(top + n * w, upper.end())?;
+        let legs = match self.top {
+            EdgeEnd::First => (upper, leaning.clone()),
+            EdgeEnd::Last => (leaning.clone(), upper),
+        };
+        let new = match lower {
+            Some(lower) => leaning.joined_within(&lower, JOINT)?,
+            None => leaning,
+        };
+        self.redraw(draft, &new, legs)?;
+        if draft.edges[self.centre].edge.finish == Finish::Fold {
+            let usual = allowance.unwrap_or_else(|| source.usual_allowance());
+            let edge = &mut draft.edges[self.centre].edge;
+            (edge.finish, edge.allowance) = (Finish::Seam, usual);
+            let cut = draft.base().cut;
+            draft.base_mut().cut = Cut { copies: cut.copies * 2, twins: Twins::Mirrored };
+        }
+        Ok(None)
+    }
+
+    /// Draws the centre anew, and the edge above it up to it: there the pleat opens.
+    fn redraw(&self, draft: &mut Draft, new: &Curve, legs: (Curve, Curve)) -> Result<(), Refusal> {
+        let old = self.downward(draft);
+        let length = draft.curve(self.centre).length();
+        let curve = if self.top == EdgeEnd::First { new.clone() } else { new.reversed() };
+        let (share, by) = (curve.length() / length, curve.clone());
+        draft
+            .redraw_between(self.centre, curve, None, 0.0, |place| Some((place * share).min(by.length())))?;
+        let above = self.above(draft);
+        let before = draft.curve(above).length();
+        let reach = Curve::line(old.start(), new.start())?;
+        self.grow(draft, above, &reach, self.top == EdgeEnd::Last)?;
+        let (from, to) = match self.top {
+            EdgeEnd::First => (before, draft.curve(above).length()),
+            EdgeEnd::Last => (0.0, reach.length()),
+        };
+        let mouth = Mouth { edge: draft.edges[above].edge.name.clone(), from, to };
+        let name = DartName::plain("pleat").free(|name| draft.darts.iter().any(|dart| dart.name == *name));
+        draft.darts.push(Dart {
+            name,
+            shape: DartShape::Open { mouth, legs },
+            kind: DartKind::Pleat,
+            press: Press::Usual,
+            kept: Kept::default(),
+        });
+        Ok(())
+    }
+
+    /// An edge that goes on by a line away from its corner at the centre: at its first end, or at its last.
+    fn grow(&self, draft: &mut Draft, at: usize, reach: &Curve, at_first: bool) -> Result<(), Refusal> {
+        let (curve, length) = (draft.curve(at).clone(), draft.curve(at).length());
+        let (grown, begins) = match at_first {
+            true => (reach.reversed().joined_within(&curve, JOINT)?, reach.length()),
+            false => (curve.joined_within(reach, JOINT)?, 0.0),
+        };
+        draft.redraw_between(at, grown, Some((0.0, length)), begins, |place| Some(place + begins))
+    }
+}
