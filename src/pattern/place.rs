@@ -57,6 +57,23 @@ pub enum Place {
     Sheet(Length, Length),
 }
 
+impl Place {
+    /// Whether another place is named by the same things, lengths being nearer one another than `within`.
+    #[must_use]
+    pub fn lies_at(&self, other: &Place, within: Length) -> bool {
+        match (self, other) {
+            (
+                Place::OnEdge { edge, along: Amount::Length(along), from },
+                Place::OnEdge { edge: other_edge, along: Amount::Length(other_along), from: other_from },
+            ) => {
+                (edge, from) == (other_edge, other_from)
+                    && (along.mm() - other_along.mm()).abs() <= within.mm()
+            }
+            _ => self == other,
+        }
+    }
+}
+
 /// Why a text is not a place.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum PlaceError {

@@ -1,10 +1,11 @@
 //! Holding a record against the pattern that it began with and against what its steps do when they are done again.
 
 use kurbo::ParamCurve;
+use serde_json::Value;
 
 use crate::curve::{BezPath, Curve, Motion};
 use crate::pattern::{
-    ChangedGirth, Declared, DrawnAnew, Ledger, Made, Moved, NewSeam, Pattern, RecordedStep,
+    ChangedGirth, Declared, DrawnAnew, Ledger, Made, Moved, NewSeam, Pattern, Place, RecordedStep,
 };
 use crate::recut::{Step, Told};
 use crate::resew::ResewError;
@@ -13,6 +14,7 @@ use crate::tolerance::{
     AREA_RECORDED, RECORDED_ANGLE, RECORDED_AREA, REPLAYED, SAME_LEDGER_AREA, SAME_LEDGER_LENGTH,
 };
 use crate::truing;
+use crate::units::Length;
 
 /// A step done again.
 #[derive(Clone, Debug)]
@@ -292,10 +294,33 @@ fn compare_made(given: &[Made], drawn: &[Made], tell: &mut impl FnMut(String)) {
         return;
     }
     for (Made { piece, by, laid: _measured }, drawn) in given.iter().zip(drawn) {
-        if *by != drawn.by {
+        if !says_alike(by, &drawn.by) {
             tell(format!("it records other fields for `{piece}` than it makes it with"));
         }
     }
+}
+
+/// Whether two values say the same; lengths and places may differ by what writing and reading a sheet moves them.
+fn says_alike(given: &Value, drawn: &Value) -> bool {
+    match (given, drawn) {
+        (Value::Object(given), Value::Object(drawn)) => {
+            given.len() == drawn.len()
+                && given.iter().all(|(name, one)| drawn.get(name).is_some_and(|other| says_alike(one, other)))
+        }
+        (Value::Array(given), Value::Array(drawn)) => {
+            given.len() == drawn.len() && given.iter().zip(drawn).all(|(one, other)| says_alike(one, other))
+        }
+        (Value::String(given), Value::String(drawn)) => given == drawn || lies_at_same(given, drawn),
+        _ => given == drawn,
+    }
+}
+
+/// Whether two texts are one length, or one place a length along an edge.
+fn lies_at_same(given: &str, drawn: &str) -> bool {
+    let lengths = given.parse::<Length>().ok().zip(drawn.parse::<Length>().ok());
+    let places = given.parse::<Place>().ok().zip(drawn.parse::<Place>().ok());
+    lengths.is_some_and(|(given, drawn)| (given.mm() - drawn.mm()).abs() <= REPLAYED)
+        || places.is_some_and(|(given, drawn)| given.lies_at(&drawn, Length::from_mm(REPLAYED)))
 }
 
 /// The areas of each kind on each piece, all causes together. One so small that it may just not be recorded may stand on

@@ -338,11 +338,12 @@ fn gives(old: &Pattern, steps: &[Value], text: &str) -> bool {
         (&a.place, &a.attribute) == (&b.place, &b.attribute)
             && (a.value == b.value || (a.attribute == "d" && lies_same()))
     };
+    // Pieces may stand in another order.
     let said = |text: &str| -> Vec<Spot> {
-        spots(text)
-            .into_iter()
-            .filter(|spot| spot.attribute != "#element" && spot.attribute != "#comment")
-            .collect()
+        let mut said = spots(text);
+        said.retain(|spot| spot.attribute != "#element" && spot.attribute != "#comment");
+        said.sort_by(|a, b| (&a.place, &a.attribute).cmp(&(&b.place, &b.attribute)));
+        said
     };
     given().is_some_and(|given| {
         let (given, stands) = (said(&given), said(&without_record(text)));
