@@ -1,9 +1,9 @@
 //! Places along a curve, given as the distance walked from its start in mm.
 
-use kurbo::{PathSeg, Point, Vec2};
+use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 
 use super::{Curve, CurveError, left_of, segment, turn_between};
-use crate::tolerance::SAME_POINT;
+use crate::tolerance::{SAME_CUT, SAME_POINT};
 
 /// A place where two segments of a curve meet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -98,7 +98,8 @@ impl Curve {
     /// The stretch between two distances walked.
     ///
     /// A cut within [`SAME_POINT`] of a joint is made at the joint. Stretches that share a cut share the point bit for
-    /// bit, and so do whole ends.
+    /// bit, and so do whole ends. What would be left of a segment beside a cut and be shorter than [`SAME_CUT`] goes to its
+    /// neighbour: the direction of so short an end would be a matter of rounding.
     ///
     /// # Errors
     ///
@@ -116,7 +117,7 @@ impl Curve {
             let end = if index == last.index { last.t } else { 1.0 };
             segment::part(&self.segments()[index], begin, end)
         });
-        Ok(Curve::measured(pieces.collect()))
+        Ok(Curve::measured(without_slivers(pieces.collect())))
     }
 
     /// The two stretches before and after a distance walked.
@@ -200,4 +201,23 @@ impl Curve {
             _ => Spot { index, t: self.parameter(index, s) },
         }
     }
+}
+
+/// Segments that follow one another, slivers at either end given to their neighbours; the ends stay where they are.
+fn without_slivers(mut segments: Vec<PathSeg>) -> Vec<PathSeg> {
+    let is_sliver = |segment: &PathSeg| segment::control_length(segment) < SAME_CUT;
+    while let [first, next, ..] = segments[..]
+        && is_sliver(&first)
+    {
+        segments[1] = segment::with_ends(&next, first.start(), next.end(), segment::Handles::Carry);
+        segments.remove(0);
+    }
+    while let [.., next, last] = segments[..]
+        && is_sliver(&last)
+    {
+        segments.pop();
+        let at = segments.len() - 1;
+        segments[at] = segment::with_ends(&next, next.start(), last.end(), segment::Handles::Carry);
+    }
+    segments
 }

@@ -30,7 +30,9 @@ pub(super) fn divide(work: &mut Work, edge: &EdgeRef, at: &[f64]) -> Result<Vec<
     let parts = vec![Part::whole(&piece, crate::curve::Motion::identity())];
     let divided = at.iter().map(|at| (0, On { edge: id, at: *at })).collect();
     let assembly = Assembly::like(&piece, piece.name().clone(), parts, bits.collect());
-    let made = assemble(&Assembly { divided, ..assembly })?;
+    let mut made = assemble(&Assembly { divided, ..assembly })?;
+    // It is the same cloth: what it was made from stays what it follows.
+    made.piece.derived = piece.derived.clone();
     let mut stretches: Vec<_> = made.map.iter().filter(|mapped| mapped.old.edge == edge.edge).collect();
     stretches.sort_by(|a, b| a.from.total_cmp(&b.from));
     let stretches = stretches.into_iter().map(|mapped| mapped.new.clone()).collect();
@@ -70,7 +72,8 @@ pub(super) fn rename(
 pub(super) fn join(work: &mut Work, piece: &Piece, ids: [EdgeId; 2]) -> Result<(), Refusal> {
     let parts = vec![Part::whole(piece, crate::curve::Motion::identity())];
     let assembly = Assembly::like(piece, piece.name().clone(), parts, whole_way(piece));
-    let made = assemble(&Assembly { continued: vec![ids.map(|id| (0, id))], ..assembly })?;
+    let mut made = assemble(&Assembly { continued: vec![ids.map(|id| (0, id))], ..assembly })?;
+    made.piece.derived = piece.derived.clone();
     work.replace(&[piece], vec![made])
 }
 
