@@ -9,7 +9,7 @@ use indexmap::IndexMap;
 use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
 use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
 use retrue::cloth::picture;
-use retrue::pattern::{ClothName, EdgeRef};
+use retrue::pattern::{ClothName, EdgeRef, LevelName};
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
@@ -48,9 +48,15 @@ pub struct LayCommand {
     /// Fold the cloth lengthwise, right sides together: pairs are cut at once, half pieces lie on the fold.
     #[arg(long, help_heading = "Cloth")]
     folded: bool,
-    /// A seam whose stripes are to meet, by any edge of it: front.side. May be said again for others.
+    /// A seam at which like is to meet like, by any edge of it: front.side. Stripes, plaids and marks are brought together
+    /// at the stitching line; of colours and photographs, places are looked for where both sides look alike. May be said
+    /// again for others.
     #[arg(long = "match", value_name = "PIECE.EDGE", help_heading = "Cloth")]
     matches: Vec<EdgeRef>,
+    /// A level that is to lie at the same place of the cloth's pattern in all pieces that carry it: waist. May be said again
+    /// for others; levels come before seams.
+    #[arg(long = "match-level", value_name = "LEVEL", help_heading = "Cloth")]
+    match_levels: Vec<LevelName>,
     /// Search for so many seconds (default 20). What is found then depends on the machine.
     #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
     seconds: Option<f64>,
@@ -95,6 +101,7 @@ impl LayCommand {
             spread: if self.folded { Spread::Folded } else { Spread::Single },
             grain_tolerance: self.cloth.grain_tolerance,
             matches: self.matches.clone(),
+            levels: self.match_levels.clone(),
         };
         let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
         target.refuse_unwritable(existing)?;
@@ -163,6 +170,10 @@ fn news(progress: Progress, unit: Unit) -> String {
         Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
         None => "no layout yet".to_owned(),
     };
+    let best = match progress.unlike {
+        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on the mean"),
+        None => best,
+    };
     let part = match progress.parts {
         1 => String::new(),
         parts => format!("cloth {} of {parts}: ", progress.part),
@@ -177,7 +188,13 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
         LayError::Unsound(what) => Failure::fault(format!("the layout does not hold: {what}")),
         LayError::Search(error) => Failure::fault(error),
         LayError::NoStripes { .. } => Failure::in_file(file, error)
-            .way_out("tell of the stripes in the cloth file: stripes = { repeat = \"64mm\" }"),
+            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
+        LayError::NoLevel { nearest, .. } => Failure::in_file(file, error).way_out(match nearest {
+            Some(nearest) => format!("did you mean `{nearest}`?"),
+            None => "draw it on the pieces: a path of kind `level`".to_owned(),
+        }),
+        LayError::LevelOnPlainCloth(_) => Failure::in_file(file, error)
+            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
         LayError::TooMany { .. } => Failure::in_file(file, error)
             .way_out("lay fewer at a time: set-piece --cut says how often a piece is cut"),
         LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),
@@ -201,6 +218,11 @@ fn tell(
     for found in &laid.matches {
         for sentence in found.sentences(unit) {
             if found.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
+        }
+    }
+    for level in &laid.levels {
+        for sentence in level.sentences(unit) {
+            if level.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
         }
     }
     match &laid.verdict {

@@ -45,7 +45,9 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         top = band.bottom + 2.0 * text;
         drawn.push(band);
     }
-    let told: Vec<String> = laid.matches.iter().flat_map(|found| found.sentences(unit)).collect();
+    let seams = laid.matches.iter().flat_map(|found| found.sentences(unit));
+    let levels = laid.levels.iter().flat_map(|found| found.sentences(unit));
+    let told: Vec<String> = levels.chain(seams).collect();
     let mut below = Drawing::default();
     for line in told.iter().flat_map(|sentence| wrapped(sentence, text * TOLD, longest)) {
         top += text * TOLD_LINES;
