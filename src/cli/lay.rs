@@ -10,6 +10,7 @@ use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
 use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
 use retrue::cloth::picture;
 use retrue::pattern::{ClothName, EdgeRef, LevelName};
+use retrue::show::{self, picture::Pixels};
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
@@ -29,6 +30,9 @@ const USUAL_SECONDS: f64 = 20.0;
 
 /// The most that may be asked for: a day.
 const MOST_SECONDS: f64 = 86_400.0;
+
+/// The longer side of the garment as it is sewn, where it is drawn in pixels.
+const SEWN_PIXELS: Pixels = Pixels(2400);
 
 /// How many searches run side by side. Fixed, since a layout that is to come out the same depends on it.
 const SEARCHERS: usize = 2;
@@ -69,6 +73,10 @@ pub struct LayCommand {
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
+    /// Draw besides what the garment will look like, to this file: pieces joined at their matched seams, with the cloth on
+    /// them; SVG, or PNG where the name ends so.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
+    sewn: Option<Target>,
     #[command(flatten)]
     replace: ReplaceOption,
     #[command(flatten)]
@@ -107,6 +115,9 @@ impl LayCommand {
         target.refuse_unwritable(existing)?;
         let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
+        if let Some(sewn) = self.sewn.as_ref().filter(|_| fits) {
+            self.write_sewn(sewn, &task, &laid, &read.name)?;
+        }
         let written = if fits {
             target.write(picture::layout(&task, &laid, unit), existing)?;
             match &target {
@@ -135,7 +146,31 @@ impl LayCommand {
         let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a layout, drawn in SVG,", &["svg"])?;
         target.refuse_unwritable(existing)?;
+        self.sewn_target(&target)?;
         Ok((target, existing))
+    }
+
+    /// Where the garment as it is sewn goes to.
+    fn sewn_target(&self, layout: &Target) -> Result<(), Failure> {
+        let Some(sewn) = &self.sewn else { return Ok(()) };
+        if sewn == layout {
+            return Err(Failure::new(
+                "the layout and the garment as it is sewn would go to the same place",
+                "name another file with --sewn",
+            ));
+        }
+        sewn.refuse_ending_of_another_sort("a picture, drawn in SVG or PNG,", &["svg", "png"])?;
+        sewn.refuse_unwritable(self.replace.existing())
+    }
+
+    fn write_sewn(&self, sewn: &Target, task: &LayTask<'_>, laid: &Laid, file: &str) -> Result<(), Failure> {
+        let svg = picture::sewn(task, laid, self.unit.unit()).map_err(|error| unlaid(file, &error))?;
+        let is_png = matches!(sewn, Target::File(path) if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("png")));
+        if !is_png {
+            return sewn.write(svg, self.replace.existing());
+        }
+        let png = show::picture::png(&svg, SEWN_PIXELS).map_err(Failure::fault)?;
+        sewn.write(png, self.replace.existing())
     }
 
     fn search(&self, task: &LayTask<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {

@@ -172,3 +172,11 @@ pub const UNKNOWN_COLOUR: f64 = 15.0;
 ///
 /// About 1 is just seen side by side; up to 3 two yarns pass for one colour where they are not laid on one another.
 pub const COLOURS_ALIKE: f64 = 3.0;
+
+/// How alike neighbouring patches of cloth must look to be drawn as one (CIEDE2000): under what is just seen.
+pub const PATCH_ALIKE: f64 = 0.7;
+
+/// Sewing: how far two rigid pieces may gape along a seam, on the mean of squares, for them to be drawn joined (mm).
+///
+/// A princess seam over the bust gapes by 10 to 15 mm; a sleeve's cap laid on an armhole by over 30.
+pub const SEWN_GAPES: f64 = 20.0;

@@ -226,7 +226,7 @@ impl LayTask<'_> {
     }
 
     /// A copy and what it lies on.
-    fn copy_lying(&self, lying: &LaidCopy) -> Lying<'_> {
+    pub(in crate::cloth) fn copy_lying(&self, lying: &LaidCopy) -> Lying<'_> {
         let (copy, ground) = (&self.copies[lying.copy], &self.grounds[lying.ground]);
         Lying { copy, ground, motion: lying.motion }
     }

@@ -8,7 +8,7 @@ use crate::cloth::layout::partners::Lying;
 use crate::cloth::{Cloth, Mark, Stock, StripesAlong, StripesAt};
 use crate::curve::{Point, Vec2};
 use crate::pattern::{ClothName, Level, LevelName, Pattern, Piece, PieceName, nearest};
-use crate::tolerance::COLOUR_STEP;
+use crate::tolerance::{COLOUR_STEP, LEAST_MATCH, STRIPES_MEET};
 
 /// How far above and below a level pieces are compared, mm: what is seen of one beside the next.
 const COMPARED: f64 = 200.0;
@@ -154,14 +154,19 @@ impl LevelMatch {
     }
 }
 
-/// How differently the nearest mark lies about two places, mm; infinite where it is another.
+/// How differently marks within [`LEAST_MATCH`] lie about two places, mm; infinite where one has no like about the other. A
+/// mark at the very end of what is looked at may be beyond it about the other.
 fn marks_apart(marks: &[Mark], first: f64, second: f64) -> f64 {
-    let nearest =
-        |place: f64| marks.iter().min_by(|a, b| (a.at - place).abs().total_cmp(&(b.at - place).abs()));
-    match (nearest(first), nearest(second)) {
-        (Some(a), Some(b)) if a.word == b.word => ((a.at - first) - (b.at - second)).abs(),
-        _ => f64::INFINITY,
-    }
+    let worst = |from: f64, other: f64| {
+        let near = marks.iter().filter(move |mark| (mark.at - from).abs() <= LEAST_MATCH - STRIPES_MEET);
+        let off = near.map(|mark| {
+            let alike = marks.iter().filter(|like| like.word == mark.word);
+            let off = alike.map(|like| ((like.at - other) - (mark.at - from)).abs());
+            off.filter(|off| *off <= LEAST_MATCH).fold(f64::INFINITY, f64::min)
+        });
+        off.fold(0.0, f64::max)
+    };
+    worst(first, second).max(worst(second, first))
 }
 
 /// Pairs of places at the same height above and below a level in two copies, as far as both reach.

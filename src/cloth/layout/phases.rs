@@ -10,7 +10,7 @@ use crate::cloth::layout::sheets::Ground;
 use crate::cloth::{Cloth, Mark, Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::pattern::{ClothName, Pattern, PieceName, SeamId};
-use crate::tolerance::STRIPES_MEET;
+use crate::tolerance::{LEAST_MATCH, STRIPES_MEET};
 
 /// Pieces whose stripes hang together, each with a mark on the pattern sheet and how far its line lies beyond the line
 /// of the whole group, mm along the cloth.
@@ -55,7 +55,7 @@ impl StripeGroups {
         let Some((first, others)) = level.places.split_first() else { return };
         for other in others {
             let marks = [&first, &other].map(|place| (place.piece.clone(), place.at));
-            let _ = self.bring_together(pattern, stock, &marks, (0.0, 0.0));
+            let _ = self.bring_together(pattern, stock, &marks, (-LEAST_MATCH, LEAST_MATCH));
         }
     }
 
