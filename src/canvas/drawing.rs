@@ -53,8 +53,10 @@ pub enum LineKind {
     RawEdge,
     /// A stripe of the cloth.
     Stripe,
-    /// A seamline along which stripes meet.
+    /// A seamline along which like meets like.
     StripesMeet,
+    /// A seamline along which colours look different.
+    ColoursDiffer,
     /// What of the cloth cannot be used.
     Flaw,
     /// The stitching of an edge that lies on another, on either piece.
@@ -135,6 +137,8 @@ pub enum Tone {
     PaleBlue,
     /// What to keep off, or to look at.
     Red,
+    /// The colour of cloth, as red, green and blue.
+    Dyed([u8; 3]),
 }
 
 impl Tone {
@@ -150,6 +154,10 @@ impl Tone {
             Tone::Blue => 0.33,
             Tone::PaleBlue => 0.62,
             Tone::Red => 0.2,
+            // The shares of red, green and blue in how light a colour of a screen is (ITU-R BT.601, from memory).
+            Tone::Dyed([red, green, blue]) => {
+                (0.299 * f64::from(red) + 0.587 * f64::from(green) + 0.114 * f64::from(blue)) / 255.0
+            }
         }
     }
 
@@ -161,6 +169,7 @@ impl Tone {
             Tone::Blue => [0x0b, 0x5f, 0xb0],
             Tone::PaleBlue => [0x7f, 0xa6, 0xc8],
             Tone::Red => [0xa0, 0x18, 0x18],
+            Tone::Dyed(rgb) => rgb,
             grey => [(grey.grey() * 255.0).round() as u8; 3],
         }
     }
@@ -177,6 +186,7 @@ impl Tone {
             Tone::Blue => "blue",
             Tone::PaleBlue => "pale-blue",
             Tone::Red => "red",
+            Tone::Dyed(_) => "dyed",
         }
     }
 }
@@ -228,6 +238,7 @@ impl LineKind {
             LineKind::RawEdge => ("raw-edge", Cutting, 0.5, &[6.0, 4.0], Black),
             LineKind::Stripe => ("stripe", Marks, 0.5, &[], PaleBlue),
             LineKind::StripesMeet => ("match", Marks, 1.2, &[], Blue),
+            LineKind::ColoursDiffer => ("colours-differ", Marks, 1.2, &[2.0, 1.0], Red),
             LineKind::Flaw => ("flaw", Marks, 0.4, &[], Red),
             LineKind::LapStitching => ("lap-stitching", Stitching, 0.35, &[1.5, 1.0], Black),
             LineKind::LeftOver => ("left-over", Marks, 0.35, &[1.0, 2.0], Dark),

@@ -130,6 +130,16 @@ impl SvgPicture {
         self.root.append(group);
     }
 
+    /// Adds a drawing cut out along a closed path. The id must be that of nothing else in the picture.
+    pub(crate) fn add_cut_out(&mut self, id: &str, outline: &BezPath, drawing: &Drawing) {
+        let mut clip = element("clipPath", [("id", id.to_owned())]);
+        clip.append(element("path", [("d", data(outline))]));
+        self.root.append(clip);
+        let mut group = element("g", [("clip-path", format!("url(#{id})"))]);
+        Layer::ALL.iter().for_each(|layer| write_layer(&mut group, drawing, *layer, self.style));
+        self.root.append(group);
+    }
+
     /// Adds what somebody else drew, as pale as it lies beneath a picture of what was found in it.
     pub(crate) fn add_pale<'a>(&mut self, drawn: impl IntoIterator<Item = ForeignThing<'a>>) {
         /// How much of its own colour it keeps.

@@ -4,7 +4,7 @@ use std::convert::Infallible;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
-use retrue::cloth::file::{self, PanelShape, PanelSource};
+use retrue::cloth::file::{self, FilesBeside, PanelShape, PanelSource};
 use retrue::cloth::{ClothError, Size, Stock};
 use retrue::curve::{Curve, Outline, Vec2};
 use retrue::drawing::{self, Node, ReadOptions};
@@ -61,8 +61,24 @@ fn read_file(path: &Path) -> Result<Stock, Failure> {
     let source = Source::File(path.to_owned());
     let text = source.read_text(FileSort::Cloth)?;
     let folder = path.parent().unwrap_or(Path::new(""));
-    file::read(&text.source, |panel| panel_shape(folder, panel))
+    file::read(&text.source, &mut Beside { folder })
         .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
+}
+
+/// The files in the folder of a cloth file.
+struct Beside<'a> {
+    folder: &'a Path,
+}
+
+impl FilesBeside for Beside<'_> {
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
+        panel_shape(self.folder, source)
+    }
+
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
+        let source = Source::File(self.folder.join(file));
+        source.read(FileSort::Picture).map_err(|failure| failure.line())
+    }
 }
 
 /// The outline and grain of a panel in its drawing.

@@ -20,6 +20,8 @@ pub enum FileSort {
     Map,
     /// A plan file.
     Taste,
+    /// A photograph of cloth.
+    Picture,
     /// What opens an encrypted drawing.
     Password,
 }
@@ -46,6 +48,7 @@ impl FileSort {
             FileSort::Cloth => "the cloth file",
             FileSort::Map => "the map",
             FileSort::Taste => "the plan file",
+            FileSort::Picture => "the picture",
             FileSort::Password => "the password file",
         }
     }
@@ -53,7 +56,7 @@ impl FileSort {
     /// The largest that is read.
     pub fn largest(self) -> Megabytes {
         match self {
-            FileSort::Pattern | FileSort::Drawing | FileSort::Layout => LARGEST_DRAWING,
+            FileSort::Pattern | FileSort::Drawing | FileSort::Layout | FileSort::Picture => LARGEST_DRAWING,
             FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste | FileSort::Password => {
                 LARGEST_TEXT
             }
@@ -66,6 +69,7 @@ impl FileSort {
             FileSort::Pattern | FileSort::Layout => &["svg"],
             FileSort::Drawing => &["pdf", "svg"],
             FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste => &["toml"],
+            FileSort::Picture => &["jpg", "jpeg", "png"],
             FileSort::Password => &["txt"],
         }
     }
@@ -74,7 +78,7 @@ impl FileSort {
     pub fn is(self, bytes: &[u8]) -> bool {
         match self {
             FileSort::Pattern => is_pattern(bytes),
-            FileSort::Drawing | FileSort::Password => true,
+            FileSort::Drawing | FileSort::Password | FileSort::Picture => true,
             FileSort::Layout => !is_pattern(bytes),
             FileSort::Recipe | FileSort::Cloth | FileSort::Map | FileSort::Taste => {
                 let text = str::from_utf8(bytes).ok();

@@ -9,7 +9,8 @@ use indexmap::IndexMap;
 use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
 use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
 use retrue::cloth::picture;
-use retrue::pattern::{ClothName, EdgeRef};
+use retrue::pattern::{ClothName, EdgeRef, LevelName};
+use retrue::show::{self, picture::Pixels};
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::errors::Failure;
@@ -30,6 +31,9 @@ const USUAL_SECONDS: f64 = 20.0;
 /// The most that may be asked for: a day.
 const MOST_SECONDS: f64 = 86_400.0;
 
+/// The longer side of the garment as it is sewn, where it is drawn in pixels.
+const SEWN_PIXELS: Pixels = Pixels(2400);
+
 /// How many searches run side by side. Fixed, since a layout that is to come out the same depends on it.
 const SEARCHERS: usize = 2;
 
@@ -48,9 +52,15 @@ pub struct LayCommand {
     /// Fold the cloth lengthwise, right sides together: pairs are cut at once, half pieces lie on the fold.
     #[arg(long, help_heading = "Cloth")]
     folded: bool,
-    /// A seam whose stripes are to meet, by any edge of it: front.side. May be said again for others.
+    /// A seam at which like is to meet like, by any edge of it: front.side. Stripes, plaids and marks are brought together
+    /// at the stitching line; of colours and photographs, places are looked for where both sides look alike. May be said
+    /// again for others.
     #[arg(long = "match", value_name = "PIECE.EDGE", help_heading = "Cloth")]
     matches: Vec<EdgeRef>,
+    /// A level that is to lie at the same place of the cloth's pattern in all pieces that carry it: waist. May be said again
+    /// for others; levels come before seams.
+    #[arg(long = "match-level", value_name = "LEVEL", help_heading = "Cloth")]
+    match_levels: Vec<LevelName>,
     /// Search for so many seconds (default 20). What is found then depends on the machine.
     #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
     seconds: Option<f64>,
@@ -63,6 +73,10 @@ pub struct LayCommand {
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
+    /// Draw besides what the garment will look like, to this file: pieces joined at their matched seams, with the cloth on
+    /// them; SVG, or PNG where the name ends so.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
+    sewn: Option<Target>,
     #[command(flatten)]
     replace: ReplaceOption,
     #[command(flatten)]
@@ -95,11 +109,15 @@ impl LayCommand {
             spread: if self.folded { Spread::Folded } else { Spread::Single },
             grain_tolerance: self.cloth.grain_tolerance,
             matches: self.matches.clone(),
+            levels: self.match_levels.clone(),
         };
         let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
         target.refuse_unwritable(existing)?;
         let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
+        if let Some(sewn) = self.sewn.as_ref().filter(|_| fits) {
+            self.write_sewn(sewn, &task, &laid, &read.name)?;
+        }
         let written = if fits {
             target.write(picture::layout(&task, &laid, unit), existing)?;
             match &target {
@@ -128,7 +146,31 @@ impl LayCommand {
         let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a layout, drawn in SVG,", &["svg"])?;
         target.refuse_unwritable(existing)?;
+        self.sewn_target(&target)?;
         Ok((target, existing))
+    }
+
+    /// Where the garment as it is sewn goes to.
+    fn sewn_target(&self, layout: &Target) -> Result<(), Failure> {
+        let Some(sewn) = &self.sewn else { return Ok(()) };
+        if sewn == layout {
+            return Err(Failure::new(
+                "the layout and the garment as it is sewn would go to the same place",
+                "name another file with --sewn",
+            ));
+        }
+        sewn.refuse_ending_of_another_sort("a picture, drawn in SVG or PNG,", &["svg", "png"])?;
+        sewn.refuse_unwritable(self.replace.existing())
+    }
+
+    fn write_sewn(&self, sewn: &Target, task: &LayTask<'_>, laid: &Laid, file: &str) -> Result<(), Failure> {
+        let svg = picture::sewn(task, laid, self.unit.unit()).map_err(|error| unlaid(file, &error))?;
+        let is_png = matches!(sewn, Target::File(path) if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("png")));
+        if !is_png {
+            return sewn.write(svg, self.replace.existing());
+        }
+        let png = show::picture::png(&svg, SEWN_PIXELS).map_err(Failure::fault)?;
+        sewn.write(png, self.replace.existing())
     }
 
     fn search(&self, task: &LayTask<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
@@ -163,6 +205,10 @@ fn news(progress: Progress, unit: Unit) -> String {
         Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
         None => "no layout yet".to_owned(),
     };
+    let best = match progress.unlike {
+        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on the mean"),
+        None => best,
+    };
     let part = match progress.parts {
         1 => String::new(),
         parts => format!("cloth {} of {parts}: ", progress.part),
@@ -177,7 +223,13 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
         LayError::Unsound(what) => Failure::fault(format!("the layout does not hold: {what}")),
         LayError::Search(error) => Failure::fault(error),
         LayError::NoStripes { .. } => Failure::in_file(file, error)
-            .way_out("tell of the stripes in the cloth file: stripes = { repeat = \"64mm\" }"),
+            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
+        LayError::NoLevel { nearest, .. } => Failure::in_file(file, error).way_out(match nearest {
+            Some(nearest) => format!("did you mean `{nearest}`?"),
+            None => "draw it on the pieces: a path of kind `level`".to_owned(),
+        }),
+        LayError::LevelOnPlainCloth(_) => Failure::in_file(file, error)
+            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
         LayError::TooMany { .. } => Failure::in_file(file, error)
             .way_out("lay fewer at a time: set-piece --cut says how often a piece is cut"),
         LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),
@@ -201,6 +253,11 @@ fn tell(
     for found in &laid.matches {
         for sentence in found.sentences(unit) {
             if found.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
+        }
+    }
+    for level in &laid.levels {
+        for sentence in level.sentences(unit) {
+            if level.is_met() { messages.note(sentence) } else { messages.warning(sentence) }
         }
     }
     match &laid.verdict {

@@ -1,6 +1,7 @@
 //! A length of cloth: its width as measured along it, and its flaws.
 
 use crate::cloth::ClothError;
+use crate::cloth::colours::Colouring;
 use crate::tolerance::LARGEST_COORDINATE;
 use crate::units::Length;
 
@@ -139,6 +140,7 @@ pub struct Bolt {
     width: Width,
     length: f64,
     flaws: Vec<Flaw>,
+    colouring: Option<Colouring>,
 }
 
 impl Bolt {
@@ -149,7 +151,7 @@ impl Bolt {
     /// Refuses a length that is not over nothing.
     pub fn new(width: Width, length: Length) -> Result<Bolt, ClothError> {
         let length = over_nothing("the length", length)?.mm();
-        Ok(Bolt { width, length, flaws: Vec::new() })
+        Ok(Bolt { width, length, flaws: Vec::new(), colouring: None })
     }
 
     /// Adds a flaw.
@@ -172,6 +174,17 @@ impl Bolt {
         }
         self.flaws.push(flaw);
         Ok(())
+    }
+
+    /// Tells its colours.
+    pub fn set_colouring(&mut self, colouring: Colouring) {
+        self.colouring = Some(colouring);
+    }
+
+    /// Its colours, where they are told.
+    #[must_use]
+    pub fn colouring(&self) -> Option<&Colouring> {
+        self.colouring.as_ref()
     }
 
     /// The width from selvedge to selvedge.

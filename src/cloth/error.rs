@@ -83,6 +83,11 @@ pub enum ClothError {
         "one mark alone repeats nothing: mark at least two places where the pattern of the cloth is the same"
     )]
     TooFewMarks,
+    /// Marks of which each has a word of its own.
+    #[error(
+        "each mark has a word of its own, so that none meets another: say the same word where the colour is the same"
+    )]
+    NoWordTwice,
     /// Marks that do not follow one another.
     #[error("the mark at {second} comes after the one at {first}; tell them in order, each once")]
     MarksOutOfOrder {

@@ -29,6 +29,7 @@
 //! ```
 
 mod bolt;
+pub mod colours;
 mod error;
 pub mod file;
 pub mod fit;
@@ -46,4 +47,4 @@ pub use error::ClothError;
 pub use panel::Panel;
 pub use size::Size;
 pub use stock::{Cloth, Crosswise, Direction, Selvedges, Stock};
-pub use stripes::{Stripes, StripesAlong, StripesAt};
+pub use stripes::{Mark, Stripes, StripesAlong, StripesAt};

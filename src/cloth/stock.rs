@@ -140,6 +140,18 @@ impl Cloth {
         self.stripes.iter().find(|stripes| stripes.along == along)
     }
 
+    /// Whether the colours of a length of it are told.
+    #[must_use]
+    pub fn has_colours(&self) -> bool {
+        self.bolts.iter().any(|bolt| bolt.colouring().is_some())
+    }
+
+    /// Whether it has a pattern that can be met in a seam: stripes, marks or colours.
+    #[must_use]
+    pub fn has_pattern(&self) -> bool {
+        !self.stripes.is_empty() || self.has_colours()
+    }
+
     /// How far apart pieces are cut at least, mm.
     #[must_use]
     pub fn gap(&self) -> f64 {

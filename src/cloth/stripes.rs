@@ -24,8 +24,17 @@ pub enum StripesAt {
         /// The first, mm from the start or the left selvedge.
         first: f64,
     },
-    /// At marks, one by one, mm from the start or the left selvedge, in order.
-    Marks(Vec<f64>),
+    /// At marks, one by one, in order.
+    Marks(Vec<Mark>),
+}
+
+/// A place where the pattern of a cloth is marked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Where, mm from the start or the left selvedge.
+    pub at: f64,
+    /// What it is called: only marks of the same word are alike. None where all are.
+    pub word: Option<String>,
 }
 
 /// Stripes of a cloth, or the marks of a gradation.
@@ -56,20 +65,27 @@ impl Stripes {
     ///
     /// # Errors
     ///
-    /// Refuses fewer than two, and marks that do not follow one another.
-    pub fn marked(along: StripesAlong, marks: &[Length]) -> Result<Stripes, ClothError> {
-        let mut places: Vec<f64> = Vec::with_capacity(marks.len());
-        for mark in marks {
-            let at = not_negative("the place of a mark", *mark)?.mm();
+    /// Refuses fewer than two, marks that do not follow one another, and words of which none is said twice.
+    pub fn marked(
+        along: StripesAlong,
+        marks: impl IntoIterator<Item = (Length, Option<String>)>,
+    ) -> Result<Stripes, ClothError> {
+        let mut places: Vec<Mark> = Vec::new();
+        for (mark, word) in marks {
+            let at = not_negative("the place of a mark", mark)?.mm();
             if let Some(before) = places.last()
-                && *before >= at
+                && before.at >= at
             {
-                return Err(ClothError::MarksOutOfOrder { first: Length::from_mm(*before), second: *mark });
+                return Err(ClothError::MarksOutOfOrder { first: Length::from_mm(before.at), second: mark });
             }
-            places.push(at);
+            places.push(Mark { at, word });
         }
         if places.len() < 2 {
             return Err(ClothError::TooFewMarks);
+        }
+        let is_again = |(i, mark): (usize, &Mark)| places[..i].iter().any(|before| before.word == mark.word);
+        if !places.iter().enumerate().any(is_again) {
+            return Err(ClothError::NoWordTwice);
         }
         Ok(Stripes { along, at: StripesAt::Marks(places) })
     }
@@ -89,7 +105,9 @@ impl Stripes {
                 let count = if first > measure { 0.0 } else { ((measure - first) / repeat).floor() + 1.0 };
                 (0..count as usize).map(|i| first + repeat * i as f64).collect()
             }
-            StripesAt::Marks(marks) => marks.iter().copied().filter(|mark| *mark <= measure).collect(),
+            StripesAt::Marks(marks) => {
+                marks.iter().map(|mark| mark.at).filter(|mark| *mark <= measure).collect()
+            }
         }
     }
 }

@@ -121,6 +121,7 @@ fn lengthened(cloth: &Cloth, area: f64) -> Result<Cloth, ClothError> {
         let more = SPARSE * area / bolt.width().least(0.0, bolt.length());
         let mut new = Bolt::new(bolt.width().clone(), Length::from_mm(bolt.length() + more))?;
         bolt.flaws().iter().try_for_each(|flaw| new.add_flaw(*flaw))?;
+        bolt.colouring().cloned().into_iter().for_each(|colouring| new.set_colouring(colouring));
         bolts.push(new);
     }
     let mut new = Cloth::new(cloth.name().clone(), bolts, cloth.panels().to_vec())?;

@@ -121,3 +121,62 @@ pub const MOST_TOLD: usize = 10_000;
 /// Each is a ground of its own that a layout may use, and is searched. No more than pieces are laid:
 /// [`MOST_COPIES`].
 pub const MOST_GROUNDS: usize = 2_000;
+
+/// Numerical: the size of the cells in which the colours of a photograph of cloth are kept (mm).
+///
+/// Half of [`COLOUR_STEP`], so that a place between cells is told by those on either side of it.
+pub const COLOUR_CELL: f64 = 2.5;
+
+/// Sewing: how far apart the places are at which colours are compared along a seam (mm).
+///
+/// What is narrower is not told apart at the distance from which a garment is seen.
+pub const COLOUR_STEP: f64 = 5.0;
+
+/// Sewing: how different the blocks of a row of cloth may look from the row, on the average, for the cloth to have no
+/// pattern across (CIEDE2000).
+///
+/// About 1 is just seen side by side; the grain and the blotches of a photograph add as much.
+pub const PLAIN_ACROSS: f64 = 2.0;
+
+/// Sewing: how far the scale of a photograph along may be from that across before it is told (a share of it).
+///
+/// Corners read to a hundredth of the width, and a tilt of the camera of 20°, stay below.
+pub const SCALES_APART: f64 = 0.05;
+
+/// Limit: the most cloth that one pixel of a photograph may show (mm): that of a cell.
+pub const COARSEST_PIXEL: f64 = COLOUR_CELL;
+
+/// Sewing: how far photographs of a cloth may lie over one another, or apart, and still lie end to end (mm).
+///
+/// As exactly as the place of a corner is measured on cloth.
+pub const PICTURES_OVERLAP: f64 = 5.0;
+
+/// Limit: the most pixels of a photograph of cloth: those of the largest cameras at hand. It is read in 2 GB at the most.
+pub const MOST_PIXELS: u64 = 120_000_000;
+
+/// Numerical: into how many shades the colours of cloth are gathered where a lay is searched for.
+///
+/// A table of what each differs from each then has 4 MB, and is made in a fifth of a second.
+pub const MOST_SHADES: usize = 1_000;
+
+/// Numerical: the width of the steps in which stripes along the length are told apart where a lay is searched for (mm).
+///
+/// A third of [`STRIPES_MEET`].
+pub const STRIPE_CELL: f64 = 0.5;
+
+/// How different cloth counts of which it is not known what it looks like, where a lay is searched for (CIEDE2000): as two
+/// colours that nobody would call alike, so that pieces lie where cloth is known.
+pub const UNKNOWN_COLOUR: f64 = 15.0;
+
+/// Sewing: the mean difference of colour along a seam up to which its sides are said to look alike (CIEDE2000).
+///
+/// About 1 is just seen side by side; up to 3 two yarns pass for one colour where they are not laid on one another.
+pub const COLOURS_ALIKE: f64 = 3.0;
+
+/// How alike neighbouring patches of cloth must look to be drawn as one (CIEDE2000): under what is just seen.
+pub const PATCH_ALIKE: f64 = 0.7;
+
+/// Sewing: how far two rigid pieces may gape along a seam, on the mean of squares, for them to be drawn joined (mm).
+///
+/// A princess seam over the bust gapes by 10 to 15 mm; a sleeve's cap laid on an armhole by over 30.
+pub const SEWN_GAPES: f64 = 20.0;

@@ -3,7 +3,7 @@
 use divan::Bencher;
 use divan::counter::ItemsCount;
 use retrue::cloth::Stock;
-use retrue::cloth::file::read as read_cloth;
+use retrue::cloth::file::{NoFiles, read as read_cloth};
 use retrue::pattern::Pattern;
 use retrue::plan::{Effort, PlanTask, Taste, plan, prospects};
 use retrue::units::Angle;
@@ -15,7 +15,7 @@ fn main() {
 fn coat() -> (Pattern, Stock) {
     let text = include_str!("../../fixtures/coat.svg");
     let pattern = retrue::sheet::read(text.as_bytes(), &Default::default()).expect("a pattern").pattern;
-    let stock = read_cloth(include_str!("../../examples/cloth.toml"), |_| Err(String::new()));
+    let stock = read_cloth(include_str!("../../examples/cloth.toml"), &mut NoFiles);
     (pattern, stock.expect("a cloth"))
 }
 

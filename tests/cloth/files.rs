@@ -1,8 +1,8 @@
 //! Cloth files: what they say, and what is refused in them, shown on its line.
 
 use crate::run::Bench;
-use retrue::cloth::file::{FileFault, PanelShape, PanelSource, read};
-use retrue::cloth::{Crosswise, Direction, Selvedges, Stock, StripesAlong};
+use retrue::cloth::file::{FileFault, FilesBeside, PanelShape, PanelSource, read};
+use retrue::cloth::{Crosswise, Direction, Selvedges, Stock, StripesAlong, StripesAt};
 use retrue::curve::{Curve, Outline, Point, Vec2};
 use retrue::pattern::ClothName;
 
@@ -30,14 +30,31 @@ grain = "thread"
 copies = 6
 "##;
 
-fn square(_: &PanelSource) -> Result<PanelShape, String> {
+/// A square for every panel, and what was asked for.
+#[derive(Default)]
+struct Squares {
+    asked: Vec<PanelSource>,
+}
+
+impl FilesBeside for Squares {
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
+        self.asked.push(source.clone());
+        square()
+    }
+
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
+        Err(format!("there is no {file} here"))
+    }
+}
+
+fn square() -> Result<PanelShape, String> {
     let corners = [(0.0, 0.0), (0.0, 400.0), (200.0, 400.0), (200.0, 0.0), (0.0, 0.0)].map(Point::from);
     let outline = Outline::new([Curve::polyline(&corners).expect("a line")]).expect("closed");
     Ok(PanelShape { outline, grain: Vec2::new(3.0, 0.0) })
 }
 
 fn stock(text: &str) -> Result<Stock, FileFault> {
-    read(text, square)
+    read(text, &mut Squares::default())
 }
 
 fn cloth<'a>(stock: &'a Stock, name: &str) -> &'a retrue::cloth::Cloth {
@@ -70,13 +87,9 @@ fn a_file_says_all_there_is_to_say_of_a_cloth() {
 
 #[test]
 fn the_panel_asked_for_is_the_one_named() {
-    let mut asked = Vec::new();
-    let found = read(WHOLE, |panel| {
-        asked.push(panel.clone());
-        square(panel)
-    });
-    assert!(found.is_ok());
-    let [panel] = asked.as_slice() else { panic!("{asked:?}") };
+    let mut squares = Squares::default();
+    assert!(read(WHOLE, &mut squares).is_ok());
+    let [panel] = squares.asked.as_slice() else { panic!("{:?}", squares.asked) };
     assert_eq!((panel.file.as_str(), panel.outline.as_str()), ("panels.svg", "skirt-gore"));
     assert_eq!(panel.grain.as_deref(), Some("thread"));
 }
@@ -89,6 +102,57 @@ fn gradations_are_marked_one_by_one() {
     let [marked, across] = cloth(&stock, "main").stripes() else { panic!("two sets") };
     assert_eq!(marked.within(4000.0), [400.0, 1300.0]);
     assert_eq!(across.along, StripesAlong::Length);
+}
+
+/// A cloth of one metre by four whose pattern is told as said.
+fn patterned(pattern: &str) -> String {
+    format!("[main]\nwidth = \"1m\"\nlength = \"4m\"\n{pattern}\n")
+}
+
+#[test]
+fn marks_may_have_words() {
+    let text = patterned(
+        "stripes = { marks = [[\"12cm\", \"teal\"], [\"61cm\", \"rust\"], [\"1.02m\", \"teal\"]] }",
+    );
+    let stock = stock(&text).expect("a cloth file");
+    let StripesAt::Marks(marks) = cloth(&stock, "main").stripes()[0].at() else { panic!("marks") };
+    let words: Vec<Option<&str>> = marks.iter().map(|mark| mark.word.as_deref()).collect();
+    assert_eq!(words, [Some("teal"), Some("rust"), Some("teal")]);
+}
+
+#[test]
+fn colours_are_those_of_one_length() {
+    let told = "[[\"0m\", \"#31525b\"], [\"22cm\", \"#7a9e7e\"]]";
+    let one = stock(&patterned(&format!("colours = {told}"))).expect("a cloth file");
+    assert!(cloth(&one, "main").bolts()[0].colouring().is_some());
+    let two = patterned(&format!("colours = [{{ on = 2, measured = {told} }}]"));
+    let two = stock(&two.replace("\"4m\"", "[\"4m\", \"3m\"]")).expect("a cloth file");
+    let told: Vec<bool> = cloth(&two, "main").bolts().iter().map(|bolt| bolt.colouring().is_some()).collect();
+    assert_eq!(told, [false, true]);
+}
+
+#[test]
+fn what_is_wrong_with_a_pattern_is_shown_on_its_line() {
+    let cases = [
+        ("stripes = { marks = [[\"1m\", \"a\"], [\"2m\", \"b\"]] }", "a word of its own"),
+        ("stripes = { marks = [[\"1m\"], [\"2m\", \"b\"]] }", "a place and a word"),
+        ("colours = [[\"0m\", \"teal\"], [\"1m\", \"#fff\"]]", "`teal` is no colour"),
+        ("colours = [[\"1m\", \"#000\"], [\"1m\", \"#fff\"]]", "go along the length"),
+        ("colours = [[\"1m\", \"#000\"], [\"5m\", \"#fff\"]]", "beyond the end"),
+        ("colours = [[\"1m\", \"#000\"]]", "at two places"),
+        ("colours = []", "at two places"),
+        ("colours = [[\"1m\", \"#000\", \"x\"]]", "a place and a colour"),
+        ("stripes = { repeat = \"1cm\" }\ncolours = [[\"0m\", \"#000\"], [\"1m\", \"#fff\"]]", "not both"),
+        ("pictures = [{ file = \"a.jpg\", from = \"0m\", to = \"1m\" }]", "there is no a.jpg"),
+        ("pictures = [{ file = \"a.jpg\", from = \"0m\" }]", "needs `to`"),
+        ("pictures = [{ file = \"a.jpg\", from = \"0m\", to = \"1m\", on = 2 }]", "from 1 to 1"),
+        ("pictures = [{ file = \"a.jpg\", from = \"0m\", to = \"1m\", corners = [[1, 2]] }]", "four pairs"),
+    ];
+    for (pattern, said) in cases {
+        let (shown, sentence) = refused(&patterned(pattern));
+        assert!(pattern.ends_with(&shown), "{pattern}: shown `{shown}`");
+        assert!(sentence.contains(said), "{pattern}: {sentence}");
+    }
 }
 
 /// What stands on the line of a fault, and what is said.

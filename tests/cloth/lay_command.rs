@@ -16,7 +16,7 @@ fn pattern(name: &str) -> Pattern {
 }
 
 fn stock(text: &str) -> Stock {
-    file::read(text, |_| Err("no panels here".to_owned())).expect("a cloth file")
+    file::read(text, &mut file::NoFiles).expect("a cloth file")
 }
 
 fn search<'a>(pattern: &'a Pattern, stock: &'a Stock, wish: Wish, passes: u64) -> (LayTask<'a>, Laid) {
@@ -139,7 +139,7 @@ fn how_far_stripes_meet_is_told() {
         .says("skirt-front.side + skirt-back.side: stripes meet all along")
         .says("a dart or another edge");
     let plain = "lay dress.svg --cloth \"110cm x 5m\" --match skirt-front.side -o plain.svg";
-    bench.retrue(plain).is_refused().says("has no stripes").says("stripes = ");
+    bench.retrue(plain).is_refused().says("has neither stripes nor colours").says("stripes = ");
     let misnamed = line.replace("skirt-front.side", "skirt-front.sied").replace("lay.svg", "other.svg");
     bench.retrue(&misnamed).is_refused().says("did you mean `side`?");
 }

@@ -7,7 +7,7 @@ use kurbo::{Point, Rect, Vec2};
 use retrue::cloth::lay::check::{faults, placed};
 use retrue::cloth::lay::{
     Axis, BadProblem, Budget, Continue, FoundLay, Goal, Hold, Impossible, Item, LayFault, LaySheet, Limit,
-    LinesAlike, MarksAround, Outcome, Phase, PhaseLines, Pose, Problem, Turn, search,
+    LinesAlike, MarksAround, Outcome, Phase, PhaseLines, Pose, Problem, SheetMark, Turn, search,
 };
 
 fn iterations(seed: u64, passes: u64) -> Budget {
@@ -30,7 +30,7 @@ fn sheet(width: f64, length: f64) -> LaySheet {
 }
 
 fn fits(sheets: Vec<LaySheet>, items: Vec<Item>) -> Problem {
-    Problem { sheets, items, goal: Goal::Fits }
+    Problem { sheets, items, goal: Goal::Fits, likeness: None }
 }
 
 fn boxed(outline: Vec<Point>, turns: &[f64]) -> Item {
@@ -255,7 +255,10 @@ fn stripes_are_met() {
 #[test]
 fn marks_lie_alike_around_what_follows_a_group() {
     let marks = vec![30.0, 75.0, 100.0, 190.0, 235.0, 260.0, 420.0, 500.0, 640.0, 700.0];
-    let around = MarksAround { marks: marks.clone(), reach: (-60.0, 20.0) };
+    let around = MarksAround {
+        marks: marks.iter().map(|at| SheetMark { at: *at, sort: 0 }).collect(),
+        reach: (-60.0, 20.0),
+    };
     let mut items = mixed(8);
     for (item, offset) in [(2, 0.0), (3, 12.0), (4, -9.0)] {
         let alike = LinesAlike::Marks(around.clone());
@@ -334,8 +337,12 @@ fn cloths_without_a_common_item_are_both_shortened() {
     for item in &mut items[4..] {
         item.sheets = vec![1];
     }
-    let problem =
-        Problem { sheets: vec![sheet(400.0, 4000.0), sheet(300.0, 4000.0)], items, goal: Goal::Shortest };
+    let problem = Problem {
+        sheets: vec![sheet(400.0, 4000.0), sheet(300.0, 4000.0)],
+        items,
+        goal: Goal::Shortest,
+        likeness: None,
+    };
     let layout = lay(&problem, 120);
     assert!(layout.used.iter().all(|used| *used > 100.0 && *used < 1000.0), "{:?}", layout.used);
 }
@@ -345,8 +352,12 @@ fn cloths_without_a_common_item_are_both_shortened() {
 fn progress_never_tells_a_worse_best() {
     let mut items = mixed(16);
     items.iter_mut().take(7).for_each(|item| item.sheets = vec![1]);
-    let problem =
-        Problem { sheets: vec![sheet(500.0, 5000.0), sheet(400.0, 5000.0)], items, goal: Goal::Shortest };
+    let problem = Problem {
+        sheets: vec![sheet(500.0, 5000.0), sheet(400.0, 5000.0)],
+        items,
+        goal: Goal::Shortest,
+        likeness: None,
+    };
     let mut told: Vec<(usize, f64)> = Vec::new();
     let budget = Budget { searchers: 2, ..iterations(3, 200) };
     let outcome = search(&problem, &budget, &mut |progress| {

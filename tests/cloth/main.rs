@@ -1,12 +1,16 @@
 //! Cloth: its files, what fits on it, and layouts.
 
+#[path = "../common/dyed_cloth.rs"]
+mod dyed_cloth;
 #[path = "../common/lay_sets.rs"]
 mod lay_sets;
 #[path = "../common/run.rs"]
 mod run;
 
+mod colours;
 mod files;
 mod fit;
 mod lay_command;
 mod lay_engine;
 mod matching;
+mod shipped_gradation;

@@ -70,6 +70,7 @@ pub fn strip(width: f64, items: Vec<Item>) -> Problem {
         sheets: vec![LaySheet { outline: rectangle(width, length), flaws: Vec::new() }],
         items,
         goal: Goal::Shortest,
+        likeness: None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! The coat on the narrow bolt: what is found against the shipped recipe, made by hand.
 
-use retrue::cloth::file::read as read_cloth;
+use retrue::cloth::file::{NoFiles, read as read_cloth};
 use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{LayTask, Verdict, Wish};
 use retrue::plan::{Effort, Figures, PlanTask, Taste, figures, plan};
@@ -23,7 +23,7 @@ fn length(figures: &Figures) -> f64 {
 fn the_plan_does_not_lose_to_the_recipe_made_by_hand_on_all_three() {
     let read = |text: &str| sheet::read(text.as_bytes(), &Default::default()).expect("a pattern").pattern;
     let coat = read(&fixture("coat.svg"));
-    let stock = read_cloth(CLOTH, |_| Err("no panels".to_owned())).expect("a cloth");
+    let stock = read_cloth(CLOTH, &mut NoFiles).expect("a cloth");
     let recipe = include_str!("../../examples/narrow-coat.toml");
     let bench = Bench::new().with_fixture("coat.svg").with_file("narrow-coat.toml", recipe);
     bench.retrue("apply narrow-coat.toml coat.svg -o narrow.svg").is_true();

@@ -2,7 +2,7 @@
 //! kind of change that serves.
 
 use retrue::cloth::Stock;
-use retrue::cloth::file::read as read_cloth;
+use retrue::cloth::file::{NoFiles, read as read_cloth};
 use retrue::cloth::lay::Limit;
 use retrue::pattern::Pattern;
 use retrue::plan::{ChangeKind, Effort, Missing, PlanTask, Planned, Taste, file, plan};
@@ -29,7 +29,7 @@ fn pair(name: &str) -> Pair {
 
 fn cloth(text: &str) -> Stock {
     let text = if text.is_empty() { "[main]\nwidth = \"1m\"\nlength = \"1m\"\n" } else { text };
-    read_cloth(text, |_| Err("no panels".to_owned())).expect("a cloth")
+    read_cloth(text, &mut NoFiles).expect("a cloth")
 }
 
 impl Pair {

@@ -1,7 +1,7 @@
 //! Seams whose stripes cannot meet after a recut.
 
 use retrue::cloth::Stock;
-use retrue::cloth::file::read as read_cloth;
+use retrue::cloth::file::{NoFiles, read as read_cloth};
 use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{LayTask, Verdict, Wish};
 use retrue::pattern::Pattern;
@@ -17,7 +17,7 @@ fn coat() -> Pattern {
 
 fn stock(stripes: &str) -> Stock {
     let text = format!("[main]\nwidth = \"150cm\"\nlength = \"8m\"\n{stripes}");
-    read_cloth(&text, |_| Err("no panels".to_owned())).expect("a cloth")
+    read_cloth(&text, &mut NoFiles).expect("a cloth")
 }
 
 fn after(recut: &Pattern, stock: &Stock) -> Figures {

@@ -1,6 +1,9 @@
 //! Where the pieces lie on the cloth.
 
-use retrue::cloth::layout::{BodyHalf, BodySide, Laid, LaidMatch, LayTask, Met, PairMet, Verdict, WishKept};
+use retrue::cloth::layout::{
+    Alike, BodyHalf, BodySide, Laid, LaidLevel, LaidMatch, LayTask, LevelMet, Met, PairMet, SeamMet,
+    SewingAlike, Verdict, WishKept,
+};
 use retrue::units::Unit;
 use serde::Serialize;
 
@@ -28,6 +31,9 @@ pub struct LayReport {
     pub copies: Vec<CopyReport>,
     /// The seams whose stripes were asked to meet.
     pub matches: Vec<MatchReport>,
+    /// The levels that were asked to lie at the same place of the pattern.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub levels: Vec<LevelReport>,
     /// The pieces whose cloth is not at hand.
     pub without_cloth: Vec<String>,
     /// Passes of the search.
@@ -107,6 +113,50 @@ pub struct MatchReport {
     pub sentence: String,
     /// Each two copies that are sewn to each other.
     pub pairs: Vec<PairReport>,
+    /// Of stripes that run along the length, where the cloth has any: of the sewing that meets least.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub upright: Option<MetReport>,
+    /// How alike the colours look, where they are told: each time that the seam is sewn.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub colours: Vec<ColourReport>,
+}
+
+/// How alike the colours on both sides of a seam look, compared every 5 mm: CIEDE2000, about 1 is just seen side by side.
+#[derive(Clone, Debug, Serialize)]
+pub struct ColourReport {
+    /// On which half of the body; none of a level.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub half: Option<HandReport>,
+    /// The mean difference.
+    pub mean: f64,
+    /// The worst.
+    pub worst: f64,
+    /// Where that is: along the seam, or above and below the level.
+    pub worst_at: f64,
+    /// How many places were compared.
+    pub places: usize,
+    /// At how many more the colours are not known.
+    pub unknown: usize,
+}
+
+/// A level that was asked to lie at the same place of the pattern.
+#[derive(Clone, Debug, Serialize)]
+pub struct LevelReport {
+    /// Which.
+    pub level: String,
+    /// On which cloth.
+    pub cloth: String,
+    /// How many copies carry it.
+    pub copies: usize,
+    /// Whether it does.
+    pub meet: bool,
+    /// How far stripes are off in the copy that is farthest off; none of colours, nor where no like mark is there.
+    pub off_by: Option<f64>,
+    /// Of colours.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub colours: Option<ColourReport>,
+    /// In words.
+    pub sentence: String,
 }
 
 /// What the search made of the wish that stripes meet.
@@ -189,6 +239,7 @@ impl LayReport {
             grounds: grounds(task, laid),
             copies: copies(task, laid),
             matches: laid.matches.iter().map(|found| matched(found, unit)).collect(),
+            levels: laid.levels.iter().map(|level| level_met(level, unit)).collect(),
             without_cloth: task.without_cloth.iter().map(|(piece, _)| piece.to_string()).collect(),
             iterations: laid.iterations,
         }
@@ -228,10 +279,7 @@ fn copies(task: &LayTask<'_>, laid: &Laid) -> Vec<CopyReport> {
 
 fn matched(found: &LaidMatch, unit: Unit) -> MatchReport {
     let pair = |half: BodyHalf, pair: &PairMet| PairReport {
-        half: match half {
-            BodyHalf::Right => HandReport::Right,
-            BodyHalf::Left => HandReport::Left,
-        },
+        half: of_half(half),
         first: pair.lying[0],
         second: pair.lying[1],
         met: pair.met.as_ref().map(met),
@@ -251,6 +299,52 @@ fn matched(found: &LaidMatch, unit: Unit) -> MatchReport {
         parts_by: rounded(found.met.worst()),
         sentence: found.sentences(unit).join("; "),
         pairs: pairs.collect(),
+        upright: found
+            .upright
+            .as_ref()
+            .and_then(SeamMet::least)
+            .and_then(|least| least.met.as_ref())
+            .map(met),
+        colours: found.alike.iter().flat_map(|alike| &alike.sewings).filter_map(of_sewing).collect(),
+    }
+}
+
+fn of_half(half: BodyHalf) -> HandReport {
+    match half {
+        BodyHalf::Right => HandReport::Right,
+        BodyHalf::Left => HandReport::Left,
+    }
+}
+
+fn of_sewing(sewing: &SewingAlike) -> Option<ColourReport> {
+    Some(ColourReport { half: Some(of_half(sewing.half)), ..alike(&sewing.alike?) })
+}
+
+fn alike(found: &Alike) -> ColourReport {
+    ColourReport {
+        half: None,
+        mean: rounded(found.mean),
+        worst: rounded(found.worst),
+        worst_at: rounded(found.worst_at),
+        places: found.known,
+        unknown: found.unknown,
+    }
+}
+
+fn level_met(found: &LaidLevel, unit: Unit) -> LevelReport {
+    let (off_by, colours) = match &found.met {
+        LevelMet::Stripes(off, _) => (off.is_finite().then(|| rounded(*off)), None),
+        LevelMet::Colours(found) => (None, Some(alike(found))),
+        LevelMet::Unknown => (None, None),
+    };
+    LevelReport {
+        level: found.wished.level.to_string(),
+        cloth: found.wished.cloth.to_string(),
+        copies: found.copies,
+        meet: found.is_met(),
+        off_by,
+        colours,
+        sentence: found.sentences(unit).join("; "),
     }
 }
 

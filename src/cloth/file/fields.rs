@@ -182,6 +182,22 @@ pub(crate) fn count(value: &Value<'_>, key: &str, most: u32) -> Result<u32, File
     })
 }
 
+/// Which length of a cloth a table is for, as a place among them: what it says with `on`, else the first.
+pub(crate) fn which_length(table: &TableFields<'_>, lengths: usize) -> Result<usize, FileFault> {
+    let on = table.get("on").map(|on| count(on, "on", lengths.max(1) as u32)).transpose()?;
+    Ok(on.unwrap_or(1) as usize - 1)
+}
+
+/// The value as a number.
+pub(crate) fn number(value: &Value<'_>, what: &str, example: &str) -> Result<f64, FileFault> {
+    let number = match value.get_ref() {
+        DeValue::Integer(number) => f64::from_str(&number.to_string()).ok(),
+        DeValue::Float(number) => f64::from_str(&number.to_string()).ok(),
+        _ => None,
+    };
+    number.filter(|number| number.is_finite()).ok_or_else(|| wrong(value, what, example))
+}
+
 /// The value as a text that is not empty.
 pub(crate) fn text<'a>(value: &'a Value<'a>, key: &str, example: &str) -> Result<&'a str, FileFault> {
     let text = value.get_ref().as_str().ok_or_else(|| wrong(value, &format!("`{key}`"), example))?;

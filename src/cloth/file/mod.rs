@@ -9,7 +9,13 @@
 //! crosswise = false
 //! gap = "3mm"
 //! flaws = [{ at = ["10cm", "2.3m"], size = ["4cm", "2cm"], on = 1 }]
-//! stripes = { repeat = "64mm", first = "0mm", along = "width" }   # or { marks = ["40cm", "1.3m"] }
+//! stripes = { repeat = "64mm", first = "0mm", along = "width" }   # or { marks = ["40cm", "1.3m"] }; two sets: a plaid
+//! # or marks with words, of which only like meets like
+//! # stripes = { along = "width", marks = [["12cm", "teal"], ["61cm", "rust"], ["1.02m", "teal"]] }
+//! # or colours as measured along the length; of several lengths { on = 2, measured = [...] }
+//! # colours = [["0m", "#31525b"], ["22cm", "#7a9e7e"], ["41cm", "#c9b458"]]
+//! # or photographs of the cloth laid flat, end to end
+//! # pictures = [{ file = "bolt-1.jpg", from = "0m", to = "0.27m", corners = [[102, 88], [3980, 96], [3990, 2950], [95, 2940]], on = 1 }]
 //!
 //! [[panels]]                     # of a garment taken apart; its cloth needs no table of its own
 //! cloth = "main"
@@ -20,10 +26,11 @@
 //!
 //! Everything else is refused, on its line.
 
+mod colours;
 mod fault;
 pub(crate) mod fields;
 mod read;
 mod tables;
 
 pub use fault::FileFault;
-pub use read::{PanelShape, PanelSource, read};
+pub use read::{FilesBeside, NoFiles, PanelShape, PanelSource, read};

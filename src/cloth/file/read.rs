@@ -35,16 +35,44 @@ pub struct PanelShape {
     pub grain: Vec2,
 }
 
-/// Reads the text of a cloth file. The panels' outlines are fetched by the caller, who knows of files; what it says
-/// went wrong is shown beside the panel.
+/// The files beside a cloth file, which the caller knows how to read. What it says went wrong is shown at the place in the
+/// cloth file.
+pub trait FilesBeside {
+    /// What is drawn of a panel.
+    ///
+    /// # Errors
+    ///
+    /// Why it cannot be read, in words.
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String>;
+
+    /// The bytes of a picture, by its name in the cloth file.
+    ///
+    /// # Errors
+    ///
+    /// Why it cannot be read, in words.
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String>;
+}
+
+/// No files beside a cloth file: a text alone.
+#[derive(Clone, Copy, Debug)]
+pub struct NoFiles;
+
+impl FilesBeside for NoFiles {
+    fn panel(&mut self, source: &PanelSource) -> Result<PanelShape, String> {
+        Err(format!("no file is read beside this text: `{}`", source.file))
+    }
+
+    fn picture(&mut self, file: &str) -> Result<Vec<u8>, String> {
+        Err(format!("no file is read beside this text: `{file}`"))
+    }
+}
+
+/// Reads the text of a cloth file, with what it names.
 ///
 /// # Errors
 ///
 /// Whatever is not as [`crate::cloth::file`] says, with its place in the text.
-pub fn read(
-    text: &str,
-    mut fetch: impl FnMut(&PanelSource) -> Result<PanelShape, String>,
-) -> Result<Stock, FileFault> {
+pub fn read(text: &str, beside: &mut dyn FilesBeside) -> Result<Stock, FileFault> {
     let root = DeTable::parse(text).map_err(|error| {
         let span = error.span().unwrap_or(0..0);
         FileFault::new(span, "this is not a cloth file", error.message(), "write it as TOML")
@@ -55,7 +83,7 @@ pub fn read(
     let mut panels: Vec<(ClothName, Panel)> = Vec::new();
     if let Some((_, value)) = entries.iter().find(|(key, _)| key.get_ref() == PANELS) {
         for entry in fields::list(value, "`panels`", "[[panels]]")? {
-            panels.push(panel(entry, &names, &mut fetch)?);
+            panels.push(panel(entry, &names, beside)?);
         }
     }
     let mut cloths = Vec::new();
@@ -67,7 +95,8 @@ pub fn read(
         let name = cloth_name(key.span(), name)?;
         let (own, others) = panels.into_iter().partition(|(cloth, _)| *cloth == name);
         panels = others;
-        cloths.push(tables::cloth(name, &fields, own.into_iter().map(|(_, panel)| panel).collect())?);
+        let own = own.into_iter().map(|(_, panel)| panel).collect();
+        cloths.push(tables::cloth(name, &fields, own, beside)?);
     }
     cloths.extend(in_panels_only(panels)?);
     Stock::new(cloths).map_err(|error| {
@@ -108,7 +137,7 @@ fn cloth_names(
 fn panel(
     value: &Value<'_>,
     names: &[ClothName],
-    fetch: &mut impl FnMut(&PanelSource) -> Result<PanelShape, String>,
+    beside: &mut dyn FilesBeside,
 ) -> Result<(ClothName, Panel), FileFault> {
     let table = fields::table(value, "a panel", "[[panels]]")?;
     let fields =
@@ -151,7 +180,7 @@ fn panel(
             format!("look at `{outline}` in `{file}`"),
         )
     };
-    let shape = fetch(&source).map_err(unread)?;
+    let shape = beside.panel(&source).map_err(unread)?;
     let panel = Panel::new(outline.to_owned(), shape.outline, shape.grain, copies.unwrap_or(1));
     Ok((cloth, panel.map_err(|error| unread(error.to_string()))?))
 }

@@ -3,7 +3,9 @@
 use toml::de::DeValue;
 
 use crate::cloth::file::FileFault;
+use crate::cloth::file::colours::{self, COLOURS, PICTURES};
 use crate::cloth::file::fields::{self, TableFields, Value};
+use crate::cloth::file::read::FilesBeside;
 use crate::cloth::{
     Bolt, Cloth, ClothError, Crosswise, Direction, Flaw, Panel, Selvedges, Stripes, StripesAlong, Width,
 };
@@ -11,8 +13,8 @@ use crate::pattern::ClothName;
 use crate::units::Length;
 
 /// What a cloth may say of itself.
-pub(super) const CLOTH_KEYS: [&str; 8] =
-    ["width", "length", "selvedges", "direction", "crosswise", "gap", "flaws", "stripes"];
+pub(super) const CLOTH_KEYS: [&str; 10] =
+    ["width", "length", "selvedges", "direction", "crosswise", "gap", "flaws", "stripes", COLOURS, PICTURES];
 
 const FLAWS: &str = "[{ at = [\"10cm\", \"2.3m\"], size = [\"4cm\", \"2cm\"] }]";
 const STRIPES: &str = "{ repeat = \"64mm\", first = \"0mm\", along = \"width\" }";
@@ -33,6 +35,7 @@ pub(super) fn cloth(
     name: ClothName,
     fields: &TableFields<'_>,
     panels: Vec<Panel>,
+    beside: &mut dyn FilesBeside,
 ) -> Result<Cloth, FileFault> {
     let lengths = if panels.is_empty() { Lengths::Needed } else { Lengths::MayBeMissing };
     let mut bolts = bolts(fields, lengths)?;
@@ -41,6 +44,8 @@ pub(super) fn cloth(
             add_flaw(flaw, &mut bolts)?;
         }
     }
+    one_pattern(fields)?;
+    colours::add(fields, &mut bolts, beside)?;
     let no_cloth = |error| {
         FileFault::new(
             fields.span.clone(),
@@ -82,6 +87,21 @@ pub(super) fn cloth(
         }
     }
     Ok(cloth)
+}
+
+/// Refuses a cloth whose pattern is told in two ways.
+fn one_pattern(fields: &TableFields<'_>) -> Result<(), FileFault> {
+    let told = ["stripes", COLOURS, PICTURES].map(|key| (key, fields.get(key)));
+    let mut told = told.into_iter().filter_map(|(key, value)| Some((key, value?)));
+    match (told.next(), told.next()) {
+        (Some((first, _)), Some((second, value))) => Err(FileFault::new(
+            value.span(),
+            format!("{} has `{first}` or `{second}`, not both", fields.name),
+            "one too many",
+            "leave one of the two out",
+        )),
+        _ => Ok(()),
+    }
 }
 
 /// Whether a cloth must have lengths. One that is there in panels only has neither width nor length.
@@ -132,8 +152,7 @@ fn add_flaw(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> {
     let example = "[\"10cm\", \"2.3m\"]: across, along";
     let pair = |key: &str| fields::pair(flaw.need(key, example)?, &format!("`{key}`"), example);
     let found = Flaw::new(pair("at")?, pair("size")?).map_err(meant(value, "flaws"))?;
-    let on = flaw.get("on").map(|on| fields::count(on, "on", bolts.len().max(1) as u32)).transpose()?;
-    match bolts.get_mut(on.unwrap_or(1) as usize - 1) {
+    match bolts.get_mut(fields::which_length(&flaw, bolts.len())?) {
         Some(bolt) => bolt.add_flaw(found).map_err(meant(value, "flaws")),
         None => {
             let what = "the flaw lies on no length of the cloth";
@@ -162,7 +181,27 @@ fn stripes(value: &Value<'_>) -> Result<Stripes, FileFault> {
             return Err(FileFault::new(value.span(), what, "one too many", "leave one of the two out"));
         }
     }
-    let marks = fields::list(marked, "`marks`", "[\"40cm\", \"1.3m\"]")?;
-    let marks = marks.iter().map(|mark| fields::length(mark, "`marks`")).collect::<Result<Vec<_>, _>>()?;
-    Stripes::marked(along, &marks).map_err(meant(marked, "marks"))
+    let marks = fields::list(marked, "`marks`", MARKS)?;
+    let marks = marks.iter().map(mark).collect::<Result<Vec<_>, _>>()?;
+    Stripes::marked(along, marks).map_err(meant(marked, "marks"))
+}
+
+const MARKS: &str =
+    "[\"40cm\", \"1.3m\"], or with words: [[\"40cm\", \"teal\"], [\"1.3m\", \"rust\"], [\"2m\", \"teal\"]]";
+
+/// A mark, and its word where it has one.
+fn mark(value: &Value<'_>) -> Result<(Length, Option<String>), FileFault> {
+    let DeValue::Array(_) = value.get_ref() else { return Ok((fields::length(value, "`marks`")?, None)) };
+    match fields::list(value, "`marks`", MARKS)? {
+        [at, word] => {
+            let word = fields::text(word, "marks", MARKS)?;
+            Ok((fields::length(at, "`marks`")?, Some(word.to_owned())))
+        }
+        _ => Err(FileFault::new(
+            value.span(),
+            "a mark is a place, or a place and a word",
+            "neither",
+            format!("write them as {MARKS}"),
+        )),
+    }
 }

@@ -1,6 +1,6 @@
 //! Marks of a sheet set one by one: which lines are like another, for all that lies around them.
 
-use super::problem::MarksAround;
+use super::problem::{MarksAround, SheetMark};
 use crate::tolerance::{LAY_APART, MARKS_ALIKE};
 
 impl MarksAround {
@@ -9,7 +9,9 @@ impl MarksAround {
     pub(super) fn are_alike(&self, line: f64, other: f64, tolerance: f64) -> bool {
         let answered = |line: f64, other: f64| {
             self.around(line, -tolerance).all(|mark| {
-                self.around(other, tolerance).any(|like| ((mark - line) - (like - other)).abs() <= tolerance)
+                self.around(other, tolerance).any(|like| {
+                    mark.sort == like.sort && ((mark.at - line) - (like.at - other)).abs() <= tolerance
+                })
             })
         };
         answered(line, other) && answered(other, line)
@@ -33,15 +35,15 @@ impl MarksAround {
         };
         consider(line);
         match self.around(line, 0.0).next() {
-            Some(first) => self.marks.iter().for_each(|mark| consider(line + (mark - first))),
+            Some(first) => self.marks.iter().for_each(|mark| consider(line + (mark.at - first.at))),
             None => {
                 // Plain cloth all around: any place as plain, so the wanted one or one just clear of a mark.
                 consider(wanted);
                 consider(low);
                 consider(high);
                 for mark in &self.marks {
-                    consider(mark - self.reach.1 - LAY_APART);
-                    consider(mark - self.reach.0 + LAY_APART);
+                    consider(mark.at - self.reach.1 - LAY_APART);
+                    consider(mark.at - self.reach.0 + LAY_APART);
                 }
             }
         }
@@ -55,14 +57,14 @@ impl MarksAround {
             return Some(line);
         }
         let middle = f64::midpoint(self.reach.0, self.reach.1);
-        let lines = self.marks.iter().map(|mark| mark - middle).filter(|line| (low..=high).contains(line));
+        let lines = self.marks.iter().map(|mark| mark.at - middle).filter(|line| (low..=high).contains(line));
         lines.min_by(|a, b| (a - line).abs().total_cmp(&(b - line).abs()))
     }
 
     /// The marks around a line, looked at a little farther, or less far where that is negative.
-    fn around(&self, line: f64, farther: f64) -> impl Iterator<Item = f64> + '_ {
+    fn around(&self, line: f64, farther: f64) -> impl Iterator<Item = SheetMark> + '_ {
         let (from, to) = (line + self.reach.0 - farther, line + self.reach.1 + farther);
-        self.marks.iter().copied().filter(move |mark| *mark >= from && *mark <= to)
+        self.marks.iter().copied().filter(move |mark| mark.at >= from && mark.at <= to)
     }
 }
 
@@ -72,7 +74,7 @@ mod tests {
 
     #[test]
     fn lines_are_alike_where_the_marks_around_them_are() {
-        let marks = vec![100.0, 160.0, 400.0, 460.0, 900.0, 980.0];
+        let marks = [100.0, 160.0, 400.0, 460.0, 900.0, 980.0].map(|at| SheetMark { at, sort: 0 }).to_vec();
         let around = MarksAround { marks, reach: (-80.0, 40.0) };
         let nearest = |line: f64, wanted: f64| around.nearest(line, wanted, (0.0, 2000.0), &|_| true);
         assert_eq!(nearest(170.0, 500.0), Some(470.0), "two marks 60 mm apart");
@@ -85,5 +87,18 @@ mod tests {
             let beside = nearest(700.0, wanted).expect("a place");
             assert!((beside - clear).abs() < 1.0 && around.are_alike(700.0, beside, MARKS_ALIKE), "{beside}");
         }
+    }
+
+    #[test]
+    fn only_like_meets_like() {
+        let sorts = [(100.0, 0), (400.0, 1), (700.0, 0)];
+        let marks = sorts.map(|(at, sort)| SheetMark { at, sort }).to_vec();
+        let around = MarksAround { marks, reach: (-50.0, 50.0) };
+        assert_eq!(around.nearest(110.0, 420.0, (200.0, 2000.0), &|_| true), Some(710.0));
+        assert_eq!(
+            around.nearest(390.0, 900.0, (0.0, 2000.0), &|_| true),
+            Some(390.0),
+            "there is none like it"
+        );
     }
 }

@@ -44,19 +44,24 @@ const SCATTERED: f64 = 0.2;
 
 /// A search under way.
 pub(super) struct Search<'a, 'l> {
-    prepared: &'a Prepared,
+    pub(super) prepared: &'a Prepared,
     budget: Budget,
     began: Instant,
     /// The best lay without overlap.
-    best: Option<Saved>,
+    pub(super) best: Option<Saved>,
+    /// How unlike it looks at its joints, where that is looked for.
+    pub(super) unlike: Option<f64>,
     /// The lay with the least overlap.
     closest: Saved,
-    spent: u64,
+    pub(super) spent: u64,
     round: u64,
-    looked_at: u64,
+    pub(super) looked_at: u64,
     stopped: bool,
-    listen: &'l mut dyn FnMut(u64, Option<f64>) -> bool,
+    listen: Listener<'l>,
 }
+
+/// What is told of a search: passes made, the best length, how unlike the best lay looks. Returns whether to go on.
+pub(super) type Listener<'l> = &'l mut dyn FnMut(u64, Option<f64>, Option<f64>) -> bool;
 
 /// What a search brings home.
 pub(super) struct Explored {
@@ -66,13 +71,8 @@ pub(super) struct Explored {
     pub looked_at: u64,
 }
 
-/// Searches. `listen` is told the passes made and the best length, and returns whether to go on.
-pub(super) fn explore(
-    prepared: &Prepared,
-    goal: Goal,
-    budget: &Budget,
-    listen: &mut dyn FnMut(u64, Option<f64>) -> bool,
-) -> Explored {
+/// Searches.
+pub(super) fn explore(prepared: &Prepared, goal: Goal, budget: &Budget, listen: Listener<'_>) -> Explored {
     let began = Instant::now();
     let closest = start(prepared, budget.seed);
     let mut search = Search {
@@ -80,6 +80,7 @@ pub(super) fn explore(
         budget: *budget,
         began,
         best: (closest.overlap == 0.0).then(|| closest.clone()),
+        unlike: None,
         closest,
         spent: 0,
         round: 0,
@@ -92,8 +93,12 @@ pub(super) fn explore(
     }
     if goal == Goal::Shortest && search.best.is_some() {
         search.tighten();
-        search.shorten();
-        search.compress();
+        if prepared.likeness.is_some() {
+            search.match_up();
+        } else {
+            search.shorten();
+            search.compress();
+        }
     }
     Explored {
         saved: search.best.unwrap_or(search.closest),
@@ -104,7 +109,7 @@ pub(super) fn explore(
 
 impl<'a> Search<'a, '_> {
     /// The share of the budget that is spent.
-    fn share(&self) -> f64 {
+    pub(super) fn share(&self) -> f64 {
         if self.stopped {
             return 1.0;
         }
@@ -116,8 +121,15 @@ impl<'a> Search<'a, '_> {
         }
     }
 
+    /// Tells how far it has come, and whether to go on.
+    pub(super) fn goes_on(&mut self) -> bool {
+        let length = self.best.as_ref().map(|best| self.length(best));
+        self.stopped |= !(self.listen)(self.spent, length, self.unlike);
+        !self.stopped
+    }
+
     /// What bounds a race that may use the budget up to a share.
-    fn bounds(&self, share: f64) -> RaceLimits {
+    pub(super) fn bounds(&self, share: f64) -> RaceLimits {
         match self.budget.limit {
             Limit::Iterations(passes) => RaceLimits {
                 passes: ((passes as f64 * share).ceil() as u64).saturating_sub(self.spent),
@@ -133,7 +145,7 @@ impl<'a> Search<'a, '_> {
     }
 
     /// A generator for each searcher of the next race.
-    fn generators(&mut self) -> Vec<Random> {
+    pub(super) fn generators(&mut self) -> Vec<Random> {
         self.round += 1;
         let searchers = self.budget.searchers.max(1) as u64;
         (0..searchers).map(|k| Random::new(self.budget.seed, self.round * searchers + k + STREAMS)).collect()
@@ -142,9 +154,9 @@ impl<'a> Search<'a, '_> {
     fn race(&mut self, entrants: Vec<Entrant>, effort: Tries, share: f64) -> RaceEnd {
         let bounds = self.bounds(share);
         let (spent, length) = (self.spent, self.best.as_ref().map(|best| self.length(best)));
-        let (listen, stopped) = (&mut self.listen, &mut self.stopped);
+        let (listen, stopped, unlike) = (&mut self.listen, &mut self.stopped, self.unlike);
         let finish = race(self.prepared, entrants, effort, bounds, &mut |passes| {
-            let goes_on = listen(spent + passes, length);
+            let goes_on = listen(spent + passes, length, unlike);
             *stopped |= !goes_on;
             goes_on
         });

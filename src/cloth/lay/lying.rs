@@ -25,6 +25,8 @@ pub(super) struct Lay<'a> {
     /// For each group of lines that lie together, the coordinate of one.
     pub together: Vec<f64>,
     pub spots: Vec<ItemPlace>,
+    /// How much unlikeness of one at a joint costs beside overlaps.
+    pub pull: f64,
     turned: Vec<Arc<TurnedFigure>>,
     /// Boxes of the clearances.
     boxes: Vec<Bounds>,
@@ -55,6 +57,7 @@ impl<'a> Lay<'a> {
             ends: saved.ends.clone(),
             together: saved.together.clone(),
             spots: saved.spots.clone(),
+            pull: 0.0,
             turned: Vec::with_capacity(count),
             boxes: Vec::with_capacity(count),
             overlaps: vec![0.0; count * columns],
@@ -116,16 +119,35 @@ impl<'a> Lay<'a> {
 
     /// The items that overlap something.
     pub fn colliding(&self) -> impl Iterator<Item = usize> + '_ {
-        (0..self.spots.len()).filter(|item| self.row(*item).iter().any(|overlap| *overlap > 0.0))
+        (0..self.spots.len()).filter(|item| self.collides(*item))
     }
 
-    /// The weighted sum of what an item overlaps where it lies.
+    /// Whether an item overlaps something where it lies.
+    pub fn collides(&self, item: usize) -> bool {
+        self.row(item).iter().any(|overlap| *overlap > 0.0)
+    }
+
+    /// The weighted sum of what an item overlaps where it lies, and of how unlike it looks at its joints.
     pub fn cost(&self, item: usize) -> f64 {
         let weights = &self.weights[item * self.columns..][..self.columns];
-        self.row(item).iter().zip(weights).map(|(overlap, weight)| overlap * weight).sum()
+        let overlaps: f64 =
+            self.row(item).iter().zip(weights).map(|(overlap, weight)| overlap * weight).sum();
+        overlaps + self.pulled(item, self.spots[item])
     }
 
-    /// The weighted sum of what an item would overlap at a spot; infinite as soon as it is known to reach `bound`.
+    /// What unlikeness costs at a spot.
+    fn pulled(&self, item: usize, spot: ItemPlace) -> f64 {
+        if self.pull > 0.0 { self.pull * self.unlike_at(item, spot, &|_| true) } else { 0.0 }
+    }
+
+    /// Makes every overlap cost more than any unlikeness.
+    pub fn forbid_overlap(&mut self) {
+        /// An overlap of a thousandth then costs as much as the greatest differences of colour of all joints of an item.
+        const FORBIDDING: f64 = 1e8;
+        self.weights.fill(FORBIDDING);
+    }
+
+    /// What an item would cost at a spot, as [`Lay::cost`]; infinite as soon as it is known to reach `bound`.
     pub fn cost_at(
         &self,
         item: usize,
@@ -137,7 +159,10 @@ impl<'a> Lay<'a> {
         let weights = &self.weights[item * self.columns..][..self.columns];
         let own = turned.apart.bounds.moved(spot.x, spot.y);
         let place = Vec2::new(spot.x, spot.y);
-        let mut cost = 0.0;
+        let mut cost = self.pulled(item, spot);
+        if cost >= bound {
+            return f64::INFINITY;
+        }
         for (other, bounds) in self.boxes.iter().enumerate() {
             if own.overlaps(*bounds) && other != item {
                 let there = self.spots[other];

@@ -14,7 +14,9 @@ mod exploring;
 mod figure;
 mod ground;
 mod impossible;
+mod likeness;
 mod lying;
+mod matching;
 mod outcome;
 mod parts;
 mod placing;
@@ -31,10 +33,11 @@ mod starting;
 mod turning;
 mod ways;
 
+pub use likeness::{Joint, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};
 pub use outcome::{FoundLay, Impossible, LayFault, Outcome};
 pub use problem::{
     Axis, Budget, Continue, Goal, Hold, Item, LaySheet, Limit, LinesAlike, MarksAround, Phase, PhaseLines,
-    Pose, Problem, Progress, Turn,
+    Pose, Problem, Progress, SheetMark, Turn,
 };
 pub use searching::search;
 pub use sound::BadProblem;

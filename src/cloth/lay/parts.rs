@@ -1,5 +1,8 @@
 //! The parts of a problem that have nothing to do with each other: items that share no sheet, even by way of others.
 
+use std::sync::Arc;
+
+use super::likeness::{Joint, Likeness};
 use super::problem::{Item, Problem};
 
 /// A part of a problem, as a problem of its own.
@@ -44,6 +47,21 @@ fn taken(problem: &Problem, sheets: &[usize], items: &[usize]) -> Problem {
         sheets: sheets.iter().map(|sheet| problem.sheets[*sheet].clone()).collect(),
         items: items.iter().map(|item| renumbered(&problem.items[*item], sheets)).collect(),
         goal: problem.goal,
+        likeness: problem.likeness.as_ref().map(|likeness| taken_likeness(likeness, sheets, items)),
+    }
+}
+
+/// What a part looks like, with the joints of which it has both items.
+fn taken_likeness(likeness: &Likeness, sheets: &[usize], items: &[usize]) -> Likeness {
+    let place = |item: usize| items.iter().position(|known| *known == item);
+    let joint = |joint: &Joint| {
+        let [first, second] = joint.items.map(place);
+        Some(Joint { items: [first?, second?], ..joint.clone() })
+    };
+    Likeness {
+        grids: sheets.iter().map(|sheet| likeness.grids[*sheet].clone()).collect(),
+        table: Arc::clone(&likeness.table),
+        joints: likeness.joints.iter().filter_map(joint).collect(),
     }
 }
 

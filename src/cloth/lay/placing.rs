@@ -165,6 +165,13 @@ impl Placer {
         self.best.truncate(KEPT);
     }
 
+    /// The allowed place nearest to a spot.
+    pub fn held(&mut self, lay: &Lay, item: usize, spot: ItemPlace) -> Option<ItemPlace> {
+        let ready = &lay.prepared.items[item];
+        let turned = turned_at(ready, spot, &mut self.scratch);
+        ready.ways[spot.way].project(spot, turned, lay.field())
+    }
+
     /// The cost of the allowed place nearest to a spot, if that is under a bound.
     pub fn look(&mut self, lay: &Lay, item: usize, spot: ItemPlace, bound: f64) -> Option<(f64, ItemPlace)> {
         let ready = &lay.prepared.items[item];

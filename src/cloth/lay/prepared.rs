@@ -2,6 +2,7 @@
 
 use super::figure::{Figure, TurnedFigure};
 use super::ground::{BedRow, SHEETS_APART};
+use super::likeness::Likeness;
 use super::problem::{Pose, Problem};
 use super::turning::TurnAboutOrigin;
 use super::ways::{AllowedWay, ItemPlace, LineGroups, ways};
@@ -12,6 +13,10 @@ pub(super) struct Prepared {
     pub ground: BedRow,
     pub items: Vec<Ready>,
     pub groups: LineGroups,
+    /// What the sheets look like, where there are joints.
+    pub likeness: Option<Likeness>,
+    /// For each item its joints, as places among them.
+    pub joints_of: Vec<Vec<usize>>,
 }
 
 /// An item made ready.
@@ -38,7 +43,15 @@ impl Prepared {
                 Ready { figure, ways, turned }
             })
             .collect();
-        Prepared { ground, items, groups }
+        let likeness = problem.likeness.clone().filter(|likeness| !likeness.joints.is_empty());
+        let mut joints_of = vec![Vec::new(); problem.items.len()];
+        for (place, joint) in likeness.iter().flat_map(|likeness| likeness.joints.iter().enumerate()) {
+            joints_of[joint.items[0]].push(place);
+            if joint.items[1] != joint.items[0] {
+                joints_of[joint.items[1]].push(place);
+            }
+        }
+        Prepared { ground, items, groups, likeness, joints_of }
     }
 
     /// The pose of an item at a spot.

@@ -4,6 +4,8 @@ use std::time::Instant;
 
 use kurbo::Point;
 
+use super::likeness::Likeness;
+
 /// A laying to be searched for. All lengths are millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
@@ -13,6 +15,9 @@ pub struct Problem {
     pub items: Vec<Item>,
     /// What makes one lay better than another.
     pub goal: Goal,
+    /// Where items are to look alike. Where there are such joints, the shortest lay is looked for until the items lie apart,
+    /// then the one that looks most alike.
+    pub likeness: Option<Likeness>,
 }
 
 /// What makes one lay better than another.
@@ -128,11 +133,20 @@ pub enum LinesAlike {
     Marks(MarksAround),
 }
 
+/// A mark of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SheetMark {
+    /// Its coordinate.
+    pub at: f64,
+    /// Its sort: only marks of one sort are alike.
+    pub sort: usize,
+}
+
 /// Marks of a sheet, one by one, and how far around a line they are looked at.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MarksAround {
     /// The marks, in order.
-    pub marks: Vec<f64>,
+    pub marks: Vec<SheetMark>,
     /// How far before and after the line: a value that is not over 0, and one not under it.
     pub reach: (f64, f64),
 }
@@ -202,6 +216,9 @@ pub struct Progress {
     /// The length used by the best lay of the part under way that keeps all rules, summed over its sheets; none while
     /// there is no such lay. It never grows within a part.
     pub length: Option<f64>,
+    /// How unlike the best lay looks at its joints, on their weighted mean; none where nothing is to look alike. It never
+    /// grows within a part.
+    pub unlike: Option<f64>,
     /// Which part is under way, from 1: cloths that share no item are searched one after another.
     pub part: usize,
     /// How many there are.

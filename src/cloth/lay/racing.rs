@@ -42,6 +42,29 @@ pub(super) struct RaceLimits {
     pub deadline: Option<Instant>,
 }
 
+/// Passes of a searcher that races against none.
+pub(super) struct Passes {
+    limits: RaceLimits,
+    /// How many it has made.
+    pub(super) made: u64,
+}
+
+impl Passes {
+    /// None made yet.
+    pub fn within(limits: RaceLimits) -> Passes {
+        Passes { limits, made: 0 }
+    }
+}
+
+impl Watch for Passes {
+    fn goes_on(&mut self) -> bool {
+        let late = self.limits.deadline.is_some_and(|deadline| Instant::now() >= deadline);
+        let goes_on = !late && self.made < self.limits.passes;
+        self.made += u64::from(goes_on);
+        goes_on
+    }
+}
+
 /// Called by the first searcher before each pass, with the passes it has made; false halts the race.
 pub(super) type Listen<'a> = &'a mut dyn FnMut(u64) -> bool;
 

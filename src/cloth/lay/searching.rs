@@ -84,9 +84,9 @@ impl Run<'_> {
         let (began, done, stopped) = (self.began, self.passes, self.stopped);
         let listen = &mut self.listen;
         let mut halted = stopped;
-        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, length| {
+        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, length, unlike| {
             let (iterations, seconds) = (done + passes, began.elapsed().as_secs_f64());
-            let progress = Progress { length, part: number, parts, iterations, seconds };
+            let progress = Progress { length, unlike, part: number, parts, iterations, seconds };
             halted = halted || listen(progress) == Continue::Stop;
             !halted
         });

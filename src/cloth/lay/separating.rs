@@ -70,7 +70,7 @@ fn pass(lay: &mut Lay, placer: &mut Placer) {
     let mut colliding: Vec<usize> = lay.colliding().collect();
     placer.random.shuffle(&mut colliding);
     for item in colliding {
-        if lay.cost(item) > 0.0 {
+        if lay.collides(item) {
             placer.improve(lay, item);
         }
     }

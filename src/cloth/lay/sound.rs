@@ -27,6 +27,12 @@ pub enum BadProblem {
         /// The item.
         item: usize,
     },
+    /// A joint names an item that there isn't, or the likeness has not one grid for each sheet.
+    #[error("joint {joint} makes no sense")]
+    Joint {
+        /// The joint.
+        joint: usize,
+    },
     /// A number of an item's turns, holds or phases is not finite, negative where it must not be, or a repeat too short.
     #[error("a number in the rules of item {item} makes no sense")]
     Number {
@@ -65,6 +71,15 @@ pub(super) fn check(problem: &Problem) -> Result<(), BadProblem> {
             return Err(BadProblem::Number { item: place });
         }
     }
+    for (place, joint) in problem.likeness.iter().flat_map(|likeness| likeness.joints.iter().enumerate()) {
+        let named = joint.items.iter().all(|item| *item < problem.items.len());
+        let points = joint.places.iter().flatten().all(is_point);
+        let grids =
+            problem.likeness.as_ref().is_some_and(|likeness| likeness.grids.len() == problem.sheets.len());
+        if !named || !points || !grids || !joint.weight.is_finite() || joint.weight < 0.0 {
+            return Err(BadProblem::Joint { joint: place });
+        }
+    }
     Ok(())
 }
 
@@ -95,7 +110,7 @@ fn is_sound(alike: &LinesAlike) -> bool {
         LinesAlike::Repeat(repeat) => is_repeat(*repeat),
         LinesAlike::Marks(around) => {
             let (before, after) = around.reach;
-            let within = around.marks.iter().all(|mark| in_range(*mark));
+            let within = around.marks.iter().all(|mark| in_range(mark.at));
             within
                 && (-LARGEST_COORDINATE..=0.0).contains(&before)
                 && (0.0..=LARGEST_COORDINATE).contains(&after)

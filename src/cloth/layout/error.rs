@@ -3,7 +3,7 @@
 use crate::allowance::AllowanceError;
 use crate::cloth::lay::BadProblem;
 use crate::curve::CurveError;
-use crate::pattern::{ClothName, PieceName, Refusal};
+use crate::pattern::{ClothName, LevelName, PieceName, Refusal};
 use crate::tolerance::MOST_COPIES;
 
 /// Why a layout cannot even be looked for.
@@ -37,9 +37,9 @@ pub enum LayError {
     /// No piece is cut from a cloth that is at hand.
     #[error("no piece is cut from a cloth that is at hand; name the cloths as the pieces do (data-cloth)")]
     NothingToLay,
-    /// Stripes are to meet on cloth that has none across.
+    /// Something is to meet on cloth that has no pattern.
     #[error(
-        "{seam}: `{cloth}` has no stripes that run along its width, so that there is nothing to meet along the seam"
+        "{seam}: `{cloth}` has neither stripes nor colours, so that there is nothing to meet along the seam"
     )]
     NoStripes {
         /// The seam.
@@ -59,6 +59,17 @@ pub enum LayError {
         /// The cloth of the other.
         second: ClothName,
     },
+    /// A level is to be matched that no piece carries.
+    #[error("no piece has a level `{level}`")]
+    NoLevel {
+        /// The level.
+        level: LevelName,
+        /// The nearest that there is.
+        nearest: Option<String>,
+    },
+    /// A level is to be matched on cloths that have no pattern.
+    #[error("level `{0}`: the pieces that carry it are cut from cloth that has neither stripes nor colours")]
+    LevelOnPlainCloth(LevelName),
     /// The search cannot work on what it is given.
     #[error("the search cannot work on this: {0}")]
     Search(#[from] BadProblem),

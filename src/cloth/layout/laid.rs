@@ -5,14 +5,17 @@ use kurbo::Shape;
 use std::time::Instant;
 
 use crate::allowance::turned;
-use crate::cloth::StripesAlong;
 use crate::cloth::lay::{
     self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
 };
+use crate::cloth::layout::alike::{SeamAlike, seam_alike};
+use crate::cloth::layout::levels::{LaidLevel, LevelMatch};
+use crate::cloth::layout::phases::has_stripes;
 use crate::cloth::layout::task::LayProblem;
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
+use crate::cloth::{Cloth, StripesAlong};
 use crate::curve::{Motion, Vec2};
-use crate::pattern::SeamId;
+use crate::pattern::{ClothName, SeamId};
 use crate::units::Angle;
 
 /// Whether the pieces lie on the cloth.
@@ -53,6 +56,8 @@ pub struct Laid {
     pub uses: Vec<GroundUse>,
     /// How far the stripes meet of each seam that was named, measured where the copies lie; none unless all fit.
     pub matches: Vec<LaidMatch>,
+    /// How far the levels that were named lie at the same place of the pattern; none unless all fit.
+    pub levels: Vec<LaidLevel>,
     /// Passes of the search.
     pub iterations: u64,
 }
@@ -60,8 +65,12 @@ pub struct Laid {
 /// What came of the stripes of a seam that was named.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LaidMatch {
-    /// How far they meet.
+    /// How far stripes that run along the width meet; nothing is known of a cloth without any.
     pub met: SeamMet,
+    /// How far stripes that run along the length meet, where the cloth has any.
+    pub upright: Option<SeamMet>,
+    /// How alike the colours look, where they are told.
+    pub alike: Option<SeamAlike>,
     /// What the search made of the wish.
     pub wish: WishKept,
 }
@@ -107,6 +116,7 @@ impl LayTask<'_> {
             Outcome::Fits(layout) => {
                 let mut laid = self.checked(&layout)?;
                 laid.matches = self.matches(&laid.lying, held, &contradicted)?;
+                laid.levels = self.levels_met(&laid.lying, held)?;
                 Ok(laid)
             }
             Outcome::NotFound { closest, faults } => Ok(Laid {
@@ -117,6 +127,7 @@ impl LayTask<'_> {
                 lying: Vec::new(),
                 uses: Vec::new(),
                 matches: Vec::new(),
+                levels: Vec::new(),
                 iterations: closest.iterations,
             }),
             Outcome::Impossible(reasons) => {
@@ -131,8 +142,12 @@ impl LayTask<'_> {
         budget: &Budget,
         listen: &mut dyn FnMut(Progress) -> Continue,
     ) -> Result<usize, LayError> {
-        let all = self.seams.len();
-        let worth_it = |held: &usize| *held == 0 || self.seams[held - 1].is_worth_it();
+        let all = self.wishes();
+        let striped = |cloth: &ClothName| has_stripes(self.stock, cloth);
+        let worth_it = |held: &usize| match (held - 1).checked_sub(self.levels.len()) {
+            None => striped(&self.levels[held - 1].cloth),
+            Some(seam) => striped(&self.seams[seam].cloth) && self.seams[seam].is_worth_it(),
+        };
         let attempts: Vec<usize> = (1..=all).rev().filter(worth_it).collect();
         let each = budget.share(PROBING / attempts.len().max(1) as f64);
         let mut quiet = |progress: Progress| listen(Progress { length: None, ..progress });
@@ -157,7 +172,8 @@ impl LayTask<'_> {
         }
         let uses = (0..self.grounds.len()).map(|ground| self.used(&lying, ground)).collect();
         let iterations = layout.iterations;
-        Ok(Laid { verdict: Verdict::Fits, lying, uses, matches: Vec::new(), iterations })
+        let (matches, levels) = (Vec::new(), Vec::new());
+        Ok(Laid { verdict: Verdict::Fits, lying, uses, matches, levels, iterations })
     }
 
     /// How far the stripes of the seams named meet where copies lie, and what became of the wishes.
@@ -173,19 +189,44 @@ impl LayTask<'_> {
             .map(|(place, seam)| {
                 let off = contradicted.iter().find(|(id, _)| *id == seam.id);
                 let wish = match off {
+                    _ if !has_stripes(self.stock, &seam.cloth) => WishKept::Held,
                     _ if !seam.is_worth_it() => WishKept::NotWorthIt(seam.parting),
-                    _ if place >= held => WishKept::GivenUp,
+                    _ if place + self.levels.len() >= held => WishKept::GivenUp,
                     Some((_, by)) => WishKept::Contradicted(*by),
                     None => WishKept::Held,
                 };
-                let met = seam_met(self.pattern, self.stock, StripesAlong::Width, seam.id, &copies)?;
-                Ok(LaidMatch { met, wish })
+                let met = |along| seam_met(self.pattern, self.stock, along, seam.id, &copies);
+                let cloth = self.stock.find(&seam.cloth);
+                let has_upright =
+                    cloth.is_some_and(|cloth| cloth.stripes_along(StripesAlong::Length).is_some());
+                let has_colours = cloth.is_some_and(Cloth::has_colours);
+                let alike = || seam_alike(self.pattern, self.stock, seam.id, &copies);
+                Ok(LaidMatch {
+                    met: met(StripesAlong::Width)?,
+                    upright: has_upright.then(|| met(StripesAlong::Length)).transpose()?,
+                    alike: has_colours.then(alike).transpose()?,
+                    wish,
+                })
             })
             .collect()
     }
 
+    /// How far the levels named lie at the same place of the pattern.
+    fn levels_met(&self, lying: &[LaidCopy], held: usize) -> Result<Vec<LaidLevel>, LayError> {
+        let lying: Vec<Lying<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
+        let met = |(place, level): (usize, &LevelMatch)| {
+            let missing = || LayError::NoCloth(level.cloth.clone());
+            let cloth = self.stock.find(&level.cloth).ok_or_else(missing)?;
+            let (copies, met) = level.measure(cloth, self.stock, &lying);
+            let given_up = has_stripes(self.stock, &level.cloth) && place >= held;
+            let wish = if given_up { WishKept::GivenUp } else { WishKept::Held };
+            Ok(LaidLevel { wished: level.clone(), copies, met, wish })
+        };
+        self.levels.iter().enumerate().map(met).collect()
+    }
+
     /// A copy and what it lies on.
-    fn copy_lying(&self, lying: &LaidCopy) -> Lying<'_> {
+    pub(in crate::cloth) fn copy_lying(&self, lying: &LaidCopy) -> Lying<'_> {
         let (copy, ground) = (&self.copies[lying.copy], &self.grounds[lying.ground]);
         Lying { copy, ground, motion: lying.motion }
     }
@@ -233,6 +274,7 @@ impl Laid {
             lying: Vec::new(),
             uses: Vec::new(),
             matches: Vec::new(),
+            levels: Vec::new(),
             iterations: 0,
         }
     }

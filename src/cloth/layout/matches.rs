@@ -4,7 +4,7 @@ use crate::cloth::layout::LayError;
 use crate::cloth::layout::readings::{Between, Met, ReadOn, Reading};
 use crate::cloth::layout::sewn::{MatchAt, Parting, SewnPlace, SewnSeam};
 use crate::curve::Point;
-use crate::pattern::{EdgeRef, Pattern, PieceName, SeamId, WalkPoint, settle};
+use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, SeamId, WalkPoint, settle};
 use crate::tolerance::LEAST_MATCH;
 
 /// A seam whose stripes are to meet.
@@ -14,6 +14,8 @@ pub struct SeamMatch {
     pub id: SeamId,
     /// What it is called.
     pub seam: String,
+    /// The cloth of its pieces.
+    pub cloth: ClothName,
     /// The piece on each side, and where on its stitching line the stripes are brought together, on the pattern sheet.
     pub marks: [(PieceName, Point); 2],
     /// Where that is.
@@ -56,8 +58,9 @@ impl SeamMatch {
             .flatten()
             .fold((0.0, 0.0), |(low, high): (f64, f64), height| (low.min(height), high.max(height)));
         let parting = at_best.parts().map_or(Parting::Nowhere, |(end, misses)| sewn.parting(end, misses));
+        let cloth = marks[0].piece.cloth.clone();
         let marks = marks.map(|mark| (mark.piece.name().clone(), mark.point));
-        Ok(SeamMatch { id, seam: sewn.seam.name(), marks, at: sewn.at, at_best, parting, reach })
+        Ok(SeamMatch { id, seam: sewn.seam.name(), cloth, marks, at: sewn.at, at_best, parting, reach })
     }
 
     /// Whether the stripes can meet far enough for the match to be worth its cloth. At a notch they meet at one place

@@ -11,7 +11,7 @@ use crate::cloth::layout::LayError;
 use crate::cloth::layout::partners::{BodyHalf, Lying, Sewing, sewings};
 use crate::cloth::layout::readings::{Between, Met, ReadOn, Reading};
 use crate::cloth::layout::sewn::{MatchAt, Parting, SewnPlace, SewnSeam, SewnSpan};
-use crate::cloth::{Stock, Stripes, StripesAlong, StripesAt};
+use crate::cloth::{Mark, Stock, Stripes, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::pattern::{Pattern, SeamId};
 use crate::tolerance::SAME_POINT;
@@ -191,18 +191,18 @@ impl Measuring<'_, '_> {
         found
     }
 
-    /// Where a mark reaches the one stitching line: how far from there the nearest mark lies on the other. Where one lies
+    /// Where a mark reaches the one stitching line: how far from there the nearest mark of the same word lies on the other. Where one lies
     /// along it, that is read at every step, and counts once.
-    fn at_marks(&self, stretch: &Stretch, marks: &[f64]) -> Vec<Reading> {
+    fn at_marks(&self, stretch: &Stretch, marks: &[Mark]) -> Vec<Reading> {
         let mut found: Vec<Reading> = Vec::new();
         let mut before: Option<OnCloth> = None;
         for span in &stretch.spans {
             let places: Vec<OnCloth> = self.places(span).collect();
             for pair in places.windows(2) {
                 for side in 0..2 {
-                    for mark in marks.iter().copied().filter(|mark| is_reached(pair, side, *mark)) {
-                        let goes_on = lies_along(pair, side, mark)
-                            && before.is_some_and(|before| lies_along(&[before], side, mark));
+                    for mark in marks.iter().filter(|mark| is_reached(pair, side, mark.at)) {
+                        let goes_on = lies_along(pair, side, mark.at)
+                            && before.is_some_and(|before| lies_along(&[before], side, mark.at));
                         let reading = self.at_mark(span, pair, side, mark, marks);
                         found.extend(reading.map(|reading| match goes_on {
                             true => Reading { on: ReadOn::Both, ..reading },
@@ -226,8 +226,8 @@ impl Measuring<'_, '_> {
         span: &SewnSpan,
         pair: &[OnCloth],
         side: usize,
-        mark: f64,
-        marks: &[f64],
+        mark: &Mark,
+        marks: &[Mark],
     ) -> Option<Reading> {
         let (mut from, mut to) = (pair[0].share, pair[1].share);
         let rises = pair[1].lies[side] > pair[0].lies[side];
@@ -236,11 +236,12 @@ impl Measuring<'_, '_> {
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(from, to);
             let there = self.on_cloth(span, middle)?.lies[side];
-            if (there < mark) == rises { from = middle } else { to = middle }
+            if (there < mark.at) == rises { from = middle } else { to = middle }
         }
         let place = self.on_cloth(span, to)?;
         let other = place.lies[1 - side];
-        let apart = marks.iter().map(|mark| (mark - other).abs()).fold(f64::INFINITY, f64::min);
+        let alike = marks.iter().filter(|other| other.word == mark.word);
+        let apart = alike.map(|mark| (mark.at - other).abs()).fold(f64::INFINITY, f64::min);
         Some(Reading { at: place.at, apart, on: if side == 0 { ReadOn::First } else { ReadOn::Second } })
     }
 

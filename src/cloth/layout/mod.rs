@@ -21,11 +21,14 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod alike;
 pub mod check;
 mod copies;
 mod error;
 mod holds;
+mod joints;
 mod laid;
+mod levels;
 mod matches;
 mod met;
 mod partners;
@@ -35,13 +38,16 @@ mod readings;
 mod reason;
 mod region;
 mod sewn;
+mod shades;
 mod sheets;
 mod task;
 mod told;
 
+pub use alike::{Alike, PlaceAlike, SeamAlike, SewingAlike, seam_alike};
 pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;
 pub use laid::{GroundUse, Laid, LaidMatch, Verdict, WishKept};
+pub use levels::{LaidLevel, LevelMatch, LevelMet, LevelPlace};
 pub use matches::SeamMatch;
 pub use met::{PairMet, SeamMet, SewingMet, seam_met};
 pub use partners::{BodyHalf, Lying};

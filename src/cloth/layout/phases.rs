@@ -2,14 +2,15 @@
 
 use indexmap::IndexMap;
 
-use crate::cloth::lay::{Axis, LinesAlike, MarksAround, Phase, PhaseLines};
+use crate::cloth::lay::{Axis, LinesAlike, MarksAround, Phase, PhaseLines, SheetMark};
 use crate::cloth::layout::copies::PieceCopy;
+use crate::cloth::layout::levels::LevelMatch;
 use crate::cloth::layout::matches::SeamMatch;
 use crate::cloth::layout::sheets::Ground;
-use crate::cloth::{Cloth, Stock, StripesAlong, StripesAt};
+use crate::cloth::{Cloth, Mark, Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
-use crate::pattern::{Pattern, PieceName, SeamId};
-use crate::tolerance::STRIPES_MEET;
+use crate::pattern::{ClothName, Pattern, PieceName, SeamId};
+use crate::tolerance::{LEAST_MATCH, STRIPES_MEET};
 
 /// Pieces whose stripes hang together, each with a mark on the pattern sheet and how far its line lies beyond the line
 /// of the whole group, mm along the cloth.
@@ -35,17 +36,45 @@ impl StripeGroups {
     pub(super) fn of<'s>(
         pattern: &Pattern,
         stock: &Stock,
+        levels: impl IntoIterator<Item = &'s LevelMatch>,
         seams: impl IntoIterator<Item = &'s SeamMatch>,
     ) -> StripeGroups {
         let mut groups = StripeGroups::default();
-        for seam in seams.into_iter().filter(|seam| seam.is_worth_it()) {
+        for level in levels.into_iter().filter(|level| has_stripes(stock, &level.cloth)) {
+            groups.add_level(pattern, stock, level);
+        }
+        let striped = |seam: &&SeamMatch| has_stripes(stock, &seam.cloth) && seam.is_worth_it();
+        for seam in seams.into_iter().filter(striped) {
             groups.add(pattern, stock, seam);
         }
         groups
     }
 
+    /// Brings the places of a level together. What levels said before forbid is left where it is, and told as measured.
+    fn add_level(&mut self, pattern: &Pattern, stock: &Stock, level: &LevelMatch) {
+        let Some((first, others)) = level.places.split_first() else { return };
+        for other in others {
+            let marks = [&first, &other].map(|place| (place.piece.clone(), place.at));
+            let _ = self.bring_together(pattern, stock, &marks, (-LEAST_MATCH, LEAST_MATCH));
+        }
+    }
+
     fn add(&mut self, pattern: &Pattern, stock: &Stock, seam: &SeamMatch) {
-        let [(first, first_mark), (second, second_mark)] = &seam.marks;
+        if let Err(off) = self.bring_together(pattern, stock, &seam.marks, seam.reach) {
+            self.contradicted.push((seam.id, off));
+        }
+    }
+
+    /// Puts two marks on like lines, which reach so far along the grain about them; or tells how far off they are where
+    /// what was said before forbids it, mm.
+    fn bring_together(
+        &mut self,
+        pattern: &Pattern,
+        stock: &Stock,
+        marks: &[(PieceName, Point); 2],
+        reach: (f64, f64),
+    ) -> Result<(), f64> {
+        let [(first, first_mark), (second, second_mark)] = marks;
         let own = (self.line_at(pattern, first, *first_mark), self.line_at(pattern, second, *second_mark));
         let (group, offset) = match own {
             (None, None) => {
@@ -56,8 +85,7 @@ impl StripeGroups {
             (Some((kept, first_offset)), Some((joined, second_offset))) => {
                 let off = nearest_repeat(first_offset - second_offset, repeat_of(pattern, stock, first));
                 if kept == joined && off.abs() > STRIPES_MEET {
-                    self.contradicted.push((seam.id, off.abs()));
-                    return;
+                    return Err(off.abs());
                 }
                 if kept != joined {
                     self.join(kept, joined, first_offset - second_offset);
@@ -70,7 +98,8 @@ impl StripeGroups {
                 self.held.insert(piece.clone(), HeldMark { group, mark: *mark, offset });
             }
         }
-        self.widen(group, (offset + seam.reach.0, offset + seam.reach.1));
+        self.widen(group, (offset + reach.0, offset + reach.1));
+        Ok(())
     }
 
     /// Makes one group of two.
@@ -107,7 +136,7 @@ impl StripeGroups {
         let alike = match stripes.at() {
             StripesAt::Every { repeat, .. } => LinesAlike::Repeat(*repeat),
             StripesAt::Marks(marks) => {
-                LinesAlike::Marks(MarksAround { marks: marks.clone(), reach: self.reaches[held.group] })
+                LinesAlike::Marks(MarksAround { marks: sorted(marks), reach: self.reaches[held.group] })
             }
         };
         let lines = PhaseLines::Together { group: held.group, offset: held.offset, alike };
@@ -117,6 +146,17 @@ impl StripeGroups {
             .map(|(sheet, _)| Phase { sheet: *sheet, axis: Axis::Along, mark, lines: lines.clone() })
             .collect()
     }
+}
+
+/// Whether a cloth has stripes that run along its width.
+pub(super) fn has_stripes(stock: &Stock, cloth: &ClothName) -> bool {
+    stock.find(cloth).is_some_and(|cloth| cloth.stripes_along(StripesAlong::Width).is_some())
+}
+
+/// Marks by their words, as numbers: each the place of the first mark of that word.
+fn sorted(marks: &[Mark]) -> Vec<SheetMark> {
+    let sort = |mark: &Mark| marks.iter().position(|first| first.word == mark.word).unwrap_or(0);
+    marks.iter().map(|mark| SheetMark { at: mark.at, sort: sort(mark) }).collect()
 }
 
 /// After which length the stripes of a piece's cloth come again; none of marks set one by one.

@@ -167,8 +167,13 @@ impl SewnSpan {
 
     /// The shares of it at which it is looked at: no more than [`MATCH_STEP`] apart on either side.
     pub(super) fn shares(&self) -> impl Iterator<Item = f64> + use<> {
+        self.shares_of(MATCH_STEP)
+    }
+
+    /// Shares of it no more than a step apart on either side, both ends among them.
+    pub(super) fn shares_of(&self, step: f64) -> impl Iterator<Item = f64> + use<> {
         let long = (0..2).map(|side| self.to[side] - self.from[side]).fold(0.0, f64::max);
-        let steps = (long / MATCH_STEP).ceil().max(1.0) as usize;
+        let steps = (long / step).ceil().max(1.0) as usize;
         (0..=steps).map(move |step| step as f64 / steps as f64)
     }
 }

@@ -2,6 +2,7 @@
 
 use kurbo::{BezPath, Point, Rect};
 
+use crate::cloth::colours::{Across, Colour, Colouring};
 use crate::cloth::layout::polygon::around;
 use crate::cloth::{Bolt, Cloth, Panel, Stock, StripesAlong};
 use crate::curve::{Motion, Vec2};
@@ -156,6 +157,39 @@ impl Ground {
     #[must_use]
     pub fn shows_stripes(&self, along: StripesAlong) -> bool {
         self.has_selvedges() && (along == StripesAlong::Width || self.spread == Spread::Single)
+    }
+
+    /// The length of cloth that it is, if it is one.
+    fn bolt<'s>(&self, stock: &'s Stock) -> Option<&'s Bolt> {
+        let GroundSource::Length { number, .. } = &self.source else { return None };
+        stock.find(&self.cloth)?.bolts().get(number - 1)
+    }
+
+    /// Whether it is told what colours it has.
+    #[must_use]
+    pub fn has_colours(&self, stock: &Stock) -> bool {
+        self.bolt(stock).is_some_and(|bolt| bolt.colouring().is_some())
+    }
+
+    /// Whether its colours differ across it.
+    #[must_use]
+    pub fn is_patterned_across(&self, stock: &Stock) -> bool {
+        let pictures = self.bolt(stock).and_then(|bolt| match bolt.colouring()? {
+            Colouring::Photographed(pictures) => Some(pictures),
+            Colouring::Measured(_) => None,
+        });
+        pictures.is_some_and(|pictures| pictures.iter().any(|picture| picture.across() == Across::Patterned))
+    }
+
+    /// Its colour at a place, where that is known. On folded cloth, across goes from the fold: on to the right half of the
+    /// lower layer, and back from it on to the left half of the upper one.
+    #[must_use]
+    pub fn colour_at(&self, stock: &Stock, place: Point) -> Option<Colour> {
+        let across = match self.spread {
+            Spread::Single => place.x,
+            Spread::Folded => self.width_at(place.y) + place.x,
+        };
+        self.bolt(stock)?.colouring()?.at(across, place.y)
     }
 
     /// What is left over at its end, mm across and along: the width that is there all the way from where the layout

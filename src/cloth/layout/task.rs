@@ -5,14 +5,15 @@ use kurbo::{BezPath, Point};
 use crate::cloth::lay::{Goal, Hold, Item, LaySheet, Problem, Turn};
 use crate::cloth::layout::copies::{PieceCopies, PieceCopy};
 use crate::cloth::layout::holds::HeldEdges;
+use crate::cloth::layout::levels::LevelMatch;
 use crate::cloth::layout::matches::SeamMatch;
 use crate::cloth::layout::phases::StripeGroups;
 use crate::cloth::layout::polygon::{around, grown};
 use crate::cloth::layout::sheets::{Ground, Spread};
 use crate::cloth::layout::{LayError, Reason};
-use crate::cloth::{Cloth, Crosswise, Direction, Stock, StripesAlong};
+use crate::cloth::{Cloth, Crosswise, Direction, Stock};
 use crate::curve::Motion;
-use crate::pattern::{Arrows, ClothName, EdgeRef, Pattern, Piece, PieceName, SeamId};
+use crate::pattern::{Arrows, ClothName, EdgeRef, LevelName, Pattern, Piece, PieceName, SeamId};
 use crate::tolerance::LAID_OVER;
 use crate::units::Angle;
 
@@ -23,8 +24,10 @@ pub struct Wish {
     pub spread: Spread,
     /// How far off the grain pieces may lie.
     pub grain_tolerance: Angle,
-    /// An edge of each seam whose stripes are to meet.
+    /// An edge of each seam at which like is to meet like.
     pub matches: Vec<EdgeRef>,
+    /// The levels that are to lie at the same place of the cloth's pattern all the way round. They come before the seams.
+    pub levels: Vec<LevelName>,
 }
 
 /// What is to be laid, on what, and under which rules.
@@ -42,6 +45,8 @@ pub struct LayTask<'a> {
     pub copies: Vec<PieceCopy>,
     /// The seams whose stripes were asked to meet.
     pub seams: Vec<SeamMatch>,
+    /// The levels that were asked to lie at the same place.
+    pub levels: Vec<LevelMatch>,
     /// The pieces whose cloth is not at hand.
     pub without_cloth: Vec<(PieceName, ClothName)>,
 }
@@ -67,15 +72,24 @@ impl<'a> LayTask<'a> {
         let PieceCopies { copies, without_cloth } = PieceCopies::of(pattern, stock, wish.spread)?;
         let seams = wish.matches.iter().map(|edge| seam_match(pattern, stock, edge));
         let seams = seams.collect::<Result<Vec<_>, _>>()?;
-        let task = LayTask { pattern, stock, wish, grounds, copies, seams, without_cloth };
+        let levels = wish.levels.iter().map(|level| LevelMatch::all(pattern, stock, level));
+        let levels = levels.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect();
+        let task = LayTask { pattern, stock, wish, grounds, copies, seams, levels, without_cloth };
         // What cannot be searched for at all is told here.
-        task.problem(task.seams.len(), Goal::Shortest)?;
+        task.problem(task.wishes(), Goal::Fits)?;
         Ok(task)
     }
 
-    /// What the search is given, the stripes of so many of the seams held, of those named first.
+    /// How many wishes there are: levels, then seams.
+    pub(super) fn wishes(&self) -> usize {
+        self.levels.len() + self.seams.len()
+    }
+
+    /// What the search is given, the stripes of so many of the wishes held, of those named first.
     pub(super) fn problem(&self, held: usize, goal: Goal) -> Result<LayProblem, LayError> {
-        let groups = StripeGroups::of(self.pattern, self.stock, self.seams.iter().take(held));
+        let seams = held.saturating_sub(self.levels.len());
+        let (levels, seams) = (self.levels.iter().take(held), self.seams.iter().take(seams));
+        let groups = StripeGroups::of(self.pattern, self.stock, levels, seams);
         let mut items = Vec::with_capacity(self.copies.len());
         let mut found: Vec<Reason> = Vec::new();
         for copy in &self.copies {
@@ -84,7 +98,11 @@ impl<'a> LayTask<'a> {
             found.extend(blocked.filter(|reason| !found.contains(reason)));
         }
         let sheets = self.grounds.iter().map(sheet).collect();
-        let problem = Problem { sheets, items, goal };
+        let likeness = match goal {
+            Goal::Shortest => self.likeness()?,
+            Goal::Fits => None,
+        };
+        let problem = Problem { sheets, items, goal, likeness };
         Ok(LayProblem { problem, blocked: found, contradicted: groups.contradicted })
     }
 
@@ -219,9 +237,7 @@ fn seam_match(pattern: &Pattern, stock: &Stock, edge: &EdgeRef) -> Result<SeamMa
     let mut cloths = Vec::new();
     for (piece, _) in &found.marks {
         let cloth = &pattern.piece(piece)?.cloth;
-        let striped =
-            stock.find(cloth).is_some_and(|cloth| cloth.stripes_along(StripesAlong::Width).is_some());
-        if !striped {
+        if !stock.find(cloth).is_some_and(Cloth::has_pattern) {
             return Err(LayError::NoStripes { seam: found.seam, cloth: cloth.clone() });
         }
         cloths.push(cloth.clone());

@@ -1,48 +1,91 @@
 //! What is said of the stripes along a seam, from what was measured.
 
-use crate::cloth::layout::{LaidMatch, MatchAt, Met, Parting, SewingMet, WishKept};
-use crate::tolerance::{EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT};
+use crate::cloth::layout::{
+    LaidLevel, LaidMatch, LevelMet, MatchAt, Met, Parting, SeamAlike, SeamMet, SewingAlike, SewingMet,
+    WishKept,
+};
+use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT, STRIPES_MEET};
 use crate::units::{Length, Unit, counted_as};
 
 impl LaidMatch {
-    /// Whether the stripes meet far enough, each time that the seam is sewn: all along, over a length that is worth it,
-    /// or at the notch, which is as far as those of an eased sleeve do.
+    /// Whether like meets like far enough, each time that the seam is sewn: stripes all along, over a length that is worth
+    /// it, or at the notch, which is as far as those of an eased sleeve do; colours where they look alike on the mean.
     #[must_use]
     pub fn is_met(&self) -> bool {
-        let met = |met: &Met| {
-            let enough = met.is_all_along() || met.meets() >= LEAST_MATCH;
-            met.is_plain() || enough || (self.met.at == MatchAt::Notch && met.stretch.is_some())
+        let stripes = self.stripes().all(|(_, met)| is_met(met));
+        let alike = |alike: &SeamAlike| {
+            let mut known = alike.sewings.iter().filter_map(|sewing| sewing.alike).peekable();
+            known.peek().is_some() && known.all(|alike| alike.mean <= COLOURS_ALIKE)
         };
-        let mut known = self.met.sewings.iter().filter_map(|sewing| sewing.met.as_ref()).peekable();
-        known.peek().is_some() && known.all(met)
+        stripes && self.alike.as_ref().is_none_or(alike)
     }
 
-    /// In words, for people: one sentence, or one for each sewing where they differ.
+    /// The sets of stripes that the cloth has, and what they are called.
+    fn stripes(&self) -> impl Iterator<Item = (&'static str, &SeamMet)> {
+        let is_known = self.met.sewings.iter().any(|sewing| sewing.met.is_some());
+        let has_others = self.alike.is_some() || self.upright.is_some();
+        let across = (is_known || !has_others).then_some(("stripes", &self.met));
+        across.into_iter().chain(self.upright.as_ref().map(|met| ("stripes along the length", met)))
+    }
+
+    /// In words, for people: for each set of stripes one sentence, or one for each sewing where they differ; of colours one
+    /// for each sewing.
     #[must_use]
     pub fn sentences(&self, unit: Unit) -> Vec<String> {
-        let seam = &self.met.seam;
-        let told: Vec<String> = self.met.sewings.iter().map(|sewing| self.told(sewing, unit)).collect();
+        let mut found: Vec<String> =
+            self.stripes().flat_map(|(what, met)| self.of_stripes(what, met, unit)).collect();
+        found.extend(self.alike.iter().flat_map(|alike| self.of_colours(alike, unit)));
+        found
+    }
+
+    fn of_stripes(&self, what: &str, met: &SeamMet, unit: Unit) -> Vec<String> {
+        let seam = &met.seam;
+        let told: Vec<String> = met.sewings.iter().map(|sewing| self.told(what, met, sewing, unit)).collect();
         match told.split_first() {
-            None => vec![format!("{seam}: its pieces are not laid, so that no stripes meet there")],
+            None => vec![format!("{seam}: its pieces are not laid, so that no {what} meet there")],
             Some((first, others)) if others.iter().all(|other| other == first) => {
                 vec![format!("{seam}: {first}")]
             }
             Some(_) => {
-                let sewings = self.met.sewings.iter().zip(&told);
+                let sewings = met.sewings.iter().zip(&told);
                 sewings.map(|(sewing, told)| format!("{seam}, {}: {told}", names(sewing))).collect()
             }
         }
     }
 
-    fn told(&self, sewing: &SewingMet, unit: Unit) -> String {
+    fn of_colours(&self, alike: &SeamAlike, unit: Unit) -> Vec<String> {
+        let seam = &alike.seam;
+        if alike.sewings.is_empty() {
+            return vec![format!("{seam}: its pieces are not laid, so that no colours meet there")];
+        }
+        let told = |sewing: &SewingAlike| {
+            let names = sewing.names.each_ref().map(|names| names.join(", ")).join(" with ");
+            let Some(alike) = sewing.alike else {
+                return format!("{seam}, {names}: it is not known what colours its pieces are cut from");
+            };
+            let at = Length::from_mm(alike.worst_at.round()).show(unit);
+            let from = if self.met.at == MatchAt::Hem { "above the hem" } else { "from its start" };
+            let unknown = match alike.unknown {
+                0 => String::new(),
+                count => format!("; at {count} of {} places they are not known", count + alike.known),
+            };
+            format!(
+                "{seam}, {names}: colours differ by {:.1} on the mean, by {:.1} at the worst, {at} {from}{unknown}",
+                alike.mean, alike.worst
+            )
+        };
+        alike.sewings.iter().map(told).collect()
+    }
+
+    fn told(&self, what: &str, seam: &SeamMet, sewing: &SewingMet, unit: Unit) -> String {
         let Some(met) = &sewing.met else {
-            return "it is not known where the stripes lie on what its pieces are cut from".to_owned();
+            return format!("it is not known where the {what} lie on what its pieces are cut from");
         };
         if met.is_plain() {
             return "no mark of the cloth reaches this seam".to_owned();
         }
         if met.is_all_along() {
-            return "stripes meet all along".to_owned();
+            return format!("{what} meet all along");
         }
         let show = |mm: f64| Length::from_mm(mm.round()).show(unit);
         let worst = Length::from_mm((met.worst * 10.0).round() / 10.0).show(unit);
@@ -52,17 +95,17 @@ impl LaidMatch {
         let why = self.why(sewing.parting, met);
         let (from, to) = match met.stretch {
             Some(stretch) => stretch,
-            None => return format!("stripes do not meet, they are off by up to {worst}{marks}{why}"),
+            None => return format!("{what} do not meet, they are off by up to {worst}{marks}{why}"),
         };
-        let at_anchor = (from - SAME_POINT..=to + SAME_POINT).contains(&self.met.anchor);
+        let at_anchor = (from - SAME_POINT..=to + SAME_POINT).contains(&seam.anchor);
         let [first, last, all] = [from, to, met.whole.1].map(show);
-        let meets = match self.met.at {
-            MatchAt::Hem if at_anchor => format!("stripes meet from the hem up for {}", show(to - from)),
+        let meets = match seam.at {
+            MatchAt::Hem if at_anchor => format!("{what} meet from the hem up for {}", show(to - from)),
             MatchAt::Notch if at_anchor => {
-                format!("stripes meet around the notch, from {first} to {last} of {all}")
+                format!("{what} meet around the notch, from {first} to {last} of {all}")
             }
-            MatchAt::Hem => format!("stripes meet from {first} to {last} above the hem"),
-            MatchAt::Notch | MatchAt::Start => format!("stripes meet from {first} to {last} of {all}"),
+            MatchAt::Hem => format!("{what} meet from {first} to {last} above the hem"),
+            MatchAt::Notch | MatchAt::Start => format!("{what} meet from {first} to {last} of {all}"),
         };
         format!("{meets}, then part by up to {worst}{marks}{why}")
     }
@@ -80,6 +123,66 @@ impl LaidMatch {
             }
             WishKept::GivenUp => ": no layout was found that holds them together here too".to_owned(),
         }
+    }
+}
+
+/// Whether the stripes of one set meet far enough.
+fn is_met(met: &SeamMet) -> bool {
+    let far_enough = |found: &Met| {
+        let enough = found.is_all_along() || found.meets() >= LEAST_MATCH;
+        found.is_plain() || enough || (met.at == MatchAt::Notch && found.stretch.is_some())
+    };
+    let mut known = met.sewings.iter().filter_map(|sewing| sewing.met.as_ref()).peekable();
+    known.peek().is_some() && known.all(far_enough)
+}
+
+impl LaidLevel {
+    /// Whether it lies at the same place of the pattern in all copies.
+    #[must_use]
+    pub fn is_met(&self) -> bool {
+        match &self.met {
+            LevelMet::Stripes(off, _) => *off <= STRIPES_MEET,
+            LevelMet::Colours(alike) => alike.mean <= COLOURS_ALIKE,
+            LevelMet::Unknown => false,
+        }
+    }
+
+    /// In words, for people: how it lies, and where it is bent.
+    #[must_use]
+    pub fn sentences(&self, unit: Unit) -> Vec<String> {
+        let tenth = |mm: f64| Length::from_mm((mm * 10.0).round() / 10.0).show(unit);
+        let level = &self.wished.level;
+        let on =
+            format!("level {level}, {} of {}", counted_as(self.copies, "copy", "copies"), self.wished.cloth);
+        let given_up = match self.wish {
+            WishKept::GivenUp => ": no layout was found that holds them all",
+            _ => "",
+        };
+        let mut found = vec![match &self.met {
+            LevelMet::Stripes(off, _) if *off <= STRIPES_MEET => {
+                format!("{on}: at the same place of the pattern within {}", tenth(*off))
+            }
+            LevelMet::Stripes(off, copy) if off.is_finite() => {
+                format!("{on}: off by up to {} in the pattern, in {copy}{given_up}", tenth(*off))
+            }
+            LevelMet::Stripes(_, copy) => {
+                format!("{on}: no like mark lies beside it in {copy}{given_up}")
+            }
+            LevelMet::Colours(alike) => format!(
+                "{on}: at the same height colours differ by {:.1} on the mean, by {:.1} at the worst",
+                alike.mean, alike.worst
+            ),
+            LevelMet::Unknown => format!("{on}: it is not known what the cloth looks like there"),
+        }];
+        let bent = self.wished.places.iter().filter(|place| place.spread > STRIPES_MEET);
+        found.extend(bent.map(|place| {
+            format!(
+                "level {level} of {} is bent: beyond a dart or a seam it lies up to {} off, and must miss there",
+                place.piece,
+                tenth(place.spread)
+            )
+        }));
+        found
     }
 }
 

@@ -3,9 +3,11 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, hatched, straight};
-use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, Spread};
+use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, PlaceAlike, Spread};
 use crate::cloth::picture::pieces::{LaidPiece, drawn, quiet};
-use crate::cloth::{Cloth, Selvedges, StripesAlong};
+use crate::cloth::picture::surface::{Strength, Surface};
+use crate::cloth::{Cloth, Selvedges};
+use crate::tolerance::COLOURS_ALIKE;
 use crate::units::{Length, MM_PER_INCH, Unit};
 
 /// The space around what is drawn, mm.
@@ -37,7 +39,7 @@ pub(super) struct DrawnBand {
     pub top: f64,
     pub bottom: f64,
     pub length: f64,
-    /// The cloth, its stripes and flaws, with the pieces as white paper.
+    /// The cloth, its colours, stripes and flaws; on plain cloth the pieces as white paper.
     pub cloth: Drawing,
     pub pieces: Vec<LaidPiece>,
     /// Edges, labels and ruler, and over the pieces where stripes meet.
@@ -135,10 +137,24 @@ impl<'a> Band<'a> {
         let border = self.border_drawn();
         let ring = chords(&border, 1.0);
         drawing.fill(border, Tone::Cloth, Layer::Marks);
-        pieces.iter().for_each(|piece| drawing.fill(piece.outline.clone(), Tone::White, Layer::Marks));
-        for (from, to) in self.stripes() {
+        let surface = Surface { stock: self.task.stock, ground: self.ground() };
+        let (width, _) = self.ground().size();
+        let whole = Rect::new(0.0, 0.0, width, self.drawn);
+        drawing.add(surface.patches(whole, Strength::Pale).moved(self.to_band()));
+        if drawing.fills.len() == 1 {
+            pieces.iter().for_each(|piece| drawing.fill(piece.outline.clone(), Tone::White, Layer::Marks));
+        }
+        for line in surface.pattern_lines(self.drawn) {
+            let (from, to) = (self.to_band() * line.from, self.to_band() * line.to);
             for (from, to) in clipped(&ring, from, to) {
                 drawing.line(LineKind::Stripe, from, to);
+            }
+            if let Some(word) = line.word {
+                let size = self.text * SMALL;
+                let up = Vec2::new(0.0, -1.0);
+                let label = Label { along: up, ..Label::level(word, from, size, Layer::Labels) };
+                let at = from + Vec2::new(-size * 0.3, -label.width() / 2.0 - size * 0.3);
+                drawing.labels.push(quiet(Label { at, ..label }));
             }
         }
         for flaw in &self.ground().flaws {
@@ -177,23 +193,6 @@ impl<'a> Band<'a> {
     /// The corners of the right edge between the start and where the drawing ends.
     fn right_side(&self) -> impl Iterator<Item = Point> {
         self.ground().corners().filter(|place| place.y > 0.0 && place.y < self.drawn)
-    }
-
-    fn stripes(&self) -> Vec<(Point, Point)> {
-        let (width, _) = self.ground().size();
-        let whole = if self.ground().spread == Spread::Folded { 2.0 * width } else { width };
-        let all = self.cloth().into_iter().flat_map(|cloth| cloth.stripes());
-        let lines = all.filter(|_| self.ground().has_selvedges()).flat_map(|stripes| {
-            let (reach, off) = match stripes.along {
-                StripesAlong::Width => (self.drawn, 0.0),
-                StripesAlong::Length => (whole, whole - width),
-            };
-            stripes.within(reach).into_iter().map(move |at| match stripes.along {
-                StripesAlong::Width => (Point::new(0.0, at), Point::new(width, at)),
-                StripesAlong::Length => (Point::new(at - off, 0.0), Point::new(at - off, self.drawn)),
-            })
-        });
-        lines.map(|(from, to)| (self.to_band() * from, self.to_band() * to)).collect()
     }
 
     fn edges(&self, beside: &mut Drawing) {
@@ -250,7 +249,7 @@ impl<'a> Band<'a> {
         }
     }
 
-    /// The stitching lines as far as stripes meet along them.
+    /// The stitching lines as far as stripes meet along them, and where colours look alike and different.
     fn stripes_that_meet(&self, beside: &mut Drawing) {
         let found = self.laid.matches.iter().flat_map(|found| &found.met.sewings);
         let pairs = found.flat_map(|sewing| &sewing.pairs);
@@ -261,6 +260,39 @@ impl<'a> Band<'a> {
             path.move_to(*first);
             rest.iter().for_each(|point| path.line_to(*point));
             beside.stroke(LineKind::StripesMeet, self.to_band() * path);
+        }
+        let alike = self.laid.matches.iter().filter_map(|found| found.alike.as_ref());
+        for places in alike.flat_map(|alike| &alike.sewings).map(|sewing| &sewing.places) {
+            (0..2).for_each(|side| self.colours_along(places, side, beside));
+        }
+    }
+
+    /// The stitching line of one side, by how different the colours along it are.
+    fn colours_along(&self, places: &[PlaceAlike], side: usize, beside: &mut Drawing) {
+        let mut open: Option<(LineKind, BezPath, usize)> = None;
+        for pair in places.windows(2) {
+            let lying = pair[0].lying[side];
+            let here = self.laid.lying.get(lying).is_some_and(|lying| lying.ground == self.ground);
+            let known =
+                pair[0].difference.zip(pair[1].difference).filter(|_| here && pair[0].lying == pair[1].lying);
+            let kind = known.map(|(first, second)| match first.max(second) <= COLOURS_ALIKE {
+                true => LineKind::StripesMeet,
+                false => LineKind::ColoursDiffer,
+            });
+            if let Some((open_kind, path, on)) = &mut open
+                && Some(*open_kind) == kind
+                && *on == lying
+            {
+                path.line_to(pair[1].points[side]);
+                continue;
+            }
+            if let Some((kind, path, _)) = open.take() {
+                beside.stroke(kind, self.to_band() * path);
+            }
+            open = kind.map(|kind| (kind, straight(pair[0].points[side], pair[1].points[side]), lying));
+        }
+        if let Some((kind, path, _)) = open {
+            beside.stroke(kind, self.to_band() * path);
         }
     }
 

@@ -11,7 +11,12 @@
 //! ```
 
 mod band;
+mod key;
 mod pieces;
+mod sewn;
+mod surface;
+
+pub use sewn::sewn;
 
 use kurbo::{Point, Rect};
 
@@ -20,6 +25,7 @@ use crate::cloth::layout::{Laid, LayTask};
 use crate::units::Unit;
 
 use band::{Band, MARGIN};
+use key::key;
 use pieces::{AS_ON_PAPER, quiet};
 
 /// The least and greatest size of the lettering, mm, and its share of the length that is drawn: as large as can be read on
@@ -45,13 +51,24 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         top = band.bottom + 2.0 * text;
         drawn.push(band);
     }
-    let told: Vec<String> = laid.matches.iter().flat_map(|found| found.sentences(unit)).collect();
+    let seams = laid.matches.iter().flat_map(|found| found.sentences(unit));
+    let levels = laid.levels.iter().flat_map(|found| found.sentences(unit));
+    let told: Vec<String> = levels.chain(seams).collect();
     let mut below = Drawing::default();
     for line in told.iter().flat_map(|sentence| wrapped(sentence, text * TOLD, longest)) {
         top += text * TOLD_LINES;
         below.labels.push(quiet(Label::from_left(line, Point::new(MARGIN, top), text * TOLD, Layer::Labels)));
     }
-    let page = Rect::new(0.0, 0.0, longest + 2.0 * MARGIN, top + text + MARGIN);
+    let all: Vec<&Drawing> = drawn
+        .iter()
+        .flat_map(|band| {
+            let pieces = band.pieces.iter().map(|piece| &piece.drawing);
+            [&band.cloth, &band.beside].into_iter().chain(pieces)
+        })
+        .collect();
+    let (key, bottom) = key(&all, Point::new(MARGIN, top + text), longest, text * TOLD);
+    below.add(key);
+    let page = Rect::new(0.0, 0.0, longest + 2.0 * MARGIN, bottom + text + MARGIN);
     let mut picture = SvgPicture::new(page, "Cutting layout", text / AS_ON_PAPER, Letters::Haloed);
     told.iter().for_each(|sentence| picture.describe(sentence));
     let ends: Vec<f64> = drawn.iter().skip(1).map(|band| band.top).chain([page.y1]).collect();

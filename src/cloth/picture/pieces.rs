@@ -6,6 +6,7 @@ use crate::allowance::Halves;
 use crate::canvas::{
     Drawing, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, arrow, spots_over,
 };
+use crate::cloth::Direction;
 use crate::cloth::layout::{BodySide, LaidCopy, LayTask, Spread};
 use crate::curve::{Motion, Vec2};
 use crate::pattern::Arrows;
@@ -110,7 +111,10 @@ fn lines(task: &LayTask<'_>, lying: &LaidCopy, (to_band, text): (Affine, f64), d
     drawing.line(LineKind::Grainline, start, end);
     let way = (end - start).normalize();
     let size = (ARROW.0 * text, ARROW.1 * text);
-    let heads = [(grain.arrows != Arrows::End, start, -way), (grain.arrows != Arrows::Start, end, way)];
+    // On cloth of one way all pieces lie with the end of their grain toward its end.
+    let one_way = task.stock.find(&copy.cloth).is_some_and(|cloth| cloth.direction == Direction::OneWay);
+    let arrows = if one_way && grain.arrows == Arrows::Both { Arrows::End } else { grain.arrows };
+    let heads = [(arrows != Arrows::End, start, -way), (arrows != Arrows::Start, end, way)];
     for (_, tip, way) in heads.into_iter().filter(|(has_head, ..)| *has_head) {
         drawing.fill(arrow(tip, way, size), Tone::Black, Layer::Marks);
     }

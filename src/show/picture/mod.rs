@@ -103,7 +103,7 @@ impl Picture {
     ///
     /// A picture too large for memory.
     pub fn png(&self, longer_side: Pixels) -> Result<Vec<u8>, PictureError> {
-        raster::png(&self.svg(), longer_side).map_err(PictureError::Pixels)
+        png(&self.svg(), longer_side)
     }
 
     /// Puts groups beside and under one another.
@@ -173,4 +173,13 @@ fn alone(pattern: &Pattern, asked: &Wanted, style: &PieceStyle) -> Result<Vec<Pi
             })
         })
         .collect()
+}
+
+/// An SVG picture as PNG, its longer side so many pixels.
+///
+/// # Errors
+///
+/// More pixels than can be held.
+pub fn png(svg: &str, longer_side: Pixels) -> Result<Vec<u8>, PictureError> {
+    raster::png(svg, longer_side).map_err(PictureError::Pixels)
 }

@@ -50,7 +50,7 @@ fn on_sheets(pieces: &[Drawn], window: Size, count: usize, goal: Goal, effort: &
     let items = pieces.iter().map(|piece| item(piece, count)).collect::<Option<Vec<_>>>()?;
     let inside = Rect::from_points(INSET.to_point(), window.to_vec2().to_point() - INSET);
     let sheet = LaySheet { outline: corners(inside), flaws: Vec::new() };
-    let problem = Problem { sheets: vec![sheet; count], items, goal };
+    let problem = Problem { sheets: vec![sheet; count], items, goal, likeness: None };
     let Ok(Outcome::Fits(layout)) = search(&problem, effort, &mut |_| Continue::Search) else {
         return None;
     };

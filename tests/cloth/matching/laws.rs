@@ -140,7 +140,7 @@ fn what_is_told_of_any_placement_is_what_is_seen() {
                 across.written("width"),
                 lengthwise.written("length")
             );
-            let stock = file::read(&cloth, |_| Err("no panels".to_owned())).expect("a cloth");
+            let stock = file::read(&cloth, &mut file::NoFiles).expect("a cloth");
             let wish = Wish { matches: vec!["back.side".parse().expect("an edge")], ..Wish::default() };
             let task = LayTask::of(&pattern, &stock, wish).expect("a task");
             let lying: Vec<Lying<'_>> = task

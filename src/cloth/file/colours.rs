@@ -1,0 +1,185 @@
+//! The colours of a cloth in a cloth file: measured along its lengths, or photographed.
+
+use toml::de::DeValue;
+
+use crate::cloth::Bolt;
+use crate::cloth::colours::{Colour, ColourError, Colouring, Corners, MeasuredColours, Photograph, Shown};
+use crate::cloth::file::FileFault;
+use crate::cloth::file::fields::{self, TableFields, Value};
+use crate::cloth::file::read::FilesBeside;
+use crate::units::Length;
+
+/// The keys of a cloth.
+pub(super) const COLOURS: &str = "colours";
+pub(super) const PICTURES: &str = "pictures";
+
+const MEASURED: &str = "[[\"0m\", \"#31525b\"], [\"22cm\", \"#7a9e7e\"]]";
+const EACH: &str = "[{ on = 1, measured = [[\"0m\", \"#31525b\"], [\"22cm\", \"#7a9e7e\"]] }]";
+const PICTURE: &str = "[{ file = \"bolt-1.jpg\", from = \"0m\", to = \"0.27m\" }]";
+const CORNERS: &str = "[[102, 88], [3980, 96], [3990, 2950], [95, 2940]]: pixels at left start, right start, right end, \
+                       left end";
+
+/// Adds the colours told of a cloth to its lengths.
+pub(super) fn add(
+    fields: &TableFields<'_>,
+    bolts: &mut [Bolt],
+    beside: &mut dyn FilesBeside,
+) -> Result<(), FileFault> {
+    if let Some(value) = fields.get(COLOURS) {
+        add_measured(value, bolts)?;
+    }
+    if let Some(value) = fields.get(PICTURES) {
+        let mut taken: Vec<Vec<Photograph>> = vec![Vec::new(); bolts.len()];
+        for picture in fields::list(value, "`pictures`", PICTURE)? {
+            let (on, photograph) = photograph(picture, bolts, beside)?;
+            Colouring::add(&mut taken[on], photograph).map_err(meant(picture, PICTURES))?;
+        }
+        let taken = bolts.iter_mut().zip(taken).filter(|(_, taken)| !taken.is_empty());
+        taken.for_each(|(bolt, taken)| bolt.set_colouring(Colouring::Photographed(taken)));
+    }
+    Ok(())
+}
+
+/// A fault of what a value means.
+fn meant(value: &Value<'_>, key: &str) -> impl Fn(ColourError) -> FileFault {
+    let (span, key) = (value.span(), key.to_owned());
+    move |error| {
+        let way_out = way_out(&error);
+        FileFault::new(span.clone(), format!("`{key}` cannot be so"), error, way_out)
+    }
+}
+
+fn way_out(error: &ColourError) -> &'static str {
+    match error {
+        ColourError::NotAColour(_) => "write a colour as a screen has it: \"#31525b\"",
+        ColourError::TooFewColours | ColourError::ColoursOutOfOrder { .. } => {
+            "measure along the cloth, from its start"
+        }
+        ColourError::BeyondEnd { .. } | ColourError::NoStretch { .. } => {
+            "say from where to where on the cloth it is: from = \"0m\", to = \"0.27m\""
+        }
+        ColourError::PicturesOverlap { .. } => {
+            "tell them in order, and put the corners where one ends and the next begins"
+        }
+        ColourError::NotAPicture | ColourError::Unreadable(_) => "save the photograph as JPEG or PNG",
+        ColourError::TooManyPixels { .. } => {
+            "make the picture smaller: 10 pixels for a millimetre are plenty"
+        }
+        ColourError::CornerOutside { .. } => {
+            "read them off the upright picture: pixels from the left, then from the top"
+        }
+        ColourError::CornersCross | ColourError::CornersMirrored => {
+            "tell them in this order: left start, right start, right end, left end"
+        }
+        ColourError::TooCoarse { .. } => "take a larger picture, or several of it end to end",
+    }
+}
+
+/// The length that something is on, of a cloth that has any.
+fn on(table: &TableFields<'_>, bolts: &[Bolt], key: &str) -> Result<usize, FileFault> {
+    if bolts.is_empty() {
+        let what = format!("`{key}` are on no length of the cloth");
+        return Err(FileFault::new(
+            table.span.clone(),
+            what,
+            "panels only",
+            "give the cloth a width and a length",
+        ));
+    }
+    fields::which_length(table, bolts.len())
+}
+
+fn add_measured(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> {
+    let all = fields::list(value, "`colours`", MEASURED)?;
+    let is_by_length = all.iter().any(|entry| matches!(entry.get_ref(), DeValue::Table(_)));
+    if !is_by_length {
+        return match bolts {
+            [] => Err(FileFault::new(
+                value.span(),
+                "`colours` are on no length of the cloth",
+                "panels only",
+                "give the cloth a width and a length",
+            )),
+            [bolt] => measured(value, bolt),
+            _ => Err(FileFault::new(
+                value.span(),
+                "the cloth has several lengths, each with colours of its own",
+                "of which?",
+                format!("write them as {EACH}"),
+            )),
+        };
+    }
+    for entry in all {
+        let table = fields::table(entry, "`colours`", EACH)?;
+        let table = TableFields::of("colours".to_owned(), entry.span(), table, &["on", "measured"])?;
+        let on = on(&table, bolts, COLOURS)?;
+        if bolts[on].colouring().is_some() {
+            let what = format!("the colours of length {} are told twice", on + 1);
+            return Err(FileFault::new(entry.span(), what, "again", "leave one of the two out"));
+        }
+        measured(table.need("measured", MEASURED)?, &mut bolts[on])?;
+    }
+    Ok(())
+}
+
+/// Reads colours as measured along a length.
+fn measured(value: &Value<'_>, bolt: &mut Bolt) -> Result<(), FileFault> {
+    let mut colours: Vec<(Length, Colour)> = Vec::new();
+    for entry in fields::list(value, "`colours`", MEASURED)? {
+        let [at, colour] = fields::list(entry, "`colours`", MEASURED)? else {
+            let way_out = format!("write them as {MEASURED}");
+            return Err(FileFault::new(entry.span(), "a colour is a place and a colour", "not two", way_out));
+        };
+        let text = fields::text(colour, COLOURS, "\"#31525b\"")?;
+        colours.push((fields::length(at, "`colours`")?, text.parse().map_err(meant(colour, COLOURS))?));
+    }
+    let colours = MeasuredColours::new(colours, bolt.length()).map_err(meant(value, COLOURS))?;
+    bolt.set_colouring(Colouring::Measured(colours));
+    Ok(())
+}
+
+/// Reads a photograph, and of which length it is.
+fn photograph(
+    value: &Value<'_>,
+    bolts: &[Bolt],
+    beside: &mut dyn FilesBeside,
+) -> Result<(usize, Photograph), FileFault> {
+    let table = fields::table(value, "a picture", PICTURE)?;
+    let keys = ["file", "from", "to", "corners", "on"];
+    let table = TableFields::of("a picture".to_owned(), value.span(), table, &keys)?;
+    let on = on(&table, bolts, PICTURES)?;
+    let named = table.need("file", "\"bolt-1.jpg\"")?;
+    let file = fields::text(named, "file", "\"bolt-1.jpg\"")?;
+    let place = |key: &str, example: &str| fields::length(table.need(key, example)?, &format!("`{key}`"));
+    let shown = Shown {
+        from: place("from", "\"0m\"")?,
+        to: place("to", "\"0.27m\"")?,
+        corners: table.get("corners").map(corners).transpose()?,
+    };
+    let bytes = beside.picture(file).map_err(|error| {
+        FileFault::new(named.span(), "the picture cannot be read", error, format!("look at `{file}`"))
+    })?;
+    let photograph = Photograph::read(&bytes, shown, bolts[on].width(), bolts[on].length());
+    Ok((on, photograph.map_err(meant(value, PICTURES))?))
+}
+
+fn corners(value: &Value<'_>) -> Result<Corners, FileFault> {
+    let not_four = || {
+        FileFault::new(
+            value.span(),
+            "`corners` are four pairs of pixels",
+            "not four pairs",
+            format!("write {CORNERS}"),
+        )
+    };
+    let mut found: Corners = [[0.0; 2]; 4];
+    let all = fields::list(value, "`corners`", CORNERS)?;
+    if all.len() != found.len() {
+        return Err(not_four());
+    }
+    for (corner, pair) in found.iter_mut().zip(all) {
+        let [x, y] = fields::list(pair, "`corners`", CORNERS)? else { return Err(not_four()) };
+        *corner = [fields::number(x, "`corners`", CORNERS)?, fields::number(y, "`corners`", CORNERS)?];
+    }
+    Ok(found)
+}
