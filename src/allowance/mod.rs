@@ -52,6 +52,7 @@ pub use ends::CutEnd;
 pub use error::AllowanceError;
 pub use line::{Cap, CutCorner, CutShape, CuttingLine};
 pub use order::SewingOrder;
+pub use selvedge::selvedge;
 pub use shortage::Shortage;
 pub use take_off::{
     DartKnownBy, DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, OnSeamline,

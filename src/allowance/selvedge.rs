@@ -4,18 +4,20 @@ use kurbo::BezPath;
 
 use crate::allowance::beside::{Ring, cut_depth};
 use crate::curve::StraightLimit;
-use crate::pattern::{EdgeId, Selvedge};
+use crate::pattern::{EdgeId, Piece, Selvedge};
 use crate::tolerance::SAME_POINT;
 
 /// The lines at which the cloth ends: one beside each edge that lies on a selvedge, its own allowance included.
 ///
 /// An edge that is not quite straight, which the checks tell, has its outermost point on the selvedge.
 pub(super) fn selvedges(ring: &Ring<'_>) -> Vec<StraightLimit> {
-    ring.piece.edge_ids().filter_map(|edge| selvedge(ring, edge)).collect()
+    ring.piece.edge_ids().filter_map(|edge| selvedge(ring.piece, edge)).collect()
 }
 
-fn selvedge(ring: &Ring<'_>, edge: EdgeId) -> Option<StraightLimit> {
-    let drawn = ring.piece.edge(edge);
+/// The selvedge beside an edge, on which the piece is not cut; none where the edge lies on none.
+#[must_use]
+pub fn selvedge(piece: &Piece, edge: EdgeId) -> Option<StraightLimit> {
+    let drawn = piece.edge(edge);
     if drawn.selvedge == Selvedge::No {
         return None;
     }
@@ -24,7 +26,7 @@ fn selvedge(ring: &Ring<'_>, edge: EdgeId) -> Option<StraightLimit> {
         return None;
     }
     let limit = StraightLimit::left_of(drawn.curve.start(), chord);
-    let reach = limit.reach_of(&drawn.curve).max(0.0) + cut_depth(ring.piece, edge);
+    let reach = limit.reach_of(&drawn.curve).max(0.0) + cut_depth(piece, edge);
     Some(limit.further_out(reach))
 }
 

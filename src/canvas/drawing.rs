@@ -17,6 +17,12 @@ pub enum LineKind {
     Seamline,
     /// What is stitched, on a seam that a step made.
     NewSeam,
+    /// What is cut and stitched in one line: a seam without an allowance.
+    SeamOnCut,
+    /// The same on a seam that a step made.
+    NewSeamOnCut,
+    /// An edge of a piece that lies on the selvedge of the cloth, and is not cut.
+    OnSelvedge,
     /// The line on which a hem is turned up.
     Hem,
     /// The line that lies on the fold of the cloth, or that was it before the piece was opened.
@@ -219,17 +225,20 @@ impl LineKind {
             LineKind::CuttingLine => ("cutting-line", Cutting, 0.7, &[], Black),
             LineKind::Seamline => ("seamline", Stitching, 0.35, &[5.0, 2.0], Black),
             LineKind::NewSeam => ("new-seam", Stitching, 0.8, &[7.0, 1.5, 1.5, 1.5], Black),
+            LineKind::SeamOnCut => ("seam-on-cut", Stitching, 1.6, &[5.0, 2.0], Black),
+            LineKind::NewSeamOnCut => ("new-seam-on-cut", Stitching, 1.6, &[7.0, 1.5, 1.5, 1.5], Black),
+            LineKind::OnSelvedge => ("on-selvedge", Cutting, 1.6, &[1.2, 0.9], Black),
             LineKind::Hem => ("hem", Stitching, 0.4, &[9.0, 2.0], Black),
             LineKind::Fold => ("fold", Cutting, 0.5, &[14.0, 2.5, 2.0, 2.5], Black),
             LineKind::DartLeg => ("dart", Marks, 0.35, &[3.0, 1.5], Black),
-            LineKind::DartFold => ("dart-fold", Marks, 0.2, &[1.0, 1.5], Black),
-            LineKind::Level => ("level", Marks, 0.3, &[1.0, 2.5], Dark),
+            LineKind::DartFold => ("dart-fold", Marks, 0.3, &[1.0, 1.5], Black),
+            LineKind::Level => ("level", Marks, 0.35, &[1.0, 2.5], Black),
             LineKind::Grainline => ("grainline", Marks, 0.35, &[], Black),
             LineKind::Notch => ("notch", Marks, 0.7, &[], Black),
-            LineKind::StyleLine => ("style-line", Marks, 0.3, &[8.0, 3.0, 1.0, 3.0], Dark),
+            LineKind::StyleLine => ("style-line", Marks, 0.35, &[8.0, 3.0, 1.0, 3.0], Dark),
             LineKind::Point => ("point", Marks, 0.3, &[], Black),
-            LineKind::Mark => ("mark", Marks, 0.3, &[2.0, 1.5], Dark),
-            LineKind::Leader => ("leader", Labels, 0.18, &[], Dark),
+            LineKind::Mark => ("mark", Marks, 0.35, &[2.0, 1.5], Dark),
+            LineKind::Leader => ("leader", Labels, 0.2, &[], Black),
             LineKind::Rule => ("rule", Pages, 0.2, &[], Black),
             LineKind::PageEdge => ("page-edge", Pages, 0.15, &[], Dark),
             LineKind::Before => ("before", Marks, 0.35, &[2.0, 2.0], Dark),

@@ -5,7 +5,7 @@ use kurbo::{BezPath, Line, ParamCurveNearest, Rect};
 use crate::canvas::labels::Block;
 use crate::canvas::{AIR, Label, LabelSpot, TextLine, around, block, bounds_of, chords, holds, points};
 use crate::curve::{Point, TurnedBox, Vec2};
-use crate::tolerance::LABELS_FOLLOW;
+use crate::tolerance::{LABELS_FOLLOW, OFF_SEAMLINE};
 
 /// Side of the squares by which lines near a label on paper are found, mm.
 const SQUARE: f64 = 12.0;
@@ -21,6 +21,10 @@ pub(crate) struct LabelRoom {
     /// Closed loops; a label stands in one of them, or anywhere where there are none.
     inside: Vec<Vec<Point>>,
     lines: Net<(Point, Point)>,
+    /// Seamlines, from which labels keep further off.
+    seamlines: Net<(Point, Point)>,
+    /// Where the paper is put together.
+    joins: Vec<(Point, Point)>,
     boxes: Net<TurnedBox>,
     /// Air around labels, mm.
     air: f64,
@@ -36,6 +40,15 @@ pub(crate) enum Stands {
     AsAsked,
     /// Somewhere else.
     Aside,
+}
+
+/// Whether a label may run over a line at which paper is put together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum OverJoins {
+    /// It stands whole on one side.
+    Never,
+    /// It may, where there is no room on either side.
+    Allowed,
 }
 
 /// What a label would lie on.
@@ -65,6 +78,8 @@ impl LabelRoom {
         LabelRoom {
             inside: Vec::new(),
             lines: Net::over(sheet, square),
+            seamlines: Net::over(sheet, square),
+            joins: Vec::new(),
             boxes: Net::over(sheet, LABEL_SQUARE * square),
             air: AIR * magnified,
             magnified,
@@ -79,6 +94,26 @@ impl LabelRoom {
         }
     }
 
+    /// Keeps labels off a path that is stitched.
+    pub(crate) fn block_seamline(&mut self, path: &BezPath) {
+        for line in chords(path, self.magnified) {
+            self.seamlines.add(line, Rect::from_points(line.0, line.1));
+        }
+    }
+
+    /// Keeps labels on one side of a path where they have room.
+    pub(crate) fn join_at(&mut self, path: &BezPath) {
+        self.joins.extend(chords(path, self.magnified));
+    }
+
+    /// In which order labels are tried: whole on one side of each join first.
+    pub(crate) fn over_joins(&self) -> &'static [OverJoins] {
+        match self.joins.is_empty() {
+            true => &[OverJoins::Allowed],
+            false => &[OverJoins::Never, OverJoins::Allowed],
+        }
+    }
+
     /// Keeps labels clear of a label.
     pub(crate) fn block_label(&mut self, label: &Label) {
         let text = around(label, self.air);
@@ -90,10 +125,22 @@ impl LabelRoom {
         texts.all(|text| self.is_clear(&text) && (self.inside.is_empty() || self.holds(text.centre)))
     }
 
+    /// Whether texts stand on one side of each join.
+    fn is_whole(&self, mut texts: impl Iterator<Item = TurnedBox>) -> bool {
+        texts.all(|text| !self.joins.iter().any(|line| text.is_met_by(*line)))
+    }
+
     fn is_clear(&self, text: &TurnedBox) -> bool {
         let bounds = text.bounds();
         !self.boxes.near(bounds).any(|other| !text.clear_of(other))
             && !self.lines.near(bounds).any(|line| text.is_met_by(*line))
+            && self.is_off_seamlines(text)
+    }
+
+    fn is_off_seamlines(&self, text: &TurnedBox) -> bool {
+        let more = (OFF_SEAMLINE - AIR) * self.magnified;
+        let wider = TurnedBox { half: text.half + Vec2::new(more, more), ..*text };
+        !self.seamlines.near(wider.bounds()).any(|line| wider.is_met_by(*line))
     }
 
     /// Whether labels, and a line to them, have room outside.
@@ -130,7 +177,8 @@ impl LabelRoom {
         sizes: &[f64],
         spots: &[LabelSpot],
     ) -> Option<Vec<Label>> {
-        self.set_with_air(settings, sizes, spots, self.air)
+        let ways = self.over_joins().iter();
+        ways.copied().find_map(|over| self.set_over(settings, sizes, spots, (self.air, over)))
     }
 
     /// The same with another air than is usual, mm.
@@ -141,6 +189,17 @@ impl LabelRoom {
         spots: &[LabelSpot],
         air: f64,
     ) -> Option<Vec<Label>> {
+        self.set_over(settings, sizes, spots, (air, OverJoins::Allowed))
+    }
+
+    /// The same in one way of standing at joins.
+    pub(crate) fn set_over(
+        &mut self,
+        settings: &[Vec<TextLine>],
+        sizes: &[f64],
+        spots: &[LabelSpot],
+        (air, over): (f64, OverJoins),
+    ) -> Option<Vec<Label>> {
         for size in sizes {
             for lines in settings {
                 let mut set = Block::of(lines, Vec2::new(1.0, 0.0), *size, air);
@@ -150,7 +209,8 @@ impl LabelRoom {
                         set = Block::of(lines, spot.along(), *size, air);
                     }
                     let middle = spot.middle(set.width, set.height);
-                    if self.is_free(set.at(middle)) {
+                    let whole = over == OverJoins::Allowed || self.is_whole(set.at(middle));
+                    if whole && self.is_free(set.at(middle)) {
                         let labels = block(lines, spot, *size);
                         labels.iter().for_each(|label| self.block_label(label));
                         return Some(labels);

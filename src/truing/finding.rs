@@ -4,7 +4,7 @@ use serde::{Serialize, Serializer};
 
 use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
-use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT};
+use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT, SHORTAGE_TOLD};
 use crate::truing::{SaidOtherwise, SeamLimit, Weight};
 use crate::units::{Length, Unit};
 
@@ -364,18 +364,15 @@ impl Finding {
             }
             FindingKind::AllowanceShort => {
                 let way_out = match self.weight {
-                    Weight::Untrue => "too little to sew: recut it, or lessen the allowance",
-                    Weight::Warning => "sew it so, or bind it",
+                    Weight::Untrue => "recut it, or set less",
+                    Weight::Warning => "sew narrower, or bind",
                 };
-                format!(
-                    "along {} only {size} of its allowance of {limit} is left: {way_out}",
-                    self.stretch(unit)
-                )
+                let narrowed = narrowed(self.number, unit);
+                format!("the {narrowed}, over {}, from {limit}: {way_out}", self.stretch(unit))
             }
-            FindingKind::SeamlineCutOff => format!(
-                "along {} the seamline stands up to {size} beyond the cutting line, where there is no cloth",
-                self.stretch(unit)
-            ),
+            FindingKind::SeamlineCutOff => {
+                format!("the {}, over {}", narrowed(-self.number, unit), self.stretch(unit))
+            }
             FindingKind::OffGrain => {
                 format!("the edge stands {size} off the grain and will grow (limit {limit})")
             }
@@ -457,7 +454,7 @@ impl Finding {
 
     /// The length of the stretch.
     fn stretch(&self, unit: Unit) -> String {
-        Length::from_mm(self.along.unwrap_or_default()).show(unit)
+        tenths(self.along.unwrap_or_default()).show(unit)
     }
 
     fn show(&self, number: f64, unit: Unit) -> String {
@@ -471,4 +468,19 @@ impl Finding {
             Measure::Area => format!("{number:.1} mm²"),
         }
     }
+}
+
+/// What `check` says, and what a print says at the edge, where an allowance is short: what is left of it, mm; negative where
+/// the seamline is cut off.
+pub(crate) fn narrowed(left: f64, unit: Unit) -> String {
+    let size = tenths(left.abs()).show(unit);
+    match left < -SHORTAGE_TOLD {
+        true => format!("seamline lies {size} outside the cloth here"),
+        false => format!("allowance narrows to {size} here"),
+    }
+}
+
+/// A length to a tenth of a millimetre.
+fn tenths(mm: f64) -> Length {
+    Length::from_mm((mm * 10.0).round() / 10.0)
 }

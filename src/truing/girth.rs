@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use crate::curve::{Curve, Outline, Point};
-use crate::pattern::{Dart, DartShape, GirthUse, Level, LevelName, Pattern, Piece, PieceName};
+use crate::pattern::{Dart, DartShape, EdgeId, GirthUse, Level, LevelName, Pattern, Piece, PieceName};
 use crate::tolerance::{MOUTH_RUN_ON, WELD};
 use crate::units::Length;
 
@@ -17,6 +17,16 @@ pub struct Girth {
     pub around: Length,
     /// Net width of each piece as it is drawn.
     pub parts: Vec<(PieceName, Length)>,
+    /// How many times the garment goes around something there: twice at a level of sleeves or trouser legs.
+    pub times: u32,
+}
+
+impl Girth {
+    /// What is measured around the finished garment once: of one sleeve, of one leg.
+    #[must_use]
+    pub fn once(&self) -> Length {
+        Length::from_mm(self.around.mm() / f64::from(self.times))
+    }
 }
 
 /// The girths of a pattern, in the order in which their levels are first met on the sheet.
@@ -31,16 +41,33 @@ pub fn girths(pattern: &Pattern) -> Vec<Girth> {
         let counted = piece.levels.iter().filter(|level| level.girth == GirthUse::Counts);
         for level in counted {
             let place = *places.entry(&level.name).or_insert_with(|| {
-                girths.push(Girth { level: level.name.clone(), around: Length::ZERO, parts: Vec::new() });
+                girths.push(Girth { level: level.name.clone(), around: Length::ZERO, parts: Vec::new(), times: 0 });
                 girths.len() - 1
             });
             let width = net_width(piece, level);
             let girth = &mut girths[place];
             girth.around = Length::from_mm(girth.around.mm() + width * f64::from(piece.times()));
             girth.parts.push((piece.name().clone(), Length::from_mm(width)));
+            let times = if is_over_the_middle(pattern, piece, level) { 1 } else { piece.cut.copies.max(1) };
+            girth.times = if girth.times == 0 { times } else { girth.times.min(times) };
         }
     }
     girths
+}
+
+/// Whether the copies of a piece make one way around at a level: there is one, or they are sewn to each other where the
+/// level ends.
+fn is_over_the_middle(pattern: &Pattern, piece: &Piece, level: &Level) -> bool {
+    let ends = level.stretches.iter().flat_map(|(from, to)| [*from, *to]);
+    let meets_itself = |end: Point| {
+        let off = |id: &EdgeId| piece.edge(*id).curve.nearest(end).distance;
+        let edge = piece.edge_ids().min_by(|a, b| off(a).total_cmp(&off(b)));
+        let edge = edge.map(|id| piece.edge_ref(id));
+        edge.is_some_and(|edge| {
+            pattern.seams_of(&edge).any(|seam| pattern.seam(seam).is_to_own_mirror())
+        })
+    };
+    piece.cut.copies == 1 || ends.into_iter().any(meets_itself)
 }
 
 /// The length of a level on its piece, less what lies inside darts, mm.

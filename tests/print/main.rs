@@ -11,6 +11,7 @@ mod command;
 mod file;
 mod laid;
 mod pages;
+mod paper;
 mod pixels;
 mod prints;
 mod reader;

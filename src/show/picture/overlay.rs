@@ -4,11 +4,14 @@ use indexmap::IndexMap;
 use kurbo::{Affine, BezPath, Shape};
 
 use crate::allowance::SewingOrder;
-use crate::canvas::{Drawing, LineKind, Ring, around, bounds_of, chords, crossings, polygon, rays, straight};
-use crate::curve::{Motion, Point, TurnedBox, Vec2};
+use crate::canvas::{
+    Drawing, Layer, LineKind, Ring, Stroke, around, bounds_of, chords, crossings, polygon, rays, straight,
+};
+use crate::curve::{Curve, Motion, Point, TurnedBox, Vec2};
 use crate::pattern::{Copy, Moved, Pattern, Piece, PieceName, RecordedStep};
 use crate::show::picture::wanted::{PictureError, PictureGroup, Wanted};
-use crate::show::piece::{PieceDrawing, PieceStyle};
+use crate::show::piece::{OtherLines, PieceDrawing, PieceStyle};
+use crate::tolerance::DRAWN_AS_ONE;
 
 /// The directions of lines that fill an area which is no longer in a piece, and one which is new in it.
 pub(super) const TAKEN: Vec2 = Vec2::new(std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2);
@@ -83,13 +86,8 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Picture
     let outlines: Vec<BezPath> =
         new.iter().map(|(piece, motion)| *motion * piece.outline().to_path()).collect();
     let mut drawing = Drawing::default();
-    let unchanged = |old: &Piece| matches!(&new[..], [(piece, _)] if piece.edges() == old.edges());
-    if let Some(old) = old.filter(|old| !unchanged(old)) {
-        for edge in old.edges() {
-            drawing.stroke(LineKind::Before, edge.curve.to_path());
-        }
-    }
-    let laid = |(piece, motion): &(&Piece, Affine), others: &[BezPath]| {
+    let laid = |(piece, motion): &(&Piece, Affine), drawn: &[BezPath]| {
+        let others = OtherLines { drawn, ..OtherLines::default() };
         PieceDrawing::laid(order, piece, style, *motion, others).map(|drawn| drawn.drawing)
     };
     let alone = new.iter().map(|piece| laid(piece, &[])).collect::<Result<Vec<_>, _>>()?;
@@ -100,7 +98,11 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Picture
         let others: Vec<BezPath> = old_outline.iter().cloned().chain(lines).chain(texts.clone()).collect();
         let drawn = laid(piece, &others)?;
         texts.extend(drawn.labels.iter().map(|label| struck_out(&label.corners())));
-        drawing.add(drawn);
+        add_once(&mut drawing, drawn);
+    }
+    let unchanged = |old: &Piece| matches!(&new[..], [(piece, _)] if piece.edges() == old.edges());
+    if let Some(old) = old.filter(|old| !unchanged(old)) {
+        add_before(&mut drawing, old);
     }
     if let Some(old) = &old_outline {
         let texts: Vec<TurnedBox> = drawing.labels.iter().map(|label| around(label, 0.5)).collect();
@@ -111,6 +113,50 @@ fn group(order: &SewingOrder, over: &Over, style: &PieceStyle) -> Result<Picture
     let bounds = drawing.bounds().unwrap_or_default();
     let pieces = new.iter().map(|(piece, motion)| (piece.name().clone(), *motion)).collect();
     Ok(PictureGroup { drawing, bounds, pieces })
+}
+
+/// Adds what is drawn of a piece; a seamline that lies on one of its kind is not drawn again: the dashes of the two would
+/// fill each other's gaps.
+fn add_once(drawing: &mut Drawing, mut piece: Drawing) {
+    let (seams, others) = std::mem::take(&mut piece.strokes)
+        .into_iter()
+        .partition::<Vec<Stroke>, _>(|stroke| stroke.kind.layer() == Layer::Stitching);
+    piece.strokes = others;
+    for Stroke { kind, path } in seams {
+        let drawn = curves(drawing, |drawn| drawn == kind);
+        match Curve::from_path(&path) {
+            Ok(seam) => uncovered(&seam, &drawn).iter().for_each(|part| piece.stroke(kind, part.to_path())),
+            Err(_) => piece.stroke(kind, path),
+        }
+    }
+    drawing.add(piece);
+}
+
+/// Adds the edges of the old piece, but for where a new one lies on them.
+fn add_before(drawing: &mut Drawing, old: &Piece) {
+    let drawn = curves(drawing, |kind| kind.layer() == Layer::Stitching || kind == LineKind::Fold);
+    for part in old.edges().iter().flat_map(|edge| uncovered(&edge.curve, &drawn)) {
+        drawing.stroke(LineKind::Before, part.to_path());
+    }
+}
+
+/// The lines of a drawing that are of a kind.
+fn curves(drawing: &Drawing, wanted: impl Fn(LineKind) -> bool) -> Vec<Curve> {
+    let strokes = drawing.strokes.iter().filter(|stroke| wanted(stroke.kind));
+    strokes.filter_map(|stroke| Curve::from_path(&stroke.path).ok()).collect()
+}
+
+/// The parts of a line of which nothing lies on what is drawn, looked at every few millimetres.
+fn uncovered(seam: &Curve, drawn: &[Curve]) -> Vec<Curve> {
+    /// How far apart the places are that are looked at, mm: less than a dash and its gap.
+    const STEP: f64 = 4.0;
+    let near = |at: Point| drawn.iter().any(|line| line.nearest(at).distance <= DRAWN_AS_ONE);
+    let steps = (seam.length() / STEP).ceil().max(1.0);
+    let at = |i: usize| seam.length() * i as f64 / steps;
+    let stretches: Vec<(usize, bool)> =
+        (0..steps as usize).map(|i| (i, near(seam.point_at(f64::midpoint(at(i), at(i + 1)))))).collect();
+    let open = stretches.chunk_by(|a, b| a.1 == b.1).filter(|run| !run[0].1);
+    open.filter_map(|run| seam.stretch(at(run[0].0), at(run[run.len() - 1].0 + 1)).ok()).collect()
 }
 
 /// The box around a text with its diagonals, so that no smaller text finds room in it.

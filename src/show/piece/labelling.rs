@@ -1,12 +1,13 @@
 //! Setting the texts of a piece where its lines leave room.
 
-use kurbo::{Affine, BezPath, Rect, Shape};
+use kurbo::{Affine, Rect, Shape};
 
 use crate::canvas::{
     AIR, Drawing, Font, Label, LabelRoom, LabelSpot, Layer, LineKind, TextLine, Tone, block, broken, straight,
 };
 use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{EdgeId, Finish};
+use crate::show::piece::OtherLines;
 use crate::show::piece::legend::Legend;
 use crate::show::piece::lines::{PieceLines, fold_arrow, outward};
 use crate::show::piece::spots::{
@@ -15,20 +16,20 @@ use crate::show::piece::spots::{
 use crate::show::piece::style::{Form, Shows};
 use crate::show::piece::texts::Texts;
 use crate::show::piece::words;
-use crate::tolerance::SAME_CUT;
+use crate::tolerance::{LEAST_PRINTED, SAME_CUT};
+use crate::truing::narrowed;
 
-/// Heights of the font along edges, mm, the one that is wished first. The least is five points, as small as printed
-/// notes are.
-const SMALL: [f64; 5] = [3.2, 2.8, 2.4, 2.1, 1.8];
+/// Heights of the font along edges, mm, the one that is wished first.
+const SMALL: [f64; 4] = [3.2, 2.8, 2.4, LEAST_PRINTED];
 
 /// The longest line that is wished, mm: beyond it the text is broken.
 const LONGEST: f64 = 80.0;
 
 /// Heights of the font of numbers that stand for a text, mm.
-const NUMBER: [f64; 2] = [2.4, 1.8];
+const NUMBER: [f64; 2] = [2.4, LEAST_PRINTED];
 
 /// Greatest and least font height of a title, mm, and what share of the lesser side of its piece it is.
-const TITLE: (f64, f64, f64) = (16.0, 2.2, 0.1);
+const TITLE: (f64, f64, f64) = (16.0, LEAST_PRINTED, 0.1);
 
 /// Height of the lines under a title, as a share of it, where that leaves them as large as is readable.
 const UNDER_TITLE: f64 = 0.5;
@@ -50,6 +51,11 @@ const EACH: f64 = 380.0;
 /// How far outside the cutting line a number is led, mm.
 const LED: [f64; 4] = [4.0, 7.0, 11.0, 16.0];
 
+/// How long the line is that leads into a piece from where an allowance narrows, mm, and by how much it is turned from square
+/// to the edge, radians: all are tried.
+const POINTED: [f64; 5] = [4.0, 8.0, 14.0, 22.0, 32.0];
+const POINTED_ASIDE: [f64; 5] = [0.0, 0.5, -0.5, 1.0, -1.0];
+
 /// Depths of a fold's bent arrow, mm, and the stretches of the fold that are tried for it.
 const FOLD_DEPTHS: [f64; 3] = [14.0, 10.0, 7.5];
 const FOLD_STRETCHES: [(f64, f64); 5] = [(0.25, 0.75), (0.1, 0.45), (0.55, 0.9), (0.3, 0.6), (0.4, 0.55)];
@@ -64,7 +70,7 @@ pub(super) struct Labelling<'a> {
     /// The motion from the sheet to the lines.
     pub turned: Affine,
     /// Other lines that texts keep clear of.
-    pub others: &'a [BezPath],
+    pub others: OtherLines<'a>,
 }
 
 /// What is being set.
@@ -137,9 +143,13 @@ impl Labelling<'_> {
     pub(super) fn done(&self) -> (Drawing, Drawing) {
         let magnified = self.texts.style.magnified;
         let mut room = LabelRoom::within(std::slice::from_ref(&self.lines.outline), magnified);
-        self.others.iter().for_each(|path| room.block_path(path));
+        self.others.drawn.iter().for_each(|path| room.block_path(path));
+        self.others.joins.iter().for_each(|path| room.join_at(path));
         for stroke in &self.lines.drawing.strokes {
-            room.block_path(&stroke.path);
+            match stroke.kind.layer() {
+                Layer::Stitching => room.block_seamline(&stroke.path),
+                _ => room.block_path(&stroke.path),
+            }
         }
         for fill in &self.lines.drawing.fills {
             room.block_path(&fill.path);
@@ -147,6 +157,7 @@ impl Labelling<'_> {
         let mut set = Set { room, drawing: Drawing::default(), legend: Legend::default(), magnified };
         let fold_arrow = self.fold_arrow(&mut set);
         self.title(&mut set);
+        self.narrowings(&mut set);
         self.edges(&mut set);
         self.marks(&mut set);
         let everything = [Some(self.bounds()), set.drawing.bounds()];
@@ -220,10 +231,12 @@ impl Labelling<'_> {
         }
         tries.extend(larger(STILL_LARGE).map(|size| (size, AIR * magnified, 2)));
         tries.extend(larger(0.0).map(|size| (size, AIR * magnified, usize::MAX)));
-        let labels = tries.into_iter().find_map(|(size, air, settings)| {
+        let ways = set.room.over_joins().iter();
+        let mut tries = ways.flat_map(|over| tries.iter().map(|tried| (*over, *tried)));
+        let labels = tries.find_map(|(over, (size, air, settings))| {
             let lines = self.title_lines((READABLE * magnified / size).clamp(UNDER_TITLE, 1.0));
             let lines = &lines[..lines.len().min(settings)];
-            set.room.set_with_air(lines, &[size], &spots, air)
+            set.room.set_over(lines, &[size], &spots, (air, over))
         });
         match labels {
             Some(labels) => set.put(labels),
@@ -275,13 +288,44 @@ impl Labelling<'_> {
                 let spots = self.edge_spots(id, stretch);
                 let wishes = [(spots.clone(), i == 0), (self.mirrored(&spots), false)];
                 for (spots, needed) in wishes.into_iter().filter(|(spots, _)| !spots.is_empty()) {
-                    if needed && !set.text(&text, &SMALL[..4], &spots) {
+                    if needed && !set.text(&text, &SMALL, &spots) {
                         let all = self.edge_spots(id, (0.0, 1.0));
                         set.text_or_number(text.clone(), &all, &self.led_from(id));
                     } else if !needed {
                         set.text(&text, &SMALL[..3], &spots);
                     }
                 }
+            }
+        }
+    }
+
+    /// Where an allowance narrows: what is left, at a line to the place.
+    fn narrowings(&self, set: &mut Set) {
+        if self.texts.style.shows != Shows::Cutting {
+            return;
+        }
+        for shortage in self.texts.line.shortages(self.texts.piece) {
+            let edge = self.texts.piece.edge(shortage.edge);
+            let (on, along) = (edge.curve.point_at(shortage.at), edge.curve.tangent_at(shortage.at));
+            let inward = -outward(edge, shortage.at);
+            let text = narrowed(shortage.left, self.texts.style.unit);
+            let ways = POINTED.into_iter().flat_map(|long| POINTED_ASIDE.map(|aside| (long, aside)));
+            let led = ways.into_iter().find_map(|(long, aside)| {
+                let away = inward * f64::cos(aside) + along * f64::sin(aside);
+                let end = on + away * (long * set.magnified);
+                let beside = |along| LabelSpot::Beside { on: end, away, gap: GAPS[0], along };
+                let mut spots = self.turned(vec![beside(along), beside(inward)]);
+                let level = Vec2::new(1.0, 0.0);
+                let (tip, back) = (self.turned * end, self.turned * (end - away));
+                spots.push(LabelSpot::Beside { on: tip, away: tip - back, gap: GAPS[0], along: level });
+                set.text(&text, &SMALL, &spots).then(|| self.turned * straight(on, end))
+            });
+            match led {
+                Some(pointer) => {
+                    set.room.block_path(&pointer);
+                    set.drawing.stroke(LineKind::Leader, pointer);
+                }
+                None => set.text_or_number(text, &[], &self.led_from(shortage.edge)),
             }
         }
     }
@@ -305,7 +349,7 @@ impl Labelling<'_> {
         let band = edge.cut_allowance().mm();
         let in_band = places
             .iter()
-            .filter(|_| band > SMALL[4])
+            .filter(|_| band > LEAST_PRINTED)
             .map(|(on, along, out)| LabelSpot::Middle { at: *on + *out * (band / 2.0), along: *along });
         let inside = GAPS.iter().flat_map(|gap| {
             places.iter().map(|(on, along, out)| LabelSpot::Beside {

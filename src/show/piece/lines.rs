@@ -4,14 +4,15 @@ use std::collections::BTreeSet;
 
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Shape};
 
-use crate::allowance::{AllowanceError, CuttingLine, opened};
+use crate::allowance::{AllowanceError, CuttingLine, opened, selvedge};
 use crate::canvas::{Drawing, Layer, LineKind, Tone, arrow, straight};
-use crate::curve::{Curve, Motion, Point, Vec2, offset};
+use crate::curve::{Curve, Motion, Point, StraightLimit, Vec2, offset};
 use crate::pattern::{
     Arrows, Dart, DartKind, DartShape, Edge, EdgeId, EdgeName, Finish, Grainline, Notch, NotchCount, Piece,
+    Selvedge,
 };
 use crate::show::piece::style::{Form, PieceStyle, Shows};
-use crate::tolerance::{LEAST_STRETCH, ON_OUTLINE, SAME_CUT, STRAIGHT};
+use crate::tolerance::{LEAST_STRETCH, NOTCH_OFF_CORNER, ON_OUTLINE, SAME_CUT, STRAIGHT};
 
 /// Length and half width of an arrow, mm.
 pub(crate) const ARROW: (f64, f64) = (6.0, 1.6);
@@ -40,6 +41,8 @@ const ROUND: f64 = 0.01;
 pub(super) struct Marked {
     /// The edges on new seams.
     pub new: BTreeSet<EdgeName>,
+    /// The edges that are stitched where they are drawn: those of seams that lie on nothing.
+    pub stitched: BTreeSet<EdgeName>,
     /// The stitching of laps: beside which edge, and how far outside it, mm; inside the edge that lies on top.
     pub laps: Vec<(EdgeName, f64)>,
 }
@@ -70,7 +73,7 @@ impl PieceLines {
         if style.shows != Shows::SeamlineLengths {
             draft.cutting_line();
         }
-        piece.edge_ids().for_each(|id| draft.edge(id, &marked.new));
+        piece.edge_ids().for_each(|id| draft.edge(id, marked));
         marked.laps.iter().for_each(|(edge, off)| draft.lap(edge, *off));
         piece.darts.iter().for_each(|dart| draft.dart(dart));
         draft.marks();
@@ -129,18 +132,26 @@ struct Draft<'a> {
 }
 
 impl Draft<'_> {
-    /// What is cut, and what lies on the fold and is not.
+    /// What is cut, and what lies on the fold or the selvedge and is not.
     fn cutting_line(&mut self) {
         let fold = self.piece.fold().map(|id| FoldLine::of(&self.piece.edge(id).curve));
+        let selvedges: Vec<StraightLimit> =
+            self.piece.edge_ids().filter_map(|id| selvedge(self.piece, id)).collect();
+        let on_selvedge = |segment: &PathSeg| {
+            let runs_on = |limit: &StraightLimit| all_along(segment, |place| limit.beyond(place).abs());
+            selvedges.iter().any(runs_on)
+        };
         let kind = |segment: &PathSeg| match &fold {
             Some(fold) if fold.holds(segment) => LineKind::Fold,
+            _ if on_selvedge(segment) => LineKind::OnSelvedge,
             _ => LineKind::CuttingLine,
         };
         let segments: Vec<(LineKind, PathSeg)> =
             self.line.path.segments().map(|segment| (kind(&segment), segment)).collect();
         let first = (1..segments.len()).find(|i| segments[*i].0 != segments[i - 1].0);
         let Some(first) = first else {
-            self.drawing.stroke(LineKind::CuttingLine, self.line.path.clone());
+            let kind = segments.first().map_or(LineKind::CuttingLine, |first| first.0);
+            self.drawing.stroke(kind, self.line.path.clone());
             return;
         };
         let around: Vec<_> = segments[first..].iter().chain(&segments[..first]).copied().collect();
@@ -150,18 +161,22 @@ impl Draft<'_> {
         }
     }
 
-    /// The seamline where it is not what is cut, nor the mouth of a dart.
-    fn edge(&mut self, id: EdgeId, new: &BTreeSet<EdgeName>) {
+    /// The seamline, but for the mouths of darts and where nothing is stitched on it.
+    fn edge(&mut self, id: EdgeId, marked: &Marked) {
         let edge = self.piece.edge(id);
         let alone = self.shows == Shows::SeamlineLengths;
-        if !alone && (edge.finish == Finish::Fold || edge.cut_allowance().mm() <= SAME_CUT) {
+        let on_cut = !alone && edge.cut_allowance().mm() <= SAME_CUT;
+        let unstitched = edge.selvedge == Selvedge::Yes || !marked.stitched.contains(&edge.name);
+        if !alone && (edge.finish == Finish::Fold || on_cut && unstitched) {
             return;
         }
-        let kind = match edge.finish {
-            Finish::Fold => LineKind::Fold,
-            _ if new.contains(&edge.name) => LineKind::NewSeam,
-            Finish::Hem => LineKind::Hem,
-            _ => LineKind::Seamline,
+        let kind = match (edge.finish, marked.new.contains(&edge.name)) {
+            (Finish::Fold, _) => LineKind::Fold,
+            (_, true) if on_cut => LineKind::NewSeamOnCut,
+            (_, false) if on_cut => LineKind::SeamOnCut,
+            (_, true) => LineKind::NewSeam,
+            (Finish::Hem, false) => LineKind::Hem,
+            (Finish::Seam | Finish::Free, false) => LineKind::Seamline,
         };
         for (from, to) in self.piece.sewn_stretches(id) {
             if let Ok(stretch) = edge.curve.stretch(from, to) {
@@ -246,13 +261,9 @@ impl Draft<'_> {
     fn notch(&mut self, notch: &Notch) {
         let Some(id) = self.piece.find_edge(&notch.edge) else { return };
         let edge = self.piece.edge(id);
-        let (out, along) = (outward(edge, notch.at), edge.curve.tangent_at(notch.at));
-        let beside: &[f64] = match notch.count {
-            NotchCount::Single => &[0.0],
-            NotchCount::Double => &[-BESIDE, BESIDE],
-        };
-        for aside in beside {
-            let foot = edge.curve.point_at(notch.at) + along * *aside;
+        let out = outward(edge, notch.at);
+        for at in ticks(notch, edge.curve.length()) {
+            let foot = edge.curve.point_at(at);
             let added = self.shows != Shows::SeamlineLengths && edge.cut_allowance().mm() > SAME_CUT;
             let cut = self.line.met_from(foot, out).filter(|_| added);
             match cut {
@@ -285,11 +296,28 @@ impl<'a> FoldLine<'a> {
 
     /// Whether a stretch of the cutting line lies on the fold, or beyond an end of it on the same straight line.
     fn holds(&self, segment: &PathSeg) -> bool {
-        let off = |place: Point| match self {
+        all_along(segment, |place| match self {
             FoldLine::Straight { at, way } => (place - *at).cross(*way).abs(),
             FoldLine::Bent(fold) => fold.nearest(place).distance,
-        };
-        [segment.start(), segment.eval(0.5), segment.end()].into_iter().all(|place| off(place) <= ON_OUTLINE)
+        })
+    }
+}
+
+/// Whether a stretch of the cutting line lies on something, told by how far its ends and middle are off it, mm.
+fn all_along(segment: &PathSeg, off: impl Fn(Point) -> f64) -> bool {
+    [segment.start(), segment.eval(0.5), segment.end()].into_iter().all(|place| off(place) <= ON_OUTLINE)
+}
+
+/// Where on its edge, so long, the ticks of a notch stand: of a double notch on either side of its place, or both moved
+/// away from a corner that is too near. They move alike on both sides of a seam, whose notches lie as far from its end.
+fn ticks(notch: &Notch, length: f64) -> Vec<f64> {
+    match notch.count {
+        NotchCount::Single => vec![notch.at],
+        NotchCount::Double => {
+            let (least, most) = (NOTCH_OFF_CORNER + BESIDE, length - NOTCH_OFF_CORNER - BESIDE);
+            let middle = if least < most { notch.at.clamp(least, most) } else { length / 2.0 };
+            vec![middle - BESIDE, middle + BESIDE]
+        }
     }
 }
 
@@ -316,4 +344,24 @@ pub(super) fn fold_arrow(fold: &Curve, (from, to): (f64, f64), depth: f64) -> (B
     path.line_to(b + inward * depth);
     path.line_to(b + inward * ARROW.0);
     (path, [arrow(a, -inward, ARROW), arrow(b, -inward, ARROW)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A double notch 2.8 mm from a corner has no tick within a corner's reach, on either side of its seam.
+    #[test]
+    fn ticks_of_a_double_notch_keep_off_the_corner() {
+        let notch = |at| Notch {
+            name: "n".parse().expect("a name"),
+            edge: "side".parse().expect("a name"),
+            at,
+            count: NotchCount::Double,
+        };
+        assert_eq!(ticks(&notch(2.8), 100.0), [4.0, 8.0]);
+        assert_eq!(ticks(&notch(97.2), 100.0), [92.0, 96.0]);
+        assert_eq!(ticks(&notch(50.0), 100.0), [48.0, 52.0]);
+        assert_eq!(ticks(&notch(1.0), 7.0), [1.5, 5.5]);
+    }
 }

@@ -20,11 +20,20 @@ use kurbo::{Affine, BezPath, Rect};
 
 use crate::allowance::{AllowanceError, AsCut, CuttingLine, Halves, SewingOrder};
 use crate::canvas::Drawing;
-use crate::pattern::{ClothName, EdgeName, EdgeRef, Pattern, Piece, PieceName, met_along};
+use crate::pattern::{ClothName, Edge, EdgeName, EdgeRef, Pattern, Piece, PieceName, met_along};
 use crate::units::Length;
 
 use lines::PieceLines;
 pub use style::{Form, Hand, PieceStyle, Shows};
+
+/// Lines besides a piece's own that its texts keep clear of.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct OtherLines<'a> {
+    /// What is drawn over the piece: texts never stand on it.
+    pub drawn: &'a [BezPath],
+    /// Where the paper is put together: texts stand on one side of it where the piece has room.
+    pub joins: &'a [BezPath],
+}
 
 /// A drawn piece.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,7 +69,7 @@ impl PieceDrawing {
         piece: &Piece,
         style: &PieceStyle,
     ) -> Result<PieceDrawing, AllowanceError> {
-        PieceDrawing::laid(order, piece, style, style.motion(), &[])
+        PieceDrawing::laid(order, piece, style, style.motion(), OtherLines::default())
     }
 
     /// Draws a piece after a motion, its texts clear of other lines too.
@@ -73,13 +82,13 @@ impl PieceDrawing {
         piece: &Piece,
         style: &PieceStyle,
         turned: Affine,
-        others: &[BezPath],
+        others: OtherLines<'_>,
     ) -> Result<PieceDrawing, AllowanceError> {
         let line = order.cutting_line(piece)?;
-        let new = new_edges(order.pattern(), piece);
-        let mut lines = PieceLines::of(piece, &line, &marked(order.pattern(), piece), style)?;
+        let marked = marked(order.pattern(), piece);
+        let mut lines = PieceLines::of(piece, &line, &marked, style)?;
         lines.moved(turned);
-        let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &new, style };
+        let texts = texts::Texts { pattern: order.pattern(), piece, line: &line, new: &marked.new, style };
         let (title, count) = (texts.called(), texts.count());
         let labelling = labelling::Labelling { texts, lines: &lines, turned, others };
         let (fold_arrow, labels) = labelling.done();
@@ -132,7 +141,20 @@ fn marked(pattern: &Pattern, piece: &Piece) -> lines::Marked {
         let here = partners.into_iter().filter(|partner| partner.piece == *piece.name());
         Some(here.map(move |partner| (partner.edge, lap.mm())).collect::<Vec<_>>())
     });
-    lines::Marked { new: new_edges(pattern, piece), laps: own.chain(beneath.flatten()).collect() }
+    lines::Marked {
+        new: new_edges(pattern, piece),
+        stitched: stitched_edges(pattern, piece),
+        laps: own.chain(beneath.flatten()).collect(),
+    }
+}
+
+/// The edges of a piece on seams that are stitched where the edge is drawn: not those that lie on top of another, which are
+/// stitched inside it.
+fn stitched_edges(pattern: &Pattern, piece: &Piece) -> BTreeSet<EdgeName> {
+    let named = |edge: &EdgeName| EdgeRef::new(piece.name().clone(), edge.clone());
+    let lies_flat = |edge: &&Edge| edge.lap.is_none_or(|lap| lap == Length::ZERO);
+    let sewn = |edge: &&Edge| pattern.seams_of(&named(&edge.name)).next().is_some();
+    piece.edges().iter().filter(lies_flat).filter(sewn).map(|edge| edge.name.clone()).collect()
 }
 
 /// The edges of a piece on seams that a step made.

@@ -5,6 +5,7 @@ use kurbo::Rect;
 use crate::canvas::{LabelSpot, readable, spots_over};
 use crate::curve::{Curve, Point, Vec2, left_of};
 use crate::pattern::{Dart, Mark};
+use crate::tolerance::OFF_SEAMLINE;
 
 /// Where along its stretch an edge's text is tried, as shares from the middle.
 pub(super) const SHARES: [f64; 11] = [0.0, -0.08, 0.08, -0.16, 0.16, -0.24, 0.24, -0.32, 0.32, -0.4, 0.4];
@@ -13,7 +14,7 @@ pub(super) const SHARES: [f64; 11] = [0.0, -0.08, 0.08, -0.16, 0.16, -0.24, 0.24
 const FAR_FROM_MARK: f64 = 15.0;
 
 /// Gaps between an edge and a text inside it, mm.
-pub(super) const GAPS: [f64; 3] = [0.9, 2.5, 5.0];
+pub(super) const GAPS: [f64; 3] = [OFF_SEAMLINE + 0.1, 2.5, 5.0];
 
 /// The most places across and down a piece that are tried for its title.
 const TRIES: f64 = 26.0;

@@ -72,7 +72,7 @@ impl PieceStyle {
     }
 
     /// From the sheet to how it lies, but for where.
-    pub(super) fn motion(&self) -> Affine {
+    pub(in crate::show) fn motion(&self) -> Affine {
         let hand = match self.hand {
             Hand::AsDrawn => Affine::IDENTITY,
             Hand::Mirrored => Affine::FLIP_X,

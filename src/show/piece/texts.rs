@@ -157,7 +157,8 @@ impl Texts<'_> {
                 return "its mirror image".to_owned();
             }
             let side = seam.side_of(edge).unwrap_or(Side::First);
-            seam.side(side.other()).names()
+            let edges = seam.side(side.other()).edges();
+            edges.iter().map(|run| run.edge.to_string()).collect::<Vec<_>>().join(" + ")
         };
         self.pattern.seams_of(edge).map(|id| partner(self.pattern.seam(id))).collect()
     }

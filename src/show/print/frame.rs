@@ -17,6 +17,7 @@ use kurbo::{Rect, Size, Vec2};
 use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, polygon, wrapped};
 use crate::curve::Point;
 use crate::show::print::paper::Bars;
+use crate::tolerance::LEAST_PRINTED;
 use crate::units::MM_PER_INCH;
 
 /// Width of the strips on the left and above, and of those on the right and below, mm.
@@ -166,18 +167,7 @@ impl Frame {
     fn lines(&self, drawing: &mut Drawing, header: &Header) {
         let (along, from, room) = self.header_room();
         let down = Vec2::new(-along.y, along.x);
-        let mut texts = header.lines.clone();
-        texts.push(MEASURE.to_owned());
-        let text = texts.join(" · ");
-        let mut size = NOTE;
-        let lines = loop {
-            let lines = wrapped(&text, size, room);
-            let taken = LINE_OFF + size * (1.1 * (lines.len() as f64 - 1.0) + 0.8);
-            if taken <= STRIP || size < 1.5 {
-                break lines;
-            }
-            size *= 0.93;
-        };
+        let (lines, size) = fitting(&header.lines, room);
         let leading = 1.1 * size;
         let last = lines.len().saturating_sub(1) as f64;
         for (i, line) in lines.into_iter().enumerate() {
@@ -201,6 +191,23 @@ impl Frame {
             (Vec2::new(1.0, 0.0), from, w.width() - BAR_FROM - taken - 26.0)
         }
     }
+}
+
+/// The lines of a header with what every page tells to do, broken and as large as the strip has room for; those that are
+/// needed least are left out where it has none for all.
+fn fitting(header: &[String], room: f64) -> (Vec<String>, f64) {
+    let taken = |lines: usize, size: f64| LINE_OFF + size * (1.1 * (lines as f64 - 1.0) + 0.8);
+    for count in (0..=header.len()).rev() {
+        let texts = header[..count].iter().map(String::as_str).chain([MEASURE]);
+        let text = texts.collect::<Vec<_>>().join(" · ");
+        for size in [NOTE, LEAST_PRINTED] {
+            let lines = wrapped(&text, size, room);
+            if taken(lines.len(), size) <= STRIP {
+                return (lines, size);
+            }
+        }
+    }
+    (wrapped(MEASURE, LEAST_PRINTED, room), LEAST_PRINTED)
 }
 
 /// Where bars begin and which way they run; they stand to the left of the way.

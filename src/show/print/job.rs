@@ -5,12 +5,13 @@ use kurbo::{Affine, Rect, Size, Vec2};
 use crate::canvas::{
     Area, Drawing, Label, Layer, LineKind, Lying, Order, Put, Sizes, Tone, Turning, place, straight,
 };
+use crate::allowance::SewingOrder;
 use crate::curve::Point;
 use crate::show::piece::{PieceDrawing, as_cut_wide};
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::laid_out::{Drawn, GAP, INSET, Section, Tiled};
-use crate::show::print::map::map_page;
+use crate::show::print::cover::cover;
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::options::{PrintError, PrintOptions};
 use crate::show::print::pages::{Page, Shown};
@@ -26,15 +27,20 @@ pub(super) const LONGEST_PAGE: f64 = 5000.0;
 /// Where along a page's edge its diamond is tried.
 const DIAMOND_SHARES: [f64; 9] = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88];
 
-/// Font heights of the pale name of a page, mm.
-const PALE: [f64; 3] = [14.0, 10.0, 7.0];
+/// Font heights of the name of a page on its pattern, mm.
+const PALE: [f64; 3] = [10.0, 8.0, 6.0];
 
 fn sizes(pieces: &[Drawn]) -> Vec<Sizes> {
     pieces.iter().map(Drawn::sizes).collect()
 }
 
 /// Pieces over as few pages as can be found.
-pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled, PrintError> {
+pub(super) fn tile(
+    pieces: &[Drawn],
+    order: &SewingOrder,
+    window: Size,
+    overlap: f64,
+) -> Result<Tiled, PrintError> {
     let boxes = sizes(pieces);
     let inked: Vec<[Inked; 2]> =
         pieces.iter().map(|piece| [Inked::of(&piece.upright), Inked::of(&piece.quarter)]).collect();
@@ -43,8 +49,8 @@ pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled
     for columns in 1..=MOST_COLUMNS {
         let width = window.width + (window.width - overlap) * (columns - 1) as f64;
         let area = Area { width: width - GAP, height: None, gap: GAP };
-        for (order, turning) in ways() {
-            let Ok(puts) = place(&boxes, area, order, turning) else { continue };
+        for (sorted, turning) in ways() {
+            let Ok(puts) = place(&boxes, area, sorted, turning) else { continue };
             let moved: Vec<(&Inked, Vec2)> =
                 inked.iter().zip(&puts).map(|(ink, put)| at_place(ink, put)).collect();
             let extent = moved.iter().map(|(ink, by)| ink.bounds + *by).reduce(|a, b| a.union(b));
@@ -59,8 +65,9 @@ pub(super) fn tile(pieces: &[Drawn], window: Size, overlap: f64) -> Result<Tiled
     let Some((puts, grid, tiles)) = best else {
         return Err(PrintError::paper_too_small(window));
     };
-    let pieces = pieces.iter().zip(&puts).map(|(piece, put)| piece.placed(put));
-    Ok(Tiled { pieces: pieces.collect(), grid, tiles })
+    let joins = grid.joins();
+    let placed = pieces.iter().zip(&puts).map(|(piece, put)| piece.placed_across(put, order, &joins));
+    Ok(Tiled { pieces: placed.collect::<Result<_, _>>()?, grid, tiles })
 }
 
 fn ways() -> impl Iterator<Item = (Order, Turning)> {
@@ -162,12 +169,15 @@ impl Tiled {
         let joints = self.joints(&inked);
         let alone = self.tiles.len() == 1;
         let key = match alone {
-            true => Key::of(&self.pieces).in_room(frame.window.size(), &self.pieces),
+            true => {
+                let key = Key::of(&self.pieces).under(&section.title, section.said_on_cover());
+                key.in_room(frame.window.size(), &self.pieces)
+            }
             false => None,
         };
         let mut pages = Vec::new();
         if key.is_none() {
-            pages.push(self.map(frame, options, section));
+            pages.extend(self.cover(frame, options, section));
         }
         for tile in &self.tiles {
             let mut furniture = frame.furniture(&self.header(*tile, &homes, section));
@@ -199,9 +209,8 @@ impl Tiled {
         let on_it = self.pieces.iter().zip(homes).filter(|(_, tiles)| tiles.contains(&tile));
         let titles: Vec<&str> = on_it.map(|(piece, _)| piece.title.as_str()).collect();
         let mut lines = vec![section.title.clone()];
-        lines.extend(section.untrue_in_short());
+        lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
         if self.tiles.len() == 1 {
-            lines.extend(section.about.iter().cloned().chain(section.finished.clone()));
             lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
             return Header { lines, ..Header::default() };
         }
@@ -213,32 +222,30 @@ impl Tiled {
         Header { name: tile.name(), lines, left, right, above, below }
     }
 
-    fn map(&self, frame: &Frame, options: &PrintOptions, section: &Section) -> Page {
+    /// The cover with the map of the pages, and as many more pages as what it says needs.
+    fn cover(&self, frame: &Frame, options: &PrintOptions, section: &Section) -> Vec<Page> {
         let (extent, paper) = (self.extent().size(), options.paper.title());
-        let mut notes = section.about.clone();
-        notes.extend(notes::of_pages(self.tiles.len(), &paper, &self.grid, extent, options.unit));
-        notes.extend(
-            section
-                .finished
-                .as_ref()
-                .map(|girths| format!("{}{}.", girths[..1].to_uppercase(), &girths[1..])),
-        );
-        let header = Header {
-            name: String::new(),
-            lines: vec![section.title.clone(), "map of the pages".to_owned()],
-            ..Header::default()
+        let notes = notes::of_pages(self.tiles.len(), &paper, &self.grid, extent, options.unit);
+        let drawings = cover(frame, self, section, &notes, options.unit);
+        let page = |(index, drawing): (usize, Drawing)| {
+            let number = if index == 0 { String::new() } else { format!(" {}", index + 1) };
+            let mut lines = vec![section.title.clone(), format!("map of the pages{number}")];
+            lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
+            let mut furniture = frame.furniture(&Header { lines, ..Header::default() });
+            furniture.add(drawing);
+            let begins = (index == 0)
+                .then(|| (format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0)));
+            Page {
+                label: format!("{}map{number}", section.prefix),
+                page: frame.page,
+                window: frame.window,
+                content: Drawing::default(),
+                furniture,
+                shown: None,
+                bookmarks: begins.into_iter().collect(),
+            }
         };
-        let mut furniture = frame.furniture(&header);
-        furniture.add(map_page(frame, self, section, &notes, options.unit));
-        Page {
-            label: format!("{}map", section.prefix),
-            page: frame.page,
-            window: frame.window,
-            content: Drawing::default(),
-            furniture,
-            shown: None,
-            bookmarks: vec![(format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0))],
-        }
+        drawings.into_iter().enumerate().map(page).collect()
     }
 
     /// The diamonds between pages: where they stand, mm of the area, and their letters.
@@ -281,7 +288,7 @@ impl Tiled {
         }
     }
 
-    /// The name of a page large and pale, which stays when its strips are cut off, where nothing is drawn.
+    /// The name of a page, large and not black, which stays when its strips are cut off, where nothing is drawn.
     fn pale_name(&self, tile: Tile, inked: &[Inked], to_page: Affine) -> Option<Label> {
         let shown = self.grid.shown(tile);
         let shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
@@ -289,7 +296,7 @@ impl Tiled {
             for (x, y) in shares.into_iter().flat_map(|y| shares.map(|x| (x, y))) {
                 let at = shown.origin() + Vec2::new(shown.width() * x, shown.height() * y);
                 let mut label = Label::level(tile.name(), at, size, Layer::Pages);
-                label.tone = Tone::Pale;
+                label.tone = Tone::Dark;
                 let around = label.bounds().inflate(2.0, 2.0);
                 let inside = shown.inflate(-self.grid.overlap, -self.grid.overlap);
                 if inside.contains_rect(around) && !inked.iter().any(|ink| ink.is_in(around)) {
@@ -360,10 +367,7 @@ pub(super) fn single(
 ) -> Page {
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
-    lines.extend(section.untrue_in_short());
-    if index == 0 {
-        lines.extend(section.about.iter().cloned().chain(section.finished.clone()));
-    }
+    lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());

@@ -2,32 +2,38 @@
 
 use std::collections::BTreeSet;
 
-use kurbo::{Point, Rect, Size, Vec2};
+use kurbo::{Circle, Point, Rect, Shape, Size, Vec2};
 
-use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, arrow, holds};
+use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, arrow, holds, wrapped};
 use crate::show::piece::{ARROW, PieceDrawing};
 use crate::show::print::tiles::Inked;
 
 /// What is said of the kinds of line, in the order in which it is.
-const MEANINGS: [(LineKind, &str); 13] = [
+const MEANINGS: [(LineKind, &str); 18] = [
     (LineKind::CuttingLine, "cut here"),
+    (LineKind::OnSelvedge, "on the selvedge: do not cut"),
     (LineKind::Seamline, "seamline: stitch here"),
+    (LineKind::SeamOnCut, "seamline that is cut: no allowance"),
     (LineKind::LapStitching, "stitching of a lap, through both"),
     (LineKind::NewSeam, "new seam, made by a recut"),
+    (LineKind::NewSeamOnCut, "new seam that is cut: no allowance"),
     (LineKind::Hem, "turn the hem up here"),
-    (LineKind::Fold, "lies on the fold of the cloth: do not cut"),
+    (LineKind::Fold, "on the fold of the cloth: do not cut"),
     (LineKind::DartLeg, "leg of a dart"),
     (LineKind::DartFold, "fold of a dart, from its tip to its cap"),
     (LineKind::Level, "level where the body is measured"),
     (LineKind::Grainline, "grain: lay it parallel to the selvedge"),
     (LineKind::Notch, "notch: must meet its partner"),
     (LineKind::StyleLine, "style line"),
+    (LineKind::Point, "point of the body, or tip of a dart"),
     (LineKind::Mark, "other mark, named beside it"),
+    (LineKind::Leader, "leads to its text, or frames it"),
 ];
 
 /// Font height, distance of lines, length of a line's sample, and its distance from what is said of it, mm.
 const TEXT: f64 = 2.9;
-const LEADING: f64 = 1.4 * TEXT;
+const HEAD_LEADING: f64 = 1.4;
+const LEADING: f64 = HEAD_LEADING * TEXT;
 const SAMPLE: f64 = 22.0;
 const BESIDE: f64 = 3.0;
 
@@ -38,9 +44,14 @@ const AROUND: f64 = 4.0;
 /// How far apart the places are at which room for the key is looked for, mm.
 const STEP: f64 = 10.0;
 
-/// The kinds of line that are drawn, with what they mean.
+/// Font height of the title over a key, and the least width to which what stands over it is broken, mm.
+const HEADLINE: f64 = 7.0;
+const HEAD_WIDTH: f64 = 110.0;
+
+/// The kinds of line that are drawn, with what they mean, under what a cover says where there is none.
 #[derive(Clone, Debug)]
 pub(super) struct Key {
+    head: Vec<(String, f64)>,
     entries: Vec<(LineKind, &'static str)>,
 }
 
@@ -49,7 +60,14 @@ impl Key {
     pub(super) fn of<'a>(pieces: impl IntoIterator<Item = &'a PieceDrawing>) -> Key {
         let strokes = pieces.into_iter().flat_map(|piece| &piece.drawing.strokes);
         let drawn: BTreeSet<LineKind> = strokes.map(|stroke| stroke.kind).collect();
-        Key { entries: MEANINGS.into_iter().filter(|(kind, _)| drawn.contains(kind)).collect() }
+        let entries = MEANINGS.into_iter().filter(|(kind, _)| drawn.contains(kind)).collect();
+        Key { head: Vec::new(), entries }
+    }
+
+    /// The same under a title and what else a cover says.
+    pub(super) fn under(self, title: &str, lines: impl IntoIterator<Item = String>) -> Key {
+        let lines = lines.into_iter().map(|line| (line, TEXT));
+        Key { head: [(title.to_owned(), HEADLINE)].into_iter().chain(lines).collect(), ..self }
     }
 
     /// How many kinds it explains.
@@ -66,7 +84,19 @@ impl Key {
     fn size(&self, rows: usize) -> Size {
         let columns = self.entries.len().div_ceil(rows.max(1));
         let width: f64 = (0..columns).map(|column| self.width_of(column, rows)).sum();
-        Size::new(width + BETWEEN * columns.saturating_sub(1) as f64, rows as f64 * LEADING)
+        let width = width + BETWEEN * columns.saturating_sub(1) as f64;
+        let width = if self.head.is_empty() { width } else { width.max(HEAD_WIDTH) };
+        let head: f64 = self.head_lines(width).iter().map(|(_, size)| size * HEAD_LEADING).sum();
+        Size::new(width, head + rows as f64 * LEADING)
+    }
+
+    /// What stands over the lines, broken to a width.
+    fn head_lines(&self, width: f64) -> Vec<(String, f64)> {
+        let broken = |(text, size): &(String, f64)| {
+            let size = *size;
+            wrapped(text, size, width).into_iter().map(move |line| (line, size)).collect::<Vec<_>>()
+        };
+        self.head.iter().flat_map(broken).collect()
     }
 
     fn width_of(&self, column: usize, rows: usize) -> f64 {
@@ -78,7 +108,12 @@ impl Key {
     /// The key with its upper left corner at a place, in so many rows.
     pub(super) fn drawn(&self, corner: Point, rows: usize) -> Drawing {
         let mut drawing = Drawing::default();
-        let mut x = corner.x;
+        let (mut x, mut corner) = (corner.x, corner);
+        for (line, size) in self.head_lines(self.size(rows).width) {
+            corner.y += size * HEAD_LEADING;
+            let base = Point::new(corner.x, corner.y - size * 0.35);
+            drawing.labels.push(Label::from_left(line, base, size, Layer::Pages));
+        }
         for (column, entries) in self.entries.chunks(rows.max(1)).enumerate() {
             for (row, (kind, text)) in entries.iter().enumerate() {
                 let base = Point::new(x, corner.y + LEADING * (row as f64 + 1.0) - (LEADING - TEXT) / 2.0);
@@ -166,6 +201,17 @@ fn sample(drawing: &mut Drawing, kind: LineKind, from: Point) {
             drawing.line(LineKind::CuttingLine, from, end);
             let middle = from.midpoint(end);
             drawing.line(kind, middle, middle + Vec2::new(0.0, 2.0));
+        }
+        LineKind::Point => {
+            let middle = from.midpoint(end);
+            drawing.stroke(kind, Circle::new(middle, 1.0).to_path(0.01));
+            for reach in [Vec2::new(1.6, 0.0), Vec2::new(0.0, 1.6)] {
+                drawing.line(kind, middle - reach, middle + reach);
+            }
+        }
+        LineKind::SeamOnCut | LineKind::NewSeamOnCut => {
+            drawing.line(LineKind::CuttingLine, from, end);
+            drawing.line(kind, from, end);
         }
         _ => drawing.line(kind, from, end),
     }

@@ -1,11 +1,14 @@
 //! Pieces as they are laid out on paper, and the parts of a print.
 
-use kurbo::{Affine, Rect, Vec2};
+use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 
+use crate::allowance::{AllowanceError, SewingOrder};
 use crate::canvas::{Lying, Put, Sizes};
-use crate::show::piece::PieceDrawing;
+use crate::pattern::Piece;
+use crate::show::piece::{OtherLines, PieceDrawing, PieceStyle};
 use crate::show::print::notes::UntrueNote;
 use crate::show::print::tiles::{Grid, Tile};
+use crate::tolerance::SAME_POINT;
 
 /// Distance of pieces from one another and from the border, mm.
 pub(super) const GAP: f64 = 6.0;
@@ -27,14 +30,16 @@ impl Tiled {
 }
 
 /// A piece drawn upright, and turned.
-pub(super) struct Drawn {
+pub(super) struct Drawn<'a> {
+    pub piece: &'a Piece,
+    pub style: PieceStyle,
     pub upright: PieceDrawing,
     pub quarter: PieceDrawing,
     /// Upside down, and turned by three quarters, where pieces stand whole on a sheet.
     pub further: Option<[PieceDrawing; 2]>,
 }
 
-impl Drawn {
+impl Drawn<'_> {
     pub(super) fn lying(&self, lying: Lying) -> &PieceDrawing {
         match (lying, &self.further) {
             (Lying::Quarter, _) | (Lying::ThreeQuarters, None) => &self.quarter,
@@ -55,8 +60,38 @@ impl Drawn {
 
     /// The piece where it was put, with room for a line's width at the border.
     pub(super) fn placed(&self, put: &Put) -> PieceDrawing {
-        let drawn = self.lying(put.lying);
-        drawn.moved(Affine::translate(put.corner + INSET - drawn.bounds.origin()))
+        self.lying(put.lying).moved(self.placing(put))
+    }
+
+    /// From how it lies to where it was put.
+    fn placing(&self, put: &Put) -> Affine {
+        Affine::translate(put.corner + INSET - self.lying(put.lying).bounds.origin())
+    }
+
+    /// The piece where it was put, its texts whole on one side of lines at which paper is put together where it has room
+    /// for them; as it was drawn where they would need more room beside it.
+    ///
+    /// # Errors
+    ///
+    /// As for the drawing of the piece.
+    pub(super) fn placed_across(
+        &self,
+        put: &Put,
+        order: &SewingOrder,
+        joins: &[BezPath],
+    ) -> Result<PieceDrawing, AllowanceError> {
+        let placed = self.placed(put);
+        let met = |join: &&BezPath| placed.bounds.overlaps(join.bounding_box());
+        let joins: Vec<BezPath> = joins.iter().filter(met).cloned().collect();
+        if joins.is_empty() {
+            return Ok(placed);
+        }
+        let style = PieceStyle { lying: put.lying, ..self.style.clone() };
+        let motion = self.placing(put) * style.motion();
+        let others = OtherLines { joins: &joins, ..OtherLines::default() };
+        let across = PieceDrawing::laid(order, self.piece, &style, motion, others)?;
+        let room = placed.bounds.inflate(SAME_POINT, SAME_POINT);
+        Ok(if room.contains_rect(across.bounds) { across } else { placed })
     }
 }
 
@@ -76,6 +111,8 @@ pub(super) struct Section {
     pub finished: Option<String>,
     /// That the pattern is not true, where it is not.
     pub untrue: Option<UntrueNote>,
+    /// That a printer's error is made good for.
+    pub corrected: Option<String>,
 }
 
 impl Section {
@@ -83,4 +120,18 @@ impl Section {
     pub(super) fn untrue_in_short(&self) -> Option<String> {
         self.untrue.as_ref().map(|untrue| untrue.short.clone())
     }
+
+    /// What a cover says under the title: what the pattern is, what the garment measures, what was done for the printer.
+    pub(super) fn said_on_cover(&self) -> impl Iterator<Item = String> {
+        let untrue = self.untrue.iter().map(|untrue| untrue.line.clone());
+        let about = self.about.iter().cloned().chain(self.finished.clone()).chain(self.corrected.clone());
+        untrue.chain(about.map(|line| sentence(&line))).collect::<Vec<_>>().into_iter()
+    }
+}
+
+/// A line as a sentence.
+fn sentence(line: &str) -> String {
+    let mut letters = line.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }

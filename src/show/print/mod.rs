@@ -16,6 +16,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod cover;
 mod frame;
 mod job;
 mod key;
@@ -61,7 +62,8 @@ impl Print {
     /// A cutting line that cannot be worked out; a paper too small for its bars; a piece that does not fit on a sheet; an
     /// unknown piece.
     pub fn of(pattern: &Pattern, options: &PrintOptions) -> Result<Print, PrintError> {
-        let drawn = drawn_pieces(pattern, options)?;
+        let order = SewingOrder::of(pattern);
+        let drawn = drawn_pieces(&order, options)?;
         let stretch = options.measured.map_or(Vec2::new(1.0, 1.0), |measured| measured.stretch());
         let mut print = Print {
             title: options.title.clone(),
@@ -78,13 +80,14 @@ impl Print {
         let untrue = UntrueNote::of(&print.verdict, options.unit);
         for group in grouped(drawn, options.grouping) {
             let section = Section {
+                corrected: options.measured.as_ref().map(notes::corrected),
                 about: pattern.about.lines(|length| length.show(options.unit)),
                 finished: finished.clone(),
                 untrue: untrue.clone(),
                 ..section(options, &group, print.areas.len())
             };
             match options.on() {
-                Use::Together => print.tile(&group, options, &section)?,
+                Use::Together => print.tile((&group, &order), options, &section)?,
                 Use::Single => print.sheets(&group, options, &section)?,
             }
         }
@@ -128,13 +131,13 @@ impl Print {
 
     fn tile(
         &mut self,
-        pieces: &[Drawn],
+        (pieces, order): (&[Drawn], &SewingOrder),
         options: &PrintOptions,
         section: &Section,
     ) -> Result<(), PrintError> {
         let (width, height) = options.paper.size();
         let frame = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
-        let tiled = job::tile(pieces, frame.window.size(), options.overlap.mm())?;
+        let tiled = job::tile(pieces, order, frame.window.size(), options.overlap.mm())?;
         self.pages.extend(tiled.pages(&frame, options, section));
         self.areas.push(PrintedArea {
             size: tiled.extent().size(),
@@ -163,7 +166,8 @@ impl Print {
             Some(_) => full,
             None => cut_off(&full, down, options),
         };
-        let (keyed, key) = key_on(&mut sheets, &full, |pieces| frame(laid::down(pieces)).window.size());
+        let key = Key::of(sheets.iter().flatten()).under(&section.title, section.said_on_cover());
+        let (keyed, key) = key_on(key, &mut sheets, &full, |pieces| frame(laid::down(pieces)).window.size());
         let total = sheets.len();
         for (index, pieces) in sheets.into_iter().enumerate() {
             let key = (index == keyed).then_some(&key);
@@ -191,11 +195,11 @@ fn cut_off(full: &Frame, down: f64, options: &PrintOptions) -> Frame {
 /// The key to the lines, and the sheet that it stands on: one with room for it, else below the pieces of the last where
 /// the paper is long enough, else one more.
 fn key_on(
+    key: Key,
     sheets: &mut Vec<Vec<PieceDrawing>>,
     full: &Frame,
     room: impl Fn(&[PieceDrawing]) -> Size,
 ) -> (usize, Placed) {
-    let key = Key::of(sheets.iter().flatten());
     let mut rooms = sheets.iter().enumerate();
     let found = rooms.find_map(|(index, pieces)| Some((index, key.in_room(room(pieces), pieces)?)));
     if let Some(found) = found {
@@ -219,6 +223,7 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             about: Vec::new(),
             finished: None,
             untrue: None,
+            corrected: None,
         },
         _ => Section {
             title: options.title.clone(),
@@ -227,14 +232,15 @@ fn section(options: &PrintOptions, group: &[Drawn], area: usize) -> Section {
             about: Vec::new(),
             finished: None,
             untrue: None,
+            corrected: None,
         },
     }
 }
 
-fn grouped(pieces: Vec<Drawn>, grouping: Grouping) -> Vec<Vec<Drawn>> {
-    let mut groups: Vec<Vec<Drawn>> = Vec::new();
+fn grouped(pieces: Vec<Drawn<'_>>, grouping: Grouping) -> Vec<Vec<Drawn<'_>>> {
+    let mut groups: Vec<Vec<Drawn<'_>>> = Vec::new();
     for piece in pieces {
-        let same = |group: &&mut Vec<Drawn>| {
+        let same = |group: &&mut Vec<Drawn<'_>>| {
             grouping == Grouping::Together
                 || group.first().is_some_and(|first| first.upright.cloth == piece.upright.cloth)
         };
@@ -246,11 +252,11 @@ fn grouped(pieces: Vec<Drawn>, grouping: Grouping) -> Vec<Vec<Drawn>> {
     groups
 }
 
-fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<Drawn>, PrintError> {
+fn drawn_pieces<'a>(order: &SewingOrder<'a>, options: &PrintOptions) -> Result<Vec<Drawn<'a>>, PrintError> {
+    let pattern = order.pattern();
     for name in &options.pieces {
         pattern.piece(name).map_err(PrintError::Unknown)?;
     }
-    let order = SewingOrder::of(pattern);
     let asked = |piece: &&Piece| options.pieces.is_empty() || options.pieces.contains(piece.name());
     let mut drawn = Vec::new();
     let count = pattern.pieces().len();
@@ -258,12 +264,13 @@ fn drawn_pieces(pattern: &Pattern, options: &PrintOptions) -> Result<Vec<Drawn>,
         let garment = format!("{}, piece {number} of {count}", options.title);
         for style in styles(piece.cut, options) {
             let style = PieceStyle { garment: Some(garment.clone()), ..style };
-            let lying = |lying| PieceDrawing::of(&order, piece, &PieceStyle { lying, ..style.clone() });
+            let lying = |lying| PieceDrawing::of(order, piece, &PieceStyle { lying, ..style.clone() });
             let further = match options.on() {
                 Use::Single => Some([lying(Lying::Half)?, lying(Lying::ThreeQuarters)?]),
                 Use::Together => None,
             };
-            drawn.push(Drawn { upright: lying(Lying::Upright)?, quarter: lying(Lying::Quarter)?, further });
+            let (upright, quarter) = (lying(Lying::Upright)?, lying(Lying::Quarter)?);
+            drawn.push(Drawn { piece, style, upright, quarter, further });
         }
     }
     if drawn.is_empty() { Err(PrintError::Nothing) } else { Ok(drawn) }

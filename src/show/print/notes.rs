@@ -4,6 +4,7 @@ use kurbo::Size;
 
 use crate::pattern::Pattern;
 use crate::show::print::frame::TRIAL;
+use crate::show::print::measured::Measured;
 use crate::show::print::tiles::Grid;
 use crate::truing::{Verdict, girths};
 use crate::units::{Length, Unit, counted};
@@ -38,13 +39,22 @@ pub(super) fn of_pages(pages: usize, paper: &str, grid: &Grid, extent: Size, uni
     ]
 }
 
-/// What the garment measures around at each level when it is sewn; nothing where no piece has a level.
+/// What one garment measures around at each level when it is sewn, of sleeves and legs each; nothing where no piece has a
+/// level.
 pub(super) fn finished(pattern: &Pattern, unit: Unit) -> Option<String> {
     let levels: Vec<String> = girths(pattern)
         .iter()
-        .map(|girth| format!("{} {}", girth.level, whole(girth.around.mm(), unit)))
+        .map(|girth| {
+            let each = if girth.times > 1 { " each" } else { "" };
+            format!("{} {}{each}", girth.level, whole(girth.once().mm(), unit))
+        })
         .collect();
-    (!levels.is_empty()).then(|| format!("finished girth, all copies together: {}", levels.join(", ")))
+    (!levels.is_empty()).then(|| format!("finished garment, around: {}", levels.join(", ")))
+}
+
+/// That pages are stretched for a printer that is off, as it stands on each.
+pub(super) fn corrected(measured: &Measured) -> String {
+    format!("corrected for bars that measured {measured}")
 }
 
 /// That the pattern is not true: for the map, and short for where there is little room.

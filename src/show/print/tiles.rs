@@ -6,9 +6,9 @@
 //!                               ├──┤  overlap: on both
 //! ```
 
-use kurbo::{Rect, Size, Vec2};
+use kurbo::{BezPath, Rect, Size, Vec2};
 
-use crate::canvas::{chords, holds, points};
+use crate::canvas::{chords, holds, points, straight};
 use crate::curve::{Point, TurnedBox};
 use crate::show::piece::PieceDrawing;
 use crate::tolerance::SAME_POINT;
@@ -86,6 +86,21 @@ impl Grid {
     pub(super) fn shown(&self, tile: Tile) -> Rect {
         let origin = Point::new(self.step().x * tile.column as f64, self.step().y * tile.row as f64);
         Rect::from_origin_size(origin, self.window)
+    }
+
+    /// The lines along which pages lie on one another when they are put together.
+    pub(super) fn joins(&self) -> Vec<BezPath> {
+        let step = self.step();
+        let far = Point::new(step.x * self.columns as f64, step.y * self.rows as f64) + self.window.to_vec2();
+        let upright = (1..self.columns).map(|column| {
+            let x = step.x * column as f64;
+            straight(Point::new(x, 0.0), Point::new(x, far.y))
+        });
+        let level = (1..self.rows).map(|row| {
+            let y = step.y * row as f64;
+            straight(Point::new(0.0, y), Point::new(far.x, y))
+        });
+        upright.chain(level).collect()
     }
 
     /// What a page alone answers for: what it shows, less what the pages before show as well.
