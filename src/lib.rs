@@ -50,6 +50,7 @@ pub mod derive;
 pub mod drawing;
 pub mod pattern;
 pub mod plan;
+pub mod recipe;
 pub mod recut;
 pub mod resew;
 pub mod sheet;

@@ -14,7 +14,7 @@ use crate::cli::io;
 use crate::cli::messages::Messages;
 use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, ReportForm, UnitOptions};
 use crate::cli::report::{self, FitReport, PieceFitReport, WayReport};
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// Tell which pieces the cloth is wide enough for, and by how much the others miss.
 ///

@@ -36,14 +36,13 @@ mod plan_folder;
 mod print;
 mod progress;
 mod recipe;
-mod recipe_fields;
-mod recipe_values;
+
 mod recut_text;
 mod report;
 mod report_page;
 mod resewn_text;
+mod rows;
 mod show;
-mod table;
 
 use std::ffi::OsString;
 

@@ -9,7 +9,7 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 17] = [
+const FLOORS: [(&str, &[&str]); 18] = [
     ("tolerance", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
@@ -25,7 +25,8 @@ const FLOORS: [(&str, &[&str]); 17] = [
     ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "derive", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "allowance", "truing"]),
-    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
+    ("recipe", &["units", "pattern", "recut", "cloth"]),
+    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth", "recipe"]),
     (
         "show",
         &[
@@ -58,6 +59,7 @@ const FLOORS: [(&str, &[&str]); 17] = [
             "recut",
             "resew",
             "cloth",
+            "recipe",
             "plan",
             "show",
         ],
