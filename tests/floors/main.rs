@@ -9,8 +9,9 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 18] = [
+const FLOORS: [(&str, &[&str]); 20] = [
     ("tolerance", &[]),
+    ("files", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
     ("canvas", &["units", "tolerance", "curve"]),
@@ -44,8 +45,27 @@ const FLOORS: [(&str, &[&str]); 18] = [
         ],
     ),
     (
+        "table",
+        &[
+            "units",
+            "tolerance",
+            "files",
+            "canvas",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "cloth",
+            "recipe",
+            "show",
+        ],
+    ),
+    (
         "cli",
         &[
+            "files",
             "units",
             "tolerance",
             "canvas",
@@ -62,6 +82,7 @@ const FLOORS: [(&str, &[&str]); 18] = [
             "recipe",
             "plan",
             "show",
+            "table",
         ],
     ),
 ];

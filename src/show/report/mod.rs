@@ -43,6 +43,8 @@ use crate::units::Unit;
 
 use changes::Changes;
 
+pub(crate) use phrases::of_step;
+pub(crate) use steps::capital;
 pub use layout::{Layout, LayoutError};
 
 /// Why there can be no report.

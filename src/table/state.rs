@@ -1,0 +1,390 @@
+//! All that lies on the table: what is kept on disk, undone and done again, and noticed there when others change it.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use serde::Deserialize;
+
+use crate::cloth::Stock;
+use crate::recipe::Turn;
+use crate::recut::Step;
+use crate::table::folder::{Folder, FolderFault};
+use crate::table::hand::{Hand, Held};
+use crate::table::history::History;
+use crate::table::made::{Made, MakingFault, ReadCloth};
+use crate::table::recipe_text::{left_out, put_back, with_step};
+use crate::table::seen::{Answer, TableSeen, TrialSeen};
+use crate::units::Unit;
+
+/// Reads the cloth that a step of the recipe names: it alone may read files, and only such as the recipe on disk names.
+pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
+
+/// What is wished of the table.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Wish {
+    /// A step with its fields, as in a recipe: `do` and the rest.
+    Step(serde_json::Value),
+    /// What a hand that holds something means there.
+    Hand(Hand),
+}
+
+/// Why something was not kept; the table is as it was.
+#[derive(Debug, thiserror::Error)]
+pub enum TableFault {
+    /// The files.
+    #[error(transparent)]
+    Folder(#[from] FolderFault),
+    /// The recipe.
+    #[error(transparent)]
+    Making(#[from] MakingFault),
+    /// The wish is refused.
+    #[error("{what}; {way_out}")]
+    Refused {
+        /// What.
+        what: String,
+        /// What can be done about it.
+        way_out: String,
+    },
+}
+
+impl TableFault {
+    pub(super) fn refused(what: impl ToString, way_out: impl ToString) -> TableFault {
+        TableFault::Refused { what: what.to_string(), way_out: way_out.to_string() }
+    }
+}
+
+/// What lies on the table at one time.
+#[derive(Debug)]
+pub struct Laid {
+    pub(super) made: Made,
+    pub(super) stock: Option<Arc<Stock>>,
+    pub(super) unit: Unit,
+    text: String,
+}
+
+impl Laid {
+    /// The text of the recipe.
+    #[must_use]
+    pub fn recipe(&self) -> &str {
+        &self.text
+    }
+
+    /// The sheet that it makes; none where a step of it is refused.
+    #[must_use]
+    pub fn sheet(&self) -> Option<&str> {
+        self.made.sheet.as_deref()
+    }
+
+    /// What a wish means as a step.
+    fn held(&self, wish: &Wish) -> Result<Held, Answer> {
+        match wish {
+            Wish::Step(value) => match Step::from_value(value) {
+                Ok(step) => Ok(Held { step: Some(step), holds: None }),
+                Err(error) => Err(Answer::plain("this is no step", &error.to_string())),
+            },
+            Wish::Hand(hand) => {
+                hand.held(&self.made.pattern, self.stock.as_deref()).map_err(|refusal| Answer::of(&refusal))
+            }
+        }
+    }
+
+    /// What would come of a wish. Nothing is kept.
+    #[must_use]
+    pub fn tried(&self, wish: &Wish) -> TrialSeen {
+        let held = match self.held(wish) {
+            Ok(held) => held,
+            Err(refused) => return TrialSeen::refused(refused),
+        };
+        let Some(step) = held.step else { return TrialSeen::nothing() };
+        match step.apply(&self.made.pattern) {
+            Err(refusal) => TrialSeen::refused(Answer::of(&refusal)).of_step(&step, held.holds),
+            Ok(recut) => TrialSeen::of(self, &recut).of_step(&step, held.holds),
+        }
+    }
+}
+
+/// What others did to the files of the table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Outside {
+    /// Nothing.
+    Nothing,
+    /// The sheet is not the one that was written.
+    Sheet,
+    /// The recipe, or the pattern that it begins with, is such that nothing can be made of it.
+    Recipe(String),
+}
+
+/// A table.
+pub struct Table {
+    folder: Folder,
+    read_cloth: ClothReader,
+    laid: Arc<Laid>,
+    history: History,
+    /// The sheet as it was last written or found to be ours.
+    written: Option<String>,
+    pub(super) outside: Outside,
+    pub(super) revision: u64,
+    pub(super) news: Option<String>,
+}
+
+impl Table {
+    /// Lays out what the recipe of a folder makes. The sheet is written where it is not there, or is one that the recipe
+    /// made a step before.
+    ///
+    /// # Errors
+    ///
+    /// The folder has no recipe, one that cannot be read, or cannot be written to.
+    pub fn open(
+        folder: Folder,
+        stock: Option<Stock>,
+        read_cloth: ClothReader,
+        unit: Unit,
+    ) -> Result<Table, TableFault> {
+        let bytes = folder.recipe()?.ok_or(MakingFault::NoPattern)?;
+        let text = String::from_utf8(bytes).map_err(|_| MakingFault::NoText)?;
+        let made = Made::of(&text, folder.path(), &*read_cloth, None, unit)?;
+        let history = History::open(folder.undo_path(), &text).map_err(folder.undo_fault())?;
+        let laid = Arc::new(Laid { made, stock: stock.map(Arc::new), unit, text });
+        let mut table = Table {
+            folder,
+            read_cloth,
+            laid,
+            history,
+            written: None,
+            outside: Outside::Nothing,
+            revision: 1,
+            news: None,
+        };
+        table.take_up_sheet()?;
+        Ok(table)
+    }
+
+    /// Where it lies.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// What lies on it now.
+    #[must_use]
+    pub fn laid(&self) -> Arc<Laid> {
+        Arc::clone(&self.laid)
+    }
+
+    /// How often it changed.
+    #[must_use]
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// What of it a person is shown.
+    #[must_use]
+    pub fn seen(&self) -> TableSeen {
+        let can_undo = self.history.text_undone().is_some();
+        TableSeen::of(self, can_undo, self.history.text_done_again().is_some())
+    }
+
+    /// Whether the sheet on disk is one that this table wrote, now or before its last change; else it is left as it is.
+    fn take_up_sheet(&mut self) -> Result<(), TableFault> {
+        let Some(found) = self.folder.sheet()? else { return self.write_sheet() };
+        let is = |made: Option<&str>| made.is_some_and(|sheet| sheet.as_bytes() == found);
+        if is(self.laid.sheet()) {
+            self.written = self.laid.sheet().map(str::to_owned);
+            return Ok(());
+        }
+        let near = [self.history.text_undone(), self.history.text_done_again()];
+        let is_near = near.into_iter().flatten().any(|text| self.made(&text).is_ok_and(|made| is(made.sheet.as_deref())));
+        if is_near {
+            return self.write_sheet();
+        }
+        self.outside = Outside::Sheet;
+        Ok(())
+    }
+
+    fn made(&self, text: &str) -> Result<Made, MakingFault> {
+        let read_cloth: ReadCloth<'_> = &*self.read_cloth;
+        Made::of(text, self.folder.path(), read_cloth, Some(&self.laid.made.base), self.laid.unit)
+    }
+
+    fn write_sheet(&mut self) -> Result<(), TableFault> {
+        if let Some(sheet) = self.laid.sheet() {
+            self.folder.write_sheet(sheet)?;
+            self.written = Some(sheet.to_owned());
+        }
+        Ok(())
+    }
+
+    /// Looks at the files: a recipe that others changed is gone on with, a sheet that they changed is told. Whether anything
+    /// is other than before.
+    pub fn look(&mut self) -> bool {
+        let before = (self.outside.clone(), self.revision);
+        if let Err(fault) = self.look_at_files() {
+            self.outside = Outside::Recipe(fault.to_string());
+        }
+        if self.outside != before.0 && self.revision == before.1 {
+            self.revision += 1;
+        }
+        self.revision != before.1
+    }
+
+    fn look_at_files(&mut self) -> Result<(), TableFault> {
+        let found = self.folder.recipe()?.ok_or(MakingFault::NoPattern)?;
+        if found != self.laid.text.as_bytes() || self.laid.made.base.has_changed() {
+            let text = String::from_utf8(found).map_err(|_| MakingFault::NoText)?;
+            let made = self.made(&text)?;
+            let is_new = text != self.laid.text;
+            if is_new {
+                self.history.begin(&text).map_err(self.folder.undo_fault())?;
+                self.history.finish(&text).map_err(self.folder.undo_fault())?;
+            }
+            let what = if is_new { "the recipe" } else { "the pattern it begins with" };
+            self.news = Some(format!("Another program changed {what}: the table has gone on with it."));
+            self.lay(text, made);
+            if self.is_own_sheet()? {
+                self.write_sheet()?;
+            }
+        }
+        self.outside = if self.is_own_sheet()? { Outside::Nothing } else { Outside::Sheet };
+        Ok(())
+    }
+
+    /// Whether the sheet on disk is the one that was written last.
+    fn is_own_sheet(&self) -> Result<bool, FolderFault> {
+        let found = self.folder.sheet()?;
+        Ok(found.is_none_or(|found| self.written.as_ref().is_some_and(|sheet| sheet.as_bytes() == found)))
+    }
+
+    fn lay(&mut self, text: String, made: Made) {
+        let Laid { stock, unit, .. } = &*self.laid;
+        self.laid = Arc::new(Laid { made, stock: stock.clone(), unit: *unit, text });
+        self.revision += 1;
+    }
+
+    /// Refuses to keep anything while the files are other than the table knows, or the page has not seen its last state.
+    fn refuse_outside(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.look();
+        match &self.outside {
+            Outside::Recipe(why) => {
+                return Err(TableFault::refused(
+                    format!("the recipe on disk cannot be gone on with: {why}"),
+                    "mend recipe.toml; the table takes it up by itself",
+                ));
+            }
+            Outside::Sheet => {
+                return Err(TableFault::refused(
+                    "another program changed pattern.svg",
+                    "put theirs aside, and this one is written",
+                ));
+            }
+            Outside::Nothing => {}
+        }
+        if seen != self.revision {
+            return Err(TableFault::refused("the table has changed meanwhile", "look at it, and do it again"));
+        }
+        self.news = None;
+        Ok(())
+    }
+
+    /// Keeps a wish as a step: first the recipe, then the sheet that it makes.
+    ///
+    /// # Errors
+    ///
+    /// The wish is refused, changes nothing, or cannot be kept.
+    pub fn keep(&mut self, wish: &Wish, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let held = self.laid.held(wish).map_err(Answer::into_fault)?;
+        let step = held.step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
+        if let Err(refusal) = step.apply(&self.laid.made.pattern) {
+            return Err(Answer::of(&refusal).into_fault());
+        }
+        self.change(with_step(&self.laid.text, &step))
+    }
+
+    /// Leaves a step out, or puts it back. A later step that can then not be done is left out as well, with the reason
+    /// beside it.
+    ///
+    /// # Errors
+    ///
+    /// There is no such step; what is put back is refused; it cannot be kept.
+    pub fn turn(&mut self, number: usize, turn: Turn, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let step = number.checked_sub(1).and_then(|i| self.laid.made.steps.get(i));
+        let step = step.ok_or_else(|| TableFault::refused(format!("there is no step {number}"), "look again"))?;
+        if step.turn == turn {
+            return Ok(());
+        }
+        let mut text = match turn {
+            Turn::Off => left_out(&self.laid.text, &step.place, None),
+            Turn::On => put_back(&self.laid.text, &step.place),
+        };
+        loop {
+            let made = self.made(&text)?;
+            let Some((step, refusal)) = made.first_refused() else { break };
+            let is_asked = made.steps.get(number - 1).is_some_and(|asked| asked.place.span == step.place.span);
+            if is_asked {
+                return Err(Answer::of(refusal).into_fault());
+            }
+            text = left_out(&text, &step.place, Some(&refusal.to_string()));
+        }
+        self.change(text)
+    }
+
+    fn change(&mut self, text: String) -> Result<(), TableFault> {
+        let made = self.made(&text)?;
+        self.history.begin(&text).map_err(self.folder.undo_fault())?;
+        self.folder.write_recipe(&text)?;
+        self.history.finish(&text).map_err(self.folder.undo_fault())?;
+        self.lay(text, made);
+        self.write_sheet()
+    }
+
+    /// Takes the last change back.
+    ///
+    /// # Errors
+    ///
+    /// There is none; it cannot be written.
+    pub fn undo(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let none = || TableFault::refused("nothing is left to take back", "go on from here");
+        let text = self.history.text_undone().ok_or_else(none)?;
+        let made = self.made(&text)?;
+        self.folder.write_recipe(&text)?;
+        self.history.went_back(text.clone()).map_err(self.folder.undo_fault())?;
+        self.lay(text, made);
+        self.write_sheet()
+    }
+
+    /// Does again what was taken back last.
+    ///
+    /// # Errors
+    ///
+    /// There is nothing; it cannot be written.
+    pub fn do_again(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let none = || TableFault::refused("nothing is left to do again", "go on from here");
+        let text = self.history.text_done_again().ok_or_else(none)?;
+        let made = self.made(&text)?;
+        self.folder.write_recipe(&text)?;
+        self.history.went_on(text.clone()).map_err(self.folder.undo_fault())?;
+        self.lay(text, made);
+        self.write_sheet()
+    }
+
+    /// Puts a sheet that others changed aside under another name, and writes the table's own.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be renamed or written.
+    pub fn put_aside(&mut self) -> Result<(), TableFault> {
+        self.look();
+        if self.outside == Outside::Sheet {
+            let name = self.folder.put_sheet_aside()?;
+            self.news = Some(format!("Theirs is kept as {name}."));
+            self.outside = Outside::Nothing;
+            self.revision += 1;
+            self.write_sheet()?;
+        }
+        Ok(())
+    }
+}
