@@ -45,6 +45,9 @@ pub struct TableCommand {
     unit: UnitOptions,
 }
 
+/// The text of a recipe, if one is named, and the file of a pattern.
+type Begins = (Option<String>, PathBuf);
+
 impl TableCommand {
     /// Lays the table, and serves it until it is ended.
     ///
@@ -64,9 +67,12 @@ impl TableCommand {
         })?;
         let folder = Folder::take(&path).map_err(|fault| unfolded(&path, &fault))?;
         if let Some((text, pattern)) = begins {
-            let text = with_pattern(&text, &beside(folder.path(), &pattern)).map_err(|fault| {
-                untabled(&path, &TableFault::Making(MakingFault::Recipe(fault)))
-            })?;
+            let name = beside(folder.path(), &pattern);
+            let text = match text {
+                None => begun(&name),
+                Some(text) => with_pattern(&text, &name)
+                    .map_err(|fault| untabled(&path, &TableFault::Making(MakingFault::Recipe(fault))))?,
+            };
             folder.write_recipe(&text).map_err(|fault| unfolded(&path, &fault))?;
         }
         let near = path.clone();
@@ -75,7 +81,8 @@ impl TableCommand {
         };
         let table = Table::open(folder, stock, Box::new(read_cloth), self.unit.unit())
             .map_err(|fault| untabled(&path, &fault))?;
-        let told = |error: std::io::Error| Failure::new(format!("the table cannot be served: {error}"), "try again");
+        let told =
+            |error: std::io::Error| Failure::new(format!("the table cannot be served: {error}"), "try again");
         let address = door.address().map_err(told)?;
         io::print(&format!("{address}\n"))?;
         messages.note(format!("the table lies in {}; Ctrl-C ends it", path.display()));
@@ -98,15 +105,18 @@ impl TableCommand {
         }
     }
 
-    /// The recipe that the folder begins with and its pattern; none where it has a recipe to go on with.
-    fn begins(&self, folder: &Path, messages: &Messages) -> Result<Option<(String, PathBuf)>, Failure> {
+    /// What the folder begins with: a recipe, if one is named, and a pattern; none where it has a recipe to go on with.
+    fn begins(&self, folder: &Path, messages: &Messages) -> Result<Option<Begins>, Failure> {
         let there = folder.join("recipe.toml");
         if there.exists() {
             self.refuse_other(&there)?;
             return Ok(None);
         }
-        let recipe = self.recipe.clone().map(|path| RecipeFile::read(&Source::File(path), &[])).transpose()?;
-        let named = recipe.as_ref().and_then(|recipe| recipe.recipe.pattern.as_ref().map(|name| recipe.folder.join(name)));
+        let recipe =
+            self.recipe.clone().map(|path| RecipeFile::read(&Source::File(path), &[])).transpose()?;
+        let named = recipe
+            .as_ref()
+            .and_then(|recipe| recipe.recipe.pattern.as_ref().map(|name| recipe.folder.join(name)));
         let Some(pattern) = self.pattern.clone().or(named) else {
             return Err(Failure::new(
                 "no pattern is named, and the folder has no recipe",
@@ -114,8 +124,7 @@ impl TableCommand {
             ));
         };
         ReadingOptions::plain().read(&Source::File(pattern.clone()), messages)?;
-        let text = recipe.map_or_else(|| begun(""), |recipe| recipe.text.source.clone());
-        Ok(Some((text, pattern)))
+        Ok(Some((recipe.map(|recipe| recipe.text.source.clone()), pattern)))
     }
 
     /// Refuses a folder whose table is not the one that is asked for.
@@ -124,7 +133,9 @@ impl TableCommand {
         if let Some(recipe) = &self.recipe
             && !is_same(recipe, there)
         {
-            return Err(Failure::in_file(there.display(), "this folder has a recipe already").way_out(way_out));
+            return Err(
+                Failure::in_file(there.display(), "this folder has a recipe already").way_out(way_out)
+            );
         }
         let Some(pattern) = &self.pattern else { return Ok(()) };
         let text = Source::File(there.to_owned()).read_text(crate::cli::file_sort::FileSort::Recipe)?;
