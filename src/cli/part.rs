@@ -3,8 +3,8 @@
 use std::io::{self, ErrorKind};
 use std::path::Path;
 
-use retrue::files::{self, WriteFault};
 pub use retrue::files::folder_of;
+use retrue::files::{self, WriteFault};
 
 use crate::cli::errors::Failure;
 

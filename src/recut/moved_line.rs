@@ -364,11 +364,7 @@ pub struct SeamUnderHand {
 /// # Errors
 ///
 /// Refuses a seam that the piece does not have, one whose side lies on several pieces, and a piece without a grain.
-pub fn seam_under_hand(
-    pattern: &Pattern,
-    edge: &EdgeRef,
-    hand: Point,
-) -> Result<SeamUnderHand, Refusal> {
+pub fn seam_under_hand(pattern: &Pattern, edge: &EdgeRef, hand: Point) -> Result<SeamUnderHand, Refusal> {
     let edge = settle(pattern, edge);
     let seam = pattern.seam(pattern.seam_named(&edge, Some(&edge.piece))?);
     let is_held = |side: &Side| seam.side(*side).edges().iter().any(|run| run.edge == edge);

@@ -103,7 +103,8 @@ impl Guard {
         }
         let cookie = self.cookie();
         let given = request.headers().get_all(COOKIE).iter().filter_map(|value| value.to_str().ok());
-        let mut given = given.flat_map(|value| value.split(';')).filter_map(|pair| pair.trim().split_once('='));
+        let mut given =
+            given.flat_map(|value| value.split(';')).filter_map(|pair| pair.trim().split_once('='));
         if given.any(|(name, value)| name == cookie && self.key.is(value)) {
             return None;
         }

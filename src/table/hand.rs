@@ -64,7 +64,8 @@ impl Hand {
         let drawn_to = stock.and_then(|stock| {
             let cloth = kept_beside(pattern, stock, &edge, &from, NewEdge::AsItWas).ok()?;
             let reach = self.reach.clamp(0.0, MOST_HAND_REACH);
-            ((self.width(&lies) - cloth.keeps).abs() <= reach && cloth.keeps < lies.whole.mm()).then_some(cloth)
+            ((self.width(&lies) - cloth.keeps).abs() <= reach && cloth.keeps < lies.whole.mm())
+                .then_some(cloth)
         });
         if let Some(cloth) = drawn_to {
             let gives = Length::from_mm(cloth.gives);

@@ -23,12 +23,12 @@ impl Change {
     /// What turns one text into another.
     fn between(old: &str, new: &str) -> Change {
         let same = old.bytes().zip(new.bytes()).take_while(|(a, b)| a == b).count();
-        let at = (0..=same).rev().find(|at| old.is_char_boundary(*at) && new.is_char_boundary(*at)).unwrap_or(0);
+        let at =
+            (0..=same).rev().find(|at| old.is_char_boundary(*at) && new.is_char_boundary(*at)).unwrap_or(0);
         let (old_rest, new_rest) = (&old[at..], &new[at..]);
         let same = old_rest.bytes().rev().zip(new_rest.bytes().rev()).take_while(|(a, b)| a == b).count();
         let ends = |text: &str, length: usize| text.is_char_boundary(text.len() - length);
-        let end =
-            (0..=same).rev().find(|end| ends(old_rest, *end) && ends(new_rest, *end)).unwrap_or(0);
+        let end = (0..=same).rev().find(|end| ends(old_rest, *end) && ends(new_rest, *end)).unwrap_or(0);
         let middle = |text: &str| text[..text.len() - end].to_owned();
         Change { at, was: middle(old_rest), now: middle(new_rest) }
     }
@@ -71,7 +71,8 @@ impl History {
     /// The folder cannot be read or written.
     pub(super) fn open(folder: PathBuf, text: &str) -> Result<History, WriteFault> {
         fs::create_dir_all(&folder)?;
-        let mut history = History { now: Now { changes: 0, text: text.to_owned() }, changes: Vec::new(), folder };
+        let mut history =
+            History { now: Now { changes: 0, text: text.to_owned() }, changes: Vec::new(), folder };
         let Some(now) = read::<Now>(&history.folder.join("now.json"))? else {
             history.keep_now()?;
             return Ok(history);
@@ -90,7 +91,10 @@ impl History {
         if self.now.text == text {
             return Ok(());
         }
-        let steps = [self.text_undone().zip(self.now.changes.checked_sub(1)), self.text_done_again().zip(Some(self.now.changes + 1))];
+        let steps = [
+            self.text_undone().zip(self.now.changes.checked_sub(1)),
+            self.text_done_again().zip(Some(self.now.changes + 1)),
+        ];
         match steps.into_iter().flatten().find(|(other, _)| other == text) {
             Some((text, changes)) => {
                 self.now = Now { changes, text };

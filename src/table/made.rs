@@ -62,7 +62,8 @@ impl Base {
         let unread = |why: String| MakingFault::Unread { file: file.display().to_string(), why };
         let stamp = stamp(&file);
         let bytes = std::fs::read(&file).map_err(|error| unread(error.to_string()))?;
-        let sheet = sheet::read(&bytes, &ReadOptions::default()).map_err(|error| unread(error.to_string()))?;
+        let sheet =
+            sheet::read(&bytes, &ReadOptions::default()).map_err(|error| unread(error.to_string()))?;
         Ok(Base { pattern: sheet.pattern, stamp, file })
     }
 
@@ -136,9 +137,7 @@ impl Made {
         let is_refused = steps.iter().any(|step| step.refused.is_some());
         let sheet = match is_refused {
             true => None,
-            false => {
-                Some(sheet::write(&pattern).map_err(|error| MakingFault::Undrawn(error.to_string()))?)
-            }
+            false => Some(sheet::write(&pattern).map_err(|error| MakingFault::Undrawn(error.to_string()))?),
         };
         Ok(Made { base, steps, pattern, sheet })
     }

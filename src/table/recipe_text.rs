@@ -1,6 +1,6 @@
 //! The text of a recipe under change: what a person wrote in it stays as it is.
 
-use crate::recipe::{Recipe, RecipeFault, StepPlace, string_written, step_written};
+use crate::recipe::{Recipe, RecipeFault, StepPlace, step_written, string_written};
 use crate::recut::Step;
 use toml::de::DeTable;
 

@@ -11,10 +11,10 @@ use crate::pattern::{EdgeRef, Finish, Pattern, Piece, Refusal};
 use crate::recipe::{Turn, step_written};
 use crate::recut::{Recut, Step, Told, off_grain};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
-use crate::show::report::{capital, of_step};
+use crate::show::report::{Changes, capital, of_step};
 use crate::table::made::MadeStep;
 use crate::table::state::{Laid, Outside, Table, TableFault};
-use crate::tolerance::CLOTH_SHOWN;
+use crate::tolerance::{CLOTH_SHOWN, REDRAWN};
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
@@ -100,6 +100,8 @@ pub struct PieceSeen {
     pub fit_word: String,
     /// The middle of its lower end, mm.
     pub foot: [f64; 2],
+    /// How far it is to be moved to lie where it lay before a change, mm.
+    pub shift: [f64; 2],
     /// Its edges.
     pub edges: Vec<EdgeSeen>,
 }
@@ -170,7 +172,7 @@ pub struct TableSeen {
     pub pieces: Vec<PieceSeen>,
     /// The cloth.
     pub cloths: Vec<ClothSeen>,
-    /// The box around everything: left, top, width, height, mm.
+    /// The box around the pieces and the first cloth: left, top, width, height, mm.
     pub bounds: [f64; 4],
     /// The girths.
     pub girths: Vec<GirthSeen>,
@@ -225,7 +227,11 @@ fn outside(outside: &Outside) -> Option<OutsideSeen> {
     let seen = |sentence: String, can_be_put_aside| Some(OutsideSeen { sentence, can_be_put_aside });
     match outside {
         Outside::Nothing => None,
-        Outside::Sheet => seen("Another program changed pattern.svg. Nothing more is kept before you say what becomes of it.".to_owned(), true),
+        Outside::Sheet => seen(
+            "Another program changed pattern.svg. Nothing more is kept before you say what becomes of it."
+                .to_owned(),
+            true,
+        ),
         Outside::Recipe(why) => seen(format!("The recipe on disk cannot be gone on with: {why}."), false),
     }
 }
@@ -308,7 +314,8 @@ fn fit_word(piece: &PieceFit, unit: Unit) -> String {
 
 fn fit_line(piece: &PieceFit, unit: Unit) -> Line {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
-    let gives = piece.lengthwise.gives.map_or_else(String::new, |gives| format!(" of the cloth's {}", show(gives)));
+    let gives =
+        piece.lengthwise.gives.map_or_else(String::new, |gives| format!(" of the cloth's {}", show(gives)));
     let cut = format!("{} is cut {} wide{gives}", piece.piece, show(piece.lengthwise.width));
     match (piece.lengthwise.fits(), piece.fits()) {
         (true, _) => Line::new(true, format!("{cut}: it fits.")),
@@ -322,9 +329,8 @@ fn fit_line(piece: &PieceFit, unit: Unit) -> Line {
 /// Whether the girths are as before the first step, within what the checks allow.
 fn same_size(pattern: &Pattern, unit: Unit) -> Line {
     let Some(account) = account(pattern) else { return Line::new(true, "Same size: nothing was done yet.") };
-    let changes = account.girths.iter().filter_map(|girth| {
-        Some((&girth.level, girth.now?.mm() - girth.then?.mm()))
-    });
+    let changes =
+        account.girths.iter().filter_map(|girth| Some((&girth.level, girth.now?.mm() - girth.then?.mm())));
     let largest = changes.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
     match largest {
         None => Line::plain("No level tells the size."),
@@ -378,6 +384,7 @@ fn pieces<'a>(
             },
             fit_word: fit(piece).map_or_else(String::new, |found| fit_word(found, unit)),
             foot: foot(piece, drawn.as_ref().ok()),
+            shift: [0.0; 2],
             edges: piece.edge_ids().map(|id| edge_seen(pattern, piece, &piece.edge_ref(id))).collect(),
         }
     });
@@ -411,29 +418,34 @@ fn edge_seen(pattern: &Pattern, piece: &Piece, edge: &EdgeRef) -> EdgeSeen {
     }
 }
 
-/// The cloth beside the pieces, and the box around both.
+/// The cloth beside the pieces, the first of it next to them, and the box around that and the pieces.
 fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (Vec<ClothSeen>, [f64; 4]) {
     let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
-    let mut left = boxes.x0;
+    let (mut left, mut shown) = (boxes.x0, boxes.x0);
     let mut seen = Vec::new();
     for cloth in stock.iter().flat_map(|stock| stock.cloths()) {
         let Some(bolt) = cloth.bolts().first() else { continue };
         let length = bolt.length().min(boxes.height().max(CLOTH_SHOWN));
         left -= BESIDE + bolt.width().greatest(0.0, length);
+        if seen.is_empty() {
+            shown = left;
+        }
         seen.push(cloth_seen(cloth, bolt, length, Point::new(left, boxes.y0), unit));
     }
-    let [x, y, width, height] = [left, boxes.y0, boxes.x1 - left, boxes.height()];
+    let [x, y, width, height] = [shown, boxes.y0, boxes.x1 - shown, boxes.height()];
     (seen, [x - BESIDE / 2.0, y - BESIDE / 2.0, width + BESIDE, height + BESIDE])
 }
 
 fn cloth_seen(cloth: &Cloth, bolt: &Bolt, length: f64, corner: Point, unit: Unit) -> ClothSeen {
     let at = |across: f64, along: f64| Point::new(corner.x + across, corner.y + along);
-    let mut places: Vec<f64> = bolt.width().places().filter(|place| *place > 0.0 && *place < length).collect();
+    let mut places: Vec<f64> =
+        bolt.width().places().filter(|place| *place > 0.0 && *place < length).collect();
     places.insert(0, 0.0);
     places.push(length);
     let right: Vec<Point> = places.iter().map(|place| at(bolt.width().at(*place), *place)).collect();
     let mut drawing = Drawing::default();
-    let around: Vec<Point> = [at(0.0, 0.0)].into_iter().chain(right.iter().copied()).chain([at(0.0, length)]).collect();
+    let around: Vec<Point> =
+        [at(0.0, 0.0)].into_iter().chain(right.iter().copied()).chain([at(0.0, length)]).collect();
     drawing.fill(polygon(&around), Tone::Cloth, Layer::Cutting);
     let finished = |is: bool| if is { LineKind::Selvedge } else { LineKind::RawEdge };
     let (on_left, on_right) = match cloth.selvedges {
@@ -503,11 +515,16 @@ impl TrialSeen {
     pub(super) fn of(laid: &Laid, recut: &Recut) -> TrialSeen {
         let (before, after, unit) = (&laid.made.pattern, &recut.pattern, laid.unit);
         let found = fitted(after, laid.stock.as_deref());
-        let is_new = |piece: &&Piece| before.find(piece.name()) != Some(*piece);
-        let gone = before.pieces().filter(|piece| after.find(piece.name()).is_none());
+        let changes = Changes::between(before, after);
+        let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
+        let changed: Vec<_> = pairs.chain(changes.made.iter().map(|new| (None, *new))).collect();
+        let mut pieces = pieces(after, changed.iter().map(|(_, new)| *new), found.as_ref(), unit);
+        for (seen, (old, new)) in pieces.iter_mut().zip(&changed) {
+            seen.shift = old.map_or([0.0; 2], |old| shift_back(old, new));
+        }
         TrialSeen {
-            pieces: pieces(after, after.pieces().filter(is_new), found.as_ref(), unit),
-            gone: gone.map(|piece| piece.name().to_string()).collect(),
+            pieces,
+            gone: changes.gone.iter().map(|piece| piece.name().to_string()).collect(),
             seams: moved_seams(before, after, unit),
             told: recut.told.iter().map(|told| told_line(told, unit)).collect(),
             girths: girths_seen(&laid.made.base.pattern, after, unit),
@@ -515,6 +532,18 @@ impl TrialSeen {
             ..TrialSeen::default()
         }
     }
+}
+
+/// From where a changed piece lies on the sheet, clear of others, to where it lay: by an edge that it kept.
+fn shift_back(old: &Piece, new: &Piece) -> [f64; 2] {
+    let kept = new.edges().iter().find_map(|edge| {
+        let was = old.edge(old.find_edge(&edge.name)?);
+        let (was, now) = (&was.curve, &edge.curve);
+        let turned = (was.end() - was.start() - (now.end() - now.start())).hypot();
+        let is_kept = turned <= REDRAWN && (was.length() - now.length()).abs() <= REDRAWN;
+        is_kept.then(|| was.start() - now.start())
+    });
+    kept.map_or([0.0; 2], |shift| [shift.x, shift.y])
 }
 
 /// The seams both of whose sides have another line than before.
@@ -532,10 +561,15 @@ fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Line> {
         let Ok(walk) = walk_seam(after, id) else { continue };
         let (first, second) = (walk.lengths.0.show(unit), walk.lengths.1.show(unit));
         let is_true = walk.difference.mm().abs() <= Limits::default().length.mm();
-        let ease = if walk.ease == Length::ZERO { String::new() } else { format!(", {} eased in", walk.ease.show(unit)) };
+        let ease = if walk.ease == Length::ZERO {
+            String::new()
+        } else {
+            format!(", {} eased in", Length::from_mm(walk.ease.mm().abs()).show(unit))
+        };
         lines.push(Line::new(is_true, format!("{}: {first} to {second}{ease}.", walk.name)));
         for edge in seam.edges().map(|run| &run.edge) {
-            let found = after.find(&edge.piece).and_then(|piece| off_grain(piece, piece.find_edge(&edge.edge)?));
+            let found =
+                after.find(&edge.piece).and_then(|piece| off_grain(piece, piece.find_edge(&edge.edge)?));
             if let Some(degrees) = found {
                 let is_straight = degrees <= Limits::default().off_grain_degrees;
                 lines.push(Line::new(is_straight, format!("{edge} stands {degrees:.1}° off the grain.")));

@@ -185,6 +185,12 @@ struct RefusedSeen {
     way_out: String,
 }
 
+/// Why nothing was kept.
+#[derive(Serialize)]
+struct Unkept {
+    refused: RefusedSeen,
+}
+
 async fn seen(State(shared): State<Arc<Shared>>) -> Response {
     work(move || json(StatusCode::OK, &shared.table().seen())).await
 }
@@ -255,8 +261,9 @@ where
         let mut table = shared.table();
         match change(&mut table, wish) {
             Ok(()) => json(StatusCode::OK, &table.seen()),
+            // That a wish is refused is an answer like any other.
             Err(TableFault::Refused { what, way_out }) => {
-                json(StatusCode::CONFLICT, &RefusedSeen { what, way_out })
+                json(StatusCode::OK, &Unkept { refused: RefusedSeen { what, way_out } })
             }
             Err(fault) => {
                 let way_out = "nothing was kept: mend it and do it again".to_owned();

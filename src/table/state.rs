@@ -194,7 +194,10 @@ impl Table {
             return Ok(());
         }
         let near = [self.history.text_undone(), self.history.text_done_again()];
-        let is_near = near.into_iter().flatten().any(|text| self.made(&text).is_ok_and(|made| is(made.sheet.as_deref())));
+        let is_near = near
+            .into_iter()
+            .flatten()
+            .any(|text| self.made(&text).is_ok_and(|made| is(made.sheet.as_deref())));
         if is_near {
             return self.write_sheet();
         }
@@ -249,10 +252,11 @@ impl Table {
         Ok(())
     }
 
-    /// Whether the sheet on disk is the one that was written last.
+    /// Whether the sheet on disk is the one that was written last, or that the recipe makes now.
     fn is_own_sheet(&self) -> Result<bool, FolderFault> {
         let found = self.folder.sheet()?;
-        Ok(found.is_none_or(|found| self.written.as_ref().is_some_and(|sheet| sheet.as_bytes() == found)))
+        let ours = [self.written.as_deref(), self.laid.sheet()];
+        Ok(found.is_none_or(|found| ours.into_iter().flatten().any(|sheet| sheet.as_bytes() == found)))
     }
 
     fn lay(&mut self, text: String, made: Made) {
@@ -280,7 +284,10 @@ impl Table {
             Outside::Nothing => {}
         }
         if seen != self.revision {
-            return Err(TableFault::refused("the table has changed meanwhile", "look at it, and do it again"));
+            return Err(TableFault::refused(
+                "the table has changed meanwhile",
+                "look at it, and do it again",
+            ));
         }
         self.news = None;
         Ok(())
@@ -294,7 +301,8 @@ impl Table {
     pub fn keep(&mut self, wish: &Wish, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
         let held = self.laid.held(wish).map_err(Answer::into_fault)?;
-        let step = held.step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
+        let step =
+            held.step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
         if let Err(refusal) = step.apply(&self.laid.made.pattern) {
             return Err(Answer::of(&refusal).into_fault());
         }
@@ -310,7 +318,8 @@ impl Table {
     pub fn turn(&mut self, number: usize, turn: Turn, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
         let step = number.checked_sub(1).and_then(|i| self.laid.made.steps.get(i));
-        let step = step.ok_or_else(|| TableFault::refused(format!("there is no step {number}"), "look again"))?;
+        let step =
+            step.ok_or_else(|| TableFault::refused(format!("there is no step {number}"), "look again"))?;
         if step.turn == turn {
             return Ok(());
         }
@@ -321,7 +330,8 @@ impl Table {
         loop {
             let made = self.made(&text)?;
             let Some((step, refusal)) = made.first_refused() else { break };
-            let is_asked = made.steps.get(number - 1).is_some_and(|asked| asked.place.span == step.place.span);
+            let is_asked =
+                made.steps.get(number - 1).is_some_and(|asked| asked.place.span == step.place.span);
             if is_asked {
                 return Err(Answer::of(refusal).into_fault());
             }

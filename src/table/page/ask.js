@@ -4,7 +4,7 @@
 /** @typedef {{ what: string, at?: string, "way-out"?: string, way_out?: string }} Refusal */
 /** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number] }} Edge */
-/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], edges: Edge[] }} Piece */
+/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[] }} Piece */
 /** @typedef {{ level: string, now: string, change: Line }} Girth */
 /** @typedef {{ number: number, sentence: string, "left-out": boolean, refused: Refusal | null, told: Line[] }} Step */
 /** @typedef {{ called: string, drawing: string }} Cloth */
@@ -36,7 +36,9 @@ async function ask(path, wish) {
   if (answer.status === 204) return null;
   const isTold = answer.headers.get("content-type") === "application/json";
   if (!answer.ok) throw new Refused(isTold ? await answer.json() : { what: (await answer.text()).trim() });
-  return answer.json();
+  const told = await answer.json();
+  if (told.refused && path !== "/try") throw new Refused(told.refused);
+  return told;
 }
 
 /** @returns {Promise<Seen>} */

@@ -35,6 +35,7 @@ const WORDS = 22;
 /** @param {Piece} piece @returns {SVGElement} */
 function laid(piece) {
   const group = element("g", { class: "piece", "data-name": piece.name, role: "group", "aria-label": piece.fit?.sentence ?? piece.name });
+  if (piece.shift[0] || piece.shift[1]) group.setAttribute("transform", `translate(${piece.shift.join(" ")})`);
   group.append(element("path", { class: "paper", d: piece.paper }), drawn(piece.drawing));
   if (piece["fit-word"]) {
     const [x, y] = piece.foot;

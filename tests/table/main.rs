@@ -1,0 +1,7 @@
+//! The cutting table: who may speak with it, what a hand means, what is kept and what is never lost.
+
+mod bench;
+mod door;
+mod drag;
+mod kept;
+mod outside;
