@@ -13,22 +13,28 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod fault;
 mod folder;
 mod guard;
 mod hand;
 mod history;
+mod laid;
 mod made;
 mod page;
 mod recipe_text;
 mod seen;
 mod server;
 mod state;
+mod wish;
 
+pub use fault::TableFault;
 pub use folder::{Folder, FolderFault};
 pub use guard::Key;
 pub use hand::{Hand, SeamRuns};
+pub use laid::Laid;
 pub use made::MakingFault;
 pub use recipe_text::{begun, with_pattern};
 pub use seen::{Answer, StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
-pub use state::{ClothReader, Laid, Table, TableFault, Wish};
+pub use state::{ClothReader, Table};
+pub use wish::Wish;

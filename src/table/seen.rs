@@ -12,8 +12,9 @@ use crate::recipe::{Turn, step_written};
 use crate::recut::{Recut, Step, Told, off_grain};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 use crate::show::report::{Changes, capital, of_step};
+use crate::table::fault::TableFault;
+use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
-use crate::table::state::{Laid, Outside, Table, TableFault};
 use crate::tolerance::{CLOTH_SHOWN, REDRAWN};
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
@@ -198,27 +199,35 @@ pub struct OutsideSeen {
     pub can_be_put_aside: bool,
 }
 
+/// How the table stands beside what lies on it.
+pub(super) struct Standing<'a> {
+    pub(super) revision: u64,
+    pub(super) can_undo: bool,
+    pub(super) can_do_again: bool,
+    pub(super) outside: &'a Outside,
+    pub(super) news: Option<&'a str>,
+}
+
 impl TableSeen {
-    pub(super) fn of(table: &Table, can_undo: bool, can_do_again: bool) -> TableSeen {
-        let laid = table.laid();
+    pub(super) fn of(laid: &Laid, standing: Standing<'_>) -> TableSeen {
         let pattern = &laid.made.pattern;
         let found = fitted(pattern, laid.stock.as_deref());
         let pieces = pieces(pattern, pattern.pieces(), found.as_ref(), laid.unit);
         let (cloths, bounds) = around(pattern, laid.stock.as_deref(), laid.unit);
         let steps = laid.made.steps.iter().enumerate();
         TableSeen {
-            revision: table.revision,
-            title: title(&laid),
+            revision: standing.revision,
+            title: title(laid),
             verdicts: verdicts(pattern, found.as_ref(), laid.unit),
             pieces,
             cloths,
             bounds,
             girths: girths_seen(&laid.made.base.pattern, pattern, laid.unit),
             steps: steps.map(|(i, step)| step_seen(i + 1, step, laid.unit)).collect(),
-            can_undo,
-            can_do_again,
-            outside: outside(&table.outside),
-            news: table.news.clone(),
+            can_undo: standing.can_undo,
+            can_do_again: standing.can_do_again,
+            outside: outside(standing.outside),
+            news: standing.news.map(str::to_owned),
         }
     }
 }

@@ -18,9 +18,11 @@ use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
 
 use crate::recipe::Turn;
+use crate::table::fault::TableFault;
 use crate::table::guard::{Guard, Key, guarded};
 use crate::table::page;
-use crate::table::state::{Table, TableFault, Wish};
+use crate::table::state::Table;
+use crate::table::wish::Wish;
 
 /// The most that is taken in with one wish, bytes: a step has a few hundred.
 const LARGEST_WISH: usize = 64 << 10;

@@ -3,117 +3,20 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use serde::Deserialize;
-
 use crate::cloth::Stock;
 use crate::recipe::Turn;
-use crate::recut::Step;
+use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
-use crate::table::hand::{Hand, Held};
 use crate::table::history::History;
+use crate::table::laid::{Laid, Outside};
 use crate::table::made::{Made, MakingFault, ReadCloth};
 use crate::table::recipe_text::{left_out, put_back, with_step};
-use crate::table::seen::{Answer, TableSeen, TrialSeen};
+use crate::table::seen::{Answer, Standing, TableSeen};
+use crate::table::wish::Wish;
 use crate::units::Unit;
 
 /// Reads the cloth that a step of the recipe names: it alone may read files, and only such as the recipe on disk names.
 pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
-
-/// What is wished of the table.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Wish {
-    /// A step with its fields, as in a recipe: `do` and the rest.
-    Step(serde_json::Value),
-    /// What a hand that holds something means there.
-    Hand(Hand),
-}
-
-/// Why something was not kept; the table is as it was.
-#[derive(Debug, thiserror::Error)]
-pub enum TableFault {
-    /// The files.
-    #[error(transparent)]
-    Folder(#[from] FolderFault),
-    /// The recipe.
-    #[error(transparent)]
-    Making(#[from] MakingFault),
-    /// The wish is refused.
-    #[error("{what}; {way_out}")]
-    Refused {
-        /// What.
-        what: String,
-        /// What can be done about it.
-        way_out: String,
-    },
-}
-
-impl TableFault {
-    pub(super) fn refused(what: impl ToString, way_out: impl ToString) -> TableFault {
-        TableFault::Refused { what: what.to_string(), way_out: way_out.to_string() }
-    }
-}
-
-/// What lies on the table at one time.
-#[derive(Debug)]
-pub struct Laid {
-    pub(super) made: Made,
-    pub(super) stock: Option<Arc<Stock>>,
-    pub(super) unit: Unit,
-    text: String,
-}
-
-impl Laid {
-    /// The text of the recipe.
-    #[must_use]
-    pub fn recipe(&self) -> &str {
-        &self.text
-    }
-
-    /// The sheet that it makes; none where a step of it is refused.
-    #[must_use]
-    pub fn sheet(&self) -> Option<&str> {
-        self.made.sheet.as_deref()
-    }
-
-    /// What a wish means as a step.
-    fn held(&self, wish: &Wish) -> Result<Held, Answer> {
-        match wish {
-            Wish::Step(value) => match Step::from_value(value) {
-                Ok(step) => Ok(Held { step: Some(step), holds: None }),
-                Err(error) => Err(Answer::plain("this is no step", &error.to_string())),
-            },
-            Wish::Hand(hand) => {
-                hand.held(&self.made.pattern, self.stock.as_deref()).map_err(|refusal| Answer::of(&refusal))
-            }
-        }
-    }
-
-    /// What would come of a wish. Nothing is kept.
-    #[must_use]
-    pub fn tried(&self, wish: &Wish) -> TrialSeen {
-        let held = match self.held(wish) {
-            Ok(held) => held,
-            Err(refused) => return TrialSeen::refused(refused),
-        };
-        let Some(step) = held.step else { return TrialSeen::nothing() };
-        match step.apply(&self.made.pattern) {
-            Err(refusal) => TrialSeen::refused(Answer::of(&refusal)).of_step(&step, held.holds),
-            Ok(recut) => TrialSeen::of(self, &recut).of_step(&step, held.holds),
-        }
-    }
-}
-
-/// What others did to the files of the table.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Outside {
-    /// Nothing.
-    Nothing,
-    /// The sheet is not the one that was written.
-    Sheet,
-    /// The recipe, or the pattern that it begins with, is such that nothing can be made of it.
-    Recipe(String),
-}
 
 /// A table.
 pub struct Table {
@@ -123,9 +26,9 @@ pub struct Table {
     history: History,
     /// The sheet as it was last written or found to be ours.
     written: Option<String>,
-    pub(super) outside: Outside,
-    pub(super) revision: u64,
-    pub(super) news: Option<String>,
+    outside: Outside,
+    revision: u64,
+    news: Option<String>,
 }
 
 impl Table {
@@ -181,8 +84,14 @@ impl Table {
     /// What of it a person is shown.
     #[must_use]
     pub fn seen(&self) -> TableSeen {
-        let can_undo = self.history.text_undone().is_some();
-        TableSeen::of(self, can_undo, self.history.text_done_again().is_some())
+        let standing = Standing {
+            revision: self.revision,
+            can_undo: self.history.text_undone().is_some(),
+            can_do_again: self.history.text_done_again().is_some(),
+            outside: &self.outside,
+            news: self.news.as_deref(),
+        };
+        TableSeen::of(&self.laid, standing)
     }
 
     /// Whether the sheet on disk is one that this table wrote, now or before its last change; else it is left as it is.

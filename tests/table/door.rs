@@ -51,7 +51,8 @@ impl Door {
     }
 
     fn wish(&self, path: &str, wish: &Value) -> Request<Body> {
-        let from = self.own_page(path).method("POST").header(header::ORIGIN, format!("http://127.0.0.1:{PORT}"));
+        let from =
+            self.own_page(path).method("POST").header(header::ORIGIN, format!("http://127.0.0.1:{PORT}"));
         from.body(Body::from(wish.to_string())).expect("a request")
     }
 }
@@ -63,9 +64,13 @@ fn empty(builder: axum::http::request::Builder) -> Request<Body> {
 #[test]
 fn the_key_in_the_address_gives_a_cookie_that_only_this_site_sends() {
     let door = Door::open();
-    let asked = Request::builder().uri(format!("/?key={}", door.key)).header("host", format!("127.0.0.1:{PORT}"));
+    let asked =
+        Request::builder().uri(format!("/?key={}", door.key)).header("host", format!("127.0.0.1:{PORT}"));
     let (answer, _) = door.ask(empty(asked));
-    assert_eq!((answer.status(), &answer.headers()["location"]), (StatusCode::SEE_OTHER, &"/".parse().unwrap()));
+    assert_eq!(
+        (answer.status(), &answer.headers()["location"]),
+        (StatusCode::SEE_OTHER, &"/".parse().unwrap())
+    );
     let cookie = answer.headers()["set-cookie"].to_str().unwrap();
     assert!(cookie.starts_with(&door.own_cookie()), "{cookie}");
     assert!(cookie.contains("SameSite=Strict") && cookie.contains("HttpOnly"), "{cookie}");
@@ -89,7 +94,8 @@ fn who_has_not_the_key_is_refused_everywhere() {
         format!("retrue-{}={}", PORT + 1, door.key),
     ];
     for cookie in &cookies {
-        for path in ["/", "/seen", "/table.js", "/revision", "/nothing", "/?key=", &format!("/?key={wrong}")] {
+        for path in ["/", "/seen", "/table.js", "/revision", "/nothing", "/?key=", &format!("/?key={wrong}")]
+        {
             let asked = Request::builder().uri(path).header("host", &host).header("cookie", cookie);
             assert_eq!(door.status(empty(asked)), StatusCode::FORBIDDEN, "{path} with {cookie}");
         }
@@ -128,13 +134,20 @@ fn a_wish_that_is_too_large_or_no_wish_is_refused() {
 #[test]
 fn no_path_and_no_field_names_a_file() {
     let door = Door::open();
-    let paths =
-        ["/recipe.toml", "/../recipe.toml", "/pattern.svg", "/%2e%2e/recipe.toml", "/page/table.js", "//etc/passwd"];
+    let paths = [
+        "/recipe.toml",
+        "/../recipe.toml",
+        "/pattern.svg",
+        "/%2e%2e/recipe.toml",
+        "/page/table.js",
+        "//etc/passwd",
+    ];
     for path in paths {
         assert_eq!(door.status(empty(door.own_page(path))), StatusCode::NOT_FOUND, "{path}");
     }
     let cloth = json!({ "do": "move-seam", "seam": "back.side", "from": "back", "fit-cloth": "/etc/passwd" });
-    let (answer, body) = door.ask(door.wish("/try", &json!({ "page": 1, "number": 1, "wish": { "step": cloth } })));
+    let (answer, body) =
+        door.ask(door.wish("/try", &json!({ "page": 1, "number": 1, "wish": { "step": cloth } })));
     assert_eq!(answer.status(), StatusCode::OK);
     let told: Value = serde_json::from_slice(&body).unwrap();
     assert!(told["refused"]["way_out"].as_str().unwrap_or_default().contains("unknown field"), "{told}");

@@ -20,7 +20,11 @@ fn a_seam_is_dragged_either_way_and_the_garment_keeps_its_size() {
             let mut names: Vec<&str> = trial.pieces.iter().map(|piece| piece.name.as_str()).collect();
             names.sort_unstable();
             assert!(names.contains(&"back") && names.contains(&"front"), "{names:?}");
-            assert!(trial.seams.iter().any(|line| line.sentence.contains("off the grain")), "{:?}", trial.seams);
+            assert!(
+                trial.seams.iter().any(|line| line.sentence.contains("off the grain")),
+                "{:?}",
+                trial.seams
+            );
         }
     }
     assert!(bench.text("recipe.toml").contains("step = []"), "nothing is kept by trying");
@@ -35,7 +39,12 @@ fn near_the_width_of_the_cloth_the_hand_holds() {
     let at = |across: f64, reach: f64| tried(&table, &hand(&table, "back.side", across, "straight", reach));
     let width = |recipe: &str| -> f64 {
         let line = recipe.lines().find(|line| line.starts_with("to-width")).expect("a width");
-        line.split('"').nth(1).and_then(|width| width.strip_suffix("mm")).expect("mm").parse().expect("a number")
+        line.split('"')
+            .nth(1)
+            .and_then(|width| width.strip_suffix("mm"))
+            .expect("mm")
+            .parse()
+            .expect("a number")
     };
     let first = at(-20.0, 0.0);
     let beside = width(&first.recipe.expect("a step")) - 178.0;

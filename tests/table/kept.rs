@@ -27,12 +27,15 @@ fn steps_are_undone_and_done_again_also_after_a_restart() {
     let mut texts = vec![bench.text("recipe.toml")];
     let mut sheets = vec![bench.text("pattern.svg")];
     for allowance in [8, 9, 10, 11] {
-        let set = json!({ "do": "set-allowance", "edges": "back.side", "allowance": format!("{allowance}mm") });
+        let set =
+            json!({ "do": "set-allowance", "edges": "back.side", "allowance": format!("{allowance}mm") });
         keep(&mut table, &step(set));
         texts.push(bench.text("recipe.toml"));
         sheets.push(bench.text("pattern.svg"));
     }
-    let is_at = |at: usize| (bench.text("recipe.toml"), bench.text("pattern.svg")) == (texts[at].clone(), sheets[at].clone());
+    let is_at = |at: usize| {
+        (bench.text("recipe.toml"), bench.text("pattern.svg")) == (texts[at].clone(), sheets[at].clone())
+    };
     for at in (0..4).rev() {
         table.undo(table.revision()).expect("undone");
         assert!(is_at(at), "back at {at}");
@@ -75,7 +78,10 @@ fn a_table_that_was_killed_while_it_wrote_goes_on_after_the_last_step() {
 fn leaving_a_step_out_leaves_out_what_cannot_be_done_without_it() {
     let bench = Bench::of_coat();
     let mut table = bench.table();
-    keep(&mut table, &step(json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": "upper, lower" })));
+    keep(
+        &mut table,
+        &step(json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": "upper, lower" })),
+    );
     keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "upper", "to": "crosswise" })));
     keep(&mut table, &narrow_allowances());
     table.turn(1, Turn::Off, table.revision()).expect("left out");
@@ -129,7 +135,9 @@ fn a_thousand_steps_can_be_undone() {
 /// A pattern of one piece.
 fn small() -> String {
     let edge = |name: &str, d: &str| {
-        format!("<path id=\"strip.{name}\" data-kind=\"edge\" data-finish=\"hem\" data-allowance=\"9mm\" d=\"{d}\"/>")
+        format!(
+            "<path id=\"strip.{name}\" data-kind=\"edge\" data-finish=\"hem\" data-allowance=\"9mm\" d=\"{d}\"/>"
+        )
     };
     let edges = [
         edge("long", "M0 0H300"),

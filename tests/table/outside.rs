@@ -57,7 +57,10 @@ fn a_sheet_that_others_changed_is_put_aside_only_when_that_is_said() {
         assert!(table.undo(table.revision()).is_err());
         assert_eq!(bench.text("pattern.svg"), "<svg/>");
         table.put_aside().expect("put aside");
-        assert_eq!((bench.text("pattern.svg"), bench.text("pattern-aside-1.svg")), (ours, "<svg/>".to_owned()));
+        assert_eq!(
+            (bench.text("pattern.svg"), bench.text("pattern-aside-1.svg")),
+            (ours, "<svg/>".to_owned())
+        );
         keep(&mut table, &narrow_allowances());
     }
 }

@@ -1,0 +1,41 @@
+//! What lies on the table at one time.
+
+use std::sync::Arc;
+
+use crate::cloth::Stock;
+use crate::table::made::Made;
+use crate::units::Unit;
+
+/// What lies on the table at one time.
+#[derive(Debug)]
+pub struct Laid {
+    pub(super) made: Made,
+    pub(super) stock: Option<Arc<Stock>>,
+    pub(super) unit: Unit,
+    pub(super) text: String,
+}
+
+impl Laid {
+    /// The text of the recipe.
+    #[must_use]
+    pub fn recipe(&self) -> &str {
+        &self.text
+    }
+
+    /// The sheet that it makes; none where a step of it is refused.
+    #[must_use]
+    pub fn sheet(&self) -> Option<&str> {
+        self.made.sheet.as_deref()
+    }
+}
+
+/// What others did to the files of the table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Outside {
+    /// Nothing.
+    Nothing,
+    /// The sheet is not the one that was written.
+    Sheet,
+    /// The recipe, or the pattern that it begins with, is such that nothing can be made of it.
+    Recipe(String),
+}
