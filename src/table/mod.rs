@@ -13,6 +13,7 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod drawn;
 mod fault;
 mod folder;
 mod guard;
@@ -22,11 +23,13 @@ mod laid;
 mod made;
 mod page;
 mod recipe_text;
+mod said;
 mod seen;
 mod server;
 mod state;
 mod wish;
 
+pub use drawn::{ClothSeen, EdgeSeen, PieceSeen};
 pub use fault::TableFault;
 pub use folder::{Folder, FolderFault};
 pub use guard::Key;
@@ -34,7 +37,8 @@ pub use hand::{Hand, SeamRuns};
 pub use laid::Laid;
 pub use made::MakingFault;
 pub use recipe_text::{begun, with_pattern};
-pub use seen::{Answer, StepSeen, TableSeen, TrialSeen};
+pub use said::{Answer, Line};
+pub use seen::{StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
 pub use state::{ClothReader, Table};
 pub use wish::Wish;

@@ -11,7 +11,8 @@ use crate::table::history::History;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::{Made, MakingFault, ReadCloth};
 use crate::table::recipe_text::{left_out, put_back, with_step};
-use crate::table::seen::{Answer, Standing, TableSeen};
+use crate::table::said::Answer;
+use crate::table::seen::{Standing, TableSeen};
 use crate::table::wish::Wish;
 use crate::units::Unit;
 

@@ -5,7 +5,8 @@ use serde::Deserialize;
 use crate::recut::Step;
 use crate::table::hand::{Hand, Held};
 use crate::table::laid::Laid;
-use crate::table::seen::{Answer, TrialSeen};
+use crate::table::said::Answer;
+use crate::table::seen::TrialSeen;
 
 /// What is wished of the table.
 #[derive(Clone, Debug, PartialEq, Deserialize)]

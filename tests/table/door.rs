@@ -94,7 +94,8 @@ fn who_has_not_the_key_is_refused_everywhere() {
         format!("retrue-{}={}", PORT + 1, door.key),
     ];
     for cookie in &cookies {
-        for path in ["/", "/seen", "/table.js", "/revision", "/nothing", "/?key=", &format!("/?key={wrong}")]
+        for path in
+            ["/", "/seen", "/table.js", "/revision", "/nothing", "/?key=", format!("/?key={wrong}").as_str()]
         {
             let asked = Request::builder().uri(path).header("host", &host).header("cookie", cookie);
             assert_eq!(door.status(empty(asked)), StatusCode::FORBIDDEN, "{path} with {cookie}");

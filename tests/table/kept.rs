@@ -117,7 +117,7 @@ fn a_thousand_steps_can_be_undone() {
         let set = json!({ "do": "set-allowance", "edges": "strip.long", "allowance": format!("{}mm", 5 + number % 2) });
         table.keep(&step(set), table.revision()).expect("kept");
         if number % 100 == 99 {
-            // What was done is not what is measured here: a short recipe does as well as a long one.
+            // Begun anew from time to time, as by another program: only undoing is held here, and a long recipe takes long.
             drop(table);
             bench.write("recipe.toml", &first);
             table = bench.table();
