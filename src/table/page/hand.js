@@ -87,7 +87,7 @@ async function keepIt() {
   }
 }
 
-/** Where a seam is held, in the middle of the sheet @param {PointerEvent} event */
+/** Moves the hand to the pointer, and tries what that means. @param {PointerEvent} event */
 function moveTo(event) {
   if (!held?.from) return;
   if (!held.isMoved && Math.hypot(event.clientX - held.from.x, event.clientY - held.from.y) < MEANT) return;
