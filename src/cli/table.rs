@@ -5,7 +5,9 @@ use std::process::{Command, Stdio};
 
 use clap::{Args, ValueHint};
 use retrue::recipe::Recipe;
-use retrue::table::{Door, Folder, FolderFault, MakingFault, Table, TableFault, begun, serve, with_pattern};
+use retrue::table::{
+    Door, Folder, FolderFault, MakingFault, Table, TableFault, begun, serve, with_cloths, with_pattern,
+};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
@@ -45,8 +47,33 @@ pub struct TableCommand {
     unit: UnitOptions,
 }
 
-/// The text of a recipe, if one is named, and the file of a pattern.
-type Begins = (Option<String>, PathBuf);
+/// What a table begins with.
+struct Begins {
+    /// The text of a recipe, and the folder that it stands in, if one is named.
+    recipe: Option<(String, PathBuf)>,
+    /// The file of the pattern.
+    pattern: PathBuf,
+}
+
+impl Begins {
+    /// Writes the recipe of a folder, what it names being named from there.
+    fn write(&self, folder: &mut Folder) -> Result<(), Failure> {
+        let path = folder.path().to_owned();
+        let unwritten = |fault| untabled(&path, &TableFault::Making(MakingFault::Recipe(fault)));
+        let name = beside(&path, &self.pattern);
+        let text = match &self.recipe {
+            None => begun(&name),
+            Some((text, from)) => {
+                let named = with_cloths(text, |cloth| match FitCloth::written(cloth, from).source {
+                    ClothSource::File(file) if file.is_relative() => Some(within(&path, from)),
+                    _ => None,
+                });
+                with_pattern(&named.map_err(unwritten)?, &name).map_err(unwritten)?
+            }
+        };
+        folder.begin(&text).map_err(|fault| unfolded(&path, &fault))
+    }
+}
 
 impl TableCommand {
     /// Lays the table, and serves it until it is ended.
@@ -65,15 +92,12 @@ impl TableCommand {
                 "name another with --port, or leave it out",
             )
         })?;
-        let folder = Folder::take(&path).map_err(|fault| unfolded(&path, &fault))?;
-        if let Some((text, pattern)) = begins {
-            let name = beside(folder.path(), &pattern);
-            let text = match text {
-                None => begun(&name),
-                Some(text) => with_pattern(&text, &name)
-                    .map_err(|fault| untabled(&path, &TableFault::Making(MakingFault::Recipe(fault))))?,
-            };
-            folder.write_recipe(&text).map_err(|fault| unfolded(&path, &fault))?;
+        let mut folder = Folder::take(&path).map_err(|fault| unfolded(&path, &fault))?;
+        if let Some(begins) = begins
+            && let Err(failure) = begins.write(&mut folder)
+        {
+            folder.give_back();
+            return Err(failure);
         }
         let near = path.clone();
         let read_cloth = move |cloth: &str| {
@@ -124,7 +148,8 @@ impl TableCommand {
             ));
         };
         ReadingOptions::plain().read(&Source::File(pattern.clone()), messages)?;
-        Ok(Some((recipe.map(|recipe| recipe.text.source.clone()), pattern)))
+        let recipe = recipe.map(|recipe| (recipe.text.source.clone(), recipe.folder));
+        Ok(Some(Begins { recipe, pattern }))
     }
 
     /// Refuses a folder whose table is not the one that is asked for.
@@ -155,9 +180,12 @@ fn is_same(a: &Path, b: &Path) -> bool {
     a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
 }
 
-/// A file as it is named from a folder.
+/// A file or folder as it is named from a folder.
 fn beside(folder: &Path, file: &Path) -> String {
-    let whole = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let whole = |path: &Path| {
+        let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
+        path.canonicalize().unwrap_or_else(|_| path.to_owned())
+    };
     let (folder, file) = (whole(folder), whole(file));
     let shared = folder.components().zip(file.components()).take_while(|(a, b)| a == b).count();
     if shared == 0 {
@@ -166,6 +194,12 @@ fn beside(folder: &Path, file: &Path) -> String {
     let up = folder.components().skip(shared).map(|_| "..".to_owned());
     let down = file.components().skip(shared).map(|part| part.as_os_str().to_string_lossy().into_owned());
     up.chain(down).collect::<Vec<_>>().join("/")
+}
+
+/// What stands before the name of a file of one folder where it is named from another.
+fn within(folder: &Path, other: &Path) -> String {
+    let name = beside(folder, other);
+    if name.is_empty() { name } else { format!("{name}/") }
 }
 
 fn unfolded(path: &Path, fault: &FolderFault) -> Failure {

@@ -5,7 +5,7 @@
 
 use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
-use crate::cloth::kept::{self, NewEdge};
+use crate::cloth::kept::{self, KeptWidth, NewEdge};
 use crate::pattern::{Pattern, PieceName};
 use crate::recut::Step;
 use crate::units::{Length, Unit};
@@ -50,7 +50,7 @@ pub fn fitted(
                 false => NewEdge::AsItWas,
             };
             let kept = kept::kept_beside(pattern, stock, &step.seam, &step.from, new)?;
-            let fitted = FittedWidth { piece: step.from.clone(), gives: kept.gives, keeps: kept.keeps };
+            let fitted = FittedWidth::new(step.from.clone(), kept);
             let mut step = step.clone();
             step.to_width = Some(Length::from_mm(kept.keeps));
             (step.into(), fitted)
@@ -67,6 +67,18 @@ pub fn fitted(
 }
 
 impl FittedWidth {
+    /// The width that a piece keeps of a cloth.
+    #[must_use]
+    pub fn new(piece: PieceName, kept: KeptWidth) -> FittedWidth {
+        FittedWidth { piece, gives: kept.gives, keeps: kept.keeps }
+    }
+
+    /// The width of the cloth.
+    #[must_use]
+    pub fn gives(&self) -> Length {
+        Length::from_mm(self.gives)
+    }
+
     /// What is to be known of it.
     #[must_use]
     pub fn sentence(&self, unit: Unit) -> String {

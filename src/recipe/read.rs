@@ -67,11 +67,24 @@ pub enum Turn {
     Off,
 }
 
+/// As what a step is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StepForm {
+    /// A table below `[[step]]`, each field on a line of its own.
+    Lines,
+    /// A table in braces in a list of steps.
+    Braces,
+}
+
 /// Where a step is written.
 #[derive(Clone, Debug)]
 pub struct StepPlace {
     /// Where its operation is named.
     pub span: Range<usize>,
+    /// All that says whether it is done, from the key to the end of the value, where it says so.
+    pub off: Option<Range<usize>>,
+    /// As what it is written.
+    pub form: StepForm,
     /// The names of its fields, and where their values stand.
     pub fields: Vec<(String, Range<usize>)>,
 }
@@ -162,7 +175,9 @@ fn read_step(
     };
     let values = || table.iter().filter(|(key, _)| ![DO, OFF].contains(&key.get_ref().as_ref()));
     let fields = values().map(|(key, value)| (key.get_ref().to_string(), value.span())).collect();
-    let place = StepPlace { span: operation.span(), fields };
+    let form = if context.text[span].starts_with('{') { StepForm::Braces } else { StepForm::Lines };
+    let off = table.get_key_value(OFF).map(|(key, value)| key.span().start..value.span().end);
+    let place = StepPlace { span: operation.span(), off, form, fields };
     let Some(name) = operation.get_ref().as_str() else {
         let what = "`do` is the name of an operation";
         return Err(place.failure(what, "not a name", "write it in quotes: do = \"split\""));

@@ -2,6 +2,7 @@
 
 use crate::table::folder::FolderFault;
 use crate::table::made::MakingFault;
+use crate::table::said::Answer;
 
 /// Why something was not kept; the table is as it was.
 #[derive(Debug, thiserror::Error)]
@@ -13,17 +14,18 @@ pub enum TableFault {
     #[error(transparent)]
     Making(#[from] MakingFault),
     /// The wish is refused.
-    #[error("{what}; {way_out}")]
-    Refused {
-        /// What.
-        what: String,
-        /// What can be done about it.
-        way_out: String,
-    },
+    #[error("{0}")]
+    Refused(Answer),
+}
+
+impl From<Answer> for TableFault {
+    fn from(answer: Answer) -> TableFault {
+        TableFault::Refused(answer)
+    }
 }
 
 impl TableFault {
     pub(super) fn refused(what: impl ToString, way_out: impl ToString) -> TableFault {
-        TableFault::Refused { what: what.to_string(), way_out: way_out.to_string() }
+        Answer::plain(what, way_out).into()
     }
 }

@@ -22,7 +22,18 @@ const LARGEST_RECIPE: u64 = 4 << 20;
 #[derive(Debug)]
 pub struct Folder {
     path: PathBuf,
-    _lock: File,
+    lock: File,
+    /// The folders that were made for it, the innermost first.
+    made: Vec<PathBuf>,
+    /// Whether the recipe in it was begun by this program.
+    begun: Begun,
+}
+
+/// Whether something was begun.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Begun {
+    Here,
+    Before,
 }
 
 /// What is wrong with a folder.
@@ -64,16 +75,36 @@ impl Folder {
     /// Another program holds it; it cannot be written to.
     pub fn take(path: &Path) -> Result<Folder, FolderFault> {
         let own = path.join(OWN);
-        fs::create_dir_all(&own).map_err(FolderFault::of(&own))?;
-        let name = own.join("lock");
-        let mut options = OpenOptions::new();
-        let lock = options.write(true).create(true).truncate(false).open(&name);
-        let lock = lock.map_err(FolderFault::of(&name))?;
-        match lock.try_lock() {
-            Ok(()) => Ok(Folder { path: path.to_owned(), _lock: lock }),
-            Err(fs::TryLockError::WouldBlock) => Err(FolderFault::Locked),
-            Err(fs::TryLockError::Error(error)) => Err(FolderFault::of(&name)(error)),
+        let is_missing = |folder: &&Path| !folder.as_os_str().is_empty() && !folder.exists();
+        let made: Vec<PathBuf> = own.ancestors().take_while(is_missing).map(Path::to_owned).collect();
+        match locked(&own) {
+            Ok(lock) => Ok(Folder { path: path.to_owned(), lock, made, begun: Begun::Before }),
+            Err(fault) => {
+                take_away(&made);
+                Err(fault)
+            }
         }
+    }
+
+    /// Gives the folder back as it was before it was taken: for a table that cannot be laid.
+    pub fn give_back(self) {
+        if self.begun == Begun::Here {
+            let _ = fs::remove_file(self.recipe_path());
+        }
+        drop(self.lock);
+        take_away(&self.made);
+    }
+
+    /// Writes the recipe that it begins with.
+    ///
+    /// # Errors
+    ///
+    /// There is one already; it cannot be written.
+    pub fn begin(&mut self, text: &str) -> Result<(), FolderFault> {
+        let path = self.recipe_path();
+        write_whole(&path, text.as_bytes(), Existing::Keep).map_err(FolderFault::of_writing(&path))?;
+        self.begun = Begun::Here;
+        Ok(())
     }
 
     /// Where it is.
@@ -157,6 +188,30 @@ impl Folder {
 
     pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
         FolderFault::of_writing(&self.undo_path())
+    }
+}
+
+fn locked(own: &Path) -> Result<File, FolderFault> {
+    fs::create_dir_all(own).map_err(FolderFault::of(own))?;
+    let name = own.join("lock");
+    let mut options = OpenOptions::new();
+    let lock = options.write(true).create(true).truncate(false).open(&name);
+    let lock = lock.map_err(FolderFault::of(&name))?;
+    match lock.try_lock() {
+        Ok(()) => Ok(lock),
+        Err(fs::TryLockError::WouldBlock) => Err(FolderFault::Locked),
+        Err(fs::TryLockError::Error(error)) => Err(FolderFault::of(&name)(error)),
+    }
+}
+
+/// Takes folders away that were made, the innermost first: the table's own with what it keeps there, others where nothing
+/// stands in them. What cannot be taken away stays: it is no reason for another fault.
+fn take_away(made: &[PathBuf]) {
+    for folder in made {
+        let _ = match folder.ends_with(OWN) {
+            true => fs::remove_dir_all(folder),
+            false => fs::remove_dir(folder),
+        };
     }
 }
 

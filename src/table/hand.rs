@@ -3,10 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cloth::Stock;
-use crate::cloth::kept::{NewEdge, kept_beside};
 use crate::curve::Point;
 use crate::pattern::{EdgeRef, Pattern, PieceName, Refusal, RefusalKind, Side, settle};
 use crate::recut::{MoveSeam, SeamLine, SeamUnderHand, Step, seam_under_hand};
+use crate::table::holds::{Hold, HoldsFound, holds_beside};
 use crate::tolerance::{HAND_STEP, LARGEST_COORDINATE, MOST_HAND_REACH};
 use crate::units::Length;
 
@@ -38,12 +38,12 @@ pub enum SeamRuns {
 }
 
 /// What a hand means.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub(super) struct Held {
     /// The step, were it let go there; none where nothing would change.
     pub(super) step: Option<Step>,
-    /// Where it holds, in words.
-    pub(super) holds: Option<String>,
+    /// The width of the cloth at which it holds.
+    pub(super) hold: Option<Hold>,
 }
 
 impl Hand {
@@ -52,7 +52,12 @@ impl Hand {
     /// # Errors
     ///
     /// Refuses what is no seam of a piece, or lies on several.
-    pub(super) fn held(&self, pattern: &Pattern, stock: Option<&Stock>) -> Result<Held, Refusal> {
+    pub(super) fn held(
+        &self,
+        pattern: &Pattern,
+        stock: Option<&Stock>,
+        found: &HoldsFound,
+    ) -> Result<Held, Refusal> {
         if self.at.iter().any(|at| !at.is_finite() || at.abs() > LARGEST_COORDINATE) {
             let what = "the hand is beyond any sheet";
             return Err(Refusal::new(RefusalKind::PlaceOutside, &self.edge, what, "bring it nearer"));
@@ -61,20 +66,9 @@ impl Hand {
         let lies = seam_under_hand(pattern, &edge, Point::new(self.at[0], self.at[1]))?;
         let from = edge.piece.clone();
         let other = piece_across(pattern, &edge)?;
-        let drawn_to = stock.and_then(|stock| {
-            let cloth = kept_beside(pattern, stock, &edge, &from, NewEdge::AsItWas).ok()?;
-            let reach = self.reach.clamp(0.0, MOST_HAND_REACH);
-            ((self.width(&lies) - cloth.keeps).abs() <= reach && cloth.keeps < lies.whole.mm())
-                .then_some(cloth)
-        });
-        if let Some(cloth) = drawn_to {
-            let gives = Length::from_mm(cloth.gives);
-            let step = match self.runs {
-                SeamRuns::Straight => self.step(&edge, from, Some(cloth.keeps), None),
-                SeamRuns::AsItRan => self.step(&edge, from, None, Some(lies.whole.mm() - cloth.keeps)),
-            };
-            let holds = Some(format!("as wide as the cloth allows: it gives {gives}"));
-            return Ok(Held { step: Some(step), holds });
+        if let Some(hold) = self.drawn_to(pattern, &lies, stock, (&edge, &from), found) {
+            let step = self.step_at(&edge, &from, &lies, hold.keeps);
+            return Ok(Held { step: Some(step), hold: Some(hold) });
         }
         let width = stepped(self.width(&lies));
         let shift = match self.runs {
@@ -90,7 +84,36 @@ impl Hand {
         } else {
             Some(self.step(&edge, from, None, Some(shift)))
         };
-        Ok(Held { step, holds: None })
+        Ok(Held { step, hold: None })
+    }
+
+    /// The width of the cloth that the hand is near, that at which the whole piece fits before any other.
+    fn drawn_to(
+        &self,
+        pattern: &Pattern,
+        lies: &SeamUnderHand,
+        stock: Option<&Stock>,
+        (edge, from): (&EdgeRef, &PieceName),
+        found: &HoldsFound,
+    ) -> Option<Hold> {
+        let stock = stock?;
+        let find = || {
+            let step_at = |keeps: f64| self.step_at(edge, from, lies, keeps);
+            holds_beside(pattern, stock, (edge, from), step_at)
+        };
+        let reach = self.reach.clamp(0.0, MOST_HAND_REACH);
+        let holds = found.of(format!("{edge} {:?}", self.runs), find);
+        let is_near =
+            |hold: &&Hold| (self.width(lies) - hold.keeps).abs() <= reach && hold.keeps < lies.whole.mm();
+        holds.iter().find(is_near).cloned()
+    }
+
+    /// The step that leaves the piece a width.
+    fn step_at(&self, edge: &EdgeRef, from: &PieceName, lies: &SeamUnderHand, keeps: f64) -> Step {
+        match self.runs {
+            SeamRuns::Straight => self.step(edge, from.clone(), Some(keeps), None),
+            SeamRuns::AsItRan => self.step(edge, from.clone(), None, Some(lies.whole.mm() - keeps)),
+        }
     }
 
     /// The width that the piece would keep.

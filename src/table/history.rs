@@ -125,6 +125,12 @@ impl History {
         Ok(())
     }
 
+    /// Takes back what was begun, since the text could not be written.
+    pub(super) fn forget_begun(&mut self) {
+        let _ = fs::remove_file(self.change(self.changes.len()));
+        self.changes.pop();
+    }
+
     /// Says that the text of the change that was begun is written.
     ///
     /// # Errors
@@ -144,6 +150,15 @@ impl History {
     /// The text after the change that was undone last, if there is one.
     pub(super) fn text_done_again(&self) -> Option<String> {
         self.changes.get(self.now.changes)?.done(&self.now.text)
+    }
+
+    /// Writes again what could not be written.
+    ///
+    /// # Errors
+    ///
+    /// The folder cannot be written.
+    pub(super) fn write_again(&self) -> Result<(), WriteFault> {
+        self.keep_now()
     }
 
     /// Says that the text before the last change is written.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::cloth::Stock;
+use crate::table::holds::HoldsFound;
 use crate::table::made::Made;
 use crate::units::Unit;
 
@@ -13,6 +14,7 @@ pub struct Laid {
     pub(super) stock: Option<Arc<Stock>>,
     pub(super) unit: Unit,
     pub(super) text: String,
+    pub(super) holds: HoldsFound,
 }
 
 impl Laid {
@@ -29,7 +31,7 @@ impl Laid {
     }
 }
 
-/// What others did to the files of the table.
+/// What befell the files of the table that it did not do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Outside {
     /// Nothing.
@@ -38,4 +40,6 @@ pub(super) enum Outside {
     Sheet,
     /// The recipe, or the pattern that it begins with, is such that nothing can be made of it.
     Recipe(String),
+    /// What is kept in the recipe could not be written elsewhere: it is tried again.
+    Unwritten(String),
 }

@@ -13,12 +13,14 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod cloth_drawn;
 mod drawn;
 mod fault;
 mod folder;
 mod guard;
 mod hand;
 mod history;
+mod holds;
 mod laid;
 mod made;
 mod page;
@@ -29,15 +31,16 @@ mod server;
 mod state;
 mod wish;
 
-pub use drawn::{ClothSeen, EdgeSeen, PieceSeen};
+pub use cloth_drawn::ClothSeen;
+pub use drawn::{EdgeSeen, PieceSeen};
 pub use fault::TableFault;
 pub use folder::{Folder, FolderFault};
 pub use guard::Key;
 pub use hand::{Hand, SeamRuns};
 pub use laid::Laid;
 pub use made::MakingFault;
-pub use recipe_text::{begun, with_pattern};
-pub use said::{Answer, Line};
+pub use recipe_text::{begun, with_cloths, with_pattern};
+pub use said::{Answer, Line, Press};
 pub use seen::{StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
 pub use state::{ClothReader, Table};

@@ -1,8 +1,13 @@
 //! The text of a recipe under change: what a person wrote in it stays as it is.
 
-use crate::recipe::{Recipe, RecipeFault, StepPlace, step_written, string_written};
-use crate::recut::Step;
+use std::ops::Range;
+
 use toml::de::DeTable;
+
+use crate::recipe::{
+    Recipe, RecipeFault, StepForm, StepPlace, fitted, step_in_braces, step_written, string_written,
+};
+use crate::recut::Step;
 
 /// A recipe without steps, for a pattern.
 #[must_use]
@@ -28,45 +33,90 @@ pub fn with_pattern(text: &str, pattern: &str) -> Result<String, RecipeFault> {
     })
 }
 
-/// The text of a recipe with one more step at its end.
-pub(super) fn with_step(text: &str, step: &Step) -> String {
-    let text = without_empty_list(text);
-    format!("{}\n\n{}", text.trim_end(), step_written(step))
+/// The text of a recipe with the cloths that its steps name named otherwise, each by what is given for it; those for which
+/// nothing is given stay as they are.
+///
+/// # Errors
+///
+/// It is no recipe.
+pub fn with_cloths(text: &str, folder_of: impl Fn(&str) -> Option<String>) -> Result<String, RecipeFault> {
+    let recipe = Recipe::read(text, &[])?;
+    let mut text = text.to_owned();
+    for step in recipe.steps.iter().rev() {
+        let folder = step.fit.as_deref().and_then(&folder_of);
+        let written = step.place.fields.iter().find(|(name, _)| name == fitted::FIELD);
+        if let (Some(folder), Some((_, span))) = (folder, written)
+            && let Some(name) = string_read(&text[span.clone()])
+        {
+            text.replace_range(span.clone(), &string_written(&format!("{folder}{name}")));
+        }
+    }
+    Ok(text)
 }
 
-/// The text without `step = []`, behind which no step may follow.
-fn without_empty_list(text: &str) -> String {
-    let list = DeTable::parse(text).ok().and_then(|table| {
-        let table = table.get_ref();
-        let (key, value) = table.get_key_value("step")?;
-        value.get_ref().as_array()?.is_empty().then(|| key.span().start..value.span().end)
-    });
-    match list {
-        Some(list) => format!("{}{}", text[..list.start].trim_end(), &text[list.end..]),
-        None => text.to_owned(),
+/// The text of a recipe with one more step at its end.
+pub(super) fn with_step(text: &str, step: &Step) -> String {
+    let table = DeTable::parse(text).ok();
+    let listed = table.as_ref().and_then(|table| table.get_ref().get_key_value("step"));
+    let Some((key, list)) = listed else { return with_step_behind(text, step) };
+    let steps = list.get_ref().as_array();
+    match steps.and_then(|steps| steps.iter().next_back()) {
+        // Behind `step = []` no step may follow.
+        None => {
+            let (before, behind) = (&text[..key.span().start], &text[list.span().end..]);
+            with_step_behind(&format!("{}{behind}", before.trim_end()), step)
+        }
+        Some(last) if text[last.span()].starts_with('{') => {
+            let (before, behind) = text.split_at(last.span().end);
+            format!("{before},\n    {}{behind}", step_in_braces(step))
+        }
+        Some(_) => with_step_behind(text, step),
     }
+}
+
+fn with_step_behind(text: &str, step: &Step) -> String {
+    format!("{}\n\n{}", text.trim_end(), step_written(step))
 }
 
 /// The text with a step left out, and why where it was not wished.
 pub(super) fn left_out(text: &str, place: &StepPlace, why: Option<&str>) -> String {
-    let why = why.map_or_else(String::new, |why| format!("   # {}", why.replace(['\n', '\r'], " ")));
-    let (before, behind) = text.split_at(place.span.end);
-    format!("{before}\noff = true{why}{behind}")
+    const LEFT_OUT: &str = "off = true";
+    let reason = why.map_or_else(String::new, |why| format!("   # {}", why.replace(['\n', '\r'], " ")));
+    match (&place.off, place.form) {
+        (Some(off), StepForm::Braces) => replaced(text, off, LEFT_OUT),
+        (Some(off), StepForm::Lines) => replaced(text, off, &format!("{LEFT_OUT}{reason}")),
+        (None, StepForm::Braces) => {
+            replaced(text, &(place.span.end..place.span.end), &format!(", {LEFT_OUT}"))
+        }
+        (None, StepForm::Lines) => {
+            // What stands behind the operation on its line stays there.
+            let end = text[place.span.end..].find('\n').map_or(text.len(), |at| place.span.end + at);
+            replaced(text, &(end..end), &format!("\n{LEFT_OUT}{reason}"))
+        }
+    }
 }
 
-/// The text with a step that was left out put back; as it is where it does not say so on a line of its own.
+/// The text with a step that was left out put back; with its line the reason goes that stood there.
 pub(super) fn put_back(text: &str, place: &StepPlace) -> String {
-    let begin = place.span.end;
-    let end = text[begin..].find("[[step]]").map_or(text.len(), |at| begin + at);
-    let mut at = begin;
-    for line in text[begin..end].split_inclusive('\n') {
-        let said: String = line.split('#').next().unwrap_or_default().split_whitespace().collect();
-        if said == "off=true" {
-            return format!("{}{}", &text[..at], &text[at + line.len()..]);
+    let Some(off) = &place.off else { return text.to_owned() };
+    match place.form {
+        StepForm::Braces => replaced(text, off, "off = false"),
+        StepForm::Lines => {
+            let begin = text[..off.start].rfind('\n').map_or(0, |at| at + 1);
+            let end = text[off.end..].find('\n').map_or(text.len(), |at| off.end + at + 1);
+            replaced(text, &(begin..end), "")
         }
-        at += line.len();
     }
-    text.to_owned()
+}
+
+fn replaced(text: &str, span: &Range<usize>, by: &str) -> String {
+    format!("{}{by}{}", &text[..span.start], &text[span.end..])
+}
+
+/// What a text of a recipe says, from how it is written.
+fn string_read(written: &str) -> Option<String> {
+    let table: toml::Table = toml::from_str(&format!("text = {written}")).ok()?;
+    table.get("text")?.as_str().map(str::to_owned)
 }
 
 #[cfg(test)]
@@ -78,18 +128,67 @@ mod tests {
         Step::from_value(&serde_json::json!({ "do": "unfold", "piece": "back" })).unwrap()
     }
 
+    fn turns(text: &str) -> Vec<Turn> {
+        let recipe = Recipe::read(text, &[]).unwrap_or_else(|fault| panic!("{fault:?}\n{text}"));
+        recipe.steps.iter().map(|step| step.turn).collect()
+    }
+
+    fn place(text: &str, number: usize) -> StepPlace {
+        Recipe::read(text, &[]).unwrap().steps[number].place.clone()
+    }
+
     #[test]
     fn a_step_is_added_left_out_and_put_back_beside_what_a_person_wrote() {
         let written = "# mine\npattern = \"a.svg\" # his\n\n[with]\nw = \"1cm\"\n\n[[step]]\ndo = \"add-band\" # deep\npiece = \"front\"\nedge = \"hem\"\ndepth = \"{w}\"\n";
         let text = with_step(written, &unfold());
         assert!(text.starts_with(written.trim_end()));
-        let recipe = Recipe::read(&text, &[]).unwrap();
-        let out = left_out(&text, &recipe.steps[0].place, Some("too deep"));
-        let read = Recipe::read(&out, &[]).unwrap();
-        assert_eq!(read.steps.iter().map(|step| step.turn).collect::<Vec<_>>(), [Turn::Off, Turn::On]);
-        assert!(out.contains("# deep") && out.contains("# too deep"), "{out}");
-        let back = Recipe::read(&put_back(&out, &read.steps[0].place), &[]).unwrap();
-        assert_eq!(back.steps[0].turn, Turn::On);
+        let out = left_out(&text, &place(&text, 0), Some("too\ndeep"));
+        assert_eq!(turns(&out), [Turn::Off, Turn::On]);
+        assert!(out.contains("do = \"add-band\" # deep\n") && out.contains("# too deep"), "{out}");
+        assert_eq!(put_back(&out, &place(&out, 0)), text, "and nothing else has changed");
+    }
+
+    /// Wherever in its step a person wrote it, however the steps are written, also where it says that the step is done.
+    #[test]
+    fn a_step_is_left_out_and_put_back_however_that_is_written() {
+        let texts = [
+            "[[step]]\noff = true\ndo = \"unfold\"\npiece = \"back\"\n",
+            "[[step]]\n\"off\"=true # not now\n# mine\ndo = \"unfold\"\npiece = \"back\"",
+            "[[step]]\r\ndo = \"unfold\"\r\npiece = \"back\"\r\noff = true\r\n\r\n# end",
+            "[[step]]\ndo = \"unfold\"\npiece = \"back\"\noff = false\n",
+            "[[step]]\noff = false # done\ndo = \"unfold\"\npiece = \"back\"\n",
+            "step = [{ off = true, do = \"unfold\", piece = \"back\" }]\n",
+            "step = [\n  { do = \"unfold\", piece = \"back\", off = false }, # one\n]\n",
+            "step = [{ do = \"unfold\", piece = \"back\" }]\n",
+        ];
+        for text in texts {
+            let mut now = text.to_owned();
+            for why in [None, Some("it's # [no] \"use\"")] {
+                now = put_back(&now, &place(&now, 0));
+                assert_eq!(turns(&now), [Turn::On], "{text}");
+                now = left_out(&now, &place(&now, 0), why);
+                assert_eq!(turns(&now), [Turn::Off], "{text}");
+                now = left_out(&now, &place(&now, 0), why);
+                assert_eq!(turns(&now), [Turn::Off], "{text}");
+            }
+            let more = with_step(&now, &unfold());
+            assert_eq!(turns(&more), [Turn::Off, Turn::On], "{text}");
+            for own in ["# mine", "# end", "# one"] {
+                assert_eq!(text.contains(own), more.contains(own), "{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn cloths_are_named_from_another_folder_and_sizes_stay() {
+        let step =
+            |cloth: &str| format!("[[step]]\ndo = \"limit-width\"\npiece = \"back\"\nfit-cloth = {cloth}\n");
+        let text = ["\"silk.toml\"", "'{cloth}' # hers", "\"37cm x 3m\""].map(step).concat();
+        let text = format!("[with]\ncloth = \"wool.toml\"\n\n{text}");
+        let named = with_cloths(&text, |cloth| cloth.ends_with(".toml").then(|| "../mine \"1\"/".to_owned()));
+        let recipe = Recipe::read(&named.unwrap(), &[]).unwrap();
+        let fits: Vec<_> = recipe.steps.iter().filter_map(|step| step.fit.as_deref()).collect();
+        assert_eq!(fits, ["../mine \"1\"/silk.toml", "../mine \"1\"/wool.toml", "37cm x 3m"]);
     }
 
     #[test]

@@ -8,7 +8,9 @@ use crate::pattern::{EdgeRef, Pattern};
 use crate::recipe::{Turn, step_written};
 use crate::recut::{Recut, Step, Told, off_grain};
 use crate::show::report::{Changes, capital, of_step};
-use crate::table::drawn::{ClothSeen, PieceSeen, around, pieces, shift_back, too_much};
+use crate::table::cloth_drawn::{ClothSeen, around};
+use crate::table::drawn::{PieceSeen, pieces, shift_back};
+use crate::table::holds::Hold;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
 use crate::table::said::{Answer, Line};
@@ -136,6 +138,12 @@ fn outside(outside: &Outside) -> Option<OutsideSeen> {
                 .to_owned(),
             true,
         ),
+        Outside::Unwritten(why) => seen(
+            format!(
+                "What you did is kept in recipe.toml, but not all else: {why}. It is tried again by itself."
+            ),
+            false,
+        ),
         Outside::Recipe(why) => seen(format!("The recipe on disk cannot be gone on with: {why}."), false),
     }
 }
@@ -153,7 +161,7 @@ fn step_seen(number: usize, made: &MadeStep, unit: Unit) -> StepSeen {
         number,
         sentence: capital(&of_step(&made.step)),
         left_out: made.turn == Turn::Off,
-        refused: made.refused.as_ref().map(Answer::of),
+        refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
         told: fitted.flatten().chain(made.told.iter().map(|told| told_line(told, unit))).collect(),
     }
 }
@@ -186,10 +194,17 @@ fn fits(found: Option<&Fit>, unit: Unit) -> Line {
             Some(cloth) => Line::new(false, format!("There is too little cloth: {}.", cloth.cloth)),
             None => Line::new(true, "Fits: every piece by itself."),
         },
-        [one] => Line::new(false, format!("Does not fit: {} {}.", one.piece, too_much(one, unit))),
+        [one] => {
+            Line::new(false, format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit)))
+        }
         [first, more @ ..] => Line::new(
             false,
-            format!("Does not fit: {} {}, and {} more.", first.piece, too_much(first, unit), more.len()),
+            format!(
+                "Does not fit: {} is {}, and {} more.",
+                first.piece,
+                first.lengthwise.missing(unit),
+                more.len()
+            ),
         ),
     }
 }
@@ -262,9 +277,16 @@ impl TrialSeen {
         TrialSeen { refused: Some(answer), ..TrialSeen::default() }
     }
 
-    pub(super) fn of_step(self, step: &Step, holds: Option<String>) -> TrialSeen {
-        let (sentence, recipe) = (Some(capital(&of_step(step))), Some(step_written(step)));
-        TrialSeen { sentence, recipe, holds, ..self }
+    pub(super) fn of_step(self, step: &Step) -> TrialSeen {
+        TrialSeen { sentence: Some(capital(&of_step(step))), recipe: Some(step_written(step)), ..self }
+    }
+
+    /// With the width at which the hand holds, and what of the piece is then still wider than its cloth.
+    pub(super) fn at_hold(mut self, hold: Option<&Hold>, after: &Pattern, unit: Unit) -> TrialSeen {
+        let Some(hold) = hold else { return self };
+        self.holds = Some(hold.sentence(unit));
+        self.told.extend(hold.cloth.warning(after, unit).map(|warning| Line::new(false, warning)));
+        self
     }
 
     pub(super) fn of(laid: &Laid, recut: &Recut) -> TrialSeen {

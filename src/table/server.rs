@@ -21,6 +21,7 @@ use crate::recipe::Turn;
 use crate::table::fault::TableFault;
 use crate::table::guard::{Guard, Key, guarded};
 use crate::table::page;
+use crate::table::said::Answer;
 use crate::table::state::Table;
 use crate::table::wish::Wish;
 
@@ -180,17 +181,10 @@ struct Revision {
     revision: u64,
 }
 
-#[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
-struct RefusedSeen {
-    what: String,
-    way_out: String,
-}
-
 /// Why nothing was kept.
 #[derive(Serialize)]
 struct Unkept {
-    refused: RefusedSeen,
+    refused: Answer,
 }
 
 async fn seen(State(shared): State<Arc<Shared>>) -> Response {
@@ -264,12 +258,10 @@ where
         match change(&mut table, wish) {
             Ok(()) => json(StatusCode::OK, &table.seen()),
             // That a wish is refused is an answer like any other.
-            Err(TableFault::Refused { what, way_out }) => {
-                json(StatusCode::OK, &Unkept { refused: RefusedSeen { what, way_out } })
-            }
+            Err(TableFault::Refused(refused)) => json(StatusCode::OK, &Unkept { refused }),
             Err(fault) => {
-                let way_out = "nothing was kept: mend it and do it again".to_owned();
-                json(StatusCode::INTERNAL_SERVER_ERROR, &RefusedSeen { what: fault.to_string(), way_out })
+                let refused = Answer::plain(fault, "nothing was kept: mend it and do it again");
+                json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
             }
         }
     };
@@ -279,16 +271,16 @@ where
 fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Response> {
     serde_json::from_slice(body).map_err(|error| {
         let what = format!("the wish cannot be read: {error}");
-        json(StatusCode::BAD_REQUEST, &RefusedSeen { what, way_out: "load the page anew".to_owned() })
+        json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew"))
     })
 }
 
 /// Does work on a thread of its own. A fault of the program in it ends neither the server nor the table.
 async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
     tokio::task::spawn_blocking(what).await.unwrap_or_else(|_| {
-        let what = "this is a fault of the program, not of your pattern".to_owned();
-        let way_out = "please report it with the recipe; nothing was kept".to_owned();
-        json(StatusCode::INTERNAL_SERVER_ERROR, &RefusedSeen { what, way_out })
+        let what = "this is a fault of the program, not of your pattern";
+        let refused = Answer::plain(what, "please report it with the recipe; nothing was kept");
+        json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
     })
 }
 

@@ -8,6 +8,7 @@ use crate::recipe::Turn;
 use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
 use crate::table::history::History;
+use crate::table::holds::HoldsFound;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::{Made, MakingFault, ReadCloth};
 use crate::table::recipe_text::{left_out, put_back, with_step};
@@ -28,8 +29,23 @@ pub struct Table {
     /// The sheet as it was last written or found to be ours.
     written: Option<String>,
     outside: Outside,
+    /// Why what is kept could not be written everywhere.
+    unwritten: Option<String>,
     revision: u64,
     news: Option<String>,
+}
+
+/// What the recipe of a folder makes, and what of it can be undone.
+fn begin(
+    folder: &Folder,
+    read_cloth: ReadCloth<'_>,
+    unit: Unit,
+) -> Result<(Made, History, String), TableFault> {
+    let bytes = folder.recipe()?.ok_or(MakingFault::NoPattern)?;
+    let text = String::from_utf8(bytes).map_err(|_| MakingFault::NoText)?;
+    let made = Made::of(&text, folder.path(), read_cloth, None, unit)?;
+    let history = History::open(folder.undo_path(), &text).map_err(folder.undo_fault())?;
+    Ok((made, history, text))
 }
 
 impl Table {
@@ -38,30 +54,46 @@ impl Table {
     ///
     /// # Errors
     ///
-    /// The folder has no recipe, one that cannot be read, or cannot be written to.
+    /// The folder has no recipe, one that cannot be read, or cannot be written to. It is then given back as it was.
     pub fn open(
         folder: Folder,
         stock: Option<Stock>,
         read_cloth: ClothReader,
         unit: Unit,
     ) -> Result<Table, TableFault> {
-        let bytes = folder.recipe()?.ok_or(MakingFault::NoPattern)?;
-        let text = String::from_utf8(bytes).map_err(|_| MakingFault::NoText)?;
-        let made = Made::of(&text, folder.path(), &*read_cloth, None, unit)?;
-        let history = History::open(folder.undo_path(), &text).map_err(folder.undo_fault())?;
-        let laid = Arc::new(Laid { made, stock: stock.map(Arc::new), unit, text });
-        let mut table = Table {
-            folder,
-            read_cloth,
-            laid,
-            history,
-            written: None,
-            outside: Outside::Nothing,
-            revision: 1,
-            news: None,
-        };
-        table.take_up_sheet()?;
-        Ok(table)
+        match begin(&folder, &*read_cloth, unit) {
+            Ok((made, history, text)) => {
+                let laid = Arc::new(Laid {
+                    made,
+                    stock: stock.map(Arc::new),
+                    unit,
+                    text,
+                    holds: HoldsFound::default(),
+                });
+                let mut table = Table {
+                    folder,
+                    read_cloth,
+                    laid,
+                    history,
+                    written: None,
+                    outside: Outside::Nothing,
+                    unwritten: None,
+                    revision: 1,
+                    news: None,
+                };
+                match table.take_up_sheet() {
+                    Ok(()) => Ok(table),
+                    Err(fault) => {
+                        table.folder.give_back();
+                        Err(fault)
+                    }
+                }
+            }
+            Err(fault) => {
+                folder.give_back();
+                Err(fault)
+            }
+        }
     }
 
     /// Where it lies.
@@ -154,11 +186,17 @@ impl Table {
             let what = if is_new { "the recipe" } else { "the pattern it begins with" };
             self.news = Some(format!("Another program changed {what}: the table has gone on with it."));
             self.lay(text, made);
-            if self.is_own_sheet()? {
-                self.write_sheet()?;
-            }
         }
-        self.outside = if self.is_own_sheet()? { Outside::Nothing } else { Outside::Sheet };
+        if !self.is_own_sheet()? {
+            self.outside = Outside::Sheet;
+            return Ok(());
+        }
+        let is_written = self.written.as_deref() == self.laid.sheet() && self.folder.sheet()?.is_some();
+        if self.unwritten.is_some() || (!is_written && self.laid.sheet().is_some()) {
+            let again = self.history.write_again().map_err(self.folder.undo_fault());
+            self.settle(again);
+        }
+        self.outside = self.unwritten.clone().map_or(Outside::Nothing, Outside::Unwritten);
         Ok(())
     }
 
@@ -171,7 +209,8 @@ impl Table {
 
     fn lay(&mut self, text: String, made: Made) {
         let Laid { stock, unit, .. } = &*self.laid;
-        self.laid = Arc::new(Laid { made, stock: stock.clone(), unit: *unit, text });
+        self.laid =
+            Arc::new(Laid { made, stock: stock.clone(), unit: *unit, text, holds: HoldsFound::default() });
         self.revision += 1;
     }
 
@@ -191,7 +230,7 @@ impl Table {
                     "put theirs aside, and this one is written",
                 ));
             }
-            Outside::Nothing => {}
+            Outside::Nothing | Outside::Unwritten(_) => {}
         }
         if seen != self.revision {
             return Err(TableFault::refused(
@@ -210,11 +249,11 @@ impl Table {
     /// The wish is refused, changes nothing, or cannot be kept.
     pub fn keep(&mut self, wish: &Wish, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let held = self.laid.held(wish).map_err(Answer::into_fault)?;
+        let held = self.laid.held(wish)?;
         let step =
             held.step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
         if let Err(refusal) = step.apply(&self.laid.made.pattern) {
-            return Err(Answer::of(&refusal).into_fault());
+            return Err(Answer::of(&refusal, Some(&step)).into());
         }
         self.change(with_step(&self.laid.text, &step))
     }
@@ -243,7 +282,7 @@ impl Table {
             let is_asked =
                 made.steps.get(number - 1).is_some_and(|asked| asked.place.span == step.place.span);
             if is_asked {
-                return Err(Answer::of(refusal).into_fault());
+                return Err(Answer::of(refusal, Some(&step.step)).into());
             }
             text = left_out(&text, &step.place, Some(&refusal.to_string()));
         }
@@ -253,42 +292,56 @@ impl Table {
     fn change(&mut self, text: String) -> Result<(), TableFault> {
         let made = self.made(&text)?;
         self.history.begin(&text).map_err(self.folder.undo_fault())?;
-        self.folder.write_recipe(&text)?;
-        self.history.finish(&text).map_err(self.folder.undo_fault())?;
+        if let Err(fault) = self.folder.write_recipe(&text) {
+            self.history.forget_begun();
+            return Err(fault.into());
+        }
+        let noted = self.history.finish(&text).map_err(self.folder.undo_fault());
         self.lay(text, made);
-        self.write_sheet()
+        self.settle(noted);
+        Ok(())
+    }
+
+    /// Writes what is made of the recipe, which is kept by now whatever becomes of that: what cannot be written is told, and
+    /// tried again.
+    fn settle(&mut self, noted: Result<(), FolderFault>) {
+        let settled = noted.map_err(TableFault::from).and_then(|()| self.write_sheet());
+        self.unwritten = settled.err().map(|fault| fault.to_string());
+        self.outside = self.unwritten.clone().map_or(Outside::Nothing, Outside::Unwritten);
     }
 
     /// Takes the last change back.
     ///
     /// # Errors
     ///
-    /// There is none; it cannot be written.
+    /// There is none; the recipe cannot be written.
     pub fn undo(&mut self, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
         let none = || TableFault::refused("nothing is left to take back", "go on from here");
         let text = self.history.text_undone().ok_or_else(none)?;
         let made = self.made(&text)?;
         self.folder.write_recipe(&text)?;
-        self.history.went_back(text.clone()).map_err(self.folder.undo_fault())?;
+        let noted = self.history.went_back(text.clone()).map_err(self.folder.undo_fault());
         self.lay(text, made);
-        self.write_sheet()
+        self.settle(noted);
+        Ok(())
     }
 
     /// Does again what was taken back last.
     ///
     /// # Errors
     ///
-    /// There is nothing; it cannot be written.
+    /// There is nothing; the recipe cannot be written.
     pub fn do_again(&mut self, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
         let none = || TableFault::refused("nothing is left to do again", "go on from here");
         let text = self.history.text_done_again().ok_or_else(none)?;
         let made = self.made(&text)?;
         self.folder.write_recipe(&text)?;
-        self.history.went_on(text.clone()).map_err(self.folder.undo_fault())?;
+        let noted = self.history.went_on(text.clone()).map_err(self.folder.undo_fault());
         self.lay(text, made);
-        self.write_sheet()
+        self.settle(noted);
+        Ok(())
     }
 
     /// Puts a sheet that others changed aside under another name, and writes the table's own.

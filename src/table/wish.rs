@@ -23,11 +23,12 @@ impl Laid {
     pub(super) fn held(&self, wish: &Wish) -> Result<Held, Answer> {
         match wish {
             Wish::Step(value) => match Step::from_value(value) {
-                Ok(step) => Ok(Held { step: Some(step), holds: None }),
-                Err(error) => Err(Answer::plain("this is no step", &error.to_string())),
+                Ok(step) => Ok(Held { step: Some(step), hold: None }),
+                Err(error) => Err(Answer::plain("this is no step", error)),
             },
             Wish::Hand(hand) => {
-                hand.held(&self.made.pattern, self.stock.as_deref()).map_err(|refusal| Answer::of(&refusal))
+                let held = hand.held(&self.made.pattern, self.stock.as_deref(), &self.holds);
+                held.map_err(|refusal| Answer::of(&refusal, None))
             }
         }
     }
@@ -41,8 +42,11 @@ impl Laid {
         };
         let Some(step) = held.step else { return TrialSeen::nothing() };
         match step.apply(&self.made.pattern) {
-            Err(refusal) => TrialSeen::refused(Answer::of(&refusal)).of_step(&step, held.holds),
-            Ok(recut) => TrialSeen::of(self, &recut).of_step(&step, held.holds),
+            Err(refusal) => TrialSeen::refused(Answer::of(&refusal, Some(&step))).of_step(&step),
+            Ok(recut) => {
+                let hold = held.hold.as_ref();
+                TrialSeen::of(self, &recut).of_step(&step).at_hold(hold, &recut.pattern, self.unit)
+            }
         }
     }
 }

@@ -7,5 +7,5 @@ pub const HAND_STEP: f64 = 1.0;
 /// the page shows it from.
 pub const MOST_HAND_REACH: f64 = 20.0;
 
-/// How much of a cloth's length is drawn on the table, mm: a bolt of eleven metres would leave the pieces too small to see.
-pub const CLOTH_SHOWN: f64 = 1200.0;
+/// To what the width is rounded down at which a piece is as wide as its cloth, mm: finer than can be cut, and still read.
+pub const HOLD_STEP: f64 = 0.1;

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use tempfile::TempDir;
 
 /// The cloth that the shipped coat is recut for.
-const CLOTH: &str = "37cm x 11.4m";
+pub const CLOTH: &str = "37cm x 11.4m";
 
 /// A folder that a table may lie on.
 pub struct Bench(TempDir);
@@ -18,10 +18,15 @@ pub struct Bench(TempDir);
 impl Bench {
     /// A folder with the coat in it, and a recipe without steps for it.
     pub fn of_coat() -> Bench {
+        Bench::of("coat.svg")
+    }
+
+    /// The same with another shipped pattern.
+    pub fn of(sheet: &str) -> Bench {
         let bench = Bench(tempfile::tempdir().expect("a folder"));
-        let coat = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/coat.svg");
-        std::fs::copy(coat, bench.path("coat.svg")).expect("a copy");
-        bench.write("recipe.toml", &begun("coat.svg"));
+        let shipped = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures").join(sheet);
+        std::fs::copy(shipped, bench.path(sheet)).expect("a copy");
+        bench.write("recipe.toml", &begun(sheet));
         bench
     }
 
@@ -42,10 +47,19 @@ impl Bench {
         self.try_table().expect("a table")
     }
 
+    /// Lays the table with a cloth.
+    pub fn table_with(&self, cloth: &str) -> Table {
+        self.laid_with(cloth).expect("a table")
+    }
+
     pub fn try_table(&self) -> Result<Table, TableFault> {
+        self.laid_with(CLOTH)
+    }
+
+    fn laid_with(&self, cloth: &str) -> Result<Table, TableFault> {
         let reader: ClothReader = Box::new(|text| stock(text).ok_or_else(|| "no such cloth".to_owned()));
         let folder = Folder::take(self.0.path())?;
-        Table::open(folder, stock(CLOTH), reader, Unit::Millimetre)
+        Table::open(folder, stock(cloth), reader, Unit::Millimetre)
     }
 
     /// What the command makes of the recipe.

@@ -11,7 +11,10 @@
 //! ```
 
 mod band;
+mod flaw;
 mod pieces;
+
+pub use flaw::flaw_lines;
 
 use kurbo::{Point, Rect};
 

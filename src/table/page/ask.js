@@ -1,7 +1,8 @@
 // What is asked of the server. It alone reckons.
 
 /** @typedef {{ good: boolean | null, sentence: string }} Line */
-/** @typedef {{ what: string, at?: string, "way-out"?: string, way_out?: string }} Refusal */
+/** @typedef {{ says: string, step: object }} Press */
+/** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[] }} Refusal */
 /** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number] }} Edge */
 /** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[] }} Piece */
@@ -10,18 +11,24 @@
 /** @typedef {{ called: string, drawing: string }} Cloth */
 /** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number], girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
 /** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
-/** @typedef {{ hand: { edge: string, at: [number, number], runs: string, reach: number } }} Wish */
+/** @typedef {{ hand: { edge: string, at: [number, number], runs: string, reach: number } } | { step: object }} Wish */
 
 /** Tells this page from others of the same table. */
 const PAGE = crypto.getRandomValues(new Uint32Array(1))[0];
 let trials = 0;
 
+/** A refusal as one sentence. @param {Refusal} refusal */
+export function sentenceOf(refusal) {
+  const place = refusal.at ? `${refusal.at}: ` : "";
+  return refusal["way-out"] ? `${place}${refusal.what}; ${refusal["way-out"]}` : `${place}${refusal.what}`;
+}
+
 /** What the server refuses, in its words. */
 export class Refused extends Error {
   /** @param {Refusal} refusal */
   constructor(refusal) {
-    const wayOut = refusal["way-out"] ?? refusal.way_out;
-    super(wayOut ? `${refusal.what}; ${wayOut}` : refusal.what);
+    super(sentenceOf(refusal));
+    this.refusal = refusal;
   }
 }
 

@@ -11,7 +11,8 @@ const parser = new DOMParser();
 const view = { x: 0, y: 0, scale: 1 };
 /** @type {[number, number, number, number]} */
 let bounds = [0, 0, 1, 1];
-let isLaidOut = false;
+/** Whether everything is in view, and stays so when the window changes. */
+let isWhole = true;
 
 /** @param {string} tag @param {Record<string, string>} attributes @returns {SVGElement} */
 function element(tag, attributes) {
@@ -65,8 +66,7 @@ export function lay(seen) {
   });
   sheet.replaceChildren(...cloths, ...seen.pieces.map(laid), element("g", { id: "trial" }));
   bounds = seen.bounds;
-  if (!isLaidOut) showAll();
-  isLaidOut = true;
+  if (isWhole) showAll();
   if (focused) edge(focused)?.focus();
 }
 
@@ -104,6 +104,7 @@ export function showAll() {
   const [x, y, width, height] = bounds;
   Object.assign(view, { x: x + width / 2, y: y + height / 2 });
   view.scale = Math.max(width / Math.max(sheet.clientWidth, 1), height / Math.max(sheet.clientHeight, 1));
+  isWhole = true;
   look();
 }
 
@@ -111,6 +112,7 @@ export function showAll() {
 function zoom(by, x, y) {
   const [beforeX, beforeY] = placeAt(x, y);
   view.scale = Math.min(Math.max(view.scale * by, 0.02), 20);
+  isWhole = false;
   look();
   const [afterX, afterY] = placeAt(x, y);
   pan((afterX - beforeX) / view.scale, (afterY - beforeY) / view.scale);
@@ -118,6 +120,7 @@ function zoom(by, x, y) {
 
 /** @param {number} x @param {number} y pixels */
 function pan(x, y) {
+  isWhole = false;
   view.x -= x * view.scale;
   view.y -= y * view.scale;
   look();
@@ -164,4 +167,13 @@ sheet.addEventListener("keydown", (event) => {
   event.preventDefault();
   keys[event.key]();
 });
-new ResizeObserver(() => look()).observe(sheet);
+/** How high the ground was when it was looked at last, pixels. */
+let height = sheet.clientHeight;
+new ResizeObserver(() => {
+  // What is under the hand stays there: the ground ends where it ended, and the sentences above it grow.
+  const isHeld = document.querySelector(".edge.held") !== null;
+  view.y += ((height - sheet.clientHeight) / 2) * view.scale;
+  height = sheet.clientHeight;
+  if (isWhole && !isHeld) showAll();
+  else look();
+}).observe(sheet);

@@ -2,7 +2,7 @@
 
 import * as ask from "./ask.js";
 import { edge, layOver, mmOfPixel, placeAt } from "./ground.js";
-import { byId, sayTrial } from "./sentences.js";
+import { byId, onWayOut, sayError, sayRefusal, sayTrial } from "./sentences.js";
 
 /** How near, in pixels, the hand must be to what it may hold at. */
 const REACH = 9;
@@ -11,7 +11,7 @@ const MEANT = 4;
 /** How far a press of an arrow key moves it, mm; and with the shift key. */
 const [PRESSED, PRESSED_FINELY] = [5, 1];
 
-/** @type {{ edge: string, at: [number, number], isMoved: boolean, from: { x: number, y: number } | null } | null} */
+/** What is held: an edge at a place, or a step that was pressed. @type {{ edge: string, at: [number, number], step: object | null, isMoved: boolean, from: { x: number, y: number } | null } | null} */
 let held = null;
 /** Whether a trial is under way, and whether the hand has moved since. */
 let isAsking = false;
@@ -21,6 +21,7 @@ let table;
 
 /** @returns {ask.Wish} */
 function wish() {
+  if (held?.step) return { step: held.step };
   const runs = /** @type {HTMLInputElement | null} */ (document.querySelector("#runs input:checked"))?.value ?? "straight";
   return { hand: { edge: held?.edge ?? "", at: held?.at ?? [0, 0], runs, reach: REACH * mmOfPixel() } };
 }
@@ -38,10 +39,13 @@ async function tryIt() {
       const trial = await ask.tried(wish());
       if (trial && held?.isMoved) {
         layOver(trial.pieces, trial.gone);
+        // Of what is refused nothing comes: what stands above is of the table as it lies.
+        if (!trial.verdicts) table.drop();
         sayTrial(trial);
+        /** @type {HTMLButtonElement} */ (byId("let-go")).disabled = trial.refused !== null;
       }
     } catch (error) {
-      byId("refused").textContent = /** @type {Error} */ (error).message;
+      sayError(error);
     }
   } while (isStale && held);
   isAsking = false;
@@ -51,12 +55,24 @@ async function tryIt() {
 function takeHold(line) {
   letGo();
   const [x, y] = (line.dataset.middle ?? "0 0").split(" ").map(Number);
-  held = { edge: line.dataset.edge ?? "", at: [x, y], isMoved: false, from: null };
+  held = { edge: line.dataset.edge ?? "", at: [x, y], step: null, isMoved: false, from: null };
   line.classList.add("held");
   for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) edge(met)?.classList.add("met");
   byId("held").textContent = `You hold the ${line.dataset.called}. Drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it.`;
   byId("runs").hidden = false;
   byId("choices").hidden = false;
+  /** @type {HTMLButtonElement} */ (byId("let-go")).disabled = false;
+}
+
+/** Takes up a step that was pressed, and shows what would come of it. @param {ask.Press} press */
+function takeUp(press) {
+  letGo();
+  held = { edge: "", at: [0, 0], step: press.step, isMoved: true, from: null };
+  byId("held").textContent = `${press.says}: this is what would come of it.`;
+  byId("choices").hidden = false;
+  /** @type {HTMLButtonElement} */ (byId("let-go")).disabled = false;
+  byId("let-go").focus();
+  tryIt();
 }
 
 /** Takes the hand away. */
@@ -66,7 +82,7 @@ export function letGo() {
   for (const line of document.querySelectorAll(".edge.held, .edge.met")) line.classList.remove("held", "met");
   layOver([], []);
   byId("held").textContent = "Take hold of a seam, and move it.";
-  byId("refused").textContent = "";
+  sayRefusal(null);
   byId("told").replaceChildren();
   byId("runs").hidden = true;
   byId("choices").hidden = true;
@@ -83,7 +99,7 @@ async function keepIt() {
     await table.keep(wish());
     letGo();
   } catch (error) {
-    byId("refused").textContent = /** @type {Error} */ (error).message;
+    sayError(error);
   }
 }
 
@@ -99,6 +115,7 @@ function moveTo(event) {
 /** @param {typeof table} given */
 export function handOver(given) {
   table = given;
+  onWayOut(takeUp);
   const sheet = byId("sheet");
   sheet.addEventListener("pointerdown", (event) => {
     const line = event.target;

@@ -1,6 +1,9 @@
 // What the page says: the server's sentences, each in its place.
 
+import { Refused, sentenceOf } from "./ask.js";
+
 /** @typedef {import("./ask.js").Line} Line */
+/** @typedef {import("./ask.js").Refusal} Refusal */
 /** @typedef {import("./ask.js").Seen} Seen */
 /** @typedef {import("./ask.js").Trial} Trial */
 /** @typedef {import("./ask.js").Verdicts} Verdicts */
@@ -46,7 +49,7 @@ function stepItem(step, turn) {
   made.append(number, " ", says, " ", press);
   if (step.refused) {
     const why = Object.assign(document.createElement("p"), { className: "bad" });
-    why.textContent = `Cannot be done: ${step.refused.at}: ${step.refused.what}; ${step.refused.way_out ?? ""}`;
+    why.textContent = `Cannot be done: ${sentenceOf(step.refused)}`;
     made.append(why);
   }
   const warned = step.told.filter((line) => line.good === false);
@@ -82,10 +85,31 @@ export function sayAll(seen, turn) {
   byId("aside").hidden = !seen.outside?.["can-be-put-aside"];
 }
 
+/** What is done when a way out is pressed. @type {(press: import("./ask.js").Press) => void} */
+let takeWayOut = () => {};
+
+/** @param {typeof takeWayOut} given */
+export const onWayOut = (given) => void (takeWayOut = given);
+
+/** Says why something is refused, with the ways out to press; nothing where nothing is. @param {Refusal | null} refusal */
+export function sayRefusal(refusal) {
+  byId("refused").textContent = refusal ? `${sentenceOf(refusal)}.` : "";
+  const presses = (refusal?.presses ?? []).map((press) => {
+    const button = Object.assign(document.createElement("button"), { textContent: press.says });
+    button.addEventListener("click", () => takeWayOut(press));
+    return button;
+  });
+  byId("ways-out").replaceChildren(...presses);
+}
+
+/** @param {unknown} error */
+export function sayError(error) {
+  sayRefusal(error instanceof Refused ? error.refusal : { what: error instanceof Error ? error.message : String(error) });
+}
+
 /** What would come of what the hand does. @param {Trial} trial */
 export function sayTrial(trial) {
-  const refusal = trial.refused;
-  byId("refused").textContent = refusal ? `${refusal.what}; ${refusal.way_out ?? ""}` : "";
+  sayRefusal(trial.refused);
   const holds = trial.holds ? [{ good: true, sentence: `It holds here, ${trial.holds}.` }] : [];
   const widths = trial.pieces.flatMap((piece) => piece.fit ?? []);
   const told = trial.told.filter((line) => line.good === false);

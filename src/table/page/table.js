@@ -3,7 +3,7 @@
 import * as ask from "./ask.js";
 import { lay } from "./ground.js";
 import { handOver, isEmpty, letGo } from "./hand.js";
-import { byId, sayAll } from "./sentences.js";
+import { byId, sayAll, sayError } from "./sentences.js";
 
 /** How often the page looks whether the table has changed otherwise, ms. */
 const LOOKED = 700;
@@ -14,8 +14,8 @@ let now;
 /** @param {ask.Seen} seen */
 function show(seen) {
   now = seen;
-  lay(seen);
   sayAll(seen, (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut)));
+  lay(seen);
 }
 
 /** Does what was pressed, and shows what came of it, or why not. @param {() => Promise<ask.Seen>} what */
@@ -24,7 +24,7 @@ async function doIt(what) {
   try {
     show(await what());
   } catch (error) {
-    byId("refused").textContent = /** @type {Error} */ (error).message;
+    sayError(error);
   }
 }
 
