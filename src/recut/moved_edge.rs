@@ -148,11 +148,11 @@ impl Carrying<'_> {
         let mut last: Option<(&Station, f64)> = None;
         for station in stations {
             let b = place(station);
-            if let Some((before, a)) = last {
-                if (a <= 0.0) != (b <= 0.0) || a == 0.0 {
-                    let share = if (b - a).abs() > 0.0 { a / (a - b) } else { 0.0 };
-                    return before.away + (station.away - before.away) * share;
-                }
+            if let Some((before, a)) = last
+                && ((a <= 0.0) != (b <= 0.0) || a == 0.0)
+            {
+                let share = if (b - a).abs() > 0.0 { a / (a - b) } else { 0.0 };
+                return before.away + (station.away - before.away) * share;
             }
             last = Some((station, b));
         }

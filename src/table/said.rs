@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use crate::pattern::{AdvicePart, Field, Refusal, Suggestion};
+use crate::pattern::{Advice, AdvicePart, Field, Refusal, Suggestion};
 use crate::recut::Step;
 use crate::show::report::{capital, of_step};
 
@@ -58,7 +58,7 @@ impl Answer {
         Answer {
             what: refusal.what.clone(),
             at: refusal.at.clone(),
-            way_out: refusal.way_out.written(field_said, step_said),
+            way_out: advised(&refusal.way_out),
             presses: presses.collect(),
         }
     }
@@ -105,6 +105,11 @@ fn suggested(suggestion: &Suggestion) -> Option<Step> {
     let fields = suggestion.fields.iter().map(|(field, value)| (field.name().to_owned(), json!(value)));
     let named = [("do".to_owned(), json!(suggestion.operation.name()))];
     Step::from_value(&Value::Object(named.into_iter().chain(fields).collect())).ok()
+}
+
+/// Advice in the words of the page.
+pub(super) fn advised(advice: &Advice) -> String {
+    advice.written(field_said, step_said)
 }
 
 fn step_said(suggestion: &Suggestion) -> String {

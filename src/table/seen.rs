@@ -13,7 +13,7 @@ use crate::table::drawn::{PieceSeen, pieces, shift_back};
 use crate::table::holds::Hold;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
-use crate::table::said::{Answer, Line};
+use crate::table::said::{Answer, Line, advised};
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
@@ -167,7 +167,7 @@ fn step_seen(number: usize, made: &MadeStep, unit: Unit) -> StepSeen {
 }
 
 fn told_line(told: &Told, unit: Unit) -> Line {
-    let way_out = told.way_out().map_or_else(String::new, |advice| format!("; {advice}"));
+    let way_out = told.way_out().map_or_else(String::new, |advice| format!("; {}", advised(&advice)));
     let sentence = format!("{}{way_out}", told.sentence(unit));
     if told.is_warning() { Line::new(false, sentence) } else { Line::plain(sentence) }
 }

@@ -83,7 +83,6 @@ pub fn serve(door: Door, table: Table) -> io::Result<()> {
 }
 
 /// The table as a service for pages that know a key, at a port.
-#[must_use]
 pub fn router(table: Table, key: Key, port: u16) -> Router {
     routes(&Arc::new(Shared::new(table)), key, port)
 }
@@ -203,7 +202,7 @@ async fn revision(State(shared): State<Arc<Shared>>) -> Response {
 async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let trial: Trial = match wished(&body) {
         Ok(trial) => trial,
-        Err(refused) => return refused,
+        Err(refused) => return *refused,
     };
     shared.note(&trial);
     let do_it = move || {
@@ -251,7 +250,7 @@ where
 {
     let wish: T = match wished(body) {
         Ok(wish) => wish,
-        Err(refused) => return refused,
+        Err(refused) => return *refused,
     };
     let do_it = move || {
         let mut table = shared.table();
@@ -268,10 +267,10 @@ where
     work(do_it).await
 }
 
-fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Response> {
+fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
     serde_json::from_slice(body).map_err(|error| {
         let what = format!("the wish cannot be read: {error}");
-        json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew"))
+        Box::new(json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew")))
     })
 }
 

@@ -314,11 +314,11 @@ proptest! {
             prop_assert_eq!(unsewn.len(), usize::from(!alike));
             if let [told] = unsewn[..] {
                 let offered = told.way_out().unwrap();
-                let steps = offered.parts().iter().filter_map(|part| match part {
+                let mut steps = offered.parts().iter().filter_map(|part| match part {
                     AdvicePart::Step(step) => Some(step),
                     _ => None,
                 });
-                let sewn = apply(&recut.pattern, as_fields(steps.last().unwrap())).pattern;
+                let sewn = apply(&recut.pattern, as_fields(steps.next_back().unwrap())).pattern;
                 prop_assert_eq!(sewn.seams().iter().filter(joined).count(), 1);
                 assert_as_true(&before, &sewn);
             }
