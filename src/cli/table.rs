@@ -8,6 +8,7 @@ use retrue::recipe::Recipe;
 use retrue::table::{
     Door, Folder, FolderFault, MakingFault, Table, TableFault, begun, serve, with_cloths, with_pattern,
 };
+use retrue::truing::Verdict;
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
@@ -105,6 +106,8 @@ impl TableCommand {
         };
         let table = Table::open(folder, stock, Box::new(read_cloth), self.unit.unit())
             .map_err(|fault| untabled(&path, &fault))?;
+        let sheet = Source::File(table.folder().join("pattern.svg"));
+        messages.verdict(&Verdict::of(table.laid().pattern()), &sheet, self.unit.unit());
         let told =
             |error: std::io::Error| Failure::new(format!("the table cannot be served: {error}"), "try again");
         let address = door.address().map_err(told)?;

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::cloth::Stock;
+use crate::pattern::Pattern;
 use crate::table::holds::HoldsFound;
 use crate::table::made::Made;
 use crate::units::Unit;
@@ -22,6 +23,12 @@ impl Laid {
     #[must_use]
     pub fn recipe(&self) -> &str {
         &self.text
+    }
+
+    /// The pattern that it makes; steps that are refused are passed over.
+    #[must_use]
+    pub fn pattern(&self) -> &Pattern {
+        &self.made.pattern
     }
 
     /// The sheet that it makes; none where a step of it is refused.

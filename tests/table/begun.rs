@@ -1,7 +1,7 @@
 //! What a table begins with, and what a refusal leaves behind: nothing.
 
 use std::collections::BTreeSet;
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
@@ -29,6 +29,17 @@ impl Served {
         BufReader::new(stdout).read_line(&mut line).expect("a line");
         assert!(line.starts_with("http://127.0.0.1:"), "{line}");
         Served(child)
+    }
+}
+
+impl Served {
+    /// Ends it; what it said beside its address.
+    fn said(mut self) -> String {
+        let _ = self.0.kill();
+        let mut said = String::new();
+        let stderr = self.0.stderr.as_mut().expect("its messages");
+        stderr.read_to_string(&mut said).expect("a text");
+        said
     }
 }
 
@@ -111,6 +122,20 @@ fn a_recipe_is_gone_on_with_in_a_folder_of_its_own() {
     assert!(out.exists(), "{}", String::from_utf8_lossy(&done.stderr));
     assert_eq!(bench.text("applied.svg"), bench.text("made/deep/table/pattern.svg"));
     assert_ne!(bench.text("applied.svg"), bench.text("coat.svg"), "the step is done");
+}
+
+/// As every command that takes a pattern.
+#[test]
+fn it_tells_of_an_untrue_pattern_and_of_a_true_one_nothing() {
+    let bench = Bench::of_coat();
+    let said = Served::begin(&bench, &["-o", "."]).said();
+    assert!(!said.contains("not true"), "{said}");
+    let uneven = "[[step]]\ndo = \"set-allowance\"\nedges = \"back.side\"\nallowance = \"8mm\"\n";
+    bench.write("recipe.toml", &format!("pattern = \"coat.svg\"\n\n{uneven}"));
+    let said = Served::begin(&bench, &["-o", "."]).said();
+    let told: Vec<&str> = said.lines().filter(|line| line.contains("not true: ")).collect();
+    assert_eq!(told.len(), 1, "{said}");
+    assert!(told[0].contains("the allowances of the two sides differ by 7 mm"), "{said}");
 }
 
 /// The recipe is the truth: what is in it is kept, also where the sheet cannot be written, and that is told and mended.
