@@ -109,6 +109,12 @@ pub(super) fn put_back(text: &str, place: &StepPlace) -> String {
     }
 }
 
+/// Why a step was left out: the comment behind the words that leave it out.
+pub(super) fn reason<'a>(text: &'a str, place: &StepPlace) -> Option<&'a str> {
+    let line = text[place.off.as_ref()?.end..].lines().next()?;
+    line.trim_start().strip_prefix('#').map(str::trim)
+}
+
 fn replaced(text: &str, span: &Range<usize>, by: &str) -> String {
     format!("{}{by}{}", &text[..span.start], &text[span.end..])
 }
@@ -145,6 +151,7 @@ mod tests {
         let out = left_out(&text, &place(&text, 0), Some("too\ndeep"));
         assert_eq!(turns(&out), [Turn::Off, Turn::On]);
         assert!(out.contains("do = \"add-band\" # deep\n") && out.contains("# too deep"), "{out}");
+        assert_eq!([0, 1].map(|number| reason(&out, &place(&out, number))), [Some("too deep"), None]);
         assert_eq!(put_back(&out, &place(&out, 0)), text, "and nothing else has changed");
     }
 

@@ -13,6 +13,7 @@ use crate::table::drawn::{PieceSeen, pieces, shift_back};
 use crate::table::holds::Hold;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
+use crate::table::recipe_text::reason;
 use crate::table::said::{Answer, Line, advised};
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
@@ -50,6 +51,8 @@ pub struct StepSeen {
     pub sentence: String,
     /// Whether it is left out.
     pub left_out: bool,
+    /// What is written beside that: why it could not be done, or what a person wrote.
+    pub reason: Option<String>,
     /// Why it cannot be done.
     pub refused: Option<Answer>,
     /// What it told.
@@ -120,7 +123,7 @@ impl TableSeen {
             cloths,
             bounds,
             girths: girths_seen(&laid.made.base.pattern, pattern, laid.unit),
-            steps: steps.map(|(i, step)| step_seen(i + 1, step, laid.unit)).collect(),
+            steps: steps.map(|(i, step)| step_seen(i + 1, step, laid)).collect(),
             can_undo: standing.can_undo,
             can_do_again: standing.can_do_again,
             outside: outside(standing.outside),
@@ -153,7 +156,8 @@ fn title(laid: &Laid) -> String {
     laid.made.base.pattern.about.title.clone().unwrap_or_else(of_file)
 }
 
-fn step_seen(number: usize, made: &MadeStep, unit: Unit) -> StepSeen {
+fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
+    let unit = laid.unit;
     let fitted = made.fitted.iter().flat_map(|(sentence, warning)| {
         [Some(Line::plain(sentence)), warning.as_ref().map(|warning| Line::new(false, warning))]
     });
@@ -161,6 +165,7 @@ fn step_seen(number: usize, made: &MadeStep, unit: Unit) -> StepSeen {
         number,
         sentence: capital(&of_step(&made.step)),
         left_out: made.turn == Turn::Off,
+        reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
         refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
         told: fitted.flatten().chain(made.told.iter().map(|told| told_line(told, unit))).collect(),
     }

@@ -90,6 +90,9 @@ fn leaving_a_step_out_leaves_out_what_cannot_be_done_without_it() {
     let text = bench.text("recipe.toml");
     let reason = text.lines().find(|line| line.starts_with("off = true   # ")).expect("a reason");
     assert!(reason.contains("no piece named `upper`"), "{text}");
+    let reasons: Vec<_> = seen.steps.iter().map(|step| step.reason.as_deref()).collect();
+    assert!(reasons[1].is_some_and(|why| why.contains("no piece named `upper`")), "{reasons:?}");
+    assert_eq!((reasons[0], reasons[2]), (None, None));
     assert_eq!(bench.text("pattern.svg"), bench.applied());
     assert!(table.turn(2, Turn::On, table.revision()).is_err(), "it cannot be done yet");
     table.turn(1, Turn::On, table.revision()).expect("put back");

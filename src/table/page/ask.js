@@ -7,7 +7,7 @@
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number] }} Edge */
 /** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[] }} Piece */
 /** @typedef {{ level: string, now: string, change: Line }} Girth */
-/** @typedef {{ number: number, sentence: string, "left-out": boolean, refused: Refusal | null, told: Line[] }} Step */
+/** @typedef {{ number: number, sentence: string, "left-out": boolean, reason: string | null, refused: Refusal | null, told: Line[] }} Step */
 /** @typedef {{ called: string, drawing: string }} Cloth */
 /** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number], girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
 /** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */

@@ -47,6 +47,9 @@ function stepItem(step, turn) {
   press.setAttribute("aria-label", `${press.textContent} step ${step.number}`);
   press.addEventListener("click", () => turn(step.number, !step["left-out"]));
   made.append(number, " ", says, " ", press);
+  if (step.reason) {
+    made.append(Object.assign(document.createElement("p"), { className: "reason", textContent: `Left out: ${step.reason}` }));
+  }
   if (step.refused) {
     const why = Object.assign(document.createElement("p"), { className: "bad" });
     why.textContent = `Cannot be done: ${sentenceOf(step.refused)}`;
