@@ -1,9 +1,10 @@
 //! Derived pieces as they would be made now.
 
 use crate::derive::lining::divided;
-use crate::derive::{AddFacing, CopyPiece, EdgeRun, Fields, MadePiece};
+use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
+    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
+    Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -20,13 +21,15 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     refuse_circle(pattern, piece)?;
     let fields = Fields::of(pattern, piece.name(), derived)?;
     let mut made = Vec::new();
-    for fields in of_parts(pattern, piece, derived, &fields) {
+    let parts = of_parts(pattern, piece, derived, &fields);
+    refuse_cut_line(piece, &fields, parts.len())?;
+    for fields in parts {
         made.extend(fields.made(pattern)?);
     }
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
-        keep_divisions(one, piece)?;
+        keep_divisions(pattern, one, piece)?;
         keep_own_edges(one, piece);
     }
     Ok(made)
@@ -34,13 +37,22 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
 
 /// An edge that lies on none of the source's, as the inner edge of a facing, stays divided as it was: the longest of its parts is
 /// as much longer or shorter as the whole.
-fn keep_divisions(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
     let lies =
         |name: &EdgeName| made.laid.iter().flat_map(|part| &part.stretches).any(|lies| lies.edge == *name);
+    // An end that lay on an edge of the source which goes by another name now is no part of its neighbour.
+    let last = pattern.record.made_last(piece.name());
+    let lay = |name: &EdgeName| {
+        let parts = last.into_iter().flat_map(|made| &made.laid);
+        parts.flat_map(|part| &part.stretches).any(|lies| lies.edge == *name)
+    };
     let fresh: Vec<EdgeName> = made.piece.edges().iter().map(|edge| edge.name.clone()).collect();
     for name in fresh.iter().filter(|name| !lies(name)) {
         let Some(named) = piece.find_edge(name) else { continue };
-        let is_part = |id: EdgeId| !fresh.contains(&piece.edge(id).name);
+        let is_part = |id: EdgeId| {
+            let name = &piece.edge(id).name;
+            !fresh.contains(name) && !lay(name)
+        };
         let mut first = named;
         while is_part(piece.previous(first)) && piece.previous(first) != named {
             first = piece.previous(first);
@@ -83,7 +95,10 @@ fn keep_own_edges(made: &mut MadePiece, piece: &Piece) {
         let settings = made.piece.edge_settings(id);
         (*settings.finish, *settings.allowance, *settings.selvedge) =
             (now.finish, now.allowance, now.selvedge);
-        *settings.unsewn = now.unsewn;
+        // That it was sewn does not say that it is.
+        if now.unsewn == Unsewn::Meant {
+            *settings.unsewn = Unsewn::Meant;
+        }
     }
 }
 
@@ -105,7 +120,35 @@ fn of_parts(pattern: &Pattern, piece: &Piece, derived: &Derived, fields: &Fields
             let (along, name) = (EdgeRun(edges.clone()), Some(piece.name().clone()));
             vec![Fields::Facing(AddFacing { along, name, ..facing.clone() })]
         }
+        (Fields::Strip(strip), MadeFrom::Run(edges)) => {
+            let over = edges.first().map_or_else(|| strip.over.clone(), |edge| Over::Named(edge.clone()));
+            vec![Fields::Strip(AddStrip { over, name: Some(piece.name().clone()), ..strip.clone() })]
+        }
+        (Fields::Strip(strip), MadeFrom::Pieces(parts)) => strips_of_parts(pattern, piece, strip, parts),
         (Fields::Copy(_), MadeFrom::Run(_)) | (Fields::Facing(_), MadeFrom::Pieces(_)) => Vec::new(),
+    }
+}
+
+/// The strips over each part that has the line which a strip lies over.
+fn strips_of_parts(pattern: &Pattern, piece: &Piece, strip: &AddStrip, parts: &[PieceName]) -> Vec<Fields> {
+    let Over::Named(line) = &strip.over else { return vec![Fields::Strip(strip.clone())] };
+    let has_line = |part: &&PieceName| {
+        let lines = pattern.find(part).into_iter().flat_map(|part| &part.style_lines);
+        lines.into_iter().any(|own| own.name.as_str() == line.edge.as_str())
+    };
+    let having: Vec<&PieceName> = parts.iter().filter(has_line).collect();
+    let of = |part: &PieceName| {
+        let name = match having.len() > 1 {
+            true => free_name(pattern, piece, &copy_of_part(piece.name(), &line.piece, part)),
+            false => piece.name().clone(),
+        };
+        let over = Over::Named(EdgeRef::new(part.clone(), line.edge.clone()));
+        Fields::Strip(AddStrip { over, name: Some(name), ..strip.clone() })
+    };
+    match having[..] {
+        // Where the line is gone, that is what is refused.
+        [] => vec![Fields::Strip(strip.clone())],
+        _ => having.iter().map(|part| of(part)).collect(),
     }
 }
 
@@ -137,6 +180,21 @@ fn refuse_gone(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<()
             format!("it was made from `{gone}`, which is gone"),
             "name in data-from what there is, or take data-from and data-made-by off: the piece then stands by itself",
         )),
+    }
+}
+
+/// Refuses a strip from one place to another on a line that was cut: the places were on the whole of it.
+fn refuse_cut_line(piece: &Piece, fields: &Fields, parts: usize) -> Result<(), Refusal> {
+    match fields {
+        Fields::Strip(strip) if parts > 1 && (strip.from.is_some() || strip.to.is_some()) => {
+            Err(Refusal::new(
+                RefusalKind::BadLine,
+                piece.name(),
+                format!("`{}`, along which it goes from place to place, was cut in {parts}", strip.over),
+                "make a strip over each part of the line with add-strip, and take this one off the sheet",
+            ))
+        }
+        _ => Ok(()),
     }
 }
 

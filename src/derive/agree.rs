@@ -2,7 +2,7 @@
 
 use crate::curve::{Motion, Point, angle_between_lines};
 use crate::derive::{MadePiece, afresh};
-use crate::pattern::{Edge, EdgeName, Pattern, Piece, Refusal};
+use crate::pattern::{Edge, EdgeName, Notch, Pattern, Piece, Refusal};
 use crate::tolerance::{FOLLOWED, GRAIN_FOLLOWED};
 
 /// Whether a derived piece is what would be made now from what it was made from.
@@ -18,6 +18,17 @@ pub enum Agreement {
     Other(String),
     /// It cannot be made any more.
     Refused(Refusal),
+}
+
+impl Agreement {
+    /// Whether two are the same, as near as can be told.
+    #[must_use]
+    pub fn is_like(&self, other: &Agreement) -> bool {
+        match (self, other) {
+            (Agreement::Off(one), Agreement::Off(other)) => (one - other).abs() <= FOLLOWED,
+            _ => self == other,
+        }
+    }
 }
 
 /// Whether a piece is what would be made now; none of a piece that was made of no other.
@@ -123,7 +134,10 @@ fn grain_turned(fresh: &Piece, drawn: &Piece, motion: &Motion) -> Option<f64> {
 fn marks_off(fresh: &Piece, drawn: &Piece, motion: &Motion) -> f64 {
     let notches = fresh.notches.iter().filter_map(|notch| {
         let now = drawn.notches.iter().find(|other| other.name == notch.name)?;
-        Some(if now.edge == notch.edge { (now.at - notch.at).abs() } else { f64::MAX })
+        // At a corner it may stand on either edge.
+        let place =
+            |piece: &Piece, notch: &Notch| Some(piece.point_on(piece.find_edge(&notch.edge)?, notch.at));
+        Some(motion.apply(place(fresh, notch)?).distance(place(drawn, now)?))
     });
     let points = fresh.points.iter().filter_map(|point| {
         let now = drawn.points.iter().find(|other| other.name == point.name)?;

@@ -104,7 +104,7 @@ fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusa
 }
 
 /// Where a line first meets the edge at an end: how far along the line, how far along the edge, and the place.
-fn nearest_on(line: &Curve, path: &Curve) -> Option<(f64, f64, Point)> {
+pub(super) fn nearest_on(line: &Curve, path: &Curve) -> Option<(f64, f64, Point)> {
     let met = line.crossings(path).into_iter().min_by(|a, b| a.other_at.total_cmp(&b.other_at))?;
     Some((met.at, met.other_at, met.point))
 }

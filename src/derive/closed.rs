@@ -11,7 +11,7 @@
 
 use crate::curve::{Curve, Motion, Point, Radians};
 use crate::derive::chain::{Joint, Link, Tip};
-use crate::pattern::{Copy, EdgeId, EdgeName, Piece, Refusal, Travel};
+use crate::pattern::{Copy, EdgeId, EdgeName, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel};
 use crate::tolerance::{FACING_FLAT, JOINT, LAY_STEP};
 
 /// A stretch of an edge where it lies when what is before it is closed.
@@ -28,6 +28,19 @@ pub(super) struct Laid<'a> {
     pub part: usize,
     /// As it lies, in the direction of the walk.
     pub curve: Curve,
+}
+
+impl Laid<'_> {
+    /// What is recorded of a stretch of a derived piece's edge that lies on this one, or evenly inside of it.
+    pub(super) fn under(
+        &self,
+        edge: &EdgeName,
+        (stretch, along): ((f64, f64), (f64, f64)),
+        inside: f64,
+    ) -> LaidStretch {
+        let on = LaidOn::Edge(self.piece.edge(self.edge).name.clone());
+        LaidStretch { edge: edge.clone(), stretch, on, along, inside, further: 0.0, lies: LiesTo::Right }
+    }
 }
 
 /// Stretches that are one edge of what is laid along them, from corner to corner.

@@ -8,9 +8,9 @@ use crate::derive::lining::{LiningWish, PleatWish, facing_seams, lined};
 use crate::derive::made_piece::as_step;
 use crate::derive::{MadePiece, lining_seams};
 use crate::pattern::{
-    ClothName, Copy, Cut, DartKind, Derived, Edge, EdgeRef, Field, Finish, GirthUse, Kept, LaidPart,
-    LaidStretch, Level, MadeFrom, Making, Operation, Pattern, Piece, PieceName, Purpose, Refusal,
-    RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
+    ClothName, Copy, Cut, DartKind, Derived, Edge, EdgeRef, Field, Finish, GirthUse, Kept, LaidOn, LaidPart,
+    LaidStretch, Level, LiesTo, MadeFrom, Making, Notch, OnOutline, Operation, Pattern, Piece, PieceName,
+    Purpose, Refusal, RefusalKind, Run, RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
 use crate::units::Length;
 
@@ -198,6 +198,8 @@ impl CopyPiece {
             finish: edge.finish,
             allowance: self.allowance.filter(|_| !is_fold).unwrap_or(own),
             selvedge,
+            // What is one cloth with the piece is open where that is; a lining has no pockets in its seams.
+            open: edge.open.filter(|_| self.purpose() != Purpose::Lining),
             // It is sewn with the piece's own edge, or to linings that there may not be.
             unsewn: if edge.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten },
             ..Edge::new(edge.name.clone(), edge.curve.clone())
@@ -233,7 +235,8 @@ fn carry_over(source: &Piece, copy: &mut Piece) {
     copy.notches = source
         .notches
         .iter()
-        .map(|notch| crate::pattern::Notch { kept: Kept::default(), ..notch.clone() })
+        .map(|notch| Notch { kept: Kept::default(), ..notch.clone() })
+        .map(|notch| on_its_edge(notch, copy))
         .collect();
     copy.levels = source
         .levels
@@ -257,6 +260,17 @@ fn carry_over(source: &Piece, copy: &mut Piece) {
     copy.corners = source.corners.clone();
 }
 
+/// A notch where two edges meet, on the one that it belongs to on this piece.
+fn on_its_edge(notch: Notch, piece: &Piece) -> Notch {
+    let Some(id) = piece.find_edge(&notch.edge) else { return notch };
+    let place = piece.point_on(id, notch.at);
+    let found = piece.mark_on_outline(place, OnOutline { edge: id, at: notch.at, distance: 0.0 });
+    match found.edge == id {
+        true => notch,
+        false => Notch { edge: piece.edge(found.edge).name.clone(), at: found.at, ..notch },
+    }
+}
+
 /// All of its edges lie on those of the same name.
 fn lies_on(copy: &Piece, source: &Piece) -> LaidPart {
     let stretches = copy.edges().iter().map(|edge| {
@@ -264,9 +278,11 @@ fn lies_on(copy: &Piece, source: &Piece) -> LaidPart {
         LaidStretch {
             edge: edge.name.clone(),
             stretch: whole,
-            on: edge.name.clone(),
+            on: LaidOn::Edge(edge.name.clone()),
             along: whole,
             inside: 0.0,
+            further: 0.0,
+            lies: LiesTo::Right,
         }
     });
     LaidPart { on: source.name().clone(), copy: Copy::Drawn, stretches: stretches.collect() }

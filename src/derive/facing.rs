@@ -464,12 +464,8 @@ fn laid_parts(
             let (start, end) =
                 (on_own(own, laid, before, from, inside), on_own(own, laid, before, to, inside));
             let along = (on_source(laid, from), on_source(laid, to));
-            let on = laid.piece.edge(laid.edge).name.clone();
             if end - start > SAME_CUT {
-                add(
-                    laid,
-                    LaidStretch { edge: name.clone(), stretch: (start, end), on, along, inside: inside.mm() },
-                );
+                add(laid, laid.under(name, ((start, end), along), inside.mm()));
             }
         }
     }
@@ -490,8 +486,7 @@ fn laid_parts(
                     Travel::Clockwise => (own, along),
                     Travel::Anticlockwise => ((whole - own.1, whole - own.0), (along.1, along.0)),
                 };
-                let on = laid.piece.edge(laid.edge).name.clone();
-                add(laid, LaidStretch { edge: name.clone(), stretch, on, along, inside: 0.0 });
+                add(laid, laid.under(name, (stretch, along), 0.0));
             }
             before += length;
         }

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use crate::derive::{AddFacing, CopyPiece, MadePiece};
+use crate::derive::{AddFacing, AddStrip, CopyPiece, MadePiece};
 use crate::pattern::{Derived, Making, Pattern, PieceName, Refusal, RefusalKind};
 
 /// The fields by which a piece is made of others.
@@ -12,6 +12,8 @@ pub enum Fields {
     Copy(CopyPiece),
     /// Those of a facing.
     Facing(AddFacing),
+    /// Those of a strip.
+    Strip(AddStrip),
 }
 
 impl Fields {
@@ -21,7 +23,8 @@ impl Fields {
     ///
     /// Refuses a piece of which the record does not tell how it was made.
     pub(super) fn of(pattern: &Pattern, piece: &PieceName, derived: &Derived) -> Result<Fields, Refusal> {
-        let found = pattern.record.made_by(piece).and_then(|value| Fields::from_value(derived.by, value));
+        let made = pattern.record.made_last(piece);
+        let found = made.and_then(|made| Fields::from_value(derived.by, &made.by));
         found.ok_or_else(|| {
             Refusal::new(
                 RefusalKind::BadField,
@@ -44,6 +47,7 @@ impl Fields {
         match making {
             Making::Copy => CopyPiece::deserialize(fields).ok().map(Fields::Copy),
             Making::Facing => AddFacing::deserialize(fields).ok().map(Fields::Facing),
+            Making::Strip => AddStrip::deserialize(fields).ok().map(Fields::Strip),
         }
     }
 
@@ -56,6 +60,7 @@ impl Fields {
         match self {
             Fields::Copy(fields) => Ok(vec![fields.made(pattern)?]),
             Fields::Facing(fields) => fields.made(pattern),
+            Fields::Strip(fields) => Ok(vec![fields.made(pattern)?]),
         }
     }
 }

@@ -23,6 +23,10 @@ mod lining;
 mod linings;
 mod made_piece;
 mod making;
+mod strip;
+mod strip_ground;
+mod strip_places;
+mod strip_shape;
 
 pub use afresh::{afresh, in_order};
 pub use agree::{Agreement, agreement};
@@ -32,3 +36,4 @@ pub use lining::PleatWish;
 pub use linings::lining_seams;
 pub use made_piece::{MadePiece, UnequalEnds};
 pub use making::Fields;
+pub use strip::{AddStrip, Over, StripEnd};

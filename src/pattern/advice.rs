@@ -125,6 +125,8 @@ define_fields! {
     Finish "finish",
     For "for",
     From "from",
+    FromEnd "from-end",
+    FromWidth "from-width",
     Known "known",
     Lap "lap",
     Longer "longer",
@@ -132,6 +134,7 @@ define_fields! {
     Measures "measures",
     Name "name",
     Names "names",
+    Over "over",
     Pages "pages",
     Piece "piece",
     Pleat "pleat",
@@ -148,6 +151,7 @@ define_fields! {
     To "to",
     ToWidth "to-width",
     Unit "unit",
+    Width "width",
 }
 
 impl Field {

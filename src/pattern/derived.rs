@@ -15,11 +15,13 @@ pub enum Making {
     Copy,
     /// A facing along a run of edges.
     Facing,
+    /// A strip over a seam or a line.
+    Strip,
 }
 
 impl Making {
     /// All of them.
-    pub const ALL: [Making; 2] = [Making::Copy, Making::Facing];
+    pub const ALL: [Making; 3] = [Making::Copy, Making::Facing, Making::Strip];
 
     /// The operation.
     #[must_use]
@@ -27,6 +29,7 @@ impl Making {
         match self {
             Making::Copy => Operation::CopyPiece,
             Making::Facing => Operation::AddFacing,
+            Making::Strip => Operation::AddStrip,
         }
     }
 

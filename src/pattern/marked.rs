@@ -20,10 +20,6 @@ impl Marked {
             joints: walk.joints().into_iter().map(|at| at / length).collect(),
         })
     }
-
-    pub(super) fn has_notches(&self) -> bool {
-        !self.notches.is_empty()
-    }
 }
 
 /// How far the notches of two runs lie apart when their starts meet, as shares of the seam.
@@ -35,4 +31,12 @@ pub(super) fn notches_apart(a: &Marked, b: &Marked) -> f64 {
     let one_way =
         |from: &Marked, to: &Marked| -> f64 { from.notches.iter().map(|notch| to_partner(notch, to)).sum() };
     one_way(a, b) + one_way(b, a)
+}
+
+/// How many notches of the first run meet one of the second, nearer than a share of the seam, when their starts meet.
+pub(super) fn notches_meeting(a: &Marked, b: &Marked, nearer_than: f64) -> usize {
+    let meets = |(at, count): &&(f64, NotchCount)| {
+        b.notches.iter().any(|(other, same)| same == count && (other - at).abs() < nearer_than)
+    };
+    a.notches.iter().filter(meets).count()
 }

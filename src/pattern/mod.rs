@@ -25,6 +25,7 @@ mod corners_named;
 mod cut;
 mod dart;
 mod derived;
+mod drawn_line;
 mod edge;
 mod line;
 mod marked;
@@ -49,6 +50,7 @@ mod usual;
 mod weld;
 mod whole;
 pub(crate) mod words;
+mod wrong_ends;
 
 pub use about::{About, Measures, MeasuresError, line_of_words, measure};
 pub use advice::{Advice, AdvicePart, Field, Remedy, Settles, Suggestion};
@@ -56,6 +58,7 @@ pub use corners_named::{corners_entered, entered_at, said_by_corners};
 pub use cut::{Cut, CutError, Twins};
 pub use dart::{Dart, DartKind, DartShape, Mouth, Press};
 pub use derived::{Derived, MadeFrom, Making};
+pub use drawn_line::{DrawnLine, LineMeeting, Reach};
 pub use edge::{
     CornerShape, Edge, EdgeEnd, EdgeSettings, Finish, Opening, Origin, Selvedge, ShapedCorner, Unsewn,
 };
@@ -68,15 +71,14 @@ pub use names::{
 };
 pub use operation::Operation;
 pub use orient::{
-    Joins, from_clause, from_corners, has_wrong_ends, is_read, orient, orient_at_corners,
-    unwritable_direction,
+    Joins, from_clause, from_corners, is_read, orient, orient_at_corners, unwritable_direction,
 };
 pub use piece::{EdgeId, OnOutline, Piece, PieceFields};
 pub use place::{Amount, Place, PlaceError, TipChoice};
 pub use purpose::Purpose;
 pub use record::{
-    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidPart, LaidStretch, Ledger,
-    Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
+    Background, ChangedGirth, Declared, DeclaredKind, DrawnAnew, Foreign, LaidOn, LaidPart, LaidStretch,
+    Ledger, LiesTo, Made, Moved, NewSeam, RECORD_VERSION, Record, RecordedStep,
 };
 pub use refusal::{Refusal, RefusalKind};
 pub use resolve::{FoundPlace, settle};
@@ -85,3 +87,4 @@ pub use seam::{Run, RunEdge, Seam, SeamId, Side, Travel};
 pub use sewn_to::{Partner, SewnFrom, SewnTo};
 pub use snapped::{Snap, Snapped};
 pub use whole::{Pattern, PatternFields};
+pub use wrong_ends::has_wrong_ends;

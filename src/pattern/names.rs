@@ -222,6 +222,18 @@ impl EdgeName {
     }
 }
 
+impl EdgeName {
+    /// An edge called after the piece on which it lies.
+    pub(crate) fn of_piece(piece: &PieceName) -> EdgeName {
+        EdgeName(piece.0.clone())
+    }
+
+    /// A style line as it is named where an edge may stand: both are words of their piece.
+    pub(crate) fn of_line(line: &StyleLineName) -> EdgeName {
+        EdgeName(line.0.clone())
+    }
+}
+
 impl DartName {
     /// A name for a dart made by an operation.
     pub(crate) fn plain(word: &'static str) -> DartName {

@@ -21,6 +21,7 @@ macro_rules! for_each_operation {
             turn_grain TurnGrain "turn-grain",
             copy_piece CopyPiece "copy-piece",
             add_facing AddFacing "add-facing",
+            add_strip AddStrip "add-strip",
             follow Follow "follow",
             set_allowance SetAllowance "set-allowance",
             set_edge SetEdge "set-edge",

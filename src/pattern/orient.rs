@@ -7,7 +7,7 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::pattern::corners_named::{entered_at, laid_by_corners};
-use crate::pattern::marked::{Marked, notches_apart};
+use crate::pattern::marked::{Marked, notches_apart, notches_meeting};
 use crate::pattern::{
     Copy, EdgeEnd, EdgeName, EdgeRef, Finish, Pattern, Refusal, RefusalKind, Remedy, Run, RunEdge, Seam,
     Settles, SewnFrom, Travel, Walk,
@@ -51,9 +51,13 @@ impl Joins {
         self.pairs.contains(&(a.clone(), b.clone()))
     }
 
+    /// Whether two edges are sewn to one, or to parts of what was one before it was divided.
     fn share_a_partner(&self, a: &EdgeRef, b: &EdgeRef) -> bool {
         let partners = |edge| self.partners.get(edge).map_or(&[][..], Vec::as_slice);
-        partners(a).iter().any(|partner| partners(b).contains(partner))
+        let is_part = |p: &EdgeRef, q: &EdgeRef| {
+            (&p.piece, p.copy) == (&q.piece, q.copy) && p.edge.is_numbered_like(&q.edge)
+        };
+        partners(a).iter().any(|p| partners(b).iter().any(|q| p == q || is_part(p, q)))
     }
 
     fn own_mirror(&self, edge: &EdgeRef) -> bool {
@@ -62,7 +66,7 @@ impl Joins {
 }
 
 /// How surely two corners come together; nothing is zero.
-type Likelihood = u32;
+pub(super) type Likelihood = u32;
 
 const SHARED_CORNER: Likelihood = 8;
 const NEIGHBOURS_SEWN: Likelihood = 6;
@@ -70,13 +74,13 @@ const NEIGHBOURS_ALIKE: Likelihood = 4;
 const NEIGHBOURS_NAMED_ALIKE: Likelihood = 1;
 
 /// Two arrangements of notches must differ by more than this share of the seam to decide.
-const NOTCHES_DECIDE: f64 = 0.02;
+pub(super) const NOTCHES_DECIDE: f64 = 0.02;
 
 /// An end of an edge on a copy of its piece.
-struct Corner {
+pub(super) struct Corner {
     edge: EdgeRef,
     neighbour: EdgeRef,
-    neighbour_finish: Finish,
+    pub(super) neighbour_finish: Finish,
 }
 
 fn corner(pattern: &Pattern, edge: &EdgeRef, end: EdgeEnd) -> Result<Corner, Refusal> {
@@ -176,7 +180,7 @@ fn ways(pattern: &Pattern, joins: &Joins, edges: &[EdgeRef]) -> Result<Vec<Run>,
 }
 
 /// The corners at the start and the end of a run.
-fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
+pub(super) fn ends(pattern: &Pattern, run: &Run) -> Result<(Corner, Corner), Refusal> {
     let (first, last) = run.first_and_last();
     Ok((
         corner(pattern, &first.edge, first.travel.enters_at())?,
@@ -279,29 +283,32 @@ fn clockwise(first: Run, second: Run) -> (Run, Run) {
 }
 
 /// Two runs laid so that their starts meet, and how likely that is.
-struct Laid {
-    first: Run,
-    second: Run,
+pub(super) struct Laid {
+    pub(super) first: Run,
+    pub(super) second: Run,
     /// By the neighbouring seams.
-    neighbours: Likelihood,
+    pub(super) neighbours: Likelihood,
     /// By the neighbours' names alone.
-    names: Likelihood,
+    pub(super) names: Likelihood,
     /// How far the notches lie apart, as shares of the seam.
-    notches: f64,
+    pub(super) notches: f64,
+    /// How many notches of the first meet one of the second.
+    pub(super) meeting: usize,
 }
 
 impl Laid {
-    fn of(pattern: &Pattern, joins: &Joins, first: Run, second: Run) -> Result<Laid, Refusal> {
+    pub(super) fn of(pattern: &Pattern, joins: &Joins, first: Run, second: Run) -> Result<Laid, Refusal> {
         let (a, b) = (ends(pattern, &first)?, ends(pattern, &second)?);
         let found = [likelihood(joins, &a.0, &b.0), likelihood(joins, &a.1, &b.1)];
         let sum = |holds: fn(&Likelihood) -> bool| found.iter().filter(|score| holds(score)).sum();
-        let notches = notches_apart(&Marked::of(pattern, &first)?, &Marked::of(pattern, &second)?);
+        let marked = (Marked::of(pattern, &first)?, Marked::of(pattern, &second)?);
         Ok(Laid {
             neighbours: sum(|score| *score > NEIGHBOURS_NAMED_ALIKE),
             names: sum(|score| *score == NEIGHBOURS_NAMED_ALIKE),
             first,
             second,
-            notches,
+            notches: notches_apart(&marked.0, &marked.1),
+            meeting: notches_meeting(&marked.0, &marked.1, NOTCHES_DECIDE),
         })
     }
 }
@@ -330,40 +337,6 @@ fn start_at(pattern: &Pattern, first: Run, second: Run, from: &SewnFrom) -> Resu
         SewnFrom::Corner { .. } => Ok((first, start_at_corner(second, from)?)),
         SewnFrom::Corners(ends) => Ok((first, entered_at(&second.edge_refs(), ends)?)),
     }
-}
-
-/// Whether all that tells of the ends of a seam says that the other ends belong together: the neighbouring seams say
-/// something for those and nothing for these; or, where they leave it open, the notches do; or, where those do too, at both
-/// ends a sewn edge would go on as one that is not, and the other way round at neither. Names alone say nothing, but where
-/// more ends are named alike as they are sewn, what notches and finishes say is by chance: a seam of two sides that differ
-/// in length has notches apart. Notches that only lie near a joint of two edges say nothing: both sides must have some.
-///
-/// # Errors
-///
-/// Refuses an edge that does not exist.
-pub fn has_wrong_ends(pattern: &Pattern, joins: &Joins, seam: &Seam) -> Result<bool, Refusal> {
-    let laid = Laid::of(pattern, joins, seam.first.clone(), seam.second.clone())?;
-    let turned = Laid::of(pattern, joins, seam.first.clone(), seam.second.reversed())?;
-    let has_notches = |run: &Run| -> Result<bool, Refusal> { Ok(Marked::of(pattern, run)?.has_notches()) };
-    let nearer_by = match has_notches(&seam.first)? && has_notches(&seam.second)? {
-        true => laid.notches - turned.notches,
-        false => 0.0,
-    };
-    Ok(match (laid.neighbours, turned.neighbours) {
-        (0, 1..) => true,
-        (1.., _) => laid.neighbours == turned.neighbours && nearer_by > NOTCHES_DECIDE,
-        (0, 0) if laid.names > turned.names => false,
-        (0, 0) if nearer_by.abs() > NOTCHES_DECIDE => nearer_by > 0.0,
-        (0, 0) => goes_on_alike(pattern, &turned)? == 2 && goes_on_alike(pattern, &laid)? == 0,
-    })
-}
-
-/// At how many ends the neighbours are both sewn or both not.
-fn goes_on_alike(pattern: &Pattern, laid: &Laid) -> Result<usize, Refusal> {
-    let (first, second) = (ends(pattern, &laid.first)?, ends(pattern, &laid.second)?);
-    let is_sewn = |corner: &Corner| corner.neighbour_finish == Finish::Seam;
-    let pairs = [(&first.0, &second.0), (&first.1, &second.1)];
-    Ok(pairs.into_iter().filter(|(one, other)| is_sewn(one) == is_sewn(other)).count())
 }
 
 /// The two ends of a run, as the corners of the edges there: its start and its end.

@@ -7,6 +7,7 @@ use crate::pattern::{
     Finish, Grainline, Kept, Level, LevelName, MadeFrom, Making, Mark, NamedPoint, Notch, PieceName,
     PointName, Purpose, Refusal, RefusalKind, ShapedCorner, StyleLine,
 };
+use crate::tolerance::SAME_CUT;
 
 /// How an edge stands within its piece, counted clockwise from the first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -336,7 +337,7 @@ impl Piece {
         let derived = self.derived.as_ref().filter(|_| self.purpose != Purpose::Lining)?;
         match (derived.by, &derived.from) {
             (Making::Copy, MadeFrom::Pieces(pieces)) => pieces.first().filter(|_| pieces.len() == 1),
-            (Making::Copy, MadeFrom::Run(_)) | (Making::Facing, _) => None,
+            (Making::Copy, MadeFrom::Run(_)) | (Making::Facing | Making::Strip, _) => None,
         }
     }
 
@@ -382,6 +383,20 @@ impl Piece {
     #[must_use]
     pub fn grain_or_down(&self) -> Vec2 {
         self.grainline.as_ref().map_or(Vec2::new(0.0, 1.0), Grainline::direction)
+    }
+
+    /// On which edge a mark stands that was found on the outline: one where an opening begins or ends stands on the opening, of
+    /// which it is a mark; any other where two edges meet, on the first of them.
+    #[must_use]
+    pub fn mark_on_outline(&self, mark: Point, near: OnOutline) -> OnOutline {
+        let found = self.edge_ids().map(|edge| {
+            let found = self.edge(edge).curve.nearest(mark);
+            OnOutline { edge, at: found.at, distance: found.distance }
+        });
+        let mut there: Vec<OnOutline> =
+            found.filter(|found| found.distance <= near.distance + SAME_CUT).collect();
+        there.sort_by_key(|found| (self.edge(found.edge).open.is_none(), found.edge));
+        there.into_iter().next().unwrap_or(near)
     }
 
     /// The place of an edge nearest to a point, and how far off it is.

@@ -1,8 +1,12 @@
 //! The record of what was done to a pattern, the ledger, and what stands on the sheet besides the pieces.
 
+use std::fmt;
+use std::str::FromStr;
+
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{Copy, EdgeName, EdgeRef, LevelName, Operation, PieceName};
+use crate::pattern::{Copy, EdgeName, EdgeRef, LevelName, NameError, Operation, PieceName, StyleLineName};
+use crate::units::serde_as_text;
 
 /// Version of the record's form in the sheet.
 pub const RECORD_VERSION: u32 = 1;
@@ -119,13 +123,72 @@ pub struct LaidStretch {
     pub edge: EdgeName,
     /// From where to where, walk distances on its curve, mm.
     pub stretch: (f64, f64),
-    /// The edge of the other piece.
-    pub on: EdgeName,
+    /// The edge of the other piece, or the line on it.
+    pub on: LaidOn,
     /// The places on that at which the stretch starts and ends; the first is the greater where it runs the other way.
     pub along: (f64, f64),
-    /// How far inside of that edge it lies, mm.
+    /// How far inside of that edge it lies where it starts, mm; of a line to the right of its way, less than nothing to the
+    /// left.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub inside: f64,
+    /// How much further inside it lies where it ends, mm; evenly between.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub further: f64,
+    /// To which side of that edge or line the piece lies.
+    #[serde(default, skip_serializing_if = "LiesTo::is_right")]
+    pub lies: LiesTo,
+}
+
+/// What a stretch of a derived piece lies on or beside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LaidOn {
+    /// An edge.
+    Edge(EdgeName),
+    /// A style line.
+    Line(StyleLineName),
+}
+
+/// The mark of a line among edges: `line yoke-line`.
+const OF_LINE: &str = "line ";
+
+impl fmt::Display for LaidOn {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LaidOn::Edge(name) => write!(f, "{name}"),
+            LaidOn::Line(name) => write!(f, "{OF_LINE}{name}"),
+        }
+    }
+}
+
+impl FromStr for LaidOn {
+    type Err = NameError;
+
+    fn from_str(text: &str) -> Result<LaidOn, NameError> {
+        match text.strip_prefix(OF_LINE) {
+            Some(name) => name.parse().map(LaidOn::Line),
+            None => text.parse().map(LaidOn::Edge),
+        }
+    }
+}
+
+serde_as_text!(LaidOn);
+
+/// To which side of a line a piece lies that has an edge on it, as seen along the line; an edge runs clockwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LiesTo {
+    /// To the right: inside of an edge.
+    #[default]
+    Right,
+    /// To the left: from a line inside of an edge out to that.
+    Left,
+}
+
+impl LiesTo {
+    #[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+    fn is_right(&self) -> bool {
+        *self == LiesTo::Right
+    }
 }
 
 #[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
@@ -231,15 +294,15 @@ impl Record {
         self.steps.iter().flat_map(|step| &step.new_seams).flat_map(|seam| [&seam.first, &seam.second])
     }
 
-    /// The step that makes a piece by itself, with its fields, as it was made last; none where no step made it of others.
+    /// How a piece was made last, with the fields of the step that makes it by itself; none where no step made it of others.
     ///
     /// A piece that was renamed since is looked for under the names that it had.
     #[must_use]
-    pub fn made_by(&self, piece: &PieceName) -> Option<&serde_json::Value> {
+    pub fn made_last(&self, piece: &PieceName) -> Option<&Made> {
         let mut name = piece.as_str();
         for step in self.steps.iter().rev() {
             if let Some(made) = step.made.iter().find(|made| made.piece.as_str() == name) {
-                return Some(&made.by);
+                return Some(made);
             }
             let field = |field: &str| step.step.get(field).and_then(serde_json::Value::as_str);
             if field("do") == Some(Operation::SetPiece.name())

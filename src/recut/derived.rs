@@ -1,6 +1,6 @@
 //! Pieces made of others, put on the sheet, and kept told of by every step.
 
-use crate::curve::{Motion, Rect, Vec2};
+use crate::curve::{Motion, Rect, Vec2, angle_between_lines};
 use crate::derive::{Agreement, EdgeRun, MadePiece, agreement, lining_seams};
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
@@ -11,6 +11,7 @@ use crate::recut::assemble::Assembled;
 use crate::recut::divide::{divide, rename};
 use crate::recut::seams_after::run_after;
 use crate::recut::{Told, Work, room};
+use crate::tolerance::GRAIN_FOLLOWED;
 use crate::units::Length;
 
 impl Work {
@@ -203,12 +204,14 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
         };
         let same_lines = old.edges().len() == now.edges().len()
             && old.edges().iter().zip(now.edges()).all(|(a, b)| a.curve == b.curve);
-        let same_grain = old.grain_or_down() == now.grain_or_down();
+        let turned = angle_between_lines(old.grain_or_down(), now.grain_or_down());
+        let same_grain = turned.degrees() <= GRAIN_FOLLOWED;
         if made.contains(old.name()) || (same_lines && same_grain && now.derived.is_some()) {
             continue;
         }
         // An edge of its own that is divided makes it no other piece.
-        if now.derived.is_some() && same_grain && agreement(&work.pattern, now) == agreement(before, old) {
+        let (is, was) = (agreement(&work.pattern, now), agreement(before, old));
+        if now.derived.is_some() && same_grain && is.zip(was).is_some_and(|(is, was)| is.is_like(&was)) {
             continue;
         }
         if let Ok(piece) = work.pattern.piece_mut(old.name()) {

@@ -1,13 +1,12 @@
 //! Where a line cuts a piece in two.
 
 use crate::advice;
-use crate::curve::{Curve, Point, Vec2, offset, right_of};
+use crate::curve::{Curve, Point};
 use crate::pattern::{
-    DartName, DartShape, EdgeId, Field, FoundPlace, Line, Operation, Piece, Place, Refusal, RefusalKind,
-    StyleLineName,
+    DartName, DartShape, DrawnLine, Field, Line, LineMeeting, Operation, Piece, Reach, Refusal, RefusalKind,
 };
 use crate::recut::assemble::{On, way_round};
-use crate::tolerance::{CORNER_SNAP, LEAST_PART, OFFSET_ACCURACY, ON_OUTLINE, SAME_CUT};
+use crate::tolerance::{CORNER_SNAP, LEAST_PART, ON_OUTLINE, SAME_CUT};
 
 /// A line inside a piece from outline to outline.
 #[derive(Clone, Debug)]
@@ -20,25 +19,6 @@ pub(super) struct LineThrough {
     pub ends: On,
 }
 
-/// A line as it was asked for, before it is cut to the piece.
-struct Drawn {
-    curve: Curve,
-    /// Places of the ends on the outline, where they were named there.
-    starts: Option<On>,
-    ends: Option<On>,
-    reach: Reach,
-}
-
-/// How far a line goes.
-enum Reach {
-    /// From end to end, as drawn.
-    AsDrawn,
-    /// Across the whole piece, through its middle part.
-    Through,
-    /// Across the stretch of the piece that holds a point.
-    At(Point),
-}
-
 /// Finds where a line cuts a piece in two.
 ///
 /// # Errors
@@ -46,7 +26,7 @@ enum Reach {
 /// Refuses a line that leaves the piece, ends inside it, cuts off nothing, makes three pieces, or crosses a
 /// dart.
 pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<LineThrough, Refusal> {
-    let drawn = draw(piece, line)?;
+    let drawn = piece.drawn_line(line)?;
     let cut = cut_to_piece(piece, line, drawn)?;
     refuse_darts(piece, &cut)?;
     Ok(cut)
@@ -58,8 +38,9 @@ pub(super) fn find_cut(piece: &Piece, line: &Line) -> Result<LineThrough, Refusa
 ///
 /// As [`find_cut`].
 pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<LineThrough, Refusal> {
-    let reach = diagonal(piece);
-    let drawn = Drawn { curve: curve.run_on(reach, reach), starts: None, ends: None, reach: Reach::Through };
+    let reach = piece.diagonal();
+    let drawn =
+        DrawnLine { curve: curve.run_on(reach, reach), starts: None, ends: None, reach: Reach::Through };
     let cut = cut_to_piece(piece, &"the line", drawn)?;
     refuse_darts(piece, &cut)?;
     Ok(cut)
@@ -71,9 +52,9 @@ pub(super) fn cut_along(piece: &Piece, curve: &Curve) -> Result<LineThrough, Ref
 ///
 /// As [`find_cut`].
 pub(super) fn cut_at(piece: &Piece, curve: &Curve, point: Point) -> Result<LineThrough, Refusal> {
-    let far = diagonal(piece);
+    let far = piece.diagonal();
     let reach = Reach::At(point);
-    let drawn = Drawn { curve: curve.run_on(far, far), starts: None, ends: None, reach };
+    let drawn = DrawnLine { curve: curve.run_on(far, far), starts: None, ends: None, reach };
     let cut = cut_to_piece(piece, &"the line", drawn)?;
     refuse_darts(piece, &cut)?;
     Ok(cut)
@@ -85,138 +66,16 @@ pub(super) fn cut_at(piece: &Piece, curve: &Curve, point: Point) -> Result<LineT
 ///
 /// Refuses unknown names and places outside their edges.
 pub(super) fn line_as_drawn(piece: &Piece, line: &Line) -> Result<Curve, Refusal> {
-    draw(piece, line).map(|drawn| drawn.curve)
+    piece.drawn_line(line).map(|drawn| drawn.curve)
 }
 
-fn diagonal(piece: &Piece) -> f64 {
-    let bounds = piece.bounds();
-    bounds.width().hypot(bounds.height())
-}
-
-/// The refusal of a style line that is not there, with the line that was meant where its name is that of a level or an edge.
-fn other_line(piece: &Piece, name: &StyleLineName, refusal: Refusal) -> Refusal {
-    let is_level = piece.levels.iter().any(|level| level.name.as_str() == name.as_str());
-    let is_edge = piece.edges().iter().any(|edge| edge.name.as_str() == name.as_str());
-    let way_out = match (is_level, is_edge) {
-        (true, _) => format!("to cut along the level say \"level {name}\""),
-        (false, true) => {
-            format!("`{name}` is an edge: say \"beside {name} at 12cm\", or places on it, \"{name}@50% > B\"")
-        }
-        (false, false) if piece.style_lines.is_empty() => {
-            "it has none: say \"A > B\" with two places, \"level waist\", or \"beside centre at 12cm\""
-                .to_owned()
-        }
-        (false, false) => return refusal,
-    };
-    Refusal { way_out: way_out.into(), ..refusal }
-}
-
-fn draw(piece: &Piece, line: &Line) -> Result<Drawn, Refusal> {
-    match line {
-        Line::Style(name) => {
-            let found = piece.style_lines.iter().find(|style| style.name == *name).ok_or_else(|| {
-                let known = piece.style_lines.iter().map(|style| style.name.as_str());
-                let refusal =
-                    Refusal::unknown("style line", name.as_str(), piece.name(), known.collect::<Vec<_>>());
-                other_line(piece, name, refusal)
-            })?;
-            let curve = found.curve.run_on(ON_OUTLINE, ON_OUTLINE);
-            Ok(Drawn { curve, starts: None, ends: None, reach: Reach::AsDrawn })
-        }
-        Line::Straight(places) => {
-            let spots = spots(piece, places)?;
-            let points: Vec<Point> = spots.iter().map(|spot| spot.point).collect();
-            Ok(between(Curve::polyline(&points)?, &spots))
-        }
-        Line::Smooth(places) => {
-            let spots = spots(piece, places)?;
-            let points: Vec<Point> = spots.iter().map(|spot| spot.point).collect();
-            Ok(between(Curve::smooth_through(&points)?, &spots))
-        }
-        Line::Level(name) => {
-            let level = piece.level_named(name)?;
-            let points: Vec<Point> = level.stretches.iter().flat_map(|(a, b)| [*a, *b]).collect();
-            let chain = Curve::polyline(&points)?;
-            let reach = Reach::At(chain.point_at(chain.length() / 2.0));
-            let far = diagonal(piece);
-            Ok(Drawn { curve: chain.run_on(far, far), starts: None, ends: None, reach })
-        }
-        Line::Beside { edge, at } => {
-            let edge = &piece.edge(piece.edge_named(edge)?).curve;
-            let far = diagonal(piece);
-            let curve = offset(edge, -at.mm(), OFFSET_ACCURACY)?.run_on(far, far);
-            Ok(Drawn { curve, starts: None, ends: None, reach: Reach::Through })
-        }
-        Line::Across { below, place } => {
-            let grain = piece.grain()?.direction();
-            let point = piece.place(place)?.point + grain * below.mm();
-            through(piece, point, right_of(grain))
-        }
-        Line::Along { place } => {
-            let grain = piece.grain()?.direction();
-            through(piece, piece.place(place)?.point, grain)
-        }
-    }
-}
-
-fn spots(piece: &Piece, places: &[Place]) -> Result<Vec<FoundPlace>, Refusal> {
-    places.iter().map(|place| piece.place(place)).collect()
-}
-
-fn between(curve: Curve, spots: &[FoundPlace]) -> Drawn {
-    let on = |spot: Option<&FoundPlace>| spot.and_then(|spot| spot.on).map(|(edge, at)| On { edge, at });
-    Drawn { curve, starts: on(spots.first()), ends: on(spots.last()), reach: Reach::AsDrawn }
-}
-
-fn through(piece: &Piece, point: Point, direction: Vec2) -> Result<Drawn, Refusal> {
-    let bounds = piece.bounds();
-    let far = diagonal(piece) + point.distance(bounds.center());
-    let curve = Curve::line(point - direction * far, point + direction * far)?;
-    Ok(Drawn { curve, starts: None, ends: None, reach: Reach::At(point) })
-}
-
-/// A meeting of the line with the outline.
-#[derive(Clone, Copy, Debug)]
-struct Meeting {
-    line_at: f64,
-    on: On,
-}
-
-fn meetings(piece: &Piece, drawn: &Drawn) -> Vec<Meeting> {
-    let mut found: Vec<Meeting> = Vec::new();
-    if let Some(on) = drawn.starts {
-        found.push(Meeting { line_at: 0.0, on });
-    }
-    if let Some(on) = drawn.ends {
-        found.push(Meeting { line_at: drawn.curve.length(), on });
-    }
-    for crossing in piece.outline().crossings_with(&drawn.curve) {
-        let on = On { edge: EdgeId(crossing.edge), at: crossing.at };
-        if found.iter().all(|other| (other.line_at - crossing.line_at).abs() > SAME_CUT) {
-            found.push(Meeting { line_at: crossing.line_at, on });
-        }
-    }
-    found.sort_by(|a, b| a.line_at.total_cmp(&b.line_at));
-    found
-}
-
-fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Result<LineThrough, Refusal> {
-    let found = meetings(piece, &drawn);
-    let inside = |from: f64, to: f64| {
-        let middle = drawn.curve.point_at(f64::midpoint(from, to));
-        piece.outline().contains(middle)
-    };
-    let mut stretches: Vec<(Meeting, Meeting)> = found
-        .windows(2)
-        .filter(|pair| inside(pair[0].line_at, pair[1].line_at))
-        .map(|pair| (pair[0], pair[1]))
-        .collect();
-    if let Reach::At(point) = &drawn.reach {
-        let anchor = drawn.curve.nearest(*point).at;
-        let off = |pair: &(Meeting, Meeting)| (anchor.clamp(pair.0.line_at, pair.1.line_at) - anchor).abs();
-        stretches.sort_by(|a, b| off(a).total_cmp(&off(b)));
-        stretches.truncate(1);
-    }
+fn cut_to_piece(
+    piece: &Piece,
+    line: &dyn std::fmt::Display,
+    drawn: DrawnLine,
+) -> Result<LineThrough, Refusal> {
+    let found = drawn.meetings(piece);
+    let stretches = drawn.inside(piece, &found);
     refuse_loose_ends(piece, line, &drawn, &found)?;
     let (start, end) = match stretches.as_slice() {
         [only] => *only,
@@ -239,7 +98,8 @@ fn cut_to_piece(piece: &Piece, line: &dyn std::fmt::Display, drawn: Drawn) -> Re
             .about(line));
         }
     };
-    let (starts, ends) = (snap(piece, start.on), snap(piece, end.on));
+    let on = |met: &LineMeeting| On { edge: met.edge, at: met.at };
+    let (starts, ends) = (snap(piece, on(&start)), snap(piece, on(&end)));
     let curve = drawn
         .curve
         .stretch(start.line_at, end.line_at)?
@@ -264,8 +124,8 @@ pub(super) fn snap(piece: &Piece, on: On) -> On {
 fn refuse_loose_ends(
     piece: &Piece,
     line: &dyn std::fmt::Display,
-    drawn: &Drawn,
-    found: &[Meeting],
+    drawn: &DrawnLine,
+    found: &[LineMeeting],
 ) -> Result<(), Refusal> {
     if !matches!(drawn.reach, Reach::AsDrawn) {
         return Ok(());
@@ -322,7 +182,7 @@ fn refuse_nothing(
 ///
 /// Refuses names and places that do not exist.
 pub(super) fn drawn_curve(piece: &Piece, line: &Line) -> Result<Curve, Refusal> {
-    let drawn = draw(piece, line)?;
+    let drawn = piece.drawn_line(line)?;
     Ok(match drawn.reach {
         Reach::AsDrawn => drawn.curve.run_on(ON_OUTLINE, ON_OUTLINE),
         Reach::Through | Reach::At(_) => drawn.curve,

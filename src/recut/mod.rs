@@ -29,6 +29,7 @@
 mod add_band;
 mod add_facing;
 mod add_princess_seam;
+mod add_strip;
 mod after;
 mod assemble;
 mod blend_seam;
@@ -94,6 +95,7 @@ mod wedge_marks;
 pub use add_band::AddBand;
 pub use add_facing::{AddFacing, EdgeRun};
 pub use add_princess_seam::AddPrincessSeam;
+pub use add_strip::{AddStrip, Over, StripEnd};
 pub use copy_piece::CopyPiece;
 pub use dart_to_seam::DartToSeam;
 pub use divide_edge::DivideEdge;

@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::pattern::{
     EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Notch, NotchCount, NotchName, Opening, Operation, Piece,
-    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Walk, settle,
+    Place, Refusal, RefusalKind, Run, Seam, SeamId, Side, Travel, Walk, settle,
 };
 use crate::recut::divide::{divide, rename};
 use crate::recut::fields::ButtonShape;
@@ -22,7 +22,7 @@ use crate::recut::lap_over::refuse_lap;
 use crate::recut::opened_side::{faced, widen};
 use crate::recut::{Told, Work};
 use crate::tolerance::{
-    BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN,
+    BALL_BUTTONHOLE, BUTTONHOLE_LONGER, LEAST_DIVIDED, MOST_BUTTON, PARTNER_REACH, SAME_CUT, SAME_RUN, WELD,
 };
 use crate::truing;
 use crate::units::Length;
@@ -97,20 +97,7 @@ pub(super) fn open_seam(step: &OpenSeam, work: &mut Work) -> Result<(), Refusal>
         *piece.edge_settings(id).open = Some(purpose);
         widen(work, edge, faced(purpose, step.lap))?;
     }
-    for run in opened.edges().take(edges.len()).cloned().collect::<Vec<_>>() {
-        let inside =
-            [(run.travel.enters_at(), ends.begins_inside), (run.travel.leaves_at(), ends.ends_inside)];
-        let length = ends.own.1 - ends.own.0;
-        for ((end, is_inside), is_second) in inside.into_iter().zip([false, true]) {
-            let count = match is_second && length <= PARTNER_REACH {
-                true => NotchCount::Double,
-                false => NotchCount::Single,
-            };
-            if is_inside {
-                notch_end(work, &run.edge, end, count)?;
-            }
-        }
-    }
+    notch_ends(work, &opened, &ends)?;
     let length = Length::from_mm(ends.own.1 - ends.own.0);
     work.tell(Told::SeamOpened { first: own_open, second: other_open, purpose, length });
     Ok(())
@@ -211,7 +198,8 @@ fn down(walk: &Walk<'_>, at: f64) -> f64 {
     if along < 0.0 { -1.0 } else { 1.0 }
 }
 
-/// Where an opening begins on the other side: at the same distance on a plain seam; on an eased one so that the notch or
+/// Where an opening begins on the other side: at the same distance from the nearer end on a plain seam, whichever way it is
+/// walked; on an eased one so that the notch or
 /// level within it that is nearest to its middle meets, or where there is none the middles do, as those beside it tell.
 /// Nothing is eased along an opening, so that what lies within it meets only there.
 fn on_other_side(
@@ -221,17 +209,22 @@ fn on_other_side(
     own: (f64, f64),
     lengths: (f64, f64),
 ) -> Result<f64, Refusal> {
+    let middle = f64::midpoint(own.0, own.1);
     if seam.ease == Length::ZERO {
-        return Ok(own.0);
+        let longer = if middle > lengths.0 / 2.0 { lengths.1 - lengths.0 } else { 0.0 };
+        return Ok(own.0 + longer);
     }
     let side = if work.pattern.seam(id).first == seam.first { Side::First } else { Side::Second };
     let marks = marks(work, id, side, lengths)?;
-    let middle = f64::midpoint(own.0, own.1);
     let open = own.1 - own.0;
     let within = marks.iter().filter(|(at, _)| own.0 < *at && *at < own.1);
     let begins = within.map(|(at, other)| ((at - middle).abs(), other - (at - own.0)));
-    let on_the_seam = begins.filter(|(_, begin)| *begin > SAME_CUT && begin + open < lengths.1 - SAME_CUT);
-    if let Some((_, begin)) = on_the_seam.min_by(|a, b| a.0.total_cmp(&b.0)) {
+    let begins: Vec<(f64, f64)> =
+        begins.filter(|(_, begin)| *begin > SAME_CUT && begin + open < lengths.1 - SAME_CUT).collect();
+    let nearest = begins.iter().map(|(away, _)| *away).fold(f64::INFINITY, f64::min);
+    // Of several that are as near, the first on the other side: which of them is the nearest is a matter of rounding.
+    let as_near = begins.iter().filter(|(away, _)| *away <= nearest + WELD).map(|(_, begin)| *begin);
+    if let Some(begin) = as_near.min_by(f64::total_cmp) {
         return Ok(begin);
     }
     let after = marks.partition_point(|(own, _)| *own < middle).clamp(1, marks.len() - 1);
@@ -417,6 +410,28 @@ fn part_seam(work: &mut Work, (own, other): (&EdgeRef, &EdgeRef), ease: Ease) ->
         let way_out = "open it elsewhere";
         Refusal::new(RefusalKind::BadSeam, own, format!("it is no longer sewn to `{other}`"), way_out)
     })
+}
+
+/// Sets notches at the ends of an opening within the seam, the first where the named edge begins as it is drawn, whichever
+/// way the seam is walked. On a long opening both are single; on a short one the second is double, so that it cannot be
+/// sewn turned.
+fn notch_ends(work: &mut Work, opened: &Seam, ends: &Ends) -> Result<(), Refusal> {
+    let counts = match ends.own.1 - ends.own.0 <= PARTNER_REACH {
+        true => [NotchCount::Single, NotchCount::Double],
+        false => [NotchCount::Single; 2],
+    };
+    let is_as_drawn = opened.first.edges().first().is_none_or(|run| run.travel == Travel::Clockwise);
+    for run in opened.edges().take(if opened.is_to_own_mirror() { 1 } else { 2 }) {
+        let start = (run.travel.enters_at(), ends.begins_inside);
+        let last = (run.travel.leaves_at(), ends.ends_inside);
+        let in_order = if is_as_drawn { [start, last] } else { [last, start] };
+        for ((end, is_inside), count) in in_order.into_iter().zip(counts) {
+            if is_inside {
+                notch_end(work, &run.edge, end, count)?;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Sets a notch at an end of an opened edge; one that stands there on the edge beside it goes over to this one.

@@ -5,8 +5,7 @@ use crate::pattern::{EdgeRef, Field, Opening, Operation, Refusal, RefusalKind};
 use crate::recut::Work;
 use crate::recut::seam_side::BothSides;
 use crate::recut::told::Told;
-use crate::tolerance::{BUTTONHOLE_FACED, POCKET_FACED, VENT_FACED};
-use crate::truing::beneath_lap;
+use crate::truing::{beneath_lap, faced_with};
 use crate::units::Length;
 
 /// Refuses a seam of which a stretch is left open, or that runs on in one that is: what is open belongs to the seamline as it
@@ -34,12 +33,8 @@ pub(super) fn refuse_opened(sides: &BothSides) -> Result<(), Refusal> {
 
 /// The allowance with which an opening is faced; with one side lapped under the other, that of the lap where it is more.
 pub(super) fn faced(purpose: Opening, lap: Option<Length>) -> Length {
-    let faced = match purpose {
-        Opening::Buttonhole => BUTTONHOLE_FACED,
-        Opening::Pocket => POCKET_FACED,
-        Opening::Vent => VENT_FACED,
-    };
-    Length::from_mm(lap.map_or(faced, |lap| faced.max(beneath_lap(lap).mm())))
+    let faced = faced_with(purpose);
+    lap.map_or(faced, |lap| Length::from_mm(faced.mm().max(beneath_lap(lap).mm())))
 }
 
 /// Makes the allowance of an edge at least so wide, and tells it.

@@ -5,7 +5,7 @@ use crate::allowance::CutShape;
 use crate::derive::UnequalEnds;
 use crate::pattern::{
     Advice, DartName, DeclaredKind, EdgeRef, Field, LevelName, NotchName, Opening, Operation, PieceName,
-    Suggestion,
+    StyleLineName, Suggestion,
 };
 use crate::recut::CornerWish;
 use crate::recut::fields::CornerEdges;
@@ -21,6 +21,13 @@ pub enum Told {
         piece: PieceName,
         /// What it was made of.
         from: Vec<PieceName>,
+    },
+    /// A line was drawn on a piece, by which a strip is laid.
+    LineDrawn {
+        /// The piece.
+        piece: PieceName,
+        /// The line.
+        line: StyleLineName,
     },
     /// A facing was divided at a seam: there the pieces do not lie flat over its depth, or it would lie on two folds.
     FacingDivided {
@@ -342,6 +349,9 @@ impl Told {
             Told::PieceMade { piece, from } => {
                 let from: Vec<&str> = from.iter().map(PieceName::as_str).collect();
                 format!("made piece `{piece}` of `{}`", from.join("` and `"))
+            }
+            Told::LineDrawn { piece, line } => {
+                format!("style line `{line}` is drawn on `{piece}`: the strip is laid by it")
             }
             Told::FacingDivided { names } => {
                 let names: Vec<&str> = names.iter().map(PieceName::as_str).collect();

@@ -1,7 +1,7 @@
 //! Pieces made of others, laid back on them: they are no cloth of the pieces on which they lie, and must lie on their lines.
 
 use crate::curve::{Curve, Motion, Point, right_of};
-use crate::pattern::{EdgeName, LaidPart, LaidStretch, Made, Pattern, Piece, PieceName};
+use crate::pattern::{EdgeName, LaidOn, LaidPart, LaidStretch, LiesTo, Made, Pattern, Piece, PieceName};
 use crate::resew::error::MeasureError;
 use crate::resew::lines::places;
 use crate::tolerance::SAME_POINT;
@@ -62,7 +62,8 @@ fn part_off(part: &LaidPart, piece: &Piece, on: &Piece) -> Result<Vec<(EdgeName,
         return Ok(Vec::new());
     };
     let own = (longest.curve.start(), longest.curve.end());
-    let turned_over = longest.says.along.0 > longest.says.along.1;
+    let against = longest.says.along.0 > longest.says.along.1;
+    let turned_over = against != (longest.says.lies == LiesTo::Left);
     let back = match turned_over {
         true => Motion::carry_mirrored(own, longest.ends)?,
         false => Motion::carry(own, longest.ends)?,
@@ -71,19 +72,38 @@ fn part_off(part: &LaidPart, piece: &Piece, on: &Piece) -> Result<Vec<(EdgeName,
 }
 
 fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<Laid<'a>, MeasureError> {
+    let missing =
+        |piece: &Piece, name: &str| MeasureError::NoPiece { piece: format!("{}.{name}", piece.name()) };
     let edge = |piece: &'a Piece, name: &EdgeName| {
-        let id = piece.find_edge(name);
-        let id = id.ok_or_else(|| MeasureError::NoPiece { piece: format!("{}.{name}", piece.name()) })?;
+        let id = piece.find_edge(name).ok_or_else(|| missing(piece, name.as_str()))?;
         Ok::<&Curve, MeasureError>(&piece.edge(id).curve)
     };
-    let (own, on) = (edge(piece, &says.edge)?, edge(on, &says.on)?);
+    let own = edge(piece, &says.edge)?;
+    let on = match &says.on {
+        LaidOn::Edge(name) => edge(on, name)?,
+        LaidOn::Line(name) => {
+            let line = on.style_lines.iter().find(|line| line.name == *name);
+            &line.ok_or_else(|| missing(on, name.as_str()))?.curve
+        }
+    };
     let (from, to) = says.along;
     // The rest of the edge lies elsewhere where a dart between is closed.
     let on = on.stretch(from.min(to), from.max(to))?;
-    let first = on.start() + right_of(on.start_tangent()) * says.inside;
-    let last = on.end() + right_of(on.end_tangent()) * says.inside;
+    let (at_first, at_last) = match from > to {
+        true => (says.inside + says.further, says.inside),
+        false => (says.inside, says.inside + says.further),
+    };
+    let first = on.start() + right_of(on.start_tangent()) * at_first;
+    let last = on.end() + right_of(on.end_tangent()) * at_last;
     let ends = if from > to { (last, first) } else { (first, last) };
     Ok(Laid { says, curve: own.stretch(says.stretch.0, says.stretch.1)?, on, ends })
+}
+
+/// How far inside a place of the stretch should lie whose foot is so far along what it lies beside, mm.
+fn should_lie(laid: &Laid, foot: f64) -> f64 {
+    let share = foot / laid.on.length();
+    let share = if laid.says.along.0 > laid.says.along.1 { 1.0 - share } else { share };
+    (laid.says.inside + laid.says.further * share).abs()
 }
 
 /// How far the stretch, laid back, lies from where it should: its ends, and all along.
@@ -94,9 +114,12 @@ fn off(laid: &Laid, back: &Motion) -> f64 {
     let corners: Vec<Point> = laid.on.joints().iter().map(|joint| laid.on.point_at(joint.at)).collect();
     let at_corner = |place: Point| {
         let foot = laid.on.point_at(laid.on.nearest(place).at);
-        laid.says.inside > 0.0 && corners.iter().any(|corner| corner.distance(foot) <= SAME_POINT)
+        laid.says.inside != 0.0 && corners.iter().any(|corner| corner.distance(foot) <= SAME_POINT)
     };
     let places = places(&laid.curve).map(|place| back.apply(place)).filter(|place| !at_corner(*place));
-    let beside = places.map(|place| (laid.on.nearest(place).distance - laid.says.inside).abs());
+    let beside = places.map(|place| {
+        let foot = laid.on.nearest(place);
+        (foot.distance - should_lie(laid, foot.at)).abs()
+    });
     at_ends.into_iter().chain(beside).fold(0.0, f64::max)
 }

@@ -5,15 +5,15 @@ use kurbo::PathSeg;
 use crate::curve::Vec2;
 use crate::drawing::Node;
 use crate::pattern::{
-    Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, OnOutline, Piece, Press, Refusal,
-    RefusalKind, StyleLine,
+    Dart, DartKind, DartShape, Grainline, Level, NamedPoint, Notch, Piece, Press, Refusal, RefusalKind,
+    StyleLine,
 };
 use crate::sheet::foot::Foot;
 use crate::sheet::kinds::{ElementKind, own_name};
 use crate::sheet::parts::{PieceElement, curve, name};
 use crate::sheet::snaps::Snaps;
 use crate::sheet::{ReadError, agreed, attributes, dart_shape, kept};
-use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, SAME_CUT, WELD};
+use crate::tolerance::{MOST_DARTS, MOST_NOTCHES, WELD};
 
 /// Adds an element of a piece to it; edges are there already.
 pub(super) fn add(piece: &mut Piece, part: &PieceElement, snaps: &mut Snaps) -> Result<(), ReadError> {
@@ -112,19 +112,6 @@ fn grainline(node: &Node, snaps: &mut Snaps) -> Result<Grainline, ReadError> {
     Ok(Grainline { start: line.start(), end: line.end(), arrows, kept: kept::of(node) })
 }
 
-/// Where a notch stands that was found on an edge: one drawn where an opening begins or ends stands on the opening, of which it
-/// is a mark; any other where two edges meet, on the first of them.
-fn on_opening(piece: &Piece, drawn: kurbo::Point, near: OnOutline) -> OnOutline {
-    let found = piece.edge_ids().map(|edge| {
-        let found = piece.edge(edge).curve.nearest(drawn);
-        OnOutline { edge, at: found.at, distance: found.distance }
-    });
-    let mut there: Vec<OnOutline> =
-        found.filter(|found| found.distance <= near.distance + SAME_CUT).collect();
-    there.sort_by_key(|found| (piece.edge(found.edge).open.is_none(), found.edge));
-    there.into_iter().next().unwrap_or(near)
-}
-
 fn notch(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Notch, ReadError> {
     let drawn = node.geometry.as_ref().and_then(|path| Some((path, path.segments().next()?)));
     let Some((path, tick)) = drawn else {
@@ -155,7 +142,7 @@ fn notch(piece: &Piece, node: &Node, snaps: &mut Snaps) -> Result<Notch, ReadErr
             "draw it from a point on the edge outward",
         ));
     }
-    let near = on_opening(piece, on, near);
+    let near = piece.mark_on_outline(on, near);
     let edge = piece.edge(near.edge);
     snaps.notch(named(node), edge, near.distance, path);
     let at = Foot::settled(&edge.curve, near.at);

@@ -89,7 +89,9 @@ impl PieceWriter<'_> {
         let is = |other: &str| other == name;
         let bears = |other: ElementKind| match other {
             ElementKind::Edge => piece.edges().iter().any(|edge| is(edge.name.as_str())),
-            ElementKind::Dart | ElementKind::Pleat => piece.darts.iter().any(|dart| is(dart.name.as_str())),
+            ElementKind::Dart | ElementKind::Pleat => {
+                piece.darts.iter().any(|dart| is(dart.name.as_str()) && of_dart(dart) == other)
+            }
             ElementKind::Level => piece.levels.iter().any(|level| is(level.name.as_str())),
             ElementKind::StyleLine => piece.style_lines.iter().any(|line| is(line.name.as_str())),
             ElementKind::Notch => piece.notches.iter().any(|notch| is(notch.name.as_str())),
@@ -162,11 +164,7 @@ impl PieceWriter<'_> {
             Press::Toward(edge) => vec![("data-press", edge.to_string())],
             Press::Usual => Vec::new(),
         };
-        let kind = match dart.kind {
-            DartKind::Dart => ElementKind::Dart,
-            DartKind::Pleat => ElementKind::Pleat,
-        };
-        self.path(kind, dart.name.as_str(), &dart.kept, &path, &says)
+        self.path(of_dart(dart), dart.name.as_str(), &dart.kept, &path, &says)
     }
 
     fn level(&self, level: &Level) -> Result<Element, WriteError> {
@@ -243,6 +241,13 @@ impl PieceWriter<'_> {
 }
 
 /// An element that is understood: its id, and its kind also as a class, since some drawing programs lose one of the two.
+fn of_dart(dart: &Dart) -> ElementKind {
+    match dart.kind {
+        DartKind::Dart => ElementKind::Dart,
+        DartKind::Pleat => ElementKind::Pleat,
+    }
+}
+
 fn element(tag: &'static str, id: &str, kind: &str, kept: &Kept) -> Element {
     let mut element = Element::new(tag);
     element.set("id", id);

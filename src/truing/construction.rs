@@ -19,7 +19,9 @@ use std::collections::{BTreeSet, BinaryHeap};
 
 use rustc_hash::FxHashMap;
 
-use crate::pattern::{DartName, EdgeRef, Finish, Pattern, Piece, PieceName, Run, SeamId, Side};
+use crate::pattern::{
+    DartName, EdgeRef, Finish, MadeFrom, Making, Pattern, Piece, PieceName, Run, SeamId, Side,
+};
 use crate::truing::meeting::{EdgeTip, beyond, first_tip, last_tip, run_end, run_start};
 use crate::truing::stage::{Stage, stage_of};
 
@@ -51,6 +53,13 @@ pub enum SewingWork {
         /// Its piece.
         with: PieceName,
     },
+    /// A strip is laid over a seam or a line, and stitched down.
+    Strip {
+        /// The strip.
+        strip: PieceName,
+        /// What it covers.
+        over: StripOver,
+    },
     /// A dart.
     Dart {
         /// Its piece.
@@ -70,6 +79,15 @@ pub enum SewingWork {
         /// Their edges, in the order of the sheet.
         edges: Vec<EdgeRef>,
     },
+}
+
+/// What a strip covers.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StripOver {
+    /// A seam that is sewn by then.
+    Seam(SeamId),
+    /// A line on a piece, while that lies flat.
+    Line(PieceName),
 }
 
 /// How a seam lies when it is sewn.
@@ -117,11 +135,12 @@ pub fn construction_order(pattern: &Pattern) -> Construction {
     let ways = plan.add_rounds();
     let mut steps = layer_steps(pattern);
     steps.extend(dart_steps(pattern));
-    steps.extend(
-        plan.in_order()
-            .into_iter()
-            .map(|(seam, stage)| SewingStep { stage, work: SewingWork::Seam { seam, way: ways[seam.0] } }),
-    );
+    let strips = strips(pattern);
+    steps.extend(strip_steps(&strips, Stage::Darts, |over| matches!(over, StripOver::Line(_))));
+    for (seam, stage) in plan.in_order() {
+        steps.push(SewingStep { stage, work: SewingWork::Seam { seam, way: ways[seam.0] } });
+        steps.extend(strip_steps(&strips, stage, |over| *over == StripOver::Seam(seam)));
+    }
     steps.extend(hem_steps(pattern));
     Construction { steps, faults: plan.faults }
 }
@@ -337,6 +356,29 @@ fn layer_steps(pattern: &Pattern) -> Vec<SewingStep> {
         Some(SewingStep { stage: Stage::Layers, work: SewingWork::OneCloth { copy, with } })
     });
     copies.collect()
+}
+
+/// The strips, in the order of the sheet, each with what it covers.
+fn strips(pattern: &Pattern) -> Vec<(&PieceName, StripOver)> {
+    let of = |piece: &Piece| match &piece.derived.as_ref().filter(|made| made.by == Making::Strip)?.from {
+        MadeFrom::Pieces(pieces) => pieces.first().cloned().map(StripOver::Line),
+        // Where the seam was taken out since, nothing is left to be covered.
+        MadeFrom::Run(edges) => {
+            edges.iter().find_map(|edge| pattern.seams_of(edge).next()).map(StripOver::Seam)
+        }
+    };
+    pattern.pieces().filter_map(|piece| Some((piece.name(), of(piece)?))).collect()
+}
+
+fn strip_steps(
+    strips: &[(&PieceName, StripOver)],
+    stage: Stage,
+    is_now: impl Fn(&StripOver) -> bool,
+) -> impl Iterator<Item = SewingStep> {
+    strips.iter().filter(move |(_, over)| is_now(over)).map(move |(strip, over)| {
+        let work = SewingWork::Strip { strip: (*strip).clone(), over: over.clone() };
+        SewingStep { stage, work }
+    })
 }
 
 /// The pieces that are sewn by themselves, not as one cloth with another.

@@ -5,7 +5,7 @@ use serde::{Serialize, Serializer};
 use crate::advice;
 use crate::pattern::{Advice, Field, Operation};
 use crate::tolerance::{LEAST_LEFT, LEAST_SHARE_LEFT};
-use crate::truing::{SeamLimit, Weight};
+use crate::truing::{SaidOtherwise, SeamLimit, Weight};
 use crate::units::{Length, Unit};
 
 /// What is not true.
@@ -75,6 +75,8 @@ pub enum FindingKind {
     OpeningUneven,
     /// An edge is left open, and what it is sewn to is not, or for something else.
     OpenOnOneSide,
+    /// The allowance along an opening is too narrow to face it with.
+    OpeningUnfaced,
     /// The allowance beneath a lap is too narrow for its stitching.
     LapUnheld,
     /// Edges that are sewn edge to edge have an allowance, which would keep them apart.
@@ -131,17 +133,6 @@ pub struct Finding {
     /// What it says otherwise than it should, where that is no number.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub change: Option<SaidOtherwise>,
-}
-
-/// What something says otherwise than it should.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct SaidOtherwise {
-    /// Which of its attributes or texts; or what is wrong with it.
-    pub what: String,
-    /// What it should say, if anything.
-    pub from: Option<String>,
-    /// What it says, if anything.
-    pub to: Option<String>,
 }
 
 /// Decimals of a number in data: a thousandth of a tenth of what sewing can show.
@@ -253,9 +244,10 @@ impl Finding {
     #[must_use]
     pub fn fault(&self) -> f64 {
         match self.kind {
-            FindingKind::AllowanceShort | FindingKind::AllowanceNarrow | FindingKind::LapUnheld => {
-                self.limit - self.number
-            }
+            FindingKind::AllowanceShort
+            | FindingKind::AllowanceNarrow
+            | FindingKind::OpeningUnfaced
+            | FindingKind::LapUnheld => self.limit - self.number,
             _ => self.number.abs(),
         }
     }
@@ -292,6 +284,9 @@ impl Finding {
             }
             FindingKind::LapUnheld => {
                 Some(advice!("widen it with ", Operation::SetAllowance, ", or make the lap less deep"))
+            }
+            FindingKind::OpeningUnfaced => {
+                Some(advice!("widen it with ", Operation::SetAllowance, ", or sew a facing to it"))
             }
             FindingKind::ButtedApart => Some(advice!("take it off with ", Operation::SetAllowance)),
             FindingKind::Kink => Some(advice!(
@@ -407,11 +402,14 @@ impl Finding {
             FindingKind::OpeningUneven => {
                 let side = if self.number < 0.0 { "second" } else { "first" };
                 format!(
-                    "the {side} side of the opening is longer by {size} (limit {limit}): nothing is eased there"
+                    "the {side} side of the opening is longer, or eased, by {size} (limit {limit}): an opening is even"
                 )
             }
             FindingKind::OpenOnOneSide => {
                 "the edge is left open, but what it is sewn to is not open for the same".to_owned()
+            }
+            FindingKind::OpeningUnfaced => {
+                format!("the allowance along the opening is {size}: to be faced it needs {limit}")
             }
             FindingKind::LapUnheld => {
                 format!("the lap lies on an allowance of {size}: its stitching needs {limit}")
@@ -471,29 +469,6 @@ impl Finding {
             Measure::Angle => format!("{number:.1}°"),
             Measure::Count => format!("{number:.0}"),
             Measure::Area => format!("{number:.1} mm²"),
-        }
-    }
-}
-
-/// The longest text that is told whole, in letters.
-const TOLD_WHOLE: usize = 60;
-
-impl SaidOtherwise {
-    /// What it was and what it is.
-    fn sentence(&self) -> String {
-        let shown = |text: &String| {
-            let quoted = text.is_empty() || text.contains(' ');
-            let text = match text.chars().nth(TOLD_WHOLE) {
-                Some(_) => format!("{} …", text.chars().take(TOLD_WHOLE).collect::<String>()),
-                None => text.clone(),
-            };
-            if quoted { format!("\"{text}\"") } else { text }
-        };
-        match (&self.from, &self.to) {
-            (None, None) => self.what.clone(),
-            (Some(from), None) => format!("{} {} → none", self.what, shown(from)),
-            (None, Some(to)) => format!("{} none → {}", self.what, shown(to)),
-            (Some(from), Some(to)) => format!("{} {} → {}", self.what, shown(from), shown(to)),
         }
     }
 }

@@ -36,6 +36,7 @@ mod mirror_checks;
 mod opening_checks;
 mod partner;
 mod piece_checks;
+mod said_otherwise;
 mod seam_checks;
 mod sewn_corner;
 mod stage;
@@ -44,16 +45,19 @@ mod walk_seam;
 
 pub use account::{Account, EdgeAccount, EdgePart, GirthAccount, PartOffGrain, account};
 pub use check::check;
-pub use construction::{Construction, OrderFault, SeamWay, SewingStep, SewingWork, construction_order};
-pub use finding::{Finding, FindingKind, Measure, SaidOtherwise};
+pub use construction::{
+    Construction, OrderFault, SeamWay, SewingStep, SewingWork, StripOver, construction_order,
+};
+pub use finding::{Finding, FindingKind, Measure};
 pub use garment_checks::declared_girths;
 pub use girth::{Girth, girths};
 pub use ledger::ledger;
 pub use level_checks::{level_doubt, levels_across};
 pub use limits::{Limits, SeamLimit, Weight};
 pub use meeting::Meeting;
-pub use opening_checks::beneath_lap;
+pub use opening_checks::{beneath_lap, faced_with};
 pub use partner::{NotchPair, RunMark};
+pub use said_otherwise::SaidOtherwise;
 pub use stage::Stage;
 pub use verdict::{Comparison, Verdict};
 pub use walk_seam::{SeamEnd, SeamWalk, UnmatchedNotch, Wanted, walk_seam, walk_seams};

@@ -1,7 +1,7 @@
 //! Checks of seams that are not sewn as others are: left open along a stretch, lapped, or butted.
 
-use crate::pattern::{Copy, Edge, EdgeRef, Pattern, Seam, Side, met_along};
-use crate::tolerance::LAP_HELD;
+use crate::pattern::{Copy, Edge, EdgeRef, Opening, Pattern, Seam, Side, met_along};
+use crate::tolerance::{BUTTONHOLE_FACED, LAP_HELD, POCKET_FACED, VENT_FACED};
 use crate::truing::{Finding, FindingKind, Limits, Weight};
 use crate::units::Length;
 
@@ -15,13 +15,15 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
             }
         }
     }
-    for piece in pattern.pieces() {
+    // What is one cloth with another is sewn in that one's seams.
+    for piece in pattern.pieces().filter(|piece| piece.one_cloth_with().is_none()) {
         let open = piece.edges().iter().filter(|edge| edge.open.is_some());
         for edge in open.map(|edge| EdgeRef::new(piece.name().clone(), edge.name.clone())) {
             if !is_open_on_both_sides(pattern, &edge) {
                 let at = edge.to_string();
                 found.push(Finding::of_count(FindingKind::OpenOnOneSide, at, 1, 2, Weight::Untrue));
             }
+            check_faced(pattern, &edge, found);
         }
     }
 }
@@ -46,7 +48,28 @@ fn is_open_on_both_sides(pattern: &Pattern, edge: &EdgeRef) -> bool {
     })
 }
 
-/// The sides of an opening are as long as each other, whatever is eased in beside it.
+/// The allowance with which the sides of an opening are faced.
+#[must_use]
+pub fn faced_with(purpose: Opening) -> Length {
+    Length::from_mm(match purpose {
+        Opening::Buttonhole => BUTTONHOLE_FACED,
+        Opening::Pocket => POCKET_FACED,
+        Opening::Vent => VENT_FACED,
+    })
+}
+
+/// An opened edge has the allowance to be faced with, unless something else is sewn to it that faces it: a pocket, a facing.
+fn check_faced(pattern: &Pattern, edge: &EdgeRef, found: &mut Vec<Finding>) {
+    let Some(opened) = pattern.find_edge(edge) else { return };
+    let Some(least) = opened.open.map(faced_with).filter(|_| opened.lap.is_none()) else { return };
+    let has = opened.cut_allowance();
+    if has < least && pattern.seams_of(edge).count() < 2 {
+        let at = edge.to_string();
+        found.push(Finding::of_law(FindingKind::OpeningUnfaced, at, has.mm(), least).into_warning());
+    }
+}
+
+/// The sides of an opening are as long as each other, and nothing is eased along it, whatever is eased in beside it.
 fn check_opening(pattern: &Pattern, seam: &Seam, limits: &Limits, found: &mut Vec<Finding>) {
     let open = |side: Side| -> Option<f64> {
         let edges = seam.side(side).edges().iter().filter(|run| is_open(pattern, &run.edge));
@@ -57,9 +80,11 @@ fn check_opening(pattern: &Pattern, seam: &Seam, limits: &Limits, found: &mut Ve
         lengths.reduce(|a, b| a + b)
     };
     let Some((first, second)) = open(Side::First).zip(open(Side::Second)) else { return };
-    if (first - second).abs() > limits.length.mm() {
+    let eased = if is_all_open(pattern, seam) { seam.ease.mm() } else { 0.0 };
+    let uneven = if (first - second).abs() >= eased.abs() { first - second } else { eased };
+    if uneven.abs() > limits.length.mm() {
         let at = seam.name();
-        found.push(Finding::of_length(FindingKind::OpeningUneven, at, first - second, limits.length));
+        found.push(Finding::of_length(FindingKind::OpeningUneven, at, uneven, limits.length));
     }
 }
 

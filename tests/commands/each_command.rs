@@ -152,6 +152,11 @@ const OPERATIONS: &[(&str, &str, &str)] = &[
         "add-facing --along \"back.neck, front.neck\" --depth 6cm --name neck-facing",
         "data-from=\"back.neck front.neck\" data-made-by=\"add-facing\"",
     ),
+    (
+        "coat.svg",
+        "add-strip --over front.shoulder --width 4cm --name strap",
+        "data-from=\"front.shoulder back.shoulder\" data-made-by=\"add-strip\"",
+    ),
     ("coat.svg", "set-allowance --edges finish:hem --allowance 3cm", "data-allowance=\"30mm\""),
     ("coat.svg", "set-edge --edge back.hem --finish free", "back.hem"),
     ("coat.svg", "set-corner --edges \"front.side, front.hem\" --shape mitre", "mitre"),

@@ -85,6 +85,30 @@ fn the_narrow_coat_fits_the_cloth_and_keeps_its_girth() {
     }
 }
 
+/// The whole coat has all that goes with its pieces, is true, and can be done again from the shipped coat.
+#[test]
+fn the_whole_coat_is_true_with_all_that_goes_with_it() {
+    let coat = std::fs::read(examples().join("../fixtures/coat.svg")).unwrap();
+    let before = sheet::read(&coat, &Default::default()).unwrap().pattern;
+    let recipe = apply(&examples().join("whole-coat.toml"));
+    let text = sheet::write(&recipe).unwrap();
+    let whole = sheet::read(text.as_bytes(), &Default::default()).unwrap().pattern;
+    let verdict = retrue::truing::Verdict::of(&whole);
+    assert!(verdict.is_true(), "{:?}", verdict.untrue().collect::<Vec<_>>());
+    let off = retrue::resew::resew(&before, &whole).unwrap();
+    let off = off.findings(&retrue::resew::ResewLimits::default());
+    assert!(off.is_empty(), "{off:?}");
+    let made = |by: &str| {
+        let of =
+            |piece: &&retrue::pattern::Piece| piece.derived.as_ref().is_some_and(|made| made.by.word() == by);
+        whole.pieces().filter(of).count()
+    };
+    assert_eq!([made("add-facing"), made("copy-piece"), made("add-strip")], [2, 3, 1]);
+    let edges = || whole.pieces().flat_map(retrue::pattern::Piece::edges);
+    assert!(edges().any(|edge| edge.lap.is_some()));
+    assert!(edges().any(|edge| edge.open == Some(retrue::pattern::Opening::Pocket)));
+}
+
 /// The coat with a seam down the back lies on the shipped cloth, its collar across.
 #[test]
 fn the_coat_with_a_centre_seam_lies_on_the_shipped_cloth() {

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::{random_block, random_bodice};
 
 /// How many numbers there are for operations; some stand for the same one.
-const OPERATIONS: usize = 26;
+pub const OPERATIONS: usize = 27;
 
 /// The number of a split.
 pub const SPLIT: usize = 0;
@@ -185,6 +185,18 @@ impl Wish {
             }
             23 => self.facing(pattern, piece, first, &size),
             24 => json!({"do": "follow"}),
+            25 => {
+                let width = format!("{:.1}mm", 5.0 + self.size / 2.0);
+                match (seam(), self.edges.1.index(2)) {
+                    (Some([edge, _]), 0) => json!({
+                        "do": "add-strip", "over": edge.to_string(), "width": width,
+                        "to": place(edge.edge.as_str(), self.shares.0), "to-end": self.pick(&["straight", "pointed", "round"])
+                    }),
+                    _ => {
+                        json!({"do": "add-strip", "piece": name, "over": format!("{from} > {to}"), "width": width})
+                    }
+                }
+            }
             _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),
         };
         Some(fields)

@@ -226,46 +226,6 @@ fn linings_end_at_derived_facings() {
     assert_proven(&dress, &after);
 }
 
-/// The coat is faced, underlined and lined as it is drafted, recut for narrow cloth, and then all that was made of it follows:
-/// it ends true, linings are sewn wherever their pieces are, and to the facings made anew.
-#[test]
-fn what_was_made_of_the_coat_follows_its_recut() {
-    let text = std::fs::read_to_string("examples/lined-coat.toml").unwrap();
-    let recipe: Value = toml::from_str(&text).unwrap();
-    let steps = recipe["step"].as_array().unwrap();
-    let after = steps.iter().fold(coat(), |pattern, fields| apply(&pattern, fields.clone()).pattern);
-    assert!(Verdict::of(&after).is_true(), "{:?}", Verdict::of(&after).findings());
-    assert_proven(&coat(), &after);
-    let derived =
-        |name: &str| after.pieces().any(|piece| piece.name().as_str() == name && piece.derived.is_some());
-    for name in [
-        "front-facing",
-        "back-neck-facing",
-        "front-centre-underlining",
-        "front-side-underlining",
-        "back-underlining",
-    ] {
-        assert!(derived(name), "{name}");
-    }
-    let lined: Vec<&str> = vec!["back", "front-centre", "front-side", "sleeve-upper", "sleeve-under"];
-    let mut seams = 0;
-    for seam in
-        after.seams().iter().filter(|seam| seam.edges().all(|run| lined.contains(&run.edge.piece.as_str())))
-    {
-        let of_linings = |run: &retrue::pattern::RunEdge| {
-            let lining: EdgeRef = format!("{}-lining.{}", run.edge.piece, run.edge.edge).parse().unwrap();
-            after.find_edge(&lining).is_none() || after.seams_of(&lining).next().is_some()
-        };
-        assert!(seam.edges().all(of_linings), "{} is not sewn of linings", seam.name());
-        seams += 1;
-    }
-    assert_eq!(seams, 6);
-    assert!(is_sewn(&after, "front-centre-lining.facing", "front-facing.inner"));
-    assert!(is_sewn(&after, "back-lining.facing", "back-neck-facing.inner"));
-    let again = apply(&after, json!({"do": "follow"}));
-    assert!(again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. })), "{:?}", again.told);
-}
-
 /// Darts of a lining are folded as pleats when that is asked; their mouths are as deep.
 #[test]
 fn darts_of_a_lining_are_folded_when_asked() {

@@ -30,6 +30,8 @@ mod following;
 mod linings;
 mod made;
 mod merging;
+mod openings;
 mod pieces;
 mod princess;
 mod seams;
+mod strips;

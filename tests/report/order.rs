@@ -47,7 +47,7 @@ fn all_is_sewn_once_and_darts_first_hems_last() {
         let (mut darts, mut hems) = (0, 0);
         for step in &construction.steps {
             match &step.work {
-                SewingWork::OneCloth { .. } => {}
+                SewingWork::OneCloth { .. } | SewingWork::Strip { .. } => {}
                 SewingWork::Dart { .. } => darts += 1,
                 SewingWork::Seam { seam, .. } => assert!(seams.insert(*seam)),
                 SewingWork::Hem { edges } => hems += edges.len(),

@@ -112,7 +112,10 @@ fn kinds_that_are_slips_of_others() {
     says(&with(r#"data-kind="piece""#, r#"data-kind="peice""#), &["line 3", "did you mean \"piece\"?"]);
     says(&on_it(r#"<path id="pocket.g" data-kind="grain" d="M 80 60 V 140"/>"#), &["\"grainline\""]);
     let seams = pocket("").replace(r#"data-kind="edge""#, r#"data-kind="seam""#);
-    says(&refusal(seams), &["has no edges", "pocket.top", "data-kind=\"seam\"", "edge, dart, grainline"]);
+    says(
+        &refusal(seams),
+        &["has no edges", "pocket.top", "data-kind=\"seam\"", "edge, dart, pleat, grainline"],
+    );
 }
 
 #[test]

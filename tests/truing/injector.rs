@@ -34,14 +34,17 @@ pub enum Class {
     LiningOnShell,
     GirthChanged,
     OpeningUneven,
+    OpeningEased,
+    OpeningUnfaced,
     LapUnheld,
     DerivedReshaped,
     DerivedRemarked,
     OriginalChanged,
+    ButtedApart,
 }
 
 impl Class {
-    pub const ALL: [Class; 24] = [
+    pub const ALL: [Class; 27] = [
         Class::Forgotten,
         Class::WrongEnds,
         Class::SeamLength,
@@ -62,10 +65,13 @@ impl Class {
         Class::LiningOnShell,
         Class::GirthChanged,
         Class::OpeningUneven,
+        Class::OpeningEased,
+        Class::OpeningUnfaced,
         Class::LapUnheld,
         Class::DerivedReshaped,
         Class::DerivedRemarked,
         Class::OriginalChanged,
+        Class::ButtedApart,
     ];
 
     /// The kind of finding that tells it.
@@ -89,11 +95,13 @@ impl Class {
             Class::CutMirror => FindingKind::CutMirror,
             Class::LiningOnShell => FindingKind::LiningOnShell,
             Class::GirthChanged => FindingKind::GirthChanged,
-            Class::OpeningUneven => FindingKind::OpeningUneven,
+            Class::OpeningUneven | Class::OpeningEased => FindingKind::OpeningUneven,
+            Class::OpeningUnfaced => FindingKind::OpeningUnfaced,
             Class::LapUnheld => FindingKind::LapUnheld,
             Class::DerivedReshaped | Class::DerivedRemarked | Class::OriginalChanged => {
                 FindingKind::NotFollowed
             }
+            Class::ButtedApart => FindingKind::ButtedApart,
         }
     }
 
@@ -120,10 +128,13 @@ impl Class {
             Class::LiningOnShell => linings(pattern),
             Class::GirthChanged => girths(pattern),
             Class::OpeningUneven => opening_faults::uneven(pattern),
+            Class::OpeningEased => opening_faults::eased(pattern),
+            Class::OpeningUnfaced => opening_faults::unfaced(pattern),
             Class::LapUnheld => opening_faults::unheld(pattern),
             Class::DerivedReshaped => derived_faults::reshaped(pattern),
             Class::DerivedRemarked => derived_faults::remarked(pattern),
             Class::OriginalChanged => derived_faults::unfollowed(pattern),
+            Class::ButtedApart => opening_faults::butted_apart(pattern),
         }
     }
 }

@@ -61,7 +61,7 @@ fn all_agree(bench: &Bench) {
         agrees("show", name, piece["cut_width"].as_f64().expect("a width"), written[name].width);
     }
     // Narrower than any piece, so that each is told of.
-    let cloths: String = ["main", "companion", "lining"]
+    let cloths: String = ["main", "companion", "lining", "underlining"]
         .map(|cloth| format!("[{cloth}]\nwidth = \"24mm\"\nlength = \"9m\"\n"))
         .concat();
     std::fs::write(bench.path("narrow.toml"), cloths).expect("written");

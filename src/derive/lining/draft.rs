@@ -3,7 +3,8 @@
 
 use crate::curve::{Curve, Outline, Point};
 use crate::pattern::{
-    Copy, Dart, DartShape, Edge, EdgeName, LaidPart, LaidStretch, Level, Notch, Piece, Refusal, RefusalKind,
+    Copy, Dart, DartShape, Edge, EdgeName, LaidOn, LaidPart, LaidStretch, Level, LiesTo, Notch, Piece,
+    Refusal, RefusalKind,
 };
 use crate::tolerance::{ON_OUTLINE, SAME_CUT, WELD};
 
@@ -203,12 +204,19 @@ impl Draft {
         (piece.notches, piece.grainline, piece.corners) = (self.notches, grain, corners);
         let stretches = names.into_iter().zip(lies).filter_map(|(name, lies)| {
             let lies = lies?;
+            // Lines that were joined may be shorter than their parts by what was welded.
+            let length = piece.find_edge(&name).map_or(0.0, |id| piece.edge(id).curve.length());
+            let over = (lies.own.1 - length).max(0.0);
+            let lies =
+                Lies { own: (lies.own.0, lies.own.1 - over), along: (lies.along.0, lies.along.1 - over) };
             Some(LaidStretch {
                 edge: name.clone(),
                 stretch: lies.own,
-                on: name,
+                on: LaidOn::Edge(name),
                 along: lies.along,
                 inside: 0.0,
+                further: 0.0,
+                lies: LiesTo::Right,
             })
         });
         let laid = LaidPart { on: source.name().clone(), copy: Copy::Drawn, stretches: stretches.collect() };

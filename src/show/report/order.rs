@@ -2,12 +2,13 @@
 
 use crate::allowance::cutting_line;
 use crate::pattern::{
-    Copy, Dart, DartKind, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, Run, SeamId,
+    Copy, Dart, DartKind, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run,
+    SeamId, Unsewn,
 };
 use crate::show::report::Report;
 use crate::show::report::markup::Markup;
 use crate::show::report::phrases::listed;
-use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork};
+use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
 use crate::units::{Length, Unit};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
@@ -65,6 +66,7 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
                 "Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on."
             )
         }
+        SewingWork::Strip { strip, over } => laid_over(report.now, strip, over),
         SewingWork::Dart { piece, dart } => {
             let found = report.now.find(piece);
             let dart = found.and_then(|piece| piece.darts.iter().find(|one| one.name == *dart));
@@ -86,6 +88,19 @@ fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
         SewingWork::Seam { seam, way } => seam_sentence(report, *seam, *way),
         SewingWork::Hem { edges } => hem(report.now, edges, report.unit),
     }
+}
+
+/// How a strip is laid over what it covers.
+fn laid_over(pattern: &Pattern, strip: &PieceName, over: &StripOver) -> String {
+    let over = match over {
+        StripOver::Seam(seam) => format!("the seam of {}", pattern.seam(*seam).name()),
+        StripOver::Line(piece) => format!("its line on {piece}"),
+    };
+    let piece = pattern.find(strip);
+    let is_caught = piece.is_some_and(|piece| piece.edges().iter().any(|edge| edge.unsewn == Unsewn::Meant));
+    let caught = if is_caught { " Its ends are caught in the seams there." } else { "" };
+    let often = times(piece.map_or(1, Piece::times));
+    format!("Turn in the edges of {strip}, lay it over {over}{often}, and stitch it down.{caught}")
 }
 
 /// The edge toward which an open dart is pressed, so that its cap lies in the seam.
@@ -153,7 +168,23 @@ fn opening(pattern: &Pattern, id: SeamId, unit: Unit) -> Option<String> {
         Opening::Vent => "Face or turn back its two sides; secure the upper end.",
     };
     let length = Length::from_mm(length).show(unit);
-    Some(format!("Leave {both} open, {length}, notch to notch, for the {}. {finish}", purpose.word()))
+    let from = match at_hem(pattern, &seam.first) {
+        true => "from the notch to the hem",
+        false => "notch to notch",
+    };
+    Some(format!("Leave {both} open, {length}, {from}, for the {}. {finish}", purpose.word()))
+}
+
+/// Whether a run begins or ends at a hem.
+fn at_hem(pattern: &Pattern, run: &Run) -> bool {
+    let (first, last) = run.first_and_last();
+    let ends = [(&first.edge, first.travel.enters_at()), (&last.edge, last.travel.leaves_at())];
+    ends.into_iter().any(|(edge, end)| {
+        pattern.edge(edge).is_ok_and(|(piece, id)| {
+            let beside = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
+            piece.edge(beside).finish == Finish::Hem
+        })
+    })
 }
 
 /// How an edge is sewn that lies on top of its partner, or edge to edge with it.

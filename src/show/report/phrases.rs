@@ -2,7 +2,7 @@
 
 use crate::pattern::{Finish, Selvedge};
 use crate::pattern::{Purpose, SewnTo};
-use crate::recut::{CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step};
+use crate::recut::{AddStrip, CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step};
 use crate::units::Length;
 
 /// What a recorded step does; its name where it cannot be read.
@@ -42,6 +42,7 @@ pub(crate) fn of_step(step: &Step) -> String {
         Step::TurnGrain(turn) => format!("the grain of {} set {}", turn.piece, turn.to),
         Step::CopyPiece(copy) => copied(copy),
         Step::AddFacing(facing) => format!("a facing {} deep along {}", length(facing.depth), facing.along),
+        Step::AddStrip(strip) => strip_added(strip),
         Step::Follow(follow) => match &follow.piece {
             Some(piece) => format!("{piece} made anew of what it was made from"),
             None => "what was made of other pieces made anew".to_owned(),
@@ -69,6 +70,16 @@ fn copied(copy: &CopyPiece) -> String {
         Purpose::Lining => format!("a lining of {}", copy.piece),
     };
     format!("{what}, named {}", copy.name)
+}
+
+fn strip_added(strip: &AddStrip) -> String {
+    let wide = match (strip.width, strip.from_width, strip.to_width) {
+        (Some(width), ..) => format!(" {} wide", length(width)),
+        (None, Some(from), Some(to)) => format!(" {} to {} wide", length(from), length(to)),
+        (None, ..) => String::new(),
+    };
+    let on = strip.piece.as_ref().map_or_else(String::new, |piece| format!(" on {piece}"));
+    format!("a strip{wide} laid over {}{on}", strip.over)
 }
 
 fn opened(open: &OpenSeam) -> String {
