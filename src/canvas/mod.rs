@@ -35,4 +35,6 @@ pub(crate) use labels::{AIR, LabelSpot, TextLine, around, block, broken, readabl
 pub(crate) use place::{Area, Order, Put, Sizes, Turning, place};
 pub(crate) use ring::{Ring, chords, clipped, crossings, hatched, holds, points, rays};
 pub(crate) use room::{LabelRoom, Stands};
-pub(crate) use svg::{FACES, ForeignThing, HALO, Letters, SvgPicture, in_page, number, svg};
+pub(crate) use svg::{
+    FACES, ForeignThing, HALO, Letters, SvgPicture, group_in_page, in_page, number, path_data, svg,
+};

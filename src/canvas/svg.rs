@@ -178,6 +178,19 @@ pub(crate) fn in_page(drawing: &Drawing, view: Rect, title: &str, magnified: f64
     root.to_string()
 }
 
+/// The same as a group that a page puts into a picture of its own.
+pub(crate) fn group_in_page(drawing: &Drawing, magnified: f64) -> String {
+    let mut group = element("g", [("font-family", FACES.to_owned()), ("text-anchor", "middle".to_owned())]);
+    let style = Style { magnified, letters: Letters::Plain, inks: Inks::OfPage };
+    Layer::ALL.iter().for_each(|layer| write_layer(&mut group, drawing, *layer, style));
+    group.to_string()
+}
+
+/// A path as the data of an SVG path.
+pub(crate) fn path_data(path: &BezPath) -> String {
+    data(path)
+}
+
 fn root<'a>(seen: &str, more: impl IntoIterator<Item = (&'a str, String)>) -> Element {
     let every = [
         ("xmlns", "http://www.w3.org/2000/svg"),

@@ -7,7 +7,7 @@ use retrue::units::{Length, Unit, counted};
 
 use crate::cli::color::{TextPaint, TextTone};
 use crate::cli::report::{AdoptReport, FoundOutlineReport};
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// Lines that are listed for each outline; the rest is in the picture and the JSON report.
 const LISTED: usize = 40;

@@ -1,18 +1,19 @@
 //! `apply`: the steps of a recipe, one after another, on one pattern or on many.
 
 use clap::{Args, ValueHint};
+use retrue::recipe::{Given, Turn};
 
 use crate::cli::batch::Batch;
 use crate::cli::batch_files::{self, BatchPart};
 use crate::cli::chain::{ChainOutcome, PlannedStep};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::fit_cloth::FitCloth;
 use crate::cli::io::{Existing, Source};
 use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{FormOptions, ReadingOptions, UnitOptions, WritingOptions, source};
 use crate::cli::outlet::Outlet;
-use crate::cli::recipe::Recipe;
-use crate::cli::recipe_values::Given;
+use crate::cli::recipe::{RecipeFile, WrittenStep};
 
 /// Do the steps of a recipe, one after another, on one pattern or on many.
 #[derive(Clone, Debug, Args)]
@@ -63,15 +64,15 @@ impl ApplyCommand {
                 "name a file for one of them",
             ));
         }
-        let recipe = Recipe::read(&self.recipe, &self.given)?;
+        let recipe = RecipeFile::read(&self.recipe, &self.given)?;
         let before = self.reading.read(&self.pattern_of(&recipe)?, messages)?;
         let outlet = Outlet { unit: self.unit.unit(), form, writing };
-        ChainOutcome::run(before, &planned(recipe))?.finish(&outlet, messages)
+        ChainOutcome::run(before, &planned(&recipe, messages))?.finish(&outlet, messages)
     }
 
     fn run_each(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
         let output = self.writing.each()?;
-        let recipe = Recipe::read(&self.recipe, &self.given)?;
+        let recipe = RecipeFile::read(&self.recipe, &self.given)?;
         let (path, existing) = output.unzip();
         let pairs = batch_files::pair(batch_files::matching(&self.each)?, path.as_deref())?;
         let pairs = match self.part {
@@ -80,7 +81,7 @@ impl ApplyCommand {
         };
         batch_files::make_folders(&pairs)?;
         let batch = Batch {
-            planned: &planned(recipe),
+            planned: &planned(&recipe, messages),
             pairs,
             existing: existing.unwrap_or(Existing::Keep),
             reading: &self.reading,
@@ -89,9 +90,8 @@ impl ApplyCommand {
         batch.run(messages, self.form.form(), loudness)
     }
 
-    fn pattern_of(&self, recipe: &Recipe) -> Result<Source, Failure> {
-        let named = recipe.pattern.clone().map(Source::File);
-        self.pattern.clone().or(named).ok_or_else(|| {
+    fn pattern_of(&self, file: &RecipeFile) -> Result<Source, Failure> {
+        self.pattern.clone().or_else(|| file.pattern()).ok_or_else(|| {
             Failure::in_file(self.recipe.name(), "no pattern is named, neither here nor on the command line")
                 .way_out(
                     "write pattern = \"coat.svg\" at the top, or name it behind the recipe (- for a pipe)",
@@ -100,7 +100,19 @@ impl ApplyCommand {
     }
 }
 
-fn planned(recipe: Recipe) -> Vec<PlannedStep> {
-    let steps = recipe.steps.into_iter();
-    steps.map(|step| PlannedStep { step: step.step, fit: step.fit, place: Some(step.place) }).collect()
+/// The steps of a recipe that are to be done; says of each that is left out that it is.
+fn planned(file: &RecipeFile, messages: &Messages) -> Vec<PlannedStep> {
+    let mut planned = Vec::new();
+    for (i, step) in file.recipe.steps.iter().enumerate() {
+        let number = i + 1;
+        match step.turn {
+            Turn::Off => messages.note(format!("step {number}, {}: left out (off = true)", step.step.name())),
+            Turn::On => planned.push(PlannedStep {
+                step: step.step.clone(),
+                fit: step.fit.as_ref().map(|cloth| FitCloth::written(cloth, &file.folder)),
+                place: Some(WrittenStep::new(file, step, number)),
+            }),
+        }
+    }
+    planned
 }

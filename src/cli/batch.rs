@@ -16,7 +16,7 @@ use crate::cli::messages::{Loudness, Messages};
 use crate::cli::options::{ReadingOptions, ReportForm, Writing};
 use crate::cli::panic;
 use crate::cli::report::{self, BatchReport, BatchRow, BatchVerdict};
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// The stack of each thread, bytes: what the main thread of a program has on common systems.
 const STACK: usize = 8 << 20;

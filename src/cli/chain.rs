@@ -1,15 +1,16 @@
 //! Does steps one after another, holds the outcome against what was true before, and writes it.
 
 use retrue::pattern::Pattern;
+use retrue::recipe::fitted::FittedWidth;
 use retrue::recut::{Step, Told};
 use retrue::sheet;
 use retrue::truing::{Comparison, Verdict};
 
 use crate::cli::errors::Failure;
-use crate::cli::fit_cloth::{FitCloth, FittedWidth};
+use crate::cli::fit_cloth::FitCloth;
 use crate::cli::io::Target;
 use crate::cli::options::{NamedPattern, Writing};
-use crate::cli::recipe::StepPlace;
+use crate::cli::recipe::WrittenStep;
 
 /// A step to be done.
 #[derive(Clone, Debug)]
@@ -19,12 +20,14 @@ pub struct PlannedStep {
     /// The cloth that its width is to come from.
     pub fit: Option<FitCloth>,
     /// Where it is written, if it stands in a recipe.
-    pub place: Option<StepPlace>,
+    pub place: Option<WrittenStep>,
 }
 
 /// A step that was done.
 #[derive(Clone, Debug)]
 pub struct DoneStep {
+    /// Its number in its recipe, from 1; the place in the chain where it stands in none.
+    pub number: usize,
     /// The step.
     pub step: Step,
     /// What it told.
@@ -62,11 +65,12 @@ impl ChainOutcome {
             let (step, fitted) = fitted.map_or((step.clone(), None), |(step, fitted)| (step, Some(fitted)));
             let recut = step.apply(&after).map_err(|refusal| match place {
                 None => Failure::refused(&before.name, &refusal),
-                Some(place) => place.refused(i + 1, &step, &refusal),
+                Some(place) => place.refused(&step, &refusal),
             })?;
             after = recut.pattern;
             let fitted = fitted.map(|fitted| (fitted, after.clone()));
-            steps.push(DoneStep { step, told: recut.told, fitted });
+            let number = place.as_ref().map_or(i + 1, WrittenStep::number);
+            steps.push(DoneStep { number, step, told: recut.told, fitted });
         }
         let verdict = Verdict::of(&after);
         let since = match verdict.is_true() {

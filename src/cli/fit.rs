@@ -13,8 +13,8 @@ use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::messages::Messages;
 use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, ReportForm, UnitOptions};
-use crate::cli::report::{self, FitReport, PieceFitReport, WayReport};
-use crate::cli::table::{Align, Table};
+use crate::cli::report::{self, FitReport, PieceFitReport};
+use crate::cli::rows::{Align, Table};
 
 /// Tell which pieces the cloth is wide enough for, and by how much the others miss.
 ///
@@ -81,7 +81,7 @@ impl FitCommand {
         match self.form.form() {
             ReportForm::Json => report::print_json("fit", &report)?,
             ReportForm::Text => {
-                io::print(&text(&report, color.paint_on(&std::io::stdout()), unit))?;
+                io::print(&text(&report, &found, color.paint_on(&std::io::stdout()), unit))?;
                 tell_without_cloth(&report, messages);
                 messages.unused_panels(&read.pattern, &stock);
                 if !report.fits && !report.pieces.is_empty() {
@@ -103,7 +103,7 @@ fn tell_without_cloth(report: &FitReport, messages: &Messages) {
     }
 }
 
-fn text(report: &FitReport, paint: TextPaint, unit: Unit) -> String {
+fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String {
     let mut rows = Table::new([
         Align::Left,
         Align::Left,
@@ -114,7 +114,7 @@ fn text(report: &FitReport, paint: TextPaint, unit: Unit) -> String {
         Align::Left,
     ]);
     let show = |mm: f64| Length::from_mm(mm).show(unit);
-    for piece in &report.pieces {
+    for (piece, fit) in report.pieces.iter().zip(&found.pieces) {
         let gives = piece.lengthwise.gives.map_or_else(|| "-".to_owned(), show);
         rows.row([
             piece.piece.clone(),
@@ -122,7 +122,7 @@ fn text(report: &FitReport, paint: TextPaint, unit: Unit) -> String {
             show(piece.lengthwise.width),
             "of".to_owned(),
             gives,
-            verdict(piece, unit),
+            fit.words(unit),
             across(piece, unit),
         ]);
     }
@@ -152,24 +152,6 @@ fn text(report: &FitReport, paint: TextPaint, unit: Unit) -> String {
 
 fn counted_do(count: usize) -> String {
     format!("{} {}", counted(count, "piece"), if count == 1 { "does" } else { "do" })
-}
-
-fn verdict(piece: &PieceFitReport, unit: Unit) -> String {
-    let wide = || Length::from_mm(piece.crosswise.width).show(unit);
-    match (piece.lengthwise.fits, piece.fits) {
-        (true, _) => "fits".to_owned(),
-        (false, true) => format!("fits crosswise, {} wide", wide()),
-        (false, false) => missing(piece.lengthwise, unit),
-    }
-}
-
-fn missing(way: WayReport, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm(mm).show(unit);
-    if way.too_long > 0.0 {
-        format!("too long by {}", show(way.too_long))
-    } else {
-        format!("too wide by {}", show(way.too_wide))
-    }
 }
 
 /// What is to be said of a piece across the cloth: only where it does not fit.

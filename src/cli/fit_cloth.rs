@@ -1,35 +1,17 @@
-//! `fit-cloth`: the width that a step keeps, worked out from the cloth before the step is made.
-//!
-//! The steps themselves know widths only. Those that have one take a cloth in its place, on the command line and in a
-//! recipe; the record keeps the width that came of it.
+//! `fit-cloth` on the command line: a cloth in place of a width, and where that cloth is read from.
 
-use std::path::PathBuf;
+use std::convert::Infallible;
+use std::path::{Path, PathBuf};
 
 use clap::builder::ArgPredicate;
 use clap::{Arg, ArgMatches, Args, Command, ValueHint};
-use retrue::cloth::fit::FitError;
-use retrue::cloth::kept::{self, NewEdge};
-use retrue::pattern::{Pattern, PieceName};
+use retrue::pattern::Pattern;
+use retrue::recipe::fitted::{FIELD, FittedWidth, UNTIL_FITTED, WIDTH_FIELDS, fitted};
 use retrue::recut::Step;
-use retrue::units::{Length, Unit};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
 use crate::cli::fit::unfitted;
-
-/// The field.
-pub const FIELD: &str = "fit-cloth";
-
-/// The width that each operation has which can take a cloth in its place.
-pub const WIDTH_FIELDS: [(&str, &str); 2] = [("move-seam", "to-width"), ("limit-width", "width")];
-
-/// What stands for the width in a step until the cloth is looked at.
-pub const UNTIL_FITTED: &str = "0mm";
-
-/// The name of the width of an operation, if it can take a cloth in its place.
-pub fn width_field(operation: &str) -> Option<&'static str> {
-    WIDTH_FIELDS.iter().find(|(name, _)| *name == operation).map(|(_, field)| *field)
-}
 
 /// The cloth that a step's width is to come from.
 #[derive(Clone, Debug)]
@@ -40,15 +22,13 @@ pub struct FitCloth {
     pub folder: PathBuf,
 }
 
-/// A width that came from a cloth.
-#[derive(Clone, Debug)]
-pub struct FittedWidth {
-    piece: PieceName,
-    gives: f64,
-    keeps: f64,
-}
-
 impl FitCloth {
+    /// The cloth that a recipe in a folder names.
+    pub fn written(text: &str, folder: &Path) -> FitCloth {
+        let source = text.parse().unwrap_or_else(|never: Infallible| match never {});
+        FitCloth { source, folder: folder.to_owned() }
+    }
+
     /// The step with its width.
     ///
     /// # Errors
@@ -61,50 +41,9 @@ impl FitCloth {
         file: &str,
     ) -> Result<(Step, FittedWidth), Failure> {
         let stock = self.source.read(&self.folder)?;
-        let refused = |error: FitError| unfitted(file, &error);
-        match step {
-            Step::MoveSeam(step) => {
-                let new = match step.is_lapped_on_selvedge() {
-                    true => NewEdge::FreeOnSelvedge,
-                    false => NewEdge::AsItWas,
-                };
-                let kept =
-                    kept::kept_beside(pattern, &stock, &step.seam, &step.from, new).map_err(refused)?;
-                let fitted = FittedWidth { piece: step.from.clone(), gives: kept.gives, keeps: kept.keeps };
-                let mut step = step.clone();
-                step.to_width = Some(Length::from_mm(kept.keeps));
-                Ok((step.into(), fitted))
-            }
-            Step::LimitWidth(step) => {
-                let gives = kept::widest_panel(pattern, &stock, &step.piece).map_err(refused)?;
-                let fitted = FittedWidth { piece: step.piece.clone(), gives, keeps: gives };
-                let mut step = step.clone();
-                step.width = Length::from_mm(gives);
-                Ok((step.into(), fitted))
-            }
-            other => Err(Failure::fault(format!("`{}` takes no cloth", other.name()))),
-        }
-    }
-}
-
-impl FittedWidth {
-    /// What is to be known of it.
-    pub fn sentence(&self, unit: Unit) -> String {
-        let show = |mm: f64| Length::from_mm(mm).show(unit);
-        format!("the cloth gives `{}` {}: a width of {}", self.piece, show(self.gives), show(self.keeps))
-    }
-
-    /// What is to be looked at twice: that the piece as it is cut after the step is still wider than the cloth, since
-    /// something of it reaches out beyond the seam.
-    pub fn warning(&self, after: &Pattern, unit: Unit) -> Option<String> {
-        let width = kept::wider_than(after, &self.piece, self.gives)?;
-        let show = |mm: f64| Length::from_mm(mm).show(unit);
-        Some(format!(
-            "`{}` is still {} wide as it is cut, {} more than the cloth: look at the allowances beside the seam",
-            self.piece,
-            show(width),
-            show(width - self.gives)
-        ))
+        fitted(step, pattern, &stock)
+            .map_err(|error| unfitted(file, &error))?
+            .ok_or_else(|| Failure::fault(format!("`{}` takes no cloth", step.name())))
     }
 }
 

@@ -23,7 +23,7 @@ use crate::cli::options::{
 };
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// How long a layout is searched for when nothing else is said.
 const USUAL_SECONDS: f64 = 20.0;

@@ -6,7 +6,7 @@ use retrue::tolerance::GIRTH_TOLD;
 use retrue::units::{Length, Unit};
 
 use crate::cli::report::LedgerReport;
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// Square millimetres in a square centimetre.
 const MM2_PER_CM2: f64 = 100.0;

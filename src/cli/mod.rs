@@ -36,12 +36,12 @@ mod plan_folder;
 mod print;
 mod progress;
 mod recipe;
-mod recipe_fields;
-mod recipe_values;
+
 mod recut_text;
 mod report;
 mod report_page;
 mod resewn_text;
+mod rows;
 mod show;
 mod table;
 
@@ -83,6 +83,7 @@ enum Command {
     Fit(fit::FitCommand),
     Lay(lay::LayCommand),
     Plan(plan::PlanCommand),
+    Table(table::TableCommand),
     Apply(apply::ApplyCommand),
     #[command(flatten)]
     Operation(operation::OperationCommand),
@@ -125,6 +126,7 @@ impl Command {
             Command::Check(check) => check.run(messages, color),
             Command::Fit(fit) => fit.run(messages, color),
             Command::Lay(lay) => lay.run(messages, loudness),
+            Command::Table(table) => table.run(messages),
             Command::Apply(apply) => apply.run(messages, loudness),
             Command::Plan(plan) => plan.run(messages, loudness),
             Command::Operation(operation) => operation.run(messages),

@@ -150,6 +150,11 @@ pub struct JudgedPattern {
 }
 
 impl ReadingOptions {
+    /// As where nothing is said.
+    pub fn plain() -> ReadingOptions {
+        ReadingOptions { unit: None, known: None }
+    }
+
     /// How the drawing is to be read.
     pub fn options(&self) -> ReadOptions {
         ReadOptions { unit: self.unit.map(Into::into), known: self.known.clone() }

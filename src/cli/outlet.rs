@@ -59,9 +59,9 @@ impl ChainOutcome {
     }
 
     fn tell(&self, unit: Unit, messages: &Messages) {
-        for (i, DoneStep { step, told, fitted }) in self.steps.iter().enumerate() {
+        for DoneStep { number, step, told, fitted } in &self.steps {
             if self.steps.len() > 1 {
-                messages.title(format!("step {}, {}:", i + 1, step.name()));
+                messages.title(format!("step {number}, {}:", step.name()));
             }
             if let Some((fitted, after)) = fitted {
                 messages.note(fitted.sentence(unit));

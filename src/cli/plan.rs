@@ -27,7 +27,7 @@ use crate::cli::options::{
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, PlanReport, StepReport};
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
 const LAST_BEGUN: Duration = Duration::from_secs(45);

@@ -1,318 +1,83 @@
-//! Recipes: steps in a file, and the pattern that they are for.
-//!
-//! ```toml
-//! pattern = "coat.svg"
-//!
-//! [[step]]
-//! do = "move-seam"
-//! seam = "front.side"
-//! from = "back"
-//! to-width = "18.5cm"
-//! ```
-//!
-//! Whatever is wrong with a recipe is shown on its line. A field is a text, as on the command line; a bare number
-//! stands for the text it is written with.
+//! A recipe as a file: where it stands, and what is wrong with it, shown on its line.
 
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use retrue::pattern::{Refusal, RefusalKind, nearest};
+use retrue::pattern::Refusal;
+use retrue::recipe::{Given, Recipe, RecipeFault, RecipeStep};
 use retrue::recut::Step;
-use toml::Spanned;
-use toml::de::{DeTable, DeValue};
 
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::file_sort::FileSort;
-use crate::cli::fit_cloth::{self, FitCloth};
 use crate::cli::io::Source;
-use crate::cli::recipe_fields::{Field, FieldFault, Fields};
-use crate::cli::recipe_values::{Given, Values, field};
 
-/// The keys that a recipe may have.
-const KEYS: [&str; 3] = ["pattern", "with", "step"];
-
-/// The key that names the operation of a step.
-const DO: &str = "do";
-
-/// A recipe: steps to be done one after another.
+/// A recipe that was read from a file.
 #[derive(Clone, Debug)]
-pub struct Recipe {
-    /// The pattern named in it, relative to where the user stands.
-    pub pattern: Option<PathBuf>,
-    /// The steps.
-    pub steps: Vec<RecipeStep>,
-}
-
-/// A step, and where it is written.
-#[derive(Clone, Debug)]
-pub struct RecipeStep {
-    /// The step.
-    pub step: Step,
-    /// The cloth that its width is to come from.
-    pub fit: Option<FitCloth>,
-    /// Where it stands.
-    pub place: StepPlace,
-}
-
-/// Where a step is written.
-#[derive(Clone, Debug)]
-pub struct StepPlace {
-    /// The recipe.
+pub struct RecipeFile {
+    /// All of its text.
     pub text: Arc<UserText>,
-    /// Where its operation is named.
-    pub span: Range<usize>,
-    /// The names of its fields, and where their values stand.
-    pub fields: Vec<(String, Range<usize>)>,
+    /// The folder that what it names is looked for from.
+    pub folder: PathBuf,
+    /// The recipe.
+    pub recipe: Recipe,
 }
 
-impl Recipe {
+impl RecipeFile {
     /// Reads a recipe, with values given in place of its own.
     ///
     /// # Errors
     ///
-    /// What cannot be read, what is no recipe, and any step whose operation, fields or values are not known, shown on
-    /// its line.
-    pub fn read(source: &Source, given: &[Given]) -> Result<Recipe, Failure> {
+    /// What cannot be read, and what is no recipe, shown on its line.
+    pub fn read(source: &Source, given: &[Given]) -> Result<RecipeFile, Failure> {
         let text = source.read_text(FileSort::Recipe)?;
         let folder = match source {
             Source::File(path) => path.parent().unwrap_or(Path::new("")),
             Source::Stream => Path::new(""),
         };
-        Recipe::parse(&text, folder, given)
+        let recipe = Recipe::read(&text.source, given).map_err(|fault| faulty(&text, fault))?;
+        Ok(RecipeFile { folder: folder.to_owned(), text, recipe })
     }
 
-    fn parse(text: &Arc<UserText>, folder: &Path, given: &[Given]) -> Result<Recipe, Failure> {
-        let table = DeTable::parse(&text.source).map_err(|error| {
-            let span = error.span().unwrap_or(0..0);
-            Failure::in_text(text, span, "this is not a recipe", error.message(), "write it as TOML")
-        })?;
-        let table = table.get_ref();
-        let values = Values::read(text, table.get("with"), given)?;
-        let context = Context { text, folder, values: &values };
-        let mut recipe = Recipe { pattern: None, steps: Vec::new() };
-        let mut said_none = false;
-        for (key, value) in table {
-            match key.get_ref().as_ref() {
-                "pattern" => recipe.pattern = Some(folder.join(pattern_named(text, value)?)),
-                "with" => {}
-                "step" => {
-                    recipe.steps = steps(&context, value)?;
-                    said_none = recipe.steps.is_empty();
-                }
-                other => return Err(unknown_key(text, key.span(), other)),
-            }
-        }
-        if recipe.steps.is_empty() && !said_none {
-            return Err(Failure::in_file(&text.file, "the recipe has no steps")
-                .way_out("begin one with [[step]], and name its operation: do = \"split\""));
-        }
-        values.refuse_unused()?;
-        Ok(recipe)
+    /// The pattern that it names.
+    pub fn pattern(&self) -> Option<Source> {
+        self.recipe.pattern.as_ref().map(|name| Source::File(self.folder.join(name)))
     }
 }
 
-/// What the steps of a recipe are read with.
-struct Context<'a> {
-    text: &'a Arc<UserText>,
-    folder: &'a Path,
-    values: &'a Values,
-}
-
-fn unknown_key(text: &Arc<UserText>, span: Range<usize>, key: &str) -> Failure {
-    let way_out = match nearest(key, KEYS) {
-        Some(known) => format!("did you mean `{known}`?"),
-        None if Step::NAMES.contains(&key) => format!("write it as a step: [[step]] and do = \"{key}\""),
-        None => "a recipe has `pattern`, [with] and, for each step, [[step]]".to_owned(),
-    };
-    Failure::in_text(text, span, format!("a recipe has no `{key}`"), "not known", way_out)
-}
-
-fn pattern_named<'a>(text: &Arc<UserText>, value: &'a Spanned<DeValue<'_>>) -> Result<&'a str, Failure> {
-    value.get_ref().as_str().filter(|name| !name.is_empty()).ok_or_else(|| {
-        let what = "`pattern` is the name of a file";
-        Failure::in_text(text, value.span(), what, "not a name", "write it in quotes: pattern = \"coat.svg\"")
-    })
-}
-
-fn steps(context: &Context<'_>, value: &Spanned<DeValue<'_>>) -> Result<Vec<RecipeStep>, Failure> {
-    let not_steps = |span| {
-        Failure::in_text(
-            context.text,
-            span,
-            "`step` is not a list of steps",
-            "not a step",
-            "begin each step with [[step]]",
-        )
-    };
-    let listed = value.get_ref().as_array().ok_or_else(|| not_steps(value.span()))?;
-    listed
-        .iter()
-        .map(|step| {
-            let fields = step.get_ref().as_table().ok_or_else(|| not_steps(step.span()))?;
-            read_step(context, step.span(), fields)
-        })
-        .collect()
-}
-
-fn read_step(context: &Context<'_>, span: Range<usize>, table: &DeTable<'_>) -> Result<RecipeStep, Failure> {
-    let text = context.text;
-    let named = table.iter().find(|(key, _)| key.get_ref() == DO);
-    let Some((_, operation)) = named else {
-        let what = "the step does not name its operation";
-        return Err(Failure::in_text(text, span, what, "no `do`", "name it: do = \"split\""));
-    };
-    let values = table.iter().filter(|(key, _)| key.get_ref() != DO);
-    let fields = values.map(|(key, value)| (key.get_ref().to_string(), value.span())).collect();
-    let place = StepPlace { text: Arc::clone(text), span: operation.span(), fields };
-    let Some(name) = operation.get_ref().as_str() else {
-        let what = "`do` is the name of an operation";
-        return Err(place.failure(what, "not a name", "write it in quotes: do = \"split\""));
-    };
-    if !Step::NAMES.contains(&name) {
-        let way_out = match nearest(name, Step::NAMES.iter().copied()) {
-            Some(known) => format!("did you mean `{known}`?"),
-            None => format!("there are: {}", Step::NAMES.join(", ")),
-        };
-        return Err(place.failure(format!("there is no operation `{name}`"), "not known", way_out));
-    }
-    let mut fields = table
-        .iter()
-        .filter(|(key, _)| key.get_ref() != DO)
-        .map(|(key, value)| {
-            let field = field(text, key.get_ref(), key.span(), value)?;
-            Ok(Field { value: context.values.fill(&field.value, &field.value_span)?, ..field })
-        })
-        .collect::<Result<Vec<_>, _>>()?;
-    let fit = match fit_cloth::width_field(name) {
-        Some(width) => cloth_for_width(text, context.folder, width, &mut fields)?,
-        None => None,
-    };
-    let fields = Fields::new(&fields);
-    match Step::read(name, &fields) {
-        Ok(step) => Ok(RecipeStep { step, fit, place }),
-        Err(fault) => Err(faulty(&place, name, fields.read_last(), fault)),
+fn faulty(text: &Arc<UserText>, fault: RecipeFault) -> Failure {
+    match fault {
+        RecipeFault::InText(fault) => {
+            Failure::in_text(text, fault.span.clone(), fault.what, fault.label, fault.way_out)
+        }
+        RecipeFault::InFile { what, way_out } => Failure::in_file(&text.file, what).way_out(way_out),
+        RecipeFault::Given { what, way_out } => Failure::new(format!("{what} with --with"), way_out),
     }
 }
 
-/// Takes the cloth out of the fields of a step, and leaves in its place the width that is to come of it.
-fn cloth_for_width(
-    text: &Arc<UserText>,
-    folder: &Path,
-    width: &'static str,
-    fields: &mut Vec<Field<'_>>,
-) -> Result<Option<FitCloth>, Failure> {
-    let Some(at) = fields.iter().position(|field| field.name == fit_cloth::FIELD) else { return Ok(None) };
-    let cloth = fields.remove(at);
-    if let Some(other) = fields.iter().find(|field| field.name == width) {
-        let what = format!("a step has `{width}` or `{}`, not both", fit_cloth::FIELD);
-        return Err(Failure::in_text(
-            text,
-            other.name_span.clone(),
-            what,
-            "one too many",
-            "leave one of the two out",
-        ));
+/// A step of a recipe that was read from a file.
+#[derive(Clone, Debug)]
+pub struct WrittenStep {
+    text: Arc<UserText>,
+    step: RecipeStep,
+    number: usize,
+}
+
+impl WrittenStep {
+    /// A step of a recipe, by its number from 1.
+    pub fn new(file: &RecipeFile, step: &RecipeStep, number: usize) -> WrittenStep {
+        WrittenStep { text: Arc::clone(&file.text), step: step.clone(), number }
     }
-    let source = cloth.value.parse().unwrap_or_else(|never: std::convert::Infallible| match never {});
-    fields.push(Field { name: width, value: fit_cloth::UNTIL_FITTED.to_owned(), ..cloth });
-    Ok(Some(FitCloth { source, folder: folder.to_owned() }))
-}
 
-fn faulty(place: &StepPlace, operation: &str, read_last: Option<&Field<'_>>, fault: FieldFault) -> Failure {
-    let help = format!("`retrue help {operation}` lists its fields");
-    match (fault, read_last) {
-        (FieldFault::Missing(field), _) => {
-            place.failure(format!("`{operation}` needs `{field}`"), format!("no `{field}`"), help)
-        }
-        (FieldFault::UnknownField { known }, Some(field)) => {
-            let way_out = match nearest(field.name, known.iter().copied()) {
-                Some(known) => format!("did you mean `{known}`?"),
-                None => format!("it has: {}", known.join(", ")),
-            };
-            let what = format!("`{operation}` has no field `{}`", field.name);
-            Failure::in_text(&place.text, field.name_span.clone(), what, "not known", way_out)
-        }
-        (FieldFault::UnknownWord { known }, Some(field)) => {
-            let way_out = match nearest(&field.value, known.iter().copied()) {
-                Some(known) => format!("did you mean `{known}`?"),
-                None => format!("it may be: {}", known.join(", ")),
-            };
-            let what = format!("`{}` cannot be `{}`", field.name, field.value);
-            Failure::in_text(&place.text, field.value_span.clone(), what, "not known", way_out)
-        }
-        (FieldFault::Other(sentence), Some(field)) => {
-            let what = format!("`{}` cannot be read", field.name);
-            Failure::in_text(&place.text, field.value_span.clone(), what, sentence, help)
-        }
-        (FieldFault::UnknownField { .. } | FieldFault::UnknownWord { .. }, None) => {
-            place.failure(format!("`{operation}` cannot be read"), "not understood", help)
-        }
-        (FieldFault::Other(sentence), None) => {
-            place.failure(format!("`{operation}` cannot be read"), sentence, help)
-        }
-    }
-}
-
-/// The field that gives a width and can take no cloth in its place.
-const DEPTH: &str = "depth";
-
-/// Whether a field gives a width.
-fn is_width(field: &str) -> bool {
-    field == DEPTH || fit_cloth::WIDTH_FIELDS.iter().any(|(_, width)| *width == field)
-}
-
-/// The one field of a step that a refusal is about: the one whose value is what was refused, or has it as a part; else
-/// the one that names where it was refused, if the thing of that name is not of the right sort. None where several
-/// could be meant.
-fn field_refused(step: &Step, refusal: &Refusal) -> Option<String> {
-    let fields = step.to_value();
-    let given = fields.as_object()?.iter().filter(|(name, _)| *name != DO);
-    let values: Vec<(&str, &str)> =
-        given.filter_map(|(name, value)| Some((name.as_str(), value.as_str()?))).collect();
-    let only = |is_it: &dyn Fn(&str, &str) -> bool| {
-        let mut found = values.iter().filter(|(name, value)| is_it(name, value));
-        let first = found.next()?;
-        found.next().is_none().then(|| first.0.to_owned())
-    };
-    match (&refusal.about, refusal.kind) {
-        (Some(about), _) => {
-            only(&|_, value| value == about).or_else(|| only(&|_, value| has_part(value, about)))
-        }
-        (None, RefusalKind::BadWidth) => only(&|name, _| is_width(name)),
-        (None, RefusalKind::BadSeam | RefusalKind::NotOfThatSort | RefusalKind::PlaceOutside) => {
-            only(&|_, value| value == refusal.at)
-        }
-        _ => None,
-    }
-}
-
-/// Whether a text has another as a part that is not within a longer name.
-fn has_part(text: &str, part: &str) -> bool {
-    let of_name = |letter: char| letter.is_alphanumeric() || letter == '-';
-    text.match_indices(part)
-        .any(|(at, _)| !text[..at].ends_with(of_name) && !text[at + part.len()..].starts_with(of_name))
-}
-
-impl StepPlace {
-    /// A failure of the step, shown where its operation is named.
-    pub fn failure(
-        &self,
-        what: impl std::fmt::Display,
-        label: impl std::fmt::Display,
-        way_out: impl std::fmt::Display,
-    ) -> Failure {
-        Failure::in_text(&self.text, self.span.clone(), what, label, way_out)
+    /// Its number in the recipe, from 1.
+    pub fn number(&self) -> usize {
+        self.number
     }
 
     /// A refusal of the step, shown on the line of the field that it is about, else where its operation is named.
-    pub fn refused(&self, number: usize, step: &Step, refusal: &Refusal) -> Failure {
-        let written = |name: &str| self.fields.iter().find(|(field, _)| field == name);
-        let place = field_refused(step, refusal).and_then(|name| {
-            written(&name).or_else(|| is_width(&name).then(|| written(fit_cloth::FIELD)).flatten())
-        });
-        let span = place.map_or(&self.span, |(_, span)| span);
-        let what = format!("step {number}, line {}: {}", self.text.line_of(span.start), refusal.what);
+    pub fn refused(&self, step: &Step, refusal: &Refusal) -> Failure {
+        let span: &Range<usize> = self.step.place.of_refusal(step, refusal);
+        let what = format!("step {}, line {}: {}", self.number, self.text.line_of(span.start), refusal.what);
         let label = format!("refused at {}", refusal.at);
         Failure::in_text(&self.text, span.clone(), what, label, &refusal.way_out)
     }

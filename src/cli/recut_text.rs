@@ -5,7 +5,7 @@ use std::fmt::Write;
 use retrue::units::{Length, Unit};
 
 use crate::cli::report::{PieceFate, RecutReport};
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// Girths and sizes before and after, in a unit.
 pub fn text(report: &RecutReport, unit: Unit) -> String {

@@ -19,7 +19,7 @@ use crate::cli::options::{
 use crate::cli::report::{
     self, DartReport, EdgeReport, GirthPart, LedgerReport, PieceReport, ShowReport, VerdictReport,
 };
-use crate::cli::table::{Align, Table};
+use crate::cli::rows::{Align, Table};
 
 /// Show the pieces, edges, lengths, darts, seams and girths of a pattern.
 #[derive(Clone, Debug, Args)]

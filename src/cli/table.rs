@@ -1,93 +1,236 @@
-//! Rows of text in columns that line up.
+//! `table`: the cutting table in the browser.
 
-use std::fmt;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
-use retrue::canvas::clean;
-use retrue::tolerance::MOST_SHOWN;
+use clap::{Args, ValueHint};
+use retrue::recipe::Recipe;
+use retrue::table::{
+    Door, Folder, FolderFault, MakingFault, Table, TableFault, begun, serve, with_cloths, with_pattern,
+};
+use retrue::truing::Verdict;
 
-/// To which side the cells of a column are set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Align {
-    /// Words.
-    Left,
-    /// Numbers.
-    Right,
+use crate::cli::cloth_source::ClothSource;
+use crate::cli::errors::Failure;
+use crate::cli::exit::Exit;
+use crate::cli::fit_cloth::FitCloth;
+use crate::cli::folders::refuse_no_folder;
+use crate::cli::io::{self, Source};
+use crate::cli::messages::Messages;
+use crate::cli::options::{ReadingOptions, UnitOptions};
+use crate::cli::recipe::RecipeFile;
+
+/// Lay the pattern and the cloth on the cutting table, in the browser: take hold of a seam and move it.
+///
+/// What is done becomes the recipe of the folder, recipe.toml, and pattern.svg is what it makes: the same that apply makes
+/// of it. A folder that is there is gone on with. The address that is printed is for this machine alone; Ctrl-C ends it.
+#[derive(Clone, Debug, Args)]
+pub struct TableCommand {
+    /// The pattern sheet; otherwise the one that the recipe names.
+    #[arg(value_name = "PATTERN", value_hint = ValueHint::FilePath)]
+    pattern: Option<PathBuf>,
+    /// The cloth: a cloth file, or width and length, "37cm x 11.4m".
+    #[arg(long, value_name = "FILE-OR-SIZE")]
+    cloth: Option<ClothSource>,
+    /// A recipe to go on from; it stays as it is, and the folder gets one of its own.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    recipe: Option<PathBuf>,
+    /// The folder that is written to; otherwise one beside you, named for the pattern: coat-table.
+    #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    output: Option<PathBuf>,
+    /// The port; any that is free with 0.
+    #[arg(long, value_name = "NUMBER", default_value_t = 0)]
+    port: u16,
+    /// Only print the address.
+    #[arg(long)]
+    no_open: bool,
+    #[command(flatten)]
+    unit: UnitOptions,
 }
 
-/// Rows of cells, as they are shown. Columns are as wide as their widest cell, but for cells of over [`MOST_SHOWN`] signs,
-/// which reach over theirs; a column that is empty throughout is left out.
-#[derive(Clone, Debug)]
-pub struct Table {
-    columns: Vec<Align>,
-    rows: Vec<Vec<String>>,
+/// What a table begins with.
+struct Begins {
+    /// The text of a recipe, and the folder that it stands in, if one is named.
+    recipe: Option<(String, PathBuf)>,
+    /// The file of the pattern.
+    pattern: PathBuf,
 }
 
-impl Table {
-    /// A table without rows.
-    pub fn new(columns: impl Into<Vec<Align>>) -> Table {
-        Table { columns: columns.into(), rows: Vec::new() }
-    }
-
-    /// Adds a row. Cells beyond the last column are left out.
-    pub fn row<const N: usize>(&mut self, cells: [String; N]) {
-        self.rows.push(cells.iter().map(|cell| clean(cell).into_owned()).collect());
-    }
-
-    /// Whether it has no rows.
-    pub fn is_empty(&self) -> bool {
-        self.rows.is_empty()
-    }
-
-    fn width(&self, column: usize) -> usize {
-        let widths = self.rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count());
-        widths.map(|width| width.min(MOST_SHOWN)).max().unwrap_or(0)
-    }
-}
-
-impl fmt::Display for Table {
-    /// Each row on a line of its own, indented by two spaces.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let widths: Vec<usize> = (0..self.columns.len()).map(|column| self.width(column)).collect();
-        for row in &self.rows {
-            let mut line = String::new();
-            for ((cell, align), width) in row.iter().zip(&self.columns).zip(&widths) {
-                let width = *width;
-                if width == 0 {
-                    continue;
-                }
-                line.push_str("  ");
-                let air = " ".repeat(width.saturating_sub(cell.chars().count()));
-                line.push_str(&match align {
-                    Align::Left => format!("{cell}{air}"),
-                    Align::Right => format!("{air}{cell}"),
+impl Begins {
+    /// Writes the recipe of a folder, what it names being named from there.
+    fn write(&self, folder: &mut Folder) -> Result<(), Failure> {
+        let path = folder.path().to_owned();
+        let unwritten = |fault| untabled(&path, &TableFault::Making(MakingFault::Recipe(fault)));
+        let name = beside(&path, &self.pattern);
+        let text = match &self.recipe {
+            None => begun(&name),
+            Some((text, from)) => {
+                let named = with_cloths(text, |cloth| match FitCloth::written(cloth, from).source {
+                    ClothSource::File(file) if file.is_relative() => Some(within(&path, from)),
+                    _ => None,
                 });
+                with_pattern(&named.map_err(unwritten)?, &name).map_err(unwritten)?
             }
-            writeln!(f, "{}", line.trim_end())?;
-        }
-        Ok(())
+        };
+        folder.begin(&text).map_err(|fault| unfolded(&path, &fault))
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_cell_of_any_length_is_shown_whole_and_on_one_line() {
-        let mut table = Table::new([Align::Left, Align::Right]);
-        let long = "x".repeat(100_000);
-        table.row([long.clone(), "1 mm".into()]);
-        table.row(["a\nb\u{202E}".into(), long.clone()]);
-        let text = table.to_string();
-        assert_eq!(text.matches(&long).count(), 2);
-        assert_eq!((text.lines().count(), text.contains('\u{202E}')), (2, false));
+impl TableCommand {
+    /// Lays the table, and serves it until it is ended.
+    ///
+    /// # Errors
+    ///
+    /// A file cannot be read, the folder holds another pattern's table or cannot be written to, or the port is taken.
+    pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
+        let path = self.folder()?;
+        refuse_no_folder(&path)?;
+        let stock = self.cloth.as_ref().map(|cloth| cloth.read(Path::new(""))).transpose()?;
+        let begins = self.begins(&path, messages)?;
+        let door = Door::open(self.port).map_err(|error| {
+            Failure::new(
+                format!("port {} cannot be listened at: {error}", self.port),
+                "name another with --port, or leave it out",
+            )
+        })?;
+        let mut folder = Folder::take(&path).map_err(|fault| unfolded(&path, &fault))?;
+        if let Some(begins) = begins
+            && let Err(failure) = begins.write(&mut folder)
+        {
+            folder.give_back();
+            return Err(failure);
+        }
+        let near = path.clone();
+        let read_cloth = move |cloth: &str| {
+            FitCloth::written(cloth, &near).source.read(&near).map_err(|failure| failure.line())
+        };
+        let table = Table::open(folder, stock, Box::new(read_cloth), self.unit.unit())
+            .map_err(|fault| untabled(&path, &fault))?;
+        let sheet = Source::File(table.folder().join("pattern.svg"));
+        messages.verdict(&Verdict::of(table.laid().pattern()), &sheet, self.unit.unit());
+        let told =
+            |error: std::io::Error| Failure::new(format!("the table cannot be served: {error}"), "try again");
+        let address = door.address().map_err(told)?;
+        io::print(&format!("{address}\n"))?;
+        messages.note(format!("the table lies in {}; Ctrl-C ends it", path.display()));
+        if !self.no_open && !is_opened(&address) {
+            messages.note("open the address in a browser");
+        }
+        serve(door, table).map_err(told)?;
+        Ok(Exit::True)
     }
 
-    #[test]
-    fn columns_line_up_and_empty_ones_are_left_out() {
-        let mut table = Table::new([Align::Left, Align::Right, Align::Left, Align::Left]);
-        table.row(["side".into(), "8 mm".into(), String::new(), "hem".into()]);
-        table.row(["armhole".into(), "120 mm".into(), String::new(), "seam".into()]);
-        assert_eq!(table.to_string(), "  side       8 mm  hem\n  armhole  120 mm  seam\n");
+    fn folder(&self) -> Result<PathBuf, Failure> {
+        let named = self.pattern.as_ref().or(self.recipe.as_ref()).and_then(|file| file.file_stem());
+        match (&self.output, named) {
+            (Some(folder), _) => Ok(folder.clone()),
+            (None, Some(name)) => Ok(PathBuf::from(format!("{}-table", name.to_string_lossy()))),
+            (None, None) => Err(Failure::new(
+                "nothing says what is to lie on the table",
+                "name a pattern, or with -o the folder of a table to go on with",
+            )),
+        }
     }
+
+    /// What the folder begins with: a recipe, if one is named, and a pattern; none where it has a recipe to go on with.
+    fn begins(&self, folder: &Path, messages: &Messages) -> Result<Option<Begins>, Failure> {
+        let there = folder.join("recipe.toml");
+        if there.exists() {
+            self.refuse_other(&there)?;
+            return Ok(None);
+        }
+        let recipe =
+            self.recipe.clone().map(|path| RecipeFile::read(&Source::File(path), &[])).transpose()?;
+        let named = recipe
+            .as_ref()
+            .and_then(|recipe| recipe.recipe.pattern.as_ref().map(|name| recipe.folder.join(name)));
+        let Some(pattern) = self.pattern.clone().or(named) else {
+            return Err(Failure::new(
+                "no pattern is named, and the folder has no recipe",
+                "name a pattern: retrue table coat.svg",
+            ));
+        };
+        ReadingOptions::plain().read(&Source::File(pattern.clone()), messages)?;
+        let recipe = recipe.map(|recipe| (recipe.text.source.clone(), recipe.folder));
+        Ok(Some(Begins { recipe, pattern }))
+    }
+
+    /// Refuses a folder whose table is not the one that is asked for.
+    fn refuse_other(&self, there: &Path) -> Result<(), Failure> {
+        let way_out = "name another folder with -o, or leave the file out to go on with this table";
+        if let Some(recipe) = &self.recipe
+            && !is_same(recipe, there)
+        {
+            return Err(
+                Failure::in_file(there.display(), "this folder has a recipe already").way_out(way_out)
+            );
+        }
+        let Some(pattern) = &self.pattern else { return Ok(()) };
+        let text = Source::File(there.to_owned()).read_text(crate::cli::file_sort::FileSort::Recipe)?;
+        let named = Recipe::read(&text.source, &[]).ok().and_then(|recipe| recipe.pattern);
+        let folder = there.parent().unwrap_or(Path::new(""));
+        match named {
+            Some(named) if !is_same(pattern, &folder.join(&named)) => {
+                let what = format!("the table in this folder is of another pattern, `{named}`");
+                Err(Failure::in_file(there.display(), what).way_out(way_out))
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+fn is_same(a: &Path, b: &Path) -> bool {
+    a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
+}
+
+/// A file or folder as it is named from a folder.
+fn beside(folder: &Path, file: &Path) -> String {
+    let whole = |path: &Path| {
+        let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
+        path.canonicalize().unwrap_or_else(|_| path.to_owned())
+    };
+    let (folder, file) = (whole(folder), whole(file));
+    let shared = folder.components().zip(file.components()).take_while(|(a, b)| a == b).count();
+    if shared == 0 {
+        return file.display().to_string();
+    }
+    let up = folder.components().skip(shared).map(|_| "..".to_owned());
+    let down = file.components().skip(shared).map(|part| part.as_os_str().to_string_lossy().into_owned());
+    up.chain(down).collect::<Vec<_>>().join("/")
+}
+
+/// What stands before the name of a file of one folder where it is named from another.
+fn within(folder: &Path, other: &Path) -> String {
+    let name = beside(folder, other);
+    if name.is_empty() { name } else { format!("{name}/") }
+}
+
+fn unfolded(path: &Path, fault: &FolderFault) -> Failure {
+    let way_out = match fault {
+        FolderFault::Locked => "close that one, or name another folder with -o",
+        FolderFault::Disk { .. } => "name another folder with -o",
+    };
+    Failure::in_file(path.display(), fault).way_out(way_out)
+}
+
+fn untabled(path: &Path, fault: &TableFault) -> Failure {
+    match fault {
+        TableFault::Folder(fault) => unfolded(path, fault),
+        other => Failure::in_file(path.join("recipe.toml").display(), other)
+            .way_out("mend it, or name another folder with -o"),
+    }
+}
+
+/// Has the system open an address; whether it could be asked to.
+fn is_opened(address: &str) -> bool {
+    let (program, before): (&str, &[&str]) = if cfg!(target_os = "macos") {
+        ("open", &[])
+    } else if cfg!(windows) {
+        ("cmd", &["/C", "start", ""])
+    } else {
+        ("xdg-open", &[])
+    };
+    let mut command = Command::new(program);
+    command.args(before).arg(address).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command.spawn().is_ok()
 }

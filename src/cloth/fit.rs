@@ -6,7 +6,7 @@ use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut};
 use crate::cloth::{Cloth, Crosswise, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
 use crate::tolerance::LAID_OVER;
-use crate::units::Angle;
+use crate::units::{Angle, Length, Unit};
 
 /// The widths of a pattern's pieces against the cloth.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,6 +98,24 @@ impl WayFit {
     pub fn too_long(&self) -> f64 {
         over(self.length - self.longest)
     }
+
+    /// By how much it misses, in words: how far too long, where it is that, else how far too wide.
+    #[must_use]
+    pub fn missing(&self, unit: Unit) -> String {
+        if self.too_long() > 0.0 { too_long(self.too_long(), unit) } else { too_wide(self.too_wide(), unit) }
+    }
+}
+
+/// That something is too wide by so many mm, in words.
+#[must_use]
+pub fn too_wide(by: f64, unit: Unit) -> String {
+    format!("too wide by {}", Length::from_mm(by).show(unit))
+}
+
+/// That something is too long by so many mm, in words.
+#[must_use]
+pub fn too_long(by: f64, unit: Unit) -> String {
+    format!("too long by {}", Length::from_mm(by).show(unit))
 }
 
 fn over(by: f64) -> f64 {
@@ -121,6 +139,18 @@ impl PieceFit {
     #[must_use]
     pub fn fits(&self) -> bool {
         self.lengthwise.fits() || (self.may_cross == Crosswise::Allowed && self.crosswise.fits())
+    }
+
+    /// Whether it fits, which way, or by how much it misses, in a few words.
+    #[must_use]
+    pub fn words(&self, unit: Unit) -> String {
+        match (self.lengthwise.fits(), self.fits()) {
+            (true, _) => "fits".to_owned(),
+            (false, true) => {
+                format!("fits crosswise, {} wide", Length::from_mm(self.crosswise.width).show(unit))
+            }
+            (false, false) => self.lengthwise.missing(unit),
+        }
     }
 }
 

@@ -1,11 +1,10 @@
 //! An alternative that fits.
 
-use serde_json::Value;
-
 use crate::cloth::Stock;
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
 use crate::plan::{Cost, Done, Figures};
+use crate::recipe::step_written;
 use crate::recut::Step;
 use crate::truing::Verdict;
 use crate::units::Unit;
@@ -96,11 +95,7 @@ fn recipe(of: &Alternative) -> String {
         text.push_str("\nstep = []\n");
     }
     for step in &of.steps {
-        text.push_str(&format!("\n[[step]]\ndo = \"{}\"\n", step.name()));
-        let fields = step.to_value();
-        for (name, value) in fields.as_object().into_iter().flatten().filter(|(name, _)| *name != "do") {
-            text.push_str(&format!("{name} = {}\n", quoted(value)));
-        }
+        text.push_str(&format!("\n{}", step_written(step)));
     }
     text
 }
@@ -119,11 +114,4 @@ fn truth(of: &Alternative) -> String {
         lines.push_str(&format!("# NOT TRUE {untrue}. Mend it before you cut.\n"));
     }
     lines
-}
-
-fn quoted(value: &Value) -> String {
-    match value {
-        Value::String(text) => toml::Value::String(text.clone()).to_string(),
-        other => other.to_string(),
-    }
 }

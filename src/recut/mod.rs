@@ -111,6 +111,7 @@ pub use join_edges::JoinEdges;
 pub use limit_width::LimitWidth;
 pub use merge_at_seamline::{MergeAtSeamline, VoidShaping};
 pub use move_seam::{Longer, MoveSeam};
+pub use moved_line::{SeamUnderHand, off_grain, seam_under_hand};
 pub use open_centre::OpenCentre;
 pub use open_seam::OpenSeam;
 pub use outcome::{Recut, Work};

@@ -2,7 +2,10 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, angle_between_lines, left_of, right_of};
-use crate::pattern::{Advice, EdgeId, Field, Operation, Piece, Refusal, RefusalKind};
+use crate::pattern::{
+    Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Piece, Refusal, RefusalKind, Side, settle,
+};
+use crate::recut::Work;
 use crate::recut::assemble::On;
 use crate::recut::assemble::{Bit, bits_round, region};
 use crate::recut::fields::SeamLine;
@@ -345,9 +348,47 @@ impl Finder<'_> {
     }
 }
 
+/// How a seam lies under a hand that holds one of its edges: what `move-seam` would be told, were it let go there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeamUnderHand {
+    /// How wide the piece is at the seam.
+    pub whole: Length,
+    /// How wide it would stay, were the new seam straight along the grain there; more than all of it outside the piece.
+    pub keeps: Length,
+    /// How far the old seam would be shifted into the piece; negative outside it.
+    pub shift: Length,
+}
+
+/// How a seam lies under a hand at a point of the sheet, beside the piece whose edge it holds.
+///
+/// # Errors
+///
+/// Refuses a seam that the piece does not have, one whose side lies on several pieces, and a piece without a grain.
+pub fn seam_under_hand(pattern: &Pattern, edge: &EdgeRef, hand: Point) -> Result<SeamUnderHand, Refusal> {
+    let edge = settle(pattern, edge);
+    let seam = pattern.seam(pattern.seam_named(&edge, Some(&edge.piece))?);
+    let is_held = |side: &Side| seam.side(*side).edges().iter().any(|run| run.edge == edge);
+    let side = Side::BOTH.into_iter().find(is_held).unwrap_or(Side::First);
+    let side = SeamSide::of(&Work::begin(pattern), seam.side(side))?;
+    let finder = Finder { side: &side, out: outward(&side)? };
+    let (out, inner, widest) = (finder.out, finder.inner(), finder.widest());
+    let level = Curve::line(hand - out * finder.far(), hand + out * finder.far())?;
+    let crossings = side.curve.crossings(&level);
+    let crossed = crossings.iter().map(|crossing| crossing.point);
+    let beside = crossed
+        .min_by(|a, b| a.distance(hand).total_cmp(&b.distance(hand)))
+        .unwrap_or_else(|| side.curve.nearest(hand).point);
+    Ok(SeamUnderHand {
+        whole: Length::from_mm(widest - inner),
+        keeps: Length::from_mm(hand.to_vec2().dot(out) - inner),
+        shift: Length::from_mm((beside - hand).dot(out)),
+    })
+}
+
 /// The angle between an edge's chord and the grain of its piece, degrees; none for an edge that runs mainly crosswise: a
 /// shoulder always slants.
-pub(super) fn off_grain(piece: &Piece, id: EdgeId) -> Option<f64> {
+#[must_use]
+pub fn off_grain(piece: &Piece, id: EdgeId) -> Option<f64> {
     let curve = &piece.edge(id).curve;
     let chord = curve.end() - curve.start();
     let grain = piece.grain_or_down();

@@ -15,6 +15,7 @@ mod plan;
 mod recut;
 mod resew;
 mod sheet;
+mod table;
 mod truing;
 
 pub use adopt::*;
@@ -27,4 +28,5 @@ pub use plan::*;
 pub use recut::*;
 pub use resew::*;
 pub use sheet::*;
+pub use table::*;
 pub use truing::*;

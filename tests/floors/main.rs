@@ -9,8 +9,9 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 17] = [
+const FLOORS: [(&str, &[&str]); 20] = [
     ("tolerance", &[]),
+    ("files", &[]),
     ("units", &["tolerance"]),
     ("curve", &["tolerance"]),
     ("canvas", &["units", "tolerance", "curve"]),
@@ -25,7 +26,8 @@ const FLOORS: [(&str, &[&str]); 17] = [
     ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "derive", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "allowance", "truing"]),
-    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth"]),
+    ("recipe", &["units", "pattern", "recut", "cloth"]),
+    ("plan", &["units", "tolerance", "curve", "pattern", "allowance", "truing", "recut", "cloth", "recipe"]),
     (
         "show",
         &[
@@ -43,8 +45,27 @@ const FLOORS: [(&str, &[&str]); 17] = [
         ],
     ),
     (
+        "table",
+        &[
+            "units",
+            "tolerance",
+            "files",
+            "canvas",
+            "curve",
+            "pattern",
+            "allowance",
+            "sheet",
+            "truing",
+            "recut",
+            "cloth",
+            "recipe",
+            "show",
+        ],
+    ),
+    (
         "cli",
         &[
+            "files",
             "units",
             "tolerance",
             "canvas",
@@ -58,8 +79,10 @@ const FLOORS: [(&str, &[&str]); 17] = [
             "recut",
             "resew",
             "cloth",
+            "recipe",
             "plan",
             "show",
+            "table",
         ],
     ),
 ];

@@ -39,7 +39,8 @@ fn nothing_that_is_printed_is_under_six_points() {
 fn every_kind_of_line_on_a_piece_is_in_the_key() {
     let mut kinds = BTreeSet::new();
     each_print(|_, options, print| {
-        let strokes = print.areas.iter().flat_map(|area| &area.pieces).flat_map(|piece| &piece.drawing.strokes);
+        let strokes =
+            print.areas.iter().flat_map(|area| &area.pieces).flat_map(|piece| &piece.drawing.strokes);
         let drawn: BTreeSet<LineKind> = strokes.map(|stroke| stroke.kind).collect();
         let keyed = print.pages.iter().filter(|page| labels(page).any(|label| label.text == "cut here"));
         let samples: BTreeSet<LineKind> =
@@ -168,7 +169,8 @@ fn every_page_tells_that_it_is_corrected_for_a_printer() {
 fn the_cover_tells_the_girths_of_one_garment() {
     let coat = pattern("fixtures/coat.svg");
     let print = on_a4("fixtures/coat.svg");
-    let map: String = print.pages[0].furniture.labels.iter().map(|label| format!("{} ", label.text)).collect();
+    let map: String =
+        print.pages[0].furniture.labels.iter().map(|label| format!("{} ", label.text)).collect();
     let girths = retrue::truing::girths(&coat);
     let of = |level: &str| girths.iter().find(|girth| girth.level.as_str() == level).expect("a level");
     assert_eq!((of("bust").times, of("elbow").times), (1, 2));

@@ -23,7 +23,7 @@ use crate::cli::io;
 pub use adopt::{AdoptReport, AdoptedReport, FoundOutlineReport};
 pub use batch::{BatchReport, BatchRow, BatchVerdict};
 pub use findings::{CheckReport, FindingReport, ResewnReport, VerdictReport};
-pub use fit::{FitReport, PieceFitReport, WayReport};
+pub use fit::{FitReport, PieceFitReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};

@@ -127,7 +127,7 @@ fn findings(since: &Comparison, unit: Unit) -> Vec<RecutFinding> {
 }
 
 impl DoneReport {
-    fn of(DoneStep { step, told, fitted }: &DoneStep, unit: Unit) -> DoneReport {
+    fn of(DoneStep { step, told, fitted, .. }: &DoneStep, unit: Unit) -> DoneReport {
         let told =
             told.iter().map(|told| ToldReport { warning: told.is_warning(), sentence: told.sentence(unit) });
         let fitted = fitted.iter().flat_map(|(fitted, after)| {

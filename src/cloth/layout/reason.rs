@@ -1,5 +1,6 @@
 //! Why there can be no layout.
 
+use crate::cloth::fit::{too_long, too_wide};
 use crate::pattern::{ClothName, PieceName};
 use crate::units::{Length, Unit};
 
@@ -92,16 +93,16 @@ impl Reason {
                 )
             }
             Reason::TooWide { piece, width, widest } => format!(
-                "`{piece}` is {} wide at the least, the cloth {}: too wide by {}",
+                "`{piece}` is {} wide at the least, the cloth {}: {}",
                 show(*width),
                 show(*widest),
-                show(width - widest)
+                too_wide(width - widest, unit)
             ),
             Reason::TooLong { piece, length, longest } => format!(
-                "`{piece}` is {} long, the cloth {}: too long by {}",
+                "`{piece}` is {} long, the cloth {}: {}",
                 show(*length),
                 show(*longest),
-                show(length - longest)
+                too_long(length - longest, unit)
             ),
             Reason::NoPlace { piece } => {
                 format!("`{piece}` has no place where its edges and stripes are held as asked")

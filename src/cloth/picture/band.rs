@@ -2,8 +2,9 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, hatched, straight};
+use crate::canvas::{Drawing, Font, Label, Layer, LineKind, Tone, chords, clipped, straight};
 use crate::cloth::layout::{Ground, GroundUse, Laid, LayTask, PlaceAlike, Spread};
+use crate::cloth::picture::flaw::flaw_lines;
 use crate::cloth::picture::pieces::{LaidPiece, drawn, quiet};
 use crate::cloth::picture::surface::{Strength, Surface};
 use crate::cloth::{Cloth, Selvedges};
@@ -25,9 +26,6 @@ const LED: f64 = 0.7;
 
 /// Between the cloth and what stands above and below it, as a share of the size of the lettering.
 const BESIDE: f64 = 1.3;
-
-/// Distance of the lines over a flaw, mm.
-const FLAW_LINES: f64 = 6.0;
 
 /// Lengths of the ticks of the ruler, mm.
 const TICKS: (f64, f64) = (6.0, 3.0);
@@ -158,12 +156,8 @@ impl<'a> Band<'a> {
             }
         }
         for flaw in &self.ground().flaws {
-            let flaw = chords(&(self.to_band() * flaw.to_path(0.1)), 1.0);
-            let slant = Vec2::new(std::f64::consts::FRAC_1_SQRT_2, -std::f64::consts::FRAC_1_SQRT_2);
-            let lines = hatched(&flaw, slant, FLAW_LINES);
-            for (from, to) in
-                flaw.iter().copied().chain(lines).flat_map(|(from, to)| clipped(&ring, from, to))
-            {
+            let lines = flaw_lines(&(self.to_band() * flaw.to_path(0.1)));
+            for (from, to) in lines.into_iter().flat_map(|(from, to)| clipped(&ring, from, to)) {
                 drawing.line(LineKind::Flaw, from, to);
             }
         }

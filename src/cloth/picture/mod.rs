@@ -11,11 +11,13 @@
 //! ```
 
 mod band;
+mod flaw;
 mod key;
 mod pieces;
 mod sewn;
 mod surface;
 
+pub use flaw::flaw_lines;
 pub use sewn::sewn;
 
 use kurbo::{Point, Rect};

@@ -353,11 +353,8 @@ mod tests {
     /// A double notch 2.8 mm from a corner has no tick within a corner's reach, on either side of its seam.
     #[test]
     fn ticks_of_a_double_notch_keep_off_the_corner() {
-        let notch = |at| Notch {
-            name: "n".parse().expect("a name"),
-            edge: "side".parse().expect("a name"),
-            at,
-            count: NotchCount::Double,
+        let notch = |at| {
+            Notch::new("n".parse().expect("a name"), "side".parse().expect("a name"), at, NotchCount::Double)
         };
         assert_eq!(ticks(&notch(2.8), 100.0), [4.0, 8.0]);
         assert_eq!(ticks(&notch(97.2), 100.0), [92.0, 96.0]);

@@ -2,16 +2,16 @@
 
 use kurbo::{Affine, Rect, Size, Vec2};
 
+use crate::allowance::SewingOrder;
 use crate::canvas::{
     Area, Drawing, Label, Layer, LineKind, Lying, Order, Put, Sizes, Tone, Turning, place, straight,
 };
-use crate::allowance::SewingOrder;
 use crate::curve::Point;
 use crate::show::piece::{PieceDrawing, as_cut_wide};
+use crate::show::print::cover::cover;
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::laid_out::{Drawn, GAP, INSET, Section, Tiled};
-use crate::show::print::cover::cover;
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::options::{PrintError, PrintOptions};
 use crate::show::print::pages::{Page, Shown};
@@ -233,8 +233,8 @@ impl Tiled {
             lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
             let mut furniture = frame.furniture(&Header { lines, ..Header::default() });
             furniture.add(drawing);
-            let begins = (index == 0)
-                .then(|| (format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0)));
+            let begins =
+                (index == 0).then(|| (format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0)));
             Page {
                 label: format!("{}map{number}", section.prefix),
                 page: frame.page,

@@ -6,7 +6,7 @@ use crate::tolerance::REDRAWN;
 
 /// What became of the pieces of a pattern.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Changes<'a> {
+pub(crate) struct Changes<'a> {
     /// The piece before and after.
     pub changed: Vec<(&'a Piece, &'a Piece)>,
     /// Those that are new.
@@ -18,7 +18,7 @@ pub(super) struct Changes<'a> {
 }
 
 impl<'a> Changes<'a> {
-    pub(super) fn between(before: &'a Pattern, now: &'a Pattern) -> Changes<'a> {
+    pub(crate) fn between(before: &'a Pattern, now: &'a Pattern) -> Changes<'a> {
         let mut changes = Changes::default();
         for piece in now.pieces() {
             match before.find(piece.name()) {

@@ -41,9 +41,10 @@ use crate::show::picture::PictureError;
 use crate::truing::{self, Account, Construction, SeamWalk, Verdict};
 use crate::units::Unit;
 
-use changes::Changes;
-
+pub(crate) use changes::Changes;
 pub use layout::{Layout, LayoutError};
+pub(crate) use phrases::of_step;
+pub(crate) use steps::capital;
 
 /// Why there can be no report.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -16,7 +16,8 @@ pub(super) fn phrase(recorded: &serde_json::Value) -> String {
     }
 }
 
-fn of_step(step: &Step) -> String {
+/// What a step does.
+pub(crate) fn of_step(step: &Step) -> String {
     match step {
         Step::Split(split) => format!("{} cut in two along {}", split.piece, split.line),
         Step::AddPrincessSeam(seam) => {

@@ -16,15 +16,15 @@
 
 use std::cell::Cell;
 use std::ops::Range;
-use std::sync::Arc;
 
-use retrue::pattern::nearest;
-use retrue::units::Length;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use crate::cli::errors::{Failure, UserText};
-use crate::cli::recipe_fields::Field;
+use crate::cloth::file::FileFault;
+use crate::pattern::nearest;
+use crate::recipe::fault::RecipeFault;
+use crate::recipe::fields::Field;
+use crate::units::{Length, UnitError};
 
 /// A value given on the command line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -66,8 +66,7 @@ struct Value {
 
 /// The values of a recipe.
 #[derive(Clone, Debug)]
-pub struct Values {
-    text: Arc<UserText>,
+pub(super) struct Values {
     values: Vec<Value>,
 }
 
@@ -79,14 +78,14 @@ impl Values {
     /// A table that is none, a name or value that is none, a value given that the recipe does not have, or given
     /// twice.
     pub fn read(
-        text: &Arc<UserText>,
+        source: &str,
         table: Option<&Spanned<DeValue<'_>>>,
         given: &[Given],
-    ) -> Result<Values, Failure> {
-        let mut values = Values { text: Arc::clone(text), values: Vec::new() };
+    ) -> Result<Values, RecipeFault> {
+        let mut values = Values { values: Vec::new() };
         if let Some(table) = table {
             let rows = table.get_ref().as_table().ok_or_else(|| {
-                values.failure(
+                FileFault::new(
                     table.span(),
                     "`with` is not a table",
                     "not a table",
@@ -94,48 +93,52 @@ impl Values {
                 )
             })?;
             for (key, value) in rows {
-                values.add(key.get_ref(), key.span(), value)?;
+                values.add(source, key.get_ref(), key.span(), value)?;
             }
         }
         for (i, one) in given.iter().enumerate() {
             if given[..i].iter().any(|other| other.name == one.name) {
-                return Err(Failure::new(
-                    format!("`{}` is given twice with --with", one.name),
-                    "leave one of the two out",
-                ));
+                let what = format!("`{}` is given twice", one.name);
+                return Err(RecipeFault::Given { what, way_out: "leave one of the two out".to_owned() });
             }
             values.give(one)?;
         }
         Ok(values)
     }
 
-    fn add(&mut self, name: &str, span: Range<usize>, value: &Spanned<DeValue<'_>>) -> Result<(), Failure> {
+    fn add(
+        &mut self,
+        source: &str,
+        name: &str,
+        span: Range<usize>,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Result<(), FileFault> {
         let of_name = |letter: char| letter.is_alphanumeric() || letter == '-';
         if name.is_empty() || !name.chars().all(of_name) {
             let what = format!("`{name}` is not the name of a value");
-            return Err(self.failure(
+            return Err(FileFault::new(
                 span,
                 what,
                 "not a name",
                 "use letters, digits and hyphens: sleeve-width",
             ));
         }
-        let read = field(&self.text, name, span.clone(), value)?;
+        let read = field(source, name, span.clone(), value)?;
         if let Err(why) = plain(&read.value) {
             let what = format!("`{name}` cannot be `{}`", read.value);
-            return Err(self.failure(value.span(), what, why, "write what is meant: width = \"37cm\""));
+            return Err(FileFault::new(value.span(), what, why, "write what is meant: width = \"37cm\""));
         }
         self.values.push(Value { name: name.to_owned(), span, value: read.value, is_used: Cell::new(false) });
         Ok(())
     }
 
-    fn give(&mut self, given: &Given) -> Result<(), Failure> {
+    fn give(&mut self, given: &Given) -> Result<(), RecipeFault> {
         if let Some(value) = self.values.iter_mut().find(|value| value.name == given.name) {
             value.value.clone_from(&given.value);
             return Ok(());
         }
         let what = format!("the recipe has no value `{}` in its [with] table", given.name);
-        Err(Failure::in_file(&self.text.file, what).way_out(self.known(&given.name)))
+        Err(RecipeFault::InFile { what, way_out: self.known(&given.name) })
     }
 
     /// What to write in place of a name that is not known.
@@ -154,14 +157,14 @@ impl Values {
     ///
     /// A reference that does not end, that names no value, or that divides what is no length, shown on the field's
     /// line.
-    pub fn fill(&self, written: &str, span: &Range<usize>) -> Result<String, Failure> {
+    pub fn fill(&self, written: &str, span: &Range<usize>) -> Result<String, FileFault> {
         let mut filled = String::new();
         let mut rest = written;
         while let Some((before, behind)) = rest.split_once('{') {
             filled.push_str(before);
             let Some((reference, behind)) = behind.split_once('}') else {
                 let what = format!("the reference in `{written}` has no end");
-                return Err(self.failure(span.clone(), what, "no }", "write {width} or {width / 2}"));
+                return Err(FileFault::new(span.clone(), what, "no }", "write {width} or {width / 2}"));
             };
             filled.push_str(&self.value_of(reference.trim(), span)?);
             rest = behind;
@@ -170,21 +173,21 @@ impl Values {
         Ok(filled)
     }
 
-    fn value_of(&self, reference: &str, span: &Range<usize>) -> Result<String, Failure> {
+    fn value_of(&self, reference: &str, span: &Range<usize>) -> Result<String, FileFault> {
         let (name, parts) = match reference.split_once('/') {
             Some((name, parts)) => (name.trim(), Some(parts.trim())),
             None => (reference, None),
         };
         let Some(value) = self.values.iter().find(|value| value.name == name) else {
             let what = format!("the recipe has no value `{name}`");
-            return Err(self.failure(span.clone(), what, "not known", self.known(name)));
+            return Err(FileFault::new(span.clone(), what, "not known", self.known(name)));
         };
         value.is_used.set(true);
         match parts {
             None => Ok(value.value.clone()),
             Some(parts) => divided(&value.value, parts).map_err(|why| {
                 let what = format!("`{{{reference}}}` cannot be worked out");
-                self.failure(
+                FileFault::new(
                     span.clone(),
                     what,
                     why,
@@ -199,27 +202,17 @@ impl Values {
     /// # Errors
     ///
     /// The first such value, shown on its line.
-    pub fn refuse_unused(&self) -> Result<(), Failure> {
+    pub fn refuse_unused(&self) -> Result<(), FileFault> {
         let Some(unused) = self.values.iter().find(|value| !value.is_used.get()) else { return Ok(()) };
         let what = format!("no field uses `{}`", unused.name);
         let way_out = format!("write \"{{{}}}\" in a field, or leave it out", unused.name);
-        Err(self.failure(unused.span.clone(), what, "not used", way_out))
-    }
-
-    fn failure(
-        &self,
-        span: Range<usize>,
-        what: impl std::fmt::Display,
-        label: impl std::fmt::Display,
-        way_out: impl std::fmt::Display,
-    ) -> Failure {
-        Failure::in_text(&self.text, span, what, label, way_out)
+        Err(FileFault::new(unused.span.clone(), what, "not used", way_out))
     }
 }
 
 /// A length divided by a whole number, as text.
 fn divided(value: &str, parts: &str) -> Result<String, String> {
-    let length: Length = value.parse().map_err(|error: retrue::units::UnitError| error.to_string())?;
+    let length: Length = value.parse().map_err(|error: UnitError| error.to_string())?;
     match parts.parse::<u16>() {
         Ok(parts) if parts > 0 => Ok(Length::from_mm(length.mm() / f64::from(parts)).to_string()),
         _ => Err(format!("`{parts}` is not a whole number over zero")),
@@ -232,19 +225,19 @@ fn divided(value: &str, parts: &str) -> Result<String, String> {
 ///
 /// A value that is neither a text nor a number.
 pub(super) fn field<'a>(
-    text: &Arc<UserText>,
+    source: &str,
     name: &'a str,
     name_span: Range<usize>,
     value: &Spanned<DeValue<'_>>,
-) -> Result<Field<'a>, Failure> {
-    let number = text.source.get(value.span()).unwrap_or_default();
+) -> Result<Field<'a>, FileFault> {
+    let number = source.get(value.span()).unwrap_or_default();
     let written = match value.get_ref() {
         DeValue::String(written) => written.to_string(),
         DeValue::Integer(_) | DeValue::Float(_) if !is_unbounded(number) => number.to_owned(),
         other => {
             let what = format!("`{name}` cannot be {}", sort_of(other));
             let way_out = "write it as one text in quotes, as on the command line";
-            return Err(Failure::in_text(text, value.span(), what, "not a text", way_out));
+            return Err(FileFault::new(value.span(), what, "not a text", way_out));
         }
     };
     Ok(Field { name, name_span, value: written, value_span: value.span() })

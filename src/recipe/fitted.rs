@@ -1,0 +1,102 @@
+//! `fit-cloth`: the width that a step keeps, worked out from the cloth before the step is made.
+//!
+//! The steps themselves know widths only. Those that have one take a cloth in its place, on the command line and in a
+//! recipe; the record keeps the width that came of it.
+
+use crate::cloth::Stock;
+use crate::cloth::fit::FitError;
+use crate::cloth::kept::{self, KeptWidth, NewEdge};
+use crate::pattern::{Pattern, PieceName};
+use crate::recut::Step;
+use crate::units::{Length, Unit};
+
+/// The field.
+pub const FIELD: &str = "fit-cloth";
+
+/// The width that each operation has which can take a cloth in its place.
+pub const WIDTH_FIELDS: [(&str, &str); 2] = [("move-seam", "to-width"), ("limit-width", "width")];
+
+/// What stands for the width in a step until the cloth is looked at.
+pub const UNTIL_FITTED: &str = "0mm";
+
+/// The name of the width of an operation, if it can take a cloth in its place.
+#[must_use]
+pub fn width_field(operation: &str) -> Option<&'static str> {
+    WIDTH_FIELDS.iter().find(|(name, _)| *name == operation).map(|(_, field)| *field)
+}
+
+/// A width that came from a cloth.
+#[derive(Clone, Debug)]
+pub struct FittedWidth {
+    piece: PieceName,
+    gives: f64,
+    keeps: f64,
+}
+
+/// The step with the width that a cloth gives it; none for an operation that takes no cloth.
+///
+/// # Errors
+///
+/// The cloth has no room for the piece.
+pub fn fitted(
+    step: &Step,
+    pattern: &Pattern,
+    stock: &Stock,
+) -> Result<Option<(Step, FittedWidth)>, FitError> {
+    Ok(Some(match step {
+        Step::MoveSeam(step) => {
+            let new = match step.is_lapped_on_selvedge() {
+                true => NewEdge::FreeOnSelvedge,
+                false => NewEdge::AsItWas,
+            };
+            let kept = kept::kept_beside(pattern, stock, &step.seam, &step.from, new)?;
+            let fitted = FittedWidth::new(step.from.clone(), kept);
+            let mut step = step.clone();
+            step.to_width = Some(Length::from_mm(kept.keeps));
+            (step.into(), fitted)
+        }
+        Step::LimitWidth(step) => {
+            let gives = kept::widest_panel(pattern, stock, &step.piece)?;
+            let fitted = FittedWidth { piece: step.piece.clone(), gives, keeps: gives };
+            let mut step = step.clone();
+            step.width = Length::from_mm(gives);
+            (step.into(), fitted)
+        }
+        _ => return Ok(None),
+    }))
+}
+
+impl FittedWidth {
+    /// The width that a piece keeps of a cloth.
+    #[must_use]
+    pub fn new(piece: PieceName, kept: KeptWidth) -> FittedWidth {
+        FittedWidth { piece, gives: kept.gives, keeps: kept.keeps }
+    }
+
+    /// The width of the cloth.
+    #[must_use]
+    pub fn gives(&self) -> Length {
+        Length::from_mm(self.gives)
+    }
+
+    /// What is to be known of it.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> String {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        format!("the cloth gives `{}` {}: a width of {}", self.piece, show(self.gives), show(self.keeps))
+    }
+
+    /// What is to be looked at twice: that the piece as it is cut after the step is still wider than the cloth, since
+    /// something of it reaches out beyond the seam.
+    #[must_use]
+    pub fn warning(&self, after: &Pattern, unit: Unit) -> Option<String> {
+        let width = kept::wider_than(after, &self.piece, self.gives)?;
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        Some(format!(
+            "`{}` is still {} wide as it is cut, {} more than the cloth: look at the allowances beside the seam",
+            self.piece,
+            show(width),
+            show(width - self.gives)
+        ))
+    }
+}

@@ -1,0 +1,187 @@
+//! The cloth as it is drawn on the table: every length and panel of it, whole, as wide against the pieces as it is.
+//!
+//! ```text
+//!   panel   bolt   bolt  │ pieces      the start of each length is level with the pieces, its end far below
+//! ```
+
+use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
+use serde::Serialize;
+
+use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
+use crate::cloth::picture::flaw_lines;
+use crate::cloth::{Bolt, Cloth, Panel, Selvedges, Stock, StripesAlong};
+use crate::curve::Point;
+use crate::pattern::{Pattern, Piece};
+use crate::table::drawn::MAGNIFIED;
+use crate::units::{Length, MM_PER_INCH, Unit};
+
+/// Between one length and the next, and the pieces, mm.
+const BESIDE: f64 = 120.0;
+
+/// Size of the letters on the cloth, mm.
+const LETTERS: f64 = 16.0;
+
+/// A length or a panel of cloth.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClothSeen {
+    /// What it is called, and how large it is.
+    pub called: String,
+    /// Its drawing.
+    pub drawing: String,
+}
+
+/// The cloth beside the pieces, the first of it next to them, and the box that is shown first: around the pieces and as much
+/// of the first cloth.
+pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (Vec<ClothSeen>, [f64; 4]) {
+    let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let (mut left, mut shown) = (boxes.x0, boxes.x0);
+    let mut seen = Vec::new();
+    let cloths = stock.iter().flat_map(|stock| stock.cloths());
+    for (cloth, part) in cloths.flat_map(|cloth| parts(cloth).map(move |part| (cloth, part))) {
+        left -= BESIDE + part.width();
+        if seen.is_empty() {
+            shown = left;
+        }
+        let drawing = part.drawn(cloth, unit).moved(Affine::translate((left, boxes.y0)));
+        seen.push(ClothSeen {
+            called: part.called(cloth, unit),
+            drawing: group_in_page(&drawing, MAGNIFIED),
+        });
+    }
+    let [x, y, width, height] = [shown, boxes.y0, boxes.x1 - shown, boxes.height()];
+    (seen, [x - BESIDE / 2.0, y - BESIDE / 2.0, width + BESIDE, height + BESIDE])
+}
+
+/// What is drawn of a cloth by itself.
+enum Part<'a> {
+    Length(&'a Bolt),
+    Panel(&'a Panel),
+}
+
+fn parts(cloth: &Cloth) -> impl Iterator<Item = Part<'_>> {
+    cloth.bolts().iter().map(Part::Length).chain(cloth.panels().iter().map(Part::Panel))
+}
+
+impl Part<'_> {
+    fn width(&self) -> f64 {
+        match self {
+            Part::Length(bolt) => bolt.width().greatest(0.0, bolt.length()),
+            Part::Panel(panel) => panel.reach().0,
+        }
+    }
+
+    fn called(&self, cloth: &Cloth, unit: Unit) -> String {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        match self {
+            Part::Length(bolt) => {
+                let wide = show(bolt.width().at(0.0));
+                format!("{}, {wide} wide, {} long", cloth.name(), show(bolt.length()))
+            }
+            Part::Panel(panel) => {
+                let (width, length) = panel.reach();
+                let (name, copies) = (panel.name(), panel.copies());
+                format!("{}, {copies} × {name}, {} wide, {} long", cloth.name(), show(width), show(length))
+            }
+        }
+    }
+
+    /// Drawn with its start at nothing, along downward.
+    fn drawn(&self, cloth: &Cloth, unit: Unit) -> Drawing {
+        match self {
+            Part::Length(bolt) => length_drawn(cloth, bolt, unit),
+            Part::Panel(panel) => panel_drawn(cloth, panel),
+        }
+    }
+}
+
+fn length_drawn(cloth: &Cloth, bolt: &Bolt, unit: Unit) -> Drawing {
+    let (start, length) = (bolt.width().at(0.0), bolt.length());
+    let between = bolt.width().places().filter(|place| *place > 0.0 && *place < length);
+    let places: Vec<f64> = [0.0].into_iter().chain(between).chain([length]).collect();
+    let right: Vec<Point> = places.iter().map(|place| Point::new(bolt.width().at(*place), *place)).collect();
+    let foot = Point::new(0.0, length);
+    let around: Vec<Point> = [Point::ORIGIN].into_iter().chain(right.iter().copied()).chain([foot]).collect();
+    let border = polygon(&around);
+    let mut drawing = Drawing::default();
+    let lines = stripes(cloth, bolt).into_iter().map(|line| (LineKind::Stripe, line));
+    let flaws = bolt.flaws().iter().flat_map(|flaw| {
+        let (x, y) = flaw.end();
+        flaw_lines(&Rect::new(flaw.at.0, flaw.at.1, x, y).to_path(0.1))
+    });
+    fill(&mut drawing, border, lines.chain(flaws.map(|line| (LineKind::Flaw, line))));
+    let finished = |is: bool| if is { LineKind::Selvedge } else { LineKind::RawEdge };
+    let (on_left, on_right) = match cloth.selvedges {
+        Selvedges::Both => (true, true),
+        Selvedges::Left => (true, false),
+        Selvedges::Right => (false, true),
+        Selvedges::None => (false, false),
+    };
+    drawing.line(finished(on_left), Point::ORIGIN, foot);
+    right.windows(2).for_each(|pair| drawing.line(finished(on_right), pair[0], pair[1]));
+    drawing.line(LineKind::RawEdge, Point::ORIGIN, right[0]);
+    drawing.line(LineKind::RawEdge, foot, Point::new(bolt.width().at(length), length));
+    let wide = format!("{} wide", Length::from_mm(start).show(unit));
+    for (text, down) in [(cloth.name().to_string(), 2.0), (wide, 3.4)] {
+        let at = Point::new(start / 2.0, down * LETTERS);
+        drawing.labels.push(Label::level(text, at, LETTERS, Layer::Labels));
+    }
+    measure(&mut drawing, length, unit);
+    drawing
+}
+
+/// Marks along the left edge how far from the start a place is, each metre or yard.
+fn measure(drawing: &mut Drawing, length: f64, unit: Unit) {
+    const METRE: f64 = 1000.0;
+    const YARD: f64 = 36.0 * MM_PER_INCH;
+    const TICK: f64 = 20.0;
+    let each = if unit == Unit::Inch { YARD } else { METRE };
+    for number in 1..=(length / each).floor() as usize {
+        let at = Point::new(0.0, number as f64 * each);
+        drawing.line(LineKind::Rule, at, at + Vec2::new(TICK, 0.0));
+        let text = Length::from_mm(at.y).show(unit);
+        let beside = at + Vec2::new(1.3 * TICK, 0.3 * LETTERS);
+        drawing.labels.push(Label::from_left(text, beside, LETTERS, Layer::Labels));
+    }
+}
+
+fn stripes(cloth: &Cloth, bolt: &Bolt) -> Vec<(Point, Point)> {
+    let (width, length) = (bolt.width().greatest(0.0, bolt.length()), bolt.length());
+    let lines = cloth.stripes().iter().flat_map(|stripes| {
+        let reach = match stripes.along {
+            StripesAlong::Width => length,
+            StripesAlong::Length => width,
+        };
+        stripes.within(reach).into_iter().map(move |at| match stripes.along {
+            StripesAlong::Width => (Point::new(0.0, at), Point::new(width, at)),
+            StripesAlong::Length => (Point::new(at, 0.0), Point::new(at, length)),
+        })
+    });
+    lines.collect()
+}
+
+fn panel_drawn(cloth: &Cloth, panel: &Panel) -> Drawing {
+    let upright = Affine::rotate(std::f64::consts::FRAC_PI_2 - panel.grain().atan2());
+    let path = upright * panel.outline().to_path();
+    let bounds = path.bounding_box();
+    let path = Affine::translate((-bounds.x0, -bounds.y0)) * path;
+    let mut drawing = Drawing::default();
+    fill(&mut drawing, path.clone(), []);
+    drawing.stroke(LineKind::RawEdge, path);
+    let middle = Point::new(bounds.width() / 2.0, bounds.height() / 2.0);
+    for (text, down) in [(cloth.name().to_string(), 0.0), (panel.name().to_owned(), 1.4)] {
+        let at = middle + Vec2::new(0.0, down * LETTERS);
+        drawing.labels.push(Label::level(text, at, LETTERS, Layer::Labels));
+    }
+    drawing
+}
+
+/// Fills a border with the tone of cloth, and draws lines as far as they lie within it.
+fn fill(drawing: &mut Drawing, border: BezPath, lines: impl IntoIterator<Item = (LineKind, (Point, Point))>) {
+    let ring = chords(&border, 1.0);
+    drawing.fill(border, Tone::Cloth, Layer::Cutting);
+    for (kind, (from, to)) in lines {
+        for (from, to) in clipped(&ring, from, to) {
+            drawing.line(kind, from, to);
+        }
+    }
+}

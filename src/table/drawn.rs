@@ -1,0 +1,143 @@
+//! The pieces as they are drawn on the table.
+
+use serde::Serialize;
+
+use crate::allowance::SewingOrder;
+use crate::canvas::{group_in_page, path_data};
+use crate::cloth::fit::{Fit, PieceFit};
+use crate::pattern::{EdgeRef, Finish, Pattern, Piece};
+use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
+use crate::table::said::Line;
+use crate::tolerance::REDRAWN;
+use crate::units::{Length, Unit};
+
+/// How many times larger than on paper texts and lines are: the table is seen from farther off.
+pub(super) const MAGNIFIED: f64 = 2.4;
+
+/// A piece.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PieceSeen {
+    /// Its name.
+    pub name: String,
+    /// Its drawing, a group of an SVG picture in mm of the sheet.
+    pub drawing: String,
+    /// What is cut, as the data of an SVG path.
+    pub paper: String,
+    /// How it fits the cloth.
+    pub fit: Option<Line>,
+    /// The same in a few words, to stand beside it; empty where no cloth is laid out.
+    pub fit_word: String,
+    /// The middle of its lower end, mm.
+    pub foot: [f64; 2],
+    /// How far it is to be moved to lie where it lay before a change, mm.
+    pub shift: [f64; 2],
+    /// Its edges.
+    pub edges: Vec<EdgeSeen>,
+}
+
+/// An edge.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct EdgeSeen {
+    /// Its name, with its piece.
+    pub name: String,
+    /// What it is, in words.
+    pub called: String,
+    /// The seamline, as the data of an SVG path.
+    pub line: String,
+    /// The edges that it is sewn to; one without any cannot be moved.
+    pub sewn_to: Vec<String>,
+    /// The middle of it, mm.
+    pub middle: [f64; 2],
+}
+
+/// Pieces of a pattern as they are drawn, each with how it fits.
+pub(super) fn pieces<'a>(
+    pattern: &Pattern,
+    which: impl Iterator<Item = &'a Piece>,
+    found: Option<&Fit>,
+    unit: Unit,
+) -> Vec<PieceSeen> {
+    let order = SewingOrder::of(pattern);
+    let style = PieceStyle { shows: Shows::Lengths, magnified: MAGNIFIED, ..PieceStyle::for_cutting(unit) };
+    let fit = |piece: &Piece| found?.pieces.iter().find(|fit| fit.piece == *piece.name());
+    let seen = which.map(|piece| {
+        let drawn = PieceDrawing::of(&order, piece, &style);
+        let (drawing, paper) = match &drawn {
+            Ok(drawn) => (group_in_page(&drawn.drawing, MAGNIFIED), path_data(&drawn.outline)),
+            Err(_) => (String::new(), path_data(&piece.outline().to_path())),
+        };
+        PieceSeen {
+            name: piece.name().to_string(),
+            drawing,
+            paper,
+            fit: match &drawn {
+                Ok(_) => fit(piece).map(|found| fit_line(found, unit)),
+                Err(error) => Some(Line::new(false, format!("{} cannot be cut: {error}.", piece.name()))),
+            },
+            fit_word: fit(piece).map_or_else(String::new, |found| found.words(unit)),
+            foot: foot(piece, drawn.as_ref().ok()),
+            shift: [0.0; 2],
+            edges: piece.edge_ids().map(|id| edge_seen(pattern, piece, &piece.edge_ref(id))).collect(),
+        }
+    });
+    seen.collect()
+}
+
+fn edge_seen(pattern: &Pattern, piece: &Piece, edge: &EdgeRef) -> EdgeSeen {
+    let found = pattern.find_edge(edge);
+    let curve = found.map(|found| &found.curve);
+    let across = pattern.seams_of(edge).map(|id| {
+        let seam = pattern.seam(id);
+        let on_first = seam.first.edges().iter().any(|run| run.edge == *edge);
+        let across = if on_first { &seam.second } else { &seam.first };
+        across.names()
+    });
+    let sewn_to: Vec<String> = match found.map(|found| found.finish) {
+        Some(Finish::Fold) => Vec::new(),
+        _ => across.collect(),
+    };
+    let called = match sewn_to.as_slice() {
+        [] => format!("{} of {}", edge.edge, piece.name()),
+        layers => format!("{} of {}, sewn to {}", edge.edge, piece.name(), layers.join(" and to ")),
+    };
+    let middle = curve.map(|curve| curve.point_at(curve.length() / 2.0)).unwrap_or_default();
+    EdgeSeen {
+        name: edge.to_string(),
+        called,
+        line: curve.map(|curve| path_data(&curve.to_path())).unwrap_or_default(),
+        sewn_to,
+        middle: [middle.x, middle.y],
+    }
+}
+
+/// From where a changed piece lies on the sheet, clear of others, to where it lay: by an edge that it kept.
+pub(super) fn shift_back(old: &Piece, new: &Piece) -> [f64; 2] {
+    let kept = new.edges().iter().find_map(|edge| {
+        let was = old.edge(old.find_edge(&edge.name)?);
+        let (was, now) = (&was.curve, &edge.curve);
+        let turned = (was.end() - was.start() - (now.end() - now.start())).hypot();
+        let is_kept = turned <= REDRAWN && (was.length() - now.length()).abs() <= REDRAWN;
+        is_kept.then(|| was.start() - now.start())
+    });
+    kept.map_or([0.0; 2], |shift| [shift.x, shift.y])
+}
+
+/// The middle of the lower end of a piece, mm.
+fn foot(piece: &Piece, drawn: Option<&PieceDrawing>) -> [f64; 2] {
+    let bounds = drawn.map_or_else(|| piece.bounds(), |drawn| drawn.bounds);
+    [bounds.center().x, bounds.y1]
+}
+
+fn fit_line(piece: &PieceFit, unit: Unit) -> Line {
+    let show = |mm: f64| Length::from_mm(mm).show(unit);
+    let gives =
+        piece.lengthwise.gives.map_or_else(String::new, |gives| format!(" of the cloth's {}", show(gives)));
+    let is = if piece.fits() { "" } else { "is " };
+    let width = show(piece.lengthwise.width);
+    Line::new(
+        piece.fits(),
+        format!("{} is cut {width} wide{gives}: it {is}{}.", piece.piece, piece.words(unit)),
+    )
+}

@@ -1,0 +1,224 @@
+//! The folder of a table: its recipe, its sheet, and a lock that one server holds.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+use crate::files::{Existing, WriteFault, write_whole};
+
+/// The recipe, which is the truth.
+const RECIPE: &str = "recipe.toml";
+
+/// The sheet that the recipe makes.
+const SHEET: &str = "pattern.svg";
+
+/// Where the table keeps what is its own.
+const OWN: &str = ".retrue";
+
+/// Largest recipe that is read, bytes: one of ten thousand steps has 2 MB.
+const LARGEST_RECIPE: u64 = 4 << 20;
+
+/// A folder that this program alone holds.
+#[derive(Debug)]
+pub struct Folder {
+    path: PathBuf,
+    lock: File,
+    /// The folders that were made for it, the innermost first.
+    made: Vec<PathBuf>,
+    /// Whether the recipe in it was begun by this program.
+    begun: Begun,
+}
+
+/// Whether something was begun.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Begun {
+    Here,
+    Before,
+}
+
+/// What is wrong with a folder.
+#[derive(Debug, thiserror::Error)]
+pub enum FolderFault {
+    /// Another program holds it.
+    #[error("another table lies on this folder already")]
+    Locked,
+    /// It cannot be read or written.
+    #[error("{what} cannot be read or written: {error}")]
+    Disk {
+        /// The file.
+        what: String,
+        /// Why.
+        error: io::Error,
+    },
+}
+
+impl FolderFault {
+    fn of(what: &Path) -> impl FnOnce(io::Error) -> FolderFault + use<> {
+        let what = what.display().to_string();
+        move |error| FolderFault::Disk { what, error }
+    }
+
+    fn of_writing(what: &Path) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+        let what = what.display().to_string();
+        move |fault| match fault {
+            WriteFault::AlreadyThere => FolderFault::Disk { what, error: ErrorKind::AlreadyExists.into() },
+            WriteFault::Unwritable(error) => FolderFault::Disk { what, error },
+        }
+    }
+}
+
+impl Folder {
+    /// Takes a folder; it is made where it is not there.
+    ///
+    /// # Errors
+    ///
+    /// Another program holds it; it cannot be written to.
+    pub fn take(path: &Path) -> Result<Folder, FolderFault> {
+        let own = path.join(OWN);
+        let is_missing = |folder: &&Path| !folder.as_os_str().is_empty() && !folder.exists();
+        let made: Vec<PathBuf> = own.ancestors().take_while(is_missing).map(Path::to_owned).collect();
+        match locked(&own) {
+            Ok(lock) => Ok(Folder { path: path.to_owned(), lock, made, begun: Begun::Before }),
+            Err(fault) => {
+                take_away(&made);
+                Err(fault)
+            }
+        }
+    }
+
+    /// Gives the folder back as it was before it was taken: for a table that cannot be laid.
+    pub fn give_back(self) {
+        if self.begun == Begun::Here {
+            let _ = fs::remove_file(self.recipe_path());
+        }
+        drop(self.lock);
+        take_away(&self.made);
+    }
+
+    /// Writes the recipe that it begins with.
+    ///
+    /// # Errors
+    ///
+    /// There is one already; it cannot be written.
+    pub fn begin(&mut self, text: &str) -> Result<(), FolderFault> {
+        let path = self.recipe_path();
+        write_whole(&path, text.as_bytes(), Existing::Keep).map_err(FolderFault::of_writing(&path))?;
+        self.begun = Begun::Here;
+        Ok(())
+    }
+
+    /// Where it is.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Where its recipe stands.
+    #[must_use]
+    pub fn recipe_path(&self) -> PathBuf {
+        self.path.join(RECIPE)
+    }
+
+    /// Where its sheet stands.
+    #[must_use]
+    pub fn sheet_path(&self) -> PathBuf {
+        self.path.join(SHEET)
+    }
+
+    pub(super) fn undo_path(&self) -> PathBuf {
+        self.path.join(OWN).join("undo")
+    }
+
+    /// The bytes of its recipe; none where there is none.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be read, or is too large to be a recipe.
+    pub fn recipe(&self) -> Result<Option<Vec<u8>>, FolderFault> {
+        let path = self.recipe_path();
+        if fs::metadata(&path).is_ok_and(|found| found.len() > LARGEST_RECIPE) {
+            return Err(FolderFault::of(&path)(ErrorKind::FileTooLarge.into()));
+        }
+        read(&path)
+    }
+
+    /// The bytes of its sheet; none where there is none.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be read.
+    pub fn sheet(&self) -> Result<Option<Vec<u8>>, FolderFault> {
+        read(&self.sheet_path())
+    }
+
+    /// Writes the recipe, whole.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be written; then it is as it was.
+    pub fn write_recipe(&self, text: &str) -> Result<(), FolderFault> {
+        self.write(&self.recipe_path(), text)
+    }
+
+    /// Writes the sheet, whole.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be written; then it is as it was.
+    pub fn write_sheet(&self, text: &str) -> Result<(), FolderFault> {
+        self.write(&self.sheet_path(), text)
+    }
+
+    fn write(&self, path: &Path, text: &str) -> Result<(), FolderFault> {
+        write_whole(path, text.as_bytes(), Existing::Replace).map_err(FolderFault::of_writing(path))
+    }
+
+    /// Gives the sheet that is there a free name, and tells that.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be renamed.
+    pub fn put_sheet_aside(&self) -> Result<String, FolderFault> {
+        let names = (1..).map(|number| format!("pattern-aside-{number}.svg"));
+        let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
+        let name = names.into_iter().find(free).unwrap_or_default();
+        fs::rename(self.sheet_path(), self.path.join(&name)).map_err(FolderFault::of(&self.sheet_path()))?;
+        Ok(name)
+    }
+
+    pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+        FolderFault::of_writing(&self.undo_path())
+    }
+}
+
+fn locked(own: &Path) -> Result<File, FolderFault> {
+    fs::create_dir_all(own).map_err(FolderFault::of(own))?;
+    let name = own.join("lock");
+    let mut options = OpenOptions::new();
+    let lock = options.write(true).create(true).truncate(false).open(&name);
+    let lock = lock.map_err(FolderFault::of(&name))?;
+    match lock.try_lock() {
+        Ok(()) => Ok(lock),
+        Err(fs::TryLockError::WouldBlock) => Err(FolderFault::Locked),
+        Err(fs::TryLockError::Error(error)) => Err(FolderFault::of(&name)(error)),
+    }
+}
+
+/// Takes folders away that were made, the innermost first: the table's own with what it keeps there, others where nothing
+/// stands in them. What cannot be taken away stays: it is no reason for another fault.
+fn take_away(made: &[PathBuf]) {
+    for folder in made {
+        let _ = match folder.ends_with(OWN) {
+            true => fs::remove_dir_all(folder),
+            false => fs::remove_dir(folder),
+        };
+    }
+}
+
+fn read(path: &Path) -> Result<Option<Vec<u8>>, FolderFault> {
+    match fs::read(path) {
+        Ok(bytes) => Ok(Some(bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(FolderFault::of(path)(error)),
+    }
+}

@@ -1,0 +1,181 @@
+//! What a recipe makes: its steps done on its pattern one after another.
+
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+use crate::cloth::Stock;
+use crate::pattern::{Pattern, Refusal};
+use crate::recipe::fitted::fitted;
+use crate::recipe::{Recipe, RecipeFault, StepPlace, Turn};
+use crate::recut::{Step, Told};
+use crate::sheet::{self, ReadOptions};
+use crate::units::Unit;
+
+/// Reads the cloth that a step of a recipe names.
+pub(super) type ReadCloth<'a> = &'a dyn Fn(&str) -> Result<Stock, String>;
+
+/// Why nothing can be made of a recipe.
+#[derive(Debug, thiserror::Error)]
+pub enum MakingFault {
+    /// It is none.
+    #[error("{}", recipe_sentence(.0))]
+    Recipe(RecipeFault),
+    /// It is no text.
+    #[error("the recipe is no UTF-8 text; save it as plain text")]
+    NoText,
+    /// It names no pattern.
+    #[error("the recipe names no pattern; write pattern = \"coat.svg\" at its top")]
+    NoPattern,
+    /// Its pattern cannot be read.
+    #[error("the pattern {file} cannot be read: {why}")]
+    Unread {
+        /// The file.
+        file: String,
+        /// Why.
+        why: String,
+    },
+    /// What it makes cannot be drawn.
+    #[error("the new pattern cannot be drawn: {0}")]
+    Undrawn(String),
+}
+
+fn recipe_sentence(fault: &RecipeFault) -> String {
+    match fault {
+        RecipeFault::InText(fault) => format!("{}: {}; {}", fault.what, fault.label, fault.way_out),
+        RecipeFault::InFile { what, way_out } | RecipeFault::Given { what, way_out } => {
+            format!("{what}; {way_out}")
+        }
+    }
+}
+
+/// The pattern that a recipe begins with.
+#[derive(Clone, Debug)]
+pub(super) struct Base {
+    pub(super) file: PathBuf,
+    pub(super) pattern: Pattern,
+    stamp: Option<(u64, SystemTime)>,
+}
+
+impl Base {
+    /// Reads it.
+    pub(super) fn read(file: PathBuf) -> Result<Base, MakingFault> {
+        let unread = |why: String| MakingFault::Unread { file: file.display().to_string(), why };
+        let stamp = stamp(&file);
+        let bytes = std::fs::read(&file).map_err(|error| unread(error.to_string()))?;
+        let sheet =
+            sheet::read(&bytes, &ReadOptions::default()).map_err(|error| unread(error.to_string()))?;
+        Ok(Base { pattern: sheet.pattern, stamp, file })
+    }
+
+    /// Whether its file was written since it was read.
+    pub(super) fn has_changed(&self) -> bool {
+        stamp(&self.file) != self.stamp
+    }
+}
+
+fn stamp(file: &Path) -> Option<(u64, SystemTime)> {
+    let found = std::fs::metadata(file).ok()?;
+    Some((found.len(), found.modified().ok()?))
+}
+
+/// A step of a recipe, and what came of it.
+#[derive(Clone, Debug)]
+pub(super) struct MadeStep {
+    pub(super) step: Step,
+    pub(super) turn: Turn,
+    pub(super) place: StepPlace,
+    pub(super) told: Vec<Told>,
+    /// What is to be known of a width that a cloth gave, and what is to be looked at twice.
+    pub(super) fitted: Option<(String, Option<String>)>,
+    pub(super) refused: Option<Refusal>,
+}
+
+/// What a recipe makes.
+#[derive(Clone, Debug)]
+pub(super) struct Made {
+    pub(super) base: Base,
+    pub(super) steps: Vec<MadeStep>,
+    pub(super) pattern: Pattern,
+    /// The sheet; none where a step was refused: the command would write none.
+    pub(super) sheet: Option<String>,
+}
+
+impl Made {
+    /// Does the steps of a recipe that stands in a folder. Those that are refused are passed over.
+    pub(super) fn of(
+        text: &str,
+        folder: &Path,
+        read_cloth: ReadCloth<'_>,
+        base: Option<&Base>,
+        unit: Unit,
+    ) -> Result<Made, MakingFault> {
+        let recipe = Recipe::read(text, &[]).map_err(MakingFault::Recipe)?;
+        let file = folder.join(recipe.pattern.as_ref().ok_or(MakingFault::NoPattern)?);
+        let base = match base.filter(|base| base.file == file && !base.has_changed()) {
+            Some(base) => base.clone(),
+            None => Base::read(file)?,
+        };
+        let mut pattern = base.pattern.clone();
+        let mut steps = Vec::new();
+        for written in recipe.steps {
+            let mut made = MadeStep {
+                step: written.step,
+                turn: written.turn,
+                place: written.place,
+                told: Vec::new(),
+                fitted: None,
+                refused: None,
+            };
+            if made.turn == Turn::On {
+                match made.done(&pattern, written.fit.as_deref(), read_cloth, unit) {
+                    Ok(after) => pattern = after,
+                    Err(refusal) => made.refused = Some(refusal),
+                }
+            }
+            steps.push(made);
+        }
+        let is_refused = steps.iter().any(|step| step.refused.is_some());
+        let sheet = match is_refused {
+            true => None,
+            false => Some(sheet::write(&pattern).map_err(|error| MakingFault::Undrawn(error.to_string()))?),
+        };
+        Ok(Made { base, steps, pattern, sheet })
+    }
+
+    /// The first step that was refused.
+    pub(super) fn first_refused(&self) -> Option<(&MadeStep, &Refusal)> {
+        self.steps.iter().find_map(|step| Some((step, step.refused.as_ref()?)))
+    }
+}
+
+impl MadeStep {
+    fn done(
+        &mut self,
+        pattern: &Pattern,
+        fit: Option<&str>,
+        read_cloth: ReadCloth<'_>,
+        unit: Unit,
+    ) -> Result<Pattern, Refusal> {
+        let mut width = None;
+        if let Some(cloth) = fit {
+            let no_cloth = |what: String| {
+                Refusal::new(
+                    crate::pattern::RefusalKind::BadField,
+                    cloth,
+                    format!("the cloth cannot be read: {what}"),
+                    "write a width and length in the recipe: fit-cloth = \"37cm x 11.4m\"",
+                )
+            };
+            let stock = read_cloth(cloth).map_err(no_cloth)?;
+            let found = fitted(&self.step, pattern, &stock).map_err(|error| no_cloth(error.to_string()))?;
+            if let Some((step, found)) = found {
+                self.step = step;
+                width = Some(found);
+            }
+        }
+        let recut = self.step.apply(pattern)?;
+        self.told = recut.told;
+        self.fitted = width.map(|width| (width.sentence(unit), width.warning(&recut.pattern, unit)));
+        Ok(recut.pattern)
+    }
+}

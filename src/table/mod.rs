@@ -1,0 +1,47 @@
+//! The cutting table in the browser: the pieces, the cloth and what has been done, seen and taken hold of.
+//!
+//! ```text
+//! page/  ── wishes ──>  server ──> table ──> folder   (recipe.toml first, then pattern.svg; .retrue/undo)
+//!        <── answers ──  (guard)    │
+//!                                   ├─ made    the recipe done on its pattern, step by step
+//!                                   ├─ hand    what is under the hand, as a step
+//!                                   └─ seen    what of it a person is shown
+//! ```
+//!
+//! [`Table`] is all that lies on it, without a browser; [`router`] serves it to one, and [`serve`] on a port of this
+//! machine alone. A wish is a step with its fields, as in a recipe: the server knows no operation by name, but for the hands in
+//! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
+//! and takes hold.
+
+mod cloth_drawn;
+mod drawn;
+mod fault;
+mod folder;
+mod guard;
+mod hand;
+mod history;
+mod holds;
+mod laid;
+mod made;
+mod page;
+mod recipe_text;
+mod said;
+mod seen;
+mod server;
+mod state;
+mod wish;
+
+pub use cloth_drawn::ClothSeen;
+pub use drawn::{EdgeSeen, PieceSeen};
+pub use fault::TableFault;
+pub use folder::{Folder, FolderFault};
+pub use guard::Key;
+pub use hand::{Hand, SeamRuns};
+pub use laid::Laid;
+pub use made::MakingFault;
+pub use recipe_text::{begun, with_cloths, with_pattern};
+pub use said::{Answer, Line, Press};
+pub use seen::{StepSeen, TableSeen, TrialSeen};
+pub use server::{Door, router, serve};
+pub use state::{ClothReader, Table};
+pub use wish::Wish;

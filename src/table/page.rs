@@ -1,0 +1,25 @@
+//! The page: files within the program, each by its own name and no other.
+
+/// A file of the page.
+pub(super) struct PageFile {
+    /// Its name in the address.
+    pub(super) name: &'static str,
+    /// What it is.
+    pub(super) sort: &'static str,
+    /// What stands in it.
+    pub(super) text: &'static str,
+}
+
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+
+/// All of them.
+pub(super) const FILES: [PageFile; 8] = [
+    PageFile { name: "/", sort: "text/html; charset=utf-8", text: include_str!("page/table.html") },
+    PageFile { name: "/icon.svg", sort: "image/svg+xml", text: include_str!("page/icon.svg") },
+    PageFile { name: "/table.css", sort: "text/css; charset=utf-8", text: include_str!("page/table.css") },
+    PageFile { name: "/table.js", sort: SCRIPT, text: include_str!("page/table.js") },
+    PageFile { name: "/ground.js", sort: SCRIPT, text: include_str!("page/ground.js") },
+    PageFile { name: "/hand.js", sort: SCRIPT, text: include_str!("page/hand.js") },
+    PageFile { name: "/sentences.js", sort: SCRIPT, text: include_str!("page/sentences.js") },
+    PageFile { name: "/ask.js", sort: SCRIPT, text: include_str!("page/ask.js") },
+];

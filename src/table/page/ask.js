@@ -1,0 +1,67 @@
+// What is asked of the server. It alone reckons.
+
+/** @typedef {{ good: boolean | null, sentence: string }} Line */
+/** @typedef {{ says: string, step: object }} Press */
+/** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[] }} Refusal */
+/** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
+/** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number] }} Edge */
+/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[] }} Piece */
+/** @typedef {{ level: string, now: string, change: Line }} Girth */
+/** @typedef {{ number: number, sentence: string, "left-out": boolean, reason: string | null, refused: Refusal | null, told: Line[] }} Step */
+/** @typedef {{ called: string, drawing: string }} Cloth */
+/** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number], girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
+/** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
+/** @typedef {{ hand: { edge: string, at: [number, number], runs: string, reach: number } } | { step: object }} Wish */
+
+/** Tells this page from others of the same table. */
+const PAGE = crypto.getRandomValues(new Uint32Array(1))[0];
+let trials = 0;
+
+/** A refusal as one sentence. @param {Refusal} refusal */
+export function sentenceOf(refusal) {
+  const place = refusal.at ? `${refusal.at}: ` : "";
+  return refusal["way-out"] ? `${place}${refusal.what}; ${refusal["way-out"]}` : `${place}${refusal.what}`;
+}
+
+/** What the server refuses, in its words. */
+export class Refused extends Error {
+  /** @param {Refusal} refusal */
+  constructor(refusal) {
+    super(sentenceOf(refusal));
+    this.refusal = refusal;
+  }
+}
+
+/**
+ * @param {string} path
+ * @param {unknown} [wish]
+ * @returns {Promise<any>} nothing where a newer wish took the place of this one
+ */
+async function ask(path, wish) {
+  const init = wish === undefined ? {} : { method: "POST", body: JSON.stringify(wish) };
+  const answer = await fetch(path, init);
+  if (answer.status === 204) return null;
+  const isTold = answer.headers.get("content-type") === "application/json";
+  if (!answer.ok) throw new Refused(isTold ? await answer.json() : { what: (await answer.text()).trim() });
+  const told = await answer.json();
+  if (told.refused && path !== "/try") throw new Refused(told.refused);
+  return told;
+}
+
+/** @returns {Promise<Seen>} */
+export const seen = () => ask("/seen");
+
+/** @returns {Promise<number>} */
+export const revision = async () => (await ask("/revision")).revision;
+
+/** @param {Wish} wish @returns {Promise<Trial | null>} */
+export const tried = (wish) => ask("/try", { page: PAGE, number: ++trials, wish });
+
+/** @param {number} revision @param {Wish} wish @returns {Promise<Seen>} */
+export const keep = (revision, wish) => ask("/keep", { revision, wish });
+
+/** @param {"/undo" | "/again" | "/aside"} path @param {number} revision @returns {Promise<Seen>} */
+export const change = (path, revision) => ask(path, { revision });
+
+/** @param {number} revision @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
+export const turn = (revision, number, leftOut) => ask("/turn", { revision, number, "left-out": leftOut });

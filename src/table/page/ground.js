@@ -1,0 +1,179 @@
+// The ground that everything lies on: drawn as the server says, moved and zoomed here.
+
+/** @typedef {import("./ask.js").Piece} Piece */
+/** @typedef {import("./ask.js").Seen} Seen */
+
+const SVG = "http://www.w3.org/2000/svg";
+const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("sheet")));
+const parser = new DOMParser();
+
+/** What is seen, mm: the middle, and how many mm a pixel is. */
+const view = { x: 0, y: 0, scale: 1 };
+/** @type {[number, number, number, number]} */
+let bounds = [0, 0, 1, 1];
+/** Whether everything is in view, and stays so when the window changes. */
+let isWhole = true;
+
+/** @param {string} tag @param {Record<string, string>} attributes @returns {SVGElement} */
+function element(tag, attributes) {
+  const made = /** @type {SVGElement} */ (document.createElementNS(SVG, tag));
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  return made;
+}
+
+/** @param {string} drawing a group @returns {Node} */
+function drawn(drawing) {
+  const text = `<svg xmlns="${SVG}">${drawing}</svg>`;
+  const root = parser.parseFromString(text, "image/svg+xml").documentElement;
+  const group = element("g", { "aria-hidden": "true" });
+  group.append(...root.childNodes);
+  return document.adoptNode(group);
+}
+
+/** Size of the words on the ground, mm. */
+const WORDS = 22;
+
+/** @param {Piece} piece @returns {SVGElement} */
+function laid(piece) {
+  const group = element("g", { class: "piece", "data-name": piece.name, role: "group", "aria-label": piece.fit?.sentence ?? piece.name });
+  if (piece.shift[0] || piece.shift[1]) group.setAttribute("transform", `translate(${piece.shift.join(" ")})`);
+  group.append(element("path", { class: "paper", d: piece.paper }), drawn(piece.drawing));
+  if (piece["fit-word"]) {
+    const [x, y] = piece.foot;
+    const mood = piece.fit?.good ? "good" : "bad";
+    const word = element("text", { class: `fit ${mood}`, x: String(x), y: String(y + 1.3 * WORDS), "font-size": String(WORDS), "aria-hidden": "true" });
+    word.textContent = piece["fit-word"];
+    group.append(word);
+  }
+  for (const edge of piece.edges) {
+    if (edge["sewn-to"].length === 0) continue;
+    const line = element("path", { class: "edge", d: edge.line, tabindex: "0", role: "button", "data-edge": edge.name, "aria-label": `${edge.called}: take hold` });
+    line.dataset.middle = edge.middle.join(" ");
+    line.dataset.met = edge["sewn-to"].join(" ");
+    line.dataset.called = edge.called;
+    group.append(line);
+  }
+  return group;
+}
+
+/** Draws everything anew. @param {Seen} seen */
+export function lay(seen) {
+  const focused = document.activeElement instanceof SVGElement ? document.activeElement.dataset.edge : undefined;
+  const cloths = seen.cloths.map((cloth) => {
+    const group = element("g", { role: "img", "aria-label": cloth.called });
+    group.append(drawn(cloth.drawing));
+    return group;
+  });
+  sheet.replaceChildren(...cloths, ...seen.pieces.map(laid), element("g", { id: "trial" }));
+  bounds = seen.bounds;
+  if (isWhole) showAll();
+  if (focused) edge(focused)?.focus();
+}
+
+/** The line of an edge. @param {string} name @returns {SVGElement | null} */
+export const edge = (name) => sheet.querySelector(`.edge[data-edge="${CSS.escape(name)}"]`);
+
+/** Lays pieces as they would be over those that are there. @param {Piece[]} pieces @param {string[]} gone */
+export function layOver(pieces, gone) {
+  const changed = new Set([...pieces.map((piece) => piece.name), ...gone]);
+  for (const piece of sheet.querySelectorAll(":scope > .piece")) {
+    piece.classList.toggle("under", changed.has(/** @type {SVGElement} */ (piece).dataset.name ?? ""));
+  }
+  const trial = document.getElementById("trial");
+  const over = pieces.map(laid);
+  for (const line of over.flatMap((piece) => [...piece.querySelectorAll(".edge")])) line.remove();
+  trial?.replaceChildren(...over);
+}
+
+/** A place on the screen as a place of the sheet, mm. @param {number} x @param {number} y @returns {[number, number]} */
+export function placeAt(x, y) {
+  const place = new DOMPoint(x, y).matrixTransform(sheet.getScreenCTM()?.inverse());
+  return [place.x, place.y];
+}
+
+/** How many mm a pixel is. */
+export const mmOfPixel = () => view.scale;
+
+function look() {
+  const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
+  sheet.setAttribute("viewBox", `${view.x - width / 2} ${view.y - height / 2} ${width} ${height}`);
+}
+
+/** Brings everything into view. */
+export function showAll() {
+  const [x, y, width, height] = bounds;
+  Object.assign(view, { x: x + width / 2, y: y + height / 2 });
+  view.scale = Math.max(width / Math.max(sheet.clientWidth, 1), height / Math.max(sheet.clientHeight, 1));
+  isWhole = true;
+  look();
+}
+
+/** @param {number} by @param {number} x @param {number} y where the finger or pointer is, pixels */
+function zoom(by, x, y) {
+  const [beforeX, beforeY] = placeAt(x, y);
+  view.scale = Math.min(Math.max(view.scale * by, 0.02), 20);
+  isWhole = false;
+  look();
+  const [afterX, afterY] = placeAt(x, y);
+  pan((afterX - beforeX) / view.scale, (afterY - beforeY) / view.scale);
+}
+
+/** @param {number} x @param {number} y pixels */
+function pan(x, y) {
+  isWhole = false;
+  view.x -= x * view.scale;
+  view.y -= y * view.scale;
+  look();
+}
+
+/** Fingers on the ground. @type {Map<number, { x: number, y: number }>} */
+const fingers = new Map();
+
+sheet.addEventListener("pointerdown", (event) => {
+  if (event.defaultPrevented) return;
+  fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
+  sheet.setPointerCapture(event.pointerId);
+});
+sheet.addEventListener("pointermove", (event) => {
+  const finger = fingers.get(event.pointerId);
+  if (!finger) return;
+  const now = { x: event.clientX, y: event.clientY };
+  const other = [...fingers].find(([id]) => id !== event.pointerId)?.[1];
+  if (other) {
+    const apart = (/** @type {{ x: number, y: number }} */ one) => Math.hypot(one.x - other.x, one.y - other.y);
+    if (apart(now) > 0) zoom(apart(finger) / apart(now), other.x, other.y);
+  } else {
+    pan(now.x - finger.x, now.y - finger.y);
+  }
+  fingers.set(event.pointerId, now);
+});
+for (const end of ["pointerup", "pointercancel"]) {
+  sheet.addEventListener(end, (event) => fingers.delete(/** @type {PointerEvent} */ (event).pointerId));
+}
+sheet.addEventListener("wheel", (event) => {
+  event.preventDefault();
+  zoom(Math.exp(Math.max(-1, Math.min(1, event.deltaY / 400))), event.clientX, event.clientY);
+}, { passive: false });
+sheet.addEventListener("keydown", (event) => {
+  if (event.target !== sheet) return;
+  const box = sheet.getBoundingClientRect();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  /** @type {Record<string, () => void>} */
+  const keys = {
+    "+": () => zoom(0.8, x, y), "=": () => zoom(0.8, x, y), "-": () => zoom(1.25, x, y), "0": showAll,
+    ArrowLeft: () => pan(60, 0), ArrowRight: () => pan(-60, 0), ArrowUp: () => pan(0, 60), ArrowDown: () => pan(0, -60),
+  };
+  if (!keys[event.key]) return;
+  event.preventDefault();
+  keys[event.key]();
+});
+/** How high the ground was when it was looked at last, pixels. */
+let height = sheet.clientHeight;
+new ResizeObserver(() => {
+  // What is under the hand stays there: the ground ends where it ended, and the sentences above it grow.
+  const isHeld = document.querySelector(".edge.held") !== null;
+  view.y += ((height - sheet.clientHeight) / 2) * view.scale;
+  height = sheet.clientHeight;
+  if (isWhole && !isHeld) showAll();
+  else look();
+}).observe(sheet);

@@ -1,0 +1,122 @@
+// What the page says: the server's sentences, each in its place.
+
+import { Refused, sentenceOf } from "./ask.js";
+
+/** @typedef {import("./ask.js").Line} Line */
+/** @typedef {import("./ask.js").Refusal} Refusal */
+/** @typedef {import("./ask.js").Seen} Seen */
+/** @typedef {import("./ask.js").Trial} Trial */
+/** @typedef {import("./ask.js").Verdicts} Verdicts */
+/** @typedef {import("./ask.js").Girth} Girth */
+/** @typedef {import("./ask.js").Step} Step */
+
+/** @param {string} id @returns {HTMLElement} */
+export const byId = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
+
+/** @param {HTMLElement} at @param {Line} line */
+function say(at, line) {
+  at.textContent = line.sentence;
+  at.classList.toggle("good", line.good === true);
+  at.classList.toggle("bad", line.good === false);
+  return at;
+}
+
+/** @param {Line} line */
+const item = (line) => say(document.createElement("li"), line);
+
+/** @param {Verdicts} verdicts */
+export function sayVerdicts(verdicts) {
+  say(byId("fits"), verdicts.fits);
+  say(byId("is-true"), verdicts["is-true"]);
+  say(byId("same-size"), verdicts["same-size"]);
+}
+
+/** @param {Girth} girth @returns {Line} */
+const ofGirth = (girth) => ({ good: girth.change.good, sentence: `${girth.level}: ${girth.now}, ${girth.change.sentence}` });
+
+/** @param {Girth[]} girths */
+export const sayGirths = (girths) => byId("girths").replaceChildren(...girths.map(ofGirth).map(item));
+
+/** @param {Step} step @param {(number: number, leftOut: boolean) => void} turn */
+function stepItem(step, turn) {
+  const made = document.createElement("li");
+  made.classList.toggle("out", step["left-out"]);
+  const number = Object.assign(document.createElement("span"), { className: "number", textContent: `${step.number}.` });
+  const says = Object.assign(document.createElement("span"), { className: "says", textContent: step.sentence });
+  const press = Object.assign(document.createElement("button"), { textContent: step["left-out"] ? "Put back" : "Leave out" });
+  press.setAttribute("aria-label", `${press.textContent} step ${step.number}`);
+  press.addEventListener("click", () => turn(step.number, !step["left-out"]));
+  made.append(number, " ", says, " ", press);
+  if (step.reason) {
+    made.append(Object.assign(document.createElement("p"), { className: "reason", textContent: `Left out: ${step.reason}` }));
+  }
+  if (step.refused) {
+    const why = Object.assign(document.createElement("p"), { className: "bad" });
+    why.textContent = `Cannot be done: ${sentenceOf(step.refused)}`;
+    made.append(why);
+  }
+  const warned = step.told.filter((line) => line.good === false);
+  const plain = step.told.filter((line) => line.good !== false);
+  if (warned.length > 0) {
+    const list = document.createElement("ul");
+    list.append(...warned.map(item));
+    made.append(list);
+  }
+  if (plain.length > 0) {
+    const more = document.createElement("details");
+    const list = document.createElement("ul");
+    list.append(...plain.map(item));
+    more.append(Object.assign(document.createElement("summary"), { textContent: "What came of it" }), list);
+    made.append(more);
+  }
+  return made;
+}
+
+/** @param {Seen} seen @param {(number: number, leftOut: boolean) => void} turn */
+export function sayAll(seen, turn) {
+  document.title = `${seen.title}: cutting table`;
+  byId("title").textContent = seen.title;
+  sayVerdicts(seen.verdicts);
+  sayGirths(seen.girths);
+  byId("steps").replaceChildren(...seen.steps.map((step) => stepItem(step, turn)));
+  byId("none").hidden = seen.steps.length > 0;
+  /** @type {HTMLButtonElement} */ (byId("undo")).disabled = !seen["can-undo"];
+  /** @type {HTMLButtonElement} */ (byId("again")).disabled = !seen["can-do-again"];
+  byId("news").textContent = seen.news ?? "";
+  byId("outside").hidden = !seen.outside;
+  byId("outside-said").textContent = seen.outside?.sentence ?? "";
+  byId("aside").hidden = !seen.outside?.["can-be-put-aside"];
+}
+
+/** What is done when a way out is pressed. @type {(press: import("./ask.js").Press) => void} */
+let takeWayOut = () => {};
+
+/** @param {typeof takeWayOut} given */
+export const onWayOut = (given) => void (takeWayOut = given);
+
+/** Says why something is refused, with the ways out to press; nothing where nothing is. @param {Refusal | null} refusal */
+export function sayRefusal(refusal) {
+  byId("refused").textContent = refusal ? `${sentenceOf(refusal)}.` : "";
+  const presses = (refusal?.presses ?? []).map((press) => {
+    const button = Object.assign(document.createElement("button"), { textContent: press.says });
+    button.addEventListener("click", () => takeWayOut(press));
+    return button;
+  });
+  byId("ways-out").replaceChildren(...presses);
+}
+
+/** @param {unknown} error */
+export function sayError(error) {
+  sayRefusal(error instanceof Refused ? error.refusal : { what: error instanceof Error ? error.message : String(error) });
+}
+
+/** What would come of what the hand does. @param {Trial} trial */
+export function sayTrial(trial) {
+  sayRefusal(trial.refused);
+  const holds = trial.holds ? [{ good: true, sentence: `It holds here, ${trial.holds}.` }] : [];
+  const widths = trial.pieces.flatMap((piece) => piece.fit ?? []);
+  const told = trial.told.filter((line) => line.good === false);
+  byId("told").replaceChildren(...[...holds, ...widths, ...trial.seams, ...told].map(item));
+  if (trial.verdicts) sayVerdicts(trial.verdicts);
+  if (trial.girths.length > 0) sayGirths(trial.girths);
+}

@@ -1,0 +1,54 @@
+// The cutting table: lays out what the server has, and passes on what the hand does.
+
+import * as ask from "./ask.js";
+import { lay } from "./ground.js";
+import { handOver, isEmpty, letGo } from "./hand.js";
+import { byId, sayAll, sayError } from "./sentences.js";
+
+/** How often the page looks whether the table has changed otherwise, ms. */
+const LOOKED = 700;
+
+/** @type {ask.Seen} */
+let now;
+
+/** @param {ask.Seen} seen */
+function show(seen) {
+  now = seen;
+  sayAll(seen, (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut)));
+  lay(seen);
+}
+
+/** Does what was pressed, and shows what came of it, or why not. @param {() => Promise<ask.Seen>} what */
+async function doIt(what) {
+  letGo();
+  try {
+    show(await what());
+  } catch (error) {
+    sayError(error);
+  }
+}
+
+handOver({
+  keep: async (wish) => show(await ask.keep(now.revision, wish)),
+  drop: () => sayAll(now, (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut))),
+});
+byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.revision)));
+byId("again").addEventListener("click", () => doIt(() => ask.change("/again", now.revision)));
+byId("aside").addEventListener("click", () => doIt(() => ask.change("/aside", now.revision)));
+
+setInterval(async () => {
+  if (document.hidden || !isEmpty()) return;
+  try {
+    const revision = await ask.revision();
+    if (revision !== now.revision && isEmpty()) show(await ask.seen());
+    if (byId("news").dataset.lost) {
+      delete byId("news").dataset.lost;
+      byId("news").textContent = now.news ?? "";
+    }
+  } catch {
+    byId("news").dataset.lost = "yes";
+    byId("news").textContent = "The table does not answer. What was kept is kept: start retrue table again and open its new address.";
+  }
+}, LOOKED);
+
+show(await ask.seen());

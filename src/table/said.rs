@@ -1,0 +1,121 @@
+//! What the page says: sentences, and answers to what is refused.
+
+use std::fmt;
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use crate::pattern::{Advice, AdvicePart, Field, Refusal, Suggestion};
+use crate::recut::Step;
+use crate::show::report::{capital, of_step};
+
+/// Something that is well, or not, in a sentence.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Line {
+    /// Whether it is as it should be; none where it is neither.
+    pub good: Option<bool>,
+    /// The sentence.
+    pub sentence: String,
+}
+
+impl Line {
+    pub(super) fn new(good: bool, sentence: impl Into<String>) -> Line {
+        Line { good: Some(good), sentence: sentence.into() }
+    }
+
+    pub(super) fn plain(sentence: impl Into<String>) -> Line {
+        Line { good: None, sentence: sentence.into() }
+    }
+}
+
+/// Why something is refused, where, and the way out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Answer {
+    /// What is refused.
+    pub what: String,
+    /// Where.
+    pub at: String,
+    /// What can be done about it.
+    pub way_out: String,
+    /// What of that can be done at one press.
+    pub presses: Vec<Press>,
+}
+
+/// A way out as a step to press.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Press {
+    /// What it does.
+    pub says: String,
+    /// The step, as a wish has it.
+    pub step: Value,
+}
+
+impl Answer {
+    /// Of a refusal, and the step that was refused.
+    pub(super) fn of(refusal: &Refusal, refused: Option<&Step>) -> Answer {
+        let presses = refusal.way_out.parts().iter().filter_map(|part| Press::of(part, refused));
+        Answer {
+            what: refusal.what.clone(),
+            at: refusal.at.clone(),
+            way_out: advised(&refusal.way_out),
+            presses: presses.collect(),
+        }
+    }
+
+    pub(super) fn plain(what: impl ToString, way_out: impl ToString) -> Answer {
+        Answer {
+            what: what.to_string(),
+            at: String::new(),
+            way_out: way_out.to_string(),
+            presses: Vec::new(),
+        }
+    }
+}
+
+impl fmt::Display for Answer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let place = if self.at.is_empty() { String::new() } else { format!("{}: ", self.at) };
+        write!(f, "{place}{}; {}", self.what, self.way_out)
+    }
+}
+
+impl Press {
+    /// A part of a way out that is a step, or the refused step with another field; none where something of it is left to be
+    /// said.
+    fn of(part: &AdvicePart, refused: Option<&Step>) -> Option<Press> {
+        let (says, step) = match part {
+            AdvicePart::Step(suggestion) => {
+                let step = suggested(suggestion)?;
+                (capital(&of_step(&step)), step.to_value())
+            }
+            AdvicePart::Field(field, Some(value)) => {
+                let mut step = refused?.to_value();
+                step.as_object_mut()?.insert(field.name().to_owned(), json!(value));
+                (format!("The same with {}", field_said(*field, Some(value))), step)
+            }
+            AdvicePart::Words(_) | AdvicePart::Field(_, None) | AdvicePart::Remedy(_) => return None,
+        };
+        Step::from_value(&step).is_ok().then_some(Press { says, step })
+    }
+}
+
+/// The step that a suggestion is; none where fields that it needs are not known.
+fn suggested(suggestion: &Suggestion) -> Option<Step> {
+    let fields = suggestion.fields.iter().map(|(field, value)| (field.name().to_owned(), json!(value)));
+    let named = [("do".to_owned(), json!(suggestion.operation.name()))];
+    Step::from_value(&Value::Object(named.into_iter().chain(fields).collect())).ok()
+}
+
+/// Advice in the words of the page.
+pub(super) fn advised(advice: &Advice) -> String {
+    advice.written(field_said, step_said)
+}
+
+fn step_said(suggestion: &Suggestion) -> String {
+    suggested(suggestion).map_or_else(|| suggestion.operation.name().to_owned(), |step| of_step(&step))
+}
+
+fn field_said(field: Field, value: Option<&str>) -> String {
+    value.map_or_else(|| field.name().to_owned(), |value| format!("{} {value}", field.name()))
+}

@@ -1,0 +1,350 @@
+//! What of the table a person is shown: the pieces, and sentences. The page adds nothing to them.
+
+use serde::Serialize;
+
+use crate::cloth::Stock;
+use crate::cloth::fit::{Fit, PieceFit, fit};
+use crate::pattern::{EdgeRef, Pattern};
+use crate::recipe::{Turn, step_written};
+use crate::recut::{Recut, Step, Told, off_grain};
+use crate::show::report::{Changes, capital, of_step};
+use crate::table::cloth_drawn::{ClothSeen, around};
+use crate::table::drawn::{PieceSeen, pieces, shift_back};
+use crate::table::holds::Hold;
+use crate::table::laid::{Laid, Outside};
+use crate::table::made::MadeStep;
+use crate::table::recipe_text::reason;
+use crate::table::said::{Answer, Line, advised};
+use crate::truing::{Limits, Verdict, account, girths, walk_seam};
+use crate::units::{Angle, Length, Unit, counted};
+
+/// The three answers that stand above the table.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Verdicts {
+    /// Whether the pieces fit the cloth.
+    pub fits: Line,
+    /// Whether the seams are true.
+    pub is_true: Line,
+    /// Whether the garment is still of the same size.
+    pub same_size: Line,
+}
+
+/// A girth before and now.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GirthSeen {
+    /// The level.
+    pub level: String,
+    /// Around the whole garment now.
+    pub now: String,
+    /// By how much it changed.
+    pub change: Line,
+}
+
+/// A step of the recipe.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct StepSeen {
+    /// Its number, from 1.
+    pub number: usize,
+    /// What it does.
+    pub sentence: String,
+    /// Whether it is left out.
+    pub left_out: bool,
+    /// What is written beside that: why it could not be done, or what a person wrote.
+    pub reason: Option<String>,
+    /// Why it cannot be done.
+    pub refused: Option<Answer>,
+    /// What it told.
+    pub told: Vec<Line>,
+}
+
+/// All that lies on the table.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct TableSeen {
+    /// How often it changed.
+    pub revision: u64,
+    /// What is cut.
+    pub title: String,
+    /// The three answers.
+    pub verdicts: Verdicts,
+    /// The pieces.
+    pub pieces: Vec<PieceSeen>,
+    /// The cloth.
+    pub cloths: Vec<ClothSeen>,
+    /// The box around the pieces and the first cloth: left, top, width, height, mm.
+    pub bounds: [f64; 4],
+    /// The girths.
+    pub girths: Vec<GirthSeen>,
+    /// What has been done.
+    pub steps: Vec<StepSeen>,
+    /// Whether something can be taken back.
+    pub can_undo: bool,
+    /// Whether something taken back can be done again.
+    pub can_do_again: bool,
+    /// What others did to the files, and whether theirs can be put aside.
+    pub outside: Option<OutsideSeen>,
+    /// What happened that nobody here did.
+    pub news: Option<String>,
+}
+
+/// What others did to the files.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct OutsideSeen {
+    /// In a sentence.
+    pub sentence: String,
+    /// Whether it can be put aside.
+    pub can_be_put_aside: bool,
+}
+
+/// How the table stands beside what lies on it.
+pub(super) struct Standing<'a> {
+    pub(super) revision: u64,
+    pub(super) can_undo: bool,
+    pub(super) can_do_again: bool,
+    pub(super) outside: &'a Outside,
+    pub(super) news: Option<&'a str>,
+}
+
+impl TableSeen {
+    pub(super) fn of(laid: &Laid, standing: Standing<'_>) -> TableSeen {
+        let pattern = &laid.made.pattern;
+        let found = fitted(pattern, laid.stock.as_deref());
+        let pieces = pieces(pattern, pattern.pieces(), found.as_ref(), laid.unit);
+        let (cloths, bounds) = around(pattern, laid.stock.as_deref(), laid.unit);
+        let steps = laid.made.steps.iter().enumerate();
+        TableSeen {
+            revision: standing.revision,
+            title: title(laid),
+            verdicts: verdicts(pattern, found.as_ref(), laid.unit),
+            pieces,
+            cloths,
+            bounds,
+            girths: girths_seen(&laid.made.base.pattern, pattern, laid.unit),
+            steps: steps.map(|(i, step)| step_seen(i + 1, step, laid)).collect(),
+            can_undo: standing.can_undo,
+            can_do_again: standing.can_do_again,
+            outside: outside(standing.outside),
+            news: standing.news.map(str::to_owned),
+        }
+    }
+}
+
+fn outside(outside: &Outside) -> Option<OutsideSeen> {
+    let seen = |sentence: String, can_be_put_aside| Some(OutsideSeen { sentence, can_be_put_aside });
+    match outside {
+        Outside::Nothing => None,
+        Outside::Sheet => seen(
+            "Another program changed pattern.svg. Nothing more is kept before you say what becomes of it."
+                .to_owned(),
+            true,
+        ),
+        Outside::Unwritten(why) => seen(
+            format!(
+                "What you did is kept in recipe.toml, but not all else: {why}. It is tried again by itself."
+            ),
+            false,
+        ),
+        Outside::Recipe(why) => seen(format!("The recipe on disk cannot be gone on with: {why}."), false),
+    }
+}
+
+fn title(laid: &Laid) -> String {
+    let of_file = || laid.made.base.file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    laid.made.base.pattern.about.title.clone().unwrap_or_else(of_file)
+}
+
+fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
+    let unit = laid.unit;
+    let fitted = made.fitted.iter().flat_map(|(sentence, warning)| {
+        [Some(Line::plain(sentence)), warning.as_ref().map(|warning| Line::new(false, warning))]
+    });
+    StepSeen {
+        number,
+        sentence: capital(&of_step(&made.step)),
+        left_out: made.turn == Turn::Off,
+        reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
+        refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
+        told: fitted.flatten().chain(made.told.iter().map(|told| told_line(told, unit))).collect(),
+    }
+}
+
+fn told_line(told: &Told, unit: Unit) -> Line {
+    let way_out = told.way_out().map_or_else(String::new, |advice| format!("; {}", advised(&advice)));
+    let sentence = format!("{}{way_out}", told.sentence(unit));
+    if told.is_warning() { Line::new(false, sentence) } else { Line::plain(sentence) }
+}
+
+fn fitted(pattern: &Pattern, stock: Option<&Stock>) -> Option<Fit> {
+    fit(pattern, stock?, Angle::ZERO).ok()
+}
+
+fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Verdicts {
+    let verdict = Verdict::of(pattern);
+    let walked = counted(pattern.seams().len(), "seam");
+    let is_true = match verdict.sentence(unit) {
+        None => Line::new(true, format!("True: {walked} walked.")),
+        Some(sentence) => Line::new(false, format!("Not true: {sentence}.")),
+    };
+    Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit) }
+}
+
+fn fits(found: Option<&Fit>, unit: Unit) -> Line {
+    let Some(found) = found else { return Line::plain("No cloth is laid out.") };
+    let missing: Vec<&PieceFit> = found.pieces.iter().filter(|piece| !piece.fits()).collect();
+    match missing.as_slice() {
+        [] => match found.cloths.iter().find(|cloth| !cloth.fits()) {
+            Some(cloth) => Line::new(false, format!("There is too little cloth: {}.", cloth.cloth)),
+            None => Line::new(true, "Fits: every piece by itself."),
+        },
+        [one] => {
+            Line::new(false, format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit)))
+        }
+        [first, more @ ..] => Line::new(
+            false,
+            format!(
+                "Does not fit: {} is {}, and {} more.",
+                first.piece,
+                first.lengthwise.missing(unit),
+                more.len()
+            ),
+        ),
+    }
+}
+
+/// Whether the girths are as before the first step, within what the checks allow.
+fn same_size(pattern: &Pattern, unit: Unit) -> Line {
+    let Some(account) = account(pattern) else { return Line::new(true, "Same size: nothing was done yet.") };
+    let changes =
+        account.girths.iter().filter_map(|girth| Some((&girth.level, girth.now?.mm() - girth.then?.mm())));
+    let largest = changes.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+    match largest {
+        None => Line::plain("No level tells the size."),
+        Some((_, by)) if by.abs() <= Limits::default().girth.mm() => {
+            Line::new(true, "Same size: every girth is as before.")
+        }
+        Some((level, by)) => {
+            Line::new(false, format!("Another size: {level} {}.", Length::from_mm(by).show_change(unit)))
+        }
+    }
+}
+
+fn girths_seen(before: &Pattern, now: &Pattern, unit: Unit) -> Vec<GirthSeen> {
+    let before = girths(before);
+    let was = |level: &crate::pattern::LevelName| before.iter().find(|girth| girth.level == *level);
+    let limit = Limits::default().girth.mm();
+    let seen = girths(now).into_iter().map(|girth| {
+        let change = was(&girth.level).map(|was| girth.around.mm() - was.around.mm());
+        let change = match change {
+            None => Line::plain("new"),
+            Some(by) if by.abs() <= limit => Line::new(true, "as before"),
+            Some(by) => Line::new(false, Length::from_mm(by).show_change(unit).to_string()),
+        };
+        GirthSeen { level: girth.level.to_string(), now: girth.around.show(unit).to_string(), change }
+    });
+    seen.collect()
+}
+
+/// What would come of a wish.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct TrialSeen {
+    /// What the step would do.
+    pub sentence: Option<String>,
+    /// As it would stand in the recipe.
+    pub recipe: Option<String>,
+    /// What the hand holds at.
+    pub holds: Option<String>,
+    /// Why it is refused.
+    pub refused: Option<Answer>,
+    /// The pieces that it changes.
+    pub pieces: Vec<PieceSeen>,
+    /// The names of those that would be gone.
+    pub gone: Vec<String>,
+    /// The seams that it moves: how long both sides are, and how they stand to the grain.
+    pub seams: Vec<Line>,
+    /// What the step tells.
+    pub told: Vec<Line>,
+    /// The girths.
+    pub girths: Vec<GirthSeen>,
+    /// The three answers.
+    pub verdicts: Option<Verdicts>,
+}
+
+impl TrialSeen {
+    pub(super) fn nothing() -> TrialSeen {
+        TrialSeen::default()
+    }
+
+    pub(super) fn refused(answer: Answer) -> TrialSeen {
+        TrialSeen { refused: Some(answer), ..TrialSeen::default() }
+    }
+
+    pub(super) fn of_step(self, step: &Step) -> TrialSeen {
+        TrialSeen { sentence: Some(capital(&of_step(step))), recipe: Some(step_written(step)), ..self }
+    }
+
+    /// With the width at which the hand holds, and what of the piece is then still wider than its cloth.
+    pub(super) fn at_hold(mut self, hold: Option<&Hold>, after: &Pattern, unit: Unit) -> TrialSeen {
+        let Some(hold) = hold else { return self };
+        self.holds = Some(hold.sentence(unit));
+        self.told.extend(hold.cloth.warning(after, unit).map(|warning| Line::new(false, warning)));
+        self
+    }
+
+    pub(super) fn of(laid: &Laid, recut: &Recut) -> TrialSeen {
+        let (before, after, unit) = (&laid.made.pattern, &recut.pattern, laid.unit);
+        let found = fitted(after, laid.stock.as_deref());
+        let changes = Changes::between(before, after);
+        let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
+        let changed: Vec<_> = pairs.chain(changes.made.iter().map(|new| (None, *new))).collect();
+        let mut pieces = pieces(after, changed.iter().map(|(_, new)| *new), found.as_ref(), unit);
+        for (seen, (old, new)) in pieces.iter_mut().zip(&changed) {
+            seen.shift = old.map_or([0.0; 2], |old| shift_back(old, new));
+        }
+        TrialSeen {
+            pieces,
+            gone: changes.gone.iter().map(|piece| piece.name().to_string()).collect(),
+            seams: moved_seams(before, after, unit),
+            told: recut.told.iter().map(|told| told_line(told, unit)).collect(),
+            girths: girths_seen(&laid.made.base.pattern, after, unit),
+            verdicts: Some(verdicts(after, found.as_ref(), unit)),
+            ..TrialSeen::default()
+        }
+    }
+}
+
+/// The seams both of whose sides have another line than before.
+fn moved_seams(before: &Pattern, after: &Pattern, unit: Unit) -> Vec<Line> {
+    let curve = |pattern: &Pattern, edge: &EdgeRef| pattern.find_edge(edge).map(|edge| edge.curve.clone());
+    let has_moved = |run: &crate::pattern::Run| {
+        run.edges().iter().any(|run| curve(before, &run.edge) != curve(after, &run.edge))
+    };
+    let mut lines = Vec::new();
+    for id in after.seam_ids() {
+        let seam = after.seam(id);
+        if !has_moved(&seam.first) || !has_moved(&seam.second) {
+            continue;
+        }
+        let Ok(walk) = walk_seam(after, id) else { continue };
+        let (first, second) = (walk.lengths.0.show(unit), walk.lengths.1.show(unit));
+        let is_true = walk.difference.mm().abs() <= Limits::default().length.mm();
+        let ease = if walk.ease == Length::ZERO {
+            String::new()
+        } else {
+            format!(", {} eased in", Length::from_mm(walk.ease.mm().abs()).show(unit))
+        };
+        lines.push(Line::new(is_true, format!("{}: {first} to {second}{ease}.", walk.name)));
+        for edge in seam.edges().map(|run| &run.edge) {
+            let found =
+                after.find(&edge.piece).and_then(|piece| off_grain(piece, piece.find_edge(&edge.edge)?));
+            if let Some(degrees) = found {
+                let is_straight = degrees <= Limits::default().off_grain_degrees;
+                lines.push(Line::new(is_straight, format!("{edge} stands {degrees:.1}° off the grain.")));
+            }
+        }
+    }
+    lines
+}

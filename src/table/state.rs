@@ -1,0 +1,363 @@
+//! All that lies on the table: what is kept on disk, undone and done again, and noticed there when others change it.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::cloth::Stock;
+use crate::recipe::Turn;
+use crate::table::fault::TableFault;
+use crate::table::folder::{Folder, FolderFault};
+use crate::table::history::History;
+use crate::table::holds::HoldsFound;
+use crate::table::laid::{Laid, Outside};
+use crate::table::made::{Made, MakingFault, ReadCloth};
+use crate::table::recipe_text::{left_out, put_back, with_step};
+use crate::table::said::Answer;
+use crate::table::seen::{Standing, TableSeen};
+use crate::table::wish::Wish;
+use crate::units::Unit;
+
+/// Reads the cloth that a step of the recipe names: it alone may read files, and only such as the recipe on disk names.
+pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
+
+/// A table.
+pub struct Table {
+    folder: Folder,
+    read_cloth: ClothReader,
+    laid: Arc<Laid>,
+    history: History,
+    /// The sheet as it was last written or found to be ours.
+    written: Option<String>,
+    outside: Outside,
+    /// Why what is kept could not be written everywhere.
+    unwritten: Option<String>,
+    revision: u64,
+    news: Option<String>,
+}
+
+/// What the recipe of a folder makes, and what of it can be undone.
+fn begin(
+    folder: &Folder,
+    read_cloth: ReadCloth<'_>,
+    unit: Unit,
+) -> Result<(Made, History, String), TableFault> {
+    let bytes = folder.recipe()?.ok_or(MakingFault::NoPattern)?;
+    let text = String::from_utf8(bytes).map_err(|_| MakingFault::NoText)?;
+    let made = Made::of(&text, folder.path(), read_cloth, None, unit)?;
+    let history = History::open(folder.undo_path(), &text).map_err(folder.undo_fault())?;
+    Ok((made, history, text))
+}
+
+impl Table {
+    /// Lays out what the recipe of a folder makes. The sheet is written where it is not there, or is one that the recipe
+    /// made a step before.
+    ///
+    /// # Errors
+    ///
+    /// The folder has no recipe, one that cannot be read, or cannot be written to. It is then given back as it was.
+    pub fn open(
+        folder: Folder,
+        stock: Option<Stock>,
+        read_cloth: ClothReader,
+        unit: Unit,
+    ) -> Result<Table, TableFault> {
+        match begin(&folder, &*read_cloth, unit) {
+            Ok((made, history, text)) => {
+                let laid = Arc::new(Laid {
+                    made,
+                    stock: stock.map(Arc::new),
+                    unit,
+                    text,
+                    holds: HoldsFound::default(),
+                });
+                let mut table = Table {
+                    folder,
+                    read_cloth,
+                    laid,
+                    history,
+                    written: None,
+                    outside: Outside::Nothing,
+                    unwritten: None,
+                    revision: 1,
+                    news: None,
+                };
+                match table.take_up_sheet() {
+                    Ok(()) => Ok(table),
+                    Err(fault) => {
+                        table.folder.give_back();
+                        Err(fault)
+                    }
+                }
+            }
+            Err(fault) => {
+                folder.give_back();
+                Err(fault)
+            }
+        }
+    }
+
+    /// Where it lies.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// What lies on it now.
+    #[must_use]
+    pub fn laid(&self) -> Arc<Laid> {
+        Arc::clone(&self.laid)
+    }
+
+    /// How often it changed.
+    #[must_use]
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// What of it a person is shown.
+    #[must_use]
+    pub fn seen(&self) -> TableSeen {
+        let standing = Standing {
+            revision: self.revision,
+            can_undo: self.history.text_undone().is_some(),
+            can_do_again: self.history.text_done_again().is_some(),
+            outside: &self.outside,
+            news: self.news.as_deref(),
+        };
+        TableSeen::of(&self.laid, standing)
+    }
+
+    /// Whether the sheet on disk is one that this table wrote, now or before its last change; else it is left as it is.
+    fn take_up_sheet(&mut self) -> Result<(), TableFault> {
+        let Some(found) = self.folder.sheet()? else { return self.write_sheet() };
+        let is = |made: Option<&str>| made.is_some_and(|sheet| sheet.as_bytes() == found);
+        if is(self.laid.sheet()) {
+            self.written = self.laid.sheet().map(str::to_owned);
+            return Ok(());
+        }
+        let near = [self.history.text_undone(), self.history.text_done_again()];
+        let is_near = near
+            .into_iter()
+            .flatten()
+            .any(|text| self.made(&text).is_ok_and(|made| is(made.sheet.as_deref())));
+        if is_near {
+            return self.write_sheet();
+        }
+        self.outside = Outside::Sheet;
+        Ok(())
+    }
+
+    fn made(&self, text: &str) -> Result<Made, MakingFault> {
+        let read_cloth: ReadCloth<'_> = &*self.read_cloth;
+        Made::of(text, self.folder.path(), read_cloth, Some(&self.laid.made.base), self.laid.unit)
+    }
+
+    fn write_sheet(&mut self) -> Result<(), TableFault> {
+        if let Some(sheet) = self.laid.sheet() {
+            self.folder.write_sheet(sheet)?;
+            self.written = Some(sheet.to_owned());
+        }
+        Ok(())
+    }
+
+    /// Looks at the files: a recipe that others changed is gone on with, a sheet that they changed is told. Whether anything
+    /// is other than before.
+    pub fn look(&mut self) -> bool {
+        let before = (self.outside.clone(), self.revision);
+        if let Err(fault) = self.look_at_files() {
+            self.outside = Outside::Recipe(fault.to_string());
+        }
+        if self.outside != before.0 && self.revision == before.1 {
+            self.revision += 1;
+        }
+        self.revision != before.1
+    }
+
+    fn look_at_files(&mut self) -> Result<(), TableFault> {
+        let found = self.folder.recipe()?.ok_or(MakingFault::NoPattern)?;
+        if found != self.laid.text.as_bytes() || self.laid.made.base.has_changed() {
+            let text = String::from_utf8(found).map_err(|_| MakingFault::NoText)?;
+            let made = self.made(&text)?;
+            let is_new = text != self.laid.text;
+            if is_new {
+                self.history.begin(&text).map_err(self.folder.undo_fault())?;
+                self.history.finish(&text).map_err(self.folder.undo_fault())?;
+            }
+            let what = if is_new { "the recipe" } else { "the pattern it begins with" };
+            self.news = Some(format!("Another program changed {what}: the table has gone on with it."));
+            self.lay(text, made);
+        }
+        if !self.is_own_sheet()? {
+            self.outside = Outside::Sheet;
+            return Ok(());
+        }
+        let is_written = self.written.as_deref() == self.laid.sheet() && self.folder.sheet()?.is_some();
+        if self.unwritten.is_some() || (!is_written && self.laid.sheet().is_some()) {
+            let again = self.history.write_again().map_err(self.folder.undo_fault());
+            self.settle(again);
+        }
+        self.outside = self.unwritten.clone().map_or(Outside::Nothing, Outside::Unwritten);
+        Ok(())
+    }
+
+    /// Whether the sheet on disk is the one that was written last, or that the recipe makes now.
+    fn is_own_sheet(&self) -> Result<bool, FolderFault> {
+        let found = self.folder.sheet()?;
+        let ours = [self.written.as_deref(), self.laid.sheet()];
+        Ok(found.is_none_or(|found| ours.into_iter().flatten().any(|sheet| sheet.as_bytes() == found)))
+    }
+
+    fn lay(&mut self, text: String, made: Made) {
+        let Laid { stock, unit, .. } = &*self.laid;
+        self.laid =
+            Arc::new(Laid { made, stock: stock.clone(), unit: *unit, text, holds: HoldsFound::default() });
+        self.revision += 1;
+    }
+
+    /// Refuses to keep anything while the files are other than the table knows, or the page has not seen its last state.
+    fn refuse_outside(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.look();
+        match &self.outside {
+            Outside::Recipe(why) => {
+                return Err(TableFault::refused(
+                    format!("the recipe on disk cannot be gone on with: {why}"),
+                    "mend recipe.toml; the table takes it up by itself",
+                ));
+            }
+            Outside::Sheet => {
+                return Err(TableFault::refused(
+                    "another program changed pattern.svg",
+                    "put theirs aside, and this one is written",
+                ));
+            }
+            Outside::Nothing | Outside::Unwritten(_) => {}
+        }
+        if seen != self.revision {
+            return Err(TableFault::refused(
+                "the table has changed meanwhile",
+                "look at it, and do it again",
+            ));
+        }
+        self.news = None;
+        Ok(())
+    }
+
+    /// Keeps a wish as a step: first the recipe, then the sheet that it makes.
+    ///
+    /// # Errors
+    ///
+    /// The wish is refused, changes nothing, or cannot be kept.
+    pub fn keep(&mut self, wish: &Wish, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let held = self.laid.held(wish)?;
+        let step =
+            held.step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
+        if let Err(refusal) = step.apply(&self.laid.made.pattern) {
+            return Err(Answer::of(&refusal, Some(&step)).into());
+        }
+        self.change(with_step(&self.laid.text, &step))
+    }
+
+    /// Leaves a step out, or puts it back. A later step that can then not be done is left out as well, with the reason
+    /// beside it.
+    ///
+    /// # Errors
+    ///
+    /// There is no such step; what is put back is refused; it cannot be kept.
+    pub fn turn(&mut self, number: usize, turn: Turn, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let step = number.checked_sub(1).and_then(|i| self.laid.made.steps.get(i));
+        let step =
+            step.ok_or_else(|| TableFault::refused(format!("there is no step {number}"), "look again"))?;
+        if step.turn == turn {
+            return Ok(());
+        }
+        let mut text = match turn {
+            Turn::Off => left_out(&self.laid.text, &step.place, None),
+            Turn::On => put_back(&self.laid.text, &step.place),
+        };
+        loop {
+            let made = self.made(&text)?;
+            let Some((step, refusal)) = made.first_refused() else { break };
+            let is_asked =
+                made.steps.get(number - 1).is_some_and(|asked| asked.place.span == step.place.span);
+            if is_asked {
+                return Err(Answer::of(refusal, Some(&step.step)).into());
+            }
+            text = left_out(&text, &step.place, Some(&refusal.to_string()));
+        }
+        self.change(text)
+    }
+
+    fn change(&mut self, text: String) -> Result<(), TableFault> {
+        let made = self.made(&text)?;
+        self.history.begin(&text).map_err(self.folder.undo_fault())?;
+        if let Err(fault) = self.folder.write_recipe(&text) {
+            self.history.forget_begun();
+            return Err(fault.into());
+        }
+        let noted = self.history.finish(&text).map_err(self.folder.undo_fault());
+        self.lay(text, made);
+        self.settle(noted);
+        Ok(())
+    }
+
+    /// Writes what is made of the recipe, which is kept by now whatever becomes of that: what cannot be written is told, and
+    /// tried again.
+    fn settle(&mut self, noted: Result<(), FolderFault>) {
+        let settled = noted.map_err(TableFault::from).and_then(|()| self.write_sheet());
+        self.unwritten = settled.err().map(|fault| fault.to_string());
+        self.outside = self.unwritten.clone().map_or(Outside::Nothing, Outside::Unwritten);
+    }
+
+    /// Takes the last change back.
+    ///
+    /// # Errors
+    ///
+    /// There is none; the recipe cannot be written.
+    pub fn undo(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let none = || TableFault::refused("nothing is left to take back", "go on from here");
+        let text = self.history.text_undone().ok_or_else(none)?;
+        let made = self.made(&text)?;
+        self.folder.write_recipe(&text)?;
+        let noted = self.history.went_back(text.clone()).map_err(self.folder.undo_fault());
+        self.lay(text, made);
+        self.settle(noted);
+        Ok(())
+    }
+
+    /// Does again what was taken back last.
+    ///
+    /// # Errors
+    ///
+    /// There is nothing; the recipe cannot be written.
+    pub fn do_again(&mut self, seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let none = || TableFault::refused("nothing is left to do again", "go on from here");
+        let text = self.history.text_done_again().ok_or_else(none)?;
+        let made = self.made(&text)?;
+        self.folder.write_recipe(&text)?;
+        let noted = self.history.went_on(text.clone()).map_err(self.folder.undo_fault());
+        self.lay(text, made);
+        self.settle(noted);
+        Ok(())
+    }
+
+    /// Puts a sheet that others changed aside under another name, and writes the table's own.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be renamed or written.
+    pub fn put_aside(&mut self) -> Result<(), TableFault> {
+        self.look();
+        if self.outside == Outside::Sheet {
+            let name = self.folder.put_sheet_aside()?;
+            self.news = Some(format!("Theirs is kept as {name}."));
+            self.outside = Outside::Nothing;
+            self.revision += 1;
+            self.write_sheet()?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,9 @@
+//! The cutting table: who may speak with it, what a hand means, what is kept and what is never lost.
+
+mod begun;
+mod bench;
+mod door;
+mod drag;
+mod kept;
+mod outside;
+mod shown;

@@ -1,0 +1,38 @@
+//! What is shown of the pieces and the cloth.
+
+use std::process::Command;
+
+use crate::bench::{Bench, CLOTH};
+
+/// What stands beside a piece is what `fit` says of it.
+#[test]
+fn a_piece_fits_in_the_words_of_the_command() {
+    let bench = Bench::of_coat();
+    let table = bench.table();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
+    let done = command.arg("fit").arg(bench.path("coat.svg")).args(["--cloth", CLOTH]).output();
+    let said = String::from_utf8(done.expect("the program").stdout).expect("a text");
+    let mut compared = 0;
+    for piece in table.seen().pieces.iter().filter(|piece| !piece.fit_word.is_empty()) {
+        let is_of = |line: &&str| line.split_whitespace().next() == Some(piece.name.as_str());
+        let line = said.lines().find(is_of).expect("a line");
+        assert!(line.contains(&piece.fit_word), "{line}: {}", piece.fit_word);
+        assert!(piece.fit.as_ref().is_some_and(|fit| fit.sentence.contains(&piece.fit_word)), "{piece:?}");
+        compared += 1;
+    }
+    assert!(compared > 5, "{compared}");
+}
+
+/// The cloth is drawn from its start to its end, measured along its edge.
+#[test]
+fn the_whole_cloth_is_drawn() {
+    let bench = Bench::of_coat();
+    let seen = bench.table().seen();
+    let [cloth] = seen.cloths.as_slice() else { panic!("one cloth: {:?}", seen.cloths.len()) };
+    assert!(cloth.called.contains("370 mm wide, 11400 mm long"), "{}", cloth.called);
+    for metre in 1..=11 {
+        assert!(cloth.drawing.contains(&format!("{metre}000 mm")), "{metre} m");
+    }
+    let [_, top, _, _] = seen.bounds;
+    assert!(cloth.drawing.contains("11400") || cloth.drawing.contains(&format!("{}", top + 60.0 + 11400.0)));
+}
