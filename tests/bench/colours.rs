@@ -85,7 +85,8 @@ fn mean(task: &LayTask<'_>, lying: &[LaidCopy], by: f64) -> f64 {
 fn compare(name: &str, coat: &Pattern, length: f64, pattern: &str, seconds: f64) {
     let stock = read_cloth(&cloth(length, pattern), &mut NoFiles).expect("a cloth");
     let task = LayTask::of(coat, &stock, wish(&SEAMS)).expect("a task");
-    let found = task.search(&budget(1, Limit::Seconds(seconds)), &mut |_| Continue::Search).expect("a search");
+    let found =
+        task.search(&budget(1, Limit::Seconds(seconds)), &mut |_| Continue::Search).expect("a search");
     let found = if found.verdict == Verdict::Fits { mean(&task, &found.lying, 0.0) } else { f64::NAN };
     let plain = LayTask::of(coat, &stock, wish(&[])).expect("a task");
     let (began, mut numbers) = (Instant::now(), Numbers(7));
