@@ -250,6 +250,7 @@ fn tell(
         messages.left_out(piece, cloth);
     }
     messages.unused_panels(task.pattern, task.stock);
+    task.stock.notes(unit).into_iter().for_each(|note| messages.warning(note));
     for found in &laid.matches {
         for sentence in found.sentences(unit) {
             if found.is_met() { messages.note(sentence) } else { messages.warning(sentence) }

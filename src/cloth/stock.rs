@@ -3,10 +3,11 @@
 use indexmap::IndexMap;
 
 use crate::cloth::bolt::not_negative;
+use crate::cloth::colours::{Colouring, Photograph};
 use crate::cloth::{Bolt, ClothError, Panel, Stripes, StripesAlong};
 use crate::pattern::{ClothName, Pattern, nearest};
 use crate::tolerance::MOST_GROUNDS;
-use crate::units::Length;
+use crate::units::{Length, Unit};
 
 /// Which edges of a cloth are finished, so that they may serve as edges of the garment.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -220,6 +221,35 @@ impl Stock {
         let cut_from = |cloth: &Cloth| pattern.pieces().any(|piece| piece.cloth == *cloth.name());
         let unused = self.cloths().filter(move |cloth| !cut_from(cloth));
         unused.flat_map(|cloth| cloth.panels().iter().map(|panel| (cloth.name(), panel)))
+    }
+
+    /// What is to be looked at twice of what is told of the cloths' looks: photographs whose scales are apart, and stretches
+    /// that none shows.
+    #[must_use]
+    pub fn notes(&self, unit: Unit) -> Vec<String> {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        let mut notes = Vec::new();
+        for cloth in self.cloths() {
+            for (number, bolt) in cloth.bolts().iter().enumerate() {
+                let Some(Colouring::Photographed(pictures)) = bolt.colouring() else { continue };
+                let of = match cloth.bolts().len() {
+                    1 => format!("cloth `{}`", cloth.name()),
+                    _ => format!("cloth `{}`, length {}", cloth.name(), number + 1),
+                };
+                let apart = pictures.iter().flat_map(Photograph::notes);
+                notes.extend(apart.map(|note| format!("{of}: {}", note.sentence(unit))));
+                let unknown =
+                    bolt.colouring().map_or_else(Vec::new, |known| known.unknown(0.0, bolt.length()));
+                notes.extend(unknown.into_iter().map(|(from, to)| {
+                    format!(
+                        "{of}: no picture shows it from {} to {}: colours there are not known",
+                        show(from),
+                        show(to)
+                    )
+                }));
+            }
+        }
+        notes
     }
 
     /// The name at hand that is nearest to another.

@@ -159,9 +159,10 @@ pub const MOST_PIXELS: u64 = 120_000_000;
 /// A table of what each differs from each then has 4 MB, and is made in a fifth of a second.
 pub const MOST_SHADES: usize = 1_000;
 
-/// Numerical: the width of the steps in which stripes along the length are told apart where a lay is searched for (mm).
+/// Numerical: the width of the steps in which stripes along the length, and colours along a cloth that is plain across, are
+/// told apart where a lay is searched for (mm).
 ///
-/// A third of [`STRIPES_MEET`].
+/// A third of [`STRIPES_MEET`]: where bands have sharp edges, a step that is off shows as one place in ten of a seam.
 pub const STRIPE_CELL: f64 = 0.5;
 
 /// How different cloth counts of which it is not known what it looks like, where a lay is searched for (CIEDE2000): as two

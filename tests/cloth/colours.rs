@@ -150,7 +150,8 @@ fn light_that_is_uneven_across_is_evened_out_where_the_cloth_is_plain_across() {
 fn a_pattern_across_is_left_as_it_is() {
     let [dark, light] = [Colour::of_lab(30.0, 10.0, 10.0), Colour::of_lab(70.0, 0.0, 20.0)];
     let camera = Camera { falls_off: 0.2, ..camera() };
-    let stripes = |across: f64, _: f64| if (across * 9.0) as usize % 2 == 0 { dark } else { light };
+    let stripes =
+        |across: f64, _: f64| if ((across * 9.0) as usize).is_multiple_of(2) { dark } else { light };
     let photograph =
         read(&file_of(&camera.take(stripes, 2), ImageFormat::Png), &camera).expect("a photograph");
     assert_eq!(photograph.across(), Across::Patterned);

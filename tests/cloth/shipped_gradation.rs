@@ -50,7 +50,7 @@ fn redraw(cloth: &Colouring) {
         "# A bolt whose weft runs through seven yarns and back, in bands of uneven height and with two knots, as four\n\
          # photographs of it show: laid flat, end to end, a little askew.\n\
          #\n\
-         #   retrue lay examples/narrow-coat.svg --cloth examples/gradation.toml --match front-side.princess --match back.side --match sleeve-upper.cap -o lay.svg\n\n\
+         #   retrue lay examples/narrow-coat.svg --cloth examples/gradation.toml --match front-side.princess --match back.side -o lay.svg\n\n\
          [main]\nwidth = \"37cm\"\nlength = \"11.4m\"\ndirection = \"two-way\"\ngap = \"2mm\"\npictures = [\n",
     );
     for picture in 0..PICTURES {

@@ -5,8 +5,17 @@
 //! be seen, the cloth has a pattern across, and nothing is changed. Light that changes along the cloth cannot be told from
 //! its colours.
 
-use crate::cloth::colours::{Across, Colour};
+use crate::cloth::colours::Colour;
 use crate::tolerance::PLAIN_ACROSS;
+
+/// Whether a cloth has a pattern across.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Across {
+    /// None: uneven light across has been evened out.
+    Plain,
+    /// It has; its light is as photographed.
+    Patterned,
+}
 
 /// Cells of light in rows along the cloth.
 pub(super) struct Cells {

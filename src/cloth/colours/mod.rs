@@ -15,8 +15,9 @@ mod projective;
 
 pub use colour::Colour;
 pub use error::ColourError;
+pub use evened::Across;
 pub use measured::MeasuredColours;
-pub use photograph::{Across, Corners, Photograph, PhotographNote, Shown};
+pub use photograph::{Corners, Photograph, PhotographNote, Shown};
 
 /// What colours a length of cloth has.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 use image::RgbImage;
 
 use crate::cloth::Width;
-use crate::cloth::colours::evened::Cells;
+use crate::cloth::colours::evened::{Across, Cells};
 use crate::cloth::colours::projective::Projective;
 use crate::cloth::colours::{Colour, ColourError, picture_file};
 use crate::curve::Point;
@@ -26,15 +26,6 @@ pub struct Shown {
     pub to: Length,
     /// Its corners; the picture's own where none are told.
     pub corners: Option<Corners>,
-}
-
-/// Whether a cloth has a pattern across.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Across {
-    /// None: uneven light across has been evened out.
-    Plain,
-    /// It has; its light is as photographed.
-    Patterned,
 }
 
 /// What is to be known of a photograph.

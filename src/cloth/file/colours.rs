@@ -5,8 +5,8 @@ use toml::de::DeValue;
 use crate::cloth::Bolt;
 use crate::cloth::colours::{Colour, ColourError, Colouring, Corners, MeasuredColours, Photograph, Shown};
 use crate::cloth::file::FileFault;
+use crate::cloth::file::beside::FilesBeside;
 use crate::cloth::file::fields::{self, TableFields, Value};
-use crate::cloth::file::read::FilesBeside;
 use crate::units::Length;
 
 /// The keys of a cloth.

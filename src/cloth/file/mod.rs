@@ -26,11 +26,13 @@
 //!
 //! Everything else is refused, on its line.
 
+mod beside;
 mod colours;
 mod fault;
 pub(crate) mod fields;
 mod read;
 mod tables;
 
+pub use beside::{FilesBeside, NoFiles, PanelShape, PanelSource};
 pub use fault::FileFault;
-pub use read::{FilesBeside, NoFiles, PanelShape, PanelSource, read};
+pub use read::read;

@@ -3,9 +3,9 @@
 use toml::de::DeValue;
 
 use crate::cloth::file::FileFault;
+use crate::cloth::file::beside::FilesBeside;
 use crate::cloth::file::colours::{self, COLOURS, PICTURES};
 use crate::cloth::file::fields::{self, TableFields, Value};
-use crate::cloth::file::read::FilesBeside;
 use crate::cloth::{
     Bolt, Cloth, ClothError, Crosswise, Direction, Flaw, Panel, Selvedges, Stripes, StripesAlong, Width,
 };

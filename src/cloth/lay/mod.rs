@@ -31,6 +31,7 @@ mod separating;
 mod sound;
 mod starting;
 mod turning;
+mod unlike;
 mod ways;
 
 pub use likeness::{Joint, Likeness, ShadeGrid, ShadeTable, UNKNOWN_SHADE};

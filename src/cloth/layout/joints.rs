@@ -8,9 +8,7 @@ use crate::cloth::layout::shades::likeness;
 use crate::cloth::layout::sheets::Spread;
 use crate::cloth::layout::{LayError, LayTask};
 use crate::cloth::{Cloth, StripesAlong};
-
-/// Every how many of the places that are measured one is looked at in the search: 10 mm apart.
-const LOOKED_AT: usize = 2;
+use crate::pattern::ClothName;
 
 impl LayTask<'_> {
     /// What the search must know of what the cloth looks like; none where nothing is to look alike but stripes that run
@@ -44,7 +42,7 @@ impl LayTask<'_> {
     }
 
     /// Whether places are looked for on a cloth that look alike.
-    fn looks_for(&self, cloth: &crate::pattern::ClothName) -> bool {
+    fn looks_for(&self, cloth: &ClothName) -> bool {
         let looked =
             |cloth: &Cloth| cloth.has_colours() || cloth.stripes_along(StripesAlong::Length).is_some();
         self.stock.find(cloth).is_some_and(looked)
@@ -54,7 +52,7 @@ impl LayTask<'_> {
 /// The joints of the copies that places are on, each weighing as much as it has places.
 fn by_copies(places: &[PlaceAlike], share: f64) -> Vec<Joint> {
     let mut found: Vec<Joint> = Vec::new();
-    for place in places.iter().step_by(LOOKED_AT) {
+    for place in places {
         match found.iter_mut().find(|joint| joint.items == place.lying) {
             Some(joint) => joint.places.push(place.points),
             None => found.push(Joint { items: place.lying, places: vec![place.points], weight: 0.0 }),

@@ -10,9 +10,10 @@ use crate::cloth::lay::{
 };
 use crate::cloth::layout::alike::{SeamAlike, seam_alike};
 use crate::cloth::layout::levels::{LaidLevel, LevelMatch};
+use crate::cloth::layout::matches::WishKept;
 use crate::cloth::layout::phases::has_stripes;
 use crate::cloth::layout::task::LayProblem;
-use crate::cloth::layout::{LaidCopy, LayError, LayTask, Lying, Parting, Reason, SeamMet, check, seam_met};
+use crate::cloth::layout::{LaidCopy, LayError, LayTask, Lying, Reason, SeamMet, check, seam_met};
 use crate::cloth::{Cloth, StripesAlong};
 use crate::curve::{Motion, Vec2};
 use crate::pattern::{ClothName, SeamId};
@@ -73,19 +74,6 @@ pub struct LaidMatch {
     pub alike: Option<SeamAlike>,
     /// What the search made of the wish.
     pub wish: WishKept,
-}
-
-/// What the search made of the wish that a seam's stripes meet.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum WishKept {
-    /// They were held together.
-    Held,
-    /// They were not: the two edges are too unlike for stripes to meet any length, and part for this reason.
-    NotWorthIt(Parting),
-    /// They were not: the seams named before hold the pieces off that, by mm.
-    Contradicted(f64),
-    /// They were not: no layout was found that holds them as well as the seams named before.
-    GivenUp,
 }
 
 /// The share of the budget in which it is found out which wishes can be kept.

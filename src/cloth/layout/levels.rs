@@ -3,7 +3,7 @@
 
 use crate::cloth::layout::LayError;
 use crate::cloth::layout::alike::{Alike, PlaceAlike, compared};
-use crate::cloth::layout::laid::WishKept;
+use crate::cloth::layout::matches::WishKept;
 use crate::cloth::layout::partners::Lying;
 use crate::cloth::{Cloth, Mark, Stock, StripesAlong, StripesAt};
 use crate::curve::{Point, Vec2};
@@ -95,7 +95,7 @@ impl LevelMatch {
                 .pieces()
                 .flat_map(|piece| piece.levels.iter().map(|level| level.name.as_str()))
                 .collect();
-            let nearest = nearest(level.as_str(), names.into_iter()).map(str::to_owned);
+            let nearest = nearest(level.as_str(), names).map(str::to_owned);
             return Err(LayError::NoLevel { level: level.clone(), nearest });
         }
         if found.is_empty() { Err(LayError::LevelOnPlainCloth(level.clone())) } else { Ok(found) }

@@ -28,6 +28,19 @@ pub struct SeamMatch {
     pub(super) reach: (f64, f64),
 }
 
+/// What the search made of the wish that a seam's stripes meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum WishKept {
+    /// They were held together.
+    Held,
+    /// They were not: the two edges are too unlike for stripes to meet any length, and part for this reason.
+    NotWorthIt(Parting),
+    /// They were not: the seams named before hold the pieces off that, by mm.
+    Contradicted(f64),
+    /// They were not: no layout was found that holds them as well as the seams named before.
+    GivenUp,
+}
+
 impl SeamMatch {
     /// The match of the seam of an edge.
     ///

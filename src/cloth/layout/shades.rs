@@ -14,12 +14,11 @@ use crate::cloth::{Stock, StripesAlong, StripesAt};
 use crate::curve::Point;
 use crate::tolerance::{COLOUR_CELL, COLOUR_STEP, MOST_SHADES, STRIPE_CELL, UNKNOWN_COLOUR};
 
-/// What all grounds look like.
-#[derive(Default)]
-struct Shading {
-    colours: Vec<Colour>,
-    /// For each ground its columns, its cell, and its cells: colours, or none where they are not known.
-    grounds: Vec<(usize, (f64, f64), Vec<Option<Colour>>)>,
+/// What a ground looks like: its columns, the size of a cell, and the colours of its cells, where they are known.
+struct ColouredGround {
+    columns: usize,
+    cell: (f64, f64),
+    cells: Vec<Option<Colour>>,
 }
 
 /// The likeness of grounds at joints; none where no ground has colours, or stripes along its length that repeat.
@@ -27,21 +26,15 @@ pub(super) fn likeness(stock: &Stock, grounds: &[Ground], joints: Vec<Joint>) ->
     if joints.is_empty() {
         return None;
     }
-    let mut shading = Shading::default();
-    let mut repeats: Vec<Option<Repeat>> = Vec::new();
-    for ground in grounds {
-        shading.grounds.push(coloured(stock, ground));
-        repeats.push(Repeat::of(stock, ground));
-    }
-    for (.., cells) in &shading.grounds {
-        shading.colours.extend(cells.iter().flatten());
-    }
-    let (shades, of_colour) = gathered(&shading.colours);
+    let looks: Vec<ColouredGround> = grounds.iter().map(|ground| ColouredGround::of(stock, ground)).collect();
+    let colours: Vec<Colour> =
+        looks.iter().flat_map(|ground| ground.cells.iter().flatten()).copied().collect();
+    let (shades, of_colour) = gathered(&colours);
     let mut steps = shades.len();
     let mut striped: Vec<(usize, Repeat)> = Vec::new();
     let mut grids = Vec::new();
-    for ((columns, cell, cells), repeat) in shading.grounds.into_iter().zip(repeats) {
-        grids.push(match repeat {
+    for (look, ground) in looks.into_iter().zip(grounds) {
+        grids.push(match Repeat::of(stock, ground) {
             Some(repeat) => {
                 let known =
                     striped.iter().find(|(_, known)| known.repeat == repeat.repeat).map(|(first, _)| *first);
@@ -53,8 +46,9 @@ pub(super) fn likeness(stock: &Stock, grounds: &[Ground], joints: Vec<Joint>) ->
                 repeat.grid(first)
             }
             None => {
-                let shade = |colour: Option<Colour>| colour.map_or(UNKNOWN_SHADE, |colour| of_colour(colour));
-                ShadeGrid { columns, cell, cells: cells.into_iter().map(shade).collect() }
+                let shade = |colour: Option<Colour>| colour.map_or(UNKNOWN_SHADE, &of_colour);
+                let cells = look.cells.into_iter().map(shade).collect();
+                ShadeGrid { columns: look.columns, cell: look.cell, cells }
             }
         });
     }
@@ -75,22 +69,23 @@ pub(super) fn likeness(stock: &Stock, grounds: &[Ground], joints: Vec<Joint>) ->
     Some(Likeness { grids, table, joints })
 }
 
-/// The colours of a ground in cells.
-fn coloured(stock: &Stock, ground: &Ground) -> (usize, (f64, f64), Vec<Option<Colour>>) {
-    let (across, along) = ground.size();
-    let patterned = ground.is_patterned_across(stock);
-    let cell = if patterned { (COLOUR_CELL, COLOUR_CELL) } else { (across, COLOUR_CELL) };
-    let count = |size: f64, cell: f64| (size / cell).ceil().max(1.0) as usize;
-    let (columns, rows) = (count(across, cell.0), count(along, cell.1));
-    if !ground.has_colours(stock) {
-        return (0, cell, Vec::new());
+impl ColouredGround {
+    fn of(stock: &Stock, ground: &Ground) -> ColouredGround {
+        let (across, along) = ground.size();
+        let patterned = ground.is_patterned_across(stock);
+        let cell = if patterned { (COLOUR_CELL, COLOUR_CELL) } else { (across, STRIPE_CELL) };
+        if !ground.has_colours(stock) {
+            return ColouredGround { columns: 0, cell, cells: Vec::new() };
+        }
+        let count = |size: f64, cell: f64| (size / cell).ceil().max(1.0) as usize;
+        let (columns, rows) = (count(across, cell.0), count(along, cell.1));
+        let middle = |i: usize| {
+            let (column, row) = ((i % columns) as f64, (i / columns) as f64);
+            Point::new((column + 0.5) * cell.0, (row + 0.5) * cell.1)
+        };
+        let cells = (0..columns * rows).map(|i| ground.colour_at(stock, middle(i))).collect();
+        ColouredGround { columns, cell, cells }
     }
-    let middle = |i: usize| {
-        let (column, row) = ((i % columns) as f64, (i / columns) as f64);
-        Point::new((column + 0.5) * cell.0, (row + 0.5) * cell.1)
-    };
-    let cells = (0..columns * rows).map(|i| ground.colour_at(stock, middle(i)));
-    (columns, cell, cells.collect())
 }
 
 /// Colours gathered into shades, and the shade of a colour: those of one cell of a grid in L*a*b*, as fine as leaves no

@@ -69,7 +69,6 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         })
         .collect();
     let (key, bottom) = key(&all, Point::new(MARGIN, top + text), longest, text * TOLD);
-    below.add(key);
     let page = Rect::new(0.0, 0.0, longest + 2.0 * MARGIN, bottom + text + MARGIN);
     let mut picture = SvgPicture::new(page, "Cutting layout", text / AS_ON_PAPER, Letters::Haloed);
     told.iter().for_each(|sentence| picture.describe(sentence));
@@ -84,5 +83,6 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         picture.add_group(&[], &[&band.beside]);
     }
     picture.add_group(&[], &[&below]);
+    picture.add_group(&[("class", "key".to_owned())], &[&key]);
     picture.finish()
 }

@@ -6,7 +6,7 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use crate::allowance::Halves;
-use crate::canvas::{Drawing, Label, Layer, Letters, LineKind, SvgPicture};
+use crate::canvas::{Drawing, Font, Label, Layer, Letters, LineKind, SvgPicture};
 use crate::cloth::layout::{Laid, LayError, LayTask, Lying, PlaceAlike, seam_alike};
 use crate::cloth::picture::surface::{Strength, Surface, around};
 use crate::curve::Motion;
@@ -20,6 +20,9 @@ const MARGIN: f64 = 40.0;
 /// The size of the lettering, mm, and beside how large lines are as wide as on paper.
 const TEXT: f64 = 18.0;
 const AS_ON_PAPER: f64 = 8.0;
+
+/// How much of a piece's width its name takes at the most.
+const NAME: f64 = 0.55;
 
 /// Two copies that are sewn to each other, and the places that meet, on the cloth.
 struct Link {
@@ -185,7 +188,9 @@ fn drawn(task: &LayTask<'_>, laid: &Laid, copy: usize, motion: Affine) -> (Drawi
     for line in surface.pattern_lines(within.y1) {
         cloth.line(LineKind::Stripe, line.from, line.to);
     }
-    let at = Label::base_of(outline.bounding_box().center(), Vec2::new(1.0, 0.0), TEXT);
-    lines.labels.push(Label::level(of.to_string(), at, TEXT, Layer::Labels));
+    let (name, room) = (of.to_string(), outline.bounding_box());
+    let size = (room.width() * NAME / Font::get().width(&name)).min(TEXT);
+    let at = Label::base_of(room.center(), Vec2::new(1.0, 0.0), size);
+    lines.labels.push(Label::level(name, at, size, Layer::Labels));
     (cloth.moved(motion), (lines, outline))
 }

@@ -71,6 +71,7 @@ fn assert_drawn_side_by_side(svg: &str) {
     let lines: Vec<kurbo::Rect> = document
         .descendants()
         .filter(|node| node.attribute("class") == Some("match"))
+        .filter(|node| !node.ancestors().any(|group| group.attribute("class") == Some("key")))
         .map(|node| BezPath::from_svg(node.attribute("d").expect("a path")).expect("a path").bounding_box())
         .collect();
     assert_eq!(lines.len(), 4, "two sides, left and right");
