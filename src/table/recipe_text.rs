@@ -121,8 +121,8 @@ pub(super) fn with_fields(text: &str, place: &StepPlace, was: &Step, now: &Step)
             }
         });
     }
-    // Later places first, so that earlier ones stay where they are; of several at one place the last first.
-    edits.sort_by_key(|(span, _)| span.start);
+    // Later places first, so that earlier ones stay where they are; what is taken out before what is put in at its beginning.
+    edits.sort_by_key(|(span, _)| (span.start, span.end));
     edits.iter().rev().fold(text.to_owned(), |text, (span, by)| replaced(&text, span, by))
 }
 
