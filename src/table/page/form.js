@@ -48,13 +48,16 @@ export async function sayOffers(thing, at) {
   }
 }
 
-/** Opens the form of a step; of the one that is there where none is given. @param {object | null} step @param {At} at */
-export async function openForm(step, at) {
+/** Opens the form of a step; of the one that is there where none is given. @param {object | null} given @param {At} at @param {"anew" | "first"} [how] */
+export async function openForm(given, at, how = "first") {
   asked += 1;
   const mine = asked;
   try {
-    const form = await ask.form(step, at);
+    const form = await ask.form(given, at);
     if (mine !== asked) return;
+    // What was written while the answer was under way stays.
+    const written = how === "anew" ? step() : null;
+    if (written) for (const field of form.fields) field.value = written[field.name] ?? "";
     open = { form, at };
     pointed = null;
     byId("offers").hidden = true;
@@ -150,7 +153,7 @@ function changed(field) {
   const names = ["piece", "edge-of-any", "edges", "edge-run", "corner"];
   if (open && names.includes(field.sort) && open.form.fields.length > 1) {
     const named = /** @type {HTMLElement | null} */ (document.activeElement)?.id;
-    openForm(step(), open.at).then(() => named && byId(named)?.focus());
+    openForm(step(), open.at, "anew").then(() => named && byId(named)?.focus());
   } else {
     hand.changed();
   }
