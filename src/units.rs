@@ -255,6 +255,9 @@ impl Share {
     /// The whole.
     pub const WHOLE: Share = Share(1.0);
 
+    /// A half.
+    pub const HALF: Share = Share(0.5);
+
     /// The share as a factor from 0 to 1.
     #[must_use]
     pub const fn factor(self) -> f64 {

@@ -23,6 +23,6 @@ mod values;
 mod write;
 
 pub use fault::RecipeFault;
-pub use read::{Recipe, RecipeStep, StepForm, StepPlace, Turn};
+pub use read::{FieldPlace, Recipe, RecipeStep, StepForm, StepPlace, Turn};
 pub use values::Given;
-pub use write::{step_in_braces, step_written, string_written};
+pub use write::{field_written, step_in_braces, step_written, string_written};

@@ -85,8 +85,21 @@ pub struct StepPlace {
     pub off: Option<Range<usize>>,
     /// As what it is written.
     pub form: StepForm,
-    /// The names of its fields, and where their values stand.
-    pub fields: Vec<(String, Range<usize>)>,
+    /// Where it begins: its heading, or its brace.
+    pub begin: usize,
+    /// Its fields.
+    pub fields: Vec<FieldPlace>,
+}
+
+/// Where a field of a step is written.
+#[derive(Clone, Debug)]
+pub struct FieldPlace {
+    /// Its name.
+    pub name: String,
+    /// Where the name stands.
+    pub key: Range<usize>,
+    /// Where the value stands.
+    pub value: Range<usize>,
 }
 
 impl Recipe {
@@ -174,10 +187,15 @@ fn read_step(
         return Err(FileFault::new(span, what, "no `do`", "name it: do = \"split\""));
     };
     let values = || table.iter().filter(|(key, _)| ![DO, OFF].contains(&key.get_ref().as_ref()));
-    let fields = values().map(|(key, value)| (key.get_ref().to_string(), value.span())).collect();
+    let fields = values().map(|(key, value)| FieldPlace {
+        name: key.get_ref().to_string(),
+        key: key.span(),
+        value: value.span(),
+    });
+    let (fields, begin) = (fields.collect(), span.start);
     let form = if context.text[span].starts_with('{') { StepForm::Braces } else { StepForm::Lines };
     let off = table.get_key_value(OFF).map(|(key, value)| key.span().start..value.span().end);
-    let place = StepPlace { span: operation.span(), off, form, fields };
+    let place = StepPlace { span: operation.span(), off, form, begin, fields };
     let Some(name) = operation.get_ref().as_str() else {
         let what = "`do` is the name of an operation";
         return Err(place.failure(what, "not a name", "write it in quotes: do = \"split\""));
@@ -328,10 +346,10 @@ impl StepPlace {
     /// Where the field stands that a refusal of the step is about, else where its operation is named.
     #[must_use]
     pub fn of_refusal(&self, step: &Step, refusal: &Refusal) -> &Range<usize> {
-        let written = |name: &str| self.fields.iter().find(|(field, _)| field == name);
+        let written = |name: &str| self.fields.iter().find(|field| field.name == name);
         let place = field_refused(step, refusal).and_then(|name| {
             written(&name).or_else(|| is_width(&name).then(|| written(fitted::FIELD)).flatten())
         });
-        place.map_or(&self.span, |(_, span)| span)
+        place.map_or(&self.span, |field| &field.value)
     }
 }

@@ -24,7 +24,13 @@ fn fields_written(step: &Step) -> impl Iterator<Item = String> {
     let named = format!("do = {}", string_written(step.name()));
     let fields = step.to_value().as_object().cloned().unwrap_or_default();
     let fields = fields.into_iter().filter(|(name, _)| name != "do");
-    iter::once(named).chain(fields.map(|(name, value)| format!("{name} = {}", value_written(&value))))
+    iter::once(named).chain(fields.map(|(name, value)| field_written(&name, &value)))
+}
+
+/// A field as it stands in a recipe.
+#[must_use]
+pub fn field_written(name: &str, value: &Value) -> String {
+    format!("{name} = {}", value_written(value))
 }
 
 /// A text as it stands in a recipe, in quotes.

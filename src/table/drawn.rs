@@ -1,5 +1,6 @@
 //! The pieces as they are drawn on the table.
 
+use kurbo::BezPath;
 use serde::Serialize;
 
 use crate::allowance::SewingOrder;
@@ -8,6 +9,7 @@ use crate::cloth::fit::{Fit, PieceFit};
 use crate::pattern::{EdgeRef, Finish, Pattern, Piece};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 use crate::table::said::Line;
+use crate::table::thing::Thing;
 use crate::tolerance::REDRAWN;
 use crate::units::{Length, Unit};
 
@@ -34,6 +36,19 @@ pub struct PieceSeen {
     pub shift: [f64; 2],
     /// Its edges.
     pub edges: Vec<EdgeSeen>,
+    /// Its levels and darts.
+    pub marks: Vec<MarkSeen>,
+}
+
+/// A level or a dart.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MarkSeen {
+    /// What it is.
+    pub thing: Thing,
+    /// What it is, in words.
+    pub called: String,
+    /// Its lines, as the data of an SVG path.
+    pub line: String,
 }
 
 /// An edge.
@@ -80,9 +95,36 @@ pub(super) fn pieces<'a>(
             foot: foot(piece, drawn.as_ref().ok()),
             shift: [0.0; 2],
             edges: piece.edge_ids().map(|id| edge_seen(pattern, piece, &piece.edge_ref(id))).collect(),
+            marks: levels(piece).chain(darts(piece)).collect(),
         }
     });
     seen.collect()
+}
+
+fn levels(piece: &Piece) -> impl Iterator<Item = MarkSeen> {
+    piece.levels.iter().map(|level| {
+        let mut line = BezPath::new();
+        for (from, to) in &level.stretches {
+            line.move_to(*from);
+            line.line_to(*to);
+        }
+        MarkSeen {
+            thing: Thing::Level(piece.name().clone(), level.name.clone()),
+            called: format!("level {} of {}", level.name, piece.name()),
+            line: path_data(&line),
+        }
+    })
+}
+
+fn darts(piece: &Piece) -> impl Iterator<Item = MarkSeen> {
+    piece.darts.iter().map(|dart| {
+        let (first, second) = dart.legs();
+        MarkSeen {
+            thing: Thing::Dart(piece.name().clone(), dart.name.clone()),
+            called: format!("{} of {}", dart.name, piece.name()),
+            line: [first, second].map(|leg| path_data(&leg.to_path())).concat(),
+        }
+    })
 }
 
 fn edge_seen(pattern: &Pattern, piece: &Piece, edge: &EdgeRef) -> EdgeSeen {

@@ -1,16 +1,47 @@
 //! What lies on the table at one time.
 
+use std::path::Path;
 use std::sync::Arc;
+
+use serde::Deserialize;
+use serde_json::Value;
 
 use crate::cloth::Stock;
 use crate::pattern::Pattern;
+use crate::recipe::Turn;
+use crate::recut::Step;
+use crate::table::fault::TableFault;
+use crate::table::form::{Form, Offer, form, offers};
 use crate::table::holds::HoldsFound;
-use crate::table::made::Made;
+use crate::table::made::{Made, MadeStep, MakingFault, ReadCloth};
+use crate::table::pointed::{Pointed, Pointing};
+use crate::table::recipe_text::{left_out, with_fields, with_step, with_step_before};
+use crate::table::said::Answer;
+use crate::table::thing::Thing;
 use crate::units::Unit;
 
+/// Where in the recipe a step is meant.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum At {
+    /// After all others.
+    #[default]
+    End,
+    /// In place of the step of this number.
+    InPlaceOf(usize),
+    /// Before the step of this number.
+    Before(usize),
+}
+
+/// Where files are found from, and how the cloth is read that a step names.
+pub(super) struct Ways {
+    pub(super) folder: Arc<Path>,
+    pub(super) read_cloth: Box<ReadCloth<'static>>,
+}
+
 /// What lies on the table at one time.
-#[derive(Debug)]
 pub struct Laid {
+    pub(super) ways: Arc<Ways>,
     pub(super) made: Made,
     pub(super) stock: Option<Arc<Stock>>,
     pub(super) unit: Unit,
@@ -35,6 +66,104 @@ impl Laid {
     #[must_use]
     pub fn sheet(&self) -> Option<&str> {
         self.made.sheet.as_deref()
+    }
+
+    /// What can be done with a thing at a place in the recipe.
+    ///
+    /// # Errors
+    ///
+    /// There is no such place.
+    pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Answer> {
+        Ok(offers(thing, &self.pattern_at(at)?))
+    }
+
+    /// The form of a step, as far as it is filled in; of the step that is there where none is given.
+    ///
+    /// # Errors
+    ///
+    /// There is no such operation or place.
+    pub fn form(&self, step: Option<&Value>, at: At) -> Result<Form, Answer> {
+        let pattern = self.pattern_at(at)?;
+        match (step, at) {
+            (None, At::InPlaceOf(number)) => form(&self.step_numbered(number)?.step.to_value(), &pattern),
+            (step, _) => form(step.unwrap_or(&Value::Null), &pattern),
+        }
+    }
+
+    /// A place that is pointed at on the pattern as it lies.
+    ///
+    /// # Errors
+    ///
+    /// There is no such piece; the place is beyond any sheet.
+    pub fn pointed(&self, pointing: &Pointing) -> Result<Pointed, Answer> {
+        pointing.pointed(&self.made.pattern).map_err(|refusal| Answer::of(&refusal, None))
+    }
+
+    /// What a text of a recipe makes from here.
+    pub(super) fn made_of(&self, text: &str) -> Result<Made, MakingFault> {
+        let Ways { folder, read_cloth } = &*self.ways;
+        Made::of(text, folder, &**read_cloth, Some(&self.made.base), self.unit)
+    }
+
+    /// The step of a number.
+    pub(super) fn step_numbered(&self, number: usize) -> Result<&MadeStep, Answer> {
+        let step = number.checked_sub(1).and_then(|i| self.made.steps.get(i));
+        step.ok_or_else(|| Answer::plain(format!("there is no step {number}"), "look again"))
+    }
+
+    /// The pattern as it is where a step is meant to be done.
+    pub(super) fn pattern_at(&self, at: At) -> Result<Pattern, Answer> {
+        let (At::InPlaceOf(number) | At::Before(number)) = at else { return Ok(self.made.pattern.clone()) };
+        self.step_numbered(number)?;
+        let done = self.made.steps[..number - 1].iter().filter(|made| made.is_done());
+        // Each was done on the very same pattern before.
+        let after = |pattern: Pattern, made: &MadeStep| match made.step.apply(&pattern) {
+            Ok(recut) => recut.pattern,
+            Err(_) => pattern,
+        };
+        Ok(done.fold(self.made.base.pattern.clone(), after))
+    }
+
+    /// The text of the recipe with a step at a place in it, and the number that the step then has.
+    pub(super) fn text_with(&self, step: &Step, at: At) -> Result<(String, usize), Answer> {
+        Ok(match at {
+            At::End => (with_step(&self.text, step), self.made.steps.len() + 1),
+            At::Before(number) => {
+                (with_step_before(&self.text, &self.step_numbered(number)?.place, step), number)
+            }
+            At::InPlaceOf(number) => {
+                let was = self.step_numbered(number)?;
+                if was.step.name() != step.name() {
+                    let what = format!("step {number} is another operation");
+                    return Err(Answer::plain(what, "leave it out, and insert the new one before it"));
+                }
+                (with_fields(&self.text, &was.place, &was.step, step), number)
+            }
+        })
+    }
+
+    /// What comes of a text of the recipe in which the step of one number was changed: a later step that can then not be done
+    /// is left out, with the reason beside it.
+    ///
+    /// # Errors
+    ///
+    /// That step itself is refused; nothing can be made of the text.
+    pub(super) fn settled(&self, mut text: String, asked: usize) -> Result<(String, Made), TableFault> {
+        loop {
+            let made = self.made_of(&text)?;
+            let Some((number, step, refusal)) = made.refused_from(asked) else { return Ok((text, made)) };
+            if number == asked {
+                return Err(Answer::of(refusal, Some(&step.step)).into());
+            }
+            text = left_out(&text, &step.place, Some(&refusal.to_string()));
+        }
+    }
+}
+
+impl MadeStep {
+    /// Whether it is among those that made the pattern.
+    pub(super) fn is_done(&self) -> bool {
+        self.turn == Turn::On && self.refused.is_none()
     }
 }
 

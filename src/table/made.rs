@@ -12,7 +12,7 @@ use crate::sheet::{self, ReadOptions};
 use crate::units::Unit;
 
 /// Reads the cloth that a step of a recipe names.
-pub(super) type ReadCloth<'a> = &'a dyn Fn(&str) -> Result<Stock, String>;
+pub(super) type ReadCloth<'a> = dyn Fn(&str) -> Result<Stock, String> + Send + Sync + 'a;
 
 /// Why nothing can be made of a recipe.
 #[derive(Debug, thiserror::Error)]
@@ -105,7 +105,7 @@ impl Made {
     pub(super) fn of(
         text: &str,
         folder: &Path,
-        read_cloth: ReadCloth<'_>,
+        read_cloth: &ReadCloth<'_>,
         base: Option<&Base>,
         unit: Unit,
     ) -> Result<Made, MakingFault> {
@@ -142,9 +142,10 @@ impl Made {
         Ok(Made { base, steps, pattern, sheet })
     }
 
-    /// The first step that was refused.
-    pub(super) fn first_refused(&self) -> Option<(&MadeStep, &Refusal)> {
-        self.steps.iter().find_map(|step| Some((step, step.refused.as_ref()?)))
+    /// The first step from a number on that was refused, with its own number.
+    pub(super) fn refused_from(&self, number: usize) -> Option<(usize, &MadeStep, &Refusal)> {
+        let mut numbered = self.steps.iter().enumerate().skip(number.saturating_sub(1));
+        numbered.find_map(|(i, step)| Some((i + 1, step, step.refused.as_ref()?)))
     }
 }
 
@@ -153,7 +154,7 @@ impl MadeStep {
         &mut self,
         pattern: &Pattern,
         fit: Option<&str>,
-        read_cloth: ReadCloth<'_>,
+        read_cloth: &ReadCloth<'_>,
         unit: Unit,
     ) -> Result<Pattern, Refusal> {
         let mut width = None;

@@ -5,6 +5,7 @@
 //!        <── answers ──  (guard)    │
 //!                                   ├─ made    the recipe done on its pattern, step by step
 //!                                   ├─ hand    what is under the hand, as a step
+//!                                   ├─ form    what can be done with a thing, by each operation's own definition
 //!                                   └─ seen    what of it a person is shown
 //! ```
 //!
@@ -16,7 +17,9 @@
 mod cloth_drawn;
 mod drawn;
 mod fault;
+mod field_sort;
 mod folder;
+mod form;
 mod guard;
 mod hand;
 mod history;
@@ -24,24 +27,30 @@ mod holds;
 mod laid;
 mod made;
 mod page;
+mod pointed;
 mod recipe_text;
 mod said;
 mod seen;
 mod server;
 mod state;
+mod thing;
 mod wish;
 
 pub use cloth_drawn::ClothSeen;
-pub use drawn::{EdgeSeen, PieceSeen};
+pub use drawn::{EdgeSeen, MarkSeen, PieceSeen};
 pub use fault::TableFault;
+pub use field_sort::FieldSort;
 pub use folder::{Folder, FolderFault};
+pub use form::{Form, FormField, Offer};
 pub use guard::Key;
 pub use hand::{Hand, SeamRuns};
-pub use laid::Laid;
+pub use laid::{At, Laid};
 pub use made::MakingFault;
+pub use pointed::{Pointed, Pointing};
 pub use recipe_text::{begun, with_cloths, with_pattern};
 pub use said::{Answer, Line, Press};
 pub use seen::{StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
 pub use state::{ClothReader, Table};
+pub use thing::Thing;
 pub use wish::Wish;

@@ -5,7 +5,8 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use crate::recipe::{
-    Recipe, RecipeFault, StepForm, StepPlace, fitted, step_in_braces, step_written, string_written,
+    FieldPlace, Recipe, RecipeFault, StepForm, StepPlace, field_written, fitted, step_in_braces,
+    step_written, string_written,
 };
 use crate::recut::Step;
 
@@ -44,8 +45,8 @@ pub fn with_cloths(text: &str, folder_of: impl Fn(&str) -> Option<String>) -> Re
     let mut text = text.to_owned();
     for step in recipe.steps.iter().rev() {
         let folder = step.fit.as_deref().and_then(&folder_of);
-        let written = step.place.fields.iter().find(|(name, _)| name == fitted::FIELD);
-        if let (Some(folder), Some((_, span))) = (folder, written)
+        let written = step.place.fields.iter().find(|field| field.name == fitted::FIELD);
+        if let (Some(folder), Some(FieldPlace { value: span, .. })) = (folder, written)
             && let Some(name) = string_read(&text[span.clone()])
         {
             text.replace_range(span.clone(), &string_written(&format!("{folder}{name}")));
@@ -78,6 +79,81 @@ fn with_step_behind(text: &str, step: &Step) -> String {
     format!("{}\n\n{}", text.trim_end(), step_written(step))
 }
 
+/// The text with a step inserted before another; what a person wrote above that one stays above it.
+pub(super) fn with_step_before(text: &str, place: &StepPlace, step: &Step) -> String {
+    match place.form {
+        StepForm::Braces => {
+            replaced(text, &(place.begin..place.begin), &format!("{},\n    ", step_in_braces(step)))
+        }
+        StepForm::Lines => {
+            let heading = line_begin(text, place.begin);
+            let above = text[..heading].split_inclusive('\n').rev();
+            let remarks: usize = above.take_while(|line| line.starts_with('#')).map(str::len).sum();
+            let at = heading - remarks;
+            replaced(text, &(at..at), &format!("{}\n", step_written(step)))
+        }
+    }
+}
+
+/// The text with other fields in a step: those that stay the same stay as they are written. A cloth stays in place of a
+/// width that stays.
+pub(super) fn with_fields(text: &str, place: &StepPlace, was: &Step, now: &Step) -> String {
+    let fields = |step: &Step| step.to_value().as_object().cloned().unwrap_or_default();
+    let (was, now) = (fields(was), fields(now));
+    let width = was.get("do").and_then(|name| fitted::width_field(name.as_str()?));
+    let written = |name: &str| place.fields.iter().find(|field| field.name == name);
+    let mut edits: Vec<(Range<usize>, String)> = Vec::new();
+    for name in was.keys().filter(|name| !now.contains_key(*name)) {
+        let cloth = || written(fitted::FIELD).filter(|_| width == Some(name.as_str()));
+        edits.extend(
+            written(name).or_else(cloth).map(|field| (taken_out(text, place.form, field), String::new())),
+        );
+    }
+    for (name, value) in now.iter().filter(|(name, value)| was.get(*name) != Some(value)) {
+        let field = field_written(name, value);
+        let cloth = || written(fitted::FIELD).filter(|_| width == Some(name.as_str()));
+        edits.push(match (written(name).or_else(cloth), place.form) {
+            (Some(at), _) => (at.key.start..at.value.end, field),
+            (None, StepForm::Braces) => (place.span.end..place.span.end, format!(", {field}")),
+            (None, StepForm::Lines) => {
+                let end = line_end(text, place.span.end);
+                (end..end, format!("\n{field}"))
+            }
+        });
+    }
+    // Later places first, so that earlier ones stay where they are; what is taken out before what is put in at its beginning.
+    edits.sort_by_key(|(span, _)| (span.start, span.end));
+    edits.iter().rev().fold(text.to_owned(), |text, (span, by)| replaced(&text, span, by))
+}
+
+/// All that a field takes up: its line with what stands behind it there, or in braces with one comma.
+fn taken_out(text: &str, form: StepForm, field: &FieldPlace) -> Range<usize> {
+    let (begin, end) = (field.key.start, field.value.end);
+    match form {
+        StepForm::Lines => line_begin(text, begin)..text.len().min(line_end(text, end) + 1),
+        StepForm::Braces => {
+            let before = text[..begin].trim_end();
+            match before.strip_suffix(',') {
+                Some(before) => before.len()..end,
+                None => {
+                    let behind = text[end..].trim_start();
+                    let comma = usize::from(behind.starts_with(','));
+                    begin..text.len() - behind.len() + comma
+                }
+            }
+        }
+    }
+}
+
+fn line_begin(text: &str, at: usize) -> usize {
+    text[..at].rfind('\n').map_or(0, |at| at + 1)
+}
+
+/// Where the line ends that a place stands on, before what ends it.
+fn line_end(text: &str, at: usize) -> usize {
+    text[at..].find('\n').map_or(text.len(), |end| at + end)
+}
+
 /// The text with a step left out, and why where it was not wished.
 pub(super) fn left_out(text: &str, place: &StepPlace, why: Option<&str>) -> String {
     const LEFT_OUT: &str = "off = true";
@@ -90,7 +166,7 @@ pub(super) fn left_out(text: &str, place: &StepPlace, why: Option<&str>) -> Stri
         }
         (None, StepForm::Lines) => {
             // What stands behind the operation on its line stays there.
-            let end = text[place.span.end..].find('\n').map_or(text.len(), |at| place.span.end + at);
+            let end = line_end(text, place.span.end);
             replaced(text, &(end..end), &format!("\n{LEFT_OUT}{reason}"))
         }
     }
@@ -102,9 +178,8 @@ pub(super) fn put_back(text: &str, place: &StepPlace) -> String {
     match place.form {
         StepForm::Braces => replaced(text, off, "off = false"),
         StepForm::Lines => {
-            let begin = text[..off.start].rfind('\n').map_or(0, |at| at + 1);
-            let end = text[off.end..].find('\n').map_or(text.len(), |at| off.end + at + 1);
-            replaced(text, &(begin..end), "")
+            let end = text.len().min(line_end(text, off.end) + 1);
+            replaced(text, &(line_begin(text, off.start)..end), "")
         }
     }
 }
@@ -184,6 +259,75 @@ mod tests {
                 assert_eq!(text.contains(own), more.contains(own), "{text}");
             }
         }
+    }
+
+    fn steps(text: &str) -> Vec<Step> {
+        let recipe = Recipe::read(text, &[]).unwrap_or_else(|fault| panic!("{fault:?}\n{text}"));
+        recipe.steps.into_iter().map(|step| step.step).collect()
+    }
+
+    fn moved(fields: serde_json::Value) -> Step {
+        let mut all = serde_json::json!({ "do": "move-seam", "seam": "front.side", "from": "back" });
+        let fields = fields.as_object().unwrap().clone();
+        all.as_object_mut().unwrap().extend(fields);
+        Step::from_value(&all).unwrap()
+    }
+
+    /// However it is written, the step is then the one that is wished, and what a person wrote beside it is there.
+    #[test]
+    fn fields_are_changed_added_and_taken_out_however_a_step_is_written() {
+        let texts = [
+            "[[step]]\ndo = \"move-seam\" # why\nseam = \"front.side\" # here\nfrom = \"back\"\nby = \"4mm\"\n\n# end\n",
+            "[[step]]\nby = '4mm'\n\"line\"=\"seam\"\nseam = \"front.side\"\nfrom = \"back\"\ndo = \"move-seam\"",
+            "step = [{ do = \"move-seam\", by = \"4mm\", seam = \"front.side\", from = \"back\" }] # end\n",
+            "step = [\n  { by = \"4mm\", line = \"seam\", seam = \"front.side\", from = \"back\", do = \"move-seam\" }, # one\n]\n",
+        ];
+        let wishes = [
+            serde_json::json!({ "by": "6mm" }),
+            serde_json::json!({ "to-width": "18cm", "line": "grain", "shaping": "dart" }),
+            serde_json::json!({ "by": "4mm", "longer": "hem", "match-at": "front.hem", "lap": "1cm" }),
+        ];
+        for text in texts {
+            for wish in &wishes {
+                let (was, now) = (steps(text).remove(0), moved(wish.clone()));
+                let changed = with_fields(text, &place(text, 0), &was, &now);
+                assert_eq!(steps(&changed), [now], "{text}\n{changed}");
+                for own in ["# why", "# here", "# end", "# one"] {
+                    assert_eq!(text.contains(own), changed.contains(own), "{changed}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_cloth_stays_in_place_of_a_width_that_stays() {
+        let text = "[[step]]\ndo = \"move-seam\"\nseam = \"front.side\"\nfrom = \"back\"\nfit-cloth = \"37cm x 9m\" # silk\n";
+        let was = moved(serde_json::json!({ "to-width": "178mm" }));
+        let shaped = moved(serde_json::json!({ "to-width": "178mm", "shaping": "dart" }));
+        let text_shaped = with_fields(text, &place(text, 0), &was, &shaped);
+        assert!(text_shaped.contains("fit-cloth = \"37cm x 9m\" # silk") && text_shaped.contains("dart"));
+        let narrower = moved(serde_json::json!({ "to-width": "170mm" }));
+        let text_narrower = with_fields(text, &place(text, 0), &was, &narrower);
+        assert_eq!(steps(&text_narrower), [narrower], "{text_narrower}");
+        assert!(!text_narrower.contains("fit-cloth"));
+        let by = moved(serde_json::json!({ "by": "5mm" }));
+        assert_eq!(steps(&with_fields(text, &place(text, 0), &was, &by)), [by]);
+    }
+
+    #[test]
+    fn a_step_is_inserted_above_what_is_said_of_the_next() {
+        let lines = "# all\n\n[[step]]\ndo = \"fold\"\npiece = \"front\"\n\n# of the second\n# more of it\n[[step]]\ndo = \"fold\"\npiece = \"back\"\n";
+        let braces = "step = [\n    { do = \"fold\", piece = \"front\" }, # one\n    { do = \"fold\", piece = \"back\" }\n]\n";
+        for text in [lines, braces] {
+            for number in [0, 1] {
+                let more = with_step_before(text, &place(text, number), &unfold());
+                assert_eq!(steps(&more).iter().position(|step| *step == unfold()), Some(number), "{more}");
+                assert_eq!(steps(&more).len(), 3);
+            }
+        }
+        let more = with_step_before(lines, &place(lines, 1), &unfold());
+        assert!(more.contains("\n\n# of the second\n# more of it\n[[step]]\ndo = \"fold\""), "{more}");
+        assert!(more.starts_with("# all\n\n[[step]]\ndo = \"fold\""), "{more}");
     }
 
     #[test]

@@ -6,7 +6,7 @@ use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit};
 use crate::pattern::{EdgeRef, Pattern};
 use crate::recipe::{Turn, step_written};
-use crate::recut::{Recut, Step, Told, off_grain};
+use crate::recut::{Step, Told, off_grain};
 use crate::show::report::{Changes, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
@@ -294,8 +294,18 @@ impl TrialSeen {
         self
     }
 
-    pub(super) fn of(laid: &Laid, recut: &Recut) -> TrialSeen {
-        let (before, after, unit) = (&laid.made.pattern, &recut.pattern, laid.unit);
+    /// With the later steps that could then not be done.
+    pub(super) fn without<'a>(mut self, lost: impl Iterator<Item = (usize, &'a Step)>) -> TrialSeen {
+        self.told.extend(lost.map(|(number, step)| {
+            let what = of_step(step);
+            Line::new(false, format!("Step {number} can then not be done, and is left out: {what}."))
+        }));
+        self
+    }
+
+    /// What is seen of a pattern beside the one that lies on the table.
+    pub(super) fn of(laid: &Laid, after: &Pattern, told: &[Told]) -> TrialSeen {
+        let (before, unit) = (&laid.made.pattern, laid.unit);
         let found = fitted(after, laid.stock.as_deref());
         let changes = Changes::between(before, after);
         let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
@@ -308,7 +318,7 @@ impl TrialSeen {
             pieces,
             gone: changes.gone.iter().map(|piece| piece.name().to_string()).collect(),
             seams: moved_seams(before, after, unit),
-            told: recut.told.iter().map(|told| told_line(told, unit)).collect(),
+            told: told.iter().map(|told| told_line(told, unit)).collect(),
             girths: girths_seen(&laid.made.base.pattern, after, unit),
             verdicts: Some(verdicts(after, found.as_ref(), unit)),
             ..TrialSeen::default()

@@ -16,13 +16,17 @@ use axum::http::{HeaderValue, StatusCode};
 use axum::response::Response;
 use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::recipe::Turn;
 use crate::table::fault::TableFault;
 use crate::table::guard::{Guard, Key, guarded};
+use crate::table::laid::{At, Laid};
 use crate::table::page;
+use crate::table::pointed::Pointing;
 use crate::table::said::Answer;
 use crate::table::state::Table;
+use crate::table::thing::Thing;
 use crate::table::wish::Wish;
 
 /// The most that is taken in with one wish, bytes: a step has a few hundred.
@@ -94,6 +98,9 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
     pages
         .route("/seen", get(seen))
         .route("/revision", get(revision))
+        .route("/offers", post(offers))
+        .route("/form", post(form))
+        .route("/place", post(place))
         .route("/try", post(tried))
         .route("/keep", post(keep))
         .route("/undo", post(undo))
@@ -139,6 +146,24 @@ impl Shared {
     }
 }
 
+/// What is asked of a thing.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Asked {
+    thing: Thing,
+    #[serde(default)]
+    at: At,
+}
+
+/// What form is asked for.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FormAsked {
+    step: Option<Value>,
+    #[serde(default)]
+    at: At,
+}
+
 /// Something to be tried.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -148,6 +173,8 @@ struct Trial {
     /// How many it asked before.
     number: u64,
     wish: Wish,
+    #[serde(default)]
+    at: At,
 }
 
 /// Something to be kept.
@@ -157,6 +184,8 @@ struct Kept {
     /// What the page has seen.
     revision: u64,
     wish: Wish,
+    #[serde(default)]
+    at: At,
 }
 
 /// What the page has seen.
@@ -199,6 +228,41 @@ async fn revision(State(shared): State<Arc<Shared>>) -> Response {
     work(look).await
 }
 
+async fn offers(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    answered(shared, &body, |laid, asked: Asked| laid.offers(&asked.thing, asked.at)).await
+}
+
+async fn form(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    answered(shared, &body, |laid, asked: FormAsked| laid.form(asked.step.as_ref(), asked.at)).await
+}
+
+async fn place(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    answered(shared, &body, |laid, pointing: Pointing| laid.pointed(&pointing)).await
+}
+
+/// Answers a question about what lies on the table.
+async fn answered<T, S: Serialize>(
+    shared: Arc<Shared>,
+    body: &[u8],
+    question: impl FnOnce(&Laid, T) -> Result<S, Answer> + Send + 'static,
+) -> Response
+where
+    T: for<'de> Deserialize<'de> + Send + 'static,
+{
+    let asked: T = match wished(body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    let look = move || {
+        let laid = shared.table().laid();
+        match question(&laid, asked) {
+            Ok(told) => json(StatusCode::OK, &told),
+            Err(refused) => json(StatusCode::OK, &Unkept { refused }),
+        }
+    };
+    work(look).await
+}
+
 async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let trial: Trial = match wished(&body) {
         Ok(trial) => trial,
@@ -210,13 +274,13 @@ async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
             return answer(StatusCode::NO_CONTENT, "text/plain", "");
         }
         let laid = shared.table().laid();
-        json(StatusCode::OK, &laid.tried(&trial.wish))
+        json(StatusCode::OK, &laid.tried(&trial.wish, trial.at))
     };
     work(do_it).await
 }
 
 async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    changed(shared, &body, |table, kept: Kept| table.keep(&kept.wish, kept.revision)).await
+    changed(shared, &body, |table, kept: Kept| table.keep_at(&kept.wish, kept.at, kept.revision)).await
 }
 
 async fn undo(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {

@@ -9,10 +9,9 @@ use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
 use crate::table::history::History;
 use crate::table::holds::HoldsFound;
-use crate::table::laid::{Laid, Outside};
+use crate::table::laid::{At, Laid, Outside, Ways};
 use crate::table::made::{Made, MakingFault, ReadCloth};
-use crate::table::recipe_text::{left_out, put_back, with_step};
-use crate::table::said::Answer;
+use crate::table::recipe_text::{left_out, put_back};
 use crate::table::seen::{Standing, TableSeen};
 use crate::table::wish::Wish;
 use crate::units::Unit;
@@ -23,7 +22,6 @@ pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
 /// A table.
 pub struct Table {
     folder: Folder,
-    read_cloth: ClothReader,
     laid: Arc<Laid>,
     history: History,
     /// The sheet as it was last written or found to be ours.
@@ -38,7 +36,7 @@ pub struct Table {
 /// What the recipe of a folder makes, and what of it can be undone.
 fn begin(
     folder: &Folder,
-    read_cloth: ReadCloth<'_>,
+    read_cloth: &ReadCloth<'_>,
     unit: Unit,
 ) -> Result<(Made, History, String), TableFault> {
     let bytes = folder.recipe()?.ok_or(MakingFault::NoPattern)?;
@@ -63,7 +61,9 @@ impl Table {
     ) -> Result<Table, TableFault> {
         match begin(&folder, &*read_cloth, unit) {
             Ok((made, history, text)) => {
+                let ways = Ways { folder: folder.path().into(), read_cloth };
                 let laid = Arc::new(Laid {
+                    ways: Arc::new(ways),
                     made,
                     stock: stock.map(Arc::new),
                     unit,
@@ -72,7 +72,6 @@ impl Table {
                 });
                 let mut table = Table {
                     folder,
-                    read_cloth,
                     laid,
                     history,
                     written: None,
@@ -139,17 +138,12 @@ impl Table {
         let is_near = near
             .into_iter()
             .flatten()
-            .any(|text| self.made(&text).is_ok_and(|made| is(made.sheet.as_deref())));
+            .any(|text| self.laid.made_of(&text).is_ok_and(|made| is(made.sheet.as_deref())));
         if is_near {
             return self.write_sheet();
         }
         self.outside = Outside::Sheet;
         Ok(())
-    }
-
-    fn made(&self, text: &str) -> Result<Made, MakingFault> {
-        let read_cloth: ReadCloth<'_> = &*self.read_cloth;
-        Made::of(text, self.folder.path(), read_cloth, Some(&self.laid.made.base), self.laid.unit)
     }
 
     fn write_sheet(&mut self) -> Result<(), TableFault> {
@@ -177,7 +171,7 @@ impl Table {
         let found = self.folder.recipe()?.ok_or(MakingFault::NoPattern)?;
         if found != self.laid.text.as_bytes() || self.laid.made.base.has_changed() {
             let text = String::from_utf8(found).map_err(|_| MakingFault::NoText)?;
-            let made = self.made(&text)?;
+            let made = self.laid.made_of(&text)?;
             let is_new = text != self.laid.text;
             if is_new {
                 self.history.begin(&text).map_err(self.folder.undo_fault())?;
@@ -208,9 +202,15 @@ impl Table {
     }
 
     fn lay(&mut self, text: String, made: Made) {
-        let Laid { stock, unit, .. } = &*self.laid;
-        self.laid =
-            Arc::new(Laid { made, stock: stock.clone(), unit: *unit, text, holds: HoldsFound::default() });
+        let Laid { ways, stock, unit, .. } = &*self.laid;
+        self.laid = Arc::new(Laid {
+            ways: Arc::clone(ways),
+            made,
+            stock: stock.clone(),
+            unit: *unit,
+            text,
+            holds: HoldsFound::default(),
+        });
         self.revision += 1;
     }
 
@@ -242,20 +242,29 @@ impl Table {
         Ok(())
     }
 
-    /// Keeps a wish as a step: first the recipe, then the sheet that it makes.
+    /// Keeps a wish as a step after all others: first the recipe, then the sheet that it makes.
     ///
     /// # Errors
     ///
     /// The wish is refused, changes nothing, or cannot be kept.
     pub fn keep(&mut self, wish: &Wish, seen: u64) -> Result<(), TableFault> {
+        self.keep_at(wish, At::End, seen)
+    }
+
+    /// Keeps a wish as a step at a place in the recipe. A later step that can then not be done is left out, with the reason
+    /// beside it.
+    ///
+    /// # Errors
+    ///
+    /// There is no such place; the wish is refused, changes nothing, or cannot be kept.
+    pub fn keep_at(&mut self, wish: &Wish, at: At, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let held = self.laid.held(wish)?;
+        let step = self.laid.held(wish, at)?.step;
         let step =
-            held.step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
-        if let Err(refusal) = step.apply(&self.laid.made.pattern) {
-            return Err(Answer::of(&refusal, Some(&step)).into());
-        }
-        self.change(with_step(&self.laid.text, &step))
+            step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
+        let (text, number) = self.laid.text_with(&step, at)?;
+        let (text, made) = self.laid.settled(text, number)?;
+        self.change(text, made)
     }
 
     /// Leaves a step out, or puts it back. A later step that can then not be done is left out as well, with the reason
@@ -266,31 +275,18 @@ impl Table {
     /// There is no such step; what is put back is refused; it cannot be kept.
     pub fn turn(&mut self, number: usize, turn: Turn, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let step = number.checked_sub(1).and_then(|i| self.laid.made.steps.get(i));
-        let step =
-            step.ok_or_else(|| TableFault::refused(format!("there is no step {number}"), "look again"))?;
+        let step = self.laid.step_numbered(number)?;
         if step.turn == turn {
             return Ok(());
         }
-        let mut text = match turn {
-            Turn::Off => left_out(&self.laid.text, &step.place, None),
-            Turn::On => put_back(&self.laid.text, &step.place),
+        let (text, made) = match turn {
+            Turn::Off => self.laid.settled(left_out(&self.laid.text, &step.place, None), number)?,
+            Turn::On => self.laid.settled(put_back(&self.laid.text, &step.place), number)?,
         };
-        loop {
-            let made = self.made(&text)?;
-            let Some((step, refusal)) = made.first_refused() else { break };
-            let is_asked =
-                made.steps.get(number - 1).is_some_and(|asked| asked.place.span == step.place.span);
-            if is_asked {
-                return Err(Answer::of(refusal, Some(&step.step)).into());
-            }
-            text = left_out(&text, &step.place, Some(&refusal.to_string()));
-        }
-        self.change(text)
+        self.change(text, made)
     }
 
-    fn change(&mut self, text: String) -> Result<(), TableFault> {
-        let made = self.made(&text)?;
+    fn change(&mut self, text: String, made: Made) -> Result<(), TableFault> {
         self.history.begin(&text).map_err(self.folder.undo_fault())?;
         if let Err(fault) = self.folder.write_recipe(&text) {
             self.history.forget_begun();
@@ -319,7 +315,7 @@ impl Table {
         self.refuse_outside(seen)?;
         let none = || TableFault::refused("nothing is left to take back", "go on from here");
         let text = self.history.text_undone().ok_or_else(none)?;
-        let made = self.made(&text)?;
+        let made = self.laid.made_of(&text)?;
         self.folder.write_recipe(&text)?;
         let noted = self.history.went_back(text.clone()).map_err(self.folder.undo_fault());
         self.lay(text, made);
@@ -336,7 +332,7 @@ impl Table {
         self.refuse_outside(seen)?;
         let none = || TableFault::refused("nothing is left to do again", "go on from here");
         let text = self.history.text_done_again().ok_or_else(none)?;
-        let made = self.made(&text)?;
+        let made = self.laid.made_of(&text)?;
         self.folder.write_recipe(&text)?;
         let noted = self.history.went_on(text.clone()).map_err(self.folder.undo_fault());
         self.lay(text, made);

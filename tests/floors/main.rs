@@ -54,6 +54,7 @@ const FLOORS: [(&str, &[&str]); 20] = [
             "curve",
             "pattern",
             "allowance",
+            "derive",
             "sheet",
             "truing",
             "recut",

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use retrue::cloth::{Size, Stock};
-use retrue::table::{ClothReader, Folder, Table, TableFault, TableSeen, TrialSeen, Wish, begun};
+use retrue::table::{At, ClothReader, Folder, Table, TableFault, TableSeen, TrialSeen, Wish, begun};
 use retrue::units::Unit;
 use serde_json::{Value, json};
 use tempfile::TempDir;
@@ -105,5 +105,5 @@ pub fn keep(table: &mut Table, wish: &Wish) -> TableSeen {
 
 /// What would come of a wish.
 pub fn tried(table: &Table, wish: &Wish) -> TrialSeen {
-    table.laid().tried(wish)
+    table.laid().tried(wish, At::End)
 }

@@ -122,6 +122,64 @@ await page.waitForSelector("#trial .piece");
 await page.keyboard.press("Enter");
 await steps(page, 2);
 
+// A form: a band along the hem, shown before it is kept; then changed, and another step put before it.
+const thing = (value) => `[data-thing='${JSON.stringify(value)}']`;
+const offer = async (value, says) => {
+  await page.focus(thing(value));
+  await page.keyboard.press("Enter");
+  await page.locator("#own-offers button", { hasText: says }).click();
+  await page.waitForSelector("#form:not([hidden])");
+};
+await offer({ edge: "back.hem" }, "border of even depth");
+await picture(page, "form");
+await page.fill("#field-depth", "12");
+await page.waitForFunction(() => document.getElementById("refused").textContent.includes("depth"));
+await page.fill("#field-depth", "8cm");
+await page.waitForSelector("#trial .piece");
+await picture(page, "form-tried");
+holds(!recipe().includes("add-band"), "a form keeps nothing before it is kept");
+await page.keyboard.press("Enter");
+await steps(page, 3);
+holds(recipe().includes('depth = "80mm"'), "the form is kept");
+await page.click('[aria-label="Change step 3"]');
+await page.waitForSelector("#form:not([hidden])");
+await page.fill("#field-depth", "9cm");
+await page.waitForSelector("#trial .piece");
+await page.click("#let-go");
+await page.waitForFunction(() => document.getElementById("form").hidden);
+holds(recipe().includes('depth = "90mm"') && !recipe().includes('"80mm"'), "the step is changed");
+await page.click('[aria-label="Insert before step 3"]');
+await page.locator("#own-offers button", { hasText: "grainline" }).click();
+await page.selectOption("#field-piece", "sleeve");
+await page.fill("#field-to", "crosswise");
+await page.waitForSelector("#trial .piece");
+await picture(page, "inserted");
+await page.click("#let-go");
+await steps(page, 4);
+holds(recipe().indexOf("turn-grain") < recipe().indexOf("add-band"), "a step is put before another");
+
+// A line across the sleeve, by two places that are pressed.
+const pressAt = async (name) => {
+  const at = await page.evaluate((name) => {
+    const line = document.querySelector(`.edge[data-edge="${name}"]`);
+    const [x, y] = line.dataset.middle.split(" ").map(Number);
+    const place = new DOMPoint(x, y).matrixTransform(line.ownerSVGElement.getScreenCTM());
+    return [place.x, place.y];
+  }, name);
+  await page.mouse.click(...at);
+};
+await offer({ piece: "sleeve" }, "Cut a piece in two");
+await page.focus("#field-line");
+await pressAt("sleeve.underarm-back");
+await page.waitForFunction(() => document.getElementById("field-line").value !== "");
+await pressAt("sleeve.underarm-front");
+await page.waitForFunction(() => document.getElementById("field-line").value.includes(" > "));
+await page.waitForSelector("#trial .piece");
+await picture(page, "line");
+await page.click("#let-go");
+await steps(page, 5);
+holds(recipe().includes('do = "split"'), "a line that is pressed cuts the piece");
+
 for (const colorScheme of ["light", "dark"]) {
   for (const width of [1280, 390]) {
     const tab = await open({ colorScheme, viewport: { width, height: 844 }, bypassCSP: true });

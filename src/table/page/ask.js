@@ -5,13 +5,19 @@
 /** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[] }} Refusal */
 /** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number] }} Edge */
-/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[] }} Piece */
+/** @typedef {{ thing: unknown, called: string, line: string }} Mark */
+/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[], marks: Mark[] }} Piece */
 /** @typedef {{ level: string, now: string, change: Line }} Girth */
 /** @typedef {{ number: number, sentence: string, "left-out": boolean, reason: string | null, refused: Refusal | null, told: Line[] }} Step */
 /** @typedef {{ called: string, drawing: string }} Cloth */
 /** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number], girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
 /** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
 /** @typedef {{ hand: { edge: string, at: [number, number], runs: string, reach: number } } | { step: object }} Wish */
+
+/** @typedef {"end" | { before: number } | { "in-place-of": number }} At */
+/** @typedef {{ says: string, own: boolean, step: object }} Offer */
+/** @typedef {{ name: string, help: string, needed: boolean, sort: string, value: string, words: string[], closed: boolean }} FormField */
+/** @typedef {{ says: string, do: string, fields: FormField[] }} Form */
 
 /** Tells this page from others of the same table. */
 const PAGE = crypto.getRandomValues(new Uint32Array(1))[0];
@@ -54,11 +60,20 @@ export const seen = () => ask("/seen");
 /** @returns {Promise<number>} */
 export const revision = async () => (await ask("/revision")).revision;
 
-/** @param {Wish} wish @returns {Promise<Trial | null>} */
-export const tried = (wish) => ask("/try", { page: PAGE, number: ++trials, wish });
+/** What can be done with a thing. @param {unknown} thing @param {At} at @returns {Promise<Offer[]>} */
+export const offers = (thing, at) => ask("/offers", { thing, at });
 
-/** @param {number} revision @param {Wish} wish @returns {Promise<Seen>} */
-export const keep = (revision, wish) => ask("/keep", { revision, wish });
+/** @param {object | null} step @param {At} at @returns {Promise<Form>} */
+export const form = (step, at) => ask("/form", { step, at });
+
+/** A place that is pointed at. @param {{ piece: string, at: [number, number], reach: number, line: string | null }} pointing @returns {Promise<{ value: string, says: string }>} */
+export const place = (pointing) => ask("/place", pointing);
+
+/** @param {Wish} wish @param {At} at @returns {Promise<Trial | null>} */
+export const tried = (wish, at) => ask("/try", { page: PAGE, number: ++trials, wish, at });
+
+/** @param {number} revision @param {Wish} wish @param {At} at @returns {Promise<Seen>} */
+export const keep = (revision, wish, at) => ask("/keep", { revision, wish, at });
 
 /** @param {"/undo" | "/again" | "/aside"} path @param {number} revision @returns {Promise<Seen>} */
 export const change = (path, revision) => ask(path, { revision });

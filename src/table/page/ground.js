@@ -33,11 +33,19 @@ function drawn(drawing) {
 /** Size of the words on the ground, mm. */
 const WORDS = 22;
 
+/** @param {SVGElement} line @param {unknown} thing @param {string} called */
+function canBePressed(line, thing, called) {
+  line.dataset.thing = JSON.stringify(thing);
+  line.dataset.called = called;
+}
+
 /** @param {Piece} piece @returns {SVGElement} */
 function laid(piece) {
   const group = element("g", { class: "piece", "data-name": piece.name, role: "group", "aria-label": piece.fit?.sentence ?? piece.name });
   if (piece.shift[0] || piece.shift[1]) group.setAttribute("transform", `translate(${piece.shift.join(" ")})`);
-  group.append(element("path", { class: "paper", d: piece.paper }), drawn(piece.drawing));
+  const paper = element("path", { class: "paper", d: piece.paper, tabindex: "0", role: "button", "aria-label": `${piece.name}: what can be done with it` });
+  canBePressed(paper, { piece: piece.name }, piece.name);
+  group.append(paper, drawn(piece.drawing));
   if (piece["fit-word"]) {
     const [x, y] = piece.foot;
     const mood = piece.fit?.good ? "good" : "bad";
@@ -45,12 +53,18 @@ function laid(piece) {
     word.textContent = piece["fit-word"];
     group.append(word);
   }
+  for (const mark of piece.marks) {
+    const line = element("path", { class: "mark", d: mark.line, tabindex: "0", role: "button", "aria-label": `${mark.called}: what can be done with it` });
+    canBePressed(line, mark.thing, mark.called);
+    group.append(line);
+  }
   for (const edge of piece.edges) {
-    if (edge["sewn-to"].length === 0) continue;
-    const line = element("path", { class: "edge", d: edge.line, tabindex: "0", role: "button", "data-edge": edge.name, "aria-label": `${edge.called}: take hold` });
+    const isFree = edge["sewn-to"].length === 0;
+    const line = element("path", { class: isFree ? "edge free" : "edge", d: edge.line, tabindex: "0", role: "button", "data-edge": edge.name });
+    line.setAttribute("aria-label", isFree ? `${edge.called}: what can be done with it` : `${edge.called}: take hold`);
     line.dataset.middle = edge.middle.join(" ");
     line.dataset.met = edge["sewn-to"].join(" ");
-    line.dataset.called = edge.called;
+    canBePressed(line, { edge: edge.name }, edge.called);
     group.append(line);
   }
   return group;
@@ -58,7 +72,7 @@ function laid(piece) {
 
 /** Draws everything anew. @param {Seen} seen */
 export function lay(seen) {
-  const focused = document.activeElement instanceof SVGElement ? document.activeElement.dataset.edge : undefined;
+  const focused = document.activeElement instanceof SVGElement ? document.activeElement.dataset.thing : undefined;
   const cloths = seen.cloths.map((cloth) => {
     const group = element("g", { role: "img", "aria-label": cloth.called });
     group.append(drawn(cloth.drawing));
@@ -67,8 +81,11 @@ export function lay(seen) {
   sheet.replaceChildren(...cloths, ...seen.pieces.map(laid), element("g", { id: "trial" }));
   bounds = seen.bounds;
   if (isWhole) showAll();
-  if (focused) edge(focused)?.focus();
+  if (focused) thing(focused)?.focus();
 }
+
+/** What stands for a thing. @param {string} data @returns {SVGElement | null} */
+export const thing = (data) => sheet.querySelector(`[data-thing="${CSS.escape(data)}"]`);
 
 /** The line of an edge. @param {string} name @returns {SVGElement | null} */
 export const edge = (name) => sheet.querySelector(`.edge[data-edge="${CSS.escape(name)}"]`);
@@ -81,7 +98,10 @@ export function layOver(pieces, gone) {
   }
   const trial = document.getElementById("trial");
   const over = pieces.map(laid);
-  for (const line of over.flatMap((piece) => [...piece.querySelectorAll(".edge")])) line.remove();
+  for (const line of over.flatMap((piece) => [...piece.querySelectorAll(".edge, .mark")])) line.remove();
+  for (const paper of over.flatMap((piece) => [...piece.querySelectorAll(".paper")])) {
+    for (const name of ["tabindex", "role", "aria-label", "data-thing"]) paper.removeAttribute(name);
+  }
   trial?.replaceChildren(...over);
 }
 
@@ -171,7 +191,7 @@ sheet.addEventListener("keydown", (event) => {
 let height = sheet.clientHeight;
 new ResizeObserver(() => {
   // What is under the hand stays there: the ground ends where it ended, and the sentences above it grow.
-  const isHeld = document.querySelector(".edge.held") !== null;
+  const isHeld = document.querySelector(".held") !== null;
   view.y += ((height - sheet.clientHeight) / 2) * view.scale;
   height = sheet.clientHeight;
   if (isWhole && !isHeld) showAll();

@@ -37,16 +37,27 @@ const ofGirth = (girth) => ({ good: girth.change.good, sentence: `${girth.level}
 /** @param {Girth[]} girths */
 export const sayGirths = (girths) => byId("girths").replaceChildren(...girths.map(ofGirth).map(item));
 
-/** @param {Step} step @param {(number: number, leftOut: boolean) => void} turn */
-function stepItem(step, turn) {
+/** @typedef {{ turn: (number: number, leftOut: boolean) => void, change: (number: number) => void, insert: (number: number) => void }} StepPresses */
+
+/** @param {string} says @param {string} of @param {() => void} press */
+function button(says, of, press) {
+  const made = Object.assign(document.createElement("button"), { textContent: says });
+  made.setAttribute("aria-label", `${says} ${of}`);
+  made.addEventListener("click", press);
+  return made;
+}
+
+/** @param {Step} step @param {StepPresses} presses */
+function stepItem(step, presses) {
   const made = document.createElement("li");
   made.classList.toggle("out", step["left-out"]);
   const number = Object.assign(document.createElement("span"), { className: "number", textContent: `${step.number}.` });
   const says = Object.assign(document.createElement("span"), { className: "says", textContent: step.sentence });
-  const press = Object.assign(document.createElement("button"), { textContent: step["left-out"] ? "Put back" : "Leave out" });
-  press.setAttribute("aria-label", `${press.textContent} step ${step.number}`);
-  press.addEventListener("click", () => turn(step.number, !step["left-out"]));
-  made.append(number, " ", says, " ", press);
+  const of = `step ${step.number}`;
+  const isOut = step["left-out"];
+  made.append(number, " ", says, " ", button(isOut ? "Put back" : "Leave out", of, () => presses.turn(step.number, !isOut)));
+  if (!isOut) made.append(" ", button("Change", of, () => presses.change(step.number)));
+  made.append(" ", button("Insert before", of, () => presses.insert(step.number)));
   if (step.reason) {
     made.append(Object.assign(document.createElement("p"), { className: "reason", textContent: `Left out: ${step.reason}` }));
   }
@@ -72,13 +83,13 @@ function stepItem(step, turn) {
   return made;
 }
 
-/** @param {Seen} seen @param {(number: number, leftOut: boolean) => void} turn */
-export function sayAll(seen, turn) {
+/** @param {Seen} seen @param {StepPresses} presses */
+export function sayAll(seen, presses) {
   document.title = `${seen.title}: cutting table`;
   byId("title").textContent = seen.title;
   sayVerdicts(seen.verdicts);
   sayGirths(seen.girths);
-  byId("steps").replaceChildren(...seen.steps.map((step) => stepItem(step, turn)));
+  byId("steps").replaceChildren(...seen.steps.map((step) => stepItem(step, presses)));
   byId("none").hidden = seen.steps.length > 0;
   /** @type {HTMLButtonElement} */ (byId("undo")).disabled = !seen["can-undo"];
   /** @type {HTMLButtonElement} */ (byId("again")).disabled = !seen["can-do-again"];

@@ -2,7 +2,7 @@
 
 import * as ask from "./ask.js";
 import { lay } from "./ground.js";
-import { handOver, isEmpty, letGo } from "./hand.js";
+import { changeStep, handOver, insertBefore, isEmpty, letGo } from "./hand.js";
 import { byId, sayAll, sayError } from "./sentences.js";
 
 /** How often the page looks whether the table has changed otherwise, ms. */
@@ -11,10 +11,17 @@ const LOOKED = 700;
 /** @type {ask.Seen} */
 let now;
 
+/** What a press beside a step does. @type {import("./sentences.js").StepPresses} */
+const presses = {
+  turn: (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut)),
+  change: changeStep,
+  insert: insertBefore,
+};
+
 /** @param {ask.Seen} seen */
 function show(seen) {
   now = seen;
-  sayAll(seen, (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut)));
+  sayAll(seen, presses);
   lay(seen);
 }
 
@@ -29,8 +36,8 @@ async function doIt(what) {
 }
 
 handOver({
-  keep: async (wish) => show(await ask.keep(now.revision, wish)),
-  drop: () => sayAll(now, (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut))),
+  keep: async (wish, at) => show(await ask.keep(now.revision, wish, at)),
+  drop: () => sayAll(now, presses),
 });
 byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.revision)));
 byId("again").addEventListener("click", () => doIt(() => ask.change("/again", now.revision)));

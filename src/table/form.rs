@@ -1,0 +1,169 @@
+//! Forms: what can be done with a thing, and the fields of that, made of each operation's own definition.
+
+use clap::{Arg, Args, Command};
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use crate::pattern::{EdgeRef, Field, Operation, Pattern, PieceName};
+use crate::recut;
+use crate::table::field_sort::FieldSort;
+use crate::table::said::Answer;
+use crate::table::thing::Thing;
+
+macro_rules! define_definitions {
+    ($($module:ident $operation:ident $name:literal,)+) => {
+        /// The definition of an operation, as the command line has it.
+        fn definition(operation: Operation) -> Command {
+            match operation {
+                $(Operation::$operation => recut::$operation::augment_args(Command::new($name)),)+
+            }
+        }
+    };
+}
+
+crate::for_each_operation!(define_definitions);
+
+/// Something that can be done with a thing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Offer {
+    /// What it does, in a sentence.
+    pub says: String,
+    /// Whether it is done to the thing itself; else to what the thing is part of.
+    pub own: bool,
+    /// The step as far as the thing answers it.
+    pub step: Value,
+}
+
+/// The form of an operation.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Form {
+    /// What it does.
+    pub says: String,
+    /// Its name.
+    #[serde(rename = "do")]
+    pub operation: &'static str,
+    /// Its fields.
+    pub fields: Vec<FormField>,
+}
+
+/// A field of a form.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FormField {
+    /// Its name.
+    pub name: String,
+    /// What it is for.
+    pub help: String,
+    /// Whether it must be filled in.
+    pub needed: bool,
+    /// What it asks for.
+    pub sort: FieldSort,
+    /// What stands in it.
+    pub value: String,
+    /// What may stand there.
+    pub words: Vec<String>,
+    /// Whether nothing else may.
+    pub closed: bool,
+}
+
+/// What can be done with a thing: what is done to itself first.
+pub(super) fn offers(thing: &Thing, pattern: &Pattern) -> Vec<Offer> {
+    let offers = Operation::ALL.iter().map(|operation| offer(*operation, thing, pattern));
+    let (own, other): (Vec<Offer>, Vec<Offer>) = offers.partition(|offer| offer.own);
+    own.into_iter().chain(other).collect()
+}
+
+fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
+    let command = definition(operation);
+    let mut step = Map::from_iter([("do".to_owned(), json!(operation.name()))]);
+    let (mut answered, mut own) = (Vec::new(), false);
+    for field in command.get_arguments().filter(|field| !asks_new_name(field)) {
+        let sort = FieldSort::of(field);
+        let is_own = thing.is_asked_by(sort);
+        if answered.contains(&sort) || !(is_own || field.is_required_set()) {
+            continue;
+        }
+        let Some(value) = thing.answer(sort, pattern) else { continue };
+        own |= is_own;
+        answered.push(sort);
+        step.insert(name(field).to_owned(), json!(value));
+    }
+    // Whoever has nothing in the hand chooses among all.
+    own |= *thing == Thing::Pattern;
+    Offer { says: about(&command), own, step: Value::Object(step) }
+}
+
+/// The form of a step, as far as it is filled in, on the pattern that it is to be done on.
+///
+/// # Errors
+///
+/// There is no such operation.
+pub(super) fn form(step: &Value, pattern: &Pattern) -> Result<Form, Answer> {
+    let given = |name: &str| step.get(name).and_then(Value::as_str).unwrap_or_default();
+    let operation = Operation::ALL.iter().find(|operation| operation.name() == given("do"));
+    let operation = *operation.ok_or_else(|| {
+        Answer::plain(format!("there is no operation `{}`", given("do")), "load the page anew")
+    })?;
+    let command = definition(operation);
+    let piece =
+        command.get_arguments().find_map(|field| piece_named(FieldSort::of(field), given(name(field))));
+    let piece = piece.and_then(|piece| pattern.find(&piece));
+    let fields = command.get_arguments().map(|field| {
+        let sort = if asks_new_name(field) { FieldSort::Text } else { FieldSort::of(field) };
+        let mut words = sort.likely(pattern, piece);
+        let closed = field.get_value_parser().possible_values().into_iter().flatten();
+        words.extend(closed.map(|value| value.get_name().to_owned()));
+        FormField {
+            name: name(field).to_owned(),
+            help: in_words(&field.get_help().map(ToString::to_string).unwrap_or_default()),
+            needed: field.is_required_set(),
+            sort,
+            value: given(name(field)).to_owned(),
+            closed: sort.is_closed() && !words.is_empty(),
+            words,
+        }
+    });
+    Ok(Form { says: about(&command), operation: operation.name(), fields: fields.collect() })
+}
+
+/// The piece that a field names by what stands in it.
+fn piece_named(sort: FieldSort, value: &str) -> Option<PieceName> {
+    match sort {
+        FieldSort::Piece => value.parse().ok(),
+        FieldSort::EdgeOfAny | FieldSort::EdgeRun | FieldSort::Edges | FieldSort::Corner => {
+            let first = value.split(',').next()?.trim();
+            match first.strip_suffix(".*") {
+                Some(piece) => piece.parse().ok(),
+                None => first.parse().ok().map(|edge: EdgeRef| edge.piece),
+            }
+        }
+        _ => None,
+    }
+}
+
+/// Whether a field is for the name of something that is not there yet.
+fn asks_new_name(field: &Arg) -> bool {
+    name(field) == Field::Name.name()
+}
+
+fn name(field: &Arg) -> &str {
+    field.get_long().unwrap_or_else(|| field.get_id().as_str())
+}
+
+fn about(command: &Command) -> String {
+    in_words(&command.get_about().map(ToString::to_string).unwrap_or_default())
+}
+
+/// A text of the command line without what only stands there.
+fn in_words(text: &str) -> String {
+    let words = text.trim_end_matches('.').split(' ').map(|word| {
+        let at = word.find(|letter: char| letter != '(').unwrap_or(0);
+        let (before, rest) = word.split_at(at);
+        match rest.strip_prefix("--") {
+            Some(field) if field.starts_with(char::is_alphabetic) => {
+                format!("{before}{}", field.replace('-', " "))
+            }
+            _ => word.to_owned(),
+        }
+    });
+    words.collect::<Vec<_>>().join(" ")
+}

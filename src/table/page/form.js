@@ -1,0 +1,197 @@
+// What can be done with a thing, and the fields of that: as the server says.
+
+import * as ask from "./ask.js";
+import { byId, sayError } from "./sentences.js";
+
+/** @typedef {import("./ask.js").Offer} Offer */
+/** @typedef {import("./ask.js").Form} Form */
+/** @typedef {import("./ask.js").FormField} FormField */
+/** @typedef {import("./ask.js").At} At */
+/** @typedef {Record<string, string>} Fields */
+
+/** What is done when a field has changed, or the form is to be kept. @type {{ changed: () => void, keep: () => void }} */
+let hand = { changed: () => {}, keep: () => {} };
+/** The form that is open, and where in the recipe its step is meant. @type {{ form: Form, at: At } | null} */
+let open = null;
+/** The field that a press on the pieces fills in. @type {{ sort: string, input: HTMLInputElement, said: HTMLElement } | null} */
+let pointed = null;
+/** How often offers or forms were asked for: an older answer is dropped. */
+let asked = 0;
+
+/** @template {keyof HTMLElementTagNameMap} T @param {T} tag @param {string} text @param {string} [name] */
+function made(tag, text, name) {
+  return Object.assign(document.createElement(tag), { textContent: text, className: name ?? "" });
+}
+
+/** @param {Offer} offer @param {At} at */
+function offerItem(offer, at) {
+  const item = document.createElement("li");
+  const button = made("button", offer.says);
+  button.addEventListener("click", () => openForm(offer.step, at));
+  item.append(button);
+  return item;
+}
+
+/** Says what can be done with a thing. @param {unknown} thing @param {At} at */
+export async function sayOffers(thing, at) {
+  asked += 1;
+  const mine = asked;
+  try {
+    const offers = await ask.offers(thing, at);
+    if (mine !== asked) return;
+    byId("own-offers").replaceChildren(...offers.filter((offer) => offer.own).map((offer) => offerItem(offer, at)));
+    byId("other-offers").replaceChildren(...offers.filter((offer) => !offer.own).map((offer) => offerItem(offer, at)));
+    /** @type {HTMLDetailsElement} */ (byId("more-offers")).open = !offers.some((offer) => offer.own);
+    byId("offers").hidden = false;
+  } catch (error) {
+    sayError(error);
+  }
+}
+
+/** Opens the form of a step; of the one that is there where none is given. @param {object | null} given @param {At} at @param {"anew" | "first"} [how] */
+export async function openForm(given, at, how = "first") {
+  asked += 1;
+  const mine = asked;
+  try {
+    const form = await ask.form(given, at);
+    if (mine !== asked) return;
+    // What was written while the answer was under way stays.
+    const written = how === "anew" ? step() : null;
+    if (written) for (const field of form.fields) field.value = written[field.name] ?? "";
+    open = { form, at };
+    pointed = null;
+    byId("offers").hidden = true;
+    byId("form-says").textContent = `${form.says}.`;
+    const [needed, other] = [true, false].map((is) => form.fields.filter((field) => field.needed === is).map(fieldShown));
+    byId("needed").replaceChildren(...needed);
+    byId("other").replaceChildren(...other);
+    byId("more").hidden = other.length === 0;
+    /** @type {HTMLDetailsElement} */ (byId("more")).open =
+      needed.length === 0 || form.fields.some((field) => !field.needed && field.value !== "");
+    byId("form").hidden = false;
+    const inputs = /** @type {HTMLInputElement[]} */ ([...byId("form").querySelectorAll("input, select")]);
+    (inputs.find((input) => input.required && input.value === "") ?? inputs[0])?.focus();
+    hand.changed();
+  } catch (error) {
+    sayError(error);
+  }
+}
+
+/** @param {FormField} field */
+function fieldShown(field) {
+  const row = document.createElement("p");
+  const label = made("label", field.name.replaceAll("-", " "));
+  const input = field.closed ? document.createElement("select") : document.createElement("input");
+  input.id = `field-${field.name}`;
+  input.name = field.name;
+  input.required = field.needed;
+  label.htmlFor = input.id;
+  const help = made("span", field.help, "help");
+  help.id = `help-${field.name}`;
+  input.setAttribute("aria-describedby", help.id);
+  if (input instanceof HTMLSelectElement) {
+    const words = field.words.includes(field.value) ? field.words : ["", ...field.words];
+    const all = field.needed || words[0] === "" ? words : ["", ...words];
+    input.append(...all.map((word) => new Option(word === "" ? "not said" : word, word)));
+  } else {
+    input.type = "text";
+    input.autocomplete = "off";
+    input.spellcheck = false;
+    if (field.words.length > 0) {
+      const list = document.createElement("datalist");
+      list.id = `words-${field.name}`;
+      list.append(...field.words.map((word) => new Option(word)));
+      input.setAttribute("list", list.id);
+      row.append(list);
+    }
+  }
+  input.value = field.value;
+  input.addEventListener("change", () => changed(field));
+  if (input instanceof HTMLInputElement) input.addEventListener("input", () => hand.changed());
+  row.prepend(label, input, help);
+  if (POINTED.includes(field.sort) && input instanceof HTMLInputElement && open?.at === "end") {
+    const said = made("output", "", "pointed");
+    row.append(said);
+    input.addEventListener("focus", () => point({ sort: field.sort, input, said }));
+  }
+  return row;
+}
+
+/** Fields that a press on the pieces can fill in. */
+const POINTED = ["place", "line", "seam-line"];
+
+/** @param {{ sort: string, input: HTMLInputElement, said: HTMLElement }} field */
+function point(field) {
+  for (const output of byId("form").querySelectorAll("output")) output.textContent = "";
+  pointed = field;
+  field.said.textContent = field.sort === "place" ? "Press the place on the piece, or write it." : "Press one place after another on the piece, or write it.";
+}
+
+/** Whether a press on the pieces is meant for a field. */
+export const wantsPlace = () => pointed !== null;
+
+/** Fills in the place that was pressed. @param {string} piece @param {[number, number]} at @param {number} reach */
+export async function fillPlace(piece, at, reach) {
+  const field = pointed;
+  if (!field) return;
+  // A line that is named, or a place that was there before, gives way to what is drawn.
+  const isDrawn = field.sort !== "place" && field.input.dataset.drawn === field.input.value;
+  const line = field.sort === "place" ? null : isDrawn ? field.input.value : "";
+  try {
+    const found = await ask.place({ piece, at, reach, line });
+    field.input.value = found.value;
+    field.input.dataset.drawn = found.value;
+    field.said.textContent = `${found.says.charAt(0).toUpperCase()}${found.says.slice(1)}.`;
+    hand.changed();
+  } catch (error) {
+    sayError(error);
+  }
+}
+
+/** Another piece has other edges, darts and places. @param {FormField} field */
+function changed(field) {
+  const names = ["piece", "edge-of-any", "edges", "edge-run", "corner"];
+  if (open && names.includes(field.sort) && open.form.fields.length > 1) {
+    const named = /** @type {HTMLElement | null} */ (document.activeElement)?.id;
+    openForm(step(), open.at, "anew").then(() => named && byId(named)?.focus());
+  } else {
+    hand.changed();
+  }
+}
+
+/** What stands in the form, as a step. */
+function step() {
+  /** @type {Fields} */
+  const fields = { do: open?.form.do ?? "" };
+  for (const input of /** @type {NodeListOf<HTMLInputElement>} */ (byId("form").querySelectorAll("input, select"))) {
+    if (input.value.trim() !== "") fields[input.name] = input.value.trim();
+  }
+  return fields;
+}
+
+/** The step of the form that is open; nothing where none is, or something that it needs is missing. */
+export function stepFilled() {
+  if (!open || !(/** @type {HTMLFormElement} */ (byId("form")).checkValidity())) return null;
+  return { step: step(), at: open.at };
+}
+
+/** Whether a form is open. */
+export const isOpen = () => open !== null;
+
+/** Takes offers and form away. */
+export function close() {
+  asked += 1;
+  open = null;
+  pointed = null;
+  byId("offers").hidden = true;
+  byId("form").hidden = true;
+}
+
+/** @param {typeof hand} given */
+export function onForm(given) {
+  hand = given;
+  byId("form").addEventListener("submit", (event) => {
+    event.preventDefault();
+    hand.keep();
+  });
+}

@@ -1,0 +1,153 @@
+//! Forms: of each operation's own definition, filled in by what is pressed; steps changed and inserted by them.
+
+use retrue::recipe::{Recipe, Turn};
+use retrue::recut::Step;
+use retrue::table::{At, Form, Thing};
+use serde_json::{Value, json};
+
+use crate::bench::{Bench, keep, narrow_allowances, step};
+
+fn thing(value: Value) -> Thing {
+    serde_json::from_value(value).expect("a thing")
+}
+
+fn filled(form: &Form, name: &str) -> Option<String> {
+    form.fields.iter().find(|field| field.name == name).map(|field| field.value.clone())
+}
+
+/// The fields of a form are those that a recipe reads, and it needs those that a recipe does.
+#[test]
+fn every_operation_has_a_form_with_the_fields_that_it_reads() {
+    let bench = Bench::of_coat();
+    let laid = bench.table().laid();
+    for name in Step::NAMES {
+        let form = laid.form(Some(&json!({ "do": name })), At::End).expect("a form");
+        assert_eq!((form.operation, form.says.is_empty()), (*name, false));
+        for field in &form.fields {
+            let alone = Step::from_value(&json!({ "do": name, field.name.as_str(): "" }));
+            let said = alone.err().map(|error| error.to_string()).unwrap_or_default();
+            assert!(!said.contains("unknown field"), "{name}: {said}");
+            assert!(!field.help.is_empty() && !field.help.contains("--"), "{name}: {}", field.help);
+        }
+        let needs_none = form.fields.iter().all(|field| !field.needed);
+        assert_eq!(Step::from_value(&json!({ "do": name })).is_ok(), needs_none, "{name}");
+    }
+    assert!(laid.form(Some(&json!({ "do": "iron" })), At::End).is_err());
+}
+
+/// Every field of the shipped examples stands in the form of its step, as it was written.
+#[test]
+fn the_form_of_a_step_holds_all_that_the_step_says() {
+    let bench = Bench::of_coat();
+    let laid = bench.table().laid();
+    let mut held = 0;
+    for file in std::fs::read_dir("examples/operations").expect("examples").flatten() {
+        let text = std::fs::read_to_string(file.path()).unwrap_or_default();
+        let Ok(recipe) = Recipe::read(&text, &[]) else { continue };
+        for written in recipe.steps {
+            let value = written.step.to_value();
+            let form = laid.form(Some(&value), At::End).expect("a form");
+            for (name, value) in value.as_object().expect("fields").iter().filter(|(name, _)| *name != "do") {
+                assert_eq!(filled(&form, name).as_deref(), value.as_str(), "{}: {name}", form.operation);
+                held += 1;
+            }
+        }
+    }
+    assert!(held > 60, "{held} fields");
+}
+
+#[test]
+fn what_is_pressed_answers_the_fields_that_ask_for_it() {
+    let bench = Bench::of("dress.svg");
+    let table = bench.table();
+    let laid = table.laid();
+    let seen = table.seen();
+    let marked = |sort: &str| {
+        let mut marks = seen.pieces.iter().flat_map(|piece| &piece.marks);
+        let is_sort = |thing: &Thing| serde_json::to_value(thing).expect("data").get(sort).is_some();
+        marks.find(|mark| is_sort(&mark.thing)).expect("a mark").thing.clone()
+    };
+    let cases = [
+        (thing(json!({ "edge": "skirt-back.side" })), "move-seam", vec!["seam", "from"]),
+        (thing(json!({ "edge": "skirt-back.hem" })), "add-band", vec!["piece", "edge"]),
+        (thing(json!({ "edge": "skirt-back.hem" })), "set-allowance", vec!["edges"]),
+        (thing(json!({ "piece": "skirt-back" })), "unfold", vec!["piece"]),
+        (marked("dart"), "dart-to-seam", vec!["piece", "dart"]),
+        (marked("level"), "split", vec!["piece", "line"]),
+    ];
+    for (thing, operation, fields) in cases {
+        let offers = laid.offers(&thing, At::End).expect("offers");
+        assert_eq!(offers.len(), Step::NAMES.len(), "all can be done from everywhere");
+        let offer = offers.iter().find(|offer| offer.step["do"] == operation).expect("an offer");
+        assert!(offer.own, "{operation} is done to {thing:?} itself");
+        for field in fields {
+            assert!(offer.step[field].is_string(), "{operation} of {thing:?}: {}", offer.step);
+        }
+        let form = laid.form(Some(&offer.step), At::End).expect("a form");
+        for field in form.fields.iter().filter(|field| field.closed && !field.value.is_empty()) {
+            assert!(field.words.contains(&field.value), "{operation}: {field:?}");
+        }
+        assert_ne!(offer.step.get("name"), Some(&json!("skirt-back")), "a new name is not that of the thing");
+    }
+}
+
+#[test]
+fn what_is_wrong_in_a_form_is_told_by_its_field() {
+    let bench = Bench::of_coat();
+    let laid = bench.table().laid();
+    let band =
+        |depth: &str| step(json!({ "do": "add-band", "piece": "back", "edge": "hem", "depth": depth }));
+    let refused = laid.tried(&band("12"), At::End).refused.expect("refused");
+    assert!(refused.what.contains("`depth`"), "{refused:?}");
+    assert_eq!(laid.tried(&band("5cm"), At::End).refused, None);
+}
+
+/// A later step that can then not be done is marked with the reason, and not lost.
+#[test]
+fn a_changed_step_is_done_anew_with_all_that_follows() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    let split =
+        |names: &str| json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": names });
+    keep(&mut table, &step(split("upper, lower")));
+    keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "upper", "to": "crosswise" })));
+    keep(&mut table, &narrow_allowances());
+    let form = table.laid().form(None, At::InPlaceOf(1)).expect("a form");
+    assert_eq!(filled(&form, "names").as_deref(), Some("upper, lower"));
+    let trial = table.laid().tried(&step(split("over, lower")), At::InPlaceOf(1));
+    assert!(trial.told.iter().any(|line| line.sentence.starts_with("Step 2 can then not be done")));
+    assert!(trial.pieces.iter().any(|piece| piece.name == "over"), "{:?}", trial.gone);
+    table.keep_at(&step(split("over, lower")), At::InPlaceOf(1), table.revision()).expect("kept");
+    let seen = table.seen();
+    assert_eq!(seen.steps.iter().map(|step| step.left_out).collect::<Vec<_>>(), [false, true, false]);
+    assert!(seen.steps[1].reason.as_deref().is_some_and(|why| why.contains("`upper`")), "{:?}", seen.steps);
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+    let other = step(json!({ "do": "unfold", "piece": "back" }));
+    assert!(table.keep_at(&other, At::InPlaceOf(1), table.revision()).is_err(), "another operation");
+    let wrong = step(split("over, back"));
+    let before = bench.text("recipe.toml");
+    assert!(table.keep_at(&wrong, At::InPlaceOf(1), table.revision()).is_err(), "a name that is taken");
+    assert_eq!(bench.text("recipe.toml"), before);
+    table.undo(table.revision()).expect("undone");
+    assert!(table.seen().steps.iter().all(|step| !step.left_out), "what was left out comes back with it");
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+}
+
+#[test]
+fn a_step_is_inserted_before_another() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    keep(&mut table, &narrow_allowances());
+    keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "sleeve", "to": "crosswise" })));
+    let split =
+        step(json!({ "do": "split", "piece": "sleeve", "line": "level elbow", "names": "upper, lower" }));
+    let trial = table.laid().tried(&split, At::Before(2));
+    assert!(trial.told.iter().any(|line| line.sentence.starts_with("Step 2 can then not be done")));
+    table.keep_at(&split, At::Before(2), table.revision()).expect("kept");
+    let recipe = Recipe::read(&bench.text("recipe.toml"), &[]).expect("a recipe");
+    let names: Vec<_> = recipe.steps.iter().map(|step| (step.step.name(), step.turn)).collect();
+    let expected = [("set-allowance", Turn::On), ("split", Turn::On), ("turn-grain", Turn::Off)];
+    assert_eq!(names, expected);
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+    assert!(table.keep_at(&split, At::Before(9), table.revision()).is_err(), "there is no such step");
+}
