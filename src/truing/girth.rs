@@ -41,7 +41,12 @@ pub fn girths(pattern: &Pattern) -> Vec<Girth> {
         let counted = piece.levels.iter().filter(|level| level.girth == GirthUse::Counts);
         for level in counted {
             let place = *places.entry(&level.name).or_insert_with(|| {
-                girths.push(Girth { level: level.name.clone(), around: Length::ZERO, parts: Vec::new(), times: 0 });
+                girths.push(Girth {
+                    level: level.name.clone(),
+                    around: Length::ZERO,
+                    parts: Vec::new(),
+                    times: 0,
+                });
                 girths.len() - 1
             });
             let width = net_width(piece, level);
@@ -63,9 +68,7 @@ fn is_over_the_middle(pattern: &Pattern, piece: &Piece, level: &Level) -> bool {
         let off = |id: &EdgeId| piece.edge(*id).curve.nearest(end).distance;
         let edge = piece.edge_ids().min_by(|a, b| off(a).total_cmp(&off(b)));
         let edge = edge.map(|id| piece.edge_ref(id));
-        edge.is_some_and(|edge| {
-            pattern.seams_of(&edge).any(|seam| pattern.seam(seam).is_to_own_mirror())
-        })
+        edge.is_some_and(|edge| pattern.seams_of(&edge).any(|seam| pattern.seam(seam).is_to_own_mirror()))
     };
     piece.cut.copies == 1 || ends.into_iter().any(meets_itself)
 }

@@ -48,8 +48,8 @@ pub use check::check;
 pub use construction::{
     Construction, OrderFault, SeamWay, SewingStep, SewingWork, StripOver, construction_order,
 };
-pub use finding::{Finding, FindingKind, Measure};
 pub(crate) use finding::narrowed;
+pub use finding::{Finding, FindingKind, Measure};
 pub use garment_checks::declared_girths;
 pub use girth::{Girth, girths};
 pub use ledger::ledger;

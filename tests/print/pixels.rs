@@ -113,6 +113,7 @@ impl Pixels {
 fn smeared(grey: &[f32], weights: &[f32], step: usize) -> Vec<f32> {
     let reach = weights.len() / 2;
     let at = |i: usize, by: usize| (i + by * step).checked_sub(reach * step).and_then(|i| grey.get(i));
-    let sum = |i: usize| weights.iter().enumerate().map(|(by, weight)| weight * at(i, by).unwrap_or(&255.0)).sum();
+    let sum =
+        |i: usize| weights.iter().enumerate().map(|(by, weight)| weight * at(i, by).unwrap_or(&255.0)).sum();
     (0..grey.len()).map(sum).collect()
 }

@@ -349,6 +349,7 @@ pub(super) fn fold_arrow(fold: &Curve, (from, to): (f64, f64), depth: f64) -> (B
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::pattern::Kept;
 
     /// A double notch 2.8 mm from a corner has no tick within a corner's reach, on either side of its seam.
     #[test]
@@ -358,6 +359,8 @@ mod tests {
             edge: "side".parse().expect("a name"),
             at,
             count: NotchCount::Double,
+            tick: Vec2::ZERO,
+            kept: Kept::default(),
         };
         assert_eq!(ticks(&notch(2.8), 100.0), [4.0, 8.0]);
         assert_eq!(ticks(&notch(97.2), 100.0), [92.0, 96.0]);

@@ -2,16 +2,16 @@
 
 use kurbo::{Affine, Rect, Size, Vec2};
 
+use crate::allowance::SewingOrder;
 use crate::canvas::{
     Area, Drawing, Label, Layer, LineKind, Lying, Order, Put, Sizes, Tone, Turning, place, straight,
 };
-use crate::allowance::SewingOrder;
 use crate::curve::Point;
 use crate::show::piece::{PieceDrawing, as_cut_wide};
+use crate::show::print::cover::cover;
 use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::laid_out::{Drawn, GAP, INSET, Section, Tiled};
-use crate::show::print::cover::cover;
 use crate::show::print::notes::{self, ALLOWANCES};
 use crate::show::print::options::{PrintError, PrintOptions};
 use crate::show::print::pages::{Page, Shown};
@@ -233,8 +233,8 @@ impl Tiled {
             lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
             let mut furniture = frame.furniture(&Header { lines, ..Header::default() });
             furniture.add(drawing);
-            let begins = (index == 0)
-                .then(|| (format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0)));
+            let begins =
+                (index == 0).then(|| (format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0)));
             Page {
                 label: format!("{}map{number}", section.prefix),
                 page: frame.page,
@@ -368,6 +368,9 @@ pub(super) fn single(
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
     lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
+    if index == 0 {
+        lines.extend(section.about.iter().cloned().chain(section.finished.clone()));
+    }
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());
