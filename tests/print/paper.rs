@@ -194,7 +194,7 @@ fn levels_codes_and_small_texts_outlive_a_photocopy() {
     let pixels = Pixels::of_pages(&bench, "p.pdf");
     assert_eq!(pixels.len(), print.pages.len());
     let (mut texts, mut levels) = (0, 0);
-    for (page, printed) in print.pages.iter().zip(&pixels).take(4) {
+    for (page, printed) in print.pages.iter().zip(&pixels) {
         let copied = printed.copied();
         let seen = |label: &&Label| page.window.inflate(6.0, 6.0).contains_rect(label.bounds());
         for label in labels(page).filter(seen) {

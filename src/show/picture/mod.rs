@@ -88,8 +88,8 @@ impl Picture {
         }
         match (before, options.seen) {
             (Some(_), _) => picture.key_of_overlay(),
-            (None, Viewing::Alone) => picture.key_of_lines(),
-            (None, Viewing::OnPage) => {}
+            (None, Viewing::Alone) if options.edge.is_none() => picture.key_of_lines(),
+            (None, Viewing::Alone | Viewing::OnPage) => {}
         }
         Ok(picture)
     }
