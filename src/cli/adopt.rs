@@ -43,7 +43,7 @@ pub struct AdoptCommand {
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     picture: Option<Target>,
     /// What the outlines and lines are: a map, a TOML file, or - for standard input.
-    #[arg(long, value_name = "MAP", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Reading")]
+    #[arg(long, value_name = "MAP", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Input")]
     map: Option<Source>,
     /// Write a map to fill in, with all in it that can be guessed.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), conflicts_with = "map",
@@ -56,20 +56,20 @@ pub struct AdoptCommand {
     #[command(flatten)]
     replace: ReplaceOption,
     /// Of several nested sizes take this one: "style 3", "colour #c00000", "layer NAME" or "text 38".
-    #[arg(long, value_name = "SIZE", help_heading = "Reading")]
+    #[arg(long, value_name = "SIZE", help_heading = "Input")]
     size: Option<SizeChoice>,
     /// Correct the scale by the test square or bar in the drawing.
-    #[arg(long, help_heading = "Reading")]
+    #[arg(long, help_heading = "Input")]
     correct_scale: bool,
     /// The least turn that is a corner, in degrees (20 unless said otherwise).
-    #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Reading")]
+    #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Input")]
     corner_angle: Option<CornerAngle>,
     /// How its pages are put together: "auto", or columns x rows as in "5 x 6", row by row, then "by columns", "from 2" (its
     /// first page) and "blank 7,12" (places for which no page was printed) where it is so.
-    #[arg(long, value_name = "GRID", help_heading = "Reading")]
+    #[arg(long, value_name = "GRID", help_heading = "Input")]
     pages: Option<PageChoice>,
     /// A file with the password of an encrypted PDF in its first line.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Reading")]
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = source(), help_heading = "Input")]
     password_file: Option<Source>,
     #[command(flatten)]
     reading: ReadingOptions,
@@ -163,7 +163,7 @@ impl AdoptCommand {
             ReportForm::Json => report::print_json("adopt", &report),
             ReportForm::Text => {
                 let paint = color.paint_on(&std::io::stdout());
-                io::print(&adopt_text::text(&report, paint, self.unit.unit()))
+                io::print_to_read(&adopt_text::text(&report, paint, self.unit.unit()))
             }
         }
     }

@@ -53,7 +53,7 @@ impl Batch<'_> {
         let report = BatchReport { is_true, files };
         match form {
             ReportForm::Json => report::print_json("batch", &report)?,
-            ReportForm::Text => io::print(&text(&report, loudness))?,
+            ReportForm::Text => io::print_to_read(&text(&report, loudness))?,
         }
         Ok(if is_true { Exit::True } else { Exit::Untrue })
     }

@@ -6,7 +6,7 @@ use retrue::resew::{ResewError, ResewLimits, Resewn, resew};
 use retrue::truing::{Limits, SeamLimit, Verdict, Weight};
 use retrue::units::{Length, counted};
 
-use crate::cli::color::{ColorChoice, TextTone};
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
@@ -112,9 +112,12 @@ impl CheckCommand {
         };
         match self.form.form() {
             ReportForm::Json => report::print_json("check", &report)?,
-            ReportForm::Text => io::print(&text(&report, color))?,
+            ReportForm::Text => io::print_to_read(&text(&report, color))?,
         }
         messages.note(CAUTION);
+        if let (true, Some(file)) = (verdict.is_true(), self.input.pattern.as_argument()) {
+            messages.next(format!("retrue fit {file} --cloth CLOTH, then lay, then print"));
+        }
         Ok(Exit::of(&verdict))
     }
 
@@ -144,7 +147,7 @@ impl CheckCommand {
 
 fn text(report: &CheckReport, color: ColorChoice) -> String {
     let paint = color.paint_on(&std::io::stdout());
-    let mut text = String::new();
+    let mut text = verdict(report, paint);
     for finding in &report.truth.findings {
         let label = match finding.weight {
             Weight::Untrue => paint.paint(TextTone::Wrong, "not true:"),
@@ -159,10 +162,22 @@ fn text(report: &CheckReport, color: ColorChoice) -> String {
     if let Some(resewn) = &report.resewn {
         text.push_str(&resewn_text::text(resewn));
     }
-    if report.truth.is_true {
-        let seams = counted(report.seams, "seam");
-        let (darts, levels) = (counted(report.darts, "dart"), counted(report.levels, "level"));
-        text.push_str(&format!("true: {seams} walked, {darts}, {levels}\n"));
-    }
     text
+}
+
+/// The verdict in a line, before what it rests on.
+fn verdict(report: &CheckReport, paint: TextPaint) -> String {
+    let seams = counted(report.seams, "seam");
+    let (darts, levels) = (counted(report.darts, "dart"), counted(report.levels, "level"));
+    let of = |weight| report.truth.findings.iter().filter(|finding| finding.weight == weight).count();
+    if report.truth.is_true {
+        let twice = match of(Weight::Warning) {
+            0 => String::new(),
+            count => format!("; {} to look at twice", count),
+        };
+        let word = paint.paint(TextTone::Right, "true:");
+        return format!("{word} {seams} walked, {darts}, {levels}{twice}\n");
+    }
+    let word = paint.paint(TextTone::Wrong, "not true:");
+    format!("{word} {} to mend; {seams} walked, {darts}, {levels}\n", counted(of(Weight::Untrue), "finding"))
 }

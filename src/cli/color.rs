@@ -72,6 +72,8 @@ pub enum TextPaint {
 pub enum TextTone {
     /// Something is refused, or not true.
     Wrong,
+    /// Something is true, or fits.
+    Right,
     /// Something to look at twice.
     Warning,
     /// Something good to know.
@@ -85,6 +87,7 @@ impl TextPaint {
     pub fn paint(self, tone: TextTone, text: impl Display) -> String {
         let style = match tone {
             TextTone::Wrong => Style::new().fg_color(Some(AnsiColor::BrightRed.into())).bold(),
+            TextTone::Right => Style::new().fg_color(Some(AnsiColor::Green.into())).bold(),
             TextTone::Warning => Style::new().fg_color(Some(AnsiColor::Yellow.into())).bold(),
             TextTone::Note => Style::new().fg_color(Some(AnsiColor::Cyan.into())),
             TextTone::Title => Style::new().bold(),

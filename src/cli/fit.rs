@@ -1,9 +1,10 @@
 //! `fit`: which pieces the cloth is wide enough for.
 
+use std::cmp::Ordering;
 use std::path::Path;
 
 use clap::Args;
-use retrue::cloth::fit::{Fit, FitError, fit};
+use retrue::cloth::fit::{Fit, FitError, PieceFit, fit};
 use retrue::units::{Angle, Length, Unit, counted};
 
 use crate::cli::cloth_source::ClothSource;
@@ -81,12 +82,10 @@ impl FitCommand {
         match self.form.form() {
             ReportForm::Json => report::print_json("fit", &report)?,
             ReportForm::Text => {
-                io::print(&text(&report, &found, color.paint_on(&std::io::stdout()), unit))?;
+                io::print_to_read(&text(&report, &found, color.paint_on(&std::io::stdout()), unit))?;
                 tell_without_cloth(&report, messages);
                 messages.unused_panels(&read.pattern, &stock);
-                if !report.fits && !report.pieces.is_empty() {
-                    messages.note("`retrue plan` with the same cloth looks for where to recut it");
-                }
+                self.tell_next(&report, messages);
             }
         }
         if report.pieces.is_empty() {
@@ -97,12 +96,25 @@ impl FitCommand {
     }
 }
 
+impl FitCommand {
+    fn tell_next(&self, report: &FitReport, messages: &Messages) {
+        let Some(file) = self.input.pattern.as_argument().filter(|_| !report.pieces.is_empty()) else {
+            return;
+        };
+        match report.fits {
+            true => messages.next(format!("retrue lay {file} with the same --cloth, for a layout")),
+            false => messages.next(format!("retrue plan {file} with the same --cloth, for where to recut")),
+        }
+    }
+}
+
 fn tell_without_cloth(report: &FitReport, messages: &Messages) {
     for without in &report.without_cloth {
         messages.left_out(&without.piece, &without.cloth);
     }
 }
 
+/// The verdict, then each piece, what misses most first, then the areas.
 fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String {
     let mut rows = Table::new([
         Align::Left,
@@ -114,20 +126,24 @@ fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String
         Align::Left,
     ]);
     let show = |mm: f64| Length::from_mm(mm).show(unit);
-    for (piece, fit) in report.pieces.iter().zip(&found.pieces) {
+    let mut pieces: Vec<(&PieceFitReport, &PieceFit)> = report.pieces.iter().zip(&found.pieces).collect();
+    pieces.sort_by(|(a, _), (b, _)| {
+        (a.fits, misses(b)).partial_cmp(&(b.fits, misses(a))).unwrap_or(Ordering::Equal)
+    });
+    for (piece, fit) in pieces {
         let gives = piece.lengthwise.gives.map_or_else(|| "-".to_owned(), show);
         rows.row([
+            fit.words(unit),
             piece.piece.clone(),
-            piece.cloth.clone(),
             show(piece.lengthwise.width),
             "of".to_owned(),
             gives,
-            fit.words(unit),
+            piece.cloth.clone(),
             across(piece, unit),
         ]);
     }
-    let title = "widths as cut, grain along the cloth, allowances included, half pieces opened out";
-    let mut text = format!("{}\n{rows}", paint.paint(TextTone::Title, title));
+    let title = "widths as cut, along the grain, allowances included, half pieces opened out";
+    let mut text = format!("{}{}\n{rows}", summary(report, paint), paint.paint(TextTone::Title, title));
     let mut areas = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
     for cloth in &report.cloths {
         let share = format!("{:.0} %", cloth.needed / cloth.given * 100.0);
@@ -141,13 +157,26 @@ fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String
         ]);
     }
     text.push_str(&format!("{}\n{areas}", paint.paint(TextTone::Title, "areas, all copies")));
-    let missing = report.pieces.iter().filter(|piece| !piece.fits).count();
-    text.push_str(&match (missing, report.fits) {
-        (_, true) => "every piece fits by itself\n".to_owned(),
-        (0, false) => "there is too little cloth\n".to_owned(),
-        (count, false) => format!("{} not fit\n", counted_do(count)),
-    });
     text
+}
+
+/// By how much a piece misses along the grain, mm.
+fn misses(piece: &PieceFitReport) -> f64 {
+    piece.lengthwise.too_long.max(piece.lengthwise.too_wide)
+}
+
+/// Whether all of it fits, in a line.
+fn summary(report: &FitReport, paint: TextPaint) -> String {
+    let missing = report.pieces.iter().filter(|piece| !piece.fits).count();
+    match (missing, report.fits) {
+        (_, true) => format!("{} every piece fits by itself\n", paint.paint(TextTone::Right, "fits:")),
+        (0, false) => {
+            format!("{} there is too little cloth\n", paint.paint(TextTone::Wrong, "does not fit:"))
+        }
+        (count, false) => {
+            format!("{} {} not fit\n", paint.paint(TextTone::Wrong, "does not fit:"), counted_do(count))
+        }
+    }
 }
 
 fn counted_do(count: usize) -> String {

@@ -15,6 +15,7 @@ use crate::cli::inputs;
 use crate::cli::part;
 use crate::cli::part::already_there;
 pub use crate::cli::part::{Existing, folder_of, unwritable};
+use crate::cli::terminal::{Stream, broken, columns};
 
 /// What stands for standard input or output in place of a file.
 const STREAM: &str = "-";
@@ -253,6 +254,15 @@ impl Target {
 /// The stream cannot be written to.
 pub fn print(text: &str) -> Result<(), Failure> {
     print_bytes(text.as_bytes())
+}
+
+/// Writes text that a person reads to standard output, its lines no longer than they may be there.
+///
+/// # Errors
+///
+/// The stream cannot be written to.
+pub fn print_to_read(text: &str) -> Result<(), Failure> {
+    print(&broken(text, columns(Stream::Output)))
 }
 
 fn print_bytes(content: &[u8]) -> Result<(), Failure> {

@@ -265,7 +265,7 @@ fn tell(
         Verdict::Fits => {
             let text = text(task, laid, unit);
             match target {
-                Target::File(_) => io::print(&text)?,
+                Target::File(_) => io::print_to_read(&text)?,
                 Target::Stream => text.lines().for_each(|line| messages.note(line.trim())),
             }
             unused_panels(task, laid).into_iter().for_each(|sentence| messages.note(sentence));

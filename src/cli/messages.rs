@@ -14,6 +14,7 @@ use crate::cli::advice::on_command_line;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::io::Source;
+use crate::cli::terminal::{Stream, broken, columns};
 
 /// What is said before every cut.
 pub const CAUTION: &str = "cutting is final: sew a trial garment in cheap cloth first";
@@ -68,7 +69,7 @@ impl Messages {
     /// Says that a piece is left out since its cloth is not at hand.
     pub fn left_out(&self, piece: impl Display, cloth: impl Display) {
         self.warning(format!(
-            "`{piece}` is cut from `{cloth}`, of which there is none in the cloth: left out"
+            "`{piece}` is cut from `{cloth}`, which the cloth file does not describe: left out"
         ));
     }
 
@@ -79,6 +80,13 @@ impl Messages {
                 "no piece is cut from `{cloth}`, so that the panel `{}` is not used",
                 panel.name()
             ));
+        }
+    }
+
+    /// Names the command that is usually next.
+    pub fn next(&self, command: impl Display) {
+        if self.loudness == Loudness::Usual {
+            self.say(TextTone::Note, "next", command);
         }
     }
 
@@ -103,7 +111,7 @@ impl Messages {
 
     /// Says why the command was refused.
     pub fn failure(&self, failure: &Failure) {
-        self.line(&failure.render(self.paint));
+        let _ = writeln!(std::io::stderr().lock(), "{}", failure.render(self.paint));
     }
 
     fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {
@@ -112,6 +120,7 @@ impl Messages {
     }
 
     fn line(&self, text: &str) {
+        let text = broken(text, columns(Stream::Error));
         let _ = writeln!(std::io::stderr().lock(), "{text}");
     }
 }

@@ -44,6 +44,7 @@ mod resewn_text;
 mod rows;
 mod show;
 mod table;
+mod terminal;
 
 use std::ffi::OsString;
 
@@ -62,15 +63,15 @@ use messages::{Loudness, Messages};
 /// Lengths carry their unit: 15mm, 1.5cm, 5/8in, "1 3/8in". Exit code: 0 done and true, 1 done but something is not
 /// true or does not fit, 2 refused and nothing written.
 #[derive(Clone, Debug, Parser)]
-#[command(name = "retrue", version, max_term_width = 100, arg_required_else_help = true)]
+#[command(name = "retrue", version, arg_required_else_help = true)]
 struct Cli {
     #[command(subcommand)]
     command: Command,
     /// Colour the output.
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto", help_heading = "Telling")]
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto", help_heading = "Output")]
     color: ColorChoice,
     /// Say only what is refused or not true.
-    #[arg(short, long, global = true, help_heading = "Telling")]
+    #[arg(short, long, global = true, help_heading = "Output")]
     quiet: bool,
 }
 
@@ -115,6 +116,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
 
 fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {
     let command = Cli::command().color(ColorChoice::among(arguments).of_parser());
+    let command = command.term_width(terminal::columns(terminal::Stream::Output));
     Cli::from_arg_matches(&command.try_get_matches_from(arguments)?)
 }
 

@@ -18,7 +18,7 @@ use crate::cli::messages::Messages;
 
 /// In which unit lengths are told.
 #[derive(Clone, Copy, Debug, Args)]
-#[command(next_help_heading = "Telling")]
+#[command(next_help_heading = "Output")]
 pub struct UnitOptions {
     /// Tell lengths in inches, to the nearest sixteenth.
     #[arg(long = "in", group = "told-unit")]
@@ -44,7 +44,7 @@ impl UnitOptions {
 
 /// In which form a report is given.
 #[derive(Clone, Copy, Debug, Args)]
-#[command(next_help_heading = "Telling")]
+#[command(next_help_heading = "Output")]
 pub struct FormOptions {
     /// Give the report as JSON, lengths in millimetres.
     #[arg(long)]
@@ -69,7 +69,7 @@ impl FormOptions {
 
 /// How a drawing is read that does not say its own size.
 #[derive(Clone, Debug, Args)]
-#[command(next_help_heading = "Reading")]
+#[command(next_help_heading = "Input")]
 pub struct ReadingOptions {
     /// What a user unit of the drawing is, where it does not say so itself.
     #[arg(long, value_name = "UNIT")]

@@ -37,7 +37,7 @@ impl ChainOutcome {
             (ReportForm::Text, writing) => {
                 self.tell(outlet.unit, messages);
                 if *writing == Writing::DryRun {
-                    io::print(&recut_text::text(&report, outlet.unit))?;
+                    io::print_to_read(&recut_text::text(&report, outlet.unit))?;
                 }
             }
         }

@@ -54,7 +54,7 @@ pub struct PlanCommand {
     /// How many alternatives are offered, at most.
     #[arg(long, value_name = "N", default_value = "5", value_parser = clap::value_parser!(u8).range(1..=20), help_heading = "Search")]
     alternatives: u8,
-    /// Look at so many recuts, at most.
+    /// Try at most this many recuts.
     #[arg(long, value_name = "N", default_value = "1200", value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = "Search")]
     recuts: u32,
     /// Lay the best few for so many passes: the same seed and passes find the same plans, however long it takes.
@@ -170,7 +170,7 @@ fn tell(
         missing(closest, unit).into_iter().for_each(|sentence| messages.note(sentence));
         return Ok(());
     }
-    io::print(&text(report, unit))?;
+    io::print_to_read(&text(report, unit))?;
     messages.note(CAUTION);
     Ok(())
 }
@@ -255,7 +255,9 @@ fn told(news: News) -> String {
         News::Searching { recuts, fitting } => {
             format!("{recuts} recuts looked at, {fitting} fit by width and area")
         }
-        News::Tried { trials, lie } => format!("{trials} laid quickly, {lie} lie"),
+        News::Tried { trials, lie } => {
+            format!("{trials} tried, {lie} {}", if lie == 1 { "fits" } else { "fit" })
+        }
         News::Laid { number, of } => format!("laid well: {number} of {of}"),
     }
 }

@@ -37,7 +37,9 @@ pub fn text(report: &RecutReport, unit: Unit) -> String {
     let mut girths = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Right]);
     for girth in &report.girths {
         let told = |girth: Option<f64>| girth.map_or_else(|| "-".to_owned(), show);
-        let by = girth.before.zip(girth.after).map(|(before, after)| Length::from_mm(after - before));
+        // Of lengths that read the same the change is none, whatever is behind the last digit.
+        let by = girth.before.zip(girth.after).filter(|(before, after)| show(*before) != show(*after));
+        let by = by.map(|(before, after)| Length::from_mm(after - before));
         let by = by.map_or_else(String::new, |by| by.show_change(unit));
         girths.row([girth.level.clone(), told(girth.before), "→".to_owned(), told(girth.after), by]);
     }

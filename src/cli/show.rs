@@ -58,7 +58,7 @@ impl ShowCommand {
             ReportForm::Json => report::print_json("show", &report)?,
             ReportForm::Text => {
                 let page = Page { paint: color.paint_on(&std::io::stdout()), unit: self.unit.unit() };
-                io::print(&page.of(&report))?;
+                io::print_to_read(&page.of(&report))?;
             }
         }
         Ok(Exit::True)
@@ -71,8 +71,12 @@ impl ShowCommand {
                 let truth = VerdictReport::of(&read.verdict, self.unit.unit());
                 report::print_json("show", &LedgerOnly { file: &read.name, truth, ledger })?;
             }
-            (ReportForm::Text, Some(ledger)) => io::print(&ledger_text::text(ledger, self.unit.unit()))?,
-            (ReportForm::Text, None) => io::print("no step was done: the pattern is as it was drawn\n")?,
+            (ReportForm::Text, Some(ledger)) => {
+                io::print_to_read(&ledger_text::text(ledger, self.unit.unit()))?
+            }
+            (ReportForm::Text, None) => {
+                io::print_to_read("no step was done: the pattern is as it was drawn\n")?
+            }
         }
         Ok(Exit::True)
     }

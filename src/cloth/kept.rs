@@ -106,7 +106,7 @@ fn cloth_of<'a>(stock: &'a Stock, piece: &Piece) -> Result<&'a Cloth, Refusal> {
             }
             None => advice!(format!("add [{}] to the cloth file", piece.cloth)),
         };
-        let what = format!("the piece is cut from `{}`, of which there is none in the cloth", piece.cloth);
+        let what = format!("the piece is cut from `{}`, which the cloth file does not describe", piece.cloth);
         Refusal::new(RefusalKind::UnknownName, piece.name(), what, way_out)
     })
 }

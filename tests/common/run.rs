@@ -96,7 +96,7 @@ impl Bench {
     fn run(&self, program: &Path, arguments: &[String], input: Option<&[u8]>) -> Outcome {
         let mut command = Command::new(program);
         command.args(arguments).current_dir(self.folder.path());
-        command.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("COLUMNS", "100");
+        command.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("COLUMNS", "10000");
         command.envs(self.environment.iter().map(|(name, value)| (name, value)));
         command.stdout(Stdio::piped()).stderr(Stdio::piped());
         command.stdin(if input.is_some() { Stdio::piped() } else { Stdio::null() });

@@ -31,7 +31,7 @@ fn nothing_that_is_printed_is_under_six_points() {
             assert!(size >= LEAST_PRINTED - 1e-9, "`{}`: {size} on {}", label.text, options.paper.title());
         }
     });
-    assert!(count > 50_000, "{count}");
+    assert!(count > 30_000, "{count}");
 }
 
 /// Beside each key stands a sample of every kind of line that its pieces are drawn with.
@@ -145,8 +145,8 @@ fn selvedge_and_narrowed_allowance_are_told_at_the_edge() {
     assert!(length > 600.0, "{length} mm of selvedge");
     let says = |text: &str| back.drawing.labels.iter().find(|label| label.text.contains(text));
     assert!(says("selvedge").is_some());
-    let narrowed = says("narrows to 3.4 mm here").expect("what is left of the armhole's allowance");
-    let pointer = drawn(LineKind::Leader).any(|stroke| is_within(narrowed, stroke, 2.5));
+    let narrowed = says("3.4 mm here").expect("what is left of the armhole's allowance");
+    let pointer = drawn(LineKind::Leader).any(|stroke| is_within(narrowed, stroke, 6.0));
     assert!(pointer, "a line leads to {:?}", narrowed.at);
 }
 
@@ -194,7 +194,7 @@ fn levels_codes_and_small_texts_outlive_a_photocopy() {
     let pixels = Pixels::of_pages(&bench, "p.pdf");
     assert_eq!(pixels.len(), print.pages.len());
     let (mut texts, mut levels) = (0, 0);
-    for (page, printed) in print.pages.iter().zip(&pixels).take(4) {
+    for (page, printed) in print.pages.iter().zip(&pixels) {
         let copied = printed.copied();
         let seen = |label: &&Label| page.window.inflate(6.0, 6.0).contains_rect(label.bounds());
         for label in labels(page).filter(seen) {
@@ -203,10 +203,10 @@ fn levels_codes_and_small_texts_outlive_a_photocopy() {
             texts += 1;
         }
         let on_page = |stroke: &&Stroke| {
-            stroke.kind == LineKind::Level && page.window.contains_rect(stroke.path.bounding_box())
+            stroke.kind == LineKind::Level && page.window.overlaps(stroke.path.bounding_box())
         };
         for stroke in page.content.strokes.iter().filter(on_page) {
-            let bounds = stroke.path.bounding_box().inflate(0.2, 0.2);
+            let bounds = stroke.path.bounding_box().inflate(0.2, 0.2).intersect(page.window.inset(-1.0));
             let (kept, added) = printed.kept_in(&copied, bounds);
             assert!(kept > 0.6 && added < 0.5, "a level of {}: {kept} {added}", page.label);
             levels += 1;

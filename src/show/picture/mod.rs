@@ -16,16 +16,23 @@ mod overlay;
 mod raster;
 mod wanted;
 
+use std::collections::BTreeSet;
+
 use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::SewingOrder;
 use crate::canvas::{Area, Drawing, Label, Layer, LineKind, Order, Sizes, Turning, in_page, place, svg};
 use crate::curve::Point;
 use crate::pattern::Pattern;
+use crate::show::meanings::{draw_sample, meanings};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
 
 pub use wanted::{PictureError, PictureOptions, Pixels, Viewing};
 use wanted::{PictureGroup, WIDER_THAN_HIGH, Wanted};
+
+/// Font height of a key and length of its samples, mm, where texts are not magnified.
+const KEY_TEXT: f64 = 3.4;
+const KEY_SAMPLE: f64 = 14.0;
 
 /// Distance of pieces from one another, mm, where texts are not magnified.
 const GAP: f64 = 12.0;
@@ -79,8 +86,10 @@ impl Picture {
             }
             None => picture.arrange(groups),
         }
-        if before.is_some() {
-            picture.key();
+        match (before, options.seen) {
+            (Some(_), _) => picture.key_of_overlay(),
+            (None, Viewing::Alone) if options.edge.is_none() => picture.key_of_lines(),
+            (None, Viewing::Alone | Viewing::OnPage) => {}
         }
         Ok(picture)
     }
@@ -126,10 +135,28 @@ impl Picture {
         self.view = self.drawing.bounds().unwrap_or_default().inflate(gap, gap);
     }
 
+    /// What the lines that are drawn mean, under the picture, in as many rows as its width asks for.
+    fn key_of_lines(&mut self) {
+        let drawn: BTreeSet<LineKind> = self.drawing.strokes.iter().map(|stroke| stroke.kind).collect();
+        let (size, sample) = (KEY_TEXT * self.magnified, KEY_SAMPLE * self.magnified);
+        let start = Point::new(self.view.x0 + size, self.view.y1 + size);
+        let mut at = start;
+        for (kind, text) in meanings(&drawn) {
+            let width = Label::level(text, Point::ORIGIN, size, Layer::Pages).width();
+            if at.x > start.x && at.x + sample + width + 2.0 * size > self.view.x1 {
+                at = Point::new(start.x, at.y + 1.8 * size);
+            }
+            let end = at + Vec2::new(sample, 0.0);
+            draw_sample(&mut self.drawing, kind, (at, end), self.magnified);
+            at = self.key_text(text, end, size);
+        }
+        self.view.y1 = at.y + 2.0 * size;
+    }
+
     /// What the lines of an overlay mean, under it.
-    fn key(&mut self) {
-        let size = 3.4 * self.magnified;
-        let sample = 14.0 * self.magnified;
+    fn key_of_overlay(&mut self) {
+        let size = KEY_TEXT * self.magnified;
+        let sample = KEY_SAMPLE * self.magnified;
         let mut at = Point::new(self.view.x0 + size, self.view.y1 + size);
         for (kind, text) in
             [(LineKind::Before, "before"), (LineKind::Seamline, "now"), (LineKind::NewSeam, "new seam")]

@@ -16,8 +16,9 @@ const AS_ON_PAGE: f64 = 185.0;
 /// Least and greatest magnification of texts and lines.
 const MAGNIFIED: (f64, f64) = (0.5, 6.0);
 
-/// How much of its surroundings is seen beside an edge: a share of its length, and at least so much, mm.
-const BESIDE_EDGE: (f64, f64) = (0.12, 25.0);
+/// How much of its surroundings is seen beside an edge: a share of its length, at least and at most so much, mm: a hand's
+/// breadth shows what it meets, and leaves the picture to the edge.
+const BESIDE_EDGE: (f64, f64, f64) = (0.05, 20.0, 40.0);
 
 /// What is to be seen.
 #[derive(Clone, Debug, Default)]
@@ -137,7 +138,7 @@ impl<'a> Wanted<'a> {
 }
 
 fn around_edge(edge: Rect) -> Rect {
-    let (share, least) = BESIDE_EDGE;
-    let beside = (edge.size().max_side() * share).max(least);
+    let (share, least, most) = BESIDE_EDGE;
+    let beside = (edge.size().max_side() * share).clamp(least, most);
     edge.inflate(beside, beside)
 }

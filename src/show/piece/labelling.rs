@@ -7,13 +7,12 @@ use crate::canvas::{
 };
 use crate::curve::{Curve, Point, Vec2};
 use crate::pattern::{EdgeId, Finish};
-use crate::show::piece::OtherLines;
 use crate::show::piece::legend::Legend;
 use crate::show::piece::lines::{PieceLines, fold_arrow, outward};
 use crate::show::piece::spots::{
     GAPS, SHARES, around_point, beside_curve, beside_line, dart_spots, mark_spots, title_spots,
 };
-use crate::show::piece::style::{Form, Shows};
+use crate::show::piece::style::{Form, OtherLines, Shows};
 use crate::show::piece::texts::Texts;
 use crate::show::piece::words;
 use crate::tolerance::{LEAST_PRINTED, SAME_CUT};

@@ -24,16 +24,8 @@ use crate::pattern::{ClothName, Edge, EdgeName, EdgeRef, Pattern, Piece, PieceNa
 use crate::units::Length;
 
 use lines::PieceLines;
+pub(super) use style::OtherLines;
 pub use style::{Form, Hand, PieceStyle, Shows};
-
-/// Lines besides a piece's own that its texts keep clear of.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct OtherLines<'a> {
-    /// What is drawn over the piece: texts never stand on it.
-    pub drawn: &'a [BezPath],
-    /// Where the paper is put together: texts stand on one side of it where the piece has room.
-    pub joins: &'a [BezPath],
-}
 
 /// A drawn piece.
 #[derive(Clone, Debug, PartialEq)]

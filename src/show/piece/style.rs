@@ -1,6 +1,6 @@
 //! How a piece is drawn.
 
-use kurbo::Affine;
+use kurbo::{Affine, BezPath};
 
 use crate::canvas::Lying;
 use crate::units::Unit;
@@ -32,6 +32,15 @@ pub enum Shows {
     Lengths,
     /// Each edge with its sewn length, without allowances.
     SeamlineLengths,
+}
+
+/// Lines besides a piece's own that its texts keep clear of.
+#[derive(Clone, Copy, Debug, Default)]
+pub(in crate::show) struct OtherLines<'a> {
+    /// What is drawn over the piece: texts never stand on it.
+    pub drawn: &'a [BezPath],
+    /// Where the paper is put together: texts stand on one side of it where the piece has room.
+    pub joins: &'a [BezPath],
 }
 
 /// How a piece is drawn.

@@ -144,7 +144,7 @@ pub(super) fn cover(
 /// ones and on.
 fn list(cover: &mut Cover, rows: &[String]) {
     let fits = |size: &f64| {
-        let mut columns = cover.columns.iter().copied().collect::<Vec<_>>().into_iter();
+        let mut columns = cover.columns.iter().copied();
         let Some(mut column) = columns.next() else { return false };
         rows.iter().all(|row| {
             while column.y + Cover::height(row, *size, column.width) > column.bottom {

@@ -368,6 +368,9 @@ pub(super) fn single(
     let to_page = Affine::translate(frame.window.origin().to_vec2());
     let mut lines = vec![section.title.clone(), format!("sheet {} of {total}", index + 1)];
     lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
+    if index == 0 {
+        lines.extend(section.about.iter().cloned().chain(section.finished.clone()));
+    }
     lines.extend([ALLOWANCES, TRIAL].map(str::to_owned));
     let furniture = frame.furniture(&Header { lines, ..Header::default() });
     let shown = Rect::from_origin_size(Point::ORIGIN, frame.window.size());

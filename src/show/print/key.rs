@@ -2,33 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use kurbo::{Circle, Point, Rect, Shape, Size, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 
-use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, arrow, holds, wrapped};
-use crate::show::piece::{ARROW, PieceDrawing};
+use crate::canvas::{Drawing, Label, Layer, LineKind, holds, wrapped};
+use crate::show::meanings::{draw_sample, meanings};
+use crate::show::piece::PieceDrawing;
 use crate::show::print::tiles::Inked;
-
-/// What is said of the kinds of line, in the order in which it is.
-const MEANINGS: [(LineKind, &str); 18] = [
-    (LineKind::CuttingLine, "cut here"),
-    (LineKind::OnSelvedge, "on the selvedge: do not cut"),
-    (LineKind::Seamline, "seamline: stitch here"),
-    (LineKind::SeamOnCut, "seamline that is cut: no allowance"),
-    (LineKind::LapStitching, "stitching of a lap, through both"),
-    (LineKind::NewSeam, "new seam, made by a recut"),
-    (LineKind::NewSeamOnCut, "new seam that is cut: no allowance"),
-    (LineKind::Hem, "turn the hem up here"),
-    (LineKind::Fold, "on the fold of the cloth: do not cut"),
-    (LineKind::DartLeg, "leg of a dart"),
-    (LineKind::DartFold, "fold of a dart, from its tip to its cap"),
-    (LineKind::Level, "level where the body is measured"),
-    (LineKind::Grainline, "grain: lay it parallel to the selvedge"),
-    (LineKind::Notch, "notch: must meet its partner"),
-    (LineKind::StyleLine, "style line"),
-    (LineKind::Point, "point of the body, or tip of a dart"),
-    (LineKind::Mark, "other mark, named beside it"),
-    (LineKind::Leader, "leads to its text, or frames it"),
-];
 
 /// Font height, distance of lines, length of a line's sample, and its distance from what is said of it, mm.
 const TEXT: f64 = 2.9;
@@ -60,8 +39,12 @@ impl Key {
     pub(super) fn of<'a>(pieces: impl IntoIterator<Item = &'a PieceDrawing>) -> Key {
         let strokes = pieces.into_iter().flat_map(|piece| &piece.drawing.strokes);
         let drawn: BTreeSet<LineKind> = strokes.map(|stroke| stroke.kind).collect();
-        let entries = MEANINGS.into_iter().filter(|(kind, _)| drawn.contains(kind)).collect();
-        Key { head: Vec::new(), entries }
+        Key { head: Vec::new(), entries: meanings(&drawn).collect() }
+    }
+
+    /// What a cover says, by itself.
+    pub(super) fn head_alone(title: &str, lines: impl IntoIterator<Item = String>) -> Key {
+        Key { head: Vec::new(), entries: Vec::new() }.under(title, lines)
     }
 
     /// The same under a title and what else a cover says.
@@ -117,7 +100,8 @@ impl Key {
         for (column, entries) in self.entries.chunks(rows.max(1)).enumerate() {
             for (row, (kind, text)) in entries.iter().enumerate() {
                 let base = Point::new(x, corner.y + LEADING * (row as f64 + 1.0) - (LEADING - TEXT) / 2.0);
-                sample(&mut drawing, *kind, base - Vec2::new(0.0, TEXT * 0.35));
+                let from = base - Vec2::new(0.0, TEXT * 0.35);
+                draw_sample(&mut drawing, *kind, (from, from + Vec2::new(SAMPLE, 0.0)), 1.0);
                 let at = base + Vec2::new(SAMPLE + BESIDE, 0.0);
                 drawing.labels.push(Label::from_left(*text, at, TEXT, Layer::Pages));
             }
@@ -128,6 +112,16 @@ impl Key {
 
     /// Its place in a box where nothing is drawn and no piece lies: as high as can be, then as far left.
     pub(super) fn in_room(&self, room: Size, pieces: &[PieceDrawing]) -> Option<Placed> {
+        self.in_room_beside(room, pieces, None)
+    }
+
+    /// The same clear of another box as well.
+    pub(super) fn in_room_beside(
+        &self,
+        room: Size,
+        pieces: &[PieceDrawing],
+        taken: Option<Rect>,
+    ) -> Option<Placed> {
         let inked: Vec<Inked> = pieces.iter().map(Inked::of).collect();
         let shapes = self.shapes();
         let mut y = AROUND;
@@ -138,6 +132,7 @@ impl Key {
                     let bounds = Rect::from_origin_size((x, y), *size);
                     bounds.x1 + AROUND <= room.width
                         && bounds.y1 + AROUND <= room.height
+                        && taken.is_none_or(|taken| !taken.overlaps(bounds.inflate(AROUND, AROUND)))
                         && is_free(bounds.inflate(AROUND, AROUND), &inked)
                 };
                 if let Some((rows, size)) = shapes.iter().find(free) {
@@ -162,6 +157,9 @@ impl Key {
     /// In how many rows it can stand, and how large it is then; the tallest first.
     fn shapes(&self) -> Vec<(usize, Size)> {
         let count = self.entries.len();
+        if count == 0 {
+            return vec![(0, self.size(0))];
+        }
         let mut shapes: Vec<(usize, Size)> = Vec::new();
         for columns in 1..=count {
             let rows = count.div_ceil(columns);
@@ -173,7 +171,7 @@ impl Key {
     }
 
     fn placed(&self, bounds: Rect, rows: usize) -> Placed {
-        Placed { drawing: self.drawn(bounds.origin(), rows), down: bounds.y1 }
+        Placed { drawing: self.drawn(bounds.origin(), rows), bounds }
     }
 }
 
@@ -181,8 +179,8 @@ impl Key {
 #[derive(Clone, Debug)]
 pub(super) struct Placed {
     pub drawing: Drawing,
-    /// How far down it reaches, mm.
-    pub down: f64,
+    /// The room that it takes, mm.
+    pub bounds: Rect,
 }
 
 /// Whether a box lies outside all pieces and has nothing drawn in it.
@@ -191,33 +189,4 @@ fn is_free(bounds: Rect, inked: &[Inked]) -> bool {
         let within = || holds(&ink.ring, bounds.center());
         !ink.bounds.overlaps(bounds) || (!ink.is_in(bounds) && !within())
     })
-}
-
-/// A line of a kind as it is drawn, from a place to the right.
-fn sample(drawing: &mut Drawing, kind: LineKind, from: Point) {
-    let end = from + Vec2::new(SAMPLE, 0.0);
-    match kind {
-        LineKind::Notch => {
-            drawing.line(LineKind::CuttingLine, from, end);
-            let middle = from.midpoint(end);
-            drawing.line(kind, middle, middle + Vec2::new(0.0, 2.0));
-        }
-        LineKind::Point => {
-            let middle = from.midpoint(end);
-            drawing.stroke(kind, Circle::new(middle, 1.0).to_path(0.01));
-            for reach in [Vec2::new(1.6, 0.0), Vec2::new(0.0, 1.6)] {
-                drawing.line(kind, middle - reach, middle + reach);
-            }
-        }
-        LineKind::SeamOnCut | LineKind::NewSeamOnCut => {
-            drawing.line(LineKind::CuttingLine, from, end);
-            drawing.line(kind, from, end);
-        }
-        _ => drawing.line(kind, from, end),
-    }
-    if kind == LineKind::Grainline {
-        for (tip, way) in [(from, Vec2::new(-1.0, 0.0)), (end, Vec2::new(1.0, 0.0))] {
-            drawing.fill(arrow(tip, way, ARROW), Tone::Black, Layer::Marks);
-        }
-    }
 }

@@ -166,17 +166,28 @@ impl Print {
             Some(_) => full,
             None => cut_off(&full, down, options),
         };
-        let key = Key::of(sheets.iter().flatten()).under(&section.title, section.said_on_cover());
-        let (keyed, key) = key_on(key, &mut sheets, &full, |pieces| frame(laid::down(pieces)).window.size());
+        let room = |pieces: &[PieceDrawing]| frame(laid::down(pieces)).window.size();
+        let (keyed, key) = key_on(&mut sheets, &full, room);
+        let head = Key::head_alone(&section.title, section.said_on_cover());
+        let headed = sheets.iter().enumerate().find_map(|(index, pieces)| {
+            let taken = (index == keyed).then_some(key.bounds);
+            Some((index, head.in_room_beside(room(pieces), pieces, taken)?))
+        });
+        let section = &match headed {
+            Some(_) => Section { about: Vec::new(), finished: None, ..section.clone() },
+            None => section.clone(),
+        };
         let total = sheets.len();
         for (index, pieces) in sheets.into_iter().enumerate() {
             let key = (index == keyed).then_some(&key);
-            let down = laid::down(&pieces).max(key.map_or(0.0, |key| key.down));
+            let down = laid::down(&pieces).max(key.map_or(0.0, |key| key.bounds.y1));
             let frame = frame(down);
             let section = Section { area: self.areas.len(), ..section.clone() };
             let mut page = job::single(&frame, &pieces, &section, (index, total));
-            if let Some(key) = key {
-                page.furniture.add(key.drawing.moved(Affine::translate(frame.window.origin().to_vec2())));
+            let head = headed.as_ref().filter(|(headed, _)| *headed == index).map(|(_, head)| head);
+            for placed in key.into_iter().chain(head) {
+                let to_page = Affine::translate(frame.window.origin().to_vec2());
+                page.furniture.add(placed.drawing.moved(to_page));
             }
             self.pages.push(page);
             self.areas.push(PrintedArea { pieces, size: frame.page, pages: 1, blank: 0 });
@@ -195,11 +206,11 @@ fn cut_off(full: &Frame, down: f64, options: &PrintOptions) -> Frame {
 /// The key to the lines, and the sheet that it stands on: one with room for it, else below the pieces of the last where
 /// the paper is long enough, else one more.
 fn key_on(
-    key: Key,
     sheets: &mut Vec<Vec<PieceDrawing>>,
     full: &Frame,
     room: impl Fn(&[PieceDrawing]) -> Size,
 ) -> (usize, Placed) {
+    let key = Key::of(sheets.iter().flatten());
     let mut rooms = sheets.iter().enumerate();
     let found = rooms.find_map(|(index, pieces)| Some((index, key.in_room(room(pieces), pieces)?)));
     if let Some(found) = found {
@@ -207,7 +218,7 @@ fn key_on(
     }
     let window = full.window.size();
     let below = key.below(window.width, sheets.last().map_or(0.0, |last| laid::down(last)));
-    if below.down <= window.height {
+    if below.bounds.y1 <= window.height {
         return (sheets.len().saturating_sub(1), below);
     }
     sheets.push(Vec::new());

@@ -19,7 +19,7 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
         levels.iter().map(|level| row(report, level, then.as_deref(), &now)).collect();
     if !rows.is_empty() {
         let caption = "Finished girth of the whole garment, darts closed, all copies counted";
-        part.table(caption, &["Level", "Before", "After", "Change", "Told by a step"], &rows);
+        part.table(caption, &["Level", "Before", "After", "Change", "Expected change"], &rows);
     }
     part
 }

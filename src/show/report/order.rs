@@ -136,7 +136,7 @@ fn seam_sentence(report: &Report<'_>, id: SeamId, way: SeamWay) -> String {
     };
     match way {
         SeamWay::Open => {}
-        SeamWay::Round => text.push_str(", in the round"),
+        SeamWay::Round => text.push_str(", a closed seam"),
         SeamWay::FlatBefore(later) => {
             text.push_str(&format!(", flat, before {} closes it", pattern.seam(later).name()));
         }

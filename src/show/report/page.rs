@@ -36,7 +36,7 @@ impl Report<'_> {
         part(&mut body, "girths", "Girth at each level", girths::part(self));
         part(&mut body, "seams", "Every seam, walked", seams::part(self));
         part(&mut body, "layouts", "On the cloth", layout::part(&self.layouts));
-        part(&mut body, "order", "In which order to sew", order::part(self));
+        part(&mut body, "order", "Sewing order", order::part(self));
         part(&mut body, "checklist", "To tick off before you cut", checklist::part(self));
         Ok(self.page(body, &contents))
     }

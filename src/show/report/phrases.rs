@@ -28,7 +28,12 @@ pub(crate) fn of_step(step: &Step) -> String {
         }
         Step::DartToSeam(seam) => format!("the {} of {} run into a seam", seam.dart, seam.piece),
         Step::PivotDart(pivot) => format!("the {} of {} turned to {}", pivot.dart, pivot.piece, pivot.to),
-        Step::MoveSeam(seam) => format!("the seam at {} moved, {} giving", seam.seam, seam.from),
+        Step::MoveSeam(seam) => {
+            format!(
+                "the seam at {} moved: a strip of the {} belongs to the other piece",
+                seam.seam, seam.from
+            )
+        }
         Step::MergeAtSeamline(seam) => format!("two edges joined at {}, the seam taken out", seam.seam),
         Step::AddBand(band) => {
             format!("a band {} deep cut along {}.{}", length(band.depth), band.piece, band.edge)

@@ -7,7 +7,7 @@ use crate::show::report::phrases::listed;
 use crate::tolerance::RESEWN_AREA;
 
 const COLUMNS: [&str; 6] =
-    ["Step", "Pieces", "Lines that stay lie within", "Drawn anew by up to", "Cloth twice", "Cloth missing"];
+    ["Step", "Pieces", "Lines that stay lie within", "Drawn anew by up to", "Overlap", "Cloth missing"];
 
 pub(super) fn part(resewn: Option<&Resewn>) -> Markup {
     let mut part = Markup::default();

@@ -93,7 +93,7 @@ fn end_sentence(report: &Report<'_>, walk: &SeamWalk, word: &str, end: &SeamEnd)
     let angles = format!("{word}: corners of {:.1}° and {:.1}°", end.angles.0, end.angles.1);
     let seam = report.now.seam(walk.seam);
     match end.meeting {
-        _ if seam.first.holds(one) && seam.second.holds(other) => format!("{word}: it goes on in the round."),
+        _ if seam.first.holds(one) && seam.second.holds(other) => format!("{word}: a closed seam."),
         Meeting::Continue => match end.kink().abs() {
             turn if turn < 0.05 => format!("{angles}; {one} runs straight on in {other}."),
             turn => format!("{angles}; {one} runs on in {other} with a turn of {turn:.1}°."),

@@ -1,0 +1,126 @@
+//! How wide lines are that a person reads, and how longer ones are broken.
+
+use std::io::IsTerminal;
+
+/// The width to which lines keep where no terminal tells its own.
+const USUAL: usize = 80;
+
+/// The least width to which lines are broken: narrower, every word would stand alone.
+const LEAST: usize = 32;
+
+/// By how much a line goes on further in than it began.
+const FURTHER_IN: usize = 4;
+
+/// What is said where: each may be a terminal of its own, or a file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stream {
+    /// Standard output.
+    Output,
+    /// Standard error.
+    Error,
+}
+
+/// How many signs a line has: as many as the terminal is wide, else as `COLUMNS` says, else 80.
+pub fn columns(stream: Stream) -> usize {
+    let size = match stream {
+        Stream::Output if std::io::stdout().is_terminal() => {
+            terminal_size::terminal_size_of(std::io::stdout())
+        }
+        Stream::Error if std::io::stderr().is_terminal() => {
+            terminal_size::terminal_size_of(std::io::stderr())
+        }
+        Stream::Output | Stream::Error => None,
+    };
+    let told = || std::env::var("COLUMNS").ok()?.parse().ok();
+    size.map(|(width, _)| usize::from(width.0)).or_else(told).unwrap_or(USUAL).max(LEAST)
+}
+
+/// A text of which no line is longer than a width, where words allow. A line of a table goes on under its last column, any
+/// other a little further in than it began. Escape codes of a terminal take no width.
+pub fn broken(text: &str, columns: usize) -> String {
+    let mut broken = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let (line, end) = line.strip_suffix('\n').map_or((line, ""), |line| (line, "\n"));
+        if width(line) > columns {
+            add_broken(&mut broken, line, columns);
+        } else {
+            broken.push_str(line);
+        }
+        broken.push_str(end);
+    }
+    broken
+}
+
+fn add_broken(broken: &mut String, line: &str, columns: usize) {
+    let indent = " ".repeat(hanging(line, columns));
+    let start = line.len() - line.trim_start().len();
+    broken.push_str(&line[..start]);
+    let mut at = start;
+    let mut is_first = true;
+    for part in line[start..].split_inclusive(' ') {
+        let word = part.trim_end();
+        if at + width(word) > columns && !is_first && !word.is_empty() {
+            let kept = broken.trim_end_matches(' ').len();
+            broken.truncate(kept);
+            broken.push('\n');
+            broken.push_str(&indent);
+            at = indent.len();
+        }
+        broken.push_str(part);
+        at += width(part);
+        is_first = false;
+    }
+}
+
+/// How far in a line goes on: under what follows its last gap of two spaces, where that is not too far to the right.
+fn hanging(line: &str, columns: usize) -> usize {
+    let start = line.len() - line.trim_start().len();
+    let usual = (start + FURTHER_IN).min(columns / 2);
+    let last = line.trim_end().rfind("  ").filter(|at| *at > start);
+    let column = last.map(|at| width(&line[..at]) + 2);
+    column.filter(|column| *column <= columns * 3 / 5).unwrap_or(usual)
+}
+
+/// How many signs of a text are seen: escape codes, which begin with escape and end with a letter, are not.
+fn width(text: &str) -> usize {
+    let mut signs = text.chars();
+    let mut seen = 0;
+    while let Some(sign) = signs.next() {
+        match sign {
+            '\u{1b}' => {
+                signs.by_ref().find(char::is_ascii_alphabetic);
+            }
+            _ => seen += 1,
+        }
+    }
+    seen
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_table_goes_on_under_its_last_column() {
+        let line = "  side  12 mm  sewn to front.side and back.side\n";
+        assert_eq!(
+            broken(line, 32),
+            "  side  12 mm  sewn to front.side\n               and back.side\n".replace(
+                "sewn to front.side\n               and back.side",
+                "sewn to\n               front.side and\n               back.side"
+            )
+        );
+    }
+
+    #[test]
+    fn colour_takes_no_width_and_short_lines_stay() {
+        let line = "\u{1b}[1mtrue:\u{1b}[0m all of it is well";
+        assert_eq!(broken(line, 26), line);
+        assert_eq!(broken(line, 18), "\u{1b}[1mtrue:\u{1b}[0m all of it\n    is well");
+    }
+
+    #[test]
+    fn a_word_longer_than_a_line_is_left_whole() {
+        assert_eq!(broken("a 0123456789 b", 6), "a\n   0123456789\n   b");
+    }
+}
