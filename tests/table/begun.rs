@@ -12,7 +12,7 @@ use crate::bench::{Bench, keep, narrow_allowances};
 
 fn program(bench: &Bench, wishes: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
-    command.current_dir(bench.path("")).arg("table").args(wishes).arg("--no-open");
+    command.env("COLUMNS", "10000").current_dir(bench.path("")).arg("table").args(wishes).arg("--no-open");
     command.stdout(Stdio::piped()).stderr(Stdio::piped());
     command
 }
