@@ -307,7 +307,8 @@ impl Labelling<'_> {
             let edge = self.texts.piece.edge(shortage.edge);
             let (on, along) = (edge.curve.point_at(shortage.at), edge.curve.tangent_at(shortage.at));
             let inward = -outward(edge, shortage.at);
-            let text = narrowed(shortage.left, self.texts.style.unit);
+            // Two edges may be short at one corner.
+            let text = format!("{}: {}", edge.name, narrowed(shortage.left, self.texts.style.unit));
             let ways = POINTED.into_iter().flat_map(|long| POINTED_ASIDE.map(|aside| (long, aside)));
             let led = ways.into_iter().find_map(|(long, aside)| {
                 let away = inward * f64::cos(aside) + along * f64::sin(aside);
