@@ -47,7 +47,7 @@ async function open(options) {
   page.on("pageerror", (error) => holds(false, error.message));
   page.on("request", (request) => holds(request.url().startsWith(origin), `asked of ${request.url()}`));
   await page.goto(address);
-  await page.waitForSelector(".edge");
+  await page.waitForSelector(".edge", { state: "attached" });
   return page;
 }
 
