@@ -56,10 +56,7 @@ pub(super) fn closed_along(
         parts.iter().map(|at| (*at, sorter.as_stroke(&open[*at]))).collect();
     // Over the mouth of a dart a seamline is straight; the dart stays a line of its own.
     for (k, dart) in darts.iter().enumerate() {
-        let legs = &open[*dart].curve;
-        let is_mouth =
-            [legs.start(), legs.end()].iter().all(|end| ends.iter().any(|at| at.distance(*end) <= WELD));
-        if let (true, Ok(curve)) = (is_mouth, Curve::line(legs.start(), legs.end())) {
+        if let Some(curve) = mouth(&open[*dart].curve, &ends) {
             strokes.push((own + k, FoundStroke { curve, ..sorter.as_stroke(&open[*dart]) }));
         }
     }
@@ -97,6 +94,15 @@ fn is_dart(line: &Curve) -> bool {
         .collect();
     let [tip] = tips.as_slice() else { return false };
     line.start() != line.end() && (tip / line.length() - 0.5).abs() <= ASIDE
+}
+
+/// From leg to leg of a dart, between the outermost ends of other lines on them: legs may be drawn out through the allowance.
+fn mouth(legs: &Curve, ends: &[Point]) -> Option<Curve> {
+    let near = ends.iter().map(|end| (legs.nearest(*end), *end)).filter(|(near, _)| near.distance <= WELD);
+    let (first, second): (Vec<_>, Vec<_>) = near.partition(|(near, _)| near.at < legs.length() / 2.0);
+    let first = first.into_iter().min_by(|(a, _), (b, _)| a.at.total_cmp(&b.at))?;
+    let second = second.into_iter().max_by(|(a, _), (b, _)| a.at.total_cmp(&b.at))?;
+    Curve::line(first.1, second.1).ok()
 }
 
 /// A line closed along another on which it ends, where it then runs evenly beside it. It has a corner: what has none is a line

@@ -13,6 +13,7 @@ use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
+use crate::curve::Curve;
 use crate::drawing::pages::PageChoice;
 use crate::pattern::{Cut, EdgeEnd, EdgeRef, Joins, Pattern, Run, SewnFrom, orient};
 use crate::tolerance::{ON_OUTLINE, WELD};
@@ -179,7 +180,7 @@ fn write_piece(
     }
     let rest: Vec<String> = piece.rest.iter().map(|line| quoted(line.letter.as_str())).collect();
     let _ = writeln!(map, "ignore = [{}]             # lines that mean nothing", rest.join(", "));
-    for numbers in numbers(outline.edges.len(), &piece.wedges) {
+    for numbers in numbers(&outline.edges, piece) {
         let longest = numbers.iter().copied().max_by(|a, b| {
             let length = |at: usize| outline.edges[at].length();
             length(*a).total_cmp(&length(*b))
@@ -201,19 +202,43 @@ fn write_piece(
     write_marks(map, piece, darts);
 }
 
-/// The numbers of an outline that are one edge each, clockwise: what is on both sides of a dart that is cut in goes on over it.
-fn numbers(count: usize, wedges: &[usize]) -> Vec<Vec<usize>> {
-    let is_leg = |at: usize| wedges.iter().any(|first| at == *first || at == (first + 1) % count);
-    let goes_on = |at: usize| is_leg((at + count - 1) % count);
-    let first = (0..count).find(|at| !is_leg(*at) && !goes_on(*at)).unwrap_or(0);
-    let mut edges: Vec<Vec<usize>> = Vec::new();
+/// The numbers of an outline that are one edge each, clockwise: what is on both sides of a dart goes on over it, and so does
+/// the line over its mouth.
+fn numbers(edges: &[Curve], piece: &LikelyPiece<'_>) -> Vec<Vec<usize>> {
+    let count = edges.len();
+    let is_leg = |at: usize| piece.wedges.iter().any(|first| at == *first || at == (first + 1) % count);
+    let mut goes_on: Vec<bool> = (0..count).map(|at| is_leg((at + count - 1) % count)).collect();
+    for at in piece.darts.iter().flat_map(|dart| over_mouth(edges, &dart.curve)) {
+        goes_on[at] = true;
+    }
+    let first = (0..count).find(|at| !is_leg(*at) && !goes_on[*at]).unwrap_or(0);
+    let mut numbers: Vec<Vec<usize>> = Vec::new();
     for at in (0..count).map(|step| (first + step) % count).filter(|at| !is_leg(*at)) {
-        match edges.last_mut() {
-            Some(last) if goes_on(at) => last.push(at),
-            _ => edges.push(vec![at]),
+        match numbers.last_mut() {
+            Some(last) if goes_on[at] => last.push(at),
+            _ => numbers.push(vec![at]),
         }
     }
-    edges
+    numbers
+}
+
+/// The edges that go on from the one before them over the mouth of a drawn dart: the mouth may be an edge of its own, with
+/// corners where it begins and ends.
+fn over_mouth(edges: &[Curve], dart: &Curve) -> Vec<usize> {
+    let count = edges.len();
+    let meets = |at: usize, end: EdgeEnd| {
+        let corner = match end {
+            EdgeEnd::First => edges[at].start(),
+            EdgeEnd::Last => edges[at].end(),
+        };
+        dart.nearest(corner).distance <= ON_OUTLINE
+    };
+    // A mouth is no longer than its legs.
+    let is_mouth = |at: usize| {
+        meets(at, EdgeEnd::First) && meets(at, EdgeEnd::Last) && edges[at].length() < dart.length() / 2.0
+    };
+    let mouths = (0..count).filter(|at| count > 3 && is_mouth(*at));
+    mouths.flat_map(|at| [at, (at + 1) % count]).collect()
 }
 
 fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, straight: bool) {

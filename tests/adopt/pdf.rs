@@ -119,6 +119,24 @@ fn the_same_map_makes_the_same_pattern_of_an_svg_and_of_each_pdf() {
     }
 }
 
+/// An office program's export rounds each place to 1/100 mm; the map corrects the scale by a square of 100 mm so rounded,
+/// which over the skirt's 700 mm makes 0.07 mm more: edges are as long.
+#[test]
+fn a_drawing_exported_by_an_office_program_makes_the_same_pattern() {
+    const ROUNDED: f64 = 0.01 + 0.07;
+    let (map, asked) = map("skirt.map.toml");
+    let made = |name: &str| make(&find(&bytes_of(name), &asked).expect("found"), &map).expect("made").pattern;
+    let (as_svg, exported) = (made(&format!("{SKIRT}.svg")), made("pdf/skirt-office.pdf"));
+    assert_eq!(as_svg.seams(), exported.seams());
+    for (a, b) in as_svg.pieces().zip(exported.pieces()) {
+        assert_eq!((a.name(), a.edges().len(), a.darts.len()), (b.name(), b.edges().len(), b.darts.len()));
+        for (one, other) in a.edges().iter().zip(b.edges()) {
+            let apart = (one.curve.length() - other.curve.length()).abs();
+            assert!(one.name == other.name && apart <= ROUNDED, "{}.{}: {apart} mm", a.name(), one.name);
+        }
+    }
+}
+
 #[test]
 fn an_encrypted_file_opens_with_its_password_only() {
     let bytes = bytes_of("pdf/skirt-password.pdf");
