@@ -42,6 +42,7 @@ pub(super) fn fold(step: &Fold, work: &mut Work) -> Result<(), Refusal> {
     }
     let axis = find_axis(&piece)?;
     refuse_uneven_darts(&piece, &axis)?;
+    refuse_uneven_notches(work, &piece, &axis)?;
     let half = Half::of(&piece, &axis)?;
     let seams = FoldedSeams { piece: &piece, half: &half, axis: &axis }.of(work.pattern.seams())?;
     let name = new_fold_name(step, &piece, &half)?;
@@ -137,6 +138,28 @@ fn new_fold_name(step: &Fold, piece: &Piece, half: &Half) -> Result<EdgeName, Re
         Some(name) => Ok(name.clone()),
         None => Ok(EdgeName::plain("centre").free(stays)),
     }
+}
+
+/// Refuses a notch of a seam that the other half does not have: folded, the one seam would lose it or the other gain it.
+fn refuse_uneven_notches(work: &Work, piece: &Piece, axis: &StraightLine) -> Result<(), Refusal> {
+    let mirroring = axis.mirroring()?;
+    let place = |notch: &Notch| Some(piece.point_on(piece.find_edge(&notch.edge)?, notch.at));
+    let places: Vec<Point> = piece.notches.iter().filter_map(place).collect();
+    for notch in &piece.notches {
+        let edge = EdgeRef::new(piece.name().clone(), notch.edge.clone());
+        let Some(point) = place(notch).filter(|_| work.pattern.seams_of(&edge).next().is_some()) else {
+            continue;
+        };
+        if !places.iter().any(|other| other.distance(mirroring.apply(point)) <= NOTCH_TWIN) {
+            return Err(Refusal::new(
+                RefusalKind::NotOfThatSort,
+                edge,
+                format!("the other half of the piece has no notch like `{}`", notch.name),
+                "draw the halves alike, or leave the piece whole",
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Tells of notches on the half that goes which the half that stays does not have.

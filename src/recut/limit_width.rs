@@ -53,7 +53,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     let fewest = fewest_panels(&piece, whole, limit, allowance)?;
     for count in fewest..=fewest + MOST_MORE {
         let even = even_width(whole, allowance, count);
-        if let Some((mut cut, widest)) = balanced(work, even, limit, |width| {
+        if let Some((mut cut, widest)) = balanced(work, (narrowest_panel(allowance), even), limit, |width| {
             let panels = Panels { piece: &piece, allowance, count, width };
             panels.refuse_narrow(limit).map(|()| panels)
         })? {
@@ -74,7 +74,7 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
 /// the widths are balanced.
 fn balanced<'a>(
     work: &Work,
-    even: f64,
+    (narrowest, even): (f64, f64),
     limit: f64,
     panels_of: impl Fn(f64) -> Result<Panels<'a>, Refusal>,
 ) -> Result<Option<(Work, f64)>, Refusal> {
@@ -83,13 +83,19 @@ fn balanced<'a>(
         let widths = panels_of(width)?.cut(&mut attempt)?;
         Ok::<_, Refusal>((attempt, widths))
     };
-    let (attempt, widths) = cut(even)?;
-    if widths.widest() <= limit + SAME_CUT {
-        return Ok(Some((attempt, widths.widest())));
-    }
+    let (mut low, mut high, mut width) = match cut(even) {
+        Ok((attempt, widths)) if widths.widest() <= limit + SAME_CUT => {
+            return Ok(Some((attempt, widths.widest())));
+        }
+        Ok(_) => (even, limit, limit),
+        // Corners that stand out make the whole wider than its seamlines, so that nothing may be left for the outermost.
+        Err(refusal) if refusal.kind == RefusalKind::BadLine => {
+            (narrowest, even, f64::midpoint(narrowest, even))
+        }
+        Err(refusal) => return Err(refusal),
+    };
     let mut best: Option<(Work, f64)> = None;
-    let (mut low, mut high, mut width) = (even, limit, limit);
-    for tried in 0..=BALANCED {
+    for _ in 0..=BALANCED {
         // Panels so wide that nothing is left for the outermost are refused.
         match cut(width) {
             Ok((attempt, found)) => {
@@ -97,7 +103,7 @@ fn balanced<'a>(
                 if fits && best.as_ref().is_none_or(|(_, widest)| found.widest() < *widest) {
                     best = Some((attempt, found.widest()));
                 }
-                if tried == 0 && found.outermost > limit + SAME_CUT {
+                if width == limit && found.outermost > limit + SAME_CUT {
                     return Ok(None);
                 }
                 *(if found.outermost > found.inner { &mut low } else { &mut high }) = width;
@@ -123,10 +129,15 @@ fn even_width(whole: f64, allowance: Length, count: usize) -> f64 {
     (whole + 2.0 * allowance.mm() * (count as f64 - 1.0)) / count as f64
 }
 
+/// The least width of a panel as it is cut: as much between its allowances as in them, mm.
+fn narrowest_panel(allowance: Length) -> f64 {
+    4.0 * allowance.mm()
+}
+
 /// A bound, where the search begins: the least count of panels whose [`even_width`] is within the limit.
 fn fewest_panels(piece: &Piece, whole: f64, limit: f64, allowance: Length) -> Result<usize, Refusal> {
     let both = 2.0 * allowance.mm();
-    if limit <= 2.0 * both || limit <= SAME_CUT {
+    if limit <= narrowest_panel(allowance) || limit <= SAME_CUT {
         return Err(too_narrow(piece, limit, "a panel would be narrower than its own allowances"));
     }
     Ok(((whole - both) / (limit - both) - SAME_CUT / limit).ceil() as usize)
@@ -174,7 +185,7 @@ struct Panels<'a> {
 
 impl Panels<'_> {
     fn refuse_narrow(&self, limit: f64) -> Result<(), Refusal> {
-        if self.width < 4.0 * self.allowance.mm() {
+        if self.width < narrowest_panel(self.allowance) {
             return Err(too_narrow(self.piece, limit, "a panel would be narrower than its own allowances"));
         }
         Ok(())

@@ -11,6 +11,7 @@ use retrue::pattern::{
 use retrue::recut::{Recut, Step, Told};
 use retrue::resew::{ResewLimits, resew};
 use retrue::sheet;
+use retrue::tolerance::OFFSET_ACCURACY;
 use retrue::truing::{Finding, FindingKind, Verdict, girths};
 use retrue::units::Length;
 use serde_json::{Value, json};
@@ -81,7 +82,9 @@ pub fn assert_congruent(a: &Piece, b: &Piece) {
     for (own, other) in a.edges().iter().zip(b.edges()) {
         assert_eq!(own.name, other.name);
         let off = own.curve.moved(&motion).distance_to(&other.curve);
-        assert!(off <= SAME * 10.0, "{}: {} is {off} mm off {}", a.name(), own.name, b.name());
+        // A line beside a run is fitted; beside a run that differs by rounding it is fitted otherwise.
+        let bound = if own.name.as_str().starts_with("inner") { 2.0 * OFFSET_ACCURACY } else { SAME * 10.0 };
+        assert!(off <= bound, "{}: {} is {off} mm off {}", a.name(), own.name, b.name());
     }
     for (own, other) in a.notches.iter().zip(&b.notches) {
         assert_eq!((&own.name, &own.edge), (&other.name, &other.edge));
