@@ -12,8 +12,10 @@ use retrue::cloth::picture;
 use retrue::pattern::Pattern;
 use retrue::plan::{Closest, Effort, Missing, News, PlanError, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::Step;
+use retrue::show::plans::{self, PlanFiles};
 use retrue::units::{Length, Unit, counted_as};
 
+use crate::cli::advice::as_argument;
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
@@ -103,7 +105,8 @@ impl PlanCommand {
         let planned = planned.map_err(|error| unplanned(name, &error))?;
         let written = match &folder {
             Some(folder) if !planned.alternatives.is_empty() => {
-                folder.write(&plans(&planned, &stock, unit).map_err(|error| unlaid(name, &error))?)?
+                let plans = plans(&planned, &stock, unit).map_err(|error| unlaid(name, &error))?;
+                folder.write(&plans, &page(&planned, folder, name, unit)?)?
             }
             _ => Vec::new(),
         };
@@ -142,6 +145,24 @@ fn plans(planned: &Planned, stock: &Stock, unit: Unit) -> Result<Vec<(String, St
         Ok((alternative.recipe(), picture::layout(&layout, &alternative.laid, unit)))
     };
     planned.alternatives.iter().map(one).collect()
+}
+
+/// The page that shows the alternatives side by side.
+fn page(planned: &Planned, folder: &PlanFolder, name: &str, unit: Unit) -> Result<String, Failure> {
+    let files = |number: usize| {
+        let [recipe, layout] = PlanFolder::names_of(number);
+        let command = format!(
+            "retrue apply {} {} -o recut.svg",
+            as_argument(&folder.path_of(&recipe)),
+            as_argument(name)
+        );
+        PlanFiles { recipe, layout, command }
+    };
+    let alternatives: Vec<_> = planned.alternatives.iter().zip((1..).map(files)).collect();
+    let title = format!("{name}: {}", counted_as(alternatives.len(), "way that fits", "ways that fit"));
+    plans::plans(&title, &alternatives, unit).map_err(|error| {
+        Failure::in_file(name, error.to_string()).way_out("mend what `retrue check` finds first")
+    })
 }
 
 fn unplanned(file: &str, error: &PlanError) -> Failure {

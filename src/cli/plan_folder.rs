@@ -8,6 +8,9 @@ use crate::cli::folders::{MadeFolders, refuse_no_folder};
 use crate::cli::inputs::sort_of;
 use crate::cli::io::{Existing, folder_of, own_input, unwritable};
 
+/// The page of all alternatives.
+pub const PAGE: &str = "index.html";
+
 /// A folder that plans are to be written to.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlanFolder {
@@ -65,19 +68,29 @@ impl PlanFolder {
         Ok(names)
     }
 
-    /// Writes recipes and layouts as `1.toml`, `1.svg` and so on; gives their paths. The folder is made beside its place
-    /// and takes it at once.
+    /// The names of the recipe and the layout of an alternative, from 1.
+    pub fn names_of(number: usize) -> [String; 2] {
+        [format!("{number}.toml"), format!("{number}.svg")]
+    }
+
+    /// The path of a file in it.
+    pub fn path_of(&self, name: &str) -> String {
+        self.path.join(name).display().to_string()
+    }
+
+    /// Writes recipes and layouts as `1.toml`, `1.svg` and so on, and the page that shows them; gives the paths of the
+    /// former. The folder is made beside its place and takes it at once.
     ///
     /// # Errors
     ///
     /// As [`PlanFolder::new`]; the disk is full; the folder around cannot be written to.
-    pub fn write(&self, plans: &[(String, String)]) -> Result<Vec<[String; 2]>, Failure> {
+    pub fn write(&self, plans: &[(String, String)], page: &str) -> Result<Vec<[String; 2]>, Failure> {
         self.refuse_unwritable()?;
         let made = MadeFolders::make(folder_of(&self.path))?;
-        self.write_inside(plans).inspect_err(|_| made.take_away())
+        self.write_inside(plans, page).inspect_err(|_| made.take_away())
     }
 
-    fn write_inside(&self, plans: &[(String, String)]) -> Result<Vec<[String; 2]>, Failure> {
+    fn write_inside(&self, plans: &[(String, String)], page: &str) -> Result<Vec<[String; 2]>, Failure> {
         let failed = |error: &std::io::Error| unwritable(&self.path, error);
         let part = tempfile::Builder::new()
             .prefix(".retrue-")
@@ -88,12 +101,13 @@ impl PlanFolder {
         fs::create_dir(&inside).map_err(|error| failed(&error))?;
         let mut paths = Vec::new();
         for (i, (recipe, layout)) in plans.iter().enumerate() {
-            let names = [format!("{}.toml", i + 1), format!("{}.svg", i + 1)];
+            let names = PlanFolder::names_of(i + 1);
             for (name, content) in names.iter().zip([recipe, layout]) {
                 fs::write(inside.join(name), content).map_err(|error| failed(&error))?;
             }
-            paths.push(names.map(|name| self.path.join(name).display().to_string()));
+            paths.push(names.map(|name| self.path_of(&name)));
         }
+        fs::write(inside.join(PAGE), page).map_err(|error| failed(&error))?;
         if self.path.exists() {
             fs::rename(&self.path, part.path().join("old")).map_err(|error| failed(&error))?;
         }
@@ -105,8 +119,11 @@ impl PlanFolder {
     }
 }
 
-/// Whether a file is named as a plan is: `1.toml`, `12.svg`.
+/// Whether a file is named as a plan is: `1.toml`, `12.svg`, or the page.
 fn is_plan(name: &str) -> bool {
+    if name == PAGE {
+        return true;
+    }
     let path = Path::new(name);
     let number = path.file_stem().is_some_and(|stem| {
         stem.to_str().is_some_and(|stem| !stem.is_empty() && stem.bytes().all(|byte| byte.is_ascii_digit()))

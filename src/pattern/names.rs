@@ -137,11 +137,16 @@ macro_rules! name {
             /// Whether both are one name but for the number behind it: `armhole` and `armhole-2`.
             #[must_use]
             pub fn is_numbered_like(&self, other: &Self) -> bool {
-                let root = |name: &Self| match name.0.rsplit_once('-') {
-                    Some((root, number)) if number.parse::<u32>().is_ok() => root.to_owned(),
-                    _ => name.0.to_string(),
-                };
-                root(self) == root(other)
+                self.unnumbered() == other.unnumbered()
+            }
+
+            /// The name without the number behind it, where it has one.
+            #[must_use]
+            pub fn unnumbered(&self) -> &str {
+                match self.0.rsplit_once('-') {
+                    Some((root, number)) if number.parse::<u32>().is_ok() => root,
+                    _ => &self.0,
+                }
             }
 
             /// This name, or the first of `name-2`, `name-3` … that is not taken.

@@ -1,37 +1,59 @@
-//! Elements written so that they are sound as HTML and as XML, with every text escaped.
+//! Pages, and elements written so that they are sound as HTML and as XML, with every text escaped.
 
 use crate::canvas::escaped;
 
+/// How pages look, on screens light and dark and on paper.
+const STYLE: &str = include_str!("style.css");
+
+/// A whole page, which needs no network and no script.
+pub(in crate::show) fn page(title: &str, body: impl FnOnce(&mut Markup)) -> String {
+    let mut page = Markup::default();
+    page.within("html", &[("lang", "en")], |html| {
+        html.within("head", &[], |head| {
+            head.empty("meta", &[("charset", "utf-8")]);
+            head.empty("meta", &[("name", "viewport"), ("content", "width=device-width, initial-scale=1")]);
+            head.empty("meta", &[("name", "color-scheme"), ("content", "light dark")]);
+            head.element("title", &[], title);
+            head.style(STYLE);
+        });
+        html.within("body", &[], |all| {
+            all.within("header", &[], |header| header.element("h1", &[], title));
+            body(all);
+        });
+    });
+    format!("<!DOCTYPE html>\n{}\n", page.into_text())
+}
+
 /// A stretch of a page.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Markup {
+pub(in crate::show) struct Markup {
     text: String,
 }
 
 /// Attributes with their values.
-pub(super) type Attributes<'a> = &'a [(&'a str, &'a str)];
+pub(in crate::show) type Attributes<'a> = &'a [(&'a str, &'a str)];
 
 impl Markup {
-    pub(super) fn is_empty(&self) -> bool {
+    pub(in crate::show) fn is_empty(&self) -> bool {
         self.text.is_empty()
     }
 
-    pub(super) fn into_text(self) -> String {
+    pub(in crate::show) fn into_text(self) -> String {
         self.text
     }
 
     /// What was written elsewhere.
-    pub(super) fn add(&mut self, other: Markup) {
+    pub(in crate::show) fn add(&mut self, other: Markup) {
         self.text.push_str(&other.text);
     }
 
     /// A text.
-    pub(super) fn text(&mut self, text: &str) {
+    pub(in crate::show) fn text(&mut self, text: &str) {
         self.text.push_str(&escaped(text));
     }
 
     /// A sentence, with what stands in it between backticks as code.
-    pub(super) fn sentence(&mut self, text: &str) {
+    pub(in crate::show) fn sentence(&mut self, text: &str) {
         let parts: Vec<&str> = text.split('`').collect();
         if parts.len().is_multiple_of(2) {
             return self.text(text);
@@ -46,7 +68,7 @@ impl Markup {
     }
 
     /// An element with what is inside.
-    pub(super) fn within(
+    pub(in crate::show) fn within(
         &mut self,
         tag: &'static str,
         attributes: Attributes<'_>,
@@ -67,7 +89,7 @@ impl Markup {
     }
 
     /// An element with a text inside.
-    pub(super) fn element(&mut self, tag: &'static str, attributes: Attributes<'_>, text: &str) {
+    pub(in crate::show) fn element(&mut self, tag: &'static str, attributes: Attributes<'_>, text: &str) {
         self.open(tag, attributes);
         self.text.push('>');
         self.text(text);
@@ -77,20 +99,20 @@ impl Markup {
     }
 
     /// An element that holds nothing.
-    pub(super) fn empty(&mut self, tag: &'static str, attributes: Attributes<'_>) {
+    pub(in crate::show) fn empty(&mut self, tag: &'static str, attributes: Attributes<'_>) {
         self.open(tag, attributes);
         self.text.push_str(" />\n");
     }
 
     /// A list of texts, in order (`ol`) or not (`ul`).
-    pub(super) fn list(&mut self, tag: &'static str, attributes: Attributes<'_>, items: &[String]) {
+    pub(in crate::show) fn list(&mut self, tag: &'static str, attributes: Attributes<'_>, items: &[String]) {
         self.within(tag, attributes, |list| {
             items.iter().for_each(|item| list.element("li", &[], item));
         });
     }
 
     /// A table: its caption, the headings of its columns, and its rows, each named by its first cell.
-    pub(super) fn table(&mut self, caption: &str, columns: &[&str], rows: &[Vec<String>]) {
+    pub(in crate::show) fn table(&mut self, caption: &str, columns: &[&str], rows: &[Vec<String>]) {
         self.within("table", &[], |table| {
             table.element("caption", &[], caption);
             table.within("thead", &[], |head| {
@@ -115,14 +137,14 @@ impl Markup {
     }
 
     /// The style sheet of the page, which is the crate's own.
-    pub(super) fn style(&mut self, sheet: &'static str) {
+    fn style(&mut self, sheet: &'static str) {
         self.text.push_str("<style>\n");
         self.text.push_str(sheet);
         self.text.push_str("</style>\n");
     }
 
     /// A drawing that was written, and escaped, as SVG by this crate.
-    pub(super) fn drawing(&mut self, svg: &str) {
+    pub(in crate::show) fn drawing(&mut self, svg: &str) {
         self.text.push_str(svg);
         self.text.push('\n');
     }

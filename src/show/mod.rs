@@ -6,8 +6,10 @@
 //! `cloth`, `units` and `tolerance`: of `cloth` only layouts and the search for them, which finds the shortest roll of
 //! paper too. Computes no geometry of sewing of its own.
 
+mod markup;
 mod meanings;
 pub mod picture;
 pub mod piece;
+pub mod plans;
 pub mod print;
 pub mod report;

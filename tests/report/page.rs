@@ -107,16 +107,29 @@ fn every_part_is_there() {
     }
 }
 
-/// Both seamlines of every seam are drawn at one scale: their lengths are to each other as what is sewn.
+/// Every seam is told once: in a row of the table where both sides agree and there is nothing to be met on the way, else
+/// drawn, both seamlines at one scale: their lengths are to each other as what is sewn.
 #[test]
-fn every_seam_is_unrolled_at_its_sewn_length() {
+fn every_seam_is_told_in_a_row_or_unrolled_at_its_sewn_length() {
     let page = narrow_coat();
     let document = parsed(&page);
     let pattern = shipped("examples/narrow-coat.svg");
     let walks = truing::walk_seams(&pattern).expect("sound");
     let drawn = with_class(&document, "unrolled");
-    assert_eq!(drawn.len(), walks.len());
-    for (walk, drawn) in walks.iter().zip(drawn) {
+    let rows: Vec<String> =
+        section(&document, "seams").descendants().filter(|node| node.has_tag_name("td")).map(text).collect();
+    let mut drawn_seams = 0;
+    for walk in &walks {
+        let name = format!("{} unrolled", walk.name);
+        let Some(drawn) = drawn.iter().copied().find(|drawn| drawn.attribute("aria-label") == Some(&name))
+        else {
+            assert!(rows.contains(&walk.name), "{} is not told", walk.name);
+            assert!(walk.ease.mm() == 0.0 && walk.difference.mm().abs() < 0.5 && walk.unmatched.is_empty());
+            assert!(walk.pairs.iter().all(|pair| pair.first.notch.is_none()), "{}", walk.name);
+            continue;
+        };
+        drawn_seams += 1;
+        assert!(!rows.contains(&walk.name), "{} is told twice", walk.name);
         let number = |node: Node<'_, '_>, name: &str| -> f64 {
             node.attribute(name).expect("a number").parse().expect("a number")
         };
@@ -128,7 +141,73 @@ fn every_seam_is_unrolled_at_its_sewn_length() {
         let pairs = drawn.children().filter(|node| node.attribute("class") == Some("pair"));
         assert_eq!(pairs.count(), walk.pairs.len(), "{}", walk.name);
     }
+    assert!(drawn_seams == drawn.len() && drawn_seams > 0 && drawn_seams < walks.len(), "{drawn_seams}");
 }
+
+/// The three answers, each with its word: what fits is known by a layout that tells how much it uses.
+#[test]
+fn three_answers_stand_first() {
+    let words = |page: &str| -> Vec<(String, String)> {
+        let document = parsed(page);
+        let answers = with_class(&document, "answers");
+        let [answers] = answers[..] else { panic!("one list of answers") };
+        let answers = answers.children().filter(Node::is_element);
+        let word = |answer: Node<'_, '_>| {
+            let word = answer.children().find(|node| node.has_tag_name("dt")).map(text).expect("a word");
+            (answer.attribute("class").expect("a class").to_owned(), word)
+        };
+        answers.map(word).collect()
+    };
+    let told = |class: &str, word: &str| (class.to_owned(), word.to_owned());
+    let same_and_true = [told("yes", "True"), told("yes", "Same size")];
+    let narrow = words(&narrow_coat());
+    assert_eq!(narrow[0], told("open", "Fits?"));
+    assert_eq!(narrow[1..], same_and_true);
+    let (before, now) = (shipped("fixtures/coat.svg"), shipped("examples/narrow-coat.svg"));
+    let laid = |cloths: &[&str]| {
+        let band = |cloth: &&str| {
+            format!(
+                "<g class='band' data-name='{cloth}' data-cloth='{cloth}' data-ground='{cloth}' \
+                 data-used='7.8m' data-length='11.4m'/>"
+            )
+        };
+        let bands: String = cloths.iter().map(band).collect();
+        let svg = format!("<svg xmlns='http://www.w3.org/2000/svg'>{bands}</svg>");
+        let report =
+            Report::of("coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
+        report.with_layouts(vec![Layout::read("lay.svg", &svg).expect("an SVG")]).html().expect("a page")
+    };
+    assert_eq!(words(&laid(&["main", "companion"]))[0], told("yes", "Fits"));
+    assert_eq!(words(&laid(&["main"]))[0], told("open", "Fits in part"));
+    let mut wider = now.clone();
+    let name = "belt".parse().expect("a name");
+    wider.piece_mut(&name).expect("the belt").cut.copies = 3;
+    let report =
+        Report::of("coat", &wider, Some((&before).into()), Unit::Millimetre).expect("of one history");
+    assert_eq!(words(&report.html().expect("a page"))[1], told("no", "Not true"));
+}
+
+/// Before and after stand at one scale: the wider picture takes all of its room, the other its share.
+#[test]
+fn before_and_after_stand_at_one_scale() {
+    let page = narrow_coat();
+    let document = parsed(&page);
+    let both = with_class(&document, "both");
+    let shown: Vec<Node<'_, '_>> = both[0].children().filter(Node::is_element).collect();
+    let number = |text: &str| text.parse::<f64>().expect("a number");
+    let shares = shown
+        .iter()
+        .map(|one| number(one.attribute("style").expect("a share").trim_start_matches("--share: ")));
+    let widths = shown.iter().map(|one| {
+        let picture = one.children().find(|node| node.has_tag_name((SVG, "svg"))).expect("a picture");
+        number(picture.attribute("viewBox").expect("a view").split(' ').nth(2).expect("a width"))
+    });
+    let scales: Vec<f64> = shares.zip(widths).map(|(share, width)| width / share).collect();
+    assert_eq!(scales.len(), 2);
+    assert!((scales[0] / scales[1] - 1.0).abs() < 1e-3, "{scales:?}");
+}
+
+const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// A layout so long and high, mm, on its cloth.
 fn with_layout(length: f64, height: f64) -> String {
@@ -157,7 +236,7 @@ fn a_layout_is_named_by_its_cloths() {
 fn strips(page: &str) -> Vec<[f64; 4]> {
     let document = parsed(page);
     let strip = |strip: &Node<'_, '_>| {
-        let svg = strip.first_element_child().expect("a drawing");
+        let svg = strip.children().find(|node| node.has_tag_name((SVG, "svg"))).expect("a drawing");
         let shown = svg.first_element_child().and_then(|shown| shown.attribute("href"));
         assert_eq!(shown, Some("#layout-1"));
         let numbers = svg.attribute("viewBox").expect("a part").split(' ').map(str::parse);

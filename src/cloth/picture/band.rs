@@ -31,8 +31,11 @@ const BESIDE: f64 = 1.3;
 const TICKS: (f64, f64) = (6.0, 3.0);
 
 /// A band as it is drawn, in page coordinates.
-pub(super) struct DrawnBand {
+pub(super) struct DrawnBand<'a> {
     pub title: String,
+    /// What is laid on, and how much of its length is used, mm.
+    pub ground: &'a Ground,
+    pub used: f64,
     /// From where to where it reaches down the page, with all that belongs to it, and how long its cloth is drawn, mm.
     pub top: f64,
     pub bottom: f64,
@@ -87,7 +90,7 @@ impl<'a> Band<'a> {
     }
 
     /// Draws the band below a line.
-    pub(super) fn draw(&self, top: f64) -> DrawnBand {
+    pub(super) fn draw(&self, top: f64) -> DrawnBand<'a> {
         let here = self.laid.lying.iter().filter(|lying| lying.ground == self.ground);
         let mut pieces: Vec<LaidPiece> =
             here.map(|lying| drawn(self.task, lying, self.to_band(), self.text)).collect();
@@ -107,7 +110,18 @@ impl<'a> Band<'a> {
         let title = self.title();
         let at = Point::new(MARGIN, top + self.text);
         beside.labels.push(Label::from_left(title.as_str(), at, self.text, Layer::Labels));
-        DrawnBand { title, top, bottom: corner.y + bottom, length: self.drawn, cloth, pieces, beside }
+        let (ground, used) = (self.ground(), self.usage.used);
+        DrawnBand {
+            title,
+            ground,
+            used,
+            top,
+            bottom: corner.y + bottom,
+            length: self.drawn,
+            cloth,
+            pieces,
+            beside,
+        }
     }
 
     fn show(&self, mm: f64) -> String {

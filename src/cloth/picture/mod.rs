@@ -75,7 +75,15 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let ends: Vec<f64> = drawn.iter().skip(1).map(|band| band.top).chain([page.y1]).collect();
     for (band, end) in drawn.iter().zip(ends) {
         let part = [0.0, band.top, band.length + 2.0 * MARGIN, end].map(number).join(" ");
-        let cloth = [("class", "band".to_owned()), ("data-name", band.title.clone()), ("data-part", part)];
+        let cloth = [
+            ("class", "band".to_owned()),
+            ("data-name", band.title.clone()),
+            ("data-part", part),
+            ("data-cloth", band.ground.cloth.to_string()),
+            ("data-ground", band.ground.name()),
+            ("data-used", format!("{}mm", number(band.used))),
+            ("data-length", format!("{}mm", number(band.ground.size().1))),
+        ];
         picture.add_group(&cloth, &[&band.cloth]);
         for piece in &band.pieces {
             picture.add_group(&[("data-name", piece.name.clone())], &[&piece.drawing]);

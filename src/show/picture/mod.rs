@@ -65,7 +65,11 @@ impl Picture {
         let asked = Wanted::of(pattern, before, options)?;
         let magnified = asked.magnified(pattern, before, options.seen);
         let style = PieceStyle {
-            shows: if before.is_some() { Shows::SeamlineLengths } else { Shows::Lengths },
+            shows: match (before, options.seen) {
+                (Some(_), _) => Shows::SeamlineLengths,
+                (None, Viewing::Beside) => Shows::Shape,
+                (None, Viewing::Alone | Viewing::OnPage) => Shows::Lengths,
+            },
             magnified,
             ..PieceStyle::for_cutting(options.unit)
         };
@@ -89,7 +93,7 @@ impl Picture {
         match (before, options.seen) {
             (Some(_), _) => picture.key_of_overlay(),
             (None, Viewing::Alone) if options.edge.is_none() => picture.key_of_lines(),
-            (None, Viewing::Alone | Viewing::OnPage) => {}
+            (None, Viewing::Alone | Viewing::OnPage | Viewing::Beside) => {}
         }
         Ok(picture)
     }

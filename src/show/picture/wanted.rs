@@ -41,6 +41,8 @@ pub enum Viewing {
     Alone,
     /// Among text, as wide as a printed page.
     OnPage,
+    /// Among text, beside another picture: what pieces look like, with their names alone.
+    Beside,
 }
 
 /// Why a pattern cannot be pictured as asked.
@@ -122,6 +124,7 @@ impl<'a> Wanted<'a> {
         let side = (area / both * WIDER_THAN_HIGH).sqrt().max(longest);
         let as_on_paper = match seen {
             Viewing::OnPage => AS_ON_PAGE,
+            Viewing::Beside => AS_ON_PAGE / 2.0,
             Viewing::Alone if self.edge.is_some() => AS_ON_PAPER / 2.0,
             Viewing::Alone => AS_ON_PAPER,
         };

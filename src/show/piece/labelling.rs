@@ -156,9 +156,11 @@ impl Labelling<'_> {
         let mut set = Set { room, drawing: Drawing::default(), legend: Legend::default(), magnified };
         let fold_arrow = self.fold_arrow(&mut set);
         self.title(&mut set);
-        self.narrowings(&mut set);
-        self.edges(&mut set);
-        self.marks(&mut set);
+        if self.texts.style.shows != Shows::Shape {
+            self.narrowings(&mut set);
+            self.edges(&mut set);
+            self.marks(&mut set);
+        }
         let everything = [Some(self.bounds()), set.drawing.bounds()];
         let bounds = everything.into_iter().flatten().reduce(|a, b| a.union(b)).unwrap_or_default();
         let legend = set.legend.under(&self.texts.called(), bounds, magnified);
@@ -241,8 +243,11 @@ impl Labelling<'_> {
             Some(labels) => set.put(labels),
             None => {
                 let texts = &self.texts;
-                set.legend.title = vec![texts.called(), format!("{}, {}", texts.count(), texts.cloth())];
-                set.legend.title.extend(texts.style.garment.clone());
+                set.legend.title = vec![texts.called()];
+                if texts.style.shows != Shows::Shape {
+                    set.legend.title.push(format!("{}, {}", texts.count(), texts.cloth()));
+                    set.legend.title.extend(texts.style.garment.clone());
+                }
             }
         }
     }
@@ -251,6 +256,9 @@ impl Labelling<'_> {
     fn title_lines(&self, share: f64) -> Vec<Vec<TextLine>> {
         let texts = &self.texts;
         let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
+        if texts.style.shows == Shows::Shape {
+            return vec![vec![(name, 1.0)]];
+        }
         let both = format!("{count}, {cloth}");
         let garment = texts.style.garment.clone().map(|garment| (garment, share));
         let with = |mut lines: Vec<TextLine>| {
@@ -279,7 +287,7 @@ impl Labelling<'_> {
             let curve = &self.texts.piece.edge(id).curve;
             let times = match self.texts.style.shows {
                 Shows::Cutting => (curve.length() / EACH).round().max(1.0) as usize,
-                Shows::Lengths | Shows::SeamlineLengths => 1,
+                Shows::Lengths | Shows::SeamlineLengths | Shows::Shape => 1,
             };
             let text = self.texts.edge(id);
             for i in 0..times {

@@ -76,11 +76,13 @@ impl PieceLines {
         piece.edge_ids().for_each(|id| draft.edge(id, marked));
         marked.laps.iter().for_each(|(edge, off)| draft.lap(edge, *off));
         piece.darts.iter().for_each(|dart| draft.dart(dart));
-        draft.marks();
-        piece.notches.iter().for_each(|notch| draft.notch(notch));
+        if style.shows != Shows::Shape {
+            draft.marks();
+            piece.notches.iter().for_each(|notch| draft.notch(notch));
+        }
         let outline = match style.shows {
             Shows::SeamlineLengths => piece.outline().to_path(),
-            Shows::Cutting | Shows::Lengths => line.path.clone(),
+            Shows::Cutting | Shows::Lengths | Shows::Shape => line.path.clone(),
         };
         let mut lines = PieceLines { drawing: draft.drawing, outline, mirror: None };
         if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {

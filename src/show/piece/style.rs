@@ -32,6 +32,8 @@ pub enum Shows {
     Lengths,
     /// Each edge with its sewn length, without allowances.
     SeamlineLengths,
+    /// What it looks like: its lines, without marks, and its name alone.
+    Shape,
 }
 
 /// Lines besides a piece's own that its texts keep clear of.

@@ -1,11 +1,12 @@
 //! The pictures of before and after, and what has become of each piece.
 
 use crate::pattern::{Finish, Piece, Selvedge};
+use crate::show::markup::Markup;
 use crate::show::piece::cut_count;
 use crate::show::report::changes::Changes;
-use crate::show::report::markup::Markup;
+use crate::show::report::figure::{self, Shown};
 use crate::show::report::phrases::listed;
-use crate::show::report::{Report, ReportError, figure};
+use crate::show::report::{Report, ReportError};
 use crate::units::{Length, Unit};
 
 /// The pictures of before and after, and what has become of each piece.
@@ -16,9 +17,21 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         figure::pieces(&mut part, "As it is", all, report.now, None, report.unit)?;
         return Ok(part);
     };
-    let caption = if changes.before().is_empty() { "As it is" } else { "Before" };
-    figure::pieces(&mut part, caption, changes.before(), before, None, report.unit)?;
-    figure::pieces(&mut part, "After", changes.now(), report.now, None, report.unit)?;
+    if !changes.before().is_empty() && !changes.now().is_empty() {
+        let both = [
+            Shown { word: "Before", pieces: changes.before(), pattern: before },
+            Shown { word: "After", pieces: changes.now(), pattern: report.now },
+        ];
+        figure::pair(&mut part, "The pieces that changed, at one scale", both, report.unit)?;
+    }
+    let mut named = Markup::default();
+    figure::pieces(&mut named, "After", changes.now(), report.now, None, report.unit)?;
+    if !named.is_empty() {
+        part.within("details", &[], |folded| {
+            folded.element("summary", &[], "After, with every edge and its length");
+            folded.add(named);
+        });
+    }
     if !changes.kept.is_empty() {
         let kept: Vec<String> = changes.kept.iter().map(|piece| piece.name().to_string()).collect();
         part.element("p", &[], &format!("As they were: {}.", listed(&kept)));

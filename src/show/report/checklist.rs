@@ -2,9 +2,9 @@
 
 use crate::allowance::SewingOrder;
 use crate::pattern::Piece;
+use crate::show::markup::Markup;
 use crate::show::piece::{as_cut_wide, cut_count};
 use crate::show::report::Report;
-use crate::show::report::markup::Markup;
 use crate::units::{Length, Unit};
 
 /// What is done to the print.

@@ -1,19 +1,13 @@
-//! The job in three sentences.
+//! The job: three answers, and what was done in two sentences.
 
-use crate::show::report::Report;
-use crate::show::report::markup::Markup;
-use crate::show::report::phrases::{listed, phrase};
-use crate::truing::Limits;
-use crate::units::{counted, counted_as};
-
-/// So many steps are named one by one.
-const NAMED: usize = 8;
+use crate::show::markup::Markup;
+use crate::show::report::phrases::listed;
+use crate::show::report::{Report, answers};
+use crate::units::counted;
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
-    let mut part = Markup::default();
-    part.within("p", &[("class", "job")], |text| {
-        text.text(&[what(report), pieces(report), truth(report)].join(" "));
-    });
+    let mut part = answers::part(report);
+    part.element("p", &[("class", "job")], &[what(report), pieces(report)].join(" "));
     let about = report.now.about.lines(|length| length.show(report.unit));
     if !about.is_empty() {
         part.element("p", &[("class", "about")], &sentences(&about));
@@ -33,15 +27,10 @@ fn sentences(lines: &[String]) -> String {
 }
 
 fn what(report: &Report<'_>) -> String {
-    let steps = &report.now.record.steps;
-    if steps.is_empty() {
-        return format!("Nothing was done to {} so far.", report.title);
+    match report.now.record.steps.len() {
+        0 => format!("Nothing was done to {} so far.", report.title),
+        count => format!("{} was recut in {}.", report.title, counted(count, "step")),
     }
-    let mut named: Vec<String> = steps.iter().take(NAMED).map(|step| phrase(&step.step)).collect();
-    if steps.len() > NAMED {
-        named.push(counted(steps.len() - NAMED, "more step"));
-    }
-    format!("{} was re-cut in {}: {}.", report.title, counted(steps.len(), "step"), named.join("; "))
 }
 
 fn pieces(report: &Report<'_>) -> String {
@@ -68,37 +57,5 @@ fn pieces(report: &Report<'_>) -> String {
     match told.is_empty() {
         true => format!("All of its {now} are as they were."),
         false => format!("It has {now} now and {seams}: {}.", told.join("; ")),
-    }
-}
-
-fn truth(report: &Report<'_>) -> String {
-    let seams = counted(report.walks.len(), "seam");
-    let untrue = report.verdict.untrue().count();
-    let true_up = match untrue {
-        0 => format!("All {seams} true up"),
-        _ => format!(
-            "Of its {seams}, darts and pieces {} not true",
-            counted_as(untrue, "thing is", "things are")
-        ),
-    };
-    let limit = Limits::default().girth.mm();
-    let Some(account) = report.account.as_ref().filter(|account| !account.girths.is_empty()) else {
-        return format!("{true_up}.");
-    };
-    let (kept, lost): (Vec<_>, Vec<_>) =
-        account.girths.iter().partition(|girth| girth.unaccounted().mm().abs() <= limit);
-    let names = |girths: &[&crate::truing::GirthAccount]| {
-        listed(&girths.iter().map(|girth| girth.level.to_string()).collect::<Vec<_>>())
-    };
-    match (kept.is_empty(), lost.is_empty()) {
-        (_, true) => {
-            let declared = account.girths.iter().any(|girth| girth.declared.mm().abs() > limit);
-            let but = if declared { ", but for what the steps declare" } else { "" };
-            format!("{true_up}, and the girth is kept at {}{but}.", names(&kept))
-        }
-        (true, false) => format!("{true_up}, but the girth has changed at {}.", names(&lost)),
-        (false, false) => {
-            format!("{true_up}; the girth is kept at {}, but has changed at {}.", names(&kept), names(&lost))
-        }
     }
 }

@@ -6,19 +6,46 @@
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
-use crate::show::report::markup::Markup;
+use crate::show::markup::Markup;
+use crate::units::Length;
 
-/// A cutting layout as `lay` draws it: each cloth is a group of the class `band`, with its name and the left, upper, right
-/// and lower end of its part of the drawing.
+/// A cutting layout as `lay` draws it: each cloth is a group of the class `band`, with its name, the left, upper, right and
+/// lower end of its part of the drawing, and how much of it is used.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layout {
     name: String,
     titles: Vec<String>,
+    /// How much of each cloth is used, where the drawing says so.
+    pub(super) used: Vec<Used>,
     /// What was measured of the stripes along seams.
     matches: Vec<String>,
     /// How it is drawn, if it says so.
     view: Option<View>,
     svg: String,
+}
+
+/// How much is used of a length of cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Used {
+    /// The cloth, as pieces name it.
+    pub cloth: String,
+    /// What it is called, where there is more than one length of it.
+    pub ground: String,
+    pub used: Length,
+    /// How long it is.
+    pub whole: Length,
+}
+
+impl Used {
+    fn read(band: &roxmltree::Node<'_, '_>) -> Option<Used> {
+        let length = |name| band.attribute(name)?.parse().ok();
+        Some(Used {
+            cloth: band.attribute("data-cloth")?.to_owned(),
+            ground: band.attribute("data-ground")?.to_owned(),
+            used: length("data-used")?,
+            whole: length("data-length")?,
+        })
+    }
 }
 
 /// A layout as it is drawn, mm.
@@ -68,22 +95,44 @@ impl View {
         sound.then_some(View { length, height, bands })
     }
 
-    /// Whether a page has room for all of it side by side.
-    fn has_room(&self) -> bool {
-        self.length <= PAGE / SCALE
+    /// Whether there is room for all of it side by side.
+    fn has_room(&self, room: &Room) -> bool {
+        self.length <= room.most()
     }
 }
 
 impl Band {
-    /// The parts in which a page has room for it; one where the whole has room.
-    fn strips(&self) -> Vec<Strip> {
-        let most = PAGE / SCALE;
+    /// The parts in which there is room for it; one where there is room for the whole.
+    fn strips(&self, room: &Room) -> Vec<Strip> {
+        let most = room.most();
         if self.length <= most {
             return vec![Strip { start: 0.0, length: self.length }];
         }
         let count = ((self.length - SHARED) / (most - SHARED)).ceil().min(MOST_STRIPS);
         let step = (self.length - SHARED) / count;
         (0..count as usize).map(|strip| Strip { start: strip as f64 * step, length: step + SHARED }).collect()
+    }
+}
+
+/// What a layout is cut into strips for.
+struct Room {
+    /// How wide it is, mm.
+    wide: f64,
+    /// The class of its strips together, and of each.
+    all: &'static str,
+    each: &'static str,
+}
+
+/// A printed page between its margins, A4 and Letter alike; a screen has as much.
+const PAGE: Room = Room { wide: 180.0, all: "strips", each: "strip" };
+
+/// A phone.
+const PHONE: Room = Room { wide: 80.0, all: "strips on-phone", each: "strip-on-phone" };
+
+impl Room {
+    /// What there is room for, mm of cloth.
+    fn most(&self) -> f64 {
+        self.wide / SCALE
     }
 }
 
@@ -114,17 +163,15 @@ impl Layout {
         let bands: Vec<_> = root.children().filter(|node| node.attribute("class") == Some("band")).collect();
         let view = View::read(root, &bands);
         let titles = bands.iter().filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
+        let used = bands.iter().filter_map(Used::read).collect();
         let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));
         let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
-        Ok(Layout { name: name.into(), titles, matches, view, svg: text.to_owned() })
+        Ok(Layout { name: name.into(), titles, used, matches, view, svg: text.to_owned() })
     }
 }
 
 /// How large a layout is shown: its lettering, 32 mm high where the cloth is long, can then be read.
 const SCALE: f64 = 0.08;
-
-/// How wide a printed page is between its margins, mm: A4 and Letter both have as much.
-const PAGE: f64 = 180.0;
 
 /// What a strip of a printed layout shows of the one before it, mm of cloth.
 const SHARED: f64 = 100.0;
@@ -151,27 +198,26 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
             false => format!("Cutting layout {}: {}", layout.name, layout.titles.join("; ")),
         };
         let source = format!("data:image/svg+xml;base64,{}", STANDARD.encode(&layout.svg));
-        part.within("figure", &[("class", "layout")], |figure| {
-            let too_long = layout.view.as_ref().filter(|view| !view.has_room());
-            let class = if too_long.is_some() { "wide whole" } else { "wide" };
-            let attributes = [
-                ("class", class),
-                ("tabindex", "0"),
-                ("role", "group"),
-                ("aria-label", "layout, wider than a phone"),
-            ];
+        let rooms = layout.view.iter().flat_map(|view| [PAGE, PHONE].map(|room| (view, room)));
+        let strips: Vec<(&View, Room)> = rooms.filter(|(view, room)| !view.has_room(room)).collect();
+        let class = match strips.len() {
+            0 => "layout",
+            1 => "layout wide-on-phone",
+            _ => "layout long",
+        };
+        part.within("figure", &[("class", class)], |figure| {
+            figure.element("figcaption", &[], &what);
             let id = format!("layout-{}", number + 1);
-            figure.within("div", &attributes, |wide| match &layout.view {
+            figure.within("div", &[("class", "whole")], |wide| match &layout.view {
                 Some(view) => whole(wide, view, &id, &source, &what),
                 None => wide.empty("img", &[("src", &source), ("alt", &what), ("style", "--wide: 100%")]),
             });
-            if let Some(view) = too_long {
-                figure.within("div", &[("class", "strips")], |strips| {
-                    view.bands.iter().for_each(|band| in_strips(strips, band, &id, &what));
+            for (view, room) in &strips {
+                figure.within("div", &[("class", room.all)], |all| {
+                    view.bands.iter().for_each(|band| in_strips(all, band, room, &id, &what));
                 });
             }
             layout.matches.iter().for_each(|told| figure.element("p", &[], told));
-            figure.element("figcaption", &[], &what);
         });
     }
     part
@@ -189,10 +235,10 @@ fn whole(wide: &mut Markup, view: &View, id: &str, source: &str, what: &str) {
     });
 }
 
-/// A cloth as it is printed, in strips one below the other.
-fn in_strips(all: &mut Markup, band: &Band, id: &str, what: &str) {
+/// A cloth in strips one below the other.
+fn in_strips(all: &mut Markup, band: &Band, room: &Room, id: &str, what: &str) {
     let from = format!("#{id}");
-    let strips = band.strips();
+    let strips = band.strips(room);
     for (i, Strip { start, length }) in strips.iter().enumerate() {
         let part = match (band.title.split(':').next(), strips.len()) {
             (_, 1) => String::new(),
@@ -210,11 +256,11 @@ fn in_strips(all: &mut Markup, band: &Band, id: &str, what: &str) {
             ("aria-label", name.as_str()),
             ("style", style.as_str()),
         ];
-        all.within("div", &[("class", "strip")], |strip| {
-            strip.within("svg", &attributes, |svg| svg.empty("use", &[("href", &from)]));
+        all.within("div", &[("class", room.each)], |strip| {
             if !part.is_empty() {
                 strip.element("p", &[], &part);
             }
+            strip.within("svg", &attributes, |svg| svg.empty("use", &[("href", &from)]));
         });
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! What was done in three sentences; what is not true; the pieces before and after; each step with its picture; girths;
 //! every seam walked; cutting layouts; the order of sewing; a list to tick. One HTML file, which needs no network and no
-//! script. `markup` writes elements and escapes all text; each part of the page has a file of its own.
+//! script. each part of the page has a file of its own.
 //!
 //! # Examples
 //!
@@ -18,6 +18,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod answers;
 mod before_after;
 mod changes;
 mod checklist;
@@ -25,7 +26,6 @@ mod figure;
 mod girths;
 mod job;
 mod layout;
-mod markup;
 mod order;
 mod page;
 mod phrases;

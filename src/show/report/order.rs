@@ -5,8 +5,8 @@ use crate::pattern::{
     Copy, Dart, DartKind, EdgeEnd, EdgeName, EdgeRef, Finish, Opening, Pattern, Piece, PieceName, Run,
     SeamId, Unsewn,
 };
+use crate::show::markup::Markup;
 use crate::show::report::Report;
-use crate::show::report::markup::Markup;
 use crate::show::report::phrases::listed;
 use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
 use crate::units::{Length, Unit};
@@ -180,7 +180,7 @@ fn at_hem(pattern: &Pattern, run: &Run) -> bool {
     let (first, last) = run.first_and_last();
     let ends = [(&first.edge, first.travel.enters_at()), (&last.edge, last.travel.leaves_at())];
     ends.into_iter().any(|(edge, end)| {
-        pattern.edge(edge).is_ok_and(|(piece, id)| {
+        pattern.find_on_piece(edge).is_some_and(|(piece, id)| {
             let beside = if end == EdgeEnd::First { piece.previous(id) } else { piece.next(id) };
             piece.edge(beside).finish == Finish::Hem
         })

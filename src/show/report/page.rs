@@ -1,12 +1,9 @@
 //! The page: its parts in their order, each under a heading, and what stands around them.
 
-use crate::show::report::markup::Markup;
+use crate::show::markup::{Markup, page};
 use crate::show::report::{
     Report, ReportError, before_after, checklist, girths, job, layout, order, proof, seams, steps, warnings,
 };
-
-/// How the page looks, on screens light and dark and on paper.
-const STYLE: &str = include_str!("style.css");
 
 impl Report<'_> {
     /// The page.
@@ -43,32 +40,17 @@ impl Report<'_> {
 
     fn page(&self, body: Markup, contents: &[(&str, &str)]) -> String {
         let title = format!("{}: what was done", self.title);
-        let mut page = Markup::default();
-        page.within("html", &[("lang", "en")], |html| {
-            html.within("head", &[], |head| {
-                head.empty("meta", &[("charset", "utf-8")]);
-                head.empty(
-                    "meta",
-                    &[("name", "viewport"), ("content", "width=device-width, initial-scale=1")],
-                );
-                head.empty("meta", &[("name", "color-scheme"), ("content", "light dark")]);
-                head.element("title", &[], &title);
-                head.style(STYLE);
-            });
-            html.within("body", &[], |all| {
-                all.within("header", &[], |header| header.element("h1", &[], &title));
-                all.within("nav", &[("aria-label", "Contents")], |nav| {
-                    nav.within("ul", &[], |list| {
-                        for (id, title) in contents {
-                            list.within("li", &[], |item| {
-                                item.element("a", &[("href", &format!("#{id}"))], title);
-                            });
-                        }
-                    });
+        page(&title, |all| {
+            all.within("nav", &[("aria-label", "Contents")], |nav| {
+                nav.within("ul", &[], |list| {
+                    for (id, title) in contents {
+                        list.within("li", &[], |item| {
+                            item.element("a", &[("href", &format!("#{id}"))], title);
+                        });
+                    }
                 });
-                all.within("main", &[], |main| main.add(body));
             });
-        });
-        format!("<!DOCTYPE html>\n{}\n", page.into_text())
+            all.within("main", &[], |main| main.add(body));
+        })
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::pattern::PieceName;
 use crate::resew::{Deviation, ResewLimits, Resewn, ResewnGroup, ResewnStep};
-use crate::show::report::markup::Markup;
+use crate::show::markup::Markup;
 use crate::show::report::phrases::listed;
 use crate::tolerance::RESEWN_AREA;
 

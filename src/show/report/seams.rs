@@ -1,9 +1,12 @@
-//! Every seam, walked: its two seamlines unrolled, its notches, ease, difference and the corners at its ends.
+//! Every seam, walked: those that agree in a table; of each other its two seamlines unrolled, its notches, ease, difference
+//! and the corners at its ends.
 
+use crate::pattern::{EdgeRef, Pattern, Run};
+use crate::show::markup::Markup;
 use crate::show::report::Report;
 use crate::show::report::girths::tenths;
-use crate::show::report::markup::Markup;
 use crate::show::report::order::eased;
+use crate::show::report::phrases::listed;
 use crate::show::report::unrolled::unrolled;
 use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::{Meeting, NotchPair, RunMark, SeamEnd, SeamWalk};
@@ -14,26 +17,71 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     if report.walks.is_empty() {
         return part;
     }
-    part.element(
-        "p",
-        &[],
-        "Both seamlines of each seam, drawn straight at the length that is sewn, darts folded out, the first above the \
-         second. Notches that meet are joined; at the ends the neighbouring edges stand at their angle.",
-    );
-    part.within("div", &[("class", "walks")], |walks| {
-        for walk in &report.walks {
-            walks.within("article", &[("class", "walk")], |article| one(article, report, walk));
-        }
-    });
+    let (plain, drawn): (Vec<&SeamWalk>, Vec<&SeamWalk>) =
+        report.walks.iter().partition(|walk| is_plain(report, walk));
+    if !plain.is_empty() {
+        let row = |walk: &&SeamWalk| {
+            vec![called(report.now, walk), walk.name.clone(), tenths(walk.lengths.0, report.unit)]
+        };
+        let rows: Vec<Vec<String>> = plain.iter().map(row).collect();
+        part.table("Both sides agree, without ease or notches", &["Seam", "Edges", "Sewn length"], &rows);
+    }
+    if !drawn.is_empty() {
+        part.element("p", &[], HOW_DRAWN);
+        part.within("div", &[("class", "walks")], |walks| {
+            for walk in drawn {
+                walks.within("article", &[("class", "walk")], |article| one(article, report, walk));
+            }
+        });
+    }
     part
+}
+
+const HOW_DRAWN: &str = "Both seamlines of a seam with ease, notches or a finding, drawn straight at the length that is sewn, \
+                         darts folded out, the first above the second. Notches that meet are joined; at the ends the \
+                         neighbouring edges stand at their angle.";
+
+/// Whether a seam is told in a row: both sides agree, and there is nothing on the way to be met.
+fn is_plain(report: &Report<'_>, walk: &SeamWalk) -> bool {
+    let agrees = walk.ease == Length::ZERO && walk.difference.mm().abs() <= TOLD_DIFFERENCE;
+    let has_notches = walk.pairs.iter().any(|pair| pair.first.notch.is_some() || pair.second.notch.is_some());
+    let is_found = report.verdict.findings().iter().any(|finding| finding.at.contains(&walk.name));
+    agrees && !has_notches && walk.unmatched.is_empty() && !is_found
+}
+
+/// A seam by what it joins: `side seam: front to back`.
+fn called(pattern: &Pattern, walk: &SeamWalk) -> String {
+    let seam = pattern.seam(walk.seam);
+    let of = |run: &Run, name: fn(&EdgeRef) -> String| {
+        let mut names: Vec<String> = Vec::new();
+        for name in run.edges().iter().map(|run| name(&run.edge)) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        listed(&names)
+    };
+    let edges = |run: &Run| of(run, |edge| edge.edge.unnumbered().to_owned());
+    let pieces = |run: &Run| of(run, |edge| edge.piece.to_string());
+    let (first, second) = (edges(&seam.first), edges(&seam.second));
+    let what = match () {
+        () if first != second => format!("{first} to {second}"),
+        () if first.contains("seam") => first,
+        () => format!("{first} seam"),
+    };
+    match seam.is_to_own_mirror() {
+        true => format!("{what}: {} to its mirror image", pieces(&seam.first)),
+        false => format!("{what}: {} to {}", pieces(&seam.first), pieces(&seam.second)),
+    }
 }
 
 fn one(article: &mut Markup, report: &Report<'_>, walk: &SeamWalk) {
     let unit = report.unit;
-    article.element("h3", &[], &walk.name);
+    article.element("h3", &[], &called(report.now, walk));
+    article.element("p", &[("class", "edges")], &walk.name);
     article.within("figure", &[], |figure| {
-        figure.add(unrolled(report.now, walk));
         figure.element("figcaption", &[], &summary(report, walk));
+        figure.add(unrolled(report.now, walk));
     });
     let mut rows: Vec<Vec<String>> = walk.pairs.iter().map(|pair| pair_row(pair, walk.ease, unit)).collect();
     for lone in &walk.unmatched {

@@ -3,8 +3,8 @@
 use crate::pattern::Pattern;
 use crate::recut::Told;
 use crate::resew::{ChangedSince, Replay, Replayed};
+use crate::show::markup::Markup;
 use crate::show::report::changes::Changes;
-use crate::show::report::markup::Markup;
 use crate::show::report::phrases::{listed, phrase, typed};
 use crate::show::report::{Report, ReportError, before_after, figure};
 use crate::units::Unit;
@@ -18,7 +18,6 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let mut was = report.before;
     for (i, step) in recorded.iter().enumerate() {
         let [mut inside, mut drawn] = [(); 2].map(|()| Markup::default());
-        inside.within("p", &[], |text| text.within("code", &[], |code| command(code, &typed(&step.step))));
         match (was, steps.get(i)) {
             (Some(before), Some(done)) => {
                 told(&mut inside, &done.told, report.unit);
@@ -38,6 +37,12 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         }
         part.within("article", &[("class", "step")], |article| {
             article.element("h3", &[], &format!("{}. {}", earlier + i + 1, capital(&phrase(&step.step))));
+            inside.within("details", &[], |folded| {
+                folded.element("summary", &[], "As a command");
+                folded.within("p", &[], |text| {
+                    text.within("code", &[], |code| command(code, &typed(&step.step)))
+                });
+            });
             article.within("div", &[("class", "words")], |words| words.add(inside));
             article.add(drawn);
         });

@@ -10,7 +10,7 @@
 
 use crate::canvas::{Font, number};
 use crate::pattern::{NotchCount, Pattern, Run, Side, Travel};
-use crate::show::report::markup::Markup;
+use crate::show::markup::Markup;
 use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::SeamWalk;
 

@@ -1,7 +1,7 @@
 //! What is not true, and what to look at twice.
 
+use crate::show::markup::Markup;
 use crate::show::report::Report;
-use crate::show::report::markup::Markup;
 use crate::show::report::order::fault;
 use crate::truing::Weight;
 

@@ -1,0 +1,104 @@
+//! Alternatives of a plan on one page, side by side: what each does, what it costs, how its pieces look and how they lie.
+
+use crate::pattern::{EdgeRef, PieceName};
+use crate::plan::Alternative;
+use crate::show::markup::{Markup, page};
+use crate::show::picture::{Picture, PictureError, PictureOptions, Viewing};
+use crate::units::{Length, Unit, counted, counted_as};
+
+/// Where an alternative was written, as the page beside it calls it, and how it is done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlanFiles {
+    /// The recipe.
+    pub recipe: String,
+    /// The layout.
+    pub layout: String,
+    /// The command that does it.
+    pub command: String,
+}
+
+/// The page of alternatives, the best first. Layouts are shown from their files.
+///
+/// # Errors
+///
+/// A piece cannot be drawn.
+pub fn plans(
+    title: &str,
+    alternatives: &[(&Alternative, PlanFiles)],
+    unit: Unit,
+) -> Result<String, PictureError> {
+    let mut all = Markup::default();
+    for (number, (alternative, files)) in (1..).zip(alternatives) {
+        let picture = picture(alternative, number, unit)?;
+        all.within("article", &[("class", "plan")], |article| {
+            article.element("h2", &[], &format!("{number}. {}", alternative.sentence()));
+            if let Some(untrue) = alternative.untrue(unit) {
+                article.element("p", &[("class", "untrue")], &format!("Not true: {untrue}"));
+            }
+            article.list("ul", &[], &figures(alternative, unit));
+            article.drawing(&picture);
+            article.within("p", &[], |layout| {
+                layout.within("a", &[("href", &files.layout)], |link| {
+                    let alt = format!("Layout of alternative {number}");
+                    link.empty("img", &[("src", &files.layout), ("alt", &alt)]);
+                });
+            });
+            article.within("p", &[], |text| text.element("code", &[], &files.command));
+        });
+    }
+    Ok(page(title, |body| {
+        body.within("main", &[], |main| {
+            main.element(
+                "p",
+                &[],
+                "Drawn heavy, dash and dot: seams that are new. Cutting is final: sew a trial garment first.",
+            );
+            main.within("div", &[("class", "plans")], |plans| plans.add(all));
+        });
+    }))
+}
+
+/// What it costs and what it uses.
+fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
+    let figures = &alternative.figures;
+    let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
+    let mut told = vec![format!("cost {:.2}, {}", alternative.cost.total(), seams(figures.seams_added))];
+    let used = figures.used.iter();
+    told.extend(used.map(|of| format!("{}: {} of {} used", of.name, show(of.used), show(of.length))));
+    let counts = [
+        (figures.edges_off_grain, "seamline off the grain", "seamlines off the grain"),
+        (figures.crosswise, "piece across the grain", "pieces across the grain"),
+        (figures.stripes_lost, "seam whose stripes cannot meet", "seams whose stripes cannot meet"),
+    ];
+    let counts = counts.into_iter().filter(|(count, ..)| *count > 0);
+    told.extend(counts.map(|(count, one, more)| counted_as(count as usize, one, more)));
+    if !figures.companion.is_empty() {
+        let names: Vec<&str> = figures.companion.iter().map(PieceName::as_str).collect();
+        told.push(format!("from other cloth: {}", names.join(", ")));
+    }
+    told
+}
+
+fn seams(added: i64) -> String {
+    match added {
+        0 => "no more seams than before".to_owned(),
+        added if added > 0 => counted(added.unsigned_abs() as usize, "more seam"),
+        fewer => counted(fewer.unsigned_abs() as usize, "fewer seam"),
+    }
+}
+
+/// The pieces that are not as they were, and all others of the cloth where none is.
+fn picture(alternative: &Alternative, number: usize, unit: Unit) -> Result<String, PictureError> {
+    let pattern = &alternative.pattern;
+    let is_new = |name: &PieceName| {
+        let named = |edge: &EdgeRef| edge.piece == *name;
+        pattern
+            .seam_ids()
+            .filter(|id| pattern.is_new_seam(*id))
+            .any(|id| pattern.seam(id).edges().any(|run| named(&run.edge)))
+    };
+    let pieces: Vec<PieceName> = pattern.pieces().map(|piece| piece.name().clone()).filter(is_new).collect();
+    let options = PictureOptions { pieces, edge: None, unit, seen: Viewing::Beside };
+    let title = format!("Pieces of alternative {number}");
+    Ok(Picture::of(&title, pattern, None, &options)?.in_page())
+}

@@ -1,0 +1,99 @@
+//! Three answers before all else: whether it fits the cloth, whether it is true, whether it is of the same size.
+
+use crate::show::markup::Markup;
+use crate::show::report::Report;
+use crate::show::report::girths::{changes, signed};
+use crate::truing::Limits;
+use crate::units::{Length, counted};
+
+/// An answer.
+struct Answer {
+    /// How it is shown: `yes`, `no`, or `open` where it was not asked.
+    class: &'static str,
+    /// In a word or two.
+    word: &'static str,
+    /// By what that is known.
+    because: Vec<String>,
+}
+
+pub(super) fn part(report: &Report<'_>) -> Markup {
+    let mut part = Markup::default();
+    part.within("dl", &[("class", "answers")], |all| {
+        for answer in [fits(report), is_true(report), same_size(report)] {
+            all.within("div", &[("class", answer.class)], |one| {
+                one.element("dt", &[], answer.word);
+                answer.because.iter().for_each(|line| one.element("dd", &[], line));
+            });
+        }
+    });
+    part
+}
+
+/// A layout holds every piece of the cloths that it shows.
+fn fits(report: &Report<'_>) -> Answer {
+    let used: Vec<_> = report.layouts.iter().flat_map(|layout| &layout.used).collect();
+    if used.is_empty() {
+        let because = match report.layouts.is_empty() {
+            true => "It was not laid on the cloth yet.",
+            false => "The layouts do not say how much they use.",
+        };
+        return Answer { class: "open", word: "Fits?", because: vec![because.to_owned()] };
+    }
+    let show = |length: Length| length.show(report.unit);
+    let lines = used.iter().map(|of| format!("{}: {} of {} used", of.ground, show(of.used), show(of.whole)));
+    let mut because: Vec<String> = lines.collect();
+    let mut missing: Vec<&str> = Vec::new();
+    for piece in report.now.pieces() {
+        let cloth = piece.cloth.as_str();
+        if !missing.contains(&cloth) && used.iter().all(|of| of.cloth != cloth) {
+            missing.push(cloth);
+        }
+    }
+    because.extend(missing.iter().map(|cloth| format!("{cloth}: not laid out")));
+    match missing.is_empty() {
+        true => Answer { class: "yes", word: "Fits", because },
+        false => Answer { class: "open", word: "Fits in part", because },
+    }
+}
+
+fn is_true(report: &Report<'_>) -> Answer {
+    let seams = counted(report.walks.len(), "seam");
+    let warnings = report.verdict.findings().len() - report.verdict.untrue().count();
+    let untrue = report.verdict.untrue().count() + report.construction.faults.len();
+    let mut because = vec![format!("{seams} walked")];
+    if untrue > 0 {
+        because.push(format!("{} to mend", counted(untrue, "thing")));
+    }
+    if warnings > 0 {
+        because.push(format!("{} to look at twice", counted(warnings, "thing")));
+    }
+    match report.is_true() {
+        true => Answer { class: "yes", word: "True", because },
+        false => Answer { class: "no", word: "Not true", because },
+    }
+}
+
+fn same_size(report: &Report<'_>) -> Answer {
+    let limit = Limits::default().girth.mm();
+    let changes: Vec<_> =
+        changes(report).into_iter().filter_map(|level| Some((level.by()?.mm(), level))).collect();
+    let Some((most, level)) = changes.iter().max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
+        let because = "Nothing was recut, or no level is drawn.".to_owned();
+        return Answer { class: "open", word: "Same size?", because: vec![because] };
+    };
+    let because = |at: &str, by: f64| {
+        vec![format!("largest change {}, at {at}", signed(Length::from_mm(by), report.unit))]
+    };
+    if most.abs() <= limit {
+        return Answer { class: "yes", word: "Same size", because: because(&level.level, *most) };
+    }
+    let unexpected = |(by, level): &&(f64, crate::show::report::girths::LevelChange)| {
+        (by - level.declared.map_or(0.0, Length::mm)).abs() > limit
+    };
+    match changes.iter().filter(unexpected).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) {
+        None => Answer { class: "yes", word: "Size as planned", because: because(&level.level, *most) },
+        Some((by, level)) => {
+            Answer { class: "no", word: "Another size", because: because(&level.level, *by) }
+        }
+    }
+}
