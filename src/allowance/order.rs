@@ -131,8 +131,7 @@ impl<'a> SewingOrder<'a> {
 impl SewingOrder<'_> {
     /// Whether an edge is sewn to its own mirrored copy.
     pub(super) fn sewn_to_own_mirror(&self, piece: &Piece, edge: EdgeId) -> bool {
-        let edge = self.pattern.sewn_as(piece).edge_ref(edge);
-        self.pattern.seams_of(&edge).any(|id| self.pattern.seam(id).is_to_own_mirror())
+        self.pattern.is_sewn_to_own_mirror(&self.pattern.sewn_as(piece).edge_ref(edge))
     }
 }
 

@@ -158,16 +158,17 @@ pub(crate) fn spots_over(
     directions: &[Vec2],
 ) -> Vec<LabelSpot> {
     let share = |i: usize, count: usize| (i as f64 + 0.5) / count as f64;
-    let mut places: Vec<Point> = (0..across)
+    let mut places: Vec<(f64, Point)> = (0..across)
         .flat_map(|i| (0..down).map(move |j| (i, j)))
         .map(|(i, j)| {
             bounds.origin() + Vec2::new(bounds.width() * share(i, across), bounds.height() * share(j, down))
         })
+        .map(|at| (at.distance_squared(wish), at))
         .collect();
-    places.sort_by(|a, b| a.distance_squared(wish).total_cmp(&b.distance_squared(wish)));
+    places.sort_by(|(a, _), (b, _)| a.total_cmp(b));
     let spots = |along: &Vec2| {
         let along = *along;
-        places.iter().map(move |at| LabelSpot::Middle { at: *at, along }).collect::<Vec<_>>()
+        places.iter().map(move |(_, at)| LabelSpot::Middle { at: *at, along }).collect::<Vec<_>>()
     };
     directions.iter().flat_map(spots).collect()
 }

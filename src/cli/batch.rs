@@ -3,6 +3,9 @@
 //! Each pattern is read, recut and written by itself and then let go, so that memory does not grow with their number;
 //! what one of them does not allow stops none of the others.
 
+use std::num::NonZero;
+use std::thread;
+
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use retrue::truing::Comparison;
 use retrue::units::{Unit, counted};
@@ -35,6 +38,9 @@ pub struct Batch<'a> {
     pub unit: Unit,
 }
 
+/// How many patterns are at work for each core: while one waits until its file is safe on the disk, another is reckoned.
+const AT_WORK_PER_CORE: usize = 2;
+
 impl Batch<'_> {
     /// Does the steps on every pattern, and tells what came of each, in the order of the patterns.
     ///
@@ -42,7 +48,9 @@ impl Batch<'_> {
     ///
     /// No threads can be started; the report cannot be written.
     pub fn run(self, messages: &Messages, form: ReportForm, loudness: Loudness) -> Result<Exit, Failure> {
-        let threads = rayon::ThreadPoolBuilder::new().stack_size(STACK).build().map_err(|error| {
+        let cores = thread::available_parallelism().map_or(1, NonZero::get);
+        let threads = rayon::ThreadPoolBuilder::new().num_threads(cores * AT_WORK_PER_CORE).stack_size(STACK);
+        let threads = threads.build().map_err(|error| {
             Failure::new(format!("no threads can be started: {error}"), "close other programs and try again")
         })?;
         let silent = messages.silent();

@@ -26,16 +26,18 @@ pub fn area_where(
     counts: impl Fn(i32, i32) -> bool,
 ) -> Result<f64, CurveError> {
     let rings = [together(first), together(second)];
-    let flat = rings.clone().map(|ring| flattened(&ring));
-    let ways = [&rings, &flat].into_iter().flat_map(|rings| TURNED.map(|turned| (rings, turned)));
+    let flat = || rings.each_ref().map(flattened);
     let mut best: Option<(f64, f64)> = None;
-    for (rings, turned) in ways {
-        let Some((area, missed)) = swept(rings, turned, &counts) else { continue };
-        if best.is_none_or(|(_, least)| missed < least) {
-            best = Some((area, missed));
-        }
-        if missed <= SWEEP_MISSED {
-            break;
+    for rings in [&|| rings.clone(), &flat as &dyn Fn() -> [BezPath; 2]] {
+        let rings = rings();
+        for turned in TURNED {
+            let Some((area, missed)) = swept(&rings, turned, &counts) else { continue };
+            if best.is_none_or(|(_, least)| missed < least) {
+                best = Some((area, missed));
+            }
+            if missed <= SWEEP_MISSED {
+                return Ok(area);
+            }
         }
     }
     best.map(|(area, _)| area).ok_or(CurveError::NotTrimmed)

@@ -170,6 +170,12 @@ impl Curve {
         })
     }
 
+    /// The place at a distance walked from the start; at a joint that of the segment that leaves it.
+    pub fn met_at(&self, s: f64) -> Met {
+        let spot = self.spot(s, Side::Leaving);
+        Met::on(spot.index, &self.segments()[spot.index], spot.t)
+    }
+
     /// The distance walked to a place met.
     pub fn walked_at(&self, met: &Met) -> f64 {
         self.walked_to(met.index, met.t)

@@ -173,7 +173,12 @@ impl Seam {
     #[must_use]
     pub fn is_to_own_mirror(&self) -> bool {
         self.first.edges().len() == self.second.edges().len()
-            && self.first.edges().iter().zip(self.second.edges()).all(|(a, b)| a.edge == b.edge.mirrored())
+            && self
+                .first
+                .edges()
+                .iter()
+                .zip(self.second.edges())
+                .all(|(a, b)| a.edge.same_edge(&b.edge) && a.edge.copy != b.edge.copy)
     }
 
     /// Whether another seam joins the same edges with the same ends together, whichever side and end is named first.

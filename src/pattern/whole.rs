@@ -125,8 +125,14 @@ impl Pattern {
     /// The edge of a name, if there is one.
     #[must_use]
     pub fn find_edge(&self, edge: &EdgeRef) -> Option<&Edge> {
+        self.find_on_piece(edge).map(|(piece, id)| piece.edge(id))
+    }
+
+    /// The piece and edge of a name, if there are such.
+    #[must_use]
+    pub fn find_on_piece(&self, edge: &EdgeRef) -> Option<(&Piece, EdgeId)> {
         let piece = self.find(&edge.piece)?;
-        Some(piece.edge(piece.find_edge(&edge.edge)?))
+        Some((piece, piece.find_edge(&edge.edge)?))
     }
 
     /// Adds a piece after the others.
@@ -212,6 +218,12 @@ impl Pattern {
     /// The seams that hold an edge, on whichever copy, in the order of their layers.
     pub fn seams_of<'a>(&'a self, edge: &'a EdgeRef) -> impl Iterator<Item = SeamId> + 'a {
         self.seam_ids().filter(move |id| self.seam(*id).side_of(edge).is_some())
+    }
+
+    /// Whether an edge is sewn to that of the piece's own mirrored copy.
+    #[must_use]
+    pub fn is_sewn_to_own_mirror(&self, edge: &EdgeRef) -> bool {
+        self.seams_of(edge).any(|seam| self.seam(seam).is_to_own_mirror())
     }
 
     /// Whether an edge is on a seam that a step made: by the record, or because it came from no original edge, since a

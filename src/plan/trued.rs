@@ -108,7 +108,7 @@ fn kinks(pattern: &Pattern, walk: &SeamWalk) -> Vec<TrueSeam> {
 /// The edges of a seam that go on in the next edge of their piece.
 fn corners(pattern: &Pattern, seam: SeamId) -> Vec<TrueSeam> {
     let Some(plain) = of_seam(pattern, seam) else { return Vec::new() };
-    let goes_on = |edge: &EdgeRef| pattern.edge(edge).is_ok_and(|(piece, id)| piece.goes_on(id));
+    let goes_on = |edge: &EdgeRef| pattern.find_on_piece(edge).is_some_and(|(piece, id)| piece.goes_on(id));
     let edges = pattern.seam(seam).edges().map(|run| drawn(&run.edge));
     edges.filter(goes_on).map(|edge| TrueSeam { smooth: Some(edge), ..plain.clone() }).collect()
 }

@@ -117,7 +117,7 @@ fn reversed(seam: &Seam) -> Seam {
 fn lap_at(work: &Work, tip: &Tip, own: &EdgeRef) -> Option<(EdgeRef, Travel)> {
     let pattern = &work.pattern;
     let beyond = |(edge, end): &Tip| -> Option<(EdgeRef, EdgeEnd)> {
-        let (piece, id) = pattern.edge(edge).ok()?;
+        let (piece, id) = pattern.find_on_piece(edge)?;
         let (next, at) = match end {
             EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
             EdgeEnd::Last => (piece.next(id), EdgeEnd::First),

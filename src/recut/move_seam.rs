@@ -116,7 +116,7 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
         Some(Longer::Hem) => HemCorner::Follows,
         Some(Longer::Ease) | None => HemCorner::Stays,
     };
-    let carrying = Carrying { sides: &sides, line: &line, motion, shaping, hem_corner };
+    let carrying = Carrying::over(&sides, &line, motion, shaping, hem_corner)?;
     let edge = carrying.new_edge()?;
     let moved = Moved { sides: &sides, line: &line, motion, carrying: &carrying, edge: &edge };
     let giver = assemble(&moved.giver()?)?;

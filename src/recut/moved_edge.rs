@@ -55,6 +55,10 @@ pub(super) struct Carrying<'a> {
     pub motion: Motion,
     pub shaping: Shaping,
     pub hem_corner: HemCorner,
+    /// The direction of the strip's levels once it is laid on: from the old seam to the new edge.
+    level: Vec2,
+    /// The walk along the old seam, from its start.
+    stations: Vec<Station>,
 }
 
 /// The new edge on the piece that takes.
@@ -77,36 +81,50 @@ impl NewEdge {
 struct Station {
     /// Walk distance from the start of the seam.
     at: f64,
-    /// Where the strip's old seamline lies once it is laid on.
-    giving: Point,
-    /// The way there from the other piece's seamline.
+    /// From the other piece's seamline to where the strip's lies once it is laid on.
     away: Vec2,
     /// How far it stands off, along the level: positive where there is a void.
     gap: f64,
+    /// How far along the seam it lies, square to the levels.
+    height: f64,
 }
 
-impl Carrying<'_> {
-    /// The direction of the strip's levels once it is laid on: from the old seam to the new edge.
-    fn level(&self) -> Result<Vec2, Refusal> {
-        Ok(self.motion.apply_vec(-outward(&self.sides.other)?))
+impl<'a> Carrying<'a> {
+    /// # Errors
+    ///
+    /// As [`outward`].
+    pub(super) fn over(
+        sides: &'a BothSides,
+        line: &'a NewLine,
+        motion: Motion,
+        shaping: Shaping,
+        hem_corner: HemCorner,
+    ) -> Result<Carrying<'a>, Refusal> {
+        let level = motion.apply_vec(-outward(&sides.other)?);
+        let carrying = Carrying { sides, line, motion, shaping, hem_corner, level, stations: Vec::new() };
+        Ok(Carrying { stations: carrying.walked(), ..carrying })
     }
 
-    fn stations(&self) -> Result<Vec<Station>, Refusal> {
-        let level = self.level()?;
+    fn walked(&self) -> Vec<Station> {
         let (base, other) = (&self.sides.base.curve, self.sides.other.curve.moved(&self.motion));
         let count = (base.length().max(other.length()) / CARRY_STEP).ceil().max(2.0) as usize;
         let shorter = base.length().min(other.length());
         let at_end = self.matched_at_end();
-        Ok((0..=count)
+        (0..=count)
             .map(|i| {
                 let walked = shorter * i as f64 / count as f64;
                 let back = shorter - walked;
                 let on = |curve: &Curve| if at_end { curve.length() - back } else { walked };
                 let (taking, giving) = (base.point_at(on(base)), other.point_at(on(&other)));
                 let away = giving - taking;
-                Station { at: on(&other), giving, away, gap: away.dot(level) }
+                Station { at: on(&other), away, gap: away.dot(self.level), height: self.height(giving) }
             })
-            .collect())
+            .collect()
+    }
+
+    /// How far along the seam a point lies, square to the levels.
+    fn height(&self, point: Point) -> f64 {
+        point.to_vec2().dot(right_of(self.level))
     }
 
     fn matched_at_end(&self) -> bool {
@@ -142,9 +160,9 @@ impl Carrying<'_> {
     }
 
     /// The way from the taking piece's seamline to the strip's at the level of a point of the strip, once it is laid on.
-    fn gap_at_level(&self, stations: &[Station], point: Point, level: Vec2) -> Vec2 {
-        let along = right_of(level);
-        let place = |station: &Station| (station.giving - point).dot(along);
+    fn gap_at_level(&self, point: Point) -> Vec2 {
+        let (stations, height) = (&self.stations, self.height(point));
+        let place = |station: &Station| station.height - height;
         let mut last: Option<(&Station, f64)> = None;
         for station in stations {
             let b = place(station);
@@ -163,14 +181,12 @@ impl Carrying<'_> {
     }
 
     fn carrying_edge(&self, placed: &Curve) -> Result<NewEdge, Refusal> {
-        let stations = self.stations()?;
-        if stations.iter().all(|station| station.gap.abs() <= SAME_CUT) {
+        if self.stations.iter().all(|station| station.gap.abs() <= SAME_CUT) {
             return Ok(NewEdge::plain(placed.clone()));
         }
-        let curve = self.carried(placed, &stations, HemCorner::Stays)?;
+        let curve = self.carried(placed, HemCorner::Stays)?;
         let follows = self.hem_corner == HemCorner::Follows && self.hem_end().is_some();
-        let to_redrawn_hem =
-            follows.then(|| self.carried(placed, &stations, HemCorner::Follows)).transpose()?;
+        let to_redrawn_hem = follows.then(|| self.carried(placed, HemCorner::Follows)).transpose()?;
         Ok(NewEdge { to_redrawn_hem, ..NewEdge::plain(curve) })
     }
 
@@ -181,13 +197,12 @@ impl Carrying<'_> {
     }
 
     /// The new line moved in by the gap at every level, and led to its corners where they stay.
-    fn carried(&self, placed: &Curve, stations: &[Station], hem_corner: HemCorner) -> Result<Curve, Refusal> {
-        let level = self.level()?;
+    fn carried(&self, placed: &Curve, hem_corner: HemCorner) -> Result<Curve, Refusal> {
         let count = (placed.length() / CARRY_STEP).ceil().max(2.0) as usize;
         let at = |i: usize| placed.length() * i as f64 / count as f64;
         let carried = |walked: f64| {
             let point = placed.point_at(walked);
-            point - self.gap_at_level(stations, point, level)
+            point - self.gap_at_level(point)
         };
         let (mut start, mut end) = (placed.start(), placed.end());
         if hem_corner == HemCorner::Follows {
@@ -201,10 +216,8 @@ impl Carrying<'_> {
         let first = clear(start, 0.0);
         let last = placed.length() - clear(end, placed.length());
         let inside = |corner: &f64| *corner > SAME_CUT && placed.length() - corner > SAME_CUT;
-        let corners: Vec<f64> = (0..count)
-            .filter_map(|i| self.corner(stations, placed, level, (at(i), at(i + 1))))
-            .filter(inside)
-            .collect();
+        let corners: Vec<f64> =
+            (0..count).filter_map(|i| self.corner(placed, (at(i), at(i + 1)))).filter(inside).collect();
         let mut stretches: Vec<Vec<Point>> = vec![vec![start]];
         for (from, to) in (0..count).map(|i| (at(i), at(i + 1))) {
             let inner = |walked: &f64| (first..=last).contains(walked) && *walked > 0.0;
@@ -236,17 +249,10 @@ impl Carrying<'_> {
 
     /// Where, between two walk distances, the new line passes the level of an end of the old seam: there a carried edge may
     /// have a corner.
-    fn corner(
-        &self,
-        stations: &[Station],
-        placed: &Curve,
-        level: Vec2,
-        (from, to): (f64, f64),
-    ) -> Option<f64> {
+    fn corner(&self, placed: &Curve, (from, to): (f64, f64)) -> Option<f64> {
         const HALVINGS: usize = 40;
-        let along = right_of(level);
-        [stations.first(), stations.last()].into_iter().flatten().find_map(|station| {
-            let before = |walked: f64| (placed.point_at(walked) - station.giving).dot(along) < 0.0;
+        [self.stations.first(), self.stations.last()].into_iter().flatten().find_map(|station| {
+            let before = |walked: f64| self.height(placed.point_at(walked)) < station.height;
             let (mut low, mut high) = (from, to);
             if before(low) == before(high) {
                 return None;
@@ -278,7 +284,7 @@ impl Carrying<'_> {
 
     /// The void at the old seam as a double dart.
     fn dart(&self) -> Result<Vec<Dart>, Refusal> {
-        let stations = self.stations()?;
+        let stations = &self.stations;
         let (base, other) = (&self.sides.base.curve, self.sides.other.curve.moved(&self.motion));
         if let Some(worst) = stations.iter().min_by(|a, b| a.gap.total_cmp(&b.gap))
             && worst.gap < -OVERLAP_REFUSED
@@ -319,15 +325,12 @@ impl Carrying<'_> {
     /// The levels of the strip, where they lie on the giving piece before it is laid on. One that runs from the old seam to
     /// the new line, in one stretch or in several, is shifted by the gap there where the shaping is carried.
     pub(super) fn levels_of_strip(&self, strip: &Outline) -> Result<Vec<Level>, Refusal> {
-        let level_way = self.level()?;
-        let stations = self.stations()?;
         let back = self.motion.inverse();
         let mut levels = levels_within(&self.sides.other.piece, strip);
         if self.shaping == Shaping::Carry {
             for level in &mut levels {
                 let Some(seam_end) = self.end_at_seam(level) else { continue };
-                let by =
-                    back.apply_vec(-self.gap_at_level(&stations, self.motion.apply(seam_end), level_way));
+                let by = back.apply_vec(-self.gap_at_level(self.motion.apply(seam_end)));
                 for (from, to) in &mut level.stretches {
                     (*from, *to) = (*from + by, *to + by);
                 }

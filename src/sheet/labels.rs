@@ -4,7 +4,7 @@
 use kurbo::{BezPath, Rect};
 
 use crate::canvas::{Label, LabelRoom, LabelSpot, TextLine, readable, spots_over, straight};
-use crate::curve::{Point, Vec2, left_of};
+use crate::curve::{Point, Vec2, left_of, right_of};
 use crate::pattern::{Edge, EdgeId, Finish, Level, Piece, Twins};
 
 /// Least and greatest font height of a title, mm, and what share it is of the lesser side of its piece: a large piece is
@@ -110,7 +110,8 @@ fn beside_edge(piece: &Piece, id: EdgeId) -> Vec<LabelSpot> {
     let length = curve.length();
     let places = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88].into_iter().map(|share| length * share);
     let spots = places.flat_map(|at| {
-        let (on, along, away) = (curve.point_at(at), curve.tangent_at(at), -curve.normal_outward(at));
+        let met = curve.met_at(at);
+        let (on, along, away) = (met.point, right_of(met.outward), -met.outward);
         BESIDE_EDGE.map(|gap| LabelSpot::Beside { on, away, gap, along })
     });
     spots.collect()

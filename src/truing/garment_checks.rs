@@ -141,20 +141,14 @@ fn no_mirrored_copy(seam: &Seam) -> Finding {
 /// fold is a turned edge. A band that is sewn to its other half far from the fold lies round the body.
 fn is_turned_at_fold(pattern: &Pattern, piece: &Piece) -> bool {
     let Some(fold) = piece.fold() else { return false };
-    let is_own = |id: EdgeId| {
-        let edge = piece.edge_ref(id);
-        pattern.seams().iter().any(|seam| seam.is_to_own_mirror() && seam.edges().any(|run| run.edge == edge))
-    };
+    let is_own = |id: EdgeId| pattern.is_sewn_to_own_mirror(&piece.edge_ref(id));
     is_own(piece.previous(fold)) || is_own(piece.next(fold))
 }
 
 /// Whether two edges that meet are both sewn to the mirrored copy of the piece, as where the turned edge of a welt was
 /// opened: the two copies lie on one another.
 fn is_sewn_to_its_mirror_round_a_corner(pattern: &Pattern, piece: &Piece) -> bool {
-    let is_own = |id: EdgeId| {
-        let edge = EdgeRef::new(piece.name().clone(), piece.edge(id).name.clone());
-        pattern.seams().iter().any(|seam| seam.is_to_own_mirror() && seam.edges().any(|run| run.edge == edge))
-    };
+    let is_own = |id: EdgeId| pattern.is_sewn_to_own_mirror(&piece.edge_ref(id));
     piece.has_mirrored_copy() && piece.edge_ids().any(|id| is_own(id) && is_own(piece.next(id)))
 }
 
@@ -273,8 +267,7 @@ impl Together {
         let partners = tips.iter().flat_map(|tip| self.at(tip));
         partners.filter(|(edge, _)| edge.piece != *piece.name()).any(|tip| {
             let Some(((edge, _), finish)) = beyond(pattern, tip) else { return false };
-            let is_centre_seam = pattern.seams_of(&edge).any(|seam| pattern.seam(seam).is_to_own_mirror());
-            finish == Finish::Fold || is_centre_seam
+            finish == Finish::Fold || pattern.is_sewn_to_own_mirror(&edge)
         })
     }
 }

@@ -3,7 +3,9 @@
 use rustc_hash::FxHashMap;
 
 use crate::curve::{Curve, Outline, Point};
-use crate::pattern::{Dart, DartShape, EdgeId, GirthUse, Level, LevelName, Pattern, Piece, PieceName};
+use crate::pattern::{
+    Dart, DartShape, EdgeId, EdgeRef, GirthUse, Level, LevelName, Pattern, Piece, PieceName,
+};
 use crate::tolerance::{MOUTH_RUN_ON, WELD};
 use crate::units::Length;
 
@@ -37,7 +39,11 @@ impl Girth {
 pub fn girths(pattern: &Pattern) -> Vec<Girth> {
     let mut girths: Vec<Girth> = Vec::new();
     let mut places: FxHashMap<&LevelName, usize> = FxHashMap::default();
+    let to_own_mirror = pattern.seams().iter().filter(|seam| seam.is_to_own_mirror());
+    let to_own_mirror: Vec<&EdgeRef> =
+        to_own_mirror.flat_map(|seam| seam.first.edges()).map(|run| &run.edge).collect();
     for piece in pattern.pieces() {
+        let mut wedges = None;
         let counted = piece.levels.iter().filter(|level| level.girth == GirthUse::Counts);
         for level in counted {
             let place = *places.entry(&level.name).or_insert_with(|| {
@@ -49,11 +55,12 @@ pub fn girths(pattern: &Pattern) -> Vec<Girth> {
                 });
                 girths.len() - 1
             });
-            let width = net_width(piece, level);
+            let width = net_width(level, wedges.get_or_insert_with(|| wedges_of(piece)));
             let girth = &mut girths[place];
             girth.around = Length::from_mm(girth.around.mm() + width * f64::from(piece.times()));
             girth.parts.push((piece.name().clone(), Length::from_mm(width)));
-            let times = if is_over_the_middle(pattern, piece, level) { 1 } else { piece.cut.copies.max(1) };
+            let times =
+                if is_over_the_middle(piece, level, &to_own_mirror) { 1 } else { piece.cut.copies.max(1) };
             girth.times = if girth.times == 0 { times } else { girth.times.min(times) };
         }
     }
@@ -62,21 +69,27 @@ pub fn girths(pattern: &Pattern) -> Vec<Girth> {
 
 /// Whether the copies of a piece make one way around at a level: there is one, or they are sewn to each other where the
 /// level ends.
-fn is_over_the_middle(pattern: &Pattern, piece: &Piece, level: &Level) -> bool {
-    let ends = level.stretches.iter().flat_map(|(from, to)| [*from, *to]);
+fn is_over_the_middle(piece: &Piece, level: &Level, to_own_mirror: &[&EdgeRef]) -> bool {
+    if piece.cut.copies == 1 {
+        return true;
+    }
+    let of_piece = to_own_mirror.iter().filter(|edge| edge.piece == *piece.name());
+    let to_itself: Vec<EdgeId> = of_piece.filter_map(|edge| piece.find_edge(&edge.edge)).collect();
     let meets_itself = |end: Point| {
         let off = |id: &EdgeId| piece.edge(*id).curve.nearest(end).distance;
         let edge = piece.edge_ids().min_by(|a, b| off(a).total_cmp(&off(b)));
-        let edge = edge.map(|id| piece.edge_ref(id));
-        edge.is_some_and(|edge| pattern.seams_of(&edge).any(|seam| pattern.seam(seam).is_to_own_mirror()))
+        edge.is_some_and(|edge| to_itself.contains(&edge))
     };
-    piece.cut.copies == 1 || ends.into_iter().any(meets_itself)
+    !to_itself.is_empty() && level.stretches.iter().flat_map(|(from, to)| [*from, *to]).any(meets_itself)
 }
 
-/// The length of a level on its piece, less what lies inside darts, mm.
-fn net_width(piece: &Piece, level: &Level) -> f64 {
-    let wedges: Vec<Outline> = piece.darts.iter().filter_map(wedge).collect();
-    level.stretches.iter().map(|stretch| net_length(*stretch, &wedges)).sum()
+fn wedges_of(piece: &Piece) -> Vec<Outline> {
+    piece.darts.iter().filter_map(wedge).collect()
+}
+
+/// The length of a level on its piece, less what lies inside the wedges of its darts, mm.
+fn net_width(level: &Level, wedges: &[Outline]) -> f64 {
+    level.stretches.iter().map(|stretch| net_length(*stretch, wedges)).sum()
 }
 
 /// The length of a straight stretch outside all wedges, mm.

@@ -193,7 +193,7 @@ pub(super) fn first_tip(edge: &RunEdge) -> EdgeTip {
 
 /// The edge beyond an end of an edge, at its own end there; none where there is no such edge.
 pub(super) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finish)> {
-    let (piece, id) = pattern.edge(&tip.0).ok()?;
+    let (piece, id) = pattern.find_on_piece(&tip.0)?;
     let (id, end) = match tip.1 {
         EdgeEnd::First => (piece.previous(id), EdgeEnd::Last),
         EdgeEnd::Last => (piece.next(id), EdgeEnd::First),
@@ -205,7 +205,7 @@ pub(super) fn beyond(pattern: &Pattern, tip: &EdgeTip) -> Option<(EdgeTip, Finis
 
 /// The interior angle at the corner of an edge's end, degrees; none where there is no such edge.
 pub(super) fn angle_at(pattern: &Pattern, tip: &EdgeTip) -> Option<f64> {
-    let (piece, id) = pattern.edge(&tip.0).ok()?;
+    let (piece, id) = pattern.find_on_piece(&tip.0)?;
     Some(corner_angle(piece, id, tip.1))
 }
 

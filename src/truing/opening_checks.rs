@@ -74,7 +74,7 @@ fn check_opening(pattern: &Pattern, seam: &Seam, limits: &Limits, found: &mut Ve
     let open = |side: Side| -> Option<f64> {
         let edges = seam.side(side).edges().iter().filter(|run| is_open(pattern, &run.edge));
         let lengths = edges.filter_map(|run| {
-            let (piece, id) = pattern.edge(&run.edge).ok()?;
+            let (piece, id) = pattern.find_on_piece(&run.edge)?;
             Some(piece.sewn_length(id))
         });
         lengths.reduce(|a, b| a + b)

@@ -129,7 +129,7 @@ fn is_off_grain_at(finding: &Finding, at: &str) -> bool {
 /// The angle between an edge's chord and the nearer of warp and weft, degrees from 0 to 45; none where the edge is gone, is
 /// closed, or its piece has no grainline.
 fn off_grain(pattern: &Pattern, edge: &EdgeRef) -> Option<f64> {
-    let (piece, id) = pattern.edge(edge).ok()?;
+    let (piece, id) = pattern.find_on_piece(edge)?;
     let grain = piece.grainline.as_ref()?.direction();
     let curve = &piece.edge(id).curve;
     let chord = curve.end() - curve.start();

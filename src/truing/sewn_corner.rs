@@ -47,7 +47,7 @@ impl<'a> RunJoints<'a> {
 
 fn turn_at(pattern: &Pattern, seam: &Seam, side: Side, after: &RunEdge) -> Option<f64> {
     let own = Walk::of(pattern, seam.side(side)).ok()?;
-    let (piece, id) = pattern.edge(&after.edge).ok()?;
+    let (piece, id) = pattern.find_on_piece(&after.edge)?;
     let at = match after.travel.enters_at() {
         EdgeEnd::First => 0.0,
         EdgeEnd::Last => piece.edge(id).curve.length(),

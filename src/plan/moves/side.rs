@@ -170,7 +170,7 @@ fn is_true(site: &Site<'_>, draft: &Draft) -> bool {
 
 /// Narrower allowances on the edge of the piece that meets the selvedge and ends no hem, and on all that is sewn to it.
 fn narrowed(draft: Draft, edge: &EdgeRef, allowance: f64) -> Option<Draft> {
-    let (piece, id) = draft.pattern.edge(edge).ok()?;
+    let (piece, id) = draft.pattern.find_on_piece(edge)?;
     let beside = [piece.previous(id), piece.next(id)];
     let beside = beside.into_iter().filter(|id| piece.edge(*id).finish == Finish::Seam);
     let edges: Vec<String> = beside.map(|id| edges_of_seams(&draft.pattern, &piece.edge_ref(id))).collect();
