@@ -79,6 +79,8 @@ pub enum LineKind {
     PageJoin,
     /// What stands on pages of a drawing and is not the drawing.
     LeftOut,
+    /// A grid by which a projector is set up.
+    Grid,
 }
 
 /// What a reader can switch on and off.
@@ -220,7 +222,7 @@ impl LineKind {
     /// Its name, its layer, and how it is drawn: width and dashes in mm, ink.
     fn habit(self) -> (&'static str, Layer, f64, &'static [f64], Tone) {
         use Layer::{Cutting, Labels, Marks, Pages, Stitching};
-        use Tone::{Black, Blue, Dark, PaleBlue, Red};
+        use Tone::{Black, Blue, Dark, Pale, PaleBlue, Red};
         match self {
             LineKind::CuttingLine => ("cutting-line", Cutting, 0.7, &[], Black),
             LineKind::Seamline => ("seamline", Stitching, 0.35, &[5.0, 2.0], Black),
@@ -256,6 +258,7 @@ impl LineKind {
             LineKind::Gap => ("gap", Marks, 0.3, &[2.0, 1.0], Red),
             LineKind::PageJoin => ("page-join", Pages, 0.5, &[10.0, 5.0], Dark),
             LineKind::LeftOut => ("left-out", Pages, 0.3, &[1.0, 1.0], Red),
+            LineKind::Grid => ("grid", Pages, 0.3, &[], Pale),
         }
     }
 }

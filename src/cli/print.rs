@@ -6,7 +6,7 @@ use std::path::Path;
 use clap::{Args, ValueHint};
 use retrue::pattern::{Pattern, PieceName};
 use retrue::show::print::{
-    Copies, Grouping, Measured, Orientation, Paper, Print, PrintError, PrintOptions, SheetSize, Use,
+    Copies, Grouping, Measured, Orientation, Paper, Print, PrintError, PrintOptions, SheetSize, Throw, Use,
 };
 use retrue::units::{Length, Unit, counted};
 
@@ -49,6 +49,10 @@ pub struct PrintCommand {
     /// A roll of this width, as short as the pieces allow.
     #[arg(long, value_name = "WIDTH", conflicts_with = "paper", value_parser = roll, help_heading = "Paper")]
     roll: Option<Length>,
+    /// One page for each cloth, to be thrown by a projector at true size: strong lines, and a grid to set it up by.
+    #[arg(long, value_name = "THROW", num_args = 0..=1, default_missing_value = "light-on-dark", require_equals = true,
+        conflicts_with_all = ["paper", "roll", "landscape", "tiled", "by_cloth"], help_heading = "Paper")]
+    projector: Option<Throw>,
     /// Let pieces run over several sheets to be put together, also on large paper.
     #[arg(long, conflicts_with = "roll", help_heading = "Paper")]
     tiled: bool,
@@ -148,20 +152,22 @@ impl PrintCommand {
 
     fn options(&self, pattern: &Pattern, unit: Unit) -> PrintOptions {
         let orientation = if self.landscape { Orientation::Landscape } else { Orientation::Portrait };
-        let paper = match self.roll {
-            Some(width) => Paper::Roll { width },
-            None => Paper::Sheets(self.paper, orientation),
+        let paper = match (self.projector, self.roll) {
+            (Some(throw), _) => Paper::Light(throw),
+            (None, Some(width)) => Paper::Roll { width },
+            (None, None) => Paper::Sheets(self.paper, orientation),
         };
+        let usual = PrintOptions::usual(self.title(pattern), paper);
         PrintOptions {
             on: self.tiled.then_some(Use::Together),
             margin: self.margin,
             overlap: self.overlap,
             measured: self.measured,
             copies: self.copies,
-            grouping: if self.by_cloth { Grouping::ByCloth } else { Grouping::Together },
+            grouping: if self.by_cloth { Grouping::ByCloth } else { usual.grouping },
             pieces: self.pieces.clone(),
             unit,
-            ..PrintOptions::usual(self.title(pattern), paper)
+            ..usual
         }
     }
 
@@ -220,12 +226,12 @@ fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
             let lengths: Vec<String> = print.areas.iter().map(|area| show(area.size.height)).collect();
             let long = match options.paper {
                 Paper::Roll { .. } => format!(", {} long", lengths.join(" and ")),
-                Paper::Sheets(..) => String::new(),
+                Paper::Sheets(..) | Paper::Light(_) => String::new(),
             };
+            let sheets = counted(print.areas.len(), if print.throw.is_some() { "page" } else { "sheet" });
             messages.note(format!(
-                "{} on {} of {}{long}",
+                "{} on {sheets} of {}{long}",
                 counted(pieces, "piece"),
-                counted(print.areas.len(), "sheet"),
                 options.paper.title()
             ));
         }
@@ -235,9 +241,13 @@ fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
         messages.warning(format!("these letters cannot be printed, `?` stands for each: {letters}"));
     }
     tell_measured(print, options, messages);
-    messages.note(format!(
-        "print at 100 % (\"actual size\") and measure both bars on every page: 100 mm; {CAUTION}"
-    ));
+    let how = match print.throw {
+        Some(_) => {
+            "throw it at 100 % and measure squares of the grid both ways, in the middle and at the corners: 100 mm"
+        }
+        None => "print at 100 % (\"actual size\") and measure both bars on every page: 100 mm",
+    };
+    messages.note(format!("{how}; {CAUTION}"));
 }
 
 fn tell_measured(print: &Print, options: &PrintOptions, messages: &Messages) {

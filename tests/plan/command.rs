@@ -17,8 +17,32 @@ fn plans_are_written_as_recipes_that_apply_and_fit() {
         bench.retrue("fit recut.svg --cloth cloth.toml").is_true();
         assert!(bench.text_of(&format!("plans/{number}.svg")).contains("<svg"));
     }
+    shows_side_by_side(&bench.text_of("plans/index.html"), &report);
     bench.retrue(planned).is_refused().says("this folder holds plans already");
     bench.retrue(&format!("{planned} --force")).is_true().prints("seams added");
+}
+
+/// The page of plans tells each alternative, shows what it looks like and how it lies, and says how it is done.
+fn shows_side_by_side(page: &str, report: &serde_json::Value) {
+    let page = page.strip_prefix("<!DOCTYPE html>").expect("a page of HTML");
+    let document = roxmltree::Document::parse(page).expect("sound XML");
+    let named = |tag: &'static str| document.descendants().filter(move |node| node.has_tag_name(tag));
+    let headings: Vec<&str> = named("h2").filter_map(|node| node.text()).collect();
+    let layouts: Vec<&str> = named("img").filter_map(|node| node.attribute("src")).collect();
+    let commands: Vec<&str> = named("code").filter_map(|node| node.text()).collect();
+    let alternatives = report["alternatives"].as_array().expect("alternatives");
+    assert_eq!(layouts, ["1.svg", "2.svg"]);
+    for (number, alternative) in (1..).zip(alternatives) {
+        let sentence = alternative["sentence"].as_str().expect("a sentence");
+        assert_eq!(headings[number - 1], format!("{number}. {sentence}"));
+        let command = format!("retrue apply plans/{number}.toml coat.svg -o recut.svg");
+        assert_eq!(commands[number - 1], command);
+    }
+    let svg = "http://www.w3.org/2000/svg";
+    assert_eq!(
+        document.descendants().filter(|node| node.has_tag_name((svg, "svg"))).count(),
+        alternatives.len()
+    );
 }
 
 #[test]

@@ -49,6 +49,21 @@ fn cloths_stand_on_pages_of_their_own() {
 }
 
 #[test]
+fn a_projector_is_asked_for_with_or_without_its_way() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench
+        .retrue("print coat.svg --projector -o light.pdf")
+        .is_true()
+        .says("13 pieces on 2 pages of light")
+        .says("measure squares of the grid");
+    bench.retrue("print coat.svg --projector=dark-on-light -o dark.pdf").is_true();
+    let bytes = |name: &str| std::fs::read(bench.path(name)).expect("a PDF");
+    assert!(bytes("light.pdf") != bytes("dark.pdf"));
+    bench.retrue("print coat.svg --projector --roll 91cm -o both.pdf").is_refused();
+    bench.retrue("print coat.svg --projector=sideways -o both.pdf").is_refused().says("light-on-dark");
+}
+
+#[test]
 fn the_command_tells_pages_and_refuses_what_has_no_room() {
     let bench = Bench::new().with_fixture("coat.svg").with_file("old.pdf", "kept");
     bench

@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use kurbo::Point;
-use retrue::show::print::{Paper, Print, PrintOptions, SheetSize};
+use retrue::show::print::{Paper, Print, PrintOptions, SheetSize, Throw};
 
 use crate::prints::{PRINTS, is_there, pattern, portrait};
 use crate::reader;
@@ -84,6 +84,34 @@ fn a_measured_printer_is_made_good_for_in_the_file() {
         let (level, upright) = bars_of(&page);
         assert!(is_about(&level, &[100.0 / 0.99]), "{level:?}");
         assert!(is_about(&upright, &[100.0 / 1.004]), "{upright:?}");
+    }
+}
+
+/// For a projector each cloth is one page at true size, with bars and a grid of squares of 100 mm; the cutting lines are those
+/// of a print.
+#[test]
+fn a_projector_throws_each_cloth_on_one_page_with_a_true_grid() {
+    for (file, cloths) in [("fixtures/coat.svg", 2), ("fixtures/dress.svg", 2)] {
+        let pattern = pattern(file);
+        let options = PrintOptions::usual("thrown", Paper::Light(Throw::LightOnDark));
+        let print = Print::of(&pattern, &options).expect("pages");
+        let seen = reader::read(&print.pdf().expect("a PDF")).pages;
+        assert_eq!((print.areas.len(), seen.len()), (cloths, cloths), "{file}");
+        let pieces: usize = print.areas.iter().map(|area| area.pieces.len()).sum();
+        assert_eq!(pieces, pattern.pieces().len());
+        for (page, laid) in seen.iter().zip(&print.pages) {
+            let (level, upright) = bars_of(page);
+            assert!(is_about(&level, &[100.0, 101.6]) && is_about(&upright, &[100.0, 101.6]), "{file}");
+            let across = |at: f64| (at - laid.window.x0) / 100.0;
+            let lines = page.lines.iter().filter(|(from, to)| {
+                (from.x - to.x).abs() < 0.01 && ((from.y - to.y).abs() - laid.window.height()).abs() < 0.01
+            });
+            let mut squares: Vec<f64> = lines.map(|(from, _)| across(from.x)).collect();
+            squares.sort_by(f64::total_cmp);
+            squares.dedup_by(|a, b| (*a - *b).abs() < 0.5);
+            assert!(squares.len() > 11, "{squares:?}");
+            assert!(squares.iter().all(|at| (at - at.round()).abs() < 1e-3), "{squares:?}");
+        }
     }
 }
 

@@ -36,7 +36,8 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, Size, Vec2};
 
 use crate::allowance::SewingOrder;
-use crate::canvas::{Font, Lying};
+use crate::canvas::{Drawing, Font, LineKind, Lying};
+use crate::curve::Point;
 use crate::pattern::{Cut, Pattern, Piece, Twins};
 use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
 use crate::truing::Verdict;
@@ -45,7 +46,7 @@ pub use frame::BAR;
 pub use measured::{Measured, MeasuredError};
 pub use options::{Copies, Grouping, PrintError, PrintOptions};
 pub use pages::{Page, Print, PrintedArea, Shown};
-pub use paper::{Bars, Orientation, Paper, SheetSize, Use};
+pub use paper::{Bars, Orientation, Paper, SheetSize, Throw, Use};
 pub use tiles::Tile;
 
 use frame::Frame;
@@ -72,6 +73,10 @@ impl Print {
             verdict: Verdict::of(pattern),
             stretch,
             missing: BTreeSet::new(),
+            throw: match options.paper {
+                Paper::Light(throw) => Some(throw),
+                Paper::Sheets(..) | Paper::Roll { .. } => None,
+            },
         };
         let finished = match options.pieces.is_empty() {
             true => notes::finished(pattern, options.unit),
@@ -154,7 +159,8 @@ impl Print {
         options: &PrintOptions,
         section: &Section,
     ) -> Result<(), PrintError> {
-        let (width, height) = options.paper.size();
+        let area: f64 = pieces.iter().map(|piece| piece.upright.bounds.area()).sum();
+        let (width, height) = options.paper.size_for(area);
         let full = self.frame(options, Size::new(width, height.unwrap_or(LONGEST_PAGE)))?;
         let room = full.window.size();
         let boxes = job::sheets(pieces, room)?;
@@ -185,15 +191,31 @@ impl Print {
             let section = Section { area: self.areas.len(), ..section.clone() };
             let mut page = job::single(&frame, &pieces, &section, (index, total));
             let head = headed.as_ref().filter(|(headed, _)| *headed == index).map(|(_, head)| head);
+            let to_page = Affine::translate(frame.window.origin().to_vec2());
             for placed in key.into_iter().chain(head) {
-                let to_page = Affine::translate(frame.window.origin().to_vec2());
                 page.furniture.add(placed.drawing.moved(to_page));
+            }
+            if self.throw.is_some() {
+                page.furniture.add(grid(frame.window.size()).moved(to_page));
             }
             self.pages.push(page);
             self.areas.push(PrintedArea { pieces, size: frame.page, pages: 1, blank: 0 });
         }
         Ok(())
     }
+}
+
+/// Squares by which a projector is set up, over a window.
+fn grid(window: Size) -> Drawing {
+    let mut drawing = Drawing::default();
+    let lines = |side: f64| (0..=(side / BAR) as usize).map(|line| line as f64 * BAR);
+    for x in lines(window.width) {
+        drawing.line(LineKind::Grid, Point::new(x, 0.0), Point::new(x, window.height));
+    }
+    for y in lines(window.height) {
+        drawing.line(LineKind::Grid, Point::new(0.0, y), Point::new(window.width, y));
+    }
+    drawing
 }
 
 /// The page of a roll that ends so far down, mm.

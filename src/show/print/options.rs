@@ -57,9 +57,14 @@ pub struct PrintOptions {
 }
 
 impl PrintOptions {
-    /// What is usual on a paper: margins of 12 mm, pages that overlap by 10 mm, every piece once as it is drawn.
+    /// What is usual on a paper: margins of 12 mm, pages that overlap by 10 mm, every piece once as it is drawn; for a
+    /// projector each cloth apart.
     #[must_use]
     pub fn usual(title: impl Into<String>, paper: Paper) -> PrintOptions {
+        let grouping = match paper {
+            Paper::Light(_) => Grouping::ByCloth,
+            Paper::Sheets(..) | Paper::Roll { .. } => Grouping::default(),
+        };
         PrintOptions {
             title: title.into(),
             paper,
@@ -68,7 +73,7 @@ impl PrintOptions {
             overlap: Length::from_mm(10.0),
             measured: None,
             copies: Copies::default(),
-            grouping: Grouping::default(),
+            grouping,
             pieces: Vec::new(),
             unit: Unit::default(),
         }

@@ -7,6 +7,7 @@ use kurbo::{Rect, Size, Vec2};
 use crate::canvas::Drawing;
 use crate::curve::Point;
 use crate::show::piece::PieceDrawing;
+use crate::show::print::paper::Throw;
 use crate::show::print::tiles::Tile;
 use crate::truing::Verdict;
 
@@ -68,4 +69,6 @@ pub struct Print {
     pub stretch: Vec2,
     /// Letters in names that the face does not have; a question mark stands for each.
     pub missing: BTreeSet<char>,
+    /// How it is thrown, if it is for a projector.
+    pub throw: Option<Throw>,
 }

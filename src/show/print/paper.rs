@@ -7,27 +7,27 @@ use crate::units::{Length, MM_PER_INCH};
 /// A paper of a standard size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
 pub enum SheetSize {
-    /// 210 × 297 mm.
+    /// 210 × 297 mm: at home, nearly everywhere.
     A4,
-    /// 8½ × 11 in.
+    /// 8½ × 11 in: at home, in North America.
     Letter,
-    /// 297 × 420 mm.
+    /// 297 × 420 mm: an office copier, nearly everywhere.
     A3,
-    /// 11 × 17 in.
+    /// 11 × 17 in: an office copier, in North America.
     Tabloid,
-    /// 8½ × 14 in.
+    /// 8½ × 14 in: in North America.
     Legal,
-    /// 420 × 594 mm.
+    /// 420 × 594 mm: a copy shop.
     A2,
-    /// 594 × 841 mm.
+    /// 594 × 841 mm: a copy shop.
     A1,
-    /// 841 × 1189 mm.
+    /// 841 × 1189 mm: a copy shop, nearly everywhere.
     A0,
-    /// 17 × 22 in.
+    /// 17 × 22 in: a copy shop, in North America.
     AnsiC,
-    /// 22 × 34 in.
+    /// 22 × 34 in: a copy shop, in North America.
     AnsiD,
-    /// 34 × 44 in.
+    /// 34 × 44 in: a copy shop, in North America.
     AnsiE,
 }
 
@@ -116,6 +116,21 @@ pub enum Orientation {
     Landscape,
 }
 
+/// What a projector throws: lines or the ground around them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub enum Throw {
+    /// Light lines on a dark ground: on cloth that is light, or in a dark room.
+    LightOnDark,
+    /// Dark lines on a light ground: on cloth that is dark or busy.
+    DarkOnLight,
+}
+
+/// How wide the page of a projector is at least, mm: what one throws from the height of a room.
+const THROWN: f64 = 1200.0;
+
+/// How much larger the page is than what is drawn on it, so that pieces find room beside one another: a share.
+const THROWN_ROOM: f64 = 1.5;
+
 /// What is printed on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Paper {
@@ -126,6 +141,8 @@ pub enum Paper {
         /// Its width.
         width: Length,
     },
+    /// The light of a projector: one page for each cloth.
+    Light(Throw),
 }
 
 impl Paper {
@@ -134,10 +151,19 @@ impl Paper {
     pub fn size(self) -> (f64, Option<f64>) {
         match self {
             Paper::Roll { width } => (width.mm(), None),
+            Paper::Light(_) => (THROWN, None),
             Paper::Sheets(size, Orientation::Portrait) => (size.upright().width, Some(size.upright().height)),
             Paper::Sheets(size, Orientation::Landscape) => {
                 (size.upright().height, Some(size.upright().width))
             }
+        }
+    }
+
+    /// The same where pieces take so much room, mm²: the light of a projector is as wide as they need to lie on one page.
+    pub(super) fn size_for(self, area: f64) -> (f64, Option<f64>) {
+        match self {
+            Paper::Light(_) => ((area * THROWN_ROOM).sqrt().max(THROWN), None),
+            _ => self.size(),
         }
     }
 
@@ -146,7 +172,7 @@ impl Paper {
     pub fn bars(self) -> Bars {
         match self {
             Paper::Sheets(size, _) => size.bars(),
-            Paper::Roll { .. } => Bars::AndInches,
+            Paper::Roll { .. } | Paper::Light(_) => Bars::AndInches,
         }
     }
 
@@ -155,7 +181,7 @@ impl Paper {
     pub fn usual(self) -> Use {
         match self {
             Paper::Sheets(size, _) => size.usual(),
-            Paper::Roll { .. } => Use::Single,
+            Paper::Roll { .. } | Paper::Light(_) => Use::Single,
         }
     }
 
@@ -166,6 +192,7 @@ impl Paper {
             Paper::Sheets(size, Orientation::Portrait) => size.title().to_owned(),
             Paper::Sheets(size, Orientation::Landscape) => format!("{} landscape", size.title()),
             Paper::Roll { width } => format!("roll {width} wide"),
+            Paper::Light(_) => "light".to_owned(),
         }
     }
 }

@@ -17,6 +17,7 @@ use crate::canvas::{Drawing, FILE, Font, Glyph, Label, Layer, Look, Tone, clean}
 use crate::curve::Point;
 use crate::show::print::options::PrintError;
 use crate::show::print::pages::{Page, Print};
+use crate::show::print::paper::Throw;
 use crate::units::MM_PER_INCH;
 
 /// Points in a millimetre: 72 to the inch.
@@ -24,6 +25,9 @@ const POINTS: f64 = 72.0 / MM_PER_INCH;
 
 /// The name of the embedded face: six letters and a plus sign mark a subset (ISO 32000-1, 9.6.4).
 const FACE: Name = Name(b"RETRUE+DejaVuSansCondensed");
+
+/// How many times as strong as on paper lines are that a projector throws: they spread on cloth.
+const THROWN_STRONGER: f64 = 2.5;
 
 /// How strongly streams are compressed; more gains little.
 const COMPRESSION: u8 = 6;
@@ -166,8 +170,13 @@ fn page_content(letters: &Letters, print: &Print, page: &Page) -> Vec<u8> {
     let paper = paper_of(print, page);
     let to_paper = Affine::translate((0.0, paper.1))
         * Affine::scale_non_uniform(print.stretch.x * POINTS, -print.stretch.y * POINTS);
-    let mut writer = Writer { content: Content::new(), letters, to_paper };
+    let mut writer = Writer { content: Content::new(), letters, to_paper, throw: print.throw };
     writer.content.set_line_cap(LineCapStyle::ButtCap).set_line_join(LineJoinStyle::MiterJoin);
+    if print.throw.is_some() {
+        writer.content.set_fill_gray(writer.grey(Tone::White));
+        writer.path(&Rect::from_origin_size(Point::ORIGIN, page.page).to_path(0.1));
+        writer.content.fill_nonzero();
+    }
     writer.drawing(&page.furniture, |tone| tone == Tone::Pale);
     writer.content.save_state();
     writer.path(&page.window.to_path(0.1));
@@ -197,9 +206,23 @@ struct Writer<'a> {
     letters: &'a Letters,
     /// From millimetres of the page, y downward, to points of the paper, y upward.
     to_paper: Affine,
+    throw: Option<Throw>,
 }
 
 impl Writer<'_> {
+    /// How light an ink is, from 0 to 1.
+    fn grey(&self, tone: Tone) -> f32 {
+        match self.throw {
+            Some(Throw::LightOnDark) => 1.0 - tone.grey() as f32,
+            Some(Throw::DarkOnLight) | None => tone.grey() as f32,
+        }
+    }
+
+    /// How many times as strong lines are as on paper.
+    fn strength(&self) -> f64 {
+        if self.throw.is_some() { THROWN_STRONGER } else { 1.0 }
+    }
+
     /// What of a drawing has one of the tones, layer by layer.
     fn drawing(&mut self, drawing: &Drawing, wanted: impl Fn(Tone) -> bool) {
         for layer in Layer::ALL {
@@ -221,7 +244,7 @@ impl Writer<'_> {
                 .begin_marked_content_with_properties(Name(b"OC"))
                 .properties_named(layer_name(layer));
             for fill in fills {
-                self.content.set_fill_gray(fill.tone.grey() as f32);
+                self.content.set_fill_gray(self.grey(fill.tone));
                 self.path(&fill.path);
                 self.content.fill_nonzero();
             }
@@ -240,9 +263,10 @@ impl Writer<'_> {
     }
 
     fn look(&mut self, look: Look) {
-        let dash = look.dash.iter().map(|length| (length * POINTS) as f32);
-        self.content.set_line_width((look.width * POINTS) as f32);
-        self.content.set_stroke_gray(look.tone.grey() as f32);
+        let (strength, grey) = (self.strength(), self.grey(look.tone));
+        let dash = look.dash.iter().map(|length| (length * strength * POINTS) as f32);
+        self.content.set_line_width((look.width * strength * POINTS) as f32);
+        self.content.set_stroke_gray(grey);
         self.content.set_dash_pattern(dash, 0.0);
     }
 
@@ -288,7 +312,7 @@ impl Writer<'_> {
             let start = self.to_paper * (label.at - label.along * (label.width() / 2.0));
             let size = (label.size * POINTS) as f32;
             let (cos, sin) = (label.along.x as f32, -label.along.y as f32);
-            self.content.set_fill_gray(label.tone.grey() as f32);
+            self.content.set_fill_gray(self.grey(label.tone));
             self.content.set_font(FONT, size);
             self.content.set_text_matrix([cos, sin, -sin, cos, start.x as f32, start.y as f32]);
             let tilted = label.along.x.abs().min(label.along.y.abs()) > TILTED;
