@@ -11,6 +11,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
 use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions, source,
 };
@@ -115,10 +116,16 @@ impl CheckCommand {
             ReportForm::Text => io::print_to_read(&text(&report, color))?,
         }
         messages.note(CAUTION);
-        if let (true, Some(file)) = (verdict.is_true(), self.input.pattern.as_argument()) {
-            messages.next(format!("retrue fit {file} --cloth CLOTH, then lay, then print"));
+        if verdict.is_true() && self.form.form() == ReportForm::Text {
+            messages.next(self.next());
         }
         Ok(Exit::of(&verdict))
+    }
+
+    fn next(&self) -> Option<NextCommand> {
+        let output = format!("{}.pdf", self.input.pattern.stem()?);
+        let next = NextCommand::on("print", [&self.input.pattern])?;
+        Some(self.reading.carried(next).into_new(&output))
     }
 
     /// The pieces laid back onto those of another file, whose name comes with them.

@@ -52,6 +52,14 @@ impl Source {
         }
     }
 
+    /// The name of its file without folder and ending; nothing for standard input.
+    pub fn stem(&self) -> Option<String> {
+        match self {
+            Source::Stream => None,
+            Source::File(path) => Some(path.file_stem()?.to_string_lossy().into_owned()),
+        }
+    }
+
     /// All of its bytes.
     ///
     /// # Errors

@@ -14,6 +14,7 @@ use retrue::plan::{Closest, Effort, Missing, News, PlanError, PlanTask, Planned,
 use retrue::recut::Step;
 use retrue::units::{Length, Unit, counted_as};
 
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
@@ -21,12 +22,13 @@ use crate::cli::fit::{ClothOptions, unfitted};
 use crate::cli::io::{self, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
 };
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
-use crate::cli::report::{self, PlanReport, StepReport};
+use crate::cli::report::{self, AlternativeReport, PlanReport, StepReport};
 use crate::cli::rows::{Align, Table};
 
 /// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
@@ -82,7 +84,7 @@ impl PlanCommand {
     /// # Errors
     ///
     /// The pattern, the cloth or the plan file cannot be read, or the plans cannot be written.
-    pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+    pub fn run(&self, messages: &Messages, color: ColorChoice, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
         let existing = self.replace.existing();
         let folder = self.output.clone().map(|path| PlanFolder::new(path, existing)).transpose()?;
@@ -110,9 +112,26 @@ impl PlanCommand {
         let report = PlanReport::of(&read, &planned, &written, unit);
         match form {
             ReportForm::Json => report::print_json("plan", &report)?,
-            ReportForm::Text => tell(&planned, &report, pattern, &stock, unit, messages)?,
+            ReportForm::Text => {
+                let paint = color.paint_on(&std::io::stdout());
+                tell(&planned, &report, pattern, &stock, (paint, unit), messages)?;
+                if report.fits {
+                    messages.next(self.next(&written));
+                }
+            }
         }
         Ok(if report.fits { Exit::True } else { Exit::Untrue })
+    }
+
+    /// The best of the recipes; where none was written, the same search with a folder for them.
+    fn next(&self, written: &[[String; 2]]) -> Option<NextCommand> {
+        let pattern = &self.input.pattern;
+        let [[best, _], ..] = written else {
+            return Some(NextCommand::again([pattern], &[])?.into_new("plans"));
+        };
+        let recipe = Source::File(PathBuf::from(best));
+        let next = NextCommand::on("apply", [&recipe, pattern])?;
+        Some(self.reading.carried(next).into_new("recut.svg"))
     }
 
     fn effort(&self) -> Effort {
@@ -156,7 +175,7 @@ fn tell(
     report: &PlanReport,
     pattern: &Pattern,
     stock: &Stock,
-    unit: Unit,
+    (paint, unit): (TextPaint, Unit),
     messages: &Messages,
 ) -> Result<(), Failure> {
     for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
@@ -170,7 +189,7 @@ fn tell(
         missing(closest, unit).into_iter().for_each(|sentence| messages.note(sentence));
         return Ok(());
     }
-    io::print_to_read(&text(report, unit))?;
+    io::print_to_read(&text(report, paint, unit))?;
     messages.note(CAUTION);
     Ok(())
 }
@@ -215,27 +234,43 @@ fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
     sentences
 }
 
-/// The alternatives: a line of figures, and a sentence below it.
-fn text(report: &PlanReport, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
+/// A figure of an alternative.
+type Count = fn(&AlternativeReport) -> u32;
+
+/// Figures that are told where any alternative has something of it.
+const COUNTS: [(&str, Count); 3] = [
+    ("off grain", |one| one.edges_off_grain),
+    ("crosswise", |one| one.crosswise),
+    ("stripes lost", |one| one.stripes_lost),
+];
+
+/// The verdict; the alternatives, a line of figures for each and a sentence below; how far the search went.
+fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
     let mut rows = Table::new([Align::Right; 7]);
-    rows.row(
-        ["", "cost", "seams added", "off grain", "crosswise", "stripes lost", "used"].map(str::to_owned),
-    );
+    // What none of them has is not told.
+    let told = COUNTS.map(|(head, count)| (head, count, report.alternatives.iter().any(|one| count(one) > 0)));
+    let [off_grain, crosswise, stripes] =
+        told.map(|(head, _, is_told)| if is_told { head.to_owned() } else { String::new() });
+    let [number, cost, seams, used] = ["", "cost", "seams added", "used"].map(str::to_owned);
+    rows.row([number, cost, seams, off_grain, crosswise, stripes, used]);
     for one in &report.alternatives {
         let used: Vec<String> =
             one.used.iter().map(|used| format!("{} {}", used.cloth, show(used.used))).collect();
+        let [off_grain, crosswise, stripes] =
+            told.map(|(_, count, is_told)| if is_told { count(one).to_string() } else { String::new() });
         rows.row([
             one.number.to_string(),
             format!("{:.2}", one.cost),
             format!("{:+}", one.seams_added),
-            one.edges_off_grain.to_string(),
-            one.crosswise.to_string(),
-            one.stripes_lost.to_string(),
+            off_grain,
+            crosswise,
+            stripes,
             used.join(", "),
         ]);
     }
-    let mut text = format!("{rows}\n");
+    let ways = counted_as(report.alternatives.len(), "way to recut", "ways to recut, the best first");
+    let mut text = format!("{} {ways}\n{rows}\n", paint.paint(TextTone::Right, "fits:"));
     for one in &report.alternatives {
         text.push_str(&format!("{}: {}\n", one.number, clean(&one.sentence)));
         if let Some(untrue) = &one.untrue {

@@ -14,6 +14,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, target};
 
 /// Narrowest and widest roll that is printed on, mm.
@@ -122,7 +123,22 @@ impl PrintCommand {
         }
         messages.verdict(&print.verdict, &self.input.pattern, unit);
         tell(&print, &options, messages);
+        messages.next(self.next(&print));
         Ok(Exit::True)
+    }
+
+    /// What is not true first; the print after a dry run, and after the print a page of what was done.
+    fn next(&self, print: &Print) -> Option<NextCommand> {
+        let pattern = &self.input.pattern;
+        let stem = pattern.stem()?;
+        let next = if !print.verdict.is_true() {
+            NextCommand::on("check", [pattern])?
+        } else if self.dry_run {
+            return Some(NextCommand::again([pattern], &["--dry-run"])?.into_new(&format!("{stem}.pdf")));
+        } else {
+            NextCommand::on("report", [pattern])?.into_new(&format!("{stem}.html"))
+        };
+        Some(self.reading.carried(next))
     }
 
     /// Where the PDF goes; none on a dry run.

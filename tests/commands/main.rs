@@ -1,5 +1,7 @@
 //! Whole commands, run as a user runs them.
 
+#[path = "../common/documents.rs"]
+mod documents;
 #[path = "../common/run.rs"]
 mod run;
 #[path = "../common/spoiled.rs"]
@@ -8,6 +10,8 @@ mod spoiled;
 mod written_widths;
 
 mod batch;
+#[path = "documents.rs"]
+mod documents_run;
 mod each_command;
 mod edges;
 mod examples;
