@@ -21,7 +21,7 @@ use crate::cli::resewn_text;
 /// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
 ///
 /// With --against the pieces are laid back onto those they were cut from, step by step, by the motions that were recorded:
-/// how far edges lie off, what cloth lies twice or is missing. The recorded steps are done again, and whatever of the sheet
+/// how far edges lie off, what cloth overlaps or is missing. The recorded steps are done again, and whatever of the sheet
 /// they do not give is told as changed since, with what and where.
 ///
 /// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.

@@ -124,14 +124,8 @@ fn tell_without_cloth(report: &FitReport, messages: &Messages) {
 
 /// The verdict, then each piece, what misses most first, then the areas.
 fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String {
-    let mut rows = Table::new([
-        Align::Left,
-        Align::Right,
-        Align::Left,
-        Align::Right,
-        Align::Left,
-        Align::Left,
-    ]);
+    let mut rows =
+        Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut pieces: Vec<(&PieceFitReport, &PieceFit)> = report.pieces.iter().zip(&found.pieces).collect();
     pieces.sort_by(|(a, _), (b, _)| {

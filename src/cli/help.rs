@@ -1,12 +1,13 @@
 //! `help`: the help of a command, and topics to read.
 
+use clap::builder::StyledStr;
 use clap::{Args, Command};
 
 use crate::cli::color::{ColorChoice, TextPaint};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
-use crate::cli::terminal::{Stream, columns};
+use crate::cli::terminal::{Stream, broken, columns};
 use crate::cli::topics::Topic;
 
 /// Show the help of a command, or read on a topic.
@@ -44,11 +45,16 @@ impl HelpCommand {
 }
 
 fn long_help(command: &mut Command, paint: TextPaint) -> String {
-    let help = command.render_long_help();
-    match paint {
-        TextPaint::Colored => help.ansi().to_string(),
-        TextPaint::Plain => help.to_string(),
-    }
+    shown(&command.render_long_help(), paint, columns(Stream::Output))
+}
+
+/// What the parser says, of which no line is longer than a width: it leaves the line of usage as it is.
+pub fn shown(said: &StyledStr, paint: TextPaint, columns: usize) -> String {
+    let text = match paint {
+        TextPaint::Colored => said.ansi().to_string(),
+        TextPaint::Plain => said.to_string(),
+    };
+    broken(&text, columns)
 }
 
 /// The refusal of a name that is none, which tells all that are.

@@ -148,7 +148,9 @@ impl LayCommand {
     fn next(&self, verdict: &Verdict) -> Option<NextCommand> {
         let pattern = &self.input.pattern;
         let next = match verdict {
-            Verdict::Fits => NextCommand::on("print", [pattern])?.into_new(&format!("{}.pdf", pattern.stem()?)),
+            Verdict::Fits => {
+                NextCommand::on("print", [pattern])?.into_new(&format!("{}.pdf", pattern.stem()?))
+            }
             Verdict::NotFound { .. } => return self.searched_longer(),
             Verdict::Impossible(_) => {
                 self.cloth.carried(NextCommand::on("plan", [pattern])?).into_new("plans")
@@ -240,7 +242,7 @@ fn news(progress: Progress, unit: Unit) -> String {
         None => "no layout yet".to_owned(),
     };
     let best = match progress.unlike {
-        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on the mean"),
+        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on average"),
         None => best,
     };
     let part = match progress.parts {
@@ -257,13 +259,13 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
         LayError::Unsound(what) => Failure::fault(format!("the layout does not hold: {what}")),
         LayError::Search(error) => Failure::fault(error),
         LayError::NoStripes { .. } => Failure::in_file(file, error)
-            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
+            .way_out("add its stripes or colours to the cloth file: stripes = { repeat = \"64mm\" }"),
         LayError::NoLevel { nearest, .. } => Failure::in_file(file, error).way_out(match nearest {
             Some(nearest) => format!("did you mean `{nearest}`?"),
             None => "draw it on the pieces: a path of kind `level`".to_owned(),
         }),
         LayError::LevelOnPlainCloth(_) => Failure::in_file(file, error)
-            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
+            .way_out("add its stripes or colours to the cloth file: stripes = { repeat = \"64mm\" }"),
         LayError::TooMany { .. } => Failure::in_file(file, error)
             .way_out("lay fewer at a time: set-piece --cut says how often a piece is cut"),
         LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),

@@ -29,9 +29,8 @@ impl Completions {
         let commands = command.get_subcommands().map(|command| command.get_name().to_owned());
         let topics = Topic::all().map(|topic| topic.name().to_owned());
         let subjects = PossibleValuesParser::new(commands.chain(topics).collect::<Vec<_>>());
-        let mut command = command.mut_subcommand("help", |help| {
-            help.mut_arg("subject", |subject| subject.value_parser(subjects))
-        });
+        let mut command = command
+            .mut_subcommand("help", |help| help.mut_arg("subject", |subject| subject.value_parser(subjects)));
         let mut text = Vec::new();
         clap_complete::generate(self.shell, &mut command, "retrue", &mut text);
         io::print(&String::from_utf8_lossy(&text))?;

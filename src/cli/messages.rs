@@ -115,7 +115,7 @@ impl Messages {
 
     /// Says why the command was refused.
     pub fn failure(&self, failure: &Failure) {
-        let _ = writeln!(std::io::stderr().lock(), "{}", failure.render(self.paint));
+        let _ = writeln!(std::io::stderr().lock(), "{}", failure.render(self.paint, columns(Stream::Error)));
     }
 
     fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {

@@ -49,6 +49,7 @@ mod terminal;
 mod topics;
 
 use std::ffi::OsString;
+use std::io::Write;
 
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
@@ -105,10 +106,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let cli = match parse(&arguments) {
         Ok(cli) => cli,
-        Err(error) => {
-            let _ = error.print();
-            return if error.use_stderr() { Exit::Refused } else { Exit::True };
-        }
+        Err(said) => return unparsed(&said, ColorChoice::among(&arguments)),
     };
     let loudness = if cli.quiet { Loudness::Quiet } else { Loudness::Usual };
     let messages = Messages::new(cli.color, loudness);
@@ -116,6 +114,21 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         messages.failure(&failure);
         Exit::Refused
     })
+}
+
+/// What the parser says in place of a command: help that was asked for, or what is wrong with the arguments.
+fn unparsed(said: &clap::Error, color: ColorChoice) -> Exit {
+    let text = said.render();
+    if said.use_stderr() {
+        let paint = color.paint_on(&std::io::stderr());
+        let text = help::shown(&text, paint, terminal::columns(terminal::Stream::Error));
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+        return Exit::Refused;
+    }
+    let paint = color.paint_on(&std::io::stdout());
+    let text = help::shown(&text, paint, terminal::columns(terminal::Stream::Output));
+    let _ = io::print(&text);
+    Exit::True
 }
 
 fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {

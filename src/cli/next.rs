@@ -29,10 +29,7 @@ impl NextCommand {
 
     /// The command that is running, once more without some of its options: a name that ends in `=` has a value, which goes
     /// with it. None where one of the files came from standard input.
-    pub fn again<'a>(
-        files: impl IntoIterator<Item = &'a Source>,
-        without: &[&str],
-    ) -> Option<NextCommand> {
+    pub fn again<'a>(files: impl IntoIterator<Item = &'a Source>, without: &[&str]) -> Option<NextCommand> {
         files.into_iter().map(Source::as_argument).collect::<Option<Vec<_>>>()?;
         let words = std::env::args_os().skip(1).map(|word| word.to_string_lossy().into_owned());
         Some(NextCommand::of_words(words, without))
@@ -134,10 +131,7 @@ mod tests {
         let next = NextCommand::on("plan", [&pattern]).expect("a file").option("cloth", "cloth.toml");
         let next = next.option("seed", 2);
         assert_eq!(next.lines(6, 80), "retrue plan \"a long name.svg\" --cloth cloth.toml --seed 2");
-        assert_eq!(
-            next.lines(6, 40),
-            "retrue plan \"a long name.svg\" \\\n    --cloth cloth.toml --seed 2"
-        );
+        assert_eq!(next.lines(6, 40), "retrue plan \"a long name.svg\" \\\n    --cloth cloth.toml --seed 2");
     }
 
     #[test]
@@ -146,10 +140,7 @@ mod tests {
         let next = NextCommand::of_words(words.map(str::to_owned).into_iter(), &["--seconds=", "--folded"]);
         assert_eq!(next.lines(0, 80), "retrue lay coat.svg --cloth \"37cm x 11m\" --seed=3");
         let next = NextCommand::of_words(words.map(str::to_owned).into_iter(), &["--seed="]);
-        assert_eq!(
-            next.lines(0, 80),
-            "retrue lay coat.svg --cloth \"37cm x 11m\" --seconds 20 --folded"
-        );
+        assert_eq!(next.lines(0, 80), "retrue lay coat.svg --cloth \"37cm x 11m\" --seconds 20 --folded");
     }
 
     #[test]

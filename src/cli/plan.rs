@@ -218,16 +218,16 @@ fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
         Missing::PieceLength { piece, by } => {
             format!("the cloth is too short for `{piece}` by {}", show(*by))
         }
-        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would do", show(*by)),
+        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would be enough", show(*by)),
         Missing::Room { cloth } => {
-            format!("there is not enough of the {cloth} cloth, or no room on it as it is")
+            format!("there is too little of the {cloth} cloth, or no room on it as it is")
         }
     };
     let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
     let more = closest.missing.len().saturating_sub(MOST_MISSING);
     if more > 0 {
         sentences.push(format!(
-            "{} missing; --json tells of all",
+            "{} missing; --json lists all",
             counted_as(more, "more thing is", "more things are")
         ));
     }
@@ -249,7 +249,8 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
     let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
     let mut rows = Table::new([Align::Right; 7]);
     // What none of them has is not told.
-    let told = COUNTS.map(|(head, count)| (head, count, report.alternatives.iter().any(|one| count(one) > 0)));
+    let told =
+        COUNTS.map(|(head, count)| (head, count, report.alternatives.iter().any(|one| count(one) > 0)));
     let [off_grain, crosswise, stripes] =
         told.map(|(head, _, is_told)| if is_told { head.to_owned() } else { String::new() });
     let [number, cost, seams, used] = ["", "cost", "seams added", "used"].map(str::to_owned);
@@ -278,7 +279,7 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
         }
     }
     text.push_str(&format!(
-        "{} recuts looked at, {} fit by width and area, {} laid\n",
+        "{} recuts tried, {} fit by width and area, {} laid\n",
         report.recuts, report.fitting, report.trials
     ));
     text
@@ -288,11 +289,11 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
 fn told(news: News) -> String {
     match news {
         News::Searching { recuts, fitting } => {
-            format!("{recuts} recuts looked at, {fitting} fit by width and area")
+            format!("{recuts} recuts tried, {fitting} fit by width and area")
         }
         News::Tried { trials, lie } => {
             format!("{trials} tried, {lie} {}", if lie == 1 { "fits" } else { "fit" })
         }
-        News::Laid { number, of } => format!("laid well: {number} of {of}"),
+        News::Laid { number, of } => format!("laying the best: {number} of {of}"),
     }
 }

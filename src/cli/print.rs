@@ -150,7 +150,7 @@ impl PrintCommand {
             Some(target) => target.clone(),
             None if std::io::stdout().is_terminal() => {
                 return Err(Failure::new(
-                    "a PDF is nothing for a terminal",
+                    "a PDF cannot be shown in a terminal",
                     "name a file with -o, or pipe it to another program",
                 ));
             }
@@ -251,9 +251,8 @@ fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
         messages.warning(format!("these letters cannot be printed, `?` stands for each: {letters}"));
     }
     tell_measured(print, options, messages);
-    messages.note(format!(
-        "print at 100 % (\"actual size\") and measure both bars on every page: 100 mm; {CAUTION}"
-    ));
+    messages.note("print at 100 % (\"actual size\") and measure both bars on every page: 100 mm");
+    messages.note(CAUTION);
 }
 
 fn tell_measured(print: &Print, options: &PrintOptions, messages: &Messages) {

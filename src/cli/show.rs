@@ -223,16 +223,16 @@ impl Page {
     }
 
     fn seams(&self, report: &ShowReport) -> String {
-        let mut seams = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
+        let mut seams = Table::new([Align::Right, Align::Left, Align::Right, Align::Left]);
         for seam in &report.seams {
             let ease = match seam.ease {
-                ease if ease > 0.0 => format!("{} eased in {}", seam.first, self.show(ease)),
-                ease if ease < 0.0 => format!("{} eased in {}", seam.second, self.show(-ease)),
+                ease if ease > 0.0 => format!("; {} eased in {}", seam.first, self.show(ease)),
+                ease if ease < 0.0 => format!("; {} eased in {}", seam.second, self.show(-ease)),
                 _ => String::new(),
             };
-            let name = format!("{} + {}", seam.first, seam.second);
+            let sewn = format!("{} + {}{ease}", seam.first, seam.second);
             let [first, second] = [seam.first_length, seam.second_length].map(|length| self.show(length));
-            seams.row([name, first, "to".to_owned(), second, ease]);
+            seams.row([first, "to".to_owned(), second, sewn]);
         }
         self.titled("seams, as sewn", &seams)
     }

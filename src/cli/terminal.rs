@@ -88,7 +88,8 @@ fn kept_together(line: &str) -> Vec<&str> {
     let mut at = 0;
     for word in line.split_inclusive(' ') {
         let end = at + word.len();
-        let is_unit = UNITS.contains(&word.trim_end_matches(|sign: char| !sign.is_alphanumeric() && !"%²".contains(sign)));
+        let is_unit = UNITS
+            .contains(&word.trim_end_matches(|sign: char| !sign.is_alphanumeric() && !"%²".contains(sign)));
         match words.last_mut() {
             Some(last) if is_unit && ends_as_number(last) => *last = &line[at - last.len()..end],
             _ => words.push(word),
@@ -140,7 +141,10 @@ mod tests {
 
     #[test]
     fn a_number_stays_with_its_unit() {
-        assert_eq!(broken("it narrows to 12.7 mm here, over", 20), "it narrows to\n    12.7 mm here,\n    over");
+        assert_eq!(
+            broken("it narrows to 12.7 mm here, over", 20),
+            "it narrows to\n    12.7 mm here,\n    over"
+        );
         assert_eq!(broken("measure both bars: 100 mm.", 24), "measure both bars:\n    100 mm.");
     }
 

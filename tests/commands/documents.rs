@@ -120,7 +120,8 @@ fn every_document_is_among_those_tested_and_no_command_of_them_is_passed_over() 
     let names: BTreeSet<&str> = all.iter().map(|document| document.name.as_str()).collect();
     assert_eq!(names, TESTED.iter().copied().collect());
     let lines: usize = all.iter().map(|document| document.commands().len()).sum();
-    let run = all.iter().flat_map(Document::commands).filter(|command| !NOT_RUN.contains(&command.line.as_str()));
+    let run =
+        all.iter().flat_map(Document::commands).filter(|command| !NOT_RUN.contains(&command.line.as_str()));
     assert_eq!(run.count() + NOT_RUN.len(), lines);
     assert!(lines > 60, "{lines}");
 }
@@ -131,9 +132,11 @@ fn a_topic_is_listed_told_and_has_a_page() {
     std::fs::create_dir(bench.path("pages")).expect("a folder");
     bench.retrue("man --all pages").is_true();
     let list = bench.retrue("--help").stdout();
-    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).expect("it");
+    let readme =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).expect("it");
     for document in Document::all().iter().filter(|document| document.name != "README.md") {
-        let name = document.name.rsplit('/').next().and_then(|file| file.strip_suffix(".md")).expect("a name");
+        let name =
+            document.name.rsplit('/').next().and_then(|file| file.strip_suffix(".md")).expect("a name");
         let first = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(&document.name));
         let first = first.expect("a text");
         let about = first.lines().next().and_then(|line| line.strip_prefix("# ")).expect("a title");
@@ -141,7 +144,10 @@ fn a_topic_is_listed_told_and_has_a_page() {
         bench.retrue(&format!("help {name}")).is_true().prints(about);
         bench.retrue(&format!("man help-{name}")).is_true().prints(".TH retrue-help-");
         assert!(bench.path(&format!("pages/retrue-help-{name}.1")).exists(), "{name}");
-        assert!(readme.contains(&format!("[{name}]({})", document.name)), "the README does not lead to {name}");
+        assert!(
+            readme.contains(&format!("[{name}]({})", document.name)),
+            "the README does not lead to {name}"
+        );
     }
     let unknown = bench.retrue("help shete");
     unknown.is_refused().says("did you mean `sheet`?").says("places").says("move-seam");
@@ -170,11 +176,42 @@ fn documents_name_options_that_there_are() {
     for document in Document::all() {
         let typed = document.typed.iter().cloned().chain(document.commands().into_iter().map(|one| one.line));
         for option in typed.flat_map(|text| words(&text)) {
-            assert!(known.contains(&option) || option == "--release" || option == "--path", "{}: {option}", document.name);
+            assert!(
+                known.contains(&option) || option == "--release" || option == "--path",
+                "{}: {option}",
+                document.name
+            );
             told.insert(option);
         }
     }
     assert!(told.len() > 50, "{}", told.len());
+}
+
+#[test]
+fn every_operation_has_a_row_among_them() {
+    let rows = Document::topic("operations").typed;
+    for name in retrue::recut::Step::NAMES {
+        assert!(rows.iter().any(|row| row == name), "{name}");
+    }
+}
+
+/// A cloth file in which every table has a width and a length.
+fn sized(cloth: &str) -> String {
+    let lines = cloth.lines().map(|line| match line.split('#').next().map(str::trim_end) {
+        Some(head) if head.starts_with('[') && head.ends_with(']') => {
+            format!("{line}\nwidth = \"37cm\"\nlength = \"2.7m\"\n")
+        }
+        _ => format!("{line}\n"),
+    });
+    lines.collect()
+}
+
+/// A photograph of 12 million pixels.
+fn photograph() -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    let grey = image::RgbImage::from_pixel(4000, 3000, image::Rgb([90, 120, 130]));
+    grey.write_to(&mut bytes, image::ImageFormat::Jpeg).expect("a picture");
+    bytes.into_inner()
 }
 
 /// The plan file and the recipe that are shown can be read, and all that the cloth file says.
@@ -191,13 +228,15 @@ fn files_that_the_topics_show_can_be_read() {
         .with_file("taste.toml", shown("plan", 0))
         .with_file("cloth.toml", shown("cloth", 0))
         .with_file("panels.svg", panel)
-        .with_file("patterned.toml", shown("cloth", 1))
-        .with_file("bolt-1.jpg", include_bytes!("../../examples/gradation-1.jpg"));
+        .with_file("patterned.toml", sized(&shown("cloth", 1)))
+        .with_file("bolt-1.jpg", photograph());
     bench.retrue("apply recipe.toml -o new.svg").exits(0).says("left out (off = true)");
     bench.retrue("fit coat.svg --cloth cloth.toml").exits(1);
     bench.retrue("fit coat.svg --cloth patterned.toml").ends_by_itself().says("no piece is cut from");
     bench
-        .retrue("plan coat.svg --cloth \"37cm x 11.4m\" --taste taste.toml --recuts 1 --iterations 1 -o plans")
+        .retrue(
+            "plan coat.svg --cloth \"37cm x 11.4m\" --taste taste.toml --recuts 1 --iterations 1 -o plans",
+        )
         .ends_by_itself()
         .says("the cloth file does not describe");
 }

@@ -10,6 +10,7 @@ mod spoiled;
 mod written_widths;
 
 mod batch;
+mod columns;
 #[path = "documents.rs"]
 mod documents_run;
 mod each_command;

@@ -42,7 +42,8 @@ impl Document {
 
     /// The document of a path from the root of the project.
     pub fn named(name: &str) -> Document {
-        let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).expect("it is there");
+        let text =
+            std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).expect("it is there");
         Document::of(name, &text, |_| true)
     }
 
@@ -54,7 +55,8 @@ impl Document {
     /// What stands under one heading of a topic.
     pub fn section(topic: &str, title: &str) -> Document {
         let name = format!("{TOPICS}/{topic}.md");
-        let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(&name)).expect("it is there");
+        let text =
+            std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(&name)).expect("it is there");
         let section = Document::of(&name, &text, |heading| heading == title);
         assert!(!section.blocks.is_empty(), "{name} has no section `{title}`");
         section

@@ -199,7 +199,7 @@ impl Outcome {
     pub fn is_refused(&self) -> &Outcome {
         self.exits(2);
         assert_eq!(self.stdout(), "", "retrue {}", self.line);
-        assert!(!self.stderr().contains("fault of the program"), "{}", self.stderr());
+        assert!(!self.stderr().contains("the program failed"), "{}", self.stderr());
         self
     }
 

@@ -66,7 +66,7 @@ impl Topic {
 
     /// Its manual page.
     pub fn page(self) -> String {
-        page::of(self, &blocks::of(self.markdown))
+        page::of(&self.page_name(), self.about(), &blocks::of(self.markdown))
     }
 }
 

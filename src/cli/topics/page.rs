@@ -2,18 +2,17 @@
 
 use roff::{Inline, Roff, bold, roman};
 
-use crate::cli::topics::Topic;
 use crate::cli::topics::blocks::{Block, Span};
 
 /// The section of the manual in which commands stand.
 const SECTION: &str = "1";
 
-/// The page of a topic.
-pub fn of(topic: Topic, blocks: &[Block]) -> String {
+/// The page of a topic, by a name, with what it is about in a line.
+pub fn of(name: &str, about: &str, blocks: &[Block]) -> String {
     let mut page = Roff::new();
-    page.control("TH", [topic.page_name().as_str(), SECTION]);
+    page.control("TH", [name, SECTION]);
     page.control("SH", ["NAME"]);
-    page.text([roman(format!("{} - {}", topic.page_name(), topic.about()))]);
+    page.text([roman(format!("{name} - {about}"))]);
     page.control("SH", ["DESCRIPTION"]);
     for block in blocks {
         add(&mut page, block);

@@ -34,11 +34,14 @@ fn shown(block: &Block, paint: TextPaint, columns: usize) -> String {
             let further = width(mark) + 1;
             format!("{}\n", filled(&format!("{mark} {}", line(spans, paint)), further, columns))
         }
-        Block::Lines(lines) => lines.lines().map(|line| format!("{INDENT}{line}").trim_end().to_owned() + "\n").collect(),
+        Block::Lines(lines) => {
+            lines.lines().map(|line| format!("{INDENT}{line}").trim_end().to_owned() + "\n").collect()
+        }
         Block::Table(rows) => {
             let mut table = Table::new([Align::Left, Align::Left]);
             for row in rows {
-                let cell = |i: usize| row.get(i).map(|spans| spans.iter().map(plain).collect()).unwrap_or_default();
+                let cell =
+                    |i: usize| row.get(i).map(|spans| spans.iter().map(plain).collect()).unwrap_or_default();
                 table.row([cell(0), cell(1)]);
             }
             broken(&table.to_string(), columns)
