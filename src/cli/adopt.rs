@@ -65,8 +65,8 @@ pub struct AdoptCommand {
     /// The least turn that is a corner, in degrees (20 unless said otherwise).
     #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Input")]
     corner_angle: Option<CornerAngle>,
-    /// How its pages are put together: "auto", or columns x rows as in "5 x 6", row by row, then "by columns", "from 2" (its
-    /// first page) and "blank 7,12" (places for which no page was printed) where it is so.
+    /// How its pages are put together: "auto", or columns x rows, "5 x 6", row by row. After it may stand "by columns";
+    /// "from 2", its first page; and "blank 7,12", places for which no page was printed.
     #[arg(long, value_name = "GRID", help_heading = "Input")]
     pages: Option<PageChoice>,
     /// A file with the password of an encrypted PDF in its first line.

@@ -44,10 +44,11 @@ const SEARCHERS: usize = 2;
 
 /// Lay the pieces on the cloth: a cutting layout to scale, as SVG.
 ///
-/// Every copy lies with its grain along the cloth, left and right apart, half pieces opened out, flaws avoided, edges on
-/// the selvedge where the pattern says so, stripes met at the stitching line of the seams named. What is found is held
-/// against the true cutting lines before it is written. Ctrl-C ends the search and takes the best so far. Exit code: 0 it
-/// fits, 1 no layout was found or there is none, and why, 2 refused.
+/// Every copy lies with its grain along the cloth, left and right apart, half pieces opened out. Flaws are avoided, edges
+/// lie on the selvedge where the pattern says so, and stripes meet at the stitching line of the seams named. What is found
+/// is held against the true cutting lines before it is written. Ctrl-C ends the search and takes the best so far.
+///
+/// Exit code: 0 it fits, 1 no layout was found or there is none, and why, 2 refused.
 #[derive(Clone, Debug, Args)]
 pub struct LayCommand {
     #[command(flatten)]

@@ -3,6 +3,8 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use retrue::canvas::clean;
+
 use crate::cli::advice::as_argument;
 use crate::cli::io::Source;
 
@@ -86,19 +88,20 @@ impl NextCommand {
         let mut text = String::new();
         let mut at = before;
         for part in &self.parts {
+            let part = clean(part);
             let width = part.chars().count();
             if text.is_empty() {
-                text.push_str(part);
+                text.push_str(&part);
                 at += width;
             } else if at + 1 + width + GOES_ON.len() <= columns {
                 text.push(' ');
-                text.push_str(part);
+                text.push_str(&part);
                 at += 1 + width;
             } else {
                 text.push_str(GOES_ON);
                 text.push('\n');
                 text.push_str(INDENT);
-                text.push_str(part);
+                text.push_str(&part);
                 at = INDENT.len() + width;
             }
         }

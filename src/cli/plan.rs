@@ -39,10 +39,11 @@ const MOST_MISSING: usize = 4;
 
 /// Find where to add, move or turn which seam so that all of the pattern fits the cloth.
 ///
-/// Looks at side seams moved, centre and princess seams, darts run out, yokes, waist seams, panels, bands, sleeves in two,
-/// pieces put together where it is not seen, pieces across the grain or from other cloth. Each way that fits is true, laid,
-/// and written as a recipe for `apply` with its layout: 1.toml and 1.svg are the best. Exit code: 0 something fits, 1
-/// nothing does, and what would come closest, 2 refused.
+/// It moves side seams, adds centre and princess seams, runs darts out, cuts yokes, waist seams, panels and bands, and
+/// sleeves in two. Pieces may be put together where it is not seen, lie across the grain, or come from other cloth. Each
+/// way that fits is true, laid, and written as a recipe for `apply` with its layout: 1.toml and 1.svg are the best.
+///
+/// Exit code: 0 something fits, 1 nothing does, and what would come closest, 2 refused.
 #[derive(Clone, Debug, Args)]
 #[command(name = "plan")]
 pub struct PlanCommand {

@@ -385,7 +385,7 @@ impl Finding {
             FindingKind::MissingGrainline => "the piece has no grainline".to_owned(),
             FindingKind::CutCount if self.weight == Weight::Warning => {
                 format!(
-                    "one side can be sewn {size} times, the other {limit}: so it must be, if a fold that looks like a middle is a turned edge, or the other way round"
+                    "one side can be sewn {size} times, the other {limit}: look whether the fold is the middle of the piece, or a turned edge"
                 )
             }
             FindingKind::CutCount => {

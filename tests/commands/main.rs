@@ -20,6 +20,7 @@ mod faults;
 mod gate;
 mod guards;
 mod newcomers;
+mod next;
 mod picture;
 mod pictures;
 mod recut_reports;

@@ -92,7 +92,7 @@ pub(crate) fn list<'a>(
     if list.len() > MOST_TOLD {
         return Err(FileFault::new(
             value.span(),
-            format!("{what} lists {} things, more than {MOST_TOLD}", list.len()),
+            format!("{what} lists {} things, up to {MOST_TOLD} are read", list.len()),
             "too many",
             "keep those that lie where the pieces are to lie",
         ));
