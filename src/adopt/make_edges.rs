@@ -61,7 +61,7 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
     let allowance = given::<Length>(said.allowance.as_ref(), "a length")?.unwrap_or(usual);
     if allowance.mm() < 0.0 {
         let word = said.allowance.as_ref().unwrap_or(&said.name);
-        let way_out = "an allowance is added outside the seamline: give nothing or more";
+        let way_out = "an allowance is added outside the seamline: give zero or more";
         return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
     }
     let to_nothing =

@@ -63,14 +63,14 @@ impl fmt::Display for AdoptNote {
             ),
             AdoptNote::Unknown { piece, what } => write!(f, "{piece}: {what}"),
             AdoptNote::LengthsDiffer { seam, first, second, ease } => {
-                write!(f, "{first:.1} mm against {second:.1} mm: the two sides of {seam} ")?;
                 match ease.mm() {
-                    0.0 => write!(f, "are not of one length")?,
-                    _ => write!(f, "do not differ by the ease of {ease}")?,
+                    0.0 => write!(f, "{seam}: its sides differ")?,
+                    _ => write!(f, "{seam}: its sides do not differ by the ease of {ease}")?,
                 }
                 write!(
                     f,
-                    "; look whether these are its edges, or say by how much the first is longer: ease = \"5mm\""
+                    ", {first:.1} mm against {second:.1} mm: look whether these are its edges, or say by how much the first is \
+                     longer: ease = \"5mm\""
                 )
             }
         }

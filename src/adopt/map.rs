@@ -172,7 +172,7 @@ impl Map {
                 span,
                 "this map cannot be read",
                 message,
-                "have a template of one written and fill it in, or look at the keys in the README",
+                "have a template written and fill it in; `retrue help map` has all that can stand there",
             )
         })
     }
@@ -194,7 +194,7 @@ where
     T::Err: Display,
 {
     text(word).parse().map_err(|error: T::Err| {
-        MapError::at(span(word), format!("this is not {what}"), error, "write it as in the README")
+        MapError::at(span(word), format!("this is not {what}"), error, "look at `retrue help map`")
     })
 }
 

@@ -25,6 +25,7 @@ use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
 use crate::cli::io::{self, Existing, Source, Target};
 use crate::cli::messages::Messages;
+use crate::cli::next::{NextCommand, free};
 use crate::cli::options::{
     FormOptions, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, source, target,
 };
@@ -64,8 +65,8 @@ pub struct AdoptCommand {
     /// The least turn that is a corner, in degrees (20 unless said otherwise).
     #[arg(long, value_name = "DEGREES", value_parser = corner_angle, help_heading = "Input")]
     corner_angle: Option<CornerAngle>,
-    /// How its pages are put together: "auto", or columns x rows as in "5 x 6", row by row, then "by columns", "from 2" (its
-    /// first page) and "blank 7,12" (places for which no page was printed) where it is so.
+    /// How its pages are put together: "auto", or columns x rows, "5 x 6", row by row. After it may stand "by columns";
+    /// "from 2", its first page; and "blank 7,12", places for which no page was printed.
     #[arg(long, value_name = "GRID", help_heading = "Input")]
     pages: Option<PageChoice>,
     /// A file with the password of an encrypted PDF in its first line.
@@ -130,7 +131,32 @@ impl AdoptCommand {
             }
             None => self.list(&name, &found, color)?,
         }
+        if self.form.form() == ReportForm::Text {
+            messages.next(self.next(&found));
+        }
         Ok(exit)
+    }
+
+    /// A map to fill in, then the pattern sheet by it, then its check; none where there is no outline, or no scale to go by.
+    fn next(&self, found: &Found) -> Option<NextCommand> {
+        if found.outlines.is_empty() || found.scale.source == ScaleSource::Unknown {
+            return None;
+        }
+        let stem = self.drawing.first()?.stem()?;
+        match (&self.map, &self.map_template, &self.output) {
+            (Some(_), _, Some(made)) => NextCommand::on("check", [&Source::from(made)]),
+            (None, Some(template), _) => {
+                let next = NextCommand::again(&self.drawing, &["--map-template=", "--picture=", "--force"])?;
+                let Target::File(map) = template else { return None };
+                Some(next.option("map", map.display()).into_new(&format!("{stem}.svg")))
+            }
+            (None, None, _) => {
+                let next = NextCommand::again(&self.drawing, &["--picture=", "--force"])?;
+                let next = next.option("picture", free(&format!("{stem}-found.svg")));
+                Some(next.option("map-template", free(&format!("{stem}.map.toml"))))
+            }
+            (Some(_), _, None) => None,
+        }
     }
 
     fn refuse_targets(&self, existing: Existing) -> Result<(), Failure> {

@@ -136,7 +136,7 @@ pub fn untrue(found: &Found, unit: Unit) -> Vec<String> {
 fn no_outline(why: NoOutline, unit: Unit) -> String {
     match why {
         NoOutline::CutAtPages { lines, pages } => format!(
-            "no outline of a piece is whole: {lines} lines are cut off at the edges of {}, where the drawing goes on on \
+            "no outline of a piece is whole: {lines} lines are cut off at the edges of {}, where the drawing continues on \
              the next; put the pages together first: lay them side by side by their joining marks in a vector editor, take \
              their frames out, and save all as one SVG; or use the file for large sheets (A0, copy shop), where there is one",
             counted(pages, "page")

@@ -11,6 +11,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
 use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, NamedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions, source,
 };
@@ -20,7 +21,7 @@ use crate::cli::resewn_text;
 /// Check that a pattern is true: seams walk, notches meet, edges run on across seams, girths are kept.
 ///
 /// With --against the pieces are laid back onto those they were cut from, step by step, by the motions that were recorded:
-/// how far edges lie off, what cloth lies twice or is missing. The recorded steps are done again, and whatever of the sheet
+/// how far edges lie off, what cloth overlaps or is missing. The recorded steps are done again, and whatever of the sheet
 /// they do not give is told as changed since, with what and where.
 ///
 /// Exit code: 0 true, 1 something is not, 2 the pattern cannot be read.
@@ -115,10 +116,16 @@ impl CheckCommand {
             ReportForm::Text => io::print_to_read(&text(&report, color))?,
         }
         messages.note(CAUTION);
-        if let (true, Some(file)) = (verdict.is_true(), self.input.pattern.as_argument()) {
-            messages.next(format!("retrue fit {file} --cloth CLOTH, then lay, then print"));
+        if verdict.is_true() && self.form.form() == ReportForm::Text {
+            messages.next(self.next());
         }
         Ok(Exit::of(&verdict))
+    }
+
+    fn next(&self) -> Option<NextCommand> {
+        let output = format!("{}.pdf", self.input.pattern.stem()?);
+        let next = NextCommand::on("print", [&self.input.pattern])?;
+        Some(self.reading.carried(next).into_new(&output))
     }
 
     /// The pieces laid back onto those of another file, whose name comes with them.

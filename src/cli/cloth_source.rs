@@ -1,6 +1,7 @@
 //! Cloth as named on a command line or in a recipe: a cloth file, or a width and length for a quick try.
 
 use std::convert::Infallible;
+use std::fmt;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
@@ -39,6 +40,17 @@ impl FromStr for ClothSource {
 fn begins_with_length(text: &str) -> bool {
     let is_length = |word: &str| word.parse::<Length>().is_ok() || word.parse::<f64>().is_ok();
     text.split_whitespace().next().is_some_and(is_length)
+}
+
+impl fmt::Display for ClothSource {
+    /// As it is named on a command line.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            ClothSource::Size(Ok(size)) => size.fmt(f),
+            ClothSource::Size(Err(_)) => Ok(()),
+            ClothSource::File(path) => path.display().fmt(f),
+        }
+    }
 }
 
 impl ClothSource {

@@ -13,6 +13,11 @@ use retrue::sheet::{ReadError, WriteError};
 
 use crate::cli::advice::on_command_line;
 use crate::cli::color::TextPaint;
+use crate::cli::terminal::filled;
+
+/// How many signs stand before what is wrong, and before the way out beside the number of a line.
+const BESIDE_WHAT: usize = "error: ".len();
+const BESIDE_WAY_OUT: usize = "1000 = help: ".len();
 
 /// Why a command was refused. Nothing was written.
 #[derive(Debug)]
@@ -132,8 +137,8 @@ impl Failure {
     /// A fault of the program itself.
     pub fn fault(what: impl Display) -> Failure {
         Failure::new(
-            format!("this is a fault of the program, not of your pattern: {what}"),
-            "please report it with the pattern and the command; nothing was written",
+            format!("the program failed, not your pattern: {what}"),
+            "report it with the pattern and the command; nothing was written",
         )
     }
 
@@ -151,11 +156,12 @@ impl Failure {
         format!("{place}{}{way_out}", self.what)
     }
 
-    /// The failure as text of several lines.
-    pub fn render(&self, paint: TextPaint) -> String {
-        let what = clean(&self.what);
-        let way_out = self.way_out.as_deref().map(clean);
-        let title = Level::ERROR.primary_title(what.as_ref());
+    /// The failure as text of lines so wide.
+    pub fn render(&self, paint: TextPaint, columns: usize) -> String {
+        let what = filled(&clean(&self.what), 0, columns.saturating_sub(BESIDE_WHAT));
+        let way_out = self.way_out.as_deref();
+        let way_out = way_out.map(|text| filled(&clean(text), 0, columns.saturating_sub(BESIDE_WAY_OUT)));
+        let title = Level::ERROR.primary_title(what.as_str());
         let mut group = match &self.place {
             Place::Nowhere => Group::with_title(title),
             Place::File { file, part } => {
@@ -172,12 +178,12 @@ impl Failure {
             ),
         };
         if let Some(way_out) = &way_out {
-            group = group.element(Level::HELP.message(way_out.as_ref()));
+            group = group.element(Level::HELP.message(way_out.as_str()));
         }
         let renderer = match paint {
             TextPaint::Colored => Renderer::styled(),
             TextPaint::Plain => Renderer::plain(),
         };
-        renderer.render(&[group])
+        renderer.term_width(columns).render(&[group])
     }
 }

@@ -13,6 +13,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::messages::Messages;
+use crate::cli::next::NextCommand;
 use crate::cli::options::{FormOptions, PatternArgument, ReadingOptions, ReportForm, UnitOptions};
 use crate::cli::report::{self, FitReport, PieceFitReport};
 use crate::cli::rows::{Align, Table};
@@ -45,6 +46,14 @@ pub struct ClothOptions {
     /// How far off the grain a piece may lie, in degrees.
     #[arg(long, value_name = "DEGREES", default_value = "0", value_parser = small_angle)]
     pub grain_tolerance: Angle,
+}
+
+impl ClothOptions {
+    /// The next command with the same cloth.
+    pub fn carried(&self, next: NextCommand) -> NextCommand {
+        let degrees = Some(self.grain_tolerance.degrees()).filter(|degrees| *degrees > 0.0);
+        next.option("cloth", &self.cloth).maybe("grain-tolerance", degrees)
+    }
 }
 
 /// The most that a piece may be said to lie off the grain, degrees: at 10° a cloth already hangs as if on the bias.
@@ -85,7 +94,9 @@ impl FitCommand {
                 io::print_to_read(&text(&report, &found, color.paint_on(&std::io::stdout()), unit))?;
                 tell_without_cloth(&report, messages);
                 messages.unused_panels(&read.pattern, &stock);
-                self.tell_next(&report, messages);
+                if !report.pieces.is_empty() {
+                    messages.next(self.next(&report));
+                }
             }
         }
         if report.pieces.is_empty() {
@@ -97,14 +108,11 @@ impl FitCommand {
 }
 
 impl FitCommand {
-    fn tell_next(&self, report: &FitReport, messages: &Messages) {
-        let Some(file) = self.input.pattern.as_argument().filter(|_| !report.pieces.is_empty()) else {
-            return;
-        };
-        match report.fits {
-            true => messages.next(format!("retrue lay {file} with the same --cloth, for a layout")),
-            false => messages.next(format!("retrue plan {file} with the same --cloth, for where to recut")),
-        }
+    /// A layout where every piece fits, else where to recut.
+    fn next(&self, report: &FitReport) -> Option<NextCommand> {
+        let (command, output) = if report.fits { ("lay", "layout.svg") } else { ("plan", "plans") };
+        let next = self.cloth.carried(NextCommand::on(command, [&self.input.pattern])?);
+        Some(self.reading.carried(next).into_new(output))
     }
 }
 
@@ -116,15 +124,8 @@ fn tell_without_cloth(report: &FitReport, messages: &Messages) {
 
 /// The verdict, then each piece, what misses most first, then the areas.
 fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String {
-    let mut rows = Table::new([
-        Align::Left,
-        Align::Left,
-        Align::Right,
-        Align::Left,
-        Align::Right,
-        Align::Left,
-        Align::Left,
-    ]);
+    let mut rows =
+        Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left, Align::Left]);
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut pieces: Vec<(&PieceFitReport, &PieceFit)> = report.pieces.iter().zip(&found.pieces).collect();
     pieces.sort_by(|(a, _), (b, _)| {
@@ -133,13 +134,12 @@ fn text(report: &FitReport, found: &Fit, paint: TextPaint, unit: Unit) -> String
     for (piece, fit) in pieces {
         let gives = piece.lengthwise.gives.map_or_else(|| "-".to_owned(), show);
         rows.row([
-            fit.words(unit),
             piece.piece.clone(),
             show(piece.lengthwise.width),
             "of".to_owned(),
             gives,
             piece.cloth.clone(),
-            across(piece, unit),
+            format!("{}{}", fit.words(unit), across(piece, unit)),
         ]);
     }
     let title = "widths as cut, along the grain, allowances included, half pieces opened out";
@@ -188,8 +188,8 @@ fn across(piece: &PieceFitReport, unit: Unit) -> String {
     let wide = Length::from_mm(piece.crosswise.width).show(unit);
     match (piece.fits, piece.crosswise.fits) {
         (true, _) => String::new(),
-        (false, true) => format!("would fit crosswise, {wide} wide; the cloth file does not allow it"),
-        (false, false) => "nor crosswise".to_owned(),
+        (false, true) => format!("; crosswise, {wide} wide, it would fit: the cloth file does not allow it"),
+        (false, false) => "; nor does it fit crosswise".to_owned(),
     }
 }
 

@@ -52,6 +52,14 @@ impl Source {
         }
     }
 
+    /// The name of its file without folder and ending; nothing for standard input.
+    pub fn stem(&self) -> Option<String> {
+        match self {
+            Source::Stream => None,
+            Source::File(path) => Some(path.file_stem()?.to_string_lossy().into_owned()),
+        }
+    }
+
     /// All of its bytes.
     ///
     /// # Errors
@@ -68,7 +76,7 @@ impl Source {
             Source::File(path) => {
                 if path.is_dir() {
                     return Err(
-                        Failure::in_file(path.display(), "this is a directory").way_out("name a file in it")
+                        Failure::in_file(path.display(), "this is a folder").way_out("name a file in it")
                     );
                 }
                 inputs::note(path, sort);
@@ -117,9 +125,8 @@ impl Source {
                     None => "look at the spelling of the name and the folder you are in".to_owned(),
                 })
             }
-            (ErrorKind::PermissionDenied, _) => {
-                failure("you may not read this file".to_owned()).way_out("ask its owner, or change its mode")
-            }
+            (ErrorKind::PermissionDenied, _) => failure("you may not read this file".to_owned())
+                .way_out("ask its owner, or change its permissions"),
             _ => failure(format!("this cannot be read: {error}"))
                 .way_out("copy the file elsewhere and try again"),
         }
@@ -197,7 +204,7 @@ impl Target {
         let Target::File(path) = self else { return Ok(()) };
         match fs::symlink_metadata(path) {
             Ok(_) if path.is_dir() => {
-                Err(Failure::in_file(path.display(), "this is a directory").way_out("name a file in it"))
+                Err(Failure::in_file(path.display(), "this is a folder").way_out("name a file in it"))
             }
             Ok(_) if is_own_input(path, existing) => Err(own_input(path)),
             Ok(_) if existing == Existing::Keep && !is_stream_of_some_kind(path) => Err(already_there(path)),

@@ -13,11 +13,13 @@ use retrue::pattern::{ClothName, EdgeRef, LevelName};
 use retrue::show::{self, picture::Pixels};
 use retrue::units::{Length, Unit, counted_as};
 
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::fit::ClothOptions;
 use crate::cli::io::{self, Existing, Target};
 use crate::cli::messages::{CAUTION, Loudness, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions, target,
 };
@@ -31,6 +33,9 @@ const USUAL_SECONDS: f64 = 20.0;
 /// The most that may be asked for: a day.
 const MOST_SECONDS: f64 = 86_400.0;
 
+/// How many times as long is searched where a first search found nothing.
+const LONGER: u64 = 3;
+
 /// The longer side of the garment as it is sewn, where it is drawn in pixels.
 const SEWN_PIXELS: Pixels = Pixels(2400);
 
@@ -39,10 +44,11 @@ const SEARCHERS: usize = 2;
 
 /// Lay the pieces on the cloth: a cutting layout to scale, as SVG.
 ///
-/// Every copy lies with its grain along the cloth, left and right apart, half pieces opened out, flaws avoided, edges on
-/// the selvedge where the pattern says so, stripes met at the stitching line of the seams named. What is found is held
-/// against the true cutting lines before it is written. Ctrl-C ends the search and takes the best so far. Exit code: 0 it
-/// fits, 1 no layout was found or there is none, and why, 2 refused.
+/// Every copy lies with its grain along the cloth, left and right apart, half pieces opened out. Flaws are avoided, edges
+/// lie on the selvedge where the pattern says so, and stripes meet at the stitching line of the seams named. What is found
+/// is held against the true cutting lines before it is written. Ctrl-C ends the search and takes the best so far.
+///
+/// Exit code: 0 it fits, 1 no layout was found or there is none, and why, 2 refused.
 #[derive(Clone, Debug, Args)]
 pub struct LayCommand {
     #[command(flatten)]
@@ -100,7 +106,7 @@ impl LayCommand {
     /// # Errors
     ///
     /// The pattern or the cloth cannot be read, what is asked for is not in them, or the layout cannot be written.
-    pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+    pub fn run(&self, messages: &Messages, color: ColorChoice, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
         let (target, existing) = self.target(form)?;
         let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
@@ -130,9 +136,40 @@ impl LayCommand {
         let report = LayReport::of(&read, &task, &laid, written, unit);
         match form {
             ReportForm::Json => report::print_json("lay", &report)?,
-            ReportForm::Text => tell(&task, &laid, &report, &target, unit, messages)?,
+            ReportForm::Text => {
+                let paint = color.paint_on(&std::io::stdout());
+                tell((&task, &laid), &report, &target, (paint, unit), messages)?;
+                messages.next(self.next(&laid.verdict));
+            }
         }
         Ok(if fits { Exit::True } else { Exit::Untrue })
+    }
+
+    /// The print of what lies, a longer search where nothing was found, and where to recut where nothing can be.
+    fn next(&self, verdict: &Verdict) -> Option<NextCommand> {
+        let pattern = &self.input.pattern;
+        let next = match verdict {
+            Verdict::Fits => {
+                NextCommand::on("print", [pattern])?.into_new(&format!("{}.pdf", pattern.stem()?))
+            }
+            Verdict::NotFound { .. } => return self.searched_longer(),
+            Verdict::Impossible(_) => {
+                self.cloth.carried(NextCommand::on("plan", [pattern])?).into_new("plans")
+            }
+        };
+        Some(self.reading.carried(next))
+    }
+
+    fn searched_longer(&self) -> Option<NextCommand> {
+        let next = NextCommand::again([&self.input.pattern], &["--seconds=", "--iterations="])?;
+        let next = match self.iterations {
+            Some(passes) => next.option("iterations", passes.saturating_mul(LONGER)),
+            None => {
+                let seconds = self.seconds.unwrap_or(USUAL_SECONDS) * LONGER as f64;
+                next.option("seconds", seconds.min(MOST_SECONDS))
+            }
+        };
+        Some(if self.output.is_some() { next } else { next.into_new("layout.svg") })
     }
 
     fn target(&self, form: ReportForm) -> Result<(Target, Existing), Failure> {
@@ -206,7 +243,7 @@ fn news(progress: Progress, unit: Unit) -> String {
         None => "no layout yet".to_owned(),
     };
     let best = match progress.unlike {
-        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on the mean"),
+        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on average"),
         None => best,
     };
     let part = match progress.parts {
@@ -223,13 +260,13 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
         LayError::Unsound(what) => Failure::fault(format!("the layout does not hold: {what}")),
         LayError::Search(error) => Failure::fault(error),
         LayError::NoStripes { .. } => Failure::in_file(file, error)
-            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
+            .way_out("add its stripes or colours to the cloth file: stripes = { repeat = \"64mm\" }"),
         LayError::NoLevel { nearest, .. } => Failure::in_file(file, error).way_out(match nearest {
             Some(nearest) => format!("did you mean `{nearest}`?"),
             None => "draw it on the pieces: a path of kind `level`".to_owned(),
         }),
         LayError::LevelOnPlainCloth(_) => Failure::in_file(file, error)
-            .way_out("tell of the stripes or colours in the cloth file: stripes = { repeat = \"64mm\" }"),
+            .way_out("add its stripes or colours to the cloth file: stripes = { repeat = \"64mm\" }"),
         LayError::TooMany { .. } => Failure::in_file(file, error)
             .way_out("lay fewer at a time: set-piece --cut says how often a piece is cut"),
         LayError::TwoCloths { .. } => Failure::in_file(file, error).way_out("leave this seam out"),
@@ -239,11 +276,10 @@ pub fn unlaid(file: &str, error: &LayError) -> Failure {
 }
 
 fn tell(
-    task: &LayTask<'_>,
-    laid: &Laid,
+    (task, laid): (&LayTask<'_>, &Laid),
     report: &LayReport,
     target: &Target,
-    unit: Unit,
+    (paint, unit): (TextPaint, Unit),
     messages: &Messages,
 ) -> Result<(), Failure> {
     for (piece, cloth) in &task.without_cloth {
@@ -263,10 +299,11 @@ fn tell(
     }
     match &laid.verdict {
         Verdict::Fits => {
-            let text = text(task, laid, unit);
             match target {
-                Target::File(_) => io::print_to_read(&text)?,
-                Target::Stream => text.lines().for_each(|line| messages.note(line.trim())),
+                Target::File(_) => io::print_to_read(&text(task, laid, paint, unit))?,
+                Target::Stream => text(task, laid, TextPaint::Plain, unit)
+                    .lines()
+                    .for_each(|line| messages.note(line.trim())),
             }
             unused_panels(task, laid).into_iter().for_each(|sentence| messages.note(sentence));
             messages.note(CAUTION);
@@ -314,7 +351,7 @@ fn unused_panels(task: &LayTask<'_>, laid: &Laid) -> Vec<String> {
 }
 
 /// What is used of each cloth, and what is left.
-fn text(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
+fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String {
     let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut rows = Table::new([Align::Left, Align::Left, Align::Right, Align::Left]);
     for (ground, usage) in task.grounds.iter().zip(&laid.uses) {
@@ -328,5 +365,6 @@ fn text(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         });
         rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
-    format!("fits: every copy lies, the true cutting lines checked\n{rows}")
+    let word = paint.paint(TextTone::Right, "fits:");
+    format!("{word} every copy lies, the true cutting lines checked\n{rows}")
 }

@@ -1,13 +1,16 @@
 //! `completions` and `man`: what the command line tells of itself.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Command, ValueHint};
 use clap_complete::Shell;
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::help::unknown;
 use crate::cli::io::{self, Existing, Target};
+use crate::cli::topics::Topic;
 
 /// Write completions for a shell to standard output.
 #[derive(Clone, Debug, Args)]
@@ -22,7 +25,12 @@ impl Completions {
     /// # Errors
     ///
     /// Standard output cannot be written to.
-    pub fn run(&self, mut command: Command) -> Result<Exit, Failure> {
+    pub fn run(&self, command: Command) -> Result<Exit, Failure> {
+        let commands = command.get_subcommands().map(|command| command.get_name().to_owned());
+        let topics = Topic::all().map(|topic| topic.name().to_owned());
+        let subjects = PossibleValuesParser::new(commands.chain(topics).collect::<Vec<_>>());
+        let mut command = command
+            .mut_subcommand("help", |help| help.mut_arg("subject", |subject| subject.value_parser(subjects)));
         let mut text = Vec::new();
         clap_complete::generate(self.shell, &mut command, "retrue", &mut text);
         io::print(&String::from_utf8_lossy(&text))?;
@@ -30,13 +38,13 @@ impl Completions {
     }
 }
 
-/// Write the manual page of the program or of one command.
+/// Write the manual page of the program, of a command or of a topic.
 #[derive(Clone, Debug, Args)]
 pub struct Manual {
-    /// The command; otherwise the program itself.
-    #[arg(value_name = "COMMAND")]
+    /// A command, or a topic of help, as in help-plan where a command has its name; otherwise the program itself.
+    #[arg(value_name = "COMMAND|TOPIC")]
     of: Option<String>,
-    /// Write a page for the program and one for each command into this folder.
+    /// Write a page for the program, and one for each command and topic, into this folder.
     #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath, conflicts_with = "of")]
     all: Option<PathBuf>,
     /// Replace pages that exist.
@@ -56,30 +64,29 @@ impl Manual {
             (Some(folder), _) => self.write_all(&command, folder)?,
             (None, None) => io::print(&page(&command)?)?,
             (None, Some(name)) => {
-                let found = command.find_subcommand(name).ok_or_else(|| unknown(&command, name))?;
-                io::print(&page(found)?)?;
+                let topic = || Topic::find(name.strip_prefix("help-").unwrap_or(name)).map(Topic::page);
+                let found = match command.find_subcommand(name) {
+                    Some(found) => page(found)?,
+                    None => topic().ok_or_else(|| unknown(&command, name))?,
+                };
+                io::print(&found)?;
             }
         }
         Ok(Exit::True)
     }
 
-    fn write_all(&self, command: &Command, folder: &std::path::Path) -> Result<(), Failure> {
+    fn write_all(&self, command: &Command, folder: &Path) -> Result<(), Failure> {
         let existing = if self.force { Existing::Replace } else { Existing::Keep };
-        let pages: Vec<&Command> = std::iter::once(command).chain(command.get_subcommands()).collect();
-        let target =
-            |page: &Command| Target::File(folder.join(clap_mangen::Man::new(page.clone()).get_filename()));
-        pages.iter().try_for_each(|page| target(page).refuse_unwritable(existing))?;
-        pages.iter().try_for_each(|of| target(of).write(&page(of)?, existing))
+        let commands = std::iter::once(command).chain(command.get_subcommands()).map(|of| {
+            let name = clap_mangen::Man::new(of.clone()).get_filename();
+            Ok((name, page(of)?))
+        });
+        let topics = Topic::all().map(|topic| Ok((format!("{}.1", topic.page_name()), topic.page())));
+        let pages = commands.chain(topics).collect::<Result<Vec<(String, String)>, Failure>>()?;
+        let target = |name: &str| Target::File(folder.join(name));
+        pages.iter().try_for_each(|(name, _)| target(name).refuse_unwritable(existing))?;
+        pages.iter().try_for_each(|(name, page)| target(name).write(page, existing))
     }
-}
-
-fn unknown(command: &Command, name: &str) -> Failure {
-    let names = || command.get_subcommands().map(Command::get_name);
-    let way_out = match retrue::pattern::nearest(name, names()) {
-        Some(known) => format!("did you mean `{known}`?"),
-        None => format!("there are: {}", names().collect::<Vec<_>>().join(", ")),
-    };
-    Failure::new(format!("there is no command `{name}`"), way_out)
 }
 
 fn page(command: &Command) -> Result<String, Failure> {

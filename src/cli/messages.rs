@@ -14,6 +14,7 @@ use crate::cli::advice::on_command_line;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::io::Source;
+use crate::cli::next::NextCommand;
 use crate::cli::terminal::{Stream, broken, columns};
 
 /// What is said before every cut.
@@ -83,10 +84,13 @@ impl Messages {
         }
     }
 
-    /// Names the command that is usually next.
-    pub fn next(&self, command: impl Display) {
-        if self.loudness == Loudness::Usual {
-            self.say(TextTone::Note, "next", command);
+    /// Names the command that is usually next, if there is one.
+    pub fn next(&self, command: Option<NextCommand>) {
+        const LABEL: &str = "Next:";
+        if let (Some(command), Loudness::Usual) = (command, self.loudness) {
+            let command = command.lines(LABEL.len() + 1, columns(Stream::Error));
+            let label = self.paint.paint(TextTone::Note, LABEL);
+            let _ = writeln!(std::io::stderr().lock(), "{label} {command}");
         }
     }
 
@@ -111,7 +115,7 @@ impl Messages {
 
     /// Says why the command was refused.
     pub fn failure(&self, failure: &Failure) {
-        let _ = writeln!(std::io::stderr().lock(), "{}", failure.render(self.paint));
+        let _ = writeln!(std::io::stderr().lock(), "{}", failure.render(self.paint, columns(Stream::Error)));
     }
 
     fn say(&self, tone: TextTone, label: &str, sentence: impl Display) {

@@ -19,12 +19,14 @@ mod file_sort;
 mod fit;
 mod fit_cloth;
 mod folders;
+mod help;
 mod inputs;
 mod io;
 mod lay;
 mod ledger_text;
 mod manual;
 mod messages;
+mod next;
 mod operation;
 mod options;
 mod outlet;
@@ -36,7 +38,6 @@ mod plan_folder;
 mod print;
 mod progress;
 mod recipe;
-
 mod recut_text;
 mod report;
 mod report_page;
@@ -45,8 +46,10 @@ mod rows;
 mod show;
 mod table;
 mod terminal;
+mod topics;
 
 use std::ffi::OsString;
+use std::io::Write;
 
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 
@@ -63,7 +66,8 @@ use messages::{Loudness, Messages};
 /// Lengths carry their unit: 15mm, 1.5cm, 5/8in, "1 3/8in". Exit code: 0 done and true, 1 done but something is not
 /// true or does not fit, 2 refused and nothing written.
 #[derive(Clone, Debug, Parser)]
-#[command(name = "retrue", version, arg_required_else_help = true)]
+#[command(name = "retrue", version, arg_required_else_help = true, disable_help_subcommand = true,
+    after_help = topics::listed())]
 struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -94,6 +98,7 @@ enum Command {
     Completions(manual::Completions),
     #[command(name = "man")]
     Manual(manual::Manual),
+    Help(help::HelpCommand),
 }
 
 /// Runs the command that the arguments ask for.
@@ -101,10 +106,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let arguments: Vec<OsString> = arguments.into_iter().collect();
     let cli = match parse(&arguments) {
         Ok(cli) => cli,
-        Err(error) => {
-            let _ = error.print();
-            return if error.use_stderr() { Exit::Refused } else { Exit::True };
-        }
+        Err(said) => return unparsed(&said, ColorChoice::among(&arguments)),
     };
     let loudness = if cli.quiet { Loudness::Quiet } else { Loudness::Usual };
     let messages = Messages::new(cli.color, loudness);
@@ -114,10 +116,29 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     })
 }
 
+/// What the parser says in place of a command: help that was asked for, or what is wrong with the arguments.
+fn unparsed(said: &clap::Error, color: ColorChoice) -> Exit {
+    let text = said.render();
+    if said.use_stderr() {
+        let paint = color.paint_on(&std::io::stderr());
+        let text = help::shown(&text, paint, terminal::columns(terminal::Stream::Error));
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+        return Exit::Refused;
+    }
+    let paint = color.paint_on(&std::io::stdout());
+    let text = help::shown(&text, paint, terminal::columns(terminal::Stream::Output));
+    let _ = io::print(&text);
+    Exit::True
+}
+
 fn parse(arguments: &[OsString]) -> Result<Cli, clap::Error> {
-    let command = Cli::command().color(ColorChoice::among(arguments).of_parser());
-    let command = command.term_width(terminal::columns(terminal::Stream::Output));
+    let command = program().color(ColorChoice::among(arguments).of_parser());
     Cli::from_arg_matches(&command.try_get_matches_from(arguments)?)
+}
+
+/// The command line as it is parsed and told, its help as wide as lines may be.
+fn program() -> clap::Command {
+    Cli::command().term_width(terminal::columns(terminal::Stream::Output))
 }
 
 impl Command {
@@ -127,16 +148,17 @@ impl Command {
             Command::Show(show) => show.run(messages, color),
             Command::Check(check) => check.run(messages, color),
             Command::Fit(fit) => fit.run(messages, color),
-            Command::Lay(lay) => lay.run(messages, loudness),
+            Command::Lay(lay) => lay.run(messages, color, loudness),
             Command::Table(table) => table.run(messages),
             Command::Apply(apply) => apply.run(messages, loudness),
-            Command::Plan(plan) => plan.run(messages, loudness),
+            Command::Plan(plan) => plan.run(messages, color, loudness),
             Command::Operation(operation) => operation.run(messages),
             Command::Picture(picture) => picture.run(messages),
             Command::Print(print) => print.run(messages),
             Command::Report(report) => report.run(messages),
-            Command::Completions(completions) => completions.run(Cli::command()),
-            Command::Manual(manual) => manual.run(Cli::command()),
+            Command::Completions(completions) => completions.run(program()),
+            Command::Manual(manual) => manual.run(program()),
+            Command::Help(help) => help.run(program(), color),
         }
     }
 }

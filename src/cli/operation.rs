@@ -45,8 +45,14 @@ impl<T: Args + Clone + Into<Step>> Operation<T> {
     }
 }
 
-/// What an operation says of itself; the help of the groups of options around its fields would stand there otherwise.
+/// What an operation says of itself in a list; the help of the groups of options around its fields would stand there
+/// otherwise.
 fn summary<T: Args>() -> StyledStr {
+    T::augment_args(Command::new("")).get_about().cloned().unwrap_or_default()
+}
+
+/// All that an operation says of itself.
+fn whole_summary<T: Args>() -> StyledStr {
     let command = T::augment_args(Command::new(""));
     command.get_long_about().or(command.get_about()).cloned().unwrap_or_default()
 }
@@ -60,7 +66,7 @@ macro_rules! define_commands {
                 #[command(
                     name = $name,
                     about = summary::<recut::$operation>(),
-                    long_about = summary::<recut::$operation>()
+                    long_about = whole_summary::<recut::$operation>()
                 )]
                 $operation(Operation<recut::$operation>),
             )+

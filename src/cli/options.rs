@@ -15,6 +15,7 @@ use crate::cli::errors::Failure;
 use crate::cli::file_sort::FileSort;
 use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::Messages;
+use crate::cli::next::NextCommand;
 
 /// In which unit lengths are told.
 #[derive(Clone, Copy, Debug, Args)]
@@ -153,6 +154,13 @@ impl ReadingOptions {
     /// As where nothing is said.
     pub fn plain() -> ReadingOptions {
         ReadingOptions { unit: None, known: None }
+    }
+
+    /// The next command on the same drawing, read in the same way.
+    pub fn carried(&self, next: NextCommand) -> NextCommand {
+        let unit = self.unit.and_then(|unit| Some(unit.to_possible_value()?.get_name().to_owned()));
+        let known = self.known.as_ref().map(|known| format!("{}={}mm", known.element, known.length_mm));
+        next.maybe("unit", unit).maybe("known", known)
     }
 
     /// How the drawing is to be read.

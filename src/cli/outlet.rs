@@ -7,6 +7,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{self, Source};
 use crate::cli::messages::{Messages, see, with_way_out};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{ReportForm, Writing};
 use crate::cli::recut_text;
 use crate::cli::report::{self, RecutReport};
@@ -42,7 +43,20 @@ impl ChainOutcome {
             }
         }
         self.tell_untrue(outlet, messages);
+        if outlet.form == ReportForm::Text {
+            messages.next(self.next(&outlet.writing));
+        }
         Ok(Exit::of(&self.verdict))
+    }
+
+    /// The check of a new file against the old one.
+    fn next(&self, writing: &Writing) -> Option<NextCommand> {
+        let Writing::To(target, _) = writing else { return None };
+        let written = Source::from(target);
+        let before = &self.before.source;
+        let next = NextCommand::on("check", [&written])?;
+        let is_there = *before != written && *before != Source::Stream;
+        Some(next.maybe("against", is_there.then(|| before.name())))
     }
 
     fn tell_untrue(&self, outlet: &Outlet, messages: &Messages) {

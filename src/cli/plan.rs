@@ -16,6 +16,7 @@ use retrue::show::plans::{self, PlanFiles};
 use retrue::units::{Length, Unit, counted_as};
 
 use crate::cli::advice::as_argument;
+use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
@@ -23,12 +24,13 @@ use crate::cli::fit::{ClothOptions, unfitted};
 use crate::cli::io::{self, Source};
 use crate::cli::lay::unlaid;
 use crate::cli::messages::{CAUTION, Loudness, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, PatternArgument, ReadingOptions, ReplaceOption, ReportForm, UnitOptions,
 };
 use crate::cli::plan_folder::PlanFolder;
 use crate::cli::progress::ProgressLine;
-use crate::cli::report::{self, PlanReport, StepReport};
+use crate::cli::report::{self, AlternativeReport, PlanReport, StepReport};
 use crate::cli::rows::{Align, Table};
 
 /// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
@@ -39,10 +41,12 @@ const MOST_MISSING: usize = 4;
 
 /// Find where to add, move or turn which seam so that all of the pattern fits the cloth.
 ///
-/// Looks at side seams moved, centre and princess seams, darts run out, yokes, waist seams, panels, bands, sleeves in two,
-/// pieces put together where it is not seen, pieces across the grain or from other cloth. Each way that fits is true, laid,
-/// and written as a recipe for `apply` with its layout: 1.toml and 1.svg are the best, and index.html shows all side by
-/// side. Exit code: 0 something fits, 1 nothing does, and what would come closest, 2 refused.
+/// It moves side seams, adds centre and princess seams, runs darts out, cuts yokes, waist seams, panels and bands, and
+/// sleeves in two. Pieces may be put together where it is not seen, lie across the grain, or come from other cloth. Each
+/// way that fits is true, laid, and written as a recipe for `apply` with its layout: 1.toml and 1.svg are the best.
+/// index.html shows all of them side by side.
+///
+/// Exit code: 0 something fits, 1 nothing does, and what would come closest, 2 refused.
 #[derive(Clone, Debug, Args)]
 #[command(name = "plan")]
 pub struct PlanCommand {
@@ -84,7 +88,7 @@ impl PlanCommand {
     /// # Errors
     ///
     /// The pattern, the cloth or the plan file cannot be read, or the plans cannot be written.
-    pub fn run(&self, messages: &Messages, loudness: Loudness) -> Result<Exit, Failure> {
+    pub fn run(&self, messages: &Messages, color: ColorChoice, loudness: Loudness) -> Result<Exit, Failure> {
         let (form, unit) = (self.form.form(), self.unit.unit());
         let existing = self.replace.existing();
         let folder = self.output.clone().map(|path| PlanFolder::new(path, existing)).transpose()?;
@@ -113,9 +117,26 @@ impl PlanCommand {
         let report = PlanReport::of(&read, &planned, &written, unit);
         match form {
             ReportForm::Json => report::print_json("plan", &report)?,
-            ReportForm::Text => tell(&planned, &report, pattern, &stock, unit, messages)?,
+            ReportForm::Text => {
+                let paint = color.paint_on(&std::io::stdout());
+                tell(&planned, &report, pattern, &stock, (paint, unit), messages)?;
+                if report.fits {
+                    messages.next(self.next(&written));
+                }
+            }
         }
         Ok(if report.fits { Exit::True } else { Exit::Untrue })
+    }
+
+    /// The best of the recipes; where none was written, the same search with a folder for them.
+    fn next(&self, written: &[[String; 2]]) -> Option<NextCommand> {
+        let pattern = &self.input.pattern;
+        let [[best, _], ..] = written else {
+            return Some(NextCommand::again([pattern], &[])?.into_new("plans"));
+        };
+        let recipe = Source::File(PathBuf::from(best));
+        let next = NextCommand::on("apply", [&recipe, pattern])?;
+        Some(self.reading.carried(next).into_new("recut.svg"))
     }
 
     fn effort(&self) -> Effort {
@@ -177,7 +198,7 @@ fn tell(
     report: &PlanReport,
     pattern: &Pattern,
     stock: &Stock,
-    unit: Unit,
+    (paint, unit): (TextPaint, Unit),
     messages: &Messages,
 ) -> Result<(), Failure> {
     for piece in pattern.pieces().filter(|piece| stock.find(&piece.cloth).is_none()) {
@@ -191,7 +212,7 @@ fn tell(
         missing(closest, unit).into_iter().for_each(|sentence| messages.note(sentence));
         return Ok(());
     }
-    io::print_to_read(&text(report, unit))?;
+    io::print_to_read(&text(report, paint, unit))?;
     messages.note(CAUTION);
     Ok(())
 }
@@ -220,43 +241,60 @@ fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
         Missing::PieceLength { piece, by } => {
             format!("the cloth is too short for `{piece}` by {}", show(*by))
         }
-        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would do", show(*by)),
+        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would be enough", show(*by)),
         Missing::Room { cloth } => {
-            format!("there is not enough of the {cloth} cloth, or no room on it as it is")
+            format!("there is too little of the {cloth} cloth, or no room on it as it is")
         }
     };
     let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
     let more = closest.missing.len().saturating_sub(MOST_MISSING);
     if more > 0 {
         sentences.push(format!(
-            "{} missing; --json tells of all",
+            "{} missing; --json lists all",
             counted_as(more, "more thing is", "more things are")
         ));
     }
     sentences
 }
 
-/// The alternatives: a line of figures, and a sentence below it.
-fn text(report: &PlanReport, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
+/// A figure of an alternative.
+type Count = fn(&AlternativeReport) -> u32;
+
+/// Figures that are told where any alternative has something of it.
+const COUNTS: [(&str, Count); 3] = [
+    ("off grain", |one| one.edges_off_grain),
+    ("crosswise", |one| one.crosswise),
+    ("stripes lost", |one| one.stripes_lost),
+];
+
+/// The verdict; the alternatives, a line of figures for each and a sentence below; how far the search went.
+fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
+    let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
     let mut rows = Table::new([Align::Right; 7]);
-    rows.row(
-        ["", "cost", "seams added", "off grain", "crosswise", "stripes lost", "used"].map(str::to_owned),
-    );
+    // What none of them has is not told.
+    let told =
+        COUNTS.map(|(head, count)| (head, count, report.alternatives.iter().any(|one| count(one) > 0)));
+    let [off_grain, crosswise, stripes] =
+        told.map(|(head, _, is_told)| if is_told { head.to_owned() } else { String::new() });
+    let [number, cost, seams, used] = ["", "cost", "seams added", "used"].map(str::to_owned);
+    rows.row([number, cost, seams, off_grain, crosswise, stripes, used]);
     for one in &report.alternatives {
         let used: Vec<String> =
             one.used.iter().map(|used| format!("{} {}", used.cloth, show(used.used))).collect();
+        let [off_grain, crosswise, stripes] =
+            told.map(|(_, count, is_told)| if is_told { count(one).to_string() } else { String::new() });
         rows.row([
             one.number.to_string(),
             format!("{:.2}", one.cost),
             format!("{:+}", one.seams_added),
-            one.edges_off_grain.to_string(),
-            one.crosswise.to_string(),
-            one.stripes_lost.to_string(),
+            off_grain,
+            crosswise,
+            stripes,
             used.join(", "),
         ]);
     }
-    let mut text = format!("{rows}\n");
+    let ways = counted_as(report.alternatives.len(), "way to recut", "ways to recut, the best first");
+    let mut text = format!("{} {ways}\n{rows}\n", paint.paint(TextTone::Right, "fits:"));
     for one in &report.alternatives {
         text.push_str(&format!("{}: {}\n", one.number, clean(&one.sentence)));
         if let Some(untrue) = &one.untrue {
@@ -264,7 +302,7 @@ fn text(report: &PlanReport, unit: Unit) -> String {
         }
     }
     text.push_str(&format!(
-        "{} recuts looked at, {} fit by width and area, {} laid\n",
+        "{} recuts tried, {} fit by width and area, {} laid\n",
         report.recuts, report.fitting, report.trials
     ));
     text
@@ -274,11 +312,11 @@ fn text(report: &PlanReport, unit: Unit) -> String {
 fn told(news: News) -> String {
     match news {
         News::Searching { recuts, fitting } => {
-            format!("{recuts} recuts looked at, {fitting} fit by width and area")
+            format!("{recuts} recuts tried, {fitting} fit by width and area")
         }
         News::Tried { trials, lie } => {
             format!("{trials} tried, {lie} {}", if lie == 1 { "fits" } else { "fit" })
         }
-        News::Laid { number, of } => format!("laid well: {number} of {of}"),
+        News::Laid { number, of } => format!("laying the best: {number} of {of}"),
     }
 }

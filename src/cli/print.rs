@@ -14,6 +14,7 @@ use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::io::{Existing, Source, Target};
 use crate::cli::messages::{CAUTION, Messages};
+use crate::cli::next::NextCommand;
 use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, target};
 
 /// Narrowest and widest roll that is printed on, mm.
@@ -126,7 +127,22 @@ impl PrintCommand {
         }
         messages.verdict(&print.verdict, &self.input.pattern, unit);
         tell(&print, &options, messages);
+        messages.next(self.next(&print));
         Ok(Exit::True)
+    }
+
+    /// What is not true first; the print after a dry run, and after the print a page of what was done.
+    fn next(&self, print: &Print) -> Option<NextCommand> {
+        let pattern = &self.input.pattern;
+        let stem = pattern.stem()?;
+        let next = if !print.verdict.is_true() {
+            NextCommand::on("check", [pattern])?
+        } else if self.dry_run {
+            return Some(NextCommand::again([pattern], &["--dry-run"])?.into_new(&format!("{stem}.pdf")));
+        } else {
+            NextCommand::on("report", [pattern])?.into_new(&format!("{stem}.html"))
+        };
+        Some(self.reading.carried(next))
     }
 
     /// Where the PDF goes; none on a dry run.
@@ -138,7 +154,7 @@ impl PrintCommand {
             Some(target) => target.clone(),
             None if std::io::stdout().is_terminal() => {
                 return Err(Failure::new(
-                    "a PDF is nothing for a terminal",
+                    "a PDF cannot be shown in a terminal",
                     "name a file with -o, or pipe it to another program",
                 ));
             }
@@ -241,13 +257,11 @@ fn tell(print: &Print, options: &PrintOptions, messages: &Messages) {
         messages.warning(format!("these letters cannot be printed, `?` stands for each: {letters}"));
     }
     tell_measured(print, options, messages);
-    let how = match print.throw {
-        Some(_) => {
-            "throw it at 100 % and measure squares of the grid both ways, in the middle and at the corners: 100 mm"
-        }
+    messages.note(match print.throw {
+        Some(_) => "throw it at 100 %, and measure squares of the grid both ways, at the corners too: 100 mm",
         None => "print at 100 % (\"actual size\") and measure both bars on every page: 100 mm",
-    };
-    messages.note(format!("{how}; {CAUTION}"));
+    });
+    messages.note(CAUTION);
 }
 
 fn tell_measured(print: &Print, options: &PrintOptions, messages: &Messages) {

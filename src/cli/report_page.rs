@@ -67,8 +67,8 @@ impl ReportCommand {
             .map_err(failed)?
             .with_layouts(layouts);
         target.write(report.html().map_err(failed)?, existing)?;
-        messages.note(CAUTION);
         self.tell_untrue(&report, messages);
+        messages.note(CAUTION);
         Ok(if report.is_true() { Exit::True } else { Exit::Untrue })
     }
 

@@ -49,7 +49,7 @@ fn told(group: &ResewnGroup) -> String {
         let _ = write!(text, ": within {:.3} mm", held.distance);
     }
     let areas = [
-        ("lies twice", group.doubled),
+        ("overlaps", group.doubled),
         (if group.into_darts().is_some() { "goes into redrawn darts" } else { "is missing" }, group.missing),
         ("comes back from them", group.regained),
     ];

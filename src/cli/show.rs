@@ -13,6 +13,7 @@ use crate::cli::exit::Exit;
 use crate::cli::io;
 use crate::cli::ledger_text;
 use crate::cli::messages::Messages;
+use crate::cli::next::NextCommand;
 use crate::cli::options::{
     FormOptions, JudgedPattern, PatternArgument, ReadingOptions, ReportForm, UnitOptions,
 };
@@ -49,7 +50,7 @@ impl ShowCommand {
     pub fn run(&self, messages: &Messages, color: ColorChoice) -> Result<Exit, Failure> {
         let read = self.reading.read_judged(&self.input.pattern, messages, self.unit.unit())?;
         let report = match &self.piece {
-            None if self.ledger => return self.show_ledger(&read),
+            None if self.ledger => return self.show_ledger(&read, messages),
             Some(piece) => ShowReport::of_piece(&read, piece, self.unit.unit()),
             None => ShowReport::of(&read, self.unit.unit()),
         };
@@ -59,23 +60,29 @@ impl ShowCommand {
             ReportForm::Text => {
                 let page = Page { paint: color.paint_on(&std::io::stdout()), unit: self.unit.unit() };
                 io::print_to_read(&page.of(&report))?;
+                messages.next(self.next());
             }
         }
         Ok(Exit::True)
     }
 
-    fn show_ledger(&self, read: &JudgedPattern) -> Result<Exit, Failure> {
+    fn next(&self) -> Option<NextCommand> {
+        NextCommand::on("check", [&self.input.pattern]).map(|next| self.reading.carried(next))
+    }
+
+    fn show_ledger(&self, read: &JudgedPattern, messages: &Messages) -> Result<Exit, Failure> {
         let ledger = LedgerReport::of(&read.pattern);
         match (self.form.form(), &ledger) {
             (ReportForm::Json, _) => {
                 let truth = VerdictReport::of(&read.verdict, self.unit.unit());
                 report::print_json("show", &LedgerOnly { file: &read.name, truth, ledger })?;
             }
-            (ReportForm::Text, Some(ledger)) => {
-                io::print_to_read(&ledger_text::text(ledger, self.unit.unit()))?
-            }
-            (ReportForm::Text, None) => {
-                io::print_to_read("no step was done: the pattern is as it was drawn\n")?
+            (ReportForm::Text, ledger) => {
+                io::print_to_read(&match ledger {
+                    Some(ledger) => ledger_text::text(ledger, self.unit.unit()),
+                    None => "no step was done: the pattern is as it was drawn\n".to_owned(),
+                })?;
+                messages.next(self.next());
             }
         }
         Ok(Exit::True)
@@ -216,16 +223,16 @@ impl Page {
     }
 
     fn seams(&self, report: &ShowReport) -> String {
-        let mut seams = Table::new([Align::Left, Align::Right, Align::Left, Align::Right, Align::Left]);
+        let mut seams = Table::new([Align::Right, Align::Left, Align::Right, Align::Left]);
         for seam in &report.seams {
             let ease = match seam.ease {
-                ease if ease > 0.0 => format!("{} eased in {}", seam.first, self.show(ease)),
-                ease if ease < 0.0 => format!("{} eased in {}", seam.second, self.show(-ease)),
+                ease if ease > 0.0 => format!("; {} eased in {}", seam.first, self.show(ease)),
+                ease if ease < 0.0 => format!("; {} eased in {}", seam.second, self.show(-ease)),
                 _ => String::new(),
             };
-            let name = format!("{} + {}", seam.first, seam.second);
+            let sewn = format!("{} + {}{ease}", seam.first, seam.second);
             let [first, second] = [seam.first_length, seam.second_length].map(|length| self.show(length));
-            seams.row([name, first, "to".to_owned(), second, ease]);
+            seams.row([first, "to".to_owned(), second, sewn]);
         }
         self.titled("seams, as sewn", &seams)
     }

@@ -42,7 +42,7 @@ pub fn broken(text: &str, columns: usize) -> String {
     for line in text.split_inclusive('\n') {
         let (line, end) = line.strip_suffix('\n').map_or((line, ""), |line| (line, "\n"));
         if width(line) > columns {
-            add_broken(&mut broken, line, columns);
+            add_broken(&mut broken, line, hanging(line, columns), columns);
         } else {
             broken.push_str(line);
         }
@@ -51,13 +51,20 @@ pub fn broken(text: &str, columns: usize) -> String {
     broken
 }
 
-fn add_broken(broken: &mut String, line: &str, columns: usize) {
-    let indent = " ".repeat(hanging(line, columns));
+/// One line of text, of which no line is longer than a width, where words allow; it goes on so far in.
+pub fn filled(line: &str, further: usize, columns: usize) -> String {
+    let mut filled = String::with_capacity(line.len());
+    add_broken(&mut filled, line, further, columns);
+    filled
+}
+
+fn add_broken(broken: &mut String, line: &str, further: usize, columns: usize) {
+    let indent = " ".repeat(further);
     let start = line.len() - line.trim_start().len();
     broken.push_str(&line[..start]);
     let mut at = start;
     let mut is_first = true;
-    for part in line[start..].split_inclusive(' ') {
+    for part in kept_together(&line[start..]) {
         let word = part.trim_end();
         if at + width(word) > columns && !is_first && !word.is_empty() {
             let kept = broken.trim_end_matches(' ').len();
@@ -72,6 +79,30 @@ fn add_broken(broken: &mut String, line: &str, columns: usize) {
     }
 }
 
+/// What follows a number on the same line.
+const UNITS: [&str; 9] = ["mm", "cm", "in", "m", "%", "mm²", "cm²", "m²", "yd²"];
+
+/// The words of a line with the spaces behind them, a number and its unit as one.
+fn kept_together(line: &str) -> Vec<&str> {
+    let mut words: Vec<&str> = Vec::new();
+    let mut at = 0;
+    for word in line.split_inclusive(' ') {
+        let end = at + word.len();
+        let is_unit = UNITS
+            .contains(&word.trim_end_matches(|sign: char| !sign.is_alphanumeric() && !"%²".contains(sign)));
+        match words.last_mut() {
+            Some(last) if is_unit && ends_as_number(last) => *last = &line[at - last.len()..end],
+            _ => words.push(word),
+        }
+        at = end;
+    }
+    words
+}
+
+fn ends_as_number(word: &str) -> bool {
+    word.strip_suffix(' ').is_some_and(|word| word.ends_with(|sign: char| sign.is_ascii_digit()))
+}
+
 /// How far in a line goes on: under what follows its last gap of two spaces, where that is not too far to the right.
 fn hanging(line: &str, columns: usize) -> usize {
     let start = line.len() - line.trim_start().len();
@@ -82,7 +113,7 @@ fn hanging(line: &str, columns: usize) -> usize {
 }
 
 /// How many signs of a text are seen: escape codes, which begin with escape and end with a letter, are not.
-fn width(text: &str) -> usize {
+pub fn width(text: &str) -> usize {
     let mut signs = text.chars();
     let mut seen = 0;
     while let Some(sign) = signs.next() {
@@ -106,6 +137,15 @@ mod tests {
         let broken_at_last =
             "  side  12 mm  sewn to\n               front.side and\n               back.side\n";
         assert_eq!(broken(line, 32), broken_at_last);
+    }
+
+    #[test]
+    fn a_number_stays_with_its_unit() {
+        assert_eq!(
+            broken("it narrows to 12.7 mm here, over", 20),
+            "it narrows to\n    12.7 mm here,\n    over"
+        );
+        assert_eq!(broken("measure both bars: 100 mm.", 24), "measure both bars:\n    100 mm.");
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::units::{Length, UnitError};
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ClothError {
     /// A measure that must be over nothing.
-    #[error("{what} must be over nothing; it is {found}")]
+    #[error("{what} must be over zero; it is {found}")]
     NotOverNothing {
         /// What was measured.
         what: &'static str,
@@ -54,7 +54,7 @@ pub enum ClothError {
         count: usize,
     },
     /// Widths measured along the length that do not follow one another.
-    #[error("the width at {second} is told after the one at {first}; go along the length")]
+    #[error("the width at {second} stands after the one at {first}: list them in order along the length")]
     WidthsOutOfOrder {
         /// Where the one was measured.
         first: Length,
@@ -62,7 +62,7 @@ pub enum ClothError {
         second: Length,
     },
     /// No width at all.
-    #[error("no width is told")]
+    #[error("no width is given")]
     NoWidth,
     /// A flaw that does not lie on the cloth.
     #[error(
@@ -89,7 +89,7 @@ pub enum ClothError {
     )]
     NoWordTwice,
     /// Marks that do not follow one another.
-    #[error("the mark at {second} comes after the one at {first}; tell them in order, each once")]
+    #[error("the mark at {second} comes after the one at {first}; list them in order, each once")]
     MarksOutOfOrder {
         /// The one.
         first: Length,
@@ -97,7 +97,7 @@ pub enum ClothError {
         second: Length,
     },
     /// Two sets of stripes that run the same way.
-    #[error("two sets of stripes run along the {0}: tell one for each way")]
+    #[error("two sets of stripes run along the {0}: give one for each way")]
     StripesTwice(&'static str),
     /// A panel whose outline crosses itself or encloses nothing.
     #[error("the outline of the panel {0}")]

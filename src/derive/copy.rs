@@ -14,7 +14,7 @@ use crate::pattern::{
 };
 use crate::units::Length;
 
-/// The same piece once more: an underlining, an interfacing, a lining, or simply once more.
+/// Make the same piece once more: an underlining, an interfacing, a lining, or simply once more.
 ///
 /// Plain copies, underlinings and interfacings are sewn where the piece is, as one cloth with it. Linings are sewn to one
 /// another where their pieces are. A copy follows its piece: see `follow`.

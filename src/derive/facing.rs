@@ -22,7 +22,7 @@ use crate::pattern::{
 use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT, SAME_RUN};
 use crate::units::{Length, serde_as_text};
 
-/// A facing of even depth along a run of edges: round corners, and across the seams between pieces, which are closed.
+/// Draw a facing of even depth along a run of edges: round corners, and across the seams between pieces, which are closed.
 ///
 /// Darts in the way are closed first. Where two pieces do not lie flat over the depth, or the facing would lie on two
 /// folds, it is divided at the seam between them. A facing follows its edges: see `follow`.

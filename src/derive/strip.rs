@@ -21,7 +21,7 @@ use crate::pattern::{
 use crate::tolerance::{LEAST_DIVIDED, LEAST_PART, STRIP_TURNING};
 use crate::units::{Length, serde_as_text};
 
-/// A shaped strip over a seam or over a line on a piece: an epaulette, a strap, a band of trimming.
+/// Lay a shaped strip over a seam, or over a line on a piece: an epaulette, a strap, a band of trimming.
 ///
 /// Half of it lies on either side. Where it reaches the end of its seam or line it runs out along the edges there, to be
 /// caught in their seams; elsewhere its ends are straight, pointed or round. A strip follows its pieces: see `follow`.

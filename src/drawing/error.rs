@@ -34,7 +34,7 @@ impl fmt::Display for NamedElement {
 #[non_exhaustive]
 pub enum DrawingError {
     /// The path is a directory.
-    #[error("{} is a directory: name an SVG file in it", path.display())]
+    #[error("{} is a folder: name an SVG file in it", path.display())]
     Directory {
         /// What was named.
         path: PathBuf,
@@ -354,9 +354,7 @@ pub enum DrawingError {
         reference: String,
     },
     /// Reading failed in a way it must not.
-    #[error(
-        "the drawing could not be read ({reason}): this is a fault of the program; please report it with the file"
-    )]
+    #[error("the drawing could not be read ({reason}): the program failed; report it with the file")]
     Internal {
         /// What the system or the program says.
         reason: String,

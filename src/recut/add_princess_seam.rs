@@ -134,7 +134,7 @@ fn take<'a>(halves: &mut SeamHalves<'a>, dart: &'a Dart, choice: Chosen) -> Resu
             return Err(Refusal::new(
                 RefusalKind::BadDart,
                 format!("{}.{}", piece.name(), dart.name),
-                "the double dart does not lie on the line, and cannot be turned shut",
+                "the double dart does not lie on the line, and cannot be closed",
                 advice!(
                     "cut through it: ",
                     Operation::DartToSeam.with(Field::Piece, piece.name()).with(Field::Dart, &dart.name)

@@ -85,7 +85,7 @@ pub(super) fn smooth(piece: &PieceName, seam: &Cornered, wishes: Wishes) -> Resu
         return Err(Refusal::new(
             RefusalKind::BadField,
             piece,
-            format!("an ease of {most_ease} mm is less than none"),
+            format!("an ease of {most_ease} mm is below zero"),
             "give an ease of 0mm or more",
         )
         .about(Length::from_mm(most_ease)));

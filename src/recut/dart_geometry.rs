@@ -123,7 +123,7 @@ impl<'a> Wedge<'a> {
                 RefusalKind::BadDart,
                 self.name(),
                 format!(
-                    "a leg leaves its chord by {:.1} mm: curved legs do not meet when the dart is turned shut",
+                    "a leg leaves its chord by {:.1} mm: curved legs do not meet when the dart is closed",
                     off_chord(off)
                 ),
                 advice!(

@@ -236,7 +236,7 @@ impl Finder<'_> {
                 self.side.edge_ref(),
                 format!("a seam cannot be moved by {by:.1} mm"),
                 advice!(
-                    "give a length greater than nothing; to move it the other way name the other piece: ",
+                    "give a length over zero; to move it the other way name the other piece: ",
                     Field::From
                 ),
             ));

@@ -255,9 +255,7 @@ fn set_ease(work: &mut Work, edge: &EdgeRef, ease: Length) -> Result<(), Refusal
         return Err(Refusal::new(
             RefusalKind::BadField,
             edge,
-            format!(
-                "the ease is {ease}: it is given on the longer side of the seam, and is more than nothing"
-            ),
+            format!("the ease is {ease}: it is given on the longer side of the seam, and is over zero"),
             advice!(
                 "say ",
                 Operation::SetEdge.with(Field::Edge, longer).with(Field::Ease, other_way),

@@ -373,7 +373,7 @@ impl Told {
                 format!("`{piece}` must follow: it is off by {} now", off.show(unit))
             }
             Told::MustFollow { piece, off: None } => {
-                format!("`{piece}` must follow: what it was made from is other now")
+                format!("`{piece}` must follow: what it was made from has changed")
             }
             Told::FollowsNoMore { piece } => {
                 format!("`{piece}` was drawn anew itself: it stands by itself now and follows no other piece")

@@ -157,20 +157,20 @@ fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) 
     }
     if let Some((edge, _)) = measured.edges.iter().find(|(edge, _)| edges.iter().all(|(one, _)| one != edge))
     {
-        return other(format!("it has an edge `{edge}` that the other had not"));
+        return other(format!("it has an edge `{edge}` that the other does not have"));
     }
     let mut tell = |what: String| found.push(BrokenRecord::of_ledger(what));
     for (edge, length) in edges {
         let now = measured.edges.iter().find(|(other, _)| other == edge);
         if let Some((_, is)) = now.filter(|(_, is)| (is - length).abs() > SAME_LEDGER_LENGTH) {
-            tell(format!("`{edge}` was {length:.2} mm long by it, and is {is:.2} mm on the older pattern"));
+            tell(format!("`{edge}` is {length:.2} mm long in it, and {is:.2} mm on the older pattern"));
         }
     }
     for (level, girth) in girths {
         match measured.girths.iter().find(|(other, _)| other == level) {
-            None => tell(format!("it names a level `{level}` that the older pattern has not")),
+            None => tell(format!("it names a level `{level}` that the older pattern does not have")),
             Some((_, is)) if (is - girth).abs() > SAME_LEDGER_LENGTH => tell(format!(
-                "the girth at `{level}` was {girth:.2} mm by it, and is {is:.2} mm on the older pattern"
+                "the girth at `{level}` is {girth:.2} mm in it, and {is:.2} mm on the older pattern"
             )),
             Some(_) => {}
         }
@@ -180,7 +180,7 @@ fn of_ledger(measured: &Ledger, ledger: &Ledger, found: &mut Vec<BrokenRecord>) 
     }
     let is = measured.net_area;
     if (is - net_area).abs() > SAME_LEDGER_AREA {
-        tell(format!("the area was {net_area:.1} mm² by it, and is {is:.1} mm² on the older pattern"));
+        tell(format!("the area is {net_area:.1} mm² in it, and {is:.1} mm² on the older pattern"));
     }
     Ok(())
 }

@@ -108,8 +108,8 @@ fn piece_name(node: &Node) -> Result<PieceName, ReadError> {
     })
 }
 
-const ALLOWANCE_WAY_OUT: &str = "an allowance is added outside the seamline: give nothing or more";
-const LAP_WAY_OUT: &str = "a lap is how far inside its edge the stitching runs: give nothing or more";
+const ALLOWANCE_WAY_OUT: &str = "an allowance is added outside the seamline: give zero or more";
+const LAP_WAY_OUT: &str = "a lap is how far inside its edge the stitching runs: give zero or more";
 
 fn read_edge<'a>(piece: &PieceName, node: &'a Node) -> Result<(Edge, DeclaredEdge<'a>), ReadError> {
     let name: EdgeName = name(node)?;

@@ -46,7 +46,7 @@ pub(super) fn refuse_mistyped_kind(node: &Node) -> Result<(), ReadError> {
             Refusal::new(
                 RefusalKind::UnknownName,
                 format!("data-kind=\"{stated}\""),
-                "this is no kind of thing on a sheet",
+                "this kind is not known",
                 format!("did you mean \"{meant}\"? For a mark of your own say data-kind=\"mark\""),
             ),
         )),

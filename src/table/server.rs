@@ -341,8 +341,8 @@ fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>>
 /// Does work on a thread of its own. A fault of the program in it ends neither the server nor the table.
 async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
     tokio::task::spawn_blocking(what).await.unwrap_or_else(|_| {
-        let what = "this is a fault of the program, not of your pattern";
-        let refused = Answer::plain(what, "please report it with the recipe; nothing was kept");
+        let what = "the program failed, not your pattern";
+        let refused = Answer::plain(what, "report it with the recipe; nothing was kept");
         json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
     })
 }

@@ -27,7 +27,7 @@ fn finding(piece: &Piece, agreement: Agreement) -> Option<Finding> {
         Agreement::Divided(parts) => {
             Some(said(format!("what it was made from is {parts} pieces now: {from}")))
         }
-        Agreement::Other(what) => Some(said(format!("it is not what is made of {from} now: {what}"))),
+        Agreement::Other(what) => Some(said(format!("it no longer agrees with {from}: {what}"))),
         Agreement::Refused(refusal) => {
             Some(said(format!("it cannot be made of {from} any more: {}", refusal.what)))
         }

@@ -385,7 +385,7 @@ impl Finding {
             FindingKind::MissingGrainline => "the piece has no grainline".to_owned(),
             FindingKind::CutCount if self.weight == Weight::Warning => {
                 format!(
-                    "one side can be sewn {size} times, the other {limit}: so it must be, if a fold that looks like a middle is a turned edge, or the other way round"
+                    "one side can be sewn {size} times, the other {limit}: look whether the fold is the middle of the piece, or a turned edge"
                 )
             }
             FindingKind::CutCount => {
@@ -424,7 +424,7 @@ impl Finding {
                 )
             }
             FindingKind::ClothDoubled => {
-                format!("{size} of the old cloth lies twice in the new pieces (limit {limit})")
+                format!("{size} of the old cloth overlaps in the new pieces (limit {limit})")
             }
             FindingKind::ClothMissing => {
                 format!("{size} of the old cloth, darts apart, is in no new piece (limit {limit})")
@@ -437,7 +437,7 @@ impl Finding {
             }
             FindingKind::NotFollowed => match &self.change {
                 Some(change) => change.what.clone(),
-                None => format!("it is {size} off what is made now of what it was made from (limit {limit})"),
+                None => format!("it no longer agrees with what it was made from: {size} off (limit {limit})"),
             },
             FindingKind::RecordBroken => {
                 let what = self.change.as_ref().map_or("", |change| change.what.as_str());

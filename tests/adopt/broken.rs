@@ -92,7 +92,7 @@ fn run(folder: &Path, what: &str, line: &str) -> Went {
     let (out, err) = (said("out"), said("err"));
     let code = status.and_then(|status| status.code());
     let told = !(out.is_empty() && err.is_empty()) || (line.contains("-o o.svg") && code == Some(0));
-    let calm = !err.contains("panicked") && !err.contains("fault of the program");
+    let calm = !err.contains("panicked") && !err.contains("the program failed");
     let Some(code @ 0..=2) = code.filter(|_| told && calm) else {
         let kept = std::env::temp_dir().join("retrue-hostile.svg");
         std::fs::copy(folder.join("d.svg"), &kept).expect("kept");

@@ -152,7 +152,7 @@ fn every_fault_is_told_in_the_words_of_a_map_on_its_line() {
             "drawn",
             "stand on different edges",
         ),
-        (said("allowance = \"15mm\"", "allowance = \"-15mm\""), "allowance", "nothing or more"),
+        (said("allowance = \"15mm\"", "allowance = \"-15mm\""), "allowance", "zero or more"),
         (cutting_line("allowance = \"180mm\"\n"), "", "cannot be taken off"),
         (said("name = \"centre\"", "name = \"side\""), "", "two edges are named `side`"),
         (
@@ -199,5 +199,5 @@ fn a_seam_of_unequal_sides_is_answered_with_their_lengths_first() {
     let undecided = adopt("second = \"front.side\"\nfrom = \"hem\"", "second = \"front.waist\"");
     undecided.is_refused().says("error: 310.0 mm against 190.0 mm: neither the neighbouring seams");
     let told = adopt("second = \"front.side\"\nfrom = \"hem\"", "second = \"front.waist\"\nfrom = \"side\"");
-    told.is_untrue().says("not true: 310.0 mm against 190.0 mm: the two sides of back.side + front.waist");
+    told.is_untrue().says("not true: back.side + front.waist: its sides differ, 310.0 mm against 190.0 mm");
 }

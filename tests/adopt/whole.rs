@@ -88,7 +88,7 @@ fn the_worked_example_makes_the_skirt() {
         .says("scale off by 0.01 %")
         .prints("style 3  dashed 10.0 3.0 2.0 3.0");
     let outcome = bench.retrue("adopt bought.svg --map skirt.map.toml -o skirt.svg");
-    outcome.is_true().says_nothing();
+    assert_eq!(outcome.is_true().stderr(), "Next: retrue check skirt.svg\n");
     let original = read(&fixture("skirt-shaped-back.svg"));
     let shift = to_page(Point::ORIGIN) - Point::ORIGIN;
     let adopted = read(&bench.text_of("skirt.svg"));

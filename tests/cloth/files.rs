@@ -171,11 +171,11 @@ fn whatever_is_wrong_is_shown_on_its_line() {
         ("gap = \"3mm\"", "gap = \"3\"", "gap", "has no unit"),
         ("gap = \"3mm\"", "gap = 3", "gap", "cannot be a bare number"),
         ("gap = \"3mm\"", "gap = \"-3mm\"", "gap", "cannot be negative"),
-        ("[\"2.1m\", \"1.8m\"]", "[\"2.1m\", \"-1.8m\"]", "length", "over nothing"),
+        ("[\"2.1m\", \"1.8m\"]", "[\"2.1m\", \"-1.8m\"]", "length", "over zero"),
         ("[\"2.1m\", \"1.8m\"]", "[]", "length", "several"),
         ("[\"2.1m\", \"1.8m\"]", "\"2000m\"", "length", "more than can be laid out"),
         ("[\"4m\", \"36.6cm\"]", "[\"0m\", \"36.6cm\"]", "width", "go along the length"),
-        ("[\"4m\", \"36.6cm\"]", "[\"4m\", \"0cm\"]", "width", "over nothing"),
+        ("[\"4m\", \"36.6cm\"]", "[\"4m\", \"0cm\"]", "width", "over zero"),
         ("[\"4m\", \"36.6cm\"]", "[\"4m\"]", "width", "two lengths"),
         ("\"one-way\"", "\"oneway\"", "direction", "did you mean \"one-way\"?"),
         ("selvedges = \"both\"", "selvedges = true", "selvedges", "\"left\""),
@@ -183,7 +183,7 @@ fn whatever_is_wrong_is_shown_on_its_line() {
         ("[\"10cm\", \"1.3m\"]", "[\"34cm\", \"1.3m\"]", "flaws", "across, the cloth there only"),
         ("[\"10cm\", \"1.3m\"]", "[\"10cm\", \"2.09m\"]", "flaws", "along, the cloth there only"),
         ("size = [\"1cm\", \"1cm\"], on = 2", "size = [\"1cm\", \"1cm\"], on = 3", "flaws", "from 1 to 2"),
-        ("repeat = \"64mm\"", "repeat = \"0mm\"", "stripes", "over nothing"),
+        ("repeat = \"64mm\"", "repeat = \"0mm\"", "stripes", "over zero"),
         ("repeat = \"64mm\"", "marks = [\"1m\", \"2m\"], repeat = \"64mm\"", "stripes", "not both"),
         ("first = \"0mm\"", "frist = \"0mm\"", "stripes", "did you mean `first`?"),
         ("cloth = \"main\"", "cloth = \"mian\"", "cloth = \"mian\"", "did you mean \"main\"?"),
@@ -213,7 +213,7 @@ fn a_refused_file_is_shown_with_its_line_on_the_command_line() {
     refused.is_refused().says("cloth.toml:3").says("gpa = \"3mm\"").says("did you mean `gap`?");
     bench.retrue("fit coat.svg --cloth missing.toml").is_refused().says("there is no such file");
     bench.retrue("fit coat.svg --cloth \"37 x 11m\"").is_refused().says("has no unit");
-    bench.retrue("fit coat.svg --cloth \"0cm x 11m\"").is_refused().says("must be over nothing");
+    bench.retrue("fit coat.svg --cloth \"0cm x 11m\"").is_refused().says("must be over zero");
 }
 
 const PANELS: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="900mm" viewBox="0 0 900 600">

@@ -202,7 +202,7 @@ fn a_piece_on_both_selvedges_must_be_as_wide_as_the_cloth() {
 fn what_is_impossible_is_told_with_its_reason_and_nothing_is_written() {
     let bench = Bench::new().with_fixture("coat.svg");
     let narrow = bench.retrue("lay coat.svg --cloth \"37cm x 11m\" -o lay.svg");
-    narrow.is_untrue().says("`back` is 571.38 mm wide at the least, the cloth 370 mm: too wide by 201.38 mm");
+    narrow.is_untrue().says("`back` is at least 571.38 mm wide, the cloth 370 mm: too wide by 201.38 mm");
     bench.retrue("lay coat.svg --cloth \"140cm x 1m\" -o lay.svg").is_untrue().says("too long by");
     let little = bench.retrue("lay coat.svg --cloth \"140cm x 1.5m\" -o lay.svg").is_untrue().stderr();
     assert!(little.contains("m², the cloth has 2.10 m²"), "{little}");

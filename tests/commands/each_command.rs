@@ -57,11 +57,8 @@ fn check_names_what_is_not_true_and_keeps_to_its_limits() {
 fn show_tells_pieces_edges_darts_seams_and_girths() {
     let bench = Bench::new().with_fixture("dress.svg").with_fixture("coat.svg");
     let shown = bench.retrue("show dress.svg --cm");
-    shown
-        .is_true()
-        .says_nothing()
-        .prints("dress.svg: 7 pieces, 14 seams")
-        .prints("bodice-front  cut 1, on the fold");
+    assert_eq!(shown.stderr(), "Next: retrue check dress.svg\n");
+    shown.is_true().prints("dress.svg: 7 pieces, 14 seams").prints("bodice-front  cut 1, on the fold");
     shown.prints("dart bust-dart").prints("sewn to").prints("girths of the whole garment");
     let one = bench.retrue("show coat.svg --piece sleeve --in");
     one.is_true().prints("sleeve.cap eased in 1 in");
@@ -199,7 +196,11 @@ fn copies_follow_what_they_were_made_from() {
         .is_untrue()
         .says("`back-underlining` must follow")
         .says("retrue follow --piece back-underlining");
-    bench.retrue("check narrow.svg").is_untrue().prints("back-underlining: it is ").prints("retrue follow");
+    bench
+        .retrue("check narrow.svg")
+        .is_untrue()
+        .prints("back-underlining: it no longer agrees with back")
+        .prints("retrue follow");
     bench.retrue("follow narrow.svg -o followed.svg").is_true();
     bench.retrue("check followed.svg --against coat.svg").is_true();
     bench.retrue("follow followed.svg --piece back -o none.svg").is_refused().says("nothing to follow");

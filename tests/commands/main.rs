@@ -1,5 +1,7 @@
 //! Whole commands, run as a user runs them.
 
+#[path = "../common/documents.rs"]
+mod documents;
 #[path = "../common/run.rs"]
 mod run;
 #[path = "../common/spoiled.rs"]
@@ -8,6 +10,9 @@ mod spoiled;
 mod written_widths;
 
 mod batch;
+mod columns;
+#[path = "documents.rs"]
+mod documents_run;
 mod each_command;
 mod edges;
 mod examples;
@@ -15,6 +20,7 @@ mod faults;
 mod gate;
 mod guards;
 mod newcomers;
+mod next;
 mod picture;
 mod pictures;
 mod recut_reports;

@@ -141,8 +141,8 @@ fn entities_that_would_fill_the_memory() {
 #[test]
 fn a_directory_a_missing_file_and_one_that_cannot_be_read() {
     let bench = Bench::new().with_file("folder/coat.svg", "").with_fixture("coat.svg");
-    bench.retrue("check folder").is_refused().says("this is a directory").says("folder");
-    bench.retrue("apply folder coat.svg").is_refused().says("this is a directory");
+    bench.retrue("check folder").is_refused().says("this is a folder").says("folder");
+    bench.retrue("apply folder coat.svg").is_refused().says("this is a folder");
     bench.retrue("check caot.svg").is_refused().says("no such file").says("did you mean `coat.svg`?");
     bench.retrue("check nowhere/coat.svg").is_refused().says("no such file");
     bench.retrue_with_input("check -", "").is_refused().says("standard input").says("empty");
@@ -355,7 +355,7 @@ fn writing_over_a_file_or_where_there_is_no_folder() {
     let line = |target: &str| format!("set-piece coat.svg --piece hanger --name loop -o {target}");
     bench.retrue(&line("coat.svg")).is_refused().says("exists already").says("--force");
     assert_eq!(bench.text_of("coat.svg"), fixture("coat.svg"));
-    bench.retrue(&format!("{} --force", line("folder"))).is_refused().says("directory");
+    bench.retrue(&format!("{} --force", line("folder"))).is_refused().says("folder");
     bench.retrue(&line("coat.svg/new.svg")).is_refused().says("is no folder");
     bench.retrue(&line("coat.svg/new.svg")).is_refused();
     assert_eq!(bench.files(), ["coat.svg", "folder"]);

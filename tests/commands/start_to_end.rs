@@ -1,35 +1,23 @@
-//! The whole way of a user, from a bought pattern to a report, by the commands that the README gives.
+//! The whole way of a user, from a bought pattern to a report, by the commands that `help bought` gives.
 
 use std::path::Path;
 
+use crate::documents::{Document, DocumentCommand};
 use crate::run::{Bench, Outcome};
 use retrue::sheet;
 
-/// A command of the README, and the exit code that its comment says, else 0.
-struct Command {
-    line: String,
-    code: i32,
+/// The commands of the topic's section, without the program's name.
+fn commands() -> Vec<DocumentCommand> {
+    let commands = Document::section("bought", "The whole way of a coat").commands();
+    let without = |command: DocumentCommand| {
+        let line = command.line.strip_prefix("retrue ").expect("a command of the program").to_owned();
+        DocumentCommand { line, ..command }
+    };
+    commands.into_iter().map(without).collect()
 }
 
-impl Command {
-    fn of(line: &str) -> Option<Command> {
-        let (command, comment) = line.strip_prefix("retrue ")?.split_once('#').unwrap_or((&line[7..], ""));
-        let code = if comment.trim_start().starts_with("exit 1") { 1 } else { 0 };
-        Some(Command { line: command.trim().to_owned(), code })
-    }
-
-    fn is(&self, name: &str) -> bool {
-        self.line.starts_with(name)
-    }
-}
-
-/// The commands of the README's section.
-fn commands() -> Vec<Command> {
-    let readme = include_str!("../../README.md");
-    let (_, after) =
-        readme.split_once("## From a bought pattern to the cloth, in one go").expect("the section");
-    let (section, _) = after.split_once("\n## ").expect("another section after it");
-    section.lines().filter_map(Command::of).collect()
+fn is(command: &DocumentCommand, name: &str) -> bool {
+    command.line.starts_with(name)
 }
 
 /// An empty folder but for the drawing, its map and the cloth file.
@@ -87,13 +75,13 @@ fn made_is_whole(bench: &Bench, told_of_print: &str) {
     assert!(bench.path("plans/1.svg").exists());
 }
 
-/// Does the commands, with another drawing and map in place of those of the README.
+/// Does the commands, with another drawing and map in place of those it names.
 fn goes_from_start_to_end(drawing: &str, map: &str, adopts: i32) {
     let bench = bench_with(drawing, map);
     let mut told_of_print = String::new();
     let commands = commands();
     for name in ["adopt", "check", "fit", "plan", "apply", "show --ledger", "lay", "print", "report"] {
-        assert!(commands.iter().any(|command| command.is(name)), "`{name}` is missing");
+        assert!(commands.iter().any(|command| is(command, name)), "`{name}` is missing");
     }
     for command in commands {
         let line = command
@@ -101,12 +89,12 @@ fn goes_from_start_to_end(drawing: &str, map: &str, adopts: i32) {
             .replace("fixtures/adopt/coat-cutting-lines.svg", drawing)
             .replace("examples/adopt/coat.map.toml", map);
         let outcome = bench.retrue(&line);
-        outcome.exits(if command.is("adopt") { adopts } else { command.code });
-        if command.is("show --ledger") {
+        outcome.exits(if is(&command, "adopt") { adopts } else { command.code });
+        if is(&command, "show --ledger") {
             girths_are_kept(&outcome);
-        } else if command.is("print") {
+        } else if is(&command, "print") {
             told_of_print = outcome.stderr();
-        } else if command.is("check") && line.contains("--against") {
+        } else if is(&command, "check") && line.contains("--against") {
             outcome.prints("laid back onto").prints("true:");
         }
     }
@@ -114,13 +102,13 @@ fn goes_from_start_to_end(drawing: &str, map: &str, adopts: i32) {
 }
 
 #[test]
-fn the_readme_leads_a_bought_coat_to_the_cloth() {
+fn the_topic_leads_a_bought_coat_to_the_cloth() {
     goes_from_start_to_end("fixtures/adopt/coat-cutting-lines.svg", "examples/adopt/coat.map.toml", 1);
 }
 
 /// The skirt's front is 556 mm wide as cut.
 #[test]
-fn the_readme_leads_a_bought_skirt_to_the_cloth() {
+fn the_topic_leads_a_bought_skirt_to_the_cloth() {
     goes_from_start_to_end(
         "fixtures/adopt/skirt-shaped-back-cutting-lines.svg",
         "examples/adopt/skirt.map.toml",

@@ -8,7 +8,7 @@
 
 #![allow(dead_code, reason = "each test binary uses a part of the harness")]
 
-use std::io::Write;
+use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
@@ -81,6 +81,21 @@ impl Bench {
     #[track_caller]
     pub fn retrue_with_input(&self, line: &str, input: impl AsRef<[u8]>) -> Outcome {
         self.run(Path::new(env!("CARGO_BIN_EXE_retrue")), &words(line), Some(input.as_ref()))
+    }
+
+    /// Starts `retrue` with a command line for something that is served, waits for its address, and ends it; the address.
+    #[track_caller]
+    pub fn serve(&self, line: &str) -> String {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
+        command.args(words(line)).arg("--no-open").current_dir(self.folder.path());
+        command.stdout(Stdio::piped()).stderr(Stdio::null());
+        let mut child = command.spawn().expect("the program starts");
+        let mut address = String::new();
+        let stdout = child.stdout.as_mut().expect("its output");
+        BufReader::new(stdout).read_line(&mut address).expect("a line");
+        let _ = child.kill();
+        let _ = child.wait();
+        address
     }
 
     /// Runs a line of shell in which `retrue` is the program.
@@ -184,7 +199,7 @@ impl Outcome {
     pub fn is_refused(&self) -> &Outcome {
         self.exits(2);
         assert_eq!(self.stdout(), "", "retrue {}", self.line);
-        assert!(!self.stderr().contains("fault of the program"), "{}", self.stderr());
+        assert!(!self.stderr().contains("the program failed"), "{}", self.stderr());
         self
     }
 

@@ -254,7 +254,7 @@ fn way_of(file: &Path) -> Way {
     way
 }
 
-fn rust_files(folder: &Path) -> Vec<PathBuf> {
+pub fn rust_files(folder: &Path) -> Vec<PathBuf> {
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).expect("a folder") {
         let path = entry.expect("an entry").path();

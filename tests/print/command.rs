@@ -1,7 +1,5 @@
 //! The command: what it tells, writes and refuses.
 
-use std::path::Path;
-
 use crate::reader;
 use crate::run::Bench;
 
@@ -86,24 +84,6 @@ fn the_command_tells_pages_and_refuses_what_has_no_room() {
         .says("actual size");
     assert_eq!(bench.files(), ["a2.pdf", "coat.pdf", "coat.svg", "old.pdf"]);
     assert_eq!(bench.text_of("old.pdf"), "kept");
-}
-
-/// The commands that the README's section on printing shows do as it says.
-#[test]
-fn the_readme_prints_and_pictures() {
-    let readme = include_str!("../../README.md");
-    let (_, after) = readme.split_once("## Print it").expect("the section");
-    let (section, _) = after.split_once("\n## ").expect("another section after it");
-    let file = |file: &str| std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(file)).expect("a sheet");
-    let bench = Bench::new().with_file("narrow-coat.svg", file("examples/narrow-coat.svg"));
-    std::fs::create_dir(bench.path("fixtures")).expect("a folder");
-    std::fs::write(bench.path("fixtures/coat.svg"), file("fixtures/coat.svg")).expect("written");
-    let commands: Vec<&str> = section.lines().filter_map(|line| line.strip_prefix("retrue ")).collect();
-    for command in &commands {
-        let command = command.split('#').next().expect("a command").trim();
-        bench.retrue(&format!("{command} --force")).is_true();
-    }
-    assert!(commands.len() >= 8, "{}", commands.len());
 }
 
 #[test]

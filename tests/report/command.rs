@@ -164,18 +164,3 @@ fn a_sheet_drawn_on_since_is_not_true() {
     let proof = document.descendants().find(|node| node.attribute("id") == Some("proof")).expect("the proof");
     assert!(text(proof).contains("one thing is not as the steps say"));
 }
-
-/// The line of the README that makes the shipped example as PDF and as a page does both.
-#[cfg(unix)]
-#[test]
-fn one_line_makes_the_shipped_example_as_pdf_and_page() {
-    let readme = include_str!("../../README.md");
-    let line = readme.lines().find(|line| line.contains(" && retrue report ")).expect("the line");
-    let bench = Bench::new()
-        .with_file("examples/narrow-coat.svg", include_str!("../../examples/narrow-coat.svg"))
-        .with_file("fixtures/coat.svg", fixture("coat.svg"));
-    bench.shell(line).is_true();
-    assert!(std::fs::read(bench.path("narrow-coat.pdf")).expect("a PDF").starts_with(b"%PDF-1.7"));
-    let page = bench.text_of("narrow-coat.html");
-    assert!(text(parsed(&page).root_element()).contains("Laid back on the old pieces"));
-}

@@ -253,7 +253,7 @@ fn another_pattern_is_refused_with_a_sentence() {
         .retrue("check narrow.svg --against longer.svg")
         .is_untrue()
         .prints("ledger: the record does not lead here from the older pattern: ")
-        .prints("`pocket-bag.mouth` was 160.00 mm long by it, and is 161.79 mm on the older pattern");
+        .prints("`pocket-bag.mouth` is 160.00 mm long in it, and 161.79 mm on the older pattern");
 }
 
 /// A chain of commands is laid back onto any pattern on its way.

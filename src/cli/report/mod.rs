@@ -27,7 +27,7 @@ pub use fit::{FitReport, PieceFitReport};
 pub use lay::LayReport;
 pub use ledger::LedgerReport;
 pub use pattern::{DartReport, EdgeReport, GirthPart, PieceReport, ShowReport, StepReport};
-pub use plan::PlanReport;
+pub use plan::{AlternativeReport, PlanReport};
 pub use recut::{PieceFate, RecutReport};
 
 /// Version of the form of all reports.

@@ -9,10 +9,10 @@ pub enum ColourError {
     #[error("`{0}` is no colour: write red, green and blue as \"#31525b\"")]
     NotAColour(String),
     /// Colours measured at fewer than two places.
-    #[error("one colour alone is a plain cloth: measure at two places at the least")]
+    #[error("one colour alone is a plain cloth: measure at two places or more")]
     TooFewColours,
     /// Colours that do not follow one another.
-    #[error("the colour at {second} is told after the one at {first}; go along the length")]
+    #[error("the colour at {second} stands after the one at {first}: list them in order along the length")]
     ColoursOutOfOrder {
         /// Where the one was measured.
         first: Length,

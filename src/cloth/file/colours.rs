@@ -45,7 +45,7 @@ fn meant(value: &Value<'_>, key: &str) -> impl Fn(ColourError) -> FileFault {
     let (span, key) = (value.span(), key.to_owned());
     move |error| {
         let way_out = way_out(&error);
-        FileFault::new(span.clone(), format!("`{key}` cannot be so"), error, way_out)
+        FileFault::new(span.clone(), format!("`{key}` is not right"), error, way_out)
     }
 }
 
@@ -59,7 +59,7 @@ fn way_out(error: &ColourError) -> &'static str {
             "say from where to where on the cloth it is: from = \"0m\", to = \"0.27m\""
         }
         ColourError::PicturesOverlap { .. } => {
-            "tell them in order, and put the corners where one ends and the next begins"
+            "list them in order, and put the corners where one ends and the next begins"
         }
         ColourError::NotAPicture | ColourError::Unreadable(_) => "save the photograph as JPEG or PNG",
         ColourError::TooManyPixels { .. } => {
@@ -69,7 +69,7 @@ fn way_out(error: &ColourError) -> &'static str {
             "read them off the upright picture: pixels from the left, then from the top"
         }
         ColourError::CornersCross | ColourError::CornersMirrored => {
-            "tell them in this order: left start, right start, right end, left end"
+            "list them in this order: left start, right start, right end, left end"
         }
         ColourError::TooCoarse { .. } => "take a larger picture, or several of it end to end",
     }
@@ -114,7 +114,7 @@ fn add_measured(value: &Value<'_>, bolts: &mut [Bolt]) -> Result<(), FileFault> 
         let table = TableFields::of("colours".to_owned(), entry.span(), table, &["on", "measured"])?;
         let on = on(&table, bolts, COLOURS)?;
         if bolts[on].colouring().is_some() {
-            let what = format!("the colours of length {} are told twice", on + 1);
+            let what = format!("the colours of length {} are given twice", on + 1);
             return Err(FileFault::new(entry.span(), what, "again", "leave one of the two out"));
         }
         measured(table.need("measured", MEASURED)?, &mut bolts[on])?;

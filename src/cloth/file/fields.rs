@@ -92,9 +92,9 @@ pub(crate) fn list<'a>(
     if list.len() > MOST_TOLD {
         return Err(FileFault::new(
             value.span(),
-            format!("{what} lists {} things, up to {MOST_TOLD} can be told", list.len()),
+            format!("{what} lists {} things, up to {MOST_TOLD} are read", list.len()),
             "too many",
-            "tell of those that matter where the pieces are to lie",
+            "keep those that lie where the pieces are to lie",
         ));
     }
     Ok(&list[..])

@@ -50,7 +50,7 @@ pub fn read(text: &str, beside: &mut dyn FilesBeside) -> Result<Stock, FileFault
     Stock::new(cloths).map_err(|error| {
         FileFault::new(
             0..0,
-            "the file tells of no cloth",
+            "the file describes no cloth",
             error,
             "begin with [main], its width and its length",
         )

@@ -26,7 +26,7 @@ const LENGTHS: &str = "\"11.4m\", or several: [\"2.1m\", \"1.8m\"]";
 fn meant(value: &Value<'_>, key: &str) -> impl Fn(ClothError) -> FileFault {
     let (span, key) = (value.span(), key.to_owned());
     move |error| {
-        FileFault::new(span.clone(), format!("`{key}` cannot be so"), error, "look at it again on the cloth")
+        FileFault::new(span.clone(), format!("`{key}` is not right"), error, "look at it again on the cloth")
     }
 }
 

@@ -93,7 +93,7 @@ impl Reason {
                 )
             }
             Reason::TooWide { piece, width, widest } => format!(
-                "`{piece}` is {} wide at the least, the cloth {}: {}",
+                "`{piece}` is at least {} wide, the cloth {}: {}",
                 show(*width),
                 show(*widest),
                 too_wide(width - widest, unit)

@@ -70,7 +70,7 @@ impl LaidMatch {
                 count => format!("; at {count} of {} places they are not known", count + alike.known),
             };
             format!(
-                "{seam}, {names}: colours differ by {:.1} on the mean, by {:.1} at the worst, {at} {from}{unknown}",
+                "{seam}, {names}: colours differ by {:.1} on average, by {:.1} at worst, {at} {from}{unknown}",
                 alike.mean, alike.worst
             )
         };
@@ -169,7 +169,7 @@ impl LaidLevel {
                 format!("{on}: no like mark lies beside it in {copy}{given_up}")
             }
             LevelMet::Colours(alike) => format!(
-                "{on}: at the same height colours differ by {:.1} on the mean, by {:.1} at the worst",
+                "{on}: at the same height colours differ by {:.1} on average, by {:.1} at worst",
                 alike.mean, alike.worst
             ),
             LevelMet::Unknown => format!("{on}: it is not known what the cloth looks like there"),

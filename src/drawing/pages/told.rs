@@ -141,7 +141,7 @@ impl PutTogetherTold {
             1 => String::new(),
             many => format!("{many} parts that no line joins: "),
         };
-        let miss = format!("at joins lines miss each other by {:.3} mm at the most", self.miss);
+        let miss = format!("at joins lines miss each other by at most {:.3} mm", self.miss);
         let unmet = match self.drawings.iter().map(|drawing| drawing.unmet).sum::<usize>() {
             0 => String::new(),
             1 => ", and 1 line goes on nowhere".to_owned(),

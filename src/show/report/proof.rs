@@ -40,7 +40,7 @@ fn verdict(moving: &[&ResewnStep], findings: usize) -> String {
     let farthest = held.map(|held| held.distance).fold(0.0, f64::max);
     let said = match (moving.is_empty(), findings) {
         (true, 0) => return "No step moved cloth from piece to piece.".to_owned(),
-        (_, 0) => "no cloth lies twice or is missing beyond what the steps say",
+        (_, 0) => "no cloth overlaps or is missing beyond what the steps say",
         (_, 1) => "one thing is not as the steps say: see above, under Before you cut",
         _ => "several things are not as the steps say: see above, under Before you cut",
     };
