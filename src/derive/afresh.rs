@@ -1,6 +1,7 @@
 //! Derived pieces as they would be made now.
 
 use crate::derive::lining::divided;
+use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
     Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
@@ -20,17 +21,34 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     refuse_gone(pattern, piece, derived)?;
     refuse_circle(pattern, piece)?;
     let fields = Fields::of(pattern, piece.name(), derived)?;
-    let mut made = Vec::new();
-    let parts = of_parts(pattern, piece, derived, &fields);
-    refuse_cut_line(piece, &fields, parts.len())?;
-    for fields in parts {
-        made.extend(fields.made(pattern)?);
-    }
+    let mut made = match (&fields, parts_beneath(pattern, piece)) {
+        (Fields::Copy(copy), Some(parts)) => {
+            let copy = CopyPiece { piece: parts[0].clone(), name: piece.name().clone(), ..copy.clone() };
+            vec![copy.made_whole(pattern, parts)?]
+        }
+        _ => made_of_parts(pattern, piece, derived, &fields)?,
+    };
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
         keep_divisions(pattern, one, piece)?;
         keep_own_edges(one, piece);
+    }
+    Ok(made)
+}
+
+/// One piece for each part.
+fn made_of_parts(
+    pattern: &Pattern,
+    piece: &Piece,
+    derived: &Derived,
+    fields: &Fields,
+) -> Result<Vec<MadePiece>, Refusal> {
+    let parts = of_parts(pattern, piece, derived, fields);
+    refuse_cut_line(piece, fields, parts.len())?;
+    let mut made = Vec::new();
+    for fields in parts {
+        made.extend(fields.made(pattern)?);
     }
     Ok(made)
 }

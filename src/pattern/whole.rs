@@ -109,7 +109,8 @@ impl Pattern {
                 |piece: &Piece| piece.edges().iter().map(|edge| edge.name.clone()).collect::<Vec<_>>();
             names(other) == names(piece)
         };
-        piece.one_cloth_with().and_then(|name| self.find(name)).filter(same_edges).unwrap_or(piece)
+        let [name] = piece.one_cloth_with() else { return piece };
+        self.find(name).filter(same_edges).unwrap_or(piece)
     }
 
     /// The piece and edge of a name.

@@ -2,14 +2,14 @@
 
 use crate::curve::{Motion, Rect, Vec2, angle_between_lines};
 use crate::derive::{Agreement, EdgeRun, MadePiece, agreement, lining_seams};
+use crate::parts::assemble::Assembled;
+use crate::parts::seams_after::run_after;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Declared, DeclaredKind, Derived, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece,
     PieceName, Purpose, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
 };
-use crate::recut::assemble::Assembled;
 use crate::recut::divide::{divide, rename};
-use crate::recut::seams_after::run_after;
 use crate::recut::{Told, Work, room};
 use crate::tolerance::GRAIN_FOLLOWED;
 use crate::units::Length;

@@ -13,12 +13,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, left_of};
+use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
+use crate::parts::carry::lay_grainline;
 use crate::pattern::{
     ClothName, DeclaredKind, DrawnAnew, Edge, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, GirthUse,
     Level, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, StyleLine, Walk, settle,
 };
-use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
-use crate::recut::carry::lay_grainline;
 use crate::recut::divide::whole_way;
 use crate::recut::extended_side::{Beside, LAP, settle_side};
 use crate::recut::extension::{Ends, Shape, found};

@@ -1,9 +1,9 @@
 //! Stretches of seams that are left open: where they are, and what stands in the way of recutting such a seam.
 
 use crate::advice;
+use crate::parts::seam_side::BothSides;
 use crate::pattern::{EdgeRef, Field, Opening, Operation, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::seam_side::BothSides;
 use crate::recut::told::Told;
 use crate::truing::{beneath_lap, faced_with};
 use crate::units::Length;

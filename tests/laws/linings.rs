@@ -305,3 +305,33 @@ fn what_was_made_of_the_coat_follows_its_recut() {
     let again = apply(&after, json!({"do": "follow"}));
     assert!(again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. })), "{:?}", again.told);
 }
+
+/// A pleat folded in lies beneath the neck and is caught with it: mirrored in the centre, the edge over the pleat lies on the
+/// edge beside it, however that is curved.
+#[test]
+fn a_folded_pleat_lies_along_the_neck() {
+    let coat = coat();
+    for (pleat, depth) in [("25mm", 25.0), ("25mm to waist", 25.0), ("40mm", 40.0)] {
+        let after = apply(&coat, lining("back", &json!({"pleat": pleat}))).pattern;
+        let lined = piece(&after, "back-lining");
+        let pleat = lined.darts.iter().find(|dart| dart.kind == DartKind::Pleat).unwrap();
+        let mouth = pleat.mouth().unwrap();
+        let edge = &lined.edge(lined.edge_named(&mouth.edge).unwrap()).curve;
+        let (over, beside) = match mouth.from < 1.0 {
+            true => (edge.stretch(mouth.from, mouth.to), edge.stretch(mouth.to, edge.length())),
+            false => (edge.stretch(mouth.from, mouth.to), edge.stretch(0.0, mouth.from)),
+        };
+        let (over, beside) = (over.unwrap(), beside.unwrap());
+        let inner = if mouth.from < 1.0 { over.end() } else { over.start() };
+        let mirrored =
+            over.moved(&retrue::curve::Motion::mirror_in(inner, inner + kurbo::Vec2::new(0.0, 1.0)).unwrap());
+        let mut highest: f64 = 0.0;
+        for i in 0..=40 {
+            let place = mirrored.point_at(mirrored.length() * f64::from(i) / 40.0);
+            assert_abs_diff_eq!(beside.nearest(place).distance, 0.0, epsilon = 1e-3);
+            highest = highest.max((place.y - inner.y).abs());
+        }
+        // On the coat's back neck, so far out, straight across would lie lower than this.
+        assert!(highest > 0.002 * depth * depth, "{highest}");
+    }
+}

@@ -35,3 +35,4 @@ mod pieces;
 mod princess;
 mod seams;
 mod strips;
+mod whole;

@@ -62,9 +62,8 @@ pub(super) fn fault(pattern: &Pattern, fault: &OrderFault) -> String {
 fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
     match &step.work {
         SewingWork::OneCloth { copy, with } => {
-            format!(
-                "Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on."
-            )
+            let with = with.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ");
+            format!("Lay {copy} on the wrong side of {with} and baste it: they are one cloth from here on.")
         }
         SewingWork::Strip { strip, over } => laid_over(report.now, strip, over),
         SewingWork::Dart { piece, dart } => {
