@@ -4,8 +4,8 @@ use crate::derive::lining::divided;
 use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
-    Unsewn,
+    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
+    RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -32,6 +32,7 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
         keep_divisions(pattern, one, piece)?;
+        keep_names(one, piece)?;
         keep_own_edges(one, piece);
     }
     Ok(made)
@@ -46,6 +47,7 @@ fn made_of_parts(
 ) -> Result<Vec<MadePiece>, Refusal> {
     let parts = of_parts(pattern, piece, derived, fields);
     refuse_cut_line(piece, fields, parts.len())?;
+    refuse_parted_seam(pattern, piece, derived)?;
     let mut made = Vec::new();
     for fields in parts {
         made.extend(fields.made(pattern)?);
@@ -97,6 +99,28 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
         let named: Vec<(EdgeName, f64)> =
             parts.iter().map(|id| piece.edge(*id).name.clone()).zip(lengths).collect();
         made.piece = divided(&made.piece, name, &named)?;
+    }
+    Ok(())
+}
+
+/// The edges of a facing that go by other names now, since those that they lie on do, keep their own: what is sewn to them
+/// knows them by it. Only where as many are missing as are new.
+fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+    if piece.derived.as_ref().is_none_or(|derived| derived.by != Making::Facing) {
+        return Ok(());
+    }
+    let names = |of: &Piece| -> Vec<EdgeName> { of.edges().iter().map(|edge| edge.name.clone()).collect() };
+    let (fresh, old) = (names(&made.piece), names(piece));
+    let Some(common) = fresh.iter().find(|name| old.contains(name)) else { return Ok(()) };
+    // Both in order, from an edge on that they have in common.
+    let unmatched = |list: &[EdgeName], other: &[EdgeName]| -> Vec<EdgeName> {
+        let first = list.iter().position(|name| name == common).unwrap_or(0);
+        let around = list[first..].iter().chain(&list[..first]);
+        around.filter(|name| !other.contains(name)).cloned().collect()
+    };
+    let (new, gone) = (unmatched(&fresh, &old), unmatched(&old, &fresh));
+    if new.len() == gone.len() {
+        new.iter().zip(&gone).try_for_each(|(new, old)| made.rename_edge(new, old))?;
     }
     Ok(())
 }
@@ -213,6 +237,23 @@ fn refuse_cut_line(piece: &Piece, fields: &Fields, parts: usize) -> Result<(), R
             ))
         }
         _ => Ok(()),
+    }
+}
+
+/// Refuses a strip over a seam that lies in several seams now, as where a stretch of it is left open.
+fn refuse_parted_seam(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<(), Refusal> {
+    let (Making::Strip, MadeFrom::Run(edges)) = (derived.by, &derived.from) else { return Ok(()) };
+    let Some(first) = edges.first() else { return Ok(()) };
+    let seam = pattern.seams_of(first).next().map(|seam| pattern.seam(seam));
+    let apart = |edge: &&EdgeRef| seam.is_some_and(|seam| seam.side_of(edge).is_none());
+    match edges.iter().find(apart) {
+        None => Ok(()),
+        Some(edge) => Err(Refusal::new(
+            RefusalKind::BadSeam,
+            piece.name(),
+            format!("the seam beneath it was parted: `{edge}` is no longer sewn in one with `{first}`"),
+            "make a strip over each stretch that is sewn with add-strip, and take this one off the sheet",
+        )),
     }
 }
 

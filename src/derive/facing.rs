@@ -11,8 +11,8 @@ use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::MadePiece;
 use crate::derive::band::{Band, band};
 use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
-use crate::derive::facing_ends::end_seams;
+use crate::derive::closed::{ClosedRun, End, EndKind, Laid, Stretches, close};
+use crate::derive::facing_ends::{ACROSS, end_seams};
 use crate::derive::made_piece::as_step;
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart, LaidStretch,
@@ -246,7 +246,7 @@ impl AddFacing {
 }
 
 fn is_fold(end: &End) -> bool {
-    end.tip.piece.edge(end.tip.edge).finish == Finish::Fold
+    end.kind == EndKind::Along && end.tip.piece.edge(end.edge).finish == Finish::Fold
 }
 
 fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
@@ -332,11 +332,14 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
         edges.push(Edge { allowance: of.cut_allowance(), ..Edge::new(name, curve.clone()) });
     }
     let mut end = |end: &End, curve: &Curve| {
-        let of = end.tip.piece.edge(end.tip.edge);
-        let name = own(&of.name);
-        let unsewn = if of.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
+        let of = end.tip.piece.edge(end.edge);
+        let (name, finish) = match end.kind {
+            EndKind::Along => (own(&of.name), of.finish),
+            EndKind::Across => (own(&EdgeName::plain(ACROSS)), Finish::Seam),
+        };
+        let unsewn = if finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
         let allowance = of.cut_allowance();
-        (name.clone(), Edge { finish: of.finish, allowance, unsewn, ..Edge::new(name, curve.clone()) })
+        (name.clone(), Edge { finish, allowance, unsewn, ..Edge::new(name, curve.clone()) })
     };
     let (last, last_edge) = end(&run.last, &lines.last);
     let (first, first_edge) = end(&run.first, &lines.first);

@@ -2,10 +2,13 @@
 
 use crate::derive::UnequalEnds;
 use crate::derive::chain::{Tip, sewn_together};
-use crate::derive::closed::{ClosedRun, End};
+use crate::derive::closed::{ClosedRun, End, EndKind};
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Making, Pattern, Piece, Run, RunEdge, Seam, Travel};
 use crate::tolerance::SAME_RUN;
 use crate::units::Length;
+
+/// What the end of a facing is called where no edge leads into the piece.
+pub(super) const ACROSS: &str = "end";
 
 /// What the ends of a facing are sewn to, and what they are not sewn to though they lie beside it.
 #[derive(Default)]
@@ -32,11 +35,12 @@ pub(super) fn end_seams(
         Some(Seam { first, second, ease: Length::ZERO })
     };
     let meets = |end: &End, other: &End| {
-        sewn_together(pattern, &end.tip).iter().any(|tip| {
-            let same = (tip.piece.name(), tip.edge, tip.end)
-                == (other.tip.piece.name(), other.tip.edge, other.tip.end);
-            same && tip.copy == other.tip.copy
-        })
+        [end, other].iter().all(|end| end.kind == EndKind::Along)
+            && sewn_together(pattern, &end.tip).iter().any(|tip| {
+                let same = (tip.piece.name(), tip.edge, tip.end)
+                    == (other.tip.piece.name(), other.tip.edge, other.tip.end);
+                same && tip.copy == other.tip.copy
+            })
     };
     if meets(ends[0].0, ends[1].0) {
         let [(_, first), (_, last)] = ends;
@@ -46,10 +50,13 @@ pub(super) fn end_seams(
     for (end, edge) in ends {
         let Some(id) = piece.find_edge(&edge.edge.edge) else { continue };
         let length = piece.sewn_length(id);
-        let beside: Vec<FacingEnd> = sewn_together(pattern, &end.tip)
-            .into_iter()
-            .flat_map(|tip| facings_at(pattern, &tip.neighbour(), &tip.piece.edge(tip.edge).name))
-            .collect();
+        let beside: Vec<FacingEnd> = match end.kind {
+            EndKind::Along => sewn_together(pattern, &end.tip)
+                .into_iter()
+                .flat_map(|tip| facings_at(pattern, &tip.neighbour(), &tip.piece.edge(tip.edge).name))
+                .collect(),
+            EndKind::Across => facings_at(pattern, &end.tip, &EdgeName::plain(ACROSS)),
+        };
         match beside.iter().find(|other| (other.length - length).abs() <= SAME_RUN) {
             Some(other) => found.sewn.extend(seam(edge, other.run.clone())),
             None => found.unequal.extend(

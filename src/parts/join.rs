@@ -95,7 +95,8 @@ pub(crate) fn are_sewn_alike(pattern: &Pattern, first: &EdgeRef, second: &EdgeRe
     sewn_as_one(pattern, first, second, Mirrored::No) || each_in_one()
 }
 
-fn sewn_as_one(pattern: &Pattern, first: &EdgeRef, second: &EdgeRef, mirrored: Mirrored) -> bool {
+/// Whether neither of two edges is sewn, or every seam of one names the other next to it.
+pub(crate) fn sewn_as_one(pattern: &Pattern, first: &EdgeRef, second: &EdgeRef, mirrored: Mirrored) -> bool {
     let mut of_first = pattern.seams_of(first).peekable();
     let mut of_second = pattern.seams_of(second).peekable();
     if of_first.peek().is_none() && of_second.peek().is_none() {

@@ -325,12 +325,7 @@ fn name_taken(name: &PieceName) -> Refusal {
         RefusalKind::NameTaken,
         name,
         format!("a piece is named `{name}` already"),
-        advice!(
-            "give other names with ",
-            Field::Names.set("a, b"),
-            ", or rename the piece with ",
-            Operation::SetPiece
-        ),
+        advice!("give another name, or rename that piece first with ", Operation::SetPiece),
     )
     .about(name)
 }

@@ -92,7 +92,20 @@ fn refuse_unlike(piece: &Piece, ids: [EdgeId; 2]) -> Result<(), Refusal> {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
             &at,
-            format!("it is left open for {}, and `{}` for {}", word(first), second.name, word(second)),
+            match (first.open, second.open) {
+                (Some(one), None) => {
+                    format!("it is left open for a {}, and `{}` is sewn", one.word(), second.name)
+                }
+                (None, Some(other)) => {
+                    format!("it is sewn, and `{}` is left open for a {}", second.name, other.word())
+                }
+                _ => format!(
+                    "it is left open for a {}, and `{}` for a {}",
+                    word(first),
+                    second.name,
+                    word(second)
+                ),
+            },
             "join edges that lie on the same side of an opening",
         ));
     }

@@ -41,6 +41,7 @@ mod divide_edge;
 mod extend_edge;
 mod extended_side;
 mod extension;
+mod facings_anew;
 mod fields;
 mod fold;
 mod follow;

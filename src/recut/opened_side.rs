@@ -23,7 +23,11 @@ pub(super) fn refuse_opened(sides: &BothSides) -> Result<(), Refusal> {
                 format!("the seam is left open here for a {}", purpose.word()),
                 advice!(
                     "recut the seam first, and then open it: ",
-                    Operation::OpenSeam.with(Field::Seam, side.edge_ref()).with(Field::For, purpose.word())
+                    Operation::OpenSeam
+                        .with(Field::Seam, side.edge_ref())
+                        .with(Field::From, "PLACE")
+                        .with(Field::To, "PLACE")
+                        .with(Field::For, purpose.word())
                 ),
             ));
         }

@@ -26,6 +26,7 @@ mod chains;
 mod dart_to_seam;
 mod darts;
 mod edges;
+mod facings_follow;
 mod following;
 mod linings;
 mod made;
