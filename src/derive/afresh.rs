@@ -1,11 +1,12 @@
 //! Derived pieces as they would be made now.
 
+use crate::derive::facing_ends::ACROSS;
 use crate::derive::lining::divided;
 use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
-    RefusalKind, Unsewn,
+    Derived, EdgeId, EdgeName, EdgeRef, LaidPart, MadeFrom, Making, Pattern, Piece, PieceName, Purpose,
+    Refusal, RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -31,8 +32,8 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
+        keep_names(pattern, one, piece)?;
         keep_divisions(pattern, one, piece)?;
-        keep_names(one, piece)?;
         keep_own_edges(one, piece);
     }
     Ok(made)
@@ -104,23 +105,54 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
 }
 
 /// The edges of a facing that go by other names now, since those that they lie on do, keep their own: what is sewn to them
-/// knows them by it. Only where as many are missing as are new.
-fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+/// knows them by it.
+fn keep_names(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
     if piece.derived.as_ref().is_none_or(|derived| derived.by != Making::Facing) {
         return Ok(());
     }
-    let names = |of: &Piece| -> Vec<EdgeName> { of.edges().iter().map(|edge| edge.name.clone()).collect() };
-    let (fresh, old) = (names(&made.piece), names(piece));
-    let Some(common) = fresh.iter().find(|name| old.contains(name)) else { return Ok(()) };
-    // Both in order, from an edge on that they have in common.
-    let unmatched = |list: &[EdgeName], other: &[EdgeName]| -> Vec<EdgeName> {
-        let first = list.iter().position(|name| name == common).unwrap_or(0);
-        let around = list[first..].iter().chain(&list[..first]);
-        around.filter(|name| !other.contains(name)).cloned().collect()
-    };
-    let (new, gone) = (unmatched(&fresh, &old), unmatched(&old, &fresh));
+    let last = pattern.record.made_last(piece.name()).map_or(&[][..], |made| made.laid.as_slice());
+    let (lay, lies) = (laid_edges(last), laid_edges(&made.laid));
+    let common =
+        made.piece.edges().iter().map(|edge| &edge.name).find(|name| piece.find_edge(name).is_some());
+    let Some(common) = common.cloned() else { return Ok(()) };
+    let new = unmatched((&made.piece, &lies), piece, &common);
+    let gone = unmatched((piece, &lay), &made.piece, &common);
     if new.len() == gone.len() {
         new.iter().zip(&gone).try_for_each(|(new, old)| made.rename_edge(new, old))?;
+    }
+    keep_end_names(made, piece)
+}
+
+/// The edges that lie on one of the source's.
+fn laid_edges(laid: &[LaidPart]) -> Vec<EdgeName> {
+    laid.iter().flat_map(|part| &part.stretches).map(|lies| lies.edge.clone()).collect()
+}
+
+/// The edges of some of a piece that another has not, in order from one on that both have.
+fn unmatched((piece, some): (&Piece, &[EdgeName]), other: &Piece, from: &EdgeName) -> Vec<EdgeName> {
+    let names: Vec<&EdgeName> = piece.edges().iter().map(|edge| &edge.name).collect();
+    let first = names.iter().position(|name| *name == from).unwrap_or(0);
+    let around = names[first..].iter().chain(&names[..first]).copied();
+    let is_new = |name: &&EdgeName| some.contains(name) && other.find_edge(name).is_none();
+    around.filter(is_new).cloned().collect()
+}
+
+/// An end that lies on no edge any more, since the run's goes on there, is called as the end in its place was.
+fn keep_end_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+    let lies = laid_edges(&made.laid);
+    let fresh = made.piece.clone();
+    for id in fresh.edge_ids().filter(|id| fresh.edge(*id).name.is_numbered_from(&EdgeName::plain(ACROSS))) {
+        let name = |id: EdgeId| &fresh.edge(id).name;
+        let (before, after) = (name(fresh.previous(id)), name(fresh.next(id)));
+        let place = match (lies.contains(before), lies.contains(after)) {
+            (true, _) => piece.find_edge(before).map(|before| piece.next(before)),
+            (false, true) => piece.find_edge(after).map(|after| piece.previous(after)),
+            (false, false) => None,
+        };
+        let Some(was) = place.map(|id| &piece.edge(id).name) else { continue };
+        if made.piece.find_edge(was).is_none() {
+            made.rename_edge(name(id), was)?;
+        }
     }
     Ok(())
 }

@@ -49,6 +49,11 @@ pub(super) fn end_seams(
     let mut found = EndSeams::default();
     for (end, edge) in ends {
         let Some(id) = piece.find_edge(&edge.edge.edge) else { continue };
+        if is_at_own_mirror(pattern, end) && piece.has_mirrored_copy() {
+            let mirrored = RunEdge { edge: edge.edge.mirrored(), ..edge.clone() };
+            found.sewn.extend(seam(edge, mirrored));
+            continue;
+        }
         let length = piece.sewn_length(id);
         let beside: Vec<FacingEnd> = match end.kind {
             EndKind::Along => sewn_together(pattern, &end.tip)
@@ -57,6 +62,9 @@ pub(super) fn end_seams(
                 .collect(),
             EndKind::Across => facings_at(pattern, &end.tip, &EdgeName::plain(ACROSS)),
         };
+        // The facing that is made anew is another still.
+        let beside: Vec<FacingEnd> =
+            beside.into_iter().filter(|other| other.run.edge.piece != *piece.name()).collect();
         match beside.iter().find(|other| (other.length - length).abs() <= SAME_RUN) {
             Some(other) => found.sewn.extend(seam(edge, other.run.clone())),
             None => found.unequal.extend(
@@ -65,6 +73,15 @@ pub(super) fn end_seams(
         }
     }
     found
+}
+
+/// Whether the edge along which a facing ends is sewn there to its own mirrored copy, as a centre.
+fn is_at_own_mirror(pattern: &Pattern, end: &End) -> bool {
+    let own = |tip: &Tip| {
+        (tip.piece.name(), tip.edge, tip.end) == (end.tip.piece.name(), end.tip.edge, end.tip.end)
+    };
+    end.kind == EndKind::Along
+        && sewn_together(pattern, &end.tip).iter().any(|tip| own(tip) && tip.copy != end.tip.copy)
 }
 
 fn unequal(own: (&RunEdge, f64), other: (&RunEdge, f64)) -> UnequalEnds {
@@ -93,6 +110,10 @@ fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName) -> Vec<FacingEn
             let Some(other) = pattern.find(&run.edge.piece) else { continue };
             let Some(id) = other.find_edge(named) else { continue };
             let end = EdgeRef { copy: run.edge.copy, ..other.edge_ref(id) };
+            // A seam is named once, for both halves of the garment.
+            let named = seam.side(side).edges().iter().find(|own| own.edge.same_edge(&edge));
+            let is_other_half = named.is_some_and(|own| own.edge.copy != edge.copy);
+            let end = if is_other_half { end.mirrored() } else { end };
             let is_free = pattern.seams_of(&end).next().is_none();
             let lies_beside = |next: EdgeId| other.edge(next).name == run.edge.edge;
             let travel = match (lies_beside(other.previous(id)), lies_beside(other.next(id))) {

@@ -10,7 +10,7 @@ use crate::pattern::{
 };
 use crate::recut::divide::{divide, rename};
 use crate::recut::{Told, Work, room};
-use crate::tolerance::GRAIN_FOLLOWED;
+use crate::tolerance::{GRAIN_FOLLOWED, LEAST_DIVIDED};
 use crate::units::Length;
 
 impl Work {
@@ -39,7 +39,9 @@ impl Work {
             return Ok(made);
         }
         // The further ones first: what is left before them keeps the name.
-        divides.sort_by(|a, b| b.1.total_cmp(&a.1));
+        divides.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+        // Two linings that end at one place need it divided there once.
+        divides.dedup_by(|a, b| a.0 == b.0 && (a.1 - b.1).abs() < LEAST_DIVIDED);
         for (edge, at) in divides {
             let mut into = divide(self, &edge, &[at])?;
             // The name stays with the greater part.

@@ -1,18 +1,22 @@
 //! How facings that were drawn by hand can be derived anew, when what they are sewn to was recut.
 
-use crate::derive::EdgeRun;
+use crate::derive::{AddFacing, EdgeRun};
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Edge, EdgeId, EdgeRef, Field, Finish, Operation, Pattern, Piece, PieceName, Suggestion,
 };
+use crate::recut::Work;
+use crate::recut::add_facing::add_facing;
+use crate::truing::{Limits, Weight, check};
 use crate::units::Length;
 
 /// What lies between facings and is no shell of theirs.
 const APART: [&str; 2] = ["facing", "collar"];
 
 /// The steps that would derive a facing anew that was drawn by hand, and with it those that take over an end of it: each along
-/// all faced edges of the pieces on which it mainly lies, as deep as where it meets another facing, else as in the middle
-/// of its longest edge. None for what is no facing by its name.
+/// all faced edges of the pieces on which it mainly lies, else along what it is sewn to; as deep as where it meets another
+/// facing, else as in the middle of its longest edge. None for what is no facing by its name, and none that would leave
+/// the facings untrue.
 pub(super) fn facings_anew(pattern: &Pattern, facing: &PieceName) -> Vec<Suggestion> {
     let by_hand: Vec<FacedBy> = pattern
         .pieces()
@@ -23,7 +27,27 @@ pub(super) fn facings_anew(pattern: &Pattern, facing: &PieceName) -> Vec<Suggest
     let along: Vec<Vec<EdgeRef>> = by_hand.iter().map(|by| taken_over(pattern, &by_hand, by)).collect();
     let gives = |edge: &EdgeRef| by_hand[own].along.contains(edge) && !along[own].contains(edge);
     let takers = (0..by_hand.len()).filter(|i| *i != own && along[*i].iter().any(gives));
-    std::iter::once(own).chain(takers).filter_map(|i| step(pattern, &by_hand[i], &along[i])).collect()
+    let by_pieces =
+        std::iter::once(own).chain(takers).filter_map(|i| step(pattern, by_hand[i].piece, &along[i]));
+    let as_sewn = step(pattern, by_hand[own].piece, &by_hand[own].along);
+    let ways = [by_pieces.collect::<Vec<_>>(), as_sewn.into_iter().collect()];
+    let found = ways.into_iter().find(|steps| !steps.is_empty() && is_true_after(pattern, steps));
+    found.iter().flatten().map(suggested).collect()
+}
+
+/// Whether steps that make facings can be done, and leave nothing untrue of facings.
+fn is_true_after(pattern: &Pattern, steps: &[AddFacing]) -> bool {
+    let mut trial = Work::begin(pattern);
+    if steps.iter().any(|step| add_facing(step, &mut trial).is_err()) {
+        return false;
+    }
+    let untrue = check(&trial.pattern, &Limits::default());
+    !untrue.iter().any(|found| found.weight == Weight::Untrue && says(&found.at, &FACING))
+}
+
+fn suggested(step: &AddFacing) -> Suggestion {
+    let facing = Operation::AddFacing.with(Field::Along, &step.along).with(Field::Depth, step.depth);
+    step.name.iter().fold(facing, |facing, name| facing.with(Field::Name, name))
 }
 
 /// A facing, and the edges of the shell that it is sewn to.
@@ -71,15 +95,17 @@ fn taken_over(pattern: &Pattern, all: &[FacedBy], by: &FacedBy) -> Vec<EdgeRef> 
     edges
 }
 
-fn step(pattern: &Pattern, by: &FacedBy, along: &[EdgeRef]) -> Option<Suggestion> {
-    let depth = end_depth(pattern, by.piece).or_else(|| middle_depth(pattern, by.piece))?;
-    if along.is_empty() {
-        return None;
-    }
-    let run = EdgeRun(along.to_vec());
+fn step(pattern: &Pattern, facing: &Piece, along: &[EdgeRef]) -> Option<AddFacing> {
+    let depth = end_depth(pattern, facing).or_else(|| middle_depth(pattern, facing))?;
+    let name = Some(facing.name().clone());
     let depth = Length::from_mm(depth.round());
-    let step = Operation::AddFacing.with(Field::Along, run).with(Field::Depth, depth);
-    Some(step.with(Field::Name, by.piece.name()))
+    (!along.is_empty()).then(|| AddFacing {
+        along: EdgeRun(along.to_vec()),
+        depth,
+        name,
+        cloth: None,
+        smaller_by: None,
+    })
 }
 
 /// How deep a facing is where it is sewn to another.

@@ -1,8 +1,8 @@
 //! The operations that change pieces: one file each.
 //!
 //! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
-//! few shared parts: `line` finds where a line cuts, `assemble` makes a piece of parts carried rigidly,
-//! `carry` takes marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
+//! few shared parts: `line` finds where a line cuts, and the floor `parts` makes a piece of parts carried rigidly and takes
+//! marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
 //! like as it is cut and never reckons it itself; it knows nothing of files or cloth.
 //!
 //! # Examples

@@ -122,8 +122,10 @@ fn openings_and_laps_are_told_wherever_the_garment_is_explained() {
     ] {
         assert!(page.contains(said), "{said}");
     }
+    // The stitching goes through both pieces, and is drawn on either; in the picture it stands in the key besides.
+    assert_eq!(page.matches("class=\"lap\"").count(), 2);
     bench.retrue("picture lapped.svg -o picture.svg").is_true();
-    assert!(bench.text_of("picture.svg").contains("lap-stitching"));
+    assert_eq!(bench.text_of("picture.svg").matches("class=\"lap-stitching\"").count(), 3);
 }
 
 /// Copies made of one another in a circle, and what was made of a piece that is gone, are told by `check`, and refused when

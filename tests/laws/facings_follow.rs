@@ -149,3 +149,24 @@ fn what_is_offered_in_place_of_drawn_facings_is_true() {
     }
     assert!(offers >= 4, "{offers}");
 }
+
+/// A facing that ends at a centre seam is sewn there to its own mirrored copy, as its piece is, and so it stays when it follows.
+#[test]
+fn a_facing_that_ends_at_a_centre_seam_is_sewn_to_its_mirrored_copy() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/dress.svg");
+    let dress = sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern;
+    let faced = apply(&dress, facing("bodice-back.neck", "neck-facing")).pattern;
+    let pivot =
+        json!({"do": "pivot-dart", "piece": "bodice-back", "dart": "shoulder-dart", "to": "neck@50%"});
+    let followed = apply(&apply(&faced, pivot).pattern, json!({"do": "follow"})).pattern;
+    for pattern in [&faced, &followed] {
+        let centre: EdgeRef = "neck-facing.centre".parse().unwrap();
+        let seams: Vec<_> = pattern.seams_of(&centre).map(|id| pattern.seam(id)).collect();
+        assert_eq!(seams.len(), 1);
+        assert!(seams[0].is_to_own_mirror());
+        assert!(about_facings(pattern).is_empty(), "{:?}", about_facings(pattern));
+        let read = crate::made::through_a_sheet(pattern);
+        assert!(about_facings(&read).is_empty(), "{:?}", about_facings(&read));
+    }
+    assert_proven(&dress, &followed);
+}

@@ -361,8 +361,9 @@ proptest! {
         let coat = coat();
         let princess = json!({"do": "add-princess-seam", "piece": "front", "from": format!("neck@{share:.1}%"),
             "through": "bust-point", "to": "hem@45% from centre"});
-        let facing = |along: &str| json!({"do": "add-facing", "along": along, "depth": format!("{depth:.1}mm"),
-            "name": "front-facing"});
+        let made = |along: &str, name: &str| json!({"do": "add-facing", "along": along,
+            "depth": format!("{depth:.1}mm"), "name": name});
+        let facing = |along: &str| made(along, "front-facing");
         let linings = |of: &[&str]| of.iter().map(|of| lining(of, &json!({"shorter": "15mm"}))).collect::<Vec<_>>();
         let steps = match follows {
             true => [
@@ -376,7 +377,9 @@ proptest! {
                 linings(&["sleeve"]),
             ],
         };
-        let after = steps.into_iter().flatten().fold(coat.clone(), |pattern, step| apply(&pattern, step).pattern);
+        let behind = std::iter::once(made("back.neck", "back-neck-facing"));
+        let steps = behind.chain(steps.into_iter().flatten());
+        let after = steps.fold(coat.clone(), |pattern, step| apply(&pattern, step).pattern);
         for name in ["front-centre-lining", "front-side-lining", "back-lining"] {
             let (sewn, whole) = at_facings(&after, piece(&after, name));
             prop_assert!(whole > 50.0, "{name} {whole}");

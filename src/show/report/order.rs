@@ -187,7 +187,7 @@ fn at_hem(pattern: &Pattern, run: &Run) -> bool {
 }
 
 /// How an edge is sewn that lies on top of its partner, or edge to edge with it.
-fn lapped(pattern: &Pattern, id: SeamId, unit: Unit) -> String {
+pub(super) fn lapped(pattern: &Pattern, id: SeamId, unit: Unit) -> String {
     let seam = pattern.seam(id);
     let laps = seam.edges().filter(|run| !seam.is_to_own_mirror() || run.edge.copy == Copy::Drawn);
     let laps = laps.filter_map(|run| Some((&run.edge, pattern.find_edge(&run.edge)?.lap?)));
