@@ -5,8 +5,8 @@ use crate::derive::lining::divided;
 use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, EdgeRef, LaidPart, MadeFrom, Making, Pattern, Piece, PieceName, Purpose,
-    Refusal, RefusalKind, Unsewn,
+    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
+    RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -32,7 +32,7 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
-        keep_names(pattern, one, piece)?;
+        keep_names(one, piece)?;
         keep_divisions(pattern, one, piece)?;
         keep_own_edges(one, piece);
     }
@@ -104,54 +104,35 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
     Ok(())
 }
 
-/// The edges of a facing that go by other names now, since those that they lie on do, keep their own: what is sewn to them
-/// knows them by it.
-fn keep_names(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+/// The edges of a facing that go by other names now, since those that they lie on do, or since an end lies on none any more,
+/// keep their own: what is sewn to them knows them by it. They are told by their places, from an edge on that both have, as
+/// far as the inner edge.
+fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
     if piece.derived.as_ref().is_none_or(|derived| derived.by != Making::Facing) {
         return Ok(());
     }
-    let last = pattern.record.made_last(piece.name()).map_or(&[][..], |made| made.laid.as_slice());
-    let (lay, lies) = (laid_edges(last), laid_edges(&made.laid));
-    let common =
-        made.piece.edges().iter().map(|edge| &edge.name).find(|name| piece.find_edge(name).is_some());
-    let Some(common) = common.cloned() else { return Ok(()) };
-    let new = unmatched((&made.piece, &lies), piece, &common);
-    let gone = unmatched((piece, &lay), &made.piece, &common);
-    if new.len() == gone.len() {
-        new.iter().zip(&gone).try_for_each(|(new, old)| made.rename_edge(new, old))?;
-    }
-    keep_end_names(made, piece)
-}
-
-/// The edges that lie on one of the source's.
-fn laid_edges(laid: &[LaidPart]) -> Vec<EdgeName> {
-    laid.iter().flat_map(|part| &part.stretches).map(|lies| lies.edge.clone()).collect()
-}
-
-/// The edges of some of a piece that another has not, in order from one on that both have.
-fn unmatched((piece, some): (&Piece, &[EdgeName]), other: &Piece, from: &EdgeName) -> Vec<EdgeName> {
-    let names: Vec<&EdgeName> = piece.edges().iter().map(|edge| &edge.name).collect();
-    let first = names.iter().position(|name| *name == from).unwrap_or(0);
-    let around = names[first..].iter().chain(&names[..first]).copied();
-    let is_new = |name: &&EdgeName| some.contains(name) && other.find_edge(name).is_none();
-    around.filter(is_new).cloned().collect()
-}
-
-/// An end that lies on no edge any more, since the run's goes on there, is called as the end in its place was.
-fn keep_end_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
-    let lies = laid_edges(&made.laid);
     let fresh = made.piece.clone();
-    for id in fresh.edge_ids().filter(|id| fresh.edge(*id).name.is_numbered_from(&EdgeName::plain(ACROSS))) {
-        let name = |id: EdgeId| &fresh.edge(id).name;
-        let (before, after) = (name(fresh.previous(id)), name(fresh.next(id)));
-        let place = match (lies.contains(before), lies.contains(after)) {
-            (true, _) => piece.find_edge(before).map(|before| piece.next(before)),
-            (false, true) => piece.find_edge(after).map(|after| piece.previous(after)),
-            (false, false) => None,
-        };
-        let Some(was) = place.map(|id| &piece.edge(id).name) else { continue };
-        if made.piece.find_edge(was).is_none() {
-            made.rename_edge(name(id), was)?;
+    let laid: Vec<EdgeName> =
+        made.laid.iter().flat_map(|part| &part.stretches).map(|lies| lies.edge.clone()).collect();
+    let across = EdgeName::plain(ACROSS);
+    let is_inner = |name: &EdgeName| !laid.contains(name) && !name.is_numbered_from(&across);
+    let common = fresh.edge_ids().find_map(|id| {
+        let name = &fresh.edge(id).name;
+        laid.contains(name).then(|| piece.find_edge(name)).flatten().map(|old| (id, old))
+    });
+    let Some(common) = common else { return Ok(()) };
+    let ways: [fn(&Piece, EdgeId) -> EdgeId; 2] = [Piece::next, Piece::previous];
+    for way in ways {
+        let (mut new, mut old) = (way(&fresh, common.0), way(piece, common.1));
+        while new != common.0 && !is_inner(&fresh.edge(new).name) {
+            let (name, was) = (&fresh.edge(new).name, &piece.edge(old).name);
+            if name != was {
+                if piece.find_edge(name).is_some() || made.piece.find_edge(was).is_some() {
+                    break;
+                }
+                made.rename_edge(name, was)?;
+            }
+            (new, old) = (way(&fresh, new), way(piece, old));
         }
     }
     Ok(())

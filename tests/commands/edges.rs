@@ -83,7 +83,7 @@ const REFUSED: &[(&str, &str, &str)] = &[
     ("copy-piece coat.svg --piece bak --name x", "no piece named `bak`", "did you mean `back`"),
     ("copy-piece coat.svg --piece back --name front", "named `front` already", "give another name"),
     ("copy-piece coat.svg --piece back --name x --pleat 25mm", "is for linings", "--for lining"),
-    ("follow coat.svg --piece front", "nothing to follow", "leave `--piece` out"),
+    ("follow coat.svg --piece front", "nothing to follow", "leave --piece out"),
     ("set-pattern coat.svg", "nothing is to be set", "--title"),
     ("set-pattern coat.svg --measures \"bust 88\"", "no unit", "88cm"),
     ("set-pattern coat.svg --measures \"bust 88cm, bust 90cm\"", "`bust` is given twice", "once"),
