@@ -49,6 +49,7 @@ pub mod curve;
 pub mod derive;
 pub mod drawing;
 pub mod files;
+mod parts;
 pub mod pattern;
 pub mod plan;
 pub mod recipe;

@@ -1,10 +1,12 @@
 //! Derived pieces as they would be made now.
 
+use crate::derive::facing_ends::ACROSS;
 use crate::derive::lining::divided;
+use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, RefusalKind,
-    Unsewn,
+    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
+    RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
 
@@ -20,17 +22,36 @@ pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusa
     refuse_gone(pattern, piece, derived)?;
     refuse_circle(pattern, piece)?;
     let fields = Fields::of(pattern, piece.name(), derived)?;
-    let mut made = Vec::new();
-    let parts = of_parts(pattern, piece, derived, &fields);
-    refuse_cut_line(piece, &fields, parts.len())?;
-    for fields in parts {
-        made.extend(fields.made(pattern)?);
-    }
+    let mut made = match (&fields, parts_beneath(pattern, piece)) {
+        (Fields::Copy(copy), Some(parts)) => {
+            let copy = CopyPiece { piece: parts[0].clone(), name: piece.name().clone(), ..copy.clone() };
+            vec![copy.made_whole(pattern, parts)?]
+        }
+        _ => made_of_parts(pattern, piece, derived, &fields)?,
+    };
     for one in &mut made {
         one.piece.cloth = piece.cloth.clone();
         one.piece.kept = piece.kept.clone();
+        keep_names(one, piece)?;
         keep_divisions(pattern, one, piece)?;
         keep_own_edges(one, piece);
+    }
+    Ok(made)
+}
+
+/// One piece for each part.
+fn made_of_parts(
+    pattern: &Pattern,
+    piece: &Piece,
+    derived: &Derived,
+    fields: &Fields,
+) -> Result<Vec<MadePiece>, Refusal> {
+    let parts = of_parts(pattern, piece, derived, fields);
+    refuse_cut_line(piece, fields, parts.len())?;
+    refuse_parted_seam(pattern, piece, derived)?;
+    let mut made = Vec::new();
+    for fields in parts {
+        made.extend(fields.made(pattern)?);
     }
     Ok(made)
 }
@@ -79,6 +100,40 @@ fn keep_divisions(pattern: &Pattern, made: &mut MadePiece, piece: &Piece) -> Res
         let named: Vec<(EdgeName, f64)> =
             parts.iter().map(|id| piece.edge(*id).name.clone()).zip(lengths).collect();
         made.piece = divided(&made.piece, name, &named)?;
+    }
+    Ok(())
+}
+
+/// The edges of a facing that go by other names now, since those that they lie on do, or since an end lies on none any more,
+/// keep their own: what is sewn to them knows them by it. They are told by their places, from an edge on that both have, as
+/// far as the inner edge.
+fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
+    if piece.derived.as_ref().is_none_or(|derived| derived.by != Making::Facing) {
+        return Ok(());
+    }
+    let fresh = made.piece.clone();
+    let laid: Vec<EdgeName> =
+        made.laid.iter().flat_map(|part| &part.stretches).map(|lies| lies.edge.clone()).collect();
+    let across = EdgeName::plain(ACROSS);
+    let is_inner = |name: &EdgeName| !laid.contains(name) && !name.is_numbered_from(&across);
+    let common = fresh.edge_ids().find_map(|id| {
+        let name = &fresh.edge(id).name;
+        laid.contains(name).then(|| piece.find_edge(name)).flatten().map(|old| (id, old))
+    });
+    let Some(common) = common else { return Ok(()) };
+    let ways: [fn(&Piece, EdgeId) -> EdgeId; 2] = [Piece::next, Piece::previous];
+    for way in ways {
+        let (mut new, mut old) = (way(&fresh, common.0), way(piece, common.1));
+        while new != common.0 && !is_inner(&fresh.edge(new).name) {
+            let (name, was) = (&fresh.edge(new).name, &piece.edge(old).name);
+            if name != was {
+                if piece.find_edge(name).is_some() || made.piece.find_edge(was).is_some() {
+                    break;
+                }
+                made.rename_edge(name, was)?;
+            }
+            (new, old) = (way(&fresh, new), way(piece, old));
+        }
     }
     Ok(())
 }
@@ -195,6 +250,23 @@ fn refuse_cut_line(piece: &Piece, fields: &Fields, parts: usize) -> Result<(), R
             ))
         }
         _ => Ok(()),
+    }
+}
+
+/// Refuses a strip over a seam that lies in several seams now, as where a stretch of it is left open.
+fn refuse_parted_seam(pattern: &Pattern, piece: &Piece, derived: &Derived) -> Result<(), Refusal> {
+    let (Making::Strip, MadeFrom::Run(edges)) = (derived.by, &derived.from) else { return Ok(()) };
+    let Some(first) = edges.first() else { return Ok(()) };
+    let seam = pattern.seams_of(first).next().map(|seam| pattern.seam(seam));
+    let apart = |edge: &&EdgeRef| seam.is_some_and(|seam| seam.side_of(edge).is_none());
+    match edges.iter().find(apart) {
+        None => Ok(()),
+        Some(edge) => Err(Refusal::new(
+            RefusalKind::BadSeam,
+            piece.name(),
+            format!("the seam beneath it was parted: `{edge}` is no longer sewn in one with `{first}`"),
+            "make a strip over each stretch that is sewn with add-strip, and take this one off the sheet",
+        )),
     }
 }
 

@@ -76,6 +76,14 @@ fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusa
     let mut curves: Vec<Curve> =
         sides.iter().map(|side| offset(side, -by.mm(), FACING_ACCURACY)).collect::<Result<_, _>>()?;
     for i in 1..curves.len() {
+        // Where the edge goes on in the next without a corner, so does the line beside it.
+        let (end, start) = (curves[i - 1].end(), curves[i].start());
+        if end.distance(start) <= BAND_ACCURACY {
+            let meeting = end.midpoint(start);
+            curves[i - 1] = curves[i - 1].with_ends(curves[i - 1].start(), meeting)?;
+            curves[i] = curves[i].with_ends(meeting, curves[i].end())?;
+            continue;
+        }
         let (before, after) = (curves[i - 1].run_on(0.0, far), curves[i].run_on(far, 0.0));
         let corner = sides[i].start();
         let met = before

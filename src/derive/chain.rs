@@ -1,8 +1,12 @@
 //! Edges that follow one another along a garment: round a corner of a piece, or across a seam.
 
+use crate::curve::{Vec2, turn_between};
+use crate::parts::join::sewn_as_one;
+use crate::parts::seam_side::Mirrored;
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeRef, Pattern, Piece, Refusal, RefusalKind, Seam, Side, Travel, settle,
 };
+use crate::tolerance::CHECKED_ANGLE;
 
 /// An edge of a chain.
 #[derive(Clone, Debug)]
@@ -23,6 +27,8 @@ pub(super) enum Joint {
     None,
     /// Round a corner of the piece.
     Corner,
+    /// On along the piece: the edge was divided, and both parts are sewn as one.
+    On,
     /// Across a seam that begins there: the edge that ends on the piece before, and on this one.
     Seam { before: EdgeId, after: EdgeId },
 }
@@ -42,6 +48,24 @@ impl<'a> Tip<'a> {
         match self.end {
             EdgeEnd::First => Travel::Clockwise,
             EdgeEnd::Last => Travel::Anticlockwise,
+        }
+    }
+
+    /// The other end of the edge.
+    pub(super) fn other_end(&self) -> Tip<'a> {
+        let end = match self.end {
+            EdgeEnd::First => EdgeEnd::Last,
+            EdgeEnd::Last => EdgeEnd::First,
+        };
+        Tip { end, ..*self }
+    }
+
+    /// The direction in which the edge leaves it there.
+    pub(super) fn along(&self) -> Vec2 {
+        let curve = &self.piece.edge(self.edge).curve;
+        match self.end {
+            EdgeEnd::First => curve.start_tangent(),
+            EdgeEnd::Last => -curve.end_tangent(),
         }
     }
 
@@ -168,16 +192,29 @@ fn chained<'a>(pattern: &'a Pattern, first: Link<'a>, along: &[EdgeRef]) -> Vec<
     found
 }
 
+/// Whether an edge goes on in its neighbour as if it had been divided there: without a corner, cut, finished and sewn alike.
+fn runs_on<'a>(pattern: &Pattern, last: &Link<'a>, next: &Tip<'a>) -> bool {
+    let (own, other) = (last.piece.edge(last.edge), next.piece.edge(next.edge));
+    let ends = match last.travel {
+        Travel::Clockwise => (own.curve.end_tangent(), other.curve.start_tangent()),
+        Travel::Anticlockwise => (-own.curve.start_tangent(), -other.curve.end_tangent()),
+    };
+    let edge = |id: EdgeId| EdgeRef { copy: last.copy, ..last.piece.edge_ref(id) };
+    let (first, second) = match last.travel {
+        Travel::Clockwise => (edge(last.edge), edge(next.edge)),
+        Travel::Anticlockwise => (edge(next.edge), edge(last.edge)),
+    };
+    turn_between(ends.0, ends.1).degrees().abs() <= CHECKED_ANGLE
+        && (own.finish, own.open, own.lap) == (other.finish, other.open, other.lap)
+        && own.cut_allowance() == other.cut_allowance()
+        && sewn_as_one(pattern, &first, &second, Mirrored::No)
+}
+
 /// What may follow an edge.
 fn nexts<'a>(pattern: &'a Pattern, last: &Link<'a>) -> Vec<Link<'a>> {
     let beside = last.leaves().neighbour();
-    let corner = Link {
-        piece: last.piece,
-        edge: beside.edge,
-        copy: last.copy,
-        travel: beside.away(),
-        joint: Joint::Corner,
-    };
+    let joint = if runs_on(pattern, last, &beside) { Joint::On } else { Joint::Corner };
+    let corner = Link { piece: last.piece, edge: beside.edge, copy: last.copy, travel: beside.away(), joint };
     let across = sewn_together(pattern, &beside).into_iter().map(|sewn| {
         let next = sewn.neighbour();
         let joint = Joint::Seam { before: beside.edge, after: sewn.edge };

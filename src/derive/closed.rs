@@ -9,10 +9,10 @@
 //!          │ \                   │
 //! ```
 
-use crate::curve::{Curve, Motion, Point, Radians};
+use crate::curve::{Curve, Motion, Point, Radians, right_of, turn_between};
 use crate::derive::chain::{Joint, Link, Tip};
-use crate::pattern::{Copy, EdgeId, EdgeName, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel};
-use crate::tolerance::{FACING_FLAT, JOINT, LAY_STEP};
+use crate::pattern::{Copy, EdgeId, EdgeName, Finish, LaidOn, LaidStretch, LiesTo, Piece, Refusal, Travel};
+use crate::tolerance::{CHECKED_ANGLE, FACING_FLAT, JOINT, LAY_STEP};
 
 /// A stretch of an edge where it lies when what is before it is closed.
 #[derive(Clone, Debug)]
@@ -53,12 +53,31 @@ pub(super) struct Stretches<'a> {
     pub closed: Vec<(usize, EdgeName)>,
 }
 
-/// The way from an end of the run into the piece, along the edge that ends there.
+/// An end of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum RunEnd {
+    Start,
+    End,
+}
+
+/// How a run ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum EndKind {
+    /// Along the edge that leads into the piece there.
+    Along,
+    /// Square across: the run's edge goes on there in another, and none leads into the piece.
+    Across,
+}
+
+/// The way from an end of the run into the piece.
 #[derive(Clone, Debug)]
 pub(super) struct End<'a> {
     pub laid: Vec<Laid<'a>>,
     pub path: Curve,
     pub tip: Tip<'a>,
+    pub kind: EndKind,
+    /// The edge along which most of it lies.
+    pub edge: EdgeId,
 }
 
 /// A run laid flat.
@@ -105,6 +124,7 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result
     for link in chain {
         match &link.joint {
             Joint::None | Joint::Corner => sides.push(Stretches::default()),
+            Joint::On => {}
             Joint::Seam { before, after } => {
                 let Some(side) = sides.last_mut() else { break };
                 let Some(last) = side.laid.last() else { break };
@@ -129,15 +149,63 @@ pub(super) fn close<'a>(chain: &[Link<'a>], depth: f64, start: Motion) -> Result
         sides.first().and_then(|side| side.laid.first()).zip(sides.last().and_then(|side| side.laid.last()));
     let Some((first_laid, last_laid)) = ends else { return Err(crate::curve::CurveError::Empty.into()) };
     let (first, last) = (chain[0].enters().neighbour(), chain[count - 1].leaves().neighbour());
-    let first = end(first, first_laid, &mut parts, depth)?;
-    let last = end(last, last_laid, &mut parts, depth)?;
+    let first = end(first, (first_laid, RunEnd::Start), &mut parts, depth)?;
+    let last = end(last, (last_laid, RunEnd::End), &mut parts, depth)?;
     Ok(ClosedRun { sides, first, last, count })
 }
 
-fn end<'a>(tip: Tip<'a>, beside: &Laid<'a>, parts: &mut usize, depth: f64) -> Result<End<'a>, Refusal> {
+fn end<'a>(
+    tip: Tip<'a>,
+    (beside, which): (&Laid<'a>, RunEnd),
+    parts: &mut usize,
+    depth: f64,
+) -> Result<End<'a>, Refusal> {
     let mut at = Standing { motion: beside.motion, part: beside.part };
-    let laid = walk(&tip, &mut at, parts, depth)?;
-    Ok(End { path: joined(&laid)?, laid, tip })
+    let mut laid = walk(&tip, &mut at, parts, depth)?;
+    let mut path = joined(&laid)?;
+    let (corner, onward, walk_way) = match which {
+        RunEnd::Start => (beside.curve.start(), -beside.curve.start_tangent(), beside.curve.start_tangent()),
+        RunEnd::End => (beside.curve.end(), beside.curve.end_tangent(), beside.curve.end_tangent()),
+    };
+    let is_fold = tip.piece.edge(tip.edge).finish == Finish::Fold;
+    if !is_fold && turn_between(onward, path.start_tangent()).degrees().abs() <= CHECKED_ANGLE {
+        let inward = right_of(walk_way).normalize();
+        let path = Curve::line(corner, corner + inward * (ACROSS_REACH * depth))?;
+        return Ok(End { laid: Vec::new(), path, edge: tip.edge, tip, kind: EndKind::Across });
+    }
+    // An edge that is shorter than the run is deep may go on in the next, as where the piece was extended.
+    let mut far = tip;
+    while path.length() < depth {
+        let next = far.other_end().neighbour();
+        let (own, other) = (far.piece.edge(far.edge), next.piece.edge(next.edge));
+        let way = next.along();
+        let turns = turn_between(path.end_tangent(), at.motion.apply_vec(way)).degrees().abs();
+        if turns > CHECKED_ANGLE || own.finish != other.finish || next.edge == tip.edge {
+            break;
+        }
+        laid.extend(walk(&next, &mut at, parts, depth)?);
+        path = joined(&laid)?;
+        far = next;
+    }
+    let edge = most_within(&laid, depth).unwrap_or(tip.edge);
+    Ok(End { laid, path, tip, kind: EndKind::Along, edge })
+}
+
+/// How far into the piece a run that ends across reaches at its end, in its depths: beyond where its inner line meets it.
+const ACROSS_REACH: f64 = 2.0;
+
+/// The edge that has most of the first stretch, so long, of what is laid.
+fn most_within(laid: &[Laid], depth: f64) -> Option<EdgeId> {
+    let mut before = 0.0;
+    let mut best: Option<(EdgeId, f64)> = None;
+    for one in laid {
+        let length = one.curve.length().min((depth - before).max(0.0));
+        before += one.curve.length();
+        if best.is_none_or(|(_, most)| length > most) {
+            best = Some((one.edge, length));
+        }
+    }
+    best.map(|(edge, _)| edge)
 }
 
 /// The sewn stretches of an edge from one of its ends on, the darts between them closed.

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::derive::lining::{LiningWish, PleatWish, facing_seams, lined};
 use crate::derive::made_piece::as_step;
+use crate::derive::whole::{StaysWhole, laid_together};
 use crate::derive::{MadePiece, lining_seams};
 use crate::pattern::{
     ClothName, Copy, Cut, DartKind, Derived, Edge, EdgeRef, Field, Finish, GirthUse, Kept, LaidOn, LaidPart,
@@ -61,6 +62,11 @@ pub struct CopyPiece {
     #[arg(long, value_name = "DARTS")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub darts: Option<DartsAs>,
+    /// Whether it stays one piece when its piece is divided: its parts are then laid together again. Otherwise there is one
+    /// copy for each part.
+    #[arg(long, value_name = "YES|NO")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub whole: Option<StaysWhole>,
 }
 
 /// What the darts of a lining become.
@@ -119,6 +125,15 @@ impl CopyPiece {
             unequal: Vec::new(),
             divides: at_facings.divides,
         })
+    }
+
+    /// The copy of a piece that was divided since: of its parts laid together again.
+    pub(super) fn made_whole(&self, pattern: &Pattern, parts: &[PieceName]) -> Result<MadePiece, Refusal> {
+        let together = laid_together(pattern, parts)?;
+        let mut made = self.made(&together.pattern)?;
+        made.laid = made.laid.iter().flat_map(|laid| together.on_parts(laid, parts)).collect();
+        made.piece.derived = Some(Derived { by: Making::Copy, from: MadeFrom::Pieces(parts.to_vec()) });
+        Ok(made)
     }
 
     /// What is wished of the lining.

@@ -11,15 +11,16 @@ use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::MadePiece;
 use crate::derive::band::{Band, band};
 use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, Laid, Stretches, close};
-use crate::derive::facing_ends::end_seams;
+use crate::derive::closed::{ClosedRun, End, EndKind, Laid, close};
+use crate::derive::facing_ends::{ACROSS, end_seams};
+use crate::derive::facing_notches::{add_notches, on_own, walked};
 use crate::derive::made_piece::as_step;
 use crate::pattern::{
     ClothName, Cut, Derived, Edge, EdgeName, EdgeRef, Field, Finish, Grainline, Kept, LaidPart, LaidStretch,
-    MadeFrom, Making, NameError, Notch, NotchCount, NotchName, Operation, Pattern, Piece, PieceName, Refusal,
-    RefusalKind, Run, RunEdge, Seam, Travel, Twins, Unsewn,
+    MadeFrom, Making, NameError, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge,
+    Seam, Travel, Twins, Unsewn,
 };
-use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT, SAME_RUN};
+use crate::tolerance::{FACING_ACCURACY, LEAST_PART, MOST_FACING_EASE, SAME_CUT};
 use crate::units::{Length, serde_as_text};
 
 /// Draw a facing of even depth along a run of edges: round corners, and across the seams between pieces, which are closed.
@@ -178,7 +179,7 @@ impl AddFacing {
         let along: Vec<EdgeRef> = links.iter().map(|link| link.edge_ref()).collect();
         piece.derived = Some(Derived { by: Making::Facing, from: MadeFrom::Run(along.clone()) });
         piece.grainline = Some(grainline(main, self.depth));
-        add_notches(&mut piece, run, &names, self.inside());
+        add_notches(&mut piece, run, &names.outer, self.inside());
         let laid = laid_parts(run, &lines, &names, self.inside(), &piece)?;
         let mut seams = self.sewn(run, &lines, &names, &name)?;
         let ends = end_seams(so_far, run, [&names.first, &names.last], &piece);
@@ -246,7 +247,7 @@ impl AddFacing {
 }
 
 fn is_fold(end: &End) -> bool {
-    end.tip.piece.edge(end.tip.edge).finish == Finish::Fold
+    end.kind == EndKind::Along && end.tip.piece.edge(end.edge).finish == Finish::Fold
 }
 
 fn refuse_folds(links: &[Link]) -> Result<(), Refusal> {
@@ -332,11 +333,14 @@ fn edges(run: &ClosedRun, lines: &Band) -> (Vec<Edge>, EdgeNames) {
         edges.push(Edge { allowance: of.cut_allowance(), ..Edge::new(name, curve.clone()) });
     }
     let mut end = |end: &End, curve: &Curve| {
-        let of = end.tip.piece.edge(end.tip.edge);
-        let name = own(&of.name);
-        let unsewn = if of.finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
+        let of = end.tip.piece.edge(end.edge);
+        let (name, finish) = match end.kind {
+            EndKind::Along => (own(&of.name), of.finish),
+            EndKind::Across => (own(&EdgeName::plain(ACROSS)), Finish::Seam),
+        };
+        let unsewn = if finish == Finish::Seam { Unsewn::Meant } else { Unsewn::Forgotten };
         let allowance = of.cut_allowance();
-        (name.clone(), Edge { finish: of.finish, allowance, unsewn, ..Edge::new(name, curve.clone()) })
+        (name.clone(), Edge { finish, allowance, unsewn, ..Edge::new(name, curve.clone()) })
     };
     let (last, last_edge) = end(&run.last, &lines.last);
     let (first, first_edge) = end(&run.first, &lines.first);
@@ -360,15 +364,6 @@ fn grainline(main: &Laid, depth: Length) -> Grainline {
 /// Share of a facing's depth that its grainline is long.
 const GRAIN_SHARE: f64 = 0.6;
 
-/// Where along a side's own edge a place of a laid stretch is, measured from the stretch's start.
-fn on_own(curve: &Curve, laid: &Laid, before: f64, at: f64, inside: Length) -> f64 {
-    if inside == Length::ZERO {
-        return (before + at).min(curve.length());
-    }
-    let beside = laid.curve.point_at(at) + right_of(laid.curve.tangent_at(at)) * inside.mm();
-    curve.nearest(beside).at
-}
-
 /// From where to where on a laid stretch the sewn edge lies inside of it: not where it was cut at a corner, nor where it runs
 /// on to one. None where it does so nowhere.
 fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
@@ -391,49 +386,6 @@ fn beside(own: &Curve, laid: &Laid, inside: Length) -> Option<(f64, f64)> {
         on
     };
     lies(middle).then(|| (last(0.0), last(length)))
-}
-
-/// The notches of the edges, and one where each seam was closed.
-fn add_notches(piece: &mut Piece, run: &ClosedRun, names: &EdgeNames, inside: Length) {
-    let mut notches: Vec<Notch> = Vec::new();
-    for (side, name) in run.sides.iter().zip(&names.outer) {
-        let Some(id) = piece.find_edge(name) else { continue };
-        let curve = piece.edge(id).curve.clone();
-        for (before, laid) in walked(side) {
-            let of_edge = &laid.piece.edge(laid.edge).name;
-            let here = |notch: &&Notch| {
-                notch.edge == *of_edge
-                    && (laid.from.min(laid.to)..=laid.from.max(laid.to)).contains(&notch.at)
-            };
-            for notch in laid.piece.notches.iter().filter(here) {
-                let at = on_own(&curve, laid, before, (notch.at - laid.from).abs(), inside);
-                notches.push(Notch::new(notch.name.clone(), name.clone(), at, notch.count));
-            }
-        }
-        for (count, seam) in &side.closed {
-            let Some((before, laid)) = walked(side).nth(*count) else { continue };
-            let at = on_own(&curve, laid, before, 0.0, inside);
-            let is_near = |notch: &Notch| notch.edge == *name && (notch.at - at).abs() <= SAME_RUN;
-            if let (false, Ok(joint)) = (notches.iter().any(is_near), format!("{seam}-notch").parse()) {
-                notches.push(Notch::new(joint, name.clone(), at, NotchCount::Single));
-            }
-        }
-    }
-    for mut notch in notches {
-        let taken = |name: &NotchName| piece.notches.iter().any(|other| other.name == *name);
-        notch.name = notch.name.free(taken);
-        piece.notches.push(notch);
-    }
-}
-
-/// The stretches of a side, each with the length of those before it.
-fn walked<'r, 'a>(side: &'r Stretches<'a>) -> impl Iterator<Item = (f64, &'r Laid<'a>)> {
-    let mut before = 0.0;
-    side.laid.iter().map(move |laid| {
-        let at = before;
-        before += laid.curve.length();
-        (at, laid)
-    })
 }
 
 /// How the facing lies on the pieces.

@@ -2,10 +2,13 @@
 
 use crate::derive::UnequalEnds;
 use crate::derive::chain::{Tip, sewn_together};
-use crate::derive::closed::{ClosedRun, End};
+use crate::derive::closed::{ClosedRun, End, EndKind};
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Making, Pattern, Piece, Run, RunEdge, Seam, Travel};
 use crate::tolerance::SAME_RUN;
 use crate::units::Length;
+
+/// What the end of a facing is called where no edge leads into the piece.
+pub(super) const ACROSS: &str = "end";
 
 /// What the ends of a facing are sewn to, and what they are not sewn to though they lie beside it.
 #[derive(Default)]
@@ -32,11 +35,12 @@ pub(super) fn end_seams(
         Some(Seam { first, second, ease: Length::ZERO })
     };
     let meets = |end: &End, other: &End| {
-        sewn_together(pattern, &end.tip).iter().any(|tip| {
-            let same = (tip.piece.name(), tip.edge, tip.end)
-                == (other.tip.piece.name(), other.tip.edge, other.tip.end);
-            same && tip.copy == other.tip.copy
-        })
+        [end, other].iter().all(|end| end.kind == EndKind::Along)
+            && sewn_together(pattern, &end.tip).iter().any(|tip| {
+                let same = (tip.piece.name(), tip.edge, tip.end)
+                    == (other.tip.piece.name(), other.tip.edge, other.tip.end);
+                same && tip.copy == other.tip.copy
+            })
     };
     if meets(ends[0].0, ends[1].0) {
         let [(_, first), (_, last)] = ends;
@@ -45,11 +49,22 @@ pub(super) fn end_seams(
     let mut found = EndSeams::default();
     for (end, edge) in ends {
         let Some(id) = piece.find_edge(&edge.edge.edge) else { continue };
+        if is_at_own_mirror(pattern, end) && piece.has_mirrored_copy() {
+            let mirrored = RunEdge { edge: edge.edge.mirrored(), ..edge.clone() };
+            found.sewn.extend(seam(edge, mirrored));
+            continue;
+        }
         let length = piece.sewn_length(id);
-        let beside: Vec<FacingEnd> = sewn_together(pattern, &end.tip)
-            .into_iter()
-            .flat_map(|tip| facings_at(pattern, &tip.neighbour(), &tip.piece.edge(tip.edge).name))
-            .collect();
+        let beside: Vec<FacingEnd> = match end.kind {
+            EndKind::Along => sewn_together(pattern, &end.tip)
+                .into_iter()
+                .flat_map(|tip| facings_at(pattern, &tip.neighbour(), &tip.piece.edge(tip.edge).name))
+                .collect(),
+            EndKind::Across => facings_at(pattern, &end.tip, &EdgeName::plain(ACROSS)),
+        };
+        // The facing that is made anew is another still.
+        let beside: Vec<FacingEnd> =
+            beside.into_iter().filter(|other| other.run.edge.piece != *piece.name()).collect();
         match beside.iter().find(|other| (other.length - length).abs() <= SAME_RUN) {
             Some(other) => found.sewn.extend(seam(edge, other.run.clone())),
             None => found.unequal.extend(
@@ -58,6 +73,15 @@ pub(super) fn end_seams(
         }
     }
     found
+}
+
+/// Whether the edge along which a facing ends is sewn there to its own mirrored copy, as a centre.
+fn is_at_own_mirror(pattern: &Pattern, end: &End) -> bool {
+    let own = |tip: &Tip| {
+        (tip.piece.name(), tip.edge, tip.end) == (end.tip.piece.name(), end.tip.edge, end.tip.end)
+    };
+    end.kind == EndKind::Along
+        && sewn_together(pattern, &end.tip).iter().any(|tip| own(tip) && tip.copy != end.tip.copy)
 }
 
 fn unequal(own: (&RunEdge, f64), other: (&RunEdge, f64)) -> UnequalEnds {
@@ -86,6 +110,10 @@ fn facings_at(pattern: &Pattern, beside: &Tip, named: &EdgeName) -> Vec<FacingEn
             let Some(other) = pattern.find(&run.edge.piece) else { continue };
             let Some(id) = other.find_edge(named) else { continue };
             let end = EdgeRef { copy: run.edge.copy, ..other.edge_ref(id) };
+            // A seam is named once, for both halves of the garment.
+            let named = seam.side(side).edges().iter().find(|own| own.edge.same_edge(&edge));
+            let is_other_half = named.is_some_and(|own| own.edge.copy != edge.copy);
+            let end = if is_other_half { end.mirrored() } else { end };
             let is_free = pattern.seams_of(&end).next().is_none();
             let lies_beside = |next: EdgeId| other.edge(next).name == run.edge.edge;
             let travel = match (lies_beside(other.previous(id)), lies_beside(other.next(id))) {

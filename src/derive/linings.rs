@@ -1,14 +1,18 @@
 //! Seams between linings: where two pieces are sewn together, their linings are.
 
+use std::borrow::Cow;
+
+use crate::derive::whole::{laid_together, parts_beneath};
 use crate::pattern::{Copy, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Run, RunEdge, Seam};
 
 /// The seams of a piece that its lining is sewn in as well: those of which every other piece has a lining too. A seam that
 /// the pattern has already is left out.
 #[must_use]
 pub fn lining_seams(pattern: &Pattern, lining: &Piece, source: &Piece) -> Vec<Seam> {
-    let lined = Lined { pattern, lining, source: source.name() };
+    let shell = as_lined(pattern);
+    let lined = Lined { pattern: &shell, lining, source: source.name() };
     let of_source =
-        pattern.seams().iter().filter(|seam| seam.edges().any(|run| run.edge.piece == *source.name()));
+        shell.seams().iter().filter(|seam| seam.edges().any(|run| run.edge.piece == *source.name()));
     let mut found: Vec<Seam> = Vec::new();
     for seam in of_source.filter_map(|seam| lined.seam(seam)) {
         let known = |other: &Seam| other.is_same(&seam) || other.is_same(&seam.mirrored());
@@ -17,6 +21,24 @@ pub fn lining_seams(pattern: &Pattern, lining: &Piece, source: &Piece) -> Vec<Se
         }
     }
     found
+}
+
+/// The pattern with pieces that one lining lies on laid together, so that what is sewn to any of them is sewn to what that
+/// lining lines. Parts that cannot be laid together stay apart: their lining is refused by itself.
+fn as_lined(pattern: &Pattern) -> Cow<'_, Pattern> {
+    let mut shell = Cow::Borrowed(pattern);
+    for lining in pattern.pieces().filter(|piece| piece.purpose == Purpose::Lining) {
+        let Some(parts) = parts_beneath(pattern, lining) else { continue };
+        let Ok(together) = laid_together(&shell, parts) else { continue };
+        let mut whole = together.pattern;
+        if let Ok(lining) = whole.piece_mut(lining.name())
+            && let Some(derived) = &mut lining.derived
+        {
+            derived.from = MadeFrom::Pieces(vec![parts[0].clone()]);
+        }
+        shell = Cow::Owned(whole);
+    }
+    shell
 }
 
 struct Lined<'a> {

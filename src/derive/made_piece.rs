@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::pattern::{EdgeRef, LaidPart, Made, Making, Piece, Seam};
+use crate::pattern::{EdgeName, EdgeRef, LaidPart, Made, Making, Piece, Refusal, Seam};
 use crate::units::Length;
 
 /// A piece made of others, as it would lie on its source.
@@ -34,6 +34,22 @@ pub struct UnequalEnds {
 }
 
 impl MadePiece {
+    /// Gives an edge of it another name, wherever it is named.
+    pub(super) fn rename_edge(&mut self, old: &EdgeName, new: &EdgeName) -> Result<(), Refusal> {
+        self.piece.rename_edge(old, new)?;
+        for lies in self.laid.iter_mut().flat_map(|part| &mut part.stretches).filter(|lies| lies.edge == *old)
+        {
+            lies.edge = new.clone();
+        }
+        let piece = self.piece.name().clone();
+        let edges = self.seams.iter_mut().flat_map(Seam::edges_mut).map(|run| &mut run.edge);
+        let ends = self.unequal.iter_mut().flat_map(|ends| [&mut ends.longer, &mut ends.shorter]);
+        for edge in edges.chain(ends).filter(|edge| edge.piece == piece && edge.edge == *old) {
+            edge.edge = new.clone();
+        }
+        Ok(())
+    }
+
     /// What stands of it in the record.
     #[must_use]
     pub fn recorded(&self) -> Made {

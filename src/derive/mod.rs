@@ -2,7 +2,8 @@
 //!
 //! A [`MadePiece`] is worked out from fields alone ([`Fields`]), by the operations that make such pieces the first time, by
 //! `follow`, which makes them anew, and by the checks, which hold what is drawn against what would be made ([`agreement`]).
-//! So there is one answer to what a derived piece should be. May use `pattern`, `curve`, `units` and `tolerance`; it puts
+//! So there is one answer to what a derived piece should be. May use `parts`, `pattern`, `curve`, `units` and
+//! `tolerance`; it puts
 //! nothing on a sheet and changes no pattern.
 //!
 //! ```text
@@ -19,6 +20,7 @@ mod closed;
 mod copy;
 mod facing;
 mod facing_ends;
+mod facing_notches;
 mod lining;
 mod linings;
 mod made_piece;
@@ -27,6 +29,7 @@ mod strip;
 mod strip_ground;
 mod strip_places;
 mod strip_shape;
+mod whole;
 
 pub use afresh::{afresh, in_order};
 pub use agree::{Agreement, agreement};
@@ -37,3 +40,4 @@ pub use linings::lining_seams;
 pub use made_piece::{MadePiece, UnequalEnds};
 pub use making::Fields;
 pub use strip::{AddStrip, Over, StripEnd};
+pub use whole::StaysWhole;

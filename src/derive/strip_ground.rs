@@ -9,7 +9,7 @@
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, Vec2};
 use crate::derive::chain::{Link, chain};
-use crate::derive::closed::{ClosedRun, End, Laid, close};
+use crate::derive::closed::{ClosedRun, End, EndKind, Laid, RunEnd, close};
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, LaidOn, MadeFrom, Operation, Pattern, Piece,
     PieceName, Refusal, RefusalKind, Run, StyleLineName, settle,
@@ -49,6 +49,7 @@ pub(super) struct Way<'a> {
     pub path: Curve,
     pub piece: &'a Piece,
     pub edge: EdgeId,
+    pub kind: EndKind,
 }
 
 /// What a strip lies on.
@@ -95,7 +96,8 @@ impl<'a> Way<'a> {
             under: end.laid.iter().map(Under::of).collect(),
             path: end.path.clone(),
             piece: end.tip.piece,
-            edge: end.tip.edge,
+            edge: end.edge,
+            kind: end.kind,
         }
     }
 
@@ -180,6 +182,7 @@ pub(super) fn over_seam<'a>(pattern: &'a Pattern, over: &EdgeRef, reach: f64) ->
     let (own, other) = if is_first { (&seam.first, &seam.second) } else { (&seam.second, &seam.first) };
     let (right_links, right_with) = side(pattern, own)?;
     let (left_links, left_with) = side(pattern, other)?;
+    refuse_open(right_links.iter().chain(&left_links))?;
     let right = half(&right_links, reach)?;
     let left = half(&left_links, reach)?;
     // Clockwise the piece to the right lies to the right; one that would be walked clockwise too lies turned over.
@@ -192,6 +195,24 @@ pub(super) fn over_seam<'a>(pattern: &'a Pattern, over: &EdgeRef, reach: f64) ->
     let times = if seam.is_to_own_mirror() { times.div_ceil(2) } else { times };
     let left = Half { name: left.name.free(|name| *name == right.name), ..left };
     Ok(Ground { right, left, named: all[0].clone(), from: MadeFrom::Run(all.clone()), times, closed: all })
+}
+
+/// Refuses a stretch that is left open: a strip over it would close it.
+fn refuse_open<'r, 'a: 'r>(links: impl Iterator<Item = &'r Link<'a>>) -> Result<(), Refusal> {
+    for link in links {
+        if let Some(purpose) = link.piece.edge(link.edge).open {
+            return Err(Refusal::new(
+                RefusalKind::NotOfThatSort,
+                link.edge_ref(),
+                format!(
+                    "the seam is left open here for a {}: a strip over it would close it",
+                    purpose.word()
+                ),
+                "name a stretch that is sewn",
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// The edges of a side of a seam, clockwise round their first piece, and whether the seam runs with them.
@@ -225,6 +246,16 @@ fn over_y() -> Motion {
 }
 
 impl Ground<'_> {
+    /// Whether the seamlines of both halves go on beyond an end of the walk, as where a stretch beside it is left open: there
+    /// is no edge across along which a strip could run out.
+    pub(super) fn runs_on(&self, end: RunEnd) -> bool {
+        let goes_on = |half: &Half| {
+            let way = if end == RunEnd::Start { &half.ends[0] } else { &half.ends[1] };
+            way.as_ref().is_some_and(|way| way.kind == EndKind::Across)
+        };
+        goes_on(&self.right) && goes_on(&self.left)
+    }
+
     /// Whether it is a line on one piece.
     pub(super) fn is_line(&self) -> bool {
         matches!(self.from, MadeFrom::Pieces(_))
@@ -420,5 +451,5 @@ fn way<'a>(piece: &'a Piece, (edge, at): (EdgeId, f64), toward: EdgeEnd) -> Resu
         part: 0,
         curve: path.clone(),
     };
-    Ok(Some(Way { under: vec![under], path, piece, edge }))
+    Ok(Some(Way { under: vec![under], path, piece, edge, kind: EndKind::Along }))
 }

@@ -1,5 +1,6 @@
 //! From where to where a strip goes.
 
+use crate::derive::closed::RunEnd;
 use crate::derive::strip_ground::Ground;
 use crate::derive::strip_shape::{EndLook, Span};
 use crate::pattern::{Amount, EdgeEnd, EdgeName, LaidOn, Piece, Place, Refusal, RefusalKind};
@@ -40,7 +41,8 @@ pub(super) fn span_of(wish: &SpanWish, ground: &Ground) -> Result<(Span, Places)
     }
     let look = |at: f64, shape: Option<EndLook>| match shape {
         Some(shape) => shape,
-        None if at <= SAME_CUT || at >= length - SAME_CUT => EndLook::AsEdges,
+        None if at <= SAME_CUT && !ground.runs_on(RunEnd::Start) => EndLook::AsEdges,
+        None if at >= length - SAME_CUT && !ground.runs_on(RunEnd::End) => EndLook::AsEdges,
         None => EndLook::Straight,
     };
     let looks = (look(from, wish.looks.0), look(to, wish.looks.1));

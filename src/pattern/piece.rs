@@ -331,13 +331,14 @@ impl Piece {
         edge.name != next.name && edge.name.is_numbered_like(&next.name) && edge.finish == next.finish
     }
 
-    /// The piece with which it is sewn as one cloth: that of which it is a copy, unless it is a lining.
+    /// The pieces with which it is sewn as one cloth: that of which it is a copy, or the parts of it that it lies on in one
+    /// piece; none of a lining.
     #[must_use]
-    pub fn one_cloth_with(&self) -> Option<&PieceName> {
-        let derived = self.derived.as_ref().filter(|_| self.purpose != Purpose::Lining)?;
-        match (derived.by, &derived.from) {
-            (Making::Copy, MadeFrom::Pieces(pieces)) => pieces.first().filter(|_| pieces.len() == 1),
-            (Making::Copy, MadeFrom::Run(_)) | (Making::Facing | Making::Strip, _) => None,
+    pub fn one_cloth_with(&self) -> &[PieceName] {
+        let derived = self.derived.as_ref().filter(|_| self.purpose != Purpose::Lining);
+        match derived.map(|derived| (derived.by, &derived.from)) {
+            Some((Making::Copy, MadeFrom::Pieces(pieces))) => pieces,
+            _ => &[],
         }
     }
 

@@ -75,7 +75,12 @@ impl Run {
 }
 
 impl Piece {
-    fn rename_edge(&mut self, old: &EdgeName, new: &EdgeName) -> Result<(), Refusal> {
+    /// Gives an edge another name, on the piece alone.
+    ///
+    /// # Errors
+    ///
+    /// Refuses an unknown edge and a name that is taken.
+    pub(crate) fn rename_edge(&mut self, old: &EdgeName, new: &EdgeName) -> Result<(), Refusal> {
         let id = self.edge_named(old)?;
         if self.find_edge(new).is_some() {
             return Err(Refusal::new(

@@ -169,6 +169,11 @@ impl Seam {
         self.first.edges().iter().chain(self.second.edges())
     }
 
+    /// The edges of both sides, to be named otherwise.
+    pub(crate) fn edges_mut(&mut self) -> impl Iterator<Item = &mut RunEdge> {
+        self.first.edges_mut().iter_mut().chain(self.second.edges_mut())
+    }
+
     /// Whether it joins edges of one piece to their own mirrored copies.
     #[must_use]
     pub fn is_to_own_mirror(&self) -> bool {

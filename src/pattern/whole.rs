@@ -109,7 +109,8 @@ impl Pattern {
                 |piece: &Piece| piece.edges().iter().map(|edge| edge.name.clone()).collect::<Vec<_>>();
             names(other) == names(piece)
         };
-        piece.one_cloth_with().and_then(|name| self.find(name)).filter(same_edges).unwrap_or(piece)
+        let [name] = piece.one_cloth_with() else { return piece };
+        self.find(name).filter(same_edges).unwrap_or(piece)
     }
 
     /// The piece and edge of a name.
@@ -336,12 +337,7 @@ fn name_taken(name: &PieceName) -> Refusal {
         RefusalKind::NameTaken,
         name,
         format!("a piece is named `{name}` already"),
-        advice!(
-            "give other names with ",
-            Field::Names.set("a, b"),
-            ", or rename the piece with ",
-            Operation::SetPiece
-        ),
+        advice!("give another name, or rename that piece first with ", Operation::SetPiece),
     )
     .about(name)
 }

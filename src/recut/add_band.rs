@@ -4,9 +4,9 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Point, offset};
+use crate::parts::assemble::On;
 use crate::pattern::{EdgeId, EdgeName, Finish, Piece, PieceName, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::assemble::On;
 use crate::recut::line::{LineThrough, cut_at};
 use crate::recut::part_names::PartNames;
 use crate::recut::split::{CutJoint, split_by_hand};

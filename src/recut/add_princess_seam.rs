@@ -5,15 +5,15 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Point, turn_between};
+use crate::parts::assemble::On;
+use crate::parts::ties::first_least;
 use crate::pattern::{Dart, DartKind, Field, Operation, Piece, PieceName, Place, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::assemble::On;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::{DartChoice, Names};
 use crate::recut::line::snap;
 use crate::recut::seam_halves::{At, Diamond, Half, Notches, SeamHalves};
-use crate::recut::ties::first_least;
 use crate::tolerance::{ALONG_LINE, DART_AT_LINE, DART_NEAR_POINT};
 use crate::units::Length;
 

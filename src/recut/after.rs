@@ -6,7 +6,8 @@ use crate::pattern::{
     ChangedGirth, Copy, Dart, DeclaredKind, Edge, EdgeRef, LevelName, Pattern, Piece, PieceName, Refusal,
     Run, Walk,
 };
-use crate::recut::derived::{facing_anew, tell_derived};
+use crate::recut::derived::tell_derived;
+use crate::recut::facings_anew::facings_anew;
 use crate::recut::{Recut, Step, Told, Work};
 use crate::tolerance::{GIRTH_TOLD, SAME_CUT, SAME_RUN};
 use crate::truing;
@@ -89,7 +90,7 @@ fn tell_same_cut(work: &mut Work, before: &Pattern) {
                     || work.pattern.find(&partner.edge.piece).is_some_and(|piece| piece.derived.is_some());
                 if untouched && work.pattern.find_edge(&partner.edge).is_some() && !is_derived() {
                     let sewn_to = partner.edge.clone();
-                    let anew = facing_anew(&work.pattern, &sewn_to.piece);
+                    let anew = facings_anew(&work.pattern, &sewn_to.piece);
                     let told = Told::SameCutNeeded { changed: edge.clone(), sewn_to, anew };
                     if !work.told.contains(&told) {
                         work.tell(told);

@@ -4,10 +4,10 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, CurveError, Point, Vec2, turn_between};
+use crate::parts::assemble::On;
 use crate::pattern::{
     Dart, DartName, DartShape, EdgeId, EdgeRef, Finish, Piece, PieceName, Place, Refusal, RefusalKind,
 };
-use crate::recut::assemble::On;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::Wedge;
 use crate::recut::fields::Names;

@@ -1,17 +1,16 @@
 //! Pieces made of others, put on the sheet, and kept told of by every step.
 
 use crate::curve::{Motion, Rect, Vec2, angle_between_lines};
-use crate::derive::{Agreement, EdgeRun, MadePiece, agreement, lining_seams};
-use crate::pattern::words::{FACING, says};
+use crate::derive::{Agreement, MadePiece, agreement, lining_seams};
+use crate::parts::assemble::Assembled;
+use crate::parts::seams_after::run_after;
 use crate::pattern::{
-    Declared, DeclaredKind, Derived, Edge, EdgeRef, Field, Finish, MadeFrom, Operation, Pattern, Piece,
-    PieceName, Purpose, Refusal, Run, RunEdge, Seam, Suggestion, Travel, Unsewn, settle,
+    Declared, DeclaredKind, Derived, EdgeRef, MadeFrom, Pattern, Piece, PieceName, Purpose, Refusal, Run,
+    RunEdge, Seam, Travel, Unsewn, settle,
 };
-use crate::recut::assemble::Assembled;
 use crate::recut::divide::{divide, rename};
-use crate::recut::seams_after::run_after;
 use crate::recut::{Told, Work, room};
-use crate::tolerance::GRAIN_FOLLOWED;
+use crate::tolerance::{GRAIN_FOLLOWED, LEAST_DIVIDED};
 use crate::units::Length;
 
 impl Work {
@@ -40,7 +39,9 @@ impl Work {
             return Ok(made);
         }
         // The further ones first: what is left before them keeps the name.
-        divides.sort_by(|a, b| b.1.total_cmp(&a.1));
+        divides.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+        // Two linings that end at one place need it divided there once.
+        divides.dedup_by(|a, b| a.0 == b.0 && (a.1 - b.1).abs() < LEAST_DIVIDED);
         for (edge, at) in divides {
             let mut into = divide(self, &edge, &[at])?;
             // The name stays with the greater part.
@@ -245,36 +246,4 @@ fn is_on_same_edge(work: &Work, old: &Piece, seam: &Seam, other: &Seam) -> bool 
     made(old.name())
         && of_old(seam).iter().any(|edge| of_old(other).iter().any(|now| now.same_edge(edge)))
         && beside(seam).iter().any(|name| beside(other).contains(name))
-}
-
-/// The step that would derive a facing anew that was drawn by hand: along all edges of the shell that it is sewn to, as deep
-/// as it is in the middle of the longest of them. None of what is no facing by its name.
-pub(super) fn facing_anew(pattern: &Pattern, facing: &PieceName) -> Option<Suggestion> {
-    const APART: [&str; 2] = ["facing", "collar"];
-    let piece =
-        pattern.find(facing).filter(|piece| piece.derived.is_none() && says(facing.as_str(), &FACING))?;
-    let mut along: Vec<EdgeRef> = Vec::new();
-    let mut longest: Option<&Edge> = None;
-    for edge in piece.edges() {
-        let own = EdgeRef::new(facing.clone(), edge.name.clone());
-        let seams = pattern.seams_of(&own).map(|id| pattern.seam(id));
-        let shell: Vec<EdgeRef> = seams
-            .filter_map(|seam| Some(seam.side(seam.side_of(&own)?.other()).edges().to_vec()))
-            .filter(|run| run.iter().all(|run| !says(run.edge.piece.as_str(), &APART)))
-            .flatten()
-            .map(|run| run.edge)
-            .collect();
-        if !shell.is_empty() && longest.is_none_or(|longest| edge.curve.length() > longest.curve.length()) {
-            longest = Some(edge);
-        }
-        along.extend(shell);
-    }
-    let longest = longest?;
-    let middle = longest.curve.point_at(longest.curve.length() / 2.0);
-    let free = piece.edges().iter().filter(|edge| edge.finish == Finish::Free);
-    let depth = free.map(|edge| edge.curve.nearest(middle).distance).min_by(f64::total_cmp)?;
-    let run = EdgeRun(without_doubles(along));
-    let depth = Length::from_mm(depth.round());
-    let step = Operation::AddFacing.with(Field::Along, run).with(Field::Depth, depth);
-    Some(step.with(Field::Name, facing))
 }

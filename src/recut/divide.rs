@@ -2,9 +2,9 @@
 //! stretches in a run.
 
 use crate::advice;
+use crate::parts::assemble::{Assembly, Bit, On, Part, assemble, bits_round};
 use crate::pattern::{EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::assemble::{Assembly, Bit, On, Part, assemble, bits_round};
 use crate::tolerance::LEAST_DIVIDED;
 
 /// Divides an edge at walk distances along its curve, in order; gives its stretches clockwise. The first keeps the name.

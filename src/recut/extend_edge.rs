@@ -13,12 +13,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, left_of};
+use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
+use crate::parts::carry::lay_grainline;
 use crate::pattern::{
     ClothName, DeclaredKind, DrawnAnew, Edge, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, GirthUse,
-    Level, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, StyleLine, Walk, settle,
+    Level, MadeFrom, Operation, Piece, PieceName, Refusal, RefusalKind, Run, RunEdge, Seam, StyleLine, Walk,
+    settle,
 };
-use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, assemble};
-use crate::recut::carry::lay_grainline;
 use crate::recut::divide::whole_way;
 use crate::recut::extended_side::{Beside, LAP, settle_side};
 use crate::recut::extension::{Ends, Shape, found};
@@ -257,8 +258,22 @@ fn extend(
         settle_side(work, &beside, side, &lap)?;
         after.push(if work.pattern.find_edge(&lap).is_some() { lap } else { beside });
     }
+    run_on_beside(work, &after[1..], &sides.each_ref().map(|side| piece.edge_ref(side.id)));
     work.drawn_anew(DrawnAnew { before: vec![moved], after });
     Ok(())
+}
+
+/// What was made along the edges beside an extension is made along what they go on in, too.
+fn run_on_beside(work: &mut Work, laps: &[EdgeRef], beside: &[EdgeRef; 2]) {
+    let added: Vec<(&EdgeRef, &EdgeRef)> = beside.iter().zip(laps).filter(|(own, lap)| own != lap).collect();
+    for derived in work.pattern.pieces_mut().filter_map(|piece| piece.derived.as_mut()) {
+        let MadeFrom::Run(edges) = &mut derived.from else { continue };
+        for (own, lap) in &added {
+            let copies: Vec<_> =
+                edges.iter().filter(|edge| edge.same_edge(own)).map(|edge| edge.copy).collect();
+            edges.extend(copies.into_iter().map(|copy| EdgeRef { copy, ..(*lap).clone() }));
+        }
+    }
 }
 
 /// The line along which the edge lay stays on the piece: buttons and folds are laid by it.
@@ -347,6 +362,9 @@ fn border(
     work.declare(&name, DeclaredKind::Extended, area);
     let (old, outer) = (piece.edge_ref(id), EdgeRef::new(name.clone(), edge.name.clone()));
     move_seams(work, &old, &outer)?;
+    let sides_of = [&start, &end].map(|side| piece.edge_ref(side.id));
+    let laps = [&start, &end].map(|side| EdgeRef::new(name.clone(), side.look.name.clone()));
+    run_on_beside(work, &laps, &sides_of);
     let settings = work.pattern.piece_mut(piece.name())?.edge_settings(id);
     (*settings.finish, *settings.allowance, *settings.lap) = (Finish::Seam, allowance, None);
     let inner = EdgeRef::new(name.clone(), inner);
@@ -359,7 +377,7 @@ fn border(
     Ok(())
 }
 
-/// Sews to another edge whatever was sewn to an edge.
+/// Sews to another edge whatever was sewn to an edge; what was made along it is made along that one.
 fn move_seams(work: &mut Work, from: &EdgeRef, to: &EdgeRef) -> Result<(), Refusal> {
     let run = |run: &Run| {
         let edges = run.edges().iter().map(|run| match run.edge.same_edge(from) {
@@ -368,6 +386,12 @@ fn move_seams(work: &mut Work, from: &EdgeRef, to: &EdgeRef) -> Result<(), Refus
         });
         Run::new(edges.collect())
     };
+    for derived in work.pattern.pieces_mut().filter_map(|piece| piece.derived.as_mut()) {
+        let MadeFrom::Run(edges) = &mut derived.from else { continue };
+        for edge in edges.iter_mut().filter(|edge| edge.same_edge(from)) {
+            *edge = EdgeRef { copy: edge.copy, ..to.clone() };
+        }
+    }
     let seams = work.pattern.seams().iter().filter_map(|seam| {
         Some(Seam { first: run(&seam.first)?, second: run(&seam.second)?, ease: seam.ease })
     });

@@ -1,7 +1,7 @@
 //! What becomes of the edges at the sides of an extension.
 
+use crate::parts::assemble::EdgeLook;
 use crate::pattern::{EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, Seam, Travel};
-use crate::recut::assemble::EdgeLook;
 use crate::recut::divide::join;
 use crate::recut::{Told, Work};
 

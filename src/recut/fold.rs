@@ -5,12 +5,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point};
+use crate::parts::assemble::On;
+use crate::parts::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::pattern::{
     EdgeId, EdgeName, EdgeRef, Field, Finish, Kept, Notch, Piece, PieceName, Refusal, RefusalKind, Run,
     RunEdge, Seam, Selvedge, Travel, Unsewn,
 };
-use crate::recut::assemble::On;
-use crate::recut::assemble::{Assembly, Bit, EdgeLook, Part, assemble, bits_round, region, way_round};
 use crate::recut::line::cut_along;
 use crate::recut::symmetry::{StraightLine, find_axis, refuse_uneven_darts};
 use crate::recut::{Told, Work};

@@ -5,12 +5,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::turn_between;
+use crate::parts::join::are_sewn_alike;
 use crate::pattern::{
     Edge, EdgeId, EdgeName, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind,
 };
 use crate::recut::divide::join;
 use crate::recut::fields::CornerEdges;
-use crate::recut::join::are_sewn_alike;
 use crate::recut::{Told, Work};
 use crate::tolerance::CHECKED_ANGLE;
 
@@ -37,7 +37,7 @@ pub(super) fn join_edges(step: &JoinEdges, work: &mut Work) -> Result<(), Refusa
     let names = ids.map(|id| piece.edge_ref(id));
     refuse_unlike(&piece, ids)?;
     refuse_corner(&piece, ids)?;
-    if !are_sewn_alike(work, &names[0], &names[1]) {
+    if !are_sewn_alike(&work.pattern, &names[0], &names[1]) {
         return Err(Refusal::new(
             RefusalKind::BadSeam,
             &step.edges,
@@ -92,7 +92,20 @@ fn refuse_unlike(piece: &Piece, ids: [EdgeId; 2]) -> Result<(), Refusal> {
         return Err(Refusal::new(
             RefusalKind::NotOfThatSort,
             &at,
-            format!("it is left open for {}, and `{}` for {}", word(first), second.name, word(second)),
+            match (first.open, second.open) {
+                (Some(one), None) => {
+                    format!("it is left open for a {}, and `{}` is sewn", one.word(), second.name)
+                }
+                (None, Some(other)) => {
+                    format!("it is sewn, and `{}` is left open for a {}", second.name, other.word())
+                }
+                _ => format!(
+                    "it is left open for a {}, and `{}` for a {}",
+                    word(first),
+                    second.name,
+                    word(second)
+                ),
+            },
             "join edges that lie on the same side of an opening",
         ));
     }

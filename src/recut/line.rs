@@ -2,10 +2,10 @@
 
 use crate::advice;
 use crate::curve::{Curve, Point};
+use crate::parts::assemble::{On, way_round};
 use crate::pattern::{
-    DartName, DartShape, DrawnLine, Field, Line, LineMeeting, Operation, Piece, Reach, Refusal, RefusalKind,
+    DartShape, DrawnLine, Field, Line, LineMeeting, Operation, Piece, Reach, Refusal, RefusalKind,
 };
-use crate::recut::assemble::{On, way_round};
 use crate::tolerance::{CORNER_SNAP, LEAST_PART, ON_OUTLINE, SAME_CUT};
 
 /// A line inside a piece from outline to outline.
@@ -187,27 +187,6 @@ pub(super) fn drawn_curve(piece: &Piece, line: &Line) -> Result<Curve, Refusal> 
         Reach::AsDrawn => drawn.curve.run_on(ON_OUTLINE, ON_OUTLINE),
         Reach::Through | Reach::At(_) => drawn.curve,
     })
-}
-
-/// A refusal of a change where a dart opens.
-pub(super) fn dart_opens(
-    piece: &Piece,
-    dart: &DartName,
-    at: impl std::fmt::Display,
-    what: String,
-) -> Refusal {
-    Refusal::new(
-        RefusalKind::DartInTheWay,
-        at,
-        what,
-        advice!(
-            "move it away first: ",
-            Operation::PivotDart
-                .with(Field::Piece, piece.name())
-                .with(Field::Dart, dart)
-                .with(Field::To, "PLACE")
-        ),
-    )
 }
 
 fn refuse_darts(piece: &Piece, cut: &LineThrough) -> Result<(), Refusal> {

@@ -1,8 +1,8 @@
 //! The operations that change pieces: one file each.
 //!
 //! Each is a struct of fields and a function over [`Work`], a pattern under change. They are built from a
-//! few shared parts: `line` finds where a line cuts, `assemble` makes a piece of parts carried rigidly,
-//! `carry` takes marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
+//! few shared parts: `line` finds where a line cuts, and the floor `parts` makes a piece of parts carried rigidly and takes
+//! marks and seams along. May use `truing` and what that uses. It asks `allowance` what a piece is
 //! like as it is cut and never reckons it itself; it knows nothing of files or cloth.
 //!
 //! # Examples
@@ -31,9 +31,7 @@ mod add_facing;
 mod add_princess_seam;
 mod add_strip;
 mod after;
-mod assemble;
 mod blend_seam;
-mod carry;
 mod copy_piece;
 mod dart_geometry;
 mod dart_to_seam;
@@ -43,17 +41,15 @@ mod divide_edge;
 mod extend_edge;
 mod extended_side;
 mod extension;
+mod facings_anew;
 mod fields;
 mod fold;
 mod follow;
-mod join;
 mod join_edges;
 mod joint_notches;
 mod lap_over;
-mod lay_on;
 mod limit_width;
 mod line;
-mod membership;
 mod merge_at_seamline;
 mod move_seam;
 mod moved_edge;
@@ -66,14 +62,11 @@ mod outcome;
 mod part_names;
 mod pivot_dart;
 mod reasons;
-mod reshape;
 mod room;
 mod seam_end;
 mod seam_halves;
 mod seam_panel;
-mod seam_side;
 mod seam_through;
-mod seams_after;
 mod set_allowance;
 mod set_corner;
 mod set_edge;
@@ -83,12 +76,10 @@ mod smooth_joint;
 mod split;
 mod step;
 mod symmetry;
-mod ties;
 mod told;
 mod true_seam;
 mod turn_grain;
 mod unfold;
-mod void;
 mod wedge_levels;
 mod wedge_marks;
 

@@ -9,22 +9,23 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Motion, area_where};
+use crate::parts::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
+use crate::parts::join::{JointEnd, continued_at, goes_on_in_seams};
+use crate::parts::lay_on::{MatchEnd, lay_by_chord};
+use crate::parts::merge::refuse_fold_taken;
+use crate::parts::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::pattern::{
-    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, Piece, PieceName, Refusal,
-    RefusalKind, Seam, SeamId, Selvedge, Side, Travel, settle,
+    DeclaredKind, DrawnAnew, EdgeRef, Field, Finish, NotchCount, Operation, PieceName, Refusal, RefusalKind,
+    Seam, SeamId, Selvedge, Side, Travel, settle,
 };
 use crate::recut::after::tell_darts_made;
-use crate::recut::assemble::{Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round};
 use crate::recut::fields::{SeamLine, Shaping, less_shaping};
-use crate::recut::join::{JointEnd, continued_at, goes_on_in_seams};
 use crate::recut::joint_notches::carry_joint_notches;
 use crate::recut::lap_over::lap_new_edge;
-use crate::recut::lay_on::{MatchEnd, lay_by_chord};
 use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
 use crate::recut::moved_levels;
 use crate::recut::moved_line::{NewLine, find_line};
 use crate::recut::opened_side::refuse_opened;
-use crate::recut::seam_side::{BothSides, Mirrored, refuse_mixed_girth};
 use crate::recut::smooth_joint::smooth_hem;
 use crate::recut::{Told, Work};
 use crate::tolerance::{
@@ -173,7 +174,7 @@ fn sides_of(step: &MoveSeam, work: &Work, seam: &Seam) -> Result<BothSides, Refu
         (true, false) => Side::Second,
         _ => Side::First,
     };
-    let sides = BothSides::of(work, seam, base)?;
+    let sides = BothSides::of(&work.pattern, seam, base)?;
     let (taking, giving) = (&sides.base.piece, &sides.other.piece);
     if taking.times() != giving.times() {
         return Err(Refusal::new(
@@ -186,20 +187,6 @@ fn sides_of(step: &MoveSeam, work: &Work, seam: &Seam) -> Result<BothSides, Refu
     Ok(sides)
 }
 
-/// Refuses a strip that takes the fold of a piece along: it would be cut in more or fewer copies than before.
-pub(super) fn refuse_fold_taken(old: &Piece, new: &Piece) -> Result<(), Refusal> {
-    if old.times() == new.times() {
-        return Ok(());
-    }
-    let folded = if old.fold().is_some() { old } else { new };
-    Err(Refusal::new(
-        RefusalKind::NotOfThatSort,
-        old.name(),
-        "a part of a fold would go over with the strip to a piece that is not cut on the fold",
-        advice!("open the fold first: ", Operation::Unfold.with(Field::Piece, folded.name())),
-    ))
-}
-
 /// The end of the old seam where the pieces are matched: as asked, else away from a hem.
 fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<MatchEnd, Refusal> {
     let (start, end) = sides.base.neighbours();
@@ -208,7 +195,7 @@ fn match_end(asked: Option<&EdgeRef>, sides: &BothSides) -> Result<MatchEnd, Ref
         let is_hem = sides.base.piece.edge(start).finish == Finish::Hem;
         return Ok(if is_hem { MatchEnd::End } else { MatchEnd::Start });
     };
-    let is = |side: &super::seam_side::SeamSide, id| {
+    let is = |side: &crate::parts::seam_side::SeamSide, id| {
         asked.piece == *side.piece.name() && asked.edge == side.piece.edge(id).name
     };
     if is(&sides.base, start) || is(&sides.other, other_start) {
@@ -296,7 +283,7 @@ impl<'a> Moved<'a> {
             Travel::Anticlockwise => self.line.curve.reversed(),
         };
         bits.push(Bit::New { look, curve: curve.clone() });
-        let region = super::assemble::region(piece, high, low, std::slice::from_ref(&curve))?;
+        let region = crate::parts::assemble::region(piece, high, low, std::slice::from_ref(&curve))?;
         let levels = moved_levels::of_giver(side, &self.line.curve, &region);
         let part = Part { levels: Some(levels), ..Part::of(piece, region, Motion::identity()) };
         Ok(Assembly::like(piece, piece.name().clone(), vec![part], bits))
@@ -346,7 +333,7 @@ impl<'a> Moved<'a> {
         if self.sides.mirrored == Mirrored::Yes {
             strip.reverse();
         }
-        if goes_on_in_seams(work, self.sides, end) {
+        if goes_on_in_seams(&work.pattern, self.sides, end) {
             assembly.continued.push(continued_at(self.sides, end));
         }
         match end {

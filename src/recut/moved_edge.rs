@@ -13,16 +13,16 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, fit_through, right_of};
+use crate::parts::assemble::Assembled;
+use crate::parts::carry::levels_within;
+use crate::parts::reshape::{Redrawn, end_point, redraw, reshape_end};
+use crate::parts::seam_side::BothSides;
 use crate::pattern::{
     Dart, DartKind, DartName, DartShape, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Field, Finish, Kept, Level,
     Piece, Press, Refusal, RefusalKind,
 };
-use crate::recut::assemble::Assembled;
-use crate::recut::carry::levels_within;
 use crate::recut::fields::{Shaping, less_shaping};
 use crate::recut::moved_line::{NewLine, outward};
-use crate::recut::reshape::{Redrawn, end_point, redraw, reshape_end};
-use crate::recut::seam_side::BothSides;
 use crate::tolerance::{
     CARRY_STEP, DART_TIP_GAP, EDGE_FIT, LEVEL_AT_SEAM, MOST_MOVED_TRUED, NEGLIGIBLE_VOID, OVERLAP_REFUSED,
     SAME_CUT,

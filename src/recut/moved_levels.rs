@@ -7,9 +7,9 @@
 //! ```
 
 use crate::curve::{Curve, Outline, Point};
+use crate::parts::carry::within;
+use crate::parts::seam_side::{BothSides, SeamSide};
 use crate::pattern::Level;
-use crate::recut::carry::within;
-use crate::recut::seam_side::{BothSides, SeamSide};
 use crate::tolerance::LEVEL_AT_SEAM;
 
 /// The levels of the piece that takes, as far as its own cloth reaches: those that go on in the strip end where the

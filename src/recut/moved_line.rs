@@ -2,17 +2,16 @@
 
 use crate::advice;
 use crate::curve::{Curve, Motion, Outline, Point, Vec2, angle_between_lines, left_of, right_of};
+use crate::parts::assemble::On;
+use crate::parts::assemble::{Bit, bits_round, region};
+use crate::parts::join::JointEnd;
+use crate::parts::seam_side::{BothSides, SeamSide};
 use crate::pattern::{
     Advice, EdgeId, EdgeRef, Field, Operation, Pattern, Piece, Refusal, RefusalKind, Side, settle,
 };
-use crate::recut::Work;
-use crate::recut::assemble::On;
-use crate::recut::assemble::{Bit, bits_round, region};
 use crate::recut::fields::SeamLine;
-use crate::recut::join::JointEnd;
 use crate::recut::line::{drawn_curve, refuse_darts_on, snap};
 use crate::recut::part_names::centre_edge;
-use crate::recut::seam_side::{BothSides, SeamSide};
 use crate::tolerance::{SAME_CUT, STUB_AT_JOINT, WIDTH_SOUGHT};
 use crate::units::Length;
 
@@ -369,7 +368,7 @@ pub fn seam_under_hand(pattern: &Pattern, edge: &EdgeRef, hand: Point) -> Result
     let seam = pattern.seam(pattern.seam_named(&edge, Some(&edge.piece))?);
     let is_held = |side: &Side| seam.side(*side).edges().iter().any(|run| run.edge == edge);
     let side = Side::BOTH.into_iter().find(is_held).unwrap_or(Side::First);
-    let side = SeamSide::of(&Work::begin(pattern), seam.side(side))?;
+    let side = SeamSide::of(pattern, seam.side(side))?;
     let finder = Finder { side: &side, out: outward(&side)? };
     let (out, inner, widest) = (finder.out, finder.inner(), finder.widest());
     let level = Curve::line(hand - out * finder.far(), hand + out * finder.far())?;

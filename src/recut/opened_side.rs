@@ -1,9 +1,9 @@
 //! Stretches of seams that are left open: where they are, and what stands in the way of recutting such a seam.
 
 use crate::advice;
+use crate::parts::seam_side::BothSides;
 use crate::pattern::{EdgeRef, Field, Opening, Operation, Refusal, RefusalKind};
 use crate::recut::Work;
-use crate::recut::seam_side::BothSides;
 use crate::recut::told::Told;
 use crate::truing::{beneath_lap, faced_with};
 use crate::units::Length;
@@ -23,7 +23,11 @@ pub(super) fn refuse_opened(sides: &BothSides) -> Result<(), Refusal> {
                 format!("the seam is left open here for a {}", purpose.word()),
                 advice!(
                     "recut the seam first, and then open it: ",
-                    Operation::OpenSeam.with(Field::Seam, side.edge_ref()).with(Field::For, purpose.word())
+                    Operation::OpenSeam
+                        .with(Field::Seam, side.edge_ref())
+                        .with(Field::From, "PLACE")
+                        .with(Field::To, "PLACE")
+                        .with(Field::For, purpose.word())
                 ),
             ));
         }

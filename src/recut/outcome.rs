@@ -3,13 +3,14 @@
 use crate::advice;
 use crate::allowance::{AsCut, CuttingLine, as_cut, cutting_line};
 use crate::curve::{Motion, Outline};
+use crate::parts::assemble::{Assembled, Carried, Mapped};
+use crate::parts::seams_after::seams_after;
 use crate::pattern::{
     Copy, Cut, Declared, DeclaredKind, DrawnAnew, EdgeName, EdgeRef, Field, Finish, Moved, NewSeam, Notch,
     NotchCount, NotchName, Operation, Origin, Pattern, Piece, PieceName, RecordedStep, Refusal, RefusalKind,
     Run, RunEdge, Seam, Travel, Twins,
 };
-use crate::recut::assemble::{Assembled, Carried, Mapped};
-use crate::recut::{Told, room, seams_after};
+use crate::recut::{Told, room};
 use crate::tolerance::{AREA_RECORDED, AREA_TOLD};
 use crate::truing;
 use crate::units::Length;
@@ -135,7 +136,7 @@ impl Work {
                 self.entry.moved.push(moved);
             }
         }
-        let seams = seams_after::seams_after(self.pattern.seams(), old, &new);
+        let seams = seams_after(self.pattern.seams(), old, &new);
         self.sources_after(old, &new);
         self.pattern.set_seams(Vec::new())?;
         let pieces: Vec<Piece> = new.into_iter().map(|made| made.piece).collect();

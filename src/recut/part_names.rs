@@ -3,10 +3,10 @@
 //! Upper is what lies toward the start of the grainline, wherever that is on the sheet.
 
 use crate::curve::{Outline, Point, Vec2, left_of, right_of};
+use crate::parts::assemble::On;
+use crate::parts::assemble::way_round;
 use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName};
-use crate::recut::assemble::On;
-use crate::recut::assemble::way_round;
 use crate::recut::fields::Names;
 use crate::recut::symmetry::extent;
 use crate::tolerance::AS_NEAR;

@@ -13,13 +13,13 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Motion, Outline, Point, Radians};
+use crate::parts::assemble::On;
+use crate::parts::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::pattern::{
     Dart, DartKind, DartName, DartShape, DeclaredKind, EdgeId, Finish, Mouth, Piece, PieceName, Place, Press,
     Refusal, RefusalKind,
 };
 use crate::recut::Work;
-use crate::recut::assemble::On;
-use crate::recut::assemble::{Assembled, Assembly, Bit, Part, assemble, bits_round, region, way_round};
 use crate::recut::dart_geometry::{
     Slide, TurnedPart, Wedge, refuse_across_darts, refuse_meeting, refuse_outside,
 };

@@ -1,10 +1,10 @@
 //! The ends of a seam, and drawing anew what meets there.
 
 use crate::curve::{Point, Vec2, turn_between};
+use crate::parts::reshape::{Redrawn, end_point, redraw};
 use crate::pattern::{
     DeclaredKind, DrawnAnew, EdgeEnd, EdgeId, EdgeRef, Finish, Pattern, Piece, Refusal, Run, RunEdge,
 };
-use crate::recut::reshape::{Redrawn, end_point, redraw};
 use crate::recut::{Told, Work};
 use crate::tolerance::{RESHAPE_REACH, SAME_CUT};
 use crate::units::Length;

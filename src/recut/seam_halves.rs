@@ -10,8 +10,8 @@
 
 use crate::advice;
 use crate::curve::{Curve, Point, Vec2, fit_through, turn_between};
+use crate::parts::assemble::On;
 use crate::pattern::{Dart, DartName, DartShape, Field, Piece, Refusal, RefusalKind};
-use crate::recut::assemble::On;
 use crate::recut::blend_seam::Wishes;
 use crate::recut::dart_geometry::{Wedge, redrawn, redrawn_area};
 use crate::recut::fields::Names;

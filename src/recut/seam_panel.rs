@@ -3,13 +3,13 @@
 use kurbo::{BezPath, PathSeg, Shape};
 
 use crate::curve::{Curve, Motion, Outline, Point};
-use crate::pattern::{DartName, EdgeName, Level, Piece, PieceName, PointName, Refusal, RefusalKind};
-use crate::recut::assemble::On;
-use crate::recut::assemble::{
+use crate::parts::assemble::On;
+use crate::parts::assemble::{
     Assembled, Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region,
 };
+use crate::parts::carry::{carry_levels, levels_within, within};
+use crate::pattern::{DartName, EdgeName, Level, Piece, PieceName, PointName, Refusal, RefusalKind};
 use crate::recut::blend_seam::Wishes;
-use crate::recut::carry::{carry_levels, levels_within, within};
 use crate::recut::dart_geometry::{TurnedPart, Wedge};
 use crate::recut::fields::Names;
 use crate::recut::outcome::{OnFold, cut_of_part};

@@ -13,13 +13,13 @@
 //! ```
 
 use crate::curve::{Curve, Vec2, turn_between};
+use crate::parts::assemble::On;
+use crate::parts::assemble::{Assembled, Part, Unplaced, region, way_round};
 use crate::pattern::{
     DartName, DeclaredKind, DrawnAnew, EdgeId, EdgeRef, Finish, NotchCount, Piece, PieceName, Refusal,
     RefusalKind,
 };
 use crate::recut::Work;
-use crate::recut::assemble::On;
-use crate::recut::assemble::{Assembled, Part, Unplaced, region, way_round};
 use crate::recut::blend_seam::{Cornered, Smoothed, smooth};
 use crate::recut::dart_geometry::{Slide, Wedge, refuse_across_darts, refuse_meeting, refuse_outside};
 use crate::recut::outcome::{OnFold, new_edge_name};

@@ -7,10 +7,10 @@
 //! ```
 
 use crate::curve::turn_between;
+use crate::parts::reshape::{Redrawn, leaving_direction, turn_end};
 use crate::pattern::{
     EdgeEnd, EdgeId, EdgeRef, Finish, Piece, Refusal, RefusalKind, Seam, SeamId, Side, Walk,
 };
-use crate::recut::reshape::{Redrawn, leaving_direction, turn_end};
 use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, reach};
 use crate::recut::{Told, WhyNothing, Work};
 use crate::tolerance::{KINK_SEEN, MOST_SMOOTHED};

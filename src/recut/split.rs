@@ -4,12 +4,12 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Curve, Motion};
-use crate::pattern::{EdgeRef, Line, Piece, PieceName, Refusal};
-use crate::recut::Work;
-use crate::recut::assemble::On;
-use crate::recut::assemble::{
+use crate::parts::assemble::On;
+use crate::parts::assemble::{
     Assembly, Bit, EdgeLook, Part, Unplaced, assemble, bits_round, region, way_round,
 };
+use crate::pattern::{EdgeRef, Line, Piece, PieceName, Refusal};
+use crate::recut::Work;
 use crate::recut::fields::Names;
 use crate::recut::line::{LineThrough, find_cut};
 use crate::recut::outcome::{OnFold, cut_of_part, new_edge_name};

@@ -187,8 +187,9 @@ pub enum Told {
         changed: EdgeRef,
         /// The edge that shares it.
         sewn_to: EdgeRef,
-        /// How it can be derived anew, where it is on a facing that was drawn by hand.
-        anew: Option<Suggestion>,
+        /// How it can be derived anew, where it is on a facing that was drawn by hand: in order, with the facings that take over
+        /// an end of it.
+        anew: Vec<Suggestion>,
     },
     /// A seam was taken off because one of its edges is sewn otherwise now.
     SeamTakenOff {
@@ -325,9 +326,14 @@ impl Told {
             Told::EndsAtFold { .. } => {
                 Some(advice!("if it is not meant to, name another end: ", Field::To.set("hem@50%")))
             }
-            Told::SameCutNeeded { anew: Some(anew), .. } => {
-                Some(advice!("or derive the facing anew: ", anew.clone()))
-            }
+            Told::SameCutNeeded { anew, .. } => match anew.as_slice() {
+                [] => None,
+                [first] => Some(advice!("or derive the facing anew: ", first.clone())),
+                [first, rest @ ..] => {
+                    let then = |advice: Advice, step: &Suggestion| advice.and(", then ").and(step.clone());
+                    Some(rest.iter().fold(advice!("or derive the facings anew: ", first.clone()), then))
+                }
+            },
             Told::MustFollow { piece, .. } => {
                 Some(advice!("make it anew: ", Operation::Follow.with(Field::Piece, piece)))
             }

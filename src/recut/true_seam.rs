@@ -5,12 +5,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::curve::{Curve, Point, turn_between};
+use crate::parts::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};
 use crate::pattern::{
     EdgeEnd, EdgeRef, Field, Finish, Operation, Piece, Refusal, RefusalKind, Seam, Side, Walk, settle,
 };
 use crate::recut::fields::TrueBy;
 use crate::recut::part_names::centre_edge;
-use crate::recut::reshape::{Redrawn, end_point, leaving_direction, reshape_end, turn_end};
 use crate::recut::seam_end::{SideEnd, WalkEnd, draw_anew, rotated};
 use crate::recut::smooth_joint::smooth_joint;
 use crate::recut::{Told, Work};

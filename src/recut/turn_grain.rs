@@ -4,8 +4,8 @@ use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::curve::{Motion, Vec2};
+use crate::parts::carry;
 use crate::pattern::{Arrows, Copy, Grainline, Kept, Line, Moved, Piece, PieceName, Refusal, RefusalKind};
-use crate::recut::carry;
 use crate::recut::fields::GrainWay;
 use crate::recut::line::line_as_drawn;
 use crate::recut::part_names::centre_edge;

@@ -4,9 +4,9 @@
 //! between tip and mouth is as long as ever. The level then follows the leg.
 
 use crate::curve::{Curve, Outline, Point};
+use crate::parts::assemble::region;
+use crate::parts::carry::within;
 use crate::pattern::{Level, Piece, Refusal};
-use crate::recut::assemble::region;
-use crate::recut::carry::within;
 use crate::recut::dart_geometry::Wedge;
 use crate::tolerance::{LEAST_STRETCH, ON_OUTLINE};
 

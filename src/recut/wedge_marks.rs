@@ -1,10 +1,10 @@
 //! What is drawn inside a dart that is taken into a seam: it belongs to neither panel, and is not to be lost.
 
 use crate::curve::{Outline, Point};
+use crate::parts::assemble::{Assembled, Part};
+use crate::parts::membership::lies;
+use crate::parts::ties::first_least;
 use crate::pattern::{NamedPoint, Piece};
-use crate::recut::assemble::{Assembled, Part};
-use crate::recut::membership::lies;
-use crate::recut::ties::first_least;
 
 /// Puts marks and points that lie in no part onto the piece of the nearest one, carried along with it; each part is
 /// given with the place of its piece. Gives what was put so, by name.

@@ -46,12 +46,12 @@ pub struct SewingStep {
 /// What is sewn.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SewingWork {
-    /// A copy is laid on the wrong side of its piece; from then on both are one cloth.
+    /// A copy is laid on the wrong side of its piece; from then on they are one cloth.
     OneCloth {
         /// The copy.
         copy: PieceName,
-        /// Its piece.
-        with: PieceName,
+        /// Its piece, or the parts of it, which are sewn together by then.
+        with: Vec<PieceName>,
     },
     /// A strip is laid over a seam or a line, and stitched down.
     Strip {
@@ -133,12 +133,15 @@ pub fn construction_order(pattern: &Pattern) -> Construction {
     plan.add_runs();
     plan.break_circles();
     let ways = plan.add_rounds();
-    let mut steps = layer_steps(pattern);
+    let order = plan.in_order();
+    let copies = copies(pattern, &order);
+    let mut steps = layer_steps(&copies, Stage::Layers, None);
     steps.extend(dart_steps(pattern));
     let strips = strips(pattern);
     steps.extend(strip_steps(&strips, Stage::Darts, |over| matches!(over, StripOver::Line(_))));
-    for (seam, stage) in plan.in_order() {
+    for (seam, stage) in order {
         steps.push(SewingStep { stage, work: SewingWork::Seam { seam, way: ways[seam.0] } });
+        steps.extend(layer_steps(&copies, stage, Some(seam)));
         steps.extend(strip_steps(&strips, stage, |over| *over == StripOver::Seam(seam)));
     }
     steps.extend(hem_steps(pattern));
@@ -341,21 +344,39 @@ fn inner_joints(run: &Run) -> Vec<(EdgeTip, EdgeTip)> {
     run.edges().windows(2).map(|pair| (last_tip(&pair[0]), first_tip(&pair[1]))).collect()
 }
 
+/// A copy that lies on several pieces has its darts to itself: theirs went into the seams between them.
 fn dart_steps(pattern: &Pattern) -> Vec<SewingStep> {
-    let darts = sewn_alone(pattern).flat_map(|piece| {
+    let own = pattern.pieces().filter(|piece| piece.one_cloth_with().len() != 1);
+    let darts = own.flat_map(|piece| {
         let name = piece.name();
         piece.darts.iter().map(move |dart| SewingWork::Dart { piece: name.clone(), dart: dart.name.clone() })
     });
     darts.map(|work| SewingStep { stage: Stage::Darts, work }).collect()
 }
 
-/// Copies that are laid on their pieces before anything is sewn, in the order of the sheet.
-fn layer_steps(pattern: &Pattern) -> Vec<SewingStep> {
-    let copies = pattern.pieces().filter_map(|piece| {
-        let (copy, with) = (piece.name().clone(), piece.one_cloth_with()?.clone());
-        Some(SewingStep { stage: Stage::Layers, work: SewingWork::OneCloth { copy, with } })
-    });
-    copies.collect()
+/// The copies that are sewn as one cloth with their pieces, in the order of the sheet, each with the last seam that joins the
+/// pieces it lies on, if there are several.
+fn copies<'a>(pattern: &'a Pattern, order: &[(SeamId, Stage)]) -> Vec<(&'a Piece, Option<SeamId>)> {
+    let last = |piece: &Piece| {
+        let with = piece.one_cloth_with();
+        let joins = |id: SeamId| {
+            let mut edges = pattern.seam(id).edges();
+            with.len() > 1 && edges.all(|run| with.contains(&run.edge.piece))
+        };
+        order.iter().map(|(seam, _)| *seam).filter(|seam| joins(*seam)).last()
+    };
+    let copies = pattern.pieces().filter(|piece| !piece.one_cloth_with().is_empty());
+    copies.map(|piece| (piece, last(piece))).collect()
+}
+
+/// Copies that are laid on their pieces after a seam; before all where there is none.
+fn layer_steps(copies: &[(&Piece, Option<SeamId>)], stage: Stage, after: Option<SeamId>) -> Vec<SewingStep> {
+    let now = copies.iter().filter(|(_, last)| *last == after);
+    let step = |(piece, _): &(&Piece, Option<SeamId>)| {
+        let (copy, with) = (piece.name().clone(), piece.one_cloth_with().to_vec());
+        SewingStep { stage, work: SewingWork::OneCloth { copy, with } }
+    };
+    now.map(step).collect()
 }
 
 /// The strips, in the order of the sheet, each with what it covers.
@@ -383,7 +404,7 @@ fn strip_steps(
 
 /// The pieces that are sewn by themselves, not as one cloth with another.
 fn sewn_alone(pattern: &Pattern) -> impl Iterator<Item = &Piece> {
-    pattern.pieces().filter(|piece| piece.one_cloth_with().is_none())
+    pattern.pieces().filter(|piece| piece.one_cloth_with().is_empty())
 }
 
 /// Hems, those that meet across a seam together.

@@ -16,7 +16,7 @@ pub(super) fn check(pattern: &Pattern, limits: &Limits, found: &mut Vec<Finding>
         }
     }
     // What is one cloth with another is sewn in that one's seams.
-    for piece in pattern.pieces().filter(|piece| piece.one_cloth_with().is_none()) {
+    for piece in pattern.pieces().filter(|piece| piece.one_cloth_with().is_empty()) {
         let open = piece.edges().iter().filter(|edge| edge.open.is_some());
         for edge in open.map(|edge| EdgeRef::new(piece.name().clone(), edge.name.clone())) {
             if !is_open_on_both_sides(pattern, &edge) {

@@ -8,6 +8,7 @@ use retrue::truing::{Limits, check};
 
 const COAT: &[u8] = include_bytes!("../../fixtures/coat.svg");
 const NARROW_COAT: &str = include_str!("../../examples/narrow-coat.toml");
+const LINED_COAT: &str = include_str!("../../examples/lined-coat.toml");
 
 fn main() {
     divan::main();
@@ -33,14 +34,37 @@ fn check_coat(bencher: Bencher) {
 /// All steps of the recipe, on a pattern that has been read.
 #[divan::bench]
 fn recut_narrow_coat(bencher: Bencher) {
-    let (pattern, steps) = (coat(), steps());
+    let (pattern, steps) = (coat(), steps(NARROW_COAT));
     bencher.bench(|| recut(black_box(&pattern), &steps));
 }
 
 /// The check of the coat after the recipe, with a ledger to account for.
 #[divan::bench]
 fn check_narrow_coat(bencher: Bencher) {
-    let pattern = recut(&coat(), &steps());
+    let pattern = recut(&coat(), &steps(NARROW_COAT));
+    bencher.bench(|| check(black_box(&pattern), &Limits::default()));
+}
+
+/// The coat faced, underlined and lined, recut, and followed: all steps of the recipe, on a pattern that has been read.
+#[divan::bench]
+fn recut_lined_coat(bencher: Bencher) {
+    let (pattern, steps) = (coat(), steps(LINED_COAT));
+    bencher.bench(|| recut(black_box(&pattern), &steps));
+}
+
+/// All that was made of the coat follows its recut: the last step of the recipe.
+#[divan::bench]
+fn follow_lined_coat(bencher: Bencher) {
+    let mut steps = steps(LINED_COAT);
+    let follow = steps.split_off(steps.len() - 1);
+    let pattern = recut(&coat(), &steps);
+    bencher.bench(|| recut(black_box(&pattern), &follow));
+}
+
+/// The check of the lined coat: every derived piece is made afresh and held against what is drawn.
+#[divan::bench]
+fn check_lined_coat(bencher: Bencher) {
+    let pattern = recut(&coat(), &steps(LINED_COAT));
     bencher.bench(|| check(black_box(&pattern), &Limits::default()));
 }
 
@@ -54,8 +78,8 @@ fn recut(pattern: &Pattern, steps: &[Step]) -> Pattern {
         .fold(pattern.clone(), |pattern, step| step.apply(&pattern).expect("a step that can be done").pattern)
 }
 
-fn steps() -> Vec<Step> {
-    let recipe: toml::Table = NARROW_COAT.replace("{width / 2}", "18.5cm").parse().expect("a recipe");
+fn steps(recipe: &str) -> Vec<Step> {
+    let recipe: toml::Table = recipe.replace("{width / 2}", "18.5cm").parse().expect("a recipe");
     let steps = recipe["step"].as_array().expect("steps");
     steps.iter().map(|step| step_of(step.as_table().expect("a step").clone())).collect()
 }

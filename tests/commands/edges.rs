@@ -62,6 +62,28 @@ const REFUSED: &[(&str, &str, &str)] = &[
     ("extend-edge coat.svg --edge front.centre --by 0mm", "extended by 0mm", "above 0mm"),
     ("extend-edge dress.svg --edge skirt-front.waist --by 2cm", "waist-dart", "retrue pivot-dart"),
     ("extend-edge coat.svg --edge front.hem", "one of the two", "--by or --button"),
+    (
+        "add-facing coat.svg --along front.neck --depth 30cm",
+        "does not meet `front.shoulder`",
+        "give less depth",
+    ),
+    (
+        "add-facing coat.svg --along \"front.neck, back.side\" --depth 3cm",
+        "does not follow",
+        "make two facings",
+    ),
+    (
+        "add-strip coat.svg --over front.shoulder --width 50cm",
+        "wider than `back.armhole`",
+        "up to 88.8mm wide",
+    ),
+    ("add-strip coat.svg --over front.hem --width 2cm", "not sewn", "front.hem"),
+    ("extend-edge coat.svg --edge sleeve.cap --by 30cm", "in the hollow", "extend it by up to 59.6mm"),
+    ("open-centre coat.svg --piece back --lap 90cm", "a lap cannot be 900mm", "from 0mm"),
+    ("copy-piece coat.svg --piece bak --name x", "no piece named `bak`", "did you mean `back`"),
+    ("copy-piece coat.svg --piece back --name front", "named `front` already", "give another name"),
+    ("copy-piece coat.svg --piece back --name x --pleat 25mm", "is for linings", "--for lining"),
+    ("follow coat.svg --piece front", "nothing to follow", "leave --piece out"),
     ("set-pattern coat.svg", "nothing is to be set", "--title"),
     ("set-pattern coat.svg --measures \"bust 88\"", "no unit", "88cm"),
     ("set-pattern coat.svg --measures \"bust 88cm, bust 90cm\"", "`bust` is given twice", "once"),
@@ -100,8 +122,31 @@ fn openings_and_laps_are_told_wherever_the_garment_is_explained() {
     ] {
         assert!(page.contains(said), "{said}");
     }
+    // The stitching goes through both pieces, and is drawn on either; in the picture it stands in the key besides.
+    assert_eq!(page.matches("class=\"lap\"").count(), 2);
     bench.retrue("picture lapped.svg -o picture.svg").is_true();
-    assert!(bench.text_of("picture.svg").contains("lap-stitching"));
+    assert_eq!(bench.text_of("picture.svg").matches("class=\"lap-stitching\"").count(), 3);
+}
+
+/// Copies made of one another in a circle, and what was made of a piece that is gone, are told by `check`, and refused when
+/// they should follow.
+#[test]
+fn copies_in_a_circle_and_of_a_lost_piece_are_refused() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench.retrue("copy-piece coat.svg --piece front --name one -o one.svg").is_true();
+    bench.retrue("copy-piece one.svg --piece one --name two -o two.svg").is_true();
+    for (from, says) in
+        [("two", "made of itself, by way of `two`"), ("lost", "made from `lost`, which is gone")]
+    {
+        let sheet =
+            bench.text_of("two.svg").replacen("data-from=\"front\"", &format!("data-from=\"{from}\""), 1);
+        let bench = Bench::new().with_file("edited.svg", sheet);
+        bench.retrue("check edited.svg").is_untrue().prints(says);
+        let files = bench.files();
+        let told = bench.retrue("follow edited.svg -o new.svg");
+        told.is_refused().says("one").says(says).says("data-from");
+        assert_eq!(bench.files(), files);
+    }
 }
 
 /// Title, size and measures stand on the cover, in the report and in what is shown.

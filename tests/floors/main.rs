@@ -10,7 +10,7 @@ use std::path::Path;
 use modules::{Module, Way, home, module, modules};
 
 /// What each floor may use beside itself. Whatever is not listed stands above it, or beside it and out of its reach.
-const FLOORS: [(&str, &[&str]); 20] = [
+const FLOORS: [(&str, &[&str]); 21] = [
     ("tolerance", &[]),
     ("files", &[]),
     ("units", &["tolerance"]),
@@ -18,13 +18,14 @@ const FLOORS: [(&str, &[&str]); 20] = [
     ("canvas", &["units", "tolerance", "curve"]),
     ("pattern", &["units", "tolerance", "curve"]),
     ("allowance", &["units", "tolerance", "curve", "pattern"]),
-    ("derive", &["units", "tolerance", "curve", "pattern"]),
+    ("parts", &["units", "tolerance", "curve", "pattern"]),
+    ("derive", &["units", "tolerance", "curve", "pattern", "parts"]),
     // Of a pattern it knows only how advice is written.
     ("drawing", &["units", "tolerance", "curve", "pattern"]),
     ("sheet", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance"]),
     ("adopt", &["units", "tolerance", "canvas", "curve", "drawing", "pattern", "allowance", "sheet"]),
     ("truing", &["units", "tolerance", "curve", "pattern", "allowance", "derive"]),
-    ("recut", &["units", "tolerance", "curve", "pattern", "allowance", "derive", "truing"]),
+    ("recut", &["units", "tolerance", "curve", "pattern", "parts", "allowance", "derive", "truing"]),
     ("resew", &["units", "tolerance", "curve", "pattern", "truing", "recut"]),
     ("cloth", &["units", "tolerance", "canvas", "curve", "pattern", "allowance", "truing"]),
     ("recipe", &["units", "pattern", "recut", "cloth"]),

@@ -409,6 +409,52 @@ fn a_border_fits_the_edge_it_is_sewn_to() {
     });
 }
 
+/// A piece drafted too short, with a border in another cloth as deep as it lacks, is as long as the piece drafted whole: joined
+/// at the border's seam it is that piece. Borders of both sides of a side seam go on in it, sewn to one another.
+#[test]
+fn a_border_makes_a_short_piece_long_enough() {
+    let mut counted = Counted::default();
+    counted.run(config(), (folded_draft(), 15.0..80.0_f64), |(mut draft, by)| {
+        let by = (by * 10.0).round() / 10.0;
+        for block in [&mut draft.front, &mut draft.back] {
+            (block.dart, block.hem_curve, block.waist_in, block.hip_out) = (None, 0.0, 0.0, 0.0);
+        }
+        let whole = drawn(&draft);
+        for block in [&mut draft.front, &mut draft.back] {
+            block.length -= by;
+        }
+        let before = drawn(&draft);
+        let border = |edge: &str, name: &str| ExtendEdge {
+            cloth: Some("companion".parse().unwrap()),
+            name: Some(name.parse().unwrap()),
+            ..extend(edge, by, Ends::Along)
+        };
+        let Ok(front) = done(&before, border("front.hem", "border")) else { return Ok(false) };
+        let Ok(after) = done(&front, border("back.hem", "back-border")) else { return Ok(false) };
+        assert_measures_alike(&before, &after, 0.5);
+        let sides = after.seams().iter().filter(|seam| {
+            ["border", "back-border"]
+                .iter()
+                .all(|name| seam.edges().any(|run| run.edge.piece.as_str() == *name))
+        });
+        let sides: Vec<&Seam> = sides.collect();
+        prop_assert_eq!(sides.len(), 1);
+        let (first, second, _) = walked(&after, sides[0]);
+        assert_abs_diff_eq!(first, second, epsilon = SAME);
+        for (name, of) in [("front", "border"), ("back", "back-border")] {
+            let joined = serde_json::json!({"do": "merge-at-seamline", "seam": format!("{name}.hem")});
+            let joined = Step::from_value(&joined).unwrap().apply(&after).unwrap().pattern;
+            let (long, made) = (piece(&whole, name), piece(&joined, name));
+            assert_abs_diff_eq!(long.outline().area(), made.outline().area(), epsilon = 0.5);
+            assert_abs_diff_eq!(long.bounds().height(), made.bounds().height(), epsilon = 0.02);
+            let hem = curve(&joined, &format!("{name}.hem")).length();
+            assert_abs_diff_eq!(hem, curve(&whole, &format!("{name}.hem")).length(), epsilon = 0.02);
+            prop_assert_eq!(piece(&after, of).cloth.as_str(), "companion");
+        }
+        Ok(true)
+    });
+}
+
 /// A title, a size and measures come back from a sheet as they were set, whatever signs are in them.
 #[test]
 fn what_a_pattern_says_of_itself_is_read_back() {

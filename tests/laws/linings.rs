@@ -305,3 +305,92 @@ fn what_was_made_of_the_coat_follows_its_recut() {
     let again = apply(&after, json!({"do": "follow"}));
     assert!(again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. })), "{:?}", again.told);
 }
+
+/// A pleat folded in lies beneath the neck and is caught with it: mirrored in the centre, the edge over the pleat lies on the
+/// edge beside it, however that is curved.
+#[test]
+fn a_folded_pleat_lies_along_the_neck() {
+    let coat = coat();
+    for (pleat, depth) in [("25mm", 25.0), ("25mm to waist", 25.0), ("40mm", 40.0)] {
+        let after = apply(&coat, lining("back", &json!({"pleat": pleat}))).pattern;
+        let lined = piece(&after, "back-lining");
+        let pleat = lined.darts.iter().find(|dart| dart.kind == DartKind::Pleat).unwrap();
+        let mouth = pleat.mouth().unwrap();
+        let edge = &lined.edge(lined.edge_named(&mouth.edge).unwrap()).curve;
+        let (over, beside) = match mouth.from < 1.0 {
+            true => (edge.stretch(mouth.from, mouth.to), edge.stretch(mouth.to, edge.length())),
+            false => (edge.stretch(mouth.from, mouth.to), edge.stretch(0.0, mouth.from)),
+        };
+        let (over, beside) = (over.unwrap(), beside.unwrap());
+        let inner = if mouth.from < 1.0 { over.end() } else { over.start() };
+        let mirrored =
+            over.moved(&retrue::curve::Motion::mirror_in(inner, inner + kurbo::Vec2::new(0.0, 1.0)).unwrap());
+        let mut highest: f64 = 0.0;
+        for i in 0..=40 {
+            let place = mirrored.point_at(mirrored.length() * f64::from(i) / 40.0);
+            assert_abs_diff_eq!(beside.nearest(place).distance, 0.0, epsilon = 1e-3);
+            highest = highest.max((place.y - inner.y).abs());
+        }
+        // On the coat's back neck, so far out, straight across would lie lower than this.
+        assert!(highest > 0.002 * depth * depth, "{highest}");
+    }
+}
+
+/// What of a lining's edges at facings is sewn to them, and how long all those edges are, mm; both as they are sewn.
+fn at_facings(pattern: &Pattern, lining: &Piece) -> (f64, f64) {
+    let (mut sewn, mut whole) = (0.0, 0.0);
+    for id in lining.edge_ids().filter(|id| lining.edge(*id).name.as_str().starts_with("facing")) {
+        whole += lining.sewn_length(id);
+        let own = lining.edge_ref(id);
+        for seam in pattern.seams_of(&own).map(|seam| pattern.seam(seam)) {
+            let other = seam.side(seam.side_of(&own).unwrap().other());
+            assert!(other.edges().iter().all(|run| run.edge.piece.as_str().ends_with("facing")));
+            sewn += Walk::of(pattern, other).unwrap().length();
+        }
+    }
+    (sewn, whole)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(12) })]
+
+    /// A facing that goes on over a princess seam to the next piece holds the linings of both, end to end, whether they are
+    /// made after the seam or follow it.
+    #[test]
+    fn linings_of_several_pieces_end_at_one_facing(share in 45.0..75.0_f64, depth in 35.0..60.0_f64, follows in any::<bool>()) {
+        let coat = coat();
+        let princess = json!({"do": "add-princess-seam", "piece": "front", "from": format!("neck@{share:.1}%"),
+            "through": "bust-point", "to": "hem@45% from centre"});
+        let made = |along: &str, name: &str| json!({"do": "add-facing", "along": along,
+            "depth": format!("{depth:.1}mm"), "name": name});
+        let facing = |along: &str| made(along, "front-facing");
+        let linings = |of: &[&str]| of.iter().map(|of| lining(of, &json!({"shorter": "15mm"}))).collect::<Vec<_>>();
+        let steps = match follows {
+            true => [
+                vec![facing("front.centre, front.neck")],
+                linings(&["back", "front", "sleeve"]),
+                vec![princess, json!({"do": "follow"})],
+            ],
+            false => [
+                vec![princess, facing("front-centre.centre, front-centre.neck, front-side.neck")],
+                linings(&["front-centre", "back", "front-side"]),
+                linings(&["sleeve"]),
+            ],
+        };
+        let behind = std::iter::once(made("back.neck", "back-neck-facing"));
+        let steps = behind.chain(steps.into_iter().flatten());
+        let after = steps.fold(coat.clone(), |pattern, step| apply(&pattern, step).pattern);
+        for name in ["front-centre-lining", "front-side-lining", "back-lining"] {
+            let (sewn, whole) = at_facings(&after, piece(&after, name));
+            prop_assert!(whole > 50.0, "{name} {whole}");
+            assert_abs_diff_eq!(sewn, whole, epsilon = 0.3);
+        }
+        prop_assert!(Verdict::of(&after).is_true(), "{:?}", Verdict::of(&after).findings());
+        assert_proven(&coat, &after);
+        let read = through_a_sheet(&after);
+        prop_assert!(Verdict::of(&read).is_true(), "{:?}", Verdict::of(&read).findings());
+        let again = apply(&read, json!({"do": "follow"}));
+        let nothing_to_do = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
+        prop_assert!(nothing_to_do, "{:?}", again.told);
+    }
+}

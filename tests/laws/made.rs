@@ -521,9 +521,7 @@ fn a_facing_drawn_by_hand_is_offered_anew() {
         "to": "hem@45% from centre"});
     let recut = apply(&coat, lengthened);
     let offered = recut.told.iter().find_map(|told| match told {
-        Told::SameCutNeeded { sewn_to, anew: Some(anew), .. } if sewn_to.piece.as_str() == "front-facing" => {
-            Some(anew)
-        }
+        Told::SameCutNeeded { sewn_to, anew, .. } if sewn_to.piece.as_str() == "front-facing" => anew.first(),
         _ => None,
     });
     let offered = offered.expect("an offer");

@@ -92,6 +92,68 @@ fn moving_and_merging_an_opened_seam_is_refused_by_name() {
     }
 }
 
+/// Whatever is done to a piece with openings in its seams, they go along, as long as they were and true, or what is refused
+/// names the opening.
+#[test]
+fn every_recut_carries_openings_or_refuses_by_name() {
+    let coat = coat();
+    let pocket = json!({"do": "open-seam", "seam": "back.side", "from": "side@20cm from hem", "to": "side@36cm from hem", "for": "pocket"});
+    let before = apply(&buttoned(&coat), pocket).pattern;
+    let open = |pattern: &Pattern| -> f64 {
+        let all = pattern.pieces().flat_map(|piece| {
+            let times = f64::from(piece.times());
+            piece
+                .edges()
+                .iter()
+                .filter(|edge| edge.open.is_some())
+                .map(move |edge| edge.curve.length() * times)
+        });
+        all.sum()
+    };
+    let carried = [
+        json!({"do": "split", "piece": "back", "line": "level waist"}),
+        json!({"do": "split", "piece": "back", "line": "level hip"}),
+        json!({"do": "split", "piece": "front-side", "line": "level hip"}),
+        json!({"do": "split", "piece": "front-side", "line": "princess-buttonhole@50% > side-pocket@50%"}),
+        json!({"do": "limit-width", "piece": "back", "width": "20cm"}),
+        json!({"do": "open-centre", "piece": "back"}),
+        json!({"do": "unfold", "piece": "back"}),
+        json!({"do": "turn-grain", "piece": "back", "to": "crosswise"}),
+        json!({"do": "add-band", "piece": "back", "edge": "hem", "depth": "10cm"}),
+        json!({"do": "divide-edge", "edge": "back.side-pocket", "at": "side-pocket@50%"}),
+        json!({"do": "set-piece", "piece": "back", "name": "rear"}),
+        json!({"do": "set-allowance", "edges": "back.side, front-side.side-2", "allowance": "2cm"}),
+        json!({"do": "open-seam", "seam": "front-side.side", "from": "side@2cm from hem", "to": "side@6cm from hem", "for": "vent"}),
+        json!({"do": "true-seam", "seam": "front-side.side"}),
+        json!({"do": "copy-piece", "piece": "back", "name": "thin", "for": "lining"}),
+    ];
+    for fields in carried {
+        let told = fields.to_string();
+        let is_opening = told.contains("open-seam");
+        let after = apply(&before, fields).pattern;
+        let added = if is_opening { 4.0 * 40.0 } else { 0.0 };
+        assert_abs_diff_eq!(open(&after), open(&before) + added, epsilon = 0.05);
+        assert!(Verdict::of(&after).is_true(), "{told}: {:?}", Verdict::of(&after).findings());
+        assert_proven(&coat, &after);
+        assert_abs_diff_eq!(open(&through_a_sheet(&after)), open(&after), epsilon = 0.01);
+    }
+    let refused = [
+        json!({"do": "move-seam", "seam": "back.side", "from": "back", "by": "1cm"}),
+        json!({"do": "move-seam", "seam": "back.side-2", "from": "front-side", "by": "1cm"}),
+        json!({"do": "merge-at-seamline", "seam": "back.side"}),
+        json!({"do": "merge-at-seamline", "seam": "back.side-pocket", "shaping": "dart"}),
+        json!({"do": "open-seam", "seam": "back.side-pocket", "from": "side-pocket@10%", "to": "side-pocket@60%", "for": "vent"}),
+        json!({"do": "join-edges", "edges": "back.side, back.side-pocket"}),
+        json!({"do": "add-strip", "over": "back.side-pocket", "width": "1cm"}),
+    ];
+    for fields in refused {
+        let told = fields.to_string();
+        let refusal = step(fields).apply(&before).err().unwrap_or_else(|| panic!("{told} is done"));
+        let text = refusal.to_string();
+        assert!(text.contains("left open") && text.contains("pocket"), "{told}: {text}");
+    }
+}
+
 /// An allowance too narrow to face an opening is told; it is not when a pocket is sewn to it.
 #[test]
 fn an_opening_that_cannot_be_faced_is_told() {

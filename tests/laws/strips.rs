@@ -341,3 +341,50 @@ fn what_is_no_strip_is_refused() {
         assert!(!refusal.way_out.is_empty() && !refusal.at.is_empty());
     }
 }
+
+/// A strip over a seam of which a stretch is left open lies beside the opening: it ends straight where that begins, is not made
+/// over it, and one that was made before is refused when it should follow.
+#[test]
+fn a_strip_ends_where_its_seam_is_left_open() {
+    let coat = fixture("coat");
+    let strip = |over: &str| json!({"do": "add-strip", "over": over, "width": "2cm", "name": "strap"});
+    let pocket = json!({"do": "open-seam", "seam": "front.shoulder", "from": "shoulder@4cm", "to": "shoulder@7cm", "for": "pocket"});
+    let opened = apply(&coat, pocket.clone()).pattern;
+    for over in ["front.shoulder", "front.shoulder-2", "back.shoulder"] {
+        let after = apply(&opened, strip(over)).pattern;
+        let strap = piece(&after, "strap");
+        let straight = strap.edges().iter().filter(|edge| ["start", "end"].contains(&edge.name.as_str()));
+        let ends: Vec<f64> = straight.map(|edge| edge.curve.length()).collect();
+        assert_eq!(ends.len(), 1, "{over}");
+        assert_abs_diff_eq!(ends[0], 20.0, epsilon = LAID);
+        assert_proven(&coat, &after);
+        assert!(Verdict::of(&after).is_true(), "{over}");
+    }
+    let refusal = step(strip("front.shoulder-pocket")).apply(&opened).unwrap_err();
+    assert_eq!(refusal.kind, RefusalKind::NotOfThatSort);
+    assert!(refusal.what.contains("left open here for a pocket"), "{refusal}");
+    let parted = apply(&apply(&coat, strip("front.shoulder")).pattern, pocket).pattern;
+    let told = Verdict::of(&parted);
+    assert!(told.untrue().any(|found| found.kind == FindingKind::NotFollowed));
+    let refusal = step(json!({"do": "follow"})).apply(&parted).unwrap_err();
+    assert!(refusal.what.contains("was parted") && refusal.at == "strap", "{refusal}");
+}
+
+/// Over a seam whose edges were divided the strip is what it is over the seam undivided.
+#[test]
+fn a_strip_over_a_divided_edge_is_the_same() {
+    let coat = fixture("coat");
+    let strip = json!({"do": "add-strip", "over": "front.shoulder", "width": "3cm", "name": "strap"});
+    let plain = apply(&coat, strip.clone()).pattern;
+    let divide = |edge: &str, at: &str| json!({"do": "divide-edge", "edge": edge, "at": at});
+    let once = apply(&coat, divide("front.shoulder", "shoulder@40%")).pattern;
+    let twice = apply(&once, divide("back.shoulder", "shoulder@30%")).pattern;
+    for divided in [once, twice] {
+        let after = apply(&divided, strip.clone()).pattern;
+        crate::made::assert_congruent(piece(&plain, "strap"), piece(&after, "strap"));
+        assert_proven(&coat, &after);
+        assert!(Verdict::of(&after).is_true());
+    }
+    let followed = apply(&plain, divide("front.shoulder", "shoulder@40%")).pattern;
+    assert!(Verdict::of(&followed).is_true());
+}

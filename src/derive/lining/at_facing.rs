@@ -1,13 +1,13 @@
 //! Where a facing lies on a piece, its lining ends at the facing's inner edge.
 
-use crate::curve::{Curve, Motion, Point};
+use crate::curve::{Curve, Motion, Outline};
 use crate::derive::lining::draft::Draft;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Copy, Edge, EdgeId, EdgeName, EdgeRef, Finish, Making, Pattern, Piece, Purpose, Refusal, RefusalKind,
     Run, RunEdge, Seam, Side, Travel, Unsewn, Walk,
 };
-use crate::tolerance::{LEAST_DIVIDED, SAME_CUT, SAME_RUN, WELD};
+use crate::tolerance::{LEAST_DIVIDED, SAME_CUT, WELD};
 use crate::units::Length;
 
 /// A facing as it lies on a piece.
@@ -20,14 +20,6 @@ struct FacingOn<'a> {
     /// Its inner edges, clockwise, and their line as it lies on the piece.
     inner: Vec<EdgeId>,
     line: Curve,
-}
-
-impl FacingOn<'_> {
-    /// Whether the whole inner line lies on the one piece: both its ends lie on what is drawn of it.
-    fn is_whole_within(&self, source: &Piece) -> bool {
-        let near = |point: Point| source.nearest_on_outline(point).distance <= WELD;
-        near(self.line.start()) && near(self.line.end())
-    }
 }
 
 /// Where a lining ends at a facing.
@@ -216,7 +208,7 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     let pairs = met.windows(2).filter(|pair| pair[1].0 - pair[0].0 > WELD && inside(pair[0].0, pair[1].0));
     let best = pairs.max_by(|a, b| (a[1].0 - a[0].0).total_cmp(&(b[1].0 - b[0].0)));
     let Some([(a, first, on_first), (b, second, on_second)]) = best.map(|pair| [pair[0], pair[1]]) else {
-        return beneath(source, on);
+        return beneath(source, &outline, on);
     };
     let part = on.line.stretch(a, b)?;
     let mut from = (first, on_first);
@@ -249,8 +241,13 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     Ok(Some(Ended { from, to, line }))
 }
 
-/// The line lies beside the piece: it is beneath the facing altogether, or not at all.
-fn beneath(source: &Piece, on: &FacingOn) -> Result<Option<Ended>, Refusal> {
+/// The line crosses nothing that is left of the piece: what it would cut off lies beneath another facing, or the piece lies
+/// beneath this one altogether.
+fn beneath(source: &Piece, left: &Outline, on: &FacingOn) -> Result<Option<Ended>, Refusal> {
+    let middle = on.line.point_at(on.line.length() / 2.0);
+    if source.outline().contains(middle) && !left.contains(middle) {
+        return Ok(None);
+    }
     Err(Refusal::new(
         RefusalKind::BadWidth,
         source.name(),
@@ -270,7 +267,8 @@ pub(in crate::derive) struct AtFacings {
     pub divides: Vec<(EdgeRef, f64)>,
 }
 
-/// The seams of a lining to the inner edges of facings. Where the lining ends above the hem, it is sewn to a part of one.
+/// The seams of a lining to the inner edges of facings. Where the lining ends above the hem, or at a seam across which the
+/// facing goes on to the next lining, it is sewn to a part of one.
 pub(in crate::derive) fn facing_seams(
     pattern: &Pattern,
     lining: &Piece,
@@ -292,19 +290,20 @@ pub(in crate::derive) fn facing_seams(
                 (start, before)
             })
             .collect();
-        let same = |a: f64, b: f64| (a - b).abs() <= SAME_RUN;
-        let first = joints.iter().position(|joint| same(joint.0, part.from));
-        let last = joints.iter().position(|joint| same(joint.1, part.to));
+        // Beside a joint too little would be left of the edge to be divided again: the pieces lie flat within less.
+        let nearest = |ends: Vec<f64>, at: f64| {
+            let off = |i: &usize| (ends[*i] - at).abs();
+            let near = (0..ends.len()).filter(|i| off(i) < LEAST_DIVIDED);
+            near.min_by(|a, b| off(a).total_cmp(&off(b)))
+        };
+        let first = nearest(joints.iter().map(|joint| joint.0).collect(), part.from);
+        let last = nearest(joints.iter().map(|joint| joint.1).collect(), part.to);
         if let (Some(first), Some(last)) = (first, last) {
             all.seams.extend(sewn(lining, own, &on, &on.inner[first..=last.max(first)], part.way));
             continue;
         }
-        // A lining that ends at a seam between two pieces is sewn to the facing together with the next one's.
-        if !on.is_whole_within(source) {
-            continue;
-        }
         for at in [part.from, part.to] {
-            let holds = |joint: &(f64, f64)| joint.0 + LEAST_DIVIDED < at && at < joint.1 - LEAST_DIVIDED;
+            let holds = |joint: &(f64, f64)| joint.0 + LEAST_DIVIDED <= at && at <= joint.1 - LEAST_DIVIDED;
             if let Some(i) = joints.iter().position(holds) {
                 all.divides.push((on.facing.edge_ref(on.inner[i]), at - joints[i].0));
             }

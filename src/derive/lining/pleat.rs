@@ -7,12 +7,15 @@
 //!          │  │ fold               │╱   from there on the centre as it was
 //!    ______│__│                    │
 //! ```
+//!
+//! Folded, it lies beneath the piece and is caught with the edge above. So that edge goes on over the pleat as its own mirror
+//! image in the centre: on a curved neck the pleat would else lie below it by the height of the curve.
 
 use std::fmt;
 use std::str::FromStr;
 
 use crate::advice;
-use crate::curve::{Curve, Point, Vec2, left_of};
+use crate::curve::{Curve, Motion, Point, Vec2, left_of};
 use crate::derive::lining::draft::Draft;
 use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{
@@ -115,6 +118,14 @@ fn centre(pattern: &Pattern, piece: &Piece) -> Option<EdgeId> {
     piece.fold().or_else(|| all().find(own_mirror)).or_else(|| all().find(called))
 }
 
+/// How the edge above the centre goes on over a pleat.
+struct Reach {
+    /// From the old centre's top to the new one's.
+    way: Curve,
+    /// How much higher than straight across the new centre begins, mm along it; less than nothing where lower.
+    higher: f64,
+}
+
 /// The centre edge and what is beside it.
 struct Side {
     centre: usize,
@@ -160,15 +171,36 @@ impl Side {
         }
         let old = self.downward(draft);
         let new = old.transformed(kurbo::Affine::translate(self.out * wish.by.mm()))?;
+        let (reach, new) = self.met(draft, &old, &new)?;
         let across = |from: Point, to: Point| Curve::line(from, to);
         let legs = match self.top {
             // The mouth lies before the centre on the edge above it: its first end is the old corner.
             EdgeEnd::First => (old.clone(), new.joined(&across(new.end(), old.end())?)?),
             EdgeEnd::Last => (new.clone(), old.joined(&across(old.end(), new.end())?)?),
         };
-        self.redraw(draft, &new, legs)?;
-        let reach = across(old.end(), new.end())?;
-        self.grow(draft, below, &reach, self.top == EdgeEnd::First)
+        self.redraw(draft, &new, legs, &reach)?;
+        let below_reach = across(old.end(), new.end())?;
+        self.grow(draft, below, &below_reach, self.top == EdgeEnd::First)
+    }
+
+    /// The way from the old centre's top to the new one's, and that one begun where it meets the way: the edge above mirrored
+    /// in the centre, straight across where that does not come so far.
+    fn met(&self, draft: &Draft, old: &Curve, new: &Curve) -> Result<(Reach, Curve), Refusal> {
+        let top = old.start();
+        let above = draft.curve(self.above(draft)).clone();
+        let inward = if self.top == EdgeEnd::First { above.reversed() } else { above };
+        let by = top.distance(new.start());
+        let mirrored = inward.moved(&Motion::mirror_in(top, top + old.start_tangent())?);
+        let beyond = new.run_on(by, 0.0);
+        let met = mirrored.crossings(&beyond).into_iter().min_by(|a, b| a.at.total_cmp(&b.at));
+        // Further than twice as far as straight across it is no neck that the pleat could be caught in.
+        let Some(met) = met.filter(|met| met.at <= 2.0 * by) else {
+            return Ok((Reach { way: Curve::line(top, new.start())?, higher: 0.0 }, new.clone()));
+        };
+        let way = mirrored.stretch(0.0, met.at)?.with_ends(top, met.point)?;
+        let reach = Reach { way, higher: by - met.other_at };
+        let new = beyond.stretch(met.other_at, beyond.length())?.with_ends(met.point, new.end())?;
+        Ok((reach, new))
     }
 
     /// The centre above a level leans straight away from it: by `by × (1 − d ÷ D)` at a depth d of D.
@@ -209,6 +241,7 @@ impl Side {
             n.y * shift,
         ]);
         let leaning = upper.transformed(lean)?.with_ends(top + n * w, upper.end())?;
+        let (reach, leaning) = self.met(draft, &old, &leaning)?;
         let legs = match self.top {
             EdgeEnd::First => (upper, leaning.clone()),
             EdgeEnd::Last => (leaning.clone(), upper),
@@ -217,7 +250,7 @@ impl Side {
             Some(lower) => leaning.joined_within(&lower, JOINT)?,
             None => leaning,
         };
-        self.redraw(draft, &new, legs)?;
+        self.redraw(draft, &new, legs, &reach)?;
         if draft.edges[self.centre].edge.finish == Finish::Fold {
             let usual = allowance.unwrap_or_else(|| source.usual_allowance());
             let edge = &mut draft.edges[self.centre].edge;
@@ -229,17 +262,25 @@ impl Side {
     }
 
     /// Draws the centre anew, and the edge above it up to it: there the pleat opens.
-    fn redraw(&self, draft: &mut Draft, new: &Curve, legs: (Curve, Curve)) -> Result<(), Refusal> {
-        let old = self.downward(draft);
+    fn redraw(
+        &self,
+        draft: &mut Draft,
+        new: &Curve,
+        legs: (Curve, Curve),
+        reach: &Reach,
+    ) -> Result<(), Refusal> {
+        let Reach { way: reach, higher } = reach;
         let length = draft.curve(self.centre).length();
         let curve = if self.top == EdgeEnd::First { new.clone() } else { new.reversed() };
-        let (share, by) = (curve.length() / length, curve.clone());
-        draft
-            .redraw_between(self.centre, curve, None, 0.0, |place| Some((place * share).min(by.length())))?;
+        // What stands on the centre stays as far from its foot.
+        let (share, long) = ((curve.length() - higher) / length, curve.length());
+        let before = if self.top == EdgeEnd::First { *higher } else { 0.0 };
+        draft.redraw_between(self.centre, curve, None, 0.0, |place| {
+            Some((before + place * share).clamp(0.0, long))
+        })?;
         let above = self.above(draft);
         let before = draft.curve(above).length();
-        let reach = Curve::line(old.start(), new.start())?;
-        self.grow(draft, above, &reach, self.top == EdgeEnd::Last)?;
+        self.grow(draft, above, reach, self.top == EdgeEnd::Last)?;
         let (from, to) = match self.top {
             EdgeEnd::First => (before, draft.curve(above).length()),
             EdgeEnd::Last => (0.0, reach.length()),

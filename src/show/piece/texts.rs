@@ -112,8 +112,10 @@ impl Texts<'_> {
         if !partners.is_empty() {
             text.push_str(&format!(", sewn to {}", partners.join(" and ")));
         }
-        if let Some(piece) = self.piece.one_cloth_with() {
-            text.push_str(&format!(", one cloth with {piece}"));
+        let with = self.piece.one_cloth_with();
+        if !with.is_empty() {
+            let with = with.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ");
+            text.push_str(&format!(", one cloth with {with}"));
         }
         if edge.selvedge == Selvedge::Yes {
             text.push_str(", on the selvedge");

@@ -62,9 +62,8 @@ pub(super) fn fault(pattern: &Pattern, fault: &OrderFault) -> String {
 fn sentence(report: &Report<'_>, step: &SewingStep) -> String {
     match &step.work {
         SewingWork::OneCloth { copy, with } => {
-            format!(
-                "Lay {copy} on the wrong side of {with} and baste the two: they are one cloth from here on."
-            )
+            let with = with.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ");
+            format!("Lay {copy} on the wrong side of {with} and baste it: they are one cloth from here on.")
         }
         SewingWork::Strip { strip, over } => laid_over(report.now, strip, over),
         SewingWork::Dart { piece, dart } => {
@@ -188,7 +187,7 @@ fn at_hem(pattern: &Pattern, run: &Run) -> bool {
 }
 
 /// How an edge is sewn that lies on top of its partner, or edge to edge with it.
-fn lapped(pattern: &Pattern, id: SeamId, unit: Unit) -> String {
+pub(super) fn lapped(pattern: &Pattern, id: SeamId, unit: Unit) -> String {
     let seam = pattern.seam(id);
     let laps = seam.edges().filter(|run| !seam.is_to_own_mirror() || run.edge.copy == Copy::Drawn);
     let laps = laps.filter_map(|run| Some((&run.edge, pattern.find_edge(&run.edge)?.lap?)));

@@ -5,7 +5,7 @@ use crate::pattern::{EdgeRef, Pattern, Run};
 use crate::show::markup::Markup;
 use crate::show::report::Report;
 use crate::show::report::girths::tenths;
-use crate::show::report::order::eased;
+use crate::show::report::order::{eased, lapped};
 use crate::show::report::phrases::listed;
 use crate::show::report::unrolled::unrolled;
 use crate::tolerance::TOLD_DIFFERENCE;
@@ -112,6 +112,7 @@ fn summary(report: &Report<'_>, walk: &SeamWalk) -> String {
     let (first, second) = (tenths(walk.lengths.0, unit), tenths(walk.lengths.1, unit));
     let mut text = format!("{first} against {second}.");
     text.push_str(&eased(report.now, walk, unit));
+    text.push_str(&lapped(report.now, walk.seam, unit));
     if walk.difference.mm().abs() > TOLD_DIFFERENCE {
         let longer = if walk.difference.mm() > 0.0 { "first" } else { "second" };
         let by = Length::from_mm(walk.difference.mm().abs()).show(unit);

@@ -7,12 +7,15 @@
 //!     ─────┴───────────────      the second side, its piece below
 //!    /                     \
 //! ```
+//!
+//! Where one side lies on top of the other, the stitching through both is drawn on either: inside the one, beyond the other.
 
 use crate::canvas::{Font, number};
-use crate::pattern::{NotchCount, Pattern, Run, Side, Travel};
+use crate::pattern::{Copy, NotchCount, Pattern, Run, Side, Travel};
 use crate::show::markup::Markup;
 use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::SeamWalk;
+use crate::units::Length;
 
 /// Size of the drawing, in its own units.
 const WIDTH: f64 = 420.0;
@@ -27,6 +30,8 @@ const SECOND: f64 = 108.0;
 const NEIGHBOUR: f64 = 28.0;
 const TICK: f64 = 9.0;
 const TWIN: f64 = 4.0;
+/// How far from its seamline the stitching of a lap is drawn: a lap itself may be narrower than a line.
+const LAP: f64 = 6.0;
 /// Size of the text.
 const TEXT: f64 = 11.0;
 
@@ -98,6 +103,7 @@ impl Drawer<'_> {
         }
         line(svg, "seamline", (START, y), (end, y));
         self.edges(svg, side);
+        self.laps(svg, side);
         for lone in self.walk.unmatched.iter().filter(|lone| lone.side == side) {
             tick(svg, side, self.place(lone.notch.at), lone.notch.count);
         }
@@ -134,6 +140,28 @@ impl Drawer<'_> {
                 words(svg, "edge", "middle", (f64::midpoint(from, to), row), &text);
             }
             start += length;
+        }
+    }
+
+    /// The stitching of the edges of a side that lie on top of the other: within their own cloth, and on the allowance that lies
+    /// beneath.
+    fn laps(&self, svg: &mut Markup, side: Side) {
+        let seam = self.pattern.seam(self.walk.seam);
+        let mut start = 0.0;
+        for run in seam.side(side).edges() {
+            let Ok((piece, id)) = self.pattern.edge(&run.edge) else { continue };
+            let length = piece.sewn_length(id);
+            let (from, to) = (self.place(start), self.place(start + length));
+            start += length;
+            let on_top = piece.edge(id).lap.is_some_and(|lap| lap > Length::ZERO);
+            // Of a seam to its own mirror image one half lies on top.
+            if !on_top || (seam.is_to_own_mirror() && run.edge.copy == Copy::Mirrored) {
+                continue;
+            }
+            let ((top, out), (beneath, beyond)) = (lies(side), lies(side.other()));
+            for y in [top - out * LAP, beneath + beyond * LAP] {
+                line(svg, "lap", (from, y), (to, y));
+            }
         }
     }
 

@@ -17,7 +17,7 @@ use crate::tolerance::{BESIDE_GRAIN, SAME_CUT};
 
 /// How a place of a piece lies to one part of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Lies {
+pub(crate) enum Lies {
     Inside,
     Outside,
     /// On a cut, with the part above it by the piece's grain; left of it where the cut runs with the grain.
@@ -28,13 +28,13 @@ pub(super) enum Lies {
 
 impl Lies {
     /// Whether it goes along with the part: each thing on a cut with one of the two.
-    pub(super) fn goes_along(self) -> bool {
+    pub(crate) fn goes_along(self) -> bool {
         matches!(self, Lies::Inside | Lies::OnCutBelow)
     }
 }
 
 /// How a place of a piece lies to the part of it within a region. A place on the piece's own outline lies inside.
-pub(super) fn lies(piece: &Piece, region: &Outline, point: Point) -> Lies {
+pub(crate) fn lies(piece: &Piece, region: &Outline, point: Point) -> Lies {
     let near = region.curves().iter().map(|curve| (curve, curve.nearest(point)));
     let nearest = near.min_by(|a, b| a.1.distance.total_cmp(&b.1.distance));
     let Some((curve, on)) = nearest.filter(|(_, on)| on.distance <= SAME_CUT) else {

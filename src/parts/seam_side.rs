@@ -2,17 +2,17 @@
 
 use crate::advice;
 use crate::curve::Curve;
+use crate::parts::assemble::On;
+use crate::parts::assemble::{Bit, bits_round};
+use crate::parts::in_the_way::dart_opens;
 use crate::pattern::{
-    Copy, EdgeId, EdgeRef, Field, Level, Operation, Piece, Refusal, RefusalKind, Run, Seam, Side, Travel,
+    Copy, EdgeId, EdgeRef, Field, Level, Operation, Pattern, Piece, Refusal, RefusalKind, Run, Seam, Side,
+    Travel,
 };
-use crate::recut::Work;
-use crate::recut::assemble::On;
-use crate::recut::assemble::{Bit, bits_round};
-use crate::recut::line::dart_opens;
 
 /// One side of a seam on one piece.
 #[derive(Clone, Debug)]
-pub(super) struct SeamSide {
+pub(crate) struct SeamSide {
     pub piece: Piece,
     pub copy: Copy,
     /// The edges, in the order in which the seam is walked.
@@ -29,12 +29,12 @@ impl SeamSide {
     /// # Errors
     ///
     /// Refuses a side that lies on several pieces, and one with a dart in it.
-    pub(super) fn of(work: &Work, run: &Run) -> Result<SeamSide, Refusal> {
+    pub(crate) fn of(pattern: &Pattern, run: &Run) -> Result<SeamSide, Refusal> {
         let [first, rest @ ..] = run.edges() else { return Err(several(run)) };
         if rest.iter().any(|other| other.edge.piece != first.edge.piece || other.travel != first.travel) {
             return Err(several(run));
         }
-        let piece = work.piece(&first.edge.piece)?;
+        let piece = pattern.piece(&first.edge.piece)?.clone();
         let edges: Vec<EdgeId> =
             run.edges().iter().map(|run| piece.edge_named(&run.edge.edge)).collect::<Result<_, _>>()?;
         let mut curve: Option<Curve> = None;
@@ -55,7 +55,7 @@ impl SeamSide {
     }
 
     /// Its first corner, clockwise round the piece.
-    pub(super) fn low(&self) -> On {
+    pub(crate) fn low(&self) -> On {
         let edge = match self.travel {
             Travel::Clockwise => self.edges.first(),
             Travel::Anticlockwise => self.edges.last(),
@@ -64,7 +64,7 @@ impl SeamSide {
     }
 
     /// Its last corner, clockwise round the piece.
-    pub(super) fn high(&self) -> On {
+    pub(crate) fn high(&self) -> On {
         let edge = match self.travel {
             Travel::Clockwise => self.edges.last(),
             Travel::Anticlockwise => self.edges.first(),
@@ -74,7 +74,7 @@ impl SeamSide {
     }
 
     /// The edge that meets the seam where its walk starts, and the one where it ends.
-    pub(super) fn neighbours(&self) -> (EdgeId, EdgeId) {
+    pub(crate) fn neighbours(&self) -> (EdgeId, EdgeId) {
         let (before, after) = (self.piece.previous(self.low().edge), self.piece.next(self.high().edge));
         match self.travel {
             Travel::Clockwise => (before, after),
@@ -84,7 +84,7 @@ impl SeamSide {
 
     /// The rest of the outline, clockwise, as bits of a part; for a mirrored part in the order in which the mirror
     /// image is walked clockwise.
-    pub(super) fn rest(&self, part: usize, mirrored: Mirrored) -> Vec<Bit> {
+    pub(crate) fn rest(&self, part: usize, mirrored: Mirrored) -> Vec<Bit> {
         let mut bits = bits_round(&self.piece, part, self.high(), self.low());
         if mirrored == Mirrored::Yes {
             bits.reverse();
@@ -93,7 +93,7 @@ impl SeamSide {
     }
 
     /// The first of its edges, with its piece.
-    pub(super) fn edge_ref(&self) -> EdgeRef {
+    pub(crate) fn edge_ref(&self) -> EdgeRef {
         let edge = self.edges.first().copied().unwrap_or(EdgeId(0));
         self.piece.edge_ref(edge)
     }
@@ -101,14 +101,14 @@ impl SeamSide {
 
 /// Whether a piece must be turned over to be laid on another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Mirrored {
+pub(crate) enum Mirrored {
     Yes,
     No,
 }
 
 /// Both sides of a seam, so that the walk goes clockwise round the base.
 #[derive(Clone, Debug)]
-pub(super) struct BothSides {
+pub(crate) struct BothSides {
     pub base: SeamSide,
     pub other: SeamSide,
     /// Whether the other piece must be turned over.
@@ -121,12 +121,12 @@ impl BothSides {
     /// # Errors
     ///
     /// Refuses what [`SeamSide::of`] refuses, and pieces that could only be joined wrong side up.
-    pub(super) fn of(work: &Work, seam: &Seam, base: Side) -> Result<BothSides, Refusal> {
+    pub(crate) fn of(pattern: &Pattern, seam: &Seam, base: Side) -> Result<BothSides, Refusal> {
         let mut sides = (seam.side(base).clone(), seam.side(base.other()).clone());
         if sides.0.edges().first().is_some_and(|run| run.travel == Travel::Anticlockwise) {
             sides = (sides.0.reversed(), sides.1.reversed());
         }
-        let (base, other) = (SeamSide::of(work, &sides.0)?, SeamSide::of(work, &sides.1)?);
+        let (base, other) = (SeamSide::of(pattern, &sides.0)?, SeamSide::of(pattern, &sides.1)?);
         let mirrored = match other.travel {
             Travel::Clockwise => Mirrored::Yes,
             Travel::Anticlockwise => Mirrored::No,
@@ -148,7 +148,7 @@ impl BothSides {
     }
 
     /// All edges of both sides, with their pieces.
-    pub(super) fn edge_refs(&self) -> Vec<EdgeRef> {
+    pub(crate) fn edge_refs(&self) -> Vec<EdgeRef> {
         let of =
             |side: &SeamSide| side.edges.iter().map(|edge| side.piece.edge_ref(*edge)).collect::<Vec<_>>();
         [of(&self.base), of(&self.other)].concat()
@@ -177,7 +177,7 @@ fn refuse_darts(piece: &Piece, edge: EdgeId) -> Result<(), Refusal> {
 
 /// Refuses to join pieces of which one counts in a girth and the other, as a lining, does not: what is joined has one
 /// level of a name.
-pub(super) fn refuse_mixed_girth(sides: &BothSides) -> Result<(), Refusal> {
+pub(crate) fn refuse_mixed_girth(sides: &BothSides) -> Result<(), Refusal> {
     let (base, other) = (&sides.base.piece, &sides.other.piece);
     for level in &base.levels {
         let differs = |twin: &&Level| twin.name == level.name && twin.girth != level.girth;

@@ -1,20 +1,20 @@
 //! Laying one seamline on another.
 
 use crate::curve::{Curve, Motion, Point, Radians, Vec2, turn_between};
+use crate::parts::seam_side::{BothSides, Mirrored};
 use crate::pattern::{Refusal, RefusalKind};
-use crate::recut::seam_side::{BothSides, Mirrored};
 use crate::tolerance::{COINCIDE, LAY_STEP};
 
 /// A stretch on which two seamlines coincide, as walk distances on the base.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Together {
+pub(crate) struct Together {
     pub from: f64,
     pub to: f64,
 }
 
 /// How the other piece is laid on the base.
 #[derive(Clone, Debug)]
-pub(super) struct LaidOn {
+pub(crate) struct LaidOn {
     pub motion: Motion,
     /// Where the seamlines lie together.
     pub together: Together,
@@ -53,7 +53,7 @@ fn turned_over(mirrored: Mirrored) -> Result<Motion, Refusal> {
 /// # Errors
 ///
 /// Refuses seamlines that lie together nowhere.
-pub(super) fn lay_on(sides: &BothSides) -> Result<LaidOn, Refusal> {
+pub(crate) fn lay_on(sides: &BothSides) -> Result<LaidOn, Refusal> {
     let over = turned_over(sides.mirrored)?;
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(&over));
     let shorter = base.length().min(other.length());
@@ -153,7 +153,7 @@ fn grown(base: &Curve, other: &Curve, together: Together, ahead: f64) -> Togethe
 
 /// Which end of the seam is matched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum MatchEnd {
+pub(crate) enum MatchEnd {
     Start,
     End,
 }
@@ -163,7 +163,7 @@ pub(super) enum MatchEnd {
 /// # Errors
 ///
 /// Refuses a seam that comes back to where it starts.
-pub(super) fn lay_by_chord(sides: &BothSides, end: MatchEnd) -> Result<Motion, Refusal> {
+pub(crate) fn lay_by_chord(sides: &BothSides, end: MatchEnd) -> Result<Motion, Refusal> {
     let over = turned_over(sides.mirrored)?;
     let (base, other) = (&sides.base.curve, sides.other.curve.moved(&over));
     let ends = |curve: &Curve| match end {

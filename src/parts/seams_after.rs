@@ -1,11 +1,11 @@
 //! Seams after pieces were made anew: each run names the edges where its cloth lies now.
 
+use crate::parts::assemble::{Assembled, Mapped};
 use crate::pattern::{Copy, EdgeRef, Piece, Run, RunEdge, Seam, Side, Travel};
-use crate::recut::assemble::{Assembled, Mapped};
 use crate::units::Length;
 
 /// The seams of a pattern after some pieces were put in place of others. A seam whose edges are gone is left out.
-pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> Vec<Seam> {
+pub(crate) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> Vec<Seam> {
     let map: Vec<&Mapped> = new.iter().flat_map(|made| &made.map).collect();
     let redrawn: Vec<&(EdgeRef, EdgeRef)> = new.iter().flat_map(|made| &made.redrawn).collect();
     let follow = Follow { old, map, redrawn };
@@ -24,7 +24,7 @@ pub(super) fn seams_after(seams: &[Seam], old: &[&Piece], new: &[Assembled]) -> 
 }
 
 /// A run of edges after some pieces were put in place of others; none where all its cloth is gone.
-pub(super) fn run_after(run: &Run, old: &[&Piece], new: &[Assembled]) -> Option<Run> {
+pub(crate) fn run_after(run: &Run, old: &[&Piece], new: &[Assembled]) -> Option<Run> {
     let map = new.iter().flat_map(|made| &made.map).collect();
     let redrawn = new.iter().flat_map(|made| &made.redrawn).collect();
     Follow { old, map, redrawn }.run(run)

@@ -2,13 +2,13 @@
 
 use crate::advice;
 use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
+use crate::parts::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
+use crate::parts::membership::{Lies, lies};
+use crate::parts::ties::first_greatest;
 use crate::pattern::{
     Dart, DartShape, EdgeName, Field, GirthUse, Grainline, Level, Mouth, NamedPoint, Operation, Piece, Press,
     Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
 };
-use crate::recut::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
-use crate::recut::membership::{Lies, lies};
-use crate::recut::ties::first_greatest;
 use crate::tolerance::{JOINT, LEAST_STRETCH, ON_OUTLINE, SAME_DIRECTION};
 
 /// Share of a piece's length that a grainline laid anew takes up.
@@ -22,7 +22,7 @@ const GRAINLINE_TRIES: u32 = 15;
 /// # Errors
 ///
 /// Refuses where a dart would be cut apart.
-pub(super) fn onto(assembly: &Assembly, map: &[Mapped], piece: &mut Piece) -> Result<Vec<Carried>, Refusal> {
+pub(crate) fn onto(assembly: &Assembly, map: &[Mapped], piece: &mut Piece) -> Result<Vec<Carried>, Refusal> {
     for (index, part) in assembly.parts.iter().enumerate() {
         let first_of_its_piece = assembly.parts[..index].iter().all(|other| !same_source(other, part));
         carry_darts(assembly, index, map, piece)?;
@@ -181,7 +181,7 @@ fn carry_points(part: &Part, piece: &mut Piece) {
 }
 
 /// The stretches of a straight line that lie within a region.
-pub(super) fn within(region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
+pub(crate) fn within(region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
     let Ok(line) = Curve::line(from, to) else { return Vec::new() };
     let stretches = curve_within(region, &line, |point| region.contains(point));
     stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
@@ -195,7 +195,7 @@ fn level_within(piece: &Piece, region: &Outline, from: Point, to: Point) -> Vec<
 }
 
 /// The levels of a piece, as far as they lie within a region.
-pub(super) fn levels_within(piece: &Piece, region: &Outline) -> Vec<Level> {
+pub(crate) fn levels_within(piece: &Piece, region: &Outline) -> Vec<Level> {
     let cut = |level: &Level| Level {
         stretches: level
             .stretches
@@ -228,7 +228,7 @@ fn curve_within(region: &Outline, curve: &Curve, is_within: impl Fn(Point) -> bo
 }
 
 /// Puts the levels of a part onto the new piece.
-pub(super) fn carry_levels(part: &Part, piece: &mut Piece) {
+pub(crate) fn carry_levels(part: &Part, piece: &mut Piece) {
     for level in part.levels.as_ref().unwrap_or(&part.piece.levels) {
         let mut stretches = Vec::new();
         for (from, to) in &level.stretches {
@@ -384,7 +384,7 @@ fn grain(assembly: &Assembly, piece: &Piece) -> Result<Option<Grainline>, Refusa
 }
 
 /// A line in a direction, well inside an outline where it is longest.
-pub(super) fn lay_grainline(outline: &Outline, direction: Vec2) -> Result<(Point, Point), Refusal> {
+pub(crate) fn lay_grainline(outline: &Outline, direction: Vec2) -> Result<(Point, Point), Refusal> {
     let bounds = outline.bounds();
     let across = right_of(direction);
     let half = bounds.width().hypot(bounds.height()) / 2.0;

@@ -1,9 +1,9 @@
 //! The edges of a new piece in the making, put together stretch by stretch.
 
 use crate::curve::Curve;
+use crate::parts::assemble::bridged::{BitDrawn, LaidBit};
+use crate::parts::assemble::{Assembly, Bit, EdgeLook, Mapped, On, Part};
 use crate::pattern::{Copy, DrawnAnew, EdgeId, EdgeName, EdgeRef, Origin, Refusal, RefusalKind, Travel};
-use crate::recut::assemble::bridged::{BitDrawn, LaidBit};
-use crate::recut::assemble::{Assembly, Bit, EdgeLook, Mapped, On, Part};
 use crate::tolerance::{JOINT, SAME_CUT};
 use crate::units::Length;
 

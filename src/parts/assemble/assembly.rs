@@ -9,14 +9,14 @@ use crate::units::Length;
 
 /// A place on the outline: an edge and the walk distance along its curve.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(in crate::recut) struct On {
+pub(crate) struct On {
     pub edge: EdgeId,
     pub at: f64,
 }
 
 /// A region of an old piece, and the motion that carries it.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct Part<'a> {
+pub(crate) struct Part<'a> {
     pub piece: &'a Piece,
     /// Its outline on the old piece; none where it is the whole piece.
     pub region: Option<Outline>,
@@ -28,18 +28,18 @@ pub(in crate::recut) struct Part<'a> {
 }
 
 impl<'a> Part<'a> {
-    pub(in crate::recut) fn whole(piece: &'a Piece, motion: Motion) -> Part<'a> {
+    pub(crate) fn whole(piece: &'a Piece, motion: Motion) -> Part<'a> {
         Part { piece, region: None, motion, copy: Copy::Drawn, levels: None }
     }
 
-    pub(in crate::recut) fn of(piece: &'a Piece, region: Outline, motion: Motion) -> Part<'a> {
+    pub(crate) fn of(piece: &'a Piece, region: Outline, motion: Motion) -> Part<'a> {
         Part { piece, region: Some(region), motion, copy: Copy::Drawn, levels: None }
     }
 }
 
 /// A stretch of the new outline.
 #[derive(Clone, Debug)]
-pub(in crate::recut) enum Bit {
+pub(crate) enum Bit {
     /// A stretch of an old edge, `from < to` on its curve; a mirrored part is walked from `to`.
     Old { part: usize, edge: EdgeId, from: f64, to: f64 },
     /// The way from one part to the next where they do not quite meet. Edges on both sides are brought to its middle
@@ -54,7 +54,7 @@ pub(in crate::recut) enum Bit {
 
 /// What an edge is besides its curve.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct EdgeLook {
+pub(crate) struct EdgeLook {
     pub name: EdgeName,
     pub finish: Finish,
     pub allowance: Length,
@@ -66,7 +66,7 @@ pub(in crate::recut) struct EdgeLook {
 }
 
 impl EdgeLook {
-    pub(in crate::recut) fn of(edge: &Edge) -> EdgeLook {
+    pub(crate) fn of(edge: &Edge) -> EdgeLook {
         EdgeLook {
             name: edge.name.clone(),
             finish: edge.finish,
@@ -79,7 +79,7 @@ impl EdgeLook {
         }
     }
 
-    pub(in crate::recut) fn seam(name: EdgeName, allowance: Length) -> EdgeLook {
+    pub(crate) fn seam(name: EdgeName, allowance: Length) -> EdgeLook {
         EdgeLook {
             name,
             finish: Finish::Seam,
@@ -95,14 +95,14 @@ impl EdgeLook {
 
 /// Whether what has no place on a piece (a comment) goes along.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::recut) enum Unplaced {
+pub(crate) enum Unplaced {
     Keep,
     Leave,
 }
 
 /// How a piece is to be made.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct Assembly<'a> {
+pub(crate) struct Assembly<'a> {
     pub name: PieceName,
     pub cut: Cut,
     pub cloth: ClothName,
@@ -126,7 +126,7 @@ pub(in crate::recut) struct Assembly<'a> {
 
 impl<'a> Assembly<'a> {
     /// One for a piece like another, of given parts and outline; the grain is the first part's.
-    pub(in crate::recut) fn like(
+    pub(crate) fn like(
         piece: &'a Piece,
         name: PieceName,
         parts: Vec<Part<'a>>,

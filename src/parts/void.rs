@@ -1,15 +1,15 @@
 //! What lies between two seamlines that were laid on one another: voids and overlaps.
 
 use crate::curve::{Curve, Point};
+use crate::parts::join::JointEnd;
+use crate::parts::lay_on::LaidOn;
+use crate::parts::seam_side::BothSides;
 use crate::pattern::{Refusal, RefusalKind};
-use crate::recut::join::JointEnd;
-use crate::recut::lay_on::LaidOn;
-use crate::recut::seam_side::BothSides;
 use crate::tolerance::{COINCIDE, NEGLIGIBLE_VOID, OVERLAP_REFUSED, SAME_CUT, VOID_STEP};
 
 /// Where a void ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Tail {
+pub(crate) enum Tail {
     /// It opens at the start of the seam.
     Start,
     /// It opens at its end.
@@ -20,7 +20,7 @@ pub(super) enum Tail {
 
 /// A void between two seamlines, in the direction of the seam's walk.
 #[derive(Clone, Debug)]
-pub(super) struct Void {
+pub(crate) struct Void {
     pub tail: Tail,
     /// The stretch of the base's seamline along it.
     pub base: Curve,
@@ -32,11 +32,11 @@ pub(super) struct Void {
 
 impl Void {
     /// Whether it is too small to be sewn as a dart.
-    pub(super) fn is_negligible(&self) -> bool {
+    pub(crate) fn is_negligible(&self) -> bool {
         self.width <= NEGLIGIBLE_VOID
     }
 
-    pub(super) fn opens_at(&self, end: JointEnd) -> bool {
+    pub(crate) fn opens_at(&self, end: JointEnd) -> bool {
         matches!((self.tail, end), (Tail::Start, JointEnd::Start) | (Tail::End, JointEnd::End))
     }
 }
@@ -53,7 +53,7 @@ struct Gap {
 /// # Errors
 ///
 /// Refuses an overlap, with its width and place.
-pub(super) fn voids(sides: &BothSides, laid: &LaidOn) -> Result<Vec<Void>, Refusal> {
+pub(crate) fn voids(sides: &BothSides, laid: &LaidOn) -> Result<Vec<Void>, Refusal> {
     let between = Between { sides, ahead: laid.ahead, other: sides.other.curve.moved(&laid.motion) };
     let mut found = Vec::new();
     found.extend(between.tail(0.0, laid.together.from)?);

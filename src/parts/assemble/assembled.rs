@@ -6,7 +6,7 @@ use crate::tolerance::SAME_CUT;
 
 /// Where a stretch of an old edge lies now.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct Mapped {
+pub(crate) struct Mapped {
     pub part: usize,
     pub old: EdgeRef,
     /// Walk distances on the old edge, `from < to`.
@@ -21,7 +21,7 @@ pub(in crate::recut) struct Mapped {
 
 impl Mapped {
     /// Where a place on the old edge lies on the new one.
-    pub(in crate::recut) fn carry(&self, at: f64) -> f64 {
+    pub(crate) fn carry(&self, at: f64) -> f64 {
         let at = at.clamp(self.from, self.to);
         match self.way {
             Travel::Clockwise => self.new_from + (at - self.from),
@@ -30,20 +30,20 @@ impl Mapped {
     }
 
     /// Whether the place belongs to this stretch and not to the one before it.
-    pub(in crate::recut) fn holds(&self, at: f64) -> bool {
+    pub(crate) fn holds(&self, at: f64) -> bool {
         let starts = if self.from <= SAME_CUT { at >= 0.0 } else { at > self.from + SAME_CUT };
         starts && at <= self.to + SAME_CUT
     }
 
     /// Whether a stretch of the old edge lies wholly in this one.
-    pub(in crate::recut) fn holds_stretch(&self, from: f64, to: f64) -> bool {
+    pub(crate) fn holds_stretch(&self, from: f64, to: f64) -> bool {
         from >= self.from - SAME_CUT && to <= self.to + SAME_CUT
     }
 }
 
 /// How a part was carried, for the record.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct Carried {
+pub(crate) struct Carried {
     pub from: PieceName,
     pub copy: Copy,
     pub region: Option<Outline>,
@@ -53,7 +53,7 @@ pub(in crate::recut) struct Carried {
 
 /// A piece that was made.
 #[derive(Clone, Debug)]
-pub(in crate::recut) struct Assembled {
+pub(crate) struct Assembled {
     pub piece: Piece,
     pub map: Vec<Mapped>,
     /// Old edges whose cloth is not here, and the new edge that takes over each one's seams.

@@ -6,7 +6,7 @@
 use crate::tolerance::SAME_CUT;
 
 /// The first of the things whose number comes within [`SAME_CUT`] of the greatest (mm).
-pub(super) fn first_greatest<T>(
+pub(crate) fn first_greatest<T>(
     things: impl IntoIterator<Item = T>,
     number: impl Fn(&T) -> f64,
 ) -> Option<T> {
@@ -16,7 +16,7 @@ pub(super) fn first_greatest<T>(
 }
 
 /// The first of the things whose number comes within [`SAME_CUT`] of the least (mm).
-pub(super) fn first_least<T>(things: impl IntoIterator<Item = T>, number: impl Fn(&T) -> f64) -> Option<T> {
+pub(crate) fn first_least<T>(things: impl IntoIterator<Item = T>, number: impl Fn(&T) -> f64) -> Option<T> {
     first_greatest(things, |thing| -number(thing))
 }
 

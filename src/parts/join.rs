@@ -1,12 +1,11 @@
 //! Which edges become one where two pieces are joined.
 
-use crate::pattern::{Edge, EdgeId, EdgeRef, Run, SeamId, Travel};
-use crate::recut::Work;
-use crate::recut::seam_side::{BothSides, Mirrored, SeamSide};
+use crate::parts::seam_side::{BothSides, Mirrored, SeamSide};
+use crate::pattern::{Edge, EdgeId, EdgeRef, Pattern, Run, SeamId, Travel};
 
 /// An end of the seam at which two pieces are joined.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum JointEnd {
+pub(crate) enum JointEnd {
     /// Where the walk starts: the new outline comes from the base and goes on along the other piece.
     Start,
     /// Where it ends: the new outline comes from the other piece and goes on along the base.
@@ -15,7 +14,7 @@ pub(super) enum JointEnd {
 
 /// The two edges that meet at an end of the seam, in the order in which the new outline passes them, each with its part:
 /// 0 for the base, 1 for the other piece.
-pub(super) fn continued_at(sides: &BothSides, end: JointEnd) -> [(usize, EdgeId); 2] {
+pub(crate) fn continued_at(sides: &BothSides, end: JointEnd) -> [(usize, EdgeId); 2] {
     let (base, other) = (sides.base.neighbours(), sides.other.neighbours());
     match end {
         JointEnd::Start => [(0, base.0), (1, other.0)],
@@ -25,18 +24,18 @@ pub(super) fn continued_at(sides: &BothSides, end: JointEnd) -> [(usize, EdgeId)
 
 /// Whether the two edges that meet at an end of the seam may become one: they are alike, and every seam that names one
 /// names the other next to it, or neither is sewn.
-pub(super) fn goes_on_in_seams(work: &Work, sides: &BothSides, end: JointEnd) -> bool {
+pub(crate) fn goes_on_in_seams(pattern: &Pattern, sides: &BothSides, end: JointEnd) -> bool {
     let pair = Pair::of(sides, end);
-    pair.first.name == pair.second.name && pair.is_finished_alike() && pair.is_sewn_as_one(work)
+    pair.first.name == pair.second.name && pair.is_finished_alike() && pair.is_sewn_as_one(pattern)
 }
 
 /// Whether the two edges that meet at an end of the seam become one with the mouth of a dart between them: they are
 /// finished alike, and sewn as one, or each is sewn by itself as often as the other, so that their seams become one with
 /// them. Where the sewing begins between them, as that of a sleeve's cap at the side of an armhole, the mouth is the end of
 /// one edge.
-pub(super) fn goes_on_over_dart(work: &Work, sides: &BothSides, end: JointEnd) -> bool {
+pub(crate) fn goes_on_over_dart(pattern: &Pattern, sides: &BothSides, end: JointEnd) -> bool {
     let pair = Pair::of(sides, end);
-    pair.is_finished_alike() && (pair.is_sewn_as_one(work) || pair.is_sewn_each_by_itself(work))
+    pair.is_finished_alike() && (pair.is_sewn_as_one(pattern) || pair.is_sewn_each_by_itself(pattern))
 }
 
 /// Two edges that meet where two pieces are joined, in the order in which the new outline passes them.
@@ -67,20 +66,19 @@ impl Pair<'_> {
             && self.first.lap == self.second.lap
     }
 
-    fn is_sewn_as_one(&self, work: &Work) -> bool {
-        sewn_as_one(work, &self.names[0], &self.names[1], self.mirrored)
+    fn is_sewn_as_one(&self, pattern: &Pattern) -> bool {
+        sewn_as_one(pattern, &self.names[0], &self.names[1], self.mirrored)
     }
 
     /// Whether each is alone on its side of every seam that holds it, and both are in as many.
-    fn is_sewn_each_by_itself(&self, work: &Work) -> bool {
-        let [first, second] = self.names.each_ref().map(|edge| seams_alone(work, edge));
+    fn is_sewn_each_by_itself(&self, pattern: &Pattern) -> bool {
+        let [first, second] = self.names.each_ref().map(|edge| seams_alone(pattern, edge));
         first.is_some() && first == second
     }
 }
 
 /// How many seams hold an edge, where it is alone on its side of each.
-fn seams_alone(work: &Work, edge: &EdgeRef) -> Option<usize> {
-    let pattern = &work.pattern;
+fn seams_alone(pattern: &Pattern, edge: &EdgeRef) -> Option<usize> {
     let alone = |id: &SeamId| {
         let seam = pattern.seam(*id);
         let holding = [&seam.first, &seam.second].into_iter().filter(|run| run.holds(edge));
@@ -92,13 +90,13 @@ fn seams_alone(work: &Work, edge: &EdgeRef) -> Option<usize> {
 
 /// Whether two edges of one piece, clockwise, may become one: neither is sewn, every seam of one names the other next to
 /// it, or each is alone on its side of the one seam that holds it.
-pub(super) fn are_sewn_alike(work: &Work, first: &EdgeRef, second: &EdgeRef) -> bool {
-    let each_in_one = || [first, second].into_iter().all(|edge| seams_alone(work, edge) == Some(1));
-    sewn_as_one(work, first, second, Mirrored::No) || each_in_one()
+pub(crate) fn are_sewn_alike(pattern: &Pattern, first: &EdgeRef, second: &EdgeRef) -> bool {
+    let each_in_one = || [first, second].into_iter().all(|edge| seams_alone(pattern, edge) == Some(1));
+    sewn_as_one(pattern, first, second, Mirrored::No) || each_in_one()
 }
 
-fn sewn_as_one(work: &Work, first: &EdgeRef, second: &EdgeRef, mirrored: Mirrored) -> bool {
-    let pattern = &work.pattern;
+/// Whether neither of two edges is sewn, or every seam of one names the other next to it.
+pub(crate) fn sewn_as_one(pattern: &Pattern, first: &EdgeRef, second: &EdgeRef, mirrored: Mirrored) -> bool {
     let mut of_first = pattern.seams_of(first).peekable();
     let mut of_second = pattern.seams_of(second).peekable();
     if of_first.peek().is_none() && of_second.peek().is_none() {

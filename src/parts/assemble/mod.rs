@@ -10,22 +10,22 @@ mod bridged;
 mod draft_edge;
 mod way_round;
 
+use crate::parts::carry;
 use crate::pattern::{DartShape, Edge, Mouth, Piece, PieceName, Refusal, RefusalKind};
-use crate::recut::carry;
 use crate::tolerance::SAME_CUT;
 
 use draft_edge::{DraftEdge, add_bit, drawn_anew, join_ring, map_of, name_apart};
 
-pub(super) use assembled::{Assembled, Carried, Mapped};
-pub(super) use assembly::{Assembly, Bit, EdgeLook, On, Part, Unplaced};
-pub(super) use way_round::{bits_round, region, way_round};
+pub(crate) use assembled::{Assembled, Carried, Mapped};
+pub(crate) use assembly::{Assembly, Bit, EdgeLook, On, Part, Unplaced};
+pub(crate) use way_round::{bits_round, region, way_round};
 
 /// Makes a piece.
 ///
 /// # Errors
 ///
 /// Refuses where the parts do not meet, where the outline crosses itself, or where a dart would be cut.
-pub(super) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
+pub(crate) fn assemble(assembly: &Assembly) -> Result<Assembled, Refusal> {
     let mut drafts: Vec<DraftEdge> = Vec::new();
     for (bit, laid) in assembly.bits.iter().zip(bridged::laid(assembly)?) {
         if let Some(laid) = laid {

@@ -7,9 +7,9 @@
 //! ```
 
 use crate::curve::{Curve, Point};
+use crate::parts::assemble::{Assembly, Bit};
+use crate::parts::reshape::reshape_end;
 use crate::pattern::{EdgeEnd, Finish, Refusal};
-use crate::recut::assemble::{Assembly, Bit};
-use crate::recut::reshape::reshape_end;
 use crate::tolerance::RESHAPE_REACH;
 
 /// A bit of an assembly as it lies in the new piece.

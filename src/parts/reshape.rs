@@ -7,8 +7,8 @@
 //! ```
 
 use crate::curve::{Curve, Point, Vec2, fit_through, right_of};
+use crate::parts::in_the_way::dart_opens;
 use crate::pattern::{Edge, EdgeEnd, EdgeId, NotchName, Piece, Refusal, RefusalKind};
-use crate::recut::line::dart_opens;
 use crate::tolerance::{CORNER_IN_EDGE, RESHAPE_ACCURACY, SAME_CUT, SAME_POINT};
 
 /// How far apart the places are that carry a displacement, mm.
@@ -31,7 +31,7 @@ const MOST_MOVED: f64 = 0.5;
 /// # Errors
 ///
 /// Refuses a displacement that is more than half of the stretch on which it fades.
-pub(super) fn reshape_end(curve: &Curve, end: EdgeEnd, to: Point, reach: f64) -> Result<Curve, Refusal> {
+pub(crate) fn reshape_end(curve: &Curve, end: EdgeEnd, to: Point, reach: f64) -> Result<Curve, Refusal> {
     let from = end_point(curve, end);
     let by = to - from;
     let reach = reach.min(curve.length());
@@ -58,7 +58,7 @@ pub(super) fn reshape_end(curve: &Curve, end: EdgeEnd, to: Point, reach: f64) ->
 /// # Errors
 ///
 /// Refuses a turn by a right angle or more.
-pub(super) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -> Result<Curve, Refusal> {
+pub(crate) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -> Result<Curve, Refusal> {
     let now = leaving_direction(curve, end);
     let sideways = right_of(now);
     let (along, across) = (leaving.dot(now), leaving.dot(sideways));
@@ -92,7 +92,7 @@ pub(super) fn turn_end(curve: &Curve, end: EdgeEnd, leaving: Vec2, reach: f64) -
 }
 
 /// The direction in which an edge leaves one of its end points.
-pub(super) fn leaving_direction(curve: &Curve, end: EdgeEnd) -> Vec2 {
+pub(crate) fn leaving_direction(curve: &Curve, end: EdgeEnd) -> Vec2 {
     match end {
         EdgeEnd::First => curve.start_tangent(),
         EdgeEnd::Last => -curve.end_tangent(),
@@ -100,7 +100,7 @@ pub(super) fn leaving_direction(curve: &Curve, end: EdgeEnd) -> Vec2 {
 }
 
 /// The point at an end of an edge.
-pub(super) fn end_point(curve: &Curve, end: EdgeEnd) -> Point {
+pub(crate) fn end_point(curve: &Curve, end: EdgeEnd) -> Point {
     match end {
         EdgeEnd::First => curve.start(),
         EdgeEnd::Last => curve.end(),
@@ -192,7 +192,7 @@ fn changed_stretch(
 }
 
 /// An edge drawn anew over the same cloth, changed near one end only.
-pub(super) struct Redrawn {
+pub(crate) struct Redrawn {
     pub edge: EdgeId,
     pub curve: Curve,
     /// The end near which it changed: distances are kept from the other one.
@@ -205,7 +205,7 @@ pub(super) struct Redrawn {
 /// # Errors
 ///
 /// Refuses where the mouth of a dart lies in what changes, and an outline that is none.
-pub(super) fn redraw(piece: &Piece, redrawn: &[Redrawn]) -> Result<(Piece, Vec<NotchName>), Refusal> {
+pub(crate) fn redraw(piece: &Piece, redrawn: &[Redrawn]) -> Result<(Piece, Vec<NotchName>), Refusal> {
     let mut edges: Vec<Edge> = piece.edges().to_vec();
     for new in redrawn {
         edges[new.edge.0].curve = new.curve.clone();

@@ -1,0 +1,172 @@
+//! The laws of facings that follow what is done at their edges and ends, and of those that are offered anew.
+
+use approx::assert_abs_diff_eq;
+use retrue::pattern::{EdgeRef, MadeFrom, Pattern, Piece, Suggestion, Walk};
+use retrue::recut::Told;
+use retrue::sheet;
+use retrue::truing::{Finding, Verdict};
+use retrue::units::Unit;
+use serde_json::{Value, json};
+
+use crate::made::{apply, as_fields, assert_congruent, assert_proven, assert_same_shell, piece, step};
+
+/// Lengths that are sewn together, mm.
+const SEWN: f64 = 0.01;
+
+fn coat() -> Pattern {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
+    sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern
+}
+
+fn facing(along: &str, name: &str) -> Value {
+    json!({"do": "add-facing", "along": along, "depth": "45mm", "name": name})
+}
+
+/// The coat with both its facings derived.
+fn faced() -> Pattern {
+    let front = apply(&coat(), facing("front.centre, front.neck", "front-facing")).pattern;
+    apply(&front, facing("back.neck", "back-neck-facing")).pattern
+}
+
+fn princess(from: &str) -> Value {
+    json!({"do": "add-princess-seam", "piece": "front", "from": from, "through": "bust-point", "to": "hem@45% from centre"})
+}
+
+/// What is done to the edges that facings are sewn to, and at their ends.
+fn recuts() -> Vec<Value> {
+    vec![
+        json!({"do": "move-seam", "seam": "front.shoulder", "from": "front", "by": "1cm"}),
+        json!({"do": "move-seam", "seam": "front.shoulder", "from": "back", "by": "1cm"}),
+        json!({"do": "merge-at-seamline", "seam": "front.shoulder"}),
+        json!({"do": "extend-edge", "edge": "front.centre", "by": "2cm"}),
+        json!({"do": "extend-edge", "edge": "front.hem", "by": "5cm"}),
+        json!({"do": "add-band", "piece": "front", "edge": "hem", "depth": "10cm"}),
+        json!({"do": "split", "piece": "front", "line": "level waist"}),
+        json!({"do": "split", "piece": "back", "line": "neck@50% > hem@50%"}),
+        json!({"do": "divide-edge", "edge": "front.neck", "at": "neck@40%", "names": "upper, lower"}),
+        json!({"do": "open-seam", "seam": "front.centre", "from": "centre@10cm", "to": "centre@13cm", "for": "buttonhole"}),
+        json!({"do": "open-centre", "piece": "back"}),
+        json!({"do": "unfold", "piece": "back"}),
+        princess("neck@50%"),
+        princess("shoulder@50%"),
+    ]
+}
+
+fn about_facings(pattern: &Pattern) -> Vec<String> {
+    let verdict = Verdict::of(pattern);
+    let found = verdict.untrue().filter(|found: &&Finding| found.at.contains("facing"));
+    found.map(|found| found.sentence(Unit::Millimetre)).collect()
+}
+
+/// How long all is that a facing is made along, and what of that it is sewn to, mm.
+fn run_and_sewn(pattern: &Pattern, facing: &Piece) -> (f64, f64) {
+    let MadeFrom::Run(along) = &facing.derived.as_ref().unwrap().from else { panic!("no run") };
+    let long = |edge: &EdgeRef| {
+        let (piece, id) = pattern.edge(edge).unwrap();
+        piece.sewn_length(id)
+    };
+    let run = along.iter().map(long).sum();
+    let of_facing = pattern.seams().iter().filter_map(|seam| {
+        let on = |run: &retrue::pattern::Run| run.edges().iter().all(|run| run.edge.piece == *facing.name());
+        let other = if on(&seam.first) { &seam.second } else { on(&seam.second).then_some(&seam.first)? };
+        other.edges().iter().all(|run| along.iter().any(|edge| edge.same_edge(&run.edge))).then_some(other)
+    });
+    let sewn = of_facing.map(|run| Walk::of(pattern, run).unwrap().length()).sum();
+    (run, sewn)
+}
+
+/// Whatever is done at a facing's edges and ends, it follows: it ends true, sewn all along what it was made of, and to the other
+/// facing.
+#[test]
+fn facings_follow_whatever_is_done_at_their_ends() {
+    let before = faced();
+    for fields in recuts() {
+        let told = fields.to_string();
+        let recut = apply(&before, fields).pattern;
+        let after = apply(&recut, json!({"do": "follow"})).pattern;
+        assert!(about_facings(&after).is_empty(), "{told}: {:#?}", about_facings(&after));
+        assert_same_shell(&recut, &after);
+        assert_proven(&coat(), &after);
+        let facings: Vec<&Piece> = after.pieces().filter(|piece| piece.derived.is_some()).collect();
+        assert!(facings.len() >= 2, "{told}");
+        for facing in facings {
+            let (run, sewn) = run_and_sewn(&after, facing);
+            assert_abs_diff_eq!(run, sewn, epsilon = SEWN);
+        }
+        let between = after.seams().iter().filter(|seam| {
+            ["front-facing", "back-neck-facing"]
+                .iter()
+                .all(|name| seam.edges().any(|run| run.edge.piece.as_str() == *name))
+                && seam.edges().count() == 2
+        });
+        assert_eq!(between.count(), 1, "{told}");
+        let again = apply(&after, json!({"do": "follow"}));
+        let nothing = again.told.iter().any(|told| matches!(told, Told::NothingToDo { .. }));
+        assert!(nothing, "{told}: {:?}", again.told);
+    }
+}
+
+/// An edge that is divided, and goes on in itself, is faced as it was.
+#[test]
+fn a_facing_of_a_divided_edge_is_as_it_was() {
+    let before = faced();
+    let divide = json!({"do": "divide-edge", "edge": "front.neck", "at": "neck@40%"});
+    let after = apply(&before, divide).pattern;
+    assert!(Verdict::of(&after).is_true(), "{:?}", about_facings(&after));
+    assert_congruent(piece(&before, "front-facing"), piece(&after, "front-facing"));
+}
+
+/// The shipped coat's facings are drawn by hand: whatever recut changes an edge that one is sewn to offers steps that derive it
+/// anew; done in their order they leave all true, and the facings follow from then on.
+#[test]
+fn what_is_offered_in_place_of_drawn_facings_is_true() {
+    let coat = coat();
+    let mut offers = 0;
+    for fields in recuts() {
+        let told = fields.to_string();
+        let recut = apply(&coat, fields);
+        let mut offered: Vec<Suggestion> = Vec::new();
+        for told in &recut.told {
+            if let Told::SameCutNeeded { anew, .. } = told {
+                offered
+                    .extend(anew.iter().filter(|step| !offered.contains(step)).cloned().collect::<Vec<_>>());
+            }
+        }
+        offers += usize::from(!offered.is_empty());
+        let mut after = recut.pattern.clone();
+        for offer in &offered {
+            let fields = as_fields(offer);
+            let done = step(fields.clone()).apply(&after);
+            after = done.unwrap_or_else(|refusal| panic!("{told}: {fields}: {refusal}")).pattern;
+        }
+        let (was, is) = (about_facings(&recut.pattern), about_facings(&after));
+        assert!(was.is_empty() && is.is_empty(), "{told}: {offered:?} {is:#?}");
+        assert_proven(&coat, &after);
+        for offer in &offered {
+            let name = &offer.fields.iter().find(|(field, _)| field.name() == "name").unwrap().1;
+            assert!(piece(&after, name).derived.is_some(), "{told}: {name}");
+        }
+    }
+    assert!(offers >= 4, "{offers}");
+}
+
+/// A facing that ends at a centre seam is sewn there to its own mirrored copy, as its piece is, and so it stays when it follows.
+#[test]
+fn a_facing_that_ends_at_a_centre_seam_is_sewn_to_its_mirrored_copy() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/dress.svg");
+    let dress = sheet::read(&std::fs::read(path).unwrap(), &Default::default()).unwrap().pattern;
+    let faced = apply(&dress, facing("bodice-back.neck", "neck-facing")).pattern;
+    let pivot =
+        json!({"do": "pivot-dart", "piece": "bodice-back", "dart": "shoulder-dart", "to": "neck@50%"});
+    let followed = apply(&apply(&faced, pivot).pattern, json!({"do": "follow"})).pattern;
+    for pattern in [&faced, &followed] {
+        let centre: EdgeRef = "neck-facing.centre".parse().unwrap();
+        let seams: Vec<_> = pattern.seams_of(&centre).map(|id| pattern.seam(id)).collect();
+        assert_eq!(seams.len(), 1);
+        assert!(seams[0].is_to_own_mirror());
+        assert!(about_facings(pattern).is_empty(), "{:?}", about_facings(pattern));
+        let read = crate::made::through_a_sheet(pattern);
+        assert!(about_facings(&read).is_empty(), "{:?}", about_facings(&read));
+    }
+    assert_proven(&dress, &followed);
+}
