@@ -46,7 +46,9 @@ fn is_plain(report: &Report<'_>, walk: &SeamWalk) -> bool {
     let agrees = walk.ease == Length::ZERO && walk.difference.mm().abs() <= TOLD_DIFFERENCE;
     let has_notches = walk.pairs.iter().any(|pair| pair.first.notch.is_some() || pair.second.notch.is_some());
     let is_found = report.verdict.findings().iter().any(|finding| finding.at.contains(&walk.name));
-    agrees && !has_notches && walk.unmatched.is_empty() && !is_found
+    let mut edges = report.now.seam(walk.seam).edges().filter_map(|run| report.now.find_edge(&run.edge));
+    let lies_on_top = edges.any(|edge| edge.lap.is_some());
+    agrees && !lies_on_top && !has_notches && walk.unmatched.is_empty() && !is_found
 }
 
 /// A seam by what it joins: `side seam: front to back`.
