@@ -13,6 +13,9 @@ const AS_ON_PAPER: f64 = 430.0;
 /// The same for a picture that is read on a page of print, of which it takes half, or on a screen that is not much wider.
 const AS_ON_PAGE: f64 = 185.0;
 
+/// How many times as large texts are beside another picture, where each has half the room.
+const BESIDE: f64 = 2.6;
+
 /// Least and greatest magnification of texts and lines.
 const MAGNIFIED: (f64, f64) = (0.5, 6.0);
 
@@ -124,7 +127,7 @@ impl<'a> Wanted<'a> {
         let side = (area / both * WIDER_THAN_HIGH).sqrt().max(longest);
         let as_on_paper = match seen {
             Viewing::OnPage => AS_ON_PAGE,
-            Viewing::Beside => AS_ON_PAGE / 2.0,
+            Viewing::Beside => AS_ON_PAGE / BESIDE,
             Viewing::Alone if self.edge.is_some() => AS_ON_PAPER / 2.0,
             Viewing::Alone => AS_ON_PAPER,
         };

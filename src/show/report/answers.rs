@@ -3,6 +3,7 @@
 use crate::show::markup::Markup;
 use crate::show::report::Report;
 use crate::show::report::girths::{changes, signed};
+use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::Limits;
 use crate::units::{Length, counted};
 
@@ -39,7 +40,7 @@ fn fits(report: &Report<'_>) -> Answer {
         };
         return Answer { class: "open", word: "Fits?", because: vec![because.to_owned()] };
     }
-    let show = |length: Length| length.show(report.unit);
+    let show = |length: Length| Length::from_mm(length.mm().ceil()).show(report.unit);
     let lines = used.iter().map(|of| format!("{}: {} of {} used", of.ground, show(of.used), show(of.whole)));
     let mut because: Vec<String> = lines.collect();
     let mut missing: Vec<&str> = Vec::new();
@@ -81,8 +82,9 @@ fn same_size(report: &Report<'_>) -> Answer {
         let because = "Nothing was recut, or no level is drawn.".to_owned();
         return Answer { class: "open", word: "Same size?", because: vec![because] };
     };
-    let because = |at: &str, by: f64| {
-        vec![format!("largest change {}, at {at}", signed(Length::from_mm(by), report.unit))]
+    let because = |at: &str, by: f64| match by.abs() < TOLD_DIFFERENCE {
+        true => vec!["no level has changed".to_owned()],
+        false => vec![format!("largest change {}, at {at}", signed(Length::from_mm(by), report.unit))],
     };
     if most.abs() <= limit {
         return Answer { class: "yes", word: "Same size", because: because(&level.level, *most) };

@@ -102,11 +102,11 @@ impl View {
 }
 
 impl Band {
-    /// The parts in which there is room for it; one where there is room for the whole.
+    /// The parts in which there is room for it; one where there is room for the whole, with all that stands beside it.
     fn strips(&self, room: &Room) -> Vec<Strip> {
         let most = room.most();
         if self.length <= most {
-            return vec![Strip { start: 0.0, length: self.length }];
+            return vec![Strip { start: 0.0, length: most }];
         }
         let count = ((self.length - SHARED) / (most - SHARED)).ceil().min(MOST_STRIPS);
         let step = (self.length - SHARED) / count;

@@ -26,8 +26,8 @@ impl Report<'_> {
             });
         };
         part(&mut body, "job", "The job", job::part(self));
-        part(&mut body, "warnings", "Before you cut", warnings::part(self));
         part(&mut body, "before-after", "Before and after", before_after::part(self)?);
+        part(&mut body, "warnings", "Before you cut", warnings::part(self));
         part(&mut body, "steps", "Step by step", steps::part(self)?);
         part(&mut body, "proof", "Laid back on the old pieces", proof::part(self.resewn.as_ref()));
         part(&mut body, "girths", "Girth at each level", girths::part(self));
