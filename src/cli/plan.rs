@@ -180,7 +180,8 @@ fn page(planned: &Planned, folder: &PlanFolder, name: &str, unit: Unit) -> Resul
         PlanFiles { recipe, layout, command }
     };
     let alternatives: Vec<_> = planned.alternatives.iter().zip((1..).map(files)).collect();
-    let title = format!("{name}: {}", counted_as(alternatives.len(), "way that fits", "ways that fit"));
+    let called = Path::new(name).file_name().map_or(name.into(), |file| file.to_string_lossy());
+    let title = format!("{called}: {}", counted_as(alternatives.len(), "way that fits", "ways that fit"));
     plans::plans(&title, &alternatives, unit).map_err(|error| {
         Failure::in_file(name, error.to_string()).way_out("mend what `retrue check` finds first")
     })

@@ -53,6 +53,9 @@ pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refu
     let fewest = fewest_panels(&piece, whole, limit, allowance)?;
     for count in fewest..=fewest + MOST_MORE {
         let even = even_width(whole, allowance, count);
+        if count > fewest && even < narrowest_panel(allowance) {
+            break;
+        }
         if let Some((mut cut, widest)) = balanced(work, (narrowest_panel(allowance), even), limit, |width| {
             let panels = Panels { piece: &piece, allowance, count, width };
             panels.refuse_narrow(limit).map(|()| panels)

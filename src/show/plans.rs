@@ -31,7 +31,9 @@ pub fn plans(
     for (number, (alternative, files)) in (1..).zip(alternatives) {
         let picture = picture(alternative, number, unit)?;
         all.within("article", &[("class", "plan")], |article| {
-            article.element("h2", &[], &format!("{number}. {}", alternative.sentence()));
+            article.within("h2", &[], |heading| {
+                heading.sentence(&format!("{number}. {}", alternative.sentence()));
+            });
             if let Some(untrue) = alternative.untrue(unit) {
                 article.element("p", &[("class", "untrue")], &format!("Not true: {untrue}"));
             }

@@ -197,7 +197,10 @@ proptest! {
             Err(refusal) => {
                 let uncuttable = refusal.kind == RefusalKind::DartInTheWay && !draft.front_is_clear_of_darts();
                 let concave = refusal.kind == RefusalKind::BadLine && refusal.what.contains("into 3");
-                prop_assert!(uncuttable || concave, "{}", refusal);
+                // A shoulder that stands out beyond the side is a panel of its own corner, or none.
+                let stands_out = draft.front.neck_width + draft.front.shoulder > draft.front.bust;
+                let slants = stands_out && refusal.what.contains("slant so much");
+                prop_assert!(uncuttable || concave || slants, "{}", refusal);
                 return Ok(());
             }
         };
