@@ -54,8 +54,8 @@ fn each_command_names_one_that_runs_as_it_stands() {
             "retrue plan coat.svg --cloth cloth.toml -o plans",
         ),
         (
-            "lay \"narrow coat.svg\" --cloth \"38cm x 9m\" --folded --iterations 2 -o layout.svg",
-            "retrue lay \"narrow coat.svg\" --cloth \"38cm x 9m\" --folded -o layout.svg --iterations 6",
+            "lay \"narrow coat.svg\" --cloth \"37cm x 7.6m\" --iterations 2 -o layout.svg",
+            "retrue lay \"narrow coat.svg\" --cloth \"37cm x 7.6m\" -o layout.svg --iterations 6",
         ),
         (
             "plan coat.svg --cloth cloth.toml --recuts 60 --iterations 2",
@@ -84,7 +84,7 @@ fn one_is_led_from_command_to_command() {
     assert_eq!(planned.len(), 3, "{planned:?}");
     assert_eq!(planned[2], "retrue check recut.svg --against coat.svg");
     let adopted = followed(&bench, "adopt skirt.svg --size \"style 3\"", 3);
-    assert!(adopted[0].contains(" \\\n    --picture "), "{adopted:?}");
+    assert!(adopted[0].contains(" \\\n    --"), "{adopted:?}");
     assert_eq!(adopted[2], "retrue check skirt-2.svg");
     let printed = followed(&bench, "print coat.svg --dry-run", 2);
     assert_eq!(printed, ["retrue print coat.svg -o coat.pdf", "retrue report coat.svg -o coat.html"]);
