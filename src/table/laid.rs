@@ -1,7 +1,7 @@
 //! What lies on the table at one time.
 
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::Deserialize;
 use serde_json::Value;
@@ -12,6 +12,7 @@ use crate::recipe::Turn;
 use crate::recut::Step;
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
+use crate::table::hand::Ground;
 use crate::table::holds::HoldsFound;
 use crate::table::made::{Made, MadeStep, MakingFault, ReadCloth};
 use crate::table::pointed::{Pointed, Pointing};
@@ -47,6 +48,14 @@ pub struct Laid {
     pub(super) unit: Unit,
     pub(super) text: String,
     pub(super) holds: HoldsFound,
+    pub(super) earlier: Mutex<Option<Arc<Earlier>>>,
+}
+
+/// The pattern as it was before a step.
+pub(super) struct Earlier {
+    before: usize,
+    pattern: Pattern,
+    holds: HoldsFound,
 }
 
 impl Laid {
@@ -74,7 +83,7 @@ impl Laid {
     ///
     /// There is no such place.
     pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Answer> {
-        Ok(offers(thing, &self.pattern_at(at)?))
+        self.under(at, |ground| offers(thing, ground.pattern))
     }
 
     /// The form of a step, as far as it is filled in; of the step that is there where none is given.
@@ -83,20 +92,22 @@ impl Laid {
     ///
     /// There is no such operation or place.
     pub fn form(&self, step: Option<&Value>, at: At) -> Result<Form, Answer> {
-        let pattern = self.pattern_at(at)?;
-        match (step, at) {
-            (None, At::InPlaceOf(number)) => form(&self.step_numbered(number)?.step.to_value(), &pattern),
-            (step, _) => form(step.unwrap_or(&Value::Null), &pattern),
-        }
+        let there = match (step, at) {
+            (None, At::InPlaceOf(number)) => Some(self.step_numbered(number)?.step.to_value()),
+            _ => None,
+        };
+        let step = there.as_ref().or(step).unwrap_or(&Value::Null);
+        self.under(at, |ground| form(step, ground.pattern))?
     }
 
-    /// A place that is pointed at on the pattern as it lies.
+    /// A place that is pointed at on the pattern as it lies where a step is meant.
     ///
     /// # Errors
     ///
-    /// There is no such piece; the place is beyond any sheet.
-    pub fn pointed(&self, pointing: &Pointing) -> Result<Pointed, Answer> {
-        pointing.pointed(&self.made.pattern).map_err(|refusal| Answer::of(&refusal, None))
+    /// There is no such piece or place in the recipe; the place is beyond any sheet.
+    pub fn pointed(&self, pointing: &Pointing, at: At) -> Result<Pointed, Answer> {
+        let pointed = self.under(at, |ground| pointing.pointed(ground.pattern))?;
+        pointed.map_err(|refusal| Answer::of(&refusal, None))
     }
 
     /// What a text of a recipe makes from here.
@@ -111,17 +122,37 @@ impl Laid {
         step.ok_or_else(|| Answer::plain(format!("there is no step {number}"), "look again"))
     }
 
-    /// The pattern as it is where a step is meant to be done.
-    pub(super) fn pattern_at(&self, at: At) -> Result<Pattern, Answer> {
-        let (At::InPlaceOf(number) | At::Before(number)) = at else { return Ok(self.made.pattern.clone()) };
+    /// Looks at what lies under a hand where a step is meant to be done.
+    ///
+    /// # Errors
+    ///
+    /// There is no such place.
+    pub(super) fn under<R>(&self, at: At, look: impl FnOnce(Ground<'_>) -> R) -> Result<R, Answer> {
+        let stock = self.stock.as_deref();
+        let (At::InPlaceOf(number) | At::Before(number)) = at else {
+            return Ok(look(Ground { pattern: &self.made.pattern, stock, found: &self.holds }));
+        };
+        let earlier = self.earlier(number)?;
+        Ok(look(Ground { pattern: &earlier.pattern, stock, found: &earlier.holds }))
+    }
+
+    /// The pattern as it was before the step of a number; that of the number that was asked for last is kept.
+    fn earlier(&self, number: usize) -> Result<Arc<Earlier>, Answer> {
         self.step_numbered(number)?;
+        let mut kept = self.earlier.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(earlier) = kept.as_ref().filter(|earlier| earlier.before == number) {
+            return Ok(Arc::clone(earlier));
+        }
         let done = self.made.steps[..number - 1].iter().filter(|made| made.is_done());
         // Each was done on the very same pattern before.
         let after = |pattern: Pattern, made: &MadeStep| match made.step.apply(&pattern) {
             Ok(recut) => recut.pattern,
             Err(_) => pattern,
         };
-        Ok(done.fold(self.made.base.pattern.clone(), after))
+        let pattern = done.fold(self.made.base.pattern.clone(), after);
+        let earlier = Arc::new(Earlier { before: number, pattern, holds: HoldsFound::default() });
+        *kept = Some(Arc::clone(&earlier));
+        Ok(earlier)
     }
 
     /// The text of the recipe with a step at a place in it, and the number that the step then has.

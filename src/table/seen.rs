@@ -10,11 +10,14 @@ use crate::recut::{Step, Told, off_grain};
 use crate::show::report::{Changes, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
+use crate::table::hand::{Ground, Held};
 use crate::table::holds::Hold;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
+use crate::table::places::PlaceSeen;
 use crate::table::recipe_text::reason;
 use crate::table::said::{Answer, Line, advised};
+use crate::table::snap::SnapSeen;
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
@@ -87,6 +90,26 @@ pub struct TableSeen {
     pub outside: Option<OutsideSeen>,
     /// What happened that nobody here did.
     pub news: Option<String>,
+}
+
+/// What lies there where a step is meant.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LyingSeen {
+    /// The pieces.
+    pub pieces: Vec<PieceSeen>,
+    /// The cloth.
+    pub cloths: Vec<ClothSeen>,
+    /// The box around the pieces and the first cloth: left, top, width, height, mm.
+    pub bounds: [f64; 4],
+}
+
+impl LyingSeen {
+    pub(super) fn of(ground: Ground<'_>, unit: Unit) -> LyingSeen {
+        let pattern = ground.pattern;
+        let found = fitted(pattern, ground.stock);
+        let (cloths, bounds) = around(pattern, ground.stock, unit);
+        LyingSeen { pieces: pieces(pattern, pattern.pieces(), found.as_ref(), unit), cloths, bounds }
+    }
 }
 
 /// What others did to the files.
@@ -257,6 +280,12 @@ pub struct TrialSeen {
     pub recipe: Option<String>,
     /// What the hand holds at.
     pub holds: Option<String>,
+    /// What it is drawn to, or goes by.
+    pub snaps: Vec<SnapSeen>,
+    /// What it draws, as the data of an SVG path.
+    pub drawn: String,
+    /// The places that the step names.
+    pub places: Vec<PlaceSeen>,
     /// Why it is refused.
     pub refused: Option<Answer>,
     /// The pieces that it changes.
@@ -274,16 +303,20 @@ pub struct TrialSeen {
 }
 
 impl TrialSeen {
-    pub(super) fn nothing() -> TrialSeen {
-        TrialSeen::default()
-    }
-
     pub(super) fn refused(answer: Answer) -> TrialSeen {
         TrialSeen { refused: Some(answer), ..TrialSeen::default() }
     }
 
-    pub(super) fn of_step(self, step: &Step) -> TrialSeen {
-        TrialSeen { sentence: Some(capital(&of_step(step))), recipe: Some(step_written(step)), ..self }
+    /// With what the hand means.
+    pub(super) fn of(self, held: &Held) -> TrialSeen {
+        let step = held.step.as_ref();
+        TrialSeen {
+            sentence: step.map(|step| capital(&of_step(step))),
+            recipe: step.map(step_written),
+            snaps: held.snaps.clone(),
+            drawn: held.drawn.clone(),
+            ..self
+        }
     }
 
     /// With the width at which the hand holds, and what of the piece is then still wider than its cloth.
@@ -303,9 +336,9 @@ impl TrialSeen {
         self
     }
 
-    /// What is seen of a pattern beside the one that lies on the table.
-    pub(super) fn of(laid: &Laid, after: &Pattern, told: &[Told]) -> TrialSeen {
-        let (before, unit) = (&laid.made.pattern, laid.unit);
+    /// What is seen of a pattern beside the one that it was made of.
+    pub(super) fn between(laid: &Laid, before: &Pattern, after: &Pattern, told: &[Told]) -> TrialSeen {
+        let unit = laid.unit;
         let found = fitted(after, laid.stock.as_deref());
         let changes = Changes::between(before, after);
         let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
@@ -322,6 +355,16 @@ impl TrialSeen {
             girths: girths_seen(&laid.made.base.pattern, after, unit),
             verdicts: Some(verdicts(after, found.as_ref(), unit)),
             ..TrialSeen::default()
+        }
+    }
+
+    /// With the answers of the whole pattern.
+    pub(super) fn of_whole(self, laid: &Laid, whole: &Pattern) -> TrialSeen {
+        let found = fitted(whole, laid.stock.as_deref());
+        TrialSeen {
+            girths: girths_seen(&laid.made.base.pattern, whole, laid.unit),
+            verdicts: Some(verdicts(whole, found.as_ref(), laid.unit)),
+            ..self
         }
     }
 }

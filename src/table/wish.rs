@@ -8,8 +8,9 @@ use crate::recut::Step;
 use crate::table::fault::TableFault;
 use crate::table::hand::{Hand, Held};
 use crate::table::laid::{At, Laid};
+use crate::table::places::places;
 use crate::table::said::Answer;
-use crate::table::seen::TrialSeen;
+use crate::table::seen::{LyingSeen, TrialSeen};
 
 /// What is wished of the table.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -24,17 +25,21 @@ pub enum Wish {
 impl Laid {
     /// What a wish means as a step at a place in the recipe.
     pub(super) fn held(&self, wish: &Wish, at: At) -> Result<Held, Answer> {
-        match (wish, at) {
-            (Wish::Step(value), _) => Ok(Held { step: Some(step_wished(value)?), hold: None }),
-            (Wish::Hand(hand), At::End) => {
-                let held = hand.held(&self.made.pattern, self.stock.as_deref(), &self.holds);
-                held.map_err(|refusal| Answer::of(&refusal, None))
-            }
-            (Wish::Hand(_), _) => {
-                let what = "a hand holds the pattern as it lies, not as it was before a step";
-                Err(Answer::plain(what, "change the step by its fields"))
+        match wish {
+            Wish::Step(value) => Ok(Held::step(step_wished(value)?)),
+            Wish::Hand(hand) => {
+                self.under(at, |ground| hand.held(ground))?.map_err(|refusal| Answer::of(&refusal, None))
             }
         }
+    }
+
+    /// What lies there at a place in the recipe.
+    ///
+    /// # Errors
+    ///
+    /// There is no such place.
+    pub fn lying(&self, at: At) -> Result<LyingSeen, Answer> {
+        self.under(at, |ground| LyingSeen::of(ground, self.unit))
     }
 
     /// What would come of a wish at a place in the recipe. Nothing is kept.
@@ -44,34 +49,39 @@ impl Laid {
             Ok(held) => held,
             Err(refused) => return TrialSeen::refused(refused),
         };
-        let Some(step) = held.step else { return TrialSeen::nothing() };
-        if at != At::End {
-            return self.tried_within(&step, at).unwrap_or_else(TrialSeen::refused).of_step(&step);
-        }
-        match step.apply(&self.made.pattern) {
-            Err(refusal) => TrialSeen::refused(Answer::of(&refusal, Some(&step))).of_step(&step),
-            Ok(recut) => {
-                let hold = held.hold.as_ref();
-                let seen = TrialSeen::of(self, &recut.pattern, &recut.told);
-                seen.of_step(&step).at_hold(hold, &recut.pattern, self.unit)
+        let seen = self.tried_step(&held, at).unwrap_or_else(TrialSeen::refused);
+        let places = match wish {
+            Wish::Step(_) => {
+                held.step.as_ref().map(|step| self.under(at, |ground| places(step, ground.pattern)))
             }
-        }
+            Wish::Hand(_) => None,
+        };
+        TrialSeen { places: places.and_then(Result::ok).unwrap_or_default(), ..seen.of(&held) }
     }
 
-    /// What would come of a step within the recipe, with all that follows done again.
-    fn tried_within(&self, step: &Step, at: At) -> Result<TrialSeen, Answer> {
+    /// What would come of what a hand means.
+    fn tried_step(&self, held: &Held, at: At) -> Result<TrialSeen, Answer> {
+        let Some(step) = &held.step else { return Ok(TrialSeen::default()) };
+        let seen = self.under(at, |ground| {
+            let recut = step.apply(ground.pattern).map_err(|refusal| Answer::of(&refusal, Some(step)))?;
+            let seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
+            Ok(seen.at_hold(held.hold.as_ref(), &recut.pattern, self.unit))
+        })??;
+        if at == At::End { Ok(seen) } else { Ok(self.with_what_follows(seen, step, at)?) }
+    }
+
+    /// The same with the answers of the whole, all that follows done again.
+    fn with_what_follows(&self, seen: TrialSeen, step: &Step, at: At) -> Result<TrialSeen, Answer> {
         let (text, number) = self.text_with(step, at)?;
         let (_, made) = self.settled(text, number).map_err(|fault| match fault {
             TableFault::Refused(answer) => answer,
             fault => Answer::plain(fault, "mend the recipe, or leave it as it was"),
         })?;
-        let told = made.steps.get(number - 1).map_or(&[][..], |step| &step.told);
-        let seen = TrialSeen::of(self, &made.pattern, told);
         let later = |i: usize| if matches!(at, At::Before(_)) && i + 1 >= number { i + 1 } else { i };
         let lost = self.made.steps.iter().enumerate().filter(|(i, was)| {
             was.is_done() && made.steps.get(later(*i)).is_some_and(|now| now.turn == Turn::Off)
         });
-        Ok(seen.without(lost.map(|(i, was)| (i + 1, &was.step))))
+        Ok(seen.of_whole(self, &made.pattern).without(lost.map(|(i, was)| (i + 1, &was.step))))
     }
 }
 

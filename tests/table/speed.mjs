@@ -115,7 +115,7 @@ const times = [];
 for (let number = 1; number <= TRIALS; number += 1) {
   const edge = edges[Math.floor(random() * edges.length)];
   const place = [edge.middle[0] + 80 * (random() - 0.5), edge.middle[1] + 80 * (random() - 0.5)];
-  const hand = { edge: edge.name, at: place, runs: random() < 0.5 ? "straight" : "as-it-ran", reach: 8 };
+  const hand = { holds: { edge: edge.name }, from: edge.middle, at: place, way: random() < 0.5 ? "straight" : "as-it-ran", reach: 8 };
   const begun = performance.now();
   await (await ask("/try", { page: 1, number, wish: { hand } })).text();
   times.push(performance.now() - begun);

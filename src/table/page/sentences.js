@@ -13,6 +13,9 @@ import { Refused, sentenceOf } from "./ask.js";
 /** @param {string} id @returns {HTMLElement} */
 export const byId = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
 
+/** @param {string} text */
+export const capital = (text) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+
 /** @param {HTMLElement} at @param {Line} line */
 function say(at, line) {
   at.textContent = line.sentence;
