@@ -205,7 +205,7 @@ pub(super) fn dart_opens(
             Operation::PivotDart
                 .with(Field::Piece, piece.name())
                 .with(Field::Dart, dart)
-                .with(Field::To, "PLACE")
+                .asking_place(Field::To)
         ),
     )
 }
@@ -252,7 +252,7 @@ pub(super) fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) ->
         "the line crosses the dart",
         advice!(
             "move the dart first: ",
-            of_dart(Operation::PivotDart).with(Field::To, "PLACE"),
+            of_dart(Operation::PivotDart).asking_place(Field::To),
             "; run it out to a seam: ",
             of_dart(Operation::DartToSeam),
             "; or take it in with ",

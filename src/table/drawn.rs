@@ -216,8 +216,9 @@ fn edge_seen(pattern: &Pattern, piece: &Piece, edge: &EdgeRef) -> EdgeSeen {
     }
 }
 
-/// From where a changed piece lies on the sheet, clear of others, to where it lay: by an edge that it kept.
-pub(super) fn shift_back(old: &Piece, new: &Piece) -> [f64; 2] {
+/// From where a piece lies on the sheet, clear of others, to where it lay in the one that it was made of: by an edge that it
+/// kept, if there is one.
+pub(super) fn shift_back(old: &Piece, new: &Piece) -> Option<[f64; 2]> {
     let kept = new.edges().iter().find_map(|edge| {
         let was = old.edge(old.find_edge(&edge.name)?);
         let (was, now) = (&was.curve, &edge.curve);
@@ -225,7 +226,7 @@ pub(super) fn shift_back(old: &Piece, new: &Piece) -> [f64; 2] {
         let is_kept = turned <= REDRAWN && (was.length() - now.length()).abs() <= REDRAWN;
         is_kept.then(|| was.start() - now.start())
     });
-    kept.map_or([0.0; 2], |shift| [shift.x, shift.y])
+    kept.map(|shift| [shift.x, shift.y])
 }
 
 /// The middle of the lower end of a piece, mm.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use crate::pattern::{EdgeRef, Field, Operation, Pattern, Piece, PieceName};
+use crate::recipe::fitted;
 use crate::recut::{self, Over};
 use crate::table::field_sort::FieldSort;
 use crate::table::said::Answer;
@@ -94,12 +95,13 @@ fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
     Offer { says: about(&command), own, step: Value::Object(step) }
 }
 
-/// The form of a step, as far as it is filled in, on the pattern that it is to be done on.
+/// The form of a step, as far as it is filled in, on the pattern that it is to be done on. A width that a cloth can give has a
+/// field for one of the cloths beside it.
 ///
 /// # Errors
 ///
 /// There is no such operation.
-pub(super) fn form(step: &Value, pattern: &Pattern) -> Result<Form, Answer> {
+pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result<Form, Answer> {
     let given = |name: &str| step.get(name).and_then(Value::as_str).unwrap_or_default();
     let operation = Operation::ALL.iter().find(|operation| operation.name() == given("do"));
     let operation = *operation.ok_or_else(|| {
@@ -122,7 +124,27 @@ pub(super) fn form(step: &Value, pattern: &Pattern) -> Result<Form, Answer> {
             words,
         }
     });
-    Ok(Form { says: about(&command), operation: operation.name(), fields: fields.collect() })
+    let mut fields: Vec<FormField> = fields.collect();
+    let width = fitted::width_field(operation.name());
+    if let Some(at) = fields.iter().position(|field| Some(field.name.as_str()) == width) {
+        let cloth = cloth_field(&fields[at], given(fitted::FIELD), cloths);
+        fields[at].needed = false;
+        fields.insert(at + 1, cloth);
+    }
+    Ok(Form { says: about(&command), operation: operation.name(), fields })
+}
+
+/// The field for a cloth that gives a width.
+fn cloth_field(width: &FormField, value: &str, cloths: &[String]) -> FormField {
+    FormField {
+        name: fitted::FIELD.to_owned(),
+        help: format!("A cloth, in place of {}: the width that it gives", width.name.replace('-', " ")),
+        needed: false,
+        sort: FieldSort::Text,
+        value: value.to_owned(),
+        words: cloths.to_vec(),
+        closed: false,
+    }
 }
 
 /// The piece that a step is done on.

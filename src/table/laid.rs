@@ -6,17 +6,16 @@ use std::sync::{Arc, Mutex, PoisonError};
 use serde::Deserialize;
 use serde_json::Value;
 
-use crate::cloth::Stock;
+use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
-use crate::recipe::Turn;
-use crate::recut::Step;
+use crate::recipe::{Recipe, Turn};
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
 use crate::table::hand::Ground;
 use crate::table::holds::HoldsFound;
 use crate::table::made::{Made, MadeStep, MakingFault, ReadCloth};
 use crate::table::pointed::{Pointed, Pointing};
-use crate::table::recipe_text::{left_out, with_fields, with_step, with_step_before};
+use crate::table::recipe_text::{left_out, put_back, with_fields, with_step, with_step_before};
 use crate::table::said::Answer;
 use crate::table::thing::Thing;
 use crate::units::Unit;
@@ -93,11 +92,12 @@ impl Laid {
     /// There is no such operation or place.
     pub fn form(&self, step: Option<&Value>, at: At) -> Result<Form, Answer> {
         let there = match (step, at) {
-            (None, At::InPlaceOf(number)) => Some(self.step_numbered(number)?.step.to_value()),
+            (None, At::InPlaceOf(number)) => Some(self.step_numbered(number)?.to_value()),
             _ => None,
         };
         let step = there.as_ref().or(step).unwrap_or(&Value::Null);
-        self.under(at, |ground| form(step, ground.pattern))?
+        let cloths = self.cloths_named();
+        self.under(at, |ground| form(step, ground.pattern, &cloths))?
     }
 
     /// A place that is pointed at on the pattern as it lies where a step is meant.
@@ -155,8 +155,24 @@ impl Laid {
         Ok(earlier)
     }
 
-    /// The text of the recipe with a step at a place in it, and the number that the step then has.
-    pub(super) fn text_with(&self, step: &Step, at: At) -> Result<(String, usize), Answer> {
+    /// The cloths by which a step may name its width: that on the table, where it is of one width all along, and those that
+    /// the recipe names.
+    pub(super) fn cloths_named(&self) -> Vec<String> {
+        let sizes =
+            self.stock.iter().flat_map(|stock| stock.cloths()).filter_map(|cloth| match cloth.bolts() {
+                [bolt] if bolt.flaws().is_empty() => Size::of(bolt),
+                _ => None,
+            });
+        let written = self.made.steps.iter().filter_map(|step| step.cloth.clone());
+        let mut named: Vec<String> = written.chain(sizes.map(|size| size.to_string())).collect();
+        named.sort();
+        named.dedup();
+        named
+    }
+
+    /// The text of the recipe with a step at a place in it, and the number that the step then has. One that was left out is
+    /// put back where it is changed.
+    pub(super) fn text_with(&self, step: &Value, at: At) -> Result<(String, usize), Answer> {
         Ok(match at {
             At::End => (with_step(&self.text, step), self.made.steps.len() + 1),
             At::Before(number) => {
@@ -164,11 +180,19 @@ impl Laid {
             }
             At::InPlaceOf(number) => {
                 let was = self.step_numbered(number)?;
-                if was.step.name() != step.name() {
+                if step.get("do").and_then(Value::as_str) != Some(was.step.name()) {
                     let what = format!("step {number} is another operation");
                     return Err(Answer::plain(what, "leave it out, and insert the new one before it"));
                 }
-                (with_fields(&self.text, &was.place, &was.step, step), number)
+                // What stands below a step moves with its fields: it is put back first.
+                let text = match was.turn {
+                    Turn::On => self.text.clone(),
+                    Turn::Off => put_back(&self.text, &was.place),
+                };
+                let recipe = Recipe::read(&text, &[]).ok();
+                let place = recipe.as_ref().and_then(|recipe| recipe.steps.get(number - 1));
+                let place = place.map_or(&was.place, |step| &step.place);
+                (with_fields(&text, place, &was.to_value(), step), number)
             }
         })
     }

@@ -28,7 +28,7 @@ pub struct PlaceSeen {
 /// All places that a step names; those that are not on its piece are passed over.
 pub(super) fn places(step: &Step, pattern: &Pattern) -> Vec<PlaceSeen> {
     let value = step.to_value();
-    let (Ok(form), Some(piece)) = (form(&value, pattern), piece_of(&value, pattern)) else {
+    let (Ok(form), Some(piece)) = (form(&value, pattern, &[]), piece_of(&value, pattern)) else {
         return Vec::new();
     };
     let fields = form.fields.iter().filter(|field| !field.value.is_empty());

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit};
-use crate::pattern::{EdgeRef, Pattern};
-use crate::recipe::{Turn, step_written};
+use crate::pattern::{AdvicePart, EdgeRef, Pattern};
+use crate::recipe::{Turn, value_as_step};
 use crate::recut::{Step, Told, off_grain};
 use crate::show::report::{Changes, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, around};
@@ -16,7 +16,7 @@ use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
 use crate::table::places::PlaceSeen;
 use crate::table::recipe_text::reason;
-use crate::table::said::{Answer, Line, advised};
+use crate::table::said::{Answer, Line, Press, advised};
 use crate::table::snap::SnapSeen;
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
@@ -190,8 +190,19 @@ fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
         left_out: made.turn == Turn::Off,
         reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
         refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
-        told: fitted.flatten().chain(made.told.iter().map(|told| told_line(told, unit))).collect(),
+        told: fitted.flatten().chain(made.told.iter().map(|told| told_of_step(told, unit))).collect(),
     }
+}
+
+/// What a step that is kept told, with the ways out that are steps to press.
+fn told_of_step(told: &Told, unit: Unit) -> Line {
+    let advice = told.way_out();
+    let parts = advice.iter().flat_map(|advice| advice.parts());
+    let presses = parts.filter_map(|part| match part {
+        AdvicePart::Step(suggestion) => Press::suggested(suggestion),
+        _ => None,
+    });
+    Line { presses: presses.collect(), ..told_line(told, unit) }
 }
 
 fn told_line(told: &Told, unit: Unit) -> Line {
@@ -312,7 +323,7 @@ impl TrialSeen {
         let step = held.step.as_ref();
         TrialSeen {
             sentence: step.map(|step| capital(&of_step(step))),
-            recipe: step.map(step_written),
+            recipe: held.written().as_ref().map(value_as_step),
             snaps: held.snaps.clone(),
             drawn: held.drawn.clone(),
             ..self
@@ -345,7 +356,9 @@ impl TrialSeen {
         let changed: Vec<_> = pairs.chain(changes.made.iter().map(|new| (None, *new))).collect();
         let mut pieces = pieces(after, changed.iter().map(|(_, new)| *new), found.as_ref(), unit);
         for (seen, (old, new)) in pieces.iter_mut().zip(&changed) {
-            seen.shift = old.map_or([0.0; 2], |old| shift_back(old, new));
+            // What is new was cut off one of those that are gone.
+            let mut of = old.iter().chain(&changes.gone);
+            seen.shift = of.find_map(|old| shift_back(old, new)).unwrap_or_default();
         }
         TrialSeen {
             pieces,

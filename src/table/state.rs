@@ -261,7 +261,7 @@ impl Table {
     /// There is no such place; the wish is refused, changes nothing, or cannot be kept.
     pub fn keep_at(&mut self, wish: &Wish, at: At, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let step = self.laid.held(wish, at)?.step;
+        let step = self.laid.held(wish, at)?.written();
         let step =
             step.ok_or_else(|| TableFault::refused("nothing would change", "move the hand farther"))?;
         let (text, number) = self.laid.text_with(&step, at)?;

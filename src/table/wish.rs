@@ -3,13 +3,15 @@
 use serde::Deserialize;
 use serde_json::Value;
 
-use crate::recipe::{Recipe, RecipeFault, Turn, field_written, string_written};
-use crate::recut::Step;
+use crate::cloth::Size;
+use crate::pattern::Refusal;
+use crate::recipe::{Recipe, RecipeFault, Turn, value_as_step};
 use crate::table::fault::TableFault;
 use crate::table::hand::{Hand, Held};
 use crate::table::laid::{At, Laid};
+use crate::table::made::fitted_to;
 use crate::table::places::places;
-use crate::table::said::Answer;
+use crate::table::said::{Answer, Line};
 use crate::table::seen::{LyingSeen, TrialSeen};
 
 /// What is wished of the table.
@@ -26,7 +28,7 @@ impl Laid {
     /// What a wish means as a step at a place in the recipe.
     pub(super) fn held(&self, wish: &Wish, at: At) -> Result<Held, Answer> {
         match wish {
-            Wish::Step(value) => Ok(Held::step(step_wished(value)?)),
+            Wish::Step(value) => self.step_wished(value),
             Wish::Hand(hand) => {
                 self.under(at, |ground| hand.held(ground))?.map_err(|refusal| Answer::of(&refusal, None))
             }
@@ -63,15 +65,26 @@ impl Laid {
     fn tried_step(&self, held: &Held, at: At) -> Result<TrialSeen, Answer> {
         let Some(step) = &held.step else { return Ok(TrialSeen::default()) };
         let seen = self.under(at, |ground| {
-            let recut = step.apply(ground.pattern).map_err(|refusal| Answer::of(&refusal, Some(step)))?;
-            let seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
+            let refused = |refusal: Refusal| Answer::of(&refusal, Some(step));
+            let cloth = held.cloth.as_deref();
+            let read_cloth = &*self.ways.read_cloth;
+            let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
+            let fitted = fitted.map_err(refused)?.flatten();
+            let recut =
+                fitted.as_ref().map_or(step, |(step, _)| step).apply(ground.pattern).map_err(refused)?;
+            let mut seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
+            let warned = fitted.and_then(|(_, width)| width.warning(&recut.pattern, self.unit));
+            seen.told.extend(warned.map(|warning| Line::new(false, warning)));
             Ok(seen.at_hold(held.hold.as_ref(), &recut.pattern, self.unit))
         })??;
-        if at == At::End { Ok(seen) } else { Ok(self.with_what_follows(seen, step, at)?) }
+        match (at, held.written()) {
+            (At::Before(_) | At::InPlaceOf(_), Some(written)) => self.with_what_follows(seen, &written, at),
+            _ => Ok(seen),
+        }
     }
 
     /// The same with the answers of the whole, all that follows done again.
-    fn with_what_follows(&self, seen: TrialSeen, step: &Step, at: At) -> Result<TrialSeen, Answer> {
+    fn with_what_follows(&self, seen: TrialSeen, step: &Value, at: At) -> Result<TrialSeen, Answer> {
         let (text, number) = self.text_with(step, at)?;
         let (_, made) = self.settled(text, number).map_err(|fault| match fault {
             TableFault::Refused(answer) => answer,
@@ -83,20 +96,24 @@ impl Laid {
         });
         Ok(seen.of_whole(self, &made.pattern).without(lost.map(|(i, was)| (i + 1, &was.step))))
     }
-}
 
-/// A step as it is wished. What is wrong with it is told as of a recipe: by its field.
-fn step_wished(value: &Value) -> Result<Step, Answer> {
-    let error = match Step::from_value(value) {
-        Ok(step) => return Ok(step),
-        Err(error) => error,
-    };
-    let fields = value.as_object().into_iter().flatten();
-    let lines = fields.map(|(name, value)| format!("{}\n", field_written(&string_written(name), value)));
-    let read = Recipe::read(&format!("[[step]]\n{}", lines.collect::<String>()), &[]);
-    let what = match read {
-        Err(RecipeFault::InText(fault)) => format!("{}: {}", fault.what, fault.label),
-        _ => format!("this is no step: {error}"),
-    };
-    Err(Answer::plain(what, "the form says what may stand there"))
+    /// A step as it is wished, read as in a recipe; what is wrong with it is told by its field. A cloth that it names is a size,
+    /// or one that the recipe names: no wish reads another file.
+    fn step_wished(&self, value: &Value) -> Result<Held, Answer> {
+        let refused = |what: String| Answer::plain(what, "the form says what may stand there");
+        let recipe = Recipe::read(&value_as_step(value), &[]).map_err(|fault| match fault {
+            RecipeFault::InText(fault) => refused(format!("{}: {}", fault.what, fault.label)),
+            _ => refused("this is no step".to_owned()),
+        })?;
+        let read = recipe.steps.into_iter().next().ok_or_else(|| refused("this is no step".to_owned()))?;
+        let is_known = |cloth: &String| Size::is_meant(cloth) || self.cloths_named().contains(cloth);
+        if let Some(cloth) = read.fit.as_ref().filter(|cloth| !is_known(cloth)) {
+            let what = format!("no cloth `{cloth}` is known here");
+            return Err(Answer::plain(
+                what,
+                "give its width and length, 37cm x 11.4m, or name it in recipe.toml first",
+            ));
+        }
+        Ok(Held { cloth: read.fit, ..Held::step(read.step) })
+    }
 }

@@ -2,10 +2,11 @@
 
 use crate::curve::{Curve, Outline, Point, Vec2};
 use crate::pattern::{Dart, DartName, Piece, Place, Refusal};
-use crate::recut::{DartToSeam, PivotDart};
+use crate::recut::{AddPrincessSeam, DartChoice, DartToSeam, PivotDart, Step};
 use crate::table::hand::motion::{Ground, Hand, Held};
-use crate::table::snap::{Snap, SnapSeen, meant_on_outline, on_edge};
-use crate::tolerance::{HAND_STEP, SAME_CUT};
+use crate::table::snap::{Snap, SnapSeen, meant_on_outline, on_edge, points, tips};
+use crate::tolerance::{DART_NEAR_POINT, HAND_STEP, SAME_CUT};
+use crate::units::Length;
 
 /// A dart run out into a seam: to where the tip is dragged, straight on, or into another dart.
 ///
@@ -24,10 +25,8 @@ pub(super) fn run_out(
     }
     let step = |to| DartToSeam { piece: piece.name().clone(), dart: dart.name.clone(), to, names: None };
     let tip = tip_held(dart, hand.from());
-    if let Some(into) = other_dart(hand, piece, dart) {
-        let held = Held::step(step(into.to));
-        let at = Point::new(into.seen.at[0], into.seen.at[1]);
-        return Ok(Held { drawn: line(tip, at), snaps: vec![into.seen], ..held });
+    if let Some(other) = other_dart(hand, piece, dart) {
+        return Ok(into_dart(piece, dart, other, (tip, hand.at()), ground));
     }
     let end = end_of(hand, piece, tip, ground);
     let straight = straight_on(piece, dart, tip);
@@ -76,30 +75,63 @@ fn tip_held(dart: &Dart, from: Point) -> Point {
     tips.min_by(|a, b| a.distance(from).total_cmp(&b.distance(from))).unwrap_or(from)
 }
 
-/// Another dart under the hand.
-struct DartUnderHand {
-    seen: SnapSeen,
-    /// Its mouth, in which the seam can end; none of a double dart.
-    to: Option<Place>,
-}
-
-fn other_dart(hand: &Hand, piece: &Piece, dart: &Dart) -> Option<DartUnderHand> {
+fn other_dart<'a>(hand: &Hand, piece: &'a Piece, dart: &Dart) -> Option<&'a Dart> {
     let at = hand.at();
     let is_under = |other: &&Dart| {
         let near = other.tips().into_iter().any(|tip| tip.distance(at) <= hand.reach());
-        other.name != dart.name
-            && (near || Outline::new(other.boundary()).is_ok_and(|within| within.contains(at)))
+        let within = Outline::new(other.boundary()).is_ok_and(|within| within.contains(at));
+        other.name != dart.name && (near || within)
     };
-    let other = piece.darts.iter().find(is_under)?;
-    let (first, second) = other.legs();
-    let middle = match other.mouth() {
-        Some(_) => first.start().midpoint(second.start()),
-        None => tip_held(other, at),
+    piece.darts.iter().find(is_under)
+}
+
+/// Two darts made one seam: straight through where they face each other, else from mouth to mouth through the point between
+/// their tips, or through the tip that is held.
+fn into_dart(
+    piece: &Piece,
+    dart: &Dart,
+    other: &Dart,
+    (tip, at): (Point, Point),
+    ground: Ground<'_>,
+) -> Held {
+    let facing: Step =
+        DartToSeam { piece: piece.name().clone(), dart: dart.name.clone(), to: None, names: None }.into();
+    let is_left = |after: &Piece| after.darts.iter().any(|left| left.name == other.name);
+    let takes_both = facing.apply(ground.pattern).is_ok_and(|recut| !recut.pattern.pieces().any(is_left));
+    let other_tip = tip_held(other, at);
+    let (ends, through) = (mouth(piece, dart).zip(mouth(piece, other)), through(piece, tip, other_tip));
+    let step = match ends {
+        Some((from, to)) if !takes_both => AddPrincessSeam {
+            piece: piece.name().clone(),
+            from,
+            through,
+            to,
+            darts: Some(DartChoice(vec![dart.name.clone(), other.name.clone()])),
+            ease: None,
+            blend: None,
+            names: None,
+        }
+        .into(),
+        _ => facing,
     };
-    let found = piece.nearest_on_outline(middle);
-    let to = on_edge(piece, found.edge, piece.to_sewn(found.edge, found.at));
-    let seen = SnapSeen { says: format!("into {}", other.name), at: [middle.x, middle.y] };
-    Some(DartUnderHand { seen, to: other.mouth().map(|_| to) })
+    let seen = SnapSeen { says: format!("into {}", other.name), at: [other_tip.x, other_tip.y] };
+    Held { drawn: line(tip, other_tip), snaps: vec![seen], ..Held::step(step) }
+}
+
+/// The middle of a dart's mouth as a place; none of a double dart.
+fn mouth(piece: &Piece, dart: &Dart) -> Option<Place> {
+    let mouth = dart.mouth()?;
+    let edge = piece.find_edge(&mouth.edge)?;
+    Some(on_edge(piece, edge, piece.to_sewn(edge, f64::midpoint(mouth.from, mouth.to))))
+}
+
+/// The named point nearest to both tips where one is near enough to take them in, else the first tip.
+fn through(piece: &Piece, tip: Point, other: Point) -> Place {
+    let off = |snap: &Snap| snap.point.distance(tip).max(snap.point.distance(other));
+    let near = points(piece).filter(|snap| off(snap) <= DART_NEAR_POINT);
+    let own = || tips(piece).find(|snap| snap.point.distance(tip) <= SAME_CUT);
+    let found = near.min_by(|a, b| off(a).total_cmp(&off(b))).or_else(own);
+    found.map_or(Place::Sheet(Length::from_mm(tip.x), Length::from_mm(tip.y)), |snap| snap.place)
 }
 
 /// Where the hand lets a seam end that begins at a tip: where it is at the outline, else where the line to it would run on to.

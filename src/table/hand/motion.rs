@@ -1,10 +1,12 @@
 //! Where a hand is, and what it means there.
 
 use serde::Deserialize;
+use serde_json::Value;
 
 use crate::cloth::Stock;
 use crate::curve::Point;
 use crate::pattern::{Pattern, PieceName, Refusal, RefusalKind};
+use crate::recipe::fitted::value_with_cloth;
 use crate::recut::Step;
 use crate::table::hand::grip::{Grip, Way};
 use crate::table::holds::{Hold, HoldsFound};
@@ -72,6 +74,8 @@ pub(in crate::table) struct Ground<'a> {
 pub(in crate::table) struct Held {
     /// The step, were it let go there; none where nothing would change.
     pub(in crate::table) step: Option<Step>,
+    /// The cloth that is to give its width, as it is written.
+    pub(in crate::table) cloth: Option<String>,
     /// The width of the cloth at which it holds.
     pub(in crate::table) hold: Option<Hold>,
     /// What it is drawn to, or goes by.
@@ -83,6 +87,11 @@ pub(in crate::table) struct Held {
 impl Held {
     pub(in crate::table) fn step(step: impl Into<Step>) -> Held {
         Held { step: Some(step.into()), ..Held::default() }
+    }
+
+    /// The step as it is written, as data.
+    pub(in crate::table) fn written(&self) -> Option<Value> {
+        self.step.as_ref().map(|step| value_with_cloth(step, self.cloth.as_deref()))
     }
 }
 
