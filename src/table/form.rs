@@ -80,8 +80,10 @@ fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
     for field in command.get_arguments().filter(|field| !asks_new_name(field)) {
         let sort = FieldSort::of(field);
         let is_own = thing.is_asked_by(sort);
-        // A line is one of a piece, which is then to be said as well.
-        let is_of_line = sort == FieldSort::Piece && answered.contains(&FieldSort::Over);
+        // A level is one of many pieces: which is then to be said as well.
+        let is_of_line = sort == FieldSort::Piece
+            && matches!(thing, Thing::Level(..))
+            && answered.contains(&FieldSort::Over);
         if answered.contains(&sort) || !(is_own || is_of_line || field.is_required_set()) {
             continue;
         }

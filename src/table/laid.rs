@@ -128,12 +128,12 @@ impl Laid {
     ///
     /// There is no such place.
     pub(super) fn under<R>(&self, at: At, look: impl FnOnce(Ground<'_>) -> R) -> Result<R, Answer> {
-        let stock = self.stock.as_deref();
+        let (stock, unit) = (self.stock.as_deref(), self.unit);
         let (At::InPlaceOf(number) | At::Before(number)) = at else {
-            return Ok(look(Ground { pattern: &self.made.pattern, stock, found: &self.holds }));
+            return Ok(look(Ground { pattern: &self.made.pattern, stock, found: &self.holds, unit }));
         };
         let earlier = self.earlier(number)?;
-        Ok(look(Ground { pattern: &earlier.pattern, stock, found: &earlier.holds }))
+        Ok(look(Ground { pattern: &earlier.pattern, stock, found: &earlier.holds, unit }))
     }
 
     /// The pattern as it was before the step of a number; that of the number that was asked for last is kept.

@@ -97,6 +97,7 @@ pub fn hand(table: &Table, edge: &str, across: f64, way: &str, reach: f64) -> Wi
 }
 
 /// A hand that takes hold of something at one place, and was moved to another.
+/// The way between them is straight.
 pub fn drag(holds: &Value, way: &str, (from, at): ([f64; 2], [f64; 2]), reach: f64) -> Wish {
     let held = json!({ "holds": holds, "from": from, "at": at, "way": way, "reach": reach });
     serde_json::from_value(json!({ "hand": held })).expect("a wish")

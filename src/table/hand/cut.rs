@@ -34,7 +34,7 @@ pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<He
     }
     let start = meant_on_outline(ground.pattern, piece, start, reach);
     let end = meant_on_outline(ground.pattern, piece, end, reach);
-    if let Some(through) = through(piece, (start.point, end.point), reach) {
+    if let Some(through) = through(piece, (&hand.way(), [start.point, end.point]), reach) {
         let step = AddPrincessSeam {
             piece: piece.name().clone(),
             from: start.place.clone(),
@@ -100,12 +100,12 @@ fn along_a_line(piece: &Piece, (start, end): (Point, Point), reach: f64) -> Opti
     near.min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
-/// The named point of a piece through which a stroke runs, else the tip of a dart.
-fn through(piece: &Piece, (start, end): (Point, Point), reach: f64) -> Option<Snap> {
-    let line = Curve::line(start, end).ok()?;
+/// The named point of a piece through which a stroke was drawn, else the tip of a dart; the ends of the line are none.
+fn through(piece: &Piece, (way, ends): (&[Point], [Point; 2]), reach: f64) -> Option<Snap> {
+    let line = Curve::polyline(way).ok()?;
     let off = |snap: &Snap| line.nearest(snap.point).distance;
     let is_near = |snap: &Snap| {
-        let is_end = [start, end].into_iter().any(|end| end.distance(snap.point) <= reach);
+        let is_end = ends.into_iter().any(|end| end.distance(snap.point) <= reach);
         off(snap) <= reach && !is_end
     };
     let nearest = |snaps: &mut dyn Iterator<Item = Snap>| {
@@ -160,7 +160,7 @@ fn along_the_grain(hand: &Hand, piece: &Piece, start: Snap, ground: Ground<'_>) 
         let hold = found.iter().find(is_near)?;
         let point = piece.point_on(edge, piece.from_sewn(edge, hold.along));
         let place = on_edge(piece, edge, hold.along);
-        Some((Snap::named(place, start.says.clone(), point), hold.gives))
+        Some((Snap::named(place, start.says.clone(), point), hold.gives.show(ground.unit)))
     });
     match hold {
         Some((start, gives)) => by_direction(piece, &start, Course::Along, Some(gives)),
@@ -175,7 +175,7 @@ fn edge_of(piece: &Piece, at: &Snap) -> Option<(EdgeId, f64)> {
 }
 
 /// A line from a place by the grain; with what the cloth gives where a part is then as wide.
-fn by_direction(piece: &Piece, start: &Snap, course: Course, gives: Option<Length>) -> Held {
+fn by_direction(piece: &Piece, start: &Snap, course: Course, gives: Option<String>) -> Held {
     let place: Place = start.place.clone();
     let line = match course {
         Course::Along => Line::Along { place },

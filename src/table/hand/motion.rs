@@ -12,6 +12,7 @@ use crate::table::hand::grip::{Grip, Way};
 use crate::table::holds::{Hold, HoldsFound};
 use crate::table::snap::SnapSeen;
 use crate::tolerance::{HAND_STEP, LARGEST_COORDINATE, MOST_HAND_REACH};
+use crate::units::Unit;
 
 /// A hand that holds something.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -23,6 +24,9 @@ pub struct Hand {
     pub from: [f64; 2],
     /// Where it is, mm on the sheet.
     pub at: [f64; 2],
+    /// Where it was on the way, mm on the sheet.
+    #[serde(default)]
+    pub trail: Vec<[f64; 2]>,
     /// What it does; otherwise what is usual with such a thing.
     pub way: Option<Way>,
     /// How near it must be to what it is drawn to, mm.
@@ -41,6 +45,12 @@ impl Hand {
         Point::new(self.at[0], self.at[1])
     }
 
+    /// All its way, from where it took hold to where it is.
+    pub(in crate::table) fn way(&self) -> Vec<Point> {
+        let trail = self.trail.iter().map(|at| Point::new(at[0], at[1]));
+        [self.from()].into_iter().chain(trail).chain([self.at()]).collect()
+    }
+
     /// How near it must be to what it is drawn to, mm.
     pub(in crate::table) fn reach(&self) -> f64 {
         self.reach.clamp(0.0, MOST_HAND_REACH)
@@ -48,7 +58,8 @@ impl Hand {
 
     /// Refuses a hand that is beyond any sheet.
     pub(in crate::table) fn refuse_beyond(&self, piece: &PieceName) -> Result<(), Refusal> {
-        [self.from, self.at].into_iter().try_for_each(|at| refuse_beyond(piece, at))
+        let way = self.trail.iter().chain([&self.from, &self.at]);
+        way.copied().try_for_each(|at| refuse_beyond(piece, at))
     }
 }
 
@@ -67,6 +78,8 @@ pub(in crate::table) struct Ground<'a> {
     pub(in crate::table) pattern: &'a Pattern,
     pub(in crate::table) stock: Option<&'a Stock>,
     pub(in crate::table) found: &'a HoldsFound,
+    /// In which lengths are told.
+    pub(in crate::table) unit: Unit,
 }
 
 /// What a hand means.

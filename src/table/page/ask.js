@@ -1,7 +1,7 @@
 // What is asked of the server. It alone reckons.
 
-/** @typedef {{ good: boolean | null, sentence: string }} Line */
-/** @typedef {{ says: string, step: object }} Press */
+/** A way out; one that asks is taken by its form. @typedef {{ says: string, step: object, asks: boolean }} Press */
+/** @typedef {{ good: boolean | null, sentence: string, presses?: Press[] }} Line */
 /** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[] }} Refusal */
 /** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
 /** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number], ways: Way[] }} Edge */
@@ -16,7 +16,7 @@
 /** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, snaps: Snap[], drawn: string, places: Place[], refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
 /** @typedef {{ says: string, at: [number, number] }} Snap */
 /** @typedef {{ field: string, number: number, piece: string, says: string, at: [number, number] }} Place */
-/** @typedef {{ holds: object, from: [number, number], at: [number, number], way: string | null, reach: number }} Hand */
+/** @typedef {{ holds: object, from: [number, number], at: [number, number], trail: [number, number][], way: string | null, reach: number }} Hand */
 /** @typedef {{ hand: Hand } | { step: object }} Wish */
 /** What lies there before a step. @typedef {{ pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number] }} Lying */
 
@@ -83,11 +83,11 @@ export const lying = (at) => ask("/lying", { at });
 /** @param {Wish} wish @param {At} at @returns {Promise<Trial | null>} */
 export const tried = (wish, at) => ask("/try", { page: PAGE, number: ++trials, wish, at });
 
-/** @param {number} revision @param {Wish} wish @param {At} at @returns {Promise<Seen>} */
-export const keep = (revision, wish, at) => ask("/keep", { revision, wish, at });
+/** @param {number} since what the page has seen @param {Wish} wish @param {At} at @returns {Promise<Seen>} */
+export const keep = (since, wish, at) => ask("/keep", { revision: since, wish, at });
 
-/** @param {"/undo" | "/again" | "/aside"} path @param {number} revision @returns {Promise<Seen>} */
-export const change = (path, revision) => ask(path, { revision });
+/** @param {"/undo" | "/again" | "/aside"} path @param {number} since what the page has seen @returns {Promise<Seen>} */
+export const change = (path, since) => ask(path, { revision: since });
 
-/** @param {number} revision @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
-export const turn = (revision, number, leftOut) => ask("/turn", { revision, number, "left-out": leftOut });
+/** @param {number} since what the page has seen @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
+export const turn = (since, number, leftOut) => ask("/turn", { revision: since, number, "left-out": leftOut });

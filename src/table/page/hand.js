@@ -12,7 +12,7 @@ const REACH = 9;
 
 /**
  * What is held: something at a place, and what the hand does with it; the step that is made of it by a press or a form.
- * @typedef {{ line: SVGElement | null, grip: object | null, ways: ask.Way[], way: ask.Way | null, from: [number, number], at: [number, number], step: object | null, isMoved: boolean }} Held
+ * @typedef {{ line: SVGElement | null, grip: object | null, ways: ask.Way[], way: ask.Way | null, from: [number, number], at: [number, number], trail: [number, number][], step: object | null, isMoved: boolean }} Held
  */
 
 /** @type {Held | null} */
@@ -41,10 +41,9 @@ export const isEmpty = () => held === null && where === "end";
 /** Whether the hand draws a line. */
 export const isDrawing = () => held !== null && held.step === null && !form.isOpen() && held.way?.line != null;
 
-/** @param {Held} held @returns {ask.Wish} */
-function wishOf(held) {
-  if (held.step) return { step: held.step };
-  return { hand: { holds: held.grip ?? {}, from: held.from, at: held.at, way: held.way?.way ?? null, reach: reach() } };
+/** @param {Held} of @returns {ask.Wish} */
+function wishOf({ step, grip, from, at, trail, way }) {
+  return step ? { step } : { hand: { holds: grip ?? {}, from, at, trail, way: way?.way ?? null, reach: reach() } };
 }
 
 /** Tries where the hand is; while a trial is under way only the newest place is kept. */
@@ -84,7 +83,8 @@ function showTrial(trial) {
 /** Lays handles to the ends of a line that is drawn, or to the places of a form. */
 function showPlaces() {
   if (held && isDrawing() && held.isMoved) {
-    layPlaces([{ name: "from", says: "One end of the line", at: held.from }, { name: "at", says: "The other end of the line", at: held.at }]);
+    const { from, at } = held;
+    layPlaces([{ name: "from", says: "One end of the line", at: from }, { name: "between", says: "What the line runs through", at: placeOf("between") }, { name: "at", says: "The other end of the line", at }]);
   } else {
     layPlaces(places.map((place, i) => ({ name: String(i), says: place.says, at: place.at })));
   }
@@ -95,7 +95,7 @@ function hold(line, says) {
   release();
   const known = line && gripOf(line);
   const ways = known?.ways ?? [];
-  held = { line, grip: known?.grip ?? null, ways, way: ways[0] ?? null, from: known?.at ?? [0, 0], at: known?.at ?? [0, 0], step: null, isMoved: false };
+  held = { line, grip: known?.grip ?? null, ways, way: ways[0] ?? null, from: known?.at ?? [0, 0], at: known?.at ?? [0, 0], trail: [], step: null, isMoved: false };
   line?.classList.add("held");
   byId("held").textContent = says;
   byId("choices").hidden = false;
@@ -133,6 +133,7 @@ function chooseWay(event) {
   held.way = held.ways.find((way) => way.way === chosen) ?? null;
   if (held.way?.line) {
     [held.from, held.at] = held.way.line;
+    held.trail = [];
     byId("held").textContent = `Draw a line across the ${held.line?.dataset.called}, from edge to edge; or move both ends of this one, and keep it.`;
   }
   byDrag();
@@ -141,8 +142,9 @@ function chooseWay(event) {
 
 /** Takes up a step that was pressed, and shows what would come of it. @param {ask.Press} press */
 function takeUp(press) {
-  hold(null, `${press.says}: this is what would come of it.`);
-  if (!held) return;
+  hold(null, press.asks ? `${press.says}: say where.` : `${press.says}: this is what would come of it.`);
+  if (press.asks) form.openForm(press.step, where);
+  if (!held || press.asks) return;
   Object.assign(held, { step: press.step, isMoved: true });
   letGoButton().disabled = false;
   letGoButton().focus();
@@ -257,11 +259,29 @@ export function byDrag() {
   byId("ways").hidden = held.ways.length < 2;
 }
 
+/** The most places of its way that a stroke keeps. */
+const MOST_OF_WAY = 40;
+
+/** Draws a stroke on to a place. @param {[number, number]} to */
+export function drawTo(to) {
+  if (!held) return;
+  const last = held.trail.at(-1) ?? held.from;
+  if (Math.hypot(to[0] - last[0], to[1] - last[1]) > reach()) held.trail.push(to);
+  // Every second place tells as much of a long way.
+  if (held.trail.length > MOST_OF_WAY) held.trail = held.trail.filter((_, i) => i % 2 === 0);
+}
+
+/** Begins a stroke. @param {[number, number]} at */
+export function drawFrom(at) {
+  if (held) Object.assign(held, { from: at, at, trail: [] });
+}
+
 /** Moves a place that a handle stands for: an end of the line that is drawn, or a place of the form. @param {string} name @param {[number, number]} to */
 export function movePlace(name, to) {
   if (!held) return;
-  if (name === "from" || name === "at") {
-    held[name] = to;
+  if (name === "between") held.trail = [to];
+  if (name === "from" || name === "at") held[name] = to;
+  if (Number.isNaN(Number(name))) {
     tryIt();
   } else if (places[Number(name)]) {
     form.movePlace(places[Number(name)], to, reach());
@@ -271,6 +291,7 @@ export function movePlace(name, to) {
 /** Where a handle is. @param {string} name @returns {[number, number]} */
 export function placeOf(name) {
   if (held && (name === "from" || name === "at")) return held[name];
+  if (held && name === "between") return held.trail[held.trail.length >> 1] ?? [(held.from[0] + held.at[0]) / 2, (held.from[1] + held.at[1]) / 2];
   return places[Number(name)]?.at ?? [0, 0];
 }
 

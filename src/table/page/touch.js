@@ -2,7 +2,7 @@
 
 import * as form from "./form.js";
 import { gripOf, placeAt } from "./ground.js";
-import { byDrag, inHand, isDrawing, keepIt, letGo, movePlace, placeOf, reach, takeHold, tryIt } from "./hand.js";
+import { byDrag, drawFrom, drawTo, inHand, isDrawing, keepIt, letGo, movePlace, placeOf, reach, takeHold, tryIt } from "./hand.js";
 import { byId } from "./sentences.js";
 
 /** How far, in pixels, a pointer moves before that is meant. */
@@ -29,7 +29,8 @@ function begins(event) {
     down = { does: "place", line, x, y };
     line.focus({ preventScroll: true });
   } else if (held && isDrawing()) {
-    held.from = placeAt(x, y);
+    drawFrom(placeAt(x, y));
+    held.isMoved = false;
     down = { does: "drag", line, x, y };
   } else if (!isThing(line)) {
     return;
@@ -59,6 +60,7 @@ function moves(event) {
   const held = inHand();
   if (!held || (!held.isMoved && Math.hypot(event.clientX - down.x, event.clientY - down.y) < MEANT)) return;
   byDrag();
+  if (isDrawing()) drawTo(to);
   held.at = to;
   tryIt();
 }
