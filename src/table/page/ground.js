@@ -167,7 +167,11 @@ export function placeAt(x, y) {
 /** How many mm a pixel is. */
 export const mmOfPixel = () => view.scale;
 
+/** From how far off, mm for each pixel, points are too near each other to be taken hold of by hand. */
+const FAR = 4;
+
 function look() {
+  sheet.classList.toggle("far", view.scale > FAR);
   const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
   sheet.setAttribute("viewBox", `${view.x - width / 2} ${view.y - height / 2} ${width} ${height}`);
 }
@@ -201,6 +205,9 @@ function pan(x, y) {
 
 /** Fingers on the ground. @type {Map<number, { x: number, y: number }>} */
 const fingers = new Map();
+
+/** Lays a finger on the ground that held something before. @param {number} id @param {number} x @param {number} y */
+export const layFinger = (id, x, y) => void fingers.set(id, { x, y });
 
 sheet.addEventListener("pointerdown", (event) => {
   if (event.defaultPrevented) return;

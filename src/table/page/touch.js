@@ -1,7 +1,7 @@
 // What pointers and keys do on the ground, with what lies there.
 
 import * as form from "./form.js";
-import { gripOf, placeAt } from "./ground.js";
+import { gripOf, layFinger, placeAt } from "./ground.js";
 import { byDrag, drawFrom, drawTo, inHand, isDrawing, keepIt, letGo, movePlace, placeOf, reach, takeHold, tryIt } from "./hand.js";
 import { byId } from "./sentences.js";
 
@@ -10,7 +10,7 @@ const MEANT = 4;
 /** How far a press of an arrow key moves what is held, mm; and with the shift key. */
 const [PRESSED, PRESSED_FINELY] = [5, 1];
 
-/** What the pointer is down on: what it does from there on, and where it was put down. @type {{ does: "press" | "drag" | "place", line: SVGElement, x: number, y: number } | null} */
+/** What the pointer is down on: what it does from there on, where it was put down, and where it is. @type {{ does: "press" | "drag" | "place", line: SVGElement, x: number, y: number, id: number, now: { x: number, y: number } } | null} */
 let down = null;
 
 /** Whether something can be pressed. @param {unknown} line @returns {line is SVGElement} */
@@ -23,19 +23,27 @@ const isTaken = (line) => gripOf(line) !== null && (!line.classList.contains("pa
 function begins(event) {
   const line = event.target;
   if (event.button !== 0 || !(line instanceof SVGElement)) return;
-  const [x, y] = [event.clientX, event.clientY];
+  const [x, y, id] = [event.clientX, event.clientY, event.pointerId];
+  if (down && down.id !== id) {
+    // Two fingers hold the ground, whatever the first lies on.
+    layFinger(down.id, down.now.x, down.now.y);
+    if (down.does === "drag") letGo();
+    down = null;
+    return;
+  }
+  const put = { line, x, y, id, now: { x, y } };
   const held = inHand();
   if (line.dataset.place !== undefined) {
-    down = { does: "place", line, x, y };
+    down = { does: "place", ...put };
     line.focus({ preventScroll: true });
   } else if (held && isDrawing()) {
     drawFrom(placeAt(x, y));
     held.isMoved = false;
-    down = { does: "drag", line, x, y };
+    down = { does: "drag", ...put };
   } else if (!isThing(line)) {
     return;
   } else if (form.wantsPlace() || !isTaken(line)) {
-    down = { does: "press", line, x, y };
+    down = { does: "press", ...put };
     return;
   } else {
     line.focus({ preventScroll: true });
@@ -43,7 +51,7 @@ function begins(event) {
     const now = inHand();
     // A seam is moved to where the hand is; a piece by as much as the hand.
     if (now) now.from = placeAt(x, y);
-    down = { does: "drag", line, x, y };
+    down = { does: "drag", ...put };
   }
   event.preventDefault();
   byId("sheet").setPointerCapture(event.pointerId);
@@ -51,7 +59,9 @@ function begins(event) {
 
 /** @param {PointerEvent} event */
 function moves(event) {
-  if (!down || down.does === "press") return;
+  if (!down || down.id !== event.pointerId) return;
+  down.now = { x: event.clientX, y: event.clientY };
+  if (down.does === "press") return;
   const to = placeAt(event.clientX, event.clientY);
   if (down.does === "place") {
     movePlace(down.line.dataset.place ?? "", to);
@@ -68,8 +78,8 @@ function moves(event) {
 /** @param {PointerEvent} event */
 function ends(event) {
   const was = down;
+  if (!was || was.id !== event.pointerId) return;
   down = null;
-  if (!was) return;
   const isPress = Math.hypot(event.clientX - was.x, event.clientY - was.y) < MEANT;
   if (was.does === "drag" && inHand()?.isMoved && !isPress) {
     keepIt();
