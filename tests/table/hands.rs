@@ -30,10 +30,6 @@ fn recipe(trial: &TrialSeen) -> String {
     trial.recipe.clone().unwrap_or_else(|| panic!("no step: {:?}", trial.refused))
 }
 
-fn area(pieces: impl Iterator<Item = f64>) -> f64 {
-    pieces.sum()
-}
-
 /// Wherever a stroke runs across a piece, what it cuts is the piece: the parts are as large together.
 #[test]
 fn a_stroke_across_a_piece_cuts_it_in_two_or_says_why_not() {
@@ -62,7 +58,7 @@ fn a_stroke_across_a_piece_cuts_it_in_two_or_says_why_not() {
                     retrue::recipe::Recipe::read(&recipe, &[]).expect("a recipe").steps[0].step.clone();
                 let after = step.apply(laid.pattern()).expect("done").pattern;
                 let is_part = |part: &&Piece| laid.pattern().find(part.name()).is_none();
-                let parts = area(after.pieces().filter(is_part).map(Piece::net_area));
+                let parts: f64 = after.pieces().filter(is_part).map(Piece::net_area).sum();
                 assert!((parts - piece.net_area()).abs() < 1.0 || recipe.contains("princess"), "{recipe}");
                 cuts += 1;
             }

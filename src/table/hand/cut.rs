@@ -9,7 +9,7 @@ use crate::recut::{AddPrincessSeam, Split, Step};
 use crate::table::hand::motion::{Ground, Hand, Held};
 use crate::table::holds::{CutHold, cuts_as_wide};
 use crate::table::snap::{LineAcross, Snap, SnapSeen, lines, meant_on_outline, on_edge, points, tips};
-use crate::tolerance::{HAND_STEP, SAME_CUT};
+use crate::tolerance::HAND_STEP;
 use crate::units::Length;
 
 /// What a line means that is drawn across a piece: a line that is there is cut along, one through a point is a princess seam.
@@ -21,7 +21,8 @@ pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<He
     if hand.from().distance(hand.at()) < HAND_STEP {
         return Ok(Held::default());
     }
-    let [start, end] = ends(piece, hand.from(), hand.at()).ok_or_else(|| beside(piece))?;
+    let stroke = ends(piece, hand.from(), hand.at()).ok_or_else(|| beside(piece))?;
+    let [start, end] = stroke;
     let reach = hand.reach();
     if let Some(across) = along_a_line(piece, (start, end), reach) {
         let drawn = piece.drawn_line(&across.line).map(|line| line.curve);
@@ -47,7 +48,7 @@ pub(super) fn drawn(hand: &Hand, piece: &Piece, ground: Ground<'_>) -> Result<He
         };
         return Ok(of_places(Held::step(step), &[&start, &through, &end]));
     }
-    Ok(match by_grain(piece, (&start, &end), reach) {
+    Ok(match by_grain(piece, stroke, &end, reach) {
         Some(Course::Along) => along_the_grain(hand, piece, start, ground),
         Some(Course::Across) => by_direction(piece, &start, Course::Across, None),
         None => {
@@ -137,11 +138,12 @@ impl Course {
     }
 }
 
-/// Whether the end of a line is nearer to where it would run by the grain than to anything else that has a name.
-fn by_grain(piece: &Piece, (start, end): (&Snap, &Snap), reach: f64) -> Option<Course> {
+/// How a stroke runs by the grain, where its end is nearer to that than to what else it is drawn to.
+fn by_grain(piece: &Piece, [start, to]: [Point; 2], end: &Snap, reach: f64) -> Option<Course> {
     piece.grainline.as_ref()?;
-    let off = |course: Course| (end.point - start.point).cross(course.way(piece)).abs();
-    let is_drawn = |course: &Course| off(*course) <= reach && (!end.is_named() || off(*course) <= SAME_CUT);
+    let off = |course: Course| (to - start).cross(course.way(piece)).abs();
+    let is_nearer = |course: &Course| !end.is_named() || off(*course) < to.distance(end.point);
+    let is_drawn = |course: &Course| off(*course) <= reach && is_nearer(course);
     [Course::Along, Course::Across].into_iter().find(is_drawn)
 }
 

@@ -123,6 +123,7 @@ function sayWays() {
     return label;
   });
   byId("way-choices").replaceChildren(...choices);
+  byId("held").after(byId("why"), byId("ways"));
   byId("ways").hidden = ways.length < 2;
 }
 
@@ -256,6 +257,8 @@ export function byDrag() {
   if (!held) return;
   form.close();
   Object.assign(held, { step: null, isMoved: true });
+  // While the hand moves what comes of it is read first.
+  if (!byId("ways").contains(document.activeElement)) byId("choices").after(byId("ways"));
   byId("ways").hidden = held.ways.length < 2;
 }
 
