@@ -357,3 +357,26 @@ fn the_places_of_a_form_are_told_and_moved() {
         tried(&table, &step(json!({ "do": "split", "piece": "sleeve", "line": "hem@30% > hem@60%" })));
     assert!(refused.refused.is_some() && refused.places.len() == 2, "what is refused can be dragged on");
 }
+
+/// A way out that asks for a place is a step without it, which its form then asks for; no press is refused for what it leaves
+/// to be said.
+#[test]
+fn a_way_out_that_asks_for_a_place_leaves_it_to_its_form() {
+    let bench = Bench::of("dress.svg");
+    let table = bench.table();
+    let across = json!({ "do": "split", "piece": "bodice-front", "line": "waist@50% > shoulder@50%" });
+    let level = json!({ "do": "split", "piece": "skirt-front", "line": "across at 4cm below waist@50%" });
+    let (mut asking, mut plain) = (0, 0);
+    for fields in [across, level] {
+        let refused = tried(&table, &step(fields)).refused.into_iter();
+        for press in refused.flat_map(|refused| refused.presses) {
+            assert!(!press.says.contains("PLACE") && !press.step.to_string().contains("PLACE"), "{press:?}");
+            let form = table.laid().form(Some(&press.step), At::End).expect("a form");
+            let is_missing = form.fields.iter().any(|field| field.needed && field.value.is_empty());
+            assert_eq!(is_missing, press.asks, "{press:?}");
+            asking += usize::from(press.asks);
+            plain += usize::from(!press.asks);
+        }
+    }
+    assert!(asking > 0 && plain > 0, "{asking} ask, {plain} do not");
+}
