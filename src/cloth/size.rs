@@ -25,6 +25,15 @@ impl Size {
             && !text.ends_with(".toml")
     }
 
+    /// The size of a length of cloth; none of one that is not as wide all along.
+    #[must_use]
+    pub fn of(bolt: &Bolt) -> Option<Size> {
+        let (least, greatest) =
+            (bolt.width().least(0.0, bolt.length()), bolt.width().greatest(0.0, bolt.length()));
+        let [width, length] = [least, bolt.length()].map(Length::from_mm);
+        (least >= greatest).then_some(Size { width, length })
+    }
+
     /// The cloth of this size, as the main one and the only one at hand.
     ///
     /// # Errors

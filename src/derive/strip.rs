@@ -318,7 +318,7 @@ fn refuse_darts(ground: &Ground, strip: &Piece) -> Result<(), Refusal> {
                         Operation::PivotDart
                             .with(Field::Piece, under.piece.name())
                             .with(Field::Dart, &dart.name)
-                            .with(Field::To, "PLACE")
+                            .asking_place(Field::To)
                     ),
                 ));
             }

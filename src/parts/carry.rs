@@ -139,7 +139,7 @@ fn cut_apart(piece: &Piece, dart: &Dart) -> Refusal {
             Operation::PivotDart
                 .with(Field::Piece, piece.name())
                 .with(Field::Dart, &dart.name)
-                .with(Field::To, "PLACE")
+                .asking_place(Field::To)
         ),
     )
 }

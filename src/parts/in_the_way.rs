@@ -19,7 +19,7 @@ pub(crate) fn dart_opens(
             Operation::PivotDart
                 .with(Field::Piece, piece.name())
                 .with(Field::Dart, dart)
-                .with(Field::To, "PLACE")
+                .asking_place(Field::To)
         ),
     )
 }

@@ -168,7 +168,22 @@ impl Operation {
     }
 }
 
+/// What stands for a place that only the user knows.
+const PLACE: &str = "PLACE";
+
 impl Suggestion {
+    /// The same with a field for a place that only the user knows.
+    #[must_use]
+    pub fn asking_place(self, field: Field) -> Suggestion {
+        self.with(field, PLACE)
+    }
+
+    /// The field for a place that only the user knows, if there is one.
+    #[must_use]
+    pub fn place_asked(&self) -> Option<Field> {
+        self.fields.iter().find(|(_, value)| value == PLACE).map(|(field, _)| *field)
+    }
+
     /// The same with one more field.
     #[must_use]
     pub fn with(mut self, field: Field, value: impl fmt::Display) -> Suggestion {

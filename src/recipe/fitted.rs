@@ -3,6 +3,8 @@
 //! The steps themselves know widths only. Those that have one take a cloth in its place, on the command line and in a
 //! recipe; the record keeps the width that came of it.
 
+use serde_json::Value;
+
 use crate::cloth::Stock;
 use crate::cloth::fit::FitError;
 use crate::cloth::kept::{self, KeptWidth, NewEdge};
@@ -23,6 +25,18 @@ pub const UNTIL_FITTED: &str = "0mm";
 #[must_use]
 pub fn width_field(operation: &str) -> Option<&'static str> {
     WIDTH_FIELDS.iter().find(|(name, _)| *name == operation).map(|(_, field)| *field)
+}
+
+/// A step as data, with the cloth that gives its width in place of that width, where one does.
+#[must_use]
+pub fn value_with_cloth(step: &Step, cloth: Option<&str>) -> Value {
+    let mut value = step.to_value();
+    if let (Some(cloth), Some(width), Some(fields)) = (cloth, width_field(step.name()), value.as_object_mut())
+    {
+        fields.remove(width);
+        fields.insert(FIELD.to_owned(), cloth.into());
+    }
+    value
 }
 
 /// A width that came from a cloth.

@@ -25,4 +25,4 @@ mod write;
 pub use fault::RecipeFault;
 pub use read::{FieldPlace, Recipe, RecipeStep, StepForm, StepPlace, Turn};
 pub use values::Given;
-pub use write::{field_written, step_in_braces, step_written, string_written};
+pub use write::{field_written, step_written, string_written, value_as_step, value_in_braces};

@@ -133,7 +133,7 @@ fn refuse_edge(piece: &Piece, id: EdgeId) -> Result<(), Refusal> {
                 Operation::PivotDart
                     .with(Field::Piece, piece.name())
                     .with(Field::Dart, &dart.name)
-                    .with(Field::To, "PLACE")
+                    .asking_place(Field::To)
             ),
         )),
     }

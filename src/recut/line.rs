@@ -231,7 +231,7 @@ pub(super) fn dart_in_the_way(piece: &Piece, dart: &crate::pattern::DartName) ->
         "the line crosses the dart",
         advice!(
             "move the dart first: ",
-            of_dart(Operation::PivotDart).with(Field::To, "PLACE"),
+            of_dart(Operation::PivotDart).asking_place(Field::To),
             "; run it out to a seam: ",
             of_dart(Operation::DartToSeam),
             "; or take it in with ",

@@ -25,8 +25,8 @@ pub(super) fn refuse_opened(sides: &BothSides) -> Result<(), Refusal> {
                     "recut the seam first, and then open it: ",
                     Operation::OpenSeam
                         .with(Field::Seam, side.edge_ref())
-                        .with(Field::From, "PLACE")
-                        .with(Field::To, "PLACE")
+                        .asking_place(Field::From)
+                        .asking_place(Field::To)
                         .with(Field::For, purpose.word())
                 ),
             ));

@@ -6,8 +6,10 @@ use serde::Serialize;
 use crate::allowance::SewingOrder;
 use crate::canvas::{group_in_page, path_data};
 use crate::cloth::fit::{Fit, PieceFit};
+use crate::curve::Point;
 use crate::pattern::{EdgeRef, Finish, Pattern, Piece};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
+use crate::table::hand::{Grip, WaySeen, ways};
 use crate::table::said::Line;
 use crate::table::thing::Thing;
 use crate::tolerance::REDRAWN;
@@ -36,11 +38,30 @@ pub struct PieceSeen {
     pub shift: [f64; 2],
     /// Its edges.
     pub edges: Vec<EdgeSeen>,
-    /// Its levels and darts.
+    /// Its levels, darts and style lines.
     pub marks: Vec<MarkSeen>,
+    /// What a hand takes hold of by a point.
+    pub grips: Vec<GripSeen>,
+    /// What a hand may do with the piece itself.
+    pub ways: Vec<WaySeen>,
 }
 
-/// A level or a dart.
+/// What a hand takes hold of by a point: the tip or the mouth of a dart, an end of the grainline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GripSeen {
+    /// What the hand then holds.
+    pub grip: Grip,
+    /// What it is part of.
+    pub thing: Thing,
+    /// What it is, in words.
+    pub called: String,
+    /// Where it is, mm on the sheet.
+    pub at: [f64; 2],
+    /// What a hand may do with it.
+    pub ways: Vec<WaySeen>,
+}
+
+/// A level, a dart or a style line.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MarkSeen {
     /// What it is.
@@ -65,6 +86,8 @@ pub struct EdgeSeen {
     pub sewn_to: Vec<String>,
     /// The middle of it, mm.
     pub middle: [f64; 2],
+    /// What a hand may do with it.
+    pub ways: Vec<WaySeen>,
 }
 
 /// Pieces of a pattern as they are drawn, each with how it fits.
@@ -95,7 +118,9 @@ pub(super) fn pieces<'a>(
             foot: foot(piece, drawn.as_ref().ok()),
             shift: [0.0; 2],
             edges: piece.edge_ids().map(|id| edge_seen(pattern, piece, &piece.edge_ref(id))).collect(),
-            marks: levels(piece).chain(darts(piece)).collect(),
+            marks: levels(piece).chain(style_lines(piece)).chain(darts(piece)).collect(),
+            grips: grips(pattern, piece),
+            ways: ways(&Grip::Piece(piece.name().clone()), pattern),
         }
     });
     seen.collect()
@@ -114,6 +139,42 @@ fn levels(piece: &Piece) -> impl Iterator<Item = MarkSeen> {
             line: path_data(&line),
         }
     })
+}
+
+fn style_lines(piece: &Piece) -> impl Iterator<Item = MarkSeen> {
+    piece.style_lines.iter().map(|style| MarkSeen {
+        thing: Thing::StyleLine(piece.name().clone(), style.name.clone()),
+        called: format!("{} of {}", style.name, piece.name()),
+        line: path_data(&style.curve.to_path()),
+    })
+}
+
+/// What of a piece a hand takes hold of by a point.
+fn grips(pattern: &Pattern, piece: &Piece) -> Vec<GripSeen> {
+    let name = piece.name();
+    let seen = |grip: Grip, thing: Thing, called: String, at: Point| {
+        let ways = ways(&grip, pattern);
+        GripSeen { grip, thing, called, at: [at.x, at.y], ways }
+    };
+    let darts = piece.darts.iter().flat_map(|dart| {
+        let thing = || Thing::Dart(name.clone(), dart.name.clone());
+        let tips = dart.tips().into_iter().map(move |tip| {
+            let called = format!("tip of {} of {name}", dart.name);
+            (Grip::Tip(name.clone(), dart.name.clone()), thing(), called, tip)
+        });
+        let (first, second) = dart.legs();
+        let mouth = dart.mouth().map(|_| {
+            let called = format!("mouth of {} of {name}", dart.name);
+            let middle = first.start().midpoint(second.start());
+            (Grip::Mouth(name.clone(), dart.name.clone()), thing(), called, middle)
+        });
+        tips.chain(mouth)
+    });
+    let grain = piece.grainline.iter().map(|grain| {
+        let called = format!("end of the grainline of {name}");
+        (Grip::Grain(name.clone()), Thing::Piece(name.clone()), called, grain.end)
+    });
+    darts.chain(grain).map(|(grip, thing, called, at)| seen(grip, thing, called, at)).collect()
 }
 
 fn darts(piece: &Piece) -> impl Iterator<Item = MarkSeen> {
@@ -151,11 +212,13 @@ fn edge_seen(pattern: &Pattern, piece: &Piece, edge: &EdgeRef) -> EdgeSeen {
         line: curve.map(|curve| path_data(&curve.to_path())).unwrap_or_default(),
         sewn_to,
         middle: [middle.x, middle.y],
+        ways: ways(&Grip::Edge(edge.clone()), pattern),
     }
 }
 
-/// From where a changed piece lies on the sheet, clear of others, to where it lay: by an edge that it kept.
-pub(super) fn shift_back(old: &Piece, new: &Piece) -> [f64; 2] {
+/// From where a piece lies on the sheet, clear of others, to where it lay in the one that it was made of: by an edge that it
+/// kept, if there is one.
+pub(super) fn shift_back(old: &Piece, new: &Piece) -> Option<[f64; 2]> {
     let kept = new.edges().iter().find_map(|edge| {
         let was = old.edge(old.find_edge(&edge.name)?);
         let (was, now) = (&was.curve, &edge.curve);
@@ -163,7 +226,7 @@ pub(super) fn shift_back(old: &Piece, new: &Piece) -> [f64; 2] {
         let is_kept = turned <= REDRAWN && (was.length() - now.length()).abs() <= REDRAWN;
         is_kept.then(|| was.start() - now.start())
     });
-    kept.map_or([0.0; 2], |shift| [shift.x, shift.y])
+    kept.map(|shift| [shift.x, shift.y])
 }
 
 /// The middle of the lower end of a piece, mm.

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::derive::EdgeRun;
 use crate::pattern::{ClothName, DartName, EdgeName, EdgeRef, Line, Pattern, Piece, PieceName, Place};
-use crate::recut::{CornerEdges, DartChoice, EdgeChoice, GrainWay, SeamLine, TrueBy};
+use crate::recut::{CornerEdges, DartChoice, EdgeChoice, GrainWay, Over, SeamLine, TrueBy};
 
 /// What a field asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -37,6 +37,8 @@ pub enum FieldSort {
     SeamLine,
     /// Where the grain is to run.
     Grain,
+    /// A seam or a line that a strip lies over.
+    Over,
     /// Which piece gives.
     TrueBy,
     /// A cloth.
@@ -66,6 +68,7 @@ impl FieldSort {
             (TypeId::of::<Line>(), FieldSort::Line),
             (TypeId::of::<SeamLine>(), FieldSort::SeamLine),
             (TypeId::of::<GrainWay>(), FieldSort::Grain),
+            (TypeId::of::<Over>(), FieldSort::Over),
             (TypeId::of::<TrueBy>(), FieldSort::TrueBy),
             (TypeId::of::<ClothName>(), FieldSort::Cloth),
         ];
@@ -91,6 +94,7 @@ impl FieldSort {
             FieldSort::Edge => near.iter().map(|edge| edge.edge.to_string()).collect(),
             FieldSort::EdgeOfAny => texts(&pattern.pieces().flat_map(edges).collect::<Vec<_>>()),
             FieldSort::EdgeRun => texts(&near),
+            FieldSort::Over => texts(&near).into_iter().chain(lines(piece)).collect(),
             FieldSort::Edges => {
                 piece.map(|piece| format!("{}.*", piece.name())).into_iter().chain(texts(&near)).collect()
             }

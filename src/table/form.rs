@@ -4,8 +4,9 @@ use clap::{Arg, Args, Command};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use crate::pattern::{EdgeRef, Field, Operation, Pattern, PieceName};
-use crate::recut;
+use crate::pattern::{EdgeRef, Field, Operation, Pattern, Piece, PieceName};
+use crate::recipe::fitted;
+use crate::recut::{self, Over};
 use crate::table::field_sort::FieldSort;
 use crate::table::said::Answer;
 use crate::table::thing::Thing;
@@ -79,7 +80,11 @@ fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
     for field in command.get_arguments().filter(|field| !asks_new_name(field)) {
         let sort = FieldSort::of(field);
         let is_own = thing.is_asked_by(sort);
-        if answered.contains(&sort) || !(is_own || field.is_required_set()) {
+        // A level is one of many pieces: which is then to be said as well.
+        let is_of_line = sort == FieldSort::Piece
+            && matches!(thing, Thing::Level(..))
+            && answered.contains(&FieldSort::Over);
+        if answered.contains(&sort) || !(is_own || is_of_line || field.is_required_set()) {
             continue;
         }
         let Some(value) = thing.answer(sort, pattern) else { continue };
@@ -92,21 +97,20 @@ fn offer(operation: Operation, thing: &Thing, pattern: &Pattern) -> Offer {
     Offer { says: about(&command), own, step: Value::Object(step) }
 }
 
-/// The form of a step, as far as it is filled in, on the pattern that it is to be done on.
+/// The form of a step, as far as it is filled in, on the pattern that it is to be done on. A width that a cloth can give has a
+/// field for one of the cloths beside it.
 ///
 /// # Errors
 ///
 /// There is no such operation.
-pub(super) fn form(step: &Value, pattern: &Pattern) -> Result<Form, Answer> {
+pub(super) fn form(step: &Value, pattern: &Pattern, cloths: &[String]) -> Result<Form, Answer> {
     let given = |name: &str| step.get(name).and_then(Value::as_str).unwrap_or_default();
     let operation = Operation::ALL.iter().find(|operation| operation.name() == given("do"));
     let operation = *operation.ok_or_else(|| {
         Answer::plain(format!("there is no operation `{}`", given("do")), "load the page anew")
     })?;
     let command = definition(operation);
-    let piece =
-        command.get_arguments().find_map(|field| piece_named(FieldSort::of(field), given(name(field))));
-    let piece = piece.and_then(|piece| pattern.find(&piece));
+    let piece = piece_in(&command, step).and_then(|piece| pattern.find(&piece));
     let fields = command.get_arguments().map(|field| {
         let sort = if asks_new_name(field) { FieldSort::Text } else { FieldSort::of(field) };
         let mut words = sort.likely(pattern, piece);
@@ -122,7 +126,40 @@ pub(super) fn form(step: &Value, pattern: &Pattern) -> Result<Form, Answer> {
             words,
         }
     });
-    Ok(Form { says: about(&command), operation: operation.name(), fields: fields.collect() })
+    let mut fields: Vec<FormField> = fields.collect();
+    let width = fitted::width_field(operation.name());
+    if let Some(at) = fields.iter().position(|field| Some(field.name.as_str()) == width) {
+        let cloth = cloth_field(&fields[at], given(fitted::FIELD), cloths);
+        fields[at].needed = false;
+        fields.insert(at + 1, cloth);
+    }
+    Ok(Form { says: about(&command), operation: operation.name(), fields })
+}
+
+/// The field for a cloth that gives a width.
+fn cloth_field(width: &FormField, value: &str, cloths: &[String]) -> FormField {
+    FormField {
+        name: fitted::FIELD.to_owned(),
+        help: format!("A cloth, in place of {}: the width that it gives", width.name.replace('-', " ")),
+        needed: false,
+        sort: FieldSort::Text,
+        value: value.to_owned(),
+        words: cloths.to_vec(),
+        closed: false,
+    }
+}
+
+/// The piece that a step is done on.
+pub(super) fn piece_of<'a>(step: &Value, pattern: &'a Pattern) -> Option<&'a Piece> {
+    let named = step.get("do")?.as_str()?;
+    let operation = Operation::ALL.iter().find(|operation| operation.name() == named)?;
+    pattern.find(&piece_in(&definition(*operation), step)?)
+}
+
+/// The piece that the first field names that names one.
+fn piece_in(command: &Command, step: &Value) -> Option<PieceName> {
+    let given = |name: &str| step.get(name).and_then(Value::as_str).unwrap_or_default();
+    command.get_arguments().find_map(|field| piece_named(FieldSort::of(field), given(name(field))))
 }
 
 /// The piece that a field names by what stands in it.
@@ -136,6 +173,10 @@ fn piece_named(sort: FieldSort, value: &str) -> Option<PieceName> {
                 None => first.parse().ok().map(|edge: EdgeRef| edge.piece),
             }
         }
+        FieldSort::Over => match value.parse().ok()? {
+            Over::Named(edge) => Some(edge.piece),
+            Over::Line(_) => None,
+        },
         _ => None,
     }
 }

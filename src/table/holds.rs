@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use crate::allowance::as_cut;
 use crate::cloth::Stock;
-use crate::cloth::kept::{KeptWidth, NewEdge, kept_beside, wider_than};
+use crate::cloth::kept::{KeptWidth, NewEdge, kept_beside, wider_than, widest_panel};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
 use crate::recipe::fitted::FittedWidth;
 use crate::recut::Step;
-use crate::tolerance::HOLD_STEP;
-use crate::units::Unit;
+use crate::tolerance::{HAND_STEP, HOLD_FOUND, HOLD_STEP, LAID_OVER};
+use crate::units::{Length, Unit};
 
 /// How often a narrower width is tried: what stands out beside a seam hardly changes with the width, so that the second
 /// fits.
@@ -35,13 +36,28 @@ enum AsWide {
     Seam,
 }
 
-/// The widths at which hands hold on one pattern, each found once: finding one takes as long as several trials.
+/// Where hands hold on one pattern, each found once: finding it takes as long as several trials.
 #[derive(Debug, Default)]
-pub(super) struct HoldsFound(Mutex<BTreeMap<String, Arc<Vec<Hold>>>>);
+pub(super) struct HoldsFound {
+    /// By the edge that is moved, and how.
+    pub(super) seams: Found<Hold>,
+    /// By the edge from which a piece is cut along the grain.
+    pub(super) cuts: Found<CutHold>,
+}
 
-impl HoldsFound {
+/// What was found, by a name.
+#[derive(Debug)]
+pub(super) struct Found<T>(Mutex<BTreeMap<String, Arc<Vec<T>>>>);
+
+impl<T> Default for Found<T> {
+    fn default() -> Found<T> {
+        Found(Mutex::default())
+    }
+}
+
+impl<T> Found<T> {
     /// What was found under a name, or is found now.
-    pub(super) fn of(&self, name: String, find: impl FnOnce() -> Vec<Hold>) -> Arc<Vec<Hold>> {
+    pub(super) fn of(&self, name: String, find: impl FnOnce() -> Vec<T>) -> Arc<Vec<T>> {
         let mut found = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         Arc::clone(found.entry(name).or_insert_with(|| Arc::new(find())))
     }
@@ -86,4 +102,59 @@ pub(super) fn holds_beside(
         keeps = ((keeps - (width - kept.gives) / halves) / HOLD_STEP).floor() * HOLD_STEP;
     }
     vec![at_seam]
+}
+
+/// A place of a cut at which a part of the piece is as wide as its cloth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct CutHold {
+    /// How far along the sewn length of the edge the cut begins, mm.
+    pub(super) along: f64,
+    /// What the cloth gives.
+    pub(super) gives: Length,
+}
+
+/// The places along an edge at which a part of a piece that is cut from there is as wide as its cloth: of each part one at most.
+/// `begin` is where along the edge a cut is known to go through the piece, and how long the edge is.
+pub(super) fn cuts_as_wide(
+    pattern: &Pattern,
+    stock: &Stock,
+    piece: &PieceName,
+    begin: (f64, f64),
+    step_at: impl Fn(f64) -> Step,
+) -> Vec<CutHold> {
+    let Ok(gives) = widest_panel(pattern, stock, piece) else { return Vec::new() };
+    let widths = |along: f64| -> Option<[f64; 2]> {
+        let after = step_at(along).apply(pattern).ok()?.pattern;
+        let parts = after.pieces().filter(|part| pattern.find(part.name()).is_none());
+        let widths: Vec<f64> = parts.filter_map(|part| Some(as_cut(&after, part).ok()?.width())).collect();
+        widths.try_into().ok()
+    };
+    let found = [0, 1].into_iter().filter_map(|part| {
+        let along = as_wide(|along| Some(widths(along)?[part] - gives), begin)?;
+        Some(CutHold { along, gives: Length::from_mm(gives) })
+    });
+    found.collect()
+}
+
+/// Where along an edge something is nought, by chords: to whole steps, where it is not above.
+fn as_wide(over: impl Fn(f64) -> Option<f64>, (begin, length): (f64, f64)) -> Option<f64> {
+    let (mut a, mut b) =
+        (begin, if begin + HAND_STEP < length { begin + HAND_STEP } else { begin - HAND_STEP });
+    let (mut at_a, mut at_b) = (over(a)?, over(b)?);
+    for _ in 0..2 * TRIES {
+        let slope = (at_b - at_a) / (b - a);
+        if at_b.abs() <= HOLD_FOUND {
+            // Of the two steps beside it the one on the narrower side.
+            let step = if slope > 0.0 { (b / HOLD_STEP).floor() } else { (b / HOLD_STEP).ceil() };
+            let at = [step, step - slope.signum()].map(|step| step * HOLD_STEP);
+            return at.into_iter().find(|at| over(*at).is_some_and(|over| over <= LAID_OVER));
+        }
+        let next = b - at_b / slope;
+        if !(0.0..=length).contains(&next) {
+            return None;
+        }
+        (a, at_a) = (b, at_b);
+        (b, at_b) = (next, over(next)?);
+    }
+    None
 }

@@ -1,21 +1,21 @@
 //! What lies on the table at one time.
 
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::Deserialize;
 use serde_json::Value;
 
-use crate::cloth::Stock;
+use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
-use crate::recipe::Turn;
-use crate::recut::Step;
+use crate::recipe::{Recipe, Turn};
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
+use crate::table::hand::Ground;
 use crate::table::holds::HoldsFound;
 use crate::table::made::{Made, MadeStep, MakingFault, ReadCloth};
 use crate::table::pointed::{Pointed, Pointing};
-use crate::table::recipe_text::{left_out, with_fields, with_step, with_step_before};
+use crate::table::recipe_text::{left_out, put_back, with_fields, with_step, with_step_before};
 use crate::table::said::Answer;
 use crate::table::thing::Thing;
 use crate::units::Unit;
@@ -47,6 +47,14 @@ pub struct Laid {
     pub(super) unit: Unit,
     pub(super) text: String,
     pub(super) holds: HoldsFound,
+    pub(super) earlier: Mutex<Option<Arc<Earlier>>>,
+}
+
+/// The pattern as it was before a step.
+pub(super) struct Earlier {
+    before: usize,
+    pattern: Pattern,
+    holds: HoldsFound,
 }
 
 impl Laid {
@@ -74,7 +82,7 @@ impl Laid {
     ///
     /// There is no such place.
     pub fn offers(&self, thing: &Thing, at: At) -> Result<Vec<Offer>, Answer> {
-        Ok(offers(thing, &self.pattern_at(at)?))
+        self.under(at, |ground| offers(thing, ground.pattern))
     }
 
     /// The form of a step, as far as it is filled in; of the step that is there where none is given.
@@ -83,20 +91,23 @@ impl Laid {
     ///
     /// There is no such operation or place.
     pub fn form(&self, step: Option<&Value>, at: At) -> Result<Form, Answer> {
-        let pattern = self.pattern_at(at)?;
-        match (step, at) {
-            (None, At::InPlaceOf(number)) => form(&self.step_numbered(number)?.step.to_value(), &pattern),
-            (step, _) => form(step.unwrap_or(&Value::Null), &pattern),
-        }
+        let there = match (step, at) {
+            (None, At::InPlaceOf(number)) => Some(self.step_numbered(number)?.to_value()),
+            _ => None,
+        };
+        let step = there.as_ref().or(step).unwrap_or(&Value::Null);
+        let cloths = self.cloths_named();
+        self.under(at, |ground| form(step, ground.pattern, &cloths))?
     }
 
-    /// A place that is pointed at on the pattern as it lies.
+    /// A place that is pointed at on the pattern as it lies where a step is meant.
     ///
     /// # Errors
     ///
-    /// There is no such piece; the place is beyond any sheet.
-    pub fn pointed(&self, pointing: &Pointing) -> Result<Pointed, Answer> {
-        pointing.pointed(&self.made.pattern).map_err(|refusal| Answer::of(&refusal, None))
+    /// There is no such piece or place in the recipe; the place is beyond any sheet.
+    pub fn pointed(&self, pointing: &Pointing, at: At) -> Result<Pointed, Answer> {
+        let pointed = self.under(at, |ground| pointing.pointed(ground.pattern))?;
+        pointed.map_err(|refusal| Answer::of(&refusal, None))
     }
 
     /// What a text of a recipe makes from here.
@@ -111,21 +122,57 @@ impl Laid {
         step.ok_or_else(|| Answer::plain(format!("there is no step {number}"), "look again"))
     }
 
-    /// The pattern as it is where a step is meant to be done.
-    pub(super) fn pattern_at(&self, at: At) -> Result<Pattern, Answer> {
-        let (At::InPlaceOf(number) | At::Before(number)) = at else { return Ok(self.made.pattern.clone()) };
+    /// Looks at what lies under a hand where a step is meant to be done.
+    ///
+    /// # Errors
+    ///
+    /// There is no such place.
+    pub(super) fn under<R>(&self, at: At, look: impl FnOnce(Ground<'_>) -> R) -> Result<R, Answer> {
+        let (stock, unit) = (self.stock.as_deref(), self.unit);
+        let (At::InPlaceOf(number) | At::Before(number)) = at else {
+            return Ok(look(Ground { pattern: &self.made.pattern, stock, found: &self.holds, unit }));
+        };
+        let earlier = self.earlier(number)?;
+        Ok(look(Ground { pattern: &earlier.pattern, stock, found: &earlier.holds, unit }))
+    }
+
+    /// The pattern as it was before the step of a number; that of the number that was asked for last is kept.
+    fn earlier(&self, number: usize) -> Result<Arc<Earlier>, Answer> {
         self.step_numbered(number)?;
+        let mut kept = self.earlier.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(earlier) = kept.as_ref().filter(|earlier| earlier.before == number) {
+            return Ok(Arc::clone(earlier));
+        }
         let done = self.made.steps[..number - 1].iter().filter(|made| made.is_done());
         // Each was done on the very same pattern before.
         let after = |pattern: Pattern, made: &MadeStep| match made.step.apply(&pattern) {
             Ok(recut) => recut.pattern,
             Err(_) => pattern,
         };
-        Ok(done.fold(self.made.base.pattern.clone(), after))
+        let pattern = done.fold(self.made.base.pattern.clone(), after);
+        let earlier = Arc::new(Earlier { before: number, pattern, holds: HoldsFound::default() });
+        *kept = Some(Arc::clone(&earlier));
+        Ok(earlier)
     }
 
-    /// The text of the recipe with a step at a place in it, and the number that the step then has.
-    pub(super) fn text_with(&self, step: &Step, at: At) -> Result<(String, usize), Answer> {
+    /// The cloths by which a step may name its width: that on the table, where it is of one width all along, and those that
+    /// the recipe names.
+    pub(super) fn cloths_named(&self) -> Vec<String> {
+        let sizes =
+            self.stock.iter().flat_map(|stock| stock.cloths()).filter_map(|cloth| match cloth.bolts() {
+                [bolt] if bolt.flaws().is_empty() => Size::of(bolt),
+                _ => None,
+            });
+        let written = self.made.steps.iter().filter_map(|step| step.cloth.clone());
+        let mut named: Vec<String> = written.chain(sizes.map(|size| size.to_string())).collect();
+        named.sort();
+        named.dedup();
+        named
+    }
+
+    /// The text of the recipe with a step at a place in it, and the number that the step then has. One that was left out is
+    /// put back where it is changed.
+    pub(super) fn text_with(&self, step: &Value, at: At) -> Result<(String, usize), Answer> {
         Ok(match at {
             At::End => (with_step(&self.text, step), self.made.steps.len() + 1),
             At::Before(number) => {
@@ -133,11 +180,19 @@ impl Laid {
             }
             At::InPlaceOf(number) => {
                 let was = self.step_numbered(number)?;
-                if was.step.name() != step.name() {
+                if step.get("do").and_then(Value::as_str) != Some(was.step.name()) {
                     let what = format!("step {number} is another operation");
                     return Err(Answer::plain(what, "leave it out, and insert the new one before it"));
                 }
-                (with_fields(&self.text, &was.place, &was.step, step), number)
+                // What stands below a step moves with its fields: it is put back first.
+                let text = match was.turn {
+                    Turn::On => self.text.clone(),
+                    Turn::Off => put_back(&self.text, &was.place),
+                };
+                let recipe = Recipe::read(&text, &[]).ok();
+                let place = recipe.as_ref().and_then(|recipe| recipe.steps.get(number - 1));
+                let place = place.map_or(&was.place, |step| &step.place);
+                (with_fields(&text, place, &was.to_value(), step), number)
             }
         })
     }

@@ -3,9 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
+use serde_json::Value;
+
 use crate::cloth::Stock;
-use crate::pattern::{Pattern, Refusal};
-use crate::recipe::fitted::fitted;
+use crate::pattern::{Pattern, Refusal, RefusalKind};
+use crate::recipe::fitted::{FittedWidth, fitted, value_with_cloth};
 use crate::recipe::{Recipe, RecipeFault, StepPlace, Turn};
 use crate::recut::{Step, Told};
 use crate::sheet::{self, ReadOptions};
@@ -82,6 +84,8 @@ fn stamp(file: &Path) -> Option<(u64, SystemTime)> {
 #[derive(Clone, Debug)]
 pub(super) struct MadeStep {
     pub(super) step: Step,
+    /// The cloth that gives its width, as written.
+    pub(super) cloth: Option<String>,
     pub(super) turn: Turn,
     pub(super) place: StepPlace,
     pub(super) told: Vec<Told>,
@@ -120,6 +124,7 @@ impl Made {
         for written in recipe.steps {
             let mut made = MadeStep {
                 step: written.step,
+                cloth: written.fit,
                 turn: written.turn,
                 place: written.place,
                 told: Vec::new(),
@@ -127,7 +132,7 @@ impl Made {
                 refused: None,
             };
             if made.turn == Turn::On {
-                match made.done(&pattern, written.fit.as_deref(), read_cloth, unit) {
+                match made.done(&pattern, read_cloth, unit) {
                     Ok(after) => pattern = after,
                     Err(refusal) => made.refused = Some(refusal),
                 }
@@ -150,33 +155,47 @@ impl Made {
 }
 
 impl MadeStep {
+    /// The step as it is written, as data.
+    pub(super) fn to_value(&self) -> Value {
+        value_with_cloth(&self.step, self.cloth.as_deref())
+    }
+
     fn done(
         &mut self,
         pattern: &Pattern,
-        fit: Option<&str>,
         read_cloth: &ReadCloth<'_>,
         unit: Unit,
     ) -> Result<Pattern, Refusal> {
-        let mut width = None;
-        if let Some(cloth) = fit {
-            let no_cloth = |what: String| {
-                Refusal::new(
-                    crate::pattern::RefusalKind::BadField,
-                    cloth,
-                    format!("the cloth cannot be read: {what}"),
-                    "write a width and length in the recipe: fit-cloth = \"37cm x 11.4m\"",
-                )
-            };
-            let stock = read_cloth(cloth).map_err(no_cloth)?;
-            let found = fitted(&self.step, pattern, &stock).map_err(|error| no_cloth(error.to_string()))?;
-            if let Some((step, found)) = found {
-                self.step = step;
-                width = Some(found);
-            }
-        }
+        let width = match &self.cloth {
+            None => None,
+            Some(cloth) => fitted_to(&self.step, cloth, pattern, read_cloth)?,
+        };
+        let width = width.map(|(step, width)| {
+            self.step = step;
+            width
+        });
         let recut = self.step.apply(pattern)?;
         self.told = recut.told;
         self.fitted = width.map(|width| (width.sentence(unit), width.warning(&recut.pattern, unit)));
         Ok(recut.pattern)
     }
+}
+
+/// A step with the width that a cloth gives it; none for an operation that takes no cloth.
+pub(super) fn fitted_to(
+    step: &Step,
+    cloth: &str,
+    pattern: &Pattern,
+    read_cloth: &ReadCloth<'_>,
+) -> Result<Option<(Step, FittedWidth)>, Refusal> {
+    let no_cloth = |what: String| {
+        Refusal::new(
+            RefusalKind::BadField,
+            cloth,
+            format!("the cloth cannot be read: {what}"),
+            "give a width and length: fit-cloth 37cm x 11.4m",
+        )
+    };
+    let stock = read_cloth(cloth).map_err(no_cloth)?;
+    fitted(step, pattern, &stock).map_err(|error| no_cloth(error.to_string()))
 }

@@ -4,7 +4,7 @@
 //! page/  ── wishes ──>  server ──> table ──> folder   (recipe.toml first, then pattern.svg; .retrue/undo)
 //!        <── answers ──  (guard)    │
 //!                                   ├─ made    the recipe done on its pattern, step by step
-//!                                   ├─ hand    what is under the hand, as a step
+//!                                   ├─ hand    what is under the hand, as a step; snap: what it is drawn to
 //!                                   ├─ form    what can be done with a thing, by each operation's own definition
 //!                                   └─ seen    what of it a person is shown
 //! ```
@@ -27,30 +27,34 @@ mod holds;
 mod laid;
 mod made;
 mod page;
+mod places;
 mod pointed;
 mod recipe_text;
 mod said;
 mod seen;
 mod server;
+mod snap;
 mod state;
 mod thing;
 mod wish;
 
 pub use cloth_drawn::ClothSeen;
-pub use drawn::{EdgeSeen, MarkSeen, PieceSeen};
+pub use drawn::{EdgeSeen, GripSeen, MarkSeen, PieceSeen};
 pub use fault::TableFault;
 pub use field_sort::FieldSort;
 pub use folder::{Folder, FolderFault};
 pub use form::{Form, FormField, Offer};
 pub use guard::Key;
-pub use hand::{Hand, SeamRuns};
+pub use hand::{Grip, Hand, Way, WaySeen};
 pub use laid::{At, Laid};
 pub use made::MakingFault;
-pub use pointed::{Pointed, Pointing};
+pub use places::PlaceSeen;
+pub use pointed::{Fills, Pointed, Pointing};
 pub use recipe_text::{begun, with_cloths, with_pattern};
 pub use said::{Answer, Line, Press};
-pub use seen::{StepSeen, TableSeen, TrialSeen};
+pub use seen::{LyingSeen, StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
+pub use snap::SnapSeen;
 pub use state::{ClothReader, Table};
 pub use thing::Thing;
 pub use wish::Wish;

@@ -13,13 +13,15 @@ pub(super) struct PageFile {
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
 /// All of them.
-pub(super) const FILES: [PageFile; 9] = [
+pub(super) const FILES: [PageFile; 11] = [
     PageFile { name: "/", sort: "text/html; charset=utf-8", text: include_str!("page/table.html") },
     PageFile { name: "/icon.svg", sort: "image/svg+xml", text: include_str!("page/icon.svg") },
     PageFile { name: "/table.css", sort: "text/css; charset=utf-8", text: include_str!("page/table.css") },
     PageFile { name: "/table.js", sort: SCRIPT, text: include_str!("page/table.js") },
     PageFile { name: "/ground.js", sort: SCRIPT, text: include_str!("page/ground.js") },
     PageFile { name: "/hand.js", sort: SCRIPT, text: include_str!("page/hand.js") },
+    PageFile { name: "/touch.js", sort: SCRIPT, text: include_str!("page/touch.js") },
+    PageFile { name: "/note.js", sort: SCRIPT, text: include_str!("page/note.js") },
     PageFile { name: "/form.js", sort: SCRIPT, text: include_str!("page/form.js") },
     PageFile { name: "/sentences.js", sort: SCRIPT, text: include_str!("page/sentences.js") },
     PageFile { name: "/ask.js", sort: SCRIPT, text: include_str!("page/ask.js") },

@@ -2,13 +2,13 @@
 
 use std::ops::Range;
 
+use serde_json::Value;
 use toml::de::DeTable;
 
 use crate::recipe::{
-    FieldPlace, Recipe, RecipeFault, StepForm, StepPlace, field_written, fitted, step_in_braces,
-    step_written, string_written,
+    FieldPlace, Recipe, RecipeFault, StepForm, StepPlace, field_written, fitted, string_written,
+    value_as_step, value_in_braces,
 };
-use crate::recut::Step;
 
 /// A recipe without steps, for a pattern.
 #[must_use]
@@ -56,7 +56,7 @@ pub fn with_cloths(text: &str, folder_of: impl Fn(&str) -> Option<String>) -> Re
 }
 
 /// The text of a recipe with one more step at its end.
-pub(super) fn with_step(text: &str, step: &Step) -> String {
+pub(super) fn with_step(text: &str, step: &Value) -> String {
     let table = DeTable::parse(text).ok();
     let listed = table.as_ref().and_then(|table| table.get_ref().get_key_value("step"));
     let Some((key, list)) = listed else { return with_step_behind(text, step) };
@@ -69,50 +69,54 @@ pub(super) fn with_step(text: &str, step: &Step) -> String {
         }
         Some(last) if text[last.span()].starts_with('{') => {
             let (before, behind) = text.split_at(last.span().end);
-            format!("{before},\n    {}{behind}", step_in_braces(step))
+            format!("{before},\n    {}{behind}", value_in_braces(step))
         }
         Some(_) => with_step_behind(text, step),
     }
 }
 
-fn with_step_behind(text: &str, step: &Step) -> String {
-    format!("{}\n\n{}", text.trim_end(), step_written(step))
+fn with_step_behind(text: &str, step: &Value) -> String {
+    format!("{}\n\n{}", text.trim_end(), value_as_step(step))
 }
 
 /// The text with a step inserted before another; what a person wrote above that one stays above it.
-pub(super) fn with_step_before(text: &str, place: &StepPlace, step: &Step) -> String {
+pub(super) fn with_step_before(text: &str, place: &StepPlace, step: &Value) -> String {
     match place.form {
         StepForm::Braces => {
-            replaced(text, &(place.begin..place.begin), &format!("{},\n    ", step_in_braces(step)))
+            replaced(text, &(place.begin..place.begin), &format!("{},\n    ", value_in_braces(step)))
         }
         StepForm::Lines => {
             let heading = line_begin(text, place.begin);
             let above = text[..heading].split_inclusive('\n').rev();
             let remarks: usize = above.take_while(|line| line.starts_with('#')).map(str::len).sum();
             let at = heading - remarks;
-            replaced(text, &(at..at), &format!("{}\n", step_written(step)))
+            replaced(text, &(at..at), &format!("{}\n", value_as_step(step)))
         }
     }
 }
 
-/// The text with other fields in a step: those that stay the same stay as they are written. A cloth stays in place of a
-/// width that stays.
-pub(super) fn with_fields(text: &str, place: &StepPlace, was: &Step, now: &Step) -> String {
-    let fields = |step: &Step| step.to_value().as_object().cloned().unwrap_or_default();
+/// The text with other fields in a step: those that stay the same stay as they are written. A cloth and the width that it
+/// gives stand in place of each other.
+pub(super) fn with_fields(text: &str, place: &StepPlace, was: &Value, now: &Value) -> String {
+    let fields = |step: &Value| step.as_object().cloned().unwrap_or_default();
     let (was, now) = (fields(was), fields(now));
     let width = was.get("do").and_then(|name| fitted::width_field(name.as_str()?));
     let written = |name: &str| place.fields.iter().find(|field| field.name == name);
+    let other = |name: &str| match width {
+        Some(width) if name == width => Some(fitted::FIELD),
+        Some(width) if name == fitted::FIELD => Some(width),
+        _ => None,
+    };
+    // What takes the place of another is written where that stood.
+    let stood = |name: &str| other(name).filter(|other| !now.contains_key(*other)).and_then(written);
+    let is_taken = |name: &str| other(name).is_some_and(|other| now.contains_key(other));
     let mut edits: Vec<(Range<usize>, String)> = Vec::new();
-    for name in was.keys().filter(|name| !now.contains_key(*name)) {
-        let cloth = || written(fitted::FIELD).filter(|_| width == Some(name.as_str()));
-        edits.extend(
-            written(name).or_else(cloth).map(|field| (taken_out(text, place.form, field), String::new())),
-        );
+    for name in was.keys().filter(|name| !now.contains_key(*name) && !is_taken(name)) {
+        edits.extend(written(name).map(|field| (taken_out(text, place.form, field), String::new())));
     }
     for (name, value) in now.iter().filter(|(name, value)| was.get(*name) != Some(value)) {
         let field = field_written(name, value);
-        let cloth = || written(fitted::FIELD).filter(|_| width == Some(name.as_str()));
-        edits.push(match (written(name).or_else(cloth), place.form) {
+        edits.push(match (written(name).or_else(|| stood(name)), place.form) {
             (Some(at), _) => (at.key.start..at.value.end, field),
             (None, StepForm::Braces) => (place.span.end..place.span.end, format!(", {field}")),
             (None, StepForm::Lines) => {
@@ -204,9 +208,10 @@ fn string_read(written: &str) -> Option<String> {
 mod tests {
     use super::*;
     use crate::recipe::Turn;
+    use crate::recipe::fitted::value_with_cloth;
 
-    fn unfold() -> Step {
-        Step::from_value(&serde_json::json!({ "do": "unfold", "piece": "back" })).unwrap()
+    fn unfold() -> Value {
+        serde_json::json!({ "do": "unfold", "piece": "back" })
     }
 
     fn turns(text: &str) -> Vec<Turn> {
@@ -261,16 +266,16 @@ mod tests {
         }
     }
 
-    fn steps(text: &str) -> Vec<Step> {
+    fn steps(text: &str) -> Vec<Value> {
         let recipe = Recipe::read(text, &[]).unwrap_or_else(|fault| panic!("{fault:?}\n{text}"));
-        recipe.steps.into_iter().map(|step| step.step).collect()
+        recipe.steps.into_iter().map(|step| value_with_cloth(&step.step, step.fit.as_deref())).collect()
     }
 
-    fn moved(fields: serde_json::Value) -> Step {
+    fn moved(fields: Value) -> Value {
         let mut all = serde_json::json!({ "do": "move-seam", "seam": "front.side", "from": "back" });
         let fields = fields.as_object().unwrap().clone();
         all.as_object_mut().unwrap().extend(fields);
-        Step::from_value(&all).unwrap()
+        all
     }
 
     /// However it is written, the step is then the one that is wished, and what a person wrote beside it is there.
@@ -300,18 +305,28 @@ mod tests {
     }
 
     #[test]
-    fn a_cloth_stays_in_place_of_a_width_that_stays() {
-        let text = "[[step]]\ndo = \"move-seam\"\nseam = \"front.side\"\nfrom = \"back\"\nfit-cloth = \"37cm x 9m\" # silk\n";
-        let was = moved(serde_json::json!({ "to-width": "178mm" }));
-        let shaped = moved(serde_json::json!({ "to-width": "178mm", "shaping": "dart" }));
-        let text_shaped = with_fields(text, &place(text, 0), &was, &shaped);
-        assert!(text_shaped.contains("fit-cloth = \"37cm x 9m\" # silk") && text_shaped.contains("dart"));
-        let narrower = moved(serde_json::json!({ "to-width": "170mm" }));
-        let text_narrower = with_fields(text, &place(text, 0), &was, &narrower);
-        assert_eq!(steps(&text_narrower), [narrower], "{text_narrower}");
-        assert!(!text_narrower.contains("fit-cloth"));
-        let by = moved(serde_json::json!({ "by": "5mm" }));
-        assert_eq!(steps(&with_fields(text, &place(text, 0), &was, &by)), [by]);
+    fn a_cloth_and_the_width_that_it_gives_take_each_others_place() {
+        let lines = "[[step]]\ndo = \"move-seam\"\nseam = \"front.side\"\nfrom = \"back\"\nfit-cloth = \"37cm x 9m\" # silk\n";
+        let braces = "step = [{ fit-cloth = \"37cm x 9m\", do = \"move-seam\", seam = \"front.side\", from = \"back\" }] # silk\n";
+        for text in [lines, braces] {
+            let was = moved(serde_json::json!({ "fit-cloth": "37cm x 9m" }));
+            assert_eq!(steps(text), [was.clone()]);
+            let wishes = [
+                serde_json::json!({ "fit-cloth": "37cm x 9m", "shaping": "dart" }),
+                serde_json::json!({ "fit-cloth": "41cm x 9m" }),
+                serde_json::json!({ "to-width": "170mm" }),
+                serde_json::json!({ "by": "5mm" }),
+            ];
+            for wish in wishes {
+                let now = moved(wish);
+                let changed = with_fields(text, &place(text, 0), &was, &now);
+                assert_eq!(steps(&changed), [now.clone()], "{changed}");
+                let is_kept = now.get("by").is_none() || text.starts_with("step");
+                assert_eq!(changed.contains("# silk"), is_kept, "{changed}");
+                let back = with_fields(&changed, &place(&changed, 0), &now, &was);
+                assert_eq!(steps(&back), [was.clone()], "{back}");
+            }
+        }
     }
 
     #[test]

@@ -16,15 +16,18 @@ pub struct Line {
     pub good: Option<bool>,
     /// The sentence.
     pub sentence: String,
+    /// What of it can be done at one press.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub presses: Vec<Press>,
 }
 
 impl Line {
     pub(super) fn new(good: bool, sentence: impl Into<String>) -> Line {
-        Line { good: Some(good), sentence: sentence.into() }
+        Line { good: Some(good), sentence: sentence.into(), presses: Vec::new() }
     }
 
     pub(super) fn plain(sentence: impl Into<String>) -> Line {
-        Line { good: None, sentence: sentence.into() }
+        Line { good: None, sentence: sentence.into(), presses: Vec::new() }
     }
 }
 
@@ -49,6 +52,8 @@ pub struct Press {
     pub says: String,
     /// The step, as a wish has it.
     pub step: Value,
+    /// Whether a place is left to be said in its form.
+    pub asks: bool,
 }
 
 impl Answer {
@@ -85,10 +90,7 @@ impl Press {
     /// said.
     fn of(part: &AdvicePart, refused: Option<&Step>) -> Option<Press> {
         let (says, step) = match part {
-            AdvicePart::Step(suggestion) => {
-                let step = suggested(suggestion)?;
-                (capital(&of_step(&step)), step.to_value())
-            }
+            AdvicePart::Step(suggestion) => return Press::suggested(suggestion),
             AdvicePart::Field(field, Some(value)) => {
                 let mut step = refused?.to_value();
                 step.as_object_mut()?.insert(field.name().to_owned(), json!(value));
@@ -96,7 +98,18 @@ impl Press {
             }
             AdvicePart::Words(_) | AdvicePart::Field(_, None) | AdvicePart::Remedy(_) => return None,
         };
-        Step::from_value(&step).is_ok().then_some(Press { says, step })
+        Step::from_value(&step).is_ok().then_some(Press { says, step, asks: false })
+    }
+
+    /// A step that is suggested; a place in it that only a person knows is left to be said.
+    pub(super) fn suggested(suggestion: &Suggestion) -> Option<Press> {
+        let says = capital(&step_said(suggestion));
+        let mut step = suggested(suggestion)?.to_value();
+        let asked = suggestion.place_asked();
+        if let (Some(field), Some(fields)) = (asked, step.as_object_mut()) {
+            fields.remove(field.name());
+        }
+        Some(Press { says, step, asks: asked.is_some() })
     }
 }
 
@@ -113,7 +126,14 @@ pub(super) fn advised(advice: &Advice) -> String {
 }
 
 fn step_said(suggestion: &Suggestion) -> String {
-    suggested(suggestion).map_or_else(|| suggestion.operation.name().to_owned(), |step| of_step(&step))
+    let asked = suggestion
+        .place_asked()
+        .and_then(|asked| suggestion.fields.iter().find(|(field, _)| *field == asked));
+    let words = suggested(suggestion).map(|step| match asked {
+        Some((_, place)) => of_step(&step).replace(place, "another place"),
+        None => of_step(&step),
+    });
+    words.unwrap_or_else(|| suggestion.operation.name().to_owned())
 }
 
 fn field_said(field: Field, value: Option<&str>) -> String {

@@ -4,17 +4,20 @@ use serde::Serialize;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, PieceFit, fit};
-use crate::pattern::{EdgeRef, Pattern};
-use crate::recipe::{Turn, step_written};
+use crate::pattern::{AdvicePart, EdgeRef, Pattern};
+use crate::recipe::{Turn, value_as_step};
 use crate::recut::{Step, Told, off_grain};
 use crate::show::report::{Changes, capital, of_step};
 use crate::table::cloth_drawn::{ClothSeen, around};
 use crate::table::drawn::{PieceSeen, pieces, shift_back};
+use crate::table::hand::{Ground, Held};
 use crate::table::holds::Hold;
 use crate::table::laid::{Laid, Outside};
 use crate::table::made::MadeStep;
+use crate::table::places::PlaceSeen;
 use crate::table::recipe_text::reason;
-use crate::table::said::{Answer, Line, advised};
+use crate::table::said::{Answer, Line, Press, advised};
+use crate::table::snap::SnapSeen;
 use crate::truing::{Limits, Verdict, account, girths, walk_seam};
 use crate::units::{Angle, Length, Unit, counted};
 
@@ -87,6 +90,26 @@ pub struct TableSeen {
     pub outside: Option<OutsideSeen>,
     /// What happened that nobody here did.
     pub news: Option<String>,
+}
+
+/// What lies there where a step is meant.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LyingSeen {
+    /// The pieces.
+    pub pieces: Vec<PieceSeen>,
+    /// The cloth.
+    pub cloths: Vec<ClothSeen>,
+    /// The box around the pieces and the first cloth: left, top, width, height, mm.
+    pub bounds: [f64; 4],
+}
+
+impl LyingSeen {
+    pub(super) fn of(ground: Ground<'_>, unit: Unit) -> LyingSeen {
+        let pattern = ground.pattern;
+        let found = fitted(pattern, ground.stock);
+        let (cloths, bounds) = around(pattern, ground.stock, unit);
+        LyingSeen { pieces: pieces(pattern, pattern.pieces(), found.as_ref(), unit), cloths, bounds }
+    }
 }
 
 /// What others did to the files.
@@ -167,8 +190,19 @@ fn step_seen(number: usize, made: &MadeStep, laid: &Laid) -> StepSeen {
         left_out: made.turn == Turn::Off,
         reason: reason(&laid.text, &made.place).filter(|_| made.turn == Turn::Off).map(str::to_owned),
         refused: made.refused.as_ref().map(|refusal| Answer::of(refusal, Some(&made.step))),
-        told: fitted.flatten().chain(made.told.iter().map(|told| told_line(told, unit))).collect(),
+        told: fitted.flatten().chain(made.told.iter().map(|told| told_of_step(told, unit))).collect(),
     }
+}
+
+/// What a step that is kept told, with the ways out that are steps to press.
+fn told_of_step(told: &Told, unit: Unit) -> Line {
+    let advice = told.way_out();
+    let parts = advice.iter().flat_map(|advice| advice.parts());
+    let presses = parts.filter_map(|part| match part {
+        AdvicePart::Step(suggestion) => Press::suggested(suggestion),
+        _ => None,
+    });
+    Line { presses: presses.collect(), ..told_line(told, unit) }
 }
 
 fn told_line(told: &Told, unit: Unit) -> Line {
@@ -257,6 +291,12 @@ pub struct TrialSeen {
     pub recipe: Option<String>,
     /// What the hand holds at.
     pub holds: Option<String>,
+    /// What it is drawn to, or goes by.
+    pub snaps: Vec<SnapSeen>,
+    /// What it draws, as the data of an SVG path.
+    pub drawn: String,
+    /// The places that the step names.
+    pub places: Vec<PlaceSeen>,
     /// Why it is refused.
     pub refused: Option<Answer>,
     /// The pieces that it changes.
@@ -274,16 +314,20 @@ pub struct TrialSeen {
 }
 
 impl TrialSeen {
-    pub(super) fn nothing() -> TrialSeen {
-        TrialSeen::default()
-    }
-
     pub(super) fn refused(answer: Answer) -> TrialSeen {
         TrialSeen { refused: Some(answer), ..TrialSeen::default() }
     }
 
-    pub(super) fn of_step(self, step: &Step) -> TrialSeen {
-        TrialSeen { sentence: Some(capital(&of_step(step))), recipe: Some(step_written(step)), ..self }
+    /// With what the hand means.
+    pub(super) fn of(self, held: &Held) -> TrialSeen {
+        let step = held.step.as_ref();
+        TrialSeen {
+            sentence: step.map(|step| capital(&of_step(step))),
+            recipe: held.written().as_ref().map(value_as_step),
+            snaps: held.snaps.clone(),
+            drawn: held.drawn.clone(),
+            ..self
+        }
     }
 
     /// With the width at which the hand holds, and what of the piece is then still wider than its cloth.
@@ -303,16 +347,18 @@ impl TrialSeen {
         self
     }
 
-    /// What is seen of a pattern beside the one that lies on the table.
-    pub(super) fn of(laid: &Laid, after: &Pattern, told: &[Told]) -> TrialSeen {
-        let (before, unit) = (&laid.made.pattern, laid.unit);
+    /// What is seen of a pattern beside the one that it was made of.
+    pub(super) fn between(laid: &Laid, before: &Pattern, after: &Pattern, told: &[Told]) -> TrialSeen {
+        let unit = laid.unit;
         let found = fitted(after, laid.stock.as_deref());
         let changes = Changes::between(before, after);
         let pairs = changes.changed.iter().map(|(old, new)| (Some(*old), *new));
         let changed: Vec<_> = pairs.chain(changes.made.iter().map(|new| (None, *new))).collect();
         let mut pieces = pieces(after, changed.iter().map(|(_, new)| *new), found.as_ref(), unit);
         for (seen, (old, new)) in pieces.iter_mut().zip(&changed) {
-            seen.shift = old.map_or([0.0; 2], |old| shift_back(old, new));
+            // What is new was cut off one of those that are gone.
+            let mut of = old.iter().chain(&changes.gone);
+            seen.shift = of.find_map(|old| shift_back(old, new)).unwrap_or_default();
         }
         TrialSeen {
             pieces,
@@ -322,6 +368,16 @@ impl TrialSeen {
             girths: girths_seen(&laid.made.base.pattern, after, unit),
             verdicts: Some(verdicts(after, found.as_ref(), unit)),
             ..TrialSeen::default()
+        }
+    }
+
+    /// With the answers of the whole pattern.
+    pub(super) fn of_whole(self, laid: &Laid, whole: &Pattern) -> TrialSeen {
+        let found = fitted(whole, laid.stock.as_deref());
+        TrialSeen {
+            girths: girths_seen(&laid.made.base.pattern, whole, laid.unit),
+            verdicts: Some(verdicts(whole, found.as_ref(), laid.unit)),
+            ..self
         }
     }
 }

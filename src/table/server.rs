@@ -98,6 +98,7 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
     pages
         .route("/seen", get(seen))
         .route("/revision", get(revision))
+        .route("/lying", post(lying))
         .route("/offers", post(offers))
         .route("/form", post(form))
         .route("/place", post(place))
@@ -146,6 +147,13 @@ impl Shared {
     }
 }
 
+/// Where in the recipe it is asked what lies there.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct LyingAsked {
+    at: At,
+}
+
 /// What is asked of a thing.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -160,6 +168,15 @@ struct Asked {
 #[serde(deny_unknown_fields)]
 struct FormAsked {
     step: Option<Value>,
+    #[serde(default)]
+    at: At,
+}
+
+/// What place is asked for.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlaceAsked {
+    pointing: Pointing,
     #[serde(default)]
     at: At,
 }
@@ -228,6 +245,10 @@ async fn revision(State(shared): State<Arc<Shared>>) -> Response {
     work(look).await
 }
 
+async fn lying(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    answered(shared, &body, |laid, asked: LyingAsked| laid.lying(asked.at)).await
+}
+
 async fn offers(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     answered(shared, &body, |laid, asked: Asked| laid.offers(&asked.thing, asked.at)).await
 }
@@ -237,7 +258,7 @@ async fn form(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 }
 
 async fn place(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    answered(shared, &body, |laid, pointing: Pointing| laid.pointed(&pointing)).await
+    answered(shared, &body, |laid, asked: PlaceAsked| laid.pointed(&asked.pointing, asked.at)).await
 }
 
 /// Answers a question about what lies on the table.

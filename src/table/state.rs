@@ -1,7 +1,7 @@
 //! All that lies on the table: what is kept on disk, undone and done again, and noticed there when others change it.
 
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use crate::cloth::Stock;
 use crate::recipe::Turn;
@@ -69,6 +69,7 @@ impl Table {
                     unit,
                     text,
                     holds: HoldsFound::default(),
+                    earlier: Mutex::default(),
                 });
                 let mut table = Table {
                     folder,
@@ -210,6 +211,7 @@ impl Table {
             unit: *unit,
             text,
             holds: HoldsFound::default(),
+            earlier: Mutex::default(),
         });
         self.revision += 1;
     }
@@ -259,9 +261,9 @@ impl Table {
     /// There is no such place; the wish is refused, changes nothing, or cannot be kept.
     pub fn keep_at(&mut self, wish: &Wish, at: At, seen: u64) -> Result<(), TableFault> {
         self.refuse_outside(seen)?;
-        let step = self.laid.held(wish, at)?.step;
+        let step = self.laid.held(wish, at)?.written();
         let step =
-            step.ok_or_else(|| TableFault::refused("the seam lies where it was", "move it farther"))?;
+            step.ok_or_else(|| TableFault::refused("nothing would change", "move the hand farther"))?;
         let (text, number) = self.laid.text_with(&step, at)?;
         let (text, made) = self.laid.settled(text, number)?;
         self.change(text, made)

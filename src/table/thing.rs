@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::pattern::{DartName, EdgeRef, LevelName, Line, Pattern, PieceName};
+use crate::pattern::{DartName, EdgeRef, LevelName, Line, Pattern, PieceName, StyleLineName};
 use crate::recut::CornerEdges;
 use crate::table::field_sort::FieldSort;
 
@@ -20,6 +20,8 @@ pub enum Thing {
     Dart(PieceName, DartName),
     /// A level of a piece.
     Level(PieceName, LevelName),
+    /// A style line of a piece.
+    StyleLine(PieceName, StyleLineName),
 }
 
 impl Thing {
@@ -27,7 +29,10 @@ impl Thing {
     pub(super) fn piece(&self) -> Option<&PieceName> {
         match self {
             Thing::Pattern => None,
-            Thing::Piece(piece) | Thing::Dart(piece, _) | Thing::Level(piece, _) => Some(piece),
+            Thing::Piece(piece)
+            | Thing::Dart(piece, _)
+            | Thing::Level(piece, _)
+            | Thing::StyleLine(piece, _) => Some(piece),
             Thing::Edge(edge) => Some(&edge.piece),
         }
     }
@@ -42,11 +47,12 @@ impl Thing {
                 FieldSort::Edge,
                 FieldSort::Edges,
                 FieldSort::EdgeRun,
+                FieldSort::Over,
                 FieldSort::Corner,
             ]
             .contains(&sort),
             Thing::Dart(..) => sort == FieldSort::Dart,
-            Thing::Level(..) => sort == FieldSort::Line,
+            Thing::Level(..) | Thing::StyleLine(..) => [FieldSort::Line, FieldSort::Over].contains(&sort),
         }
     }
 
@@ -55,9 +61,10 @@ impl Thing {
         match (self, sort) {
             (_, FieldSort::Piece) => self.piece().map(ToString::to_string),
             (Thing::Piece(piece), FieldSort::Edges) => Some(format!("{piece}.*")),
-            (Thing::Edge(edge), FieldSort::EdgeOfAny | FieldSort::Edges | FieldSort::EdgeRun) => {
-                Some(edge.to_string())
-            }
+            (
+                Thing::Edge(edge),
+                FieldSort::EdgeOfAny | FieldSort::Edges | FieldSort::EdgeRun | FieldSort::Over,
+            ) => Some(edge.to_string()),
             (Thing::Edge(edge), FieldSort::Edge) => Some(edge.edge.to_string()),
             (Thing::Edge(edge), FieldSort::Corner) => {
                 let piece = pattern.find(&edge.piece)?;
@@ -65,7 +72,12 @@ impl Thing {
                 Some(CornerEdges { first: edge.clone(), second: next }.to_string())
             }
             (Thing::Dart(_, dart), FieldSort::Dart) => Some(dart.to_string()),
-            (Thing::Level(_, level), FieldSort::Line) => Some(Line::Level(level.clone()).to_string()),
+            (Thing::Level(_, level), FieldSort::Line | FieldSort::Over) => {
+                Some(Line::Level(level.clone()).to_string())
+            }
+            (Thing::StyleLine(_, line), FieldSort::Line | FieldSort::Over) => {
+                Some(Line::Style(line.clone()).to_string())
+            }
             _ => None,
         }
     }

@@ -3,13 +3,16 @@
 use serde::Deserialize;
 use serde_json::Value;
 
-use crate::recipe::{Recipe, RecipeFault, Turn, field_written, string_written};
-use crate::recut::Step;
+use crate::cloth::Size;
+use crate::pattern::Refusal;
+use crate::recipe::{Recipe, RecipeFault, Turn, value_as_step};
 use crate::table::fault::TableFault;
 use crate::table::hand::{Hand, Held};
 use crate::table::laid::{At, Laid};
-use crate::table::said::Answer;
-use crate::table::seen::TrialSeen;
+use crate::table::made::fitted_to;
+use crate::table::places::places;
+use crate::table::said::{Answer, Line};
+use crate::table::seen::{LyingSeen, TrialSeen};
 
 /// What is wished of the table.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -24,17 +27,21 @@ pub enum Wish {
 impl Laid {
     /// What a wish means as a step at a place in the recipe.
     pub(super) fn held(&self, wish: &Wish, at: At) -> Result<Held, Answer> {
-        match (wish, at) {
-            (Wish::Step(value), _) => Ok(Held { step: Some(step_wished(value)?), hold: None }),
-            (Wish::Hand(hand), At::End) => {
-                let held = hand.held(&self.made.pattern, self.stock.as_deref(), &self.holds);
-                held.map_err(|refusal| Answer::of(&refusal, None))
-            }
-            (Wish::Hand(_), _) => {
-                let what = "a hand holds the pattern as it lies, not as it was before a step";
-                Err(Answer::plain(what, "change the step by its fields"))
+        match wish {
+            Wish::Step(value) => self.step_wished(value),
+            Wish::Hand(hand) => {
+                self.under(at, |ground| hand.held(ground))?.map_err(|refusal| Answer::of(&refusal, None))
             }
         }
+    }
+
+    /// What lies there at a place in the recipe.
+    ///
+    /// # Errors
+    ///
+    /// There is no such place.
+    pub fn lying(&self, at: At) -> Result<LyingSeen, Answer> {
+        self.under(at, |ground| LyingSeen::of(ground, self.unit))
     }
 
     /// What would come of a wish at a place in the recipe. Nothing is kept.
@@ -44,49 +51,69 @@ impl Laid {
             Ok(held) => held,
             Err(refused) => return TrialSeen::refused(refused),
         };
-        let Some(step) = held.step else { return TrialSeen::nothing() };
-        if at != At::End {
-            return self.tried_within(&step, at).unwrap_or_else(TrialSeen::refused).of_step(&step);
-        }
-        match step.apply(&self.made.pattern) {
-            Err(refusal) => TrialSeen::refused(Answer::of(&refusal, Some(&step))).of_step(&step),
-            Ok(recut) => {
-                let hold = held.hold.as_ref();
-                let seen = TrialSeen::of(self, &recut.pattern, &recut.told);
-                seen.of_step(&step).at_hold(hold, &recut.pattern, self.unit)
+        let seen = self.tried_step(&held, at).unwrap_or_else(TrialSeen::refused);
+        let places = match wish {
+            Wish::Step(_) => {
+                held.step.as_ref().map(|step| self.under(at, |ground| places(step, ground.pattern)))
             }
+            Wish::Hand(_) => None,
+        };
+        TrialSeen { places: places.and_then(Result::ok).unwrap_or_default(), ..seen.of(&held) }
+    }
+
+    /// What would come of what a hand means.
+    fn tried_step(&self, held: &Held, at: At) -> Result<TrialSeen, Answer> {
+        let Some(step) = &held.step else { return Ok(TrialSeen::default()) };
+        let seen = self.under(at, |ground| {
+            let refused = |refusal: Refusal| Answer::of(&refusal, Some(step));
+            let cloth = held.cloth.as_deref();
+            let read_cloth = &*self.ways.read_cloth;
+            let fitted = cloth.map(|cloth| fitted_to(step, cloth, ground.pattern, read_cloth)).transpose();
+            let fitted = fitted.map_err(refused)?.flatten();
+            let recut =
+                fitted.as_ref().map_or(step, |(step, _)| step).apply(ground.pattern).map_err(refused)?;
+            let mut seen = TrialSeen::between(self, ground.pattern, &recut.pattern, &recut.told);
+            let warned = fitted.and_then(|(_, width)| width.warning(&recut.pattern, self.unit));
+            seen.told.extend(warned.map(|warning| Line::new(false, warning)));
+            Ok(seen.at_hold(held.hold.as_ref(), &recut.pattern, self.unit))
+        })??;
+        match (at, held.written()) {
+            (At::Before(_) | At::InPlaceOf(_), Some(written)) => self.with_what_follows(seen, &written, at),
+            _ => Ok(seen),
         }
     }
 
-    /// What would come of a step within the recipe, with all that follows done again.
-    fn tried_within(&self, step: &Step, at: At) -> Result<TrialSeen, Answer> {
+    /// The same with the answers of the whole, all that follows done again.
+    fn with_what_follows(&self, seen: TrialSeen, step: &Value, at: At) -> Result<TrialSeen, Answer> {
         let (text, number) = self.text_with(step, at)?;
         let (_, made) = self.settled(text, number).map_err(|fault| match fault {
             TableFault::Refused(answer) => answer,
             fault => Answer::plain(fault, "mend the recipe, or leave it as it was"),
         })?;
-        let told = made.steps.get(number - 1).map_or(&[][..], |step| &step.told);
-        let seen = TrialSeen::of(self, &made.pattern, told);
         let later = |i: usize| if matches!(at, At::Before(_)) && i + 1 >= number { i + 1 } else { i };
         let lost = self.made.steps.iter().enumerate().filter(|(i, was)| {
             was.is_done() && made.steps.get(later(*i)).is_some_and(|now| now.turn == Turn::Off)
         });
-        Ok(seen.without(lost.map(|(i, was)| (i + 1, &was.step))))
+        Ok(seen.of_whole(self, &made.pattern).without(lost.map(|(i, was)| (i + 1, &was.step))))
     }
-}
 
-/// A step as it is wished. What is wrong with it is told as of a recipe: by its field.
-fn step_wished(value: &Value) -> Result<Step, Answer> {
-    let error = match Step::from_value(value) {
-        Ok(step) => return Ok(step),
-        Err(error) => error,
-    };
-    let fields = value.as_object().into_iter().flatten();
-    let lines = fields.map(|(name, value)| format!("{}\n", field_written(&string_written(name), value)));
-    let read = Recipe::read(&format!("[[step]]\n{}", lines.collect::<String>()), &[]);
-    let what = match read {
-        Err(RecipeFault::InText(fault)) => format!("{}: {}", fault.what, fault.label),
-        _ => format!("this is no step: {error}"),
-    };
-    Err(Answer::plain(what, "the form says what may stand there"))
+    /// A step as it is wished, read as in a recipe; what is wrong with it is told by its field. A cloth that it names is a size,
+    /// or one that the recipe names: no wish reads another file.
+    fn step_wished(&self, value: &Value) -> Result<Held, Answer> {
+        let refused = |what: String| Answer::plain(what, "the form says what may stand there");
+        let recipe = Recipe::read(&value_as_step(value), &[]).map_err(|fault| match fault {
+            RecipeFault::InText(fault) => refused(format!("{}: {}", fault.what, fault.label)),
+            _ => refused("this is no step".to_owned()),
+        })?;
+        let read = recipe.steps.into_iter().next().ok_or_else(|| refused("this is no step".to_owned()))?;
+        let is_known = |cloth: &String| Size::is_meant(cloth) || self.cloths_named().contains(cloth);
+        if let Some(cloth) = read.fit.as_ref().filter(|cloth| !is_known(cloth)) {
+            let what = format!("no cloth `{cloth}` is known here");
+            return Err(Answer::plain(
+                what,
+                "give its width and length, 37cm x 11.4m, or name it in recipe.toml first",
+            ));
+        }
+        Ok(Held { cloth: read.fit, ..Held::step(read.step) })
+    }
 }

@@ -88,12 +88,18 @@ pub fn narrow_allowances() -> Wish {
     step(json!({ "do": "set-allowance", "edges": "back.side, front.side", "allowance": "7mm" }))
 }
 
-/// A hand that holds an edge of the coat so far across from its middle, to the right.
-pub fn hand(table: &Table, edge: &str, across: f64, runs: &str, reach: f64) -> Wish {
+/// A hand that holds an edge by its middle, and was moved so far to the right.
+pub fn hand(table: &Table, edge: &str, across: f64, way: &str, reach: f64) -> Wish {
     let seen = table.seen();
     let mut edges = seen.pieces.iter().flat_map(|piece| &piece.edges);
     let [x, y] = edges.find(|seen| seen.name == edge).expect("an edge").middle;
-    let held = json!({ "edge": edge, "at": [x + across, y], "runs": runs, "reach": reach });
+    drag(&json!({ "edge": edge }), way, ([x, y], [x + across, y]), reach)
+}
+
+/// A hand that takes hold of something at one place, and was moved to another.
+/// The way between them is straight.
+pub fn drag(holds: &Value, way: &str, (from, at): ([f64; 2], [f64; 2]), reach: f64) -> Wish {
+    let held = json!({ "holds": holds, "from": from, "at": at, "way": way, "reach": reach });
     serde_json::from_value(json!({ "hand": held })).expect("a wish")
 }
 

@@ -24,13 +24,15 @@ fn every_operation_has_a_form_with_the_fields_that_it_reads() {
         let form = laid.form(Some(&json!({ "do": name })), At::End).expect("a form");
         assert_eq!((form.operation, form.says.is_empty()), (*name, false));
         for field in &form.fields {
-            let alone = Step::from_value(&json!({ "do": name, field.name.as_str(): "" }));
-            let said = alone.err().map(|error| error.to_string()).unwrap_or_default();
-            assert!(!said.contains("unknown field"), "{name}: {said}");
+            let alone = format!("[[step]]\ndo = \"{name}\"\n{} = \"\"\n", field.name);
+            let said = Recipe::read(&alone, &[]).err().map(|fault| format!("{fault:?}")).unwrap_or_default();
+            assert!(!said.contains("has no field"), "{name}: {said}");
             assert!(!field.help.is_empty() && !field.help.contains("--"), "{name}: {}", field.help);
         }
+        // A cloth stands in place of a width, so that neither is needed by itself.
         let needs_none = form.fields.iter().all(|field| !field.needed);
-        assert_eq!(Step::from_value(&json!({ "do": name })).is_ok(), needs_none, "{name}");
+        let takes_cloth = form.fields.iter().any(|field| field.name == "fit-cloth");
+        assert!(takes_cloth || Step::from_value(&json!({ "do": name })).is_ok() == needs_none, "{name}");
     }
     assert!(laid.form(Some(&json!({ "do": "iron" })), At::End).is_err());
 }
@@ -150,4 +152,84 @@ fn a_step_is_inserted_before_another() {
     assert_eq!(names, expected);
     assert_eq!(bench.text("pattern.svg"), bench.applied());
     assert!(table.keep_at(&split, At::Before(9), table.revision()).is_err(), "there is no such step");
+}
+
+/// A cloth gives a width in a form as in a recipe, and stands in the recipe as it was written; no wish reads a file that the
+/// recipe does not name.
+#[test]
+fn a_cloth_gives_a_width_in_a_form() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    keep(&mut table, &narrow_allowances());
+    let form =
+        table.laid().form(Some(&json!({ "do": "move-seam", "seam": "back.side", "from": "back" })), At::End);
+    let form = form.expect("a form");
+    let field = form.fields.iter().find(|field| field.name == "fit-cloth").expect("a field");
+    assert_eq!((field.needed, field.words.as_slice()), (false, ["370mm x 11400mm".to_owned()].as_slice()));
+    let fitted = |cloth: &str| {
+        let fields = json!({ "do": "move-seam", "seam": "back.side", "from": "back", "fit-cloth": cloth, "line": "grain" });
+        step(fields)
+    };
+    let trial = table.laid().tried(&fitted("37cm x 9m"), At::End);
+    assert_eq!(trial.refused, None);
+    assert!(trial.recipe.is_some_and(|recipe| recipe.contains("fit-cloth = \"37cm x 9m\"")));
+    for file in ["/etc/passwd", "../cloth.toml", "cloth.toml"] {
+        let refused = table.laid().tried(&fitted(file), At::End).refused.expect("refused");
+        assert!(refused.what.contains("no cloth"), "{refused:?}");
+        assert!(table.keep(&fitted(file), table.revision()).is_err(), "{file}");
+    }
+    let seen = keep(&mut table, &fitted("37cm x 9m"));
+    assert!(
+        seen.steps[1].told.iter().any(|line| line.sentence.contains("a width of 178 mm")),
+        "{:?}",
+        seen.steps[1]
+    );
+    let text = bench.text("recipe.toml");
+    assert!(text.contains("fit-cloth = \"37cm x 9m\"") && !text.contains("to-width"), "{text}");
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+    let form = table.laid().form(None, At::InPlaceOf(2)).expect("a form");
+    assert_eq!(filled(&form, "fit-cloth").as_deref(), Some("37cm x 9m"));
+    assert_eq!(filled(&form, "to-width").as_deref(), Some(""));
+    table.keep_at(&fitted("38cm x 9m"), At::InPlaceOf(2), table.revision()).expect("kept");
+    assert!(bench.text("recipe.toml").contains("fit-cloth = \"38cm x 9m\""));
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+    let limit = step(json!({ "do": "limit-width", "piece": "sleeve", "fit-cloth": "37cm x 9m" }));
+    assert_eq!(table.laid().tried(&limit, At::End).refused, None);
+}
+
+#[test]
+fn a_step_that_is_left_out_is_put_back_where_it_is_changed() {
+    let bench = Bench::of_coat();
+    let mut table = bench.table();
+    keep(&mut table, &narrow_allowances());
+    keep(&mut table, &step(json!({ "do": "turn-grain", "piece": "sleeve", "to": "crosswise" })));
+    table.turn(1, Turn::Off, table.revision()).expect("left out");
+    let wider = step(json!({ "do": "set-allowance", "edges": "back.side, front.side", "allowance": "9mm" }));
+    assert_eq!(table.laid().tried(&wider, At::InPlaceOf(1)).refused, None);
+    table.keep_at(&wider, At::InPlaceOf(1), table.revision()).expect("kept");
+    let seen = table.seen();
+    assert_eq!(seen.steps.iter().map(|step| step.left_out).collect::<Vec<_>>(), [false, false]);
+    assert!(bench.text("recipe.toml").contains("allowance = \"9mm\""));
+    assert_eq!(bench.text("pattern.svg"), bench.applied());
+}
+
+/// An edge or a line that is pressed says what a strip lies over, and on which piece.
+#[test]
+fn an_edge_or_a_line_fills_in_what_a_strip_lies_over() {
+    let bench = Bench::of_coat();
+    let laid = bench.table().laid();
+    let cases = [
+        (thing(json!({ "edge": "back.shoulder" })), "back.shoulder", None),
+        (thing(json!({ "level": ["sleeve", "elbow"] })), "level elbow", Some("sleeve")),
+    ];
+    for (thing, over, piece) in cases {
+        let offers = laid.offers(&thing, At::End).expect("offers");
+        let strip = offers.iter().find(|offer| offer.step["do"] == "add-strip").expect("an offer");
+        assert_eq!((strip.own, strip.step["over"].as_str()), (true, Some(over)));
+        assert!(piece.is_none_or(|piece| strip.step["piece"] == piece), "{}", strip.step);
+        let mut step = strip.step.clone();
+        step["width"] = json!("25mm");
+        let trial = laid.tried(&serde_json::from_value(json!({ "step": step })).expect("a wish"), At::End);
+        assert_eq!(trial.refused, None, "{step}");
+    }
 }

@@ -5,6 +5,7 @@ mod bench;
 mod door;
 mod drag;
 mod forms;
+mod hands;
 mod kept;
 mod killed;
 mod outside;

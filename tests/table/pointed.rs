@@ -1,15 +1,16 @@
 //! Places that are pointed at: drawn to what is near, and written as a step reads them.
 
 use retrue::pattern::{Line, Place};
-use retrue::table::{Pointed, Pointing, Table};
+use retrue::table::{At, Pointed, Pointing, Table};
 use serde_json::json;
 
 use crate::bench::Bench;
 
 fn pointed(table: &Table, piece: &str, at: [f64; 2], reach: f64, line: Option<&str>) -> Pointed {
-    let pointing = json!({ "piece": piece, "at": at, "reach": reach, "line": line });
+    let fills = line.map_or(json!("place"), |line| json!({ "after": line }));
+    let pointing = json!({ "piece": piece, "at": at, "reach": reach, "fills": fills });
     let pointing: Pointing = serde_json::from_value(pointing).expect("a place");
-    table.laid().pointed(&pointing).expect("found")
+    table.laid().pointed(&pointing, At::End).expect("found")
 }
 
 /// Wherever it is pointed at, the place is one of the outline as near as a step of the hand.

@@ -6,18 +6,11 @@
 //
 // CHROMIUM names the browser where it is not /usr/bin/chromium; TRIALS how many there are for the memory (10,000).
 
-import { spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, readdirSync, rmSync, statSync } from "node:fs";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { readFileSync, readdirSync, statSync } from "node:fs";
+import { join } from "node:path";
 
-const [folder, program] = process.argv.slice(2);
-if (!folder || !program) {
-  console.error("say: node speed.mjs FOLDER PROGRAM");
-  process.exit(2);
-}
-const { chromium } = createRequire(join(resolve(folder), "package.json"))("playwright-core");
+import { middle, seen as seenAt, withBrowser } from "./browser.mjs";
+
 const SECONDS = 5;
 const TRIALS = Number(process.env.TRIALS ?? 10_000);
 
@@ -31,18 +24,12 @@ const told = (what, times) => {
 const COAT = ["fixtures/coat.svg"];
 const LINED = ["--recipe", "examples/whole-coat.toml"];
 
-async function table(what) {
-  const place = mkdtempSync(join(tmpdir(), "table-"));
+/** Lays a table, and tells how long it took. */
+async function laid(lay, what) {
   const begun = performance.now();
-  const server = spawn(resolve(program), ["table", ...what, "--cloth", "examples/cloth.toml", "-o", place, "--no-open"]);
-  const address = await new Promise((told) => server.stdout.once("data", (text) => told(String(text).trim())));
+  const table = await lay(...what, "--cloth", "examples/cloth.toml");
   console.log(`${what.at(-1)}: the address after ${(performance.now() - begun).toFixed(0)} ms`);
-  const end = async () => {
-    server.kill("SIGINT");
-    await new Promise((ended) => server.once("exit", ended));
-    rmSync(place, { recursive: true });
-  };
-  return { address, server, end };
+  return table;
 }
 
 /** In the page: from the moment a place of the hand is asked for to the frame in which it is seen. */
@@ -70,59 +57,51 @@ function watch() {
   });
 }
 
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
-for (const what of [COAT, LINED]) {
-  const { address, end } = await table(what);
-  const sheet = what.at(-1);
-  const page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
-  await page.addInitScript(watch);
-  await page.goto(address);
-  await page.waitForSelector(".edge");
-  const [x, y] = await page.evaluate(() => {
-    const line = document.querySelector('.edge[data-edge="back.side"]');
-    const [x, y] = line.dataset.middle.split(" ").map(Number);
-    const place = new DOMPoint(x, y).matrixTransform(line.ownerSVGElement.getScreenCTM());
-    return [place.x, place.y];
-  });
-  await page.mouse.move(x, y);
-  await page.mouse.down();
-  const begun = performance.now();
-  for (let event = 0; event < SECONDS * 60; event += 1) {
-    await page.mouse.move(x - 8 + 6 * Math.sin(event / 20), y);
-    const due = begun + ((event + 1) * 1000) / 60;
-    await new Promise((next) => setTimeout(next, Math.max(0, due - performance.now())));
+await withBrowser(async (browser, lay) => {
+  for (const what of [COAT, LINED]) {
+    const { address } = await laid(lay, what);
+    const sheet = what.at(-1);
+    const page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
+    await page.addInitScript(watch);
+    await page.goto(address);
+    await page.waitForSelector(".edge");
+    const [x, y] = await seenAt(page, await middle(page, "back.side"));
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    const begun = performance.now();
+    for (let event = 0; event < SECONDS * 60; event += 1) {
+      await page.mouse.move(x - 8 + 6 * Math.sin(event / 20), y);
+      const due = begun + ((event + 1) * 1000) / 60;
+      await new Promise((next) => setTimeout(next, Math.max(0, due - performance.now())));
+    }
+    const { answers, frames } = await page.evaluate(() => ({ answers: globalThis.answers, frames: globalThis.frames }));
+    told(`${sheet}: answers`, answers);
+    told(`${sheet}: frames after the hand`, frames);
+    await page.keyboard.press("Escape");
+    await page.mouse.up();
+    await page.close();
   }
-  const { answers, frames } = await page.evaluate(() => ({ answers: globalThis.answers, frames: globalThis.frames }));
-  told(`${sheet}: answers`, answers);
-  told(`${sheet}: frames after the hand`, frames);
-  await page.keyboard.press("Escape");
-  await page.mouse.up();
-  await page.close();
-  await end();
-}
-await browser.close();
-
-const { address, server, end } = await table(COAT);
-const { host, origin, searchParams } = new URL(address);
-const cookie = `retrue-${host.split(":")[1]}=${searchParams.get("key")}`;
-const ask = (path, wish) =>
-  fetch(origin + path, { method: wish ? "POST" : "GET", headers: { cookie, origin }, body: wish && JSON.stringify(wish) });
-const seen = await (await ask("/seen")).json();
-const edges = seen.pieces.flatMap((piece) => piece.edges).filter((edge) => edge["sewn-to"].length > 0);
-let state = 1;
-const random = () => (state = (state * 48271) % 0x7fffffff) / 0x7fffffff;
-const times = [];
-for (let number = 1; number <= TRIALS; number += 1) {
-  const edge = edges[Math.floor(random() * edges.length)];
-  const place = [edge.middle[0] + 80 * (random() - 0.5), edge.middle[1] + 80 * (random() - 0.5)];
-  const hand = { edge: edge.name, at: place, runs: random() < 0.5 ? "straight" : "as-it-ran", reach: 8 };
-  const begun = performance.now();
-  await (await ask("/try", { page: 1, number, wish: { hand } })).text();
-  times.push(performance.now() - begun);
-}
-told(`any seam, anywhere`, times);
-const status = readFileSync(`/proc/${server.pid}/status`, "utf8");
-console.log(`memory after ${TRIALS} trials: ${(Number(/VmHWM:\s+(\d+)/.exec(status)?.[1]) / 1024).toFixed(0)} MB at most`);
-await end();
-const page = readdirSync("src/table/page").reduce((sum, file) => sum + statSync(join("src/table/page", file)).size, 0);
-console.log(`the page: ${(page / 1024).toFixed(0)} KB`);
+  const { address, server } = await laid(lay, COAT);
+  const { host, origin, searchParams } = new URL(address);
+  const cookie = `retrue-${host.split(":")[1]}=${searchParams.get("key")}`;
+  const ask = (path, wish) =>
+    fetch(origin + path, { method: wish ? "POST" : "GET", headers: { cookie, origin }, body: wish && JSON.stringify(wish) });
+  const seen = await (await ask("/seen")).json();
+  const edges = seen.pieces.flatMap((piece) => piece.edges).filter((edge) => edge["sewn-to"].length > 0);
+  let state = 1;
+  const random = () => (state = (state * 48271) % 0x7fffffff) / 0x7fffffff;
+  const times = [];
+  for (let number = 1; number <= TRIALS; number += 1) {
+    const edge = edges[Math.floor(random() * edges.length)];
+    const place = [edge.middle[0] + 80 * (random() - 0.5), edge.middle[1] + 80 * (random() - 0.5)];
+    const hand = { holds: { edge: edge.name }, from: edge.middle, at: place, way: random() < 0.5 ? "straight" : "as-it-ran", reach: 8 };
+    const begun = performance.now();
+    await (await ask("/try", { page: 1, number, wish: { hand } })).text();
+    times.push(performance.now() - begun);
+  }
+  told(`any seam, anywhere`, times);
+  const status = readFileSync(`/proc/${server.pid}/status`, "utf8");
+  console.log(`memory after ${TRIALS} trials: ${(Number(/VmHWM:\s+(\d+)/.exec(status)?.[1]) / 1024).toFixed(0)} MB at most`);
+  const page = readdirSync("src/table/page").reduce((sum, file) => sum + statSync(join("src/table/page", file)).size, 0);
+  console.log(`the page: ${(page / 1024).toFixed(0)} KB`);
+});

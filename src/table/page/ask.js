@@ -1,18 +1,24 @@
 // What is asked of the server. It alone reckons.
 
-/** @typedef {{ good: boolean | null, sentence: string }} Line */
-/** @typedef {{ says: string, step: object }} Press */
+/** A way out; one that asks is taken by its form. @typedef {{ says: string, step: object, asks: boolean }} Press */
+/** @typedef {{ good: boolean | null, sentence: string, presses?: Press[] }} Line */
 /** @typedef {{ what: string, at?: string, "way-out"?: string, presses?: Press[] }} Refusal */
 /** @typedef {{ fits: Line, "is-true": Line, "same-size": Line }} Verdicts */
-/** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number] }} Edge */
+/** @typedef {{ name: string, called: string, line: string, "sewn-to": string[], middle: [number, number], ways: Way[] }} Edge */
 /** @typedef {{ thing: unknown, called: string, line: string }} Mark */
-/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[], marks: Mark[] }} Piece */
+/** What a hand may do with what it holds; with the line that it begins with, where it draws one. @typedef {{ way: string, says: string, line: [[number, number], [number, number]] | null }} Way */
+/** @typedef {{ grip: object, thing: unknown, called: string, at: [number, number], ways: Way[] }} Grip */
+/** @typedef {{ name: string, drawing: string, paper: string, fit: Line | null, "fit-word": string, foot: [number, number], shift: [number, number], edges: Edge[], marks: Mark[], grips: Grip[], ways: Way[] }} Piece */
 /** @typedef {{ level: string, now: string, change: Line }} Girth */
 /** @typedef {{ number: number, sentence: string, "left-out": boolean, reason: string | null, refused: Refusal | null, told: Line[] }} Step */
 /** @typedef {{ called: string, drawing: string }} Cloth */
 /** @typedef {{ revision: number, title: string, verdicts: Verdicts, pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number], girths: Girth[], steps: Step[], "can-undo": boolean, "can-do-again": boolean, outside: { sentence: string, "can-be-put-aside": boolean } | null, news: string | null }} Seen */
-/** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
-/** @typedef {{ hand: { edge: string, at: [number, number], runs: string, reach: number } } | { step: object }} Wish */
+/** @typedef {{ sentence: string | null, recipe: string | null, holds: string | null, snaps: Snap[], drawn: string, places: Place[], refused: Refusal | null, pieces: Piece[], gone: string[], seams: Line[], told: Line[], girths: Girth[], verdicts: Verdicts | null }} Trial */
+/** @typedef {{ says: string, at: [number, number] }} Snap */
+/** @typedef {{ field: string, number: number, piece: string, says: string, at: [number, number] }} Place */
+/** @typedef {{ holds: object, from: [number, number], at: [number, number], trail: [number, number][], way: string | null, reach: number }} Hand */
+/** @typedef {{ hand: Hand } | { step: object }} Wish */
+/** What lies there before a step. @typedef {{ pieces: Piece[], cloths: Cloth[], bounds: [number, number, number, number] }} Lying */
 
 /** @typedef {"end" | { before: number } | { "in-place-of": number }} At */
 /** @typedef {{ says: string, own: boolean, step: object }} Offer */
@@ -66,17 +72,22 @@ export const offers = (thing, at) => ask("/offers", { thing, at });
 /** @param {object | null} step @param {At} at @returns {Promise<Form>} */
 export const form = (step, at) => ask("/form", { step, at });
 
-/** A place that is pointed at. @param {{ piece: string, at: [number, number], reach: number, line: string | null }} pointing @returns {Promise<{ value: string, says: string }>} */
-export const place = (pointing) => ask("/place", pointing);
+/** What of a field a place fills in. @typedef {"place" | { after: string } | { "in-place-of": [string, number] }} Fills */
+
+/** A place that is pointed at. @param {{ piece: string, at: [number, number], reach: number, fills: Fills }} pointing @param {At} at @returns {Promise<{ value: string, says: string }>} */
+export const place = (pointing, at) => ask("/place", { pointing, at });
+
+/** What lies there where a step is meant. @param {At} at @returns {Promise<Lying>} */
+export const lying = (at) => ask("/lying", { at });
 
 /** @param {Wish} wish @param {At} at @returns {Promise<Trial | null>} */
 export const tried = (wish, at) => ask("/try", { page: PAGE, number: ++trials, wish, at });
 
-/** @param {number} revision @param {Wish} wish @param {At} at @returns {Promise<Seen>} */
-export const keep = (revision, wish, at) => ask("/keep", { revision, wish, at });
+/** @param {number} since what the page has seen @param {Wish} wish @param {At} at @returns {Promise<Seen>} */
+export const keep = (since, wish, at) => ask("/keep", { revision: since, wish, at });
 
-/** @param {"/undo" | "/again" | "/aside"} path @param {number} revision @returns {Promise<Seen>} */
-export const change = (path, revision) => ask(path, { revision });
+/** @param {"/undo" | "/again" | "/aside"} path @param {number} since what the page has seen @returns {Promise<Seen>} */
+export const change = (path, since) => ask(path, { revision: since });
 
-/** @param {number} revision @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
-export const turn = (revision, number, leftOut) => ask("/turn", { revision, number, "left-out": leftOut });
+/** @param {number} since what the page has seen @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
+export const turn = (since, number, leftOut) => ask("/turn", { revision: since, number, "left-out": leftOut });

@@ -1,7 +1,7 @@
 // What can be done with a thing, and the fields of that: as the server says.
 
 import * as ask from "./ask.js";
-import { byId, sayError } from "./sentences.js";
+import { byId, capital, sayError } from "./sentences.js";
 
 /** @typedef {import("./ask.js").Offer} Offer */
 /** @typedef {import("./ask.js").Form} Form */
@@ -109,7 +109,7 @@ function fieldShown(field) {
   input.addEventListener("change", () => changed(field));
   if (input instanceof HTMLInputElement) input.addEventListener("input", () => hand.changed());
   row.prepend(label, input, help);
-  if (POINTED.includes(field.sort) && input instanceof HTMLInputElement && open?.at === "end") {
+  if (POINTED.includes(field.sort) && input instanceof HTMLInputElement) {
     const said = made("output", "", "pointed");
     row.append(said);
     input.addEventListener("focus", () => point({ sort: field.sort, input, said }));
@@ -118,7 +118,7 @@ function fieldShown(field) {
 }
 
 /** Fields that a press on the pieces can fill in. */
-const POINTED = ["place", "line", "seam-line"];
+const POINTED = ["place", "line", "seam-line", "grain", "over"];
 
 /** @param {{ sort: string, input: HTMLInputElement, said: HTMLElement }} field */
 function point(field) {
@@ -135,13 +135,39 @@ export async function fillPlace(piece, at, reach) {
   const field = pointed;
   if (!field) return;
   // A line that is named, or a place that was there before, gives way to what is drawn.
-  const isDrawn = field.sort !== "place" && field.input.dataset.drawn === field.input.value;
-  const line = field.sort === "place" ? null : isDrawn ? field.input.value : "";
+  const isDrawn = field.input.dataset.drawn === field.input.value;
+  await fill(field.input, { piece, at, reach, fills: field.sort === "place" ? "place" : { after: isDrawn ? field.input.value : "" } });
+}
+
+/** The place that is dragged, while another is asked for. @type {(() => Promise<void>) | null} */
+let next = null;
+let isMoving = false;
+
+/** Moves a place that stands in a field; while one is asked for only the newest is kept. @param {import("./ask.js").Place} place @param {[number, number]} to @param {number} reach */
+export async function movePlace(place, to, reach) {
+  const input = /** @type {HTMLInputElement | null} */ (document.getElementById(`field-${place.field}`));
+  if (!input) return;
+  next = () => fill(input, { piece: place.piece, at: to, reach, fills: { "in-place-of": [input.value, place.number] } });
+  if (isMoving) return;
+  isMoving = true;
+  while (next) {
+    const now = next;
+    next = null;
+    await now();
+  }
+  isMoving = false;
+}
+
+/** @param {HTMLInputElement} input @param {Parameters<typeof ask.place>[0]} pointing */
+async function fill(input, pointing) {
+  if (!open) return;
   try {
-    const found = await ask.place({ piece, at, reach, line });
-    field.input.value = found.value;
-    field.input.dataset.drawn = found.value;
-    field.said.textContent = `${found.says.charAt(0).toUpperCase()}${found.says.slice(1)}.`;
+    const found = await ask.place(pointing, open.at);
+    if (!input.isConnected) return;
+    input.value = found.value;
+    input.dataset.drawn = found.value;
+    const said = input.closest("p")?.querySelector("output");
+    if (said) said.textContent = `${capital(found.says)}.`;
     hand.changed();
   } catch (error) {
     sayError(error);
@@ -172,7 +198,7 @@ function step() {
 /** The step of the form that is open; nothing where none is, or something that it needs is missing. */
 export function stepFilled() {
   if (!open || !(/** @type {HTMLFormElement} */ (byId("form")).checkValidity())) return null;
-  return { step: step(), at: open.at };
+  return step();
 }
 
 /** Whether a form is open. */

@@ -1,7 +1,6 @@
 // The ground that everything lies on: drawn as the server says, moved and zoomed here.
 
 /** @typedef {import("./ask.js").Piece} Piece */
-/** @typedef {import("./ask.js").Seen} Seen */
 
 const SVG = "http://www.w3.org/2000/svg";
 const sheet = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("sheet")));
@@ -33,19 +32,52 @@ function drawn(drawing) {
 /** Size of the words on the ground, mm. */
 const WORDS = 22;
 
+/** What can be taken hold of. @typedef {{ grip: object, at: [number, number], ways: import("./ask.js").Way[] }} Held */
+
+/** What is known of what lies there. @type {WeakMap<SVGElement, Held>} */
+const known = new WeakMap();
+
+/** What can be taken hold of there; nothing where that is only pressed. @param {SVGElement} line */
+export const gripOf = (line) => known.get(line) ?? null;
+
 /** @param {SVGElement} line @param {unknown} thing @param {string} called */
 function canBePressed(line, thing, called) {
   line.dataset.thing = JSON.stringify(thing);
   line.dataset.called = called;
 }
 
+/** A line or a dot that can be reached by key. @param {string} name @param {string} d @param {string} says */
+const touched = (name, d, says) => element("path", { class: name, d, tabindex: "0", role: "button", "aria-label": says });
+
+/** A dot, as large on the screen however far off it is seen. @param {[number, number]} at */
+const dot = ([x, y]) => `M${x} ${y}h0`;
+
+/** @param {import("./ask.js").Edge} edge */
+function edgeLaid(edge) {
+  const isSewn = edge["sewn-to"].length > 0;
+  const line = touched(isSewn ? "edge" : "edge free", edge.line, `${edge.called}: take hold`);
+  line.dataset.edge = edge.name;
+  line.dataset.middle = edge.middle.join(" ");
+  line.dataset.met = edge["sewn-to"].join(" ");
+  canBePressed(line, { edge: edge.name }, edge.called);
+  known.set(line, { grip: { edge: edge.name }, at: edge.middle, ways: edge.ways });
+  return line;
+}
+
+/** @param {import("./ask.js").Grip} grip */
+function gripLaid(grip) {
+  const made = touched("grip", dot(grip.at), `${grip.called}: take hold`);
+  canBePressed(made, grip.thing, grip.called);
+  made.dataset.grip = JSON.stringify(grip.grip);
+  known.set(made, grip);
+  return made;
+}
+
 /** @param {Piece} piece @returns {SVGElement} */
-function laid(piece) {
+function drawnPiece(piece) {
   const group = element("g", { class: "piece", "data-name": piece.name, role: "group", "aria-label": piece.fit?.sentence ?? piece.name });
   if (piece.shift[0] || piece.shift[1]) group.setAttribute("transform", `translate(${piece.shift.join(" ")})`);
-  const paper = element("path", { class: "paper", d: piece.paper, tabindex: "0", role: "button", "aria-label": `${piece.name}: what can be done with it` });
-  canBePressed(paper, { piece: piece.name }, piece.name);
-  group.append(paper, drawn(piece.drawing));
+  group.append(element("path", { class: "paper", d: piece.paper }), drawn(piece.drawing));
   if (piece["fit-word"]) {
     const [x, y] = piece.foot;
     const mood = piece.fit?.good ? "good" : "bad";
@@ -53,39 +85,40 @@ function laid(piece) {
     word.textContent = piece["fit-word"];
     group.append(word);
   }
-  for (const mark of piece.marks) {
-    const line = element("path", { class: "mark", d: mark.line, tabindex: "0", role: "button", "aria-label": `${mark.called}: what can be done with it` });
-    canBePressed(line, mark.thing, mark.called);
-    group.append(line);
-  }
-  for (const edge of piece.edges) {
-    const isFree = edge["sewn-to"].length === 0;
-    const line = element("path", { class: isFree ? "edge free" : "edge", d: edge.line, tabindex: "0", role: "button", "data-edge": edge.name });
-    line.setAttribute("aria-label", isFree ? `${edge.called}: what can be done with it` : `${edge.called}: take hold`);
-    line.dataset.middle = edge.middle.join(" ");
-    line.dataset.met = edge["sewn-to"].join(" ");
-    canBePressed(line, { edge: edge.name }, edge.called);
-    group.append(line);
-  }
   return group;
 }
 
-/** Draws everything anew. @param {Seen} seen */
+/** A piece that can be pressed and taken hold of. @param {Piece} piece */
+function laid(piece) {
+  const group = drawnPiece(piece);
+  const paper = /** @type {SVGElement} */ (group.firstElementChild);
+  const says = `${piece.name}: what can be done with it`;
+  for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) paper.setAttribute(name, value);
+  canBePressed(paper, { piece: piece.name }, piece.name);
+  known.set(paper, { grip: { piece: piece.name }, at: [piece.foot[0], piece.foot[1]], ways: piece.ways });
+  for (const mark of piece.marks) {
+    const line = touched("mark", mark.line, `${mark.called}: what can be done with it`);
+    canBePressed(line, mark.thing, mark.called);
+    group.append(line);
+  }
+  group.append(...piece.edges.map(edgeLaid), ...piece.grips.map(gripLaid));
+  return group;
+}
+
+/** Draws everything anew. @param {import("./ask.js").Lying} seen */
 export function lay(seen) {
-  const focused = document.activeElement instanceof SVGElement ? document.activeElement.dataset.thing : undefined;
+  const focused = document.activeElement instanceof SVGElement ? document.activeElement : null;
+  const again = focused?.dataset.grip ? `[data-grip="${CSS.escape(focused.dataset.grip)}"]` : focused?.dataset.thing && `[data-thing="${CSS.escape(focused.dataset.thing)}"]`;
   const cloths = seen.cloths.map((cloth) => {
     const group = element("g", { role: "img", "aria-label": cloth.called });
     group.append(drawn(cloth.drawing));
     return group;
   });
-  sheet.replaceChildren(...cloths, ...seen.pieces.map(laid), element("g", { id: "trial" }));
+  sheet.replaceChildren(...cloths, ...seen.pieces.map(laid), ...["trial", "drawn", "places"].map((id) => element("g", { id })));
   bounds = seen.bounds;
   if (isWhole) showAll();
-  if (focused) thing(focused)?.focus();
+  if (again) /** @type {SVGElement | null} */ (sheet.querySelector(again))?.focus({ preventScroll: true });
 }
-
-/** What stands for a thing. @param {string} data @returns {SVGElement | null} */
-export const thing = (data) => sheet.querySelector(`[data-thing="${CSS.escape(data)}"]`);
 
 /** The line of an edge. @param {string} name @returns {SVGElement | null} */
 export const edge = (name) => sheet.querySelector(`.edge[data-edge="${CSS.escape(name)}"]`);
@@ -96,13 +129,33 @@ export function layOver(pieces, gone) {
   for (const piece of sheet.querySelectorAll(":scope > .piece")) {
     piece.classList.toggle("under", changed.has(/** @type {SVGElement} */ (piece).dataset.name ?? ""));
   }
-  const trial = document.getElementById("trial");
-  const over = pieces.map(laid);
-  for (const line of over.flatMap((piece) => [...piece.querySelectorAll(".edge, .mark")])) line.remove();
-  for (const paper of over.flatMap((piece) => [...piece.querySelectorAll(".paper")])) {
-    for (const name of ["tabindex", "role", "aria-label", "data-thing"]) paper.removeAttribute(name);
-  }
-  trial?.replaceChildren(...over);
+  document.getElementById("trial")?.replaceChildren(...pieces.map(drawnPiece));
+}
+
+/** Draws what the hand draws, and what it is drawn to. @param {string} line @param {import("./ask.js").Snap[]} snaps */
+export function draw(line, snaps) {
+  const dots = snaps.map((snap) => element("path", { class: "snap", d: dot(snap.at) }));
+  document.getElementById("drawn")?.replaceChildren(...(line ? [element("path", { class: "drawn", d: line })] : []), ...dots);
+}
+
+/** Lays handles to places that can be dragged; that which had the focus keeps it. @param {{ name: string, says: string, at: [number, number] }[]} places */
+export function layPlaces(places) {
+  const group = document.getElementById("places");
+  const focused = document.activeElement instanceof SVGElement ? document.activeElement.dataset.place : undefined;
+  const made = places.map((place) => {
+    const handle = touched("place", dot(place.at), `${place.says}: drag it`);
+    handle.dataset.place = place.name;
+    return handle;
+  });
+  group?.replaceChildren(...made);
+  made.find((handle) => handle.dataset.place === focused)?.focus({ preventScroll: true });
+}
+
+/** Where a place of the sheet is seen, pixels from the corner of the ground. @param {[number, number]} at @returns {[number, number]} */
+export function seenAt([x, y]) {
+  const place = new DOMPoint(x, y).matrixTransform(sheet.getScreenCTM() ?? undefined);
+  const box = sheet.getBoundingClientRect();
+  return [place.x - box.x, place.y - box.y];
 }
 
 /** A place on the screen as a place of the sheet, mm. @param {number} x @param {number} y @returns {[number, number]} */
@@ -114,7 +167,11 @@ export function placeAt(x, y) {
 /** How many mm a pixel is. */
 export const mmOfPixel = () => view.scale;
 
+/** From how far off, mm for each pixel, points are too near each other to be taken hold of by hand. */
+const FAR = 4;
+
 function look() {
+  sheet.classList.toggle("far", view.scale > FAR);
   const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
   sheet.setAttribute("viewBox", `${view.x - width / 2} ${view.y - height / 2} ${width} ${height}`);
 }
@@ -148,6 +205,9 @@ function pan(x, y) {
 
 /** Fingers on the ground. @type {Map<number, { x: number, y: number }>} */
 const fingers = new Map();
+
+/** Lays a finger on the ground that held something before. @param {number} id @param {number} x @param {number} y */
+export const layFinger = (id, x, y) => void fingers.set(id, { x, y });
 
 sheet.addEventListener("pointerdown", (event) => {
   if (event.defaultPrevented) return;

@@ -1,49 +1,53 @@
-// The hand: it takes hold of a seam, moves it, and lets go; or presses a thing, and fills in what is to be done with it. What
+// The hand: it takes hold of something, moves it, and lets go; or presses a thing, and fills in what is to be done with it. What
 // that means the server says.
 
 import * as ask from "./ask.js";
 import * as form from "./form.js";
-import { edge, layOver, mmOfPixel, placeAt, thing } from "./ground.js";
+import { draw, edge, gripOf, layOver, layPlaces, mmOfPixel } from "./ground.js";
+import { hideNote, note } from "./note.js";
 import { byId, onWayOut, sayError, sayRefusal, sayTrial } from "./sentences.js";
 
-/** How near, in pixels, the hand must be to what it may hold at. */
+/** How near, in pixels, the hand must be to what it is drawn to. */
 const REACH = 9;
-/** How far, in pixels, it moves before that is meant. */
-const MEANT = 4;
-/** How far a press of an arrow key moves it, mm; and with the shift key. */
-const [PRESSED, PRESSED_FINELY] = [5, 1];
 
 /**
- * What is held: an edge of a seam at a place, or anything else that was pressed; and the step that is made of it by a press or
- * a form, with where in the recipe it is meant.
- * @type {{ line: SVGElement | null, at: [number, number], step: object | null, place: ask.At, isMoved: boolean, from: { x: number, y: number } | null } | null}
+ * What is held: something at a place, and what the hand does with it; the step that is made of it by a press or a form.
+ * @typedef {{ line: SVGElement | null, grip: object | null, ways: ask.Way[], way: ask.Way | null, from: [number, number], at: [number, number], trail: [number, number][], step: object | null, isMoved: boolean }} Held
  */
+
+/** @type {Held | null} */
 let held = null;
-/** What the pointer was put down on to press it. @type {{ line: SVGElement, x: number, y: number } | null} */
-let pressed = null;
+/** Where in the recipe what is done is meant. @type {ask.At} */
+let where = "end";
+/** The places that can be dragged. @type {ask.Place[]} */
+let places = [];
 /** Whether a trial is under way, and whether the hand has moved since. */
 let isAsking = false;
 let isStale = false;
-/** @type {{ keep: (wish: ask.Wish, at: ask.At) => Promise<void>, drop: () => void }} */
+/** @type {{ keep: (wish: ask.Wish, at: ask.At) => Promise<void>, drop: () => void, showAt: (at: ask.At) => Promise<void> }} */
 let table;
 
 const letGoButton = () => /** @type {HTMLButtonElement} */ (byId("let-go"));
 
-/** Whether something is an edge that is dragged. @param {SVGElement} line */
-const isSeam = (line) => line.classList.contains("edge") && !line.classList.contains("free");
+/** How near, in mm, the hand must be to what it is drawn to. */
+export const reach = () => REACH * mmOfPixel();
 
-/** Whether something can be pressed. @param {unknown} line @returns {line is SVGElement} */
-const isThing = (line) => line instanceof SVGElement && line.dataset.thing !== undefined;
+/** What is held. */
+export const inHand = () => held;
 
-/** @returns {ask.Wish} */
-function wish() {
-  if (held?.step) return { step: held.step };
-  const runs = /** @type {HTMLInputElement | null} */ (document.querySelector("#runs input:checked"))?.value ?? "straight";
-  return { hand: { edge: held?.line?.dataset.edge ?? "", at: held?.at ?? [0, 0], runs, reach: REACH * mmOfPixel() } };
+/** Whether the hand holds nothing, and the table is seen as it is after its last step. */
+export const isEmpty = () => held === null && where === "end";
+
+/** Whether the hand draws a line. */
+export const isDrawing = () => held !== null && held.step === null && !form.isOpen() && held.way?.line != null;
+
+/** @param {Held} of @returns {ask.Wish} */
+function wishOf({ step, grip, from, at, trail, way }) {
+  return step ? { step } : { hand: { holds: grip ?? {}, from, at, trail, way: way?.way ?? null, reach: reach() } };
 }
 
 /** Tries where the hand is; while a trial is under way only the newest place is kept. */
-async function tryIt() {
+export async function tryIt() {
   if (isAsking) {
     isStale = true;
     return;
@@ -51,15 +55,11 @@ async function tryIt() {
   isAsking = true;
   do {
     isStale = false;
+    const of = held;
+    if (!of) break;
     try {
-      const trial = await ask.tried(wish(), held?.place ?? "end");
-      if (trial && held?.isMoved) {
-        layOver(trial.pieces, trial.gone);
-        // Of what is refused nothing comes: what stands above is of the table as it lies.
-        if (!trial.verdicts) table.drop();
-        sayTrial(trial);
-        letGoButton().disabled = trial.refused !== null;
-      }
+      const trial = await ask.tried(wishOf(of), where);
+      if (trial && of === held && held.isMoved) showTrial(trial);
     } catch (error) {
       sayError(error);
     }
@@ -67,10 +67,35 @@ async function tryIt() {
   isAsking = false;
 }
 
+/** @param {ask.Trial} trial */
+function showTrial(trial) {
+  layOver(trial.pieces, trial.gone);
+  draw(trial.drawn, trial.snaps);
+  places = trial.places;
+  showPlaces();
+  // Of what is refused nothing comes: what stands above is of the table as it lies.
+  if (!trial.verdicts) table.drop();
+  sayTrial(trial);
+  letGoButton().disabled = trial.refused !== null || trial.recipe === null;
+  if (held && !held.step) note(held.at, trial);
+}
+
+/** Lays handles to the ends of a line that is drawn, or to the places of a form. */
+function showPlaces() {
+  if (held && isDrawing() && held.isMoved) {
+    const { from, at } = held;
+    layPlaces([{ name: "from", says: "One end of the line", at: from }, { name: "between", says: "What the line runs through", at: placeOf("between") }, { name: "at", says: "The other end of the line", at }]);
+  } else {
+    layPlaces(places.map((place, i) => ({ name: String(i), says: place.says, at: place.at })));
+  }
+}
+
 /** Takes something into the hand. @param {SVGElement | null} line @param {string} says */
 function hold(line, says) {
-  letGo();
-  held = { line, at: [0, 0], step: null, place: "end", isMoved: false, from: null };
+  release();
+  const known = line && gripOf(line);
+  const ways = known?.ways ?? [];
+  held = { line, grip: known?.grip ?? null, ways, way: ways[0] ?? null, from: known?.at ?? [0, 0], at: known?.at ?? [0, 0], trail: [], step: null, isMoved: false };
   line?.classList.add("held");
   byId("held").textContent = says;
   byId("choices").hidden = false;
@@ -78,79 +103,138 @@ function hold(line, says) {
 }
 
 /** @param {SVGElement} line */
-function takeHold(line) {
-  if (!isSeam(line)) {
-    hold(line, `You hold the ${line.dataset.called}.`);
-  } else {
-    hold(line, `You hold the ${line.dataset.called}. Drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it.`);
-    const [x, y] = (line.dataset.middle ?? "0 0").split(" ").map(Number);
-    if (held) held.at = [x, y];
-    for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) edge(met)?.classList.add("met");
-    byId("runs").hidden = false;
-    letGoButton().disabled = false;
+export function takeHold(line) {
+  const isPiece = line.classList.contains("paper");
+  const known = gripOf(line);
+  const how = isPiece ? "Drag it to what it is sewn to" : "Drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it";
+  hold(line, `You hold the ${line.dataset.called}.${known ? ` ${how}.` : ""}`);
+  for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
+  sayWays();
+  form.sayOffers(JSON.parse(line.dataset.thing ?? "null"), where);
+}
+
+/** Says what the hand may do, where there is a choice. */
+function sayWays() {
+  const ways = held?.ways ?? [];
+  const choices = ways.map((way) => {
+    const label = document.createElement("label");
+    const input = Object.assign(document.createElement("input"), { type: "radio", name: "way", value: way.way, checked: way === held?.way });
+    label.append(input, ` ${way.says}`);
+    return label;
+  });
+  byId("way-choices").replaceChildren(...choices);
+  byId("held").after(byId("why"), byId("ways"));
+  byId("ways").hidden = ways.length < 2;
+}
+
+/** @param {Event} event */
+function chooseWay(event) {
+  if (!held || !(event.target instanceof HTMLInputElement)) return;
+  const chosen = event.target.value;
+  held.way = held.ways.find((way) => way.way === chosen) ?? null;
+  if (held.way?.line) {
+    [held.from, held.at] = held.way.line;
+    held.trail = [];
+    byId("held").textContent = `Draw a line across the ${held.line?.dataset.called}, from edge to edge; or move both ends of this one, and keep it.`;
   }
-  form.sayOffers(JSON.parse(line.dataset.thing ?? "null"), "end");
+  byDrag();
+  tryIt();
 }
 
 /** Takes up a step that was pressed, and shows what would come of it. @param {ask.Press} press */
 function takeUp(press) {
-  const place = held?.place ?? "end";
-  hold(null, `${press.says}: this is what would come of it.`);
-  if (!held) return;
-  Object.assign(held, { step: press.step, place, isMoved: true });
+  hold(null, press.asks ? `${press.says}: say where.` : `${press.says}: this is what would come of it.`);
+  if (press.asks) form.openForm(press.step, where);
+  if (!held || press.asks) return;
+  Object.assign(held, { step: press.step, isMoved: true });
   letGoButton().disabled = false;
   letGoButton().focus();
   tryIt();
 }
 
+/** Shows the pieces as they were where a step is meant. @param {ask.At} at */
+async function goTo(at) {
+  letGo();
+  try {
+    await table.showAt(at);
+    where = at;
+  } catch (error) {
+    sayError(error);
+  }
+}
+
 /** Opens the form of a step that is there. @param {number} number */
-export function changeStep(number) {
-  hold(null, `Step ${number}: change what you like. What follows is done again.`);
-  form.openForm(null, { "in-place-of": number });
+export async function changeStep(number) {
+  const at = { "in-place-of": number };
+  await goTo(at);
+  hold(null, `Step ${number}: change what you like. The pieces lie there as before this step; what follows is done again.`);
+  form.openForm(null, at);
 }
 
 /** Offers what can be done before a step. @param {number} number */
-export function insertBefore(number) {
-  hold(null, `What is to be done before step ${number}?`);
-  form.sayOffers("pattern", { before: number });
+export async function insertBefore(number) {
+  const at = { before: number };
+  await goTo(at);
+  hold(null, `What is to be done before step ${number}? The pieces lie there as before this step: take hold of one, or choose.`);
+  form.sayOffers("pattern", at);
+}
+
+/** Offers all that can be done. */
+function doSomething() {
+  hold(null, "What is to be done?");
+  form.sayOffers("pattern", where);
 }
 
 /** Shows what would come of the form as it is filled in. */
 function tryForm() {
   if (!held) return;
-  byId("runs").hidden = true;
+  byId("ways").hidden = true;
   const filled = form.stepFilled();
   held.isMoved = filled !== null;
+  hideNote();
   if (filled) {
-    Object.assign(held, { step: filled.step, place: filled.at });
+    held.step = filled;
     tryIt();
   } else {
     sayRefusal(null);
     byId("told").replaceChildren();
     layOver([], []);
+    layPlaces([]);
     letGoButton().disabled = true;
   }
 }
 
-/** Takes the hand away. */
-export function letGo() {
+/** Takes the hand off what it holds. */
+function release() {
   if (!held) return;
-  const back = byId("hand").contains(document.activeElement) ? held.line?.dataset.thing : undefined;
+  const back = byId("hand").contains(document.activeElement) ? held.line : null;
   held = null;
+  places = [];
   for (const line of document.querySelectorAll("#sheet .held, #sheet .met")) line.classList.remove("held", "met");
   layOver([], []);
+  draw("", []);
+  layPlaces([]);
+  hideNote();
   byId("held").textContent = "Take hold of a seam, and move it; or press a piece, an edge, a dart or a level.";
   sayRefusal(null);
   form.close();
   byId("told").replaceChildren();
-  byId("runs").hidden = true;
+  byId("ways").hidden = true;
   byId("choices").hidden = true;
-  if (back) thing(back)?.focus();
+  back?.focus();
   table.drop();
 }
 
+/** Takes the hand away, and shows the table as it is after its last step. */
+export function letGo() {
+  release();
+  if (where === "end") return;
+  where = "end";
+  table.showAt("end");
+}
+
 /** Keeps what is in the hand as it is; where that is refused it stays there. */
-async function keepIt() {
+export async function keepIt() {
   if (form.isOpen() && !form.stepFilled()) {
     /** @type {HTMLFormElement} */ (byId("form")).reportValidity();
     return;
@@ -160,91 +244,67 @@ async function keepIt() {
     return;
   }
   try {
-    await table.keep(wish(), held.place);
-    letGo();
+    await table.keep(wishOf(held), where);
+    where = "end";
+    release();
   } catch (error) {
     sayError(error);
   }
 }
 
-/** Moves the hand to the pointer, and tries what that means. @param {PointerEvent} event */
-function moveTo(event) {
-  if (!held?.from) return;
-  if (!held.isMoved && Math.hypot(event.clientX - held.from.x, event.clientY - held.from.y) < MEANT) return;
-  byDrag();
-  held.at = placeAt(event.clientX, event.clientY);
-  tryIt();
-}
-
 /** From here on the hand says what is meant, no form. */
-function byDrag() {
+export function byDrag() {
   if (!held) return;
   form.close();
-  Object.assign(held, { step: null, place: "end", isMoved: true });
-  byId("runs").hidden = false;
+  Object.assign(held, { step: null, isMoved: true });
+  // While the hand moves what comes of it is read first.
+  if (!byId("ways").contains(document.activeElement)) byId("choices").after(byId("ways"));
+  byId("ways").hidden = held.ways.length < 2;
+}
+
+/** The most places of its way that a stroke keeps. */
+const MOST_OF_WAY = 40;
+
+/** Draws a stroke on to a place. @param {[number, number]} to */
+export function drawTo(to) {
+  if (!held) return;
+  const last = held.trail.at(-1) ?? held.from;
+  if (Math.hypot(to[0] - last[0], to[1] - last[1]) > reach()) held.trail.push(to);
+  // Every second place tells as much of a long way.
+  if (held.trail.length > MOST_OF_WAY) held.trail = held.trail.filter((_, i) => i % 2 === 0);
+}
+
+/** Begins a stroke. @param {[number, number]} at */
+export function drawFrom(at) {
+  if (held) Object.assign(held, { from: at, at, trail: [] });
+}
+
+/** Moves a place that a handle stands for: an end of the line that is drawn, or a place of the form. @param {string} name @param {[number, number]} to */
+export function movePlace(name, to) {
+  if (!held) return;
+  if (name === "between") held.trail = [to];
+  if (name === "from" || name === "at") held[name] = to;
+  if (Number.isNaN(Number(name))) {
+    tryIt();
+  } else if (places[Number(name)]) {
+    form.movePlace(places[Number(name)], to, reach());
+  }
+}
+
+/** Where a handle is. @param {string} name @returns {[number, number]} */
+export function placeOf(name) {
+  if (held && (name === "from" || name === "at")) return held[name];
+  if (held && name === "between") return held.trail[held.trail.length >> 1] ?? [(held.from[0] + held.at[0]) / 2, (held.from[1] + held.at[1]) / 2];
+  return places[Number(name)]?.at ?? [0, 0];
 }
 
 /** @param {typeof table} given */
 export function handOver(given) {
   table = given;
   onWayOut(takeUp);
-  const sheet = byId("sheet");
-  sheet.addEventListener("pointerdown", (event) => {
-    const line = event.target;
-    if (!isThing(line) || event.button !== 0) return;
-    // The ground moves under a hand that holds no seam.
-    pressed = isSeam(line) && !form.wantsPlace() ? null : { line, x: event.clientX, y: event.clientY };
-    if (pressed) return;
-    event.preventDefault();
-    line.focus({ preventScroll: true });
-    if (held?.line !== line) takeHold(line);
-    if (held) held.from = { x: event.clientX, y: event.clientY };
-    sheet.setPointerCapture(event.pointerId);
-  }, { capture: true });
-  sheet.addEventListener("pointermove", moveTo);
-  sheet.addEventListener("pointerup", (event) => {
-    const is = pressed && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) < MEANT;
-    const piece = /** @type {HTMLElement | null | undefined} */ (pressed?.line.closest(".piece"))?.dataset.name;
-    if (pressed && is && form.wantsPlace() && piece) {
-      form.fillPlace(piece, placeAt(event.clientX, event.clientY), REACH * mmOfPixel());
-    } else if (pressed && is) {
-      pressed.line.focus({ preventScroll: true });
-      takeHold(pressed.line);
-    }
-    pressed = null;
-    if (!held?.from) return;
-    held.from = null;
-    if (held.isMoved) keepIt();
-  });
-  sheet.addEventListener("pointercancel", () => letGo());
-  document.addEventListener("keydown", (event) => {
-    if (event.key === "Escape") letGo();
-    const line = event.target;
-    if (!isThing(line)) return;
-    const by = event.shiftKey ? PRESSED_FINELY : PRESSED;
-    /** @type {Record<string, [number, number]>} */
-    const arrows = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] };
-    if (event.key === "Enter" || event.key === " ") {
-      event.preventDefault();
-      if (held?.line === line && isSeam(line)) keepIt();
-      else takeHold(line);
-    } else if (held?.line === line && held && isSeam(line) && arrows[event.key]) {
-      event.preventDefault();
-      const [x, y] = arrows[event.key];
-      byDrag();
-      held.at = [held.at[0] + x, held.at[1] + y];
-      tryIt();
-    }
-  });
-  byId("runs").addEventListener("change", () => held?.isMoved && tryIt());
+  byId("ways").addEventListener("change", chooseWay);
   form.onForm({ changed: tryForm, keep: keepIt });
-  byId("more-steps").addEventListener("click", () => {
-    hold(null, "What is to be done?");
-    form.sayOffers("pattern", "end");
-  });
+  byId("more-steps").addEventListener("click", doSomething);
   letGoButton().addEventListener("click", keepIt);
   byId("drop").addEventListener("click", letGo);
 }
-
-/** Whether the hand holds nothing. */
-export const isEmpty = () => held === null;

@@ -13,6 +13,9 @@ import { Refused, sentenceOf } from "./ask.js";
 /** @param {string} id @returns {HTMLElement} */
 export const byId = (id) => /** @type {HTMLElement} */ (document.getElementById(id));
 
+/** @param {string} text */
+export const capital = (text) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+
 /** @param {HTMLElement} at @param {Line} line */
 function say(at, line) {
   at.textContent = line.sentence;
@@ -22,7 +25,11 @@ function say(at, line) {
 }
 
 /** @param {Line} line */
-const item = (line) => say(document.createElement("li"), line);
+function item(line) {
+  const made = say(document.createElement("li"), line);
+  made.append(...(line.presses ?? []).map((press) => button(press.says, "", () => takeWayOut(press))));
+  return made;
+}
 
 /** @param {Verdicts} verdicts */
 export function sayVerdicts(verdicts) {
@@ -42,7 +49,7 @@ export const sayGirths = (girths) => byId("girths").replaceChildren(...girths.ma
 /** @param {string} says @param {string} of @param {() => void} press */
 function button(says, of, press) {
   const made = Object.assign(document.createElement("button"), { textContent: says });
-  made.setAttribute("aria-label", `${says} ${of}`);
+  if (of) made.setAttribute("aria-label", `${says} ${of}`);
   made.addEventListener("click", press);
   return made;
 }
@@ -56,7 +63,7 @@ function stepItem(step, presses) {
   const of = `step ${step.number}`;
   const isOut = step["left-out"];
   made.append(number, " ", says, " ", button(isOut ? "Put back" : "Leave out", of, () => presses.turn(step.number, !isOut)));
-  if (!isOut) made.append(" ", button("Change", of, () => presses.change(step.number)));
+  made.append(" ", button("Change", of, () => presses.change(step.number)));
   made.append(" ", button("Insert before", of, () => presses.insert(step.number)));
   if (step.reason) {
     made.append(Object.assign(document.createElement("p"), { className: "reason", textContent: `Left out: ${step.reason}` }));
@@ -108,11 +115,7 @@ export const onWayOut = (given) => void (takeWayOut = given);
 /** Says why something is refused, with the ways out to press; nothing where nothing is. @param {Refusal | null} refusal */
 export function sayRefusal(refusal) {
   byId("refused").textContent = refusal ? `${sentenceOf(refusal)}.` : "";
-  const presses = (refusal?.presses ?? []).map((press) => {
-    const button = Object.assign(document.createElement("button"), { textContent: press.says });
-    button.addEventListener("click", () => takeWayOut(press));
-    return button;
-  });
+  const presses = (refusal?.presses ?? []).map((press) => button(press.says, "", () => takeWayOut(press)));
   byId("ways-out").replaceChildren(...presses);
 }
 

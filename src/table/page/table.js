@@ -4,6 +4,7 @@ import * as ask from "./ask.js";
 import { lay } from "./ground.js";
 import { changeStep, handOver, insertBefore, isEmpty, letGo } from "./hand.js";
 import { byId, sayAll, sayError } from "./sentences.js";
+import { listen } from "./touch.js";
 
 /** How often the page looks whether the table has changed otherwise, ms. */
 const LOOKED = 700;
@@ -38,7 +39,9 @@ async function doIt(what) {
 handOver({
   keep: async (wish, at) => show(await ask.keep(now.revision, wish, at)),
   drop: () => sayAll(now, presses),
+  showAt: async (at) => lay(at === "end" ? now : await ask.lying(at)),
 });
+listen();
 byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.revision)));
 byId("again").addEventListener("click", () => doIt(() => ask.change("/again", now.revision)));
 byId("aside").addEventListener("click", () => doIt(() => ask.change("/aside", now.revision)));

@@ -1,0 +1,43 @@
+//! What a hand means, by what it holds.
+
+use crate::pattern::{Refusal, RefusalKind};
+use crate::table::hand::grip::{Grip, Way, ways};
+use crate::table::hand::motion::{Ground, Hand, Held};
+use crate::table::hand::{cut, dart, edge, grain, joined, seam};
+
+impl Hand {
+    /// What the hand means on what lies under it.
+    ///
+    /// # Errors
+    ///
+    /// Refuses what is not there, and what cannot be done with it.
+    pub(in crate::table) fn held(&self, ground: Ground<'_>) -> Result<Held, Refusal> {
+        let piece = match &self.holds {
+            Grip::Edge(edge) => &edge.piece,
+            Grip::Tip(piece, _) | Grip::Mouth(piece, _) | Grip::Grain(piece) | Grip::Piece(piece) => piece,
+        };
+        self.refuse_beyond(piece)?;
+        let piece = ground.pattern.piece(piece)?;
+        let usual = || ways(&self.holds, ground.pattern).first().map(|seen| seen.way);
+        match (&self.holds, self.way.or_else(usual)) {
+            (Grip::Edge(edge), Some(Way::Straight)) => {
+                seam::moved(self, edge, seam::SeamRuns::Straight, ground)
+            }
+            (Grip::Edge(edge), Some(Way::AsItRan)) => {
+                seam::moved(self, edge, seam::SeamRuns::AsItRan, ground)
+            }
+            (Grip::Edge(edge), Some(way)) => edge::dragged(self, edge, way, ground),
+            (Grip::Tip(_, dart), _) => dart::run_out(self, piece, dart, ground),
+            (Grip::Mouth(_, dart), _) => dart::turned(self, piece, dart, ground),
+            (Grip::Grain(_), _) => grain::turned(self, piece, ground),
+            (Grip::Piece(_), Some(Way::Cut)) => cut::drawn(self, piece, ground),
+            (Grip::Piece(_), _) => Ok(joined::pushed(self, piece, ground.pattern)),
+            (Grip::Edge(edge), None) => {
+                // There is no such edge: the piece says which there are.
+                piece.edge_named(&edge.edge)?;
+                let what = "nothing can be done with it by hand";
+                Err(Refusal::new(RefusalKind::NotOfThatSort, edge, what, "take the piece's form"))
+            }
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! A seam that is moved.
+
+use crate::pattern::{EdgeRef, Pattern, PieceName, Refusal, Side, settle};
+use crate::recut::{MoveSeam, SeamLine, SeamUnderHand, Step, seam_under_hand};
+use crate::table::hand::motion::{Ground, Hand, Held, stepped};
+use crate::table::holds::{Hold, holds_beside};
+use crate::tolerance::HAND_STEP;
+use crate::units::Length;
+
+/// How a seam that is moved runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum SeamRuns {
+    /// Straight, along the grain of the piece that gives.
+    Straight,
+    /// As it ran.
+    AsItRan,
+}
+
+/// A seam that a hand moves.
+struct Moved<'a> {
+    hand: &'a Hand,
+    edge: EdgeRef,
+    runs: SeamRuns,
+}
+
+/// What a hand means that moves a seam.
+///
+/// # Errors
+///
+/// Refuses what is no seam of a piece, or lies on several.
+pub(super) fn moved(
+    hand: &Hand,
+    edge: &EdgeRef,
+    runs: SeamRuns,
+    ground: Ground<'_>,
+) -> Result<Held, Refusal> {
+    let moved = Moved { hand, edge: settle(ground.pattern, edge), runs };
+    let lies = seam_under_hand(ground.pattern, &moved.edge, hand.at())?;
+    if let Some(hold) = moved.drawn_to(ground, &lies) {
+        return Ok(Held { hold: Some(hold.clone()), ..Held::step(moved.step_at(&lies, hold.keeps)) });
+    }
+    let width = stepped(moved.width(&lies));
+    let shift = match runs {
+        SeamRuns::Straight => lies.whole.mm() - width,
+        SeamRuns::AsItRan => stepped(lies.shift.mm()),
+    };
+    let from = moved.edge.piece.clone();
+    Ok(if shift.abs() < HAND_STEP {
+        Held::default()
+    } else if shift < 0.0 {
+        let other = piece_across(ground.pattern, &moved.edge)?;
+        Held::step(moved.step(other, None, Some(stepped(-shift))))
+    } else if runs == SeamRuns::Straight {
+        Held::step(moved.step(from, Some(width), None))
+    } else {
+        Held::step(moved.step(from, None, Some(shift)))
+    })
+}
+
+impl Moved<'_> {
+    /// The width of the cloth that the hand is near, that at which the whole piece fits before any other.
+    fn drawn_to(&self, ground: Ground<'_>, lies: &SeamUnderHand) -> Option<Hold> {
+        let stock = ground.stock?;
+        let find = || {
+            let step_at = |keeps: f64| self.step_at(lies, keeps);
+            holds_beside(ground.pattern, stock, (&self.edge, &self.edge.piece), step_at)
+        };
+        let holds = ground.found.seams.of(format!("{} {:?}", self.edge, self.runs), find);
+        let is_near = |hold: &&Hold| {
+            (self.width(lies) - hold.keeps).abs() <= self.hand.reach() && hold.keeps < lies.whole.mm()
+        };
+        holds.iter().find(is_near).cloned()
+    }
+
+    /// The step that leaves the piece a width.
+    fn step_at(&self, lies: &SeamUnderHand, keeps: f64) -> Step {
+        let from = self.edge.piece.clone();
+        match self.runs {
+            SeamRuns::Straight => self.step(from, Some(keeps), None),
+            SeamRuns::AsItRan => self.step(from, None, Some(lies.whole.mm() - keeps)),
+        }
+    }
+
+    /// The width that the piece would keep.
+    fn width(&self, lies: &SeamUnderHand) -> f64 {
+        match self.runs {
+            SeamRuns::Straight => lies.keeps.mm(),
+            SeamRuns::AsItRan => lies.whole.mm() - lies.shift.mm(),
+        }
+    }
+
+    fn step(&self, from: PieceName, to_width: Option<f64>, by: Option<f64>) -> Step {
+        MoveSeam {
+            seam: self.edge.clone(),
+            from,
+            to_width: to_width.map(Length::from_mm),
+            by: by.map(Length::from_mm),
+            line: Some(match self.runs {
+                SeamRuns::Straight => SeamLine::Grain,
+                SeamRuns::AsItRan => SeamLine::Seam,
+            }),
+            shaping: None,
+            longer: None,
+            match_at: None,
+            lap: None,
+        }
+        .into()
+    }
+}
+
+/// The piece that an edge is sewn to.
+fn piece_across(pattern: &Pattern, edge: &EdgeRef) -> Result<PieceName, Refusal> {
+    let seam = pattern.seam(pattern.seam_named(edge, Some(&edge.piece))?);
+    let is_held = |side: &Side| seam.side(*side).edges().iter().any(|run| run.edge == *edge);
+    let side = Side::BOTH.into_iter().find(is_held).unwrap_or(Side::First);
+    let across = seam.side(side.other()).edges().first();
+    Ok(across.map_or_else(|| edge.piece.clone(), |run| run.edge.piece.clone()))
+}
