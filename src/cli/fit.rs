@@ -188,7 +188,7 @@ fn across(piece: &PieceFitReport, unit: Unit) -> String {
     let wide = Length::from_mm(piece.crosswise.width).show(unit);
     match (piece.fits, piece.crosswise.fits) {
         (true, _) => String::new(),
-        (false, true) => format!("; crosswise, {wide} wide, it would fit: the cloth file does not allow it"),
+        (false, true) => format!("; would fit crosswise, {wide} wide: the cloth file does not allow it"),
         (false, false) => "; nor does it fit crosswise".to_owned(),
     }
 }

@@ -137,7 +137,7 @@ fn what_is_wrong_with_a_pattern_is_shown_on_its_line() {
         ("stripes = { marks = [[\"1m\", \"a\"], [\"2m\", \"b\"]] }", "a word of its own"),
         ("stripes = { marks = [[\"1m\"], [\"2m\", \"b\"]] }", "a place and a word"),
         ("colours = [[\"0m\", \"teal\"], [\"1m\", \"#fff\"]]", "`teal` is no colour"),
-        ("colours = [[\"1m\", \"#000\"], [\"1m\", \"#fff\"]]", "go along the length"),
+        ("colours = [[\"1m\", \"#000\"], [\"1m\", \"#fff\"]]", "in order along the length"),
         ("colours = [[\"1m\", \"#000\"], [\"5m\", \"#fff\"]]", "beyond the end"),
         ("colours = [[\"1m\", \"#000\"]]", "at two places"),
         ("colours = []", "at two places"),
@@ -174,7 +174,7 @@ fn whatever_is_wrong_is_shown_on_its_line() {
         ("[\"2.1m\", \"1.8m\"]", "[\"2.1m\", \"-1.8m\"]", "length", "over zero"),
         ("[\"2.1m\", \"1.8m\"]", "[]", "length", "several"),
         ("[\"2.1m\", \"1.8m\"]", "\"2000m\"", "length", "more than can be laid out"),
-        ("[\"4m\", \"36.6cm\"]", "[\"0m\", \"36.6cm\"]", "width", "go along the length"),
+        ("[\"4m\", \"36.6cm\"]", "[\"0m\", \"36.6cm\"]", "width", "in order along the length"),
         ("[\"4m\", \"36.6cm\"]", "[\"4m\", \"0cm\"]", "width", "over zero"),
         ("[\"4m\", \"36.6cm\"]", "[\"4m\"]", "width", "two lengths"),
         ("\"one-way\"", "\"oneway\"", "direction", "did you mean \"one-way\"?"),
@@ -199,7 +199,7 @@ fn whatever_is_wrong_is_shown_on_its_line() {
         assert!(shown.contains(line), "{new}: shown `{shown}`");
         assert!(sentence.contains(said), "{new}: {sentence}");
     }
-    assert!(refused("").1.contains("tells of no cloth"));
+    assert!(refused("").1.contains("describes no cloth"));
     assert!(refused("main = 3").1.contains("cannot be a bare number"));
 }
 

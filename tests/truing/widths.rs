@@ -79,7 +79,7 @@ fn all_agree(bench: &Bench) {
     for (name, reach) in &written {
         let reason = reasons.iter().find(|reason| reason.starts_with(&format!("`{name}` is ")));
         let reason = reason.unwrap_or_else(|| panic!("lay is silent about `{name}`: {reasons:?}"));
-        agrees("lay", name, mm_after(reason, "is "), reach.width);
+        agrees("lay", name, mm_after(reason, "is at least "), reach.width);
     }
     let report = bench.retrue("report sheet.svg").stdout();
     for (name, reach) in &written {
