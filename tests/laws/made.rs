@@ -73,6 +73,11 @@ pub fn edge<'a>(piece: &'a Piece, text: &str) -> &'a Edge {
 
 /// The shapes of two pieces lie on one another, by the chord of their longest edge.
 pub fn assert_congruent(a: &Piece, b: &Piece) {
+    assert_congruent_within(a, b, SAME * 10.0);
+}
+
+/// The same within so many mm.
+pub fn assert_congruent_within(a: &Piece, b: &Piece, within: f64) {
     let longest = a.edges().iter().max_by(|a, b| a.curve.length().total_cmp(&b.curve.length())).unwrap();
     let other = edge(b, longest.name.as_str());
     let ends = |edge: &Edge| (edge.curve.start(), edge.curve.end());
@@ -81,7 +86,7 @@ pub fn assert_congruent(a: &Piece, b: &Piece) {
     for (own, other) in a.edges().iter().zip(b.edges()) {
         assert_eq!(own.name, other.name);
         let off = own.curve.moved(&motion).distance_to(&other.curve);
-        assert!(off <= SAME * 10.0, "{}: {} is {off} mm off {}", a.name(), own.name, b.name());
+        assert!(off <= within, "{}: {} is {off} mm off {}", a.name(), own.name, b.name());
     }
     for (own, other) in a.notches.iter().zip(&b.notches) {
         assert_eq!((&own.name, &own.edge), (&other.name, &other.edge));
