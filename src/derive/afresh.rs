@@ -120,10 +120,21 @@ fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
         let name = &fresh.edge(id).name;
         laid.contains(name).then(|| piece.find_edge(name)).flatten().map(|old| (id, old))
     });
-    let Some(common) = common else { return Ok(()) };
+    let inner = fresh.edges().iter().map(|edge| &edge.name).find(|name| is_inner(name));
+    let by_inner = || inner.and_then(|name| fresh.find_edge(name).zip(piece.find_edge(name)));
+    let Some(common) = common.or_else(by_inner) else { return Ok(()) };
+    // The inner edge may be in parts, of which nothing is to be named.
+    let is_part = |id: EdgeId| inner.is_some_and(|inner| piece.edge(id).name.is_numbered_from(inner));
+    let beyond = |way: fn(&Piece, EdgeId) -> EdgeId, from: EdgeId| {
+        let mut next = way(piece, from);
+        while is_part(next) && next != from {
+            next = way(piece, next);
+        }
+        next
+    };
     let ways: [fn(&Piece, EdgeId) -> EdgeId; 2] = [Piece::next, Piece::previous];
     for way in ways {
-        let (mut new, mut old) = (way(&fresh, common.0), way(piece, common.1));
+        let (mut new, mut old) = (way(&fresh, common.0), beyond(way, common.1));
         while new != common.0 && !is_inner(&fresh.edge(new).name) {
             let (name, was) = (&fresh.edge(new).name, &piece.edge(old).name);
             if name != was {
@@ -132,7 +143,7 @@ fn keep_names(made: &mut MadePiece, piece: &Piece) -> Result<(), Refusal> {
                 }
                 made.rename_edge(name, was)?;
             }
-            (new, old) = (way(&fresh, new), way(piece, old));
+            (new, old) = (way(&fresh, new), beyond(way, old));
         }
     }
     Ok(())

@@ -41,7 +41,7 @@ fn is_true_after(pattern: &Pattern, steps: &[AddFacing]) -> bool {
     if steps.iter().any(|step| add_facing(step, &mut trial).is_err()) {
         return false;
     }
-    let untrue = check(&trial.pattern, &Limits::default());
+    let untrue = check(&trial.done(), &Limits::default());
     !untrue.iter().any(|found| found.weight == Weight::Untrue && says(&found.at, &FACING))
 }
 

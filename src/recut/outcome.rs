@@ -111,7 +111,7 @@ impl Work {
     }
 
     /// The pattern as if the step ended here.
-    fn done(&self) -> Pattern {
+    pub(super) fn done(&self) -> Pattern {
         let mut done = self.pattern.clone();
         done.record.steps.push(self.entry.clone());
         done

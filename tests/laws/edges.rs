@@ -417,7 +417,8 @@ fn a_border_makes_a_short_piece_long_enough() {
     counted.run(config(), (folded_draft(), 15.0..80.0_f64), |(mut draft, by)| {
         let by = (by * 10.0).round() / 10.0;
         for block in [&mut draft.front, &mut draft.back] {
-            (block.dart, block.hem_curve, block.waist_in, block.hip_out) = (None, 0.0, 0.0, 0.0);
+            (block.dart, block.double_dart) = (None, false);
+            (block.hem_curve, block.waist_in, block.hip_out) = (0.0, 0.0, 0.0);
         }
         let whole = drawn(&draft);
         for block in [&mut draft.front, &mut draft.back] {

@@ -7,11 +7,14 @@ use retrue::pattern::{EdgeRef, MadeFrom, Pattern, PieceName};
 use retrue::truing::{FindingKind, Verdict};
 use serde_json::{Value, json};
 
-use crate::made::{assert_congruent, assert_same_shell, name, step};
+use crate::made::{assert_congruent_within, assert_same_shell, name, step};
 use crate::random_chain::{OPERATIONS, Wish, first_pattern, wish};
 
 /// Areas that are the same, mm².
 const SAME_CLOTH: f64 = 1e-3;
+
+/// How far a piece that is left as it is, since it agrees, may lie from what would be made, mm.
+const AGREES: f64 = 0.01;
 
 /// The operations of the chains that make pieces of others: they change none that another was made of.
 const MAKING: [&str; 4] = ["copy-piece", "add-facing", "add-strip", "follow"];
@@ -74,7 +77,7 @@ fn assert_as_made_afresh(followed: &Pattern, shell: &Pattern, fields: &Value) {
         let Some(afresh) = applied(shell, &making) else {
             panic!("{} is not made afresh of the shell by {fields}", piece.name());
         };
-        assert_congruent(afresh.piece(&name("afresh")).unwrap(), piece);
+        assert_congruent_within(afresh.piece(&name("afresh")).unwrap(), piece, AGREES);
     }
 }
 
