@@ -6,7 +6,6 @@ use crate::recut::{AddPrincessSeam, DartChoice, DartToSeam, PivotDart, Step};
 use crate::table::hand::motion::{Ground, Hand, Held};
 use crate::table::snap::{Snap, SnapSeen, meant_on_outline, on_edge, points, tips};
 use crate::tolerance::{DART_NEAR_POINT, HAND_STEP, SAME_CUT};
-use crate::units::Length;
 
 /// A dart run out into a seam: to where the tip is dragged, straight on, or into another dart.
 ///
@@ -99,9 +98,9 @@ fn into_dart(
     let is_left = |after: &Piece| after.darts.iter().any(|left| left.name == other.name);
     let takes_both = facing.apply(ground.pattern).is_ok_and(|recut| !recut.pattern.pieces().any(is_left));
     let other_tip = tip_held(other, at);
-    let (ends, through) = (mouth(piece, dart).zip(mouth(piece, other)), through(piece, tip, other_tip));
-    let step = match ends {
-        Some((from, to)) if !takes_both => AddPrincessSeam {
+    let ends = mouth(piece, dart).zip(mouth(piece, other));
+    let step = match ends.zip(through(piece, tip, other_tip)) {
+        Some(((from, to), through)) if !takes_both => AddPrincessSeam {
             piece: piece.name().clone(),
             from,
             through,
@@ -125,13 +124,12 @@ fn mouth(piece: &Piece, dart: &Dart) -> Option<Place> {
     Some(on_edge(piece, edge, piece.to_sewn(edge, f64::midpoint(mouth.from, mouth.to))))
 }
 
-/// The named point nearest to both tips where one is near enough to take them in, else the first tip.
-fn through(piece: &Piece, tip: Point, other: Point) -> Place {
+/// The named point nearest to both tips where one is near enough to take them in, else the first tip of an open dart.
+fn through(piece: &Piece, tip: Point, other: Point) -> Option<Place> {
     let off = |snap: &Snap| snap.point.distance(tip).max(snap.point.distance(other));
     let near = points(piece).filter(|snap| off(snap) <= DART_NEAR_POINT);
     let own = || tips(piece).find(|snap| snap.point.distance(tip) <= SAME_CUT);
-    let found = near.min_by(|a, b| off(a).total_cmp(&off(b))).or_else(own);
-    found.map_or(Place::Sheet(Length::from_mm(tip.x), Length::from_mm(tip.y)), |snap| snap.place)
+    near.min_by(|a, b| off(a).total_cmp(&off(b))).or_else(own).map(|snap| snap.place)
 }
 
 /// Where the hand lets a seam end that begins at a tip: where it is at the outline, else where the line to it would run on to.
