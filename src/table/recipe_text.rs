@@ -209,6 +209,7 @@ mod tests {
     use super::*;
     use crate::recipe::Turn;
     use crate::recipe::fitted::value_with_cloth;
+    use crate::recut::Step;
 
     fn unfold() -> Value {
         serde_json::json!({ "do": "unfold", "piece": "back" })
@@ -275,7 +276,8 @@ mod tests {
         let mut all = serde_json::json!({ "do": "move-seam", "seam": "front.side", "from": "back" });
         let fields = fields.as_object().unwrap().clone();
         all.as_object_mut().unwrap().extend(fields);
-        all
+        // A length is compared as it is written in millimetres.
+        Step::from_value(&all).map_or(all, |step| step.to_value())
     }
 
     /// However it is written, the step is then the one that is wished, and what a person wrote beside it is there.
