@@ -9,10 +9,10 @@
 //!        <─── inner
 //! ```
 
-use crate::curve::{Curve, Outline, Point, offset};
+use crate::curve::{Curve, Outline, Point, offset, turn_between};
 use crate::derive::closed::{ClosedRun, Laid};
 use crate::pattern::{EdgeRef, Refusal, RefusalKind};
-use crate::tolerance::{BAND_ACCURACY, FACING_ACCURACY, ON_OUTLINE};
+use crate::tolerance::{BAND_ACCURACY, FACING_ACCURACY, JOINT, ON_OUTLINE};
 use crate::units::Length;
 
 /// How far apart the places are at which the depth is measured, mm.
@@ -47,7 +47,7 @@ struct Beside {
 pub(super) fn band(run: &ClosedRun, inside: Length, depth: Length) -> Result<Band, Refusal> {
     let sides: Vec<Curve> = run.sides.iter().map(|side| side.curve()).collect::<Result<_, _>>()?;
     let outer = beside(run, &sides, inside)?;
-    let inner = beside(run, &sides, depth)?;
+    let inner = beside(run, &without_smooth_joints(&sides, depth)?, depth)?;
     refuse_outside(run, &inner, depth)?;
     refuse_pinched(run, &sides, &inner, depth)?;
     let end = |path: &Curve, from: f64, to: f64| match to > from {
@@ -65,6 +65,23 @@ pub(super) fn band(run: &ClosedRun, inside: Length, depth: Length) -> Result<Ban
     }
     let inner = line.ok_or(crate::curve::CurveError::Empty)?.reversed();
     Ok(Band { outer: outer.curves, last, inner, first, starts: outer.at })
+}
+
+/// The sides as the inner line runs beside them: those that go on in one another without a corner are one, so that a side that
+/// is shorter than the band is deep is no hindrance.
+fn without_smooth_joints(sides: &[Curve], depth: Length) -> Result<Vec<Curve>, Refusal> {
+    let mut joined: Vec<Curve> = Vec::new();
+    for side in sides {
+        let goes_on = |last: &&mut Curve| {
+            let turn = turn_between(last.end_tangent(), side.start_tangent()).0.abs();
+            turn * depth.mm() <= BAND_ACCURACY
+        };
+        match joined.last_mut().filter(goes_on) {
+            Some(last) => *last = last.joined_within(side, JOINT)?,
+            None => joined.push(side.clone()),
+        }
+    }
+    Ok(joined)
 }
 
 fn beside(run: &ClosedRun, sides: &[Curve], by: Length) -> Result<Beside, Refusal> {

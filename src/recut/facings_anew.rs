@@ -31,18 +31,20 @@ pub(super) fn facings_anew(pattern: &Pattern, facing: &PieceName) -> Vec<Suggest
         std::iter::once(own).chain(takers).filter_map(|i| step(pattern, by_hand[i].piece, &along[i]));
     let as_sewn = step(pattern, by_hand[own].piece, &by_hand[own].along);
     let ways = [by_pieces.collect::<Vec<_>>(), as_sewn.into_iter().collect()];
-    let found = ways.into_iter().find(|steps| !steps.is_empty() && is_true_after(pattern, steps));
+    let names: Vec<&PieceName> = by_hand.iter().map(|by| by.piece.name()).collect();
+    let found = ways.into_iter().find(|steps| !steps.is_empty() && is_true_after(pattern, steps, &names));
     found.iter().flatten().map(suggested).collect()
 }
 
 /// Whether steps that make facings can be done, and leave nothing untrue of facings.
-fn is_true_after(pattern: &Pattern, steps: &[AddFacing]) -> bool {
+fn is_true_after(pattern: &Pattern, steps: &[AddFacing], facings: &[&PieceName]) -> bool {
     let mut trial = Work::begin(pattern);
     if steps.iter().any(|step| add_facing(step, &mut trial).is_err()) {
         return false;
     }
     let untrue = check(&trial.done(), &Limits::default());
-    !untrue.iter().any(|found| found.weight == Weight::Untrue && says(&found.at, &FACING))
+    let of_facings = |at: &str| facings.iter().any(|name| at.contains(name.as_str()));
+    !untrue.iter().any(|found| found.weight == Weight::Untrue && of_facings(&found.at))
 }
 
 fn suggested(step: &AddFacing) -> Suggestion {

@@ -363,7 +363,7 @@ fn copies<'a>(pattern: &'a Pattern, order: &[(SeamId, Stage)]) -> Vec<(&'a Piece
             let mut edges = pattern.seam(id).edges();
             with.len() > 1 && edges.all(|run| with.contains(&run.edge.piece))
         };
-        order.iter().map(|(seam, _)| *seam).filter(|seam| joins(*seam)).last()
+        order.iter().map(|(seam, _)| *seam).rev().find(|seam| joins(*seam))
     };
     let copies = pattern.pieces().filter(|piece| !piece.one_cloth_with().is_empty());
     copies.map(|piece| (piece, last(piece))).collect()
