@@ -44,6 +44,7 @@ const FLOORS: [(&str, &[&str]); 21] = [
             "recut",
             "resew",
             "cloth",
+            "plan",
         ],
     ),
     (
