@@ -38,7 +38,6 @@ fn recuts() -> Vec<Value> {
         json!({"do": "move-seam", "seam": "front.shoulder", "from": "front", "by": "1cm"}),
         json!({"do": "move-seam", "seam": "front.shoulder", "from": "back", "by": "1cm"}),
         json!({"do": "merge-at-seamline", "seam": "front.shoulder"}),
-        json!({"do": "extend-edge", "edge": "front.centre", "by": "2cm"}),
         json!({"do": "extend-edge", "edge": "front.hem", "by": "5cm"}),
         json!({"do": "add-band", "piece": "front", "edge": "hem", "depth": "10cm"}),
         json!({"do": "split", "piece": "front", "line": "level waist"}),
