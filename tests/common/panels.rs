@@ -32,7 +32,8 @@ pub fn cut_extent(piece: &Piece) -> f64 {
 }
 
 /// Whether the front can be cut in so many panels: each as wide as it may be as it is written, from the centre out, leaves
-/// the least for the outermost. Cut by other steps than the one that is asked.
+/// the least for the outermost, which is no panel where there is less between its allowances than in them. Cut by other
+/// steps than the one that is asked.
 pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
     let on_fold = piece(before, "front").fold().is_some();
     let (mut pattern, drawn) = match (on_fold, count % 2) {
@@ -80,7 +81,16 @@ pub fn fits_in(before: &Pattern, count: usize, width: f64) -> bool {
         pattern = applied(&recut.pattern, name);
         rest = next;
     }
-    written_extent(&pattern, piece(&pattern, &rest)) <= width
+    let outermost = piece(&pattern, &rest);
+    let most = outermost.edges().iter().map(|edge| edge.cut_allowance().mm()).fold(0.0, f64::max);
+    written_extent(&pattern, outermost) <= width && sewn_extent(outermost) >= 2.0 * most
+}
+
+/// How far the seamlines reach square to the grain, a half piece opened out.
+fn sewn_extent(piece: &Piece) -> f64 {
+    let grain = piece.grain_or_down();
+    let points = piece.edges().iter().flat_map(|edge| edge.curve.flattened(1e-3));
+    extent(piece, Vec2::new(grain.y, -grain.x), points)
 }
 
 /// How far the written cutting line reaches square to the grain, a half piece opened out.

@@ -27,14 +27,17 @@ fn shows_side_by_side(page: &str, report: &serde_json::Value) {
     let page = page.strip_prefix("<!DOCTYPE html>").expect("a page of HTML");
     let document = roxmltree::Document::parse(page).expect("sound XML");
     let named = |tag: &'static str| document.descendants().filter(move |node| node.has_tag_name(tag));
-    let headings: Vec<&str> = named("h2").filter_map(|node| node.text()).collect();
+    let words = |node: roxmltree::Node<'_, '_>| -> String {
+        node.descendants().filter(|part| part.is_text()).filter_map(|part| part.text()).collect()
+    };
+    let headings: Vec<String> = named("h2").map(|node| words(node).trim().to_owned()).collect();
     let layouts: Vec<&str> = named("img").filter_map(|node| node.attribute("src")).collect();
     let commands: Vec<&str> = named("code").filter_map(|node| node.text()).collect();
     let alternatives = report["alternatives"].as_array().expect("alternatives");
     assert_eq!(layouts, ["1.svg", "2.svg"]);
     for (number, alternative) in (1..).zip(alternatives) {
         let sentence = alternative["sentence"].as_str().expect("a sentence");
-        assert_eq!(headings[number - 1], format!("{number}. {sentence}"));
+        assert_eq!(headings[number - 1], format!("{number}. {}", sentence.replace('`', "")));
         let command = format!("retrue apply plans/{number}.toml coat.svg -o recut.svg");
         assert_eq!(commands[number - 1], command);
     }
