@@ -32,7 +32,9 @@ fn shows_side_by_side(page: &str, report: &serde_json::Value) {
     };
     let headings: Vec<String> = named("h2").map(|node| words(node).trim().to_owned()).collect();
     let layouts: Vec<&str> = named("img").filter_map(|node| node.attribute("src")).collect();
-    let commands: Vec<&str> = named("code").filter_map(|node| node.text()).collect();
+    let in_line =
+        |node: &roxmltree::Node<'_, '_>| node.parent().is_some_and(|parent| parent.has_tag_name("p"));
+    let commands: Vec<&str> = named("code").filter(in_line).filter_map(|node| node.text()).collect();
     let alternatives = report["alternatives"].as_array().expect("alternatives");
     assert_eq!(layouts, ["1.svg", "2.svg"]);
     for (number, alternative) in (1..).zip(alternatives) {
