@@ -164,21 +164,26 @@ fn three_answers_stand_first() {
     assert_eq!(narrow[0], told("open", "Fits?"));
     assert_eq!(narrow[1..], same_and_true);
     let (before, now) = (shipped("fixtures/coat.svg"), shipped("examples/narrow-coat.svg"));
-    let laid = |cloths: &[&str]| {
-        let band = |cloth: &&str| {
-            format!(
-                "<g class='band' data-name='{cloth}' data-cloth='{cloth}' data-ground='{cloth}' \
-                 data-used='7.8m' data-length='11.4m'/>"
-            )
-        };
-        let bands: String = cloths.iter().map(band).collect();
+    let laid = |pieces: &[String]| {
+        let lying: String = pieces.iter().map(|piece| format!("<g data-name='{piece} L'/>")).collect();
+        let bands = format!(
+            "<g class='band' data-name='main' data-ground='main' data-used='7.8m' data-length='11.4m'/>{lying}"
+        );
         let svg = format!("<svg xmlns='http://www.w3.org/2000/svg'>{bands}</svg>");
         let report =
             Report::of("coat", &now, Some((&before).into()), Unit::Millimetre).expect("of one history");
         report.with_layouts(vec![Layout::read("lay.svg", &svg).expect("an SVG")]).html().expect("a page")
     };
-    assert_eq!(words(&laid(&["main", "companion"]))[0], told("yes", "Fits"));
-    assert_eq!(words(&laid(&["main"]))[0], told("open", "Fits in part"));
+    let all = |pattern: &Pattern| -> Vec<String> {
+        pattern.pieces().map(|piece| piece.name().to_string()).collect()
+    };
+    assert_eq!(words(&laid(&all(&now)))[0], told("yes", "Fits"));
+    assert_eq!(words(&laid(&all(&now)[1..]))[0], told("open", "Fits in part"));
+    assert_eq!(
+        words(&laid(&all(&before)))[0],
+        told("open", "Fits in part"),
+        "a layout of what was there before"
+    );
     let mut wider = now.clone();
     let name = "belt".parse().expect("a name");
     wider.piece_mut(&name).expect("the belt").cut.copies = 3;

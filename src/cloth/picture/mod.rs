@@ -79,7 +79,6 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
             ("class", "band".to_owned()),
             ("data-name", band.title.clone()),
             ("data-part", part),
-            ("data-cloth", band.ground.cloth.to_string()),
             ("data-ground", band.ground.name()),
             ("data-used", format!("{}mm", number(band.used))),
             ("data-length", format!("{}mm", number(band.ground.size().1))),

@@ -1,8 +1,10 @@
 //! Three answers before all else: whether it fits the cloth, whether it is true, whether it is of the same size.
 
+use crate::pattern::Piece;
 use crate::show::markup::Markup;
 use crate::show::report::Report;
-use crate::show::report::girths::{changes, signed};
+use crate::show::report::girths::{LevelChange, changes, signed};
+use crate::show::report::phrases::listed;
 use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::Limits;
 use crate::units::{Length, counted};
@@ -30,7 +32,7 @@ pub(super) fn part(report: &Report<'_>) -> Markup {
     part
 }
 
-/// A layout holds every piece of the cloths that it shows.
+/// What fits is laid: a piece that lies on no layout was cut into others since, or its cloth is not at hand.
 fn fits(report: &Report<'_>) -> Answer {
     let used: Vec<_> = report.layouts.iter().flat_map(|layout| &layout.used).collect();
     if used.is_empty() {
@@ -43,14 +45,12 @@ fn fits(report: &Report<'_>) -> Answer {
     let show = |length: Length| Length::from_mm(length.mm().ceil()).show(report.unit);
     let lines = used.iter().map(|of| format!("{}: {} of {} used", of.ground, show(of.used), show(of.whole)));
     let mut because: Vec<String> = lines.collect();
-    let mut missing: Vec<&str> = Vec::new();
-    for piece in report.now.pieces() {
-        let cloth = piece.cloth.as_str();
-        if !missing.contains(&cloth) && used.iter().all(|of| of.cloth != cloth) {
-            missing.push(cloth);
-        }
+    let lies = |piece: &&Piece| report.layouts.iter().any(|layout| layout.holds(piece.name()));
+    let missing: Vec<String> =
+        report.now.pieces().filter(|piece| !lies(piece)).map(|piece| piece.name().to_string()).collect();
+    if !missing.is_empty() {
+        because.push(format!("not laid out: {}", listed(&missing)));
     }
-    because.extend(missing.iter().map(|cloth| format!("{cloth}: not laid out")));
     match missing.is_empty() {
         true => Answer { class: "yes", word: "Fits", because },
         false => Answer { class: "open", word: "Fits in part", because },
@@ -89,9 +89,8 @@ fn same_size(report: &Report<'_>) -> Answer {
     if most.abs() <= limit {
         return Answer { class: "yes", word: "Same size", because: because(&level.level, *most) };
     }
-    let unexpected = |(by, level): &&(f64, crate::show::report::girths::LevelChange)| {
-        (by - level.declared.map_or(0.0, Length::mm)).abs() > limit
-    };
+    let unexpected =
+        |(by, level): &&(f64, LevelChange)| (by - level.declared.map_or(0.0, Length::mm)).abs() > limit;
     match changes.iter().filter(unexpected).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) {
         None => Answer { class: "yes", word: "Size as planned", because: because(&level.level, *most) },
         Some((by, level)) => {

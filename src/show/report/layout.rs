@@ -6,6 +6,7 @@
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 
+use crate::pattern::PieceName;
 use crate::show::markup::Markup;
 use crate::units::Length;
 
@@ -17,6 +18,8 @@ pub struct Layout {
     titles: Vec<String>,
     /// How much of each cloth is used, where the drawing says so.
     pub(super) used: Vec<Used>,
+    /// What lies on them: each copy by the name of its piece, with what tells it from others behind.
+    laid: Vec<String>,
     /// What was measured of the stripes along seams.
     matches: Vec<String>,
     /// How it is drawn, if it says so.
@@ -27,8 +30,6 @@ pub struct Layout {
 /// How much is used of a length of cloth.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Used {
-    /// The cloth, as pieces name it.
-    pub cloth: String,
     /// What it is called, where there is more than one length of it.
     pub ground: String,
     pub used: Length,
@@ -40,7 +41,6 @@ impl Used {
     fn read(band: &roxmltree::Node<'_, '_>) -> Option<Used> {
         let length = |name| band.attribute(name)?.parse().ok();
         Some(Used {
-            cloth: band.attribute("data-cloth")?.to_owned(),
             ground: band.attribute("data-ground")?.to_owned(),
             used: length("data-used")?,
             whole: length("data-length")?,
@@ -164,9 +164,18 @@ impl Layout {
         let view = View::read(root, &bands);
         let titles = bands.iter().filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
         let used = bands.iter().filter_map(Used::read).collect();
+        let others = root.children().filter(|node| node.attribute("class") != Some("band"));
+        let laid = others.filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
         let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));
         let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
-        Ok(Layout { name: name.into(), titles, used, matches, view, svg: text.to_owned() })
+        Ok(Layout { name: name.into(), titles, used, laid, matches, view, svg: text.to_owned() })
+    }
+}
+
+impl Layout {
+    /// Whether a copy of a piece lies on it.
+    pub(super) fn holds(&self, piece: &PieceName) -> bool {
+        self.laid.iter().any(|copy| copy.split(' ').next() == Some(piece.as_str()))
     }
 }
 
