@@ -7,6 +7,7 @@ use std::num::NonZero;
 use std::thread;
 
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use retrue::drawing::reading_threads;
 use retrue::truing::Comparison;
 use retrue::units::{Unit, counted};
 
@@ -20,9 +21,6 @@ use crate::cli::options::{ReadingOptions, ReportForm, Writing};
 use crate::cli::panic;
 use crate::cli::report::{self, BatchReport, BatchRow, BatchVerdict};
 use crate::cli::rows::{Align, Table};
-
-/// The stack of each thread, bytes: what the main thread of a program has on common systems.
-const STACK: usize = 8 << 20;
 
 /// One recipe over many patterns.
 pub struct Batch<'a> {
@@ -49,8 +47,7 @@ impl Batch<'_> {
     /// No threads can be started; the report cannot be written.
     pub fn run(self, messages: &Messages, form: ReportForm, loudness: Loudness) -> Result<Exit, Failure> {
         let cores = thread::available_parallelism().map_or(1, NonZero::get);
-        let threads = rayon::ThreadPoolBuilder::new().num_threads(cores * AT_WORK_PER_CORE).stack_size(STACK);
-        let threads = threads.build().map_err(|error| {
+        let threads = reading_threads(cores * AT_WORK_PER_CORE).map_err(|error| {
             Failure::new(format!("no threads can be started: {error}"), "close other programs and try again")
         })?;
         let silent = messages.silent();

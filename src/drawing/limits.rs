@@ -5,6 +5,10 @@
 /// unoptimised build.
 pub(super) const STACK: usize = 8 << 20;
 
+/// Stack of a thread that reads among other work, bytes: while it waits for a part of that work, it may take up another
+/// and read on top of it. Of what is not used none is taken from memory.
+pub(super) const SHARED_STACK: usize = 4 * STACK;
+
 /// Size of the file, MB. A large drawing with embedded pictures has 20.
 pub(super) const FILE_MEGABYTES: usize = 40;
 

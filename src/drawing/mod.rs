@@ -96,6 +96,16 @@ pub fn read_drawn(
     on_deep_stack(|| svg::read_drawn(bytes, options))?
 }
 
+/// Threads that each have room for the deepest drawing, so that what is read on one of them needs no thread of its own.
+///
+/// # Errors
+///
+/// The system gives no more threads.
+pub fn reading_threads(number: usize) -> Result<rayon::ThreadPool, rayon::ThreadPoolBuildError> {
+    let threads = rayon::ThreadPoolBuilder::new().num_threads(number).stack_size(limits::SHARED_STACK);
+    threads.start_handler(|_| IS_DEEP.set(true)).build()
+}
+
 thread_local! {
     /// Whether this thread was started with room for the deepest drawing.
     static IS_DEEP: Cell<bool> = const { Cell::new(false) };
