@@ -241,6 +241,16 @@ pub fn counted(count: usize, one: &str) -> String {
     counted_as(count, one, &format!("{one}s"))
 }
 
+/// Things named in a row: `a, b and c`.
+#[must_use]
+pub fn listed(things: &[String]) -> String {
+    match things {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// A count of things with a plural of their own: `1 copy`, `4 copies`.
 #[must_use]
 pub fn counted_as(count: usize, one: &str, many: &str) -> String {

@@ -297,7 +297,9 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
     let ways = counted_as(report.alternatives.len(), "way to recut", "ways to recut, the best first");
     let mut text = format!("{} {ways}\n{rows}\n", paint.paint(TextTone::Right, "fits:"));
     for one in &report.alternatives {
-        text.push_str(&format!("{}: {}\n", one.number, clean(&one.sentence)));
+        let lines = [&one.look, &one.sentence].into_iter().filter(|line| !line.is_empty());
+        let lines: Vec<String> = lines.map(|line| clean(line).into_owned()).collect();
+        text.push_str(&format!("{}: {}\n", one.number, lines.join("\n   ")));
         if let Some(untrue) = &one.untrue {
             text.push_str(&format!("   not true {untrue}\n"));
         }

@@ -200,6 +200,17 @@ name! {
     MeasureName,
 }
 
+impl PieceName {
+    /// The name of one of the parts of what is called so, numbered from 1: `sleeve-2` of `sleeve`, and `sleeve-2a` of
+    /// `sleeve-2`.
+    #[must_use]
+    pub(crate) fn part(&self, number: usize) -> PieceName {
+        let letter = ('a'..='z').nth(number.saturating_sub(1)).filter(|_| self.unnumbered() != self.as_str());
+        let lettered = letter.and_then(|letter| format!("{}{letter}", self.0).parse().ok());
+        lettered.unwrap_or_else(|| self.with(number))
+    }
+}
+
 impl ClothName {
     /// The cloth that a piece is cut from when none is named.
     #[must_use]
@@ -418,6 +429,15 @@ mod tests {
             assert_eq!(made.as_str().parse(), Ok(made.clone()));
             assert_ne!(made, name);
         }
+    }
+
+    #[test]
+    fn parts_of_a_numbered_piece_have_letters() {
+        let part = |name: &str, number| name.parse::<PieceName>().unwrap().part(number).to_string();
+        assert_eq!(part("sleeve", 2), "sleeve-2");
+        assert_eq!(part("sleeve-2", 1), "sleeve-2a");
+        assert_eq!(part("sleeve-2a", 2), "sleeve-2a-2");
+        assert_eq!(part("gore-2", 27), "gore-2-27");
     }
 
     #[test]

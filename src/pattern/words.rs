@@ -9,6 +9,11 @@ pub(crate) const SIDE: [&str; 5] = ["side", "outseam", "inseam", "inside-leg", "
 /// The middle of the garment.
 pub(crate) const CENTRE: [&str; 2] = ["centre", "center"];
 
+/// Toward the front of the body.
+pub(crate) const FRONT: [&str; 2] = ["front", "fore"];
+/// Toward the back of the body.
+pub(crate) const BACK: [&str; 2] = ["back", "hind"];
+
 /// Where a sleeve is set in.
 pub(crate) const ARMHOLE: [&str; 3] = ["armhole", "scye", "armscye"];
 /// The top of a sleeve.

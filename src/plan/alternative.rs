@@ -3,6 +3,7 @@
 use crate::cloth::Stock;
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
+use crate::plan::look::{as_sentence, look};
 use crate::plan::{Cost, Done, Figures};
 use crate::recipe::step_written;
 use crate::recut::Step;
@@ -41,7 +42,13 @@ impl Alternative {
         LayTask::of(&self.pattern, stock, self.wish.clone())
     }
 
-    /// What a sewer would say of it, in one sentence.
+    /// What it looks like once it is worn, in one sentence; nothing where nothing is changed.
+    #[must_use]
+    pub fn look(&self) -> String {
+        look(&self.done)
+    }
+
+    /// What is done, as a sewer would say it, in one sentence.
     #[must_use]
     pub fn sentence(&self) -> String {
         match (self.done.as_slice(), self.verdict.is_true(), self.trued) {
@@ -78,16 +85,15 @@ pub(super) fn sentence(done: &[Done]) -> String {
         [one] => (*one).to_owned(),
         [first @ .., last] => format!("{}, and {last}", first.join(", ")),
     };
-    let mut letters = joined.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
+    as_sentence(&joined)
 }
 
 /// The text of a recipe: a sentence on top, what was and is not true, then the steps.
 fn recipe(of: &Alternative) -> String {
     let mut text = format!(
-        "# {}\n#\n#   retrue apply RECIPE PATTERN -o recut.svg\n#\n{}# Cutting is final: sew a trial garment in cheap \
+        "{}# {}\n#\n#   retrue apply RECIPE PATTERN -o recut.svg\n#\n{}# Cutting is final: sew a trial garment in cheap \
          cloth before you cut the good one.\n",
+        if of.done.is_empty() { String::new() } else { format!("# {}\n#\n", of.look()) },
         of.sentence(),
         truth(of)
     );

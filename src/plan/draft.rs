@@ -32,16 +32,4 @@ impl Draft {
         self.steps.push(step);
         Some(self)
     }
-
-    /// The names of the pieces that the last steps made of a piece, in the order of the sheet; the piece itself where it
-    /// still is there.
-    pub(super) fn parts_of(&self, piece: &PieceName) -> Vec<PieceName> {
-        let mut parts = vec![piece.clone()];
-        for (made, from) in &self.made {
-            if from.iter().any(|from| parts.contains(from)) && !parts.contains(made) {
-                parts.push(made.clone());
-            }
-        }
-        self.pattern.pieces().map(|piece| piece.name().clone()).filter(|name| parts.contains(name)).collect()
-    }
 }

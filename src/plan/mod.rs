@@ -40,6 +40,7 @@ mod draft;
 mod effort;
 mod figures;
 pub mod file;
+mod look;
 mod moves;
 mod need;
 mod planning;
@@ -50,6 +51,7 @@ mod task;
 mod taste;
 mod trial;
 mod trued;
+mod variety;
 mod view;
 
 pub use alternative::Alternative;

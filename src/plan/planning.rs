@@ -12,6 +12,7 @@ use crate::plan::need::Need;
 use crate::plan::search::{look, sight};
 use crate::plan::state::State;
 use crate::plan::trial::Laying;
+use crate::plan::variety::most_different_first;
 use crate::plan::{Alternative, Cost, Effort, News, PlanTask};
 use crate::recut::Step;
 use crate::truing;
@@ -71,7 +72,10 @@ pub fn plan(task: PlanTask<'_>, effort: &Effort, listen: &mut dyn FnMut(News)) -
             trials.try_one(state.clone(), listen);
         }
     });
-    for state in &found.fitting {
+    let sight = sight(task.pattern);
+    let in_order =
+        most_different_first(found.fitting.iter().collect(), &sight, |state| state.cost, |state| state);
+    for state in in_order {
         if trials.tried.len() >= effort.trials || trials.is_late(started) {
             break;
         }
@@ -111,12 +115,6 @@ const EARLY_TRIALS: usize = 3;
 /// Whether every piece fits by itself, so that only length is missing.
 fn total_needs_are_lengths(state: &State) -> bool {
     state.needs().iter().all(|need| matches!(need, Need::Short { .. }))
-}
-
-/// Whether one list holds all of another, each as often; both are in order.
-fn holds_all<T: PartialEq>(list: &[T], part: &[T]) -> bool {
-    let mut rest = list.iter();
-    part.iter().all(|wanted| rest.any(|found| found == wanted))
 }
 
 struct Trials<'a> {
@@ -192,12 +190,13 @@ impl Trials<'_> {
         self.lie.sort_by(|a, b| a.cost.total_cmp(&b.cost));
         let mut chosen: Vec<Lies> = Vec::new();
         for lies in std::mem::take(&mut self.lie) {
-            let alike =
-                chosen.iter().any(|other| holds_all(&lies.state.signature(), &other.state.signature()));
-            if !alike && chosen.len() < self.laying.effort.alternatives {
+            if !chosen.iter().any(|other| lies.state.does_all_of(&other.state)) {
                 chosen.push(lies);
             }
         }
+        let sight = sight(self.task.pattern);
+        chosen = most_different_first(chosen, &sight, |lies| lies.cost, |lies| &lies.state);
+        chosen.truncate(self.laying.effort.alternatives);
         let of = chosen.len();
         let mut alternatives = Vec::new();
         for (i, lies) in chosen.into_iter().enumerate() {

@@ -9,6 +9,8 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use std::time::Instant;
 
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
+
 use crate::cloth::fit::FitError;
 use crate::pattern::{Pattern, PieceName};
 use crate::plan::ChangeKind;
@@ -212,10 +214,12 @@ impl Search<'_> {
 
     /// Makes every move that serves a need; tells how many do.
     fn serve(&mut self, state: &State, need: &Need) -> usize {
+        let Setting { stock, tolerance, .. } = self.setting;
+        let made = serving(state, need, self.setting).into_par_iter();
+        let made: Vec<Option<State>> = made.map(|made| state.after(made, stock, tolerance)).collect();
         let mut serving_it = 0;
-        for made in serving(state, need, self.setting) {
+        for after in made {
             self.found.recuts += 1;
-            let after = state.after(made, self.setting.stock, self.setting.tolerance);
             if let Some(after) = after.filter(|after| self.serves(state, need, after)) {
                 self.take(after);
                 serving_it += 1;
@@ -253,9 +257,12 @@ impl Search<'_> {
         }
         let needs = state.needs();
         if needs.is_empty() {
-            let alike = self.alike.entry(state.signature()).or_insert(0);
-            if *alike < KEPT_ALIKE && state.holds_true() {
-                *alike += 1;
+            // What does all that another does and more is none that a maker would choose.
+            let signature = state.signature();
+            let alike = self.alike.get(&signature).copied().unwrap_or(0);
+            let does_more = |other: &State| other.signature() != signature && state.does_all_of(other);
+            if alike < KEPT_ALIKE && !self.found.fitting.iter().any(does_more) && state.holds_true() {
+                self.alike.insert(signature, alike + 1);
                 self.found.fitting.push(state);
             }
             return;

@@ -1,7 +1,7 @@
 //! A pattern on the way to fit: what was done, and what still does not.
 
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::cloth::Stock;
 use crate::cloth::fit::{Fit, FitError, fit};
@@ -43,7 +43,7 @@ pub(super) struct State {
     /// How many of the first steps true what was not true before.
     pub(super) trued: usize,
     /// What is not true of the pattern; until it was looked at, of the one that it was made of.
-    verdict: Rc<Verdict>,
+    verdict: Arc<Verdict>,
     truth: Truth,
 }
 
@@ -67,7 +67,7 @@ impl State {
             roots: pattern.pieces().map(own).collect(),
             cost: 0.0,
             seams: 0,
-            verdict: Rc::new(verdict),
+            verdict: Arc::new(verdict),
             truth: Truth::Holds,
             pattern,
         })
@@ -91,7 +91,7 @@ impl State {
             steps: self.steps.clone(),
             trued: self.trued,
             done: self.done.clone(),
-            verdict: Rc::clone(&self.verdict),
+            verdict: Arc::clone(&self.verdict),
             truth: Truth::Unknown,
             pattern: made.draft.pattern,
             roots,
@@ -109,7 +109,7 @@ impl State {
             if !found.is_as_true_as(&self.verdict) {
                 return false;
             }
-            self.verdict = Rc::new(found);
+            self.verdict = Arc::new(found);
             self.truth = Truth::Holds;
         }
         true
@@ -133,5 +133,12 @@ impl State {
         let mut all: Vec<_> = self.done.iter().map(|done| (done.root.clone(), done.kind)).collect();
         all.sort();
         all
+    }
+
+    /// Whether it makes every kind of change to every piece that another makes, each as often, and maybe more.
+    pub(super) fn does_all_of(&self, other: &State) -> bool {
+        let own = self.signature();
+        let mut rest = own.iter();
+        other.signature().iter().all(|wanted| rest.any(|found| found == wanted))
     }
 }

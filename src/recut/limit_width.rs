@@ -214,7 +214,7 @@ impl Panels<'_> {
         };
         let names: Vec<PieceName> = match drawn {
             1 => vec![self.piece.name().clone()],
-            _ => (1..=drawn).map(|i| work.pattern.free_name(self.piece.name().with(i))).collect(),
+            _ => (1..=drawn).map(|i| work.pattern.free_name(self.piece.name().part(i))).collect(),
         };
         let mut at = first;
         for pair in names.windows(2) {

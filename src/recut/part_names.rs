@@ -5,8 +5,8 @@
 use crate::curve::{Outline, Point, Vec2, left_of, right_of};
 use crate::parts::assemble::On;
 use crate::parts::assemble::way_round;
-use crate::pattern::words::{CENTRE, says};
-use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName};
+use crate::pattern::words::{BACK, CENTRE, FRONT, says};
+use crate::pattern::{EdgeId, Finish, Pattern, Piece, PieceName, Seam};
 use crate::recut::fields::Names;
 use crate::recut::symmetry::extent;
 use crate::tolerance::AS_NEAR;
@@ -64,6 +64,33 @@ impl Runs {
     }
 }
 
+/// Where on the body something lies, by what it is called.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Lies {
+    Front,
+    Behind,
+}
+
+impl Lies {
+    fn of(name: &str) -> Option<Lies> {
+        match (says(name, &FRONT), says(name, &BACK)) {
+            (true, false) => Some(Lies::Front),
+            (false, true) => Some(Lies::Behind),
+            _ => None,
+        }
+    }
+
+    /// By an edge's own name, else by that of the pieces that it is sewn to, where they agree.
+    fn of_edge(pattern: &Pattern, piece: &Piece, edge: EdgeId) -> Option<Lies> {
+        let own = piece.edge_ref(edge);
+        let seams = pattern.seams().iter().filter(|seam| seam.side_of(&own).is_some());
+        let others = seams.flat_map(Seam::edges).filter(|run| run.edge.piece != *piece.name());
+        let told: Vec<Lies> = others.filter_map(|run| Lies::of(run.edge.piece.as_str())).collect();
+        let agreed = told.first().copied().filter(|first| told.iter().all(|next| next == first));
+        Lies::of(own.edge.as_str()).or(agreed)
+    }
+}
+
 /// A piece cut in two.
 pub(super) struct PartsOfCut<'a> {
     pub piece: &'a Piece,
@@ -96,14 +123,35 @@ impl PartsOfCut<'_> {
         if let Some(names) = asked {
             return in_order(self.first(), names.first.clone(), names.second.clone());
         }
-        let centre = centre_edge(self.piece);
-        let (hand, first, second) = match (self.runs(), centre.map(|edge| self.edge_runs(edge))) {
-            (Runs::Crosswise, _) => (self.upper(), "upper", "lower"),
-            (Runs::Lengthwise, Some(Runs::Lengthwise)) => (self.first(), "centre", "side"),
-            (Runs::Lengthwise, _) => (self.first(), "1", "2"),
+        let name = self.piece.name();
+        let by_words = |hand, first, second| (hand, name.with(first), name.with(second));
+        let centre = centre_edge(self.piece).map(|edge| self.edge_runs(edge));
+        let (hand, first, second) = match (self.runs(), centre, self.front(pattern)) {
+            (Runs::Crosswise, ..) => by_words(self.upper(), "upper", "lower"),
+            (Runs::Lengthwise, Some(Runs::Lengthwise), _) => by_words(self.first(), "centre", "side"),
+            (Runs::Lengthwise, _, Some(front)) => by_words(front, "front", "back"),
+            (Runs::Lengthwise, ..) => (self.first(), name.part(1), name.part(2)),
         };
-        let free = |word| pattern.free_name(self.piece.name().with(word));
-        in_order(hand, free(first), free(second))
+        in_order(hand, pattern.free_name(first), pattern.free_name(second))
+    }
+
+    /// The part toward the front of the body, where the edges that only one of the two has tell it: what they are called,
+    /// and what they are sewn to. None where the piece itself lies in front or behind.
+    fn front(&self, pattern: &Pattern) -> Option<Hand> {
+        if Lies::of(self.piece.name().as_str()).is_some() {
+            return None;
+        }
+        let lies = |part: &CutPart<'_>, other: &CutPart<'_>| {
+            let own = part.edges.iter().filter(|edge| !other.edges.contains(edge));
+            let mut told = own.filter_map(|edge| Lies::of_edge(pattern, self.piece, *edge));
+            let first = told.next()?;
+            told.all(|next| next == first).then_some(first)
+        };
+        match (lies(&self.right, &self.left), lies(&self.left, &self.right)) {
+            (Some(Lies::Front), Some(Lies::Behind)) => Some(Hand::Right),
+            (Some(Lies::Behind), Some(Lies::Front)) => Some(Hand::Left),
+            _ => None,
+        }
     }
 
     /// The part on the side of the cut toward which the grainline starts. Of a cut along the grain it is the one whose

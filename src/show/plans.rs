@@ -32,8 +32,11 @@ pub fn plans(
         let picture = picture(alternative, number, unit)?;
         all.within("article", &[("class", "plan")], |article| {
             article.within("h2", &[], |heading| {
-                heading.sentence(&format!("{number}. {}", alternative.sentence()));
+                heading.sentence(&format!("{number}. {}", headline(alternative)));
             });
+            if !alternative.done.is_empty() {
+                article.within("p", &[], |how| how.sentence(&alternative.sentence()));
+            }
             if let Some(untrue) = alternative.untrue(unit) {
                 article.element("p", &[("class", "untrue")], &format!("Not true: {untrue}"));
             }
@@ -58,6 +61,11 @@ pub fn plans(
             main.within("div", &[("class", "plans")], |plans| plans.add(all));
         });
     }))
+}
+
+/// What it looks like; where nothing is changed, just that.
+fn headline(alternative: &Alternative) -> String {
+    if alternative.done.is_empty() { alternative.sentence() } else { alternative.look() }
 }
 
 /// What it costs and what it uses.

@@ -30,17 +30,18 @@ impl Verdict {
     /// The verdict within other limits.
     #[must_use]
     pub fn within(pattern: &Pattern, limits: &Limits) -> Verdict {
-        Verdict { findings: check(pattern, limits) }
+        Verdict::default().with(check(pattern, limits))
     }
 
     /// The verdict with what was found in other ways, as by laying pieces back onto those that they were cut from.
     #[must_use]
     pub fn with(mut self, more: impl IntoIterator<Item = Finding>) -> Verdict {
         self.findings.extend(more);
+        self.findings.sort_by_key(|finding| finding.weight);
         self
     }
 
-    /// All that was found, warnings among it, in the order of the checks.
+    /// All that was found: what is not true before what is only to be looked at twice, each in the order of the checks.
     #[must_use]
     pub fn findings(&self) -> &[Finding] {
         &self.findings

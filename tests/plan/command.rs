@@ -32,14 +32,15 @@ fn shows_side_by_side(page: &str, report: &serde_json::Value) {
     };
     let headings: Vec<String> = named("h2").map(|node| words(node).trim().to_owned()).collect();
     let layouts: Vec<&str> = named("img").filter_map(|node| node.attribute("src")).collect();
-    let in_line =
-        |node: &roxmltree::Node<'_, '_>| node.parent().is_some_and(|parent| parent.has_tag_name("p"));
-    let commands: Vec<&str> = named("code").filter(in_line).filter_map(|node| node.text()).collect();
+    let codes = named("code").filter_map(|node| node.text());
+    let commands: Vec<&str> = codes.filter(|code| code.starts_with("retrue apply")).collect();
+    let told: Vec<String> = named("p").map(|node| words(node).trim().to_owned()).collect();
     let alternatives = report["alternatives"].as_array().expect("alternatives");
     assert_eq!(layouts, ["1.svg", "2.svg"]);
     for (number, alternative) in (1..).zip(alternatives) {
-        let sentence = alternative["sentence"].as_str().expect("a sentence");
-        assert_eq!(headings[number - 1], format!("{number}. {}", sentence.replace('`', "")));
+        let words = |field: &str| alternative[field].as_str().expect("a sentence").replace('`', "");
+        assert_eq!(headings[number - 1], format!("{number}. {}", words("look")));
+        assert!(told.contains(&words("sentence")), "{told:?}");
         let command = format!("retrue apply plans/{number}.toml coat.svg -o recut.svg");
         assert_eq!(commands[number - 1], command);
     }

@@ -1,11 +1,13 @@
 //! Pairs of a pattern and a cloth whose answer is known: the width of the cloth, and what may not be touched, leave one
 //! kind of change that serves.
 
+use std::collections::BTreeSet;
+
 use retrue::cloth::Stock;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
 use retrue::cloth::lay::Limit;
 use retrue::pattern::Pattern;
-use retrue::plan::{ChangeKind, Effort, Missing, PlanTask, Planned, Taste, file, plan};
+use retrue::plan::{Alternative, ChangeKind, Effort, Missing, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::{SetPiece, Split, Step};
 use retrue::sheet;
 
@@ -63,14 +65,17 @@ impl Pair {
     }
 
     fn planned(&self) -> Planned {
-        let effort = Effort {
+        self.planned_with(&Effort {
             recuts: 120,
             trials: 5,
             quick: Limit::Iterations(40),
             good: Limit::Iterations(40),
             alternatives: 3,
             ..Effort::default()
-        };
+        })
+    }
+
+    fn planned_with(&self, effort: &Effort) -> Planned {
         plan(
             PlanTask {
                 pattern: &self.pattern,
@@ -78,7 +83,7 @@ impl Pair {
                 taste: &self.taste,
                 grain_tolerance: Angle::ZERO,
             },
-            &effort,
+            effort,
             &mut |_| {},
         )
         .expect("a plan")
@@ -324,4 +329,32 @@ fn planning_is_repeatable() {
         planned.alternatives.iter().map(|one| (one.recipe(), used(one))).collect()
     };
     assert_eq!(recipes(), recipes());
+}
+
+/// What is offered beside the best is not the same once more with another sleeve; and parts are called as a maker calls
+/// them.
+#[test]
+fn alternatives_differ_in_kind_and_their_parts_have_names() {
+    let coat = pair("coat.svg").on(include_str!("../../examples/cloth.toml"));
+    let effort = Effort { quick: Limit::Iterations(40), good: Limit::Iterations(40), ..Effort::default() };
+    let planned = coat.planned_with(&effort);
+    let back = |alternative: &Alternative| -> BTreeSet<ChangeKind> {
+        let done = alternative.done.iter().filter(|done| done.root.as_str() == "back");
+        done.map(|done| done.kind).collect()
+    };
+    let backs: BTreeSet<_> = planned.alternatives.iter().map(back).collect();
+    assert!(backs.len() >= 3, "{backs:?}");
+    let mut two_part_sleeves = 0;
+    for alternative in &planned.alternatives {
+        let names: BTreeSet<&str> = alternative.pattern.pieces().map(|piece| piece.name().as_str()).collect();
+        assert!(!names.contains("sleeve-1-1"), "{names:?}");
+        let is_two_part = alternative.done.iter().any(|done| done.kind == ChangeKind::TwoPiece);
+        assert_eq!(
+            names.contains("sleeve-upper") && names.contains("sleeve-under"),
+            is_two_part,
+            "{names:?}"
+        );
+        two_part_sleeves += usize::from(is_two_part);
+    }
+    assert!(two_part_sleeves > 0);
 }

@@ -182,3 +182,20 @@ fn a_belt_is_not_cut_in_centre_and_side() {
     let across = bench.text_of("across.svg");
     assert!(across.contains("id=\"belt-upper\"") && across.contains("id=\"belt-lower\""));
 }
+
+/// A sleeve has no middle: cut along it, the part with the seam toward the front of the body is the front one. A part
+/// that lies in front already is numbered, and one with a number has letters.
+#[test]
+fn a_sleeve_is_cut_in_front_and_back() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    bench.retrue("split coat.svg --piece sleeve --line fore-line -o cut.svg").is_true();
+    let cut = bench.text_of("cut.svg");
+    assert!(cut.contains("id=\"sleeve-front.underarm-front\""));
+    assert!(cut.contains("id=\"sleeve-back.underarm-back\""));
+    bench.retrue("split cut.svg --piece sleeve-back --line hind-line -o again.svg").is_true();
+    let again = bench.text_of("again.svg");
+    assert!(again.contains("id=\"sleeve-back-1\"") && again.contains("id=\"sleeve-back-2\""));
+    bench.retrue("split again.svg --piece sleeve-back-1 --line \"along at cap@50%\" -o thrice.svg");
+    let thrice = bench.text_of("thrice.svg");
+    assert!(thrice.contains("id=\"sleeve-back-1a\"") && thrice.contains("id=\"sleeve-back-1b\""));
+}

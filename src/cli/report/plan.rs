@@ -44,7 +44,10 @@ pub struct AlternativeReport {
     /// The file of its layout, if it was written.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub layout: Option<String>,
-    /// In words.
+    /// What it looks like; nothing where nothing is changed.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub look: String,
+    /// What is done, in words.
     pub sentence: String,
     /// Whether it is true.
     #[serde(flatten)]
@@ -171,6 +174,7 @@ impl AlternativeReport {
             number,
             recipe: written.map(|[recipe, _]| recipe.clone()),
             layout: written.map(|[_, layout]| layout.clone()),
+            look: alternative.look(),
             sentence: alternative.sentence(),
             truth: VerdictReport::of(&alternative.verdict, unit),
             untrue: alternative.untrue(unit),

@@ -8,6 +8,7 @@ use crate::plan::moves::site::{Setting, Site};
 use crate::plan::seen::Seen;
 use crate::plan::state::State;
 use crate::recut::{GrainWay, SetPiece, TurnGrain};
+use crate::units::listed;
 
 /// The piece with its grain across, where it is allowed and fits so.
 pub(super) fn crosswise(site: &Site<'_>) -> Vec<Move> {
@@ -87,15 +88,6 @@ fn from_other(
     }
     let (seen, _, last) = group.last()?;
     let names: Vec<String> = group.iter().map(|(_, _, name)| format!("`{name}`")).collect();
-    let tale = format!("cut {} from the {cloth} cloth", spoken(&names));
+    let tale = format!("cut {} from the {cloth} cloth", listed(&names));
     Some(Move { kind: ChangeKind::Companion, root: state.root(last), seen: *seen, draft, tale })
-}
-
-/// Names as they are said: `a, b and c`.
-fn spoken(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }

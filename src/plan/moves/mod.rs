@@ -13,6 +13,8 @@ mod site;
 mod style;
 mod two_piece;
 
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+
 use crate::pattern::ClothName;
 use crate::plan::change::Move;
 use crate::plan::need::Need;
@@ -48,7 +50,8 @@ pub(super) fn serving(state: &State, need: &Need, setting: Setting<'_>) -> Vec<M
         across::across,
         panels::panels,
     ];
-    families.iter().flat_map(|family| family(&site)).collect()
+    let made: Vec<Vec<Move>> = families.par_iter().map(|family| family(&site)).collect();
+    made.into_iter().flatten().collect()
 }
 
 /// The moves that spare a cloth of which there is too little.

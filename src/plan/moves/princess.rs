@@ -1,13 +1,14 @@
-//! Princess seams: through a named point or the tip of a dart, from an upper edge to a lower one.
+//! Princess seams: through a named point or the tip of a dart, from an upper edge to a lower one; of a piece that nothing
+//! shapes within, straight through, as the side panels of a coat's back are cut.
 
 use crate::curve::Point;
-use crate::pattern::{Amount, DartShape, EdgeId, Finish, Piece, Place, TipChoice};
-use crate::plan::ChangeKind;
+use crate::pattern::{Amount, DartShape, EdgeId, Finish, Line, Piece, Place, TipChoice};
 use crate::plan::change::Move;
-use crate::plan::moves::site::{Lack, Site};
-use crate::plan::view::View;
-use crate::recut::AddPrincessSeam;
-use crate::tolerance::DART_NEAR_POINT;
+use crate::plan::moves::site::{Lack, Site, usual_allowance};
+use crate::plan::view::{On, View, named};
+use crate::plan::{ChangeKind, Seen};
+use crate::recut::{AddPrincessSeam, Split};
+use crate::tolerance::{DART_NEAR_POINT, SEAM_ROOM};
 
 /// Princess seams through each point of the piece that shapes it.
 pub(super) fn princess(site: &Site<'_>) -> Vec<Move> {
@@ -15,7 +16,11 @@ pub(super) fn princess(site: &Site<'_>) -> Vec<Move> {
         return Vec::new();
     }
     let view = View::of(site.piece);
-    points(site.piece).into_iter().flat_map(|(place, point)| through(site, view, &place, point)).collect()
+    let points = points(site.piece);
+    if points.is_empty() {
+        return straight(site, view);
+    }
+    points.into_iter().flat_map(|(place, point)| through(site, view, &place, point)).collect()
 }
 
 /// The points that shape the piece: named ones, then tips of darts that lie near none of those found before.
@@ -43,17 +48,7 @@ fn through(site: &Site<'_>, view: View<'_>, place: &Place, point: Point) -> Vec<
     let Some((top, bottom)) = view.ends_along(view.x(point)) else { return Vec::new() };
     let Some(to) = view.place(bottom) else { return Vec::new() };
     let piece = site.piece;
-    let mut starts: Vec<(EdgeId, Place)> = Vec::new();
-    starts.extend(view.place(top).map(|place| (top.edge, place)));
-    for beside in [piece.previous(top.edge), piece.next(top.edge)] {
-        let above = view.y(view.middle(beside)) < view.y(point);
-        if above && piece.edge(beside).finish == Finish::Seam && !piece.edge(beside).name.as_str().is_empty()
-        {
-            let middle = Amount::Length(crate::plan::view::named(piece.sewn_length(beside) / 2.0));
-            let from = Place::OnEdge { edge: piece.edge(beside).name.clone(), along: middle, from: None };
-            starts.push((beside, from));
-        }
-    }
+    let starts = starts(view, top, view.y(point));
     let seam = |(edge, from): (EdgeId, Place)| {
         let step = AddPrincessSeam {
             piece: piece.name().clone(),
@@ -75,6 +70,48 @@ fn through(site: &Site<'_>, view: View<'_>, place: &Place, point: Point) -> Vec<
         site.draft().does(step).map(|draft| site.made(ChangeKind::Princess, draft, tale))
     };
     starts.into_iter().filter_map(seam).collect()
+}
+
+/// From the edge in which a line along the grain leaves the piece above, and from the middles of the seamlines beside it
+/// that lie above a height.
+fn starts(view: View<'_>, top: On, height: f64) -> Vec<(EdgeId, Place)> {
+    let piece = view.piece;
+    let mut starts: Vec<(EdgeId, Place)> = Vec::new();
+    starts.extend(view.place(top).map(|place| (top.edge, place)));
+    for beside in [piece.previous(top.edge), piece.next(top.edge)] {
+        if view.y(view.middle(beside)) < height && piece.edge(beside).finish == Finish::Seam {
+            let middle = Amount::Length(named(piece.sewn_length(beside) / 2.0));
+            let from = Place::OnEdge { edge: piece.edge(beside).name.clone(), along: middle, from: None };
+            starts.push((beside, from));
+        }
+    }
+    starts
+}
+
+/// Straight seams that leave half of a half piece on its fold, as much as the cloth holds: from the edge above, and from
+/// those beside it, to the hem.
+fn straight(site: &Site<'_>, view: View<'_>) -> Vec<Move> {
+    let (Some(fold), Lack::Width { gives, .. }) = (site.piece.fold(), site.lack) else { return Vec::new() };
+    if site.seen != Seen::Body || !view.runs_along(fold) {
+        return Vec::new();
+    }
+    let (left, right) = view.breadth();
+    let on_fold = view.x(view.middle(fold));
+    let widest = gives / 2.0 - usual_allowance(site.piece) - SEAM_ROOM;
+    let off = ((right - left) / 2.0).min(widest);
+    let x = if on_fold > f64::midpoint(left, right) { on_fold - off } else { on_fold + off };
+    let Some((top, bottom)) = view.ends_along(x) else { return Vec::new() };
+    let Some(to) = view.place(bottom) else { return Vec::new() };
+    let (upper, lower) = view.length();
+    let (name, edge_name) = (site.piece.name(), |id: EdgeId| &site.piece.edge(id).name);
+    let seam = |(edge, from): (EdgeId, Place)| {
+        let line = Line::Straight(vec![from, to.clone()]);
+        let step = Split { piece: name.clone(), line, names: None, allowance: None };
+        let (from, to) = (edge_name(edge), edge_name(bottom.edge));
+        let tale = format!("cut side panels off `{name}` from the {from} to the {to}");
+        site.draft().does(step).map(|draft| site.made(ChangeKind::Princess, draft, tale))
+    };
+    starts(view, top, f64::midpoint(upper, lower)).into_iter().filter_map(seam).collect()
 }
 
 fn spoken(place: &Place) -> String {

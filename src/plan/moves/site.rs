@@ -72,7 +72,7 @@ impl Site<'_> {
 const HOME_ALLOWANCE: f64 = 15.0;
 
 /// The greatest allowance of a piece's sewn edges: no new seam takes more.
-fn usual_allowance(piece: &Piece) -> f64 {
+pub(super) fn usual_allowance(piece: &Piece) -> f64 {
     let sewn = piece.edges().iter().filter(|edge| edge.finish == Finish::Seam);
     sewn.map(|edge| edge.allowance.mm()).reduce(f64::max).unwrap_or(HOME_ALLOWANCE)
 }

@@ -6,7 +6,7 @@ use crate::plan::change::Move;
 use crate::plan::draft::Draft;
 use crate::plan::moves::site::{Lack, Site};
 use crate::plan::view::{View, named};
-use crate::recut::{MergeAtSeamline, Split};
+use crate::recut::{MergeAtSeamline, Names, Split};
 
 /// Where the lines run that cut the under part off where none are drawn: at these shares of the width at either end. A
 /// quarter from either side is where the fold of a sleeve lies when it is laid flat.
@@ -68,21 +68,32 @@ fn lines(piece: &Piece) -> Option<[Line; 2]> {
 
 fn cut(site: &Site<'_>, seam: &EdgeRef, first: &Line, second: &Line) -> Option<Draft> {
     let name = site.piece.name();
-    let strip_by = |draft: Draft, piece: &PieceName, line: &Line| {
-        let step = Split { piece: piece.clone(), line: line.clone(), names: None, allowance: None };
-        let tried = draft.clone().does(step)?;
-        let mut parts = tried.parts_of(piece);
-        parts.retain(|part| draft.pattern.find(part).is_none() || part == piece);
-        parts.sort_by(|a, b| area(&tried, b).total_cmp(&area(&tried, a)));
-        let [rest, strip] = <[PieceName; 2]>::try_from(parts).ok()?;
-        Some((tried, rest, strip))
-    };
-    let (draft, rest, strip) = strip_by(site.draft(), name, first)?;
+    let rest = name.with("rest");
+    let (draft, rest, strip) = cut_off(site.draft(), name, first, [rest, name.with("strip")])?;
     let second = settled(site.piece, &draft, &rest, second)?;
-    let (draft, upper, other) = strip_by(draft, &rest, &second)?;
-    let draft = joined(draft, seam, [&strip, &other])?;
-    draft.pattern.find(&upper)?;
-    Some(draft)
+    let (draft, _, other) = cut_off(draft, &rest, &second, [name.with("upper"), name.with("strip")])?;
+    joined(draft, seam, [&strip, &other])
+}
+
+/// A strip cut off a piece: the names of the rest, which is the larger, and of the strip are given.
+fn cut_off(
+    draft: Draft,
+    piece: &PieceName,
+    line: &Line,
+    names: [PieceName; 2],
+) -> Option<(Draft, PieceName, PieceName)> {
+    let along =
+        |names: Option<Names>| Split { piece: piece.clone(), line: line.clone(), names, allowance: None };
+    let tried = draft.clone().does(along(None))?;
+    let made: Vec<&PieceName> =
+        tried.made.iter().filter(|(_, from)| from.contains(piece)).map(|(made, _)| made).collect();
+    let [first, second] = <[&PieceName; 2]>::try_from(made).ok()?;
+    let [rest, strip] = names.map(|name| draft.pattern.free_name(name));
+    let in_order = match area(&tried, first) > area(&tried, second) {
+        true => Names { first: rest.clone(), second: strip.clone() },
+        false => Names { first: strip.clone(), second: rest.clone() },
+    };
+    Some((draft.does(along(Some(in_order)))?, rest, strip))
 }
 
 /// The second line on what the first left: places on edges are measured anew, since an edge that was cut is shorter.

@@ -4,10 +4,9 @@ use crate::pattern::Piece;
 use crate::show::markup::Markup;
 use crate::show::report::Report;
 use crate::show::report::girths::{LevelChange, changes, signed};
-use crate::show::report::phrases::listed;
 use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::Limits;
-use crate::units::{Length, counted};
+use crate::units::{Length, counted, listed};
 
 /// An answer.
 struct Answer {

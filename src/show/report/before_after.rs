@@ -5,9 +5,8 @@ use crate::show::markup::Markup;
 use crate::show::piece::cut_count;
 use crate::show::report::changes::Changes;
 use crate::show::report::figure::{self, Shown};
-use crate::show::report::phrases::listed;
 use crate::show::report::{Report, ReportError};
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, listed};
 
 /// The pictures of before and after, and what has become of each piece.
 pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {

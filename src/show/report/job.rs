@@ -1,9 +1,8 @@
 //! The job: three answers, and what was done in two sentences.
 
 use crate::show::markup::Markup;
-use crate::show::report::phrases::listed;
 use crate::show::report::{Report, answers};
-use crate::units::counted;
+use crate::units::{counted, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
     let mut part = answers::part(report);

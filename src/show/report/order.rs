@@ -7,9 +7,8 @@ use crate::pattern::{
 };
 use crate::show::markup::Markup;
 use crate::show::report::Report;
-use crate::show::report::phrases::listed;
 use crate::truing::{OrderFault, SeamWalk, SeamWay, SewingStep, SewingWork, StripOver};
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
     let mut part = Markup::default();

@@ -3,7 +3,7 @@
 use crate::pattern::{Finish, Selvedge};
 use crate::pattern::{Purpose, SewnTo};
 use crate::recut::{AddStrip, CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step};
-use crate::units::Length;
+use crate::units::{Length, listed};
 
 /// What a recorded step does; its name where it cannot be read.
 pub(super) fn phrase(recorded: &serde_json::Value) -> String {
@@ -178,13 +178,4 @@ pub(super) fn typed(recorded: &serde_json::Value) -> String {
     let name = fields.get("do").map(value).unwrap_or_default();
     let given = fields.iter().filter(|(key, field)| *key != "do" && !field.is_null());
     given.fold(name, |line, (key, field)| format!("{line} --{key} {}", value(field)))
-}
-
-/// Things named in a row: `a, b and c`.
-pub(super) fn listed(things: &[String]) -> String {
-    match things {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }

@@ -3,8 +3,8 @@
 use crate::pattern::PieceName;
 use crate::resew::{Deviation, ResewLimits, Resewn, ResewnGroup, ResewnStep};
 use crate::show::markup::Markup;
-use crate::show::report::phrases::listed;
 use crate::tolerance::RESEWN_AREA;
+use crate::units::listed;
 
 const COLUMNS: [&str; 6] =
     ["Step", "Pieces", "Lines that stay lie within", "Drawn anew by up to", "Overlap", "Cloth missing"];

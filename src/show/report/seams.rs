@@ -6,11 +6,10 @@ use crate::show::markup::Markup;
 use crate::show::report::Report;
 use crate::show::report::girths::tenths;
 use crate::show::report::order::{eased, lapped};
-use crate::show::report::phrases::listed;
 use crate::show::report::unrolled::unrolled;
 use crate::tolerance::TOLD_DIFFERENCE;
 use crate::truing::{Meeting, NotchPair, RunMark, SeamEnd, SeamWalk};
-use crate::units::{Length, Unit};
+use crate::units::{Length, Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Markup {
     let mut part = Markup::default();

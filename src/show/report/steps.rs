@@ -5,9 +5,9 @@ use crate::recut::Told;
 use crate::resew::{ChangedSince, Replay, Replayed};
 use crate::show::markup::Markup;
 use crate::show::report::changes::Changes;
-use crate::show::report::phrases::{listed, phrase, typed};
+use crate::show::report::phrases::{phrase, typed};
 use crate::show::report::{Report, ReportError, before_after, figure};
-use crate::units::Unit;
+use crate::units::{Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let mut part = Markup::default();

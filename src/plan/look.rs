@@ -1,0 +1,68 @@
+//! What a recut looks like once it is worn, in the fewest words; how it is made is told apart from that.
+
+use crate::pattern::PieceName;
+use crate::plan::{ChangeKind, Done};
+use crate::units::listed;
+
+/// What changes look like, those of one kind together: `Princess seams in front and back, the sleeve in two parts.`
+/// Nothing where there are none.
+pub(super) fn look(done: &[Done]) -> String {
+    let mut kinds: Vec<(ChangeKind, Vec<&PieceName>)> = Vec::new();
+    for Done { kind, root, .. } in done {
+        match kinds.iter_mut().find(|(known, _)| known == kind) {
+            Some((_, roots)) if roots.contains(&root) => {}
+            Some((_, roots)) => roots.push(root),
+            None => kinds.push((*kind, vec![root])),
+        }
+    }
+    let phrases: Vec<String> = kinds.iter().map(|(kind, roots)| phrase(*kind, roots)).collect();
+    as_sentence(&phrases.join(", "))
+}
+
+fn phrase(kind: ChangeKind, roots: &[&PieceName]) -> String {
+    let names: Vec<String> = roots.iter().map(|root| format!("`{root}`")).collect();
+    let names = listed(&names);
+    match kind {
+        ChangeKind::SideSeam => format!("side seam moved into {names}"),
+        ChangeKind::Selvedge => format!("{names} whole from selvedge to selvedge"),
+        ChangeKind::Centre => format!("centre seam in {names}"),
+        ChangeKind::Princess => format!("princess seams in {names}"),
+        ChangeKind::DartSeam => format!("darts of {names} run into seams"),
+        ChangeKind::StyleLine => format!("{names} cut along a drawn line"),
+        ChangeKind::Yoke => format!("yoke on {names}"),
+        ChangeKind::Waist => format!("seam across {names}"),
+        ChangeKind::Panels => format!("{names} in even panels"),
+        ChangeKind::Band => format!("band on {names}"),
+        ChangeKind::Crosswise => format!("{names} cut crosswise"),
+        ChangeKind::TwoPiece => format!("{names} in an upper and an under part"),
+        ChangeKind::Piecing => format!("{names} pieced where it is not seen"),
+        ChangeKind::Companion => format!("{names} from other cloth"),
+    }
+}
+
+/// Words as a sentence: a capital before, a full stop behind. Nothing of none.
+pub(super) fn as_sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    // A name in quotes keeps its own letters.
+    let Some(first) = letters.next() else { return String::new() };
+    format!("{}{}.", first.to_uppercase(), letters.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_of_one_kind_are_told_together_each_piece_once() {
+        let done = |kind, root: &str| Done { kind, root: root.parse().unwrap(), tale: String::new() };
+        let all = [
+            done(ChangeKind::Princess, "front"),
+            done(ChangeKind::TwoPiece, "sleeve"),
+            done(ChangeKind::Princess, "back"),
+            done(ChangeKind::Princess, "back"),
+        ];
+        let told = look(&all);
+        assert_eq!(told, "Princess seams in `front` and `back`, `sleeve` in an upper and an under part.");
+        assert_eq!(look(&[]), "");
+    }
+}
