@@ -1,5 +1,7 @@
 //! Pieces made of others, put on the sheet, and kept told of by every step.
 
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
+
 use crate::curve::{Motion, Rect, Vec2, angle_between_lines};
 use crate::derive::{Agreement, MadePiece, agreement, lining_seams};
 use crate::parts::assemble::Assembled;
@@ -222,14 +224,17 @@ pub(super) fn tell_derived(work: &mut Work, before: &Pattern) {
     }
     let names: Vec<PieceName> =
         work.pattern.pieces().filter(was_derived).map(|piece| piece.name().clone()).collect();
-    for name in names.into_iter().filter(|name| !made.contains(name)) {
-        let of = |pattern: &Pattern| pattern.find(&name).and_then(|piece| agreement(pattern, piece));
-        if of(before) == Some(Agreement::Agrees)
-            && let Some(now) = of(&work.pattern).filter(|now| *now != Agreement::Agrees)
-        {
-            let off = if let Agreement::Off(mm) = now { Some(Length::from_mm(mm)) } else { None };
-            work.tell(Told::MustFollow { piece: name, off });
-        }
+    let of =
+        |pattern: &Pattern, name: &PieceName| pattern.find(name).and_then(|piece| agreement(pattern, piece));
+    let agreed_before = |name: PieceName| {
+        let now = of(&work.pattern, &name).filter(|now| *now != Agreement::Agrees)?;
+        (of(before, &name) == Some(Agreement::Agrees)).then_some((name, now))
+    };
+    let names = names.into_par_iter().filter(|name| !made.contains(name));
+    let astray: Vec<(PieceName, Agreement)> = names.filter_map(agreed_before).collect();
+    for (piece, now) in astray {
+        let off = if let Agreement::Off(mm) = now { Some(Length::from_mm(mm)) } else { None };
+        work.tell(Told::MustFollow { piece, off });
     }
 }
 
