@@ -6,10 +6,12 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueHint};
 use indexmap::IndexMap;
-use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
-use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
+use retrue::cloth::lay::{Continue, Progress};
+use retrue::cloth::layout::{
+    GroundSource, Laid, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS, Verdict,
+};
 use retrue::cloth::picture;
-use retrue::pattern::{ClothName, EdgeRef, LevelName};
+use retrue::pattern::ClothName;
 use retrue::show::{self, picture::Pixels};
 use retrue::units::{Length, Unit, counted_as};
 
@@ -27,20 +29,11 @@ use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
 use crate::cli::rows::{Align, Table};
 
-/// How long a layout is searched for when nothing else is said.
-const USUAL_SECONDS: f64 = 20.0;
-
-/// The most that may be asked for: a day.
-const MOST_SECONDS: f64 = 86_400.0;
-
 /// How many times as long is searched where a first search found nothing.
 const LONGER: u64 = 3;
 
 /// The longer side of the garment as it is sewn, where it is drawn in pixels.
 const SEWN_PIXELS: Pixels = Pixels(2400);
-
-/// How many searches run side by side. Fixed, since a layout that is to come out the same depends on it.
-const SEARCHERS: usize = 2;
 
 /// Lay the pieces on the cloth: a cutting layout to scale, as SVG.
 ///
@@ -55,27 +48,8 @@ pub struct LayCommand {
     input: PatternArgument,
     #[command(flatten)]
     cloth: ClothOptions,
-    /// Fold the cloth lengthwise, right sides together: pairs are cut at once, half pieces lie on the fold.
-    #[arg(long, help_heading = "Cloth")]
-    folded: bool,
-    /// A seam at which like is to meet like, by any edge of it: front.side. Stripes, plaids and marks are brought together
-    /// at the stitching line; of colours and photographs, places are looked for where both sides look alike. May be said
-    /// again for others.
-    #[arg(long = "match", value_name = "PIECE.EDGE", help_heading = "Cloth")]
-    matches: Vec<EdgeRef>,
-    /// A level that is to lie at the same place of the cloth's pattern in all pieces that carry it: waist. May be said again
-    /// for others; levels come before seams.
-    #[arg(long = "match-level", value_name = "LEVEL", help_heading = "Cloth")]
-    match_levels: Vec<LevelName>,
-    /// Search for so many seconds (default 20). What is found then depends on the machine.
-    #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
-    seconds: Option<f64>,
-    /// Search for so many passes: the same seed and passes find the same layout.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
-    iterations: Option<u64>,
-    /// Another seed finds another layout.
-    #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
-    seed: u64,
+    #[command(flatten)]
+    choices: LayChoices,
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
@@ -93,13 +67,6 @@ pub struct LayCommand {
     form: FormOptions,
 }
 
-fn seconds(text: &str) -> Result<f64, String> {
-    let seconds = text.trim().parse::<f64>().ok();
-    seconds
-        .filter(|seconds| *seconds > 0.0 && *seconds <= MOST_SECONDS)
-        .ok_or_else(|| "write seconds over 0, up to a day: 60".to_owned())
-}
-
 impl LayCommand {
     /// Searches for a layout, tells of it and writes it.
     ///
@@ -111,12 +78,7 @@ impl LayCommand {
         let (target, existing) = self.target(form)?;
         let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
-        let wish = Wish {
-            spread: if self.folded { Spread::Folded } else { Spread::Single },
-            grain_tolerance: self.cloth.grain_tolerance,
-            matches: self.matches.clone(),
-            levels: self.match_levels.clone(),
-        };
+        let wish = self.choices.wish(self.cloth.grain.grain_tolerance);
         let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
         target.refuse_unwritable(existing)?;
         let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
@@ -162,10 +124,10 @@ impl LayCommand {
 
     fn searched_longer(&self) -> Option<NextCommand> {
         let next = NextCommand::again([&self.input.pattern], &["--seconds=", "--iterations="])?;
-        let next = match self.iterations {
+        let next = match self.choices.iterations {
             Some(passes) => next.option("iterations", passes.saturating_mul(LONGER)),
             None => {
-                let seconds = self.seconds.unwrap_or(USUAL_SECONDS) * LONGER as f64;
+                let seconds = self.choices.seconds.unwrap_or(USUAL_SECONDS) * LONGER as f64;
                 next.option("seconds", seconds.min(MOST_SECONDS))
             }
         };
@@ -211,11 +173,7 @@ impl LayCommand {
     }
 
     fn search(&self, task: &LayTask<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
-        let limit = match self.iterations {
-            Some(passes) => Limit::Iterations(passes),
-            None => Limit::Seconds(self.seconds.unwrap_or(USUAL_SECONDS)),
-        };
-        let budget = Budget { seed: self.seed, searchers: SEARCHERS, limit };
+        let budget = self.choices.budget();
         let stopped = interrupted();
         let mut line = ProgressLine::new(loudness);
         let laid = task.search(&budget, &mut |progress| {

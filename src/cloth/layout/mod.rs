@@ -23,6 +23,7 @@
 
 mod alike;
 pub mod check;
+mod choices;
 mod copies;
 mod error;
 mod holds;
@@ -44,6 +45,7 @@ mod task;
 mod told;
 
 pub use alike::{Alike, PlaceAlike, SeamAlike, SewingAlike, seam_alike};
+pub use choices::{LayChoices, MOST_SECONDS, USUAL_SECONDS};
 pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;
 pub use laid::{GroundUse, Laid, LaidMatch, Verdict};
