@@ -14,6 +14,7 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod chosen;
 mod cloth_drawn;
 mod drawn;
 mod fault;
@@ -33,6 +34,7 @@ mod recipe_text;
 mod said;
 mod seen;
 mod server;
+mod shared;
 mod snap;
 mod state;
 mod thing;
