@@ -21,6 +21,7 @@ use crate::table::guard::{Guard, Key, guarded};
 use crate::table::laid::At;
 use crate::table::page;
 use crate::table::pointed::Pointing;
+use crate::table::save;
 use crate::table::shared::{Shared, answer, answered, changed, json, wished, work};
 use crate::table::state::Table;
 use crate::table::thing::Thing;
@@ -102,6 +103,7 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
         .route("/again", post(do_again))
         .route("/turn", post(turn))
         .route("/aside", post(put_aside))
+        .merge(save::serve::routes())
         .layer(DefaultBodyLimit::max(LARGEST_WISH))
         .layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
         .with_state(Arc::clone(shared))

@@ -135,3 +135,8 @@ pub(super) fn answer(status: StatusCode, sort: &'static str, text: impl Into<Bod
     answer.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static(sort));
     answer
 }
+
+/// That a wish is refused is an answer like any other.
+pub(super) fn refusal(refused: Answer) -> Response {
+    json(StatusCode::OK, &Unkept { refused })
+}

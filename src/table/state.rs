@@ -12,6 +12,7 @@ use crate::table::holds::HoldsFound;
 use crate::table::laid::{At, Laid, Outside, Ways};
 use crate::table::made::{Made, MakingFault, ReadCloth};
 use crate::table::recipe_text::{left_out, put_back};
+use crate::table::save::{Product, ProductSeen, Written};
 use crate::table::seen::{Standing, TableSeen};
 use crate::table::wish::Wish;
 use crate::units::Unit;
@@ -31,6 +32,7 @@ pub struct Table {
     unwritten: Option<String>,
     revision: u64,
     news: Option<String>,
+    products: Written,
 }
 
 /// What the recipe of a folder makes, and what of it can be undone.
@@ -72,6 +74,7 @@ impl Table {
                     earlier: Mutex::default(),
                 });
                 let mut table = Table {
+                    products: Written::of(&folder),
                     folder,
                     laid,
                     history,
@@ -357,5 +360,32 @@ impl Table {
             self.write_sheet()?;
         }
         Ok(())
+    }
+
+    /// The files of the folder that are there.
+    #[must_use]
+    pub fn products(&self) -> Vec<ProductSeen> {
+        self.products.seen(self.folder.path(), &self.laid.text)
+    }
+
+    /// The bytes of a file of the folder; none where it is not there.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be read.
+    pub fn product(&self, product: Product) -> Result<Option<Vec<u8>>, FolderFault> {
+        self.folder.file(product.file())
+    }
+
+    /// Writes a file that was made of a recipe; where another program wrote one of its name, that is put aside, and its new
+    /// name is told.
+    pub(super) fn write_product(
+        &mut self,
+        product: Product,
+        made: (&[u8], &str),
+    ) -> Result<Option<String>, FolderFault> {
+        let aside = self.products.write(&self.folder, product, made)?;
+        self.revision += 1;
+        Ok(aside)
     }
 }

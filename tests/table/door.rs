@@ -11,18 +11,23 @@ use crate::bench::Bench;
 
 const PORT: u16 = 4711;
 
-struct Door {
+/// A table that is served, and its folder.
+pub struct Door {
     router: Router,
     key: String,
-    _bench: Bench,
+    pub bench: Bench,
 }
 
 impl Door {
     fn open() -> Door {
-        let bench = Bench::of_coat();
+        Door::of(Bench::of_coat())
+    }
+
+    /// Serves the table of a folder.
+    pub fn of(bench: Bench) -> Door {
         let key = Key::random().expect("randomness");
         let text = key.text().to_owned();
-        Door { router: router(bench.table(), key, PORT), key: text, _bench: bench }
+        Door { router: router(bench.table(), key, PORT), key: text, bench }
     }
 
     fn ask(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
@@ -33,6 +38,35 @@ impl Door {
             let bytes = to_bytes(body, usize::MAX).await.expect("a body");
             (Response::from_parts(parts, ()), bytes.to_vec())
         })
+    }
+
+    /// What is answered to a wish.
+    pub fn told(&self, path: &str, wish: &Value) -> Value {
+        let (_, body) = self.ask(self.wish(path, wish));
+        serde_json::from_slice(&body).expect("an answer in JSON")
+    }
+
+    /// What there is to be asked for.
+    pub fn got(&self, path: &str) -> Value {
+        let (_, body) = self.ask(empty(self.own_page(path)));
+        serde_json::from_slice(&body).expect("an answer in JSON")
+    }
+
+    /// A file of the folder as it is served, and what it may do.
+    pub fn saved(&self, name: &str) -> (String, Vec<u8>) {
+        let (answer, body) = self.ask(empty(self.own_page(&format!("/saved/{name}"))));
+        let policy = answer.headers()[header::CONTENT_SECURITY_POLICY].to_str().expect("a text").to_owned();
+        (policy, body)
+    }
+
+    /// How a file is answered that may not be there.
+    pub fn saved_status(&self, name: &str) -> StatusCode {
+        self.status(empty(self.own_page(&format!("/saved/{name}"))))
+    }
+
+    /// A file of the folder.
+    pub fn file(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.bench.path(name)).expect("a file")
     }
 
     fn status(&self, request: Request<Body>) -> StatusCode {

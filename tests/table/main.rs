@@ -10,4 +10,5 @@ mod kept;
 mod killed;
 mod outside;
 mod pointed;
+mod saved;
 mod shown;

@@ -91,3 +91,14 @@ export const change = (path, since) => ask(path, { revision: since });
 
 /** @param {number} since what the page has seen @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
 export const turn = (since, number, leftOut) => ask("/turn", { revision: since, number, "left-out": leftOut });
+
+/** @returns {Promise<{ files: { file: string, says: string }[], told: Line[] }>} */
+export const saved = () => ask("/saved");
+
+/** @returns {Promise<{ bar: string, fields: FormField[] }>} */
+export const paperForm = () => ask("/paper");
+
+/** @param {Record<string, string>} said @param {string[]} bars what the bars measured, across and down */
+export const paper = (said, bars) => ask("/paper", { said, bars });
+
+export const report = () => ask("/report", {});

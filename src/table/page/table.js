@@ -4,6 +4,7 @@ import * as ask from "./ask.js";
 import { lay } from "./ground.js";
 import { changeStep, handOver, insertBefore, isEmpty, letGo } from "./hand.js";
 import { byId, sayAll, sayError } from "./sentences.js";
+import * as save from "./save.js";
 import { listen } from "./touch.js";
 
 /** How often the page looks whether the table has changed otherwise, ms. */
@@ -24,6 +25,7 @@ function show(seen) {
   now = seen;
   sayAll(seen, presses);
   lay(seen);
+  save.look();
 }
 
 /** Does what was pressed, and shows what came of it, or why not. @param {() => Promise<ask.Seen>} what */
@@ -62,3 +64,4 @@ setInterval(async () => {
 }, LOOKED);
 
 show(await ask.seen());
+await save.begin();
