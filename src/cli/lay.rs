@@ -1,12 +1,10 @@
 //! `lay`: the pieces on the cloth.
 
 use std::path::Path;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueHint};
 use indexmap::IndexMap;
-use retrue::cloth::lay::{Continue, Progress};
+use retrue::cloth::lay::Stop;
 use retrue::cloth::layout::{
     GroundSource, Laid, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS, Verdict,
 };
@@ -177,38 +175,21 @@ impl LayCommand {
         let stopped = interrupted();
         let mut line = ProgressLine::new(loudness);
         let laid = task.search(&budget, &mut |progress| {
-            line.show(|| news(progress, unit));
-            if stopped.load(Ordering::Relaxed) { Continue::Stop } else { Continue::Search }
+            line.show(|| format!("{} (Ctrl-C takes the best so far)", progress.sentence(unit)));
+            stopped.goes_on()
         });
         line.clear();
         laid
     }
 }
 
-/// A flag that is raised when the user asks to stop.
-fn interrupted() -> Arc<AtomicBool> {
-    let flag = Arc::new(AtomicBool::new(false));
-    let raised = Arc::clone(&flag);
+/// Raised when the user asks to stop.
+fn interrupted() -> Stop {
+    let stop = Stop::default();
+    let raised = stop.clone();
     // Where no handler can be set, Ctrl-C ends the program as it would any other.
-    let _ = ctrlc::set_handler(move || raised.store(true, Ordering::Relaxed));
-    flag
-}
-
-/// The best length so far.
-fn news(progress: Progress, unit: Unit) -> String {
-    let best = match progress.length {
-        Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
-        None => "no layout yet".to_owned(),
-    };
-    let best = match progress.unlike {
-        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on average"),
-        None => best,
-    };
-    let part = match progress.parts {
-        1 => String::new(),
-        parts => format!("cloth {} of {parts}: ", progress.part),
-    };
-    format!("{part}{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
+    let _ = ctrlc::set_handler(move || raised.raise());
+    stop
 }
 
 /// Why a layout cannot be looked for, as a failure.

@@ -8,7 +8,7 @@ use retrue::cloth::Stock;
 use retrue::cloth::layout::LayError;
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
-use retrue::plan::{Closest, Missing, News, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan};
+use retrue::plan::{Closest, Missing, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::Step;
 use retrue::show::plans::{self, PlanFiles};
 use retrue::units::{Length, Unit, counted_as};
@@ -89,7 +89,11 @@ impl PlanCommand {
             taste: &taste.unwrap_or_default(),
             grain_tolerance: self.cloth.grain.grain_tolerance,
         };
-        let planned = plan(task, &self.choices.effort(), &mut |news| line.show(|| told(news)));
+        let planned = plan(task, &self.choices.effort(), &mut |news| {
+            if let Some(told) = news.sentence() {
+                line.show(|| told);
+            }
+        });
         line.clear();
         let planned = planned.map_err(|error| unplanned(name, &error))?;
         let written = match &folder {
@@ -280,17 +284,4 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
         report.recuts, report.fitting, report.trials
     ));
     text
-}
-
-/// How far the planning has come.
-fn told(news: News) -> String {
-    match news {
-        News::Searching { recuts, fitting } => {
-            format!("{recuts} recuts tried, {fitting} fit by width and area")
-        }
-        News::Tried { trials, lie } => {
-            format!("{trials} tried, {lie} {}", if lie == 1 { "fits" } else { "fit" })
-        }
-        News::Laid { number, of } => format!("laying the best: {number} of {of}"),
-    }
 }

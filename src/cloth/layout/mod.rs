@@ -22,6 +22,7 @@
 //! ```
 
 mod alike;
+mod by_hand;
 pub mod check;
 mod choices;
 mod copies;
@@ -45,6 +46,7 @@ mod task;
 mod told;
 
 pub use alike::{Alike, PlaceAlike, SeamAlike, SewingAlike, seam_alike};
+pub use by_hand::{HandTurn, LayoutByHand};
 pub use choices::{LayChoices, MOST_SECONDS, USUAL_SECONDS};
 pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;

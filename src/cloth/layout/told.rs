@@ -117,6 +117,8 @@ impl LaidMatch {
                 ": no mark lies where the two edges are alike".to_owned()
             }
             WishKept::Held => reason(parting),
+            WishKept::ByHand if met.stretch.is_none() => String::new(),
+            WishKept::ByHand => reason(parting),
             WishKept::NotWorthIt(parting) => format!("; they cannot here{}", reason(parting)),
             WishKept::Contradicted(_) => {
                 ": the seams named before this one leave it no other place".to_owned()
