@@ -11,7 +11,7 @@ use retrue::cloth::layout::{
 use retrue::cloth::picture;
 use retrue::pattern::ClothName;
 use retrue::show::{self, picture::Pixels};
-use retrue::units::{Length, Unit, counted_as};
+use retrue::units::{Unit, counted_as};
 
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
@@ -247,17 +247,9 @@ fn tell(
             unused_panels(task, laid).into_iter().for_each(|sentence| messages.note(sentence));
             messages.note(CAUTION);
         }
-        Verdict::NotFound { broken, by } => {
-            let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
-            messages.untrue(format!(
-                "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}. \
-                 There may be one: search longer, or with another --seed",
-                counted_as(usize::try_from(laid.iterations).unwrap_or(usize::MAX), "pass", "passes"),
-                match broken {
-                    1 => "one place is".to_owned(),
-                    count => format!("{count} places are"),
-                }
-            ));
+        Verdict::NotFound { .. } => {
+            let missed = laid.missed(unit).unwrap_or_default();
+            messages.untrue(format!("{missed}. There may be one: search longer, or with another --seed"));
         }
         Verdict::Impossible(_) => {
             for reason in &report.reasons {
@@ -291,17 +283,13 @@ fn unused_panels(task: &LayTask<'_>, laid: &Laid) -> Vec<String> {
 
 /// What is used of each cloth, and what is left.
 fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut rows = Table::new([Align::Left, Align::Left, Align::Right, Align::Left]);
     for (ground, usage) in task.grounds.iter().zip(&laid.uses) {
         if usage.copies == 0 && matches!(ground.source, GroundSource::Panel { .. }) {
             continue;
         }
         let (_, length) = ground.size();
-        let used = format!("{} of {}", show((usage.used * 10.0).ceil() / 10.0), show(length));
-        let left = usage.leftover.map_or_else(String::new, |(across, along)| {
-            format!("left over {} × {}", show(across), show((along * 10.0).floor() / 10.0))
-        });
+        let (used, left) = (usage.used_of(length, unit), usage.left_over(unit).unwrap_or_default());
         rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
     let word = paint.paint(TextTone::Right, "fits:");

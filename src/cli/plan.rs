@@ -8,7 +8,7 @@ use retrue::cloth::Stock;
 use retrue::cloth::layout::LayError;
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
-use retrue::plan::{Closest, Missing, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan};
+use retrue::plan::{Closest, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::Step;
 use retrue::show::plans::{self, PlanFiles};
 use retrue::units::{Length, Unit, counted_as};
@@ -213,18 +213,8 @@ fn tell_trued(planned: &Planned, unit: Unit, messages: &Messages) {
 }
 
 fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
-    let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
-    let sentence = |missing: &Missing| match missing {
-        Missing::Width { piece, by } => format!("the cloth is too narrow for `{piece}` by {}", show(*by)),
-        Missing::PieceLength { piece, by } => {
-            format!("the cloth is too short for `{piece}` by {}", show(*by))
-        }
-        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would be enough", show(*by)),
-        Missing::Room { cloth } => {
-            format!("there is too little of the {cloth} cloth, or no room on it as it is")
-        }
-    };
-    let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
+    let mut sentences: Vec<String> =
+        closest.missing.iter().take(MOST_MISSING).map(|missing| missing.sentence(unit)).collect();
     let more = closest.missing.len().saturating_sub(MOST_MISSING);
     if more > 0 {
         sentences.push(format!(

@@ -14,7 +14,9 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod beside;
 mod chosen;
+mod cloth;
 mod cloth_drawn;
 mod drawn;
 mod fault;
@@ -26,9 +28,11 @@ mod hand;
 mod history;
 mod holds;
 mod laid;
+mod lay;
 mod made;
 mod page;
 mod places;
+mod plan;
 mod pointed;
 mod recipe_text;
 mod said;
@@ -41,6 +45,7 @@ mod state;
 mod thing;
 mod wish;
 
+pub use cloth::{ClothFile, ClothHome, ClothTextReader};
 pub use cloth_drawn::ClothSeen;
 pub use drawn::{EdgeSeen, GripSeen, MarkSeen, PieceSeen};
 pub use fault::TableFault;

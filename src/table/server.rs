@@ -17,9 +17,12 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::recipe::Turn;
+use crate::table::cloth;
 use crate::table::guard::{Guard, Key, guarded};
 use crate::table::laid::At;
+use crate::table::lay;
 use crate::table::page;
+use crate::table::plan;
 use crate::table::pointed::Pointing;
 use crate::table::save;
 use crate::table::shared::{Shared, answer, answered, changed, json, wished, work};
@@ -75,6 +78,8 @@ pub fn serve(door: Door, table: Table) -> io::Result<()> {
             served = axum::serve(listener, service).into_future() => served,
             stopped = tokio::signal::ctrl_c() => stopped,
         }?;
+        // What runs beside keeps what it found so far, and ends.
+        shared.beside.end();
         // Whoever is writing holds the table.
         drop(shared.table());
         Ok(())
@@ -104,6 +109,9 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
         .route("/turn", post(turn))
         .route("/aside", post(put_aside))
         .merge(save::serve::routes())
+        .merge(lay::serve::routes())
+        .merge(plan::serve::routes())
+        .merge(cloth::serve::routes())
         .layer(DefaultBodyLimit::max(LARGEST_WISH))
         .layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
         .with_state(Arc::clone(shared))
@@ -184,8 +192,11 @@ struct Turned {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
 struct Revision {
     revision: u64,
+    /// Whether something runs beside the table.
+    is_busy: bool,
 }
 
 async fn seen(State(shared): State<Arc<Shared>>) -> Response {
@@ -194,9 +205,10 @@ async fn seen(State(shared): State<Arc<Shared>>) -> Response {
 
 async fn revision(State(shared): State<Arc<Shared>>) -> Response {
     let look = move || {
+        let is_busy = shared.beside.is_busy();
         let mut table = shared.table();
         table.look();
-        json(StatusCode::OK, &Revision { revision: table.revision() })
+        json(StatusCode::OK, &Revision { revision: table.revision(), is_busy })
     };
     work(look).await
 }

@@ -9,8 +9,11 @@ use axum::http::{HeaderValue, StatusCode};
 use axum::response::Response;
 use serde::{Deserialize, Serialize};
 
+use crate::table::beside::Beside;
 use crate::table::fault::TableFault;
 use crate::table::laid::Laid;
+use crate::table::lay::LayRun;
+use crate::table::plan::PlanRun;
 use crate::table::said::Answer;
 use crate::table::state::Table;
 
@@ -22,17 +25,49 @@ pub(super) struct Shared {
     table: Mutex<Table>,
     /// The newest trial of each page.
     newest: Mutex<HashMap<u64, u64>>,
+    /// What runs beside it.
+    pub(super) beside: Beside,
+    /// The search for a layout that was begun last.
+    lay_run: Mutex<Option<Arc<LayRun>>>,
+    /// The search for ways that fit that was begun last.
+    plan_run: Mutex<Option<Arc<PlanRun>>>,
 }
 
 impl Shared {
     pub(super) fn new(table: Table) -> Shared {
-        Shared { table: Mutex::new(table), newest: Mutex::new(HashMap::new()) }
+        Shared {
+            table: Mutex::new(table),
+            newest: Mutex::default(),
+            beside: Beside::default(),
+            lay_run: Mutex::default(),
+            plan_run: Mutex::default(),
+        }
     }
 
     /// The table. One whose last wish ended in a fault of the program stands as it was before it: what is laid is replaced
     /// whole.
     pub(super) fn table(&self) -> MutexGuard<'_, Table> {
         self.table.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The search for a layout that was begun last.
+    pub(super) fn lay_run(&self) -> Option<Arc<LayRun>> {
+        self.lay_run.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Says which search for a layout was begun last.
+    pub(super) fn set_lay_run(&self, run: Arc<LayRun>) {
+        *self.lay_run.lock().unwrap_or_else(PoisonError::into_inner) = Some(run);
+    }
+
+    /// The search for ways that fit that was begun last.
+    pub(super) fn plan_run(&self) -> Option<Arc<PlanRun>> {
+        self.plan_run.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Says which search for ways that fit was begun last.
+    pub(super) fn set_plan_run(&self, run: Arc<PlanRun>) {
+        *self.plan_run.lock().unwrap_or_else(PoisonError::into_inner) = Some(run);
     }
 
     /// Notes a trial as the newest of its page.

@@ -3,15 +3,20 @@
 use std::path::Path;
 use std::sync::{Arc, Mutex};
 
+use serde_json::Value;
+
 use crate::cloth::Stock;
 use crate::recipe::Turn;
+use crate::table::cloth::ClothFile;
 use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
 use crate::table::history::History;
 use crate::table::holds::HoldsFound;
 use crate::table::laid::{At, Laid, Outside, Ways};
+use crate::table::lay::Layouts;
 use crate::table::made::{Made, MakingFault, ReadCloth};
-use crate::table::recipe_text::{left_out, put_back};
+use crate::table::recipe_text::{left_out, put_back, with_step};
+use crate::table::said::Answer;
 use crate::table::save::{Product, ProductSeen, Written};
 use crate::table::seen::{Standing, TableSeen};
 use crate::table::wish::Wish;
@@ -22,7 +27,7 @@ pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
 
 /// A table.
 pub struct Table {
-    folder: Folder,
+    pub(super) folder: Folder,
     laid: Arc<Laid>,
     history: History,
     /// The sheet as it was last written or found to be ours.
@@ -33,6 +38,8 @@ pub struct Table {
     revision: u64,
     news: Option<String>,
     products: Written,
+    pub(super) layouts: Layouts,
+    pub(super) cloth_file: Option<ClothFile>,
 }
 
 /// What the recipe of a folder makes, and what of it can be undone.
@@ -75,6 +82,8 @@ impl Table {
                 });
                 let mut table = Table {
                     products: Written::of(&folder),
+                    layouts: Layouts::default(),
+                    cloth_file: None,
                     folder,
                     laid,
                     history,
@@ -162,6 +171,10 @@ impl Table {
     /// is other than before.
     pub fn look(&mut self) -> bool {
         let before = (self.outside.clone(), self.revision);
+        if let Some(news) = self.look_at_cloth() {
+            self.news = Some(news);
+            self.revision += 1;
+        }
         if let Err(fault) = self.look_at_files() {
             self.outside = Outside::Recipe(fault.to_string());
         }
@@ -205,12 +218,25 @@ impl Table {
         Ok(found.is_none_or(|found| ours.into_iter().flatten().any(|sheet| sheet.as_bytes() == found)))
     }
 
+    /// Lays out other cloth: what the steps make of it is made anew.
+    pub(super) fn lay_other_cloth(&mut self, stock: Option<Arc<Stock>>) -> Result<(), TableFault> {
+        let (text, made) = (self.laid.text.clone(), self.laid.made_of(&self.laid.text)?);
+        self.lay_on(text, made, stock);
+        self.settle(Ok(()));
+        Ok(())
+    }
+
     fn lay(&mut self, text: String, made: Made) {
-        let Laid { ways, stock, unit, .. } = &*self.laid;
+        let stock = self.laid.stock.clone();
+        self.lay_on(text, made, stock);
+    }
+
+    fn lay_on(&mut self, text: String, made: Made, stock: Option<Arc<Stock>>) {
+        let Laid { ways, unit, .. } = &*self.laid;
         self.laid = Arc::new(Laid {
             ways: Arc::clone(ways),
             made,
-            stock: stock.clone(),
+            stock,
             unit: *unit,
             text,
             holds: HoldsFound::default(),
@@ -270,6 +296,18 @@ impl Table {
         let (text, number) = self.laid.text_with(&step, at)?;
         let (text, made) = self.laid.settled(text, number)?;
         self.change(text, made)
+    }
+
+    /// Keeps steps after all others, as one change.
+    pub(super) fn keep_all(&mut self, steps: &[Value], seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let first = self.laid.made.steps.len() + 1;
+        let text = steps.iter().fold(self.laid.text.clone(), |text, step| with_step(&text, step));
+        let made = self.laid.made_of(&text)?;
+        if let Some((_, step, refusal)) = made.refused_from(first) {
+            return Err(Answer::of(refusal, Some(&step.step)).into());
+        }
+        if steps.is_empty() { Ok(()) } else { self.change(text, made) }
     }
 
     /// Leaves a step out, or puts it back. A later step that can then not be done is left out as well, with the reason

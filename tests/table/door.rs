@@ -3,11 +3,11 @@
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, Response, StatusCode, header};
-use retrue::table::{Key, router};
+use retrue::table::{Key, Table, router};
 use serde_json::{Value, json};
 use tower::ServiceExt;
 
-use crate::bench::Bench;
+use crate::bench::{Bench, CLOTH};
 
 const PORT: u16 = 4711;
 
@@ -15,6 +15,7 @@ const PORT: u16 = 4711;
 pub struct Door {
     router: Router,
     key: String,
+    cloth: String,
     pub bench: Bench,
 }
 
@@ -25,9 +26,28 @@ impl Door {
 
     /// Serves the table of a folder.
     pub fn of(bench: Bench) -> Door {
+        Door::with(bench, CLOTH)
+    }
+
+    /// Serves the table of a folder with a cloth.
+    pub fn with(bench: Bench, cloth: &str) -> Door {
+        let table = bench.table_with(cloth);
+        Door { cloth: cloth.to_owned(), ..Door::of_table(bench, table) }
+    }
+
+    /// Serves a table.
+    pub fn of_table(bench: Bench, table: Table) -> Door {
         let key = Key::random().expect("randomness");
         let text = key.text().to_owned();
-        Door { router: router(bench.table(), key, PORT), key: text, bench }
+        let router = router(table, key, PORT);
+        Door { router, key: text, cloth: CLOTH.to_owned(), bench }
+    }
+
+    /// The same table, ended and served again.
+    pub fn again(self) -> Door {
+        let Door { router, bench, cloth, .. } = self;
+        drop(router);
+        Door::with(bench, &cloth)
     }
 
     fn ask(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
@@ -50,6 +70,11 @@ impl Door {
     pub fn got(&self, path: &str) -> Value {
         let (_, body) = self.ask(empty(self.own_page(path)));
         serde_json::from_slice(&body).expect("an answer in JSON")
+    }
+
+    /// The bytes of what there is to be asked for.
+    pub fn got_bytes(&self, path: &str) -> Vec<u8> {
+        self.ask(empty(self.own_page(path))).1
     }
 
     /// A file of the folder as it is served, and what it may do.

@@ -80,7 +80,20 @@ impl LayTask<'_> {
     /// A rule is broken: [`LayError::Unsound`].
     pub fn laid_by_hand(&self, poses: &[Pose]) -> Result<Laid, LayError> {
         let lying = poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
-        let mut laid = self.checked(lying.collect(), 0)?;
+        self.measured(self.checked(lying.collect(), 0)?)
+    }
+
+    /// The same while a copy is in the hand: what is used and what meets, with nothing checked yet.
+    ///
+    /// # Errors
+    ///
+    /// A copy whose piece or cloth is not there.
+    pub fn under_hand(&self, poses: &[Pose]) -> Result<Laid, LayError> {
+        let lying = poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
+        self.measured(self.unchecked(lying.collect(), 0))
+    }
+
+    fn measured(&self, mut laid: Laid) -> Result<Laid, LayError> {
         laid.matches = self.matches(&laid.lying, Wishes::ByHand)?;
         laid.levels = self.levels_met(&laid.lying, Wishes::ByHand)?;
         Ok(laid)

@@ -5,6 +5,7 @@ import * as ask from "./ask.js";
 import * as form from "./form.js";
 import { draw, edge, gripOf, layOver, layPlaces, mmOfPixel } from "./ground.js";
 import { hideNote, note } from "./note.js";
+import { offerTaste } from "./plan.js";
 import { byId, onWayOut, sayError, sayRefusal, sayTrial } from "./sentences.js";
 
 /** How near, in pixels, the hand must be to what it is drawn to. */
@@ -110,7 +111,9 @@ export function takeHold(line) {
   hold(line, `You hold the ${line.dataset.called}.${known ? ` ${how}.` : ""}`);
   for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
   sayWays();
-  form.sayOffers(JSON.parse(line.dataset.thing ?? "null"), where);
+  const thing = JSON.parse(line.dataset.thing ?? "null");
+  offerTaste(thing);
+  form.sayOffers(thing, where);
 }
 
 /** Says what the hand may do, where there is a choice. */
@@ -218,6 +221,7 @@ function release() {
   byId("held").textContent = "Take hold of a seam, and move it; or press a piece, an edge, a dart or a level.";
   sayRefusal(null);
   form.close();
+  offerTaste(null);
   byId("told").replaceChildren();
   byId("ways").hidden = true;
   byId("choices").hidden = true;

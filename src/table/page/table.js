@@ -1,10 +1,13 @@
 // The cutting table: lays out what the server has, and passes on what the hand does.
 
 import * as ask from "./ask.js";
+import * as cloth from "./cloth.js";
 import { lay } from "./ground.js";
 import { changeStep, handOver, insertBefore, isEmpty, letGo } from "./hand.js";
-import { byId, sayAll, sayError } from "./sentences.js";
+import * as layout from "./lay.js";
+import * as plan from "./plan.js";
 import * as save from "./save.js";
+import { byId, sayAll, sayError } from "./sentences.js";
 import { listen } from "./touch.js";
 
 /** How often the page looks whether the table has changed otherwise, ms. */
@@ -25,6 +28,11 @@ function show(seen) {
   now = seen;
   sayAll(seen, presses);
   lay(seen);
+  cloth.draw();
+  layout.draw();
+  cloth.look();
+  layout.look();
+  plan.look();
   save.look();
 }
 
@@ -41,7 +49,10 @@ async function doIt(what) {
 handOver({
   keep: async (wish, at) => show(await ask.keep(now.revision, wish, at)),
   drop: () => sayAll(now, presses),
-  showAt: async (at) => lay(at === "end" ? now : await ask.lying(at)),
+  showAt: async (at) => {
+    lay(at === "end" ? now : await ask.lying(at));
+    if (at === "end") layout.draw();
+  },
 });
 listen();
 byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.revision)));
@@ -49,10 +60,14 @@ byId("again").addEventListener("click", () => doIt(() => ask.change("/again", no
 byId("aside").addEventListener("click", () => doIt(() => ask.change("/aside", now.revision)));
 
 setInterval(async () => {
-  if (document.hidden || !isEmpty()) return;
+  if (document.hidden || !isEmpty() || !layout.isEmpty() || !cloth.isEmpty()) return;
   try {
-    const revision = await ask.revision();
-    if (revision !== now.revision && isEmpty()) show(await ask.seen());
+    const found = await ask.revision();
+    if (found.revision !== now.revision && isEmpty() && layout.isEmpty() && cloth.isEmpty()) show(await ask.seen());
+    if (found["is-busy"]) {
+      layout.look();
+      plan.look();
+    }
     if (byId("news").dataset.lost) {
       delete byId("news").dataset.lost;
       byId("news").textContent = now.news ?? "";
@@ -65,3 +80,6 @@ setInterval(async () => {
 
 show(await ask.seen());
 await save.begin();
+await layout.begin({ seeAnew: async () => show(await ask.seen()), revision: () => now.revision });
+await plan.begin({ show, revision: () => now.revision });
+await cloth.begin({ show, revision: () => now.revision });

@@ -105,14 +105,9 @@ fn kept(shared: &Shared, made: Result<(MadeFile, String), Answer>) -> Response {
     let mut table = shared.table();
     match table.write_product(product, (&content, &recipe)) {
         Ok(aside) => {
-            told.extend(aside.map(|name| Line::plain(put_aside(product, &name))));
+            told.extend(aside.map(|name| Line::plain(product.put_aside(&name))));
             json(StatusCode::OK, &Saved { files: table.products(), told })
         }
         Err(fault) => refusal(Answer::plain(fault, "nothing was written: mend it and do it again")),
     }
-}
-
-/// What is said where another's file was put aside.
-pub(in crate::table) fn put_aside(product: Product, name: &str) -> String {
-    format!("Another program had written {}: that is kept as {name}.", product.file())
 }

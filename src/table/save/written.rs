@@ -16,6 +16,10 @@ pub enum Product {
     Sheet,
     /// The recipe.
     Recipe,
+    /// The cloth.
+    Cloth,
+    /// The limits of taste.
+    Taste,
     /// The cutting layout.
     Layout,
     /// The garment as it is sewn.
@@ -28,8 +32,16 @@ pub enum Product {
 
 impl Product {
     /// All of them.
-    pub const ALL: [Product; 6] =
-        [Product::Sheet, Product::Recipe, Product::Layout, Product::Sewn, Product::Paper, Product::Report];
+    pub const ALL: [Product; 8] = [
+        Product::Sheet,
+        Product::Recipe,
+        Product::Cloth,
+        Product::Taste,
+        Product::Layout,
+        Product::Sewn,
+        Product::Paper,
+        Product::Report,
+    ];
 
     /// The name of its file.
     #[must_use]
@@ -37,6 +49,8 @@ impl Product {
         match self {
             Product::Sheet => "pattern.svg",
             Product::Recipe => "recipe.toml",
+            Product::Cloth => "cloth.toml",
+            Product::Taste => "taste.toml",
             Product::Layout => "layout.svg",
             Product::Sewn => "sewn.svg",
             Product::Paper => "pattern.pdf",
@@ -49,11 +63,18 @@ impl Product {
         self.file().split('.').next().unwrap_or_default()
     }
 
+    /// What is said where a file of its name that another program wrote was put aside.
+    pub(in crate::table) fn put_aside(self, name: &str) -> String {
+        format!("Another program had written {}: that is kept as {name}.", self.file())
+    }
+
     /// What it is.
     fn called(self) -> &'static str {
         match self {
             Product::Sheet => "the pattern",
             Product::Recipe => "the recipe: what has been done",
+            Product::Cloth => "the cloth",
+            Product::Taste => "what is not wanted of a plan",
             Product::Layout => "the cutting layout",
             Product::Sewn => "the garment as it is sewn",
             Product::Paper => "the pattern on paper",
@@ -62,10 +83,10 @@ impl Product {
     }
 
     /// What a browser is told that it is.
-    pub(super) fn sort(self) -> &'static str {
+    pub(in crate::table) fn sort(self) -> &'static str {
         match self {
             Product::Sheet | Product::Layout | Product::Sewn => "image/svg+xml",
-            Product::Recipe => "text/plain; charset=utf-8",
+            Product::Recipe | Product::Cloth | Product::Taste => "text/plain; charset=utf-8",
             Product::Paper => "application/pdf",
             Product::Report => "text/html; charset=utf-8",
         }
@@ -73,7 +94,7 @@ impl Product {
 
     /// Whether it is kept with each step, so that it is always of the pattern as it lies.
     fn is_always_new(self) -> bool {
-        matches!(self, Product::Sheet | Product::Recipe)
+        matches!(self, Product::Sheet | Product::Recipe | Product::Cloth | Product::Taste)
     }
 }
 
