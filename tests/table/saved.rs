@@ -131,3 +131,23 @@ fn what_is_of_the_pattern_before_says_so() {
     assert!(told["refused"].is_null(), "{told}");
     assert!(says(&door).contains("as it was before"));
 }
+
+/// Where a file cannot be written, a sentence says so; the recipe and the sheet stay, and what was wished can be wished again.
+#[test]
+fn what_cannot_be_written_is_told() {
+    let door = narrow_coat();
+    let kept = (door.bench.text("recipe.toml"), door.bench.text("pattern.svg"));
+    for (file, path, wish) in [
+        ("pattern.pdf", "/paper", json!({ "said": {}, "bars": ["", ""] })),
+        ("report.html", "/report", json!({})),
+        ("taste.toml", "/plan/taste", json!({ "said": { "whole": "back" } })),
+    ] {
+        std::fs::create_dir(door.bench.path(file)).expect("a folder in its place");
+        let told = door.told(path, &wish);
+        assert!(told["refused"]["what"].to_string().contains(file), "{path}: {told}");
+        std::fs::remove_dir(door.bench.path(file)).expect("taken away");
+        let told = door.told(path, &wish);
+        assert!(told["refused"].is_null() && door.bench.path(file).is_file(), "{path}: {told}");
+    }
+    assert_eq!(kept, (door.bench.text("recipe.toml"), door.bench.text("pattern.svg")));
+}

@@ -105,7 +105,8 @@ impl LaidOut {
 
     /// Whether it is of the pattern and the cloth that lie on the table.
     pub(in crate::table) fn is_of(&self, now: &laid::Laid) -> bool {
-        self.recipe == now.text && now.stock.as_deref() == Some(&*self.stock)
+        let is_same = |stock: &Arc<Stock>| Arc::ptr_eq(stock, &self.stock) || **stock == *self.stock;
+        self.recipe == now.text && now.stock.as_ref().is_some_and(is_same)
     }
 
     /// The layout and the garment as it is sewn, as `lay` draws them.

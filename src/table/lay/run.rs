@@ -72,16 +72,19 @@ impl LayRun {
         self.so_far.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// Says that it is over as soon as what is given is dropped, whatever becomes of it.
+    pub(super) fn until_over(&self) -> Over<'_> {
+        Over(self)
+    }
+
     /// Searches until the end or until it is stopped; what is found, if anything.
     pub(super) fn search(&self) -> Option<LaidOut> {
-        let over = Over(self);
         let found = self.searched();
         let (says, laid_out) = match found {
             Ok(found) => found,
             Err(error) => (refusal_line(&refused(&error)), None),
         };
         self.so_far().says = says;
-        drop(over);
         laid_out
     }
 
@@ -113,8 +116,8 @@ impl LayRun {
     }
 }
 
-/// Says at last that a search is over, whatever becomes of it.
-struct Over<'a>(&'a LayRun);
+/// Says at last that a search is over.
+pub(super) struct Over<'a>(&'a LayRun);
 
 impl Drop for Over<'_> {
     fn drop(&mut self) {

@@ -129,6 +129,8 @@ fn run_beside(shared: &Arc<Shared>, run: LayRun) {
     shared.set_lay_run(Arc::clone(&run));
     let (kept_in, stop) = (Arc::clone(shared), run.stop.clone());
     shared.beside.begin(stop, move || {
+        // It is over when what was found is kept.
+        let _over = run.until_over();
         let Some(found) = run.search() else { return };
         if let Err(answer) = keep_layout(&kept_in, found) {
             run.so_far().says = Line::new(false, format!("The layout could not be kept: {answer}."));

@@ -185,6 +185,15 @@ export function showAll() {
   look();
 }
 
+/** Brings a place of the sheet into view where it is not. @param {[number, number]} at */
+export function bringIntoView([x, y]) {
+  const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
+  if (Math.abs(x - view.x) < 0.4 * width && Math.abs(y - view.y) < 0.4 * height) return;
+  Object.assign(view, { x, y });
+  isWhole = false;
+  look();
+}
+
 /** @param {number} by @param {number} x @param {number} y where the finger or pointer is, pixels */
 function zoom(by, x, y) {
   const [beforeX, beforeY] = placeAt(x, y);

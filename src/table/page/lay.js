@@ -3,7 +3,7 @@
 
 import * as ask from "./ask.js";
 import { made, press, rows, said } from "./choices.js";
-import { dot, drawn, element, placeAt } from "./ground.js";
+import { bringIntoView, dot, drawn, element, placeAt } from "./ground.js";
 import { letGo } from "./hand.js";
 import { byId, item, why } from "./sentences.js";
 
@@ -12,8 +12,8 @@ import { byId, item, why } from "./sentences.js";
 
 /** How far, in pixels, a pointer moves before that is meant. */
 const MEANT = 4;
-/** How far a press of an arrow key moves a copy, mm; and with the shift key. */
-const [PRESSED, PRESSED_FINELY] = [10, 1];
+/** How far a press of an arrow key moves a copy, mm; with the shift key; and a press of Page Up or Page Down along the cloth. */
+const [PRESSED, PRESSED_FINELY, PRESSED_FAR] = [10, 1, 500];
 /** How often is asked how far a search has come, ms. */
 const ASKED = 500;
 const NOTHING_HELD = byId("held").textContent;
@@ -39,12 +39,13 @@ export const isEmpty = () => held === null;
 /** @param {Copy} copy */
 function laid(copy) {
   const group = element("g", { class: "copy", "data-copy": String(copy.number) });
-  group.append(element("path", { class: "paper", d: copy.paper }));
+  const paper = element("path", { class: "paper", d: copy.paper });
+  group.append(paper);
   if (copy.drawing) group.append(drawn(copy.drawing));
   if (!now?.["is-kept"]) return group;
   const turns = copy["can-be-turned"] ? "; T turns it" : "";
-  const says = `${copy.called} on the cloth: drag it, or move it with the arrow keys${turns}; Enter keeps it, Escape leaves it`;
-  for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) group.setAttribute(name, value);
+  const says = `${copy.called} on the cloth: drag it, or move it with the arrow keys, or far with Page Up and Page Down${turns}; Enter keeps it, Escape leaves it`;
+  for (const [name, value] of Object.entries({ tabindex: "0", role: "button", "aria-label": says })) paper.setAttribute(name, value);
   group.addEventListener("pointerdown", (event) => begins(event, copy));
   group.addEventListener("pointermove", moves);
   group.addEventListener("pointerup", ends);
@@ -53,15 +54,20 @@ function laid(copy) {
   return group;
 }
 
-/** Draws what lies on the cloth. */
-export function draw() {
-  const focused = /** @type {SVGElement | null} */ (document.activeElement?.closest(".copy"))?.dataset.copy;
+/** The number of the copy that has the focus. */
+export const focused = () => /** @type {SVGElement | null} */ (document.activeElement?.closest(".copy"))?.dataset.copy;
+
+/** Draws what lies on the cloth; the copy that had the focus keeps it. @param {string | undefined} had */
+export function draw(had = focused()) {
   document.getElementById("laid")?.replaceChildren(...(now?.copies ?? []).map(laid));
-  if (focused) of(Number(focused))?.focus({ preventScroll: true });
+  if (had) focus(Number(had));
 }
 
 /** @param {number} number @returns {SVGElement | null} */
 const of = (number) => document.querySelector(`#laid .copy[data-copy="${number}"]`);
+
+/** @param {number} number */
+const focus = (number) => /** @type {SVGElement | null | undefined} */ (of(number)?.querySelector(".paper"))?.focus({ preventScroll: true });
 
 /** @param {Layout} layout */
 function show(layout) {
@@ -87,7 +93,7 @@ function askAgain() {
     isAsked = false;
     const was = now?.["is-running"];
     await look();
-    if (was && !now?.["is-running"]) await seeAnew();
+    if (was && !now?.["is-running"] && !held) await seeAnew();
   }, ASKED);
 }
 
@@ -141,7 +147,7 @@ function leave() {
   byId("told").replaceChildren();
   document.getElementById("trial")?.replaceChildren();
   draw();
-  of(number)?.focus({ preventScroll: true });
+  focus(number);
 }
 
 /** Tries where the hand is; while that is asked only the newest place is kept. */
@@ -172,6 +178,8 @@ function showSettled({ copy, told }) {
   const hand = element("path", { class: "hand-at", d: held ? dot(held.at) : "" });
   document.getElementById("trial")?.replaceChildren(group, hand);
   byId("told").replaceChildren(...told.map(item));
+  // A hand that moves by keys is followed.
+  if (held?.isMoved && !held.from) bringIntoView(copy.at);
 }
 
 /** Keeps the copy where it settles. */
@@ -187,7 +195,7 @@ async function keepIt() {
     leave();
     show(layout);
     await seeAnew();
-    of(mine.copy.number)?.focus({ preventScroll: true });
+    focus(mine.copy.number);
   } catch (error) {
     byId("told").replaceChildren(item({ good: false, sentence: why(error) }));
   }
@@ -200,7 +208,7 @@ function begins(event, copy) {
   if (held?.copy.number !== copy.number) hold(copy);
   if (!held) return;
   const group = /** @type {SVGElement} */ (event.currentTarget);
-  group.focus({ preventScroll: true });
+  focus(copy.number);
   group.setPointerCapture(event.pointerId);
   held.from = { x: event.clientX, y: event.clientY, id: event.pointerId, at: held.at };
 }
@@ -228,7 +236,7 @@ function ends(event) {
 function keyed(event, copy) {
   const by = event.shiftKey ? PRESSED_FINELY : PRESSED;
   /** @type {Record<string, [number, number]>} */
-  const arrows = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] };
+  const arrows = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by], PageUp: [0, -PRESSED_FAR], PageDown: [0, PRESSED_FAR] };
   const arrow = arrows[event.key];
   const isTurn = event.key === "t" || event.key === "T";
   if (event.key === "Escape") {

@@ -26,10 +26,11 @@ const presses = {
 /** @param {ask.Seen} seen */
 function show(seen) {
   now = seen;
+  const copy = layout.focused();
   sayAll(seen, presses);
   lay(seen);
   cloth.draw();
-  layout.draw();
+  layout.draw(copy);
   cloth.look();
   layout.look();
   plan.look();
