@@ -33,7 +33,8 @@ pub struct TableCommand {
     /// The pattern sheet; otherwise the one that the recipe names.
     #[arg(value_name = "PATTERN", value_hint = ValueHint::FilePath)]
     pattern: Option<PathBuf>,
-    /// The cloth: a cloth file, or width and length, "37cm x 11.4m".
+    /// The cloth: a cloth file, or width and length, "37cm x 11.4m". What is set of it at the table is written to cloth.toml in
+    /// the folder, and to no other file.
     #[arg(long, value_name = "FILE-OR-SIZE")]
     cloth: Option<ClothSource>,
     /// A recipe to go on from; it stays as it is, and the folder gets one of its own.

@@ -86,6 +86,7 @@ async function job(browser, lay, name) {
   await page.waitForSelector("#ways-found > li", { timeout: LONG });
   await picture(page, `${name}-planning`);
   await ended(page, "plan-stop");
+  await page.locator("#ways-found").scrollIntoViewIfNeeded();
   await picture(page, `${name}-planned`);
   await way.press(page.locator('[aria-label="Take way 1"]'));
   await page.waitForSelector("#steps > li");

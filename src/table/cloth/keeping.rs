@@ -79,7 +79,9 @@ impl Table {
 
     fn read_cloth_text(&mut self, text: &str) -> Result<Stock, TableFault> {
         let file = self.cloth_file()?;
-        (file.read)(text).map_err(|why| TableFault::refused(format!("that is no cloth: {why}"), "the cloth lies as it did"))
+        (file.read)(text).map_err(|why| {
+            TableFault::refused(format!("that is no cloth: {why}"), "the cloth lies as it did")
+        })
     }
 
     /// Writes the cloth file of the folder. One of its name that the table does not know is put aside.

@@ -10,6 +10,7 @@ use axum::response::Response;
 use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
 
+use crate::cloth::Cloth;
 use crate::table::chosen::{Said, fields};
 use crate::table::cloth_drawn::grounds;
 use crate::table::form::FormField;
@@ -49,6 +50,8 @@ struct LaySeen {
     is_kept: bool,
     /// Whether the last move can be taken back.
     can_take_back: bool,
+    /// Whether the cloth has a pattern that can meet at a seam.
+    can_match: bool,
 }
 
 async fn seen(State(shared): State<Arc<Shared>>) -> Response {
@@ -62,6 +65,7 @@ fn lay_seen(shared: &Shared) -> LaySeen {
     };
     let Some(stock) = laid.stock.as_deref() else { return LaySeen::default() };
     let grounds = grounds(laid.pattern(), stock);
+    let plain = LaySeen { can_match: stock.cloths().any(Cloth::has_pattern), ..LaySeen::default() };
     let run = shared.lay_run();
     let (is_running, says, best) = run.as_ref().map_or((false, None, Vec::new()), |run| {
         let so_far = run.so_far();
@@ -69,14 +73,14 @@ fn lay_seen(shared: &Shared) -> LaySeen {
     });
     if let Some(task) = run.as_ref().filter(|_| is_running).and_then(|run| run.task().ok()) {
         let copies = best.iter().filter_map(|lying| copy_seen(&task, lying, (&grounds, 1), Drawn::Outline));
-        return LaySeen { is_running, says, copies: copies.collect(), ..LaySeen::default() };
+        return LaySeen { is_running, says, copies: copies.collect(), ..plain };
     }
-    let Some(layout) = layout else { return LaySeen { says, ..LaySeen::default() } };
+    let Some(layout) = layout else { return LaySeen { says, ..plain } };
     if !layout.is_of(&laid) {
         let says = "The layout is of the pattern and the cloth as they were before: lay the pieces again.";
-        return LaySeen { says: Some(Line::new(false, says)), ..LaySeen::default() };
+        return LaySeen { says: Some(Line::new(false, says)), ..plain };
     }
-    let Ok(task) = layout.task() else { return LaySeen { says, ..LaySeen::default() } };
+    let Ok(task) = layout.task() else { return LaySeen { says, ..plain } };
     let lying = layout.laid.lying.iter();
     let copies = lying
         .filter_map(|lying| copy_seen(&task, lying, (&grounds, layout.hand.turns(lying.copy)), Drawn::Whole));
@@ -87,6 +91,7 @@ fn lay_seen(shared: &Shared) -> LaySeen {
         told: told(&task, &layout.laid, laid.unit),
         is_kept: true,
         can_take_back,
+        ..plain
     }
 }
 

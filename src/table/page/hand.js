@@ -5,7 +5,6 @@ import * as ask from "./ask.js";
 import * as form from "./form.js";
 import { draw, edge, gripOf, layOver, layPlaces, mmOfPixel } from "./ground.js";
 import { hideNote, note } from "./note.js";
-import { offerTaste } from "./plan.js";
 import { byId, onWayOut, sayError, sayRefusal, sayTrial } from "./sentences.js";
 
 /** How near, in pixels, the hand must be to what it is drawn to. */
@@ -25,7 +24,7 @@ let places = [];
 /** Whether a trial is under way, and whether the hand has moved since. */
 let isAsking = false;
 let isStale = false;
-/** @type {{ keep: (wish: ask.Wish, at: ask.At) => Promise<void>, drop: () => void, showAt: (at: ask.At) => Promise<void> }} */
+/** @type {{ keep: (wish: ask.Wish, at: ask.At) => Promise<void>, drop: () => void, showAt: (at: ask.At) => Promise<void>, held: (thing: unknown) => void }} */
 let table;
 
 const letGoButton = () => /** @type {HTMLButtonElement} */ (byId("let-go"));
@@ -112,7 +111,7 @@ export function takeHold(line) {
   for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
   sayWays();
   const thing = JSON.parse(line.dataset.thing ?? "null");
-  offerTaste(thing);
+  table.held(thing);
   form.sayOffers(thing, where);
 }
 
@@ -221,7 +220,7 @@ function release() {
   byId("held").textContent = "Take hold of a seam, and move it; or press a piece, an edge, a dart or a level.";
   sayRefusal(null);
   form.close();
-  offerTaste(null);
+  table.held(null);
   byId("told").replaceChildren();
   byId("ways").hidden = true;
   byId("choices").hidden = true;

@@ -8,7 +8,7 @@ import { letGo } from "./hand.js";
 import { byId, item, why } from "./sentences.js";
 
 /** @typedef {{ number: number, called: string, paper: string, drawing: string, at: [number, number], "can-be-turned": boolean }} Copy */
-/** @typedef {{ "is-running": boolean, says: import("./ask.js").Line | null, copies: Copy[], told: import("./ask.js").Line[], "is-kept": boolean, "can-take-back": boolean }} Layout */
+/** @typedef {{ "is-running": boolean, says: import("./ask.js").Line | null, copies: Copy[], told: import("./ask.js").Line[], "is-kept": boolean, "can-match": boolean, "can-take-back": boolean }} Layout */
 
 /** How far, in pixels, a pointer moves before that is meant. */
 const MEANT = 4;
@@ -258,6 +258,24 @@ function keyed(event, copy) {
     return;
   }
   event.preventDefault();
+}
+
+/** What a press in the hand can say of the layout of the seam that is held: that like meets like there. @param {unknown} thing */
+export function offerMatch(thing) {
+  const at = byId("match-here");
+  at.replaceChildren();
+  const edge = typeof thing === "object" && thing !== null && "edge" in thing ? String(thing.edge) : null;
+  const input = /** @type {HTMLInputElement | null} */ (document.getElementById("lay-match"));
+  if (!edge || !input || !now?.["can-match"]) return;
+  const edges = input.value.split(",").map((one) => one.trim()).filter((one) => one !== "");
+  const is = edges.includes(edge);
+  const says = is ? "Like need not meet like here on the cloth" : "Like meets like at this seam on the cloth";
+  const button = press(says, () => {
+    input.value = (is ? edges.filter((one) => one !== edge) : [...edges, edge]).join(", ");
+    offerMatch(thing);
+    at.querySelector("button")?.focus();
+  });
+  at.replaceChildren(button);
 }
 
 /** Lays out what is chosen of a search. @param {{ seeAnew: () => Promise<void>, revision: () => number }} table */

@@ -54,6 +54,10 @@ handOver({
     lay(at === "end" ? now : await ask.lying(at));
     if (at === "end") layout.draw();
   },
+  held: (thing) => {
+    plan.offerTaste(thing);
+    layout.offerMatch(thing);
+  },
 });
 listen();
 byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.revision)));
