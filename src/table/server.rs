@@ -195,6 +195,8 @@ struct Turned {
 #[serde(rename_all = "kebab-case")]
 struct Revision {
     revision: u64,
+    /// How often a file was written that is made of what lies there.
+    files: u64,
     /// Whether something runs beside the table.
     is_busy: bool,
 }
@@ -208,7 +210,7 @@ async fn revision(State(shared): State<Arc<Shared>>) -> Response {
         let is_busy = shared.beside.is_busy();
         let mut table = shared.table();
         table.look();
-        json(StatusCode::OK, &Revision { revision: table.revision(), is_busy })
+        json(StatusCode::OK, &Revision { revision: table.revision(), files: table.files_written(), is_busy })
     };
     work(look).await
 }

@@ -36,6 +36,7 @@ pub struct Table {
     /// Why what is kept could not be written everywhere.
     unwritten: Option<String>,
     revision: u64,
+    files_written: u64,
     news: Option<String>,
     products: Written,
     pub(super) layouts: Layouts,
@@ -91,6 +92,7 @@ impl Table {
                     outside: Outside::Nothing,
                     unwritten: None,
                     revision: 1,
+                    files_written: 0,
                     news: None,
                 };
                 match table.take_up_sheet() {
@@ -124,6 +126,12 @@ impl Table {
     #[must_use]
     pub fn revision(&self) -> u64 {
         self.revision
+    }
+
+    /// How often a file was written that is made of what lies on it: that changes nothing of what a page wishes.
+    #[must_use]
+    pub fn files_written(&self) -> u64 {
+        self.files_written
     }
 
     /// What of it a person is shown.
@@ -423,7 +431,7 @@ impl Table {
         made: (&[u8], &str),
     ) -> Result<Option<String>, FolderFault> {
         let aside = self.products.write(&self.folder, product, made)?;
-        self.revision += 1;
+        self.files_written += 1;
         Ok(aside)
     }
 }

@@ -234,7 +234,7 @@ fn what_is_kept_is_seen_by_every_page() {
     let kept: Value = serde_json::from_slice(&body).unwrap();
     assert_eq!((kept["revision"].as_u64(), kept["steps"].as_array().map(Vec::len)), (Some(2), Some(1)));
     let (_, body) = door.ask(empty(door.own_page("/revision")));
-    assert_eq!(serde_json::from_slice::<Value>(&body).unwrap(), json!({ "revision": 2, "is-busy": false }));
+    assert_eq!(serde_json::from_slice::<Value>(&body).unwrap()["revision"], 2);
     let (_, body) = door.ask(door.wish("/keep", &json!({ "revision": 1, "wish": { "step": step } })));
     let refused: Value = serde_json::from_slice(&body).unwrap();
     assert!(refused["refused"]["what"].as_str().unwrap_or_default().contains("meanwhile"), "{refused}");

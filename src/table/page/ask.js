@@ -63,7 +63,7 @@ async function ask(path, wish) {
 /** @returns {Promise<Seen>} */
 export const seen = () => ask("/seen");
 
-/** What the table is seen as now, and whether something runs beside it. @returns {Promise<{ revision: number, "is-busy": boolean }>} */
+/** What the table is seen as now, and whether something runs beside it. @returns {Promise<{ revision: number, files: number, "is-busy": boolean }>} */
 export const revision = () => ask("/revision");
 
 /** What can be done with a thing. @param {unknown} thing @param {At} at @returns {Promise<Offer[]>} */

@@ -27,6 +27,9 @@ let seeAnew = async () => {};
 /** What the table has been seen as. @type {() => number} */
 let revision = () => 0;
 let isAsked = false;
+/** How the copies lay when the garment was shown last as it is sewn, and how often it was. */
+let sewnAs = "";
+let sewings = 0;
 
 /** The copy in the hand: where its middle is to be, how it is turned, and where the pointer took hold. @type {{ copy: Copy, at: [number, number], turn: "none" | "next", from: { x: number, y: number, id: number, at: [number, number] } | null, isMoved: boolean } | null} */
 let held = null;
@@ -79,9 +82,12 @@ function show(layout) {
   byId("lay-go").hidden = layout["is-running"];
   byId("lay-back").hidden = !layout["can-take-back"] || layout["is-running"];
   byId("sewn").hidden = !layout["is-kept"];
-  const image = /** @type {HTMLImageElement} */ (byId("sewn-picture"));
-  const source = `/saved/sewn.svg?${revision()}`;
-  if (layout["is-kept"] && image.getAttribute("src") !== source) image.src = source;
+  const lies = layout.copies.map(({ at }) => at.join(" ")).join();
+  if (layout["is-kept"] && lies !== sewnAs) {
+    sewnAs = lies;
+    sewings += 1;
+    /** @type {HTMLImageElement} */ (byId("sewn-picture")).src = `/saved/sewn.svg?${sewings}`;
+  }
   if (layout["is-running"]) askAgain();
 }
 

@@ -16,6 +16,9 @@ const LOOKED = 700;
 /** @type {ask.Seen} */
 let now;
 
+/** How often a file was written when that was looked at last. */
+let files = 0;
+
 /** What a press beside a step does. @type {import("./sentences.js").StepPresses} */
 const presses = {
   turn: (number, leftOut) => doIt(() => ask.turn(now.revision, number, leftOut)),
@@ -69,10 +72,13 @@ setInterval(async () => {
   try {
     const found = await ask.revision();
     if (found.revision !== now.revision && isEmpty() && layout.isEmpty() && cloth.isEmpty()) show(await ask.seen());
-    if (found["is-busy"]) {
+    const isNew = found.files !== files;
+    files = found.files;
+    if (found["is-busy"] || isNew) {
       layout.look();
       plan.look();
     }
+    if (isNew) save.look();
     if (byId("news").dataset.lost) {
       delete byId("news").dataset.lost;
       byId("news").textContent = now.news ?? "";
