@@ -4,6 +4,7 @@ use std::convert::Infallible;
 use std::fmt;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
+use std::sync::Arc;
 
 use retrue::cloth::file::{self, FilesBeside, PanelShape, PanelSource};
 use retrue::cloth::{ClothError, Size, Stock};
@@ -11,7 +12,7 @@ use retrue::curve::{Curve, Outline, Vec2};
 use retrue::drawing::{self, Node, ReadOptions};
 use retrue::units::Length;
 
-use crate::cli::errors::Failure;
+use crate::cli::errors::{Failure, UserText};
 use crate::cli::file_sort::FileSort;
 use crate::cli::io::Source;
 
@@ -54,6 +55,15 @@ impl fmt::Display for ClothSource {
 }
 
 impl ClothSource {
+    /// The cloth that the text of a cloth file describes, what it names being found from a folder.
+    ///
+    /// # Errors
+    ///
+    /// What is no cloth, shown on its line.
+    pub fn read_text(name: &str, text: &str, folder: &Path) -> Result<Stock, Failure> {
+        read_here(&Arc::new(UserText { file: name.to_owned(), source: text.to_owned() }), folder)
+    }
+
     /// The cloth at hand; a file is looked for from a folder.
     ///
     /// # Errors
@@ -71,10 +81,12 @@ impl ClothSource {
 
 fn read_file(path: &Path) -> Result<Stock, Failure> {
     let source = Source::File(path.to_owned());
-    let text = source.read_text(FileSort::Cloth)?;
-    let folder = path.parent().unwrap_or(Path::new(""));
+    read_here(&source.read_text(FileSort::Cloth)?, path.parent().unwrap_or(Path::new("")))
+}
+
+fn read_here(text: &Arc<UserText>, folder: &Path) -> Result<Stock, Failure> {
     file::read(&text.source, &mut Beside { folder })
-        .map_err(|fault| Failure::in_text(&text, fault.span.clone(), fault.what, fault.label, fault.way_out))
+        .map_err(|fault| Failure::in_text(text, fault.span.clone(), fault.what, fault.label, fault.way_out))
 }
 
 /// The files in the folder of a cloth file.

@@ -4,8 +4,9 @@ use std::cmp::Ordering;
 use std::path::Path;
 
 use clap::Args;
+use retrue::cloth::GrainChoice;
 use retrue::cloth::fit::{Fit, FitError, PieceFit, fit};
-use retrue::units::{Angle, Length, Unit, counted};
+use retrue::units::{Length, Unit, counted};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
@@ -43,28 +44,16 @@ pub struct ClothOptions {
     /// The cloth: a cloth file, or width and length for a quick try, "37cm x 11.4m".
     #[arg(long, value_name = "FILE-OR-SIZE")]
     pub cloth: ClothSource,
-    /// How far off the grain a piece may lie, in degrees.
-    #[arg(long, value_name = "DEGREES", default_value = "0", value_parser = small_angle)]
-    pub grain_tolerance: Angle,
+    #[command(flatten)]
+    pub grain: GrainChoice,
 }
 
 impl ClothOptions {
     /// The next command with the same cloth.
     pub fn carried(&self, next: NextCommand) -> NextCommand {
-        let degrees = Some(self.grain_tolerance.degrees()).filter(|degrees| *degrees > 0.0);
+        let degrees = Some(self.grain.grain_tolerance.degrees()).filter(|degrees| *degrees > 0.0);
         next.option("cloth", &self.cloth).maybe("grain-tolerance", degrees)
     }
-}
-
-/// The most that a piece may be said to lie off the grain, degrees: at 10° a cloth already hangs as if on the bias.
-const MOST_OFF_GRAIN: f64 = 10.0;
-
-fn small_angle(text: &str) -> Result<Angle, String> {
-    let degrees = text.trim().trim_end_matches('°').parse::<f64>().ok();
-    degrees
-        .filter(|degrees| (0.0..=MOST_OFF_GRAIN).contains(degrees))
-        .map(Angle::from_degrees)
-        .ok_or_else(|| format!("write degrees from 0 to {MOST_OFF_GRAIN}"))
 }
 
 /// What cannot be told of a pattern's widths, as a failure.
@@ -85,7 +74,7 @@ impl FitCommand {
         let unit = self.unit.unit();
         let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
-        let found: Fit = fit(&read.pattern, &stock, self.cloth.grain_tolerance)
+        let found: Fit = fit(&read.pattern, &stock, self.cloth.grain.grain_tolerance)
             .map_err(|error| unfitted(&read.name, &error))?;
         let report = FitReport::of(&read, &found, unit);
         match self.form.form() {

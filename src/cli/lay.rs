@@ -1,17 +1,17 @@
 //! `lay`: the pieces on the cloth.
 
 use std::path::Path;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueHint};
 use indexmap::IndexMap;
-use retrue::cloth::lay::{Budget, Continue, Limit, Progress};
-use retrue::cloth::layout::{GroundSource, Laid, LayError, LayTask, Spread, Verdict, Wish};
+use retrue::cloth::lay::Stop;
+use retrue::cloth::layout::{
+    GroundSource, Laid, LayChoices, LayError, LayTask, MOST_SECONDS, USUAL_SECONDS, Verdict,
+};
 use retrue::cloth::picture;
-use retrue::pattern::{ClothName, EdgeRef, LevelName};
+use retrue::pattern::ClothName;
 use retrue::show::{self, picture::Pixels};
-use retrue::units::{Length, Unit, counted_as};
+use retrue::units::{Unit, counted_as};
 
 use crate::cli::color::{ColorChoice, TextPaint, TextTone};
 use crate::cli::errors::Failure;
@@ -27,20 +27,11 @@ use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, LayReport};
 use crate::cli::rows::{Align, Table};
 
-/// How long a layout is searched for when nothing else is said.
-const USUAL_SECONDS: f64 = 20.0;
-
-/// The most that may be asked for: a day.
-const MOST_SECONDS: f64 = 86_400.0;
-
 /// How many times as long is searched where a first search found nothing.
 const LONGER: u64 = 3;
 
 /// The longer side of the garment as it is sewn, where it is drawn in pixels.
 const SEWN_PIXELS: Pixels = Pixels(2400);
-
-/// How many searches run side by side. Fixed, since a layout that is to come out the same depends on it.
-const SEARCHERS: usize = 2;
 
 /// Lay the pieces on the cloth: a cutting layout to scale, as SVG.
 ///
@@ -55,27 +46,8 @@ pub struct LayCommand {
     input: PatternArgument,
     #[command(flatten)]
     cloth: ClothOptions,
-    /// Fold the cloth lengthwise, right sides together: pairs are cut at once, half pieces lie on the fold.
-    #[arg(long, help_heading = "Cloth")]
-    folded: bool,
-    /// A seam at which like is to meet like, by any edge of it: front.side. Stripes, plaids and marks are brought together
-    /// at the stitching line; of colours and photographs, places are looked for where both sides look alike. May be said
-    /// again for others.
-    #[arg(long = "match", value_name = "PIECE.EDGE", help_heading = "Cloth")]
-    matches: Vec<EdgeRef>,
-    /// A level that is to lie at the same place of the cloth's pattern in all pieces that carry it: waist. May be said again
-    /// for others; levels come before seams.
-    #[arg(long = "match-level", value_name = "LEVEL", help_heading = "Cloth")]
-    match_levels: Vec<LevelName>,
-    /// Search for so many seconds (default 20). What is found then depends on the machine.
-    #[arg(long, value_name = "N", value_parser = seconds, conflicts_with = "iterations", help_heading = "Search")]
-    seconds: Option<f64>,
-    /// Search for so many passes: the same seed and passes find the same layout.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
-    iterations: Option<u64>,
-    /// Another seed finds another layout.
-    #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
-    seed: u64,
+    #[command(flatten)]
+    choices: LayChoices,
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
@@ -93,13 +65,6 @@ pub struct LayCommand {
     form: FormOptions,
 }
 
-fn seconds(text: &str) -> Result<f64, String> {
-    let seconds = text.trim().parse::<f64>().ok();
-    seconds
-        .filter(|seconds| *seconds > 0.0 && *seconds <= MOST_SECONDS)
-        .ok_or_else(|| "write seconds over 0, up to a day: 60".to_owned())
-}
-
 impl LayCommand {
     /// Searches for a layout, tells of it and writes it.
     ///
@@ -111,12 +76,7 @@ impl LayCommand {
         let (target, existing) = self.target(form)?;
         let read = self.reading.read_judged(&self.input.pattern, messages, unit)?;
         let stock = self.cloth.cloth.read(Path::new(""))?;
-        let wish = Wish {
-            spread: if self.folded { Spread::Folded } else { Spread::Single },
-            grain_tolerance: self.cloth.grain_tolerance,
-            matches: self.matches.clone(),
-            levels: self.match_levels.clone(),
-        };
+        let wish = self.choices.wish(self.cloth.grain.grain_tolerance);
         let task = LayTask::of(&read.pattern, &stock, wish).map_err(|error| unlaid(&read.name, &error))?;
         target.refuse_unwritable(existing)?;
         let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
@@ -162,10 +122,10 @@ impl LayCommand {
 
     fn searched_longer(&self) -> Option<NextCommand> {
         let next = NextCommand::again([&self.input.pattern], &["--seconds=", "--iterations="])?;
-        let next = match self.iterations {
+        let next = match self.choices.iterations {
             Some(passes) => next.option("iterations", passes.saturating_mul(LONGER)),
             None => {
-                let seconds = self.seconds.unwrap_or(USUAL_SECONDS) * LONGER as f64;
+                let seconds = self.choices.seconds.unwrap_or(USUAL_SECONDS) * LONGER as f64;
                 next.option("seconds", seconds.min(MOST_SECONDS))
             }
         };
@@ -211,46 +171,25 @@ impl LayCommand {
     }
 
     fn search(&self, task: &LayTask<'_>, unit: Unit, loudness: Loudness) -> Result<Laid, LayError> {
-        let limit = match self.iterations {
-            Some(passes) => Limit::Iterations(passes),
-            None => Limit::Seconds(self.seconds.unwrap_or(USUAL_SECONDS)),
-        };
-        let budget = Budget { seed: self.seed, searchers: SEARCHERS, limit };
+        let budget = self.choices.budget();
         let stopped = interrupted();
         let mut line = ProgressLine::new(loudness);
         let laid = task.search(&budget, &mut |progress| {
-            line.show(|| news(progress, unit));
-            if stopped.load(Ordering::Relaxed) { Continue::Stop } else { Continue::Search }
+            line.show(|| format!("{} (Ctrl-C takes the best so far)", progress.sentence(unit)));
+            stopped.goes_on()
         });
         line.clear();
         laid
     }
 }
 
-/// A flag that is raised when the user asks to stop.
-fn interrupted() -> Arc<AtomicBool> {
-    let flag = Arc::new(AtomicBool::new(false));
-    let raised = Arc::clone(&flag);
+/// Raised when the user asks to stop.
+fn interrupted() -> Stop {
+    let stop = Stop::default();
+    let raised = stop.clone();
     // Where no handler can be set, Ctrl-C ends the program as it would any other.
-    let _ = ctrlc::set_handler(move || raised.store(true, Ordering::Relaxed));
-    flag
-}
-
-/// The best length so far.
-fn news(progress: Progress, unit: Unit) -> String {
-    let best = match progress.length {
-        Some(length) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
-        None => "no layout yet".to_owned(),
-    };
-    let best = match progress.unlike {
-        Some(unlike) => format!("best so far: colours differ by {unlike:.1} on average"),
-        None => best,
-    };
-    let part = match progress.parts {
-        1 => String::new(),
-        parts => format!("cloth {} of {parts}: ", progress.part),
-    };
-    format!("{part}{best}, {:.0} s (Ctrl-C takes the best so far)", progress.seconds)
+    let _ = ctrlc::set_handler(move || raised.raise());
+    stop
 }
 
 /// Why a layout cannot be looked for, as a failure.
@@ -308,17 +247,9 @@ fn tell(
             unused_panels(task, laid).into_iter().for_each(|sentence| messages.note(sentence));
             messages.note(CAUTION);
         }
-        Verdict::NotFound { broken, by } => {
-            let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
-            messages.untrue(format!(
-                "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}. \
-                 There may be one: search longer, or with another --seed",
-                counted_as(usize::try_from(laid.iterations).unwrap_or(usize::MAX), "pass", "passes"),
-                match broken {
-                    1 => "one place is".to_owned(),
-                    count => format!("{count} places are"),
-                }
-            ));
+        Verdict::NotFound { .. } => {
+            let missed = laid.missed(unit).unwrap_or_default();
+            messages.untrue(format!("{missed}. There may be one: search longer, or with another --seed"));
         }
         Verdict::Impossible(_) => {
             for reason in &report.reasons {
@@ -352,17 +283,13 @@ fn unused_panels(task: &LayTask<'_>, laid: &Laid) -> Vec<String> {
 
 /// What is used of each cloth, and what is left.
 fn text(task: &LayTask<'_>, laid: &Laid, paint: TextPaint, unit: Unit) -> String {
-    let show = |mm: f64| Length::from_mm(mm).show(unit);
     let mut rows = Table::new([Align::Left, Align::Left, Align::Right, Align::Left]);
     for (ground, usage) in task.grounds.iter().zip(&laid.uses) {
         if usage.copies == 0 && matches!(ground.source, GroundSource::Panel { .. }) {
             continue;
         }
         let (_, length) = ground.size();
-        let used = format!("{} of {}", show((usage.used * 10.0).ceil() / 10.0), show(length));
-        let left = usage.leftover.map_or_else(String::new, |(across, along)| {
-            format!("left over {} × {}", show(across), show((along * 10.0).floor() / 10.0))
-        });
+        let (used, left) = (usage.used_of(length, unit), usage.left_over(unit).unwrap_or_default());
         rows.row([ground.name(), counted_as(usage.copies, "copy", "copies"), used, left]);
     }
     let word = paint.paint(TextTone::Right, "fits:");

@@ -1,16 +1,14 @@
 //! `plan`: where to add, move or turn which seam so that all of the pattern fits the cloth.
 
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use clap::{Args, ValueHint};
 use retrue::canvas::clean;
 use retrue::cloth::Stock;
-use retrue::cloth::lay::Limit;
 use retrue::cloth::layout::LayError;
 use retrue::cloth::picture;
 use retrue::pattern::Pattern;
-use retrue::plan::{Closest, Effort, Missing, News, PlanError, PlanTask, Planned, Taste, file, plan};
+use retrue::plan::{Closest, PlanChoices, PlanError, PlanTask, Planned, Taste, file, plan};
 use retrue::recut::Step;
 use retrue::show::plans::{self, PlanFiles};
 use retrue::units::{Length, Unit, counted_as};
@@ -33,9 +31,6 @@ use crate::cli::progress::ProgressLine;
 use crate::cli::report::{self, AlternativeReport, PlanReport, StepReport};
 use crate::cli::rows::{Align, Table};
 
-/// When no more layouts are begun where nothing is said of iterations, seconds: so that all is done within a minute.
-const LAST_BEGUN: Duration = Duration::from_secs(45);
-
 /// How many things that are missing are told of.
 const MOST_MISSING: usize = 4;
 
@@ -57,18 +52,8 @@ pub struct PlanCommand {
     /// A plan file: what is not wanted, and what may be done.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, help_heading = "Taste")]
     taste: Option<PathBuf>,
-    /// How many alternatives are offered, at most.
-    #[arg(long, value_name = "N", default_value = "5", value_parser = clap::value_parser!(u8).range(1..=20), help_heading = "Search")]
-    alternatives: u8,
-    /// Try at most this many recuts.
-    #[arg(long, value_name = "N", default_value = "1200", value_parser = clap::value_parser!(u32).range(1..=100_000), help_heading = "Search")]
-    recuts: u32,
-    /// Lay the best few for so many passes: the same seed and passes find the same plans, however long it takes.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..), help_heading = "Search")]
-    iterations: Option<u64>,
-    /// Another seed finds other layouts.
-    #[arg(long, value_name = "N", default_value = "1", help_heading = "Search")]
-    seed: u64,
+    #[command(flatten)]
+    choices: PlanChoices,
     /// Write the recipes and layouts to this folder, whole or not at all.
     #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath, help_heading = "Writing")]
     output: Option<PathBuf>,
@@ -102,9 +87,13 @@ impl PlanCommand {
             pattern,
             stock: &stock,
             taste: &taste.unwrap_or_default(),
-            grain_tolerance: self.cloth.grain_tolerance,
+            grain_tolerance: self.cloth.grain.grain_tolerance,
         };
-        let planned = plan(task, &self.effort(), &mut |news| line.show(|| told(news)));
+        let planned = plan(task, &self.choices.effort(), &mut |news| {
+            if let Some(told) = news.sentence() {
+                line.show(|| told);
+            }
+        });
         line.clear();
         let planned = planned.map_err(|error| unplanned(name, &error))?;
         let written = match &folder {
@@ -137,18 +126,6 @@ impl PlanCommand {
         let recipe = Source::File(PathBuf::from(best));
         let next = NextCommand::on("apply", [&recipe, pattern])?;
         Some(self.reading.carried(next).into_new("recut.svg"))
-    }
-
-    fn effort(&self) -> Effort {
-        let usual = Effort::default();
-        Effort {
-            seed: self.seed,
-            recuts: self.recuts as usize,
-            alternatives: usize::from(self.alternatives),
-            good: self.iterations.map_or(usual.good, Limit::Iterations),
-            deadline: self.iterations.is_none().then_some(LAST_BEGUN),
-            ..usual
-        }
     }
 }
 
@@ -236,18 +213,8 @@ fn tell_trued(planned: &Planned, unit: Unit, messages: &Messages) {
 }
 
 fn missing(closest: &Closest, unit: Unit) -> Vec<String> {
-    let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
-    let sentence = |missing: &Missing| match missing {
-        Missing::Width { piece, by } => format!("the cloth is too narrow for `{piece}` by {}", show(*by)),
-        Missing::PieceLength { piece, by } => {
-            format!("the cloth is too short for `{piece}` by {}", show(*by))
-        }
-        Missing::Length { cloth, by } => format!("{} more of the {cloth} cloth would be enough", show(*by)),
-        Missing::Room { cloth } => {
-            format!("there is too little of the {cloth} cloth, or no room on it as it is")
-        }
-    };
-    let mut sentences: Vec<String> = closest.missing.iter().take(MOST_MISSING).map(sentence).collect();
+    let mut sentences: Vec<String> =
+        closest.missing.iter().take(MOST_MISSING).map(|missing| missing.sentence(unit)).collect();
     let more = closest.missing.len().saturating_sub(MOST_MISSING);
     if more > 0 {
         sentences.push(format!(
@@ -309,17 +276,4 @@ fn text(report: &PlanReport, paint: TextPaint, unit: Unit) -> String {
         report.recuts, report.fitting, report.trials
     ));
     text
-}
-
-/// How far the planning has come.
-fn told(news: News) -> String {
-    match news {
-        News::Searching { recuts, fitting } => {
-            format!("{recuts} recuts tried, {fitting} fit by width and area")
-        }
-        News::Tried { trials, lie } => {
-            format!("{trials} tried, {lie} {}", if lie == 1 { "fits" } else { "fit" })
-        }
-        News::Laid { number, of } => format!("laying the best: {number} of {of}"),
-    }
 }

@@ -4,15 +4,19 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use clap::{Args, ValueHint};
+use retrue::cloth::Stock;
+use retrue::cloth::file::{FileFault, of_size, with_files};
 use retrue::recipe::Recipe;
 use retrue::table::{
-    Door, Folder, FolderFault, MakingFault, Table, TableFault, begun, serve, with_cloths, with_pattern,
+    ClothFile, ClothHome, ClothTextReader, Door, Folder, FolderFault, MakingFault, Table, TableFault, begun,
+    serve, with_cloths, with_pattern,
 };
 use retrue::truing::Verdict;
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
+use crate::cli::file_sort::FileSort;
 use crate::cli::fit_cloth::FitCloth;
 use crate::cli::folders::refuse_no_folder;
 use crate::cli::io::{self, Source};
@@ -29,7 +33,8 @@ pub struct TableCommand {
     /// The pattern sheet; otherwise the one that the recipe names.
     #[arg(value_name = "PATTERN", value_hint = ValueHint::FilePath)]
     pattern: Option<PathBuf>,
-    /// The cloth: a cloth file, or width and length, "37cm x 11.4m".
+    /// The cloth: a cloth file, or width and length, "37cm x 11.4m". What is set of it at the table is written to cloth.toml in
+    /// the folder, and to no other file.
     #[arg(long, value_name = "FILE-OR-SIZE")]
     cloth: Option<ClothSource>,
     /// A recipe to go on from; it stays as it is, and the folder gets one of its own.
@@ -76,6 +81,22 @@ impl Begins {
     }
 }
 
+/// The cloth file in the folder of a table.
+const OWN_CLOTH: &str = "cloth.toml";
+
+/// The first line of a cloth file that was begun from another.
+fn begun_from(file: &str) -> String {
+    format!("# Set at the cutting table; begun from {file}.\n")
+}
+
+/// The cloth of a table.
+struct ClothSaid {
+    stock: Option<Stock>,
+    file: ClothFile,
+    /// What is to be known of where it comes from.
+    note: Option<String>,
+}
+
 impl TableCommand {
     /// Lays the table, and serves it until it is ended.
     ///
@@ -85,7 +106,7 @@ impl TableCommand {
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let path = self.folder()?;
         refuse_no_folder(&path)?;
-        let stock = self.cloth.as_ref().map(|cloth| cloth.read(Path::new(""))).transpose()?;
+        let cloth = self.cloth_said(&path)?;
         let begins = self.begins(&path, messages)?;
         let door = Door::open(self.port).map_err(|error| {
             Failure::new(
@@ -104,8 +125,10 @@ impl TableCommand {
         let read_cloth = move |cloth: &str| {
             FitCloth::written(cloth, &near).source.read(&near).map_err(|failure| failure.line())
         };
-        let table = Table::open(folder, stock, Box::new(read_cloth), self.unit.unit())
-            .map_err(|fault| untabled(&path, &fault))?;
+        let table = Table::open(folder, cloth.stock, Box::new(read_cloth), self.unit.unit())
+            .map_err(|fault| untabled(&path, &fault))?
+            .with_cloth_file(cloth.file);
+        cloth.note.into_iter().for_each(|note| messages.note(note));
         let sheet = Source::File(table.folder().join("pattern.svg"));
         messages.verdict(&Verdict::of(table.laid().pattern()), &sheet, self.unit.unit());
         let told =
@@ -118,6 +141,64 @@ impl TableCommand {
         }
         serve(door, table).map_err(told)?;
         Ok(Exit::True)
+    }
+
+    /// The cloth that is laid out: that of the folder where it was begun from the file that is named, or none is named.
+    fn cloth_said(&self, folder: &Path) -> Result<ClothSaid, Failure> {
+        let own = folder.join(OWN_CLOTH);
+        let place = folder.to_owned();
+        let read: ClothTextReader = Box::new(move |text| {
+            ClothSource::read_text(OWN_CLOTH, text, &place).map_err(|failure| failure.line())
+        });
+        let of = |text: String, home, read, note| -> Result<ClothSaid, Failure> {
+            let stock =
+                if text.is_empty() { None } else { Some(ClothSource::read_text(OWN_CLOTH, &text, folder)?) };
+            Ok(ClothSaid { stock, file: ClothFile::new(text, home, read), note })
+        };
+        let own_text =
+            || Source::File(own.clone()).read_text(FileSort::Cloth).map(|text| text.source.clone());
+        match &self.cloth {
+            None if own.exists() => of(own_text()?, ClothHome::Folder, read, None),
+            None => of(String::new(), ClothHome::Nowhere, read, None),
+            Some(ClothSource::File(file)) if is_same(file, &own) => {
+                of(own_text()?, ClothHome::Folder, read, None)
+            }
+            Some(ClothSource::File(file)) => {
+                let begun = begun_from(&beside(folder, file));
+                if own.exists() && own_text()?.starts_with(&begun) {
+                    let note = format!(
+                        "the cloth is that of {} as it was set at the table; take that file away to begin again with {}",
+                        own.display(),
+                        file.display()
+                    );
+                    return of(own_text()?, ClothHome::Folder, read, Some(note));
+                }
+                let stock = ClothSource::File(file.clone()).read(Path::new(""))?;
+                let text = Source::File(file.clone()).read_text(FileSort::Cloth)?;
+                let before = within(folder, file.parent().unwrap_or(Path::new("")));
+                let renamed = with_files(&text.source, |name| match Path::new(name).is_relative() {
+                    true => format!("{before}{name}"),
+                    false => name.to_owned(),
+                });
+                let unread = |fault: FileFault| {
+                    Failure::in_text(&text, fault.span, fault.what, fault.label, fault.way_out)
+                };
+                let file = format!("{begun}{}", renamed.map_err(unread)?);
+                let home =
+                    ClothHome::Elsewhere(self.cloth.as_ref().map(ToString::to_string).unwrap_or_default());
+                Ok(ClothSaid { stock: Some(stock), file: ClothFile::new(file, home, read), note: None })
+            }
+            Some(ClothSource::Size(size)) => {
+                let size = size.clone();
+                let stock = ClothSource::Size(size.clone()).read(Path::new(""))?;
+                let text = size.map(of_size).unwrap_or_default();
+                Ok(ClothSaid {
+                    stock: Some(stock),
+                    file: ClothFile::new(text, ClothHome::Nowhere, read),
+                    note: None,
+                })
+            }
+        }
     }
 
     fn folder(&self) -> Result<PathBuf, Failure> {
@@ -166,7 +247,7 @@ impl TableCommand {
             );
         }
         let Some(pattern) = &self.pattern else { return Ok(()) };
-        let text = Source::File(there.to_owned()).read_text(crate::cli::file_sort::FileSort::Recipe)?;
+        let text = Source::File(there.to_owned()).read_text(FileSort::Recipe)?;
         let named = Recipe::read(&text.source, &[]).ok().and_then(|recipe| recipe.pattern);
         let folder = there.parent().unwrap_or(Path::new(""));
         match named {

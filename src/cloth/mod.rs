@@ -33,6 +33,7 @@ pub mod colours;
 mod error;
 pub mod file;
 pub mod fit;
+mod grain_choice;
 pub mod kept;
 pub mod lay;
 pub mod layout;
@@ -44,6 +45,7 @@ mod stripes;
 
 pub use bolt::{Bolt, Flaw, Width};
 pub use error::ClothError;
+pub use grain_choice::GrainChoice;
 pub use panel::Panel;
 pub use size::Size;
 pub use stock::{Cloth, Crosswise, Direction, Selvedges, Stock};

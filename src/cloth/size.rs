@@ -34,6 +34,11 @@ impl Size {
         (least >= greatest).then_some(Size { width, length })
     }
 
+    /// The width and the length.
+    pub(super) fn measures(self) -> (Length, Length) {
+        (self.width, self.length)
+    }
+
     /// The cloth of this size, as the main one and the only one at hand.
     ///
     /// # Errors

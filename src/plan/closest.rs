@@ -9,7 +9,7 @@ use crate::plan::alternative::sentence;
 use crate::plan::need::Need;
 use crate::plan::state::State;
 use crate::plan::trial::Laying;
-use crate::units::Length;
+use crate::units::{Length, Unit};
 
 /// What would come closest where nothing fits.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,6 +57,28 @@ pub enum Missing {
         /// The cloth.
         cloth: ClothName,
     },
+}
+
+impl Missing {
+    /// In words, for people.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> String {
+        let show = |mm: f64| Length::from_mm((mm * 10.0).ceil() / 10.0).show(unit);
+        match self {
+            Missing::Width { piece, by } => {
+                format!("the cloth is too narrow for `{piece}` by {}", show(*by))
+            }
+            Missing::PieceLength { piece, by } => {
+                format!("the cloth is too short for `{piece}` by {}", show(*by))
+            }
+            Missing::Length { cloth, by } => {
+                format!("{} more of the {cloth} cloth would be enough", show(*by))
+            }
+            Missing::Room { cloth } => {
+                format!("there is too little of the {cloth} cloth, or no room on it as it is")
+            }
+        }
+    }
 }
 
 /// What a state that misses still needs.

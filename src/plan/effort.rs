@@ -2,10 +2,12 @@
 
 use std::time::Duration;
 
-use crate::cloth::lay::Limit;
+use crate::cloth::lay::{Limit, Stop};
+use crate::plan::Alternative;
+use crate::units::counted_as;
 
 /// How hard to search. With iterations for limits and no deadline the same seed finds the same plans on any machine.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Effort {
     /// Another seed lays otherwise.
     pub seed: u64,
@@ -23,6 +25,8 @@ pub struct Effort {
     pub alternatives: usize,
     /// When no more layouts are begun, from the start.
     pub deadline: Option<Duration>,
+    /// Raised, no more is looked at or laid: what was found so far is given.
+    pub stop: Stop,
 }
 
 impl Default for Effort {
@@ -36,13 +40,14 @@ impl Default for Effort {
             good: Limit::Iterations(4000),
             alternatives: 5,
             deadline: None,
+            stop: Stop::default(),
         }
     }
 }
 
 /// How far the planning has come.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum News {
+#[derive(Clone, Copy, Debug)]
+pub enum News<'a> {
     /// Recuts looked at so far, and how many of them fit by width and area.
     Searching {
         /// Looked at.
@@ -57,6 +62,8 @@ pub enum News {
         /// How many lie.
         lie: usize,
     },
+    /// One that was laid quickly lies.
+    Fits(&'a Alternative),
     /// One of the best few was laid well.
     Laid {
         /// Its place among them, from 1.
@@ -64,4 +71,21 @@ pub enum News {
         /// Of how many.
         of: usize,
     },
+}
+
+impl News<'_> {
+    /// How far the planning has come, in words; nothing of what only comes with other news.
+    #[must_use]
+    pub fn sentence(&self) -> Option<String> {
+        match self {
+            News::Searching { recuts, fitting } => {
+                Some(format!("{recuts} recuts tried, {fitting} fit by width and area"))
+            }
+            News::Tried { trials, lie } => {
+                Some(format!("{trials} tried, {}", counted_as(*lie, "fits", "fit")))
+            }
+            News::Fits(_) => None,
+            News::Laid { number, of } => Some(format!("laying the best: {number} of {of}")),
+        }
+    }
 }

@@ -18,7 +18,19 @@ use crate::cloth::file::fields::{self, TableFields, Value};
 use crate::pattern::{EdgeRef, Pattern, PieceName};
 use crate::plan::{ChangeKind, Taste, Unwanted};
 
-const KEYS: [&str; 7] = ["whole", "unwanted", "stay", "crosswise", "companion", "pieced", "most-new-seams"];
+/// What may be said in a plan file, and what it means.
+pub const KEYS: [(&str, &str); 7] = [
+    ("whole", "Pieces that must stay whole"),
+    ("stay", "Seams that must stay where they are, by any edge"),
+    ("unwanted", "Kinds of change that are not wanted, or not on one piece: yoke, princess front"),
+    ("crosswise", "Pieces that may be cut crosswise although their cloth does not allow it"),
+    ("companion", "Pieces that may be cut from another cloth; otherwise those that are not seen"),
+    (
+        "pieced",
+        "Pieces that may be pieced; otherwise those that are not seen, and beside a seam that hides it",
+    ),
+    ("most-new-seams", "The most seams that may be added to the garment"),
+];
 
 /// The most that may be said for new seams.
 const MOST_SEAMS: u32 = 99;
@@ -37,7 +49,8 @@ pub fn read(text: &str, pattern: &Pattern) -> Result<Taste, FileFault> {
         let span = error.span().unwrap_or(0..0);
         FileFault::new(span, "this is not a plan file", error.message(), "write it as TOML")
     })?;
-    let fields = TableFields::of("a plan file".to_owned(), root.span(), root.get_ref(), &KEYS)?;
+    let keys = KEYS.map(|(key, _)| key);
+    let fields = TableFields::of("a plan file".to_owned(), root.span(), root.get_ref(), &keys)?;
     let pieces = |key: &str| -> Result<Option<Vec<PieceName>>, FileFault> {
         fields.get(key).map(|value| pieces_named(value, key, pattern)).transpose()
     };

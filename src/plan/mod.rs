@@ -34,6 +34,7 @@
 
 mod alternative;
 mod change;
+mod choices;
 mod closest;
 mod cost;
 mod draft;
@@ -56,6 +57,7 @@ mod view;
 
 pub use alternative::Alternative;
 pub use change::ChangeKind;
+pub use choices::PlanChoices;
 pub use closest::{Closest, Missing};
 pub use cost::Cost;
 pub use effort::{Effort, News};

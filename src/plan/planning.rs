@@ -52,7 +52,11 @@ pub enum PlanError {
 /// # Errors
 ///
 /// The pattern as it is cannot be cut or laid at all: a piece has no cutting line, or none is cut from a cloth at hand.
-pub fn plan(task: PlanTask<'_>, effort: &Effort, listen: &mut dyn FnMut(News)) -> Result<Planned, PlanError> {
+pub fn plan(
+    task: PlanTask<'_>,
+    effort: &Effort,
+    listen: &mut dyn FnMut(News<'_>),
+) -> Result<Planned, PlanError> {
     let started = Instant::now();
     let laying = Laying { stock: task.stock, tolerance: task.grain_tolerance, effort };
     LayTask::of(task.pattern, task.stock, laying.wish())?;
@@ -140,15 +144,19 @@ const SPARED: usize = 6;
 
 impl Trials<'_> {
     fn is_late(&self, started: Instant) -> bool {
-        self.laying.effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
+        let effort = self.laying.effort;
+        effort.stop.is_raised() || effort.deadline.is_some_and(|deadline| started.elapsed() >= deadline)
     }
 
     /// Lays a state quickly.
-    fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News)) {
+    fn try_one(&mut self, state: State, listen: &mut dyn FnMut(News<'_>)) {
         self.tried.push(state.steps.clone());
         if let Ok(laid) = self.laying.lay(&state.pattern, self.laying.effort.quick) {
             if laid.verdict == Verdict::Fits {
                 let cost = self.cost(&state, &laid).map_or(state.cost, |cost| cost.total());
+                if let Some(alternative) = self.alternative(state.clone(), laid.clone()) {
+                    listen(News::Fits(&alternative));
+                }
                 self.lie.push(Lies { state, laid, cost });
             } else {
                 self.fail.push(state);
@@ -163,7 +171,7 @@ impl Trials<'_> {
     }
 
     /// Tries what does not lie again with cloth spared: pieces that are least seen from another cloth.
-    fn spare(&mut self, started: Instant, listen: &mut dyn FnMut(News)) {
+    fn spare(&mut self, started: Instant, listen: &mut dyn FnMut(News<'_>)) {
         let sight = sight(self.task.pattern);
         let setting = Setting::of(self.task, &sight);
         let failed: Vec<State> = self.fail.iter().take(SPARED).cloned().collect();
@@ -186,7 +194,7 @@ impl Trials<'_> {
     }
 
     /// The best few, laid well: no two alike, and none that does all that a better one does and more.
-    fn best(mut self, started: Instant, listen: &mut dyn FnMut(News)) -> Vec<Alternative> {
+    fn best(mut self, started: Instant, listen: &mut dyn FnMut(News<'_>)) -> Vec<Alternative> {
         self.lie.sort_by(|a, b| a.cost.total_cmp(&b.cost));
         let mut chosen: Vec<Lies> = Vec::new();
         for lies in std::mem::take(&mut self.lie) {

@@ -99,7 +99,7 @@ pub(super) fn sight(pattern: &Pattern) -> Sight {
 pub fn prospects(
     task: PlanTask<'_>,
     effort: &Effort,
-    listen: &mut dyn FnMut(News),
+    listen: &mut dyn FnMut(News<'_>),
 ) -> Result<Prospects, FitError> {
     Ok(look(task, State::start(task)?, (effort, Instant::now()), &mut |news, _| listen(news)))
 }
@@ -110,7 +110,7 @@ pub(super) fn look(
     task: PlanTask<'_>,
     start: State,
     (effort, started): (&Effort, Instant),
-    listen: &mut dyn FnMut(News, &[State]),
+    listen: &mut dyn FnMut(News<'_>, &[State]),
 ) -> Prospects {
     let sight = sight(task.pattern);
     let setting = Setting::of(task, &sight);
@@ -160,7 +160,8 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn is_over(&self) -> bool {
-        self.found.recuts >= self.most
+        self.effort.stop.is_raised()
+            || self.found.recuts >= self.most
             || self.found.fitting.len() >= self.effort.trials * SPARE
             || self.is_late()
     }

@@ -1,7 +1,7 @@
 //! Laying a recut.
 
 use crate::cloth::Stock;
-use crate::cloth::lay::{Budget, Continue, Limit};
+use crate::cloth::lay::{Budget, Limit};
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
 use crate::pattern::Pattern;
 use crate::plan::Effort;
@@ -28,6 +28,6 @@ impl Laying<'_> {
     /// Lays a pattern on other cloth.
     pub(super) fn lay_on(&self, pattern: &Pattern, stock: &Stock, limit: Limit) -> Result<Laid, LayError> {
         let budget = Budget { seed: self.effort.seed, searchers: self.effort.searchers, limit };
-        LayTask::of(pattern, stock, self.wish())?.search(&budget, &mut |_| Continue::Search)
+        LayTask::of(pattern, stock, self.wish())?.search(&budget, &mut |_| self.effort.stop.goes_on())
     }
 }

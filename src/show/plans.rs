@@ -41,7 +41,7 @@ pub fn plans(
                 article.element("p", &[("class", "untrue")], &format!("Not true: {untrue}"));
             }
             article.list("ul", &[], &figures(alternative, unit));
-            article.drawing(&picture);
+            article.drawing(&picture.in_page());
             article.within("p", &[], |layout| {
                 layout.within("a", &[("href", &files.layout)], |link| {
                     let alt = format!("Layout of alternative {number}");
@@ -64,12 +64,14 @@ pub fn plans(
 }
 
 /// What it looks like; where nothing is changed, just that.
-fn headline(alternative: &Alternative) -> String {
+#[must_use]
+pub fn headline(alternative: &Alternative) -> String {
     if alternative.done.is_empty() { alternative.sentence() } else { alternative.look() }
 }
 
-/// What it costs and what it uses.
-fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
+/// What an alternative costs and what it uses, a line for each.
+#[must_use]
+pub fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
     let figures = &alternative.figures;
     let show = |mm: f64| Length::from_mm(mm.ceil()).show(unit);
     let mut told = vec![format!("cost {:.2}, {}", alternative.cost.total(), seams(figures.seams_added))];
@@ -97,8 +99,12 @@ fn seams(added: i64) -> String {
     }
 }
 
-/// The pieces that are not as they were, and all others of the cloth where none is.
-fn picture(alternative: &Alternative, number: usize, unit: Unit) -> Result<String, PictureError> {
+/// A picture of the pieces of an alternative that are not as they were, and of all others of the cloth where none is.
+///
+/// # Errors
+///
+/// A piece cannot be drawn.
+pub fn picture(alternative: &Alternative, number: usize, unit: Unit) -> Result<Picture, PictureError> {
     let pattern = &alternative.pattern;
     let is_new = |name: &PieceName| {
         let named = |edge: &EdgeRef| edge.piece == *name;
@@ -110,5 +116,5 @@ fn picture(alternative: &Alternative, number: usize, unit: Unit) -> Result<Strin
     let pieces: Vec<PieceName> = pattern.pieces().map(|piece| piece.name().clone()).filter(is_new).collect();
     let options = PictureOptions { pieces, edge: None, unit, seen: Viewing::Beside };
     let title = format!("Pieces of alternative {number}");
-    Ok(Picture::of(&title, pattern, None, &options)?.in_page())
+    Picture::of(&title, pattern, None, &options)
 }

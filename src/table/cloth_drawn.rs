@@ -4,7 +4,7 @@
 //!   panel   bolt   bolt  │ pieces      the start of each length is level with the pieces, its end far below
 //! ```
 
-use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Rect, Shape, Size, Vec2};
 use serde::Serialize;
 
 use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
@@ -34,39 +34,53 @@ pub struct ClothSeen {
 /// of the first cloth.
 pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (Vec<ClothSeen>, [f64; 4]) {
     let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
-    let (mut left, mut shown) = (boxes.x0, boxes.x0);
-    let mut seen = Vec::new();
-    let cloths = stock.iter().flat_map(|stock| stock.cloths());
-    for (cloth, part) in cloths.flat_map(|cloth| parts(cloth).map(move |part| (cloth, part))) {
-        left -= BESIDE + part.width();
-        if seen.is_empty() {
-            shown = left;
-        }
-        let drawing = part.drawn(cloth, unit).moved(Affine::translate((left, boxes.y0)));
-        seen.push(ClothSeen {
-            called: part.called(cloth, unit),
-            drawing: group_in_page(&drawing, MAGNIFIED),
-        });
-    }
+    let parts = stock.map(|stock| placed(pattern, stock)).unwrap_or_default();
+    let shown = parts.first().map_or(boxes.x0, |(.., at)| at.x);
+    let seen = parts.into_iter().map(|(cloth, part, at)| ClothSeen {
+        called: part.called(cloth, unit),
+        drawing: group_in_page(&part.drawn(cloth, unit).moved(Affine::translate(at)), MAGNIFIED),
+    });
     let [x, y, width, height] = [shown, boxes.y0, boxes.x1 - shown, boxes.height()];
-    (seen, [x - BESIDE / 2.0, y - BESIDE / 2.0, width + BESIDE, height + BESIDE])
+    (seen.collect(), [x - BESIDE / 2.0, y - BESIDE / 2.0, width + BESIDE, height + BESIDE])
+}
+
+/// Where on the table the start of each thing that is laid on lies, and how far it reaches across and along: in the order of
+/// the grounds of a layout.
+pub(super) fn grounds(pattern: &Pattern, stock: &Stock) -> Vec<Rect> {
+    let parts = placed(pattern, stock).into_iter();
+    parts.map(|(_, part, at)| Rect::from_origin_size(at.to_point(), part.size())).collect()
+}
+
+/// Each length of cloth and each copy of a panel, and where it lies.
+fn placed<'a>(pattern: &Pattern, stock: &'a Stock) -> Vec<(&'a Cloth, Part<'a>, Vec2)> {
+    let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let mut left = boxes.x0;
+    let parts = stock.cloths().flat_map(|cloth| parts(cloth).map(move |part| (cloth, part)));
+    let placed = parts.map(|(cloth, part)| {
+        left -= BESIDE + part.size().width;
+        (cloth, part, Vec2::new(left, boxes.y0))
+    });
+    placed.collect()
 }
 
 /// What is drawn of a cloth by itself.
+#[derive(Clone, Copy)]
 enum Part<'a> {
     Length(&'a Bolt),
     Panel(&'a Panel),
 }
 
 fn parts(cloth: &Cloth) -> impl Iterator<Item = Part<'_>> {
-    cloth.bolts().iter().map(Part::Length).chain(cloth.panels().iter().map(Part::Panel))
+    let panels = cloth.panels().iter().flat_map(|panel| (0..panel.copies()).map(move |_| Part::Panel(panel)));
+    cloth.bolts().iter().map(Part::Length).chain(panels)
 }
 
 impl Part<'_> {
-    fn width(&self) -> f64 {
+    /// How far it reaches across and along, mm.
+    fn size(&self) -> Size {
         match self {
-            Part::Length(bolt) => bolt.width().greatest(0.0, bolt.length()),
-            Part::Panel(panel) => panel.reach().0,
+            Part::Length(bolt) => Size::new(bolt.width().greatest(0.0, bolt.length()), bolt.length()),
+            Part::Panel(panel) => panel.reach().into(),
         }
     }
 
@@ -79,8 +93,7 @@ impl Part<'_> {
             }
             Part::Panel(panel) => {
                 let (width, length) = panel.reach();
-                let (name, copies) = (panel.name(), panel.copies());
-                format!("{}, {copies} × {name}, {} wide, {} long", cloth.name(), show(width), show(length))
+                format!("{}, {}, {} wide, {} long", cloth.name(), panel.name(), show(width), show(length))
             }
         }
     }

@@ -157,7 +157,7 @@ impl Folder {
     ///
     /// It cannot be written; then it is as it was.
     pub fn write_recipe(&self, text: &str) -> Result<(), FolderFault> {
-        self.write(&self.recipe_path(), text)
+        self.write(&self.recipe_path(), text.as_bytes())
     }
 
     /// Writes the sheet, whole.
@@ -166,11 +166,11 @@ impl Folder {
     ///
     /// It cannot be written; then it is as it was.
     pub fn write_sheet(&self, text: &str) -> Result<(), FolderFault> {
-        self.write(&self.sheet_path(), text)
+        self.write(&self.sheet_path(), text.as_bytes())
     }
 
-    fn write(&self, path: &Path, text: &str) -> Result<(), FolderFault> {
-        write_whole(path, text.as_bytes(), Existing::Replace).map_err(FolderFault::of_writing(path))
+    fn write(&self, path: &Path, content: &[u8]) -> Result<(), FolderFault> {
+        write_whole(path, content, Existing::Replace).map_err(FolderFault::of_writing(path))
     }
 
     /// Gives the sheet that is there a free name, and tells that.
@@ -179,11 +179,38 @@ impl Folder {
     ///
     /// It cannot be renamed.
     pub fn put_sheet_aside(&self) -> Result<String, FolderFault> {
-        let names = (1..).map(|number| format!("pattern-aside-{number}.svg"));
+        self.put_aside(SHEET)
+    }
+
+    /// Gives a file that is there a free name, and tells that.
+    pub(super) fn put_aside(&self, file: &str) -> Result<String, FolderFault> {
+        let (stem, ending) = file.rsplit_once('.').unwrap_or((file, ""));
+        let names = (1..).map(|number| format!("{stem}-aside-{number}.{ending}"));
         let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
         let name = names.into_iter().find(free).unwrap_or_default();
-        fs::rename(self.sheet_path(), self.path.join(&name)).map_err(FolderFault::of(&self.sheet_path()))?;
+        let path = self.path.join(file);
+        fs::rename(&path, self.path.join(&name)).map_err(FolderFault::of(&path))?;
         Ok(name)
+    }
+
+    /// The bytes of a file in it; none where there is none.
+    pub(super) fn file(&self, name: &str) -> Result<Option<Vec<u8>>, FolderFault> {
+        read(&self.path.join(name))
+    }
+
+    /// Writes a file in it, whole.
+    pub(super) fn write_file(&self, name: &str, content: &[u8]) -> Result<(), FolderFault> {
+        self.write(&self.path.join(name), content)
+    }
+
+    /// The bytes of a file that is the table's own; none where there is none.
+    pub(super) fn own(&self, name: &str) -> Result<Option<Vec<u8>>, FolderFault> {
+        read(&self.path.join(OWN).join(name))
+    }
+
+    /// Writes a file that is the table's own, whole.
+    pub(super) fn write_own(&self, name: &str, content: &[u8]) -> Result<(), FolderFault> {
+        self.write(&self.path.join(OWN).join(name), content)
     }
 
     pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {

@@ -186,7 +186,7 @@ fn asks_new_name(field: &Arg) -> bool {
     name(field) == Field::Name.name()
 }
 
-fn name(field: &Arg) -> &str {
+pub(super) fn name(field: &Arg) -> &str {
     field.get_long().unwrap_or_else(|| field.get_id().as_str())
 }
 
@@ -195,7 +195,7 @@ fn about(command: &Command) -> String {
 }
 
 /// A text of the command line without what only stands there.
-fn in_words(text: &str) -> String {
+pub(super) fn in_words(text: &str) -> String {
     let words = text.trim_end_matches('.').split(' ').map(|word| {
         let at = word.find(|letter: char| letter != '(').unwrap_or(0);
         let (before, rest) = word.split_at(at);

@@ -72,7 +72,8 @@ pub(super) async fn guarded(State(guard): State<Guard>, request: Request, next: 
         (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
     ];
     for (name, value) in headers {
-        answer.headers_mut().insert(name, HeaderValue::from_static(value));
+        // A file of the folder may do less than the page.
+        answer.headers_mut().entry(name).or_insert(HeaderValue::from_static(value));
     }
     answer
 }

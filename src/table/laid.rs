@@ -9,6 +9,7 @@ use serde_json::Value;
 use crate::cloth::{Size, Stock};
 use crate::pattern::Pattern;
 use crate::recipe::{Recipe, Turn};
+use crate::sheet::{self, ReadOptions, Sheet};
 use crate::table::fault::TableFault;
 use crate::table::form::{Form, Offer, form, offers};
 use crate::table::hand::Ground;
@@ -74,6 +75,24 @@ impl Laid {
     #[must_use]
     pub fn sheet(&self) -> Option<&str> {
         self.made.sheet.as_deref()
+    }
+
+    /// The pattern as the sheet has it: what every command reads that goes on from here.
+    ///
+    /// # Errors
+    ///
+    /// A step of the recipe cannot be done, so that there is no sheet.
+    pub(super) fn as_read(&self) -> Result<Sheet, Answer> {
+        let text = self.sheet().ok_or_else(|| {
+            Answer::plain(
+                "a step cannot be done, so that there is no new pattern",
+                "leave that step out first",
+            )
+        })?;
+        let read = sheet::read(text.as_bytes(), &ReadOptions::default());
+        read.map_err(|error| {
+            Answer::plain(error, "report it with the recipe: the program failed, not your pattern")
+        })
     }
 
     /// What can be done with a thing at a place in the recipe.

@@ -14,6 +14,9 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod beside;
+mod chosen;
+mod cloth;
 mod cloth_drawn;
 mod drawn;
 mod fault;
@@ -25,19 +28,24 @@ mod hand;
 mod history;
 mod holds;
 mod laid;
+mod lay;
 mod made;
 mod page;
 mod places;
+mod plan;
 mod pointed;
 mod recipe_text;
 mod said;
+mod save;
 mod seen;
 mod server;
+mod shared;
 mod snap;
 mod state;
 mod thing;
 mod wish;
 
+pub use cloth::{ClothFile, ClothHome, ClothTextReader};
 pub use cloth_drawn::ClothSeen;
 pub use drawn::{EdgeSeen, GripSeen, MarkSeen, PieceSeen};
 pub use fault::TableFault;
@@ -52,6 +60,7 @@ pub use places::PlaceSeen;
 pub use pointed::{Fills, Pointed, Pointing};
 pub use recipe_text::{begun, with_cloths, with_pattern};
 pub use said::{Answer, Line, Press};
+pub use save::{Product, ProductSeen};
 pub use seen::{LyingSeen, StepSeen, TableSeen, TrialSeen};
 pub use server::{Door, router, serve};
 pub use snap::SnapSeen;

@@ -13,7 +13,7 @@ pub(super) struct PageFile {
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
 /// All of them.
-pub(super) const FILES: [PageFile; 11] = [
+pub(super) const FILES: [PageFile; 16] = [
     PageFile { name: "/", sort: "text/html; charset=utf-8", text: include_str!("page/table.html") },
     PageFile { name: "/icon.svg", sort: "image/svg+xml", text: include_str!("page/icon.svg") },
     PageFile { name: "/table.css", sort: "text/css; charset=utf-8", text: include_str!("page/table.css") },
@@ -24,5 +24,10 @@ pub(super) const FILES: [PageFile; 11] = [
     PageFile { name: "/note.js", sort: SCRIPT, text: include_str!("page/note.js") },
     PageFile { name: "/form.js", sort: SCRIPT, text: include_str!("page/form.js") },
     PageFile { name: "/sentences.js", sort: SCRIPT, text: include_str!("page/sentences.js") },
+    PageFile { name: "/choices.js", sort: SCRIPT, text: include_str!("page/choices.js") },
+    PageFile { name: "/lay.js", sort: SCRIPT, text: include_str!("page/lay.js") },
+    PageFile { name: "/plan.js", sort: SCRIPT, text: include_str!("page/plan.js") },
+    PageFile { name: "/cloth.js", sort: SCRIPT, text: include_str!("page/cloth.js") },
+    PageFile { name: "/save.js", sort: SCRIPT, text: include_str!("page/save.js") },
     PageFile { name: "/ask.js", sort: SCRIPT, text: include_str!("page/ask.js") },
 ];

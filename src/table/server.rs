@@ -3,37 +3,35 @@
 //! Everything is asked for and answered as JSON. Work is done on threads of its own; of trials of one page only the newest
 //! is done.
 
-use std::collections::HashMap;
 use std::io;
 use std::net::{Ipv4Addr, TcpListener};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::Arc;
 
 use axum::Router;
-use axum::body::{Body, Bytes};
+use axum::body::Bytes;
 use axum::extract::{DefaultBodyLimit, State};
-use axum::http::header::CONTENT_TYPE;
-use axum::http::{HeaderValue, StatusCode};
+use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use crate::recipe::Turn;
-use crate::table::fault::TableFault;
+use crate::table::cloth;
 use crate::table::guard::{Guard, Key, guarded};
-use crate::table::laid::{At, Laid};
+use crate::table::laid::At;
+use crate::table::lay;
 use crate::table::page;
+use crate::table::plan;
 use crate::table::pointed::Pointing;
-use crate::table::said::Answer;
+use crate::table::save;
+use crate::table::shared::{Shared, answer, answered, changed, json, wished, work};
 use crate::table::state::Table;
 use crate::table::thing::Thing;
 use crate::table::wish::Wish;
 
 /// The most that is taken in with one wish, bytes: a step has a few hundred.
 const LARGEST_WISH: usize = 64 << 10;
-
-/// Pages that are told apart, for which newer trials replace older ones.
-const MOST_PAGES: usize = 64;
 
 /// Where a table is to be reached.
 pub struct Door {
@@ -80,6 +78,8 @@ pub fn serve(door: Door, table: Table) -> io::Result<()> {
             served = axum::serve(listener, service).into_future() => served,
             stopped = tokio::signal::ctrl_c() => stopped,
         }?;
+        // What runs beside keeps what it found so far, and ends.
+        shared.beside.end();
         // Whoever is writing holds the table.
         drop(shared.table());
         Ok(())
@@ -108,43 +108,13 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
         .route("/again", post(do_again))
         .route("/turn", post(turn))
         .route("/aside", post(put_aside))
+        .merge(save::serve::routes())
+        .merge(lay::serve::routes())
+        .merge(plan::serve::routes())
+        .merge(cloth::serve::routes())
         .layer(DefaultBodyLimit::max(LARGEST_WISH))
         .layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
         .with_state(Arc::clone(shared))
-}
-
-/// What all requests share.
-struct Shared {
-    table: Mutex<Table>,
-    /// The newest trial of each page.
-    newest: Mutex<HashMap<u64, u64>>,
-}
-
-impl Shared {
-    fn new(table: Table) -> Shared {
-        Shared { table: Mutex::new(table), newest: Mutex::new(HashMap::new()) }
-    }
-
-    /// The table. One whose last wish ended in a fault of the program stands as it was before it: what is laid is replaced
-    /// whole.
-    fn table(&self) -> MutexGuard<'_, Table> {
-        self.table.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-
-    /// Notes a trial as the newest of its page.
-    fn note(&self, trial: &Trial) {
-        let mut newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
-        if newest.len() >= MOST_PAGES && !newest.contains_key(&trial.page) {
-            newest.clear();
-        }
-        let number = newest.entry(trial.page).or_default();
-        *number = trial.number.max(*number);
-    }
-
-    fn is_newest(&self, trial: &Trial) -> bool {
-        let newest = self.newest.lock().unwrap_or_else(PoisonError::into_inner);
-        newest.get(&trial.page).is_none_or(|number| *number <= trial.number)
-    }
 }
 
 /// Where in the recipe it is asked what lies there.
@@ -222,14 +192,13 @@ struct Turned {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
 struct Revision {
     revision: u64,
-}
-
-/// Why nothing was kept.
-#[derive(Serialize)]
-struct Unkept {
-    refused: Answer,
+    /// How often a file was written that is made of what lies there.
+    files: u64,
+    /// Whether something runs beside the table.
+    is_busy: bool,
 }
 
 async fn seen(State(shared): State<Arc<Shared>>) -> Response {
@@ -238,9 +207,10 @@ async fn seen(State(shared): State<Arc<Shared>>) -> Response {
 
 async fn revision(State(shared): State<Arc<Shared>>) -> Response {
     let look = move || {
+        let is_busy = shared.beside.is_busy();
         let mut table = shared.table();
         table.look();
-        json(StatusCode::OK, &Revision { revision: table.revision() })
+        json(StatusCode::OK, &Revision { revision: table.revision(), files: table.files_written(), is_busy })
     };
     work(look).await
 }
@@ -261,37 +231,14 @@ async fn place(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     answered(shared, &body, |laid, asked: PlaceAsked| laid.pointed(&asked.pointing, asked.at)).await
 }
 
-/// Answers a question about what lies on the table.
-async fn answered<T, S: Serialize>(
-    shared: Arc<Shared>,
-    body: &[u8],
-    question: impl FnOnce(&Laid, T) -> Result<S, Answer> + Send + 'static,
-) -> Response
-where
-    T: for<'de> Deserialize<'de> + Send + 'static,
-{
-    let asked: T = match wished(body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let look = move || {
-        let laid = shared.table().laid();
-        match question(&laid, asked) {
-            Ok(told) => json(StatusCode::OK, &told),
-            Err(refused) => json(StatusCode::OK, &Unkept { refused }),
-        }
-    };
-    work(look).await
-}
-
 async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let trial: Trial = match wished(&body) {
         Ok(trial) => trial,
         Err(refused) => return *refused,
     };
-    shared.note(&trial);
+    shared.note(trial.page, trial.number);
     let do_it = move || {
-        if !shared.is_newest(&trial) {
+        if !shared.is_newest(trial.page, trial.number) {
             return answer(StatusCode::NO_CONTENT, "text/plain", "");
         }
         let laid = shared.table().laid();
@@ -322,60 +269,4 @@ async fn turn(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 
 async fn put_aside(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     changed(shared, &body, |table, _: Seen| table.put_aside()).await
-}
-
-/// Changes the table, and answers with what is seen then, or why not.
-async fn changed<T>(
-    shared: Arc<Shared>,
-    body: &[u8],
-    change: impl FnOnce(&mut Table, T) -> Result<(), TableFault> + Send + 'static,
-) -> Response
-where
-    T: for<'de> Deserialize<'de> + Send + 'static,
-{
-    let wish: T = match wished(body) {
-        Ok(wish) => wish,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
-        let mut table = shared.table();
-        match change(&mut table, wish) {
-            Ok(()) => json(StatusCode::OK, &table.seen()),
-            // That a wish is refused is an answer like any other.
-            Err(TableFault::Refused(refused)) => json(StatusCode::OK, &Unkept { refused }),
-            Err(fault) => {
-                let refused = Answer::plain(fault, "nothing was kept: mend it and do it again");
-                json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
-            }
-        }
-    };
-    work(do_it).await
-}
-
-fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
-    serde_json::from_slice(body).map_err(|error| {
-        let what = format!("the wish cannot be read: {error}");
-        Box::new(json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew")))
-    })
-}
-
-/// Does work on a thread of its own. A fault of the program in it ends neither the server nor the table.
-async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
-    tokio::task::spawn_blocking(what).await.unwrap_or_else(|_| {
-        let what = "the program failed, not your pattern";
-        let refused = Answer::plain(what, "report it with the recipe; nothing was kept");
-        json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
-    })
-}
-
-fn json(status: StatusCode, data: &impl Serialize) -> Response {
-    let text = serde_json::to_string(data).unwrap_or_default();
-    answer(status, "application/json", text)
-}
-
-fn answer(status: StatusCode, sort: &'static str, text: impl Into<Body>) -> Response {
-    let mut answer = Response::new(text.into());
-    *answer.status_mut() = status;
-    answer.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static(sort));
-    answer
 }

@@ -3,15 +3,21 @@
 use std::path::Path;
 use std::sync::{Arc, Mutex};
 
+use serde_json::Value;
+
 use crate::cloth::Stock;
 use crate::recipe::Turn;
+use crate::table::cloth::ClothFile;
 use crate::table::fault::TableFault;
 use crate::table::folder::{Folder, FolderFault};
 use crate::table::history::History;
 use crate::table::holds::HoldsFound;
 use crate::table::laid::{At, Laid, Outside, Ways};
+use crate::table::lay::Layouts;
 use crate::table::made::{Made, MakingFault, ReadCloth};
-use crate::table::recipe_text::{left_out, put_back};
+use crate::table::recipe_text::{left_out, put_back, with_step};
+use crate::table::said::Answer;
+use crate::table::save::{Product, ProductSeen, Written};
 use crate::table::seen::{Standing, TableSeen};
 use crate::table::wish::Wish;
 use crate::units::Unit;
@@ -21,7 +27,7 @@ pub type ClothReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
 
 /// A table.
 pub struct Table {
-    folder: Folder,
+    pub(super) folder: Folder,
     laid: Arc<Laid>,
     history: History,
     /// The sheet as it was last written or found to be ours.
@@ -30,7 +36,11 @@ pub struct Table {
     /// Why what is kept could not be written everywhere.
     unwritten: Option<String>,
     revision: u64,
+    files_written: u64,
     news: Option<String>,
+    products: Written,
+    pub(super) layouts: Layouts,
+    pub(super) cloth_file: Option<ClothFile>,
 }
 
 /// What the recipe of a folder makes, and what of it can be undone.
@@ -72,6 +82,9 @@ impl Table {
                     earlier: Mutex::default(),
                 });
                 let mut table = Table {
+                    products: Written::of(&folder),
+                    layouts: Layouts::default(),
+                    cloth_file: None,
                     folder,
                     laid,
                     history,
@@ -79,6 +92,7 @@ impl Table {
                     outside: Outside::Nothing,
                     unwritten: None,
                     revision: 1,
+                    files_written: 0,
                     news: None,
                 };
                 match table.take_up_sheet() {
@@ -112,6 +126,12 @@ impl Table {
     #[must_use]
     pub fn revision(&self) -> u64 {
         self.revision
+    }
+
+    /// How often a file was written that is made of what lies on it: that changes nothing of what a page wishes.
+    #[must_use]
+    pub fn files_written(&self) -> u64 {
+        self.files_written
     }
 
     /// What of it a person is shown.
@@ -159,6 +179,10 @@ impl Table {
     /// is other than before.
     pub fn look(&mut self) -> bool {
         let before = (self.outside.clone(), self.revision);
+        if let Some(news) = self.look_at_cloth() {
+            self.news = Some(news);
+            self.revision += 1;
+        }
         if let Err(fault) = self.look_at_files() {
             self.outside = Outside::Recipe(fault.to_string());
         }
@@ -202,12 +226,25 @@ impl Table {
         Ok(found.is_none_or(|found| ours.into_iter().flatten().any(|sheet| sheet.as_bytes() == found)))
     }
 
+    /// Lays out other cloth: what the steps make of it is made anew.
+    pub(super) fn lay_other_cloth(&mut self, stock: Option<Arc<Stock>>) -> Result<(), TableFault> {
+        let (text, made) = (self.laid.text.clone(), self.laid.made_of(&self.laid.text)?);
+        self.lay_on(text, made, stock);
+        self.settle(Ok(()));
+        Ok(())
+    }
+
     fn lay(&mut self, text: String, made: Made) {
-        let Laid { ways, stock, unit, .. } = &*self.laid;
+        let stock = self.laid.stock.clone();
+        self.lay_on(text, made, stock);
+    }
+
+    fn lay_on(&mut self, text: String, made: Made, stock: Option<Arc<Stock>>) {
+        let Laid { ways, unit, .. } = &*self.laid;
         self.laid = Arc::new(Laid {
             ways: Arc::clone(ways),
             made,
-            stock: stock.clone(),
+            stock,
             unit: *unit,
             text,
             holds: HoldsFound::default(),
@@ -267,6 +304,18 @@ impl Table {
         let (text, number) = self.laid.text_with(&step, at)?;
         let (text, made) = self.laid.settled(text, number)?;
         self.change(text, made)
+    }
+
+    /// Keeps steps after all others, as one change.
+    pub(super) fn keep_all(&mut self, steps: &[Value], seen: u64) -> Result<(), TableFault> {
+        self.refuse_outside(seen)?;
+        let first = self.laid.made.steps.len() + 1;
+        let text = steps.iter().fold(self.laid.text.clone(), |text, step| with_step(&text, step));
+        let made = self.laid.made_of(&text)?;
+        if let Some((_, step, refusal)) = made.refused_from(first) {
+            return Err(Answer::of(refusal, Some(&step.step)).into());
+        }
+        if steps.is_empty() { Ok(()) } else { self.change(text, made) }
     }
 
     /// Leaves a step out, or puts it back. A later step that can then not be done is left out as well, with the reason
@@ -357,5 +406,32 @@ impl Table {
             self.write_sheet()?;
         }
         Ok(())
+    }
+
+    /// The files of the folder that are there.
+    #[must_use]
+    pub fn products(&self) -> Vec<ProductSeen> {
+        self.products.seen(self.folder.path(), &self.laid.text)
+    }
+
+    /// The bytes of a file of the folder; none where it is not there.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be read.
+    pub fn product(&self, product: Product) -> Result<Option<Vec<u8>>, FolderFault> {
+        self.folder.file(product.file())
+    }
+
+    /// Writes a file that was made of a recipe; where another program wrote one of its name, that is put aside, and its new
+    /// name is told.
+    pub(super) fn write_product(
+        &mut self,
+        product: Product,
+        made: (&[u8], &str),
+    ) -> Result<Option<String>, FolderFault> {
+        let aside = self.products.write(&self.folder, product, made)?;
+        self.files_written += 1;
+        Ok(aside)
     }
 }

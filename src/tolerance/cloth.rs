@@ -181,3 +181,14 @@ pub const PATCH_ALIKE: f64 = 0.7;
 ///
 /// A princess seam over the bust gapes by 10 to 15 mm; a sleeve's cap laid on an armhole by over 30.
 pub const SEWN_GAPES: f64 = 20.0;
+
+/// Cutting: how near to where the hand would have it a piece that is moved on the cloth settles, beside what is in its way
+/// (mm).
+///
+/// As near as one lays paper to paper by eye.
+pub const SETTLED: f64 = 0.1;
+
+/// Cutting: how far around the hand a place is looked for at first (mm).
+///
+/// Twenty times [`SETTLED`]: a hand that is nearer than this to a free place finds it in the first ring.
+pub const SETTLED_FIRST_RING: f64 = 2.0;

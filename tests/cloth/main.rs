@@ -7,6 +7,7 @@ mod lay_sets;
 #[path = "../common/run.rs"]
 mod run;
 
+mod by_hand;
 mod colours;
 mod files;
 mod fit;

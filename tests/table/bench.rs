@@ -56,10 +56,19 @@ impl Bench {
         self.laid_with(CLOTH)
     }
 
+    /// Lays the table with cloth at hand, or none.
+    pub fn table_on(&self, stock: Option<Stock>) -> Table {
+        self.laid_on(stock).expect("a table")
+    }
+
     fn laid_with(&self, cloth: &str) -> Result<Table, TableFault> {
+        self.laid_on(stock(cloth))
+    }
+
+    fn laid_on(&self, laid_out: Option<Stock>) -> Result<Table, TableFault> {
         let reader: ClothReader = Box::new(|text| stock(text).ok_or_else(|| "no such cloth".to_owned()));
         let folder = Folder::take(self.0.path())?;
-        Table::open(folder, stock(cloth), reader, Unit::Millimetre)
+        Table::open(folder, laid_out, reader, Unit::Millimetre)
     }
 
     /// What the command makes of the recipe.

@@ -3,26 +3,51 @@
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, Response, StatusCode, header};
-use retrue::table::{Key, router};
+use retrue::table::{Key, Table, router};
 use serde_json::{Value, json};
 use tower::ServiceExt;
 
-use crate::bench::Bench;
+use crate::bench::{Bench, CLOTH};
 
 const PORT: u16 = 4711;
 
-struct Door {
+/// A table that is served, and its folder.
+pub struct Door {
     router: Router,
     key: String,
-    _bench: Bench,
+    cloth: String,
+    pub bench: Bench,
 }
 
 impl Door {
     fn open() -> Door {
-        let bench = Bench::of_coat();
+        Door::of(Bench::of_coat())
+    }
+
+    /// Serves the table of a folder.
+    pub fn of(bench: Bench) -> Door {
+        Door::with(bench, CLOTH)
+    }
+
+    /// Serves the table of a folder with a cloth.
+    pub fn with(bench: Bench, cloth: &str) -> Door {
+        let table = bench.table_with(cloth);
+        Door { cloth: cloth.to_owned(), ..Door::of_table(bench, table) }
+    }
+
+    /// Serves a table.
+    pub fn of_table(bench: Bench, table: Table) -> Door {
         let key = Key::random().expect("randomness");
         let text = key.text().to_owned();
-        Door { router: router(bench.table(), key, PORT), key: text, _bench: bench }
+        let router = router(table, key, PORT);
+        Door { router, key: text, cloth: CLOTH.to_owned(), bench }
+    }
+
+    /// The same table, ended and served again.
+    pub fn again(self) -> Door {
+        let Door { router, bench, cloth, .. } = self;
+        drop(router);
+        Door::with(bench, &cloth)
     }
 
     fn ask(&self, request: Request<Body>) -> (Response<()>, Vec<u8>) {
@@ -33,6 +58,40 @@ impl Door {
             let bytes = to_bytes(body, usize::MAX).await.expect("a body");
             (Response::from_parts(parts, ()), bytes.to_vec())
         })
+    }
+
+    /// What is answered to a wish.
+    pub fn told(&self, path: &str, wish: &Value) -> Value {
+        let (_, body) = self.ask(self.wish(path, wish));
+        serde_json::from_slice(&body).expect("an answer in JSON")
+    }
+
+    /// What there is to be asked for.
+    pub fn got(&self, path: &str) -> Value {
+        let (_, body) = self.ask(empty(self.own_page(path)));
+        serde_json::from_slice(&body).expect("an answer in JSON")
+    }
+
+    /// The bytes of what there is to be asked for.
+    pub fn got_bytes(&self, path: &str) -> Vec<u8> {
+        self.ask(empty(self.own_page(path))).1
+    }
+
+    /// A file of the folder as it is served, and what it may do.
+    pub fn saved(&self, name: &str) -> (String, Vec<u8>) {
+        let (answer, body) = self.ask(empty(self.own_page(&format!("/saved/{name}"))));
+        let policy = answer.headers()[header::CONTENT_SECURITY_POLICY].to_str().expect("a text").to_owned();
+        (policy, body)
+    }
+
+    /// How a file is answered that may not be there.
+    pub fn saved_status(&self, name: &str) -> StatusCode {
+        self.status(empty(self.own_page(&format!("/saved/{name}"))))
+    }
+
+    /// A file of the folder.
+    pub fn file(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.bench.path(name)).expect("a file")
     }
 
     fn status(&self, request: Request<Body>) -> StatusCode {
@@ -175,7 +234,7 @@ fn what_is_kept_is_seen_by_every_page() {
     let kept: Value = serde_json::from_slice(&body).unwrap();
     assert_eq!((kept["revision"].as_u64(), kept["steps"].as_array().map(Vec::len)), (Some(2), Some(1)));
     let (_, body) = door.ask(empty(door.own_page("/revision")));
-    assert_eq!(serde_json::from_slice::<Value>(&body).unwrap(), json!({ "revision": 2 }));
+    assert_eq!(serde_json::from_slice::<Value>(&body).unwrap()["revision"], 2);
     let (_, body) = door.ask(door.wish("/keep", &json!({ "revision": 1, "wish": { "step": step } })));
     let refused: Value = serde_json::from_slice(&body).unwrap();
     assert!(refused["refused"]["what"].as_str().unwrap_or_default().contains("meanwhile"), "{refused}");

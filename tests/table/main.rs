@@ -2,12 +2,16 @@
 
 mod begun;
 mod bench;
+mod cloth;
 mod door;
 mod drag;
 mod forms;
 mod hands;
 mod kept;
 mod killed;
+mod lay;
 mod outside;
+mod plan;
 mod pointed;
+mod saved;
 mod shown;

@@ -32,6 +32,13 @@ async function laid(lay, what) {
   return table;
 }
 
+/** Asks of a table as its page does. */
+function asked(address) {
+  const { host, origin, searchParams } = new URL(address);
+  const cookie = `retrue-${host.split(":")[1]}=${searchParams.get("key")}`;
+  return (path, wish) => fetch(origin + path, { method: wish ? "POST" : "GET", headers: { cookie, origin }, body: wish && JSON.stringify(wish) });
+}
+
 /** In the page: from the moment a place of the hand is asked for to the frame in which it is seen. */
 function watch() {
   const asked = [];
@@ -57,10 +64,18 @@ function watch() {
   });
 }
 
+/** What runs beside while the seam is dragged: nothing, a search for a layout, one for ways that fit. */
+const BESIDE = {
+  "": async () => {},
+  ", a layout searched for beside": (ask) => ask("/lay/begin", { said: { seconds: "3600" } }),
+  ", ways searched for beside": (ask) => ask("/plan/begin", { said: { recuts: "100000", iterations: "100000" } }),
+};
+
 await withBrowser(async (browser, lay) => {
-  for (const what of [COAT, LINED]) {
+  for (const [what, beside] of [COAT, LINED].flatMap((what) => Object.keys(BESIDE).map((beside) => [what, beside]))) {
     const { address } = await laid(lay, what);
-    const sheet = what.at(-1);
+    await BESIDE[beside](asked(address));
+    const sheet = what.at(-1) + beside;
     const page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
     await page.addInitScript(watch);
     await page.goto(address);
@@ -82,10 +97,7 @@ await withBrowser(async (browser, lay) => {
     await page.close();
   }
   const { address, server } = await laid(lay, COAT);
-  const { host, origin, searchParams } = new URL(address);
-  const cookie = `retrue-${host.split(":")[1]}=${searchParams.get("key")}`;
-  const ask = (path, wish) =>
-    fetch(origin + path, { method: wish ? "POST" : "GET", headers: { cookie, origin }, body: wish && JSON.stringify(wish) });
+  const ask = asked(address);
   const seen = await (await ask("/seen")).json();
   const edges = seen.pieces.flatMap((piece) => piece.edges).filter((edge) => edge["sewn-to"].length > 0);
   let state = 1;

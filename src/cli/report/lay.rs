@@ -171,6 +171,8 @@ pub enum WishReport {
     Contradicted,
     /// No layout was found that keeps it.
     GivenUp,
+    /// A hand moved the pieces.
+    ByHand,
 }
 
 /// How far stripes meet, mm along the stitching line of the seam's first side: from the hem where one end lies at a hem,
@@ -294,6 +296,7 @@ fn matched(found: &LaidMatch, unit: Unit) -> MatchReport {
             WishKept::NotWorthIt(_) => WishReport::NotWorthIt,
             WishKept::Contradicted(_) => WishReport::Contradicted,
             WishKept::GivenUp => WishReport::GivenUp,
+            WishKept::ByHand => WishReport::ByHand,
         },
         least: found.met.least().and_then(|sewing| sewing.met.as_ref()).map(met),
         parts_by: rounded(found.met.worst()),

@@ -12,9 +12,37 @@ use crate::cloth::{
 use crate::pattern::ClothName;
 use crate::units::Length;
 
+/// The words for which edges are finished.
+pub const SELVEDGES: [(&str, Selvedges); 4] = [
+    ("both", Selvedges::Both),
+    ("left", Selvedges::Left),
+    ("right", Selvedges::Right),
+    ("none", Selvedges::None),
+];
+
+/// The words for whether the cloth has an up and a down.
+pub const DIRECTIONS: [(&str, Direction); 2] =
+    [("one-way", Direction::OneWay), ("two-way", Direction::TwoWay)];
+
+/// The keys of a cloth that are changed by hand.
+pub(super) const WIDTH_KEY: &str = "width";
+pub(super) const LENGTH_KEY: &str = "length";
+pub(super) const FLAWS_KEY: &str = "flaws";
+pub(super) const STRIPES_KEY: &str = "stripes";
+
 /// What a cloth may say of itself.
-pub(super) const CLOTH_KEYS: [&str; 10] =
-    ["width", "length", "selvedges", "direction", "crosswise", "gap", "flaws", "stripes", COLOURS, PICTURES];
+pub(super) const CLOTH_KEYS: [&str; 10] = [
+    WIDTH_KEY,
+    LENGTH_KEY,
+    "selvedges",
+    "direction",
+    "crosswise",
+    "gap",
+    FLAWS_KEY,
+    STRIPES_KEY,
+    COLOURS,
+    PICTURES,
+];
 
 const FLAWS: &str = "[{ at = [\"10cm\", \"2.3m\"], size = [\"4cm\", \"2cm\"] }]";
 const STRIPES: &str = "{ repeat = \"64mm\", first = \"0mm\", along = \"width\" }";
@@ -56,17 +84,10 @@ pub(super) fn cloth(
     };
     let mut cloth = Cloth::new(name, bolts, panels).map_err(no_cloth)?;
     if let Some(value) = fields.get("selvedges") {
-        let words = [
-            ("both", Selvedges::Both),
-            ("left", Selvedges::Left),
-            ("right", Selvedges::Right),
-            ("none", Selvedges::None),
-        ];
-        cloth.selvedges = fields::word(value, "selvedges", &words)?;
+        cloth.selvedges = fields::word(value, "selvedges", &SELVEDGES)?;
     }
     if let Some(value) = fields.get("direction") {
-        let words = [("one-way", Direction::OneWay), ("two-way", Direction::TwoWay)];
-        cloth.direction = fields::word(value, "direction", &words)?;
+        cloth.direction = fields::word(value, "direction", &DIRECTIONS)?;
     }
     if let Some(value) = fields.get("crosswise") {
         let crosswise = value.get_ref().as_bool();

@@ -57,11 +57,14 @@ pub(super) struct Search<'a, 'l> {
     round: u64,
     pub(super) looked_at: u64,
     stopped: bool,
+    /// The best by likeness so far, where that is looked for.
+    pub(super) alike: Option<Saved>,
     listen: Listener<'l>,
 }
 
-/// What is told of a search: passes made, the best length, how unlike the best lay looks. Returns whether to go on.
-pub(super) type Listener<'l> = &'l mut dyn FnMut(u64, Option<f64>, Option<f64>) -> bool;
+/// What is told of a search: passes made, the best length, how unlike the best lay looks, and that lay. Returns whether to go
+/// on.
+pub(super) type Listener<'l> = &'l mut dyn FnMut(u64, Option<f64>, Option<f64>, Option<&Saved>) -> bool;
 
 /// What a search brings home.
 pub(super) struct Explored {
@@ -86,6 +89,7 @@ pub(super) fn explore(prepared: &Prepared, goal: Goal, budget: &Budget, listen: 
         round: 0,
         looked_at: 0,
         stopped: false,
+        alike: None,
         listen,
     };
     if search.best.is_none() {
@@ -124,7 +128,8 @@ impl<'a> Search<'a, '_> {
     /// Tells how far it has come, and whether to go on.
     pub(super) fn goes_on(&mut self) -> bool {
         let length = self.best.as_ref().map(|best| self.length(best));
-        self.stopped |= !(self.listen)(self.spent, length, self.unlike);
+        let best = self.alike.as_ref().or(self.best.as_ref());
+        self.stopped |= !(self.listen)(self.spent, length, self.unlike, best);
         !self.stopped
     }
 
@@ -154,9 +159,10 @@ impl<'a> Search<'a, '_> {
     fn race(&mut self, entrants: Vec<Entrant>, effort: Tries, share: f64) -> RaceEnd {
         let bounds = self.bounds(share);
         let (spent, length) = (self.spent, self.best.as_ref().map(|best| self.length(best)));
+        let best = self.alike.as_ref().or(self.best.as_ref());
         let (listen, stopped, unlike) = (&mut self.listen, &mut self.stopped, self.unlike);
         let finish = race(self.prepared, entrants, effort, bounds, &mut |passes| {
-            let goes_on = listen(spent + passes, length, unlike);
+            let goes_on = listen(spent + passes, length, unlike, best);
             *stopped |= !goes_on;
             goes_on
         });

@@ -83,6 +83,7 @@ impl Search<'_, '_> {
             let Some(found) = found.min_by(|a, b| a.score.total_cmp(&b.score)) else { continue };
             if found.score < best.score {
                 best = found.clone();
+                self.alike = Some(best.saved.clone());
             }
             let lenience = LENIENCE * (1.0 - self.share()).max(0.0);
             if found.score < current.score * (1.0 + lenience) {

@@ -28,8 +28,10 @@ mod racing;
 mod random;
 mod searching;
 mod separating;
+mod settling;
 mod sound;
 mod starting;
+mod stop;
 mod turning;
 mod unlike;
 mod ways;
@@ -40,5 +42,7 @@ pub use problem::{
     Axis, Budget, Continue, Goal, Hold, Item, LaySheet, Limit, LinesAlike, MarksAround, Phase, PhaseLines,
     Pose, Problem, Progress, SheetMark, Turn,
 };
-pub use searching::search;
+pub use searching::{search, search_shown};
+pub use settling::ByHand;
 pub use sound::BadProblem;
+pub use stop::Stop;

@@ -5,6 +5,7 @@ use std::time::Instant;
 use kurbo::Point;
 
 use super::likeness::Likeness;
+use crate::units::{Length, Unit};
 
 /// A laying to be searched for. All lengths are millimetres.
 #[derive(Clone, Debug, PartialEq)]
@@ -227,6 +228,23 @@ pub struct Progress {
     pub iterations: u64,
     /// Seconds since the search began.
     pub seconds: f64,
+}
+
+impl Progress {
+    /// In words, for people.
+    #[must_use]
+    pub fn sentence(&self, unit: Unit) -> String {
+        let best = match (self.unlike, self.length) {
+            (Some(unlike), _) => format!("best so far: colours differ by {unlike:.1} on average"),
+            (None, Some(length)) => format!("best so far {}", Length::from_mm(length.round()).show(unit)),
+            (None, None) => "no layout yet".to_owned(),
+        };
+        let part = match self.parts {
+            1 => String::new(),
+            parts => format!("cloth {} of {parts}: ", self.part),
+        };
+        format!("{part}{best}, {:.0} s", self.seconds)
+    }
 }
 
 /// What the listener of a search wants.

@@ -5,6 +5,7 @@ use std::time::Instant;
 use super::check::faults;
 use super::exploring::explore;
 use super::impossible::impossible;
+use super::lying::Saved;
 use super::outcome::{FoundLay, Outcome};
 use super::parts::{SubProblem, parts};
 use super::prepared::Prepared;
@@ -25,6 +26,21 @@ pub fn search(
     budget: &Budget,
     listen: &mut dyn FnMut(Progress) -> Continue,
 ) -> Result<Outcome, BadProblem> {
+    search_shown(problem, budget, listen, &mut |_| {})
+}
+
+/// As [`search`]; each time that a better lay is found, `show` is given where its items lie. Those of parts that are not
+/// searched yet lie nowhere.
+///
+/// # Errors
+///
+/// As [`search`].
+pub fn search_shown(
+    problem: &Problem,
+    budget: &Budget,
+    listen: &mut dyn FnMut(Progress) -> Continue,
+    show: &mut dyn FnMut(&[Option<Pose>]),
+) -> Result<Outcome, BadProblem> {
     check(problem)?;
     let reasons = impossible(problem, &Prepared::new(problem));
     if !reasons.is_empty() {
@@ -32,10 +48,10 @@ pub fn search(
     }
     let mut poses = vec![None; problem.items.len()];
     let parts = parts(problem);
-    let mut run = Run { began: Instant::now(), passes: 0, looked_at: 0, stopped: false, listen };
+    let mut run = Run { began: Instant::now(), passes: 0, looked_at: 0, stopped: false, listen, show };
     for (number, part) in parts.iter().enumerate() {
         let share = part.items.len() as f64 / problem.items.len() as f64;
-        let found = run.search(part, (number + 1, parts.len()), &budget.share(share));
+        let found = run.search(part, (number + 1, parts.len()), &budget.share(share), &poses);
         for (item, pose) in part.items.iter().zip(found) {
             poses[*item] = Some(Pose { sheet: part.sheets[pose.sheet], ..pose });
         }
@@ -76,23 +92,42 @@ struct Run<'l> {
     looked_at: u64,
     stopped: bool,
     listen: &'l mut dyn FnMut(Progress) -> Continue,
+    show: &'l mut dyn FnMut(&[Option<Pose>]),
 }
 
 impl Run<'_> {
-    fn search(&mut self, part: &SubProblem, (number, parts): (usize, usize), budget: &Budget) -> Vec<Pose> {
+    fn search(
+        &mut self,
+        part: &SubProblem,
+        (number, parts): (usize, usize),
+        budget: &Budget,
+        before: &[Option<Pose>],
+    ) -> Vec<Pose> {
         let prepared = Prepared::new(&part.problem);
         let (began, done, stopped) = (self.began, self.passes, self.stopped);
-        let listen = &mut self.listen;
+        let (listen, show) = (&mut self.listen, &mut self.show);
         let mut halted = stopped;
-        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, length, unlike| {
+        let mut shown = None;
+        let poses = |saved: &Saved| -> Vec<Pose> {
+            saved.spots.iter().enumerate().map(|(item, spot)| prepared.pose(item, *spot)).collect()
+        };
+        let found = explore(&prepared, part.problem.goal, budget, &mut |passes, length, unlike, best| {
             let (iterations, seconds) = (done + passes, began.elapsed().as_secs_f64());
             let progress = Progress { length, unlike, part: number, parts, iterations, seconds };
+            if let Some(best) = best.filter(|_| shown != Some((length, unlike))) {
+                shown = Some((length, unlike));
+                let mut all = before.to_vec();
+                for (item, pose) in part.items.iter().zip(poses(best)) {
+                    all[*item] = Some(Pose { sheet: part.sheets[pose.sheet], ..pose });
+                }
+                show(&all);
+            }
             halted = halted || listen(progress) == Continue::Stop;
             !halted
         });
         self.stopped = halted;
         self.passes += found.passes;
         self.looked_at += found.looked_at;
-        found.saved.spots.iter().enumerate().map(|(item, spot)| prepared.pose(item, *spot)).collect()
+        poses(&found.saved)
     }
 }

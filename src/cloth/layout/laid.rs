@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use crate::allowance::turned;
 use crate::cloth::lay::{
-    self, Budget, Continue, FoundLay, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
+    self, Budget, Continue, Goal, Impossible, LayFault, Outcome, Pose, Problem, Progress,
 };
 use crate::cloth::layout::alike::{SeamAlike, seam_alike};
 use crate::cloth::layout::levels::{LaidLevel, LevelMatch};
@@ -76,6 +76,15 @@ pub struct LaidMatch {
     pub wish: WishKept,
 }
 
+/// Who kept the wishes for what is to meet, of which those of no use are known anyway.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Wishes<'a> {
+    /// The search: so many of the first, without those that contradict them, and by how much.
+    Searched { held: usize, contradicted: &'a [(SeamId, f64)] },
+    /// A hand that moved pieces.
+    ByHand,
+}
+
 /// The share of the budget in which it is found out which wishes can be kept.
 const PROBING: f64 = 0.5;
 
@@ -91,6 +100,21 @@ impl LayTask<'_> {
         budget: &Budget,
         listen: &mut dyn FnMut(Progress) -> Continue,
     ) -> Result<Laid, LayError> {
+        self.search_shown(budget, listen, &mut |_| {})
+    }
+
+    /// As [`LayTask::search`]; each time that a better layout is found, `show` is given where its copies lie. It is not yet
+    /// held against the true cutting lines.
+    ///
+    /// # Errors
+    ///
+    /// As [`LayTask::search`].
+    pub fn search_shown(
+        &self,
+        budget: &Budget,
+        listen: &mut dyn FnMut(Progress) -> Continue,
+        show: &mut dyn FnMut(&[LaidCopy]),
+    ) -> Result<Laid, LayError> {
         if self.copies.is_empty() {
             return Err(LayError::NothingToLay);
         }
@@ -100,11 +124,17 @@ impl LayTask<'_> {
         if !blocked.is_empty() {
             return Ok(Laid::impossible(blocked));
         }
-        match lay::search(&problem, &budget.left_since(began), listen)? {
+        let mut show_poses = |poses: &[Option<Pose>]| {
+            let placed = poses.iter().enumerate().filter_map(|(copy, pose)| Some((copy, pose.as_ref()?)));
+            show(&placed.map(|(copy, pose)| self.lying(copy, pose)).collect::<Vec<_>>());
+        };
+        match lay::search_shown(&problem, &budget.left_since(began), listen, &mut show_poses)? {
             Outcome::Fits(layout) => {
-                let mut laid = self.checked(&layout)?;
-                laid.matches = self.matches(&laid.lying, held, &contradicted)?;
-                laid.levels = self.levels_met(&laid.lying, held)?;
+                let lying = layout.poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
+                let mut laid = self.checked(lying.collect(), layout.iterations)?;
+                let kept = Wishes::Searched { held, contradicted: &contradicted };
+                laid.matches = self.matches(&laid.lying, kept)?;
+                laid.levels = self.levels_met(&laid.lying, kept)?;
                 Ok(laid)
             }
             Outcome::NotFound { closest, faults } => Ok(Laid {
@@ -150,38 +180,38 @@ impl LayTask<'_> {
         Ok(0)
     }
 
-    fn checked(&self, layout: &FoundLay) -> Result<Laid, LayError> {
-        let lying = layout.poses.iter().enumerate().map(|(copy, pose)| self.lying(copy, pose));
-        let lying: Vec<LaidCopy> = lying.collect();
+    /// Copies as they lie, if they keep every rule: what is used then, matches aside.
+    pub(super) fn checked(&self, lying: Vec<LaidCopy>, iterations: u64) -> Result<Laid, LayError> {
         let broken = check::broken(self, &lying)?;
         if !broken.is_empty() {
             let all: Vec<String> = broken.iter().map(ToString::to_string).collect();
             return Err(LayError::Unsound(all.join("; ")));
         }
+        Ok(self.unchecked(lying, iterations))
+    }
+
+    /// The same whether or not they keep the rules.
+    pub(super) fn unchecked(&self, lying: Vec<LaidCopy>, iterations: u64) -> Laid {
         let uses = (0..self.grounds.len()).map(|ground| self.used(&lying, ground)).collect();
-        let iterations = layout.iterations;
         let (matches, levels) = (Vec::new(), Vec::new());
-        Ok(Laid { verdict: Verdict::Fits, lying, uses, matches, levels, iterations })
+        Laid { verdict: Verdict::Fits, lying, uses, matches, levels, iterations }
     }
 
     /// How far the stripes of the seams named meet where copies lie, and what became of the wishes.
-    fn matches(
-        &self,
-        lying: &[LaidCopy],
-        held: usize,
-        contradicted: &[(SeamId, f64)],
-    ) -> Result<Vec<LaidMatch>, LayError> {
+    pub(super) fn matches(&self, lying: &[LaidCopy], kept: Wishes<'_>) -> Result<Vec<LaidMatch>, LayError> {
         let copies: Vec<Lying<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
         let seams = self.seams.iter().enumerate();
         seams
             .map(|(place, seam)| {
-                let off = contradicted.iter().find(|(id, _)| *id == seam.id);
-                let wish = match off {
+                let wish = match kept {
                     _ if !has_stripes(self.stock, &seam.cloth) => WishKept::Held,
                     _ if !seam.is_worth_it() => WishKept::NotWorthIt(seam.parting),
-                    _ if place + self.levels.len() >= held => WishKept::GivenUp,
-                    Some((_, by)) => WishKept::Contradicted(*by),
-                    None => WishKept::Held,
+                    Wishes::ByHand => WishKept::ByHand,
+                    Wishes::Searched { held, .. } if place + self.levels.len() >= held => WishKept::GivenUp,
+                    Wishes::Searched { contradicted, .. } => {
+                        let off = contradicted.iter().find(|(id, _)| *id == seam.id);
+                        off.map_or(WishKept::Held, |(_, by)| WishKept::Contradicted(*by))
+                    }
                 };
                 let met = |along| seam_met(self.pattern, self.stock, along, seam.id, &copies);
                 let cloth = self.stock.find(&seam.cloth);
@@ -200,14 +230,23 @@ impl LayTask<'_> {
     }
 
     /// How far the levels named lie at the same place of the pattern.
-    fn levels_met(&self, lying: &[LaidCopy], held: usize) -> Result<Vec<LaidLevel>, LayError> {
+    pub(super) fn levels_met(
+        &self,
+        lying: &[LaidCopy],
+        kept: Wishes<'_>,
+    ) -> Result<Vec<LaidLevel>, LayError> {
         let lying: Vec<Lying<'_>> = lying.iter().map(|lying| self.copy_lying(lying)).collect();
         let met = |(place, level): (usize, &LevelMatch)| {
             let missing = || LayError::NoCloth(level.cloth.clone());
             let cloth = self.stock.find(&level.cloth).ok_or_else(missing)?;
             let (copies, met) = level.measure(cloth, self.stock, &lying);
-            let given_up = has_stripes(self.stock, &level.cloth) && place >= held;
-            let wish = if given_up { WishKept::GivenUp } else { WishKept::Held };
+            let wish = match kept {
+                Wishes::Searched { held, .. } if has_stripes(self.stock, &level.cloth) && place >= held => {
+                    WishKept::GivenUp
+                }
+                Wishes::Searched { .. } => WishKept::Held,
+                Wishes::ByHand => WishKept::ByHand,
+            };
             Ok(LaidLevel { wished: level.clone(), copies, met, wish })
         };
         self.levels.iter().enumerate().map(met).collect()
@@ -219,7 +258,7 @@ impl LayTask<'_> {
         Lying { copy, ground, motion: lying.motion }
     }
 
-    fn lying(&self, copy: usize, pose: &Pose) -> LaidCopy {
+    pub(super) fn lying(&self, copy: usize, pose: &Pose) -> LaidCopy {
         let turn = turned(Angle::from_degrees(pose.degrees));
         let shift = Motion::shift(Vec2::new(pose.x, pose.y));
         let motion = self.copies[copy].cut.from_sheet().then(&turn).then(&shift);

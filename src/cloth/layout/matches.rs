@@ -39,6 +39,8 @@ pub enum WishKept {
     Contradicted(f64),
     /// They were not: no layout was found that holds them as well as the seams named before.
     GivenUp,
+    /// Nothing was held: a hand moved the pieces.
+    ByHand,
 }
 
 impl SeamMatch {

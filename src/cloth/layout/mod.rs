@@ -22,7 +22,9 @@
 //! ```
 
 mod alike;
+mod by_hand;
 pub mod check;
+mod choices;
 mod copies;
 mod error;
 mod holds;
@@ -44,6 +46,8 @@ mod task;
 mod told;
 
 pub use alike::{Alike, PlaceAlike, SeamAlike, SewingAlike, seam_alike};
+pub use by_hand::{HandTurn, LayoutByHand};
+pub use choices::{LayChoices, MOST_SECONDS, USUAL_SECONDS};
 pub use copies::{BodySide, PieceCopy};
 pub use error::LayError;
 pub use laid::{GroundUse, Laid, LaidMatch, Verdict};

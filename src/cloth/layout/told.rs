@@ -1,11 +1,43 @@
 //! What is said of the stripes along a seam, from what was measured.
 
 use crate::cloth::layout::{
-    LaidLevel, LaidMatch, LevelMet, MatchAt, Met, Parting, SeamAlike, SeamMet, SewingAlike, SewingMet,
-    WishKept,
+    GroundUse, Laid, LaidLevel, LaidMatch, LevelMet, MatchAt, Met, Parting, SeamAlike, SeamMet, SewingAlike,
+    SewingMet, Verdict, WishKept,
 };
 use crate::tolerance::{COLOURS_ALIKE, EDGES_APART_TOLD, LEAST_MATCH, SAME_POINT, STRIPES_MEET};
 use crate::units::{Length, Unit, counted_as};
+
+impl Laid {
+    /// That no layout was found, in words; none where one was, or there is none.
+    #[must_use]
+    pub fn missed(&self, unit: Unit) -> Option<String> {
+        let Verdict::NotFound { broken, by } = self.verdict else { return None };
+        let by = Length::from_mm((by * 10.0).round() / 10.0).show(unit);
+        let passes = usize::try_from(self.iterations).unwrap_or(usize::MAX);
+        Some(format!(
+            "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}",
+            counted_as(passes, "pass", "passes"),
+            counted_as(broken, "place is", "places are")
+        ))
+    }
+}
+
+impl GroundUse {
+    /// How much of a length is used, in words.
+    #[must_use]
+    pub fn used_of(&self, length: f64, unit: Unit) -> String {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        format!("{} of {}", show((self.used * 10.0).ceil() / 10.0), show(length))
+    }
+
+    /// What is left over at its end, in words.
+    #[must_use]
+    pub fn left_over(&self, unit: Unit) -> Option<String> {
+        let show = |mm: f64| Length::from_mm(mm).show(unit);
+        let (across, along) = self.leftover?;
+        Some(format!("left over {} × {}", show(across), show((along * 10.0).floor() / 10.0)))
+    }
+}
 
 impl LaidMatch {
     /// Whether like meets like far enough, each time that the seam is sewn: stripes all along, over a length that is worth
@@ -117,6 +149,8 @@ impl LaidMatch {
                 ": no mark lies where the two edges are alike".to_owned()
             }
             WishKept::Held => reason(parting),
+            WishKept::ByHand if met.stretch.is_none() => String::new(),
+            WishKept::ByHand => reason(parting),
             WishKept::NotWorthIt(parting) => format!("; they cannot here{}", reason(parting)),
             WishKept::Contradicted(_) => {
                 ": the seams named before this one leave it no other place".to_owned()

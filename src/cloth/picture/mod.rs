@@ -20,15 +20,22 @@ mod surface;
 pub use flaw::flaw_lines;
 pub use sewn::sewn;
 
-use kurbo::{Point, Rect};
+use kurbo::{Affine, Point, Rect};
 
 use crate::canvas::{Drawing, Label, Layer, Letters, SvgPicture, number, wrapped};
-use crate::cloth::layout::{Laid, LayTask};
+use crate::cloth::layout::{Laid, LaidCopy, LayTask};
 use crate::units::Unit;
 
 use band::{Band, MARGIN};
 use key::key;
-use pieces::{AS_ON_PAPER, quiet};
+use pieces::{AS_ON_PAPER, drawn, quiet};
+
+/// A copy as it lies, carried from the cloth to a page, its lettering of a size: its lines, its grain and its name where that
+/// has room.
+#[must_use]
+pub fn copy(task: &LayTask<'_>, lying: &LaidCopy, to_page: Affine, text: f64) -> Drawing {
+    drawn(task, lying, to_page, text).drawing
+}
 
 /// The least and greatest size of the lettering, mm, and its share of the length that is drawn: as large as can be read on
 /// a screen that shows all of it.

@@ -21,7 +21,9 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, Rect, Size, Vec2};
 
 use crate::allowance::SewingOrder;
-use crate::canvas::{Area, Drawing, Label, Layer, LineKind, Order, Sizes, Turning, in_page, place, svg};
+use crate::canvas::{
+    Area, Drawing, Label, Layer, LineKind, Order, Sizes, Turning, group_in_page, in_page, place, svg,
+};
 use crate::curve::Point;
 use crate::pattern::Pattern;
 use crate::show::meanings::{draw_sample, meanings};
@@ -108,6 +110,14 @@ impl Picture {
     #[must_use]
     pub(super) fn in_page(&self) -> String {
         in_page(&self.drawing, self.view, &self.title, self.magnified)
+    }
+
+    /// The picture as a group of an SVG picture in a page whose inks it takes, and the part of the plane that it shows: left,
+    /// top, width, height.
+    #[must_use]
+    pub fn group(&self) -> (String, [f64; 4]) {
+        let Rect { x0, y0, .. } = self.view;
+        (group_in_page(&self.drawing, self.magnified), [x0, y0, self.view.width(), self.view.height()])
     }
 
     /// The picture as PNG.

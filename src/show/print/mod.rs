@@ -16,6 +16,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod choices;
 mod cover;
 mod frame;
 mod job;
@@ -30,6 +31,7 @@ mod pages;
 mod paper;
 mod pdf;
 mod tiles;
+mod told;
 
 use std::collections::BTreeSet;
 
@@ -42,6 +44,7 @@ use crate::pattern::{Cut, Pattern, Piece, Twins};
 use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
 use crate::truing::Verdict;
 
+pub use choices::PrintChoices;
 pub use frame::BAR;
 pub use measured::{Measured, MeasuredError};
 pub use options::{Copies, Grouping, PrintError, PrintOptions};

@@ -63,8 +63,8 @@ async function ask(path, wish) {
 /** @returns {Promise<Seen>} */
 export const seen = () => ask("/seen");
 
-/** @returns {Promise<number>} */
-export const revision = async () => (await ask("/revision")).revision;
+/** What the table is seen as now, and whether something runs beside it. @returns {Promise<{ revision: number, files: number, "is-busy": boolean }>} */
+export const revision = () => ask("/revision");
 
 /** What can be done with a thing. @param {unknown} thing @param {At} at @returns {Promise<Offer[]>} */
 export const offers = (thing, at) => ask("/offers", { thing, at });
@@ -91,3 +91,70 @@ export const change = (path, since) => ask(path, { revision: since });
 
 /** @param {number} since what the page has seen @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
 export const turn = (since, number, leftOut) => ask("/turn", { revision: since, number, "left-out": leftOut });
+
+/** @returns {Promise<{ files: { file: string, says: string }[], told: Line[] }>} */
+export const saved = () => ask("/saved");
+
+/** @returns {Promise<{ bar: string, fields: FormField[] }>} */
+export const paperForm = () => ask("/paper");
+
+/** @param {Record<string, string>} said @param {string[]} bars what the bars measured, across and down */
+export const paper = (said, bars) => ask("/paper", { said, bars });
+
+export const report = () => ask("/report", {});
+
+/** @returns {Promise<import("./lay.js").Layout>} */
+export const layout = () => ask("/lay");
+
+/** @returns {Promise<FormField[]>} */
+export const layForm = () => ask("/lay/form");
+
+/** @param {Record<string, string>} said @returns {Promise<import("./lay.js").Layout>} */
+export const beginLay = (said) => ask("/lay/begin", { said });
+
+/** @returns {Promise<import("./lay.js").Layout>} */
+export const stopLay = () => ask("/lay/stop", {});
+
+/** @returns {Promise<import("./lay.js").Layout>} */
+export const takeMoveBack = () => ask("/lay/back", {});
+
+/** @typedef {{ copy: number, at: [number, number], turn: "none" | "next" }} CopyInHand */
+
+/** @param {CopyInHand} hand @returns {Promise<{ copy: import("./lay.js").Copy, told: Line[] } | null>} */
+export const tryCopy = (hand) => ask("/lay/try", { page: PAGE, number: ++trials, hand });
+
+/** @param {number} since what the page has seen @param {CopyInHand} hand @returns {Promise<import("./lay.js").Layout>} */
+export const keepCopy = (since, hand) => ask("/lay/keep", { revision: since, hand });
+
+/** @returns {Promise<import("./plan.js").Plan>} */
+export const plan = () => ask("/plan");
+
+/** @returns {Promise<FormField[]>} */
+export const planForm = () => ask("/plan/form");
+
+/** @param {Record<string, string>} said @returns {Promise<import("./plan.js").Plan>} */
+export const beginPlan = (said) => ask("/plan/begin", { said });
+
+/** @returns {Promise<import("./plan.js").Plan>} */
+export const stopPlan = () => ask("/plan/stop", {});
+
+/** @param {number} since what the page has seen @param {number} number which, from 1 @returns {Promise<Seen>} */
+export const takeWay = (since, number) => ask("/plan/take", { revision: since, number });
+
+/** @param {Record<string, string>} said @returns {Promise<import("./plan.js").Plan>} */
+export const setTaste = (said) => ask("/plan/taste", { said });
+
+/** @returns {Promise<import("./cloth.js").Cloths>} */
+export const cloths = () => ask("/cloth");
+
+/** @param {number} since what the page has seen @param {string} cloth @param {string} field @param {string} value @returns {Promise<Seen>} */
+export const clothSays = (since, cloth, field, value) => ask("/cloth/say", { revision: since, cloth, field, value });
+
+/** @param {number} since what the page has seen @param {string} size @returns {Promise<Seen>} */
+export const clothSize = (since, size) => ask("/cloth/size", { revision: since, size });
+
+/** @param {number} since what the page has seen @param {string} cloth @param {object} hand @returns {Promise<Seen>} */
+export const clothHand = (since, cloth, hand) => ask("/cloth/hand", { revision: since, cloth, hand });
+
+/** @param {number} since what the page has seen @returns {Promise<Seen>} */
+export const takeClothBack = (since) => ask("/cloth/back", { revision: since });

@@ -14,14 +14,14 @@ let bounds = [0, 0, 1, 1];
 let isWhole = true;
 
 /** @param {string} tag @param {Record<string, string>} attributes @returns {SVGElement} */
-function element(tag, attributes) {
+export function element(tag, attributes) {
   const made = /** @type {SVGElement} */ (document.createElementNS(SVG, tag));
   for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
   return made;
 }
 
 /** @param {string} drawing a group @returns {Node} */
-function drawn(drawing) {
+export function drawn(drawing) {
   const text = `<svg xmlns="${SVG}">${drawing}</svg>`;
   const root = parser.parseFromString(text, "image/svg+xml").documentElement;
   const group = element("g", { "aria-hidden": "true" });
@@ -50,7 +50,7 @@ function canBePressed(line, thing, called) {
 const touched = (name, d, says) => element("path", { class: name, d, tabindex: "0", role: "button", "aria-label": says });
 
 /** A dot, as large on the screen however far off it is seen. @param {[number, number]} at */
-const dot = ([x, y]) => `M${x} ${y}h0`;
+export const dot = ([x, y]) => `M${x} ${y}h0`;
 
 /** @param {import("./ask.js").Edge} edge */
 function edgeLaid(edge) {
@@ -114,7 +114,7 @@ export function lay(seen) {
     group.append(drawn(cloth.drawing));
     return group;
   });
-  sheet.replaceChildren(...cloths, ...seen.pieces.map(laid), ...["trial", "drawn", "places"].map((id) => element("g", { id })));
+  sheet.replaceChildren(...cloths, ...["cloth-grips", "laid"].map((id) => element("g", { id })), ...seen.pieces.map(laid), ...["trial", "drawn", "places"].map((id) => element("g", { id })));
   bounds = seen.bounds;
   if (isWhole) showAll();
   if (again) /** @type {SVGElement | null} */ (sheet.querySelector(again))?.focus({ preventScroll: true });
@@ -182,6 +182,15 @@ export function showAll() {
   Object.assign(view, { x: x + width / 2, y: y + height / 2 });
   view.scale = Math.max(width / Math.max(sheet.clientWidth, 1), height / Math.max(sheet.clientHeight, 1));
   isWhole = true;
+  look();
+}
+
+/** Brings a place of the sheet into view where it is not. @param {[number, number]} at */
+export function bringIntoView([x, y]) {
+  const [width, height] = [sheet.clientWidth * view.scale, sheet.clientHeight * view.scale];
+  if (Math.abs(x - view.x) < 0.4 * width && Math.abs(y - view.y) < 0.4 * height) return;
+  Object.assign(view, { x, y });
+  isWhole = false;
   look();
 }
 

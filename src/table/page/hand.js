@@ -24,7 +24,7 @@ let places = [];
 /** Whether a trial is under way, and whether the hand has moved since. */
 let isAsking = false;
 let isStale = false;
-/** @type {{ keep: (wish: ask.Wish, at: ask.At) => Promise<void>, drop: () => void, showAt: (at: ask.At) => Promise<void> }} */
+/** @type {{ keep: (wish: ask.Wish, at: ask.At) => Promise<void>, drop: () => void, showAt: (at: ask.At) => Promise<void>, held: (thing: unknown) => void }} */
 let table;
 
 const letGoButton = () => /** @type {HTMLButtonElement} */ (byId("let-go"));
@@ -110,7 +110,9 @@ export function takeHold(line) {
   hold(line, `You hold the ${line.dataset.called}.${known ? ` ${how}.` : ""}`);
   for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
   sayWays();
-  form.sayOffers(JSON.parse(line.dataset.thing ?? "null"), where);
+  const thing = JSON.parse(line.dataset.thing ?? "null");
+  table.held(thing);
+  form.sayOffers(thing, where);
 }
 
 /** Says what the hand may do, where there is a choice. */
@@ -218,6 +220,7 @@ function release() {
   byId("held").textContent = "Take hold of a seam, and move it; or press a piece, an edge, a dart or a level.";
   sayRefusal(null);
   form.close();
+  table.held(null);
   byId("told").replaceChildren();
   byId("ways").hidden = true;
   byId("choices").hidden = true;

@@ -25,7 +25,7 @@ function say(at, line) {
 }
 
 /** @param {Line} line */
-function item(line) {
+export function item(line) {
   const made = say(document.createElement("li"), line);
   made.append(...(line.presses ?? []).map((press) => button(press.says, "", () => takeWayOut(press))));
   return made;
@@ -118,6 +118,9 @@ export function sayRefusal(refusal) {
   const presses = (refusal?.presses ?? []).map((press) => button(press.says, "", () => takeWayOut(press)));
   byId("ways-out").replaceChildren(...presses);
 }
+
+/** Why something could not be done, as a sentence. @param {unknown} error */
+export const why = (error) => `${capital(error instanceof Error ? error.message : String(error))}.`;
 
 /** @param {unknown} error */
 export function sayError(error) {

@@ -1,8 +1,12 @@
 // The cutting table: lays out what the server has, and passes on what the hand does.
 
 import * as ask from "./ask.js";
+import * as cloth from "./cloth.js";
 import { lay } from "./ground.js";
 import { changeStep, handOver, insertBefore, isEmpty, letGo } from "./hand.js";
+import * as layout from "./lay.js";
+import * as plan from "./plan.js";
+import * as save from "./save.js";
 import { byId, sayAll, sayError } from "./sentences.js";
 import { listen } from "./touch.js";
 
@@ -11,6 +15,9 @@ const LOOKED = 700;
 
 /** @type {ask.Seen} */
 let now;
+
+/** How often a file was written when that was looked at last. */
+let files = 0;
 
 /** What a press beside a step does. @type {import("./sentences.js").StepPresses} */
 const presses = {
@@ -22,8 +29,15 @@ const presses = {
 /** @param {ask.Seen} seen */
 function show(seen) {
   now = seen;
+  const copy = layout.focused();
   sayAll(seen, presses);
   lay(seen);
+  cloth.draw();
+  layout.draw(copy);
+  cloth.look();
+  layout.look();
+  plan.look();
+  save.look();
 }
 
 /** Does what was pressed, and shows what came of it, or why not. @param {() => Promise<ask.Seen>} what */
@@ -39,7 +53,14 @@ async function doIt(what) {
 handOver({
   keep: async (wish, at) => show(await ask.keep(now.revision, wish, at)),
   drop: () => sayAll(now, presses),
-  showAt: async (at) => lay(at === "end" ? now : await ask.lying(at)),
+  showAt: async (at) => {
+    lay(at === "end" ? now : await ask.lying(at));
+    if (at === "end") layout.draw();
+  },
+  held: (thing) => {
+    plan.offerTaste(thing);
+    layout.offerMatch(thing);
+  },
 });
 listen();
 byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.revision)));
@@ -47,10 +68,17 @@ byId("again").addEventListener("click", () => doIt(() => ask.change("/again", no
 byId("aside").addEventListener("click", () => doIt(() => ask.change("/aside", now.revision)));
 
 setInterval(async () => {
-  if (document.hidden || !isEmpty()) return;
+  if (document.hidden || !isEmpty() || !layout.isEmpty() || !cloth.isEmpty()) return;
   try {
-    const revision = await ask.revision();
-    if (revision !== now.revision && isEmpty()) show(await ask.seen());
+    const found = await ask.revision();
+    if (found.revision !== now.revision && isEmpty() && layout.isEmpty() && cloth.isEmpty()) show(await ask.seen());
+    const isNew = found.files !== files;
+    files = found.files;
+    if (found["is-busy"] || isNew) {
+      layout.look();
+      plan.look();
+    }
+    if (isNew) save.look();
     if (byId("news").dataset.lost) {
       delete byId("news").dataset.lost;
       byId("news").textContent = now.news ?? "";
@@ -62,3 +90,7 @@ setInterval(async () => {
 }, LOOKED);
 
 show(await ask.seen());
+await save.begin();
+await layout.begin({ seeAnew: async () => show(await ask.seen()), revision: () => now.revision });
+await plan.begin({ show, revision: () => now.revision });
+await cloth.begin({ show, revision: () => now.revision });

@@ -1,0 +1,303 @@
+//! The text of a cloth file under change: one value is set or taken away, and what a person wrote around it stays as it is,
+//! remarks and order included. Whether the text is then right its reader says.
+
+use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, Value};
+
+use crate::cloth::file::FileFault;
+use crate::cloth::file::colours::PICTURES;
+use crate::cloth::file::tables::{FLAWS_KEY, LENGTH_KEY, STRIPES_KEY, WIDTH_KEY};
+use crate::cloth::{Size, StripesAlong};
+use crate::pattern::ClothName;
+use crate::units::Length;
+
+/// A change of a cloth file.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ClothEdit {
+    /// A key of the cloth says something else: one text, or a truth; nothing takes it away.
+    Said(&'static str, Option<Said>),
+    /// The width at a place along, where it was measured nearest to that; everywhere where it is one width.
+    WidthAt(Length, Length),
+    /// How long a length of it is, from 0.
+    LengthOf(usize, Length),
+    /// A flaw more, on a length from 0.
+    NewFlaw(usize, FlawPlace),
+    /// A flaw lies elsewhere, by its place in the list.
+    FlawAt(usize, FlawPlace),
+    /// A flaw is no more.
+    NoFlaw(usize),
+    /// Stripes of one way, every so far from a first; nothing takes them away.
+    Stripes(StripesAlong, Option<(Length, Length)>),
+    /// The corners of a photograph, by its place in the list, in its pixels.
+    Corners(usize, [[f64; 2]; 4]),
+}
+
+/// What a key says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Said {
+    /// A text.
+    Text(String),
+    /// Several texts.
+    Texts(Vec<String>),
+    /// Pairs of texts.
+    Pairs(Vec<[String; 2]>),
+    /// Yes or no.
+    Truth(Truth),
+}
+
+/// Yes or no.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Truth {
+    /// Yes.
+    Yes,
+    /// No.
+    No,
+}
+
+/// Where a flaw lies: its corner toward the left selvedge and the start, and how far it reaches, across and along.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FlawPlace {
+    /// The corner.
+    pub at: (Length, Length),
+    /// How far it reaches.
+    pub size: (Length, Length),
+}
+
+/// The text of a cloth file for a size.
+#[must_use]
+pub fn of_size(size: Size) -> String {
+    let (width, length) = size.measures();
+    format!("[{}]\nwidth = \"{width}\"\nlength = \"{length}\"\n", ClothName::main())
+}
+
+/// The text with a change of one of its cloths.
+///
+/// # Errors
+///
+/// It is no TOML; it has no such cloth, or nothing there that could be changed so.
+pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<String, FileFault> {
+    let mut file: DocumentMut = text.parse().map_err(|error: toml_edit::TomlError| {
+        FileFault::new(
+            error.span().unwrap_or(0..0),
+            "this is not a cloth file",
+            error.message(),
+            "write it as TOML",
+        )
+    })?;
+    let fault = |what: &str| FileFault::new(0..0, what, "not there", "look at the cloth file again");
+    let table = file.get_mut(cloth.as_str()).and_then(Item::as_table_like_mut);
+    let table = table.ok_or_else(|| fault(&format!("no table [{cloth}] stands in the cloth file")))?;
+    let changed = match edit {
+        ClothEdit::Said(key, None) => {
+            table.remove(key);
+            Some(())
+        }
+        ClothEdit::Said(key, Some(said)) => set(table.entry(key).or_insert(Item::None), said.value()),
+        ClothEdit::WidthAt(at, width) => {
+            table.get_mut(WIDTH_KEY).and_then(|item| set_width(item, *at, *width))
+        }
+        ClothEdit::LengthOf(number, length) => {
+            table.get_mut(LENGTH_KEY).and_then(|item| match item.as_array_mut() {
+                Some(lengths) => lengths.get_mut(*number).map(|value| replace(value, text_of(*length))),
+                None => set(item, text_of(*length)),
+            })
+        }
+        ClothEdit::NewFlaw(on, place) => {
+            let flaws = table.entry(FLAWS_KEY).or_insert(Item::Value(Value::Array(Array::new())));
+            flaws.as_array_mut().map(|flaws| {
+                let mut flaw = place.table();
+                if *on > 0 {
+                    flaw.insert("on", Value::from(i64::try_from(on + 1).unwrap_or(i64::MAX)));
+                }
+                flaws.push(flaw);
+            })
+        }
+        ClothEdit::FlawAt(number, place) => nth(table.get_mut(FLAWS_KEY), *number).and_then(|flaw| {
+            let flaw = flaw.as_inline_table_mut()?;
+            for (key, pair) in [("at", place.at), ("size", place.size)] {
+                replace(flaw.get_mut(key)?, pair_of(pair));
+            }
+            Some(())
+        }),
+        ClothEdit::NoFlaw(number) => {
+            let flaws = table.get_mut(FLAWS_KEY).and_then(Item::as_array_mut);
+            let is_there = flaws.filter(|flaws| *number < flaws.len());
+            let left = is_there.map(|flaws| {
+                flaws.remove(*number);
+                flaws.len()
+            });
+            if left == Some(0) {
+                table.remove(FLAWS_KEY);
+            }
+            left.map(|_| ())
+        }
+        ClothEdit::Stripes(along, every) => set_stripes(table, *along, *every),
+        ClothEdit::Corners(number, corners) => nth(table.get_mut(PICTURES), *number).and_then(|picture| {
+            let corners: Array =
+                corners.iter().map(|corner| corner.iter().copied().collect::<Array>()).collect();
+            let picture = picture.as_inline_table_mut()?;
+            match picture.get_mut("corners") {
+                Some(there) => replace(there, corners.into()),
+                None => drop(picture.insert("corners", corners.into())),
+            }
+            Some(())
+        }),
+    };
+    changed.ok_or_else(|| fault("the cloth file has no such thing, or has it in another form"))?;
+    Ok(file.to_string())
+}
+
+/// The text with the files beside it named otherwise: drawings of panels and photographs.
+///
+/// # Errors
+///
+/// It is no TOML.
+pub fn with_files(text: &str, renamed: impl Fn(&str) -> String) -> Result<String, FileFault> {
+    let mut file: DocumentMut = text.parse().map_err(|error: toml_edit::TomlError| {
+        FileFault::new(
+            error.span().unwrap_or(0..0),
+            "this is not a cloth file",
+            error.message(),
+            "write it as TOML",
+        )
+    })?;
+    let rename = |item: Option<&mut Item>| {
+        if let Some(value) = item.and_then(Item::as_value_mut)
+            && let Some(name) = value.as_str().map(&renamed)
+        {
+            replace(value, name.into());
+        }
+    };
+    if let Some(panels) = file.get_mut("panels").and_then(Item::as_array_of_tables_mut) {
+        panels.iter_mut().for_each(|panel: &mut Table| rename(panel.get_mut("outline")));
+    }
+    for (_, item) in file.iter_mut() {
+        let pictures = item.as_table_like_mut().and_then(|table| table.get_mut(PICTURES));
+        for picture in pictures.and_then(Item::as_array_mut).into_iter().flat_map(Array::iter_mut) {
+            if let Some(value) = picture.as_inline_table_mut().and_then(|picture| picture.get_mut("file"))
+                && let Some(name) = value.as_str().map(&renamed)
+            {
+                replace(value, name.into());
+            }
+        }
+    }
+    Ok(file.to_string())
+}
+
+impl Said {
+    fn value(&self) -> Value {
+        match self {
+            Said::Text(text) => text.as_str().into(),
+            Said::Texts(texts) => texts.iter().map(String::as_str).collect::<Array>().into(),
+            Said::Pairs(pairs) => {
+                let pairs = pairs.iter().map(|pair| pair.iter().map(String::as_str).collect::<Array>());
+                pairs.collect::<Array>().into()
+            }
+            Said::Truth(truth) => (*truth == Truth::Yes).into(),
+        }
+    }
+}
+
+impl FlawPlace {
+    fn table(&self) -> InlineTable {
+        let mut flaw = InlineTable::new();
+        flaw.insert("at", pair_of(self.at));
+        flaw.insert("size", pair_of(self.size));
+        flaw
+    }
+}
+
+fn text_of(length: Length) -> Value {
+    length.to_string().into()
+}
+
+fn pair_of((first, second): (Length, Length)) -> Value {
+    [first, second].iter().map(ToString::to_string).collect::<Array>().into()
+}
+
+/// Sets what an item says; what stands around it stays.
+fn set(item: &mut Item, value: Value) -> Option<()> {
+    match item {
+        Item::Value(there) => replace(there, value),
+        Item::None => *item = Item::Value(value),
+        Item::Table(_) | Item::ArrayOfTables(_) => return None,
+    }
+    Some(())
+}
+
+/// Puts a value in the place of another, with the remarks and spaces around that.
+fn replace(there: &mut Value, mut value: Value) {
+    *value.decor_mut() = there.decor().clone();
+    *there = value;
+}
+
+fn nth(item: Option<&mut Item>, number: usize) -> Option<&mut Value> {
+    item?.as_array_mut()?.get_mut(number)
+}
+
+fn set_width(item: &mut Item, at: Length, width: Length) -> Option<()> {
+    let Some(measured) = item.as_array_mut() else { return set(item, text_of(width)) };
+    let away = |pair: &Value| {
+        let place = pair.as_array()?.get(0)?.as_str()?.parse::<Length>().ok()?;
+        Some((place.mm() - at.mm()).abs())
+    };
+    let places = measured.iter().map(|pair| away(pair).unwrap_or(f64::INFINITY)).enumerate();
+    let (nearest, _) = places.min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let pair = measured.get_mut(nearest)?.as_array_mut()?;
+    replace(pair.get_mut(1)?, text_of(width));
+    Some(())
+}
+
+/// Sets the stripes of one way; those of the other way stay. None where they are marked one by one.
+fn set_stripes(
+    table: &mut dyn toml_edit::TableLike,
+    along: StripesAlong,
+    every: Option<(Length, Length)>,
+) -> Option<()> {
+    let word = match along {
+        StripesAlong::Width => "width",
+        StripesAlong::Length => "length",
+    };
+    let runs = |set: &InlineTable| set.get("along").and_then(Value::as_str).unwrap_or("width") == word;
+    let mut sets: Vec<InlineTable> = match table.get(STRIPES_KEY) {
+        None => Vec::new(),
+        Some(Item::Value(Value::Array(sets))) => {
+            sets.iter().map(|set| set.as_inline_table().cloned()).collect::<Option<_>>()?
+        }
+        Some(item) => vec![item.as_inline_table().cloned()?],
+    };
+    if sets.iter().any(|set| runs(set) && set.contains_key("marks")) {
+        return None;
+    }
+    let was = sets.iter().position(runs);
+    match (every, was) {
+        (None, Some(was)) => drop(sets.remove(was)),
+        (None, None) => {}
+        (Some((repeat, first)), was) => {
+            let mut new = was.map(|was| sets[was].clone()).unwrap_or_default();
+            for (key, value) in
+                [("repeat", repeat.to_string()), ("first", first.to_string()), ("along", word.to_owned())]
+            {
+                match new.get_mut(key) {
+                    Some(there) => replace(there, value.into()),
+                    None => drop(new.insert(key, value.into())),
+                }
+            }
+            match was {
+                Some(was) => sets[was] = new,
+                None => sets.push(new),
+            }
+        }
+    }
+    match sets.as_slice() {
+        [] => drop(table.remove(STRIPES_KEY)),
+        [one] => {
+            let value = Value::InlineTable(one.clone());
+            set(table.entry(STRIPES_KEY).or_insert(Item::None), value)?;
+        }
+        several => {
+            let value: Array = several.iter().cloned().collect();
+            set(table.entry(STRIPES_KEY).or_insert(Item::None), value.into())?;
+        }
+    }
+    Some(())
+}

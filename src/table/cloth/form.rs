@@ -1,0 +1,164 @@
+//! What may be said of a cloth in fields, as its file has it.
+
+use toml::Value;
+
+use crate::cloth::StripesAlong;
+use crate::cloth::file::{ClothEdit, DIRECTIONS, SELVEDGES, Said, Truth};
+use crate::pattern::ClothName;
+use crate::table::cloth::listed::table;
+use crate::table::field_sort::FieldSort;
+use crate::table::form::FormField;
+use crate::table::said::Answer;
+use crate::units::Length;
+
+const YES: &str = "yes";
+const NO: &str = "no";
+
+/// What stands between how often stripes come and where the first lies.
+const FROM: &str = "from";
+
+/// A field of a cloth.
+#[derive(Clone, Copy)]
+enum Key {
+    Width,
+    Length,
+    Selvedges,
+    Direction,
+    Crosswise,
+    Gap,
+    Stripes(StripesAlong),
+}
+
+/// The fields, each with its name and what it is for.
+const FIELDS: [(&str, Key, &str); 8] = [
+    ("width", Key::Width, "From selvedge to selvedge; or as measured along it: 0m 37.2cm, 4m 36.6cm"),
+    ("length", Key::Length, "How long it is; several lengths of it between commas"),
+    ("selvedges", Key::Selvedges, "Which edges are finished, and may be edges of the garment"),
+    ("direction", Key::Direction, "One-way where it has a nap, or an up and a down"),
+    ("crosswise", Key::Crosswise, "Whether pieces may lie with their grain across"),
+    ("gap", Key::Gap, "How far apart pieces are cut at least"),
+    (
+        "stripes",
+        Key::Stripes(StripesAlong::Width),
+        "Stripes that run across: how often they come, and where the first lies: 64mm from 10mm",
+    ),
+    (
+        "stripes-along",
+        Key::Stripes(StripesAlong::Length),
+        "Stripes that run along the length, from the left selvedge: 48mm from 0mm",
+    ),
+];
+
+/// The fields of a cloth, with what its file says.
+pub(super) fn fields(text: &str, cloth: &ClothName) -> Vec<FormField> {
+    let table = table(text, cloth);
+    let field = |(name, key, help): (&str, Key, &str)| {
+        let words = key.words();
+        FormField {
+            name: name.to_owned(),
+            help: help.to_owned(),
+            needed: false,
+            sort: if words.is_empty() { FieldSort::Text } else { FieldSort::Word },
+            value: key.value(&table).unwrap_or_default(),
+            closed: !words.is_empty(),
+            words,
+        }
+    };
+    FIELDS.into_iter().map(field).collect()
+}
+
+/// What a field that is filled in changes; an empty one takes away what it says.
+pub(super) fn edit(field: &str, value: &str) -> Result<ClothEdit, Answer> {
+    let unknown = || Answer::plain(format!("there is no field `{field}`"), "load the page anew");
+    let (name, key, _) = FIELDS.into_iter().find(|(name, ..)| *name == field).ok_or_else(unknown)?;
+    let value = value.trim();
+    if value.is_empty() {
+        return Ok(match key {
+            Key::Stripes(along) => ClothEdit::Stripes(along, None),
+            _ => ClothEdit::Said(name, None),
+        });
+    }
+    let listed = || value.split(',').map(str::trim).filter(|one| !one.is_empty());
+    Ok(match key {
+        Key::Stripes(along) => ClothEdit::Stripes(along, Some(every(value)?)),
+        Key::Crosswise => {
+            ClothEdit::Said(name, Some(Said::Truth(if value == YES { Truth::Yes } else { Truth::No })))
+        }
+        Key::Width if listed().any(|one| one.contains(' ')) => {
+            let pair = |one: &str| {
+                let (at, width) = one.split_once(' ')?;
+                Some([at.trim().to_owned(), width.trim().to_owned()])
+            };
+            let pairs = listed().map(pair).collect::<Option<Vec<_>>>().ok_or_else(|| {
+                Answer::plain(
+                    format!("`{value}` is no width"),
+                    "say where, and how wide it is there: 0m 37.2cm, 4m 36.6cm",
+                )
+            })?;
+            ClothEdit::Said(name, Some(Said::Pairs(pairs)))
+        }
+        Key::Length if listed().count() > 1 => {
+            ClothEdit::Said(name, Some(Said::Texts(listed().map(str::to_owned).collect())))
+        }
+        Key::Width | Key::Length | Key::Selvedges | Key::Direction | Key::Gap => {
+            ClothEdit::Said(name, Some(Said::Text(value.to_owned())))
+        }
+    })
+}
+
+/// How often stripes come, and where the first lies.
+fn every(value: &str) -> Result<(Length, Length), Answer> {
+    let (repeat, first) = value.split_once(FROM).unwrap_or((value, "0mm"));
+    let length = |text: &str| text.trim().parse::<Length>();
+    let wrong = |error| Answer::plain(error, "say how often, and where the first lies: 64mm from 10mm");
+    Ok((length(repeat).map_err(wrong)?, length(first).map_err(wrong)?))
+}
+
+impl Key {
+    fn words(self) -> Vec<String> {
+        let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect();
+        match self {
+            Key::Selvedges => words(&SELVEDGES.map(|(word, _)| word)),
+            Key::Direction => words(&DIRECTIONS.map(|(word, _)| word)),
+            Key::Crosswise => words(&[YES, NO]),
+            Key::Width | Key::Length | Key::Gap | Key::Stripes(_) => Vec::new(),
+        }
+    }
+
+    /// What the table of a cloth says of it, as it is filled in.
+    fn value(self, table: &toml::Table) -> Option<String> {
+        let text = |value: &Value| value.as_str().map(str::to_owned);
+        let listed = |value: &Value, one: &dyn Fn(&Value) -> Option<String>| match value {
+            Value::Array(values) => {
+                values.iter().map(one).collect::<Option<Vec<_>>>().map(|all| all.join(", "))
+            }
+            _ => text(value),
+        };
+        match self {
+            Key::Width => listed(table.get("width")?, &|pair| {
+                let pair = pair.as_array()?.iter().map(text).collect::<Option<Vec<_>>>()?;
+                Some(pair.join(" "))
+            }),
+            Key::Length => listed(table.get("length")?, &text),
+            Key::Selvedges => text(table.get("selvedges")?),
+            Key::Direction => text(table.get("direction")?),
+            Key::Gap => text(table.get("gap")?),
+            Key::Crosswise => Some(if table.get("crosswise")?.as_bool()? { YES } else { NO }.to_owned()),
+            Key::Stripes(along) => {
+                let stripes = table.get("stripes")?;
+                let sets = stripes.as_array().map_or(std::slice::from_ref(stripes), Vec::as_slice);
+                let word = match along {
+                    StripesAlong::Width => "width",
+                    StripesAlong::Length => "length",
+                };
+                let runs = |set: &&Value| set.get("along").and_then(Value::as_str).unwrap_or("width") == word;
+                let set = sets.iter().find(runs)?;
+                let repeat = set.get("repeat")?.as_str()?;
+                Some(match set.get("first").and_then(Value::as_str) {
+                    Some(first) => format!("{repeat} {FROM} {first}"),
+                    None => repeat.to_owned(),
+                })
+            }
+        }
+    }
+}

@@ -1,0 +1,233 @@
+//! The cloth, over HTTP.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::{Deserialize, Serialize};
+
+use crate::cloth::{Cloth, Stock};
+use crate::pattern::{ClothName, Pattern};
+use crate::table::cloth::file::{ClothFile, ClothHome};
+use crate::table::cloth::form::{edit, fields};
+use crate::table::cloth::hand::{ClothHand, gone, ground_of};
+use crate::table::cloth::listed::{flaws, pictures};
+use crate::table::fault::TableFault;
+use crate::table::form::FormField;
+use crate::table::save::Product;
+use crate::table::shared::{Shared, answer, changed, json, work};
+use crate::table::state::Table;
+
+pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
+    Router::new()
+        .route("/cloth", get(seen))
+        .route("/cloth/say", post(say))
+        .route("/cloth/size", post(size))
+        .route("/cloth/hand", post(hand))
+        .route("/cloth/back", post(back))
+        .route("/cloth/picture/{cloth}/{number}", get(picture))
+}
+
+/// What there is of the cloth.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct ClothsSeen {
+    /// Where it stands, and what becomes of it, in sentences.
+    says: Vec<String>,
+    /// Each cloth that can be changed.
+    cloths: Vec<ClothByHand>,
+    /// Whether the last change can be taken back.
+    can_take_back: bool,
+    /// Whether no cloth is said.
+    is_asked: bool,
+}
+
+/// A cloth as a hand changes it.
+#[derive(Serialize)]
+struct ClothByHand {
+    name: ClothName,
+    fields: Vec<FormField>,
+    /// Where each length lies: left, top, width, height, mm.
+    lengths: Vec<[f64; 4]>,
+    flaws: Vec<FlawByHand>,
+    pictures: Vec<PictureByHand>,
+}
+
+#[derive(Serialize)]
+struct FlawByHand {
+    number: usize,
+    /// Left, top, width, height, mm on the table.
+    lies: [f64; 4],
+    says: String,
+}
+
+#[derive(Serialize)]
+struct PictureByHand {
+    file: String,
+    /// Its corners, pixels; none where they are the picture's own.
+    corners: Option<[[f64; 2]; 4]>,
+}
+
+async fn seen(State(shared): State<Arc<Shared>>) -> Response {
+    work(move || json(StatusCode::OK, &cloths_seen(&shared.table()))).await
+}
+
+fn cloths_seen(table: &Table) -> ClothsSeen {
+    let laid = table.laid();
+    let none = |is_asked| ClothsSeen { says: Vec::new(), cloths: Vec::new(), can_take_back: false, is_asked };
+    let Some(file) = &table.cloth_file else { return none(false) };
+    let can_take_back = !file.before.is_empty();
+    let Some(stock) = laid.stock.as_deref() else { return ClothsSeen { can_take_back, ..none(true) } };
+    let cloths = stock.cloths().map(|cloth| by_hand(file, (stock, cloth), laid.pattern()));
+    ClothsSeen { says: says(file), cloths: cloths.collect(), can_take_back, is_asked: false }
+}
+
+fn says(file: &ClothFile) -> Vec<String> {
+    let own = Product::Cloth.file();
+    let stands = match &file.home {
+        ClothHome::Folder => format!("What is set here is written to {own} in the folder of this table."),
+        ClothHome::Elsewhere(name) => {
+            format!(
+                "{name} stays as it is: what is set here is written to {own} in the folder of this table."
+            )
+        }
+        ClothHome::Nowhere => format!("What is set here is written to {own} in the folder of this table."),
+    };
+    let nonsense = file.nonsense.iter().map(|(_, why)| {
+        format!("{own} cannot be read as it stands on disk now: {why}. The cloth lies as it did.")
+    });
+    [stands].into_iter().chain(nonsense).collect()
+}
+
+fn by_hand(file: &ClothFile, (stock, cloth): (&Stock, &Cloth), pattern: &Pattern) -> ClothByHand {
+    let name = cloth.name();
+    let lies = |on: usize| ground_of(pattern, (stock, cloth), on);
+    let lengths = (0..cloth.bolts().len()).filter_map(lies);
+    let flaws = flaws(&file.text, stock, name).into_iter().filter_map(|flaw| {
+        let ground = lies(flaw.on)?;
+        Some(FlawByHand {
+            number: flaw.number,
+            lies: [ground.x0 + flaw.at.0, ground.y0 + flaw.at.1, flaw.size.0, flaw.size.1],
+            says: format!(
+                "flaw, {:.0} mm across and {:.0} mm along, {:.0} × {:.0} mm",
+                flaw.at.0, flaw.at.1, flaw.size.0, flaw.size.1
+            ),
+        })
+    });
+    let pictures = pictures(&file.text, name).into_iter();
+    ClothByHand {
+        name: name.clone(),
+        fields: fields(&file.text, name),
+        lengths: lengths.map(|ground| [ground.x0, ground.y0, ground.width(), ground.height()]).collect(),
+        flaws: flaws.collect(),
+        pictures: pictures
+            .map(|picture| PictureByHand { file: picture.file, corners: picture.corners })
+            .collect(),
+    }
+}
+
+/// A field that is filled in.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SayAsked {
+    revision: u64,
+    cloth: ClothName,
+    field: String,
+    value: String,
+}
+
+async fn say(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: SayAsked| {
+        looked(table, asked.revision)?;
+        let edit = edit(&asked.field, &asked.value)?;
+        table.keep_cloth_edit(&asked.cloth, &edit).map(|_| ())
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// The size of a cloth that is said for the first time.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SizeAsked {
+    revision: u64,
+    size: String,
+}
+
+async fn size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: SizeAsked| {
+        looked(table, asked.revision)?;
+        table.keep_cloth_size(&asked.size).map(|_| ())
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// What a hand does.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HandAsked {
+    revision: u64,
+    cloth: ClothName,
+    hand: ClothHand,
+}
+
+async fn hand(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: HandAsked| {
+        looked(table, asked.revision)?;
+        let laid = table.laid();
+        let stock = laid.stock.as_deref().ok_or_else(gone)?;
+        let text = table.cloth_file.as_ref().map(|file| file.text.clone()).ok_or_else(gone)?;
+        let edit = asked.hand.edit((&text, stock), &asked.cloth, laid.pattern())?;
+        table.keep_cloth_edit(&asked.cloth, &edit).map(|_| ())
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// What the page has seen.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BackAsked {
+    revision: u64,
+}
+
+async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let do_it = |table: &mut Table, asked: BackAsked| {
+        looked(table, asked.revision)?;
+        table.take_cloth_back()
+    };
+    changed(shared, &body, do_it).await
+}
+
+/// Looks at the files, and refuses what is wished by a page that has not seen the last state.
+fn looked(table: &mut Table, seen: u64) -> Result<(), TableFault> {
+    table.look();
+    Ok(table.refuse_unseen(seen)?)
+}
+
+/// A photograph of a cloth, of those that its file names.
+async fn picture(
+    State(shared): State<Arc<Shared>>,
+    Path((cloth, number)): Path<(String, usize)>,
+) -> Response {
+    let look = move || {
+        let none =
+            || answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such picture\n");
+        let (folder, text) = {
+            let table = shared.table();
+            let text = table.cloth_file.as_ref().map(|file| file.text.clone()).unwrap_or_default();
+            (table.folder().to_owned(), text)
+        };
+        let Ok(cloth) = cloth.parse::<ClothName>() else { return none() };
+        let found = pictures(&text, &cloth);
+        let Some(picture) = found.get(number) else { return none() };
+        match std::fs::read(folder.join(&picture.file)) {
+            Ok(bytes) if bytes.starts_with(b"\x89PNG") => answer(StatusCode::OK, "image/png", bytes),
+            Ok(bytes) if bytes.starts_with(&[0xff, 0xd8]) => answer(StatusCode::OK, "image/jpeg", bytes),
+            _ => none(),
+        }
+    };
+    work(look).await
+}

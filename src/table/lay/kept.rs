@@ -1,0 +1,177 @@
+//! The layout that lies on the cloth, and how it is kept so that a hand can go on with it later.
+
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+
+use crate::cloth::lay::Pose;
+use crate::cloth::layout::{Laid, LayError, LayTask, LayoutByHand, Wish};
+use crate::cloth::picture;
+use crate::cloth::{GrainChoice, Stock};
+use crate::sheet::Sheet;
+use crate::table::chosen::Said;
+use crate::table::laid;
+use crate::table::lay::run::{LayRun, choices};
+use crate::units::Unit;
+
+/// The layouts of a table.
+#[derive(Default)]
+pub(in crate::table) struct Layouts {
+    pub(super) now: Option<Arc<LaidOut>>,
+    /// Those before it, the last last.
+    pub(super) before: Vec<Arc<LaidOut>>,
+    /// Whether that of a table that was ended was looked for.
+    pub(super) is_looked_for: bool,
+}
+
+/// A layout on the cloth.
+pub(in crate::table) struct LaidOut {
+    sheet: Arc<Sheet>,
+    stock: Arc<Stock>,
+    said: Said,
+    wish: Wish,
+    unit: Unit,
+    recipe: String,
+    /// Where each copy lies, in the order of the task.
+    pub(super) poses: Vec<Pose>,
+    pub(super) laid: Laid,
+    pub(super) hand: LayoutByHand,
+}
+
+/// A layout as it is kept beside the undo: where each copy lies, by its name.
+#[derive(Serialize, Deserialize)]
+pub(in crate::table) struct Kept {
+    recipe: u64,
+    said: Said,
+    lying: Vec<KeptCopy>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct KeptCopy {
+    copy: String,
+    ground: String,
+    turn: usize,
+    degrees: f64,
+    at: [f64; 2],
+}
+
+impl LaidOut {
+    /// What a search found.
+    pub(super) fn found(run: &LayRun, task: &LayTask<'_>, laid: Laid) -> Result<LaidOut, LayError> {
+        let hand = LayoutByHand::of(task)?;
+        let poses = laid.lying.iter().map(|lying| hand.pose(task, lying)).collect();
+        Ok(LaidOut {
+            sheet: Arc::clone(&run.sheet),
+            stock: Arc::clone(&run.stock),
+            said: run.said.clone(),
+            wish: task.wish.clone(),
+            unit: run.unit,
+            recipe: run.recipe.clone(),
+            poses,
+            laid,
+            hand,
+        })
+    }
+
+    /// The same pieces otherwise, by hand; checked as a layout that was searched for.
+    pub(super) fn moved(&self, poses: Vec<Pose>) -> Result<LaidOut, LayError> {
+        let laid = self.task()?.laid_by_hand(&poses)?;
+        Ok(LaidOut {
+            sheet: Arc::clone(&self.sheet),
+            stock: Arc::clone(&self.stock),
+            said: self.said.clone(),
+            wish: self.wish.clone(),
+            recipe: self.recipe.clone(),
+            hand: self.hand.clone(),
+            unit: self.unit,
+            poses,
+            laid,
+        })
+    }
+
+    pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
+        LayTask::of(&self.sheet.pattern, &self.stock, self.wish.clone())
+    }
+
+    pub(super) fn unit(&self) -> Unit {
+        self.unit
+    }
+
+    /// The recipe whose pattern it is of.
+    pub(in crate::table) fn recipe(&self) -> &str {
+        &self.recipe
+    }
+
+    /// Whether it is of the pattern and the cloth that lie on the table.
+    pub(in crate::table) fn is_of(&self, now: &laid::Laid) -> bool {
+        let is_same = |stock: &Arc<Stock>| Arc::ptr_eq(stock, &self.stock) || **stock == *self.stock;
+        self.recipe == now.text && now.stock.as_ref().is_some_and(is_same)
+    }
+
+    /// The layout and the garment as it is sewn, as `lay` draws them.
+    pub(in crate::table) fn drawn(&self) -> Result<(String, String), LayError> {
+        let task = self.task()?;
+        let layout = picture::layout(&task, &self.laid, self.unit);
+        Ok((layout, picture::sewn(&task, &self.laid, self.unit)?))
+    }
+
+    /// As it is kept to go on with.
+    pub(in crate::table) fn kept(&self) -> Result<Kept, LayError> {
+        Ok(Kept::of(&self.task()?, &self.poses, (self.said.clone(), &self.recipe)))
+    }
+}
+
+impl Kept {
+    fn of(task: &LayTask<'_>, poses: &[Pose], (said, recipe): (Said, &str)) -> Kept {
+        let lying = poses.iter().enumerate().map(|(copy, pose)| KeptCopy {
+            copy: task.copies[copy].to_string(),
+            ground: task.grounds[pose.sheet].name(),
+            turn: pose.turn,
+            degrees: pose.degrees,
+            at: [pose.x, pose.y],
+        });
+        Kept { recipe: sum(recipe), said, lying: lying.collect() }
+    }
+
+    /// The layout of a way that was planned, for the recipe that its steps made.
+    pub(super) fn of_way(
+        task: &LayTask<'_>,
+        (laid, grain): (&Laid, GrainChoice),
+        recipe: &str,
+    ) -> Result<Kept, LayError> {
+        let hand = LayoutByHand::of(task)?;
+        let poses: Vec<Pose> = laid.lying.iter().map(|lying| hand.pose(task, lying)).collect();
+        let degrees = grain.grain_tolerance.degrees().to_string();
+        let said = Said::from([("grain-tolerance".to_owned(), degrees)]);
+        Ok(Kept::of(task, &poses, (said, recipe)))
+    }
+
+    /// The layout again on what lies on the table; none where that is another pattern or cloth, or a rule would be broken.
+    pub(in crate::table) fn again(self, now: &laid::Laid) -> Option<LaidOut> {
+        let stock = now.stock.clone().filter(|_| sum(&now.text) == self.recipe)?;
+        let (lay, grain) = choices(&self.said).ok()?;
+        let wish = lay.wish(grain.grain_tolerance);
+        let sheet = Arc::new(now.as_read().ok()?);
+        let (poses, laid, hand) = {
+            let task = LayTask::of(&sheet.pattern, &stock, wish.clone()).ok()?;
+            let pose = |copy: &crate::cloth::layout::PieceCopy| {
+                let called = copy.to_string();
+                let kept = self.lying.iter().find(|kept| kept.copy == called)?;
+                let sheet = task.grounds.iter().position(|ground| ground.name() == kept.ground)?;
+                let [x, y] = kept.at;
+                Some(Pose { sheet, turn: kept.turn, degrees: kept.degrees, x, y })
+            };
+            let poses = task.copies.iter().map(pose).collect::<Option<Vec<Pose>>>()?;
+            (poses.clone(), task.laid_by_hand(&poses).ok()?, LayoutByHand::of(&task).ok()?)
+        };
+        let (unit, recipe) = (now.unit, now.text.clone());
+        Some(LaidOut { sheet, stock, said: self.said, wish, unit, recipe, poses, laid, hand })
+    }
+}
+
+fn sum(text: &str) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    text.hash(&mut hasher);
+    hasher.finish()
+}

@@ -1,0 +1,170 @@
+//! A search for a layout that runs beside the table.
+
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use crate::cloth::lay::Stop;
+use crate::cloth::layout::{LaidCopy, LayChoices, LayError, LayTask, Verdict};
+use crate::cloth::{GrainChoice, Stock};
+use crate::pattern::Refusal;
+use crate::sheet::Sheet;
+use crate::show::report::capital;
+use crate::table::chosen::{Said, chosen};
+use crate::table::laid::Laid;
+use crate::table::lay::kept::LaidOut;
+use crate::table::said::{Answer, Line};
+use crate::units::Unit;
+
+/// A search for a layout.
+pub(in crate::table) struct LayRun {
+    pub(super) sheet: Arc<Sheet>,
+    pub(super) stock: Arc<Stock>,
+    pub(super) said: Said,
+    pub(super) unit: Unit,
+    /// The recipe that the sheet was made of.
+    pub(super) recipe: String,
+    choices: LayChoices,
+    grain: GrainChoice,
+    pub(in crate::table) stop: Stop,
+    so_far: Mutex<SoFar>,
+}
+
+/// How far a search has come.
+pub(super) struct SoFar {
+    pub(super) says: Line,
+    pub(super) best: Vec<LaidCopy>,
+    pub(super) is_over: bool,
+}
+
+impl LayRun {
+    /// A search on what lies on the table.
+    ///
+    /// # Errors
+    ///
+    /// No cloth is laid out, a step cannot be done, or what is chosen is refused.
+    pub(super) fn of(laid: &Laid, said: Said) -> Result<LayRun, Answer> {
+        let (choices, grain) = choices(&said)?;
+        let stock = laid.stock.clone().ok_or_else(no_cloth)?;
+        let run = LayRun {
+            sheet: Arc::new(laid.as_read()?),
+            stock,
+            said,
+            unit: laid.unit,
+            recipe: laid.recipe().to_owned(),
+            choices,
+            grain,
+            stop: Stop::default(),
+            so_far: Mutex::new(SoFar {
+                says: Line::plain("The search begins."),
+                best: Vec::new(),
+                is_over: false,
+            }),
+        };
+        run.task().map_err(|error| refused(&error))?;
+        Ok(run)
+    }
+
+    /// What is searched for.
+    pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
+        LayTask::of(&self.sheet.pattern, &self.stock, self.choices.wish(self.grain.grain_tolerance))
+    }
+
+    pub(super) fn so_far(&self) -> MutexGuard<'_, SoFar> {
+        self.so_far.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Says that it is over as soon as what is given is dropped, whatever becomes of it.
+    pub(super) fn until_over(&self) -> Over<'_> {
+        Over(self)
+    }
+
+    /// Searches until the end or until it is stopped; what is found, if anything.
+    pub(super) fn search(&self) -> Option<LaidOut> {
+        let found = self.searched();
+        let (says, laid_out) = match found {
+            Ok(found) => found,
+            Err(error) => (refusal_line(&refused(&error)), None),
+        };
+        self.so_far().says = says;
+        laid_out
+    }
+
+    fn searched(&self) -> Result<(Line, Option<LaidOut>), LayError> {
+        let task = self.task()?;
+        let laid = task.search_shown(
+            &self.choices.budget(),
+            &mut |progress| {
+                self.so_far().says = Line::plain(format!("{}.", capital(&progress.sentence(self.unit))));
+                self.stop.goes_on()
+            },
+            &mut |best| self.so_far().best = best.to_vec(),
+        )?;
+        let says = match &laid.verdict {
+            Verdict::Fits => Line::new(true, "All pieces lie on the cloth."),
+            Verdict::NotFound { .. } => {
+                let missed = capital(&laid.missed(self.unit).unwrap_or_default());
+                let way_out = "There may be one: search longer, or with another seed.";
+                Line::new(false, format!("{missed}. {way_out}"))
+            }
+            Verdict::Impossible(reasons) => {
+                let reasons: Vec<String> = reasons.iter().map(|reason| reason.sentence(self.unit)).collect();
+                Line::new(false, format!("It cannot be laid: {}.", reasons.join("; ")))
+            }
+        };
+        let fits = laid.verdict == Verdict::Fits;
+        let laid_out = if fits { Some(LaidOut::found(self, &task, laid)?) } else { None };
+        Ok((says, laid_out))
+    }
+}
+
+/// Says at last that a search is over.
+pub(super) struct Over<'a>(&'a LayRun);
+
+impl Drop for Over<'_> {
+    fn drop(&mut self) {
+        self.0.so_far().is_over = true;
+    }
+}
+
+/// What is chosen of a layout, as `lay` reads it.
+pub(super) fn choices(said: &Said) -> Result<(LayChoices, GrainChoice), Answer> {
+    let all: AllChoices = chosen(said)?;
+    Ok((all.lay, all.grain))
+}
+
+/// All that is chosen of a layout.
+#[derive(Clone, Debug, clap::Args)]
+pub(super) struct AllChoices {
+    #[command(flatten)]
+    lay: LayChoices,
+    #[command(flatten)]
+    grain: GrainChoice,
+}
+
+pub(in crate::table) fn no_cloth() -> Answer {
+    Answer::plain("no cloth is laid out", "say what cloth you have, under The cloth")
+}
+
+fn refusal_line(answer: &Answer) -> Line {
+    Line::new(false, format!("{}.", capital(&answer.to_string())))
+}
+
+/// Why a layout cannot be looked for.
+pub(in crate::table) fn refused(error: &LayError) -> Answer {
+    let plain = |way_out: &str| Answer::plain(error, way_out);
+    match error {
+        LayError::Pattern(refusal) => Answer::of(refusal, None),
+        LayError::Allowance(error) => Answer::of(&Refusal::from(error.clone()), None),
+        LayError::NoStripes { .. } | LayError::LevelOnPlainCloth(_) => {
+            plain("say what its stripes or colours are, under The cloth")
+        }
+        LayError::NoLevel { nearest: Some(nearest), .. } => plain(&format!("did you mean `{nearest}`?")),
+        LayError::NoLevel { nearest: None, .. } => plain("name one that the pieces carry"),
+        LayError::TooMany { .. } => plain("lay fewer at a time: say how often each piece is cut"),
+        LayError::TwoCloths { .. } => plain("leave this seam out"),
+        LayError::Gap { .. } => plain("look at the gap, under The cloth"),
+        LayError::NoCloth(_) | LayError::NothingToLay => plain("name the cloths as the pieces do"),
+        LayError::Search(_) | LayError::Unsound(_) => {
+            plain("report it with the recipe: the program failed, not your pattern")
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! The layout, over HTTP.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::{Deserialize, Serialize};
+
+use crate::cloth::Cloth;
+use crate::table::chosen::{Said, fields};
+use crate::table::cloth_drawn::grounds;
+use crate::table::form::FormField;
+use crate::table::laid::Laid;
+use crate::table::lay::LayRun;
+use crate::table::lay::hand::CopyInHand;
+use crate::table::lay::kept::LaidOut;
+use crate::table::lay::run::{AllChoices, no_cloth, refused};
+use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, told};
+use crate::table::said::{Answer, Line};
+use crate::table::shared::{Shared, answer, json, refusal, wished, work};
+
+pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
+    Router::new()
+        .route("/lay", get(seen))
+        .route("/lay/form", get(form))
+        .route("/lay/begin", post(begin))
+        .route("/lay/stop", post(stop))
+        .route("/lay/try", post(tried))
+        .route("/lay/keep", post(keep))
+        .route("/lay/back", post(back))
+}
+
+/// What there is of a layout.
+#[derive(Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct LaySeen {
+    /// Whether a search runs.
+    is_running: bool,
+    /// What the search says.
+    says: Option<Line>,
+    /// What lies on the cloth: of the search while it runs.
+    copies: Vec<CopySeen>,
+    /// What is used, and what meets.
+    told: Vec<Line>,
+    /// Whether it can be changed by hand.
+    is_kept: bool,
+    /// Whether the last move can be taken back.
+    can_take_back: bool,
+    /// Whether the cloth has a pattern that can meet at a seam.
+    can_match: bool,
+}
+
+async fn seen(State(shared): State<Arc<Shared>>) -> Response {
+    work(move || json(StatusCode::OK, &lay_seen(&shared))).await
+}
+
+fn lay_seen(shared: &Shared) -> LaySeen {
+    let (laid, layout, can_take_back) = {
+        let mut table = shared.table();
+        (table.laid(), table.layout(), table.can_take_back_move())
+    };
+    let Some(stock) = laid.stock.as_deref() else { return LaySeen::default() };
+    let grounds = grounds(laid.pattern(), stock);
+    let plain = LaySeen { can_match: stock.cloths().any(Cloth::has_pattern), ..LaySeen::default() };
+    let run = shared.lay_run();
+    let (is_running, says, best) = run.as_ref().map_or((false, None, Vec::new()), |run| {
+        let so_far = run.so_far();
+        (!so_far.is_over, Some(so_far.says.clone()), so_far.best.clone())
+    });
+    if let Some(task) = run.as_ref().filter(|_| is_running).and_then(|run| run.task().ok()) {
+        let copies = best.iter().filter_map(|lying| copy_seen(&task, lying, (&grounds, 1), Drawn::Outline));
+        return LaySeen { is_running, says, copies: copies.collect(), ..plain };
+    }
+    let Some(layout) = layout else { return LaySeen { says, ..plain } };
+    if !layout.is_of(&laid) {
+        let says = "The layout is of the pattern and the cloth as they were before: lay the pieces again.";
+        return LaySeen { says: Some(Line::new(false, says)), ..plain };
+    }
+    let Ok(task) = layout.task() else { return LaySeen { says, ..plain } };
+    let lying = layout.laid.lying.iter();
+    let copies = lying
+        .filter_map(|lying| copy_seen(&task, lying, (&grounds, layout.hand.turns(lying.copy)), Drawn::Whole));
+    LaySeen {
+        is_running,
+        says,
+        copies: copies.collect(),
+        told: told(&task, &layout.laid, laid.unit),
+        is_kept: true,
+        can_take_back,
+        ..plain
+    }
+}
+
+async fn form(State(shared): State<Arc<Shared>>) -> Response {
+    let look = move || {
+        let fields: Vec<FormField> = fields::<AllChoices>(shared.table().laid().pattern());
+        json(StatusCode::OK, &fields)
+    };
+    work(look).await
+}
+
+/// What is chosen of a search.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BeginAsked {
+    said: Said,
+}
+
+async fn begin(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let asked: BeginAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    let do_it = move || {
+        let laid = shared.table().laid();
+        match LayRun::of(&laid, asked.said) {
+            Ok(run) => {
+                run_beside(&shared, run);
+                json(StatusCode::OK, &lay_seen(&shared))
+            }
+            Err(refused) => refusal(refused),
+        }
+    };
+    work(do_it).await
+}
+
+/// Has a search run beside the table; what it finds is kept.
+fn run_beside(shared: &Arc<Shared>, run: LayRun) {
+    let run = Arc::new(run);
+    shared.set_lay_run(Arc::clone(&run));
+    let (kept_in, stop) = (Arc::clone(shared), run.stop.clone());
+    shared.beside.begin(stop, move || {
+        // It is over when what was found is kept.
+        let _over = run.until_over();
+        let Some(found) = run.search() else { return };
+        if let Err(answer) = keep_layout(&kept_in, found) {
+            run.so_far().says = Line::new(false, format!("The layout could not be kept: {answer}."));
+        }
+    });
+}
+
+fn keep_layout(shared: &Shared, found: LaidOut) -> Result<Vec<String>, Answer> {
+    let drawn = found.drawn().map_err(|error| refused(&error))?;
+    let kept = found.kept().map_err(|error| refused(&error))?;
+    let asides = shared.table().keep_layout(found, drawn, &kept);
+    asides.map_err(|fault| Answer::plain(fault, "mend it, and lay the pieces again"))
+}
+
+/// Nothing more is asked.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct NothingAsked {}
+
+async fn stop(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let _: NothingAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    shared.beside.stop();
+    work(move || json(StatusCode::OK, &lay_seen(&shared))).await
+}
+
+/// A copy in the hand.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TryAsked {
+    page: u64,
+    number: u64,
+    hand: CopyInHand,
+}
+
+async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let asked: TryAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    shared.note(asked.page, asked.number);
+    let do_it = move || {
+        if !shared.is_newest(asked.page, asked.number) {
+            return answer(StatusCode::NO_CONTENT, "text/plain", "");
+        }
+        match lying_now(&shared).and_then(|(laid, layout)| asked.hand.tried(&layout, &grounds_of(&laid)?)) {
+            Ok(settled) => json(StatusCode::OK, &settled),
+            Err(refused) => refusal(refused),
+        }
+    };
+    work(do_it).await
+}
+
+/// A copy that is let go of.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct KeepAsked {
+    revision: u64,
+    hand: CopyInHand,
+}
+
+async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let asked: KeepAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    let do_it = move || {
+        let kept = lying_now(&shared).and_then(|(laid, layout)| {
+            shared.table().refuse_unseen(asked.revision)?;
+            let moved = asked.hand.kept(&layout, &grounds_of(&laid)?)?;
+            keep_layout(&shared, moved)
+        });
+        match kept {
+            Ok(_) => json(StatusCode::OK, &lay_seen(&shared)),
+            Err(refused) => refusal(refused),
+        }
+    };
+    work(do_it).await
+}
+
+async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let _: NothingAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    let do_it = move || {
+        let before = shared.table().layout_before();
+        let before = before.ok_or_else(|| Answer::plain("no move is left to take back", "go on from here"));
+        let kept = before.and_then(|before| {
+            let again = before.moved(before.poses.clone()).map_err(|error| refused(&error))?;
+            let drawn = again.drawn().map_err(|error| refused(&error))?;
+            let kept = again.kept().map_err(|error| refused(&error))?;
+            let done = shared.table().take_back_move(again, drawn, &kept);
+            done.map_err(|fault| Answer::plain(fault, "mend it, and do it again"))
+        });
+        match kept {
+            Ok(_) => json(StatusCode::OK, &lay_seen(&shared)),
+            Err(refused) => refusal(refused),
+        }
+    };
+    work(do_it).await
+}
+
+/// What lies on the table, and the layout of it.
+fn lying_now(shared: &Shared) -> Result<(Arc<Laid>, Arc<LaidOut>), Answer> {
+    let mut table = shared.table();
+    let laid = table.laid();
+    let layout = table.layout().filter(|layout| layout.is_of(&laid));
+    let none = || Answer::plain("no layout of this pattern lies on the cloth", "lay the pieces first");
+    Ok((laid, layout.ok_or_else(none)?))
+}
+
+fn grounds_of(laid: &Laid) -> Result<Vec<kurbo::Rect>, Answer> {
+    Ok(grounds(laid.pattern(), laid.stock.as_deref().ok_or_else(no_cloth)?))
+}

@@ -1,0 +1,284 @@
+// The cloth set by hand: its edges dragged on the strip, flaws drawn on it, numbers written, the corners of a photograph dragged on
+// the photograph. What that means, and whether it may be so, the server says.
+
+import * as ask from "./ask.js";
+import { made, press, row } from "./choices.js";
+import { element, placeAt } from "./ground.js";
+import { byId, item, why } from "./sentences.js";
+
+/** @typedef {{ number: number, lies: [number, number, number, number], says: string }} Flaw */
+/** @typedef {{ file: string, corners: [number, number][] | null }} Photograph */
+/** @typedef {{ name: string, fields: import("./ask.js").FormField[], lengths: [number, number, number, number][], flaws: Flaw[], pictures: Photograph[] }} Cloth */
+/** @typedef {{ says: string[], cloths: Cloth[], "can-take-back": boolean, "is-asked": boolean }} Cloths */
+/** @typedef {[number, number]} Place */
+
+/** How far a press of an arrow key moves what is held, mm; and with the shift key. */
+const [PRESSED, PRESSED_FINELY] = [10, 1];
+/** The same on a photograph, pixels of it. */
+const [PIXELS, ONE_PIXEL] = [10, 1];
+/** The least size of a flaw that is drawn, mm. */
+const LEAST_FLAW = 2;
+
+/** @type {Cloths | null} */
+let now = null;
+/** @type {{ show: (seen: import("./ask.js").Seen) => void, revision: () => number }} */
+let table;
+/** The cloth on which a flaw is to be drawn, and where it was begun. @type {{ name: string, from: Place | null } | null} */
+let drawing = null;
+/** What is dragged, and where it was taken hold of. @type {{ line: SVGElement, from: Place } | null} */
+let held = null;
+let said = "";
+
+/** Whether nothing of the cloth is in the hand. */
+export const isEmpty = () => held === null && drawing === null;
+
+/** @param {() => Promise<import("./ask.js").Seen>} what */
+async function doIt(what) {
+  held = null;
+  drawing = null;
+  try {
+    table.show(await what());
+    byId("cloth-says").replaceChildren();
+  } catch (error) {
+    byId("cloth-says").replaceChildren(item({ good: false, sentence: why(error) }));
+    draw();
+  }
+}
+
+/** @param {string} cloth @param {object} hand */
+const byHand = (cloth, hand) => doIt(() => ask.clothHand(table.revision(), cloth, hand));
+
+/** A line or a box on the strip that is taken hold of. @param {string} tag @param {Record<string, string>} about @param {string} says @param {Place} at @param {string} cloth @param {(line: SVGElement, by: Place) => void} show @param {(to: Place, by: Place) => object} keep */
+function grip(tag, about, says, at, cloth, show, keep) {
+  const line = element(tag, { ...about, tabindex: "0", role: "button", "aria-label": `${says}: drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it` });
+  /** @type {Place | null} */
+  let by = null;
+  /** @param {Place} from */
+  const take = (from) => {
+    by = by ?? [0, 0];
+    held = { line, from };
+    line.classList.add("held");
+  };
+  const leave = () => {
+    by = null;
+    held = null;
+    draw();
+  };
+  const keepIt = () => {
+    const moved = by;
+    if (!moved || (moved[0] === 0 && moved[1] === 0)) leave();
+    else byHand(cloth, keep([at[0] + moved[0], at[1] + moved[1]], moved));
+  };
+  line.addEventListener("pointerdown", (event) => {
+    if (event.defaultPrevented || event.button !== 0 || drawing) return;
+    event.preventDefault();
+    line.focus({ preventScroll: true });
+    line.setPointerCapture(event.pointerId);
+    take(placeAt(event.clientX, event.clientY));
+  });
+  line.addEventListener("pointermove", (event) => {
+    if (!held || held.line !== line || !line.hasPointerCapture(event.pointerId)) return;
+    const [x, y] = placeAt(event.clientX, event.clientY);
+    by = [x - held.from[0], y - held.from[1]];
+    show(line, by);
+  });
+  line.addEventListener("pointerup", keepIt);
+  line.addEventListener("pointercancel", leave);
+  line.addEventListener("keydown", (event) => {
+    const step = event.shiftKey ? PRESSED_FINELY : PRESSED;
+    /** @type {Record<string, Place>} */
+    const arrows = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, -step], ArrowDown: [0, step] };
+    const arrow = arrows[event.key];
+    if (arrow) {
+      if (!held) take(at);
+      by = [(by?.[0] ?? 0) + arrow[0], (by?.[1] ?? 0) + arrow[1]];
+      show(line, by);
+    } else if (event.key === "Enter") {
+      keepIt();
+    } else if (event.key === "Escape") {
+      leave();
+    } else if (event.key === "Delete" && "flaw" in line.dataset) {
+      byHand(cloth, { "no-flaw": { number: Number(line.dataset.flaw) } });
+    } else {
+      return;
+    }
+    event.preventDefault();
+  });
+  return line;
+}
+
+/** @param {SVGElement} line @param {Place} by */
+const shifted = (line, by) => line.setAttribute("transform", `translate(${by.join(" ")})`);
+
+/** What of a cloth can be taken hold of on the strip. @param {Cloth} cloth */
+function grips(cloth) {
+  const edges = cloth.lengths.flatMap(([x, y, width, height], on) => [
+    grip("path", { class: "cloth-edge", d: `M${x + width} ${y}v${height}` }, `The right edge of ${cloth.name}`, [x + width, y + height / 2], cloth.name, (line, by) => shifted(line, [by[0], 0]), (at) => ({ width: { on, at } })),
+    grip("path", { class: "cloth-edge", d: `M${x} ${y + height}h${width}` }, `The end of ${cloth.name}`, [x + width / 2, y + height], cloth.name, (line, by) => shifted(line, [0, by[1]]), (at) => ({ length: { on, at } })),
+  ]);
+  const flaws = cloth.flaws.map(({ number, lies: [x, y, width, height], says }) => {
+    const box = { class: "cloth-flaw", x: String(x), y: String(y), width: String(width), height: String(height), "data-flaw": String(number) };
+    return grip("rect", box, `${says}; Delete takes it away`, [x, y], cloth.name, shifted, (_, by) => ({ flaw: { number, by } }));
+  });
+  return [...edges, ...flaws];
+}
+
+/** Draws what can be taken hold of on the strip. */
+export function draw() {
+  document.getElementById("cloth-grips")?.replaceChildren(...(now?.cloths ?? []).flatMap(grips));
+}
+
+/** Begins a flaw that is drawn from corner to corner. @param {string} name */
+function drawFlaw(name) {
+  drawing = { name, from: null };
+  byId("cloth-says").replaceChildren(item({ good: null, sentence: "Draw it on the strip of cloth, from corner to corner. Escape leaves it." }));
+}
+
+/** @param {PointerEvent} event */
+function flawBegins(event) {
+  if (!drawing || event.button !== 0) return;
+  event.preventDefault();
+  event.stopPropagation();
+  drawing.from = placeAt(event.clientX, event.clientY);
+  byId("sheet").setPointerCapture(event.pointerId);
+}
+
+/** @param {PointerEvent} event */
+function flawGrows(event) {
+  if (!drawing?.from) return;
+  const [[x0, y0], [x1, y1]] = [drawing.from, placeAt(event.clientX, event.clientY)];
+  const box = { class: "cloth-flaw held", x: String(Math.min(x0, x1)), y: String(Math.min(y0, y1)), width: String(Math.abs(x1 - x0)), height: String(Math.abs(y1 - y0)) };
+  document.getElementById("drawn")?.replaceChildren(element("rect", box));
+}
+
+/** @param {PointerEvent} event */
+function flawEnds(event) {
+  if (!drawing?.from) return;
+  const { name, from } = drawing;
+  const to = placeAt(event.clientX, event.clientY);
+  document.getElementById("drawn")?.replaceChildren();
+  if (Math.abs(to[0] - from[0]) < LEAST_FLAW || Math.abs(to[1] - from[1]) < LEAST_FLAW) drawing.from = null;
+  else byHand(name, { "new-flaw": { from, to } });
+}
+
+/** A photograph with its corners, which can be dragged. @param {Cloth} cloth @param {Photograph} photograph @param {number} number */
+function photograph(cloth, photograph, number) {
+  const image = made("img", { src: `/cloth/picture/${cloth.name}/${number}`, alt: `The photograph ${photograph.file}` });
+  const over = element("svg", { class: "corners" });
+  const names = ["left start", "right start", "right end", "left end"];
+  const place = () => {
+    const [width, height] = [image.naturalWidth, image.naturalHeight];
+    if (width === 0) return;
+    over.setAttribute("viewBox", `0 0 ${width} ${height}`);
+    const own = [[0, 0], [width, 0], [width, height], [0, height]];
+    const corners = (photograph.corners ?? own).map(([x, y]) => /** @type {Place} */ ([x, y]));
+    const outline = element("path", { class: "drawn" });
+    const redraw = () => outline.setAttribute("d", `M${corners.map((corner) => corner.join(" ")).join("L")}Z`);
+    redraw();
+    const dots = corners.map((corner, i) => {
+      const dot = element("path", { class: "place", d: `M${corner.join(" ")}h0`, tabindex: "0", role: "button", "aria-label": `Corner at ${names[i]} of ${photograph.file}: drag it, or move it with the arrow keys; Enter keeps it` });
+      const to = (/** @type {Place} */ [x, y]) => {
+        corners[i] = [Math.min(Math.max(x, 0), width), Math.min(Math.max(y, 0), height)];
+        dot.setAttribute("d", `M${corners[i].join(" ")}h0`);
+        redraw();
+      };
+      const keep = () => byHand(cloth.name, { corner: { picture: number, corner: i, at: corners[i], whole: [width, height] } });
+      dot.addEventListener("pointerdown", (event) => {
+        event.preventDefault();
+        dot.focus({ preventScroll: true });
+        dot.setPointerCapture(event.pointerId);
+      });
+      dot.addEventListener("pointermove", (event) => {
+        if (!dot.hasPointerCapture(event.pointerId)) return;
+        const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(/** @type {SVGGraphicsElement} */ (/** @type {unknown} */ (over)).getScreenCTM()?.inverse());
+        to([at.x, at.y]);
+      });
+      dot.addEventListener("pointerup", keep);
+      dot.addEventListener("keydown", (event) => {
+        const by = event.shiftKey ? ONE_PIXEL : PIXELS;
+        /** @type {Record<string, Place>} */
+        const arrows = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] };
+        const arrow = arrows[event.key];
+        if (arrow) to([corners[i][0] + arrow[0], corners[i][1] + arrow[1]]);
+        else if (event.key === "Enter") keep();
+        else return;
+        event.preventDefault();
+      });
+      return dot;
+    });
+    over.replaceChildren(outline, ...dots);
+  };
+  image.addEventListener("load", place);
+  return made("div", { className: "photograph" }, image, over);
+}
+
+/** The fields of a cloth; each says what it says as soon as it is filled in. @param {Cloth} cloth */
+function shown(cloth) {
+  const fields = cloth.fields.map((field) => {
+    const made = row(field, `cloth-${cloth.name}`);
+    const input = /** @type {HTMLInputElement} */ (made.querySelector("input, select"));
+    input.addEventListener("change", () => doIt(() => ask.clothSays(table.revision(), cloth.name, field.name, input.value)));
+    return made;
+  });
+  const more = made("details", { className: "more" }, made("summary", {}, `All that is said of ${cloth.name}`), ...fields.slice(2));
+  const form = made("form", { className: "choices", autocomplete: "off" }, made("h3", {}, cloth.name), ...fields.slice(0, 2), more);
+  form.addEventListener("submit", (event) => event.preventDefault());
+  const flaws = cloth.flaws.map((flaw) => {
+    const away = press("Take it away", () => byHand(cloth.name, { "no-flaw": { number: flaw.number } }));
+    away.setAttribute("aria-label", `Take the ${flaw.says} away`);
+    return made("li", {}, `A ${flaw.says}. `, away);
+  });
+  const draws = cloth.lengths.length > 0 ? [press("Draw a flaw", () => drawFlaw(cloth.name))] : [];
+  return made("div", {}, form, made("ul", {}, ...flaws), ...draws, ...cloth.pictures.map((one, i) => photograph(cloth, one, i)));
+}
+
+/** Asks for the size of the cloth where none is said. */
+function asked() {
+  const input = made("input", { id: "cloth-size", type: "text", autocomplete: "off", placeholder: "37cm x 11.4m" });
+  const form = made("form", { className: "choices", autocomplete: "off" }, made("p", {}, made("label", { htmlFor: "cloth-size" }, "What cloth do you have? Its width and its length"), input), made("button", { type: "submit" }, "Lay it out"));
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    doIt(() => ask.clothSize(table.revision(), input.value));
+  });
+  return form;
+}
+
+/** @param {Cloths} cloths */
+function show(cloths) {
+  now = cloths;
+  draw();
+  const text = JSON.stringify(cloths);
+  if (text === said) return;
+  said = text;
+  const focused = document.activeElement?.id;
+  const back = cloths["can-take-back"] ? [press("Take the last change of the cloth back", () => doIt(() => ask.takeClothBack(table.revision())))] : [];
+  const says = cloths.says.map((sentence) => made("p", { className: "help" }, sentence));
+  byId("cloths").replaceChildren(...says, ...(cloths["is-asked"] ? [asked()] : cloths.cloths.map(shown)), ...back);
+  if (focused?.startsWith("cloth-")) document.getElementById(focused)?.focus();
+}
+
+/** Looks what is said of the cloth. */
+export async function look() {
+  if (!isEmpty()) return;
+  try {
+    show(await ask.cloths());
+  } catch (error) {
+    byId("cloth-says").replaceChildren(item({ good: false, sentence: why(error) }));
+  }
+}
+
+/** @param {typeof table} given */
+export async function begin(given) {
+  table = given;
+  const sheet = byId("sheet");
+  sheet.addEventListener("pointerdown", flawBegins, { capture: true });
+  sheet.addEventListener("pointermove", flawGrows);
+  sheet.addEventListener("pointerup", flawEnds);
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !drawing) return;
+    drawing = null;
+    document.getElementById("drawn")?.replaceChildren();
+    byId("cloth-says").replaceChildren();
+  });
+  await look();
+}

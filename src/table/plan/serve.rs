@@ -1,0 +1,208 @@
+//! Ways that fit, over HTTP.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum::routing::{get, post};
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use crate::table::chosen::{Said, fields};
+use crate::table::fault::TableFault;
+use crate::table::form::FormField;
+use crate::table::lay::taken_over;
+use crate::table::plan::PlanRun;
+use crate::table::plan::run::{AllChoices, WaySeen};
+use crate::table::plan::taste::{self, LimitSeen};
+use crate::table::said::{Answer, Line};
+use crate::table::save::Product;
+use crate::table::shared::{Shared, answer, changed, json, refusal, wished, work};
+use crate::table::state::Table;
+
+pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
+    Router::new()
+        .route("/plan", get(seen))
+        .route("/plan/form", get(form))
+        .route("/plan/begin", post(begin))
+        .route("/plan/stop", post(stop))
+        .route("/plan/take", post(take))
+        .route("/plan/taste", post(keep_taste))
+        .route("/plan/layout/{number}", get(layout))
+}
+
+/// What there is of a plan.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct PlanSeen {
+    /// Whether a search runs.
+    is_running: bool,
+    /// What it says.
+    says: Vec<Line>,
+    /// What was found, the best first.
+    ways: Vec<WaySeen>,
+    /// Whether they are ways of the pattern as it lies on the table.
+    can_be_taken: bool,
+    /// What is said of taste.
+    taste: Vec<LimitSeen>,
+}
+
+async fn seen(State(shared): State<Arc<Shared>>) -> Response {
+    work(move || json(StatusCode::OK, &plan_seen(&shared))).await
+}
+
+fn plan_seen(shared: &Shared) -> PlanSeen {
+    let (recipe, taste) = {
+        let table = shared.table();
+        (table.laid().recipe().to_owned(), table.taste())
+    };
+    let taste = taste::seen(taste.ok().flatten().as_deref());
+    let none = |taste| PlanSeen {
+        is_running: false,
+        says: Vec::new(),
+        ways: Vec::new(),
+        can_be_taken: false,
+        taste,
+    };
+    let Some(run) = shared.plan_run() else { return none(taste) };
+    let so_far = run.so_far();
+    let is_of_now = run.recipe == recipe;
+    if so_far.is_over && !is_of_now {
+        return none(taste);
+    }
+    PlanSeen {
+        is_running: !so_far.is_over,
+        says: so_far.says.clone(),
+        ways: so_far.found.iter().map(|found| found.seen().clone()).collect(),
+        can_be_taken: is_of_now,
+        taste,
+    }
+}
+
+async fn form(State(shared): State<Arc<Shared>>) -> Response {
+    let look = move || {
+        let fields: Vec<FormField> = fields::<AllChoices>(shared.table().laid().pattern());
+        json(StatusCode::OK, &fields)
+    };
+    work(look).await
+}
+
+/// What is chosen of a search.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BeginAsked {
+    said: Said,
+}
+
+async fn begin(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let asked: BeginAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    let do_it = move || {
+        let (laid, taste) = {
+            let table = shared.table();
+            (table.laid(), table.taste())
+        };
+        let begun = taste.map_err(|fault| Answer::plain(fault, "look at the folder, and do it again"));
+        match begun.and_then(|taste| PlanRun::of(&laid, &asked.said, taste.as_deref())) {
+            Ok(run) => {
+                let run = Arc::new(run);
+                shared.set_plan_run(Arc::clone(&run));
+                shared.beside.begin(run.stop.clone(), move || run.search());
+                json(StatusCode::OK, &plan_seen(&shared))
+            }
+            Err(refused) => refusal(refused),
+        }
+    };
+    work(do_it).await
+}
+
+/// Nothing more is asked.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct NothingAsked {}
+
+async fn stop(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let _: NothingAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    shared.beside.stop();
+    work(move || json(StatusCode::OK, &plan_seen(&shared))).await
+}
+
+/// Which way is taken, from 1.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TakeAsked {
+    revision: u64,
+    number: usize,
+}
+
+async fn take(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let run = shared.plan_run();
+    changed(shared, &body, move |table, asked: TakeAsked| taken(table, run.as_deref(), &asked)).await
+}
+
+/// Takes a way as steps, and its layout.
+fn taken(table: &mut Table, run: Option<&PlanRun>, asked: &TakeAsked) -> Result<(), TableFault> {
+    let gone = || TableFault::refused("this way is not there any more", "look for ways again");
+    let run = run.filter(|run| run.recipe == table.laid().recipe()).ok_or_else(gone)?;
+    let way = {
+        let so_far = run.so_far();
+        let found = asked.number.checked_sub(1).and_then(|i| so_far.found.get(i));
+        Arc::clone(&found.ok_or_else(gone)?.alternative)
+    };
+    run.stop.raise();
+    let steps: Vec<Value> = way.steps.iter().map(crate::recut::Step::to_value).collect();
+    table.keep_all(&steps, asked.revision)?;
+    // A layout that cannot be kept is no reason not to have taken the way: it can be laid again.
+    let _ = taken_over(table, &way, (run.stock(), run.grain()));
+    Ok(())
+}
+
+/// What is said of taste.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TasteAsked {
+    said: Said,
+}
+
+async fn keep_taste(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    let asked: TasteAsked = match wished(&body) {
+        Ok(asked) => asked,
+        Err(refused) => return *refused,
+    };
+    let do_it = move || {
+        let laid = shared.table().laid();
+        let text = taste::text(&asked.said).and_then(|text| {
+            let text = text.unwrap_or_default();
+            taste::taste(&text, laid.pattern()).map(|_| text)
+        });
+        match text {
+            Ok(text) => {
+                // The table is let go of before it is looked at again.
+                let kept = shared.table().keep_taste(&text);
+                match kept {
+                    Ok(_) => json(StatusCode::OK, &plan_seen(&shared)),
+                    Err(fault) => refusal(Answer::plain(fault, "nothing was kept: mend it and do it again")),
+                }
+            }
+            Err(refused) => refusal(refused),
+        }
+    };
+    work(do_it).await
+}
+
+/// The layout of a way.
+async fn layout(State(shared): State<Arc<Shared>>, Path(number): Path<usize>) -> Response {
+    let look = move || match shared.plan_run().and_then(|run| run.layout(number)) {
+        Some(svg) => answer(StatusCode::OK, Product::Layout.sort(), svg),
+        None => answer(StatusCode::NOT_FOUND, "text/plain; charset=utf-8", "there is no such way\n"),
+    };
+    work(look).await
+}

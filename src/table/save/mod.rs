@@ -1,0 +1,11 @@
+//! What is saved besides the recipe and its sheet: the pattern on paper, the layout, the report; byte for byte what the
+//! commands write from the same sheet.
+
+mod paper;
+mod report;
+pub(super) mod serve;
+mod written;
+
+pub use written::{Product, ProductSeen};
+
+pub(super) use written::Written;

@@ -1,0 +1,128 @@
+// The cloth set by hand in a browser: its edge dragged and moved by keys, a flaw drawn, moved and taken away, numbers written, a
+// photograph's corner dragged; each is written to the cloth file of the folder, whose own reader judges it.
+//
+//     npm install --prefix FOLDER axe-core playwright-core
+//     node tests/table/cloth.mjs FOLDER target/debug/retrue
+//
+// CHROMIUM names the browser where it is not /usr/bin/chromium; PICTURES a folder for what was seen.
+
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+
+import { axe, holds, open, picture, withBrowser } from "./browser.mjs";
+
+/** A cloth file with remarks, elsewhere than the table. */
+const WRITTEN = '# My wool.\n[main]\nwidth = "57cm"   # measured twice\nlength = "2.4m"\n';
+
+await withBrowser(async (browser, lay) => {
+  const elsewhere = mkdtempSync(join(tmpdir(), "cloth-"));
+  const file = join(elsewhere, "wool.toml");
+  writeFileSync(file, WRITTEN);
+  const { address, place } = await lay("fixtures/coat.svg", "--cloth", file);
+  const own = () => readFileSync(join(place, "cloth.toml"), "utf8");
+  const page = await open(browser, address, { viewport: { width: 1280, height: 900 } });
+  page.setDefaultTimeout(15_000);
+  const kept = (part) => page.waitForResponse((answer) => answer.url().includes(`/cloth/${part}`));
+  await page.waitForSelector("#cloth-main-width");
+  holds((await page.locator("#cloths").innerText()).includes("stays as it is"), "it is said that the file elsewhere is not written");
+  holds(!existsSync(join(place, "cloth.toml")), "nothing is written before something is set");
+
+  // The right edge, dragged; then by keys.
+  const edge = page.locator(".cloth-edge").first();
+  const box = await edge.boundingBox();
+  await page.mouse.move(box.x + box.width / 2, box.y + 60);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width / 2 - 30, box.y + 60, { steps: 5 });
+  await picture(page, "cloth-edge");
+  const dragged = kept("hand");
+  await page.mouse.up();
+  await dragged;
+  const width = () => Number(/width = "(\d+)mm"/.exec(own())?.[1]);
+  await page.waitForFunction(() => !document.getElementById("cloth-main-width").value.startsWith("57"));
+  holds(width() < 560 && own().includes("# measured twice") && own().includes("# My wool."), `the edge is dragged: ${own()}`);
+  holds(readFileSync(file, "utf8") === WRITTEN, "the file elsewhere stays as it was");
+  const before = width();
+  await page.locator(".cloth-edge").first().focus();
+  await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("Shift+ArrowRight");
+  const pressed = kept("hand");
+  await page.keyboard.press("Enter");
+  await pressed;
+  holds(width() === before + 11, `the edge is moved by keys: ${before} to ${width()}`);
+
+  // A flaw, drawn, moved by keys, and taken away.
+  await page.click("text=Draw a flaw");
+  const strip = await page.locator(".cloth-edge").first().boundingBox();
+  await page.mouse.move(strip.x - 60, strip.y + 200);
+  await page.mouse.down();
+  await page.mouse.move(strip.x - 30, strip.y + 230, { steps: 5 });
+  await picture(page, "cloth-flaw-drawn");
+  const drawn = kept("hand");
+  await page.mouse.up();
+  await drawn;
+  await page.waitForSelector(".cloth-flaw[data-flaw]");
+  holds(own().includes("flaws = ["), `the flaw is written: ${own()}`);
+  const was = own();
+  await page.locator(".cloth-flaw[data-flaw]").focus();
+  await page.keyboard.press("ArrowDown");
+  const moved = kept("hand");
+  await page.keyboard.press("Enter");
+  await moved;
+  holds(own() !== was, "the flaw is moved");
+  await page.waitForSelector(".cloth-flaw[data-flaw]");
+  await picture(page, "cloth-flaw");
+  const taken = kept("hand");
+  await page.click("text=Take it away");
+  await taken;
+  holds(!own().includes("flaws"), `the flaw is taken away: ${own()}`);
+
+  // Numbers, and what the reader refuses.
+  await page.fill("#cloth-main-length", "3m, 2.2m");
+  const said = kept("say");
+  await page.keyboard.press("Tab");
+  await said;
+  holds(own().includes('length = ["3m", "2.2m"]'), `the lengths are written: ${own()}`);
+  await page.waitForFunction(() => document.querySelectorAll(".cloth-edge").length === 4);
+  const right = own();
+  await page.fill("#cloth-main-width", "wide");
+  await page.keyboard.press("Tab");
+  await page.waitForFunction(() => document.getElementById("cloth-says").textContent !== "");
+  holds(own() === right, "what is no width is not written");
+  await picture(page, "cloth-refused");
+
+  // The corner of a photograph, by mouse and by keys.
+  const shown = await lay("fixtures/coat.svg", "--cloth", "examples/gradation.toml");
+  const tab = await open(browser, shown.address, { viewport: { width: 1280, height: 900 } });
+  const corner = () => tab.locator(".photograph .place").first();
+  await corner().waitFor({ state: "attached" });
+  await corner().scrollIntoViewIfNeeded();
+  const at = await corner().boundingBox();
+  const written = () => readFileSync(join(shown.place, "cloth.toml"), "utf8");
+  await tab.mouse.move(at.x + at.width / 2, at.y + at.height / 2);
+  await tab.mouse.down();
+  await tab.mouse.move(at.x + at.width / 2 + 4, at.y + at.height / 2 + 1, { steps: 4 });
+  await picture(tab, "cloth-photograph");
+  await Promise.all([tab.waitForResponse((answer) => answer.url().endsWith("/cloth/hand")), tab.mouse.up()]);
+  const first = () => /gradation-1\.jpg".*corners = \[\[(\d+)[.\d]*, (\d+)/.exec(written())?.slice(1).map(Number);
+  const [x, y] = first() ?? [];
+  holds(x > 30 && written().includes("# What is not seen."), `the corner is written: ${written()}`);
+  await tab.waitForFunction((x) => document.querySelector(".photograph .place").getAttribute("d").startsWith(`M${x}`), x);
+  await corner().focus();
+  await tab.keyboard.press("Shift+ArrowRight");
+  await Promise.all([tab.waitForResponse((answer) => answer.url().endsWith("/cloth/hand")), tab.keyboard.press("Enter")]);
+  holds(first()?.[0] === x + 1 && first()?.[1] === y, `the corner is moved by keys: ${written()}`);
+  await tab.close();
+
+  for (const colorScheme of ["light", "dark"]) {
+    const narrow = await open(browser, address, { colorScheme, viewport: { width: 390, height: 844 }, bypassCSP: true });
+    await narrow.waitForSelector("#cloth-main-width");
+    await narrow.evaluate(axe());
+    const found = await narrow.evaluate(() => globalThis.axe.run());
+    for (const violation of found.violations) holds(false, `${colorScheme}: ${violation.id}: ${violation.nodes[0]?.html}`);
+    await narrow.locator("#cloth").scrollIntoViewIfNeeded();
+    await picture(narrow, `cloth-${colorScheme}-390`);
+    await narrow.close();
+  }
+  rmSync(elsewhere, { recursive: true });
+});

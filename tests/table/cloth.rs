@@ -1,0 +1,192 @@
+//! The cloth set by hand: written to its file, which keeps what a person wrote in it, and judged by its own reader.
+
+use std::path::Path;
+
+use retrue::cloth::file::{NoFiles, read};
+use retrue::table::{ClothFile, ClothHome};
+use serde_json::{Value, json};
+
+use crate::bench::Bench;
+use crate::door::Door;
+
+/// A cloth file with remarks and an order of its own.
+const WRITTEN: &str = "# My wool.\n\n[main]\nlength = [\"6m\", \"5.4m\"]   # two lengths\nwidth = \"37cm\"  # measured twice\n\
+                       flaws = [\n    { at = [\"10cm\", \"2.3m\"], size = [\"4cm\", \"2cm\"] },  # moth\n]\n\n\
+                       # for facings\n[companion]\nwidth = \"110cm\"\nlength = \"1.5m\"\n";
+
+fn door(home: ClothHome) -> Door {
+    let bench = Bench::of_coat();
+    if home == ClothHome::Folder {
+        bench.write("cloth.toml", WRITTEN);
+    }
+    let stock = read(WRITTEN, &mut NoFiles).expect("a cloth");
+    let reader = |text: &str| {
+        read(text, &mut NoFiles)
+            .map_err(|fault| format!("{}: {}; {}", fault.label, fault.what, fault.way_out))
+    };
+    let file = ClothFile::new(WRITTEN.to_owned(), home, Box::new(reader));
+    let table = bench.table_on(Some(stock)).with_cloth_file(file);
+    Door::of_table(bench, table)
+}
+
+fn told(door: &Door, path: &str, mut wish: Value) -> Value {
+    wish["revision"] = door.got("/revision")["revision"].clone();
+    door.told(path, &wish)
+}
+
+fn hand(door: &Door, hand: &Value) -> Value {
+    told(door, "/cloth/hand", json!({ "cloth": "main", "hand": hand }))
+}
+
+/// What is set changes its own words, and nothing else of the file.
+#[test]
+fn what_a_person_wrote_stays() {
+    let door = door(ClothHome::Folder);
+    let says = |field: &str, value: &str| {
+        let told = told(&door, "/cloth/say", json!({ "cloth": "main", "field": field, "value": value }));
+        assert!(told["refused"].is_null(), "{field}: {told}");
+        door.bench.text("cloth.toml")
+    };
+    assert_eq!(says("width", "36cm"), WRITTEN.replace("\"37cm\"", "\"36cm\""));
+    let text = says("direction", "two-way");
+    assert!(
+        text.contains("width = \"36cm\"  # measured twice")
+            && text.contains("# moth")
+            && text.contains("# for facings\n[companion]"),
+        "{text}"
+    );
+    let text = says("stripes", "64mm from 10mm");
+    assert!(text.contains("repeat = \"64mm\", first = \"10mm\", along = \"width\""), "{text}");
+    let text = says("stripes-along", "48mm");
+    assert!(text.contains("along = \"length\"") && read(&text, &mut NoFiles).is_ok(), "{text}");
+    let text = says("stripes", "");
+    assert!(!text.contains("64mm") && text.contains("48mm"), "{text}");
+    says("stripes-along", "");
+    says("direction", "");
+    let text = says("width", "37cm");
+    assert_eq!(text, WRITTEN);
+    assert!(says("width", "0m 37.2cm, 4m 36.6cm").contains("[[\"0m\", \"37.2cm\"], [\"4m\", \"36.6cm\"]]"));
+}
+
+/// Edges are dragged, flaws drawn, moved and taken away on the strip; the pieces are told anew how they fit.
+#[test]
+fn a_hand_sets_what_lies_under_it() {
+    let door = door(ClothHome::Folder);
+    let cloth = door.got("/cloth")["cloths"][0].clone();
+    let length = |i: usize| [0, 1, 2, 3].map(|k| cloth["lengths"][i][k].as_f64().expect("a number"));
+    let [x, y, width, height] = length(0);
+    assert_eq!((width, height), (370.0, 6000.0));
+    let before = door.got("/seen")["verdicts"]["fits"].clone();
+    let wider = hand(&door, &json!({ "width": { "on": 0, "at": [x + 1500.2, y + 100.0] } }));
+    assert!(
+        wider["refused"].is_null()
+            && door.bench.text("cloth.toml").contains("width = \"1500mm\"  # measured twice"),
+        "{wider}"
+    );
+    assert_ne!(wider["verdicts"]["fits"], before);
+    let seen = door.got("/cloth")["cloths"][0]["lengths"][1].clone();
+    let second = [0, 1].map(|k| seen[k].as_f64().expect("a number"));
+    let shorter = hand(&door, &json!({ "length": { "on": 1, "at": [second[0], second[1] + 4999.7] } }));
+    assert!(
+        shorter["refused"].is_null()
+            && door.bench.text("cloth.toml").contains("[\"6m\", \"5000mm\"]   # two lengths"),
+        "{shorter}"
+    );
+    let from = [second[0] + 300.0, second[1] + 700.0];
+    let drawn = hand(&door, &json!({ "new-flaw": { "from": [from[0] + 50.0, from[1] + 20.0], "to": from } }));
+    assert!(drawn["refused"].is_null(), "{drawn}");
+    let flaws = door.got("/cloth")["cloths"][0]["flaws"].clone();
+    assert_eq!(
+        flaws[1]["lies"],
+        json!([from[0], from[1], 50.0, 20.0]),
+        "where it was drawn, on the second length"
+    );
+    hand(&door, &json!({ "flaw": { "number": 1, "by": [10.0, -100.0] } }));
+    assert_eq!(
+        door.got("/cloth")["cloths"][0]["flaws"][1]["lies"],
+        json!([from[0] + 10.0, from[1] - 100.0, 50.0, 20.0])
+    );
+    let text = door.bench.text("cloth.toml");
+    assert!(text.contains("# moth") && text.contains("on = 2"), "{text}");
+    hand(&door, &json!({ "no-flaw": { "number": 1 } }));
+    assert_eq!(door.got("/cloth")["cloths"][0]["flaws"].as_array().map(Vec::len), Some(1));
+    let back = told(&door, "/cloth/back", json!({}));
+    assert!(back["refused"].is_null() && door.bench.text("cloth.toml") == text, "{back}");
+}
+
+#[test]
+fn what_the_reader_refuses_is_not_written() {
+    let door = door(ClothHome::Folder);
+    for (field, value) in [
+        ("width", "wide"),
+        ("length", "-3m"),
+        ("selvedges", "top"),
+        ("gap", "1 elephant"),
+        ("stripes", "0mm"),
+        ("nowhere", "1"),
+        ("width", ""),
+    ] {
+        let told = told(&door, "/cloth/say", json!({ "cloth": "main", "field": field, "value": value }));
+        assert!(!told["refused"].is_null(), "{field} = {value}: {told}");
+        assert_eq!(door.bench.text("cloth.toml"), WRITTEN);
+    }
+    let off = hand(&door, &json!({ "width": { "on": 0, "at": [-9e9, 0.0] } }));
+    assert!(!off["refused"].is_null() && door.bench.text("cloth.toml") == WRITTEN, "{off}");
+}
+
+/// A cloth file elsewhere is never written: the folder gets one of its own, and that is said.
+#[test]
+fn a_file_elsewhere_is_never_written() {
+    let door = door(ClothHome::Elsewhere("../wool.toml".to_owned()));
+    assert!(door.got("/cloth")["says"].to_string().contains("../wool.toml stays as it is"));
+    assert!(!door.bench.path("cloth.toml").exists());
+    let told = told(&door, "/cloth/say", json!({ "cloth": "companion", "field": "width", "value": "90cm" }));
+    assert!(told["refused"].is_null(), "{told}");
+    assert_eq!(door.bench.text("cloth.toml"), WRITTEN.replace("110cm", "90cm"));
+}
+
+/// A file that another program wrote is gone on with; one that is nonsense is told, and left alone.
+#[test]
+fn what_others_write_is_noticed() {
+    let door = door(ClothHome::Folder);
+    door.bench.write("cloth.toml", &WRITTEN.replace("37cm", "91cm"));
+    door.got("/revision");
+    let seen = door.got("/seen");
+    assert!(
+        seen["cloths"][0]["called"].to_string().contains("910 mm wide")
+            && seen["news"].to_string().contains("cloth.toml"),
+        "{}",
+        seen["news"]
+    );
+    door.bench.write("cloth.toml", "[main\nwidth = nonsense");
+    door.got("/revision");
+    let seen = door.got("/seen");
+    assert!(
+        seen["cloths"][0]["called"].to_string().contains("910 mm wide")
+            && seen["news"].to_string().contains("cannot be read now"),
+        "{}",
+        seen["news"]
+    );
+    let told = told(&door, "/cloth/say", json!({ "cloth": "main", "field": "width", "value": "92cm" }));
+    assert!(told["refused"].to_string().contains("cannot be read"), "{told}");
+    assert_eq!(door.bench.text("cloth.toml"), "[main\nwidth = nonsense", "nothing of theirs is lost");
+}
+
+/// The program lays out the cloth of the folder where that was begun from the file that is named.
+#[test]
+fn a_table_that_is_begun_again_has_the_cloth_as_it_was_set() {
+    let shipped = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/cloth.toml");
+    assert!(shipped.exists());
+    let text = std::fs::read_to_string(shipped).expect("a text");
+    let edited = retrue::cloth::file::with_edit(
+        &text,
+        &"main".parse().expect("a name"),
+        &retrue::cloth::file::ClothEdit::WidthAt(
+            retrue::units::Length::ZERO,
+            retrue::units::Length::from_mm(401.0),
+        ),
+    );
+    let edited = edited.expect("an edit");
+    let remarks = |text: &str| text.lines().filter(|line| line.contains('#')).count();
+    assert!(edited.contains("401mm") && remarks(&edited) == remarks(&text), "{edited}");
+}

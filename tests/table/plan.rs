@@ -1,0 +1,133 @@
+//! Ways that fit: searched for beside the table as `plan` does, taken as steps, within what is said of taste.
+
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+use crate::bench::Bench;
+use crate::door::Door;
+
+/// Cloth on which the skirt lies, but not as it is.
+const NARROW: &str = "50cm x 9m";
+
+/// Longer than any search of these takes.
+const LONG: Duration = Duration::from_secs(120);
+
+fn skirt() -> Door {
+    Door::with(Bench::of("skirt-shaped-back.svg"), NARROW)
+}
+
+fn few() -> Value {
+    json!({ "recuts": "60", "iterations": "40", "alternatives": "3" })
+}
+
+/// Begins a search, and waits for its end.
+fn planned(door: &Door, said: &Value) -> Value {
+    let begun = door.told("/plan/begin", &json!({ "said": said }));
+    assert!(begun["refused"].is_null(), "{begun}");
+    ended(door)
+}
+
+fn ended(door: &Door) -> Value {
+    let began = Instant::now();
+    loop {
+        if door.got("/revision")["is-busy"] == false {
+            return door.got("/plan");
+        }
+        assert!(began.elapsed() < LONG);
+        std::thread::yield_now();
+    }
+}
+
+fn by_command(bench: &Bench, options: &[&str]) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_retrue"));
+    command.current_dir(bench.path("")).args(["plan", "pattern.svg", "--cloth", NARROW]).args(options);
+    command.args(["--recuts=60", "--iterations=40", "--alternatives=3", "-o", "plans", "--force", "--quiet"]);
+    let done = command.output().expect("the program");
+    assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
+}
+
+/// The ways, their sentences and their layouts are those of the command; one that is taken is its recipe.
+#[test]
+fn a_way_is_what_plan_writes_and_is_taken_as_its_steps() {
+    let door = skirt();
+    let seen = planned(&door, &few());
+    let ways = seen["ways"].as_array().cloned().expect("ways");
+    assert!(!ways.is_empty() && seen["can-be-taken"] == true, "{seen}");
+    by_command(&door.bench, &[]);
+    for (number, way) in (1..).zip(&ways) {
+        let recipe = door.bench.text(&format!("plans/{number}.toml"));
+        let sentence = way["sentence"].as_str().expect("a sentence");
+        assert!(recipe.contains(sentence), "{sentence}: {recipe}");
+        let layout = door.got_bytes(&format!("/plan/layout/{number}"));
+        assert_eq!(layout, door.file(&format!("plans/{number}.svg")), "way {number}");
+    }
+    let revision = door.got("/revision")["revision"].clone();
+    let taken = door.told("/plan/take", &json!({ "revision": revision, "number": 1 }));
+    assert!(taken["refused"].is_null(), "{taken}");
+    let steps = |text: &str| -> Vec<String> {
+        let steps = text.split("[[step]]").skip(1);
+        steps
+            .map(|step| step.lines().filter(|line| line.contains('=')).collect::<Vec<_>>().join("\n"))
+            .collect()
+    };
+    assert_eq!(steps(&door.bench.text("recipe.toml")), steps(&door.bench.text("plans/1.toml")));
+    assert_eq!(door.bench.text("pattern.svg"), door.bench.applied());
+    assert_eq!(door.got("/lay")["is-kept"], true, "with its layout");
+    let undone = door.told("/undo", &json!({ "revision": door.got("/revision")["revision"] }));
+    assert!(
+        undone["refused"].is_null() && undone["steps"].as_array().is_some_and(Vec::is_empty),
+        "at one press"
+    );
+}
+
+/// What is said of taste stands in a plan file that `plan` reads to the same end.
+#[test]
+fn limits_of_taste_hold_for_the_table_as_for_the_command() {
+    let door = skirt();
+    let first = planned(&door, &few());
+    let kept =
+        door.told("/plan/taste", &json!({ "said": { "unwanted": "centre, panels", "most-new-seams": "9" } }));
+    assert!(kept["refused"].is_null(), "{kept}");
+    let text = door.bench.text("taste.toml");
+    assert!(text.contains("panels") && text.contains("most-new-seams = 9"), "{text}");
+    let second = planned(&door, &few());
+    by_command(&door.bench, &["--taste", "taste.toml"]);
+    let sentence = second["ways"][0]["sentence"].as_str().expect("a way");
+    assert!(door.bench.text("plans/1.toml").contains(sentence), "{sentence}");
+    assert_ne!(first["ways"][0]["sentence"], second["ways"][0]["sentence"], "it changes what is offered");
+    let refused = door.told("/plan/taste", &json!({ "said": { "whole": "nowhere" } }));
+    assert!(refused["refused"].to_string().contains("nowhere"), "{refused}");
+    assert_eq!(door.bench.text("taste.toml"), text, "nothing of it is written");
+}
+
+#[test]
+fn a_search_is_stopped_at_will_and_what_was_found_stays() {
+    let door = skirt();
+    let began = Instant::now();
+    door.told("/plan/begin", &json!({ "said": { "recuts": "100000", "iterations": "100000" } }));
+    while door.got("/plan")["ways"].as_array().is_none_or(Vec::is_empty) {
+        assert!(began.elapsed() < LONG, "a best so far is shown");
+        std::thread::yield_now();
+    }
+    door.told("/plan/stop", &json!({}));
+    let seen = ended(&door);
+    assert!(seen["ways"].as_array().is_some_and(|ways| !ways.is_empty()), "{seen}");
+    assert!(began.elapsed() < LONG);
+}
+
+/// Ways of a pattern that has changed since are not offered, and cannot be taken.
+#[test]
+fn ways_of_the_pattern_before_are_not_taken() {
+    let door = skirt();
+    planned(&door, &few());
+    let edge = door.got("/seen")["pieces"][0]["edges"][0]["name"].clone();
+    let wish = json!({ "step": { "do": "set-allowance", "edges": edge, "allowance": "21mm" } });
+    let kept = door.told("/keep", &json!({ "revision": door.got("/revision")["revision"], "wish": wish }));
+    assert!(kept["refused"].is_null(), "{kept}");
+    assert_eq!(door.got("/plan")["can-be-taken"], false);
+    let revision = door.got("/revision")["revision"].clone();
+    let taken = door.told("/plan/take", &json!({ "revision": revision, "number": 1 }));
+    assert!(taken["refused"].to_string().contains("not there any more"), "{taken}");
+}
