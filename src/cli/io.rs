@@ -35,6 +35,14 @@ impl From<PathBuf> for Source {
     }
 }
 
+/// Refuses more than one file from standard input.
+pub fn refuse_stream_twice<'a>(sources: impl IntoIterator<Item = &'a Source>) -> Result<(), Failure> {
+    if sources.into_iter().filter(|source| **source == Source::Stream).count() < 2 {
+        return Ok(());
+    }
+    Err(Failure::new("only one file can come from standard input", "name files for the others"))
+}
+
 impl Source {
     /// What it is called in messages.
     pub fn name(&self) -> String {

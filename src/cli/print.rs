@@ -7,10 +7,11 @@ use retrue::show::print::{Print, PrintChoices, PrintError, PrintOptions};
 
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::io::{Existing, Target};
+use crate::cli::io::{Existing, Source, Target, refuse_stream_twice};
 use crate::cli::messages::{CAUTION, Messages};
 use crate::cli::next::NextCommand;
-use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, target};
+use crate::cli::options::{PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target};
+use crate::cli::report_page::layout;
 
 /// Print the pieces at true size, as PDF.
 ///
@@ -31,6 +32,10 @@ pub struct PrintCommand {
     dry_run: bool,
     #[command(flatten)]
     choices: PrintChoices,
+    /// A cutting layout as `lay` draws it, shown small behind the map of the pages; may be given several times.
+    #[arg(long = "layout", value_name = "LAYOUT", value_hint = ValueHint::FilePath, value_parser = source(),
+        conflicts_with_all = ["roll", "projector"], help_heading = "Pieces")]
+    layouts: Vec<Source>,
     #[command(flatten)]
     reading: ReadingOptions,
     #[command(flatten)]
@@ -45,10 +50,13 @@ impl PrintCommand {
     /// The pattern cannot be read, does not fit the paper, or the file cannot be written.
     pub fn run(&self, messages: &Messages) -> Result<Exit, Failure> {
         let outlet = self.outlet()?;
+        refuse_stream_twice(self.layouts.iter().chain([&self.input.pattern]))?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         outlet.as_ref().map_or(Ok(()), |(target, existing)| target.refuse_unwritable(*existing))?;
         let unit = self.unit.unit();
-        let options = self.choices.options(&read.pattern, self.input.pattern.stem().as_deref(), unit);
+        let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
+        let chosen = self.choices.options(&read.pattern, self.input.pattern.stem().as_deref(), unit);
+        let options = PrintOptions { layouts, ..chosen };
         let print = Print::of(&read.pattern, &options).map_err(|error| failure(&read.name, &error))?;
         let bytes = match &outlet {
             None => None,
@@ -104,6 +112,9 @@ fn failure(file: &str, error: &PrintError) -> Failure {
     match error {
         PrintError::Allowance(error) => Failure::uncut(file, error),
         PrintError::Unknown(refusal) => Failure::refused(file, refusal),
+        PrintError::LayoutWithoutMap => {
+            failure.way_out("take --tiled, or print the layout's own file beside it")
+        }
         PrintError::Nothing => failure.way_out("name a pattern with pieces on it"),
         PrintError::Face(_) => Failure::fault(error),
         PrintError::PaperTooSmall { .. } => {

@@ -9,7 +9,7 @@ use retrue::show::report::{Layout, Report, ReportError};
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
 use crate::cli::file_sort::FileSort;
-use crate::cli::io::{Source, Target};
+use crate::cli::io::{Source, Target, refuse_stream_twice};
 use crate::cli::messages::{CAUTION, Messages, see};
 use crate::cli::options::{
     NamedPattern, PatternArgument, ReadingOptions, ReplaceOption, UnitOptions, source, target,
@@ -56,7 +56,8 @@ impl ReportCommand {
         let existing = self.replace.existing();
         target.refuse_ending_of_another_sort("a page in HTML", &["html", "htm"])?;
         target.refuse_unwritable(existing)?;
-        self.refuse_stream_twice()?;
+        let sources = [Some(&self.input.pattern), self.before.as_ref()].into_iter().flatten();
+        refuse_stream_twice(sources.chain(&self.layouts))?;
         let read = self.reading.read(&self.input.pattern, messages)?;
         let before = self.before.as_ref().map(|before| self.reading.read(before, messages)).transpose()?;
         let layouts = self.layouts.iter().map(layout).collect::<Result<Vec<_>, _>>()?;
@@ -83,15 +84,6 @@ impl ReportCommand {
         }
     }
 
-    fn refuse_stream_twice(&self) -> Result<(), Failure> {
-        let sources = [Some(&self.input.pattern), self.before.as_ref()].into_iter().flatten();
-        let streams = sources.chain(&self.layouts).filter(|source| **source == Source::Stream).count();
-        if streams < 2 {
-            return Ok(());
-        }
-        Err(Failure::new("only one file can come from standard input", "name files for the others"))
-    }
-
     fn title(&self, pattern: &Pattern) -> String {
         let of_file = || match &self.input.pattern {
             Source::File(path) => path.file_stem().unwrap_or_default().to_string_lossy().into_owned(),
@@ -101,7 +93,8 @@ impl ReportCommand {
     }
 }
 
-fn layout(source: &Source) -> Result<Layout, Failure> {
+/// Reads a cutting layout.
+pub(super) fn layout(source: &Source) -> Result<Layout, Failure> {
     let name = source.name();
     let bytes = source.read(FileSort::Layout)?;
     let failed = |what: String| Failure::in_file(&name, what).way_out("name a layout that retrue lay drew");

@@ -6,6 +6,7 @@
 //! `cloth`, `units` and `tolerance`: of `cloth` only layouts and the search for them, which finds the shortest roll of
 //! paper too. Computes no geometry of sewing of its own.
 
+mod layout;
 mod markup;
 mod meanings;
 pub mod picture;

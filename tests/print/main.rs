@@ -10,6 +10,7 @@ mod spoiled;
 mod command;
 mod file;
 mod laid;
+mod on_cloth;
 mod pages;
 mod paper;
 mod pixels;

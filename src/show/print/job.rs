@@ -13,6 +13,7 @@ use crate::show::print::frame::{DIAMOND, Frame, Header, TRIAL, half_diamond};
 use crate::show::print::key::Key;
 use crate::show::print::laid_out::{Drawn, GAP, INSET, Section, Tiled};
 use crate::show::print::notes::{self, ALLOWANCES};
+use crate::show::print::on_cloth::on_cloth;
 use crate::show::print::options::{PrintError, PrintOptions};
 use crate::show::print::pages::{Page, Shown};
 use crate::show::print::tiles::{Grid, Inked, Tile, letters};
@@ -179,6 +180,9 @@ impl Tiled {
         if key.is_none() {
             pages.extend(self.cover(frame, options, section));
         }
+        if section.area == 0 {
+            pages.extend(on_cloth_pages(frame, options, section));
+        }
         for tile in &self.tiles {
             let mut furniture = frame.furniture(&self.header(*tile, &homes, section));
             let shown = self.grid.shown(*tile);
@@ -227,25 +231,7 @@ impl Tiled {
         let (extent, paper) = (self.extent().size(), options.paper.title());
         let notes = notes::of_pages(self.tiles.len(), &paper, &self.grid, extent, options.unit);
         let drawings = cover(frame, self, section, &notes, options.unit);
-        let page = |(index, drawing): (usize, Drawing)| {
-            let number = if index == 0 { String::new() } else { format!(" {}", index + 1) };
-            let mut lines = vec![section.title.clone(), format!("map of the pages{number}")];
-            lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
-            let mut furniture = frame.furniture(&Header { lines, ..Header::default() });
-            furniture.add(drawing);
-            let begins =
-                (index == 0).then(|| (format!("{}map of the pages", section.prefix), Point::new(0.0, 0.0)));
-            Page {
-                label: format!("{}map{number}", section.prefix),
-                page: frame.page,
-                window: frame.window,
-                content: Drawing::default(),
-                furniture,
-                shown: None,
-                bookmarks: begins.into_iter().collect(),
-            }
-        };
-        drawings.into_iter().enumerate().map(page).collect()
+        leading(drawings, frame, section, ("map", "map of the pages"))
     }
 
     /// The diamonds between pages: where they stand, mm of the area, and their letters.
@@ -386,4 +372,37 @@ pub(super) fn single(
             .map(|piece| (piece.title.clone(), to_page * piece.bounds.origin()))
             .collect(),
     }
+}
+
+/// Pages on which the cloths of layouts are shown.
+fn on_cloth_pages(frame: &Frame, options: &PrintOptions, section: &Section) -> Vec<Page> {
+    let drawings = on_cloth(frame.window.inflate(-4.0, -3.0), &options.layouts);
+    leading(drawings, frame, section, ("cloth", "on the cloth"))
+}
+
+/// Pages that come before the pattern, each called by a word, and told as what they are.
+fn leading(
+    drawings: Vec<Drawing>,
+    frame: &Frame,
+    section: &Section,
+    (word, what): (&str, &str),
+) -> Vec<Page> {
+    let page = |(index, drawing): (usize, Drawing)| {
+        let number = if index == 0 { String::new() } else { format!(" {}", index + 1) };
+        let mut lines = vec![section.title.clone(), format!("{what}{number}")];
+        lines.extend(section.untrue_in_short().into_iter().chain(section.corrected.clone()));
+        let mut furniture = frame.furniture(&Header { lines, ..Header::default() });
+        furniture.add(drawing);
+        let begins = (index == 0).then(|| (format!("{}{what}", section.prefix), Point::new(0.0, 0.0)));
+        Page {
+            label: format!("{}{word}{number}", section.prefix),
+            page: frame.page,
+            window: frame.window,
+            content: Drawing::default(),
+            furniture,
+            shown: None,
+            bookmarks: begins.into_iter().collect(),
+        }
+    };
+    drawings.into_iter().enumerate().map(page).collect()
 }

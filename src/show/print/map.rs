@@ -9,7 +9,7 @@ use crate::show::print::tiles::{Tile, letters};
 use crate::tolerance::LEAST_PRINTED;
 
 /// How many times as much air as on a piece is around a name on the map.
-const MAP_AIR: f64 = 0.5;
+pub(super) const MAP_AIR: f64 = 0.5;
 
 /// Font heights of the names of pieces, mm.
 const NAME_SIZES: [f64; 4] = [3.2, 2.8, 2.4, LEAST_PRINTED];
@@ -21,7 +21,7 @@ const PAGE_NAME: (f64, f64) = (4.0, 0.2);
 pub(super) const MAP_BORDER: f64 = 4.0;
 
 /// The accuracy of boxes as paths, mm; they have no curves.
-const ROUND: f64 = 0.1;
+pub(super) const ROUND: f64 = 0.1;
 
 /// Where in a page and a piece its name is tried, as shares of width and height.
 const PAGE_SHARES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
@@ -61,16 +61,21 @@ pub(super) fn map(drawing: &mut Drawing, tiled: &Tiled, room: Rect) -> Rect {
         frames.iter().for_each(|frame| between.block_path(&frame.to_path(ROUND)));
         drawing.stroke(LineKind::Rule, outline.clone());
         let bounds = to.transform_rect_bbox(piece.bounds);
-        let spots = spots(bounds, &PIECE_SHARES, &PIECE_SHARES);
-        let name = [vec![(piece.title.clone(), 1.0)], broken(&piece.title.replace('-', "- "), 3)];
-        let name = name
-            .map(|lines| lines.into_iter().map(|(text, share)| (text.replace("- ", "-"), share)).collect());
-        let labels = between.set(&name, &NAME_SIZES, &spots);
-        let labels = labels.or_else(|| within.set(&name, &NAME_SIZES, &spots));
-        named.extend(labels.into_iter().flatten().map(|label| Label { layer: Layer::Pages, ..label }));
+        let labels = name_in(&mut between, &piece.title, bounds);
+        named.extend(labels.or_else(|| name_in(&mut within, &piece.title, bounds)).into_iter().flatten());
     }
     drawing.labels.extend(named);
     Rect::from_origin_size(room.origin(), extent.size() * scale)
+}
+
+/// The name of a piece where a room within its box has place for it, in one line or broken at its hyphens.
+pub(super) fn name_in(room: &mut LabelRoom, title: &str, bounds: Rect) -> Option<Vec<Label>> {
+    let spots = spots(bounds, &PIECE_SHARES, &PIECE_SHARES);
+    let name = [vec![(title.to_owned(), 1.0)], broken(&title.replace('-', "- "), 3)];
+    let name =
+        name.map(|lines| lines.into_iter().map(|(text, share)| (text.replace("- ", "-"), share)).collect());
+    let labels = room.set(&name, &NAME_SIZES, &spots)?;
+    Some(labels.into_iter().map(|label| Label { layer: Layer::Pages, ..label }).collect())
 }
 
 /// The name of a page on the map, clear of the pieces, else over them; none where the page has no room for it.

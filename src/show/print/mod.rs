@@ -26,6 +26,7 @@ mod laid_out;
 mod map;
 mod measured;
 mod notes;
+mod on_cloth;
 mod options;
 mod pages;
 mod paper;
@@ -44,6 +45,7 @@ use crate::pattern::{Cut, Pattern, Piece, Twins};
 use crate::show::piece::{Form, Hand, PieceDrawing, PieceStyle};
 use crate::truing::Verdict;
 
+pub use crate::show::layout::{Layout, LayoutError};
 pub use choices::PrintChoices;
 pub use frame::BAR;
 pub use measured::{Measured, MeasuredError};
@@ -64,8 +66,11 @@ impl Print {
     /// # Errors
     ///
     /// A cutting line that cannot be worked out; a paper too small for its bars; a piece that does not fit on a sheet; an
-    /// unknown piece.
+    /// unknown piece; a layout to be shown where no pages are put together.
     pub fn of(pattern: &Pattern, options: &PrintOptions) -> Result<Print, PrintError> {
+        if !options.layouts.is_empty() && options.on() == Use::Single {
+            return Err(PrintError::LayoutWithoutMap);
+        }
         let order = SewingOrder::of(pattern);
         let drawn = drawn_pieces(&order, options)?;
         let stretch = options.measured.map_or(Vec2::new(1.0, 1.0), |measured| measured.stretch());

@@ -4,6 +4,7 @@ use kurbo::Size;
 
 use crate::allowance::AllowanceError;
 use crate::pattern::{PieceName, Refusal};
+use crate::show::layout::Layout;
 use crate::show::piece::PieceDrawing;
 use crate::show::print::measured::Measured;
 use crate::show::print::paper::{Paper, Use};
@@ -52,6 +53,8 @@ pub struct PrintOptions {
     pub grouping: Grouping,
     /// Only these pieces; all where none is named.
     pub pieces: Vec<PieceName>,
+    /// Cutting layouts that are shown small behind the map of the pages.
+    pub layouts: Vec<Layout>,
     /// In which unit lengths are told.
     pub unit: Unit,
 }
@@ -75,6 +78,7 @@ impl PrintOptions {
             copies: Copies::default(),
             grouping,
             pieces: Vec::new(),
+            layouts: Vec::new(),
             unit: Unit::default(),
         }
     }
@@ -94,6 +98,9 @@ pub enum PrintError {
     /// There is no such piece.
     #[error("{}", .0.what)]
     Unknown(Refusal),
+    /// A layout is to be shown, but there is no map of pages.
+    #[error("a layout is shown behind the map of pages that are put together: single sheets have none")]
+    LayoutWithoutMap,
     /// Nothing is to be printed.
     #[error("there is no piece to print")]
     Nothing,

@@ -41,8 +41,8 @@ use crate::show::picture::PictureError;
 use crate::truing::{self, Account, Construction, SeamWalk, Verdict};
 use crate::units::Unit;
 
+pub use crate::show::layout::{Layout, LayoutError};
 pub(crate) use changes::Changes;
-pub use layout::{Layout, LayoutError};
 pub(crate) use phrases::of_step;
 pub(crate) use steps::capital;
 

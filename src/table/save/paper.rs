@@ -86,6 +86,7 @@ fn refused(error: &PrintError) -> Answer {
     match error {
         PrintError::Allowance(error) => Answer::of(&Refusal::from(error.clone()), None),
         PrintError::Unknown(refusal) => Answer::of(refusal, None),
+        PrintError::LayoutWithoutMap => Answer::plain(error, "let it run over several sheets: tiled"),
         PrintError::Nothing => Answer::plain(error, "lay a pattern with pieces on the table"),
         PrintError::Face(_) => Answer::plain(error, "report it with the recipe; nothing was written"),
         PrintError::PaperTooSmall { .. } => {

@@ -1,0 +1,161 @@
+//! A cutting layout as `lay` draws it, read again to be shown in a report and on paper.
+
+use kurbo::BezPath;
+
+use crate::pattern::PieceName;
+use crate::units::Length;
+
+/// A cutting layout as `lay` draws it: each cloth is a group of the class `band`, with its name, the left, upper, right and
+/// lower end of its part of the drawing, and how much of it is used; each copy of a piece a group of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    pub(super) name: String,
+    pub(super) titles: Vec<String>,
+    /// How much of each cloth is used, where the drawing says so.
+    pub(super) used: Vec<Used>,
+    /// What lies on them.
+    pub(super) laid: Vec<LaidCopy>,
+    /// What was measured of the stripes along seams.
+    pub(super) matches: Vec<String>,
+    /// How it is drawn, if it says so.
+    pub(super) view: Option<View>,
+    pub(super) svg: String,
+}
+
+/// A copy of a piece on a layout.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct LaidCopy {
+    /// The name of its piece, with what tells it from others behind.
+    pub name: String,
+    /// Its cutting line, mm of the drawing.
+    pub outline: BezPath,
+}
+
+/// How much is used of a length of cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Used {
+    /// What it is called, where there is more than one length of it.
+    pub ground: String,
+    pub used: Length,
+    /// How long it is.
+    pub whole: Length,
+}
+
+impl Used {
+    fn read(band: &roxmltree::Node<'_, '_>) -> Option<Used> {
+        let length = |name| band.attribute(name)?.parse().ok();
+        Some(Used {
+            ground: band.attribute("data-ground")?.to_owned(),
+            used: length("data-used")?,
+            whole: length("data-length")?,
+        })
+    }
+}
+
+/// A layout as it is drawn, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct View {
+    pub length: f64,
+    pub height: f64,
+    /// Its cloths, from above.
+    pub bands: Vec<Band>,
+}
+
+/// One cloth of a layout, with its title above it, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Band {
+    pub title: String,
+    pub top: f64,
+    pub height: f64,
+    /// How far its cloth reaches from the left.
+    pub length: f64,
+    /// The cloth itself, as far as it is drawn.
+    pub cloth: BezPath,
+}
+
+impl View {
+    fn read(root: roxmltree::Node<'_, '_>, bands: &[roxmltree::Node<'_, '_>]) -> Option<View> {
+        let [_, _, length, height] = four(root.attribute("viewBox")?)?;
+        let sound = [length, height].iter().all(|side| side.is_finite() && *side > 0.0);
+        let band = |node: &roxmltree::Node<'_, '_>| {
+            let [_, top, reach, bottom] = four(node.attribute("data-part")?)?;
+            let top = top.clamp(0.0, height);
+            let band = Band {
+                title: node.attribute(NAME).unwrap_or_default().to_owned(),
+                top,
+                height: bottom.min(height) - top,
+                length: reach.min(length),
+                cloth: path_of(*node, "cloth"),
+            };
+            (band.height > 0.0 && band.length > 0.0).then_some(band)
+        };
+        let parts = sound.then(|| bands.iter().map(band).collect::<Option<Vec<_>>>()).flatten();
+        let whole = || Band { title: String::new(), top: 0.0, height, length, cloth: BezPath::new() };
+        let bands = parts.filter(|parts| !parts.is_empty()).unwrap_or_else(|| vec![whole()]);
+        sound.then_some(View { length, height, bands })
+    }
+}
+
+/// Why a file is no cutting layout.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum LayoutError {
+    /// It is no sound XML.
+    #[error("this cannot be read as SVG: {0}")]
+    Unsound(String),
+    /// It is some other XML.
+    #[error("this is no SVG, but has a root `{0}`")]
+    OtherRoot(String),
+}
+
+impl Layout {
+    /// A layout under the name of its file.
+    ///
+    /// # Errors
+    ///
+    /// What is no SVG.
+    pub fn read(name: impl Into<String>, text: &str) -> Result<Layout, LayoutError> {
+        let document =
+            roxmltree::Document::parse(text).map_err(|error| LayoutError::Unsound(error.to_string()))?;
+        let root = document.root_element();
+        if root.tag_name().name() != "svg" {
+            return Err(LayoutError::OtherRoot(root.tag_name().name().to_owned()));
+        }
+        let bands: Vec<_> = root.children().filter(|node| node.attribute("class") == Some("band")).collect();
+        let view = View::read(root, &bands);
+        let titles = bands.iter().filter_map(|node| node.attribute(NAME)).map(str::to_owned).collect();
+        let used = bands.iter().filter_map(Used::read).collect();
+        let others = root.children().filter(|node| node.attribute("class") != Some("band"));
+        let copy = |node: roxmltree::Node<'_, '_>| {
+            let name = node.attribute(NAME)?.to_owned();
+            Some(LaidCopy { name, outline: path_of(node, "cutting-line") })
+        };
+        let laid = others.filter_map(copy).collect();
+        let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));
+        let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
+        Ok(Layout { name: name.into(), titles, used, laid, matches, view, svg: text.to_owned() })
+    }
+}
+
+impl Layout {
+    /// Whether a copy of a piece lies on it.
+    pub(super) fn holds(&self, piece: &PieceName) -> bool {
+        self.laid.iter().any(|copy| copy.name.split(' ').next() == Some(piece.as_str()))
+    }
+}
+
+/// The attribute that names a cloth, and a copy.
+const NAME: &str = "data-name";
+
+pub(super) const SVG: &str = "http://www.w3.org/2000/svg";
+
+/// The path of a class right within a group; an empty one where there is none that can be read.
+fn path_of(group: roxmltree::Node<'_, '_>, class: &str) -> BezPath {
+    let found = group.children().find(|node| node.attribute("class") == Some(class));
+    found.and_then(|node| BezPath::from_svg(node.attribute("d")?).ok()).unwrap_or_default()
+}
+
+/// Four numbers.
+fn four(text: &str) -> Option<[f64; 4]> {
+    let numbers = text.split([' ', ',']).filter(|part| !part.is_empty()).map(str::parse);
+    numbers.collect::<Result<Vec<f64>, _>>().ok()?.try_into().ok()
+}

@@ -1,0 +1,89 @@
+//! The layout that is shown small behind the map of the pages.
+
+use kurbo::{BezPath, ParamCurve, Shape};
+use retrue::canvas::LineKind;
+use retrue::sheet;
+use retrue::show::print::{Layout, Page, Print, PrintOptions, SheetSize};
+
+use crate::prints::portrait;
+use crate::run::Bench;
+
+/// How much smaller than the cloth a narrow bolt is shown.
+const REDUCED: f64 = 20.0;
+
+fn laid() -> (Bench, String) {
+    let bench = Bench::new()
+        .with_fixture("coat.svg")
+        .with_file("cloth.toml", include_str!("../../examples/cloth.toml"));
+    let recipe = include_str!("../../examples/narrow-coat.toml");
+    let bench = bench.with_file("narrow-coat.toml", recipe);
+    bench.retrue("apply narrow-coat.toml coat.svg -o coat-37.svg").is_true();
+    bench.retrue("lay coat-37.svg --cloth cloth.toml --iterations 20 -o layout.svg").is_true();
+    let layout = bench.text_of("layout.svg");
+    (bench, layout)
+}
+
+fn length(path: &BezPath) -> f64 {
+    path.segments().map(|side| (side.end() - side.start()).hypot()).sum()
+}
+
+/// The cutting lines of a layout, read by another library than the one that shows them.
+fn outlines(layout: &str) -> Vec<BezPath> {
+    let document = roxmltree::Document::parse(layout).expect("sound XML");
+    let cut = document.descendants().filter(|node| node.attribute("class") == Some("cutting-line"));
+    // The groups of the key have cutting lines as well, which belong to no copy.
+    let of_copies = cut.filter(|node| node.parent().is_some_and(|group| group.has_attribute("data-name")));
+    of_copies.map(|node| BezPath::from_svg(node.attribute("d").expect("a path")).expect("a path")).collect()
+}
+
+fn on_cloth(print: &Print) -> Vec<&Page> {
+    print.pages.iter().filter(|page| page.label.starts_with("cloth")).collect()
+}
+
+/// Every cutting line of the layout is there, all of its length, at one scale; strips stay within the page's window, and
+/// nothing is written smaller than can be read.
+#[test]
+fn every_copy_is_shown_whole_at_one_scale() {
+    let (bench, layout) = laid();
+    let pattern =
+        sheet::read(bench.text_of("coat-37.svg").as_bytes(), &Default::default()).expect("a pattern").pattern;
+    let layouts = vec![Layout::read("layout.svg", &layout).expect("a layout")];
+    for paper in [SheetSize::A4, SheetSize::Letter, SheetSize::A3] {
+        let options =
+            PrintOptions { layouts: layouts.clone(), ..PrintOptions::usual("Coat", portrait(paper)) };
+        let print = Print::of(&pattern, &options).expect("a print");
+        let pages = on_cloth(&print);
+        assert!(!pages.is_empty(), "{paper:?}");
+        let drawn =
+            pages.iter().flat_map(|page| page.furniture.strokes.iter().map(move |stroke| (page, stroke)));
+        let rules = drawn.filter(|(_, stroke)| stroke.kind == LineKind::Rule);
+        let mut shown = 0.0;
+        for (page, stroke) in rules {
+            assert!(page.window.inflate(0.01, 0.01).contains_rect(stroke.path.bounding_box()), "{paper:?}");
+            shown += length(&stroke.path);
+        }
+        let whole: f64 = outlines(&layout).iter().map(|path| path.perimeter(0.001)).sum();
+        let off = (shown * REDUCED - whole).abs() / whole;
+        assert!(off < 0.001, "{paper:?}: {shown:.1} mm for {:.1}", whole / REDUCED);
+        let labels = || pages.iter().flat_map(|page| &page.furniture.labels);
+        assert!(labels().any(|label| label.text == "back"));
+        assert!(labels().all(|label| label.size >= 6.0 * 25.4 / 72.0 - 1e-9));
+    }
+}
+
+/// Without a layout there is no such page; where no pages are put together it is refused with a way out.
+#[test]
+fn a_layout_is_shown_only_behind_a_map() {
+    let (bench, _) = laid();
+    let count =
+        |told: &str| told.split(" pages").next().and_then(|text| text.rsplit(' ').next()).map(str::to_owned);
+    let plain = bench.retrue("print coat-37.svg -o plain.pdf").is_true().stderr();
+    let shown = bench.retrue("print coat-37.svg --layout layout.svg -o shown.pdf").is_true().stderr();
+    assert_eq!(count(&plain), count(&shown), "the pattern's own pages stay as many");
+    bench.retrue("print coat-37.svg --layout layout.svg --paper a0 -o a0.pdf").is_refused().says("--tiled");
+    bench
+        .retrue("print coat-37.svg --layout coat-37.svg -o other.pdf")
+        .is_refused()
+        .says("name a layout that retrue lay drew");
+    bench.retrue("print coat-37.svg --layout layout.svg --roll 90cm -o roll.pdf").is_refused();
+}
