@@ -8,7 +8,7 @@ use std::time::Duration;
 use clap::{Args, ValueHint};
 use retrue::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, OneFile, ScaleSource,
-    SizeChoice,
+    SizeChoice, Untrue,
 };
 use retrue::advice;
 use retrue::drawing::Password;
@@ -243,8 +243,8 @@ impl AdoptCommand {
         for note in &found.notes {
             messages.note(format!("{name}: {note}"));
         }
-        for sentence in adopt_text::untrue(found, self.unit.unit()) {
-            messages.untrue(format!("{name}: {sentence}"));
+        for untrue in found.untrue(self.unit.unit()) {
+            messages.untrue(format!("{name}: {}", said(&untrue)));
         }
     }
 }
@@ -297,9 +297,13 @@ fn refuse_scale(name: &str, found: &Found) -> Result<(), Failure> {
         return Err(Failure::in_file(name, what).way_out(way_out));
     }
     match found.scale.check().filter(|check| check.is_stretched()) {
-        Some(check) => Err(Failure::in_file(name, adopt_text::scale_off(check))),
+        Some(check) => Err(Failure::in_file(name, said(&check.untrue()))),
         None => Ok(()),
     }
+}
+
+fn said(untrue: &Untrue) -> String {
+    format!("{}; {}", untrue.what, on_command_line(&untrue.way_out))
 }
 
 /// A map, and its text to show what is wrong with it.
