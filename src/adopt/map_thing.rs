@@ -11,6 +11,7 @@ use crate::adopt::map::{
     text, value,
 };
 use crate::adopt::stretches::NumberedEdges;
+use crate::pattern::{Cut, Twins};
 
 /// Something that a map speaks of.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -113,6 +114,15 @@ impl SaidAt {
             SaidAt::Seam(_) => MapSeam::FIELDS,
         }
     }
+}
+
+/// A piece by the letter of its outline, with its edges.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct MappedPiece {
+    pub outline: String,
+    pub name: String,
+    /// For each edge the first of its numbers, and its name.
+    pub edges: Vec<(usize, String)>,
 }
 
 /// A guess that a map holds and nobody has looked at.
@@ -260,18 +270,17 @@ impl Map {
         Ok(guesses)
     }
 
-    /// The pieces and their edges by the letters and numbers of the drawing: letter, name of the piece, and for each edge
-    /// the first of its numbers and its name.
-    pub(crate) fn named(&self, found: &Found) -> Vec<(String, String, Vec<(usize, String)>)> {
+    /// The pieces and their edges by the letters and numbers of the drawing.
+    pub(crate) fn mapped(&self, found: &Found) -> Vec<MappedPiece> {
         let pieces = self.pieces.iter().map(|piece| {
-            let letter = text(&piece.outline).to_owned();
+            let outline = text(&piece.outline).to_owned();
             let edges =
-                piece.edges.iter().filter_map(|edge| match self.edge_thing(found, &letter, &edge.at) {
+                piece.edges.iter().filter_map(|edge| match self.edge_thing(found, &outline, &edge.at) {
                     MapThing::Edge(_, number) => Some((number, text(&edge.name).to_owned())),
                     _ => None,
                 });
             let edges = edges.collect();
-            (letter, text(&piece.name).to_owned(), edges)
+            MappedPiece { outline, name: text(&piece.name).to_owned(), edges }
         });
         pieces.collect()
     }
@@ -286,6 +295,74 @@ impl Map {
             Some(self.edge_thing(found, text(&piece.outline), &edge.at))
         });
         things.collect()
+    }
+
+    /// The edges on both sides of a seam.
+    pub(crate) fn seam_sides(&self, at: usize) -> Option<[&str; 2]> {
+        self.seams.get(at).map(|seam| [text(&seam.first), text(&seam.second)])
+    }
+
+    /// What a seam joins.
+    pub(crate) fn seam_name(&self, at: usize) -> Option<String> {
+        self.seam_sides(at).map(|[first, second]| format!("{first} to {second}"))
+    }
+
+    /// The edges of the drawing that a seam joins.
+    pub(crate) fn seam_things(&self, found: &Found, at: usize) -> Vec<MapThing> {
+        let sides = self.seam_sides(at).into_iter().flatten();
+        let mut things: Vec<MapThing> = sides.flat_map(|side| self.things_named(found, side)).collect();
+        things.dedup();
+        things
+    }
+
+    /// How many seams there are.
+    pub(crate) fn seam_count(&self) -> usize {
+        self.seams.len()
+    }
+
+    /// Whether the copies of a piece are left and right.
+    pub(crate) fn is_pair(&self, letter: &str) -> bool {
+        let piece = self.piece_of(letter).map(|at| &self.pieces[at]);
+        let cut = piece.and_then(|piece| piece.cut.as_ref()).and_then(|cut| text(cut).parse::<Cut>().ok());
+        cut.is_some_and(|cut| cut.twins == Twins::Mirrored)
+    }
+
+    /// What the piece of an outline is called.
+    pub(crate) fn piece_name(&self, letter: &str) -> Option<String> {
+        self.piece_of(letter).map(|at| text(&self.pieces[at].name).to_owned())
+    }
+
+    /// What an edge is called, with its piece.
+    pub(crate) fn edge_name(&self, found: &Found, letter: &str, number: usize) -> Option<String> {
+        match self.edge_said_at(found, letter, number)? {
+            SaidAt::Edge(piece, edge) => {
+                let piece = &self.pieces[piece];
+                Some(format!("{}.{}", text(&piece.name), text(&piece.edges[edge].name)))
+            }
+            _ => None,
+        }
+    }
+
+    /// The allowances that it says, each once.
+    pub(crate) fn allowances(&self) -> Vec<String> {
+        let edges = |piece: &MapPiece| {
+            piece.edges.iter().filter_map(|edge| edge.allowance.clone()).collect::<Vec<_>>()
+        };
+        let all =
+            self.pieces.iter().flat_map(|piece| piece.allowance.clone().into_iter().chain(edges(piece)));
+        let mut once: Vec<String> = Vec::new();
+        for said in all.map(|word| text(&word).to_owned()) {
+            if !once.contains(&said) {
+                once.push(said);
+            }
+        }
+        once
+    }
+
+    /// The outline of a piece.
+    pub(crate) fn outline_named(&self, name: &str) -> Option<MapThing> {
+        let piece = self.pieces.iter().find(|piece| text(&piece.name) == name);
+        piece.map(|piece| MapThing::Outline(text(&piece.outline).to_owned()))
     }
 
     /// The outlines that are said to be no pieces.

@@ -29,6 +29,12 @@ pub(super) const DRAWN_AS: [(&str, DrawnAs); 2] =
 pub(super) const FINISHES: [(&str, Finish); 4] =
     [("seam", Finish::Seam), ("hem", Finish::Hem), ("fold", Finish::Fold), ("free", Finish::Free)];
 
+/// The words for how an edge is finished.
+#[must_use]
+pub fn finish_words() -> Vec<&'static str> {
+    words(&FINISHES)
+}
+
 /// At which ends a grainline has arrows.
 pub(super) const ARROWS: [(&str, Arrows); 3] =
     [("both", Arrows::Both), ("start", Arrows::Start), ("end", Arrows::End)];

@@ -4,6 +4,8 @@
 use kurbo::{Circle, Point, Rect, Shape, Vec2};
 
 use crate::adopt::found::Found;
+use crate::adopt::map::Map;
+use crate::adopt::map_thing::{LineSort, MapThing, MappedPiece, SaidAt};
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::canvas::{
     Drawing, Font, HALO, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone,
@@ -58,15 +60,7 @@ const MOST_LOOKED_FOR: usize = 600;
 ///
 /// Refuses numbers that SVG cannot hold.
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
-    let whole = whole(found);
-    let magnified = least_figures(whole) / AS_ON_PAPER;
-    let room = LabelRoom::on(whole, magnified);
-    let mut writer = LabelWriter { found, whole, room, drawing: Drawing::default() };
-    writer.pages();
-    writer.lines();
-    writer.edges(unit);
-    writer.letters();
-    let drawing = writer.drawing;
+    let Labelled { drawing, whole, magnified } = labelled(found, &Called::ByLetter(unit));
     let shown = found.beneath.bounds().map_or(whole, |beneath| whole.union(beneath));
     let view = drawing.bounds().unwrap_or(whole).union(shown).inflate(MARGIN, MARGIN).expand();
     if !view.is_finite() {
@@ -77,6 +71,70 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     picture.add_pale(found.beneath.things(&found.styles));
     picture.add(&drawing);
     Ok(picture.finish())
+}
+
+/// What outlines, edges and lines are called in a picture.
+pub(crate) enum Called<'a> {
+    /// By letters and numbers, edges with their lengths.
+    ByLetter(Unit),
+    /// As a map calls them; those of which it does not speak by letters, and edges that it does not name not at all.
+    AsMapped(&'a Map, &'a [MappedPiece]),
+}
+
+impl Called<'_> {
+    fn outline(&self, outline: &FoundOutline) -> String {
+        let letter = outline.letter.as_str();
+        match self {
+            Called::ByLetter(_) => letter.to_owned(),
+            Called::AsMapped(map, _) if map.is_ignored(letter) => String::new(),
+            Called::AsMapped(_, pieces) => {
+                let piece = pieces.iter().find(|piece| piece.outline == letter);
+                piece.map_or_else(|| letter.to_owned(), |piece| piece.name.clone())
+            }
+        }
+    }
+
+    fn edge(&self, outline: &FoundOutline, at: usize, edge: &Curve) -> String {
+        match self {
+            Called::ByLetter(unit) => format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(*unit)),
+            Called::AsMapped(_, pieces) => {
+                let piece = pieces.iter().find(|piece| piece.outline == outline.letter.as_str());
+                let edge = piece.and_then(|piece| piece.edges.iter().find(|(number, _)| *number == at + 1));
+                edge.map_or_else(String::new, |(_, name)| name.clone())
+            }
+        }
+    }
+
+    fn line(&self, found: &Found, line: &FoundLine) -> String {
+        let letter = line.letter.to_string();
+        match self {
+            Called::ByLetter(_) => letter,
+            Called::AsMapped(map, _) => match map.said_at(found, &MapThing::Line(letter.clone())) {
+                Some(SaidAt::Mark(_, LineSort::Nothing, _)) => String::new(),
+                _ => letter,
+            },
+        }
+    }
+}
+
+/// What was found with its labels, the box around it, and how many times as wide as on paper its lines are.
+pub(crate) struct Labelled {
+    pub(crate) drawing: Drawing,
+    pub(crate) whole: Rect,
+    pub(crate) magnified: f64,
+}
+
+/// What was found as lines, with labels that name it.
+pub(crate) fn labelled(found: &Found, called: &Called<'_>) -> Labelled {
+    let whole = whole(found);
+    let magnified = least_figures(whole) / AS_ON_PAPER;
+    let room = LabelRoom::on(whole, magnified);
+    let mut writer = LabelWriter { found, called, whole, room, drawing: Drawing::default() };
+    writer.pages();
+    writer.lines();
+    writer.edges();
+    writer.letters();
+    Labelled { drawing: writer.drawing, whole, magnified }
 }
 
 /// The cloth of all outlines: it lies under the drawing itself, which would not be seen beneath it.
@@ -91,6 +149,7 @@ fn pieces(found: &Found) -> Drawing {
 /// What is found as it is drawn, and labels as they are placed.
 struct LabelWriter<'a> {
     found: &'a Found,
+    called: &'a Called<'a>,
     whole: Rect,
     room: LabelRoom,
     drawing: Drawing,
@@ -141,12 +200,15 @@ impl LabelWriter<'_> {
     }
 
     /// The numbers and lengths of edges.
-    fn edges(&mut self, unit: Unit) {
+    fn edges(&mut self) {
         let found = self.found;
         for outline in &found.outlines {
             let size = figures(outline.bounds(), self.whole);
             for (at, edge) in outline.edges.iter().enumerate() {
-                let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
+                let text = self.called.edge(outline, at, edge);
+                if text.is_empty() {
+                    continue;
+                }
                 let mut spots = beside_edge(edge, width(&text, size), size);
                 if outline.edges.len() > MOST_LOOKED_FOR {
                     spots.truncate(1);
@@ -167,7 +229,10 @@ impl LabelWriter<'_> {
         let found = self.found;
         for line in &found.lines {
             let size = line_figures(found, line, self.whole);
-            let text = line.letter.to_string();
+            let text = self.called.line(found, line);
+            if text.is_empty() {
+                continue;
+            }
             let spots = beside_line(found, line, width(&text, size), size);
             self.write(Tone::Blue, text, size, &spots, &line.curve);
         }
@@ -176,7 +241,10 @@ impl LabelWriter<'_> {
             let least = figures(bounds, self.whole);
             let fits = bounds.width().min(bounds.height()) * LETTER_SHARE;
             let size = (least * LETTER).min(fits).max(least * LEAST_LETTER);
-            let text = outline.letter.to_string();
+            let text = self.called.outline(outline);
+            if text.is_empty() {
+                continue;
+            }
             let half = Vec2::new(width(&text, size), size) / 2.0;
             let inside = |at: &Point| {
                 let corners = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];

@@ -10,10 +10,8 @@ use retrue::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, OneFile, ScaleSource,
     SizeChoice, Untrue,
 };
-use retrue::advice;
 use retrue::drawing::Password;
 use retrue::drawing::pages::PageChoice;
-use retrue::pattern::Field;
 use retrue::sheet;
 use retrue::truing::Verdict;
 
@@ -336,17 +334,8 @@ fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
         (AdoptError::OneOfSeveral { file, error }, _) => Failure::in_drawing(file, error),
         (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
         (AdoptError::Map(error), Some(map)) => map.failure(error),
-        (AdoptError::Pages { .. }, _) => {
-            let advice = advice!(
-                "say how many stand beside and under one another: ",
-                Field::Pages.set("5 x 6"),
-                ", or use the file for large sheets (A0, copy shop) where there is one"
-            );
-            Failure::in_file(name, error).way_out(on_command_line(&advice))
-        }
-        (AdoptError::TooLarge, _) => {
-            let advice = advice!("look at ", Field::Unit, " and ", Field::Known);
-            Failure::in_file(name, error).way_out(on_command_line(&advice))
+        (AdoptError::Pages { .. } | AdoptError::TooLarge, _) => {
+            Failure::in_file(name, error).way_out(on_command_line(&error.way_out()))
         }
         (other, _) => Failure::in_file(name, other),
     }

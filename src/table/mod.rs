@@ -14,6 +14,7 @@
 //! `hand`. May use `show` and what stands below it, and `files`. What is reckoned is reckoned here; the page moves, zooms
 //! and takes hold.
 
+mod bring;
 mod cloth_drawn;
 mod drawn;
 mod fault;
@@ -38,6 +39,10 @@ mod state;
 mod thing;
 mod wish;
 
+pub use bring::{
+    AnswerSeen, Bring, BringFiles, BringSeen, Bringing, DrawingReader, MissingSeen, OutlineSeen, SizeSeen,
+    ThingAsked, ThingSeen, serve_bringing,
+};
 pub use cloth_drawn::ClothSeen;
 pub use drawn::{EdgeSeen, GripSeen, MarkSeen, PieceSeen};
 pub use fault::TableFault;

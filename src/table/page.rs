@@ -26,3 +26,10 @@ pub(super) const FILES: [PageFile; 11] = [
     PageFile { name: "/sentences.js", sort: SCRIPT, text: include_str!("page/sentences.js") },
     PageFile { name: "/ask.js", sort: SCRIPT, text: include_str!("page/ask.js") },
 ];
+
+/// The page on which a drawing is brought in, with what it has beside the table's own files.
+pub(super) const BRING: [PageFile; 3] = [
+    PageFile { name: "/bring", sort: "text/html; charset=utf-8", text: include_str!("page/bring.html") },
+    PageFile { name: "/bring.css", sort: "text/css; charset=utf-8", text: include_str!("page/bring.css") },
+    PageFile { name: "/bring.js", sort: SCRIPT, text: include_str!("page/bring.js") },
+];

@@ -22,7 +22,7 @@ use crate::recipe::Turn;
 use crate::table::fault::TableFault;
 use crate::table::guard::{Guard, Key, guarded};
 use crate::table::laid::{At, Laid};
-use crate::table::page;
+use crate::table::page::{self, PageFile};
 use crate::table::pointed::Pointing;
 use crate::table::said::Answer;
 use crate::table::state::Table;
@@ -70,32 +70,66 @@ impl Door {
 ///
 /// The door cannot be listened at.
 pub fn serve(door: Door, table: Table) -> io::Result<()> {
+    let shared = Arc::new(Shared::new(table));
+    serve_at(door, routes(&shared))?;
+    // Whoever is writing holds the table.
+    drop(shared.table());
+    Ok(())
+}
+
+/// Serves what answers at a door, to pages that know its key, until a signal to stop.
+pub(super) fn serve_at(door: Door, routes: Router) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread().enable_io().build()?;
     runtime.block_on(async {
         let port = door.listener.local_addr()?.port();
         let listener = tokio::net::TcpListener::from_std(door.listener)?;
-        let shared = Arc::new(Shared::new(table));
-        let service = routes(&shared, door.key, port);
+        let service = behind(routes, door.key, port);
         tokio::select! {
             served = axum::serve(listener, service).into_future() => served,
             stopped = tokio::signal::ctrl_c() => stopped,
-        }?;
-        // Whoever is writing holds the table.
-        drop(shared.table());
-        Ok(())
+        }
     })
+}
+
+/// What answers, for pages that know a key, at a port.
+pub(super) fn behind(routes: Router, key: Key, port: u16) -> Router {
+    routes.layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
+}
+
+/// A table that lies, to whoever is let in.
+pub(super) struct Lying {
+    shared: Arc<Shared>,
+}
+
+impl Lying {
+    pub(super) fn of(table: Table) -> Lying {
+        Lying { shared: Arc::new(Shared::new(table)) }
+    }
+
+    pub(super) fn routes(&self) -> Router {
+        routes(&self.shared)
+    }
+
+    /// Waits for whoever is writing.
+    pub(super) fn wait(&self) {
+        drop(self.shared.table());
+    }
 }
 
 /// The table as a service for pages that know a key, at a port.
 pub fn router(table: Table, key: Key, port: u16) -> Router {
-    routes(&Arc::new(Shared::new(table)), key, port)
+    behind(routes(&Arc::new(Shared::new(table))), key, port)
 }
 
-fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
-    let pages = page::FILES.iter().fold(Router::new(), |router, file| {
+/// The files of the page.
+pub(super) fn pages<S: Clone + Send + Sync + 'static>(files: &'static [PageFile]) -> Router<S> {
+    files.iter().fold(Router::new(), |router, file| {
         router.route(file.name, get(move || async { answer(StatusCode::OK, file.sort, file.text) }))
-    });
-    pages
+    })
+}
+
+fn routes(shared: &Arc<Shared>) -> Router {
+    pages(&page::FILES)
         .route("/seen", get(seen))
         .route("/revision", get(revision))
         .route("/lying", post(lying))
@@ -109,7 +143,6 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
         .route("/turn", post(turn))
         .route("/aside", post(put_aside))
         .layer(DefaultBodyLimit::max(LARGEST_WISH))
-        .layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
         .with_state(Arc::clone(shared))
 }
 
@@ -352,7 +385,7 @@ where
     work(do_it).await
 }
 
-fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
+pub(super) fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
     serde_json::from_slice(body).map_err(|error| {
         let what = format!("the wish cannot be read: {error}");
         Box::new(json(StatusCode::BAD_REQUEST, &Answer::plain(what, "load the page anew")))
@@ -360,7 +393,7 @@ fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>>
 }
 
 /// Does work on a thread of its own. A fault of the program in it ends neither the server nor the table.
-async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
+pub(super) async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
     tokio::task::spawn_blocking(what).await.unwrap_or_else(|_| {
         let what = "the program failed, not your pattern";
         let refused = Answer::plain(what, "report it with the recipe; nothing was kept");
@@ -368,12 +401,12 @@ async fn work(what: impl FnOnce() -> Response + Send + 'static) -> Response {
     })
 }
 
-fn json(status: StatusCode, data: &impl Serialize) -> Response {
+pub(super) fn json(status: StatusCode, data: &impl Serialize) -> Response {
     let text = serde_json::to_string(data).unwrap_or_default();
     answer(status, "application/json", text)
 }
 
-fn answer(status: StatusCode, sort: &'static str, text: impl Into<Body>) -> Response {
+pub(super) fn answer(status: StatusCode, sort: &'static str, text: impl Into<Body>) -> Response {
     let mut answer = Response::new(text.into());
     *answer.status_mut() = status;
     answer.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static(sort));
