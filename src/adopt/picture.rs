@@ -31,6 +31,9 @@ const FIGURES_SHARE: f64 = 1.0 / 85.0;
 /// 1600. Where there is no room for them beside what they name, a line leads to them.
 const SEEN_SHARE: f64 = 1.0 / 180.0;
 
+/// The same on a table, beside which a hand column stands, and which is seen from farther off.
+const SEEN_ON_TABLE: f64 = 1.0 / 80.0;
+
 /// How many times as high as the figures the letter of an outline is, and at least where it does not fit in.
 const LETTER: f64 = 3.0;
 const LEAST_LETTER: f64 = 1.4;
@@ -82,6 +85,14 @@ pub(crate) enum Called<'a> {
 }
 
 impl Called<'_> {
+    /// The least height of any letter and figure, as a share of the picture's longer side.
+    fn seen_share(&self) -> f64 {
+        match self {
+            Called::ByLetter(_) => SEEN_SHARE,
+            Called::AsMapped(..) => SEEN_ON_TABLE,
+        }
+    }
+
     fn outline(&self, outline: &FoundOutline) -> String {
         let letter = outline.letter.as_str();
         match self {
@@ -127,9 +138,10 @@ pub(crate) struct Labelled {
 /// What was found as lines, with labels that name it.
 pub(crate) fn labelled(found: &Found, called: &Called<'_>) -> Labelled {
     let whole = whole(found);
-    let magnified = least_figures(whole) / AS_ON_PAPER;
+    let least = (whole.width().max(whole.height()) * called.seen_share()).max(SMALLEST_FIGURES);
+    let magnified = least / AS_ON_PAPER;
     let room = LabelRoom::on(whole, magnified);
-    let mut writer = LabelWriter { found, called, whole, room, drawing: Drawing::default() };
+    let mut writer = LabelWriter { found, called, least, room, drawing: Drawing::default() };
     writer.pages();
     writer.lines();
     writer.edges();
@@ -150,7 +162,8 @@ fn pieces(found: &Found) -> Drawing {
 struct LabelWriter<'a> {
     found: &'a Found,
     called: &'a Called<'a>,
-    whole: Rect,
+    /// The height of the smallest figures.
+    least: f64,
     room: LabelRoom,
     drawing: Drawing,
 }
@@ -160,7 +173,7 @@ impl LabelWriter<'_> {
     fn pages(&mut self) {
         let pages =
             self.found.pages.iter().flat_map(|told| &told.drawings).flat_map(|drawing| &drawing.pages);
-        let size = least_figures(self.whole);
+        let size = self.least;
         for page in pages {
             let Some(window) = page.window else { continue };
             self.drawing.stroke(LineKind::PageJoin, window.to_path(ROUND));
@@ -182,7 +195,7 @@ impl LabelWriter<'_> {
             let path = outline.ring.to_path();
             self.room.block_path(&path);
             self.drawing.stroke(LineKind::FoundOutline, path);
-            let radius = figures(outline.bounds(), self.whole) * CORNER;
+            let radius = figures(outline.bounds(), self.least) * CORNER;
             outline.edges.iter().for_each(|edge| self.dot(edge.start(), radius));
         }
         for line in &found.lines {
@@ -203,7 +216,7 @@ impl LabelWriter<'_> {
     fn edges(&mut self) {
         let found = self.found;
         for outline in &found.outlines {
-            let size = figures(outline.bounds(), self.whole);
+            let size = figures(outline.bounds(), self.least);
             for (at, edge) in outline.edges.iter().enumerate() {
                 let text = self.called.edge(outline, at, edge);
                 if text.is_empty() {
@@ -228,7 +241,7 @@ impl LabelWriter<'_> {
     fn letters(&mut self) {
         let found = self.found;
         for line in &found.lines {
-            let size = line_figures(found, line, self.whole);
+            let size = line_figures(found, line, self.least);
             let text = self.called.line(found, line);
             if text.is_empty() {
                 continue;
@@ -238,7 +251,7 @@ impl LabelWriter<'_> {
         }
         for outline in &found.outlines {
             let bounds = outline.bounds();
-            let least = figures(bounds, self.whole);
+            let least = figures(bounds, self.least);
             let fits = bounds.width().min(bounds.height()) * LETTER_SHARE;
             let size = (least * LETTER).min(fits).max(least * LEAST_LETTER);
             let text = self.called.outline(outline);
@@ -306,24 +319,18 @@ fn whole(found: &Found) -> Rect {
     boxes.chain(lines).reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0))
 }
 
-/// The height of the figures on a piece, within the whole picture.
-fn figures(bounds: Rect, whole: Rect) -> f64 {
-    let least = least_figures(whole);
+/// The height of the figures on a piece, in a picture of so large smallest ones.
+fn figures(bounds: Rect, least: f64) -> f64 {
     let longer = bounds.width().max(bounds.height());
     (longer * FIGURES_SHARE).clamp(least, LARGEST_FIGURES.max(least))
 }
 
-/// The height of the smallest figures in a picture.
-fn least_figures(whole: Rect) -> f64 {
-    (whole.width().max(whole.height()) * SEEN_SHARE).max(SMALLEST_FIGURES)
-}
-
-fn line_figures(found: &Found, line: &FoundLine, whole: Rect) -> f64 {
+fn line_figures(found: &Found, line: &FoundLine, least: f64) -> f64 {
     let bounds = match line.inside {
         Some(at) => found.outlines[at].bounds(),
         None => line.curve.bounds(),
     };
-    figures(bounds, whole)
+    figures(bounds, least)
 }
 
 /// Where the number and length of an edge may stand, the best first: along it, inside, near its middle, where it is long

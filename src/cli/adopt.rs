@@ -16,7 +16,7 @@ use retrue::sheet;
 use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
-use crate::cli::advice::on_command_line;
+use crate::cli::advice::{as_argument, on_command_line};
 use crate::cli::color::ColorChoice;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
@@ -240,6 +240,12 @@ impl AdoptCommand {
         }
         for note in &found.notes {
             messages.note(format!("{name}: {note}"));
+        }
+        let sizes: Vec<String> =
+            adopt::offered_sizes(found).iter().map(|size| as_argument(&size.choice.to_string())).collect();
+        if !sizes.is_empty() {
+            let one_of = sizes.join(", ");
+            messages.note(format!("{name}: sizes lie one in another: take one with --size {one_of}"));
         }
         for untrue in found.untrue(self.unit.unit()) {
             messages.untrue(format!("{name}: {}", said(&untrue)));

@@ -162,7 +162,7 @@ impl TableCommand {
             [] => Ok(self.recipe.is_none() && self.output.is_some()),
             [one] => {
                 let bytes = Source::File(one.clone()).read(FileSort::Drawing)?;
-                Ok(FileSort::Drawing.is(&bytes) && !FileSort::Pattern.is(&bytes))
+                Ok(self.recipe.is_none() && !FileSort::Pattern.is(&bytes) && !marks_pieces(&bytes))
             }
             _ => Ok(true),
         }
@@ -265,6 +265,12 @@ impl TableCommand {
             _ => Ok(()),
         }
     }
+}
+
+/// Whether a file marks pieces, as a pattern sheet does: one that cannot be read is then no drawing, but a sheet to be mended.
+fn marks_pieces(bytes: &[u8]) -> bool {
+    const MARK: &[u8] = b"data-kind";
+    bytes.windows(MARK.len()).any(|part| part == MARK)
 }
 
 /// How large a file may be that is dropped on the page, bytes: as large as one that is named.

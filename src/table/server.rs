@@ -130,6 +130,7 @@ pub(super) fn pages<S: Clone + Send + Sync + 'static>(files: &'static [PageFile]
 
 fn routes(shared: &Arc<Shared>) -> Router {
     pages(&page::FILES)
+        .route("/bring/there", get(|| async { json(StatusCode::OK, &BroughtIn { there: false }) }))
         .route("/seen", get(seen))
         .route("/revision", get(revision))
         .route("/lying", post(lying))
@@ -252,6 +253,12 @@ struct Turned {
     revision: u64,
     number: usize,
     left_out: bool,
+}
+
+/// Whether the pattern was brought in from a drawing that can be gone back to.
+#[derive(Serialize)]
+pub(super) struct BroughtIn {
+    pub(super) there: bool,
 }
 
 #[derive(Serialize)]

@@ -2,6 +2,7 @@
 
 mod begun;
 mod bench;
+mod brought;
 mod door;
 mod drag;
 mod forms;

@@ -49,7 +49,7 @@ pub(super) fn say(thing: &MapThing, fields: &[(&str, &str)]) -> MapEdit {
 }
 
 fn missing(sentence: String, things: Vec<MapThing>, answers: Vec<AnswerSeen>) -> MissingSeen {
-    MissingSeen { sentence: capital(&sentence), wrong: false, unsure: false, things, answers }
+    MissingSeen { sentence, wrong: false, unsure: false, things, answers }
 }
 
 /// With its first letter large.
@@ -65,7 +65,11 @@ pub(super) fn of_drawing(found: &Found, unit: Unit) -> Vec<MissingSeen> {
         let correct =
             AnswerSeen::new("Correct the scale", say(&MapThing::Drawing, &[("correct-scale", "yes")]));
         let answers = if off.as_ref() == Some(&untrue.what) { vec![correct] } else { Vec::new() };
-        missing(format!("{}; {}.", untrue.what, advised(&untrue.way_out)), vec![MapThing::Drawing], answers)
+        missing(
+            format!("{}; {}.", capital(&untrue.what), advised(&untrue.way_out)),
+            vec![MapThing::Drawing],
+            answers,
+        )
     });
     all.collect()
 }
@@ -78,7 +82,8 @@ pub(super) fn of_map(found: &Found, map: &Map, tried: &Tried, unit: Unit) -> Vec
         let things: Vec<MapThing> = map.thing_at(found, &error.span).into_iter().collect();
         let place =
             things.first().map_or_else(String::new, |thing| format!("{}: ", called(found, map, thing)));
-        let sentence = format!("{place}{}; {}.", answer.what, answer.way_out);
+        let what = if place.is_empty() { capital(&answer.what) } else { answer.what };
+        let sentence = format!("{place}{what}; {}.", answer.way_out);
         all.push(MissingSeen { wrong: true, ..missing(sentence, things, Vec::new()) });
     }
     let guesses = map.guesses(found).unwrap_or_default();
@@ -118,7 +123,8 @@ fn guess(found: &Found, map: &Map, Guessed { thing, called, guess }: &Guessed) -
     let right = AnswerSeen::new("It is right", MapEdit::Confirm(vec![thing.clone()]));
     let (sentence, answers) = match thing {
         MapThing::Outline(letter) => {
-            (format!("outline {letter} is the piece {called}, {certainty}{because}."), vec![right])
+            let no = AnswerSeen::new("It is no piece", MapEdit::Ignore(vec![thing.clone()]));
+            (format!("Outline {letter} is the piece {called}, {certainty}{because}."), vec![right, no])
         }
         MapThing::Edge(..) => {
             let wrong = AnswerSeen::new("It does not", say(thing, &[("finish", "")]));
@@ -172,15 +178,15 @@ fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: U
             let says = if letters.len() == 1 { "It means nothing" } else { "They mean nothing" };
             answers.push(AnswerSeen::new(says, MapEdit::Ignore(things.clone())));
             let sentence = match letters.as_slice() {
-                [one] => format!("line {one} on {piece} is not said yet."),
-                several => format!("lines {} on {piece} are not said yet.", several.join(", ")),
+                [one] => format!("Line {one} on {piece} is not said yet."),
+                several => format!("Lines {} on {piece} are not said yet.", several.join(", ")),
             };
             vec![missing(sentence, things, answers)]
         }
         AdoptNote::OutlinesLeftOut { letters } => {
             let things: Vec<MapThing> = letters.iter().cloned().map(MapThing::Outline).collect();
             let no = AnswerSeen::new("No pieces", MapEdit::Ignore(things.clone()));
-            vec![missing(format!("outlines {} are not said yet.", letters.join(", ")), things, vec![no])]
+            vec![missing(format!("Outlines {} are not said yet.", letters.join(", ")), things, vec![no])]
         }
         AdoptNote::Unknown { piece, what } => {
             let things = map.outline_named(piece.as_str()).into_iter().collect();

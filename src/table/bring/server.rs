@@ -21,7 +21,7 @@ use crate::table::guard::Key;
 use crate::table::page::{BRING, PageFile};
 use crate::table::recipe_text::begun;
 use crate::table::said::Answer;
-use crate::table::server::{Door, Lying, answer, behind, json, pages, serve_at, wished, work};
+use crate::table::server::{BroughtIn, Door, Lying, answer, behind, json, pages, serve_at, wished, work};
 use crate::table::state::Table;
 
 /// The most that is taken in with one wish, bytes.
@@ -149,11 +149,6 @@ async fn behind_it(State(shared): State<Arc<Shared>>, request: Request) -> Respo
 }
 
 #[derive(Serialize)]
-struct There {
-    there: bool,
-}
-
-#[derive(Serialize)]
 struct Revision {
     revision: u64,
 }
@@ -198,7 +193,7 @@ struct Since {
 }
 
 async fn there() -> Response {
-    json(StatusCode::OK, &There { there: true })
+    json(StatusCode::OK, &BroughtIn { there: true })
 }
 
 async fn seen(State(shared): State<Arc<Shared>>) -> Response {
@@ -292,7 +287,7 @@ async fn unlock(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 
 async fn drop_file(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let keep = move || match locked(&shared.bring).drop_file(&body) {
-        Ok(()) => json(StatusCode::OK, &There { there: true }),
+        Ok(()) => json(StatusCode::OK, &BroughtIn { there: true }),
         Err(fault) => refused(fault),
     };
     work(keep).await

@@ -6,7 +6,7 @@ use crate::adopt::{
     Found, Guess, LineSort, Map, MapAsks, MapEdit, MapThing, SaidAt, SaidField, edge_names, piece_names,
     said_fields,
 };
-use crate::table::bring::missing::{AnswerSeen, capital, finish_said, say};
+use crate::table::bring::missing::{AnswerSeen, finish_said, say};
 use crate::table::bring::state::{Bring, wrong};
 use crate::table::said::Answer;
 use crate::tolerance::ON_OUTLINE;
@@ -145,7 +145,7 @@ impl View<'_> {
         let said = at.map(|at| said_fields(self.text, self.found, at)).transpose();
         let said = said.map_err(|error| wrong(&error))?.unwrap_or_default();
         let fields = said.iter().map(|said| field_seen(said, thing, self.likely(said, thing)));
-        Ok(ThingSeen { says: capital(&says), tells: Vec::new(), offers, fields: fields.collect() })
+        Ok(ThingSeen { says, tells: Vec::new(), offers, fields: fields.collect() })
     }
 
     /// What a field likely says.
@@ -212,7 +212,7 @@ impl View<'_> {
                 let is_guess =
                     self.map.guesses(self.found).unwrap_or_default().iter().any(|guess| guess.thing == thing);
                 let offers = if is_guess { offers } else { offers.into_iter().skip(1).collect() };
-                self.of(format!("outline {letter} is the piece {name}, {size}."), &thing, offers)
+                self.of(format!("Outline {letter} is the piece {name}, {size}."), &thing, offers)
             }
             None => {
                 let offers = vec![AnswerSeen::new("It is a piece", MapEdit::Piece(letter.to_owned()))];
@@ -220,7 +220,7 @@ impl View<'_> {
                     .then(|| AnswerSeen::new("It is no piece", MapEdit::Ignore(vec![thing.clone()])));
                 let is = if no.is_none() { "is no piece" } else { "is not said yet" };
                 let offers = offers.into_iter().chain(no).collect();
-                self.of(format!("outline {letter}, {size}, {is}."), &thing, offers)
+                self.of(format!("Outline {letter}, {size}, {is}."), &thing, offers)
             }
         }?;
         Ok(ThingSeen { tells, ..seen })
@@ -244,12 +244,12 @@ impl View<'_> {
         }
         match self.map.said_at(self.found, &thing) {
             Some(SaidAt::Edge(..)) => {}
-            Some(_) => return self.of(format!("a leg of a dart, {length}."), &thing, Vec::new()),
+            Some(_) => return self.of(format!("A leg of a dart, {length}."), &thing, Vec::new()),
             None => {
                 let offers =
                     vec![AnswerSeen::new("It is an edge", MapEdit::IsEdge(letter.to_owned(), number))];
                 return self.of(
-                    format!("part of a corner, {length}, {shape}: it is no edge."),
+                    format!("Part of a corner, {length}, {shape}: it is no edge."),
                     &thing,
                     offers,
                 );
@@ -349,8 +349,8 @@ impl View<'_> {
             offers.map(|sort| AnswerSeen::new(sort_said(sort), MapEdit::Mark(sort, vec![letter.to_owned()])));
         let length = self.show(line.curve.length());
         let says = match is {
-            Some(sort) => format!("line {letter}, {length}: {}.", uncapital(&sort_said(sort))),
-            None => format!("line {letter}, {length}: {}, perhaps.", looks_like(line.guess)),
+            Some(sort) => format!("Line {letter}, {length}: {}.", uncapital(&sort_said(sort))),
+            None => format!("Line {letter}, {length}: {}, perhaps.", looks_like(line.guess)),
         };
         self.of(says, &thing, offers.collect())
     }

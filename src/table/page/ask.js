@@ -91,3 +91,6 @@ export const change = (path, since) => ask(path, { revision: since });
 
 /** @param {number} since what the page has seen @param {number} number @param {boolean} leftOut @returns {Promise<Seen>} */
 export const turn = (since, number, leftOut) => ask("/turn", { revision: since, number, "left-out": leftOut });
+
+/** Whether the pattern was brought in from a drawing that can be gone back to. */
+export const isBroughtIn = async () => (await ask("/bring/there")).there;

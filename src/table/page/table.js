@@ -51,6 +51,7 @@ setInterval(async () => {
   try {
     const revision = await ask.revision();
     if (revision !== now.revision && isEmpty()) show(await ask.seen());
+byId("to-drawing").hidden = !(await ask.isBroughtIn());
     if (byId("news").dataset.lost) {
       delete byId("news").dataset.lost;
       byId("news").textContent = now.news ?? "";
@@ -62,3 +63,4 @@ setInterval(async () => {
 }, LOOKED);
 
 show(await ask.seen());
+byId("to-drawing").hidden = !(await ask.isBroughtIn());
