@@ -9,6 +9,9 @@ use crate::adopt::MapError;
 use crate::adopt::found::Found;
 use crate::adopt::make::try_map;
 use crate::adopt::map::{Map, MapAsks, MapField, text};
+use crate::adopt::map_tables::{
+    Removed, add_to, forget_positions, nearest_after, nth, push, removed, set, strike, take_out,
+};
 use crate::adopt::map_thing::{LineSort, MapThing, SaidAt};
 use crate::adopt::template::{likely_from, written_piece};
 use crate::pattern::nearest;
@@ -32,6 +35,8 @@ pub enum MapEdit {
     Mark(LineSort, Vec<String>),
     /// Two edges are sewn together, each with its piece: `front.side`.
     Sew(String, String),
+    /// An edge is sewn in a seam as well, after another on the same side: the seam, that edge, this one.
+    SewOn(usize, String, String),
     /// A seam is none.
     Unsew(usize),
     /// An edge, by its outline and number, goes on in the next: both are one.
@@ -174,6 +179,7 @@ impl<'a> MapText<'a> {
                     written.ok_or_else(|| refused(format!("there is no outline `{letter}`"), LOOK_AGAIN))?;
                 self.add_piece(letter, &written)
             }
+            MapEdit::SewOn(at, beside, edge) => self.sew_on(*at, beside, edge),
             MapEdit::Unsew(at) => self.remove("seam", *at),
             MapEdit::GoesOn(letter, number) => self.goes_on(letter, *number),
             MapEdit::NoEdge(letter, number) => match self.edge_at(letter, *number)? {
@@ -414,6 +420,20 @@ impl<'a> MapText<'a> {
         push(self.document.as_table_mut(), "seam", seam, "");
     }
 
+    fn sew_on(&mut self, seam: usize, beside: &str, edge: &str) -> Result<(), MapError> {
+        for side in ["first", "second"] {
+            let written = self.said(SaidAt::Seam(seam), side).unwrap_or_default();
+            let mut names: Vec<&str> = written.split_whitespace().collect();
+            if let Some(at) = names.iter().position(|name| *name == beside) {
+                names.insert(at + 1, edge);
+                self.set(SaidAt::Seam(seam), side, Value::from(names.join(" ")));
+                self.take_out(SaidAt::Seam(seam), GUESSED);
+                return Ok(());
+            }
+        }
+        Err(refused(format!("`{beside}` is not sewn there"), LOOK_AGAIN))
+    }
+
     /// Adds a piece that is written as a map has it.
     fn add_piece(&mut self, letter: &str, written: &str) -> Result<(), MapError> {
         let wrong = || refused(format!("no piece can be made of outline {letter}"), "take another outline");
@@ -512,132 +532,5 @@ impl<'a> MapText<'a> {
                 self.document.set_trailing(format!("{remarks}{own}"));
             }
         }
-    }
-}
-
-/// What stood above a table that was taken out, and where it stood.
-struct Removed {
-    remarks: String,
-    position: Option<isize>,
-}
-
-fn removed(item: &mut Item, at: usize) -> Option<Removed> {
-    match item {
-        Item::ArrayOfTables(tables) if at < tables.len() => {
-            let table = tables.get(at)?;
-            let remarks =
-                table.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or_default().to_owned();
-            let position = table.position();
-            tables.remove(at);
-            Some(Removed { remarks, position })
-        }
-        Item::Value(Value::Array(list)) if at < list.len() => {
-            list.remove(at);
-            None
-        }
-        _ => None,
-    }
-}
-
-/// The table that stands next after a place.
-fn nearest_after<'t>(table: &'t mut Table, position: isize, next: &mut Option<(isize, &'t mut Table)>) {
-    for (_, item) in table.iter_mut() {
-        if let Item::ArrayOfTables(tables) = item {
-            for table in tables.iter_mut() {
-                let own = table.position().filter(|own| *own > position);
-                match own {
-                    Some(own) if next.as_ref().is_none_or(|(nearest, _)| own < *nearest) => {
-                        *next = Some((own, table))
-                    }
-                    _ => nearest_after(table, position, next),
-                }
-            }
-        }
-    }
-}
-
-/// A table that was read elsewhere stands where it is put.
-fn forget_positions(table: &mut Table) {
-    table.set_position(None);
-    for (_, item) in table.iter_mut() {
-        if let Item::ArrayOfTables(tables) = item {
-            tables.iter_mut().for_each(forget_positions);
-        }
-    }
-}
-
-fn nth(item: &mut Item, at: usize) -> Option<&mut dyn TableLike> {
-    match item {
-        Item::ArrayOfTables(tables) => tables.get_mut(at).map(|table| table as &mut dyn TableLike),
-        Item::Value(Value::Array(list)) => {
-            list.get_mut(at)?.as_inline_table_mut().map(|table| table as &mut dyn TableLike)
-        }
-        _ => None,
-    }
-}
-
-/// Adds a table to a list, which is begun where it is not there.
-fn push(table: &mut dyn TableLike, list: &str, mut made: Table, above: &str) {
-    made.decor_mut().set_prefix(above);
-    if table.get(list).is_none_or(Item::is_none) {
-        table.insert(list, Item::ArrayOfTables(ArrayOfTables::new()));
-    }
-    match table.get_mut(list) {
-        Some(Item::ArrayOfTables(tables)) => tables.push(made),
-        Some(Item::Value(Value::Array(tables))) => tables.push(made.into_inline_table()),
-        _ => {}
-    }
-}
-
-/// Adds a word to a list, which is begun where it is not there.
-fn add_to(table: &mut dyn TableLike, list: &str, word: &str) {
-    match table.get_mut(list).and_then(Item::as_array_mut) {
-        Some(list) => list.push(word),
-        None => {
-            table.insert(list, Item::Value(Value::from_iter([word])));
-        }
-    }
-}
-
-/// Takes a word out of a list.
-fn strike(table: &mut dyn TableLike, list: &str, word: &str) {
-    let Some(list) = table.get_mut(list).and_then(Item::as_array_mut) else { return };
-    let at = list.iter().position(|value| value.as_str() == Some(word));
-    if let Some(at) = at {
-        list.remove(at);
-        if let Some(first) = list.get_mut(0) {
-            first.decor_mut().set_prefix("");
-        }
-    }
-}
-
-/// Writes a value; what is remarked beside it stays.
-fn set(table: &mut dyn TableLike, field: &str, value: Value) {
-    match table.get_mut(field).and_then(Item::as_value_mut) {
-        Some(written) => {
-            let decor = written.decor().clone();
-            *written = value;
-            *written.decor_mut() = decor;
-        }
-        None => {
-            table.insert(field, Item::Value(value));
-        }
-    }
-}
-
-/// Takes a field out with what is remarked beside it; what is remarked above it stands above the next.
-fn take_out(table: &mut dyn TableLike, field: &str) {
-    let above = table.key(field).and_then(|key| key.leaf_decor().prefix()?.as_str().map(str::to_owned));
-    let keys: Vec<String> = table.iter().map(|(key, _)| key.to_owned()).collect();
-    let next = keys.iter().skip_while(|key| *key != field).nth(1).cloned();
-    if table.remove(field).is_none() {
-        return;
-    }
-    let above = above.filter(|above| above.contains('#'));
-    if let (Some(above), Some(next)) = (above, next)
-        && let Some(mut key) = table.key_mut(&next)
-    {
-        let own = key.leaf_decor().prefix().and_then(|own| own.as_str()).unwrap_or_default().to_owned();
-        key.leaf_decor_mut().set_prefix(format!("{above}{own}"));
     }
 }

@@ -93,6 +93,14 @@ impl Called<'_> {
         }
     }
 
+    /// Whether an outline, and what lies in it, is drawn: what is no piece is only seen beneath.
+    fn shows(&self, found: &Found, outline: Option<usize>) -> bool {
+        match (self, outline.and_then(|at| found.outlines.get(at))) {
+            (Called::AsMapped(map, _), Some(outline)) => !map.is_ignored(outline.letter.as_str()),
+            _ => true,
+        }
+    }
+
     fn outline(&self, outline: &FoundOutline) -> String {
         let letter = outline.letter.as_str();
         match self {
@@ -122,6 +130,7 @@ impl Called<'_> {
             Called::ByLetter(_) => letter,
             Called::AsMapped(map, _) => match map.said_at(found, &MapThing::Line(letter.clone())) {
                 Some(SaidAt::Mark(_, LineSort::Nothing, _)) => String::new(),
+                _ if !self.shows(found, line.inside) => String::new(),
                 _ => letter,
             },
         }
@@ -191,14 +200,17 @@ impl LabelWriter<'_> {
 
     fn lines(&mut self) {
         let found = self.found;
-        for outline in &found.outlines {
+        for (at, outline) in found.outlines.iter().enumerate() {
+            if !self.called.shows(found, Some(at)) {
+                continue;
+            }
             let path = outline.ring.to_path();
             self.room.block_path(&path);
             self.drawing.stroke(LineKind::FoundOutline, path);
             let radius = figures(outline.bounds(), self.least) * CORNER;
             outline.edges.iter().for_each(|edge| self.dot(edge.start(), radius));
         }
-        for line in &found.lines {
+        for line in found.lines.iter().filter(|line| self.called.shows(found, line.inside)) {
             self.room.block_path(&line.curve.to_path());
             self.drawing.stroke(LineKind::FoundLine, line.curve.to_path());
         }

@@ -63,36 +63,63 @@ pub fn offered_sizes(found: &Found) -> Vec<OfferedSize> {
 fn told_apart(found: &Found, by: By) -> Vec<OfferedSize> {
     let outlines = &found.outlines;
     let is_check = |at: usize| found.scale.checks.iter().any(|check| check.letter == outlines[at].letter);
-    let all: Vec<usize> =
-        (0..outlines.len()).filter(|at| !is_check(*at) && found.frame != Some(*at)).collect();
-    // A seamline within a line that is cut is no other size.
-    let is_both_lines = |inner: usize, outer: usize| {
+    let kinds: Vec<(usize, SizeChoice)> = (0..outlines.len())
+        .filter(|at| !is_check(*at) && found.frame != Some(*at))
+        .filter_map(|at| Some((at, by.of(&outlines[at])?)))
+        .collect();
+    let mut sizes: Vec<(OfferedSize, Compared)> = Vec::new();
+    for (at, kind) in &kinds {
+        let others = kinds.iter().filter(|(other, of)| of != kind && are_sizes(found, *at, *other));
+        let mut compared = Compared::default();
+        others.for_each(|(other, _)| compared.add(outlines[*at].ring.area(), outlines[*other].ring.area()));
+        if compared.others == 0 {
+            continue;
+        }
+        match sizes.iter_mut().find(|(size, _)| size.choice == *kind) {
+            Some((size, all)) => {
+                size.outlines.push(*at);
+                all.larger += compared.larger;
+                all.others += compared.others;
+            }
+            None => {
+                let style = Some(outlines[*at].style);
+                sizes.push((OfferedSize { choice: kind.clone(), outlines: vec![*at], style }, compared));
+            }
+        }
+    }
+    sizes.sort_by(|a, b| a.1.share().total_cmp(&b.1.share()));
+    sizes.into_iter().map(|(size, _)| size).collect()
+}
+
+/// Whether two outlines may be one piece in two sizes: they lie one in the other, and the one is not the seamline within a line
+/// that is cut.
+fn are_sizes(found: &Found, one: usize, other: usize) -> bool {
+    let outlines = &found.outlines;
+    let both_lines = |inner: usize, outer: usize| {
         outlines[inner].inside == Some(outer)
             && allowances(&outlines[inner].edges, &outlines[outer].edges).is_some()
     };
-    let is_nested = |at: usize| {
-        let own = by.of(&outlines[at]);
-        own.is_some()
-            && all.iter().any(|other| {
-                *other != at
-                    && by.of(&outlines[*other]).is_some_and(|kind| Some(kind) != own)
-                    && common(outlines[at].bounds(), outlines[*other].bounds()) > NESTED
-                    && !is_both_lines(at, *other)
-                    && !is_both_lines(*other, at)
-            })
-    };
-    let mut sizes: Vec<OfferedSize> = Vec::new();
-    for at in all.iter().copied().filter(|at| is_nested(*at)) {
-        let Some(choice) = by.of(&outlines[at]) else { continue };
-        match sizes.iter_mut().find(|size| size.choice == choice) {
-            Some(size) => size.outlines.push(at),
-            None => sizes.push(OfferedSize { choice, outlines: vec![at], style: Some(outlines[at].style) }),
-        }
+    one != other
+        && common(outlines[one].bounds(), outlines[other].bounds()) > NESTED
+        && !both_lines(one, other)
+        && !both_lines(other, one)
+}
+
+/// How the outlines of a size compare with the same pieces in others.
+#[derive(Clone, Copy, Debug, Default)]
+struct Compared {
+    larger: usize,
+    others: usize,
+}
+
+impl Compared {
+    fn add(&mut self, own: f64, other: f64) {
+        self.larger += usize::from(own > other);
+        self.others += 1;
     }
-    let area = |size: &OfferedSize| {
-        let all = size.outlines.iter().map(|at| outlines[*at].ring.area());
-        all.sum::<f64>() / size.outlines.len().max(1) as f64
-    };
-    sizes.sort_by(|a, b| area(a).total_cmp(&area(b)));
-    sizes
+
+    /// The share of others than which it is larger. By area alone a size of which a piece was not found would seem smaller.
+    fn share(self) -> f64 {
+        self.larger as f64 / self.others.max(1) as f64
+    }
 }

@@ -189,7 +189,13 @@ impl TableCommand {
         }
         let drawings: Vec<(PathBuf, String)> =
             self.pattern.iter().map(|file| (file.clone(), beside(path, file))).collect();
-        let bring = self.bring(path, files, &drawings)?;
+        let bring = match self.bring(path, files, &drawings) {
+            Ok(bring) => bring,
+            Err(failure) => {
+                folder.give_back();
+                return Err(failure);
+            }
+        };
         let command = self.clone();
         let lay = move |folder| command.lay(folder, stock.clone());
         let bringing = Bringing::begin(bring, folder, largest_dropped(), lay);

@@ -183,6 +183,15 @@ fn an_outline_that_is_no_piece_takes_its_seams_along_and_comes_back_as_it_was_gu
 }
 
 #[test]
+fn an_edge_is_sewn_on_after_another_of_its_side() {
+    let Drawn { found, map } = skirt();
+    let on = |beside: &str| MapEdit::SewOn(1, beside.to_owned(), "piece-b.edge-1".to_owned());
+    let map = edited(&map, &found, &on("piece-b.edge-4")).expect("sewn on");
+    assert!(map.contains("first = \"piece-b.edge-4 piece-b.edge-1\""), "{map}");
+    assert!(edited(&map, &found, &on("piece-a.edge-4")).is_err(), "what is not sewn there");
+}
+
+#[test]
 fn two_numbers_are_one_edge_and_no_edge_again() {
     let Drawn { found, map } = skirt();
     let map = edited(&map, &found, &MapEdit::GoesOn("A".to_owned(), 4)).expect("one");

@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::adopt::{
     AdoptNote, Certainty, Found, Guess, Guessed, LineSort, Map, MapEdit, MapThing, Tried, finish_words,
 };
-use crate::table::bring::state::wrong;
+use crate::table::bring::reading::wrong;
 use crate::table::said::advised;
 use crate::units::{Length, Unit};
 

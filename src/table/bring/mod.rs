@@ -9,6 +9,7 @@
 
 mod files;
 mod missing;
+mod reading;
 mod seen;
 mod server;
 mod state;
@@ -16,7 +17,8 @@ mod thing;
 
 pub use files::BringFiles;
 pub use missing::{AnswerSeen, MissingSeen};
+pub use reading::DrawingReader;
 pub use seen::{BringSeen, OutlineSeen, SizeSeen};
 pub use server::{Bringing, serve_bringing};
-pub use state::{Bring, DrawingReader};
+pub use state::Bring;
 pub use thing::{ThingAsked, ThingSeen};

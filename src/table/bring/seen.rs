@@ -54,6 +54,8 @@ pub struct BringSeen {
     pub bounds: [f64; 4],
     /// What is missing.
     pub missing: Vec<MissingSeen>,
+    /// What nothing that can be said here mends: to be looked at twice.
+    pub twice: Vec<MissingSeen>,
     /// Whether the pattern can be made.
     pub can_make: bool,
     /// Whether something can be taken back.
@@ -126,6 +128,7 @@ impl Bring {
             drawn: self.drawn(),
             bounds: [0.0, 0.0, 1.0, 1.0],
             missing: Vec::new(),
+            twice: Vec::new(),
             can_make: false,
             can_undo: self.can_undo(),
             can_do_again: self.can_do_again(),
@@ -152,6 +155,9 @@ impl Bring {
                 }
             }
         }
+        let (missing, twice) =
+            seen.missing.into_iter().partition(|missing| missing.wrong || !missing.answers.is_empty());
+        (seen.missing, seen.twice) = (missing, twice);
         seen
     }
 

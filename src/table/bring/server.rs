@@ -13,7 +13,8 @@ use serde::{Deserialize, Serialize};
 use tower::ServiceExt;
 
 use crate::adopt::{MapEdit, SizeChoice};
-use crate::table::bring::state::{Bring, Reading};
+use crate::table::bring::reading::Reading;
+use crate::table::bring::state::Bring;
 use crate::table::bring::thing::ThingAsked;
 use crate::table::fault::TableFault;
 use crate::table::folder::Folder;

@@ -7,7 +7,8 @@ use crate::adopt::{
     said_fields,
 };
 use crate::table::bring::missing::{AnswerSeen, finish_said, say};
-use crate::table::bring::state::{Bring, wrong};
+use crate::table::bring::reading::wrong;
+use crate::table::bring::state::Bring;
 use crate::table::said::Answer;
 use crate::tolerance::ON_OUTLINE;
 use crate::units::{Length, Unit};
@@ -300,7 +301,11 @@ impl View<'_> {
                     .map_or(0.0, |edge| edge.length())
             };
             let says = format!("Sew it to {other_name}, {}", self.show(curve(other, *number)));
-            offers.push(AnswerSeen::new(says, MapEdit::Sew(other_name, name.to_owned())));
+            offers.push(AnswerSeen::new(says, MapEdit::Sew(other_name.clone(), name.to_owned())));
+            for (at, across) in self.seams_of(&other_name) {
+                let says = format!("Sew it to {across}, on after {other_name}");
+                offers.push(AnswerSeen::new(says, MapEdit::SewOn(at, other_name.clone(), name.to_owned())));
+            }
         }
         let mirrored = format!("{name}/m");
         if self.map.is_pair(letter) && !self.is_sewn(name, &mirrored) {

@@ -1,6 +1,6 @@
 // Bringing a drawing in: what was found lies on the ground; what is pressed is said in the hand; what is missing is a list.
 
-import { lay, showAll } from "/ground.js";
+import { lay, showAll } from "../ground.js";
 import { sayMissing, saySizes } from "./missing.js";
 import { hold, isHeld, letGo, onHand, refresh } from "./thing.js";
 import { listen } from "./press.js";

@@ -31,28 +31,32 @@ export function saySizes(seen, take) {
   byId("size-choices").replaceChildren(...made);
 }
 
-/** @param {BringSeen} seen @param {{ keep: (edit: object) => Promise<boolean>, look: (thing: import("./words.js").Thing) => Promise<void> }} does */
+/** @typedef {{ keep: (edit: object) => Promise<boolean>, look: (thing: import("./words.js").Thing) => Promise<void> }} Does */
+
+/** What is missing, with its answers. @param {import("./words.js").Missing} missing @param {Does} does */
+function item(missing, does) {
+  const made = document.createElement("li");
+  made.classList.toggle("wrong", missing.wrong);
+  made.classList.toggle("unsure", missing.unsure);
+  made.append(Object.assign(document.createElement("p"), { textContent: missing.sentence }));
+  made.append(...missing.answers.map((answer) => button(answer.says, () => does.keep(answer.edit))));
+  const [thing] = missing.things;
+  if (thing === undefined || thing === "drawing") return made;
+  const look = button("Look at it", () => does.look(thing));
+  for (const [event, on] of /** @type {[string, boolean][]} */ ([["mouseenter", true], ["mouseleave", false], ["focus", true], ["blur", false]])) {
+    look.addEventListener(event, () => light(missing.things, on));
+  }
+  made.append(look);
+  return made;
+}
+
+/** @param {BringSeen} seen @param {Does} does */
 export function sayMissing(seen, does) {
-  const made = seen.missing.map((missing) => {
-    const item = document.createElement("li");
-    item.classList.toggle("wrong", missing.wrong);
-    item.classList.toggle("unsure", missing.unsure);
-    item.append(Object.assign(document.createElement("p"), { textContent: missing.sentence }));
-    item.append(...missing.answers.map((answer) => button(answer.says, () => does.keep(answer.edit))));
-    const [thing] = missing.things;
-    if (thing !== undefined && thing !== "drawing") {
-      const look = button("Look at it", () => does.look(thing));
-      look.addEventListener("mouseenter", () => light(missing.things, true));
-      look.addEventListener("mouseleave", () => light(missing.things, false));
-      look.addEventListener("focus", () => light(missing.things, true));
-      look.addEventListener("blur", () => light(missing.things, false));
-      item.append(look);
-    }
-    return item;
-  });
   const focused = document.activeElement;
   const at = [...byId("missing").querySelectorAll("button")].findIndex((known) => known === focused);
-  byId("missing").replaceChildren(...made);
+  byId("missing").replaceChildren(...seen.missing.map((missing) => item(missing, does)));
+  byId("twice").replaceChildren(...seen.twice.map((missing) => item(missing, does)));
+  byId("twice-section").hidden = seen.twice.length === 0;
   // By key one goes on with what comes next.
   if (at >= 0) {
     const left = [...byId("missing").querySelectorAll("button")];
