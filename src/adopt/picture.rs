@@ -151,7 +151,10 @@ pub(crate) fn labelled(found: &Found, called: &Called<'_>) -> Labelled {
     let magnified = least / AS_ON_PAPER;
     let room = LabelRoom::on(whole, magnified);
     let mut writer = LabelWriter { found, called, least, room, drawing: Drawing::default() };
-    writer.pages();
+    // Beside a list of what is missing the joins of pages are only seen beneath.
+    if let Called::ByLetter(_) = called {
+        writer.pages();
+    }
     writer.lines();
     writer.edges();
     writer.letters();

@@ -291,7 +291,7 @@ const WAYS = {
     await isAccessible(page, "bring-invite");
     await page.setInputFiles("#files", { name: "nonsense.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF-1.4 nothing") });
     await page.waitForFunction(() => document.getElementById("stage").textContent.includes("cannot be read"));
-    holds((await page.locator("#refused").textContent()).length > 10, "a broken file is a sentence on the page");
+    holds((await page.locator("#broken").textContent()).length > 10, "a broken file is a sentence on the page");
     await isAccessible(page, "bring-broken");
     await page.setInputFiles("#files", resolve(SKIRT));
     await page.waitForSelector("#size-choices .size");

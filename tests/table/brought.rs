@@ -219,6 +219,23 @@ fn what_was_changed_is_taken_back_and_done_again_after_a_restart_too() {
 }
 
 #[test]
+fn another_size_begins_the_map_anew_and_can_be_taken_back() {
+    let brought = Brought::of(Some(SKIRT));
+    let seen = brought.sized();
+    let first = brought.text("map.toml");
+    let seen = brought.wish("/bring/sizes", &json!({ "revision": seen["revision"] }));
+    assert_eq!((&seen["stage"], seen["sizes"].as_array().map(Vec::len)), (&json!("size"), Some(5)));
+    let seen = brought.wish("/bring/size-stays", &json!({ "revision": seen["revision"] }));
+    assert_eq!((&seen["stage"], brought.text("map.toml")), (&json!("map"), first.clone()));
+    let seen = brought.wish("/bring/sizes", &json!({ "revision": seen["revision"] }));
+    let size = &seen["sizes"][0]["choice"];
+    let seen = brought.wish("/bring/size", &json!({ "revision": seen["revision"], "size": size }));
+    assert!(brought.text("map.toml").contains(&format!("size = {size}")), "{}", brought.text("map.toml"));
+    brought.wish("/bring/undo", &json!({ "revision": seen["revision"] }));
+    assert_eq!(brought.text("map.toml"), first);
+}
+
+#[test]
 fn a_broken_file_is_a_sentence_and_another_can_be_dropped() {
     let brought = Brought::of(None);
     assert_eq!(brought.read()["stage"], "nothing");

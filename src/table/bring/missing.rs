@@ -113,7 +113,8 @@ fn all_seams(guesses: &[Guessed]) -> Option<MissingSeen> {
         answers.push(AnswerSeen::new("Those that are sure are right", MapEdit::Confirm(sure.clone())));
     }
     answers.push(AnswerSeen::new("All of them are right", MapEdit::Confirm(every.clone())));
-    let sentence = format!("{} seams are guessed, {} of them for sure.", every.len(), sure.len());
+    let for_sure = if sure.is_empty() { "none".to_owned() } else { sure.len().to_string() };
+    let sentence = format!("{} seams are guessed, {for_sure} of them for sure.", every.len());
     Some(missing(sentence, Vec::new(), answers))
 }
 

@@ -7,6 +7,7 @@
 //! [`Bring`] holds the drawing and its map; all that is found, guessed, missing or wrong `adopt` says, and here is only how a
 //! person is shown it. The file of the map is the truth: a change is written there before the page says so.
 
+mod choosing;
 mod files;
 mod missing;
 mod reading;

@@ -14,6 +14,32 @@ use crate::units::Unit;
 /// Reads the file of a drawing, within what a command reads.
 pub type DrawingReader = Arc<dyn Fn(&Path) -> Result<Vec<u8>, String> + Send + Sync>;
 
+/// How far the drawing is.
+#[derive(Debug)]
+pub(super) enum Standing {
+    /// There is none yet.
+    Nothing,
+    /// It is being read.
+    Reading,
+    /// It cannot be read.
+    Broken(Answer),
+    /// It was read.
+    Read {
+        /// What was found.
+        found: Arc<Found>,
+        /// What was asked of it.
+        asked: Asked,
+    },
+}
+
+/// Whether a size is still to be chosen where there are several.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sizes {
+    Ask,
+    /// All lines are of one.
+    One,
+}
+
 /// Something to be read on a thread of its own.
 pub(super) struct Reading {
     pub number: u64,

@@ -1,14 +1,16 @@
 //! What of a drawing that is brought in a person is shown.
 
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, Rect, Shape};
 use serde::Serialize;
 
 use crate::adopt::{
     Called, Found, Map, MapThing, OfferedSize, SaidAt, SizeChoice, StyleId, labelled, offered_sizes,
 };
-use crate::canvas::{foreign_in_page, group_in_page, path_data};
+use crate::canvas::{ForeignThing, foreign_in_page, group_in_page, path_data};
+use crate::drawing::Note;
 use crate::table::bring::missing::{MissingSeen, of_drawing, of_map};
-use crate::table::bring::state::{Bring, Standing};
+use crate::table::bring::reading::Standing;
+use crate::table::bring::state::Bring;
 use crate::table::said::{Answer, Line};
 use crate::table::seen::verdicts;
 
@@ -44,6 +46,8 @@ pub struct BringSeen {
     pub refused: Option<Answer>,
     /// The sizes to be chosen from.
     pub sizes: Vec<SizeSeen>,
+    /// Whether there is a size already that can stay.
+    pub can_leave_size: bool,
     /// What was found.
     pub outlines: Vec<OutlineSeen>,
     /// Labels and lines, a group of an SVG picture in mm.
@@ -123,6 +127,7 @@ impl Bring {
             says: Vec::new(),
             refused: None,
             sizes: Vec::new(),
+            can_leave_size: false,
             outlines: Vec::new(),
             labels: String::new(),
             drawn: self.drawn(),
@@ -141,6 +146,13 @@ impl Bring {
             Standing::Broken(why) => {
                 seen.stage = Stage::Broken;
                 seen.refused = Some(why.clone());
+            }
+            Standing::Read { .. } if self.choosing().is_some() => {
+                seen.stage = Stage::Size;
+                seen.can_leave_size = true;
+                if let Some(all) = self.choosing() {
+                    (seen.bounds, seen.sizes) = (bounds(all), sizes(all));
+                }
             }
             Standing::Read { found, .. } => {
                 seen.bounds = bounds(found);
@@ -176,17 +188,34 @@ impl Bring {
         }
     }
 
-    /// The drawing as it is seen, a group of an SVG picture in mm; empty where none was read.
+    /// The drawing as it is seen, and where its pages meet, a group of an SVG picture in mm; empty where none was read.
     #[must_use]
     pub fn beneath(&self) -> String {
-        self.found().map_or_else(String::new, |found| foreign_in_page(found.beneath.things(&found.styles)))
+        /// The accuracy of straight lines, mm: any does.
+        const STRAIGHT: f64 = 1.0;
+        let Some(found) = self.choosing().or(self.found()) else { return String::new() };
+        let pages = found.pages.iter().flat_map(|told| &told.drawings).flat_map(|drawing| &drawing.pages);
+        let windows: Vec<BezPath> =
+            pages.filter_map(|page| page.window).map(|window| window.to_path(STRAIGHT)).collect();
+        let joins = windows.iter().map(|path| ForeignThing::Line {
+            path,
+            colour: PAGE_JOIN.to_owned(),
+            width: 1.0,
+            dash: &[1.0, 5.0],
+        });
+        foreign_in_page(found.beneath.things(&found.styles).chain(joins))
     }
 }
+
+/// The colour of the lines along which pages meet.
+const PAGE_JOIN: &str = "#999999";
 
 /// What the reader tells of a drawing.
 fn told(found: &Found) -> Vec<Line> {
     let pages = found.pages.iter().flat_map(|pages| pages.lines());
-    let notes = found.notes.iter().map(ToString::to_string);
+    // Layers that are switched off are among the sizes to be chosen from.
+    let notes = found.notes.iter().filter(|note| !matches!(note, Note::HiddenLayers { .. }));
+    let notes = notes.map(ToString::to_string);
     pages.chain(notes).map(|line| Line::plain(format!("{}.", super::missing::capital(&line)))).collect()
 }
 

@@ -80,7 +80,6 @@ impl Bringing {
     }
 
     /// As a service for pages that know a key, at a port. The drawing is being read from then on.
-    #[must_use]
     pub fn router(&self, key: Key, port: u16) -> Router {
         behind(self.routes(), key, port)
     }
@@ -96,6 +95,8 @@ impl Bringing {
             .route("/bring/thing", post(thing))
             .route("/bring/keep", post(keep))
             .route("/bring/size", post(size))
+            .route("/bring/sizes", post(choose_again))
+            .route("/bring/size-stays", post(leave_size))
             .route("/bring/unlock", post(unlock))
             .route("/bring/undo", post(undo))
             .route("/bring/again", post(do_again))
@@ -266,6 +267,14 @@ async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 async fn size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     changed(shared, &body, |bring, taken: SizeTaken| bring.take_size(taken.size.as_ref(), taken.revision))
         .await
+}
+
+async fn choose_again(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, since: Since| bring.choose_again(since.revision)).await
+}
+
+async fn leave_size(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+    changed(shared, &body, |bring, since: Since| bring.leave_size(since.revision)).await
 }
 
 async fn undo(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {

@@ -6,74 +6,51 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use crate::adopt::{
-    Asked, Found, Map, MapEdit, MapError, MapThing, SizeChoice, Tried, edited, offered_sizes, template,
-    try_map,
+    Asked, Found, Map, MapEdit, MapError, MapThing, Tried, edited, offered_sizes, template, try_map,
 };
 use crate::drawing::Password;
 use crate::files::Existing;
 use crate::sheet;
 use crate::table::bring::files::BringFiles;
-use crate::table::bring::reading::{DrawingReader, Reading, found, refuse_scale, said_map, wrong};
+use crate::table::bring::reading::{
+    DrawingReader, Reading, Sizes, Standing, found, refuse_scale, said_map, wrong,
+};
 use crate::table::fault::TableFault;
 use crate::table::history::History;
 use crate::table::made::MakingFault;
 use crate::table::said::Answer;
 use crate::units::Unit;
 
-/// How far the drawing is.
-#[derive(Debug)]
-pub(super) enum Standing {
-    /// There is none yet.
-    Nothing,
-    /// It is being read.
-    Reading,
-    /// It cannot be read.
-    Broken(Answer),
-    /// It was read.
-    Read {
-        /// What was found.
-        found: Arc<Found>,
-        /// What was asked of it.
-        asked: Asked,
-    },
-}
-
 /// A map as it is kept.
-struct KeptMap {
-    text: String,
+pub(super) struct KeptMap {
+    pub(super) text: String,
     map: Map,
     history: History,
-}
-
-/// Whether a size is still to be chosen where there are several.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Sizes {
-    Ask,
-    /// All lines are of one.
-    One,
 }
 
 /// A drawing that is brought in.
 pub struct Bring {
     files: BringFiles,
-    read_file: DrawingReader,
-    drawings: Vec<PathBuf>,
+    pub(super) read_file: DrawingReader,
+    pub(super) drawings: Vec<PathBuf>,
     /// Files that were dropped, and are not read yet.
     dropped: Vec<String>,
     password: Option<Password>,
     /// What is said of the drawing before there is a map.
     said: BTreeMap<String, String>,
-    sizes: Sizes,
+    pub(super) sizes: Sizes,
+    /// What was found without a size, while another is chosen.
+    pub(super) choosing: Option<Arc<Found>>,
     standing: Standing,
     /// What was found when it was read last.
     last: Option<Arc<Found>>,
-    kept: Option<KeptMap>,
+    pub(super) kept: Option<KeptMap>,
     outside: Option<String>,
     news: Option<String>,
-    revision: u64,
+    pub(super) revision: u64,
     /// How often something else was found: what lies beneath is then other.
-    drawn: u64,
-    readings: u64,
+    pub(super) drawn: u64,
+    pub(super) readings: u64,
     unit: Unit,
 }
 
@@ -104,6 +81,7 @@ impl Bring {
             password,
             said: BTreeMap::new(),
             sizes: Sizes::Ask,
+            choosing: None,
             standing,
             last: None,
             kept: None,
@@ -199,7 +177,7 @@ impl Bring {
     }
 
     /// What is asked of the drawing: as the map says, or what is said of it before there is one.
-    fn asked(&self) -> Result<Asked, MapError> {
+    pub(super) fn asked(&self) -> Result<Asked, MapError> {
         let asked = match &self.kept {
             Some(kept) => kept.map.asked()?,
             None => said_map(&self.said)?.asked()?,
@@ -234,7 +212,7 @@ impl Bring {
         }
     }
 
-    fn take_up(&mut self, read: Result<Found, Answer>, asked: Asked) {
+    pub(super) fn take_up(&mut self, read: Result<Found, Answer>, asked: Asked) {
         self.revision += 1;
         self.drawn += 1;
         let found = match read {
@@ -254,7 +232,7 @@ impl Bring {
     }
 
     /// Begins a map with a text, or begins it anew.
-    fn begin_map(&mut self, text: &str) -> Result<(), TableFault> {
+    pub(super) fn begin_map(&mut self, text: &str) -> Result<(), TableFault> {
         if self.kept.is_some() {
             return self.change(text.to_owned());
         }
@@ -362,7 +340,7 @@ impl Bring {
         self.read_as_asked()
     }
 
-    fn refuse_outside(&mut self, seen: u64) -> Result<(), TableFault> {
+    pub(super) fn refuse_outside(&mut self, seen: u64) -> Result<(), TableFault> {
         self.look();
         if let Some(why) = &self.outside {
             return Err(TableFault::refused(
@@ -401,23 +379,6 @@ impl Bring {
         said_map(&said).and_then(|map| map.asked()).map_err(|error| wrong(&error))?;
         self.said = said;
         self.read_as_asked()
-    }
-
-    /// Takes a size; without one all lines are of one. The map is begun anew for it.
-    ///
-    /// # Errors
-    ///
-    /// Nothing is of that size; it cannot be kept.
-    pub fn take_size(&mut self, size: Option<&SizeChoice>, seen: u64) -> Result<(), TableFault> {
-        self.refuse_outside(seen)?;
-        let asked = self.asked().map_err(|error| wrong(&error))?;
-        let asked = Asked { size: size.cloned(), ..asked };
-        let read = found(&self.drawings, &asked, &self.read_file)?;
-        self.sizes = Sizes::One;
-        let text = template(&read, &asked);
-        self.readings += 1;
-        self.take_up(Ok(read), asked);
-        if self.kept.as_ref().is_some_and(|kept| kept.text != text) { self.begin_map(&text) } else { Ok(()) }
     }
 
     fn change(&mut self, text: String) -> Result<(), TableFault> {

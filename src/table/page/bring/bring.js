@@ -84,8 +84,15 @@ async function show(seen) {
   byId("outside").hidden = !seen.outside;
   byId("outside-said").textContent = seen.outside ? `The map on disk cannot be gone on with: ${seen.outside}. Mend map.toml; the table takes it up by itself.` : "";
   byId("news").textContent = seen.news ?? "";
-  byId("refused").textContent = seen.refused ? `${sentence(seen.refused)}.` : "";
-  byId("told").replaceChildren(...seen.says.map((line) => Object.assign(document.createElement("li"), { textContent: line.sentence })));
+  byId("broken").textContent = seen.refused ? `${sentence(seen.refused)}.` : "";
+  const verdict = seen.says.find((line) => line.good !== null);
+  byId("verdict").textContent = verdict?.sentence ?? "";
+  byId("verdict").className = verdict?.good ? "good" : "bad";
+  byId("told-section").hidden = seen.says.every((line) => line.good !== null);
+  byId("told").replaceChildren(...seen.says.filter((line) => line.good === null).map((line) => Object.assign(document.createElement("li"), { textContent: line.sentence })));
+  byId("size-stays").hidden = !seen["can-leave-size"];
+  byId("other-size").hidden = seen.stage !== "map";
+  for (const id of ["make", "undo", "again"]) byId(id).hidden = seen.stage !== "map" && !(id !== "make" && seen.stage === "broken");
   /** @type {HTMLButtonElement} */ (byId("make")).disabled = !seen["can-make"];
   /** @type {HTMLButtonElement} */ (byId("undo")).disabled = !seen["can-undo"];
   /** @type {HTMLButtonElement} */ (byId("again")).disabled = !seen["can-do-again"];
@@ -200,6 +207,8 @@ byId("make").addEventListener("click", make);
 byId("undo").addEventListener("click", () => doIt("/bring/undo", {}));
 byId("again").addEventListener("click", () => doIt("/bring/again", {}));
 byId("one-size").addEventListener("click", () => doIt("/bring/size", { size: null }));
+byId("other-size").addEventListener("click", () => doIt("/bring/sizes", {}));
+byId("size-stays").addEventListener("click", () => doIt("/bring/size-stays", {}));
 byId("drawing").addEventListener("click", () => take("drawing"));
 byId("unlock").addEventListener("submit", async (event) => {
   event.preventDefault();

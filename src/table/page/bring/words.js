@@ -7,7 +7,7 @@
 /** @typedef {{ thing: Thing, called: string, line: string }} Part */
 /** @typedef {{ letter: string, called: string, paper: string, "is-piece": boolean, edges: Part[], lines: Part[] }} OutlineSeen */
 /** @typedef {{ choice: string, says: string, line: string, dashes: number[], colour: string }} Size */
-/** @typedef {{ revision: number, title: string, stage: string, says: { sentence: string }[], refused: Refusal | null, sizes: Size[], outlines: OutlineSeen[], labels: string, drawn: number, bounds: [number, number, number, number], missing: Missing[], twice: Missing[], "can-make": boolean, "can-undo": boolean, "can-do-again": boolean, outside: string | null, news: string | null }} BringSeen */
+/** @typedef {{ revision: number, title: string, stage: string, says: { good: boolean | null, sentence: string }[], refused: Refusal | null, sizes: Size[], "can-leave-size": boolean, outlines: OutlineSeen[], labels: string, drawn: number, bounds: [number, number, number, number], missing: Missing[], twice: Missing[], "can-make": boolean, "can-undo": boolean, "can-do-again": boolean, outside: string | null, news: string | null }} BringSeen */
 /** @typedef {{ says: string, value: string, edit: object }} Word */
 /** @typedef {{ name: string, help: string, value: string, words: Word[], closed: boolean }} Field */
 /** @typedef {{ says: string, tells: string[], offers: Answer[], fields: Field[] }} ThingSeen */
