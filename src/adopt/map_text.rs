@@ -320,6 +320,7 @@ impl<'a> MapText<'a> {
     fn mark(&mut self, sort: LineSort, letter: &str) -> Result<(), MapError> {
         let piece = self.piece_around(letter)?;
         self.forget_line(piece, letter);
+        strike(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
         let name = match sort {
             LineSort::Grainline | LineSort::Nothing | LineSort::Notch => None,
             sort => Some(self.free_name(piece, sort)),
@@ -347,17 +348,18 @@ impl<'a> MapText<'a> {
         {
             return Ok(piece);
         }
-        let line = self.found.line(letter);
-        let line = line.ok_or_else(|| refused(format!("there is no line `{letter}`"), LOOK_AGAIN))?;
+        let line = self.found.line(letter).map(|line| line.inside);
+        let inside = line.or_else(|| self.found.outline(letter).map(|outline| outline.inside));
+        let inside = inside.ok_or_else(|| refused(format!("there is no line `{letter}`"), LOOK_AGAIN))?;
         // Where both lines of a piece are drawn, what lies between them is of the one that is named.
         let mut outlines = Vec::new();
-        let mut around = line.inside;
+        let mut around = inside;
         while let Some(at) = around {
             outlines.push(at);
             around = self.found.outlines[at].inside;
         }
         let within = (0..self.found.outlines.len()).filter(|at| {
-            self.found.outlines[*at].inside.is_some() && self.found.outlines[*at].inside == line.inside
+            self.found.outlines[*at].inside.is_some() && self.found.outlines[*at].inside == inside
         });
         let piece = outlines
             .into_iter()

@@ -260,6 +260,11 @@ impl TableCommand {
             );
         }
         let Some(pattern) = self.pattern.first() else { return Ok(()) };
+        let place = there.parent().unwrap_or(Path::new(""));
+        let brought: Vec<String> = self.pattern.iter().map(|file| beside(place, file)).collect();
+        if BringFiles::within(place).named(&brought).unwrap_or(false) {
+            return Ok(());
+        }
         let text = Source::File(there.to_owned()).read_text(FileSort::Recipe)?;
         let named = Recipe::read(&text.source, &[]).ok().and_then(|recipe| recipe.pattern);
         let folder = there.parent().unwrap_or(Path::new(""));

@@ -220,7 +220,11 @@ impl View<'_> {
                 let no = (!self.map.is_ignored(letter))
                     .then(|| AnswerSeen::new("It is no piece", MapEdit::Ignore(vec![thing.clone()])));
                 let is = if no.is_none() { "is no piece" } else { "is not said yet" };
-                let offers = offers.into_iter().chain(no).collect();
+                // A triangle or a diamond within a piece may be a dart.
+                let dart = outline.inside.map(|_| {
+                    AnswerSeen::new("It is a dart", MapEdit::Mark(LineSort::Dart, vec![letter.to_owned()]))
+                });
+                let offers = offers.into_iter().chain(dart).chain(no).collect();
                 self.of(format!("Outline {letter}, {size}, {is}."), &thing, offers)
             }
         }?;
