@@ -2,7 +2,7 @@
 
 import { lay, showAll } from "../ground.js";
 import { sayMissing, saySizes } from "./missing.js";
-import { hold, isHeld, letGo, onHand, refresh } from "./thing.js";
+import { hold, letGo, onHand, refresh } from "./thing.js";
 import { listen } from "./press.js";
 import { ask, byId, sayError, sentence } from "./words.js";
 
@@ -100,7 +100,6 @@ async function show(seen) {
   sayMissing(seen, { keep, look: take });
   await layOut();
   await refresh(seen);
-  if (seen.stage === "broken" && !isHeld()) await hold("drawing");
 }
 
 /** What is done one after the other: each press goes by what the one before it came to. @type {Promise<unknown>} */

@@ -14,8 +14,6 @@ let does;
 /** @param {typeof does} given */
 export const onHand = (given) => void (does = given);
 
-export const isHeld = () => held !== null;
-
 /** The line that stands for a thing. @param {Thing} thing @returns {SVGElement | null} */
 const lineOf = (thing) => document.querySelector(`#sheet [data-thing="${CSS.escape(JSON.stringify(thing))}"]`);
 
