@@ -38,7 +38,7 @@ impl Beneath {
     }
 
     /// The box around all lines and surfaces.
-    pub(super) fn bounds(&self) -> Option<Rect> {
+    pub(crate) fn bounds(&self) -> Option<Rect> {
         self.shapes.iter().map(|(path, _)| path.bounding_box()).reduce(|a, b| a.union(b))
     }
 
@@ -48,7 +48,7 @@ impl Beneath {
     }
 
     /// All of it, to be drawn.
-    pub(super) fn things<'a>(&'a self, styles: &'a Styles) -> impl Iterator<Item = ForeignThing<'a>> {
+    pub(crate) fn things<'a>(&'a self, styles: &'a Styles) -> impl Iterator<Item = ForeignThing<'a>> {
         let shapes = self.shapes.iter().filter_map(|(path, style)| {
             let style = styles.get(*style)?;
             let colour = match &style.colour {

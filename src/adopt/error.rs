@@ -2,9 +2,10 @@
 
 use std::ops::Range;
 
+use crate::advice;
 use crate::drawing::pages::PagesApart;
 use crate::drawing::{self, Origin};
-use crate::pattern::{Advice, Refusal, Remedy, Settles};
+use crate::pattern::{Advice, Field, Refusal, Remedy, Settles};
 use crate::sheet::ReadError;
 
 /// Why a drawing cannot be brought in.
@@ -58,6 +59,24 @@ pub enum AdoptError {
     /// The map asks for something that cannot be done.
     #[error("{0}")]
     Map(Box<MapError>),
+}
+
+impl AdoptError {
+    /// What the user can do about it, where its sentence does not say so.
+    #[must_use]
+    pub fn way_out(&self) -> Advice {
+        match self {
+            AdoptError::Asked(refusal) => refusal.way_out.clone(),
+            AdoptError::Map(error) => error.way_out.clone(),
+            AdoptError::Pages { .. } => advice!(
+                "say how many stand beside and under one another: ",
+                Field::Pages.set("5 x 6"),
+                ", or use the file for large sheets (A0, copy shop) where there is one"
+            ),
+            AdoptError::TooLarge => advice!("look at ", Field::Unit, " and ", Field::Known),
+            _ => Advice::default(),
+        }
+    }
 }
 
 /// Names, the first few of many.

@@ -3,13 +3,15 @@
 use crate::adopt::AdoptError;
 use crate::adopt::found::Found;
 use crate::adopt::make_note::AdoptNote;
-use crate::adopt::make_seams;
+use crate::adopt::make_piece::{MadePiece, SaidFinish};
+use crate::adopt::make_seams::{self, WholePattern};
 use crate::adopt::map::{Map, MapPiece, span, text, value};
+use crate::adopt::map_words::UNITS;
 use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::{Asked, CornerAngle, Correction, MapError};
 use crate::allowance::{AllowanceError, SewingOrder};
-use crate::drawing::{Known, UserUnit};
-use crate::pattern::{EdgeName, Pattern};
+use crate::drawing::Known;
+use crate::pattern::{EdgeName, Finish, Pattern};
 use crate::units::Length;
 
 /// A pattern made of a drawing, and what should be looked at twice.
@@ -28,14 +30,7 @@ impl Map {
     ///
     /// A unit, length, size or angle that is none.
     pub fn asked(&self) -> Result<Asked, MapError> {
-        let units = [
-            ("mm", UserUnit::Mm),
-            ("cm", UserUnit::Cm),
-            ("in", UserUnit::In),
-            ("px", UserUnit::Px),
-            ("pt", UserUnit::Pt),
-        ];
-        let unit = self.unit.as_ref().map(|word| super::map::one_of(word, &units)).transpose()?;
+        let unit = self.unit.as_ref().map(|word| super::map::one_of(word, &UNITS)).transpose()?;
         let size = super::map::given(self.size.as_ref(), "a size")?;
         let pages = super::map::given(self.pages.as_ref(), "a way to put pages together")?;
         let corner = match &self.corner_angle {
@@ -77,35 +72,91 @@ impl Map {
     }
 }
 
+/// What comes of a map: the pattern, where nothing is wrong, and all that is wrong.
+#[derive(Clone, Debug)]
+pub struct Tried {
+    /// The pattern.
+    pub adopted: Option<Adopted>,
+    /// What is wrong, each at its place in the map.
+    pub wrong: Vec<MapError>,
+}
+
 /// Makes a pattern of what was found, as a map says.
 ///
 /// # Errors
 ///
 /// Whatever the map asks for that the drawing does not have or a pattern does not allow, at its place in the map.
 pub fn make(found: &Found, map: &Map) -> Result<Adopted, AdoptError> {
+    let tried = try_map(found, map);
+    match (tried.wrong.into_iter().next(), tried.adopted) {
+        (Some(wrong), _) => Err(wrong.into()),
+        (None, Some(adopted)) => Ok(adopted),
+        (None, None) => Err(no_piece().into()),
+    }
+}
+
+fn no_piece() -> MapError {
+    MapError::at(0..0, "the map has no piece", "no [[piece]]", "begin one with [[piece]]")
+}
+
+/// Makes a pattern of what was found, as a map says, or tells all that is wrong with the map.
+#[must_use]
+pub fn try_map(found: &Found, map: &Map) -> Tried {
     if map.pieces.is_empty() {
-        return Err(
-            MapError::at(0..0, "the map has no piece", "no [[piece]]", "begin one with [[piece]]").into()
-        );
+        return Tried { adopted: None, wrong: vec![no_piece()] };
     }
     let mut pattern = Pattern::default();
     let mut notes = Vec::new();
     let mut finishes = Vec::new();
+    let mut wrong = Vec::new();
     for piece in &map.pieces {
-        let made = PieceMaker::new(found, piece)?.made(&mut notes)?;
-        finishes.extend(made.finishes);
-        if pattern.find(made.piece.name()).is_some() {
-            let what = format!("another piece is named `{}`", made.piece.name());
-            let way_out = "give one of the two another name";
-            return Err(MapError::at(span(&piece.name), what, "twice", way_out).into());
+        let made = PieceMaker::new(found, piece).and_then(|maker| maker.made(&mut notes));
+        match made.and_then(|made| added(&mut pattern, piece, made)) {
+            Ok(said) => finishes.extend(said),
+            Err(error) => wrong.push(error),
         }
-        pattern.add_piece(made.piece).map_err(|refusal| MapError::refused(span(&piece.name), &refusal))?;
     }
-    make_seams::sew(&mut pattern, &map.seams, &mut notes)?;
-    make_seams::finish(&mut pattern, &finishes)?;
-    refuse_uncut(&pattern, map)?;
+    let whole = if wrong.is_empty() { WholePattern::Yes } else { WholePattern::No };
+    wrong.extend(make_seams::sew(&mut pattern, &map.seams, whole, &mut notes));
+    wrong.extend(map.guesses(found).err());
+    if wrong.is_empty() {
+        let finished = make_seams::finish(&mut pattern, &finishes).and_then(|()| refuse_uncut(&pattern, map));
+        wrong.extend(finished.err());
+    }
+    if !wrong.is_empty() {
+        return Tried { adopted: None, wrong };
+    }
+    notes.extend(unsaid(&pattern, &finishes));
     notes.extend(left_out(found, map));
-    Ok(Adopted { pattern, notes })
+    let guesses = map.guesses(found).unwrap_or_default();
+    let called: Vec<String> = guesses.into_iter().map(|guessed| guessed.called).collect();
+    notes.extend((!called.is_empty()).then_some(AdoptNote::Guessed { called }));
+    Tried { adopted: Some(Adopted { pattern, notes }), wrong }
+}
+
+fn added(pattern: &mut Pattern, said: &MapPiece, made: MadePiece) -> Result<Vec<SaidFinish>, MapError> {
+    if pattern.find(made.piece.name()).is_some() {
+        let what = format!("another piece is named `{}`", made.piece.name());
+        let way_out = "give one of the two another name";
+        return Err(MapError::at(span(&said.name), what, "twice", way_out));
+    }
+    pattern.add_piece(made.piece).map_err(|refusal| MapError::refused(span(&said.name), &refusal))?;
+    Ok(made.finishes)
+}
+
+/// The edges of each piece that no seam sews, and of which the map says no finish.
+fn unsaid(pattern: &Pattern, finishes: &[SaidFinish]) -> Vec<AdoptNote> {
+    let mut notes: Vec<AdoptNote> = Vec::new();
+    let open = finishes.iter().filter(|(edge, finish, _)| {
+        finish.is_none() && pattern.find_edge(edge).is_some_and(|found| found.finish == Finish::Free)
+    });
+    for (edge, _, _) in open {
+        match notes.last_mut() {
+            Some(AdoptNote::Unsaid { piece, edges }) if *piece == edge.piece => edges.push(edge.edge.clone()),
+            _ => notes.push(AdoptNote::Unsaid { piece: edge.piece.clone(), edges: vec![edge.edge.clone()] }),
+        }
+    }
+    notes
 }
 
 /// Refuses a pattern of which a cutting line cannot be drawn, at the place of the map that asks for it.

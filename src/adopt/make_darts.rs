@@ -3,7 +3,8 @@
 use crate::adopt::MapError;
 use crate::adopt::chain::concatenated;
 use crate::adopt::map::{MapDart, Word, span, text, value};
-use crate::adopt::piece_maker::{DrawnAs, PieceMaker};
+use crate::adopt::map_words::DrawnAs;
+use crate::adopt::piece_maker::PieceMaker;
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{Dart, DartKind, DartName, DartShape, Mouth, Piece, Press, Refusal};

@@ -2,6 +2,7 @@
 
 use crate::adopt::MapError;
 use crate::adopt::map::{MapEdge, Word, given, one_of, span, value};
+use crate::adopt::map_words::{FINISHES, SEWN_TO};
 use crate::adopt::outlines::FoundOutline;
 use crate::advice;
 use crate::curve::Curve;
@@ -54,9 +55,7 @@ pub(super) fn refuse_too_many(outline: &FoundOutline, word: &Word) -> Result<(),
 
 /// An edge as the map says it, with the piece's usual allowance where it gives none.
 pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) -> Result<SaidEdge, MapError> {
-    let words =
-        [("seam", Finish::Seam), ("hem", Finish::Hem), ("fold", Finish::Fold), ("free", Finish::Free)];
-    let finish = said.finish.as_ref().map(|word| one_of(word, &words)).transpose()?;
+    let finish = said.finish.as_ref().map(|word| one_of(word, &FINISHES)).transpose()?;
     let usual = if finish == Some(Finish::Fold) { Length::ZERO } else { usual };
     let allowance = given::<Length>(said.allowance.as_ref(), "a length")?.unwrap_or(usual);
     if allowance.mm() < 0.0 {
@@ -64,8 +63,7 @@ pub(super) fn said_edge(said: &MapEdge, usual: Length, stretches: Vec<usize>) ->
         let way_out = "an allowance is added outside the seamline: give zero or more";
         return Err(MapError::at(span(word), format!("the allowance is {allowance}"), "below zero", way_out));
     }
-    let to_nothing =
-        said.sewn_to.as_ref().map(|word| one_of(word, &[("nothing", Unsewn::Meant)])).transpose()?;
+    let to_nothing = said.sewn_to.as_ref().map(|word| one_of(word, &SEWN_TO)).transpose()?;
     let unsewn = to_nothing.unwrap_or_default();
     let finish = finish.or((unsewn == Unsewn::Meant).then_some(Finish::Seam));
     Ok(SaidEdge {

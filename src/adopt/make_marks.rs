@@ -3,8 +3,9 @@
 use crate::adopt::MapError;
 use crate::adopt::make_darts::drawn_line;
 use crate::adopt::map::{MapNotch, Word, one_of, span, text, value};
+use crate::adopt::map_words::{ARROWS, DrawnAs};
 use crate::adopt::outlines::{FoundOutline, Guess};
-use crate::adopt::piece_maker::{DrawnAs, PieceMaker};
+use crate::adopt::piece_maker::PieceMaker;
 use crate::allowance::TakenOff;
 use crate::curve::{Curve, Point};
 use crate::pattern::{
@@ -95,8 +96,7 @@ fn grainline(maker: &PieceMaker) -> Result<Option<Grainline>, MapError> {
         (Arrows::End, false) => Arrows::Start,
         (arrows, _) => arrows,
     });
-    let words = [("both", Arrows::Both), ("start", Arrows::Start), ("end", Arrows::End)];
-    let said = maker.map.arrows.as_ref().map(|word| one_of(word, &words)).transpose()?;
+    let said = maker.map.arrows.as_ref().map(|word| one_of(word, &ARROWS)).transpose()?;
     let arrows = said.or(drawn).unwrap_or_default();
     Ok(Some(Grainline { start, end, arrows, kept: Kept::default() }))
 }

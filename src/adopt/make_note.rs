@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::pattern::PieceName;
+use crate::pattern::{EdgeName, PieceName};
 use crate::units::Length;
 
 /// Something to be looked at twice in a pattern made of a drawing.
@@ -19,6 +19,18 @@ pub enum AdoptNote {
     OutlinesLeftOut {
         /// Their letters.
         letters: Vec<String>,
+    },
+    /// Edges that no seam sews and of which the map says no finish were left bare.
+    Unsaid {
+        /// The piece.
+        piece: PieceName,
+        /// The edges.
+        edges: Vec<EdgeName>,
+    },
+    /// What the map guesses was taken as it stands.
+    Guessed {
+        /// What, as it is called in the map.
+        called: Vec<String>,
     },
     /// A stretch of a seamline that the cutting line does not tell.
     Unknown {
@@ -60,6 +72,20 @@ impl fmt::Display for AdoptNote {
                 f,
                 "outlines {} are not in the map and were left out; name them, or put them under `ignore`",
                 listed(letters)
+            ),
+            AdoptNote::Unsaid { piece, edges } => {
+                let names: Vec<String> = edges.iter().map(ToString::to_string).collect();
+                write!(
+                    f,
+                    "{piece}: nothing says how {} is finished, and no seam sews it: say finish = \"free\", \"hem\" or \
+                     \"fold\", or sew it",
+                    listed(&names)
+                )
+            }
+            AdoptNote::Guessed { called } => write!(
+                f,
+                "taken as it was guessed: {}; look at it, and take `guessed` out of the map where it is right",
+                listed(called)
             ),
             AdoptNote::Unknown { piece, what } => write!(f, "{piece}: {what}"),
             AdoptNote::LengthsDiffer { seam, first, second, ease } => {

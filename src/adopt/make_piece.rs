@@ -8,7 +8,8 @@ use crate::adopt::make_edges::SaidEdge;
 use crate::adopt::make_marks;
 use crate::adopt::make_note::AdoptNote;
 use crate::adopt::map::{given, span, text, value};
-use crate::adopt::piece_maker::{DrawnAs, Owner, PieceMaker};
+use crate::adopt::map_words::DrawnAs;
+use crate::adopt::piece_maker::{Owner, PieceMaker};
 use crate::adopt::ring::without_stubs;
 use crate::allowance::{
     DartShown, DrawnCuttingLine, DrawnDart, DrawnEdge, DrawnPart, DrawnStretch, TakeOffError, TakeOffPlace,
@@ -20,10 +21,13 @@ use crate::sheet::{agreed, attributes};
 use crate::tolerance::WELD;
 use crate::units::Length;
 
+/// An edge, the finish that the map gives it, and where it stands there.
+pub(super) type SaidFinish = (EdgeRef, Option<Finish>, Range<usize>);
+
 /// A piece as it was made, and the finishes that the map gives its edges.
 pub(super) struct MadePiece {
     pub piece: Piece,
-    pub finishes: Vec<(EdgeRef, Option<Finish>, Range<usize>)>,
+    pub finishes: Vec<SaidFinish>,
 }
 
 impl PieceMaker<'_> {

@@ -10,42 +10,86 @@ use crate::sheet::agreed;
 use crate::tolerance::TOLERATED_MISMATCH;
 use crate::units::Length;
 
-/// Adds the seams to a pattern of all pieces, and tells of those whose sides are not of one length.
+/// Whether all pieces of a map could be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum WholePattern {
+    Yes,
+    /// Seams of those that could not are passed over: what is wrong is told of the pieces.
+    No,
+}
+
+type NamedSides<'a> = (&'a MapSeam, (Vec<EdgeRef>, Vec<EdgeRef>));
+
+/// Adds the seams to a pattern, tells of those whose sides are not of one length, and gives back what is wrong with others.
 pub(super) fn sew(
     pattern: &mut Pattern,
     seams: &[MapSeam],
+    whole: WholePattern,
     notes: &mut Vec<AdoptNote>,
-) -> Result<(), MapError> {
+) -> Vec<MapError> {
+    let mut wrong = Vec::new();
     let mut joins = Joins::default();
-    let mut runs: Vec<(Vec<EdgeRef>, Vec<EdgeRef>)> = Vec::new();
+    let mut runs: Vec<NamedSides<'_>> = Vec::new();
     for seam in seams {
-        let (first, second) = (run(pattern, &seam.first)?, run(pattern, &seam.second)?);
-        agreed::refuse_sewn_to_itself(&first, &second)
-            .map_err(|refusal| MapError::refused(span(&seam.second), &refusal))?;
-        if runs.iter().any(|known| is_same(known, &(first.clone(), second.clone()))) {
-            let way_out = "take one of the two out";
-            return Err(MapError::at(
-                span(&seam.first),
-                "this seam stands in the map already",
-                "twice",
-                way_out,
-            ));
+        match sides(pattern, seam, &runs) {
+            Ok(sides) => {
+                joins.add(&sides.0, &sides.1);
+                runs.push((seam, sides));
+            }
+            Err(_) if whole == WholePattern::No && !all_made(pattern, seam) => {}
+            Err(error) => wrong.push(error),
         }
-        joins.add(&first, &second);
-        runs.push((first, second));
     }
-    for (said, (first, second)) in seams.iter().zip(runs) {
-        let at =
-            |refusal: Refusal| MapError::refused(span(said.from.as_ref().unwrap_or(&said.second)), &refusal);
-        let from = given(said.from.as_ref(), "the end of a seam")?;
-        let from = from.map(|from: SewnFrom| from.settled(pattern));
-        let (first, second) = orient(pattern, &joins, &first, &second, from.as_ref()).map_err(at)?;
-        let ease = given::<Length>(said.ease.as_ref(), "a length")?.unwrap_or_default();
-        let seam = Seam { first, second, ease };
-        notes.extend(lengths_differ(pattern, &seam).map_err(at)?);
-        pattern.add_seam(seam).map_err(at)?;
+    for (said, (first, second)) in runs {
+        match sewn(pattern, &joins, said, (&first, &second)) {
+            Ok(differ) => notes.extend(differ),
+            Err(error) => wrong.push(error),
+        }
     }
-    Ok(())
+    wrong
+}
+
+/// The two sides of a seam, which none before it has.
+fn sides(
+    pattern: &Pattern,
+    seam: &MapSeam,
+    known: &[NamedSides<'_>],
+) -> Result<(Vec<EdgeRef>, Vec<EdgeRef>), MapError> {
+    let (first, second) = (run(pattern, &seam.first)?, run(pattern, &seam.second)?);
+    agreed::refuse_sewn_to_itself(&first, &second)
+        .map_err(|refusal| MapError::refused(span(&seam.second), &refusal))?;
+    let sides = (first, second);
+    if known.iter().any(|(_, known)| is_same(known, &sides)) {
+        let way_out = "take one of the two out";
+        return Err(MapError::at(span(&seam.first), "this seam stands in the map already", "twice", way_out));
+    }
+    Ok(sides)
+}
+
+/// Whether the pieces that a seam names could be made.
+fn all_made(pattern: &Pattern, seam: &MapSeam) -> bool {
+    let mut names = [&seam.first, &seam.second].into_iter().flat_map(|side| text(side).split_whitespace());
+    names.all(|name| {
+        let piece = name.split('.').next().and_then(|piece| piece.parse().ok());
+        piece.is_some_and(|piece| pattern.find(&piece).is_some())
+    })
+}
+
+fn sewn(
+    pattern: &mut Pattern,
+    joins: &Joins,
+    said: &MapSeam,
+    (first, second): (&[EdgeRef], &[EdgeRef]),
+) -> Result<Option<AdoptNote>, MapError> {
+    let at = |refusal: Refusal| MapError::refused(span(said.from.as_ref().unwrap_or(&said.second)), &refusal);
+    let from = given(said.from.as_ref(), "the end of a seam")?;
+    let from = from.map(|from: SewnFrom| from.settled(pattern));
+    let (first, second) = orient(pattern, joins, first, second, from.as_ref()).map_err(at)?;
+    let ease = given::<Length>(said.ease.as_ref(), "a length")?.unwrap_or_default();
+    let seam = Seam { first, second, ease };
+    let differ = lengths_differ(pattern, &seam).map_err(at)?;
+    pattern.add_seam(seam).map_err(at)?;
+    Ok(differ)
 }
 
 fn is_same(one: &(Vec<EdgeRef>, Vec<EdgeRef>), other: &(Vec<EdgeRef>, Vec<EdgeRef>)) -> bool {

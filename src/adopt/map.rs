@@ -11,6 +11,8 @@ use serde::de::{Deserializer, Error, Visitor};
 use toml::Spanned;
 
 use crate::adopt::MapError;
+use crate::adopt::likely::Certainty;
+use crate::adopt::map_words::{ARROWS, DRAWN_AS, FINISHES, SEWN_TO, UNITS, words};
 
 /// A value as it is written, with its place.
 pub(super) type Word = Spanned<TextOrNumber>;
@@ -47,115 +49,273 @@ impl Visitor<'_> for AnyScalar {
     }
 }
 
+/// What a field of a map asks for.
+#[derive(Clone, Copy, Debug)]
+pub enum MapAsks {
+    /// What something is called.
+    Name,
+    /// A length.
+    Length,
+    /// One of a few words, and no other.
+    OneOf(fn() -> Vec<&'static str>),
+    /// What is likely, or anything like it.
+    Like(&'static [&'static str]),
+    /// Yes or no.
+    Switch,
+    /// What is written.
+    Text,
+    /// What is pointed at in the drawing, and never written by hand.
+    Pointed,
+    /// Things that have fields of their own.
+    Things,
+}
+
+/// A field of a map: what the form of a thing asks for.
+#[derive(Clone, Copy, Debug)]
+pub struct MapField {
+    name: &'static str,
+    help: &'static str,
+    /// What it asks for.
+    pub asks: MapAsks,
+}
+
+impl MapField {
+    /// Its name in a map.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.name.replace('_', "-")
+    }
+
+    /// What it says.
+    #[must_use]
+    pub fn help(&self) -> &'static str {
+        self.help.trim()
+    }
+}
+
+/// Defines a table of a map, with what each of its fields asks for.
+macro_rules! map_table {
+    (
+        $(#[$table:meta])*
+        $vis:vis struct $name:ident {
+            $(
+                #[doc = $help:literal]
+                $(#[$more:meta])*
+                $field:ident: $type:ty = $asks:expr,
+            )+
+        }
+    ) => {
+        $(#[$table])*
+        #[derive(Clone, Debug, serde::Deserialize)]
+        #[serde(deny_unknown_fields, rename_all = "kebab-case")]
+        $vis struct $name {
+            $(
+                #[doc = $help]
+                $(#[$more])*
+                pub(super) $field: $type,
+            )+
+        }
+
+        impl $name {
+            /// Its fields, in their order.
+            pub const FIELDS: &'static [MapField] =
+                &[$(MapField { name: stringify!($field), help: $help, asks: $asks }),+];
+        }
+    };
+}
+
+map_table! {
 /// What a person says of a drawing.
-#[derive(Clone, Debug, Default, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[derive(Default)]
 pub struct Map {
-    pub(super) unit: Option<Word>,
-    pub(super) known: Option<Word>,
+    /// The unit of the drawing.
+    unit: Option<Word> = MapAsks::OneOf(|| words(&UNITS)),
+    /// How long something is, by its letter: A=100mm.
+    known: Option<Word> = MapAsks::Text,
+    /// Whether the scale is corrected by the test square.
     #[serde(default)]
-    pub(super) correct_scale: bool,
-    pub(super) size: Option<Word>,
-    pub(super) pages: Option<Word>,
-    pub(super) corner_angle: Option<Word>,
+    correct_scale: bool = MapAsks::Switch,
+    /// Which of several sizes is taken.
+    size: Option<Word> = MapAsks::Pointed,
+    /// How the pages lie: columns x rows, as in 5 x 6.
+    pages: Option<Word> = MapAsks::Text,
+    /// The least turn that is a corner, in degrees.
+    corner_angle: Option<Word> = MapAsks::Text,
+    /// Outlines that are no pieces.
     #[serde(default)]
-    pub(super) ignore: Vec<Word>,
+    ignore: Vec<Word> = MapAsks::Pointed,
+    /// The pieces.
     #[serde(default, rename = "piece")]
-    pub(super) pieces: Vec<MapPiece>,
+    pieces: Vec<MapPiece> = MapAsks::Things,
+    /// The seams.
     #[serde(default, rename = "seam")]
-    pub(super) seams: Vec<MapSeam>,
+    seams: Vec<MapSeam> = MapAsks::Things,
+}
 }
 
+map_table! {
 /// A piece.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapPiece {
-    pub outline: Word,
-    pub name: Word,
-    pub drawn: Option<Word>,
-    pub allowance: Option<Word>,
-    pub cut: Option<Word>,
-    pub cloth: Option<Word>,
+pub struct MapPiece {
+    /// Its outline.
+    outline: Word = MapAsks::Pointed,
+    /// How sure a guess of it is, until someone has looked at it.
+    guessed: Option<Word> = MapAsks::Pointed,
+    /// What it is called.
+    name: Word = MapAsks::Name,
+    /// Which of its lines is drawn.
+    drawn: Option<Word> = MapAsks::OneOf(|| words(&DRAWN_AS)),
+    /// The allowance of edges that have none of their own.
+    allowance: Option<Word> = MapAsks::Length,
+    /// How often it is cut; 2 is a left and a right.
+    cut: Option<Word> = MapAsks::Like(&["1", "2", "2 same"]),
+    /// Of which cloth it is cut.
+    cloth: Option<Word> = MapAsks::Like(&["main", "lining", "interfacing"]),
+    /// Where two edges meet without a corner, as in 3@120mm.
     #[serde(default)]
-    pub soft_joints: Vec<Word>,
-    pub corners: Option<Word>,
-    pub grainline: Option<Word>,
-    pub arrows: Option<Word>,
+    soft_joints: Vec<Word> = MapAsks::Pointed,
+    /// Corners of the cutting line.
+    corners: Option<Word> = MapAsks::Text,
+    /// Its grainline.
+    grainline: Option<Word> = MapAsks::Pointed,
+    /// At which ends the grainline has arrows.
+    arrows: Option<Word> = MapAsks::OneOf(|| words(&ARROWS)),
+    /// Lines that mean nothing.
     #[serde(default)]
-    pub ignore: Vec<Word>,
+    ignore: Vec<Word> = MapAsks::Pointed,
+    /// Its edges.
     #[serde(default, rename = "edge")]
-    pub edges: Vec<MapEdge>,
+    edges: Vec<MapEdge> = MapAsks::Things,
+    /// Its darts.
     #[serde(default, rename = "dart")]
-    pub darts: Vec<MapDart>,
+    darts: Vec<MapDart> = MapAsks::Things,
+    /// Its notches.
     #[serde(default, rename = "notch")]
-    pub notches: Vec<MapNotch>,
+    notches: Vec<MapNotch> = MapAsks::Things,
+    /// Its levels.
     #[serde(default, rename = "level")]
-    pub levels: Vec<MapLevel>,
+    levels: Vec<MapLevel> = MapAsks::Things,
+    /// Its points.
     #[serde(default, rename = "point")]
-    pub points: Vec<MapMark>,
+    points: Vec<MapMark> = MapAsks::Things,
+    /// Its style lines.
     #[serde(default, rename = "style-line")]
-    pub style_lines: Vec<MapMark>,
+    style_lines: Vec<MapMark> = MapAsks::Things,
+}
 }
 
+map_table! {
 /// An edge.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapEdge {
-    pub at: Word,
-    pub name: Word,
-    pub finish: Option<Word>,
-    pub allowance: Option<Word>,
-    pub sewn_to: Option<Word>,
+pub struct MapEdge {
+    /// Its numbers in the drawing.
+    at: Word = MapAsks::Pointed,
+    /// How sure a guess of it is, until someone has looked at it.
+    guessed: Option<Word> = MapAsks::Pointed,
+    /// What it is called.
+    name: Word = MapAsks::Name,
+    /// How it is finished; a seam, where it is sewn and nothing is said.
+    finish: Option<Word> = MapAsks::OneOf(|| words(&FINISHES)),
+    /// What is left beside it.
+    allowance: Option<Word> = MapAsks::Length,
+    /// What it is sewn to that is not in this drawing.
+    sewn_to: Option<Word> = MapAsks::OneOf(|| words(&SEWN_TO)),
+    /// Whether it is cut along the selvedge.
     #[serde(default)]
-    pub selvedge: bool,
+    selvedge: bool = MapAsks::Switch,
+}
 }
 
+map_table! {
 /// A dart.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapDart {
-    pub name: Word,
-    pub drawn: Option<Word>,
-    pub cut_in: Option<Word>,
-    pub edge: Option<Word>,
-    pub press: Option<Word>,
+pub struct MapDart {
+    /// What it is called.
+    name: Word = MapAsks::Name,
+    /// Its line.
+    drawn: Option<Word> = MapAsks::Pointed,
+    /// Its legs, where it is cut in.
+    cut_in: Option<Word> = MapAsks::Pointed,
+    /// The edge that it opens on.
+    edge: Option<Word> = MapAsks::Name,
+    /// The edge that it is pressed towards.
+    press: Option<Word> = MapAsks::Name,
+}
 }
 
+map_table! {
 /// A notch.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapNotch {
-    pub name: Option<Word>,
-    pub drawn: Option<Word>,
-    pub at: Option<Word>,
-    pub count: Option<Word>,
+pub struct MapNotch {
+    /// What it is called.
+    name: Option<Word> = MapAsks::Name,
+    /// Its line.
+    drawn: Option<Word> = MapAsks::Pointed,
+    /// Where it is, where it is not drawn: side@40%.
+    at: Option<Word> = MapAsks::Text,
+    /// How many ticks it has.
+    count: Option<Word> = MapAsks::Like(&["1", "2"]),
+}
 }
 
+map_table! {
 /// A level.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapLevel {
-    pub name: Word,
-    pub drawn: Word,
-    pub girth: Option<bool>,
+pub struct MapLevel {
+    /// What it is called.
+    name: Word = MapAsks::Name,
+    /// Its line.
+    drawn: Word = MapAsks::Pointed,
+    /// Whether the girth is measured there.
+    girth: Option<bool> = MapAsks::Switch,
+}
 }
 
+map_table! {
 /// A point or a style line.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapMark {
-    pub name: Word,
-    pub drawn: Word,
+pub struct MapMark {
+    /// What it is called.
+    name: Word = MapAsks::Name,
+    /// Its line.
+    drawn: Word = MapAsks::Pointed,
+}
 }
 
+map_table! {
 /// A seam.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct MapSeam {
-    pub first: Word,
-    pub second: Word,
-    pub from: Option<Word>,
-    pub ease: Option<Word>,
+pub struct MapSeam {
+    /// How sure a guess of it is, until someone has looked at it.
+    guessed: Option<Word> = MapAsks::Pointed,
+    /// Its one side.
+    first: Word = MapAsks::Pointed,
+    /// Its other side.
+    second: Word = MapAsks::Pointed,
+    /// At which end of its edges sewing begins.
+    from: Option<Word> = MapAsks::Text,
+    /// By how much the first side is longer, and eased in.
+    ease: Option<Word> = MapAsks::Length,
+}
+}
+
+/// How sure a guess is that a map holds, and what speaks for it: `likely: both 126.9 mm`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MapGuess {
+    /// How sure it is.
+    pub certainty: Certainty,
+    /// What speaks for it.
+    pub because: String,
+}
+
+impl FromStr for MapGuess {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<MapGuess, String> {
+        let (word, because) = text.split_once(':').unwrap_or((text, ""));
+        let known = Certainty::ALL.into_iter().find(|certainty| certainty.word() == word.trim());
+        let certainty = known.ok_or("it may be: sure, likely, perhaps; take it out where it is right")?;
+        Ok(MapGuess { certainty, because: because.trim().to_owned() })
+    }
+}
+
+impl std::fmt::Display for MapGuess {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}: {}", self.certainty.word(), self.because)
+    }
 }
 
 impl Map {

@@ -4,6 +4,8 @@
 use kurbo::{Circle, Point, Rect, Shape, Vec2};
 
 use crate::adopt::found::Found;
+use crate::adopt::map::Map;
+use crate::adopt::map_thing::{LineSort, MapThing, MappedPiece, SaidAt};
 use crate::adopt::outlines::{FoundLine, FoundOutline, Guess};
 use crate::canvas::{
     Drawing, Font, HALO, Label, LabelRoom, LabelSpot, Layer, Letters, LineKind, Stands, SvgPicture, Tone,
@@ -28,6 +30,9 @@ const FIGURES_SHARE: f64 = 1.0 / 85.0;
 /// The least height of any letter and figure, as a share of the picture's longer side: 9 pixels where it fills a screen of
 /// 1600. Where there is no room for them beside what they name, a line leads to them.
 const SEEN_SHARE: f64 = 1.0 / 180.0;
+
+/// The same on a table, beside which a hand column stands, and which is seen from farther off.
+const SEEN_ON_TABLE: f64 = 1.0 / 80.0;
 
 /// How many times as high as the figures the letter of an outline is, and at least where it does not fit in.
 const LETTER: f64 = 3.0;
@@ -58,15 +63,7 @@ const MOST_LOOKED_FOR: usize = 600;
 ///
 /// Refuses numbers that SVG cannot hold.
 pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
-    let whole = whole(found);
-    let magnified = least_figures(whole) / AS_ON_PAPER;
-    let room = LabelRoom::on(whole, magnified);
-    let mut writer = LabelWriter { found, whole, room, drawing: Drawing::default() };
-    writer.pages();
-    writer.lines();
-    writer.edges(unit);
-    writer.letters();
-    let drawing = writer.drawing;
+    let Labelled { drawing, whole, magnified } = labelled(found, &Called::ByLetter(unit));
     let shown = found.beneath.bounds().map_or(whole, |beneath| whole.union(beneath));
     let view = drawing.bounds().unwrap_or(whole).union(shown).inflate(MARGIN, MARGIN).expand();
     if !view.is_finite() {
@@ -77,6 +74,91 @@ pub fn picture(found: &Found, unit: Unit) -> Result<String, WriteError> {
     picture.add_pale(found.beneath.things(&found.styles));
     picture.add(&drawing);
     Ok(picture.finish())
+}
+
+/// What outlines, edges and lines are called in a picture.
+pub(crate) enum Called<'a> {
+    /// By letters and numbers, edges with their lengths.
+    ByLetter(Unit),
+    /// As a map calls them; those of which it does not speak by letters, and edges that it does not name not at all.
+    AsMapped(&'a Map, &'a [MappedPiece]),
+}
+
+impl Called<'_> {
+    /// The least height of any letter and figure, as a share of the picture's longer side.
+    fn seen_share(&self) -> f64 {
+        match self {
+            Called::ByLetter(_) => SEEN_SHARE,
+            Called::AsMapped(..) => SEEN_ON_TABLE,
+        }
+    }
+
+    /// Whether an outline, and what lies in it, is drawn: what is no piece is only seen beneath.
+    fn shows(&self, found: &Found, outline: Option<usize>) -> bool {
+        match (self, outline.and_then(|at| found.outlines.get(at))) {
+            (Called::AsMapped(map, _), Some(outline)) => !map.is_ignored(outline.letter.as_str()),
+            _ => true,
+        }
+    }
+
+    fn outline(&self, outline: &FoundOutline) -> String {
+        let letter = outline.letter.as_str();
+        match self {
+            Called::ByLetter(_) => letter.to_owned(),
+            Called::AsMapped(map, _) if map.is_ignored(letter) => String::new(),
+            Called::AsMapped(_, pieces) => {
+                let piece = pieces.iter().find(|piece| piece.outline == letter);
+                piece.map_or_else(|| letter.to_owned(), |piece| piece.name.clone())
+            }
+        }
+    }
+
+    fn edge(&self, outline: &FoundOutline, at: usize, edge: &Curve) -> String {
+        match self {
+            Called::ByLetter(unit) => format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(*unit)),
+            Called::AsMapped(_, pieces) => {
+                let piece = pieces.iter().find(|piece| piece.outline == outline.letter.as_str());
+                let edge = piece.and_then(|piece| piece.edges.iter().find(|(number, _)| *number == at + 1));
+                edge.map_or_else(String::new, |(_, name)| name.clone())
+            }
+        }
+    }
+
+    fn line(&self, found: &Found, line: &FoundLine) -> String {
+        let letter = line.letter.to_string();
+        match self {
+            Called::ByLetter(_) => letter,
+            Called::AsMapped(map, _) => match map.said_at(found, &MapThing::Line(letter.clone())) {
+                Some(SaidAt::Mark(_, LineSort::Nothing, _)) => String::new(),
+                _ if !self.shows(found, line.inside) => String::new(),
+                _ => letter,
+            },
+        }
+    }
+}
+
+/// What was found with its labels, the box around it, and how many times as wide as on paper its lines are.
+pub(crate) struct Labelled {
+    pub(crate) drawing: Drawing,
+    pub(crate) whole: Rect,
+    pub(crate) magnified: f64,
+}
+
+/// What was found as lines, with labels that name it.
+pub(crate) fn labelled(found: &Found, called: &Called<'_>) -> Labelled {
+    let whole = whole(found);
+    let least = (whole.width().max(whole.height()) * called.seen_share()).max(SMALLEST_FIGURES);
+    let magnified = least / AS_ON_PAPER;
+    let room = LabelRoom::on(whole, magnified);
+    let mut writer = LabelWriter { found, called, least, room, drawing: Drawing::default() };
+    // Beside a list of what is missing the joins of pages are only seen beneath.
+    if let Called::ByLetter(_) = called {
+        writer.pages();
+    }
+    writer.lines();
+    writer.edges();
+    writer.letters();
+    Labelled { drawing: writer.drawing, whole, magnified }
 }
 
 /// The cloth of all outlines: it lies under the drawing itself, which would not be seen beneath it.
@@ -91,7 +173,9 @@ fn pieces(found: &Found) -> Drawing {
 /// What is found as it is drawn, and labels as they are placed.
 struct LabelWriter<'a> {
     found: &'a Found,
-    whole: Rect,
+    called: &'a Called<'a>,
+    /// The height of the smallest figures.
+    least: f64,
     room: LabelRoom,
     drawing: Drawing,
 }
@@ -101,7 +185,7 @@ impl LabelWriter<'_> {
     fn pages(&mut self) {
         let pages =
             self.found.pages.iter().flat_map(|told| &told.drawings).flat_map(|drawing| &drawing.pages);
-        let size = least_figures(self.whole);
+        let size = self.least;
         for page in pages {
             let Some(window) = page.window else { continue };
             self.drawing.stroke(LineKind::PageJoin, window.to_path(ROUND));
@@ -119,14 +203,17 @@ impl LabelWriter<'_> {
 
     fn lines(&mut self) {
         let found = self.found;
-        for outline in &found.outlines {
+        for (at, outline) in found.outlines.iter().enumerate() {
+            if !self.called.shows(found, Some(at)) {
+                continue;
+            }
             let path = outline.ring.to_path();
             self.room.block_path(&path);
             self.drawing.stroke(LineKind::FoundOutline, path);
-            let radius = figures(outline.bounds(), self.whole) * CORNER;
+            let radius = figures(outline.bounds(), self.least) * CORNER;
             outline.edges.iter().for_each(|edge| self.dot(edge.start(), radius));
         }
-        for line in &found.lines {
+        for line in found.lines.iter().filter(|line| self.called.shows(found, line.inside)) {
             self.room.block_path(&line.curve.to_path());
             self.drawing.stroke(LineKind::FoundLine, line.curve.to_path());
         }
@@ -141,12 +228,15 @@ impl LabelWriter<'_> {
     }
 
     /// The numbers and lengths of edges.
-    fn edges(&mut self, unit: Unit) {
+    fn edges(&mut self) {
         let found = self.found;
         for outline in &found.outlines {
-            let size = figures(outline.bounds(), self.whole);
+            let size = figures(outline.bounds(), self.least);
             for (at, edge) in outline.edges.iter().enumerate() {
-                let text = format!("{} · {}", at + 1, Length::from_mm(edge.length()).show(unit));
+                let text = self.called.edge(outline, at, edge);
+                if text.is_empty() {
+                    continue;
+                }
                 let mut spots = beside_edge(edge, width(&text, size), size);
                 if outline.edges.len() > MOST_LOOKED_FOR {
                     spots.truncate(1);
@@ -166,17 +256,23 @@ impl LabelWriter<'_> {
     fn letters(&mut self) {
         let found = self.found;
         for line in &found.lines {
-            let size = line_figures(found, line, self.whole);
-            let text = line.letter.to_string();
+            let size = line_figures(found, line, self.least);
+            let text = self.called.line(found, line);
+            if text.is_empty() {
+                continue;
+            }
             let spots = beside_line(found, line, width(&text, size), size);
             self.write(Tone::Blue, text, size, &spots, &line.curve);
         }
         for outline in &found.outlines {
             let bounds = outline.bounds();
-            let least = figures(bounds, self.whole);
+            let least = figures(bounds, self.least);
             let fits = bounds.width().min(bounds.height()) * LETTER_SHARE;
             let size = (least * LETTER).min(fits).max(least * LEAST_LETTER);
-            let text = outline.letter.to_string();
+            let text = self.called.outline(outline);
+            if text.is_empty() {
+                continue;
+            }
             let half = Vec2::new(width(&text, size), size) / 2.0;
             let inside = |at: &Point| {
                 let corners = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
@@ -238,24 +334,18 @@ fn whole(found: &Found) -> Rect {
     boxes.chain(lines).reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0))
 }
 
-/// The height of the figures on a piece, within the whole picture.
-fn figures(bounds: Rect, whole: Rect) -> f64 {
-    let least = least_figures(whole);
+/// The height of the figures on a piece, in a picture of so large smallest ones.
+fn figures(bounds: Rect, least: f64) -> f64 {
     let longer = bounds.width().max(bounds.height());
     (longer * FIGURES_SHARE).clamp(least, LARGEST_FIGURES.max(least))
 }
 
-/// The height of the smallest figures in a picture.
-fn least_figures(whole: Rect) -> f64 {
-    (whole.width().max(whole.height()) * SEEN_SHARE).max(SMALLEST_FIGURES)
-}
-
-fn line_figures(found: &Found, line: &FoundLine, whole: Rect) -> f64 {
+fn line_figures(found: &Found, line: &FoundLine, least: f64) -> f64 {
     let bounds = match line.inside {
         Some(at) => found.outlines[at].bounds(),
         None => line.curve.bounds(),
     };
-    figures(bounds, whole)
+    figures(bounds, least)
 }
 
 /// Where the number and length of an edge may stand, the best first: along it, inside, near its middle, where it is long

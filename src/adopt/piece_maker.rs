@@ -4,20 +4,12 @@ use crate::adopt::MapError;
 use crate::adopt::found::Found;
 use crate::adopt::make_edges::{SaidEdge, refuse_too_many, said_edge};
 use crate::adopt::map::{MapPiece, Word, given, one_of, span, text, value};
+use crate::adopt::map_words::{DRAWN_AS, DrawnAs};
 use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::adopt::stretches::NumberedEdges;
 use crate::curve::Curve;
 use crate::pattern::{PieceName, Refusal};
 use crate::units::Length;
-
-/// What the drawn outline of a piece is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum DrawnAs {
-    /// The seamline.
-    Seamline,
-    /// The cutting line; the seamline lies inside it by the allowances.
-    CuttingLine,
-}
 
 /// Makes one piece.
 pub(super) struct PieceMaker<'a> {
@@ -62,9 +54,7 @@ impl<'a> PieceMaker<'a> {
         let stretches = NumberedEdges::of(outline, &map.soft_joints)?;
         let drawn = match &map.drawn {
             None => DrawnAs::Seamline,
-            Some(word) => {
-                one_of(word, &[("seamline", DrawnAs::Seamline), ("cutting-line", DrawnAs::CuttingLine)])?
-            }
+            Some(word) => one_of(word, &DRAWN_AS)?,
         };
         let name = value(&map.name, "the name of a piece")?;
         let owners = vec![Owner::Nothing; stretches.len()];

@@ -22,7 +22,7 @@ pub(super) enum SizeKind {
 }
 
 /// What share of the two boxes together two outlines have in common that are sizes of one piece.
-const NESTED: f64 = 0.6;
+pub(super) const NESTED: f64 = 0.6;
 
 /// What share of another size's outline is drawn in its own kind of line; the rest it shares.
 const OWN_SHARE: f64 = 0.5;
@@ -186,7 +186,7 @@ impl OtherSizes {
 }
 
 /// The share of two boxes together that they have in common.
-fn common(a: Rect, b: Rect) -> f64 {
+pub(super) fn common(a: Rect, b: Rect) -> f64 {
     let both = a.intersect(b).area().max(0.0);
     both / (a.area() + b.area() - both).max(f64::MIN_POSITIVE)
 }

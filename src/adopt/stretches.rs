@@ -47,6 +47,11 @@ impl NumberedEdges {
         &self.all[at].1
     }
 
+    /// The number of the edge that it is of.
+    pub fn number_of(&self, at: usize) -> usize {
+        self.all[at].0
+    }
+
     /// How one is called: `3`, or `3a`, `3b` where it is divided.
     pub fn label(&self, at: usize) -> String {
         let number = self.all[at].0;

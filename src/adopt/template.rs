@@ -5,23 +5,25 @@ use std::fmt::Write;
 use crate::adopt::find::{Asked, Correction};
 use crate::adopt::found::Found;
 use crate::adopt::likely::{
-    Included, LikelyEdge, LikelyFinish, LikelyPiece, LikelySeam, likely_pieces, likely_seams, said_allowance,
+    Included, LikelyEdge, LikelyFinish, LikelyPiece, LikelySeam, likely_piece_of, likely_pieces,
+    likely_seams, said_allowance,
 };
 use crate::adopt::make_seams;
-use crate::adopt::map::Map;
+use crate::adopt::map::{Map, MapGuess};
+use crate::adopt::map_words::{UNITS, word_for};
 use crate::adopt::outlines::{FoundLine, FoundOutline};
 use crate::adopt::piece_maker::PieceMaker;
 use crate::adopt::ring::CornerAngle;
 use crate::adopt::scale::ScaleSource;
 use crate::curve::Curve;
 use crate::drawing::pages::PageChoice;
-use crate::pattern::{Cut, EdgeEnd, EdgeRef, Joins, Pattern, Run, SewnFrom, orient};
+use crate::pattern::{AdvicePart, Cut, EdgeEnd, EdgeRef, Joins, Pattern, Remedy, Run, SewnFrom, orient};
 use crate::tolerance::{ON_OUTLINE, WELD};
 
 const HEAD: &str = "\
 # A map of the drawing. Capital letters are outlines, small ones lines, numbers edges: see the picture.
 # Look through it, put in what is missing, take out what is wrong; then bring the drawing in by it.
-# What was guessed says how sure it is: sure, likely, perhaps.
+# What was guessed says how sure it is: sure, likely, perhaps. Take `guessed` out where it is right.
 ";
 
 const END: &str = "
@@ -91,13 +93,7 @@ impl Usual {
 
 fn reading(map: &mut String, found: &Found, asked: &Asked) {
     if let Some(unit) = asked.unit {
-        let word = match unit {
-            crate::sheet::UserUnit::Mm => "mm",
-            crate::sheet::UserUnit::Cm => "cm",
-            crate::sheet::UserUnit::In => "in",
-            crate::sheet::UserUnit::Px => "px",
-            crate::sheet::UserUnit::Pt => "pt",
-        };
+        let word = word_for(&UNITS, &unit);
         let _ = writeln!(map, "unit = \"{word}\"");
     } else if found.scale.source == ScaleSource::Unknown {
         let _ =
@@ -148,7 +144,8 @@ fn write_piece(
     darts: &[&FoundOutline],
 ) {
     let outline = &found.outlines[piece.at];
-    let _ = writeln!(map, "\n[[piece]]\noutline = \"{}\"\nname = \"{}\"", outline.letter, piece.name);
+    let _ = writeln!(map, "\n[[piece]]\noutline = \"{}\"\nguessed = \"{}\"", outline.letter, piece.guess());
+    let _ = writeln!(map, "name = \"{}\"", piece.name);
     let own = match piece.cut_line.map(|cut| &found.outlines[cut].letter) {
         Some(cut) => {
             let allowance = piece.allowance.unwrap_or_default();
@@ -202,6 +199,13 @@ fn write_piece(
     write_marks(map, piece, darts);
 }
 
+impl LikelyPiece<'_> {
+    fn guess(&self) -> MapGuess {
+        let (certainty, because) = self.named_by.told();
+        MapGuess { certainty, because: because.to_owned() }
+    }
+}
+
 /// The numbers of an outline that are one edge each, clockwise: what is on both sides of a dart goes on over it, and so does
 /// the line over its mouth.
 fn numbers(edges: &[Curve], piece: &LikelyPiece<'_>) -> Vec<Vec<usize>> {
@@ -247,7 +251,8 @@ fn write_edge(map: &mut String, number: &str, edge: &LikelyEdge, usual: f64, str
     let _ = writeln!(map, "at = \"{number}\"\nname = \"{name}\"");
     match edge.finish {
         LikelyFinish::Fold(certainty) => {
-            let _ = writeln!(map, "finish = \"fold\"          # {}", certainty.word());
+            let guess = MapGuess { certainty, because: "it lies on the fold".to_owned() };
+            let _ = writeln!(map, "finish = \"fold\"\nguessed = \"{guess}\"");
             return;
         }
         LikelyFinish::Hem => map.push_str("finish = \"hem\"\n"),
@@ -327,18 +332,46 @@ fn closed_darts<'a>(found: &'a Found, piece: &LikelyPiece<'_>) -> Vec<&'a FoundO
     (0..found.outlines.len()).filter(|at| is_dart(*at)).map(|at| &found.outlines[at]).collect()
 }
 
+/// An outline as the piece that it likely is, written as in a map.
+pub(super) fn written_piece(found: &Found, letter: &str) -> Option<String> {
+    let at = found.outlines.iter().position(|outline| outline.letter.as_str() == letter)?;
+    let pieces = likely_pieces(found);
+    let usual = Usual::of(found, &pieces);
+    let known = pieces.into_iter().find(|piece| piece.at == at);
+    let piece = known.or_else(|| likely_piece_of(found, at))?;
+    let mut map = String::new();
+    write_piece(&mut map, found, &piece, &usual, &closed_darts(found, &piece));
+    Some(map)
+}
+
+/// The end from which two edges of a map are likely sewn, where that has to be said.
+pub(super) fn likely_from(found: &Found, map: &Map, first: &str, second: &str) -> Option<String> {
+    let pattern = pattern_of(map, found)?;
+    let run =
+        |text: &str| text.split_whitespace().map(|edge| edge.parse().ok()).collect::<Option<Vec<EdgeRef>>>();
+    let (first, second) = (run(first)?, run(second)?);
+    let mut joins = Joins::default();
+    joins.add(&first, &second);
+    let refused = orient(&pattern, &joins, &first, &second, None).err()?;
+    refused.way_out.parts().iter().find_map(|part| match part {
+        AdvicePart::Remedy(Remedy::SayFrom { ends: [likely, _], .. }) => Some(likely.to_string()),
+        _ => None,
+    })
+}
+
 /// The seams that are likely between the pieces of a map.
 fn write_seams(map: &str, found: &Found) -> String {
-    let Some(pattern) = pattern_of(map, found) else { return String::new() };
+    let pattern = Map::read(map).ok().and_then(|map| pattern_of(&map, found));
+    let Some(pattern) = pattern else { return String::new() };
     let seams = likely_seams(&pattern);
     let mut joins = Joins::default();
     seams.iter().for_each(|seam| joins.add(&seam.first, &seam.second));
     let mut text = String::new();
     for seam in &seams {
         let Some(from) = from(&pattern, &joins, seam) else { continue };
-        let (certainty, because) = (seam.certainty.word(), &seam.because);
+        let guess = MapGuess { certainty: seam.certainty, because: seam.because.clone() };
         let names = |edges: &[EdgeRef]| edges.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
-        let _ = writeln!(text, "[[seam]]                  # {certainty}: {because}");
+        let _ = writeln!(text, "[[seam]]\nguessed = \"{guess}\"");
         let _ = writeln!(text, "first = \"{}\"\nsecond = \"{}\"", names(&seam.first), names(&seam.second));
         if let From::Corner(from) = from {
             let _ = writeln!(text, "from = \"{from}\"");
@@ -351,8 +384,7 @@ fn write_seams(map: &str, found: &Found) -> String {
 }
 
 /// The pieces of a map, without those that cannot be made of it yet.
-fn pattern_of(map: &str, found: &Found) -> Option<Pattern> {
-    let map = Map::read(map).ok()?;
+fn pattern_of(map: &Map, found: &Found) -> Option<Pattern> {
     let mut pattern = Pattern::default();
     let mut finishes = Vec::new();
     for piece in &map.pieces {

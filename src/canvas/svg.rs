@@ -186,6 +186,13 @@ pub(crate) fn group_in_page(drawing: &Drawing, magnified: f64) -> String {
     group.to_string()
 }
 
+/// What somebody else drew, as a group that a page puts beneath a picture of its own.
+pub(crate) fn foreign_in_page<'a>(drawn: impl IntoIterator<Item = ForeignThing<'a>>) -> String {
+    let mut group = element("g", [("font-family", FACES.to_owned())]);
+    drawn.into_iter().for_each(|thing| group.append(thing.element()));
+    group.to_string()
+}
+
 /// A path as the data of an SVG path.
 pub(crate) fn path_data(path: &BezPath) -> String {
     data(path)

@@ -8,17 +8,15 @@ use std::time::Duration;
 use clap::{Args, ValueHint};
 use retrue::adopt::{
     self, AdoptError, AdoptNote, Asked, CornerAngle, Correction, Found, Map, MapError, OneFile, ScaleSource,
-    SizeChoice,
+    SizeChoice, Untrue,
 };
-use retrue::advice;
 use retrue::drawing::Password;
 use retrue::drawing::pages::PageChoice;
-use retrue::pattern::Field;
 use retrue::sheet;
 use retrue::truing::Verdict;
 
 use crate::cli::adopt_text;
-use crate::cli::advice::on_command_line;
+use crate::cli::advice::{as_argument, on_command_line};
 use crate::cli::color::ColorChoice;
 use crate::cli::errors::{Failure, UserText};
 use crate::cli::exit::Exit;
@@ -243,8 +241,14 @@ impl AdoptCommand {
         for note in &found.notes {
             messages.note(format!("{name}: {note}"));
         }
-        for sentence in adopt_text::untrue(found, self.unit.unit()) {
-            messages.untrue(format!("{name}: {sentence}"));
+        let sizes: Vec<String> =
+            adopt::offered_sizes(found).iter().map(|size| as_argument(&size.choice.to_string())).collect();
+        if !sizes.is_empty() {
+            let one_of = sizes.join(", ");
+            messages.note(format!("{name}: sizes lie one in another: take one with --size {one_of}"));
+        }
+        for untrue in found.untrue(self.unit.unit()) {
+            messages.untrue(format!("{name}: {}", said(&untrue)));
         }
     }
 }
@@ -297,9 +301,13 @@ fn refuse_scale(name: &str, found: &Found) -> Result<(), Failure> {
         return Err(Failure::in_file(name, what).way_out(way_out));
     }
     match found.scale.check().filter(|check| check.is_stretched()) {
-        Some(check) => Err(Failure::in_file(name, adopt_text::scale_off(check))),
+        Some(check) => Err(Failure::in_file(name, said(&check.untrue()))),
         None => Ok(()),
     }
+}
+
+fn said(untrue: &Untrue) -> String {
+    format!("{}; {}", untrue.what, on_command_line(&untrue.way_out))
 }
 
 /// A map, and its text to show what is wrong with it.
@@ -332,17 +340,8 @@ fn failure(name: &str, map: Option<&ReadMap>, error: &AdoptError) -> Failure {
         (AdoptError::OneOfSeveral { file, error }, _) => Failure::in_drawing(file, error),
         (AdoptError::Asked(refusal), _) => Failure::refused(name, refusal),
         (AdoptError::Map(error), Some(map)) => map.failure(error),
-        (AdoptError::Pages { .. }, _) => {
-            let advice = advice!(
-                "say how many stand beside and under one another: ",
-                Field::Pages.set("5 x 6"),
-                ", or use the file for large sheets (A0, copy shop) where there is one"
-            );
-            Failure::in_file(name, error).way_out(on_command_line(&advice))
-        }
-        (AdoptError::TooLarge, _) => {
-            let advice = advice!("look at ", Field::Unit, " and ", Field::Known);
-            Failure::in_file(name, error).way_out(on_command_line(&advice))
+        (AdoptError::Pages { .. } | AdoptError::TooLarge, _) => {
+            Failure::in_file(name, error).way_out(on_command_line(&error.way_out()))
         }
         (other, _) => Failure::in_file(name, other),
     }

@@ -2,21 +2,22 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 
 use clap::{Args, ValueHint};
 use retrue::cloth::Stock;
 use retrue::cloth::file::{FileFault, of_size, with_files};
 use retrue::recipe::Recipe;
 use retrue::table::{
-    ClothFile, ClothHome, ClothTextReader, Door, Folder, FolderFault, MakingFault, Table, TableFault, begun,
-    serve, with_cloths, with_pattern,
+    Bring, BringFiles, Bringing, ClothFile, ClothHome, ClothTextReader, Door, DrawingReader, Folder,
+    FolderFault, MakingFault, Table, TableFault, begun, serve, serve_bringing, with_cloths, with_pattern,
 };
 use retrue::truing::Verdict;
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
 use crate::cli::exit::Exit;
-use crate::cli::file_sort::FileSort;
+use crate::cli::file_sort::{FileSort, Megabytes};
 use crate::cli::fit_cloth::FitCloth;
 use crate::cli::folders::refuse_no_folder;
 use crate::cli::io::{self, Source};
@@ -30,9 +31,10 @@ use crate::cli::recipe::RecipeFile;
 /// of it. A folder that is there is gone on with. The address that is printed is for this machine alone; Ctrl-C ends it.
 #[derive(Clone, Debug, Args)]
 pub struct TableCommand {
-    /// The pattern sheet; otherwise the one that the recipe names.
+    /// The pattern sheet, or a bought drawing, PDF or SVG, several where its pages are several files; otherwise the pattern that
+    /// the recipe names. With -o alone a drawing can be dropped on the page.
     #[arg(value_name = "PATTERN", value_hint = ValueHint::FilePath)]
-    pattern: Option<PathBuf>,
+    pattern: Vec<PathBuf>,
     /// The cloth: a cloth file, or width and length, "37cm x 11.4m". What is set of it at the table is written to cloth.toml in
     /// the folder, and to no other file.
     #[arg(long, value_name = "FILE-OR-SIZE")]
@@ -90,6 +92,7 @@ fn begun_from(file: &str) -> String {
 }
 
 /// The cloth of a table.
+#[derive(Clone)]
 struct ClothSaid {
     stock: Option<Stock>,
     file: ClothFile,
@@ -107,13 +110,12 @@ impl TableCommand {
         let path = self.folder()?;
         refuse_no_folder(&path)?;
         let cloth = self.cloth_said(&path)?;
+        let files = BringFiles::within(&path);
+        if self.is_drawing()? {
+            return self.bring_in(&path, files, cloth, messages);
+        }
         let begins = self.begins(&path, messages)?;
-        let door = Door::open(self.port).map_err(|error| {
-            Failure::new(
-                format!("port {} cannot be listened at: {error}", self.port),
-                "name another with --port, or leave it out",
-            )
-        })?;
+        let door = self.door()?;
         let mut folder = Folder::take(&path).map_err(|fault| unfolded(&path, &fault))?;
         if let Some(begins) = begins
             && let Err(failure) = begins.write(&mut folder)
@@ -121,16 +123,45 @@ impl TableCommand {
             folder.give_back();
             return Err(failure);
         }
-        let near = path.clone();
+        cloth.note.iter().for_each(|note| messages.note(note));
+        let table = self.lay(folder, cloth).map_err(|fault| untabled(&path, &fault))?;
+        let sheet = Source::File(table.folder().join("pattern.svg"));
+        messages.verdict(&Verdict::of(table.laid().pattern()), &sheet, self.unit.unit());
+        if files.are_there() {
+            let bring = self.bring(&path, files, &[])?;
+            let bringing = Bringing::behind(bring, table, largest_dropped());
+            return self.serve(door, &path, messages, |door| serve_bringing(door, &bringing));
+        }
+        self.serve(door, &path, messages, |door| serve(door, table))
+    }
+
+    fn door(&self) -> Result<Door, Failure> {
+        Door::open(self.port).map_err(|error| {
+            Failure::new(
+                format!("port {} cannot be listened at: {error}", self.port),
+                "name another with --port, or leave it out",
+            )
+        })
+    }
+
+    /// Lays a table on a folder.
+    fn lay(&self, folder: Folder, cloth: ClothSaid) -> Result<Table, TableFault> {
+        let near = folder.path().to_owned();
         let read_cloth = move |cloth: &str| {
             FitCloth::written(cloth, &near).source.read(&near).map_err(|failure| failure.line())
         };
-        let table = Table::open(folder, cloth.stock, Box::new(read_cloth), self.unit.unit())
-            .map_err(|fault| untabled(&path, &fault))?
-            .with_cloth_file(cloth.file);
-        cloth.note.into_iter().for_each(|note| messages.note(note));
-        let sheet = Source::File(table.folder().join("pattern.svg"));
-        messages.verdict(&Verdict::of(table.laid().pattern()), &sheet, self.unit.unit());
+        let table = Table::open(folder, cloth.stock, Box::new(read_cloth), self.unit.unit())?;
+        Ok(table.with_cloth_file(cloth.file))
+    }
+
+    /// Says where the table is, and serves it until it is ended.
+    fn serve(
+        &self,
+        door: Door,
+        path: &Path,
+        messages: &Messages,
+        serve: impl FnOnce(Door) -> std::io::Result<()>,
+    ) -> Result<Exit, Failure> {
         let told =
             |error: std::io::Error| Failure::new(format!("the table cannot be served: {error}"), "try again");
         let address = door.address().map_err(told)?;
@@ -139,7 +170,7 @@ impl TableCommand {
         if !self.no_open && !is_opened(&address) {
             messages.note("open the address in a browser");
         }
-        serve(door, table).map_err(told)?;
+        serve(door).map_err(told)?;
         Ok(Exit::True)
     }
 
@@ -147,7 +178,7 @@ impl TableCommand {
     fn cloth_said(&self, folder: &Path) -> Result<ClothSaid, Failure> {
         let own = folder.join(OWN_CLOTH);
         let place = folder.to_owned();
-        let read: ClothTextReader = Box::new(move |text| {
+        let read: ClothTextReader = Arc::new(move |text| {
             ClothSource::read_text(OWN_CLOTH, text, &place).map_err(|failure| failure.line())
         });
         let of = |text: String, home, read, note| -> Result<ClothSaid, Failure> {
@@ -201,8 +232,75 @@ impl TableCommand {
         }
     }
 
+    /// Whether what is to lie on the table is to be brought in first: drawings that are named, one that was begun in the folder,
+    /// or one that is still to be dropped on the page.
+    fn is_drawing(&self) -> Result<bool, Failure> {
+        let folder = self.folder()?;
+        match self.pattern.as_slice() {
+            _ if folder.join("recipe.toml").exists() => Ok(false),
+            [] => Ok(self.recipe.is_none() && self.output.is_some()),
+            [one] => {
+                let bytes = Source::File(one.clone()).read(FileSort::Drawing)?;
+                Ok(self.recipe.is_none() && !FileSort::Pattern.is(&bytes) && !marks_pieces(&bytes))
+            }
+            _ => Ok(true),
+        }
+    }
+
+    /// Serves the page on which a drawing is brought in.
+    fn bring_in(
+        &self,
+        path: &Path,
+        files: BringFiles,
+        cloth: ClothSaid,
+        messages: &Messages,
+    ) -> Result<Exit, Failure> {
+        for file in &self.pattern {
+            Source::File(file.clone()).read(FileSort::Drawing)?;
+        }
+        let door = self.door()?;
+        let folder = Folder::take(path).map_err(|fault| unfolded(path, &fault))?;
+        if files.are_there() && !self.pattern.is_empty() {
+            let noted = files.named(&self.pattern.iter().map(|file| beside(path, file)).collect::<Vec<_>>());
+            if !noted.map_err(|fault| unfolded(path, &fault))? {
+                folder.give_back();
+                return Err(Failure::in_file(
+                    path.display(),
+                    "another drawing is being brought in in this folder",
+                )
+                .way_out("name another folder with -o, or leave the file out to go on with that"));
+            }
+        }
+        let drawings: Vec<(PathBuf, String)> =
+            self.pattern.iter().map(|file| (file.clone(), beside(path, file))).collect();
+        let bring = match self.bring(path, files, &drawings) {
+            Ok(bring) => bring,
+            Err(failure) => {
+                folder.give_back();
+                return Err(failure);
+            }
+        };
+        cloth.note.iter().for_each(|note| messages.note(note));
+        let command = self.clone();
+        let lay = move |folder| command.lay(folder, cloth.clone());
+        let bringing = Bringing::begin(bring, folder, largest_dropped(), lay);
+        self.serve(door, path, messages, |door| serve_bringing(door, &bringing))
+    }
+
+    fn bring(
+        &self,
+        path: &Path,
+        files: BringFiles,
+        drawings: &[(PathBuf, String)],
+    ) -> Result<Bring, Failure> {
+        let read: DrawingReader = Arc::new(|file: &Path| {
+            Source::File(file.to_owned()).read(FileSort::Drawing).map_err(|failure| failure.line())
+        });
+        Bring::open(files, drawings, None, read, self.unit.unit()).map_err(|fault| untabled(path, &fault))
+    }
+
     fn folder(&self) -> Result<PathBuf, Failure> {
-        let named = self.pattern.as_ref().or(self.recipe.as_ref()).and_then(|file| file.file_stem());
+        let named = self.pattern.first().or(self.recipe.as_ref()).and_then(|file| file.file_stem());
         match (&self.output, named) {
             (Some(folder), _) => Ok(folder.clone()),
             (None, Some(name)) => Ok(PathBuf::from(format!("{}-table", name.to_string_lossy()))),
@@ -225,7 +323,7 @@ impl TableCommand {
         let named = recipe
             .as_ref()
             .and_then(|recipe| recipe.recipe.pattern.as_ref().map(|name| recipe.folder.join(name)));
-        let Some(pattern) = self.pattern.clone().or(named) else {
+        let Some(pattern) = self.pattern.first().cloned().or(named) else {
             return Err(Failure::new(
                 "no pattern is named, and the folder has no recipe",
                 "name a pattern: retrue table coat.svg",
@@ -246,7 +344,12 @@ impl TableCommand {
                 Failure::in_file(there.display(), "this folder has a recipe already").way_out(way_out)
             );
         }
-        let Some(pattern) = &self.pattern else { return Ok(()) };
+        let Some(pattern) = self.pattern.first() else { return Ok(()) };
+        let place = there.parent().unwrap_or(Path::new(""));
+        let brought: Vec<String> = self.pattern.iter().map(|file| beside(place, file)).collect();
+        if BringFiles::within(place).named(&brought).unwrap_or(false) {
+            return Ok(());
+        }
         let text = Source::File(there.to_owned()).read_text(FileSort::Recipe)?;
         let named = Recipe::read(&text.source, &[]).ok().and_then(|recipe| recipe.pattern);
         let folder = there.parent().unwrap_or(Path::new(""));
@@ -258,6 +361,18 @@ impl TableCommand {
             _ => Ok(()),
         }
     }
+}
+
+/// Whether a file marks pieces, as a pattern sheet does: one that cannot be read is then no drawing, but a sheet to be mended.
+fn marks_pieces(bytes: &[u8]) -> bool {
+    const MARK: &[u8] = b"data-kind";
+    bytes.windows(MARK.len()).any(|part| part == MARK)
+}
+
+/// How large a file may be that is dropped on the page, bytes: as large as one that is named.
+fn largest_dropped() -> usize {
+    let Megabytes(largest) = FileSort::Drawing.largest();
+    usize::try_from(largest << 20).unwrap_or(usize::MAX)
 }
 
 fn is_same(a: &Path, b: &Path) -> bool {

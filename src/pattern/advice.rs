@@ -114,6 +114,7 @@ define_fields! {
     By "by",
     Cloth "cloth",
     CornerAngle "corner-angle",
+    CorrectScale "correct-scale",
     Cut "cut",
     Dart "dart",
     Darts "darts",

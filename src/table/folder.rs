@@ -13,7 +13,7 @@ const RECIPE: &str = "recipe.toml";
 const SHEET: &str = "pattern.svg";
 
 /// Where the table keeps what is its own.
-const OWN: &str = ".retrue";
+pub(super) const OWN: &str = ".retrue";
 
 /// Largest recipe that is read, bytes: one of ten thousand steps has 2 MB.
 const LARGEST_RECIPE: u64 = 4 << 20;
@@ -53,12 +53,12 @@ pub enum FolderFault {
 }
 
 impl FolderFault {
-    fn of(what: &Path) -> impl FnOnce(io::Error) -> FolderFault + use<> {
+    pub(super) fn of(what: &Path) -> impl FnOnce(io::Error) -> FolderFault + use<> {
         let what = what.display().to_string();
         move |error| FolderFault::Disk { what, error }
     }
 
-    fn of_writing(what: &Path) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+    pub(super) fn of_writing(what: &Path) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
         let what = what.display().to_string();
         move |fault| match fault {
             WriteFault::AlreadyThere => FolderFault::Disk { what, error: ErrorKind::AlreadyExists.into() },

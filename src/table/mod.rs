@@ -15,6 +15,7 @@
 //! and takes hold.
 
 mod beside;
+mod bring;
 mod chosen;
 mod cloth;
 mod cloth_drawn;
@@ -45,6 +46,10 @@ mod state;
 mod thing;
 mod wish;
 
+pub use bring::{
+    AnswerSeen, Bring, BringFiles, BringSeen, Bringing, DrawingReader, MissingSeen, OutlineSeen, SizeSeen,
+    ThingAsked, ThingSeen, serve_bringing,
+};
 pub use cloth::{ClothFile, ClothHome, ClothTextReader};
 pub use cloth_drawn::ClothSeen;
 pub use drawn::{EdgeSeen, GripSeen, MarkSeen, PieceSeen};

@@ -31,3 +31,22 @@ pub(super) const FILES: [PageFile; 16] = [
     PageFile { name: "/save.js", sort: SCRIPT, text: include_str!("page/save.js") },
     PageFile { name: "/ask.js", sort: SCRIPT, text: include_str!("page/ask.js") },
 ];
+
+/// The page on which a drawing is brought in, with what it has beside the table's own files.
+pub(super) const BRING: [PageFile; 7] = [
+    PageFile {
+        name: "/bring",
+        sort: "text/html; charset=utf-8",
+        text: include_str!("page/bring/bring.html"),
+    },
+    PageFile {
+        name: "/bring/bring.css",
+        sort: "text/css; charset=utf-8",
+        text: include_str!("page/bring/bring.css"),
+    },
+    PageFile { name: "/bring/bring.js", sort: SCRIPT, text: include_str!("page/bring/bring.js") },
+    PageFile { name: "/bring/missing.js", sort: SCRIPT, text: include_str!("page/bring/missing.js") },
+    PageFile { name: "/bring/press.js", sort: SCRIPT, text: include_str!("page/bring/press.js") },
+    PageFile { name: "/bring/thing.js", sort: SCRIPT, text: include_str!("page/bring/thing.js") },
+    PageFile { name: "/bring/words.js", sort: SCRIPT, text: include_str!("page/bring/words.js") },
+];

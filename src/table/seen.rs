@@ -215,7 +215,7 @@ fn fitted(pattern: &Pattern, stock: Option<&Stock>) -> Option<Fit> {
     fit(pattern, stock?, Angle::ZERO).ok()
 }
 
-fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Verdicts {
+pub(super) fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Verdicts {
     let verdict = Verdict::of(pattern);
     let walked = counted(pattern.seams().len(), "seam");
     let is_true = match verdict.sentence(unit) {

@@ -21,7 +21,7 @@ use crate::table::cloth;
 use crate::table::guard::{Guard, Key, guarded};
 use crate::table::laid::At;
 use crate::table::lay;
-use crate::table::page;
+use crate::table::page::{self, PageFile};
 use crate::table::plan;
 use crate::table::pointed::Pointing;
 use crate::table::save;
@@ -68,34 +68,67 @@ impl Door {
 ///
 /// The door cannot be listened at.
 pub fn serve(door: Door, table: Table) -> io::Result<()> {
+    let lying = Lying::of(table);
+    serve_at(door, lying.routes(), || lying.end())
+}
+
+/// Serves what answers at a door, to pages that know its key, until a signal to stop; then ends what still runs.
+pub(super) fn serve_at(door: Door, routes: Router, end: impl FnOnce()) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread().enable_io().build()?;
     runtime.block_on(async {
         let port = door.listener.local_addr()?.port();
         let listener = tokio::net::TcpListener::from_std(door.listener)?;
-        let shared = Arc::new(Shared::new(table));
-        let service = routes(&shared, door.key, port);
-        tokio::select! {
+        let service = behind(routes, door.key, port);
+        let ended = tokio::select! {
             served = axum::serve(listener, service).into_future() => served,
             stopped = tokio::signal::ctrl_c() => stopped,
-        }?;
-        // What runs beside keeps what it found so far, and ends.
-        shared.beside.end();
-        // Whoever is writing holds the table.
-        drop(shared.table());
-        Ok(())
+        };
+        end();
+        ended
     })
+}
+
+/// What answers, for pages that know a key, at a port.
+pub(super) fn behind(routes: Router, key: Key, port: u16) -> Router {
+    routes.layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
+}
+
+/// A table that lies, to whoever is let in.
+pub(super) struct Lying {
+    shared: Arc<Shared>,
+}
+
+impl Lying {
+    pub(super) fn of(table: Table) -> Lying {
+        Lying { shared: Arc::new(Shared::new(table)) }
+    }
+
+    pub(super) fn routes(&self) -> Router {
+        routes(&self.shared)
+    }
+
+    /// What runs beside keeps what it found so far, and ends; whoever is writing holds the table, and is waited for.
+    pub(super) fn end(&self) {
+        self.shared.beside.end();
+        drop(self.shared.table());
+    }
 }
 
 /// The table as a service for pages that know a key, at a port.
 pub fn router(table: Table, key: Key, port: u16) -> Router {
-    routes(&Arc::new(Shared::new(table)), key, port)
+    behind(routes(&Arc::new(Shared::new(table))), key, port)
 }
 
-fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
-    let pages = page::FILES.iter().fold(Router::new(), |router, file| {
+/// The files of the page.
+pub(super) fn pages<S: Clone + Send + Sync + 'static>(files: &'static [PageFile]) -> Router<S> {
+    files.iter().fold(Router::new(), |router, file| {
         router.route(file.name, get(move || async { answer(StatusCode::OK, file.sort, file.text) }))
-    });
-    pages
+    })
+}
+
+fn routes(shared: &Arc<Shared>) -> Router {
+    pages(&page::FILES)
+        .route("/bring/there", get(|| async { json(StatusCode::OK, &BroughtIn { there: false }) }))
         .route("/seen", get(seen))
         .route("/revision", get(revision))
         .route("/lying", post(lying))
@@ -113,7 +146,6 @@ fn routes(shared: &Arc<Shared>, key: Key, port: u16) -> Router {
         .merge(plan::serve::routes())
         .merge(cloth::serve::routes())
         .layer(DefaultBodyLimit::max(LARGEST_WISH))
-        .layer(axum::middleware::from_fn_with_state(Guard { key, port }, guarded))
         .with_state(Arc::clone(shared))
 }
 
@@ -189,6 +221,12 @@ struct Turned {
     revision: u64,
     number: usize,
     left_out: bool,
+}
+
+/// Whether the pattern was brought in from a drawing that can be gone back to.
+#[derive(Serialize)]
+pub(super) struct BroughtIn {
+    pub(super) there: bool,
 }
 
 #[derive(Serialize)]

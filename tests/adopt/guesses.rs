@@ -88,7 +88,11 @@ impl Filled {
 
     /// The seams of which the template says that they are sure.
     fn sure(&self) -> Vec<Sides> {
-        let seams = self.map.split("[[seam]]").skip(1).filter(|seam| seam.trim_start().starts_with("# sure"));
+        let seams = self
+            .map
+            .split("[[seam]]")
+            .skip(1)
+            .filter(|seam| seam.trim_start().starts_with("guessed = \"sure"));
         let side = |seam: &str, key: &str| {
             let line = seam.lines().find_map(|line| line.strip_prefix(key)).expect("a side");
             named(line.trim_matches('"').split(' ').map(|edge| edge.parse().expect("an edge")))

@@ -13,6 +13,7 @@ mod compare;
 mod direct;
 mod drawing;
 mod drawn;
+mod edited;
 mod faults;
 mod guesses;
 mod hostile;

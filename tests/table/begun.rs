@@ -138,6 +138,28 @@ fn it_tells_of_an_untrue_pattern_and_of_a_true_one_nothing() {
     assert!(told[0].contains("the allowances of the two sides differ by 7 mm"), "{said}");
 }
 
+/// The same command goes on where one was: with the drawing, and with the table once it lies.
+#[test]
+fn a_drawing_is_gone_on_with_by_the_same_command_and_another_is_refused() {
+    let bench = Bench::of_coat();
+    let drawing = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/adopt/pdf");
+    for name in ["skirt-shaped-back-cutting-lines.pdf", "dress-cutting-lines.pdf"] {
+        std::fs::copy(drawing.join(name), bench.path(name)).expect("a copy");
+    }
+    let skirt = "skirt-shaped-back-cutting-lines.pdf";
+    let refused =
+        |wishes: &[&str]| program(&bench, wishes).output().expect("the program").status.code() == Some(2);
+    drop(Served::begin(&bench, &[skirt, "-o", "made"]));
+    drop(Served::begin(&bench, &[skirt, "-o", "made"]));
+    drop(Served::begin(&bench, &["-o", "made"]));
+    assert!(refused(&["dress-cutting-lines.pdf", "-o", "made"]));
+    bench.write("made/bought.svg", &bench.text("coat.svg"));
+    bench.write("made/recipe.toml", "pattern = \"bought.svg\"\n\nstep = []\n");
+    drop(Served::begin(&bench, &[skirt, "-o", "made"]));
+    assert!(refused(&["dress-cutting-lines.pdf", "-o", "made"]));
+    drop(Served::begin(&bench, &["-o", "empty"]));
+}
+
 /// The recipe is the truth: what is in it is kept, also where the sheet cannot be written, and that is told and mended.
 #[cfg(target_os = "linux")]
 #[test]

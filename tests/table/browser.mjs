@@ -2,7 +2,7 @@
 // a folder, src/table/page, whose files stand in for those that were built in.
 
 import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -72,14 +72,15 @@ export async function withBrowser(work) {
 /** Answers with a file of the page as it stands in a folder, in place of the one that was built in. */
 async function standIn(route, folder) {
   const { pathname } = new URL(route.request().url());
-  const file = join(folder, pathname === "/" ? "table.html" : pathname);
-  if (!existsSync(file)) return route.continue();
   const response = await route.fetch({ maxRedirects: 0 });
+  const isBringing = pathname === "/bring" || (pathname === "/" && (await response.text()).includes('class="bring"'));
+  const file = join(folder, isBringing ? "bring/bring.html" : pathname === "/" ? "table.html" : pathname);
+  if (!existsSync(file) || !statSync(file).isFile()) return route.fulfill({ response });
   return route.fulfill(response.status() === 200 ? { response, body: readFileSync(file, "utf8") } : { response });
 }
 
 /** A page of a table, which watches that nothing is asked of others and nothing is wrong in its console. */
-export async function open(browser, address, options) {
+export async function open(browser, address, options, waitsFor = ".edge") {
   const page = await browser.newPage(options);
   const { origin } = new URL(address);
   page.on("console", (said) => holds(said.type() !== "error", `the console says ${said.text()}`));
@@ -87,7 +88,7 @@ export async function open(browser, address, options) {
   page.on("request", (request) => holds(request.url().startsWith(origin), `asked of ${request.url()}`));
   if (process.env.PAGE) await page.route(origin + "/**", (route) => standIn(route, process.env.PAGE));
   await page.goto(address);
-  await page.waitForSelector(".edge", { state: "attached" });
+  await page.waitForSelector(waitsFor, { state: "attached" });
   return page;
 }
 
@@ -127,6 +128,23 @@ export const endsOf = (page, called) =>
 
 /** What stands for a thing. */
 export const thing = (value) => `[data-thing='${JSON.stringify(value)}']`;
+
+/** A place at which a thing lies uppermost, mm on the sheet. */
+export const uppermost = (page, selector) =>
+  page.evaluate((selector) => {
+    const line = document.querySelector(selector);
+    const { x, y, width, height } = line.getBBox();
+    const along = [...Array(40).keys()].map((k) => line.getPointAtLength(line.getTotalLength() * (0.3 + k / 100)));
+    const within = [...Array(400).keys()].map((k) => ({ x: x + (width * (k % 20)) / 20, y: y + (height * Math.floor(k / 20)) / 20 }));
+    const places = line.classList.contains("paper") ? within : along;
+    const is = (place) => {
+      const at = new DOMPoint(place.x, place.y).matrixTransform(line.getScreenCTM());
+      return document.elementFromPoint(at.x, at.y) === line;
+    };
+    const found = places.filter(is);
+    const middle = found[found.length >> 1];
+    return [middle.x, middle.y];
+  }, selector);
 
 /** Presses something that is no part of the ground: with the finger where there is one. */
 export const press = async (page, what) =>

@@ -24,7 +24,7 @@ fn door(home: ClothHome) -> Door {
         read(text, &mut NoFiles)
             .map_err(|fault| format!("{}: {}; {}", fault.label, fault.what, fault.way_out))
     };
-    let file = ClothFile::new(WRITTEN.to_owned(), home, Box::new(reader));
+    let file = ClothFile::new(WRITTEN.to_owned(), home, std::sync::Arc::new(reader));
     let table = bench.table_on(Some(stock)).with_cloth_file(file);
     Door::of_table(bench, table)
 }

@@ -2,7 +2,7 @@
 
 export default [
   {
-    files: ["src/table/page/*.js", "tests/table/*.mjs"],
+    files: ["src/table/page/**/*.js", "tests/table/*.mjs"],
     languageOptions: { ecmaVersion: 2022, sourceType: "module" },
     linterOptions: { reportUnusedDisableDirectives: "error" },
     rules: {
@@ -23,5 +23,5 @@ export default [
     },
   },
   // What a script hands into a page has the names that it has outside.
-  { files: ["src/table/page/*.js"], rules: { "no-shadow": "error" } },
+  { files: ["src/table/page/**/*.js"], rules: { "no-shadow": "error" } },
 ];

@@ -2,6 +2,7 @@
 
 mod begun;
 mod bench;
+mod brought;
 mod cloth;
 mod door;
 mod drag;

@@ -6,7 +6,7 @@
 //
 // CHROMIUM names the browser where it is not /usr/bin/chromium; PICTURES a folder for what was seen.
 
-import { choose, endsOf, holds, keepForm, middle, onEdge, open, picture, press, seen, steps, thing, withBrowser } from "./browser.mjs";
+import { choose, endsOf, holds, keepForm, middle, onEdge, open, picture, press, seen, steps, thing, uppermost, withBrowser } from "./browser.mjs";
 
 const CLOTH = ["--cloth", "examples/cloth.toml"];
 
@@ -29,23 +29,6 @@ const bustPoint = (page) =>
     const asked = await fetch("/try", { method: "POST", body: JSON.stringify({ page: 1, number: Date.now(), wish: { step } }) });
     return (await asked.json()).places[0].at;
   });
-
-/** A place at which a thing lies uppermost, mm on the sheet. */
-const uppermost = (page, selector) =>
-  page.evaluate((selector) => {
-    const line = document.querySelector(selector);
-    const { x, y, width, height } = line.getBBox();
-    const along = [...Array(40).keys()].map((k) => line.getPointAtLength(line.getTotalLength() * (0.3 + k / 100)));
-    const within = [...Array(400).keys()].map((k) => ({ x: x + (width * (k % 20)) / 20, y: y + (height * Math.floor(k / 20)) / 20 }));
-    const places = line.classList.contains("paper") ? within : along;
-    const is = (place) => {
-      const at = new DOMPoint(place.x, place.y).matrixTransform(line.getScreenCTM());
-      return document.elementFromPoint(at.x, at.y) === line;
-    };
-    const found = places.filter(is);
-    const middle = found[found.length >> 1];
-    return [middle.x, middle.y];
-  }, selector);
 
 /** A pointer: a mouse, or a finger. */
 class Pointer {

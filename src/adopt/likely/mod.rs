@@ -13,8 +13,10 @@ mod piece;
 mod runs;
 mod seams;
 mod sides;
+mod usual;
 mod words;
 
 pub(super) use allowance_said::{Included, said_allowance};
-pub(super) use piece::{LikelyEdge, LikelyFinish, LikelyPiece, likely_pieces};
+pub(super) use piece::{LikelyEdge, LikelyFinish, LikelyPiece, likely_piece_of, likely_pieces};
 pub use seams::{Certainty, LikelySeam, likely_seams};
+pub use usual::{edge_names, piece_names};

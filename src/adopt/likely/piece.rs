@@ -20,6 +20,7 @@ pub(crate) struct LikelyPiece<'a> {
     /// The line that is cut around it, where both are drawn, as an index.
     pub cut_line: Option<usize>,
     pub name: PieceName,
+    pub named_by: NamedBy,
     pub cut: Option<Cut>,
     pub cloth: Option<ClothName>,
     /// The allowance that most of it has, mm, where both lines are drawn.
@@ -40,6 +41,28 @@ pub(crate) struct LikelyPiece<'a> {
     pub darts: Vec<&'a FoundLine>,
     /// Lines that mean nothing.
     pub rest: Vec<&'a FoundLine>,
+}
+
+/// What tells the name of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum NamedBy {
+    /// The writing on it.
+    Writing,
+    /// Its layer, or the id of its element.
+    Layer,
+    /// Nothing but its letter.
+    Letter,
+}
+
+impl NamedBy {
+    /// How sure a piece is of which this tells the name, and what speaks for it.
+    pub fn told(self) -> (Certainty, &'static str) {
+        match self {
+            NamedBy::Writing => (Certainty::Likely, "its name is written on it"),
+            NamedBy::Layer => (Certainty::Perhaps, "it is named by its layer"),
+            NamedBy::Letter => (Certainty::Perhaps, "no name is written on it"),
+        }
+    }
 }
 
 /// An edge as it likely is.
@@ -90,6 +113,11 @@ pub(crate) fn likely_pieces(found: &Found) -> Vec<LikelyPiece<'_>> {
     pieces
 }
 
+/// An outline as a piece, whatever lies in it or around it.
+pub(crate) fn likely_piece_of(found: &Found, at: usize) -> Option<LikelyPiece<'_>> {
+    likely_piece(found, at, None, None, Taken { names: &[], titles: &[] })
+}
+
 /// The seamline within a line that is cut, and what is left beside each of its edges. Lines of which one lies in the next
 /// and that in another are sizes.
 fn seamline_in(found: &Found, cut: usize) -> Option<(usize, Vec<Option<f64>>)> {
@@ -125,7 +153,7 @@ fn likely_piece<'a>(
     let allowance = measured.as_ref().map(|measured| usual(outline, measured));
     let grainline = of(Guess::Grainline).next().or(arrow);
     let signs = Signs { measured: measured.as_deref(), arrow, grain: grainline.map(way) };
-    let name = piece_name(outline, &wordings, taken)?;
+    let (name, named_by) = piece_name(outline, &wordings, taken)?;
     let no_edges: Vec<String> = taken.titles.iter().cloned().chain([name.to_string()]).collect();
     let edges = edges(outline, &wordings, &no_edges, signs);
     let darts: Vec<&FoundLine> = of(Guess::Dart).chain(of(Guess::DoubleDart)).collect();
@@ -157,6 +185,7 @@ fn likely_piece<'a>(
         at,
         cut_line,
         name,
+        named_by,
         cut: wordings.iter().find_map(|wording| wording.said.cut),
         cloth: cloth(&wordings),
         allowance,
@@ -224,7 +253,7 @@ fn piece_name(
     outline: &FoundOutline,
     wordings: &[Wording<'_>],
     Taken { names: taken, titles }: Taken<'_>,
-) -> Option<PieceName> {
+) -> Option<(PieceName, NamedBy)> {
     let is_own =
         |wording: &&Wording<'_>| wording.said.name.as_ref().is_some_and(|name| !titles.contains(name));
     let mut spoken: Vec<&Wording<'_>> = wordings.iter().filter(is_own).collect();
@@ -242,8 +271,13 @@ fn piece_name(
         texts.into_iter().flatten().find_map(|text| crate::adopt::likely::words::Said::of(text).name)
     };
     let plain = format!("piece-{}", outline.letter.as_str().to_lowercase());
-    let name = inside.or_else(outside).and_then(|name| name.parse().ok()).or_else(|| plain.parse().ok());
-    name.map(|name: PieceName| name.free(|name| taken.contains(name)))
+    let read = |name: String| name.parse::<PieceName>().ok();
+    let (name, by) = inside
+        .and_then(read)
+        .map(|name| (name, NamedBy::Writing))
+        .or_else(|| Some((outside().and_then(read)?, NamedBy::Layer)))
+        .or_else(|| Some((read(plain)?, NamedBy::Letter)))?;
+    Some((name.free(|name| taken.contains(name)), by))
 }
 
 fn edges(

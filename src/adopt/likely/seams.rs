@@ -21,6 +21,9 @@ pub enum Certainty {
 }
 
 impl Certainty {
+    /// All of them, the least sure first.
+    pub const ALL: [Certainty; 3] = [Certainty::Perhaps, Certainty::Likely, Certainty::Sure];
+
     /// The word for it.
     #[must_use]
     pub fn word(self) -> &'static str {

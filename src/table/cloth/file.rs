@@ -1,10 +1,12 @@
 //! The cloth file of a table.
 
+use std::sync::Arc;
+
 use crate::cloth::Stock;
 
 /// Reads the text of a cloth file; what it names stands beside it, in the folder of the table or named from there. What is wrong
 /// is told in a sentence.
-pub type ClothTextReader = Box<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
+pub type ClothTextReader = Arc<dyn Fn(&str) -> Result<Stock, String> + Send + Sync>;
 
 /// Where the text of the cloth stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,6 +20,7 @@ pub enum ClothHome {
 }
 
 /// The cloth file of a table.
+#[derive(Clone)]
 pub struct ClothFile {
     pub(super) text: String,
     pub(super) home: ClothHome,

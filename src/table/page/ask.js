@@ -158,3 +158,5 @@ export const clothHand = (since, cloth, hand) => ask("/cloth/hand", { revision: 
 
 /** @param {number} since what the page has seen @returns {Promise<Seen>} */
 export const takeClothBack = (since) => ask("/cloth/back", { revision: since });
+/** Whether the pattern was brought in from a drawing that can be gone back to. */
+export const isBroughtIn = async () => (await ask("/bring/there")).there;

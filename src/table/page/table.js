@@ -94,3 +94,4 @@ await save.begin();
 await layout.begin({ seeAnew: async () => show(await ask.seen()), revision: () => now.revision });
 await plan.begin({ show, revision: () => now.revision });
 await cloth.begin({ show, revision: () => now.revision });
+byId("to-drawing").hidden = !(await ask.isBroughtIn());

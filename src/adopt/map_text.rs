@@ -1,0 +1,538 @@
+//! The text of a map under change. What a person wrote in it, its order and its remarks, stays as it is.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
+
+use crate::adopt::MapError;
+use crate::adopt::found::Found;
+use crate::adopt::make::try_map;
+use crate::adopt::map::{Map, MapAsks, MapField, text};
+use crate::adopt::map_tables::{
+    Removed, add_to, forget_positions, nearest_after, nth, push, removed, set, strike, take_out,
+};
+use crate::adopt::map_thing::{LineSort, MapThing, SaidAt};
+use crate::adopt::template::{likely_from, written_piece};
+use crate::pattern::nearest;
+
+/// The field that says how sure a guess is.
+const GUESSED: &str = "guessed";
+
+/// A change of a map.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MapEdit {
+    /// Says fields of a thing; an empty text takes the field out.
+    Say(MapThing, BTreeMap<String, String>),
+    /// Things that were guessed are right.
+    Confirm(Vec<MapThing>),
+    /// A piece is made of an outline.
+    Piece(String),
+    /// Outlines and lines mean nothing.
+    Ignore(Vec<MapThing>),
+    /// Lines are each of a sort.
+    Mark(LineSort, Vec<String>),
+    /// Two edges are sewn together, each with its piece: `front.side`.
+    Sew(String, String),
+    /// An edge is sewn in a seam as well, after another on the same side: the seam, that edge, this one.
+    SewOn(usize, String, String),
+    /// A seam is none.
+    Unsew(usize),
+    /// An edge, by its outline and number, goes on in the next: both are one.
+    GoesOn(String, usize),
+    /// An edge is none: there is a corner of the cutting line.
+    NoEdge(String, usize),
+    /// A number that no edge has is one.
+    IsEdge(String, usize),
+}
+
+fn refused(what: impl std::fmt::Display, way_out: &'static str) -> MapError {
+    MapError::at(0..0, what, "not in the map", way_out)
+}
+
+const LOOK_AGAIN: &str = "look at the map again";
+
+impl MapEdit {
+    /// The same, each of one thing.
+    fn one_by_one(&self) -> Vec<MapEdit> {
+        match self {
+            MapEdit::Confirm(things) => {
+                things.iter().map(|thing| MapEdit::Confirm(vec![thing.clone()])).collect()
+            }
+            MapEdit::Ignore(things) => {
+                things.iter().map(|thing| MapEdit::Ignore(vec![thing.clone()])).collect()
+            }
+            MapEdit::Mark(sort, lines) => {
+                lines.iter().map(|line| MapEdit::Mark(*sort, vec![line.clone()])).collect()
+            }
+            other => vec![other.clone()],
+        }
+    }
+}
+
+/// The text of a map after a change, which its reader has read.
+///
+/// # Errors
+///
+/// There is no such thing in the drawing or the map; what is said of it cannot stand there.
+pub fn edited(text: &str, found: &Found, edit: &MapEdit) -> Result<String, MapError> {
+    let mut text = text.to_owned();
+    for edit in edit.one_by_one() {
+        let map = Map::read(&text)?;
+        let mut changed = MapText::of(&text, &map, found)?;
+        changed.change(&edit)?;
+        let changed = changed.finish();
+        if let MapEdit::Say(thing, _) = &edit {
+            refuse_wrong(found, thing, &map, &Map::read(&changed)?)?;
+        }
+        text = changed;
+    }
+    Map::read(&text)?;
+    Ok(text)
+}
+
+/// Refuses what is wrong with a thing and was not before.
+fn refuse_wrong(found: &Found, thing: &MapThing, before: &Map, after: &Map) -> Result<(), MapError> {
+    let known: Vec<String> = try_map(found, before).wrong.into_iter().map(|error| error.what).collect();
+    let is_new = |error: &MapError| {
+        !known.contains(&error.what) && after.thing_at(found, &error.span).as_ref() == Some(thing)
+    };
+    match try_map(found, after).wrong.into_iter().find(is_new) {
+        Some(error) => Err(error),
+        None => after.asked().map(|_| ()),
+    }
+}
+
+/// A field of something that a map speaks of, with what is said there.
+#[derive(Clone, Debug)]
+pub struct SaidField {
+    /// The field.
+    pub field: MapField,
+    /// What is said; empty where nothing is.
+    pub value: String,
+}
+
+/// What a map says of a thing that can be said in another way.
+///
+/// # Errors
+///
+/// The text is no map.
+pub fn said_fields(text: &str, found: &Found, at: SaidAt) -> Result<Vec<SaidField>, MapError> {
+    let map = Map::read(text)?;
+    let mut said = MapText::of(text, &map, found)?;
+    let asked = at.fields().iter().filter(|field| !matches!(field.asks, MapAsks::Pointed | MapAsks::Things));
+    let fields = asked
+        .map(|field| SaidField { field: *field, value: said.said(at, &field.name()).unwrap_or_default() });
+    Ok(fields.collect())
+}
+
+/// A map whose text is changed.
+struct MapText<'a> {
+    document: DocumentMut,
+    map: &'a Map,
+    found: &'a Found,
+}
+
+impl<'a> MapText<'a> {
+    /// Of the text of a map, and that map.
+    pub fn of(text: &str, map: &'a Map, found: &'a Found) -> Result<MapText<'a>, MapError> {
+        let document = text.parse().map_err(|_| refused("this map cannot be read", LOOK_AGAIN))?;
+        Ok(MapText { document, map, found })
+    }
+
+    /// The text as it is now.
+    pub fn finish(self) -> String {
+        self.document.to_string()
+    }
+
+    /// The value of a field of what the map speaks of.
+    pub fn said(&mut self, at: SaidAt, field: &str) -> Option<String> {
+        let item = self.table(at)?.get(field)?;
+        match item.as_value()? {
+            Value::String(text) => Some(text.value().clone()),
+            Value::Boolean(is) => Some(if *is.value() { "yes" } else { "" }.to_owned()),
+            other => Some(other.clone().decorated("", "").to_string()),
+        }
+    }
+
+    /// Does a change.
+    pub fn change(&mut self, edit: &MapEdit) -> Result<(), MapError> {
+        match edit {
+            MapEdit::Say(thing, fields) => self.say(thing, fields),
+            MapEdit::Confirm(things) => {
+                for thing in things {
+                    let at = self.said_at(thing)?;
+                    self.take_out(at, GUESSED);
+                }
+                Ok(())
+            }
+            MapEdit::Ignore(things) => things.iter().try_for_each(|thing| self.ignore(thing)),
+            MapEdit::Mark(sort, letters) => letters.iter().try_for_each(|letter| self.mark(*sort, letter)),
+            MapEdit::Sew(first, second) => {
+                self.sew(first, second);
+                Ok(())
+            }
+            MapEdit::Piece(letter) => {
+                let written = written_piece(self.found, letter);
+                let written =
+                    written.ok_or_else(|| refused(format!("there is no outline `{letter}`"), LOOK_AGAIN))?;
+                self.add_piece(letter, &written)
+            }
+            MapEdit::SewOn(at, beside, edge) => self.sew_on(*at, beside, edge),
+            MapEdit::Unsew(at) => self.remove("seam", *at),
+            MapEdit::GoesOn(letter, number) => self.goes_on(letter, *number),
+            MapEdit::NoEdge(letter, number) => match self.edge_at(letter, *number)? {
+                (piece, Some(edge)) => self.remove_of_piece(piece, "edge", edge),
+                (_, None) => Ok(()),
+            },
+            MapEdit::IsEdge(letter, number) => self.is_edge(letter, *number),
+        }
+    }
+
+    fn said_at(&self, thing: &MapThing) -> Result<SaidAt, MapError> {
+        let at = self.map.said_at(self.found, thing);
+        at.ok_or_else(|| refused("the map does not speak of this", LOOK_AGAIN))
+    }
+
+    fn table(&mut self, at: SaidAt) -> Option<&mut dyn TableLike> {
+        match at {
+            SaidAt::Top => Some(self.document.as_table_mut()),
+            SaidAt::Piece(piece) => nth(self.document.get_mut("piece")?, piece),
+            SaidAt::Edge(piece, edge) => {
+                nth(nth(self.document.get_mut("piece")?, piece)?.get_mut("edge")?, edge)
+            }
+            SaidAt::Mark(piece, sort, number) => {
+                nth(nth(self.document.get_mut("piece")?, piece)?.get_mut(sort.word())?, number?)
+            }
+            SaidAt::Seam(seam) => nth(self.document.get_mut("seam")?, seam),
+        }
+    }
+
+    fn say(&mut self, thing: &MapThing, fields: &BTreeMap<String, String>) -> Result<(), MapError> {
+        let at = self.said_at(thing)?;
+        for (name, value) in fields {
+            let known = at.fields().iter().find(|field| field.name() == *name);
+            let asks = known.map(|field| field.asks);
+            let Some(asks) = asks.filter(|asks| !matches!(asks, MapAsks::Pointed | MapAsks::Things)) else {
+                let names: Vec<String> = at.fields().iter().map(MapField::name).collect();
+                let near = nearest(name, names.iter().map(String::as_str)).unwrap_or_default();
+                return Err(refused(
+                    format!("`{name}` is nothing that can be said here ({near})"),
+                    LOOK_AGAIN,
+                ));
+            };
+            let was = self.said(at, name);
+            match (asks, value.trim()) {
+                (MapAsks::Switch, said) => self.set(at, name, Value::from(!said.is_empty())),
+                (_, "") => self.take_out(at, name),
+                (_, said) => self.set(at, name, Value::from(said)),
+            }
+            if name == "name"
+                && let Some(was) = was
+            {
+                self.rename(at, &was, value.trim());
+            }
+        }
+        self.take_out(at, GUESSED);
+        Ok(())
+    }
+
+    fn set(&mut self, at: SaidAt, field: &str, value: Value) {
+        if let Some(table) = self.table(at) {
+            set(table, field, value);
+        }
+    }
+
+    fn take_out(&mut self, at: SaidAt, field: &str) {
+        if let Some(table) = self.table(at) {
+            take_out(table, field);
+        }
+    }
+
+    /// Seams, darts and notches that name a piece or an edge name it anew.
+    fn rename(&mut self, at: SaidAt, was: &str, now: &str) {
+        let (was, now, ends): (String, String, &[char]) = match at {
+            SaidAt::Piece(_) => (was.to_owned(), now.to_owned(), &['.']),
+            SaidAt::Edge(piece, _) => {
+                self.rename_in_piece(piece, was, now);
+                let piece = text(&self.map.pieces[piece].name);
+                (format!("{piece}.{was}"), format!("{piece}.{now}"), &['/', '@'])
+            }
+            _ => return,
+        };
+        for seam in 0..self.map.seams.len() {
+            for field in ["first", "second", "from"] {
+                self.rename_in(SaidAt::Seam(seam), field, &was, &now, ends);
+            }
+        }
+    }
+
+    fn rename_in_piece(&mut self, piece: usize, was: &str, now: &str) {
+        for dart in 0..self.map.pieces[piece].darts.len() {
+            for field in ["edge", "press"] {
+                self.rename_in(SaidAt::Mark(piece, LineSort::Dart, Some(dart)), field, was, now, &['@']);
+            }
+        }
+        for notch in 0..self.map.pieces[piece].notches.len() {
+            self.rename_in(SaidAt::Mark(piece, LineSort::Notch, Some(notch)), "at", was, now, &['@']);
+        }
+    }
+
+    fn rename_in(&mut self, at: SaidAt, field: &str, was: &str, now: &str, ends: &[char]) {
+        let Some(written) = self.said(at, field) else { return };
+        let renamed = |word: &str| match word.strip_prefix(was) {
+            Some(rest) if rest.is_empty() || rest.starts_with(ends) => format!("{now}{rest}"),
+            _ => word.to_owned(),
+        };
+        let renamed: Vec<String> = written.split_whitespace().map(renamed).collect();
+        let renamed = renamed.join(" ");
+        if renamed != written {
+            self.set(at, field, Value::from(renamed));
+        }
+    }
+
+    fn ignore(&mut self, thing: &MapThing) -> Result<(), MapError> {
+        match thing {
+            MapThing::Outline(letter) => {
+                if let Some(piece) = self.map.piece_of(letter) {
+                    let name = format!("{}.", text(&self.map.pieces[piece].name));
+                    for seam in (0..self.map.seams.len()).rev() {
+                        let sides = [&self.map.seams[seam].first, &self.map.seams[seam].second];
+                        let mut names = sides.into_iter().flat_map(|side| text(side).split_whitespace());
+                        if names.any(|edge| edge.starts_with(&name)) {
+                            self.remove("seam", seam)?;
+                        }
+                    }
+                    self.remove("piece", piece)?;
+                }
+                if !self.map.is_ignored(letter) {
+                    add_to(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
+                }
+                Ok(())
+            }
+            MapThing::Line(letter) => self.mark(LineSort::Nothing, letter),
+            _ => Err(refused("only an outline or a line can mean nothing", LOOK_AGAIN)),
+        }
+    }
+
+    /// Makes a line what it is, and nothing else any more.
+    fn mark(&mut self, sort: LineSort, letter: &str) -> Result<(), MapError> {
+        let piece = self.piece_around(letter)?;
+        self.forget_line(piece, letter);
+        strike(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
+        let name = match sort {
+            LineSort::Grainline | LineSort::Nothing | LineSort::Notch => None,
+            sort => Some(self.free_name(piece, sort)),
+        };
+        let Some(table) = self.table(SaidAt::Piece(piece)) else { return Ok(()) };
+        match sort {
+            LineSort::Grainline => set(table, sort.word(), Value::from(letter)),
+            LineSort::Nothing => add_to(table, sort.word(), letter),
+            sort => {
+                let mut made = Table::new();
+                if let Some(name) = name {
+                    made.insert("name", name.into());
+                }
+                made.insert("drawn", letter.into());
+                push(table, sort.word(), made, "");
+            }
+        }
+        Ok(())
+    }
+
+    /// The piece that a line lies on.
+    fn piece_around(&self, letter: &str) -> Result<usize, MapError> {
+        if let Some(SaidAt::Mark(piece, ..)) =
+            self.map.said_at(self.found, &MapThing::Line(letter.to_owned()))
+        {
+            return Ok(piece);
+        }
+        let line = self.found.line(letter).map(|line| line.inside);
+        let inside = line.or_else(|| self.found.outline(letter).map(|outline| outline.inside));
+        let inside = inside.ok_or_else(|| refused(format!("there is no line `{letter}`"), LOOK_AGAIN))?;
+        // Where both lines of a piece are drawn, what lies between them is of the one that is named.
+        let mut outlines = Vec::new();
+        let mut around = inside;
+        while let Some(at) = around {
+            outlines.push(at);
+            around = self.found.outlines[at].inside;
+        }
+        let within = (0..self.found.outlines.len()).filter(|at| {
+            self.found.outlines[*at].inside.is_some() && self.found.outlines[*at].inside == inside
+        });
+        let piece = outlines
+            .into_iter()
+            .chain(within)
+            .find_map(|at| self.map.piece_of(self.found.outlines[at].letter.as_str()));
+        piece.ok_or_else(|| {
+            refused(format!("line {letter} lies on no piece"), "say first of which outline a piece is made")
+        })
+    }
+
+    /// Takes a line out of whatever it was.
+    fn forget_line(&mut self, piece: usize, letter: &str) {
+        let Some(SaidAt::Mark(_, sort, number)) =
+            self.map.said_at(self.found, &MapThing::Line(letter.to_owned()))
+        else {
+            return;
+        };
+        let Some(table) = self.table(SaidAt::Piece(piece)) else { return };
+        match (sort, number) {
+            (LineSort::Grainline, _) => take_out(table, sort.word()),
+            (LineSort::Nothing, _) => {
+                strike(table, sort.word(), letter);
+            }
+            (_, Some(number)) => {
+                let written = self.said(SaidAt::Mark(piece, sort, Some(number)), "drawn").unwrap_or_default();
+                let rest: Vec<&str> = written.split_whitespace().filter(|word| *word != letter).collect();
+                if rest.is_empty() {
+                    let _ = self.remove_of_piece(piece, sort.word(), number);
+                } else {
+                    self.set(SaidAt::Mark(piece, sort, Some(number)), "drawn", Value::from(rest.join(" ")));
+                }
+            }
+            (_, None) => {}
+        }
+    }
+
+    /// A name that no mark of the sort has on the piece, in the text as it is by now.
+    fn free_name(&mut self, piece: usize, sort: LineSort) -> String {
+        let count =
+            self.table(SaidAt::Piece(piece)).and_then(|table| table.get(sort.word())).map_or(0, |item| {
+                item.as_array_of_tables()
+                    .map_or_else(|| item.as_array().map_or(0, Array::len), ArrayOfTables::len)
+            });
+        let mut taken = self.map.pieces[piece].mark_names(sort);
+        for number in 0..count {
+            taken.extend(self.said(SaidAt::Mark(piece, sort, Some(number)), "name"));
+        }
+        let names = (1..).map(|number: usize| format!("{}-{number}", sort.word()));
+        names.into_iter().find(|name| !taken.contains(name)).unwrap_or_default()
+    }
+
+    /// Sews two edges together, from the end that is likely where it has to be said.
+    fn sew(&mut self, first: &str, second: &str) {
+        let mut seam = Table::new();
+        seam.insert("first", first.into());
+        seam.insert("second", second.into());
+        if let Some(from) = likely_from(self.found, self.map, first, second) {
+            seam.insert("from", from.into());
+        }
+        push(self.document.as_table_mut(), "seam", seam, "");
+    }
+
+    fn sew_on(&mut self, seam: usize, beside: &str, edge: &str) -> Result<(), MapError> {
+        for side in ["first", "second"] {
+            let written = self.said(SaidAt::Seam(seam), side).unwrap_or_default();
+            let mut names: Vec<&str> = written.split_whitespace().collect();
+            if let Some(at) = names.iter().position(|name| *name == beside) {
+                names.insert(at + 1, edge);
+                self.set(SaidAt::Seam(seam), side, Value::from(names.join(" ")));
+                self.take_out(SaidAt::Seam(seam), GUESSED);
+                return Ok(());
+            }
+        }
+        Err(refused(format!("`{beside}` is not sewn there"), LOOK_AGAIN))
+    }
+
+    /// Adds a piece that is written as a map has it.
+    fn add_piece(&mut self, letter: &str, written: &str) -> Result<(), MapError> {
+        let wrong = || refused(format!("no piece can be made of outline {letter}"), "take another outline");
+        let made: DocumentMut = written.parse().map_err(|_| wrong())?;
+        let pieces = made.get("piece").and_then(Item::as_array_of_tables);
+        let mut piece = pieces.and_then(|pieces| pieces.get(0)).cloned().ok_or_else(wrong)?;
+        forget_positions(&mut piece);
+        strike(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
+        push(self.document.as_table_mut(), "piece", piece, "\n");
+        Ok(())
+    }
+
+    /// The piece of an outline, and which of its edges has a number.
+    fn edge_at(&self, letter: &str, number: usize) -> Result<(usize, Option<usize>), MapError> {
+        let piece = self.map.piece_of(letter);
+        let piece = piece.ok_or_else(|| refused(format!("outline {letter} is no piece"), LOOK_AGAIN))?;
+        let thing = MapThing::Edge(letter.to_owned(), number);
+        match self.map.said_at(self.found, &thing) {
+            Some(SaidAt::Edge(_, edge)) => Ok((piece, Some(edge))),
+            _ => Ok((piece, None)),
+        }
+    }
+
+    fn goes_on(&mut self, letter: &str, number: usize) -> Result<(), MapError> {
+        let count = self.found.outline(letter).map_or(1, |outline| outline.edges.len());
+        let (piece, Some(edge)) = self.edge_at(letter, number)? else {
+            return Err(refused("this is no edge", "say first that it is one"));
+        };
+        let next = number % count + 1;
+        let (_, other) = self.edge_at(letter, next)?;
+        if other == Some(edge) {
+            return Ok(());
+        }
+        let (own, of) = (SaidAt::Edge(piece, edge), |edge| SaidAt::Edge(piece, edge));
+        let numbers = self.said(own, "at").unwrap_or_default();
+        let after = other.and_then(|other| self.said(of(other), "at")).unwrap_or_else(|| next.to_string());
+        self.set(own, "at", Value::from(format!("{numbers}, {after}")));
+        match other {
+            Some(other) => self.remove_of_piece(piece, "edge", other),
+            None => Ok(()),
+        }
+    }
+
+    fn is_edge(&mut self, letter: &str, number: usize) -> Result<(), MapError> {
+        let (piece, edge) = self.edge_at(letter, number)?;
+        if edge.is_some() {
+            return Ok(());
+        }
+        let mut made = Table::new();
+        made.insert("at", number.to_string().into());
+        made.insert("name", format!("edge-{number}").into());
+        if let Some(table) = self.table(SaidAt::Piece(piece)) {
+            push(table, "edge", made, "");
+        }
+        Ok(())
+    }
+
+    fn remove_of_piece(&mut self, piece: usize, list: &str, at: usize) -> Result<(), MapError> {
+        let item = self.table(SaidAt::Piece(piece)).and_then(|piece| piece.get_mut(list));
+        let removed = item.and_then(|item| removed(item, at));
+        if let Some(table) = self.table(SaidAt::Piece(piece))
+            && table.get(list).and_then(Item::as_array_of_tables).is_some_and(ArrayOfTables::is_empty)
+        {
+            table.remove(list);
+        }
+        self.pass_on(removed);
+        Ok(())
+    }
+
+    fn remove(&mut self, list: &str, at: usize) -> Result<(), MapError> {
+        let item = self.document.get_mut(list);
+        let removed = item.and_then(|item| removed(item, at));
+        if self.document.get(list).and_then(Item::as_array_of_tables).is_some_and(ArrayOfTables::is_empty) {
+            self.document.remove(list);
+        }
+        self.pass_on(removed);
+        Ok(())
+    }
+
+    /// What a person wrote above a table that was taken out stands above what comes after it.
+    fn pass_on(&mut self, removed: Option<Removed>) {
+        let Some(Removed { remarks, position: Some(position) }) = removed else { return };
+        if !remarks.contains('#') {
+            return;
+        }
+        let mut next: Option<(isize, &mut Table)> = None;
+        nearest_after(self.document.as_table_mut(), position, &mut next);
+        match next {
+            Some((_, table)) => {
+                let own = table.decor().prefix().and_then(|prefix| prefix.as_str()).unwrap_or_default();
+                let both = format!("{remarks}{own}");
+                table.decor_mut().set_prefix(both);
+            }
+            None => {
+                let own = self.document.trailing().as_str().unwrap_or_default().to_owned();
+                self.document.set_trailing(format!("{remarks}{own}"));
+            }
+        }
+    }
+}

@@ -1,0 +1,125 @@
+//! The sizes that lie one in another in a drawing, to be chosen from.
+
+use crate::adopt::beside::allowances;
+use crate::adopt::found::Found;
+use crate::adopt::look::StyleId;
+use crate::adopt::outlines::FoundOutline;
+use crate::adopt::size::SizeChoice;
+use crate::adopt::sizes::{NESTED, common};
+use crate::drawing::Note;
+
+/// A size to be chosen.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OfferedSize {
+    /// How it is chosen.
+    pub choice: SizeChoice,
+    /// Its outlines, as indices; none of a layer that is switched off.
+    pub outlines: Vec<usize>,
+    /// The kind of line that most of them are drawn with.
+    pub style: Option<StyleId>,
+}
+
+/// By what sizes are told apart.
+#[derive(Clone, Copy)]
+enum By {
+    Layer,
+    Style,
+}
+
+impl By {
+    /// What an outline is of; none where it is of none.
+    fn of(self, outline: &FoundOutline) -> Option<SizeChoice> {
+        match self {
+            By::Layer if outline.layer.is_empty() => None,
+            By::Layer => Some(SizeChoice::Layer(outline.layer.clone())),
+            By::Style => Some(SizeChoice::Style(outline.style.number())),
+        }
+    }
+}
+
+/// The sizes of a drawing of which none was chosen, the smallest first; none where it has no more than one.
+#[must_use]
+pub fn offered_sizes(found: &Found) -> Vec<OfferedSize> {
+    if found.size.is_some() {
+        return Vec::new();
+    }
+    let mut sizes = told_apart(found, By::Layer);
+    if sizes.len() < 2 {
+        sizes = told_apart(found, By::Style);
+        return if sizes.len() < 2 { Vec::new() } else { sizes };
+    }
+    let hidden = found.notes.iter().filter_map(|note| match note {
+        Note::HiddenLayers { names } => Some(names),
+        _ => None,
+    });
+    sizes.extend(hidden.flatten().map(|name| OfferedSize {
+        choice: SizeChoice::Layer(name.clone()),
+        outlines: Vec::new(),
+        style: None,
+    }));
+    sizes
+}
+
+fn told_apart(found: &Found, by: By) -> Vec<OfferedSize> {
+    let outlines = &found.outlines;
+    let is_check = |at: usize| found.scale.checks.iter().any(|check| check.letter == outlines[at].letter);
+    let kinds: Vec<(usize, SizeChoice)> = (0..outlines.len())
+        .filter(|at| !is_check(*at) && found.frame != Some(*at))
+        .filter_map(|at| Some((at, by.of(&outlines[at])?)))
+        .collect();
+    let mut sizes: Vec<(OfferedSize, Compared)> = Vec::new();
+    for (at, kind) in &kinds {
+        let others = kinds.iter().filter(|(other, of)| of != kind && are_sizes(found, *at, *other));
+        let mut compared = Compared::default();
+        others.for_each(|(other, _)| compared.add(outlines[*at].ring.area(), outlines[*other].ring.area()));
+        if compared.others == 0 {
+            continue;
+        }
+        match sizes.iter_mut().find(|(size, _)| size.choice == *kind) {
+            Some((size, all)) => {
+                size.outlines.push(*at);
+                all.larger += compared.larger;
+                all.others += compared.others;
+            }
+            None => {
+                let style = Some(outlines[*at].style);
+                sizes.push((OfferedSize { choice: kind.clone(), outlines: vec![*at], style }, compared));
+            }
+        }
+    }
+    sizes.sort_by(|a, b| a.1.share().total_cmp(&b.1.share()));
+    sizes.into_iter().map(|(size, _)| size).collect()
+}
+
+/// Whether two outlines may be one piece in two sizes: they lie one in the other, and the one is not the seamline within a line
+/// that is cut.
+fn are_sizes(found: &Found, one: usize, other: usize) -> bool {
+    let outlines = &found.outlines;
+    let both_lines = |inner: usize, outer: usize| {
+        outlines[inner].inside == Some(outer)
+            && allowances(&outlines[inner].edges, &outlines[outer].edges).is_some()
+    };
+    one != other
+        && common(outlines[one].bounds(), outlines[other].bounds()) > NESTED
+        && !both_lines(one, other)
+        && !both_lines(other, one)
+}
+
+/// How the outlines of a size compare with the same pieces in others.
+#[derive(Clone, Copy, Debug, Default)]
+struct Compared {
+    larger: usize,
+    others: usize,
+}
+
+impl Compared {
+    fn add(&mut self, own: f64, other: f64) {
+        self.larger += usize::from(own > other);
+        self.others += 1;
+    }
+
+    /// The share of others than which it is larger. By area alone a size of which a piece was not found would seem smaller.
+    fn share(self) -> f64 {
+        self.larger as f64 / self.others.max(1) as f64
+    }
+}

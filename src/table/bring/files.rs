@@ -1,0 +1,143 @@
+//! What bringing in keeps in the folder of a table: the map, the pattern made of it, and which drawings it is of.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use crate::files::{Existing, WriteFault, write_whole};
+use crate::table::folder::{FolderFault, OWN};
+
+/// The map.
+const MAP: &str = "map.toml";
+
+/// The pattern that is made by it, with which the recipe begins.
+const BOUGHT: &str = "bought.svg";
+
+/// The drawings, one path a line, as they are named from the folder.
+const DRAWINGS: &str = "drawings";
+
+/// Largest map that is read, bytes: one of a hundred pieces has 200 kB.
+const LARGEST_MAP: u64 = 4 << 20;
+
+/// Where a folder keeps what is brought in.
+#[derive(Clone, Debug)]
+pub struct BringFiles {
+    path: PathBuf,
+}
+
+impl BringFiles {
+    /// In a folder.
+    #[must_use]
+    pub fn within(path: &Path) -> BringFiles {
+        BringFiles { path: path.to_owned() }
+    }
+
+    /// Whether a drawing was begun to be brought in there.
+    #[must_use]
+    pub fn are_there(&self) -> bool {
+        self.path.join(OWN).join(DRAWINGS).exists()
+    }
+
+    /// The name of the pattern in the folder.
+    #[must_use]
+    pub fn bought_name(&self) -> &'static str {
+        BOUGHT
+    }
+
+    pub(super) fn path_of(&self, name: &str) -> PathBuf {
+        self.path.join(name)
+    }
+
+    /// Where the map stands.
+    #[must_use]
+    pub fn map_path(&self) -> PathBuf {
+        self.path.join(MAP)
+    }
+
+    pub(super) fn undo_path(&self) -> PathBuf {
+        self.path.join(OWN).join("map-undo")
+    }
+
+    /// The drawings.
+    pub(super) fn drawings(&self) -> Result<Vec<PathBuf>, FolderFault> {
+        let text = read(&self.path.join(OWN).join(DRAWINGS))?.unwrap_or_default();
+        let text = String::from_utf8_lossy(&text).into_owned();
+        Ok(text.lines().filter(|line| !line.is_empty()).map(|line| self.path.join(line)).collect())
+    }
+
+    /// Notes which drawings are brought in, as they are named from the folder.
+    pub(super) fn note_drawings(&self, names: &[String]) -> Result<(), FolderFault> {
+        let lines: String = names.iter().map(|name| format!("{name}\n")).collect();
+        self.write(&self.path.join(OWN).join(DRAWINGS), lines.as_bytes(), Existing::Replace)
+    }
+
+    /// Whether the drawings that are brought in there are named so.
+    ///
+    /// # Errors
+    ///
+    /// The folder cannot be read.
+    pub fn named(&self, names: &[String]) -> Result<bool, FolderFault> {
+        Ok(self.drawings()? == names.iter().map(|name| self.path.join(name)).collect::<Vec<_>>())
+    }
+
+    /// Keeps a drawing that was dropped on the page, and tells its name.
+    pub(super) fn keep_drawing(&self, bytes: &[u8]) -> Result<String, FolderFault> {
+        let sort = if bytes.starts_with(b"%PDF") { "pdf" } else { "svg" };
+        let names = (1..).map(|number: usize| format!("drawing-{number}.{sort}"));
+        let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
+        let name = names.into_iter().find(free).unwrap_or_default();
+        self.write(&self.path.join(&name), bytes, Existing::Keep)?;
+        Ok(name)
+    }
+
+    /// The map as it stands; none where there is none.
+    pub(super) fn map(&self) -> Result<Option<Vec<u8>>, FolderFault> {
+        let path = self.map_path();
+        if fs::metadata(&path).is_ok_and(|found| found.len() > LARGEST_MAP) {
+            return Err(FolderFault::of(&path)(ErrorKind::FileTooLarge.into()));
+        }
+        read(&path)
+    }
+
+    /// Writes the map, whole.
+    pub(super) fn write_map(&self, text: &str, existing: Existing) -> Result<(), FolderFault> {
+        self.write(&self.map_path(), text.as_bytes(), existing)
+    }
+
+    /// Writes the pattern that the map makes. One that was not made here, or was changed since, is put aside before: its new
+    /// name.
+    pub(super) fn write_bought(&self, sheet: &str) -> Result<Option<String>, FolderFault> {
+        let (path, copy) = (self.path.join(BOUGHT), self.path.join(OWN).join(BOUGHT));
+        let found = read(&path)?;
+        if found.as_deref() == Some(sheet.as_bytes()) {
+            return Ok(None);
+        }
+        let mut aside = None;
+        if found.is_some() && found != read(&copy)? {
+            let names = (1..).map(|number: usize| format!("bought-aside-{number}.svg"));
+            let free = |name: &String| fs::symlink_metadata(self.path.join(name)).is_err();
+            let name = names.into_iter().find(free).unwrap_or_default();
+            fs::rename(&path, self.path.join(&name)).map_err(FolderFault::of(&path))?;
+            aside = Some(name);
+        }
+        self.write(&path, sheet.as_bytes(), Existing::Replace)?;
+        self.write(&copy, sheet.as_bytes(), Existing::Replace)?;
+        Ok(aside)
+    }
+
+    fn write(&self, path: &Path, bytes: &[u8], existing: Existing) -> Result<(), FolderFault> {
+        write_whole(path, bytes, existing).map_err(FolderFault::of_writing(path))
+    }
+
+    pub(super) fn undo_fault(&self) -> impl FnOnce(WriteFault) -> FolderFault + use<> {
+        FolderFault::of_writing(&self.undo_path())
+    }
+}
+
+fn read(path: &Path) -> Result<Option<Vec<u8>>, FolderFault> {
+    match fs::read(path) {
+        Ok(bytes) => Ok(Some(bytes)),
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(FolderFault::of(path)(error)),
+    }
+}

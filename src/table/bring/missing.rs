@@ -1,0 +1,236 @@
+//! What is still missing before a drawing is a pattern: what `adopt` refuses and tells, each with what can be answered at one
+//! press.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::adopt::{
+    AdoptNote, Certainty, Found, Guess, Guessed, LineSort, Map, MapEdit, MapThing, Tried, finish_words,
+};
+use crate::table::bring::reading::wrong;
+use crate::table::said::advised;
+use crate::units::{Length, Unit};
+
+/// What is missing, or is to be looked at.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MissingSeen {
+    /// What, in a sentence.
+    pub sentence: String,
+    /// Whether nothing can be made of it until it is mended.
+    pub wrong: bool,
+    /// Whether it is a guess that is less than sure.
+    pub unsure: bool,
+    /// What of the drawing it is about.
+    pub things: Vec<MapThing>,
+    /// What can be answered.
+    pub answers: Vec<AnswerSeen>,
+}
+
+/// Something that is done at one press.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct AnswerSeen {
+    /// What it says.
+    pub says: String,
+    /// The change of the map that it is.
+    pub edit: MapEdit,
+}
+
+impl AnswerSeen {
+    pub(super) fn new(says: impl Into<String>, edit: MapEdit) -> AnswerSeen {
+        AnswerSeen { says: says.into(), edit }
+    }
+}
+
+/// Fields that are said of a thing.
+pub(super) fn say(thing: &MapThing, fields: &[(&str, &str)]) -> MapEdit {
+    let fields = fields.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned()));
+    MapEdit::Say(thing.clone(), fields.collect::<BTreeMap<_, _>>())
+}
+
+fn missing(sentence: String, things: Vec<MapThing>, answers: Vec<AnswerSeen>) -> MissingSeen {
+    MissingSeen { sentence, wrong: false, unsure: false, things, answers }
+}
+
+/// With its first letter large.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What is not as it should be in the drawing itself.
+pub(super) fn of_drawing(found: &Found, unit: Unit) -> Vec<MissingSeen> {
+    let off = found.scale.check().filter(|check| check.is_off()).map(|check| check.untrue().what);
+    let all = found.untrue(unit).into_iter().map(|untrue| {
+        let correct =
+            AnswerSeen::new("Correct the scale", say(&MapThing::Drawing, &[("correct-scale", "yes")]));
+        let answers = if off.as_ref() == Some(&untrue.what) { vec![correct] } else { Vec::new() };
+        missing(
+            format!("{}; {}.", capital(&untrue.what), advised(&untrue.way_out)),
+            vec![MapThing::Drawing],
+            answers,
+        )
+    });
+    all.collect()
+}
+
+/// What is missing in the map: what is wrong first, then what was guessed, then what is not said.
+pub(super) fn of_map(found: &Found, map: &Map, tried: &Tried, unit: Unit) -> Vec<MissingSeen> {
+    let mut all: Vec<MissingSeen> = Vec::new();
+    for error in &tried.wrong {
+        let answer = wrong(error);
+        let things: Vec<MapThing> = map.thing_at(found, &error.span).into_iter().collect();
+        let place =
+            things.first().map_or_else(String::new, |thing| format!("{}: ", called(found, map, thing)));
+        let what = if place.is_empty() { capital(&answer.what) } else { answer.what };
+        let sentence = format!("{place}{what}; {}.", answer.way_out);
+        all.push(MissingSeen { wrong: true, ..missing(sentence, things, Vec::new()) });
+    }
+    let guesses = map.guesses(found).unwrap_or_default();
+    all.extend(all_seams(&guesses));
+    all.extend(guesses.iter().map(|guessed| guess(found, map, guessed)));
+    if let Some(adopted) = &tried.adopted {
+        let seams: Vec<String> = adopted.pattern.seams().iter().map(|seam| seam.name()).collect();
+        all.extend(adopted.notes.iter().flat_map(|note| of_note(found, map, note, &seams, unit)));
+    }
+    all
+}
+
+/// The seams that were guessed, to be taken at once.
+fn all_seams(guesses: &[Guessed]) -> Option<MissingSeen> {
+    let seams: Vec<&Guessed> =
+        guesses.iter().filter(|guessed| matches!(guessed.thing, MapThing::Seam(_))).collect();
+    let things = |sure: bool| -> Vec<MapThing> {
+        let of = seams.iter().filter(|guessed| !sure || guessed.guess.certainty == Certainty::Sure);
+        of.map(|guessed| guessed.thing.clone()).collect()
+    };
+    let (sure, every) = (things(true), things(false));
+    if every.len() < 2 {
+        return None;
+    }
+    let mut answers = Vec::new();
+    if !sure.is_empty() && sure.len() < every.len() {
+        answers.push(AnswerSeen::new("Those that are sure are right", MapEdit::Confirm(sure.clone())));
+    }
+    answers.push(AnswerSeen::new("All of them are right", MapEdit::Confirm(every.clone())));
+    let for_sure = if sure.is_empty() { "none".to_owned() } else { sure.len().to_string() };
+    let sentence = format!("{} seams are guessed, {for_sure} of them for sure.", every.len());
+    Some(missing(sentence, Vec::new(), answers))
+}
+
+fn guess(found: &Found, map: &Map, Guessed { thing, called, guess }: &Guessed) -> MissingSeen {
+    let certainty = guess.certainty.word();
+    let because = if guess.because.is_empty() { String::new() } else { format!(": {}", guess.because) };
+    let right = AnswerSeen::new("It is right", MapEdit::Confirm(vec![thing.clone()]));
+    let (sentence, answers) = match thing {
+        MapThing::Outline(letter) => {
+            let no = AnswerSeen::new("It is no piece", MapEdit::Ignore(vec![thing.clone()]));
+            (format!("Outline {letter} is the piece {called}, {certainty}{because}."), vec![right, no])
+        }
+        MapThing::Edge(..) => {
+            let wrong = AnswerSeen::new("It does not", say(thing, &[("finish", "")]));
+            (format!("{called} lies on the fold, {certainty}."), vec![right, wrong])
+        }
+        MapThing::Seam(at) => {
+            let wrong = AnswerSeen::new("They are not sewn", MapEdit::Unsew(*at));
+            (format!("{called} is sewn, {certainty}{because}."), vec![right, wrong])
+        }
+        MapThing::Drawing | MapThing::Line(_) => (format!("{called}, {certainty}{because}."), vec![right]),
+    };
+    let things = match thing {
+        MapThing::Seam(at) => map.seam_things(found, *at),
+        other => vec![other.clone()],
+    };
+    MissingSeen { unsure: guess.certainty != Certainty::Sure, ..missing(sentence, things, answers) }
+}
+
+fn of_note(found: &Found, map: &Map, note: &AdoptNote, seams: &[String], unit: Unit) -> Vec<MissingSeen> {
+    match note {
+        // Each guess is told by itself.
+        AdoptNote::Guessed { .. } => Vec::new(),
+        AdoptNote::Unsaid { piece, edges } => {
+            let each = edges.iter().flat_map(|edge| {
+                map.things_named(found, &format!("{piece}.{edge}")).into_iter().map(move |thing| {
+                    let answers = finish_words().into_iter().filter(|word| *word != "seam");
+                    let answers = answers
+                        .map(|word| AnswerSeen::new(finish_said(word), say(&thing, &[("finish", word)])));
+                    let answers = answers.collect();
+                    missing(
+                        format!("{piece}.{edge} is not sewn, and nothing says how it is finished."),
+                        vec![thing],
+                        answers,
+                    )
+                })
+            });
+            each.collect()
+        }
+        AdoptNote::LeftOut { piece, letters } => {
+            let things: Vec<MapThing> = letters.iter().cloned().map(MapThing::Line).collect();
+            let is_level =
+                |letter: &String| found.line(letter).is_some_and(|line| line.guess == Guess::Level);
+            let mut answers = Vec::new();
+            if letters.iter().all(is_level) {
+                let levels = MapEdit::Mark(LineSort::Level, letters.clone());
+                answers.push(AnswerSeen::new(
+                    if letters.len() == 1 { "It is a level" } else { "They are levels" },
+                    levels,
+                ));
+            }
+            let says = if letters.len() == 1 { "It means nothing" } else { "They mean nothing" };
+            answers.push(AnswerSeen::new(says, MapEdit::Ignore(things.clone())));
+            let sentence = match letters.as_slice() {
+                [one] => format!("Line {one} on {piece} is not said yet."),
+                several => format!("Lines {} on {piece} are not said yet.", several.join(", ")),
+            };
+            vec![missing(sentence, things, answers)]
+        }
+        AdoptNote::OutlinesLeftOut { letters } => {
+            let things: Vec<MapThing> = letters.iter().cloned().map(MapThing::Outline).collect();
+            let no = AnswerSeen::new("No pieces", MapEdit::Ignore(things.clone()));
+            vec![missing(format!("Outlines {} are not said yet.", letters.join(", ")), things, vec![no])]
+        }
+        AdoptNote::Unknown { piece, what } => {
+            let things = map.outline_named(piece.as_str()).into_iter().collect();
+            vec![missing(format!("{piece}: {what}."), things, Vec::new())]
+        }
+        AdoptNote::LengthsDiffer { seam, first, second, .. } => {
+            let at = seams.iter().position(|name| name == seam);
+            let show = |mm: f64| Length::from_mm(mm).show(unit);
+            let over = first - second;
+            let things = at.map_or_else(Vec::new, |at| map.seam_things(found, at));
+            let ease = at.map(|at| {
+                let ease = format!("{over:.1}mm");
+                AnswerSeen::new(
+                    format!("Ease {} in", show(over.abs())),
+                    say(&MapThing::Seam(at), &[("ease", &ease)]),
+                )
+            });
+            let unsew = at.map(|at| AnswerSeen::new("They are not sewn", MapEdit::Unsew(at)));
+            let sentence = format!("{seam}: {} are sewn to {}.", show(*first), show(*second));
+            vec![missing(sentence, things, ease.into_iter().chain(unsew).collect())]
+        }
+    }
+}
+
+/// A finish, as one says what an edge is.
+pub(super) fn finish_said(word: &str) -> String {
+    match word {
+        "free" => "It stays free".to_owned(),
+        "fold" => "It lies on the fold".to_owned(),
+        "hem" => "It is a hem".to_owned(),
+        other => format!("It is a {other}"),
+    }
+}
+
+/// What a thing is called, for a sentence.
+pub(super) fn called(found: &Found, map: &Map, thing: &MapThing) -> String {
+    match thing {
+        MapThing::Drawing => "the drawing".to_owned(),
+        MapThing::Outline(letter) => map.piece_name(letter).unwrap_or_else(|| format!("outline {letter}")),
+        MapThing::Edge(letter, number) => map
+            .edge_name(found, letter, *number)
+            .unwrap_or_else(|| format!("edge {number} of outline {letter}")),
+        MapThing::Line(letter) => format!("line {letter}"),
+        MapThing::Seam(at) => map.seam_name(*at).unwrap_or_default(),
+    }
+}
