@@ -1,6 +1,5 @@
 //! The layout that lies on the cloth, and how it is kept so that a hand can go on with it later.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
@@ -13,6 +12,7 @@ use crate::sheet::Sheet;
 use crate::table::chosen::{Said, chosen};
 use crate::table::laid;
 use crate::table::lay::choices::AllChoices;
+use crate::table::save::sum;
 use crate::units::Unit;
 
 /// The layouts of a table.
@@ -119,7 +119,7 @@ impl Kept {
             degrees: pose.degrees,
             at: [pose.x, pose.y],
         });
-        Kept { recipe: sum(recipe), said, lying: lying.collect() }
+        Kept { recipe: sum(&recipe), said, lying: lying.collect() }
     }
 
     /// The layout of a way that was planned, for the recipe that its steps made.
@@ -137,7 +137,7 @@ impl Kept {
 
     /// The layout again on what lies on the table; none where that is another pattern or cloth, or a rule would be broken.
     pub(in crate::table) fn again(self, now: &laid::Laid) -> Option<LaidOut> {
-        let stock = now.stock.clone().filter(|_| sum(&now.text) == self.recipe)?;
+        let stock = now.stock.clone().filter(|_| sum(&now.text.as_str()) == self.recipe)?;
         let on = Arc::new(LaidOn {
             sheet: now.as_read().ok()?,
             stock,
@@ -166,10 +166,4 @@ impl LaidOn {
     pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
         LayTask::of(&self.sheet.pattern, &self.stock, self.choices.wish())
     }
-}
-
-fn sum(text: &str) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    text.hash(&mut hasher);
-    hasher.finish()
 }

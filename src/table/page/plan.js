@@ -57,9 +57,9 @@ function show(plan) {
 
 /** Says what is not wanted, with a press that lets each go. @param {Limit[]} taste */
 function sayTaste(taste) {
-  const said = taste.flatMap((limit) => values(limit).map((value) => ({ limit, value })));
+  const limits = taste.flatMap((limit) => values(limit).map((value) => ({ limit, value })));
   const words = (/** @type {string} */ name) => ({ whole: "stays whole", stay: "stays where it is" })[name];
-  const items = said.map(({ limit, value }) => {
+  const items = limits.map(({ limit, value }) => {
     const free = press("Let it go", () => setTaste(limit.name, value));
     free.setAttribute("aria-label", `Let ${value} go: ${limit.name.replaceAll("-", " ")}`);
     return made("li", {}, words(limit.name) ? `${value} ${words(limit.name)}. ` : `${limit.help}: ${value}. `, free);
