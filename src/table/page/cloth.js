@@ -225,7 +225,7 @@ function shown(cloth) {
   form.addEventListener("submit", (event) => event.preventDefault());
   const flaws = cloth.flaws.map((flaw) => {
     const away = press("Take it away", () => byHand(cloth.name, { "no-flaw": { number: flaw.number } }));
-    away.setAttribute("aria-label", `Take the ${flaw.says} away`);
+    away.setAttribute("aria-label", `Take it away: ${flaw.says}`);
     return made("li", {}, `A ${flaw.says}. `, away);
   });
   const draws = cloth.lengths.length > 0 ? [press("Draw a flaw", () => drawFlaw(cloth.name))] : [];
