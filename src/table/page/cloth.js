@@ -261,7 +261,9 @@ function show(cloths) {
 export async function look() {
   if (!isEmpty()) return;
   try {
-    show(await ask.cloths());
+    const cloths = await ask.cloths();
+    // What was taken into the hand meanwhile stays there.
+    if (isEmpty()) show(cloths);
   } catch (error) {
     byId("cloth-says").replaceChildren(item({ good: false, sentence: why(error) }));
   }

@@ -112,7 +112,9 @@ const sayWrong = (error) => byId("lay-says").replaceChildren(item({ good: false,
 export async function look() {
   if (held) return;
   try {
-    show(await ask.layout());
+    const layout = await ask.layout();
+    // What was taken into the hand meanwhile stays there.
+    if (!held) show(layout);
   } catch (error) {
     sayWrong(error);
   }
