@@ -250,7 +250,8 @@ fn id(layer: Layer) -> &'static str {
 
 fn fill(fill: &Fill, style: Style) -> Element {
     let mut path = element("path", [("class", fill.tone.word().to_owned()), ("d", data(&fill.path))]);
-    if style.inks == Inks::Own {
+    // What cloth looks like is no ink of the page.
+    if style.inks == Inks::Own || matches!(fill.tone, Tone::Dyed(_)) {
         path.assign("fill", color(fill.tone));
     }
     path

@@ -8,7 +8,8 @@ use kurbo::{Affine, BezPath, Rect, Shape, Size, Vec2};
 use serde::Serialize;
 
 use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
-use crate::cloth::picture::flaw_lines;
+use crate::cloth::layout::{Ground, Spread};
+use crate::cloth::picture::{self, flaw_lines};
 use crate::cloth::{Bolt, Cloth, Panel, Selvedges, Stock, StripesAlong};
 use crate::curve::Point;
 use crate::pattern::{Pattern, Piece};
@@ -36,9 +37,17 @@ pub(super) fn around(pattern: &Pattern, stock: Option<&Stock>, unit: Unit) -> (V
     let boxes = pattern.pieces().map(Piece::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
     let parts = stock.map(|stock| placed(pattern, stock)).unwrap_or_default();
     let shown = parts.first().map_or(boxes.x0, |(.., at)| at.x);
-    let seen = parts.into_iter().map(|(cloth, part, at)| ClothSeen {
-        called: part.called(cloth, unit),
-        drawing: group_in_page(&part.drawn(cloth, unit).moved(Affine::translate(at)), MAGNIFIED),
+    let colours = stock.iter().flat_map(|stock| {
+        let grounds = Ground::all(stock, Spread::Single).into_iter();
+        grounds.map(|ground| picture::colours(stock, &ground))
+    });
+    let seen = parts.into_iter().zip(colours).map(|((cloth, part, at), colours)| {
+        let mut drawing = part.drawn(cloth, unit);
+        drawing.add(colours);
+        ClothSeen {
+            called: part.called(cloth, unit),
+            drawing: group_in_page(&drawing.moved(Affine::translate(at)), MAGNIFIED),
+        }
     });
     let [x, y, width, height] = [shown, boxes.y0, boxes.x1 - shown, boxes.height()];
     (seen.collect(), [x - BESIDE / 2.0, y - BESIDE / 2.0, width + BESIDE, height + BESIDE])

@@ -5,6 +5,7 @@
 
 use kurbo::{Point, Rect};
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
 use retrue::cloth::lay::{ByHand, Goal, Item, LaySheet, Pose, Problem, Turn, check};
 use retrue::tolerance::SETTLED;
 
@@ -87,7 +88,8 @@ fn a_copy_settles_where_the_check_finds_nothing_wrong_and_near_the_hand() {
         let mut poses: Vec<Pose> = lying.iter().map(|rect| pose(rect.x0, rect.y0)).collect();
         let settled = hand.settle(&poses, 0, pose(x, y)).expect("where it lay there is room");
         poses[0] = settled;
-        assert_eq!(check::faults(&problem, &poses), [], "{sizes:?} {places:?} {x} {y}");
+        let faults = check::faults(&problem, &poses);
+        assert!(faults.is_empty(), "{faults:?}: {sizes:?} {lying:?} {x} {y}");
         let clamped = Point::new(x.clamp(0.0, SHEET.x1 - sizes[0].0), y.clamp(0.0, SHEET.y1 - sizes[0].1));
         let off = clamped.distance(Point::new(settled.x, settled.y));
         let exact = nearest(&lying, Point::new(x, y));

@@ -30,6 +30,8 @@ await withBrowser(async (browser, lay) => {
 
   // The right edge, dragged; then by keys.
   const edge = page.locator(".cloth-edge").first();
+  await edge.waitFor({ state: "attached" });
+  await page.waitForLoadState("networkidle");
   const box = await edge.boundingBox();
   await page.mouse.move(box.x + box.width / 2, box.y + 60);
   await page.mouse.down();
@@ -75,6 +77,7 @@ await withBrowser(async (browser, lay) => {
   const taken = kept("hand");
   await page.click("text=Take it away");
   await taken;
+  await page.waitForFunction(() => !document.getElementById("cloths").textContent.includes("A flaw"));
   holds(!own().includes("flaws"), `the flaw is taken away: ${own()}`);
 
   // Numbers, and what the reader refuses.

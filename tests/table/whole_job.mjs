@@ -88,7 +88,7 @@ async function job(browser, lay, name) {
   await ended(page, "plan-stop");
   await page.locator("#ways-found").scrollIntoViewIfNeeded();
   await picture(page, `${name}-planned`);
-  await way.press(page.locator('[aria-label="Take way 1"]'));
+  await way.press(page.locator('[aria-label="Take this one: way 1"]'));
   await page.waitForSelector("#steps > li");
   holds(recipe().includes("[[step]]"), "the way is taken as steps");
   holds((await page.locator("#is-true").innerText()).startsWith("True"), "and is true");

@@ -59,7 +59,8 @@ pub struct Ground {
 
 impl Ground {
     /// All that is at hand, cloth by cloth, lengths before panels. Panels are always spread singly.
-    pub(super) fn all(stock: &Stock, spread: Spread) -> Vec<Ground> {
+    #[must_use]
+    pub fn all(stock: &Stock, spread: Spread) -> Vec<Ground> {
         stock.cloths().flat_map(|cloth| Ground::of_cloth(cloth, spread)).collect()
     }
 

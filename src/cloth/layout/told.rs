@@ -17,7 +17,10 @@ impl Laid {
         Some(format!(
             "no layout was found in {}; in the closest, {} still too near or over the edge, by up to {by}",
             counted_as(passes, "pass", "passes"),
-            counted_as(broken, "place is", "places are")
+            match broken {
+                1 => "one place is".to_owned(),
+                count => format!("{count} places are"),
+            }
         ))
     }
 }

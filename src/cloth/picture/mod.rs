@@ -23,18 +23,31 @@ pub use sewn::sewn;
 use kurbo::{Affine, Point, Rect};
 
 use crate::canvas::{Drawing, Label, Layer, Letters, SvgPicture, number, wrapped};
-use crate::cloth::layout::{Laid, LaidCopy, LayTask};
+use crate::cloth::Stock;
+use crate::cloth::layout::{Ground, Laid, LaidCopy, LayTask};
 use crate::units::Unit;
 
 use band::{Band, MARGIN};
 use key::key;
 use pieces::{AS_ON_PAPER, drawn, quiet};
+use surface::{Strength, Surface};
 
 /// A copy as it lies, carried from the cloth to a page, its lettering of a size: its lines, its grain and its name where that
 /// has room.
 #[must_use]
 pub fn copy(task: &LayTask<'_>, lying: &LaidCopy, to_page: Affine, text: f64) -> Drawing {
     drawn(task, lying, to_page, text).drawing
+}
+
+/// The most patches of cloth that is drawn to be lain on: it is sent to a page anew with each step.
+const MOST_LAIN_ON: f64 = 2000.0;
+
+/// The colours of a ground, pale, in its coordinates; nothing where they are not told.
+#[must_use]
+pub fn colours(stock: &Stock, ground: &Ground) -> Drawing {
+    let (width, length) = ground.size();
+    let whole = Rect::new(0.0, 0.0, width, length);
+    Surface { stock, ground }.patches_at_most(whole, Strength::Pale, MOST_LAIN_ON)
 }
 
 /// The least and greatest size of the lettering, mm, and its share of the length that is drawn: as large as can be read on

@@ -46,12 +46,17 @@ pub(super) struct Surface<'a> {
 impl Surface<'_> {
     /// Patches of its colours within a rectangle on the cloth, in its coordinates; nothing where they are not told.
     pub(super) fn patches(&self, within: Rect, strength: Strength) -> Drawing {
+        self.patches_at_most(within, strength, MOST_PATCHES)
+    }
+
+    /// The same, of cloth with a pattern across no more than so many.
+    pub(super) fn patches_at_most(&self, within: Rect, strength: Strength, most: f64) -> Drawing {
         let mut drawing = Drawing::default();
         if !self.ground.has_colours(self.stock) || within.area() <= 0.0 {
             return drawing;
         }
         let across = self.ground.is_patterned_across(self.stock);
-        let size = if across { (within.area() / MOST_PATCHES).sqrt().max(LEAST_PATCH) } else { LEAST_PATCH };
+        let size = if across { (within.area() / most).sqrt().max(LEAST_PATCH) } else { LEAST_PATCH };
         let rows = (within.height() / size).ceil().max(1.0) as usize;
         let edge = |row: usize| within.y0 + within.height() * row as f64 / rows as f64;
         if !across {

@@ -13,8 +13,8 @@ use crate::table::state::Table;
 /// Where the places of a layout are kept to go on with.
 const KEPT: &str = "layout.json";
 
-/// Moves that can be taken back.
-const MOST_BACK: usize = 1000;
+/// Layouts that can be gone back to: each keeps where its copies lie and what meets there.
+const MOST_BACK: usize = 200;
 
 impl Table {
     /// The layout on the cloth; that of a table that was ended is found again where nothing changed since.

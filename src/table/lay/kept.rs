@@ -1,18 +1,18 @@
 //! The layout that lies on the cloth, and how it is kept so that a hand can go on with it later.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
 use crate::cloth::lay::Pose;
-use crate::cloth::layout::{Laid, LayError, LayTask, LayoutByHand, Wish};
+use crate::cloth::layout::{Laid, LayError, LayTask, LayoutByHand, PieceCopy};
 use crate::cloth::picture;
 use crate::cloth::{GrainChoice, Stock};
 use crate::sheet::Sheet;
-use crate::table::chosen::Said;
+use crate::table::chosen::{Said, chosen};
 use crate::table::laid;
-use crate::table::lay::run::{LayRun, choices};
+use crate::table::lay::choices::AllChoices;
+use crate::table::save::sum;
 use crate::units::Unit;
 
 /// The layouts of a table.
@@ -25,18 +25,25 @@ pub(in crate::table) struct Layouts {
     pub(super) is_looked_for: bool,
 }
 
+/// What a layout is of, and what was chosen for it.
+pub(in crate::table) struct LaidOn {
+    pub(super) sheet: Sheet,
+    pub(super) stock: Arc<Stock>,
+    pub(super) said: Said,
+    pub(super) unit: Unit,
+    /// The recipe that the sheet was made of.
+    pub(super) recipe: String,
+    pub(super) choices: AllChoices,
+}
+
 /// A layout on the cloth.
 pub(in crate::table) struct LaidOut {
-    sheet: Arc<Sheet>,
-    stock: Arc<Stock>,
-    said: Said,
-    wish: Wish,
-    unit: Unit,
-    recipe: String,
+    on: Arc<LaidOn>,
     /// Where each copy lies, in the order of the task.
     pub(super) poses: Vec<Pose>,
     pub(super) laid: Laid,
-    pub(super) hand: LayoutByHand,
+    /// The copies made ready for a hand, once for all layouts of one search.
+    pub(super) hand: Arc<LayoutByHand>,
 }
 
 /// A layout as it is kept beside the undo: where each copy lies, by its name.
@@ -58,67 +65,48 @@ struct KeptCopy {
 
 impl LaidOut {
     /// What a search found.
-    pub(super) fn found(run: &LayRun, task: &LayTask<'_>, laid: Laid) -> Result<LaidOut, LayError> {
-        let hand = LayoutByHand::of(task)?;
+    pub(super) fn found(on: &Arc<LaidOn>, task: &LayTask<'_>, laid: Laid) -> Result<LaidOut, LayError> {
+        let hand = Arc::new(LayoutByHand::of(task)?);
         let poses = laid.lying.iter().map(|lying| hand.pose(task, lying)).collect();
-        Ok(LaidOut {
-            sheet: Arc::clone(&run.sheet),
-            stock: Arc::clone(&run.stock),
-            said: run.said.clone(),
-            wish: task.wish.clone(),
-            unit: run.unit,
-            recipe: run.recipe.clone(),
-            poses,
-            laid,
-            hand,
-        })
+        Ok(LaidOut { on: Arc::clone(on), poses, laid, hand })
     }
 
     /// The same pieces otherwise, by hand; checked as a layout that was searched for.
     pub(super) fn moved(&self, poses: Vec<Pose>) -> Result<LaidOut, LayError> {
         let laid = self.task()?.laid_by_hand(&poses)?;
-        Ok(LaidOut {
-            sheet: Arc::clone(&self.sheet),
-            stock: Arc::clone(&self.stock),
-            said: self.said.clone(),
-            wish: self.wish.clone(),
-            recipe: self.recipe.clone(),
-            hand: self.hand.clone(),
-            unit: self.unit,
-            poses,
-            laid,
-        })
+        Ok(LaidOut { on: Arc::clone(&self.on), hand: Arc::clone(&self.hand), poses, laid })
     }
 
     pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
-        LayTask::of(&self.sheet.pattern, &self.stock, self.wish.clone())
+        self.on.task()
     }
 
     pub(super) fn unit(&self) -> Unit {
-        self.unit
+        self.on.unit
     }
 
     /// The recipe whose pattern it is of.
     pub(in crate::table) fn recipe(&self) -> &str {
-        &self.recipe
+        &self.on.recipe
     }
 
     /// Whether it is of the pattern and the cloth that lie on the table.
     pub(in crate::table) fn is_of(&self, now: &laid::Laid) -> bool {
-        let is_same = |stock: &Arc<Stock>| Arc::ptr_eq(stock, &self.stock) || **stock == *self.stock;
-        self.recipe == now.text && now.stock.as_ref().is_some_and(is_same)
+        let own = &self.on.stock;
+        let is_same = |stock: &Arc<Stock>| Arc::ptr_eq(stock, own) || **stock == **own;
+        self.on.recipe == now.text && now.stock.as_ref().is_some_and(is_same)
     }
 
     /// The layout and the garment as it is sewn, as `lay` draws them.
     pub(in crate::table) fn drawn(&self) -> Result<(String, String), LayError> {
         let task = self.task()?;
-        let layout = picture::layout(&task, &self.laid, self.unit);
-        Ok((layout, picture::sewn(&task, &self.laid, self.unit)?))
+        let layout = picture::layout(&task, &self.laid, self.on.unit);
+        Ok((layout, picture::sewn(&task, &self.laid, self.on.unit)?))
     }
 
     /// As it is kept to go on with.
     pub(in crate::table) fn kept(&self) -> Result<Kept, LayError> {
-        Ok(Kept::of(&self.task()?, &self.poses, (self.said.clone(), &self.recipe)))
+        Ok(Kept::of(&self.task()?, &self.poses, (self.on.said.clone(), &self.on.recipe)))
     }
 }
 
@@ -131,7 +119,7 @@ impl Kept {
             degrees: pose.degrees,
             at: [pose.x, pose.y],
         });
-        Kept { recipe: sum(recipe), said, lying: lying.collect() }
+        Kept { recipe: sum(&recipe), said, lying: lying.collect() }
     }
 
     /// The layout of a way that was planned, for the recipe that its steps made.
@@ -149,29 +137,33 @@ impl Kept {
 
     /// The layout again on what lies on the table; none where that is another pattern or cloth, or a rule would be broken.
     pub(in crate::table) fn again(self, now: &laid::Laid) -> Option<LaidOut> {
-        let stock = now.stock.clone().filter(|_| sum(&now.text) == self.recipe)?;
-        let (lay, grain) = choices(&self.said).ok()?;
-        let wish = lay.wish(grain.grain_tolerance);
-        let sheet = Arc::new(now.as_read().ok()?);
-        let (poses, laid, hand) = {
-            let task = LayTask::of(&sheet.pattern, &stock, wish.clone()).ok()?;
-            let pose = |copy: &crate::cloth::layout::PieceCopy| {
-                let called = copy.to_string();
-                let kept = self.lying.iter().find(|kept| kept.copy == called)?;
-                let sheet = task.grounds.iter().position(|ground| ground.name() == kept.ground)?;
-                let [x, y] = kept.at;
-                Some(Pose { sheet, turn: kept.turn, degrees: kept.degrees, x, y })
-            };
-            let poses = task.copies.iter().map(pose).collect::<Option<Vec<Pose>>>()?;
-            (poses.clone(), task.laid_by_hand(&poses).ok()?, LayoutByHand::of(&task).ok()?)
+        let stock = now.stock.clone().filter(|_| sum(&now.text.as_str()) == self.recipe)?;
+        let on = Arc::new(LaidOn {
+            sheet: now.as_read().ok()?,
+            stock,
+            choices: chosen(&self.said).ok()?,
+            said: self.said,
+            unit: now.unit,
+            recipe: now.text.clone(),
+        });
+        let task = on.task().ok()?;
+        let pose = |copy: &PieceCopy| {
+            let called = copy.to_string();
+            let kept = self.lying.iter().find(|kept| kept.copy == called)?;
+            let sheet = task.grounds.iter().position(|ground| ground.name() == kept.ground)?;
+            let [x, y] = kept.at;
+            Some(Pose { sheet, turn: kept.turn, degrees: kept.degrees, x, y })
         };
-        let (unit, recipe) = (now.unit, now.text.clone());
-        Some(LaidOut { sheet, stock, said: self.said, wish, unit, recipe, poses, laid, hand })
+        let poses = task.copies.iter().map(pose).collect::<Option<Vec<Pose>>>()?;
+        let (laid, hand) = (task.laid_by_hand(&poses).ok()?, Arc::new(LayoutByHand::of(&task).ok()?));
+        drop(task);
+        Some(LaidOut { on, poses, laid, hand })
     }
 }
 
-fn sum(text: &str) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    text.hash(&mut hasher);
-    hasher.finish()
+impl LaidOn {
+    /// What is laid.
+    pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
+        LayTask::of(&self.sheet.pattern, &self.stock, self.choices.wish())
+    }
 }

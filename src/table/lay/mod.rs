@@ -1,5 +1,6 @@
 //! The pieces on the cloth: searched for beside the table, moved by hand, kept in the layout file as `lay` writes it.
 
+mod choices;
 mod hand;
 mod keeping;
 mod kept;

@@ -3,27 +3,18 @@
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::cloth::lay::Stop;
-use crate::cloth::layout::{LaidCopy, LayChoices, LayError, LayTask, Verdict};
-use crate::cloth::{GrainChoice, Stock};
+use crate::cloth::layout::{LaidCopy, LayError, LayTask, Verdict};
 use crate::pattern::Refusal;
-use crate::sheet::Sheet;
 use crate::show::report::capital;
 use crate::table::chosen::{Said, chosen};
 use crate::table::laid::Laid;
-use crate::table::lay::kept::LaidOut;
+use crate::table::lay::choices::AllChoices;
+use crate::table::lay::kept::{LaidOn, LaidOut};
 use crate::table::said::{Answer, Line};
-use crate::units::Unit;
 
 /// A search for a layout.
 pub(in crate::table) struct LayRun {
-    pub(super) sheet: Arc<Sheet>,
-    pub(super) stock: Arc<Stock>,
-    pub(super) said: Said,
-    pub(super) unit: Unit,
-    /// The recipe that the sheet was made of.
-    pub(super) recipe: String,
-    choices: LayChoices,
-    grain: GrainChoice,
+    on: Arc<LaidOn>,
     pub(in crate::table) stop: Stop,
     so_far: Mutex<SoFar>,
 }
@@ -42,16 +33,11 @@ impl LayRun {
     ///
     /// No cloth is laid out, a step cannot be done, or what is chosen is refused.
     pub(super) fn of(laid: &Laid, said: Said) -> Result<LayRun, Answer> {
-        let (choices, grain) = choices(&said)?;
+        let choices: AllChoices = chosen(&said)?;
         let stock = laid.stock.clone().ok_or_else(no_cloth)?;
+        let (sheet, unit, recipe) = (laid.as_read()?, laid.unit, laid.recipe().to_owned());
         let run = LayRun {
-            sheet: Arc::new(laid.as_read()?),
-            stock,
-            said,
-            unit: laid.unit,
-            recipe: laid.recipe().to_owned(),
-            choices,
-            grain,
+            on: Arc::new(LaidOn { sheet, stock, said, unit, recipe, choices }),
             stop: Stop::default(),
             so_far: Mutex::new(SoFar {
                 says: Line::plain("The search begins."),
@@ -65,7 +51,7 @@ impl LayRun {
 
     /// What is searched for.
     pub(super) fn task(&self) -> Result<LayTask<'_>, LayError> {
-        LayTask::of(&self.sheet.pattern, &self.stock, self.choices.wish(self.grain.grain_tolerance))
+        self.on.task()
     }
 
     pub(super) fn so_far(&self) -> MutexGuard<'_, SoFar> {
@@ -91,9 +77,9 @@ impl LayRun {
     fn searched(&self) -> Result<(Line, Option<LaidOut>), LayError> {
         let task = self.task()?;
         let laid = task.search_shown(
-            &self.choices.budget(),
+            &self.on.choices.budget(),
             &mut |progress| {
-                self.so_far().says = Line::plain(format!("{}.", capital(&progress.sentence(self.unit))));
+                self.so_far().says = Line::plain(format!("{}.", capital(&progress.sentence(self.on.unit))));
                 self.stop.goes_on()
             },
             &mut |best| self.so_far().best = best.to_vec(),
@@ -101,17 +87,18 @@ impl LayRun {
         let says = match &laid.verdict {
             Verdict::Fits => Line::new(true, "All pieces lie on the cloth."),
             Verdict::NotFound { .. } => {
-                let missed = capital(&laid.missed(self.unit).unwrap_or_default());
+                let missed = capital(&laid.missed(self.on.unit).unwrap_or_default());
                 let way_out = "There may be one: search longer, or with another seed.";
                 Line::new(false, format!("{missed}. {way_out}"))
             }
             Verdict::Impossible(reasons) => {
-                let reasons: Vec<String> = reasons.iter().map(|reason| reason.sentence(self.unit)).collect();
+                let reasons: Vec<String> =
+                    reasons.iter().map(|reason| reason.sentence(self.on.unit)).collect();
                 Line::new(false, format!("It cannot be laid: {}.", reasons.join("; ")))
             }
         };
         let fits = laid.verdict == Verdict::Fits;
-        let laid_out = if fits { Some(LaidOut::found(self, &task, laid)?) } else { None };
+        let laid_out = if fits { Some(LaidOut::found(&self.on, &task, laid)?) } else { None };
         Ok((says, laid_out))
     }
 }
@@ -123,21 +110,6 @@ impl Drop for Over<'_> {
     fn drop(&mut self) {
         self.0.so_far().is_over = true;
     }
-}
-
-/// What is chosen of a layout, as `lay` reads it.
-pub(super) fn choices(said: &Said) -> Result<(LayChoices, GrainChoice), Answer> {
-    let all: AllChoices = chosen(said)?;
-    Ok((all.lay, all.grain))
-}
-
-/// All that is chosen of a layout.
-#[derive(Clone, Debug, clap::Args)]
-pub(super) struct AllChoices {
-    #[command(flatten)]
-    lay: LayChoices,
-    #[command(flatten)]
-    grain: GrainChoice,
 }
 
 pub(in crate::table) fn no_cloth() -> Answer {

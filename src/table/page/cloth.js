@@ -48,8 +48,8 @@ async function doIt(what) {
 /** @param {string} cloth @param {object} hand */
 const byHand = (cloth, hand) => doIt(() => ask.clothHand(table.revision(), cloth, hand));
 
-/** A line or a box on the strip that is taken hold of. @param {string} tag @param {Record<string, string>} about @param {string} says @param {Place} at @param {string} cloth @param {(line: SVGElement, by: Place) => void} show @param {(to: Place, by: Place) => object} keep */
-function grip(tag, about, says, at, cloth, show, keep) {
+/** A line or a box on the strip that is taken hold of. @param {string} tag @param {Record<string, string>} about @param {string} says @param {Place} at @param {string} cloth @param {(line: SVGElement, by: Place) => void} showAt @param {(to: Place, by: Place) => object} keep */
+function grip(tag, about, says, at, cloth, showAt, keep) {
   const line = element(tag, { ...about, tabindex: "0", role: "button", "aria-label": `${says}: drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it` });
   /** @type {Place | null} */
   let by = null;
@@ -80,7 +80,7 @@ function grip(tag, about, says, at, cloth, show, keep) {
     if (!held || held.line !== line || !line.hasPointerCapture(event.pointerId)) return;
     const [x, y] = placeAt(event.clientX, event.clientY);
     by = [x - held.from[0], y - held.from[1]];
-    show(line, by);
+    showAt(line, by);
   });
   line.addEventListener("pointerup", keepIt);
   line.addEventListener("pointercancel", leave);
@@ -92,7 +92,7 @@ function grip(tag, about, says, at, cloth, show, keep) {
     if (arrow) {
       if (!held) take(at);
       by = [(by?.[0] ?? 0) + arrow[0], (by?.[1] ?? 0) + arrow[1]];
-      show(line, by);
+      showAt(line, by);
     } else if (event.key === "Enter") {
       keepIt();
     } else if (event.key === "Escape") {
@@ -161,9 +161,9 @@ function flawEnds(event) {
   else byHand(name, { "new-flaw": { from, to } });
 }
 
-/** A photograph with its corners, which can be dragged. @param {Cloth} cloth @param {Photograph} photograph @param {number} number */
-function photograph(cloth, photograph, number) {
-  const image = made("img", { src: `/cloth/picture/${cloth.name}/${number}`, alt: `The photograph ${photograph.file}` });
+/** A photograph with its corners, which can be dragged. @param {Cloth} cloth @param {Photograph} shot @param {number} number */
+function photograph(cloth, shot, number) {
+  const image = made("img", { src: `/cloth/picture/${cloth.name}/${number}`, alt: `The photograph ${shot.file}` });
   const over = element("svg", { class: "corners" });
   const names = ["left start", "right start", "right end", "left end"];
   const place = () => {
@@ -171,12 +171,12 @@ function photograph(cloth, photograph, number) {
     if (width === 0) return;
     over.setAttribute("viewBox", `0 0 ${width} ${height}`);
     const own = [[0, 0], [width, 0], [width, height], [0, height]];
-    const corners = (photograph.corners ?? own).map(([x, y]) => /** @type {Place} */ ([x, y]));
+    const corners = (shot.corners ?? own).map(([x, y]) => /** @type {Place} */ ([x, y]));
     const outline = element("path", { class: "drawn" });
     const redraw = () => outline.setAttribute("d", `M${corners.map((corner) => corner.join(" ")).join("L")}Z`);
     redraw();
     const dots = corners.map((corner, i) => {
-      const dot = element("path", { class: "place", d: `M${corner.join(" ")}h0`, tabindex: "0", role: "button", "aria-label": `Corner at ${names[i]} of ${photograph.file}: drag it, or move it with the arrow keys; Enter keeps it` });
+      const dot = element("path", { class: "place", d: `M${corner.join(" ")}h0`, tabindex: "0", role: "button", "aria-label": `Corner at ${names[i]} of ${shot.file}: drag it, or move it with the arrow keys; Enter keeps it` });
       const to = (/** @type {Place} */ [x, y]) => {
         corners[i] = [Math.min(Math.max(x, 0), width), Math.min(Math.max(y, 0), height)];
         dot.setAttribute("d", `M${corners[i].join(" ")}h0`);
@@ -215,17 +215,17 @@ function photograph(cloth, photograph, number) {
 /** The fields of a cloth; each says what it says as soon as it is filled in. @param {Cloth} cloth */
 function shown(cloth) {
   const fields = cloth.fields.map((field) => {
-    const made = row(field, `cloth-${cloth.name}`);
-    const input = /** @type {HTMLInputElement} */ (made.querySelector("input, select"));
+    const line = row(field, `cloth-${cloth.name}`);
+    const input = /** @type {HTMLInputElement} */ (line.querySelector("input, select"));
     input.addEventListener("change", () => doIt(() => ask.clothSays(table.revision(), cloth.name, field.name, input.value)));
-    return made;
+    return line;
   });
   const more = made("details", { className: "more" }, made("summary", {}, `All that is said of ${cloth.name}`), ...fields.slice(2));
   const form = made("form", { className: "choices", autocomplete: "off" }, made("h3", {}, cloth.name), ...fields.slice(0, 2), more);
   form.addEventListener("submit", (event) => event.preventDefault());
   const flaws = cloth.flaws.map((flaw) => {
     const away = press("Take it away", () => byHand(cloth.name, { "no-flaw": { number: flaw.number } }));
-    away.setAttribute("aria-label", `Take the ${flaw.says} away`);
+    away.setAttribute("aria-label", `Take it away: ${flaw.says}`);
     return made("li", {}, `A ${flaw.says}. `, away);
   });
   const draws = cloth.lengths.length > 0 ? [press("Draw a flaw", () => drawFlaw(cloth.name))] : [];
@@ -261,7 +261,9 @@ function show(cloths) {
 export async function look() {
   if (!isEmpty()) return;
   try {
-    show(await ask.cloths());
+    const cloths = await ask.cloths();
+    // What was taken into the hand meanwhile stays there.
+    if (isEmpty()) show(cloths);
   } catch (error) {
     byId("cloth-says").replaceChildren(item({ good: false, sentence: why(error) }));
   }

@@ -76,6 +76,8 @@ const focus = (number) => /** @type {SVGElement | null | undefined} */ (of(numbe
 function show(layout) {
   now = layout;
   draw();
+  // On cloth with a pattern what lies under a piece is seen through it.
+  byId("sheet").classList.toggle("patterned", layout["can-match"]);
   byId("lay-says").replaceChildren(...(layout.says ? [item(layout.says)] : []));
   byId("lay-told").replaceChildren(...layout.told.map(item));
   byId("lay-stop").hidden = !layout["is-running"];
@@ -110,7 +112,9 @@ const sayWrong = (error) => byId("lay-says").replaceChildren(item({ good: false,
 export async function look() {
   if (held) return;
   try {
-    show(await ask.layout());
+    const layout = await ask.layout();
+    // What was taken into the hand meanwhile stays there.
+    if (!held) show(layout);
   } catch (error) {
     sayWrong(error);
   }

@@ -33,7 +33,7 @@ function wayItem(way, number) {
   const figures = made("ul", {}, ...way.figures.map((text) => made("li", {}, text)));
   const layout = made("a", { href: `/plan/layout/${number}`, target: "_blank", rel: "noopener" }, made("img", { src: `/plan/layout/${number}?${drawnAs}`, alt: `How the pieces of way ${number} lie on the cloth` }));
   const take = press("Take this one", () => doIt(async () => table.show(await ask.takeWay(table.revision(), number))));
-  take.setAttribute("aria-label", `Take way ${number}`);
+  take.setAttribute("aria-label", `Take this one: way ${number}`);
   take.disabled = !now?.["can-be-taken"];
   const untrue = way.untrue ? [made("p", { className: "bad" }, `Not true: ${way.untrue}`)] : [];
   return made("li", {}, made("p", {}, `${number}. ${way.sentence}`), ...untrue, made("div", { className: "pictures" }, picture, layout), figures, take);
@@ -57,11 +57,11 @@ function show(plan) {
 
 /** Says what is not wanted, with a press that lets each go. @param {Limit[]} taste */
 function sayTaste(taste) {
-  const said = taste.flatMap((limit) => values(limit).map((value) => ({ limit, value })));
+  const limits = taste.flatMap((limit) => values(limit).map((value) => ({ limit, value })));
   const words = (/** @type {string} */ name) => ({ whole: "stays whole", stay: "stays where it is" })[name];
-  const items = said.map(({ limit, value }) => {
+  const items = limits.map(({ limit, value }) => {
     const free = press("Let it go", () => setTaste(limit.name, value));
-    free.setAttribute("aria-label", `Let ${value} go: ${limit.name.replaceAll("-", " ")}`);
+    free.setAttribute("aria-label", `Let it go: ${value}, ${limit.name.replaceAll("-", " ")}`);
     return made("li", {}, words(limit.name) ? `${value} ${words(limit.name)}. ` : `${limit.help}: ${value}. `, free);
   });
   byId("taste").replaceChildren(...items);

@@ -41,9 +41,9 @@ export async function look() {
   }
 }
 
-/** A field for what a bar measured. @param {string} id @param {string} says @param {string} bar */
-function bar(id, says, bar) {
-  const input = made("input", { id, type: "text", autocomplete: "off", placeholder: bar });
+/** A field for what a bar measured. @param {string} id @param {string} says @param {string} size */
+function bar(id, says, size) {
+  const input = made("input", { id, type: "text", autocomplete: "off", placeholder: size });
   return made("p", { className: "bar" }, made("label", { htmlFor: id }, says), input);
 }
 
@@ -56,8 +56,8 @@ export async function begin() {
   paper.replaceChildren(...rows(fields, "paper", ["paper"]), bars, made("button", { type: "submit" }, "Put the pattern on paper"));
   paper.addEventListener("submit", (event) => {
     event.preventDefault();
-    const bars = ["bar-across", "bar-down"].map((id) => /** @type {HTMLInputElement} */ (byId(id)).value);
-    doIt(() => ask.paper(said(paper, fields), bars));
+    const measured = ["bar-across", "bar-down"].map((id) => /** @type {HTMLInputElement} */ (byId(id)).value);
+    doIt(() => ask.paper(said(paper, fields), measured));
   });
   byId("report").replaceChildren(press("Write the report", () => doIt(ask.report)));
   await look();

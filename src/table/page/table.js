@@ -67,11 +67,20 @@ byId("undo").addEventListener("click", () => doIt(() => ask.change("/undo", now.
 byId("again").addEventListener("click", () => doIt(() => ask.change("/again", now.revision)));
 byId("aside").addEventListener("click", () => doIt(() => ask.change("/aside", now.revision)));
 
+/** Whether nothing is in the hand. */
+const isFree = () => isEmpty() && layout.isEmpty() && cloth.isEmpty();
+
+/** Shows the table as it is now, unless something was taken into the hand meanwhile. */
+async function seeAnew() {
+  const seen = await ask.seen();
+  if (isFree()) show(seen);
+}
+
 setInterval(async () => {
-  if (document.hidden || !isEmpty() || !layout.isEmpty() || !cloth.isEmpty()) return;
+  if (document.hidden || !isFree()) return;
   try {
     const found = await ask.revision();
-    if (found.revision !== now.revision && isEmpty() && layout.isEmpty() && cloth.isEmpty()) show(await ask.seen());
+    if (found.revision !== now.revision) await seeAnew();
     const isNew = found.files !== files;
     files = found.files;
     if (found["is-busy"] || isNew) {
@@ -91,7 +100,7 @@ setInterval(async () => {
 
 show(await ask.seen());
 await save.begin();
-await layout.begin({ seeAnew: async () => show(await ask.seen()), revision: () => now.revision });
+await layout.begin({ seeAnew, revision: () => now.revision });
 await plan.begin({ show, revision: () => now.revision });
 await cloth.begin({ show, revision: () => now.revision });
 byId("to-drawing").hidden = !(await ask.isBroughtIn());

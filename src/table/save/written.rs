@@ -171,7 +171,8 @@ impl Written {
     }
 }
 
-fn sum(of: &impl Hash) -> u64 {
+/// A number that tells one content from another.
+pub(in crate::table) fn sum(of: &impl Hash) -> u64 {
     let mut hasher = DefaultHasher::new();
     of.hash(&mut hasher);
     hasher.finish()

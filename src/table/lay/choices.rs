@@ -1,0 +1,28 @@
+//! All that is chosen of a layout.
+
+use clap::Args;
+
+use crate::cloth::GrainChoice;
+use crate::cloth::lay::Budget;
+use crate::cloth::layout::{LayChoices, Wish};
+
+/// All that is chosen of a layout, as `lay` reads it.
+#[derive(Clone, Debug, Args)]
+pub(super) struct AllChoices {
+    #[command(flatten)]
+    lay: LayChoices,
+    #[command(flatten)]
+    grain: GrainChoice,
+}
+
+impl AllChoices {
+    /// How the pieces are to be laid.
+    pub(super) fn wish(&self) -> Wish {
+        self.lay.wish(self.grain.grain_tolerance)
+    }
+
+    /// How long is searched.
+    pub(super) fn budget(&self) -> Budget {
+        self.lay.budget()
+    }
+}
