@@ -87,7 +87,8 @@ pub(super) fn of_map(found: &Found, map: &Map, tried: &Tried, unit: Unit) -> Vec
         all.push(MissingSeen { wrong: true, ..missing(sentence, things, Vec::new()) });
     }
     let guesses = map.guesses(found).unwrap_or_default();
-    all.extend(all_seams(&guesses));
+    all.extend(at_once(&guesses, "pieces", |thing| matches!(thing, MapThing::Outline(_))));
+    all.extend(at_once(&guesses, "seams", |thing| matches!(thing, MapThing::Seam(_))));
     all.extend(guesses.iter().map(|guessed| guess(found, map, guessed)));
     if let Some(adopted) = &tried.adopted {
         let seams: Vec<String> = adopted.pattern.seams().iter().map(|seam| seam.name()).collect();
@@ -96,25 +97,22 @@ pub(super) fn of_map(found: &Found, map: &Map, tried: &Tried, unit: Unit) -> Vec
     all
 }
 
-/// The seams that were guessed, to be taken at once.
-fn all_seams(guesses: &[Guessed]) -> Option<MissingSeen> {
-    let seams: Vec<&Guessed> =
-        guesses.iter().filter(|guessed| matches!(guessed.thing, MapThing::Seam(_))).collect();
-    let things = |sure: bool| -> Vec<MapThing> {
-        let of = seams.iter().filter(|guessed| !sure || guessed.guess.certainty == Certainty::Sure);
-        of.map(|guessed| guessed.thing.clone()).collect()
-    };
-    let (sure, every) = (things(true), things(false));
+/// What of one sort was guessed, to be taken at once: pieces, or seams.
+fn at_once(guesses: &[Guessed], what: &str, is: impl Fn(&MapThing) -> bool) -> Option<MissingSeen> {
+    let every: Vec<&Guessed> = guesses.iter().filter(|guessed| is(&guessed.thing)).collect();
+    let is_sure = |guessed: &&&Guessed| guessed.guess.certainty == Certainty::Sure;
+    let sure: Vec<MapThing> = every.iter().filter(is_sure).map(|guessed| guessed.thing.clone()).collect();
+    let every: Vec<MapThing> = every.iter().map(|guessed| guessed.thing.clone()).collect();
     if every.len() < 2 {
         return None;
     }
+    let for_sure = if sure.is_empty() { "none".to_owned() } else { sure.len().to_string() };
+    let sentence = format!("{} {what} are guessed, {for_sure} of them for sure.", every.len());
     let mut answers = Vec::new();
     if !sure.is_empty() && sure.len() < every.len() {
-        answers.push(AnswerSeen::new("Those that are sure are right", MapEdit::Confirm(sure.clone())));
+        answers.push(AnswerSeen::new("Those that are sure are right", MapEdit::Confirm(sure)));
     }
-    answers.push(AnswerSeen::new("All of them are right", MapEdit::Confirm(every.clone())));
-    let for_sure = if sure.is_empty() { "none".to_owned() } else { sure.len().to_string() };
-    let sentence = format!("{} seams are guessed, {for_sure} of them for sure.", every.len());
+    answers.push(AnswerSeen::new("All of them are right", MapEdit::Confirm(every)));
     Some(missing(sentence, Vec::new(), answers))
 }
 

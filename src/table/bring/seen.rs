@@ -220,12 +220,14 @@ fn told(found: &Found) -> Vec<Line> {
 }
 
 fn bounds(found: &Found) -> [f64; 4] {
-    /// Ground around the drawing, mm.
-    const AROUND: f64 = 15.0;
+    /// Ground around the drawing, as a share of its longer side: names stand there that have no room in their pieces.
+    const AROUND: f64 = 0.05;
     let outlines = found.outlines.iter().map(crate::adopt::FoundOutline::bounds);
     let lines = found.lines.iter().map(|line| line.curve.bounds());
     let all: Option<Rect> = outlines.chain(lines).chain(found.beneath.bounds()).reduce(|a, b| a.union(b));
-    let all = all.unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0)).inflate(AROUND, AROUND);
+    let all = all.unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0));
+    let around = AROUND * all.width().max(all.height());
+    let all = all.inflate(around, around);
     [all.x0, all.y0, all.width(), all.height()]
 }
 
