@@ -12,7 +12,7 @@ const DASHED = 1.1;
 export function saySizes(seen, take) {
   const [x, y, width, height] = seen.bounds;
   const made = seen.sizes.map((size) => {
-    const item = document.createElement("li");
+    const entry = document.createElement("li");
     const choice = Object.assign(button("", () => take(size.choice)), { className: "size" });
     const picture = document.createElementNS(SVG, "svg");
     picture.setAttribute("viewBox", `${x} ${y} ${width} ${height}`);
@@ -25,8 +25,8 @@ export function saySizes(seen, take) {
     else line.setAttribute("stroke", size.colour);
     picture.append(line);
     choice.append(picture, Object.assign(document.createElement("span"), { textContent: size.says }));
-    item.append(choice);
-    return item;
+    entry.append(choice);
+    return entry;
   });
   byId("size-choices").replaceChildren(...made);
 }
