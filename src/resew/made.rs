@@ -1,10 +1,10 @@
 //! Pieces made of others, laid back on them: they are no cloth of the pieces on which they lie, and must lie on their lines.
 
-use crate::curve::{Curve, Motion, Point, right_of};
+use crate::curve::{Curve, CurveError, Motion, Point, right_of};
 use crate::pattern::{EdgeName, LaidOn, LaidPart, LaidStretch, LiesTo, Made, Pattern, Piece, PieceName};
 use crate::resew::error::MeasureError;
 use crate::resew::lines::places;
-use crate::tolerance::SAME_POINT;
+use crate::tolerance::{SAME_POINT, SAME_RUN};
 
 /// A piece that a step made of others, laid back on them.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
@@ -88,7 +88,7 @@ fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<La
     };
     let (from, to) = says.along;
     // The rest of the edge lies elsewhere where a dart between is closed.
-    let on = on.stretch(from.min(to), from.max(to))?;
+    let on = recorded_stretch(on, from.min(to), from.max(to))?;
     let (at_first, at_last) = match from > to {
         true => (says.inside + says.further, says.inside),
         false => (says.inside, says.inside + says.further),
@@ -96,7 +96,15 @@ fn laid<'a>(says: &'a LaidStretch, piece: &'a Piece, on: &'a Piece) -> Result<La
     let first = on.start() + right_of(on.start_tangent()) * at_first;
     let last = on.end() + right_of(on.end_tangent()) * at_last;
     let ends = if from > to { (last, first) } else { (first, last) };
-    Ok(Laid { says, curve: own.stretch(says.stretch.0, says.stretch.1)?, on, ends })
+    Ok(Laid { says, curve: recorded_stretch(own, says.stretch.0, says.stretch.1)?, on, ends })
+}
+
+/// A stretch as it is recorded: where it ends with the curve, that may have come out a little shorter once what stood in a
+/// file was read and recut.
+fn recorded_stretch(curve: &Curve, from: f64, to: f64) -> Result<Curve, CurveError> {
+    let length = curve.length();
+    let is_end = to > length && to - length <= SAME_RUN;
+    curve.stretch(from, if is_end { length } else { to })
 }
 
 /// How far inside a place of the stretch should lie whose foot is so far along what it lies beside, mm.

@@ -156,7 +156,17 @@ impl Placed<'_> {
         let Level { name: _the_same, stretches, girth, kept } = given;
         let ends =
             |stretches: &[(Point, Point)]| stretches.iter().flat_map(|(a, b)| [*a, *b]).collect::<Vec<_>>();
-        self.points(at, ends(stretches), ends(&drawn.stretches));
+        let (should, mut are) = (ends(stretches), ends(&drawn.stretches));
+        // It may be drawn from either side.
+        let first_off = |are: &[Point]| {
+            let ends = should.first().zip(are.first());
+            ends.map_or(0.0, |(should, is)| self.motion.apply(*should).distance(*is))
+        };
+        let turned: Vec<Point> = are.iter().rev().copied().collect();
+        if first_off(&turned) < first_off(&are) {
+            are = turned;
+        }
+        self.points(at, should, are);
         self.changes.values(at, "counts in the girth", &girth.word(), &drawn.girth.word());
         self.kept(at, kept, &drawn.kept);
     }
