@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
-use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
+use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 use crate::adopt::MapError;
 use crate::adopt::found::Found;
 use crate::adopt::make::try_map;
 use crate::adopt::map::{Map, MapAsks, MapField, text};
 use crate::adopt::map_tables::{
-    Removed, add_to, forget_positions, nearest_after, nth, push, removed, set, strike, take_out,
+    Removed, forget_positions, nearest_after, nth, push, removed, set, strike, take_out,
 };
 use crate::adopt::map_thing::{LineSort, MapThing, SaidAt};
 use crate::adopt::template::{likely_from, written_piece};
@@ -47,11 +47,11 @@ pub enum MapEdit {
     IsEdge(String, usize),
 }
 
-fn refused(what: impl std::fmt::Display, way_out: &'static str) -> MapError {
+pub(super) fn refused(what: impl std::fmt::Display, way_out: &'static str) -> MapError {
     MapError::at(0..0, what, "not in the map", way_out)
 }
 
-const LOOK_AGAIN: &str = "look at the map again";
+pub(super) const LOOK_AGAIN: &str = "look at the map again";
 
 impl MapEdit {
     /// The same, each of one thing.
@@ -128,26 +128,26 @@ pub fn said_fields(text: &str, found: &Found, at: SaidAt) -> Result<Vec<SaidFiel
 }
 
 /// A map whose text is changed.
-struct MapText<'a> {
-    document: DocumentMut,
-    map: &'a Map,
-    found: &'a Found,
+pub(super) struct MapText<'a> {
+    pub(super) document: DocumentMut,
+    pub(super) map: &'a Map,
+    pub(super) found: &'a Found,
 }
 
 impl<'a> MapText<'a> {
     /// Of the text of a map, and that map.
-    pub fn of(text: &str, map: &'a Map, found: &'a Found) -> Result<MapText<'a>, MapError> {
+    fn of(text: &str, map: &'a Map, found: &'a Found) -> Result<MapText<'a>, MapError> {
         let document = text.parse().map_err(|_| refused("this map cannot be read", LOOK_AGAIN))?;
         Ok(MapText { document, map, found })
     }
 
     /// The text as it is now.
-    pub fn finish(self) -> String {
+    fn finish(self) -> String {
         self.document.to_string()
     }
 
     /// The value of a field of what the map speaks of.
-    pub fn said(&mut self, at: SaidAt, field: &str) -> Option<String> {
+    pub(super) fn said(&mut self, at: SaidAt, field: &str) -> Option<String> {
         let item = self.table(at)?.get(field)?;
         match item.as_value()? {
             Value::String(text) => Some(text.value().clone()),
@@ -157,7 +157,7 @@ impl<'a> MapText<'a> {
     }
 
     /// Does a change.
-    pub fn change(&mut self, edit: &MapEdit) -> Result<(), MapError> {
+    fn change(&mut self, edit: &MapEdit) -> Result<(), MapError> {
         match edit {
             MapEdit::Say(thing, fields) => self.say(thing, fields),
             MapEdit::Confirm(things) => {
@@ -180,12 +180,17 @@ impl<'a> MapText<'a> {
                 self.add_piece(letter, &written)
             }
             MapEdit::SewOn(at, beside, edge) => self.sew_on(*at, beside, edge),
-            MapEdit::Unsew(at) => self.remove("seam", *at),
+            MapEdit::Unsew(at) => {
+                self.remove("seam", *at);
+                Ok(())
+            }
             MapEdit::GoesOn(letter, number) => self.goes_on(letter, *number),
-            MapEdit::NoEdge(letter, number) => match self.edge_at(letter, *number)? {
-                (piece, Some(edge)) => self.remove_of_piece(piece, "edge", edge),
-                (_, None) => Ok(()),
-            },
+            MapEdit::NoEdge(letter, number) => {
+                if let (piece, Some(edge)) = self.edge_at(letter, *number)? {
+                    self.remove_of_piece(piece, "edge", edge);
+                }
+                Ok(())
+            }
             MapEdit::IsEdge(letter, number) => self.is_edge(letter, *number),
         }
     }
@@ -195,7 +200,7 @@ impl<'a> MapText<'a> {
         at.ok_or_else(|| refused("the map does not speak of this", LOOK_AGAIN))
     }
 
-    fn table(&mut self, at: SaidAt) -> Option<&mut dyn TableLike> {
+    pub(super) fn table(&mut self, at: SaidAt) -> Option<&mut dyn TableLike> {
         match at {
             SaidAt::Top => Some(self.document.as_table_mut()),
             SaidAt::Piece(piece) => nth(self.document.get_mut("piece")?, piece),
@@ -238,7 +243,7 @@ impl<'a> MapText<'a> {
         Ok(())
     }
 
-    fn set(&mut self, at: SaidAt, field: &str, value: Value) {
+    pub(super) fn set(&mut self, at: SaidAt, field: &str, value: Value) {
         if let Some(table) = self.table(at) {
             set(table, field, value);
         }
@@ -292,125 +297,6 @@ impl<'a> MapText<'a> {
         }
     }
 
-    fn ignore(&mut self, thing: &MapThing) -> Result<(), MapError> {
-        match thing {
-            MapThing::Outline(letter) => {
-                if let Some(piece) = self.map.piece_of(letter) {
-                    let name = format!("{}.", text(&self.map.pieces[piece].name));
-                    for seam in (0..self.map.seams.len()).rev() {
-                        let sides = [&self.map.seams[seam].first, &self.map.seams[seam].second];
-                        let mut names = sides.into_iter().flat_map(|side| text(side).split_whitespace());
-                        if names.any(|edge| edge.starts_with(&name)) {
-                            self.remove("seam", seam)?;
-                        }
-                    }
-                    self.remove("piece", piece)?;
-                }
-                if !self.map.is_ignored(letter) {
-                    add_to(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
-                }
-                Ok(())
-            }
-            MapThing::Line(letter) => self.mark(LineSort::Nothing, letter),
-            _ => Err(refused("only an outline or a line can mean nothing", LOOK_AGAIN)),
-        }
-    }
-
-    /// Makes a line what it is, and nothing else any more.
-    fn mark(&mut self, sort: LineSort, letter: &str) -> Result<(), MapError> {
-        let piece = self.piece_around(letter)?;
-        self.forget_line(piece, letter);
-        strike(self.document.as_table_mut(), LineSort::Nothing.word(), letter);
-        let name = match sort {
-            LineSort::Grainline | LineSort::Nothing | LineSort::Notch => None,
-            sort => Some(self.free_name(piece, sort)),
-        };
-        let Some(table) = self.table(SaidAt::Piece(piece)) else { return Ok(()) };
-        match sort {
-            LineSort::Grainline => set(table, sort.word(), Value::from(letter)),
-            LineSort::Nothing => add_to(table, sort.word(), letter),
-            sort => {
-                let mut made = Table::new();
-                if let Some(name) = name {
-                    made.insert("name", name.into());
-                }
-                made.insert("drawn", letter.into());
-                push(table, sort.word(), made, "");
-            }
-        }
-        Ok(())
-    }
-
-    /// The piece that a line lies on.
-    fn piece_around(&self, letter: &str) -> Result<usize, MapError> {
-        if let Some(SaidAt::Mark(piece, ..)) =
-            self.map.said_at(self.found, &MapThing::Line(letter.to_owned()))
-        {
-            return Ok(piece);
-        }
-        let line = self.found.line(letter).map(|line| line.inside);
-        let inside = line.or_else(|| self.found.outline(letter).map(|outline| outline.inside));
-        let inside = inside.ok_or_else(|| refused(format!("there is no line `{letter}`"), LOOK_AGAIN))?;
-        // Where both lines of a piece are drawn, what lies between them is of the one that is named.
-        let mut outlines = Vec::new();
-        let mut around = inside;
-        while let Some(at) = around {
-            outlines.push(at);
-            around = self.found.outlines[at].inside;
-        }
-        let within = (0..self.found.outlines.len()).filter(|at| {
-            self.found.outlines[*at].inside.is_some() && self.found.outlines[*at].inside == inside
-        });
-        let piece = outlines
-            .into_iter()
-            .chain(within)
-            .find_map(|at| self.map.piece_of(self.found.outlines[at].letter.as_str()));
-        piece.ok_or_else(|| {
-            refused(format!("line {letter} lies on no piece"), "say first of which outline a piece is made")
-        })
-    }
-
-    /// Takes a line out of whatever it was.
-    fn forget_line(&mut self, piece: usize, letter: &str) {
-        let Some(SaidAt::Mark(_, sort, number)) =
-            self.map.said_at(self.found, &MapThing::Line(letter.to_owned()))
-        else {
-            return;
-        };
-        let Some(table) = self.table(SaidAt::Piece(piece)) else { return };
-        match (sort, number) {
-            (LineSort::Grainline, _) => take_out(table, sort.word()),
-            (LineSort::Nothing, _) => {
-                strike(table, sort.word(), letter);
-            }
-            (_, Some(number)) => {
-                let written = self.said(SaidAt::Mark(piece, sort, Some(number)), "drawn").unwrap_or_default();
-                let rest: Vec<&str> = written.split_whitespace().filter(|word| *word != letter).collect();
-                if rest.is_empty() {
-                    let _ = self.remove_of_piece(piece, sort.word(), number);
-                } else {
-                    self.set(SaidAt::Mark(piece, sort, Some(number)), "drawn", Value::from(rest.join(" ")));
-                }
-            }
-            (_, None) => {}
-        }
-    }
-
-    /// A name that no mark of the sort has on the piece, in the text as it is by now.
-    fn free_name(&mut self, piece: usize, sort: LineSort) -> String {
-        let count =
-            self.table(SaidAt::Piece(piece)).and_then(|table| table.get(sort.word())).map_or(0, |item| {
-                item.as_array_of_tables()
-                    .map_or_else(|| item.as_array().map_or(0, Array::len), ArrayOfTables::len)
-            });
-        let mut taken = self.map.pieces[piece].mark_names(sort);
-        for number in 0..count {
-            taken.extend(self.said(SaidAt::Mark(piece, sort, Some(number)), "name"));
-        }
-        let names = (1..).map(|number: usize| format!("{}-{number}", sort.word()));
-        names.into_iter().find(|name| !taken.contains(name)).unwrap_or_default()
-    }
-
     /// Sews two edges together, from the end that is likely where it has to be said.
     fn sew(&mut self, first: &str, second: &str) {
         let mut seam = Table::new();
@@ -460,7 +346,7 @@ impl<'a> MapText<'a> {
     }
 
     fn goes_on(&mut self, letter: &str, number: usize) -> Result<(), MapError> {
-        let count = self.found.outline(letter).map_or(1, |outline| outline.edges.len());
+        let count = self.found.outline(letter).map_or(1, |outline| outline.edges.len().max(1));
         let (piece, Some(edge)) = self.edge_at(letter, number)? else {
             return Err(refused("this is no edge", "say first that it is one"));
         };
@@ -473,10 +359,10 @@ impl<'a> MapText<'a> {
         let numbers = self.said(own, "at").unwrap_or_default();
         let after = other.and_then(|other| self.said(of(other), "at")).unwrap_or_else(|| next.to_string());
         self.set(own, "at", Value::from(format!("{numbers}, {after}")));
-        match other {
-            Some(other) => self.remove_of_piece(piece, "edge", other),
-            None => Ok(()),
+        if let Some(other) = other {
+            self.remove_of_piece(piece, "edge", other);
         }
+        Ok(())
     }
 
     fn is_edge(&mut self, letter: &str, number: usize) -> Result<(), MapError> {
@@ -493,7 +379,7 @@ impl<'a> MapText<'a> {
         Ok(())
     }
 
-    fn remove_of_piece(&mut self, piece: usize, list: &str, at: usize) -> Result<(), MapError> {
+    pub(super) fn remove_of_piece(&mut self, piece: usize, list: &str, at: usize) {
         let item = self.table(SaidAt::Piece(piece)).and_then(|piece| piece.get_mut(list));
         let removed = item.and_then(|item| removed(item, at));
         if let Some(table) = self.table(SaidAt::Piece(piece))
@@ -502,17 +388,15 @@ impl<'a> MapText<'a> {
             table.remove(list);
         }
         self.pass_on(removed);
-        Ok(())
     }
 
-    fn remove(&mut self, list: &str, at: usize) -> Result<(), MapError> {
+    pub(super) fn remove(&mut self, list: &str, at: usize) {
         let item = self.document.get_mut(list);
         let removed = item.and_then(|item| removed(item, at));
         if self.document.get(list).and_then(Item::as_array_of_tables).is_some_and(ArrayOfTables::is_empty) {
             self.document.remove(list);
         }
         self.pass_on(removed);
-        Ok(())
     }
 
     /// What a person wrote above a table that was taken out stands above what comes after it.

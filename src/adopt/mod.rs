@@ -46,6 +46,7 @@ mod make_note;
 mod make_piece;
 mod make_seams;
 mod map;
+mod map_lines;
 mod map_tables;
 mod map_text;
 mod map_thing;

@@ -7,9 +7,11 @@ use axum::body::Body;
 use axum::http::header::CONTENT_TYPE;
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::Response;
+use clap::Args;
 use serde::{Deserialize, Serialize};
 
 use crate::table::beside::Beside;
+use crate::table::chosen::{Said, fields};
 use crate::table::fault::TableFault;
 use crate::table::laid::Laid;
 use crate::table::lay::LayRun;
@@ -88,8 +90,8 @@ impl Shared {
 
 /// Why nothing was kept.
 #[derive(Serialize)]
-pub(super) struct Unkept {
-    pub(super) refused: Answer,
+struct Unkept {
+    refused: Answer,
 }
 
 /// Answers a question about what lies on the table.
@@ -101,18 +103,11 @@ pub(super) async fn answered<T, S: Serialize>(
 where
     T: for<'de> Deserialize<'de> + Send + 'static,
 {
-    let asked: T = match wished(body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let look = move || {
+    done(body, move |asked| {
         let laid = shared.table().laid();
-        match question(&laid, asked) {
-            Ok(told) => json(StatusCode::OK, &told),
-            Err(refused) => json(StatusCode::OK, &Unkept { refused }),
-        }
-    };
-    work(look).await
+        Ok(json(StatusCode::OK, &question(&laid, asked)?))
+    })
+    .await
 }
 
 /// Changes the table, and answers with what is seen then, or why not.
@@ -124,23 +119,53 @@ pub(super) async fn changed<T>(
 where
     T: for<'de> Deserialize<'de> + Send + 'static,
 {
+    done(body, move |wish| {
+        let mut table = shared.table();
+        change(&mut table, wish)?;
+        Ok(json(StatusCode::OK, &table.seen()))
+    })
+    .await
+}
+
+/// Reads what is wished, and does it on a thread of its own; answers with what came of it, or why nothing did.
+pub(super) async fn done<T>(
+    body: &[u8],
+    what: impl FnOnce(T) -> Result<Response, TableFault> + Send + 'static,
+) -> Response
+where
+    T: for<'de> Deserialize<'de> + Send + 'static,
+{
     let wish: T = match wished(body) {
         Ok(wish) => wish,
         Err(refused) => return *refused,
     };
-    let do_it = move || {
-        let mut table = shared.table();
-        match change(&mut table, wish) {
-            Ok(()) => json(StatusCode::OK, &table.seen()),
-            // That a wish is refused is an answer like any other.
-            Err(TableFault::Refused(refused)) => json(StatusCode::OK, &Unkept { refused }),
-            Err(fault) => {
-                let refused = Answer::plain(fault, "nothing was kept: mend it and do it again");
-                json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
-            }
-        }
+    work(move || what(wish).unwrap_or_else(unkept)).await
+}
+
+/// Why nothing was kept: that a wish is refused, or a file cannot be written, is an answer like any other.
+pub(super) fn unkept(fault: TableFault) -> Response {
+    let refused = match fault {
+        TableFault::Refused(refused) => refused,
+        fault => Answer::plain(fault, "nothing was kept: mend it and do it again"),
     };
-    work(do_it).await
+    json(StatusCode::OK, &Unkept { refused })
+}
+
+/// What is chosen of a command.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ChoicesAsked {
+    pub(super) said: Said,
+}
+
+/// Nothing more is asked.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct NothingAsked {}
+
+/// The form of a command's choices.
+pub(super) async fn choices_form<T: Args>(shared: Arc<Shared>) -> Response {
+    work(move || json(StatusCode::OK, &fields::<T>(shared.table().laid().pattern()))).await
 }
 
 pub(super) fn wished<T: for<'de> Deserialize<'de>>(body: &[u8]) -> Result<T, Box<Response>> {
@@ -169,9 +194,4 @@ pub(super) fn answer(status: StatusCode, sort: &'static str, text: impl Into<Bod
     *answer.status_mut() = status;
     answer.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static(sort));
     answer
-}
-
-/// That a wish is refused is an answer like any other.
-pub(super) fn refusal(refused: Answer) -> Response {
-    json(StatusCode::OK, &Unkept { refused })
 }

@@ -69,20 +69,24 @@ pub fn of_size(size: Size) -> String {
     format!("[{}]\nwidth = \"{width}\"\nlength = \"{length}\"\n", ClothName::main())
 }
 
-/// The text with a change of one of its cloths.
-///
-/// # Errors
-///
-/// It is no TOML; it has no such cloth, or nothing there that could be changed so.
-pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<String, FileFault> {
-    let mut file: DocumentMut = text.parse().map_err(|error: toml_edit::TomlError| {
+fn document(text: &str) -> Result<DocumentMut, FileFault> {
+    text.parse().map_err(|error: toml_edit::TomlError| {
         FileFault::new(
             error.span().unwrap_or(0..0),
             "this is not a cloth file",
             error.message(),
             "write it as TOML",
         )
-    })?;
+    })
+}
+
+/// The text with a change of one of its cloths.
+///
+/// # Errors
+///
+/// It is no TOML; it has no such cloth, or nothing there that could be changed so.
+pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<String, FileFault> {
+    let mut file = document(text)?;
     let fault = |what: &str| FileFault::new(0..0, what, "not there", "look at the cloth file again");
     let table = file.get_mut(cloth.as_str()).and_then(Item::as_table_like_mut);
     let table = table.ok_or_else(|| fault(&format!("no table [{cloth}] stands in the cloth file")))?;
@@ -152,14 +156,7 @@ pub fn with_edit(text: &str, cloth: &ClothName, edit: &ClothEdit) -> Result<Stri
 ///
 /// It is no TOML.
 pub fn with_files(text: &str, renamed: impl Fn(&str) -> String) -> Result<String, FileFault> {
-    let mut file: DocumentMut = text.parse().map_err(|error: toml_edit::TomlError| {
-        FileFault::new(
-            error.span().unwrap_or(0..0),
-            "this is not a cloth file",
-            error.message(),
-            "write it as TOML",
-        )
-    })?;
+    let mut file = document(text)?;
     let rename = |item: Option<&mut Item>| {
         if let Some(value) = item.and_then(Item::as_value_mut)
             && let Some(name) = value.as_str().map(&renamed)

@@ -23,7 +23,7 @@ use crate::table::page::{BRING, PageFile};
 use crate::table::recipe_text::begun;
 use crate::table::said::Answer;
 use crate::table::server::{BroughtIn, Door, Lying, behind, pages, serve_at};
-use crate::table::shared::{answer, json, wished, work};
+use crate::table::shared::{answer, done, json, unkept, wished, work};
 use crate::table::state::Table;
 
 /// The most that is taken in with one wish, bytes.
@@ -156,11 +156,6 @@ struct Revision {
     revision: u64,
 }
 
-#[derive(Serialize)]
-struct Refused {
-    refused: Answer,
-}
-
 /// Where to go on.
 #[derive(Serialize)]
 struct Made {
@@ -217,15 +212,8 @@ async fn beneath(State(shared): State<Arc<Shared>>) -> Response {
 }
 
 async fn thing(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let asked: ThingAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let look = move || match locked(&shared.bring).thing(&asked) {
-        Ok(told) => json(StatusCode::OK, &told),
-        Err(refused) => json(StatusCode::OK, &Refused { refused }),
-    };
-    work(look).await
+    done(&body, move |asked: ThingAsked| Ok(json(StatusCode::OK, &locked(&shared.bring).thing(&asked)?)))
+        .await
 }
 
 /// Does something, and shows what came of it, or why not.
@@ -237,28 +225,12 @@ async fn changed<T>(
 where
     T: for<'de> Deserialize<'de> + Send + 'static,
 {
-    let asked: T = match wished(body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
+    done(body, move |asked| {
         let mut bring = locked(&shared.bring);
-        match change(&mut bring, asked) {
-            Ok(()) => json(StatusCode::OK, &bring.seen()),
-            Err(fault) => refused(fault),
-        }
-    };
-    work(do_it).await
-}
-
-fn refused(fault: TableFault) -> Response {
-    match fault {
-        TableFault::Refused(refused) => json(StatusCode::OK, &Refused { refused }),
-        other => {
-            let refused = Answer::plain(other, "look at the folder; nothing was kept");
-            json(StatusCode::INTERNAL_SERVER_ERROR, &refused)
-        }
-    }
+        change(&mut bring, asked)?;
+        Ok(json(StatusCode::OK, &bring.seen()))
+    })
+    .await
 }
 
 async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
@@ -299,7 +271,7 @@ async fn unlock(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
 async fn drop_file(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let keep = move || match locked(&shared.bring).drop_file(&body) {
         Ok(()) => json(StatusCode::OK, &BroughtIn { there: true }),
-        Err(fault) => refused(fault),
+        Err(fault) => unkept(fault),
     };
     work(keep).await
 }
@@ -311,7 +283,7 @@ async fn dropped(State(shared): State<Arc<Shared>>) -> Response {
         }
         let reading = match locked(&shared.bring).take_dropped() {
             Ok(reading) => reading,
-            Err(fault) => return refused(fault),
+            Err(fault) => return unkept(fault),
         };
         read_beside(&shared, reading);
         let bring = locked(&shared.bring);
@@ -330,7 +302,7 @@ async fn make(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
             let mut bring = locked(&shared.bring);
             match bring.make(since.revision) {
                 Ok(name) => name,
-                Err(fault) => return refused(fault),
+                Err(fault) => return unkept(fault),
             }
         };
         lay(&shared, name)
@@ -348,14 +320,14 @@ fn lay(shared: &Shared, pattern: &str) -> Response {
             Ok(()) => (shared.lay)(folder),
             Err(fault) => {
                 *place = Some(folder);
-                return refused(fault.into());
+                return unkept(fault.into());
             }
         };
         match laid {
             Ok(laid) => *table = Some(Lying::of(laid)),
             Err(fault) => {
                 *place = Folder::take(&path).ok();
-                return refused(TableFault::refused(fault, "look at the drawing again"));
+                return unkept(TableFault::refused(fault, "look at the drawing again"));
             }
         }
     }

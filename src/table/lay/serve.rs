@@ -11,9 +11,7 @@ use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
 
 use crate::cloth::Cloth;
-use crate::table::chosen::{Said, fields};
 use crate::table::cloth_drawn::grounds;
-use crate::table::form::FormField;
 use crate::table::laid::Laid;
 use crate::table::lay::LayRun;
 use crate::table::lay::choices::AllChoices;
@@ -22,12 +20,14 @@ use crate::table::lay::kept::LaidOut;
 use crate::table::lay::run::{no_cloth, refused};
 use crate::table::lay::seen::{CopySeen, Drawn, copy_seen, told};
 use crate::table::said::{Answer, Line};
-use crate::table::shared::{Shared, answer, json, refusal, wished, work};
+use crate::table::shared::{
+    ChoicesAsked, NothingAsked, Shared, answer, choices_form, done, json, unkept, wished, work,
+};
 
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
         .route("/lay", get(seen))
-        .route("/lay/form", get(form))
+        .route("/lay/form", get(|State(shared)| choices_form::<AllChoices>(shared)))
         .route("/lay/begin", post(begin))
         .route("/lay/stop", post(stop))
         .route("/lay/try", post(tried))
@@ -96,37 +96,13 @@ fn lay_seen(shared: &Shared) -> LaySeen {
     }
 }
 
-async fn form(State(shared): State<Arc<Shared>>) -> Response {
-    let look = move || {
-        let fields: Vec<FormField> = fields::<AllChoices>(shared.table().laid().pattern());
-        json(StatusCode::OK, &fields)
-    };
-    work(look).await
-}
-
-/// What is chosen of a search.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BeginAsked {
-    said: Said,
-}
-
 async fn begin(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let asked: BeginAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
+    done(&body, move |asked: ChoicesAsked| {
         let laid = shared.table().laid();
-        match LayRun::of(&laid, asked.said) {
-            Ok(run) => {
-                run_beside(&shared, run);
-                json(StatusCode::OK, &lay_seen(&shared))
-            }
-            Err(refused) => refusal(refused),
-        }
-    };
-    work(do_it).await
+        run_beside(&shared, LayRun::of(&laid, asked.said)?);
+        Ok(json(StatusCode::OK, &lay_seen(&shared)))
+    })
+    .await
 }
 
 /// Has a search run beside the table; what it finds is kept.
@@ -151,18 +127,12 @@ fn keep_layout(shared: &Shared, found: LaidOut) -> Result<Vec<String>, Answer> {
     asides.map_err(|fault| Answer::plain(fault, "mend it, and lay the pieces again"))
 }
 
-/// Nothing more is asked.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct NothingAsked {}
-
 async fn stop(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let _: NothingAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    shared.beside.stop();
-    work(move || json(StatusCode::OK, &lay_seen(&shared))).await
+    done(&body, move |_: NothingAsked| {
+        shared.beside.stop();
+        Ok(json(StatusCode::OK, &lay_seen(&shared)))
+    })
+    .await
 }
 
 /// A copy in the hand.
@@ -179,6 +149,7 @@ async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
         Ok(asked) => asked,
         Err(refused) => return *refused,
     };
+    // Noted at once: of those that wait, only the newest is worked on.
     shared.note(asked.page, asked.number);
     let do_it = move || {
         if !shared.is_newest(asked.page, asked.number) {
@@ -186,7 +157,7 @@ async fn tried(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
         }
         match lying_now(&shared).and_then(|(laid, layout)| asked.hand.tried(&layout, &grounds_of(&laid)?)) {
             Ok(settled) => json(StatusCode::OK, &settled),
-            Err(refused) => refusal(refused),
+            Err(refused) => unkept(refused.into()),
         }
     };
     work(do_it).await
@@ -201,45 +172,27 @@ struct KeepAsked {
 }
 
 async fn keep(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let asked: KeepAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
-        let kept = lying_now(&shared).and_then(|(laid, layout)| {
-            shared.table().refuse_unseen(asked.revision)?;
-            let moved = asked.hand.kept(&layout, &grounds_of(&laid)?)?;
-            keep_layout(&shared, moved)
-        });
-        match kept {
-            Ok(_) => json(StatusCode::OK, &lay_seen(&shared)),
-            Err(refused) => refusal(refused),
-        }
-    };
-    work(do_it).await
+    done(&body, move |asked: KeepAsked| {
+        let (laid, layout) = lying_now(&shared)?;
+        shared.table().refuse_unseen(asked.revision)?;
+        keep_layout(&shared, asked.hand.kept(&layout, &grounds_of(&laid)?)?)?;
+        Ok(json(StatusCode::OK, &lay_seen(&shared)))
+    })
+    .await
 }
 
 async fn back(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let _: NothingAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
+    done(&body, move |_: NothingAsked| {
         let before = shared.table().layout_before();
-        let before = before.ok_or_else(|| Answer::plain("no move is left to take back", "go on from here"));
-        let kept = before.and_then(|before| {
-            let again = before.moved(before.poses.clone()).map_err(|error| refused(&error))?;
-            let drawn = again.drawn().map_err(|error| refused(&error))?;
-            let kept = again.kept().map_err(|error| refused(&error))?;
-            let done = shared.table().take_back_move(again, drawn, &kept);
-            done.map_err(|fault| Answer::plain(fault, "mend it, and do it again"))
-        });
-        match kept {
-            Ok(_) => json(StatusCode::OK, &lay_seen(&shared)),
-            Err(refused) => refusal(refused),
-        }
-    };
-    work(do_it).await
+        let before =
+            before.ok_or_else(|| Answer::plain("no move is left to take back", "go on from here"))?;
+        let again = before.moved(before.poses.clone()).map_err(|error| refused(&error))?;
+        let drawn = again.drawn().map_err(|error| refused(&error))?;
+        let kept = again.kept().map_err(|error| refused(&error))?;
+        shared.table().take_back_move(again, drawn, &kept)?;
+        Ok(json(StatusCode::OK, &lay_seen(&shared)))
+    })
+    .await
 }
 
 /// What lies on the table, and the layout of it.

@@ -11,22 +11,22 @@ use axum::routing::{get, post};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::table::chosen::{Said, fields};
 use crate::table::fault::TableFault;
-use crate::table::form::FormField;
 use crate::table::lay::taken_over;
 use crate::table::plan::PlanRun;
 use crate::table::plan::run::{AllChoices, WaySeen};
 use crate::table::plan::taste::{self, LimitSeen};
-use crate::table::said::{Answer, Line};
+use crate::table::said::Line;
 use crate::table::save::Product;
-use crate::table::shared::{Shared, answer, changed, json, refusal, wished, work};
+use crate::table::shared::{
+    ChoicesAsked, NothingAsked, Shared, answer, changed, choices_form, done, json, work,
+};
 use crate::table::state::Table;
 
 pub(in crate::table) fn routes() -> Router<Arc<Shared>> {
     Router::new()
         .route("/plan", get(seen))
-        .route("/plan/form", get(form))
+        .route("/plan/form", get(|State(shared)| choices_form::<AllChoices>(shared)))
         .route("/plan/begin", post(begin))
         .route("/plan/stop", post(stop))
         .route("/plan/take", post(take))
@@ -82,57 +82,26 @@ fn plan_seen(shared: &Shared) -> PlanSeen {
     }
 }
 
-async fn form(State(shared): State<Arc<Shared>>) -> Response {
-    let look = move || {
-        let fields: Vec<FormField> = fields::<AllChoices>(shared.table().laid().pattern());
-        json(StatusCode::OK, &fields)
-    };
-    work(look).await
-}
-
-/// What is chosen of a search.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BeginAsked {
-    said: Said,
-}
-
 async fn begin(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let asked: BeginAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
+    done(&body, move |asked: ChoicesAsked| {
         let (laid, taste) = {
             let table = shared.table();
-            (table.laid(), table.taste())
+            (table.laid(), table.taste()?)
         };
-        let begun = taste.map_err(|fault| Answer::plain(fault, "look at the folder, and do it again"));
-        match begun.and_then(|taste| PlanRun::of(&laid, &asked.said, taste.as_deref())) {
-            Ok(run) => {
-                let run = Arc::new(run);
-                shared.set_plan_run(Arc::clone(&run));
-                shared.beside.begin(run.stop.clone(), move || run.search());
-                json(StatusCode::OK, &plan_seen(&shared))
-            }
-            Err(refused) => refusal(refused),
-        }
-    };
-    work(do_it).await
+        let run = Arc::new(PlanRun::of(&laid, &asked.said, taste.as_deref())?);
+        shared.set_plan_run(Arc::clone(&run));
+        shared.beside.begin(run.stop.clone(), move || run.search());
+        Ok(json(StatusCode::OK, &plan_seen(&shared)))
+    })
+    .await
 }
 
-/// Nothing more is asked.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct NothingAsked {}
-
 async fn stop(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let _: NothingAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    shared.beside.stop();
-    work(move || json(StatusCode::OK, &plan_seen(&shared))).await
+    done(&body, move |_: NothingAsked| {
+        shared.beside.stop();
+        Ok(json(StatusCode::OK, &plan_seen(&shared)))
+    })
+    .await
 }
 
 /// Which way is taken, from 1.
@@ -165,37 +134,15 @@ fn taken(table: &mut Table, run: Option<&PlanRun>, asked: &TakeAsked) -> Result<
     Ok(())
 }
 
-/// What is said of taste.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct TasteAsked {
-    said: Said,
-}
-
 async fn keep_taste(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let asked: TasteAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    let do_it = move || {
+    done(&body, move |asked: ChoicesAsked| {
         let laid = shared.table().laid();
-        let text = taste::text(&asked.said).and_then(|text| {
-            let text = text.unwrap_or_default();
-            taste::taste(&text, laid.pattern()).map(|_| text)
-        });
-        match text {
-            Ok(text) => {
-                // The table is let go of before it is looked at again.
-                let kept = shared.table().keep_taste(&text);
-                match kept {
-                    Ok(_) => json(StatusCode::OK, &plan_seen(&shared)),
-                    Err(fault) => refusal(Answer::plain(fault, "nothing was kept: mend it and do it again")),
-                }
-            }
-            Err(refused) => refusal(refused),
-        }
-    };
-    work(do_it).await
+        let text = taste::text(&asked.said)?.unwrap_or_default();
+        taste::taste(&text, laid.pattern())?;
+        shared.table().keep_taste(&text)?;
+        Ok(json(StatusCode::OK, &plan_seen(&shared)))
+    })
+    .await
 }
 
 /// The layout of a way.

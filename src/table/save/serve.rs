@@ -9,12 +9,13 @@ use axum::http::StatusCode;
 use axum::http::header::{CONTENT_SECURITY_POLICY, HeaderValue};
 use axum::response::Response;
 use axum::routing::{get, post};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use crate::table::said::{Answer, Line};
+use crate::table::fault::TableFault;
+use crate::table::said::Line;
 use crate::table::save::paper::{MadeFile, PaperAsked, PaperForm};
 use crate::table::save::{Product, ProductSeen, report};
-use crate::table::shared::{Shared, answer, json, refusal, wished, work};
+use crate::table::shared::{NothingAsked, Shared, answer, done, json, work};
 
 /// What a file of the folder may do in a browser, whoever wrote it: nothing. Its own looks and pictures are within it.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox";
@@ -61,53 +62,29 @@ async fn paper_form(State(shared): State<Arc<Shared>>) -> Response {
 }
 
 async fn paper(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let asked: PaperAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    work(move || {
+    done(&body, move |asked: PaperAsked| {
         let laid = shared.table().laid();
-        kept(&shared, asked.made(&laid).map(|made| (made, laid.recipe().to_owned())))
+        kept(&shared, asked.made(&laid)?, laid.recipe())
     })
     .await
 }
 
-/// What is asked of a report: nothing.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ReportAsked {}
-
 async fn report_made(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
-    let _: ReportAsked = match wished(&body) {
-        Ok(asked) => asked,
-        Err(refused) => return *refused,
-    };
-    work(move || {
+    done(&body, move |_: NothingAsked| {
         let (laid, layout) = {
             let table = shared.table();
-            (table.laid(), table.product(Product::Layout))
+            (table.laid(), table.product(Product::Layout)?)
         };
-        let made = match layout {
-            Ok(layout) => report::made(&laid, layout.as_deref()),
-            Err(fault) => Err(Answer::plain(fault, "look at the folder, and do it again")),
-        };
-        kept(&shared, made.map(|made| (made, laid.recipe().to_owned())))
+        kept(&shared, report::made(&laid, layout.as_deref())?, laid.recipe())
     })
     .await
 }
 
 /// Keeps a file that was made of a recipe.
-fn kept(shared: &Shared, made: Result<(MadeFile, String), Answer>) -> Response {
-    let (MadeFile { product, content, mut told }, recipe) = match made {
-        Ok(made) => made,
-        Err(refused) => return refusal(refused),
-    };
+fn kept(shared: &Shared, made: MadeFile, recipe: &str) -> Result<Response, TableFault> {
+    let MadeFile { product, content, mut told } = made;
     let mut table = shared.table();
-    match table.write_product(product, (&content, &recipe)) {
-        Ok(aside) => {
-            told.extend(aside.map(|name| Line::plain(product.put_aside(&name))));
-            json(StatusCode::OK, &Saved { files: table.products(), told })
-        }
-        Err(fault) => refusal(Answer::plain(fault, "nothing was written: mend it and do it again")),
-    }
+    let aside = table.write_product(product, (&content, recipe))?;
+    told.extend(aside.map(|name| Line::plain(product.put_aside(&name))));
+    Ok(json(StatusCode::OK, &Saved { files: table.products(), told }))
 }
