@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         MoveSeam {
             seam: "front.side".parse()?,
             from: "back".parse()?,
-            to_width: Some(Length::from_mm(178.0)),
+            to_width: Some(Length::from_mm(178.0).into()),
             by: None,
             line: Some(SeamLine::Grain),
             shaping: None,

@@ -19,7 +19,7 @@
 //! let step: Step = MoveSeam {
 //!     seam: "front.side".parse()?,
 //!     from: "back".parse()?,
-//!     to_width: Some(Length::from_mm(185.0)),
+//!     to_width: Some(Length::from_mm(185.0).into()),
 //!     by: None,
 //!     line: Some(SeamLine::Grain),
 //!     shaping: None,

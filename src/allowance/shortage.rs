@@ -45,7 +45,8 @@ impl CuttingLine {
     #[must_use]
     pub fn shortages(&self, piece: &Piece) -> Vec<Shortage> {
         let cut = OpenedLine::of(self, piece);
-        piece.edge_ids().flat_map(|edge| short_on(self, piece, edge, &cut)).collect()
+        let mut came_from = Seamline::Unknown;
+        piece.edge_ids().flat_map(|edge| short_on(self, piece, edge, &cut, &mut came_from)).collect()
     }
 
     /// From where to where the allowance of an edge is asked for: its sewn stretches without their ends. A hem turned up
@@ -67,25 +68,51 @@ impl CuttingLine {
     }
 }
 
-fn short_on(line: &CuttingLine, piece: &Piece, id: EdgeId, cut: &OpenedLine<'_>) -> Vec<Shortage> {
+/// How the seamline lies where one edge ends and the next begins.
+#[derive(Clone, Copy, PartialEq)]
+enum Seamline {
+    /// It was not looked at there.
+    Unknown,
+    /// It lies within the cutting line.
+    Within,
+    /// It is cut off.
+    CutOff,
+}
+
+/// What is short of an edge, and how the seamline lies at its end; it begins as the edge before it ended.
+fn short_on(
+    line: &CuttingLine,
+    piece: &Piece,
+    id: EdgeId,
+    cut: &OpenedLine<'_>,
+    lies: &mut Seamline,
+) -> Vec<Shortage> {
     let edge = piece.edge(id);
     if edge.finish == Finish::Fold {
+        *lies = Seamline::Unknown;
         return Vec::new();
     }
     let depth = edge.cut_allowance().mm();
     let asked_for = line.asked_for(piece, id);
     let mut found = Stretches { edge: id, open: false, found: Vec::new() };
-    let first = edge.curve.chords(ROOM_FLATTENING).next();
-    let mut cut_off = first.is_some_and(|chord| cut.left(&chord.from, depth) < -SHORTAGE_TOLD);
+    let is_off = |left: f64| if left < -SHORTAGE_TOLD { Seamline::CutOff } else { Seamline::Within };
+    if *lies == Seamline::Unknown
+        && let Some(first) = edge.curve.chords(ROOM_FLATTENING).next()
+    {
+        *lies = is_off(cut.left(&first.from, depth));
+    }
     for chord in edge.curve.chords(ROOM_FLATTENING) {
-        let within = if cut_off { Some((0.0, 1.0)) } else { cut.within(&chord, depth) };
+        let within = match lies {
+            Seamline::CutOff => Some((0.0, 1.0)),
+            Seamline::Unknown | Seamline::Within => cut.within(&chord, depth),
+        };
         let Some((low, high)) = within else {
             found.open = false;
             continue;
         };
         for place in edge.curve.met_between(&chord, low..=high, SHORTAGE_STEP) {
             let left = cut.left(&place, depth);
-            cut_off = left < -SHORTAGE_TOLD;
+            *lies = is_off(left);
             if left >= depth - SHORTAGE_TOLD {
                 found.open = false;
                 continue;

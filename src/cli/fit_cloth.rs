@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use clap::builder::ArgPredicate;
 use clap::{Arg, ArgMatches, Args, Command, ValueHint};
 use retrue::pattern::Pattern;
-use retrue::recipe::fitted::{FIELD, FittedWidth, UNTIL_FITTED, WIDTH_FIELDS, fitted};
-use retrue::recut::Step;
+use retrue::recipe::fitted::{FIELD, FittedWidth, WIDTH_FIELDS, fitted};
+use retrue::recut::{Step, Width};
 
 use crate::cli::cloth_source::ClothSource;
 use crate::cli::errors::Failure;
@@ -90,7 +90,7 @@ fn with_cloth(command: Command) -> Command {
     let command = command.mut_arg(id, |width| {
         let width = width.required(false).conflicts_with(FIELD);
         let width = if required { width.required_unless_present(FIELD) } else { width };
-        width.default_value_if(FIELD, ArgPredicate::IsPresent, UNTIL_FITTED)
+        width.default_value_if(FIELD, ArgPredicate::IsPresent, Width::OfCloth.to_string())
     });
     command.arg(
         Arg::new(FIELD)

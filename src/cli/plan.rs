@@ -188,6 +188,7 @@ fn tell(
         messages.untrue("nothing was found that fits");
         messages.note(format!("what would come closest: {}", closest.sentence()));
         missing(closest, unit).into_iter().for_each(|sentence| messages.note(sentence));
+        closest.besides().into_iter().for_each(|sentence| messages.note(format!("or: {sentence}")));
         return Ok(());
     }
     io::print_to_read(&text(report, paint, unit))?;
@@ -232,7 +233,7 @@ type Count = fn(&AlternativeReport) -> u32;
 const COUNTS: [(&str, Count); 3] = [
     ("off grain", |one| one.edges_off_grain),
     ("crosswise", |one| one.crosswise),
-    ("stripes lost", |one| one.stripes_lost),
+    ("unmatched", |one| one.stripes_lost),
 ];
 
 /// The verdict; the alternatives, a line of figures for each and a sentence below; how far the search went.

@@ -154,6 +154,16 @@ impl Bolt {
         Ok(Bolt { width, length, flaws: Vec::new(), colouring: None })
     }
 
+    /// The same, longer at its end.
+    ///
+    /// # Errors
+    ///
+    /// Refuses one that has no length then.
+    pub fn lengthened(&self, by: Length) -> Result<Bolt, ClothError> {
+        let length = over_nothing("the length", Length::from_mm(self.length + by.mm()))?.mm();
+        Ok(Bolt { length, ..self.clone() })
+    }
+
     /// Adds a flaw.
     ///
     /// # Errors

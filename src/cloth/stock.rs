@@ -85,6 +85,16 @@ impl Cloth {
         })
     }
 
+    /// The same cloth in other lengths.
+    ///
+    /// # Errors
+    ///
+    /// As [`Cloth::new`].
+    pub fn of_bolts(&self, bolts: Vec<Bolt>) -> Result<Cloth, ClothError> {
+        let Cloth { bolts, panels, .. } = Cloth::new(self.name.clone(), bolts, self.panels.clone())?;
+        Ok(Cloth { bolts, panels, ..self.clone() })
+    }
+
     /// Sets how far apart pieces are cut at least.
     ///
     /// # Errors
@@ -145,6 +155,12 @@ impl Cloth {
     #[must_use]
     pub fn has_colours(&self) -> bool {
         self.bolts.iter().any(|bolt| bolt.colouring().is_some())
+    }
+
+    /// Whether it looks otherwise from place to place along its length.
+    #[must_use]
+    pub fn changes_along(&self) -> bool {
+        self.stripes_along(StripesAlong::Width).is_some() || self.has_colours()
     }
 
     /// Whether it has a pattern that can be met in a seam: stripes, marks or colours.

@@ -10,6 +10,7 @@ use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, Vec2};
 use crate::derive::chain::{Link, chain};
 use crate::derive::closed::{ClosedRun, End, EndKind, Laid, RunEnd, close};
+use crate::parts::ties::first_greatest;
 use crate::pattern::{
     Copy, EdgeEnd, EdgeId, EdgeName, EdgeRef, Field, Finish, LaidOn, MadeFrom, Operation, Pattern, Piece,
     PieceName, Refusal, RefusalKind, Run, StyleLineName, settle,
@@ -421,10 +422,7 @@ fn inside(piece: &Piece, curve: &Curve) -> Option<(LineEnd, LineEnd)> {
         pair[1].at - pair[0].at > SAME_CUT
             && piece.outline().contains(curve.point_at(f64::midpoint(pair[0].at, pair[1].at)))
     };
-    let longest = ends.windows(2).filter(is_inside).max_by(|a, b| {
-        let long = |pair: &[LineEnd]| pair[1].at - pair[0].at;
-        long(a).total_cmp(&long(b))
-    })?;
+    let longest = first_greatest(ends.windows(2).filter(is_inside), |pair| pair[1].at - pair[0].at)?;
     Some((longest[0], longest[1]))
 }
 

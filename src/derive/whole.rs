@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use crate::parts::assemble::{Assembled, Mapped};
 use crate::parts::merge::{Joining, Merged};
 use crate::parts::seams_after::seams_after;
+use crate::parts::ties::first_greatest;
 use crate::pattern::{
     Copy, EdgeName, EdgeRef, LaidOn, LaidPart, LaidStretch, LiesTo, MadeFrom, Making, Pattern, Piece,
     PieceName, Refusal, RefusalKind, Run, Seam, Side, Travel,
@@ -148,7 +149,7 @@ impl Together {
             let edges = run.iter().flat_map(|seam| seam.first.edges());
             edges.filter_map(|run| self.pattern.find_edge(&run.edge)).map(|edge| edge.curve.length()).sum()
         };
-        let Some(longest) = runs.iter().max_by(|a, b| long(a).total_cmp(&long(b))) else {
+        let Some(longest) = first_greatest(&runs, |run| long(run)) else {
             return Err(not_sewn(whole, part));
         };
         let joined = |side: Side| {

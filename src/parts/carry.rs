@@ -4,7 +4,7 @@ use crate::advice;
 use crate::curve::{Curve, Outline, Point, Vec2, angle_between_lines, right_of};
 use crate::parts::assemble::{Assembly, Carried, Mapped, Part, Unplaced};
 use crate::parts::membership::{Lies, lies};
-use crate::parts::ties::first_greatest;
+use crate::parts::ties::{first_greatest, first_least};
 use crate::pattern::{
     Dart, DartShape, EdgeName, Field, GirthUse, Grainline, Level, Mouth, NamedPoint, Operation, Piece, Press,
     Refusal, RefusalKind, ShapedCorner, StyleLine, Travel,
@@ -187,8 +187,8 @@ pub(crate) fn within(region: &Outline, from: Point, to: Point) -> Vec<(Point, Po
     stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
 }
 
-/// The stretches of a level's straight line that belong to the part of a piece within a region.
-fn level_within(piece: &Piece, region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
+/// The stretches of the straight line of a level or a grainline that belong to the part of a piece within a region.
+fn line_within(piece: &Piece, region: &Outline, from: Point, to: Point) -> Vec<(Point, Point)> {
     let Ok(line) = Curve::line(from, to) else { return Vec::new() };
     let stretches = curve_within(region, &line, |point| lies(piece, region, point).goes_along());
     stretches.into_iter().map(|(a, b)| (line.point_at(a), line.point_at(b))).collect()
@@ -200,7 +200,7 @@ pub(crate) fn levels_within(piece: &Piece, region: &Outline) -> Vec<Level> {
         stretches: level
             .stretches
             .iter()
-            .flat_map(|(from, to)| level_within(piece, region, *from, *to))
+            .flat_map(|(from, to)| line_within(piece, region, *from, *to))
             .collect(),
         ..level.clone()
     };
@@ -234,7 +234,7 @@ pub(crate) fn carry_levels(part: &Part, piece: &mut Piece) {
         for (from, to) in &level.stretches {
             match &part.region {
                 Some(region) if part.levels.is_none() => {
-                    stretches.extend(level_within(part.piece, region, *from, *to));
+                    stretches.extend(line_within(part.piece, region, *from, *to));
                 }
                 _ => stretches.push((*from, *to)),
             }
@@ -258,7 +258,8 @@ pub(crate) fn carry_levels(part: &Part, piece: &mut Piece) {
 }
 
 /// Puts stretches in order along the level, turned so that each starts near where the one before ends, and
-/// joins those that go straight on.
+/// joins those that go straight on. Of stretches as near, as those of both halves of a piece are, the first is taken,
+/// whatever the last digits say.
 fn chained(mut rest: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
     let mut chain: Vec<(Point, Point)> = vec![rest.remove(0)];
     while !rest.is_empty() {
@@ -270,18 +271,13 @@ fn chained(mut rest: Vec<(Point, Point)>) -> Vec<(Point, Point)> {
             [a.distance(tail), b.distance(tail), b.distance(head), a.distance(head)]
         };
         let nearest = |stretch: &(Point, Point)| gap(stretch).into_iter().fold(f64::INFINITY, f64::min);
-        let best = (0..rest.len()).min_by(|i, j| nearest(&rest[*i]).total_cmp(&nearest(&rest[*j])));
-        let (a, b) = rest.swap_remove(best.unwrap_or(0));
-        let gaps = gap(&(a, b));
-        let least = nearest(&(a, b));
-        if gaps[0] == least {
-            chain.push((a, b));
-        } else if gaps[1] == least {
-            chain.push((b, a));
-        } else if gaps[2] == least {
-            chain.insert(0, (a, b));
-        } else {
-            chain.insert(0, (b, a));
+        let best = first_least(0..rest.len(), |i| nearest(&rest[*i]));
+        let (a, b) = rest.remove(best.unwrap_or(0));
+        match first_least(gap(&(a, b)).into_iter().enumerate(), |(_, gap)| *gap) {
+            Some((0, _)) => chain.push((a, b)),
+            Some((1, _)) => chain.push((b, a)),
+            Some((2, _)) => chain.insert(0, (a, b)),
+            _ => chain.insert(0, (b, a)),
         }
     }
     let mut joined: Vec<(Point, Point)> = Vec::new();
@@ -363,16 +359,16 @@ fn carry_corners(map: &[Mapped], part: &Part, piece: &mut Piece) {
     }
 }
 
-/// The grainline of the new piece: that of the part that gives the grain where it lies inside, else one laid anew
-/// in the same direction.
+/// The grainline of the new piece: that of the part that gives the grain where it lies within the part, else one laid anew
+/// in the same direction. One that runs along the cut goes with one part, whichever way its last digits lie.
 fn grain(assembly: &Assembly, piece: &Piece) -> Result<Option<Grainline>, Refusal> {
     let part = &assembly.parts[assembly.grain];
     let Some(old) = &part.piece.grainline else { return Ok(None) };
     let (start, end) = (part.motion.apply(old.start), part.motion.apply(old.end));
     let stays = match &part.region {
         None => true,
-        Some(_) => {
-            let inside = within(piece.outline(), start, end);
+        Some(region) => {
+            let inside = line_within(part.piece, region, old.start, old.end);
             inside.len() == 1 && inside[0].0.distance(inside[0].1) >= start.distance(end) - JOINT
         }
     };
@@ -423,5 +419,26 @@ fn carried(part: &Part, piece: &Piece) -> Carried {
         region: part.region.clone(),
         motion: part.motion,
         off_grain,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A level of a whole piece whose halves lie as far from its middle: which of them comes first does not hang on the
+    /// last digits.
+    #[test]
+    fn stretches_as_near_are_chained_alike_whatever_their_last_digits() {
+        let order = |off: f64| {
+            let stretches =
+                [(-50.0, 50.0), (-200.0 + off, -100.0 + off), (100.0 + off, 200.0 + off), (300.0, 310.0)];
+            let level = |(from, to)| (Point::new(from, 0.0), Point::new(to, 0.0));
+            let chain = chained(stretches.map(level).to_vec());
+            chain.into_iter().map(|(from, to)| [from.x.round(), to.x.round()]).collect::<Vec<_>>()
+        };
+        assert_eq!(order(1e-7), order(0.0));
+        assert_eq!(order(-1e-7), order(0.0));
+        assert_eq!(order(0.0), [[-200.0, -100.0], [-50.0, 50.0], [100.0, 200.0], [300.0, 310.0]]);
     }
 }

@@ -26,6 +26,8 @@ pub enum Reach {
     Through,
     /// Across the stretch of the piece that holds a point.
     At(Point),
+    /// Across every stretch of the piece that a part of it lies on, as walk distances: beyond it runs on only to the outline.
+    Along(f64, f64),
 }
 
 /// A meeting of a line with the outline.
@@ -65,8 +67,8 @@ impl Piece {
                 let level = self.level_named(name)?;
                 let points: Vec<Point> = level.stretches.iter().flat_map(|(a, b)| [*a, *b]).collect();
                 let chain = Curve::polyline(&points)?;
-                let reach = Reach::At(chain.point_at(chain.length() / 2.0));
                 let far = self.diagonal();
+                let reach = Reach::Along(far, far + chain.length());
                 Ok(DrawnLine { curve: chain.run_on(far, far), starts: None, ends: None, reach })
             }
             Line::Beside { edge, at } => {
@@ -138,8 +140,8 @@ impl DrawnLine {
         found
     }
 
-    /// The stretches of it that lie inside of its piece, between the meetings that were found; of a line through a point the
-    /// one that holds that or lies nearest to it.
+    /// The stretches of it that lie inside of its piece, between the meetings that were found: of a line through a point the
+    /// one that holds that or lies nearest to it, of one that is drawn in part those that it is drawn on.
     #[must_use]
     pub fn inside(&self, piece: &Piece, found: &[LineMeeting]) -> Vec<(LineMeeting, LineMeeting)> {
         let is_inside = |from: f64, to: f64| {
@@ -151,13 +153,19 @@ impl DrawnLine {
             .filter(|pair| is_inside(pair[0].line_at, pair[1].line_at))
             .map(|pair| (pair[0], pair[1]))
             .collect();
-        if let Reach::At(point) = self.reach {
-            let anchor = self.curve.nearest(point).at;
-            let off = |pair: &(LineMeeting, LineMeeting)| {
-                (anchor.clamp(pair.0.line_at, pair.1.line_at) - anchor).abs()
-            };
-            stretches.sort_by(|a, b| off(a).total_cmp(&off(b)));
-            stretches.truncate(1);
+        match self.reach {
+            Reach::AsDrawn | Reach::Through => {}
+            Reach::At(point) => {
+                let anchor = self.curve.nearest(point).at;
+                let off = |pair: &(LineMeeting, LineMeeting)| {
+                    (anchor.clamp(pair.0.line_at, pair.1.line_at) - anchor).abs()
+                };
+                stretches.sort_by(|a, b| off(a).total_cmp(&off(b)));
+                stretches.truncate(1);
+            }
+            Reach::Along(from, to) => {
+                stretches.retain(|(start, end)| end.line_at.min(to) - start.line_at.max(from) > SAME_CUT);
+            }
         }
         stretches
     }

@@ -9,7 +9,7 @@ pub struct Cost {
     pub changes: f64,
     /// Edges off the grain, and pieces cut across.
     pub off_grain: f64,
-    /// Seams whose stripes cannot meet any more.
+    /// Seams of striped or coloured cloth that cannot have it match any more.
     pub stripes: f64,
     /// Cloth used.
     pub cloth: f64,

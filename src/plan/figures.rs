@@ -1,9 +1,9 @@
 //! What came of a recut, in figures.
 
 use crate::cloth::layout::{Laid, LayError, LayTask, Wish};
-use crate::cloth::{Stock, StripesAlong};
+use crate::cloth::{Cloth, Stock};
 use crate::curve::{Vec2, angle_between_lines};
-use crate::pattern::{EdgeRef, Pattern, PieceName, Seam};
+use crate::pattern::{ClothName, EdgeRef, Pattern, PieceName, Seam};
 use crate::tolerance::OFF_GRAIN_WARNED;
 
 /// What came of a recut, in figures.
@@ -15,7 +15,7 @@ pub struct Figures {
     pub edges_off_grain: u32,
     /// Pieces that are cut across the grain that they had.
     pub crosswise: u32,
-    /// Seams whose stripes cannot meet, more than before.
+    /// Seams of striped or coloured cloth that cannot have it match, more than before.
     pub stripes_lost: u32,
     /// Pieces that are cut from another cloth than before.
     pub companion: Vec<PieceName>,
@@ -120,18 +120,16 @@ fn companion(before: &Pattern, after: &Pattern) -> Vec<PieceName> {
     changed.map(|piece| piece.name().clone()).collect()
 }
 
-/// How many seams of striped cloth cannot have their stripes met.
+/// How many seams of cloth that changes along its length cannot have what it shows met: its stripes, or its colours.
 fn parting_seams(pattern: &Pattern, stock: &Stock) -> usize {
-    let striped = stock
-        .cloths()
-        .any(|cloth| cloth.stripes().iter().any(|stripes| stripes.along == StripesAlong::Width));
-    if !striped {
+    let changes = |cloth: &ClothName| stock.find(cloth).is_some_and(Cloth::changes_along);
+    if !stock.cloths().any(Cloth::changes_along) {
         return 0;
     }
     let parts = |edge: &EdgeRef| {
         let wish = Wish { matches: vec![edge.clone()], ..Wish::default() };
         LayTask::of(pattern, stock, wish)
-            .is_ok_and(|layout| !layout.seams.iter().all(|seam| seam.is_worth_it()))
+            .is_ok_and(|layout| layout.seams.iter().any(|seam| changes(&seam.cloth) && !seam.is_worth_it()))
     };
     let edges = pattern.seams().iter().map(|seam| &seam.first.edges()[0].edge);
     edges.filter(|edge| parts(edge)).count()

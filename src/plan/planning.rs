@@ -105,7 +105,7 @@ pub fn plan(
             None if total_needs_are_lengths(&found.nearest) => {
                 of_length(&found.nearest, laying, effort.quick)
             }
-            None => of_needs(&found.nearest),
+            None => of_needs(&found.nearest, laying, effort.quick),
         });
         return Ok(planned);
     }

@@ -18,9 +18,6 @@ pub const FIELD: &str = "fit-cloth";
 /// The width that each operation has which can take a cloth in its place.
 pub const WIDTH_FIELDS: [(&str, &str); 2] = [("move-seam", "to-width"), ("limit-width", "width")];
 
-/// What stands for the width in a step until the cloth is looked at.
-pub const UNTIL_FITTED: &str = "0mm";
-
 /// The name of the width of an operation, if it can take a cloth in its place.
 #[must_use]
 pub fn width_field(operation: &str) -> Option<&'static str> {
@@ -66,14 +63,14 @@ pub fn fitted(
             let kept = kept::kept_beside(pattern, stock, &step.seam, &step.from, new)?;
             let fitted = FittedWidth::new(step.from.clone(), kept);
             let mut step = step.clone();
-            step.to_width = Some(Length::from_mm(kept.keeps));
+            step.to_width = Some(Length::from_mm(kept.keeps).into());
             (step.into(), fitted)
         }
         Step::LimitWidth(step) => {
             let gives = kept::widest_panel(pattern, stock, &step.piece)?;
             let fitted = FittedWidth { piece: step.piece.clone(), gives, keeps: gives };
             let mut step = step.clone();
-            step.width = Length::from_mm(gives);
+            step.width = Length::from_mm(gives).into();
             (step.into(), fitted)
         }
         _ => return Ok(None),

@@ -24,7 +24,7 @@ use crate::recipe::fault::RecipeFault;
 use crate::recipe::fields::{Field, FieldFault, Fields};
 use crate::recipe::fitted;
 use crate::recipe::values::{Given, Values, field};
-use crate::recut::Step;
+use crate::recut::{Step, Width};
 
 /// The keys that a recipe may have.
 const KEYS: [&str; 3] = ["pattern", "with", "step"];
@@ -253,7 +253,7 @@ fn cloth_for_width(width: &'static str, fields: &mut Vec<Field<'_>>) -> Result<O
         ));
     }
     let source = cloth.value.clone();
-    fields.push(Field { name: width, value: fitted::UNTIL_FITTED.to_owned(), ..cloth });
+    fields.push(Field { name: width, value: Width::OfCloth.to_string(), ..cloth });
     Ok(Some(source))
 }
 

@@ -1,6 +1,7 @@
 //! How facings that were drawn by hand can be derived anew, when what they are sewn to was recut.
 
 use crate::derive::{AddFacing, EdgeRun};
+use crate::parts::ties::first_greatest;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Edge, EdgeId, EdgeRef, Field, Finish, Operation, Pattern, Piece, PieceName, Suggestion,
@@ -126,7 +127,7 @@ fn end_depth(pattern: &Pattern, facing: &Piece) -> Option<f64> {
 fn middle_depth(pattern: &Pattern, facing: &Piece) -> Option<f64> {
     let sewn = facing.edge_ids().filter(|id| !shell_along(pattern, facing, *id).is_empty());
     let edges = sewn.map(|id| facing.edge(id));
-    let longest = edges.max_by(|a, b| a.curve.length().total_cmp(&b.curve.length()))?;
+    let longest = first_greatest(edges, |edge| edge.curve.length())?;
     let middle = longest.curve.point_at(longest.curve.length() / 2.0);
     let free = facing.edges().iter().filter(|edge: &&Edge| edge.finish == Finish::Free);
     free.map(|edge| edge.curve.nearest(middle).distance).min_by(f64::total_cmp)

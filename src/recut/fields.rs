@@ -8,7 +8,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::advice;
 use crate::pattern::{
-    Advice, EdgeName, EdgeRef, Field, Finish, Line, LineError, NameError, Piece, PieceName,
+    Advice, EdgeName, EdgeRef, Field, Finish, Line, LineError, NameError, Piece, PieceName, Refusal,
+    RefusalKind,
 };
 use crate::units::{Length, UnitError, serde_as_text};
 
@@ -111,6 +112,63 @@ impl fmt::Display for LapWish {
         }
     }
 }
+
+/// The width that a piece or a panel keeps.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Width {
+    /// So wide.
+    Given(Length),
+    /// As wide as a cloth gives. No step is done so: who has the cloth says how wide that is first.
+    OfCloth,
+}
+
+impl Width {
+    /// The width.
+    ///
+    /// # Errors
+    ///
+    /// Refuses one that is yet to come from a cloth.
+    pub(super) fn given(self, at: impl fmt::Display) -> Result<Length, Refusal> {
+        match self {
+            Width::Given(width) => Ok(width),
+            Width::OfCloth => Err(Refusal::new(
+                RefusalKind::BadWidth,
+                at,
+                "the width is to come from a cloth, and no cloth is given",
+                "give a width",
+            )),
+        }
+    }
+}
+
+impl From<Length> for Width {
+    fn from(width: Length) -> Width {
+        Width::Given(width)
+    }
+}
+
+impl FromStr for Width {
+    type Err = UnitError;
+
+    fn from_str(text: &str) -> Result<Width, UnitError> {
+        Ok(match text.trim() {
+            OF_CLOTH => Width::OfCloth,
+            length => Width::Given(length.parse()?),
+        })
+    }
+}
+
+impl fmt::Display for Width {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Width::Given(width) => write!(f, "{width}"),
+            Width::OfCloth => f.write_str(OF_CLOTH),
+        }
+    }
+}
+
+/// What a width says that a cloth is to give.
+const OF_CLOTH: &str = "of the cloth";
 
 /// What a button is like.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
@@ -357,7 +415,18 @@ impl fmt::Display for TrueBy {
     }
 }
 
-serde_as_text!(Names, EdgeNames, LapWish, CornerEdges, EdgeChoice, DartChoice, SeamLine, GrainWay, TrueBy);
+serde_as_text!(
+    Names,
+    EdgeNames,
+    LapWish,
+    CornerEdges,
+    EdgeChoice,
+    DartChoice,
+    SeamLine,
+    GrainWay,
+    TrueBy,
+    Width
+);
 
 /// What becomes of the shaping of a seam that is moved away.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]

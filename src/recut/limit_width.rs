@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Vec2, angle_between_lines, left_of, right_of};
 use crate::pattern::{EdgeId, EdgeRef, Field, Operation, Piece, PieceName, Refusal, RefusalKind};
+use crate::recut::fields::Width;
 use crate::recut::line::cut_along;
 use crate::recut::open_centre::open_fold;
 use crate::recut::part_names::{PartNames, centre_edge};
@@ -36,14 +37,14 @@ pub struct LimitWidth {
     pub piece: PieceName,
     /// Most width of a panel as it is cut: opened out, allowances included.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub width: Length,
+    pub width: Width,
 }
 
 pub(super) fn limit_width(step: &LimitWidth, work: &mut Work) -> Result<(), Refusal> {
     let piece = work.piece(&step.piece)?;
     piece.grain()?;
     refuse_fold_off_grain(&piece)?;
-    let (whole, limit) = (work.as_cut(piece.name())?.width(), step.width.mm());
+    let (whole, limit) = (work.as_cut(piece.name())?.width(), step.width.given(piece.name())?.mm());
     if whole <= limit + SAME_CUT {
         let why = WhyNothing::Fits { width: Length::from_mm(whole) };
         work.tell(Told::NothingToDo { at: piece.name().to_string(), why });

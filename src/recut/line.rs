@@ -185,7 +185,7 @@ pub(super) fn drawn_curve(piece: &Piece, line: &Line) -> Result<Curve, Refusal> 
     let drawn = piece.drawn_line(line)?;
     Ok(match drawn.reach {
         Reach::AsDrawn => drawn.curve.run_on(ON_OUTLINE, ON_OUTLINE),
-        Reach::Through | Reach::At(_) => drawn.curve,
+        Reach::Through | Reach::At(_) | Reach::Along(..) => drawn.curve,
     })
 }
 

@@ -94,7 +94,7 @@ pub use extend_edge::ExtendEdge;
 pub use extension::Ends;
 pub use fields::{
     ButtonShape, CornerEdges, CornerWish, DartChoice, EdgeChoice, EdgeNames, FieldError, GrainWay, LapWish,
-    Names, SeamLine, Shaping, TrueBy,
+    Names, SeamLine, Shaping, TrueBy, Width,
 };
 pub use fold::Fold;
 pub use follow::Follow;

@@ -19,7 +19,7 @@ use crate::pattern::{
     Seam, SeamId, Selvedge, Side, Travel, settle,
 };
 use crate::recut::after::tell_darts_made;
-use crate::recut::fields::{SeamLine, Shaping, less_shaping};
+use crate::recut::fields::{SeamLine, Shaping, Width, less_shaping};
 use crate::recut::joint_notches::carry_joint_notches;
 use crate::recut::lap_over::lap_new_edge;
 use crate::recut::moved_edge::{Carrying, HemCorner, NewEdge, true_at_hem};
@@ -47,7 +47,7 @@ pub struct MoveSeam {
     /// Finished width that the giving piece keeps, as drawn: half the width for a half piece.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to_width: Option<Length>,
+    pub to_width: Option<Width>,
     /// How far the seam is shifted into the giving piece.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -111,7 +111,8 @@ pub(super) fn move_seam(step: &MoveSeam, work: &mut Work) -> Result<(), Refusal>
     let end = match_end(asked.as_ref(), &sides)?;
     let motion = lay_by_chord(&sides, end)?;
     refuse_bent_otherwise(&sides, &motion, end)?;
-    let line = find_line(step.to_width, step.by, step.line.as_ref(), &sides)?;
+    let to_width = step.to_width.map(|width| width.given(&step.from)).transpose()?;
+    let line = find_line(to_width, step.by, step.line.as_ref(), &sides)?;
     let shaping = step.shaping.unwrap_or_default();
     let hem_corner = match step.longer {
         Some(Longer::Hem) => HemCorner::Follows,

@@ -13,7 +13,7 @@ use crate::recut::{Told, Work};
 #[derive(Clone, Debug, PartialEq, Args, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct SetCorner {
-    /// The two edges that meet there: "front.side, front.hem"; square is squared to the first.
+    /// The two edges that meet there: "front.side, front.hem"; square is squared to the first. Of a piece of two edges both corners are set.
     #[arg(long, value_name = "A, B")]
     pub edges: CornerEdges,
     /// mitre, square, turned-up, jog, usual (as the trade would), or point (as usual, and the line that runs on there across a fold or a seam is meant to come to a point: a V neck).
@@ -47,7 +47,6 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
     refuse_no_hem(piece, (a, b), step)?;
     refuse_no_point(piece, (a, b), step)?;
     let pair = (first.edge.clone(), second.edge.clone());
-    let after = if piece.next(a) == b { a } else { b };
     piece.corners.retain(|corner| corner.edges != pair && corner.edges != (pair.1.clone(), pair.0.clone()));
     let shape = match step.shape {
         CornerWish::Mitre => CornerShape::Mitre,
@@ -60,9 +59,9 @@ pub(super) fn set_corner(step: &SetCorner, work: &mut Work) -> Result<(), Refusa
     let name = piece.name().clone();
     piece.corners.push(pattern::ShapedCorner { edges: pair, shape });
     let line = work.cutting_line(&name)?;
-    let cut = line.corners.iter().find(|corner| corner.edges.0 == after).map(|corner| corner.shape);
-    if let Some(cut) = cut.filter(|cut| gives_way(step.shape, *cut)) {
-        work.tell(Told::CornerGaveWay { edges: step.edges.clone(), shape: step.shape, cut });
+    let set = line.corners.iter().filter(|corner| [(a, b), (b, a)].contains(&corner.edges));
+    if let Some(gave) = set.map(|corner| corner.shape).find(|cut| gives_way(step.shape, *cut)) {
+        work.tell(Told::CornerGaveWay { edges: step.edges.clone(), shape: step.shape, cut: gave });
     }
     Ok(())
 }

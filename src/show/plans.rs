@@ -80,7 +80,7 @@ pub fn figures(alternative: &Alternative, unit: Unit) -> Vec<String> {
     let counts = [
         (figures.edges_off_grain, "seamline off the grain", "seamlines off the grain"),
         (figures.crosswise, "piece across the grain", "pieces across the grain"),
-        (figures.stripes_lost, "seam whose stripes cannot meet", "seams whose stripes cannot meet"),
+        (figures.stripes_lost, "seam where the cloth cannot match", "seams where the cloth cannot match"),
     ];
     let counts = counts.into_iter().filter(|(count, ..)| *count > 0);
     told.extend(counts.map(|(count, one, more)| counted_as(count as usize, one, more)));

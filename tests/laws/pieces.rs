@@ -191,7 +191,7 @@ proptest! {
     #[test]
     fn panels_are_the_fewest_within_the_width(draft in draft(), width in 90.0..420.0_f64) {
         let before = draft.pattern();
-        let step = LimitWidth { piece: "front".parse().unwrap(), width: Length::from_mm(width) };
+        let step = LimitWidth { piece: "front".parse().unwrap(), width: Length::from_mm(width).into() };
         let recut = match Step::from(step).apply(&before) {
             Ok(recut) => recut,
             Err(refusal) => {

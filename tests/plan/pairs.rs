@@ -300,6 +300,42 @@ fn the_length_that_is_missing_is_enough() {
     assert!(!on(900.0 + by + 0.1).planned().alternatives.is_empty());
 }
 
+/// Of cloth in several lengths it is told how many more of the longest would do, and with so many it fits.
+#[test]
+fn the_lengths_that_are_missing_are_enough() {
+    let on = |more: usize| {
+        let lengths = ["\"90cm\"", "\"20cm\""].into_iter().chain(std::iter::repeat_n("\"90cm\"", more));
+        let lengths = lengths.collect::<Vec<_>>().join(", ");
+        pair("skirt-shaped-back.svg").on(&format!("[main]\nwidth = \"60cm\"\nlength = [{lengths}]\n"))
+    };
+    let closest = on(0).planned().closest.expect("a length and a remnant are too little");
+    let [Missing::Lengths { count, length, .. }] = closest.missing[..] else { panic!("{closest:?}") };
+    assert!((length - 900.0).abs() < 1e-9 && count >= 1, "{closest:?}");
+    assert!(!on(count).planned().alternatives.is_empty());
+}
+
+/// The pieces that are told as to come from other cloth are the back alone, that no change helps; and without what is told of
+/// a coat that is too short of cloth, the rest of it fits.
+#[test]
+fn what_could_come_from_other_cloth_leaves_the_rest_room() {
+    let tape = pair("coat.svg").with_own_cloth("back", "25mm").planned();
+    let elsewhere = tape.closest.expect("nothing makes a back of tape").elsewhere;
+    assert_eq!(elsewhere.iter().map(ToString::to_string).collect::<Vec<_>>(), ["back"]);
+
+    let short = || pair("coat.svg").on("[main]\nwidth = \"150cm\"\nlength = \"1.5m\"\n");
+    let closest = short().planned().closest.expect("it is too short");
+    assert!(!closest.elsewhere.is_empty(), "{closest:?}");
+    assert!(
+        closest.elsewhere.iter().all(|piece| !["front", "back"].contains(&piece.as_str())),
+        "{closest:?}"
+    );
+    let spared = closest.elsewhere.into_iter().fold(short(), |pair, piece| {
+        let cloth = Some("spare".parse().expect("a name"));
+        pair.after(SetPiece { piece, name: None, cut: None, cloth, purpose: None })
+    });
+    assert!(!spared.planned().alternatives.is_empty());
+}
+
 /// Names are hints only: under others the same changes are found.
 #[test]
 fn names_of_pieces_do_not_matter() {

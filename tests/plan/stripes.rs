@@ -38,6 +38,10 @@ fn a_front_cut_crosswise_loses_the_stripes_of_its_side_seam() {
     assert_eq!(after(&coat(), &striped).stripes_lost, 0);
     assert!(after(&turned, &striped).stripes_lost >= 1);
     assert_eq!(after(&turned, &stock("")).stripes_lost, 0, "plain cloth has none to lose");
+    let gradation =
+        stock("colours = [[\"0m\", \"#31525b\"], [\"3m\", \"#c9b458\"], [\"8m\", \"#7a9e7e\"]]\n");
+    assert_eq!(after(&coat(), &gradation).stripes_lost, 0);
+    assert!(after(&turned, &gradation).stripes_lost >= 1, "a gradation along the cloth shows it too");
     let lengthwise = stock("stripes = { repeat = \"64mm\", first = \"0mm\", along = \"length\" }\n");
     assert_eq!(after(&turned, &lengthwise).stripes_lost, 0, "those along the cloth are not matched at seams");
 }

@@ -4,7 +4,8 @@
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{RngAlgorithm, TestRng, TestRunner};
-use retrue::pattern::Pattern;
+use retrue::curve::Point;
+use retrue::pattern::{Arrows, Grainline, Kept, Pattern};
 use retrue::resew::{ResewLimits, resew};
 use retrue::sheet;
 use retrue::units::Unit;
@@ -67,6 +68,15 @@ fn chain(first: &Pattern, wishes: &[Wish], between: Between) -> Option<Chain> {
     (!done.is_empty()).then_some(Chain { old, new, done })
 }
 
+/// The two sheets of a chain that was told of, in the folder that `RETRUE_KEEP` names.
+fn keep(number: usize, chain: &Chain) {
+    let Some(folder) = std::env::var_os("RETRUE_KEEP").map(std::path::PathBuf::from) else { return };
+    for (name, pattern) in [("old", &chain.old), ("new", &chain.new)] {
+        std::fs::write(folder.join(format!("chain-{number}-{name}.svg")), sheet::write(pattern).unwrap())
+            .unwrap();
+    }
+}
+
 #[test]
 fn what_recorded_steps_give_is_what_stands_on_the_sheet() {
     let chains: usize = std::env::var("RETRUE_CHAINS").ok().and_then(|text| text.parse().ok()).unwrap_or(128);
@@ -86,10 +96,34 @@ fn what_recorded_steps_give_is_what_stands_on_the_sheet() {
             let told: Vec<String> =
                 findings.iter().map(|finding| finding.sentence(Unit::Millimetre)).collect();
             let done: Vec<String> = chain.done.iter().map(Value::to_string).collect();
+            keep(i, &chain);
             alarms.push(format!("chain {i} {between:?}:\n  {}\n  after {done:#?}", told.join("\n  ")));
         }
     }
     println!("{reached} of {chains} chains, {steps} steps, {} alarms", alarms.len());
     assert!(reached * 2 > chains, "only {reached} of {chains} chains did anything");
     assert!(alarms.is_empty(), "{} of {reached}:\n{}", alarms.len(), alarms.join("\n"));
+}
+
+/// A grainline that lies where a piece is folded comes out of it alike, whichever way its last digits lie.
+#[test]
+fn a_grainline_on_the_axis_of_a_fold_is_carried_alike() {
+    let folded = |off: f64| {
+        let mut piece = crate::random_bodice::binding(400.0);
+        let at = |x: f64| Point::new(x, 5015.0 + off);
+        let (start, end) = (at(80.0), at(320.0));
+        piece.grainline = Some(Grainline { start, end, arrows: Arrows::Both, kept: Kept::default() });
+        let pattern = Pattern::new(vec![piece], Vec::new()).unwrap();
+        let fold = read_step(serde_json::json!({ "do": "fold", "piece": "binding" })).unwrap();
+        let folded = fold.apply(&pattern).unwrap().pattern;
+        folded.pieces().next().unwrap().grainline.clone().unwrap()
+    };
+    let exact = folded(0.0);
+    for off in [1e-7, -1e-7] {
+        let grain = folded(off);
+        assert!(
+            grain.start.distance(exact.start) < 1e-3 && grain.end.distance(exact.end) < 1e-3,
+            "{grain:?}"
+        );
+    }
 }

@@ -67,7 +67,7 @@ pub struct AlternativeReport {
     pub edges_off_grain: u32,
     /// Pieces across their grain.
     pub crosswise: u32,
-    /// Seams whose stripes cannot meet any more.
+    /// Seams of striped or coloured cloth that cannot have it match any more.
     pub stripes_lost: u32,
     /// Pieces from another cloth.
     pub companion: Vec<String>,
@@ -106,6 +106,8 @@ pub struct ClosestReport {
     pub sentence: String,
     /// What is missing even then.
     pub missing: Vec<MissingReport>,
+    /// The pieces that could come from other cloth instead, so that the rest fits.
+    pub elsewhere: Vec<String>,
 }
 
 /// What is missing of cloth.
@@ -118,6 +120,8 @@ pub enum MissingKind {
     PieceLength,
     /// Length, for all pieces.
     Length,
+    /// Whole lengths, for all pieces.
+    Lengths,
     /// Room: no more length helps.
     Room,
 }
@@ -129,7 +133,10 @@ pub struct MissingReport {
     pub kind: MissingKind,
     /// The piece, or the cloth.
     pub of: String,
-    /// How much, where it is known.
+    /// How many, of whole lengths.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<usize>,
+    /// How much, where it is known; of whole lengths, how long each is.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub by: Option<f64>,
 }
@@ -200,14 +207,22 @@ impl ClosestReport {
                 MissingReport::of(MissingKind::PieceLength, piece, Some(*by))
             }
             Missing::Length { cloth, by } => MissingReport::of(MissingKind::Length, cloth, Some(*by)),
+            Missing::Lengths { cloth, count, length } => MissingReport {
+                count: Some(*count),
+                ..MissingReport::of(MissingKind::Lengths, cloth, Some(*length))
+            },
             Missing::Room { cloth } => MissingReport::of(MissingKind::Room, cloth, None),
         };
-        ClosestReport { sentence: closest.sentence(), missing: closest.missing.iter().map(missing).collect() }
+        ClosestReport {
+            sentence: closest.sentence(),
+            missing: closest.missing.iter().map(missing).collect(),
+            elsewhere: closest.elsewhere.iter().map(ToString::to_string).collect(),
+        }
     }
 }
 
 impl MissingReport {
     fn of(kind: MissingKind, of: impl ToString, by: Option<f64>) -> MissingReport {
-        MissingReport { kind, of: of.to_string(), by: by.map(rounded) }
+        MissingReport { kind, of: of.to_string(), count: None, by: by.map(rounded) }
     }
 }

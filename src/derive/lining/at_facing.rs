@@ -2,6 +2,7 @@
 
 use crate::curve::{Curve, Motion, Outline};
 use crate::derive::lining::draft::Draft;
+use crate::parts::ties::first_greatest;
 use crate::pattern::words::{FACING, says};
 use crate::pattern::{
     Copy, Edge, EdgeId, EdgeName, EdgeRef, Finish, Making, Pattern, Piece, Purpose, Refusal, RefusalKind,
@@ -206,7 +207,7 @@ fn ended(source: &Piece, draft: &Draft, on: &FacingOn) -> Result<Option<Ended>, 
     let outline = draft.outline()?;
     let inside = |a: f64, b: f64| outline.contains(on.line.point_at(f64::midpoint(a, b)));
     let pairs = met.windows(2).filter(|pair| pair[1].0 - pair[0].0 > WELD && inside(pair[0].0, pair[1].0));
-    let best = pairs.max_by(|a, b| (a[1].0 - a[0].0).total_cmp(&(b[1].0 - b[0].0)));
+    let best = first_greatest(pairs, |pair| pair[1].0 - pair[0].0);
     let Some([(a, first, on_first), (b, second, on_second)]) = best.map(|pair| [pair[0], pair[1]]) else {
         return beneath(source, &outline, on);
     };

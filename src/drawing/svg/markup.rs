@@ -119,8 +119,12 @@ pub(super) enum Excess {
     Namespaces,
 }
 
+/// How the declaration of a namespace begins.
+const DECLARED: &str = "xmlns";
+
 /// The first place at which parsing `text` would become too costly.
 pub(super) fn excess(text: &str) -> Option<(Excess, usize)> {
+    let declares = text.matches(DECLARED).nth(NAMESPACES).is_some();
     let mut depth = 0_usize;
     let mut namespaces = 0;
     let mut all_attributes = 0;
@@ -133,8 +137,10 @@ pub(super) fn excess(text: &str) -> Option<(Excess, usize)> {
         if !tag.ends_with("/>") {
             depth += 1;
         }
-        namespaces += tag.matches("xmlns").count();
         let own = attributes(tag);
+        if declares {
+            namespaces += tag.matches(DECLARED).count();
+        }
         all_attributes += own;
         let found = [
             (depth > DEPTH, Excess::Depth),

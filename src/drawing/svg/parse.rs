@@ -256,13 +256,19 @@ fn own_id_and_class(root: XmlNode<'_, '_>) -> Vec<(String, String)> {
     own.map(|(name, value)| (name.to_owned(), value.to_owned())).collect()
 }
 
+/// What stands before a prefix that is declared.
+const PREFIXED: &str = "xmlns:";
+
 /// Prefixes declared below the root; the first declaration of each counts.
 fn inner_namespaces(reader: &mut Reader<'_, '_>, root: XmlNode<'_, '_>) -> Vec<(String, String)> {
     let mut known: HashMap<&str, &str> = HashMap::new();
     let mut inner = Vec::new();
     let declaring =
-        |node: &XmlNode<'_, '_>| node.is_element() && reader.text.opening_tag(*node).contains("xmlns:");
-    let nodes: Vec<_> = root.descendants().skip(1).filter(declaring).collect();
+        |node: &XmlNode<'_, '_>| node.is_element() && reader.text.opening_tag(*node).contains(PREFIXED);
+    let nodes: Vec<_> = match reader.text.beyond_opening_tag(root).contains(PREFIXED) {
+        true => root.descendants().skip(1).filter(declaring).collect(),
+        false => Vec::new(),
+    };
     for node in std::iter::once(root).chain(nodes) {
         for (prefix, uri) in
             node.namespaces().filter_map(|namespace| Some((namespace.name()?, namespace.uri())))

@@ -36,6 +36,12 @@ impl TextInFile<'_> {
         raw.get(..markup::tag_length(raw)).unwrap_or_default()
     }
 
+    /// What is written of an element behind its opening tag.
+    pub(super) fn beyond_opening_tag(&self, node: XmlNode<'_, '_>) -> &str {
+        let raw = self.written(node.range());
+        raw.get(markup::tag_length(raw)..).unwrap_or_default()
+    }
+
     /// What is written at `range`.
     pub(super) fn written(&self, range: std::ops::Range<usize>) -> &str {
         self.shared.get(range).unwrap_or_default()

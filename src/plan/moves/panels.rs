@@ -13,7 +13,7 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
         return Vec::new();
     }
     let name = site.piece.name();
-    let step = LimitWidth { piece: name.clone(), width: named_within(gives) };
+    let step = LimitWidth { piece: name.clone(), width: named_within(gives).into() };
     // Panels run along the grain, so that a half piece whose fold does not is opened out first.
     let fold_along = site.piece.fold().is_none_or(|fold| View::of(site.piece).runs_along(fold));
     let opened = match fold_along {

@@ -83,7 +83,7 @@ fn with_allowance(site: &Site<'_>, edge: &EdgeRef, partner: &str) -> Option<Move
     let share = if site.piece.fold().is_some() { 0.5 } else { 1.0 };
     let keeps = kept::kept_beside(&site.state.pattern, site.stock, edge, name, NewEdge::AsItWas).ok()?.keeps;
     let grain = |less: f64| MoveSeam {
-        to_width: Some(named_within(keeps - less)),
+        to_width: Some(named_within(keeps - less).into()),
         line: Some(SeamLine::Grain),
         ..step(site, edge)
     };
@@ -148,7 +148,7 @@ fn sewn_on_selvedge(site: &Site<'_>, edge: &EdgeRef, half: f64, allowance: f64) 
     let along = edges_of_seams(&site.state.pattern, edge).parse().ok()?;
     let narrow = SetAllowance { edges: along, allowance: Length::from_mm(allowance) };
     let moved = MoveSeam {
-        to_width: Some(named_within(half - allowance)),
+        to_width: Some(named_within(half - allowance).into()),
         line: Some(SeamLine::Grain),
         ..step(site, edge)
     };

@@ -2,7 +2,9 @@
 
 use crate::pattern::{Finish, Selvedge};
 use crate::pattern::{Purpose, SewnTo};
-use crate::recut::{AddStrip, CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step};
+use crate::recut::{
+    AddStrip, CopyPiece, ExtendEdge, LapWish, OpenSeam, SetEdge, SetPattern, SetPiece, Step, Width,
+};
 use crate::units::{Length, listed};
 
 /// What a recorded step does; its name where it cannot be read.
@@ -39,7 +41,11 @@ pub(crate) fn of_step(step: &Step) -> String {
             format!("a band {} deep cut along {}.{}", length(band.depth), band.piece, band.edge)
         }
         Step::LimitWidth(limit) => {
-            format!("{} cut into panels no wider than {}", limit.piece, length(limit.width))
+            let wide = match limit.width {
+                Width::Given(width) => length(width),
+                Width::OfCloth => "the cloth".to_owned(),
+            };
+            format!("{} cut into panels no wider than {wide}", limit.piece)
         }
         Step::Unfold(unfold) => format!("{} opened out at its fold", unfold.piece),
         Step::Fold(fold) => format!("{} folded to half", fold.piece),

@@ -93,7 +93,7 @@ impl Moved<'_> {
         MoveSeam {
             seam: self.edge.clone(),
             from,
-            to_width: to_width.map(Length::from_mm),
+            to_width: to_width.map(|mm| Length::from_mm(mm).into()),
             by: by.map(Length::from_mm),
             line: Some(match self.runs {
                 SeamRuns::Straight => SeamLine::Grain,

@@ -148,7 +148,9 @@ impl PlanRun {
             Some(closest) => {
                 let nearest = format!("What would come closest: {}", closest.sentence());
                 let missing = closest.missing.iter().map(|missing| missing.sentence(self.unit));
-                let missing = missing.map(|sentence| Line::plain(format!("{}.", capital(&sentence))));
+                let besides = closest.besides().map(|besides| format!("or: {besides}"));
+                let missing =
+                    missing.chain(besides).map(|sentence| Line::plain(format!("{}.", capital(&sentence))));
                 [Line::new(false, "Nothing was found that fits."), Line::plain(nearest)]
                     .into_iter()
                     .chain(missing)
