@@ -1,5 +1,6 @@
 //! `table`: the cutting table in the browser.
 
+use std::convert::Infallible;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::Arc;
@@ -98,6 +99,8 @@ struct ClothSaid {
     file: ClothFile,
     /// What is to be known of where it comes from.
     note: Option<String>,
+    /// As it was named, wherever one works next time.
+    named: Option<String>,
 }
 
 impl TableCommand {
@@ -150,6 +153,9 @@ impl TableCommand {
         let read_cloth = move |cloth: &str| {
             FitCloth::written(cloth, &near).source.read(&near).map_err(|failure| failure.line())
         };
+        if let Some(named) = &cloth.named {
+            folder.keep_cloth_named(named)?;
+        }
         let table = Table::open(folder, cloth.stock, Box::new(read_cloth), self.unit.unit())?;
         Ok(table.with_cloth_file(cloth.file))
     }
@@ -174,8 +180,27 @@ impl TableCommand {
         Ok(Exit::True)
     }
 
-    /// The cloth that is laid out: that of the folder where it was begun from the file that is named, or none is named.
+    /// The cloth that is laid out: the one that is named, or that of the folder where it was begun from that one. Where none is
+    /// named that of the folder, else the one that was named the last time.
     fn cloth_said(&self, folder: &Path) -> Result<ClothSaid, Failure> {
+        let Some(named) = &self.cloth else {
+            let before = Folder::cloth_named(folder).filter(|_| !folder.join(OWN_CLOTH).exists());
+            let Some(before) = before else { return Self::cloth_of(None, folder) };
+            let source = before.parse().unwrap_or_else(|never: Infallible| match never {});
+            return Self::cloth_of(Some(&source), folder).or_else(|_| {
+                let note = format!("the cloth that lay here was {before}, which cannot be read any more");
+                Ok(ClothSaid { note: Some(note), ..Self::cloth_of(None, folder)? })
+            });
+        };
+        let anywhere = match named {
+            ClothSource::File(file) => std::path::absolute(file).ok().map(|file| file.display().to_string()),
+            ClothSource::Size(_) => Some(named.to_string()),
+        };
+        Ok(ClothSaid { named: anywhere, ..Self::cloth_of(Some(named), folder)? })
+    }
+
+    /// A cloth that is named, or that of the folder.
+    fn cloth_of(named: Option<&ClothSource>, folder: &Path) -> Result<ClothSaid, Failure> {
         let own = folder.join(OWN_CLOTH);
         let place = folder.to_owned();
         let read: ClothTextReader = Arc::new(move |text| {
@@ -184,11 +209,11 @@ impl TableCommand {
         let of = |text: String, home, read, note| -> Result<ClothSaid, Failure> {
             let stock =
                 if text.is_empty() { None } else { Some(ClothSource::read_text(OWN_CLOTH, &text, folder)?) };
-            Ok(ClothSaid { stock, file: ClothFile::new(text, home, read), note })
+            Ok(ClothSaid { stock, file: ClothFile::new(text, home, read), note, named: None })
         };
         let own_text =
             || Source::File(own.clone()).read_text(FileSort::Cloth).map(|text| text.source.clone());
-        match &self.cloth {
+        match named {
             None if own.exists() => of(own_text()?, ClothHome::Folder, read, None),
             None => of(String::new(), ClothHome::Nowhere, read, None),
             Some(ClothSource::File(file)) if is_same(file, &own) => {
@@ -215,9 +240,13 @@ impl TableCommand {
                     Failure::in_text(&text, fault.span, fault.what, fault.label, fault.way_out)
                 };
                 let file = format!("{begun}{}", renamed.map_err(unread)?);
-                let home =
-                    ClothHome::Elsewhere(self.cloth.as_ref().map(ToString::to_string).unwrap_or_default());
-                Ok(ClothSaid { stock: Some(stock), file: ClothFile::new(file, home, read), note: None })
+                let home = ClothHome::Elsewhere(named.map(ToString::to_string).unwrap_or_default());
+                Ok(ClothSaid {
+                    stock: Some(stock),
+                    file: ClothFile::new(file, home, read),
+                    note: None,
+                    named: None,
+                })
             }
             Some(ClothSource::Size(size)) => {
                 let size = size.clone();
@@ -227,6 +256,7 @@ impl TableCommand {
                     stock: Some(stock),
                     file: ClothFile::new(text, ClothHome::Nowhere, read),
                     note: None,
+                    named: None,
                 })
             }
         }

@@ -6,7 +6,7 @@ use crate::allowance::{AllowanceError, AsCut, SewingOrder, as_cut};
 use crate::cloth::{Cloth, Crosswise, Stock};
 use crate::pattern::{ClothName, Pattern, Piece, PieceName, Refusal};
 use crate::tolerance::LAID_OVER;
-use crate::units::{Angle, Length, Unit};
+use crate::units::{Angle, Length, Unit, listed};
 
 /// The widths of a pattern's pieces against the cloth.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +17,24 @@ pub struct Fit {
     pub cloths: Vec<AreaFit>,
     /// The pieces whose cloth is not at hand.
     pub without_cloth: Vec<(PieceName, ClothName)>,
+}
+
+/// Which pieces lie nowhere, since there is none of their cloth, in words for people; none where every piece has its cloth.
+#[must_use]
+pub fn lying_nowhere(without_cloth: &[(PieceName, ClothName)]) -> Option<String> {
+    let mut cloths: Vec<(&ClothName, Vec<String>)> = Vec::new();
+    for (piece, cloth) in without_cloth {
+        match cloths.iter_mut().find(|(known, _)| *known == cloth) {
+            Some((_, pieces)) => pieces.push(piece.to_string()),
+            None => cloths.push((cloth, vec![piece.to_string()])),
+        }
+    }
+    let told = |(cloth, pieces): &(&ClothName, Vec<String>)| {
+        let lie = if pieces.len() == 1 { "lies" } else { "lie" };
+        format!("there is no {cloth} cloth: {} {lie} nowhere", listed(pieces))
+    };
+    let told: Vec<String> = cloths.iter().map(told).collect();
+    (!told.is_empty()).then(|| told.join("; "))
 }
 
 /// A piece against its cloth.

@@ -37,6 +37,15 @@ pub struct Mark {
     pub word: Option<String>,
 }
 
+impl Mark {
+    /// The colour that its word names, where it names one as style sheets do: `teal`, `#b7410e`.
+    #[must_use]
+    pub fn colour(&self) -> Option<[u8; 3]> {
+        let colour: svgtypes::Color = self.word.as_ref()?.parse().ok()?;
+        Some([colour.red, colour.green, colour.blue])
+    }
+}
+
 /// Stripes of a cloth, or the marks of a gradation.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stripes {

@@ -38,6 +38,8 @@ pub enum RefusalKind {
     NotOfThatSort,
     /// Fields that contradict each other, or one that is missing.
     BadField,
+    /// Nothing of what could be asked for is said yet.
+    NothingAsked,
     /// The numbers cannot be worked out.
     Geometry,
 }

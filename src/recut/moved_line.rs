@@ -101,8 +101,9 @@ pub(super) fn find_line(
         (Some(width), None, Some(SeamLine::Seam)) => finder.at_width(width.mm(), Way::Seam),
         (None, Some(by), Some(SeamLine::Grain)) => finder.shifted(by.mm(), Way::Grain),
         (None, Some(by), None | Some(SeamLine::Seam)) => finder.shifted(by.mm(), Way::Seam),
-        (None, None, _) => Err(field(
-            side,
+        (None, None, _) => Err(Refusal::new(
+            RefusalKind::NothingAsked,
+            side.edge_ref(),
             "nothing says how far the seam moves",
             advice!("give ", Field::ToWidth, " or ", Field::By),
         )),

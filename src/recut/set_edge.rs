@@ -56,7 +56,7 @@ pub(super) fn set_edge(step: &SetEdge, work: &mut Work) -> Result<(), Refusal> {
     let says_nothing = finish.is_none() && selvedge.is_none() && sewn_to.is_none();
     if says_nothing && ease.is_none() && lap.is_none() && name.is_none() {
         return Err(Refusal::new(
-            RefusalKind::BadField,
+            RefusalKind::NothingAsked,
             &edge,
             "nothing is to be set",
             advice!(

@@ -93,7 +93,7 @@ pub(super) fn set_pattern(step: &SetPattern, work: &mut Work) -> Result<(), Refu
     let SetPattern { title, size, measures } = step;
     if title.is_none() && size.is_none() && measures.is_none() {
         return Err(Refusal::new(
-            RefusalKind::BadField,
+            RefusalKind::NothingAsked,
             "pattern",
             "nothing is to be set",
             advice!("give ", Field::Title, ", ", Field::Size, " or ", Field::Measures),

@@ -38,7 +38,7 @@ pub struct SetPiece {
 pub(super) fn set_piece(step: &SetPiece, work: &mut Work) -> Result<(), Refusal> {
     if step.name.is_none() && step.cut.is_none() && step.cloth.is_none() && step.purpose.is_none() {
         return Err(Refusal::new(
-            RefusalKind::BadField,
+            RefusalKind::NothingAsked,
             &step.piece,
             "nothing is to be set",
             advice!("give ", Field::Name, ", ", Field::Cut, ", ", Field::Cloth, " or ", Field::For),

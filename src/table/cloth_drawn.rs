@@ -10,8 +10,8 @@ use serde::Serialize;
 use crate::canvas::{Drawing, Label, Layer, LineKind, Tone, chords, clipped, group_in_page, polygon};
 use crate::cloth::layout::{Ground, Spread};
 use crate::cloth::picture::{self, flaw_lines};
-use crate::cloth::{Bolt, Cloth, Panel, Selvedges, Stock, StripesAlong};
-use crate::curve::Point;
+use crate::cloth::{Bolt, Cloth, Mark, Panel, Selvedges, Stock, StripesAlong, StripesAt};
+use crate::curve::{Point, left_of};
 use crate::pattern::{Pattern, Piece};
 use crate::table::drawn::MAGNIFIED;
 use crate::units::{Length, MM_PER_INCH, Unit};
@@ -21,6 +21,9 @@ const BESIDE: f64 = 120.0;
 
 /// Size of the letters on the cloth, mm.
 const LETTERS: f64 = 16.0;
+
+/// How wide a stripe is drawn, mm: it is seen where a coat fills a screen.
+const STRIPE: f64 = 6.0;
 
 /// A length or a panel of cloth.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -125,12 +128,11 @@ fn length_drawn(cloth: &Cloth, bolt: &Bolt, unit: Unit) -> Drawing {
     let around: Vec<Point> = [Point::ORIGIN].into_iter().chain(right.iter().copied()).chain([foot]).collect();
     let border = polygon(&around);
     let mut drawing = Drawing::default();
-    let lines = stripes(cloth, bolt).into_iter().map(|line| (LineKind::Stripe, line));
     let flaws = bolt.flaws().iter().flat_map(|flaw| {
         let (x, y) = flaw.end();
         flaw_lines(&Rect::new(flaw.at.0, flaw.at.1, x, y).to_path(0.1))
     });
-    fill(&mut drawing, border, lines.chain(flaws.map(|line| (LineKind::Flaw, line))));
+    fill(&mut drawing, border, &stripes(cloth, bolt), flaws);
     let finished = |is: bool| if is { LineKind::Selvedge } else { LineKind::RawEdge };
     let (on_left, on_right) = match cloth.selvedges {
         Selvedges::Both => (true, true),
@@ -166,16 +168,24 @@ fn measure(drawing: &mut Drawing, length: f64, unit: Unit) {
     }
 }
 
-fn stripes(cloth: &Cloth, bolt: &Bolt) -> Vec<(Point, Point)> {
+/// The middles of the stripes of a length, each with the colour that it is called by, if any.
+fn stripes(cloth: &Cloth, bolt: &Bolt) -> Vec<(Tone, (Point, Point))> {
     let (width, length) = (bolt.width().greatest(0.0, bolt.length()), bolt.length());
     let lines = cloth.stripes().iter().flat_map(|stripes| {
-        let reach = match stripes.along {
-            StripesAlong::Width => length,
-            StripesAlong::Length => width,
+        let (reach, whole) = match stripes.along {
+            StripesAlong::Width => (length, width),
+            StripesAlong::Length => (width, length),
         };
-        stripes.within(reach).into_iter().map(move |at| match stripes.along {
-            StripesAlong::Width => (Point::new(0.0, at), Point::new(width, at)),
-            StripesAlong::Length => (Point::new(at, 0.0), Point::new(at, length)),
+        let named = |at: f64| match stripes.at() {
+            StripesAt::Marks(marks) => marks.iter().find(|mark| mark.at == at).and_then(Mark::colour),
+            StripesAt::Every { .. } => None,
+        };
+        stripes.within(reach).into_iter().map(move |at| {
+            let line = match stripes.along {
+                StripesAlong::Width => (Point::new(0.0, at), Point::new(whole, at)),
+                StripesAlong::Length => (Point::new(at, 0.0), Point::new(at, whole)),
+            };
+            (named(at).map_or(Tone::PaleBlue, Tone::Dyed), line)
         })
     });
     lines.collect()
@@ -187,7 +197,7 @@ fn panel_drawn(cloth: &Cloth, panel: &Panel) -> Drawing {
     let bounds = path.bounding_box();
     let path = Affine::translate((-bounds.x0, -bounds.y0)) * path;
     let mut drawing = Drawing::default();
-    fill(&mut drawing, path.clone(), []);
+    fill(&mut drawing, path.clone(), &[], []);
     drawing.stroke(LineKind::RawEdge, path);
     let middle = Point::new(bounds.width() / 2.0, bounds.height() / 2.0);
     for (text, down) in [(cloth.name().to_string(), 0.0), (panel.name().to_owned(), 1.4)] {
@@ -197,13 +207,28 @@ fn panel_drawn(cloth: &Cloth, panel: &Panel) -> Drawing {
     drawing
 }
 
-/// Fills a border with the tone of cloth, and draws lines as far as they lie within it.
-fn fill(drawing: &mut Drawing, border: BezPath, lines: impl IntoIterator<Item = (LineKind, (Point, Point))>) {
+/// Fills a border with the tone of cloth, and draws stripes and the lines of flaws as far as they lie within it.
+fn fill(
+    drawing: &mut Drawing,
+    border: BezPath,
+    stripes: &[(Tone, (Point, Point))],
+    flaws: impl IntoIterator<Item = (Point, Point)>,
+) {
     let ring = chords(&border, 1.0);
     drawing.fill(border, Tone::Cloth, Layer::Cutting);
-    for (kind, (from, to)) in lines {
+    for (tone, (from, to)) in stripes {
+        for (from, to) in clipped(&ring, *from, *to) {
+            let aside = left_of((to - from).normalize()) * (STRIPE / 2.0);
+            drawing.fill(
+                polygon(&[from + aside, to + aside, to - aside, from - aside]),
+                *tone,
+                Layer::Cutting,
+            );
+        }
+    }
+    for (from, to) in flaws {
         for (from, to) in clipped(&ring, from, to) {
-            drawing.line(kind, from, to);
+            drawing.line(LineKind::Flaw, from, to);
         }
     }
 }

@@ -5,10 +5,11 @@ use serde::Serialize;
 
 use crate::allowance::SewingOrder;
 use crate::canvas::{group_in_page, path_data};
-use crate::cloth::fit::{Fit, PieceFit};
+use crate::cloth::fit::{Fit, PieceFit, lying_nowhere};
 use crate::curve::Point;
 use crate::pattern::{EdgeRef, Finish, Pattern, Piece};
 use crate::show::piece::{PieceDrawing, PieceStyle, Shows};
+use crate::show::report::capital;
 use crate::table::hand::{Grip, WaySeen, ways};
 use crate::table::said::Line;
 use crate::table::thing::Thing;
@@ -111,7 +112,11 @@ pub(super) fn pieces<'a>(
             drawing,
             paper,
             fit: match &drawn {
-                Ok(_) => fit(piece).map(|found| fit_line(found, unit)),
+                Ok(_) => fit(piece).map(|found| fit_line(found, unit)).or_else(|| {
+                    let without = found?.without_cloth.iter().find(|(name, _)| name == piece.name())?;
+                    lying_nowhere(std::slice::from_ref(without))
+                        .map(|nowhere| Line::new(false, format!("{}.", capital(&nowhere))))
+                }),
                 Err(error) => Some(Line::new(false, format!("{} cannot be cut: {error}.", piece.name()))),
             },
             fit_word: fit(piece).map_or_else(String::new, |found| found.words(unit)),

@@ -15,6 +15,9 @@ const SHEET: &str = "pattern.svg";
 /// Where the table keeps what is its own.
 pub(super) const OWN: &str = ".retrue";
 
+/// Which cloth was named when the table was laid.
+const CLOTH_NAMED: &str = "cloth";
+
 /// Largest recipe that is read, bytes: one of ten thousand steps has 2 MB.
 const LARGEST_RECIPE: u64 = 4 << 20;
 
@@ -171,6 +174,21 @@ impl Folder {
 
     fn write(&self, path: &Path, content: &[u8]) -> Result<(), FolderFault> {
         write_whole(path, content, Existing::Replace).map_err(FolderFault::of_writing(path))
+    }
+
+    /// The cloth that was named last for a table on a folder; none where none was, or nothing of it can be read.
+    #[must_use]
+    pub fn cloth_named(path: &Path) -> Option<String> {
+        fs::read_to_string(path.join(OWN).join(CLOTH_NAMED)).ok().filter(|named| !named.is_empty())
+    }
+
+    /// Keeps which cloth was named, for the next time that none is.
+    ///
+    /// # Errors
+    ///
+    /// It cannot be written.
+    pub fn keep_cloth_named(&self, named: &str) -> Result<(), FolderFault> {
+        self.write_own(CLOTH_NAMED, named.as_bytes())
     }
 
     /// Gives the sheet that is there a free name, and tells that.

@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use crate::pattern::{Advice, AdvicePart, Field, Refusal, Suggestion};
+use crate::pattern::{Advice, AdvicePart, Field, Refusal, RefusalKind, Suggestion};
 use crate::recut::Step;
 use crate::show::report::{capital, of_step};
 
@@ -43,6 +43,8 @@ pub struct Answer {
     pub way_out: String,
     /// What of that can be done at one press.
     pub presses: Vec<Press>,
+    /// Whether nothing is wrong yet, and something is only left to be said.
+    pub unsaid: bool,
 }
 
 /// A way out as a step to press.
@@ -65,6 +67,7 @@ impl Answer {
             at: refusal.at.clone(),
             way_out: advised(&refusal.way_out),
             presses: presses.collect(),
+            unsaid: refusal.kind == RefusalKind::NothingAsked,
         }
     }
 
@@ -74,6 +77,7 @@ impl Answer {
             at: String::new(),
             way_out: way_out.to_string(),
             presses: Vec::new(),
+            unsaid: false,
         }
     }
 }

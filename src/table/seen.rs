@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::cloth::Stock;
-use crate::cloth::fit::{Fit, PieceFit, fit};
+use crate::cloth::fit::{Fit, PieceFit, fit, lying_nowhere};
 use crate::pattern::{AdvicePart, EdgeRef, Pattern};
 use crate::recipe::{Turn, value_as_step};
 use crate::recut::{Step, Told, off_grain};
@@ -219,10 +219,19 @@ pub(super) fn verdicts(pattern: &Pattern, found: Option<&Fit>, unit: Unit) -> Ve
     let verdict = Verdict::of(pattern);
     let walked = counted(pattern.seams().len(), "seam");
     let is_true = match verdict.sentence(unit) {
-        None => Line::new(true, format!("True: {walked} walked.")),
+        None => Line::new(true, format!("True: {walked} walked{}.", twice(&verdict, unit))),
         Some(sentence) => Line::new(false, format!("Not true: {sentence}.")),
     };
     Verdicts { fits: fits(found, unit), is_true, same_size: same_size(pattern, unit) }
+}
+
+/// What is to be looked at twice of a pattern that is true.
+fn twice(verdict: &Verdict, unit: Unit) -> String {
+    match verdict.findings() {
+        [] => String::new(),
+        [one] => format!("; look twice at {}", one.sentence(unit)),
+        [first, more @ ..] => format!("; look twice at {}, and {} more", first.sentence(unit), more.len()),
+    }
 }
 
 fn fits(found: Option<&Fit>, unit: Unit) -> Line {
@@ -231,7 +240,10 @@ fn fits(found: Option<&Fit>, unit: Unit) -> Line {
     match missing.as_slice() {
         [] => match found.cloths.iter().find(|cloth| !cloth.fits()) {
             Some(cloth) => Line::new(false, format!("There is too little cloth: {}.", cloth.cloth)),
-            None => Line::new(true, "Fits: every piece by itself."),
+            None => match lying_nowhere(&found.without_cloth) {
+                Some(nowhere) => Line::new(false, format!("Fits in part: {nowhere}.")),
+                None => Line::new(true, "Fits: every piece by itself."),
+            },
         },
         [one] => {
             Line::new(false, format!("Does not fit: {} is {}.", one.piece, one.lengthwise.missing(unit)))

@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use crate::cloth::fit::lying_nowhere;
 use crate::cloth::lay::Stop;
 use crate::cloth::layout::{LaidCopy, LayError, LayTask, Verdict};
 use crate::pattern::Refusal;
@@ -85,7 +86,10 @@ impl LayRun {
             &mut |best| self.so_far().best = best.to_vec(),
         )?;
         let says = match &laid.verdict {
-            Verdict::Fits => Line::new(true, "All pieces lie on the cloth."),
+            Verdict::Fits => match lying_nowhere(&task.without_cloth) {
+                Some(nowhere) => Line::new(false, format!("The others lie on the cloth, but {nowhere}.")),
+                None => Line::new(true, "All pieces lie on the cloth."),
+            },
             Verdict::NotFound { .. } => {
                 let missed = capital(&laid.missed(self.on.unit).unwrap_or_default());
                 let way_out = "There may be one: search longer, or with another seed.";

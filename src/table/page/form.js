@@ -201,6 +201,9 @@ export function stepFilled() {
   return step();
 }
 
+/** Shows what may be said besides what is needed. */
+export const showMore = () => (/** @type {HTMLDetailsElement} */ (byId("more")).open = true);
+
 /** Whether a form is open. */
 export const isOpen = () => open !== null;
 

@@ -76,6 +76,7 @@ function showTrial(trial) {
   // Of what is refused nothing comes: what stands above is of the table as it lies.
   if (!trial.verdicts) table.drop();
   sayTrial(trial);
+  if (trial.refused?.unsaid) form.showMore();
   letGoButton().disabled = trial.refused !== null || trial.recipe === null;
   if (held && !held.step) note(held.at, trial);
 }

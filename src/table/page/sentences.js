@@ -115,6 +115,7 @@ export const onWayOut = (given) => void (takeWayOut = given);
 /** Says why something is refused, with the ways out to press; nothing where nothing is. @param {Refusal | null} refusal */
 export function sayRefusal(refusal) {
   byId("refused").textContent = refusal ? `${sentenceOf(refusal)}.` : "";
+  byId("refused").classList.toggle("unsaid", refusal?.unsaid === true);
   const presses = (refusal?.presses ?? []).map((press) => button(press.says, "", () => takeWayOut(press)));
   byId("ways-out").replaceChildren(...presses);
 }
