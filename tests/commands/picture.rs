@@ -172,6 +172,15 @@ fn an_edge_is_seen_close() {
     let name =
         picture.drawing.labels.iter().find(|label| label.text.starts_with("shoulder")).expect("its name");
     assert!(picture.view.contains(name.at));
+    let key = texts(&picture.drawing);
+    assert!(key.contains("cut here") && key.contains("seamline: stitch here"), "a key: {key}");
+    assert!(!key.contains("fold of the cloth"), "of what is seen alone: {key}");
+    let seen = picture.drawing.bounds().expect("something");
+    assert!(
+        picture.view.contains_rect(seen),
+        "nothing runs on under the key: {seen:?} in {:?}",
+        picture.view
+    );
 }
 
 #[test]
