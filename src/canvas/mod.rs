@@ -23,6 +23,7 @@ mod ring;
 mod room;
 mod svg;
 mod text;
+mod within;
 
 pub use drawing::{Drawing, Fill, Label, Layer, LineKind, Look, Stroke, Tone, polygon, straight};
 pub use font::Font;

@@ -149,6 +149,14 @@ impl SvgPicture {
         self.root.append(group);
     }
 
+    /// Holds another picture, of a class, that is not seen in this one.
+    pub(crate) fn hold(&mut self, class: &str, mut other: SvgPicture) {
+        other.root.assign("class", class);
+        let mut unseen = element("defs", []);
+        unseen.append(other.root);
+        self.root.append(unseen);
+    }
+
     pub(crate) fn finish(self) -> String {
         format!("{}\n", self.root)
     }

@@ -31,7 +31,7 @@ use crate::cli::report::{self, AdoptReport, AdoptedReport, VerdictReport};
 
 /// Bring in a drawing that is not yet a pattern sheet: find its outlines, and make pieces of them by a map.
 ///
-/// Without a map it lists what was found, by letters and numbers; --picture draws them so that you can point. Write a
+/// Without a map it lists what was found, by letters and numbers; --picture draws them with these. Write a
 /// map to fill in with --map-template, then make the pattern sheet with --map.
 #[derive(Clone, Debug, Args)]
 pub struct AdoptCommand {

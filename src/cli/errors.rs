@@ -89,7 +89,7 @@ impl Failure {
             }
             ReadError::Drawing(error) => match error {
                 DrawingError::NotXml { .. } => Failure::in_drawing(file, error)
-                    .way_out("a pattern is an SVG drawing: look whether this is the file you mean"),
+                    .way_out("a pattern is an SVG drawing: check that this is the right file"),
                 _ => Failure::in_drawing(file, error),
             },
             other => Failure::in_file(file, other),

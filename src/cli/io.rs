@@ -130,10 +130,10 @@ impl Source {
             (ErrorKind::NotFound, Source::File(path)) => {
                 failure("there is no such file".to_owned()).way_out(match neighbour(path, sort) {
                     Some(name) => format!("did you mean `{name}`?"),
-                    None => "look at the spelling of the name and the folder you are in".to_owned(),
+                    None => "check the spelling of the name, and the folder".to_owned(),
                 })
             }
-            (ErrorKind::PermissionDenied, _) => failure("you may not read this file".to_owned())
+            (ErrorKind::PermissionDenied, _) => failure("this file may not be read".to_owned())
                 .way_out("ask its owner, or change its permissions"),
             _ => failure(format!("this cannot be read: {error}"))
                 .way_out("copy the file elsewhere and try again"),

@@ -51,8 +51,8 @@ pub struct LayCommand {
     /// Write the layout to this file, whole or not at all; otherwise, or with -, to standard output.
     #[arg(short, long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     output: Option<Target>,
-    /// Draw besides what the garment will look like, to this file: pieces joined at their matched seams, with the cloth on
-    /// them; SVG, or PNG where the name ends so.
+    /// Draw besides what the garment will look like, to this file: front, back and sleeves, pieces joined at their seams with the
+    /// cloth on them; SVG, or PNG where the name ends so.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, value_parser = target(), help_heading = "Writing")]
     sewn: Option<Target>,
     #[command(flatten)]
@@ -82,7 +82,7 @@ impl LayCommand {
         let laid = self.search(&task, unit, loudness).map_err(|error| unlaid(&read.name, &error))?;
         let fits = laid.verdict == Verdict::Fits;
         if let Some(sewn) = self.sewn.as_ref().filter(|_| fits) {
-            self.write_sewn(sewn, &task, &laid, &read.name)?;
+            self.write_sewn(sewn, &task, &laid)?;
         }
         let written = if fits {
             target.write(picture::layout(&task, &laid, unit), existing)?;
@@ -160,8 +160,8 @@ impl LayCommand {
         sewn.refuse_unwritable(self.replace.existing())
     }
 
-    fn write_sewn(&self, sewn: &Target, task: &LayTask<'_>, laid: &Laid, file: &str) -> Result<(), Failure> {
-        let svg = picture::sewn(task, laid, self.unit.unit()).map_err(|error| unlaid(file, &error))?;
+    fn write_sewn(&self, sewn: &Target, task: &LayTask<'_>, laid: &Laid) -> Result<(), Failure> {
+        let svg = picture::sewn(task, laid, self.unit.unit());
         let is_png = matches!(sewn, Target::File(path) if path.extension().is_some_and(|end| end.eq_ignore_ascii_case("png")));
         if !is_png {
             return sewn.write(svg, self.replace.existing());

@@ -50,7 +50,7 @@ pub fn unwritable(path: &Path, error: &io::Error) -> Failure {
                 .way_out("make room; what was there before is as it was")
         }
         ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
-            failure("you may not write here".to_owned()).way_out("name another folder with -o")
+            failure("nothing may be written here".to_owned()).way_out("name another folder with -o")
         }
         _ => failure(format!("this cannot be written: {error}"))
             .way_out("name another file with -o; what was there before is as it was"),

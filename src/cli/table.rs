@@ -43,7 +43,7 @@ pub struct TableCommand {
     /// A recipe to go on from; it stays as it is, and the folder gets one of its own.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     recipe: Option<PathBuf>,
-    /// The folder that is written to; otherwise one beside you, named for the pattern: coat-table.
+    /// The folder that is written to; otherwise one in this folder, named for the pattern: coat-table.
     #[arg(short, long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
     output: Option<PathBuf>,
     /// The port; any that is free with 0.

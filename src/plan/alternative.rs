@@ -92,7 +92,7 @@ pub(super) fn sentence(done: &[Done]) -> String {
 fn recipe(of: &Alternative) -> String {
     let mut text = format!(
         "{}# {}\n#\n#   retrue apply RECIPE PATTERN -o recut.svg\n#\n{}# Cutting is final: sew a trial garment in cheap \
-         cloth before you cut the good one.\n",
+         cloth before the good one is cut.\n",
         if of.done.is_empty() { String::new() } else { format!("# {}\n#\n", of.look()) },
         of.sentence(),
         truth(of)

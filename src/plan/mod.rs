@@ -55,6 +55,7 @@ mod trued;
 mod variety;
 mod view;
 
+pub use crate::pattern::Seen;
 pub use alternative::Alternative;
 pub use change::ChangeKind;
 pub use choices::PlanChoices;
@@ -64,7 +65,6 @@ pub use effort::{Effort, News};
 pub use figures::{Figures, LengthUsed, figures};
 pub use planning::{PlanError, Planned, plan};
 pub use search::{Prospects, prospects};
-pub use seen::Seen;
 pub use state::Done;
 pub use task::PlanTask;
 pub use taste::{Taste, Unwanted};

@@ -12,11 +12,10 @@ use std::time::Instant;
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use crate::cloth::fit::FitError;
-use crate::pattern::{Pattern, PieceName};
+use crate::pattern::{Pattern, PieceName, seen};
 use crate::plan::ChangeKind;
 use crate::plan::moves::{Setting, Sight, serving};
 use crate::plan::need::{Need, total_miss};
-use crate::plan::seen::seen;
 use crate::plan::state::State;
 use crate::plan::{Effort, News, PlanTask};
 

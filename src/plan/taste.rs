@@ -1,8 +1,7 @@
 //! Limits of taste: what the user does not want, and what may be done.
 
 use crate::pattern::{EdgeRef, PieceName};
-use crate::plan::ChangeKind;
-use crate::plan::seen::Seen;
+use crate::plan::{ChangeKind, Seen};
 
 /// A kind of change that is not wanted: on one piece, or on none at all.
 #[derive(Clone, Debug, PartialEq)]

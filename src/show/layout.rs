@@ -1,7 +1,10 @@
 //! A cutting layout as `lay` draws it, read again to be shown in a report and on paper.
 
+use std::ops::Range;
+
 use kurbo::BezPath;
 
+use crate::cloth::picture::SEWN;
 use crate::pattern::PieceName;
 use crate::units::Length;
 
@@ -19,6 +22,8 @@ pub struct Layout {
     pub(super) matches: Vec<String>,
     /// How it is drawn, if it says so.
     pub(super) view: Option<View>,
+    /// The garment as it is sewn, where the drawing holds it.
+    pub(super) sewn: Option<Sewn>,
     pub(super) svg: String,
 }
 
@@ -59,6 +64,8 @@ pub(super) struct View {
     pub height: f64,
     /// Its cloths, from above.
     pub bands: Vec<Band>,
+    /// What its lines mean, below them.
+    pub key: Option<Band>,
 }
 
 /// One cloth of a layout, with its title above it, mm.
@@ -76,12 +83,12 @@ pub(super) struct Band {
 impl View {
     fn read(root: roxmltree::Node<'_, '_>, bands: &[roxmltree::Node<'_, '_>]) -> Option<View> {
         let [_, _, length, height] = four(root.attribute("viewBox")?)?;
-        let sound = [length, height].iter().all(|side| side.is_finite() && *side > 0.0);
-        let band = |node: &roxmltree::Node<'_, '_>| {
+        let sound = length > 0.0 && height > 0.0;
+        let part = |node: &roxmltree::Node<'_, '_>, title: &str| {
             let [_, top, reach, bottom] = four(node.attribute("data-part")?)?;
             let top = top.clamp(0.0, height);
             let band = Band {
-                title: node.attribute(NAME).unwrap_or_default().to_owned(),
+                title: title.to_owned(),
                 top,
                 height: bottom.min(height) - top,
                 length: reach.min(length),
@@ -89,10 +96,56 @@ impl View {
             };
             (band.height > 0.0 && band.length > 0.0).then_some(band)
         };
+        let band = |node: &roxmltree::Node<'_, '_>| part(node, node.attribute(NAME).unwrap_or_default());
+        let key = root.children().find(|node| node.attribute("class") == Some("key"));
+        let key = key.and_then(|node| part(&node, "Key"));
         let parts = sound.then(|| bands.iter().map(band).collect::<Option<Vec<_>>>()).flatten();
         let whole = || Band { title: String::new(), top: 0.0, height, length, cloth: BezPath::new() };
         let bands = parts.filter(|parts| !parts.is_empty()).unwrap_or_else(|| vec![whole()]);
-        sound.then_some(View { length, height, bands })
+        sound.then_some(View { length, height, bands, key })
+    }
+}
+
+/// The garment as it is sewn, as a layout holds it.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Sewn {
+    /// The whole picture, a document of its own.
+    pub svg: String,
+    pub length: f64,
+    pub height: f64,
+    pub views: Vec<SewnView>,
+}
+
+/// A part of the garment from one side.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct SewnView {
+    pub title: String,
+    /// From the left, from above, length and height, mm.
+    pub part: [f64; 4],
+}
+
+impl Sewn {
+    /// The picture, and where it stands in the text.
+    fn read(root: roxmltree::Node<'_, '_>, text: &str) -> Option<(Sewn, Range<usize>)> {
+        let held =
+            root.children().filter(|node| node.has_tag_name((SVG, "defs"))).flat_map(|defs| defs.children());
+        let mut held =
+            held.filter(|node| node.has_tag_name((SVG, "svg")) && node.attribute("class") == Some(SEWN));
+        let picture = held.next()?;
+        let range = picture.range();
+        let svg = text.get(range.clone())?.to_owned();
+        // By itself it may lack names that were declared around it.
+        roxmltree::Document::parse(&svg).ok()?;
+        let [_, _, length, height] = four(picture.attribute("viewBox")?)?;
+        let views = picture.children().filter(|node| node.attribute("class") == Some("view"));
+        let view = |node: roxmltree::Node<'_, '_>| {
+            let part = four(node.attribute("data-part")?)?;
+            let title = node.attribute(NAME).unwrap_or_default().to_owned();
+            (part[2] > 0.0 && part[3] > 0.0).then_some(SewnView { title, part })
+        };
+        let views: Vec<SewnView> = views.filter_map(view).collect();
+        let sound = length > 0.0 && height > 0.0 && !views.is_empty();
+        sound.then_some((Sewn { svg, length, height, views }, range))
     }
 }
 
@@ -132,7 +185,11 @@ impl Layout {
         let laid = others.filter_map(copy).collect();
         let descriptions = root.children().filter(|node| node.has_tag_name((SVG, "desc")));
         let matches = descriptions.filter_map(|node| node.text()).map(str::to_owned).collect();
-        Ok(Layout { name: name.into(), titles, used, laid, matches, view, svg: text.to_owned() })
+        let (sewn, svg) = match Sewn::read(root, text) {
+            Some((sewn, held)) => (Some(sewn), [&text[..held.start], &text[held.end..]].concat()),
+            None => (None, text.to_owned()),
+        };
+        Ok(Layout { name: name.into(), titles, used, laid, matches, view, sewn, svg })
     }
 }
 
@@ -154,8 +211,9 @@ fn path_of(group: roxmltree::Node<'_, '_>, class: &str) -> BezPath {
     found.and_then(|node| BezPath::from_svg(node.attribute("d")?).ok()).unwrap_or_default()
 }
 
-/// Four numbers.
+/// Four finite numbers.
 fn four(text: &str) -> Option<[f64; 4]> {
     let numbers = text.split([' ', ',']).filter(|part| !part.is_empty()).map(str::parse);
-    numbers.collect::<Result<Vec<f64>, _>>().ok()?.try_into().ok()
+    let numbers: [f64; 4] = numbers.collect::<Result<Vec<f64>, _>>().ok()?.try_into().ok()?;
+    numbers.iter().all(|number| number.is_finite()).then_some(numbers)
 }

@@ -15,7 +15,7 @@ use crate::recipe::{
 pub fn begun(pattern: &str) -> String {
     format!(
         "# Made at the cutting table.\n#\n#   retrue apply recipe.toml -o recut.svg\n#\n# Cutting is final: sew a trial \
-         garment in cheap cloth before you cut the good one.\n\npattern = {}\n\nstep = []\n",
+         garment in cheap cloth before the good one is cut.\n\npattern = {}\n\nstep = []\n",
         string_written(pattern)
     )
 }

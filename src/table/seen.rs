@@ -160,13 +160,13 @@ fn outside(outside: &Outside) -> Option<OutsideSeen> {
     match outside {
         Outside::Nothing => None,
         Outside::Sheet => seen(
-            "Another program changed pattern.svg. Nothing more is kept before you say what becomes of it."
+            "Another program changed pattern.svg. Nothing more is kept until one of the two is chosen."
                 .to_owned(),
             true,
         ),
         Outside::Unwritten(why) => seen(
             format!(
-                "What you did is kept in recipe.toml, but not all else: {why}. It is tried again by itself."
+                "The steps are kept in recipe.toml, the other files are not: {why}. It is tried again by itself."
             ),
             false,
         ),

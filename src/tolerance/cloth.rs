@@ -182,6 +182,10 @@ pub const PATCH_ALIKE: f64 = 0.7;
 /// A princess seam over the bust gapes by 10 to 15 mm; a sleeve's cap laid on an armhole by over 30.
 pub const SEWN_GAPES: f64 = 20.0;
 
+/// How far a piece may be turned to its neighbour in a picture of the garment as it is sewn, degrees: the gores of a wide skirt
+/// are turned by up to 20 to each other; a sleeve laid on its armhole, or a collar on its neckline, by 40 and more.
+pub const SEWN_LEANS: f64 = 25.0;
+
 /// Cutting: how near to where the hand would have it a piece that is moved on the cloth settles, beside what is in its way
 /// (mm).
 ///

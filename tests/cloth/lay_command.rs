@@ -273,7 +273,10 @@ fn six_panels_of_a_garment_taken_apart_are_all_used() {
 /// Where a text stands: every viewer sets it as wide as the picture says.
 fn text_boxes(svg: &str) -> Vec<(String, Rect)> {
     let document = roxmltree::Document::parse(svg).expect("sound XML");
-    let texts = document.descendants().filter(|node| node.has_tag_name("text"));
+    // What a layout holds besides is not seen in it.
+    let is_seen =
+        |node: &roxmltree::Node<'_, '_>| !node.ancestors().any(|around| around.has_tag_name("defs"));
+    let texts = document.descendants().filter(|node| node.has_tag_name("text")).filter(is_seen);
     texts
         .map(|node| {
             let number = |name: &str| node.attribute(name).expect("it").parse::<f64>().expect("a number");

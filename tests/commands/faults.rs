@@ -159,7 +159,7 @@ fn a_folder_that_may_not_be_written_to_is_told() {
     let output = command.output().expect("the program starts");
     let said = String::from_utf8_lossy(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{said}");
-    assert!(said.contains("you may not write here"), "{said}");
+    assert!(said.contains("nothing may be written here"), "{said}");
     assert_eq!(bench.text_of("kept/new.svg"), "old");
     fs::set_permissions(bench.path(""), Permissions::from_mode(0o755)).expect("a mode");
     fs::set_permissions(bench.path("kept"), Permissions::from_mode(0o755)).expect("a mode");

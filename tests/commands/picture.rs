@@ -172,6 +172,11 @@ fn an_edge_is_seen_close() {
     let name =
         picture.drawing.labels.iter().find(|label| label.text.starts_with("shoulder")).expect("its name");
     assert!(picture.view.contains(name.at));
+    let key = texts(&picture.drawing);
+    assert!(key.contains("cut here") && key.contains("seamline: stitch here"), "a key: {key}");
+    assert!(!key.contains("fold of the cloth"), "of what is seen alone: {key}");
+    let (seen, view) = (picture.drawing.bounds().expect("something"), picture.view.inflate(1e-6, 1e-6));
+    assert!(view.contains_rect(seen), "nothing runs on under the key: {seen:?} in {view:?}");
 }
 
 #[test]

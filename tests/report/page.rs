@@ -268,7 +268,7 @@ fn a_long_layout_is_printed_in_strips() {
     assert!(strips(&with_layout(2200.0, 900.0)).is_empty());
 }
 
-/// Each cloth has strips of its own, one where it is short, and between them all heights are shown.
+/// Each cloth has strips of its own, one where it is short, and between them all heights are shown; the key has the last.
 #[test]
 fn each_cloth_of_a_layout_has_strips_of_its_own() {
     let bench = crate::run::Bench::new()
@@ -277,11 +277,13 @@ fn each_cloth_of_a_layout_has_strips_of_its_own() {
     bench.retrue("lay narrow.svg --cloth cloth.toml --iterations 1 -o lay.svg").is_true();
     let page = bench.retrue("report narrow.svg --layout lay.svg").is_true().stdout();
     let strips = strips(&page);
-    let (main, companion): (Vec<[f64; 4]>, Vec<[f64; 4]>) =
+    let (main, others): (Vec<[f64; 4]>, Vec<[f64; 4]>) =
         strips.iter().copied().partition(|strip| strip[1] == strips[0][1]);
-    assert!(main.len() >= 4 && companion.len() == 1, "{strips:?}");
-    assert!(companion[0][2] == 2250.0 && companion[0][3] > 1100.0, "{companion:?}");
-    assert!((main[0][1] + main[0][3] - companion[0][1]).abs() < 1e-6, "{strips:?}");
+    let [companion, key] = others[..] else { panic!("the companion cloth and the key: {strips:?}") };
+    assert!(main.len() >= 4, "{strips:?}");
+    assert!(companion[2] == 2250.0 && companion[3] > 1100.0, "{companion:?}");
+    assert!((main[0][1] + main[0][3] - companion[1]).abs() < 1e-6, "{strips:?}");
+    assert!(key[1] >= companion[1] + companion[3] && key[3] > 20.0, "{strips:?}");
 }
 
 #[test]

@@ -1,7 +1,7 @@
 // The cloth set by hand in a browser: its edge dragged and moved by keys, a flaw drawn, moved and taken away, numbers written, a
 // photograph's corner dragged; each is written to the cloth file of the folder, whose own reader judges it.
 //
-//     npm install --prefix FOLDER axe-core playwright-core
+//     npm install --prefix FOLDER playwright-core
 //     node tests/table/cloth.mjs FOLDER target/debug/retrue
 //
 // CHROMIUM names the browser where it is not /usr/bin/chromium; PICTURES a folder for what was seen.

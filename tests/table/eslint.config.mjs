@@ -2,7 +2,7 @@
 
 export default [
   {
-    files: ["src/table/page/**/*.js", "tests/table/*.mjs"],
+    files: ["src/table/page/**/*.js", "tests/table/*.mjs", "tests/browser/*.mjs"],
     languageOptions: { ecmaVersion: 2022, sourceType: "module" },
     linterOptions: { reportUnusedDisableDirectives: "error" },
     rules: {

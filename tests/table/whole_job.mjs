@@ -2,7 +2,7 @@
 // a layout changed by hand, the pattern on paper and the report. At the end the folder has the files that the commands leave,
 // byte for byte, and the pattern is true. Looks at each screen wide and narrow, light and dark.
 //
-//     npm install --prefix FOLDER axe-core playwright-core
+//     npm install --prefix FOLDER playwright-core
 //     node tests/table/whole_job.mjs FOLDER target/debug/retrue
 //
 // CHROMIUM names the browser where it is not /usr/bin/chromium; PICTURES a folder for what was seen.

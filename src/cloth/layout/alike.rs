@@ -6,7 +6,7 @@
 use crate::cloth::Stock;
 use crate::cloth::colours::Colour;
 use crate::cloth::layout::LayError;
-use crate::cloth::layout::partners::{BodyHalf, Lying, Sewing, sewings};
+use crate::cloth::layout::partners::{BodyHalf, Lying, Serving, Sewing, sewings};
 use crate::cloth::layout::sewn::SewnSeam;
 use crate::curve::Point;
 use crate::pattern::{Pattern, SeamId};
@@ -99,8 +99,29 @@ pub fn seam_alike(
     Ok(SeamAlike { seam: sewn.seam.name(), sewings: sewings.collect() })
 }
 
-/// The pairs of places that are sewn to each other, not yet compared, [`COLOUR_STEP`] apart at the most.
-pub(super) fn pairs(sewn: &SewnSeam<'_>, sewing: &Sewing) -> Vec<PlaceAlike> {
+/// A place of a seam as it is sewn: on both sides the copy, as it serves its half of the body, and where on what it is cut
+/// from.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct PlaceSewn {
+    at: f64,
+    pub(crate) sides: [(Serving, Point); 2],
+}
+
+/// The places of a seam each time that it is sewn, [`COLOUR_STEP`] apart at the most.
+///
+/// # Errors
+///
+/// Refuses an edge that is not there, and a seam without length.
+pub(crate) fn places_sewn(
+    pattern: &Pattern,
+    seam: SeamId,
+    lying: &[Lying<'_>],
+) -> Result<Vec<PlaceSewn>, LayError> {
+    let sewn = SewnSeam::of(pattern, seam)?;
+    Ok(sewings(pattern, sewn.seam, lying).iter().flat_map(|sewing| places(&sewn, sewing)).collect())
+}
+
+fn places(sewn: &SewnSeam<'_>, sewing: &Sewing) -> Vec<PlaceSewn> {
     let shares =
         sewn.spans().iter().flat_map(|span| span.shares_of(COLOUR_STEP).map(move |share| (span, share)));
     shares
@@ -108,13 +129,22 @@ pub(super) fn pairs(sewn: &SewnSeam<'_>, sewing: &Sewing) -> Vec<PlaceAlike> {
             let place = sewn.place(span, share)?;
             let [first, second] = place.sides.map(|side| {
                 let serving = sewing.of(&side)?;
-                Some((serving.lying, serving.motion.apply(side.point)))
+                Some((serving, serving.motion.apply(side.point)))
             });
-            let (first, second) = (first?, second?);
-            let (lying, points) = ([first.0, second.0], [first.1, second.1]);
-            Some(PlaceAlike { at: place.at, lying, points, difference: None })
+            Some(PlaceSewn { at: place.at, sides: [first?, second?] })
         })
         .collect()
+}
+
+/// The pairs of places that are sewn to each other, not yet compared, [`COLOUR_STEP`] apart at the most.
+pub(super) fn pairs(sewn: &SewnSeam<'_>, sewing: &Sewing) -> Vec<PlaceAlike> {
+    let alike = |place: PlaceSewn| PlaceAlike {
+        at: place.at,
+        lying: place.sides.map(|(serving, _)| serving.lying),
+        points: place.sides.map(|(_, point)| point),
+        difference: None,
+    };
+    places(sewn, sewing).into_iter().map(alike).collect()
 }
 
 /// How different a pair of places looks on the cloth.

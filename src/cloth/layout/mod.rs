@@ -61,4 +61,6 @@ pub use sewn::{MatchAt, Parting};
 pub use sheets::{Ground, GroundSource, Spread};
 pub use task::{LaidCopy, LayTask, Wish};
 
+pub(crate) use alike::places_sewn;
+pub(crate) use partners::Serving;
 pub(crate) use polygon::{around, grown};

@@ -28,11 +28,11 @@ pub enum BodyHalf {
 
 /// A copy as it serves one half of the body.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Serving {
+pub(crate) struct Serving {
     /// Which of those that lie.
-    pub(super) lying: usize,
+    pub(crate) lying: usize,
     /// From the pattern sheet, the piece as drawn, to that half of it on the cloth.
-    pub(super) motion: Motion,
+    pub(crate) motion: Motion,
 }
 
 /// The copies that one sewing of a seam brings together.

@@ -58,7 +58,14 @@ const TEXT: (f64, f64, f64) = (9.0, 32.0, 1.0 / 110.0);
 const TOLD: f64 = 0.75;
 const TOLD_LINES: f64 = 1.05;
 
-/// The drawing of a layout; of what is at hand, only what is used.
+/// The widest key, mm: as wide as what a phone shows of a layout at once.
+const WIDEST_KEY: f64 = 900.0;
+
+/// The class of the picture of the garment as it is sewn that a layout on cloth with a look of its own holds.
+pub(crate) const SEWN: &str = "sewn";
+
+/// The drawing of a layout; of what is at hand, only what is used. On cloth with a look it holds, unseen, the garment as it
+/// is sewn.
 #[must_use]
 pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
     let used = laid.uses.iter().enumerate().filter(|(_, usage)| usage.copies > 0);
@@ -88,11 +95,13 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
             [&band.cloth, &band.beside].into_iter().chain(pieces)
         })
         .collect();
-    let (key, bottom) = key(&all, Point::new(MARGIN, top + text), longest, text * TOLD);
+    let corner = Point::new(MARGIN, top + text);
+    let (key, bottom) = key(&all, corner, longest.min(WIDEST_KEY), text * TOLD);
     let page = Rect::new(0.0, 0.0, longest + 2.0 * MARGIN, bottom + text + MARGIN);
     let mut picture = SvgPicture::new(page, "Cutting layout", text / AS_ON_PAPER, Letters::Haloed);
     told.iter().for_each(|sentence| picture.describe(sentence));
-    let ends: Vec<f64> = drawn.iter().skip(1).map(|band| band.top).chain([page.y1]).collect();
+    let last = drawn.last().map(|band| band.bottom + text);
+    let ends: Vec<f64> = drawn.iter().skip(1).map(|band| band.top).chain(last).collect();
     for (band, end) in drawn.iter().zip(ends) {
         let part = [0.0, band.top, band.length + 2.0 * MARGIN, end].map(number).join(" ");
         let cloth = [
@@ -110,6 +119,21 @@ pub fn layout(task: &LayTask<'_>, laid: &Laid, unit: Unit) -> String {
         picture.add_group(&[], &[&band.beside]);
     }
     picture.add_group(&[], &[&below]);
-    picture.add_group(&[("class", "key".to_owned())], &[&key]);
+    let part = [0.0, corner.y - text, longest.min(WIDEST_KEY) + 2.0 * MARGIN, page.y1].map(number).join(" ");
+    picture.add_group(&[("class", "key".to_owned()), ("data-part", part)], &[&key]);
+    if has_look(task, laid)
+        && let Some(garment) = sewn::within(task, laid, unit)
+    {
+        picture.hold(SEWN, garment);
+    }
     picture.finish()
+}
+
+/// Whether it is known what any of the cloth that is used looks like.
+fn has_look(task: &LayTask<'_>, laid: &Laid) -> bool {
+    laid.lying.iter().any(|lying| {
+        let ground = &task.grounds[lying.ground];
+        let stripes = task.stock.find(&ground.cloth).map_or(&[][..], |cloth| cloth.stripes());
+        ground.has_colours(task.stock) || stripes.iter().any(|stripes| ground.shows_stripes(stripes.along))
+    })
 }

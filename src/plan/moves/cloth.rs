@@ -1,12 +1,11 @@
 //! The grain across the cloth, and other cloth.
 
 use crate::pattern::{ClothName, PieceName};
-use crate::plan::ChangeKind;
 use crate::plan::change::Move;
 use crate::plan::draft::Draft;
 use crate::plan::moves::site::{Setting, Site};
-use crate::plan::seen::Seen;
 use crate::plan::state::State;
+use crate::plan::{ChangeKind, Seen};
 use crate::recut::{GrainWay, SetPiece, TurnGrain};
 use crate::units::listed;
 

@@ -68,8 +68,9 @@ impl Picture {
         let magnified = asked.magnified(pattern, before, options.seen);
         let style = PieceStyle {
             shows: match (before, options.seen) {
+                (Some(_), Viewing::InStep) => Shows::SeamlineShape,
                 (Some(_), _) => Shows::SeamlineLengths,
-                (None, Viewing::Beside) => Shows::Shape,
+                (None, Viewing::Beside | Viewing::InStep) => Shows::Shape,
                 (None, Viewing::Alone | Viewing::OnPage) => Shows::Lengths,
             },
             magnified,
@@ -87,15 +88,15 @@ impl Picture {
         match asked.edge_view(&groups) {
             Some(view) => {
                 groups.into_iter().for_each(|group| picture.drawing.add(group.drawing));
-                picture.drawing.labels.retain(|label| view.contains_rect(label.bounds()));
+                picture.drawing = picture.drawing.within(view);
                 picture.view = view;
             }
             None => picture.arrange(groups),
         }
         match (before, options.seen) {
             (Some(_), _) => picture.key_of_overlay(),
-            (None, Viewing::Alone) if options.edge.is_none() => picture.key_of_lines(),
-            (None, Viewing::Alone | Viewing::OnPage | Viewing::Beside) => {}
+            (None, Viewing::Alone) => picture.key_of_lines(),
+            (None, Viewing::OnPage | Viewing::InStep | Viewing::Beside) => {}
         }
         Ok(picture)
     }
@@ -163,6 +164,7 @@ impl Picture {
             let end = at + Vec2::new(sample, 0.0);
             draw_sample(&mut self.drawing, kind, (at, end), self.magnified);
             at = self.key_text(text, end, size);
+            self.view.x1 = self.view.x1.max(end.x + width + 2.0 * size);
         }
         self.view.y1 = at.y + 2.0 * size;
     }

@@ -13,11 +13,14 @@ const AS_ON_PAPER: f64 = 430.0;
 /// The same for a picture that is read on a page of print, of which it takes half, or on a screen that is not much wider.
 const AS_ON_PAGE: f64 = 185.0;
 
+/// The same for a picture that stands beside the words of a step, three of which share a page.
+const AS_IN_STEP: f64 = 85.0;
+
 /// How many times as large texts are beside another picture, where each has half the room.
 const BESIDE: f64 = 2.6;
 
 /// Least and greatest magnification of texts and lines.
-const MAGNIFIED: (f64, f64) = (0.5, 6.0);
+const MAGNIFIED: (f64, f64) = (0.5, 12.0);
 
 /// How much of its surroundings is seen beside an edge: a share of its length, at least and at most so much, mm: a hand's
 /// breadth shows what it meets, and leaves the picture to the edge.
@@ -44,6 +47,8 @@ pub enum Viewing {
     Alone,
     /// Among text, as wide as a printed page.
     OnPage,
+    /// Among text, beside the words of a step: what pieces look like, with their names alone.
+    InStep,
     /// Among text, beside another picture: what pieces look like, with their names alone.
     Beside,
 }
@@ -127,6 +132,7 @@ impl<'a> Wanted<'a> {
         let side = (area / both * WIDER_THAN_HIGH).sqrt().max(longest);
         let as_on_paper = match seen {
             Viewing::OnPage => AS_ON_PAGE,
+            Viewing::InStep => AS_IN_STEP,
             Viewing::Beside => AS_ON_PAGE / BESIDE,
             Viewing::Alone if self.edge.is_some() => AS_ON_PAPER / 2.0,
             Viewing::Alone => AS_ON_PAPER,

@@ -156,7 +156,7 @@ impl Labelling<'_> {
         let mut set = Set { room, drawing: Drawing::default(), legend: Legend::default(), magnified };
         let fold_arrow = self.fold_arrow(&mut set);
         self.title(&mut set);
-        if self.texts.style.shows != Shows::Shape {
+        if !self.texts.style.shows.is_shape() {
             self.narrowings(&mut set);
             self.edges(&mut set);
             self.marks(&mut set);
@@ -244,7 +244,7 @@ impl Labelling<'_> {
             None => {
                 let texts = &self.texts;
                 set.legend.title = vec![texts.called()];
-                if texts.style.shows != Shows::Shape {
+                if !texts.style.shows.is_shape() {
                     set.legend.title.push(format!("{}, {}", texts.count(), texts.cloth()));
                     set.legend.title.extend(texts.style.garment.clone());
                 }
@@ -256,7 +256,7 @@ impl Labelling<'_> {
     fn title_lines(&self, share: f64) -> Vec<Vec<TextLine>> {
         let texts = &self.texts;
         let (name, count, cloth) = (texts.called(), texts.count(), texts.cloth());
-        if texts.style.shows == Shows::Shape {
+        if texts.style.shows.is_shape() {
             return vec![vec![(name, 1.0)]];
         }
         let both = format!("{count}, {cloth}");
@@ -287,7 +287,7 @@ impl Labelling<'_> {
             let curve = &self.texts.piece.edge(id).curve;
             let times = match self.texts.style.shows {
                 Shows::Cutting => (curve.length() / EACH).round().max(1.0) as usize,
-                Shows::Lengths | Shows::SeamlineLengths | Shows::Shape => 1,
+                Shows::Lengths | Shows::SeamlineLengths | Shows::Shape | Shows::SeamlineShape => 1,
             };
             let text = self.texts.edge(id);
             for i in 0..times {
@@ -382,7 +382,7 @@ impl Labelling<'_> {
             let at = edge.curve.length() * (0.5 + share);
             let (on, out) = (edge.curve.point_at(at), outward(edge, at));
             let cut = match edge.cut_allowance().mm() {
-                added if added > SAME_CUT && self.texts.style.shows != Shows::SeamlineLengths => {
+                added if added > SAME_CUT && self.texts.style.shows.has_allowances() => {
                     self.texts.line.met_from(on, out)?
                 }
                 _ => on,

@@ -70,20 +70,18 @@ impl PieceLines {
         style: &PieceStyle,
     ) -> Result<PieceLines, AllowanceError> {
         let mut draft = Draft { piece, line, shows: style.shows, drawing: Drawing::default() };
-        if style.shows != Shows::SeamlineLengths {
+        if style.shows.has_allowances() {
             draft.cutting_line();
         }
         piece.edge_ids().for_each(|id| draft.edge(id, marked));
         marked.laps.iter().for_each(|(edge, off)| draft.lap(edge, *off));
         piece.darts.iter().for_each(|dart| draft.dart(dart));
-        if style.shows != Shows::Shape {
+        if !style.shows.is_shape() {
             draft.marks();
             piece.notches.iter().for_each(|notch| draft.notch(notch));
         }
-        let outline = match style.shows {
-            Shows::SeamlineLengths => piece.outline().to_path(),
-            Shows::Cutting | Shows::Lengths | Shows::Shape => line.path.clone(),
-        };
+        let outline =
+            if style.shows.has_allowances() { line.path.clone() } else { piece.outline().to_path() };
         let mut lines = PieceLines { drawing: draft.drawing, outline, mirror: None };
         if let (Form::Opened, Some(mirror)) = (style.form, mirror_of(piece)) {
             lines.outline = opened(piece, &lines.outline)?;
@@ -166,7 +164,7 @@ impl Draft<'_> {
     /// The seamline, but for the mouths of darts and where nothing is stitched on it.
     fn edge(&mut self, id: EdgeId, marked: &Marked) {
         let edge = self.piece.edge(id);
-        let alone = self.shows == Shows::SeamlineLengths;
+        let alone = !self.shows.has_allowances();
         let on_cut = !alone && edge.cut_allowance().mm() <= SAME_CUT;
         let unstitched = edge.selvedge == Selvedge::Yes || !marked.stitched.contains(&edge.name);
         if !alone && (edge.finish == Finish::Fold || on_cut && unstitched) {
@@ -208,7 +206,7 @@ impl Draft<'_> {
         }
         match (&dart.shape, self.line.caps.iter().find(|cap| cap.dart == dart.name)) {
             (DartShape::Double { .. }, _) => self.drawing.line(LineKind::DartFold, tips[0], tips[1]),
-            (DartShape::Open { .. }, Some(cap)) if self.shows != Shows::SeamlineLengths => {
+            (DartShape::Open { .. }, Some(cap)) if self.shows.has_allowances() => {
                 self.drawing.line(LineKind::DartFold, tips[0], cap.points[1]);
                 for (leg, end) in [(first, cap.points[0]), (second, cap.points[2])] {
                     if leg.start().distance(end) > SAME_CUT {
@@ -266,7 +264,7 @@ impl Draft<'_> {
         let out = outward(edge, notch.at);
         for at in ticks(notch, edge.curve.length()) {
             let foot = edge.curve.point_at(at);
-            let added = self.shows != Shows::SeamlineLengths && edge.cut_allowance().mm() > SAME_CUT;
+            let added = self.shows.has_allowances() && edge.cut_allowance().mm() > SAME_CUT;
             let cut = self.line.met_from(foot, out).filter(|_| added);
             match cut {
                 None => self.drawing.line(LineKind::Notch, foot, foot - out * TICK),

@@ -34,6 +34,20 @@ pub enum Shows {
     SeamlineLengths,
     /// What it looks like: its lines, without marks, and its name alone.
     Shape,
+    /// What it looks like, without allowances.
+    SeamlineShape,
+}
+
+impl Shows {
+    /// Whether marks and edges are left out, and the name is all that is said.
+    pub(super) fn is_shape(self) -> bool {
+        matches!(self, Shows::Shape | Shows::SeamlineShape)
+    }
+
+    /// Whether allowances are drawn.
+    pub(super) fn has_allowances(self) -> bool {
+        !matches!(self, Shows::SeamlineLengths | Shows::SeamlineShape)
+    }
 }
 
 /// Lines besides a piece's own that its texts keep clear of.

@@ -58,7 +58,7 @@ const CORNER: (f64, f64) = (3.0, 5.0);
 const MEASURE: &str = "measure both bars: do not cut where one is off";
 
 /// What every page warns of that bears whole pieces, and the map of the others.
-pub(super) const TRIAL: &str = "sew a trial garment in cheap cloth before you cut the good one";
+pub(super) const TRIAL: &str = "sew a trial garment in cheap cloth before the good one is cut";
 
 /// A page before anything stands on it, in true millimetres.
 #[derive(Clone, Copy, Debug, PartialEq)]

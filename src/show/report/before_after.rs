@@ -2,6 +2,7 @@
 
 use crate::pattern::{Finish, Piece, Selvedge};
 use crate::show::markup::Markup;
+use crate::show::picture::Viewing;
 use crate::show::piece::cut_count;
 use crate::show::report::changes::Changes;
 use crate::show::report::figure::{self, Shown};
@@ -13,7 +14,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
     let mut part = Markup::default();
     let Some((before, changes)) = report.before.zip(report.changes.as_ref()) else {
         let all = report.now.pieces().map(|piece| piece.name().clone()).collect();
-        figure::pieces(&mut part, "As it is", all, report.now, None, report.unit)?;
+        figure::pieces(&mut part, "As it is", all, report.now, None, (report.unit, Viewing::OnPage))?;
         return Ok(part);
     };
     if !changes.before().is_empty() && !changes.now().is_empty() {
@@ -24,7 +25,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
         figure::pair(&mut part, "The pieces that changed, at one scale", both, report.unit)?;
     }
     let mut named = Markup::default();
-    figure::pieces(&mut named, "After", changes.now(), report.now, None, report.unit)?;
+    figure::pieces(&mut named, "After", changes.now(), report.now, None, (report.unit, Viewing::OnPage))?;
     if !named.is_empty() {
         part.within("details", &[], |folded| {
             folded.element("summary", &[], "After, with every edge and its length");

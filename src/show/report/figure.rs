@@ -15,14 +15,14 @@ pub(super) fn pieces(
     pieces: Vec<PieceName>,
     pattern: &Pattern,
     before: Option<&Pattern>,
-    unit: Unit,
+    (unit, seen): (Unit, Viewing),
 ) -> Result<(), PictureError> {
     if pieces.is_empty() {
         return Ok(());
     }
     let names: Vec<&str> = pieces.iter().map(PieceName::as_str).collect();
     let title = format!("{caption}: {}", names.join(", "));
-    let options = PictureOptions { pieces, edge: None, unit, seen: Viewing::OnPage };
+    let options = PictureOptions { pieces, edge: None, unit, seen };
     let picture = Picture::of(&title, pattern, before, &options)?;
     let class = if picture.view.width() > FLAT * picture.view.height() { "pieces flat" } else { "pieces" };
     part.within("figure", &[("class", class)], |figure| {

@@ -91,7 +91,8 @@ pub(super) fn part(layouts: &[Layout]) -> Markup {
             });
             for (view, room) in &strips {
                 figure.within("div", &[("class", room.all)], |all| {
-                    view.bands.iter().for_each(|band| in_strips(all, band, room, &id, &what));
+                    let parts = view.bands.iter().chain(&view.key);
+                    parts.for_each(|band| in_strips(all, band, room, &id, &what));
                 });
             }
             layout.matches.iter().for_each(|told| figure.element("p", &[], told));
@@ -125,7 +126,7 @@ fn in_strips(all: &mut Markup, band: &Band, room: &Room, id: &str, what: &str) {
         let name =
             if part.is_empty() { format!("{what}: {}", band.title) } else { format!("{what}: {part}") };
         let seen = format!("{start} {} {length} {}", band.top, band.height);
-        let style = format!("--wide: {:.1}mm", length * SCALE);
+        let style = format!("--wide: {:.1}mm; --ratio: {:.3}", length * SCALE, length / band.height);
         let attributes = [
             ("xmlns", SVG),
             ("viewBox", seen.as_str()),

@@ -2,7 +2,8 @@
 
 use crate::show::markup::{Markup, page};
 use crate::show::report::{
-    Report, ReportError, before_after, checklist, girths, job, layout, order, proof, seams, steps, warnings,
+    Report, ReportError, before_after, checklist, followers, girths, job, layout, order, proof, seams, sewn,
+    steps, warnings,
 };
 
 impl Report<'_> {
@@ -29,10 +30,12 @@ impl Report<'_> {
         part(&mut body, "before-after", "Before and after", before_after::part(self)?);
         part(&mut body, "warnings", "Before you cut", warnings::part(self));
         part(&mut body, "steps", "Step by step", steps::part(self)?);
+        part(&mut body, "followers", "Pieces made of others", followers::part(self)?);
         part(&mut body, "proof", "Laid back on the old pieces", proof::part(self.resewn.as_ref()));
         part(&mut body, "girths", "Girth at each level", girths::part(self));
         part(&mut body, "seams", "Every seam, walked", seams::part(self));
         part(&mut body, "layouts", "On the cloth", layout::part(&self.layouts));
+        part(&mut body, "sewn", "As it is sewn", sewn::part(&self.layouts));
         part(&mut body, "order", "Sewing order", order::part(self));
         part(&mut body, "checklist", "To tick off before you cut", checklist::part(self));
         Ok(self.page(body, &contents))

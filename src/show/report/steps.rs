@@ -4,13 +4,14 @@ use crate::pattern::Pattern;
 use crate::recut::Told;
 use crate::resew::{ChangedSince, Replay, Replayed};
 use crate::show::markup::Markup;
+use crate::show::picture::Viewing;
 use crate::show::report::changes::Changes;
 use crate::show::report::phrases::{phrase, typed};
 use crate::show::report::{Report, ReportError, before_after, figure};
 use crate::units::{Unit, listed};
 
 pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
-    let mut part = Markup::default();
+    let mut all = Markup::default();
     let earlier = report.before.map_or(0, |before| before.record.steps.len());
     let recorded = &report.now.record.steps[earlier..];
     let steps: &[Replayed] = report.replay.as_ref().map_or(&[], |replay| &replay.steps);
@@ -35,7 +36,7 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
             }
             (None, _) => {}
         }
-        part.within("article", &[("class", "step")], |article| {
+        all.within("article", &[("class", "step")], |article| {
             article.element("h3", &[], &format!("{}. {}", earlier + i + 1, capital(&phrase(&step.step))));
             inside.within("details", &[], |folded| {
                 folded.element("summary", &[], "As a command");
@@ -46,6 +47,10 @@ pub(super) fn part(report: &Report<'_>) -> Result<Markup, ReportError> {
             article.within("div", &[("class", "words")], |words| words.add(inside));
             article.add(drawn);
         });
+    }
+    let mut part = Markup::default();
+    if !all.is_empty() {
+        part.within("div", &[("class", "steps")], |steps| steps.add(all));
     }
     by_hand(&mut part, report.resewn.as_ref().map_or(&[], |resewn| &resewn.changes));
     Ok(part)
@@ -108,7 +113,7 @@ fn picture(
     if under.is_some() {
         pieces.extend(changes.gone.iter().map(|piece| piece.name().clone()));
     }
-    Ok(figure::pieces(part, caption, pieces, after, under, unit)?)
+    Ok(figure::pieces(part, caption, pieces, after, under, (unit, Viewing::InStep))?)
 }
 
 /// Says where the pattern is other than its record makes it; each thing stands with what is not true.

@@ -102,10 +102,7 @@ impl Table {
 
     fn cloth_file(&mut self) -> Result<&mut ClothFile, TableFault> {
         let none = || {
-            TableFault::refused(
-                "this table has no cloth file",
-                "name one when you start it: --cloth cloth.toml",
-            )
+            TableFault::refused("this table has no cloth file", "name one at the start: --cloth cloth.toml")
         };
         self.cloth_file.as_mut().ok_or_else(none)
     }

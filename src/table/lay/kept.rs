@@ -101,7 +101,7 @@ impl LaidOut {
     pub(in crate::table) fn drawn(&self) -> Result<(String, String), LayError> {
         let task = self.task()?;
         let layout = picture::layout(&task, &self.laid, self.on.unit);
-        Ok((layout, picture::sewn(&task, &self.laid, self.on.unit)?))
+        Ok((layout, picture::sewn(&task, &self.laid, self.on.unit)))
     }
 
     /// As it is kept to go on with.

@@ -117,7 +117,7 @@ impl Drop for Over<'_> {
 }
 
 pub(in crate::table) fn no_cloth() -> Answer {
-    Answer::plain("no cloth is laid out", "say what cloth you have, under The cloth")
+    Answer::plain("no cloth is laid out", "describe the cloth, under The cloth")
 }
 
 fn refusal_line(answer: &Answer) -> Line {

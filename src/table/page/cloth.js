@@ -235,7 +235,7 @@ function shown(cloth) {
 /** Asks for the size of the cloth where none is said. */
 function asked() {
   const input = made("input", { id: "cloth-size", type: "text", autocomplete: "off", placeholder: "37cm x 11.4m" });
-  const form = made("form", { className: "choices", autocomplete: "off" }, made("p", {}, made("label", { htmlFor: "cloth-size" }, "What cloth do you have? Its width and its length"), input), made("button", { type: "submit" }, "Lay it out"));
+  const form = made("form", { className: "choices", autocomplete: "off" }, made("p", {}, made("label", { htmlFor: "cloth-size" }, "The cloth at hand: its width and its length"), input), made("button", { type: "submit" }, "Lay it out"));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     doIt(() => ask.clothSize(table.revision(), input.value));

@@ -108,7 +108,7 @@ export function takeHold(line) {
   const isPiece = line.classList.contains("paper");
   const known = gripOf(line);
   const how = isPiece ? "Drag it to what it is sewn to" : "Drag it, or move it with the arrow keys; Enter keeps it, Escape leaves it";
-  hold(line, `You hold the ${line.dataset.called}.${known ? ` ${how}.` : ""}`);
+  hold(line, `In the hand: ${line.dataset.called}.${known ? ` ${how}.` : ""}`);
   for (const met of (line.dataset.met ?? "").split(/[\s;]+/)) if (met) edge(met)?.classList.add("met");
   sayWays();
   const thing = JSON.parse(line.dataset.thing ?? "null");
@@ -170,7 +170,7 @@ async function goTo(at) {
 export async function changeStep(number) {
   const at = { "in-place-of": number };
   await goTo(at);
-  hold(null, `Step ${number}: change what you like. The pieces lie there as before this step; what follows is done again.`);
+  hold(null, `Step ${number}: its fields can be changed. The pieces lie as before this step; what follows is done again.`);
   form.openForm(null, at);
 }
 

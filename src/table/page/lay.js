@@ -137,7 +137,7 @@ function hold(copy) {
   of(copy.number)?.classList.add("held");
   const presses = [press("Leave it as it was", leave)];
   if (copy["can-be-turned"]) presses.unshift(press("Turn it", turn));
-  byId("held").replaceChildren(`You hold ${copy.called} on the cloth. It settles where it may lie. `, made("span", { className: "presses" }, ...presses));
+  byId("held").replaceChildren(`In the hand: ${copy.called} on the cloth. It settles where it may lie. `, made("span", { className: "presses" }, ...presses));
 }
 
 /** Turns the copy in the hand as the cloth allows. */

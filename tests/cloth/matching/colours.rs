@@ -1,5 +1,6 @@
 //! Colours, plaids and levels: what is told is what lies there, and the search finds like beside like.
 
+use kurbo::{BezPath, Rect, Shape};
 use retrue::cloth::Stock;
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
@@ -176,7 +177,7 @@ fn the_garment_is_drawn_as_it_is_sewn_with_its_cloth() {
     assert_eq!(colours.as_array().expect("both halves").len(), 2);
     assert!(colours[0]["mean"].as_f64().expect("a mean") <= colours[0]["worst"].as_f64().expect("a worst"));
     let sewn = bench.text_of("sewn.svg");
-    assert_eq!(sewn.matches("<clipPath").count(), 3, "a back and two fronts");
+    assert_eq!(sewn.matches("<clipPath").count(), 3 + 4, "back and fronts; fronts, and the back in halves");
     assert!(sewn.matches("class=\"dyed\"").count() > 50, "the cloth is on them");
     let layout = bench.text_of("lay.svg");
     assert!(
@@ -184,12 +185,51 @@ fn the_garment_is_drawn_as_it_is_sewn_with_its_cloth() {
             && layout.contains(">selvedge<")
             && layout.contains(">cutting line<")
     );
+    let page = bench.retrue("report sheet.svg --layout lay.svg");
+    for side in ["back", "front"] {
+        page.prints(&format!("aria-label=\"As it is sewn: From the {side}\""));
+    }
     bench.retrue(&format!("{LAY} -o two.svg --sewn sewn.png")).is_true().says("colours differ by");
     let png = std::fs::read(bench.path("sewn.png")).expect("it is written");
     assert!(png.starts_with(b"\x89PNG"));
     bench.retrue(&format!("{LAY} -o same.svg --sewn same.svg")).is_refused().says("the same place");
     bench.retrue(&format!("{LAY} -o other.svg --sewn sewn.pdf")).is_refused();
     assert!(!bench.path("other.svg").exists() && !bench.path("same.svg").exists());
+}
+
+/// From the back the left front lies left of the back and the right one right of it; from the front the fronts lie beside each
+/// other, the right one on the left, each with its half of the back beyond. Pieces that are sewn to each other touch.
+#[test]
+fn the_garment_is_seen_from_the_back_and_from_the_front() {
+    let cloth = dyed(&gradation(4000.0, 2), "");
+    let bench = Bench::new().with_file("sheet.svg", upright().sheet()).with_file("cloth.toml", cloth);
+    bench.retrue(&format!("{LAY} -o lay.svg --sewn sewn.svg")).is_true();
+    let sewn = bench.text_of("sewn.svg");
+    let document = roxmltree::Document::parse(&sewn).expect("sound XML");
+    let mut views: Vec<(String, Vec<(String, Rect)>)> = Vec::new();
+    for group in document.root_element().children().filter(|node| node.has_attribute("data-name")) {
+        let name = group.attribute("data-name").expect("a name").to_owned();
+        if group.attribute("class") == Some("view") {
+            views.push((name, Vec::new()));
+            continue;
+        }
+        let lines = group.children().filter_map(|line| BezPath::from_svg(line.attribute("d")?).ok());
+        let bounds = lines.map(|line| line.bounding_box()).reduce(|a, b| a.union(b)).expect("lines");
+        views.last_mut().expect("a view").1.push((name, bounds));
+    }
+    let [from_back, from_front] = &mut views[..] else { panic!("{views:?}") };
+    assert_eq!([from_back.0.as_str(), from_front.0.as_str()], ["From the back", "From the front"]);
+    for (view, order) in [
+        (&mut from_back.1, &["front L", "back", "front R"][..]),
+        (&mut from_front.1, &["back", "front R", "front L", "back"][..]),
+    ] {
+        view.sort_by(|a, b| a.1.x0.total_cmp(&b.1.x0));
+        assert_eq!(view.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>(), order);
+        for pair in view.windows(2) {
+            let gap = pair[1].1.x0 - pair[0].1.x1;
+            assert!((-0.1..10.0).contains(&gap), "{pair:?}");
+        }
+    }
 }
 
 /// A photograph that shows 1.5 m of a cloth of 4 m, half as high as it ought to be for that.

@@ -1,0 +1,132 @@
+//! Views of the garment: halves laid on each other's stitching lines, from the middle of the body outward.
+//!
+//! What goes round the body is seen twice: from the middle that is largest, and from the middle that is opposite, be that a
+//! fold, a seam, or an opening whose edges lie side by side.
+//!
+//! ```text
+//!   ┌───────┬───┬───┬───────┐     ┌───┬───────┐ ┌───────┬───┐
+//!   │front L│  back │front R│     │bac│front R│ │front L│ack│
+//!   └───────┴───┴───┴───────┘     └───┴───────┘ └───────┴───┘
+//! ```
+
+use kurbo::{Affine, Point, Rect, Vec2};
+
+use super::halves::{Halves, JoinedBy, Joint};
+use crate::cloth::picture::surface::around;
+use crate::pattern::Piece;
+use crate::tolerance::SEWN_LEANS;
+
+/// How far the edges of an opening lie apart, mm.
+const OPENING: f64 = 6.0;
+
+/// A view of a part of the garment: halves, and where each lies, from the cloth.
+pub(super) struct View {
+    /// From where it is seen; nothing of what is seen once.
+    pub(super) title: Option<String>,
+    pub(super) placed: Vec<(usize, Affine)>,
+}
+
+/// The views, the largest part first.
+pub(super) fn views(halves: &Halves<'_>) -> Vec<View> {
+    let mut left: Vec<usize> = (0..halves.all.len()).collect();
+    left.sort_by(|a, b| halves.area(*b).total_cmp(&halves.area(*a)));
+    let mut views = Vec::new();
+    while let Some(first) = left.first().copied() {
+        let near = middle(halves, first);
+        let placed = grown(halves, near.clone(), &left);
+        left.retain(|half| !placed.iter().any(|(known, _)| known == half));
+        let far = opposite(halves, &placed, near.len());
+        let title = |roots: &[(usize, Affine)]| Some(seen_from(halves.piece(roots[0].0)?));
+        let near = far.as_ref().and_then(|_| title(&near));
+        let again = far.map(|far| {
+            let part: Vec<usize> = placed.iter().map(|(half, _)| *half).collect();
+            View { title: title(&far), placed: grown(halves, far, &part) }
+        });
+        views.push(View { title: near, placed });
+        views.extend(again);
+    }
+    views
+}
+
+/// From where a view with a piece in its middle is seen, by the piece's name.
+fn seen_from(middle: &Piece) -> String {
+    let name = middle.name();
+    match name.as_str().split('-').find(|word| ["front", "back"].contains(word)) {
+        Some(side) => format!("From the {side}"),
+        None => format!("With {name} in the middle"),
+    }
+}
+
+/// A half upright, and the one that it is joined to across the middle.
+fn middle(halves: &Halves<'_>, half: usize) -> Vec<(usize, Affine)> {
+    let upright = halves.upright(half);
+    let partner = halves.joints.iter().filter(|joint| is_across(halves, joint)).find_map(|joint| {
+        let (other, side) = joint.other(half)?;
+        Some((other, joint.joined(side, upright)?))
+    });
+    std::iter::once((half, upright)).chain(partner).collect()
+}
+
+/// Whether a joint holds the left and the right half together.
+fn is_across(halves: &Halves<'_>, joint: &Joint) -> bool {
+    matches!(joint.by, JoinedBy::Fold) || halves.are_left_and_right(joint.halves)
+}
+
+/// What can be joined to some halves of others, upright as they are, never across the middle.
+fn grown(halves: &Halves<'_>, roots: Vec<(usize, Affine)>, of: &[usize]) -> Vec<(usize, Affine)> {
+    let mut placed = roots;
+    let next = |placed: &[(usize, Affine)]| {
+        halves.joints.iter().filter(|joint| !is_across(halves, joint)).find_map(|joint| {
+            placed.iter().find_map(|(known, lies)| {
+                let (other, side) = joint.other(*known)?;
+                let is_free = of.contains(&other) && !placed.iter().any(|(half, _)| *half == other);
+                let motion = is_free.then(|| joint.joined(side, *lies)).flatten()?;
+                stands_beside(halves, [(*known, *lies), (other, motion)]).then_some((other, motion))
+            })
+        })
+    };
+    while let Some(more) = next(&placed) {
+        placed.push(more);
+    }
+    placed
+}
+
+/// Whether two halves stand as they hang when worn: what is turned further to the other lies beside, as a sleeve does.
+fn stands_beside(halves: &Halves<'_>, both: [(usize, Affine); 2]) -> bool {
+    let [one, other] = both.map(|(half, motion)| {
+        let turn = motion * halves.upright(half).inverse();
+        turn * Point::new(0.0, 1.0) - turn * Point::ORIGIN
+    });
+    one.dot(other) > SEWN_LEANS.to_radians().cos()
+}
+
+/// The middle that is opposite to that of a view, upright: the left and the right half that reach farthest out. None where
+/// the view does not go round.
+fn opposite(halves: &Halves<'_>, placed: &[(usize, Affine)], roots: usize) -> Option<Vec<(usize, Affine)>> {
+    let bounds = |(half, motion): &(usize, Affine)| bounds_of(halves, *half, *motion);
+    let (near, others) = placed.split_at(roots);
+    let middle = near.iter().map(bounds).reduce(|a, b| a.union(b))?.center().x;
+    let reach = |one: &(usize, Affine)| (bounds(one).x1 - middle).max(middle - bounds(one).x0);
+    let far = others.iter().max_by(|a, b| reach(a).total_cmp(&reach(b)))?;
+    let partner = others.iter().find(|other| halves.are_left_and_right([far.0, other.0]))?;
+    // Seen from the other side, what lay to the right lies to the left.
+    let (left, right) = if bounds(far).center().x > bounds(partner).center().x {
+        (far.0, partner.0)
+    } else {
+        (partner.0, far.0)
+    };
+    let both = self::middle(halves, left);
+    if both.len() > 1 {
+        return Some(both);
+    }
+    let edge = bounds_of(halves, left, both[0].1);
+    let upright = halves.upright(right);
+    let beside = bounds_of(halves, right, upright);
+    let shift = Vec2::new(edge.x1 + OPENING - beside.x0, edge.y0 - beside.y0);
+    Some(vec![both[0], (right, Affine::translate(shift) * upright)])
+}
+
+fn bounds_of(halves: &Halves<'_>, half: usize, motion: Affine) -> Rect {
+    let outline = halves.piece(half).map(|piece| piece.outline().to_path()).unwrap_or_default();
+    around(&(motion * halves.all[half].motion.to_affine() * outline))
+}
