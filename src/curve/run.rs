@@ -134,6 +134,21 @@ impl Curve {
         self.walked.last().copied().unwrap_or(0.0)
     }
 
+    /// The kinds and points of its segments to the last bit: curves of the same are the same.
+    pub(crate) fn exactly(&self) -> Vec<u64> {
+        let mut bits = vec![self.segments.len() as u64];
+        for segment in self.segments() {
+            let (kind, points) = match segment {
+                PathSeg::Line(line) => (1, vec![line.p0, line.p1]),
+                PathSeg::Quad(quad) => (2, vec![quad.p0, quad.p1, quad.p2]),
+                PathSeg::Cubic(cubic) => (3, vec![cubic.p0, cubic.p1, cubic.p2, cubic.p3]),
+            };
+            bits.push(kind);
+            bits.extend(points.into_iter().flat_map(|point| [point.x.to_bits(), point.y.to_bits()]));
+        }
+        bits
+    }
+
     /// Where it begins.
     pub fn start(&self) -> Point {
         self.first_segment().start()

@@ -1,11 +1,13 @@
 //! Derived pieces as they would be made now.
 
+use std::sync::Arc;
+
 use crate::derive::facing_ends::ACROSS;
 use crate::derive::lining::divided;
 use crate::derive::whole::parts_beneath;
 use crate::derive::{AddFacing, AddStrip, CopyPiece, EdgeRun, Fields, MadePiece, Over};
 use crate::pattern::{
-    Derived, EdgeId, EdgeName, EdgeRef, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
+    Derived, EdgeId, EdgeName, EdgeRef, Made, MadeFrom, Making, Pattern, Piece, PieceName, Purpose, Refusal,
     RefusalKind, Unsewn,
 };
 use crate::tolerance::LEAST_DIVIDED;
@@ -17,7 +19,23 @@ use crate::tolerance::LEAST_DIVIDED;
 ///
 /// Refuses a piece whose source is gone, that is made of itself by way of others, of which the record does not tell how it
 /// was made, and what the operation that makes it refuses.
-pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusal> {
+pub fn afresh(pattern: &Pattern, piece: &Piece) -> Result<Arc<[MadePiece]>, Refusal> {
+    let made = || made_afresh(pattern, piece).map(Arc::from);
+    if !pattern.find(piece.name()).is_some_and(|own| std::ptr::eq(own, piece)) {
+        return made();
+    }
+    let fields = pattern.record.made_last(piece.name());
+    let question = MadeOf(piece.name().clone());
+    let (asked, known): (Option<Made>, Result<Arc<[MadePiece]>, Refusal>) =
+        pattern.reckoned(question, || (fields.cloned(), made()));
+    if asked.as_ref() == fields { known } else { made() }
+}
+
+/// The question what would be made now in place of a piece.
+#[derive(PartialEq, Eq, Hash)]
+struct MadeOf(PieceName);
+
+fn made_afresh(pattern: &Pattern, piece: &Piece) -> Result<Vec<MadePiece>, Refusal> {
     let Some(derived) = &piece.derived else { return Ok(Vec::new()) };
     refuse_gone(pattern, piece, derived)?;
     refuse_circle(pattern, piece)?;

@@ -37,7 +37,7 @@ pub fn agreement(pattern: &Pattern, piece: &Piece) -> Option<Agreement> {
     piece.derived.as_ref()?;
     Some(match afresh(pattern, piece) {
         Err(refusal) => Agreement::Refused(refusal),
-        Ok(made) => match made.as_slice() {
+        Ok(made) => match &*made {
             [one] => compared(one, piece),
             parts => Agreement::Divided(parts.len()),
         },

@@ -32,6 +32,28 @@ pub(super) struct Band {
     pub starts: (f64, f64),
 }
 
+/// All that a band is reckoned from, to the last bit.
+#[derive(PartialEq, Eq, Hash)]
+pub(super) struct BandOf(Vec<u64>);
+
+impl BandOf {
+    pub(super) fn of(run: &ClosedRun, inside: Length, depth: Length) -> BandOf {
+        let mut bits = vec![inside.mm().to_bits(), depth.mm().to_bits(), run.sides.len() as u64];
+        for side in &run.sides {
+            bits.push(side.laid.len() as u64);
+            for laid in &side.laid {
+                bits.push(laid.part as u64);
+                bits.extend(laid.curve.exactly());
+                bits.extend(laid.motion.to_array().map(f64::to_bits));
+                bits.push(laid.piece.edges().len() as u64);
+                bits.extend(laid.piece.edges().iter().flat_map(|edge| edge.curve.exactly()));
+            }
+        }
+        bits.extend([&run.first, &run.last].into_iter().flat_map(|end| end.path.exactly()));
+        BandOf(bits)
+    }
+}
+
 /// Lines beside a run's sides, cut where they meet one another and the ends.
 struct Beside {
     curves: Vec<Curve>,

@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::str::FromStr;
+use std::sync::Arc;
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
@@ -9,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::advice;
 use crate::curve::{Curve, Motion, Point, Radians, right_of};
 use crate::derive::MadePiece;
-use crate::derive::band::{Band, band};
+use crate::derive::band::{Band, BandOf, band};
 use crate::derive::chain::{Link, chain};
 use crate::derive::closed::{ClosedRun, End, EndKind, Laid, close};
 use crate::derive::facing_ends::{ACROSS, end_seams};
@@ -162,7 +163,11 @@ impl AddFacing {
     ) -> Result<MadePiece, Refusal> {
         let links: Vec<&Link> = run.sides.iter().flat_map(|side| &side.links).collect();
         let main = longest(run);
-        let lines = band(run, self.inside(), self.depth)?;
+        let question = BandOf::of(run, self.inside(), self.depth);
+        let known =
+            pattern.reckoned_of_lines(question, || band(run, self.inside(), self.depth).ok().map(Arc::new));
+        // A refusal names edges, and is reckoned anew.
+        let lines = known.map_or_else(|| band(run, self.inside(), self.depth).map(Arc::new), Ok)?;
         let name = self.name_of(pattern, main, number);
         let (edges, names) = edges(run, &lines);
         let mut piece = Piece::new(name.clone(), edges)?;

@@ -10,6 +10,7 @@ use clap::ValueEnum;
 use serde::{Deserialize, Serialize};
 
 use crate::parts::assemble::{Assembled, Mapped};
+use crate::parts::join::{goes_on_in, seams_in_one};
 use crate::parts::merge::{Joining, Merged};
 use crate::parts::seams_after::seams_after;
 use crate::parts::ties::first_greatest;
@@ -18,7 +19,6 @@ use crate::pattern::{
     PieceName, Refusal, RefusalKind, Run, Seam, Side, Travel,
 };
 use crate::tolerance::SAME_CUT;
-use crate::units::Length;
 
 /// Whether a copy stays one piece when its piece is divided.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
@@ -133,14 +133,13 @@ impl Together {
     }
 
     /// The seam between two pieces as one, where openings parted it: the longest of those that run on in one another.
-    fn one_seam(&mut self, whole: &PieceName, part: &PieceName) -> Result<Seam, Refusal> {
+    fn one_seam(&self, whole: &PieceName, part: &PieceName) -> Result<Seam, Refusal> {
         let seams = between(&self.pattern, whole, part);
         let mut runs: Vec<Vec<&Seam>> = Vec::new();
-        for first in seams.iter().filter(|seam| !seams.iter().any(|other| self.goes_on(other, seam))) {
+        let goes_on = |seam: &Seam, next: &Seam| goes_on_in(&self.pattern, seam, next);
+        for first in seams.iter().filter(|seam| !seams.iter().any(|other| goes_on(other, seam))) {
             let mut run = vec![first];
-            while let Some(next) =
-                run.last().and_then(|last| seams.iter().find(|next| self.goes_on(last, next)))
-            {
+            while let Some(next) = run.last().and_then(|last| seams.iter().find(|next| goes_on(last, next))) {
                 run.push(next);
             }
             runs.push(run);
@@ -149,31 +148,8 @@ impl Together {
             let edges = run.iter().flat_map(|seam| seam.first.edges());
             edges.filter_map(|run| self.pattern.find_edge(&run.edge)).map(|edge| edge.curve.length()).sum()
         };
-        let Some(longest) = first_greatest(&runs, |run| long(run)) else {
-            return Err(not_sewn(whole, part));
-        };
-        let joined = |side: Side| {
-            Run::new(longest.iter().flat_map(|seam| seam.side(side).edges().iter().cloned()).collect())
-        };
-        let ease = longest.iter().map(|seam| seam.ease.mm()).sum();
-        let (Some(first), Some(second)) = (joined(Side::First), joined(Side::Second)) else {
-            return Err(not_sewn(whole, part));
-        };
-        Ok(Seam { first, second, ease: Length::from_mm(ease) })
-    }
-
-    /// Whether one seam begins where another ends, on both pieces.
-    fn goes_on(&self, seam: &Seam, next: &Seam) -> bool {
-        Side::BOTH.into_iter().all(|side| {
-            let (last, first) = (seam.side(side).first_and_last().1, next.side(side).first_and_last().0);
-            let Ok((piece, last_id)) = self.pattern.edge(&last.edge) else { return false };
-            let Some(first_id) = piece.find_edge(&first.edge.edge) else { return false };
-            let (from, to) = match last.travel {
-                Travel::Clockwise => (last_id, first_id),
-                Travel::Anticlockwise => (first_id, last_id),
-            };
-            last.travel == first.travel && piece.next(from) == to
-        })
+        let longest = first_greatest(&runs, |run| long(run));
+        longest.and_then(|run| seams_in_one(run)).ok_or_else(|| not_sewn(whole, part))
     }
 
     /// Where all that was laid so far lies now.

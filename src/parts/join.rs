@@ -1,7 +1,8 @@
 //! Which edges become one where two pieces are joined.
 
 use crate::parts::seam_side::{BothSides, Mirrored, SeamSide};
-use crate::pattern::{Edge, EdgeId, EdgeRef, Pattern, Run, SeamId, Travel};
+use crate::pattern::{Edge, EdgeId, EdgeRef, Pattern, Run, Seam, SeamId, Side, Travel};
+use crate::units::Length;
 
 /// An end of the seam at which two pieces are joined.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,11 +60,7 @@ impl Pair<'_> {
     }
 
     fn is_finished_alike(&self) -> bool {
-        self.first.finish == self.second.finish
-            && self.first.allowance == self.second.allowance
-            && self.first.selvedge == self.second.selvedge
-            && self.first.open == self.second.open
-            && self.first.lap == self.second.lap
+        are_finished_alike(self.first, self.second)
     }
 
     fn is_sewn_as_one(&self, pattern: &Pattern) -> bool {
@@ -75,6 +72,15 @@ impl Pair<'_> {
         let [first, second] = self.names.each_ref().map(|edge| seams_alone(pattern, edge));
         first.is_some() && first == second
     }
+}
+
+/// Whether two edges are cut and finished alike, so that they may be one.
+pub(crate) fn are_finished_alike(one: &Edge, other: &Edge) -> bool {
+    one.finish == other.finish
+        && one.allowance == other.allowance
+        && one.selvedge == other.selvedge
+        && one.open == other.open
+        && one.lap == other.lap
 }
 
 /// How many seams hold an edge, where it is alone on its side of each.
@@ -118,4 +124,28 @@ fn follow_one_another(run: &Run, first: &EdgeRef, second: &EdgeRef) -> bool {
         (is(0, first, Travel::Clockwise) && is(1, second, Travel::Clockwise))
             || (is(0, second, Travel::Anticlockwise) && is(1, first, Travel::Anticlockwise))
     })
+}
+
+/// Whether one seam begins where another ends, on both sides.
+pub(crate) fn goes_on_in(pattern: &Pattern, seam: &Seam, next: &Seam) -> bool {
+    Side::BOTH.into_iter().all(|side| {
+        let (last, first) = (seam.side(side).first_and_last().1, next.side(side).first_and_last().0);
+        let is_one_piece = (&last.edge.piece, last.edge.copy) == (&first.edge.piece, first.edge.copy);
+        let Some((piece, last_id)) = pattern.find_on_piece(&last.edge) else { return false };
+        let Some(first_id) = piece.find_edge(&first.edge.edge) else { return false };
+        let (from, to) = match last.travel {
+            Travel::Clockwise => (last_id, first_id),
+            Travel::Anticlockwise => (first_id, last_id),
+        };
+        is_one_piece && last.travel == first.travel && piece.next(from) == to
+    })
+}
+
+/// Seams that go on in one another, in their order, as one; none of none.
+pub(crate) fn seams_in_one(seams: &[&Seam]) -> Option<Seam> {
+    let joined = |side: Side| {
+        Run::new(seams.iter().flat_map(|seam| seam.side(side).edges().iter().cloned()).collect())
+    };
+    let ease = seams.iter().map(|seam| seam.ease.mm()).sum();
+    Some(Seam { first: joined(Side::First)?, second: joined(Side::Second)?, ease: Length::from_mm(ease) })
 }

@@ -1,7 +1,8 @@
 //! Darts: wedges folded out of a piece.
 
-use crate::curve::{Curve, Motion, Point, turn_between};
+use crate::curve::{Curve, Motion, Point, Vec2, turn_between};
 use crate::pattern::{DartName, EdgeName, Kept};
+use crate::tolerance::{JOINT, SHARP_AS_A_TIP};
 
 /// Where a dart opens: a stretch of an edge that is folded away.
 #[derive(Clone, Debug, PartialEq)]
@@ -132,6 +133,19 @@ impl Dart {
         match &self.shape {
             DartShape::Open { legs: (a, b), .. } | DartShape::Double { sides: (a, b) } => (a, b),
         }
+    }
+
+    /// Of a pleat as deep all along: where its two sides end on the edge across from its mouth, each with the direction in which
+    /// the side comes there, that of the first mouth end first. None of a wedge.
+    #[must_use]
+    pub fn feet(&self) -> Option<[(Point, Vec2); 2]> {
+        let DartShape::Open { legs: (first, second), .. } = &self.shape else { return None };
+        let line = first.joined_within(&second.reversed(), JOINT).ok()?;
+        let joints = line.joints();
+        let sharp: Vec<f64> =
+            joints.iter().filter(|joint| joint.turn.abs() > SHARP_AS_A_TIP).map(|joint| joint.at).collect();
+        let [down, up] = sharp[..] else { return None };
+        Some([(line.point_at(down), line.tangent_before(down)), (line.point_at(up), -line.tangent_at(up))])
     }
 
     /// The closed boundary of what is folded away, starting at the first mouth end or tip. Between the

@@ -36,6 +36,7 @@ mod orient;
 mod piece;
 mod place;
 mod purpose;
+mod reckoned;
 mod record;
 mod refusal;
 mod rename;

@@ -31,6 +31,7 @@ macro_rules! for_each_operation {
             divide_edge DivideEdge "divide-edge",
             join_edges JoinEdges "join-edges",
             open_seam OpenSeam "open-seam",
+            close_seam CloseSeam "close-seam",
             extend_edge ExtendEdge "extend-edge",
             set_pattern SetPattern "set-pattern",
         }

@@ -1,9 +1,12 @@
 //! A pattern: all pieces of one garment, the seams that join them, and the record of what was done.
 
+use std::hash::Hash;
+
 use indexmap::IndexMap;
 use rustc_hash::FxBuildHasher;
 
 use crate::advice;
+use crate::pattern::reckoned::Reckoned;
 use crate::pattern::{
     About, Background, Edge, EdgeId, EdgeRef, Field, Finish, Operation, Piece, PieceName, Record, Refusal,
     RefusalKind, Seam, SeamId, Side, Unsewn,
@@ -20,6 +23,7 @@ pub struct Pattern {
     pub record: Record,
     /// What stands on the sheet outside the pieces.
     pub background: Background,
+    reckoned: Reckoned,
 }
 
 /// Everything that a pattern holds, to be taken apart without `..`, as [`PieceFields`](crate::pattern::PieceFields).
@@ -41,7 +45,8 @@ impl Pattern {
     /// Everything it holds.
     #[must_use]
     pub fn fields(&self) -> PatternFields<'_> {
-        let Pattern { pieces, seams, about, record, background } = self;
+        // What was reckoned from all that is nothing besides.
+        let Pattern { pieces, seams, about, record, background, reckoned: _ } = self;
         PatternFields { pieces, seams, about, record, background }
     }
 
@@ -61,6 +66,26 @@ impl Pattern {
         Ok(pattern)
     }
 
+    /// The answer to a question about its pieces and seams, reckoned where nobody has asked since they changed. What an answer
+    /// takes from the record is part of the question: that may change without them.
+    pub(crate) fn reckoned<K, V>(&self, question: K, reckon: impl FnOnce() -> V) -> V
+    where
+        K: Eq + Hash + Send + 'static,
+        V: Clone + Send + Sync + 'static,
+    {
+        self.reckoned.as_it_stands(question, reckon)
+    }
+
+    /// The answer to a question that holds all lines and measures that it is reckoned from, to the last bit; reckoned where nobody
+    /// has asked of this pattern or of one that it was made from.
+    pub(crate) fn reckoned_of_lines<K, V>(&self, question: K, reckon: impl FnOnce() -> V) -> V
+    where
+        K: Eq + Hash + Send + 'static,
+        V: Clone + Send + Sync + 'static,
+    {
+        self.reckoned.of_lines(question, reckon)
+    }
+
     /// The pieces, in the order in which they stand on the sheet.
     pub fn pieces(&self) -> impl ExactSizeIterator<Item = &Piece> {
         self.pieces.values()
@@ -68,6 +93,7 @@ impl Pattern {
 
     /// The pieces, to be changed in place.
     pub fn pieces_mut(&mut self) -> impl ExactSizeIterator<Item = &mut Piece> {
+        self.reckoned.forget();
         self.pieces.values_mut()
     }
 
@@ -97,6 +123,7 @@ impl Pattern {
         if !self.pieces.contains_key(name) {
             self.piece(name)?;
         }
+        self.reckoned.forget();
         self.pieces.get_mut(name).ok_or_else(|| Refusal::unknown("piece", name.as_str(), "pattern", []))
     }
 
@@ -143,6 +170,7 @@ impl Pattern {
     /// Refuses a name that is taken.
     pub fn add_piece(&mut self, piece: Piece) -> Result<(), Refusal> {
         self.refuse_taken(piece.name())?;
+        self.reckoned.forget();
         self.pieces.insert(piece.name().clone(), piece);
         Ok(())
     }
@@ -164,6 +192,7 @@ impl Pattern {
             }
         }
         let Some(at) = self.pieces.get_index_of(name) else { return Ok(()) };
+        self.reckoned.forget();
         self.pieces.shift_remove(name);
         for (i, piece) in with.into_iter().enumerate() {
             self.pieces.shift_insert(at + i, piece.name().clone(), piece);
@@ -189,11 +218,13 @@ impl Pattern {
 
     /// The seams, for giving other names to the edges in them.
     pub(super) fn seams_mut(&mut self) -> impl Iterator<Item = &mut Seam> {
+        self.reckoned.forget();
         self.seams.iter_mut()
     }
 
     /// Takes off all seams that hold an edge, on whichever copy, and gives them.
     pub(crate) fn take_seams_of(&mut self, edge: &EdgeRef) -> Vec<Seam> {
+        self.reckoned.forget();
         let (taken, left) =
             std::mem::take(&mut self.seams).into_iter().partition(|seam| seam.side_of(edge).is_some());
         self.seams = left;
@@ -202,6 +233,7 @@ impl Pattern {
 
     /// Sets the ease of a seam.
     pub(crate) fn set_ease(&mut self, id: SeamId, ease: crate::units::Length) {
+        self.reckoned.forget();
         self.seams[id.0].ease = ease;
     }
 
@@ -251,6 +283,7 @@ impl Pattern {
     /// Refuses a seam that names an edge which does not exist.
     pub fn add_seam(&mut self, seam: Seam) -> Result<(), Refusal> {
         self.sew_edges_of(&seam)?;
+        self.reckoned.forget();
         self.seams.push(seam);
         Ok(())
     }
@@ -262,6 +295,7 @@ impl Pattern {
     /// Refuses a seam that names an edge which does not exist.
     pub fn replace_seam(&mut self, id: SeamId, seam: Seam) -> Result<(), Refusal> {
         self.sew_edges_of(&seam)?;
+        self.reckoned.forget();
         self.seams[id.0] = seam;
         Ok(())
     }
@@ -285,6 +319,7 @@ impl Pattern {
     ///
     /// Refuses a seam that names an edge which does not exist.
     pub fn set_seams(&mut self, seams: Vec<Seam>) -> Result<(), Refusal> {
+        self.reckoned.forget();
         self.seams.clear();
         seams.into_iter().try_for_each(|seam| self.add_seam(seam))
     }

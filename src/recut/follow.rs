@@ -28,10 +28,11 @@ pub(super) fn follow(step: &Follow, work: &mut Work) -> Result<(), Refusal> {
     };
     let mut followed = 0;
     for name in names {
-        let piece = work.piece(&name)?;
-        if agreement(&work.pattern, &piece) == Some(Agreement::Agrees) {
+        let piece = work.pattern.piece(&name)?;
+        if agreement(&work.pattern, piece) == Some(Agreement::Agrees) {
             continue;
         }
+        let piece = piece.clone();
         make_anew(work, &piece)?;
         followed += 1;
     }
@@ -58,7 +59,8 @@ fn derived(work: &Work, name: &PieceName) -> Result<PieceName, Refusal> {
 
 /// Puts what is made now where the piece stood.
 fn make_anew(work: &mut Work, old: &Piece) -> Result<(), Refusal> {
-    let made = work.made_after_dividing(|pattern| afresh(pattern, old))?;
+    let made =
+        work.made_after_dividing(|pattern| Ok(afresh(pattern, pattern.piece(old.name())?)?.to_vec()))?;
     let made = without_repeated(work, old, made);
     let held = work.take_off(old.name())?;
     let names: Vec<PieceName> = made.iter().map(|one| one.piece.name().clone()).collect();

@@ -1,12 +1,14 @@
 //! Notches of other pieces that meet the joint where a moved seam ends: where a shoulder seam goes forward, the shoulder
-//! notch of the sleeve cap goes with it. One that another layer is sewn to as well, as a collar's that meets the facing too,
-//! stays where it is.
+//! notch of the sleeve cap goes with it.
+//!
+//! One stays where it is that meets in another layer what does not go along, as that of a collar which meets the shoulder seam
+//! of the facings too. With a facing that goes over the shoulder, the notches of both go.
 
 use crate::pattern::{EdgeEnd, EdgeRef, Pattern, Refusal, Run, RunNotch, Seam, SeamId, Side, Travel, Walk};
 use crate::recut::seam_end::{SideEnd, WalkEnd};
 use crate::recut::{Told, Work};
 use crate::tolerance::SAME_LENGTH;
-use crate::truing;
+use crate::truing::{self, RunMark};
 use crate::units::Length;
 
 /// Carries along the notches that met the ends of a seam before it was moved.
@@ -30,7 +32,50 @@ pub(super) fn carry_joint_notches(
             }
         }
     }
-    shifts.into_iter().try_for_each(|shift| shift.carry_out(work))
+    free_to_go(before, shifts)?.into_iter().try_for_each(|shift| shift.carry_out(work))
+}
+
+/// The notches that meet in no other layer what stays. One that stays holds those that it meets.
+fn free_to_go(before: &Pattern, mut shifts: Vec<Shift>) -> Result<Vec<Shift>, Refusal> {
+    loop {
+        let going: Vec<RunNotch> = shifts.iter().map(|shift| shift.notch.clone()).collect();
+        let mut free = Vec::new();
+        for shift in shifts {
+            if !is_held(before, &shift, &going)? {
+                free.push(shift);
+            }
+        }
+        if free.len() == going.len() {
+            return Ok(free);
+        }
+        shifts = free;
+    }
+}
+
+fn is_same_notch(one: &RunNotch, other: &RunNotch) -> bool {
+    one.edge.same_edge(&other.edge) && one.name == other.name
+}
+
+/// Whether a notch meets, in another seam than that in which it met the joint, something that stays: another joint, or a
+/// notch that neither goes along nor is made anew by what it follows.
+fn is_held(before: &Pattern, shift: &Shift, going: &[RunNotch]) -> Result<bool, Refusal> {
+    for id in before.seams_of(&shift.notch.edge).filter(|id| *id != shift.met_in) {
+        let walk = truing::walk_seam(before, id)?;
+        let is_own = |mark: &RunMark| mark.notch.as_ref().is_some_and(|own| is_same_notch(own, &shift.notch));
+        let partners =
+            walk.pairs.iter().flat_map(|pair| [(&pair.first, &pair.second), (&pair.second, &pair.first)]);
+        let stays = |partner: &RunMark| match &partner.notch {
+            None => true,
+            Some(notch) => {
+                let follows = before.find(&notch.edge.piece).is_some_and(|piece| piece.derived.is_some());
+                !follows && !going.iter().any(|other| is_same_notch(other, notch))
+            }
+        };
+        if partners.filter(|(own, _)| is_own(own)).any(|(_, partner)| stays(partner)) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// The two edges that meet where a seam ends, each with its end there.
@@ -68,12 +113,13 @@ impl Joint {
 /// A notch to be moved along its edge.
 struct Shift {
     notch: RunNotch,
+    /// The seam in which it met the joint, as it was.
+    met_in: SeamId,
     /// Along the outline, clockwise, mm.
     by: f64,
 }
 
-/// How the notch goes that met the joint in a seam whose other side was not touched; none where there is none, or where
-/// its edge is sewn to something else too.
+/// How the notch goes that met the joint in a seam whose other side was not touched; none where there is none.
 fn shift(
     before: &Pattern,
     after: &Pattern,
@@ -96,15 +142,11 @@ fn shift(
             let is_joint = own.notch.is_none() && (own.at.mm() - then).abs() <= SAME_LENGTH;
             partner.notch.clone().filter(|_| is_joint)
         });
-        let Some(notch) =
-            met.filter(|notch| !is.holds(&notch.edge) && after.seams_of(&notch.edge).count() == 1)
-        else {
-            continue;
-        };
+        let Some(notch) = met.filter(|notch| !is.holds(&notch.edge)) else { continue };
         let travel = other.edges().iter().find(|run| run.edge == notch.edge).map(|run| run.travel);
         let along = (now - then) * share(&walk, side);
         let by = if travel == Some(Travel::Anticlockwise) { -along } else { along };
-        return Ok(Some(Shift { notch, by }));
+        return Ok(Some(Shift { notch, met_in: old, by }));
     }
     Ok(None)
 }

@@ -6,7 +6,7 @@
 //!   ──────┴──────┴──────   back.side-2, back.side-pocket, back.side
 //! ```
 //!
-//! Nothing is eased along the opening; what was goes to the stretches beside it.
+//! Nothing is eased along the opening; what was goes to the stretches beside it. The way back is `close-seam`.
 
 use clap::Args;
 use serde::{Deserialize, Serialize};
@@ -454,8 +454,12 @@ fn notch_end(work: &mut Work, edge: &EdgeRef, end: EdgeEnd, count: NotchCount) -
         notch.at = at;
         return Ok(());
     }
-    let name = NotchName::plain("opening-notch");
-    let name = name.free(|name| piece.notches.iter().any(|notch| notch.name == *name));
+    let name = opening_notch().free(|name| piece.notches.iter().any(|notch| notch.name == *name));
     piece.notches.push(Notch::new(name, edge.edge.clone(), at, count));
     Ok(())
+}
+
+/// What the notches at the ends of an opening are called.
+pub(super) fn opening_notch() -> NotchName {
+    NotchName::plain("opening-notch")
 }

@@ -22,12 +22,8 @@ pub(super) fn refuse_opened(sides: &BothSides) -> Result<(), Refusal> {
                 &edge,
                 format!("the seam is left open here for a {}", purpose.word()),
                 advice!(
-                    "recut the seam first, and then open it: ",
-                    Operation::OpenSeam
-                        .with(Field::Seam, side.edge_ref())
-                        .asking_place(Field::From)
-                        .asking_place(Field::To)
-                        .with(Field::For, purpose.word())
+                    "sew it up first, and open it again after the recut: ",
+                    Operation::CloseSeam.with(Field::Seam, &edge)
                 ),
             ));
         }

@@ -221,6 +221,17 @@ pub enum Told {
         /// How long it is.
         length: Length,
     },
+    /// A stretch of a seam that was open is sewn again.
+    SeamClosed {
+        /// What was open on one side.
+        first: EdgeRef,
+        /// And on the other.
+        second: EdgeRef,
+        /// For what.
+        purpose: Opening,
+        /// How long it was.
+        length: Length,
+    },
     /// An allowance was made wider, so that what needs it has it.
     AllowanceWidened {
         /// The edge.
@@ -446,6 +457,11 @@ impl Told {
                 "{first} and {second} are left open for a {}, {} long",
                 purpose.word(),
                 length.show(unit)
+            ),
+            Told::SeamClosed { first, second, purpose, length } => format!(
+                "{first} and {second} are sewn again, {} long, without the {}",
+                length.show(unit),
+                purpose.word()
             ),
             Told::AllowanceWidened { edge, to } => {
                 format!("the allowance of {edge} is now {}", to.show(unit))

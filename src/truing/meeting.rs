@@ -2,11 +2,11 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use crate::curve::{Vec2, turn_between};
+use crate::curve::{Curve, Vec2, turn_between};
 use crate::pattern::{
-    DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, Finish, Making, Pattern, Piece, Run, RunEdge, Seam,
+    Dart, DartKind, DartShape, EdgeEnd, EdgeId, EdgeRef, Finish, Making, Pattern, Piece, Run, RunEdge, Seam,
 };
-use crate::tolerance::SAME_CUT;
+use crate::tolerance::{SAME_CUT, WELD};
 
 /// What the two edges beyond an end of a seam are to each other.
 ///
@@ -81,7 +81,8 @@ impl Meetings {
 
     /// How far the line turns that two edges, each at its end, are sewn to where they meet across a seam, degrees; seen
     /// from its own side, positive where it comes to a point. None where nothing runs on beside them; what the seam itself
-    /// lays together does not.
+    /// lays together does not. Where the two seams are layers of one, as those of a collar and a facing, the line lies on this
+    /// one instead of beside it, and is seen from the other side.
     ///
     /// ```text
     ///    bodice front │ bodice back
@@ -99,10 +100,29 @@ impl Meetings {
         let pairs = partners(one).iter().flat_map(|p| partners(other).iter().map(move |q| (p, q)));
         pairs.filter(|(p, q)| p != q && !is_own(p) && !is_own(q)).find_map(|(p, q)| {
             if self.across.contains(&(p.clone(), q.clone())) {
-                return Some(180.0 - angle_at(pattern, p)? - angle_at(pattern, q)?);
+                let turn = 180.0 - angle_at(pattern, p)? - angle_at(pattern, q)?;
+                return Some(if self.are_layers(pattern, seam, (p, q)) { -turn } else { turn });
             }
             let is_corner = beyond(pattern, p).is_some_and(|(next, _)| next == *q);
             if is_corner { Some(180.0 - angle_at(pattern, p)?) } else { None }
+        })
+    }
+
+    /// Whether a seam is sewn to that which ends between two edges.
+    ///
+    /// ```text
+    ///   collar ╲╲ under-collar
+    ///   facing ╱╱ front          all four are sewn together at the neck
+    /// ```
+    fn are_layers(
+        &self,
+        pattern: &Pattern,
+        seam: (&EdgeTip, &EdgeTip),
+        (p, q): (&EdgeTip, &EdgeTip),
+    ) -> bool {
+        let ends = [p, q].into_iter().filter_map(|tip| beyond(pattern, tip));
+        ends.into_iter().any(|((other, _), _)| {
+            [seam.0, seam.1].into_iter().any(|own| self.sewn.contains(&(own.0.clone(), other.clone())))
         })
     }
 
@@ -230,7 +250,8 @@ pub(super) fn both_ways(one: EdgeTip, other: EdgeTip) -> [(EdgeTip, EdgeTip); 4]
     ]
 }
 
-/// The two ways at a corner at which a pleat opens, as they are when it is folded: the corner is then where its other side is.
+/// The two ways at a corner at which a pleat opens, or where one that is as deep all along ends, as they are when it is folded:
+/// the corner is then where its other side is.
 fn pleated_corner(piece: &Piece, before: EdgeId, after: EdgeId) -> Option<(Vec2, Vec2)> {
     let pleats = piece.darts.iter().filter(|dart| dart.kind == DartKind::Pleat);
     pleats.into_iter().find_map(|dart| {
@@ -239,9 +260,28 @@ fn pleated_corner(piece: &Piece, before: EdgeId, after: EdgeId) -> Option<(Vec2,
         if mouth.edge == ahead.name && ahead.curve.length() - mouth.to <= SAME_CUT {
             return Some((ahead.curve.tangent_before(mouth.from), legs.0.start_tangent()));
         }
-        let at_start = mouth.edge == behind.name && mouth.from <= SAME_CUT;
-        at_start.then(|| (-legs.1.start_tangent(), behind.curve.tangent_at(mouth.to)))
+        if mouth.edge == behind.name && mouth.from <= SAME_CUT {
+            return Some((-legs.1.start_tangent(), behind.curve.tangent_at(mouth.to)));
+        }
+        at_foot(dart, &ahead.curve, &behind.curve)
     })
+}
+
+/// The two ways at the corner of two lines where a pleat ends that is as deep all along: its other side stands on one of them.
+fn at_foot(pleat: &Dart, ahead: &Curve, behind: &Curve) -> Option<(Vec2, Vec2)> {
+    let corner = behind.start();
+    let feet = pleat.feet()?;
+    let (_, (foot, down)) = [(feet[0], feet[1]), (feet[1], feet[0])]
+        .into_iter()
+        .find(|((own, _), _)| own.distance(corner) <= WELD)?;
+    let (on_ahead, on_behind) = (ahead.nearest(foot), behind.nearest(foot));
+    if on_behind.distance <= WELD && on_behind.at > WELD {
+        Some((down, behind.tangent_at(on_behind.at)))
+    } else if on_ahead.distance <= WELD && ahead.length() - on_ahead.at > WELD {
+        Some((ahead.tangent_before(on_ahead.at), -down))
+    } else {
+        None
+    }
 }
 
 /// The interior angle of a piece at an end of one of its edges, degrees; more than 180 at a hollow corner. A pleat that opens

@@ -206,13 +206,12 @@ fn copies_follow_what_they_were_made_from() {
     bench.retrue("follow followed.svg --piece back -o none.svg").is_refused().says("nothing to follow");
 }
 
-/// `fold`, `follow` and `join-edges` have tests of their own: no shipped piece is drawn whole that could be folded, was made
-/// of others, or has two edges that run on.
+/// `fold`, `follow`, `join-edges` and `close-seam` have tests of their own: no shipped piece is drawn whole that could be folded,
+/// was made of others, has two edges that run on, or a seam that is left open.
 #[test]
 fn every_operation_is_among_those_tested() {
-    for name in
-        retrue::recut::Step::NAMES.iter().filter(|name| !["fold", "follow", "join-edges"].contains(*name))
-    {
+    let apart = ["fold", "follow", "join-edges", "close-seam"];
+    for name in retrue::recut::Step::NAMES.iter().filter(|name| !apart.contains(*name)) {
         let tested = |(_, line, _): &&(&str, &str, &str)| line.split(' ').next() == Some(name);
         assert!(OPERATIONS.iter().any(|operation| tested(&operation)), "{name}");
     }
@@ -227,6 +226,19 @@ fn dividing_and_joining_gives_the_edge_back() {
     let show = |name: &str| bench.retrue(&format!("show {name} --piece front --json")).reports("show");
     assert_eq!(show("coat.svg")["pieces"][0]["edges"], show("joined.svg")["pieces"][0]["edges"]);
     bench.retrue("check joined.svg --against coat.svg").is_true();
+}
+
+#[test]
+fn opening_and_closing_gives_the_seam_back() {
+    let bench = Bench::new().with_fixture("coat.svg");
+    let line = "open-seam coat.svg --seam front.side --from \"side@20cm\" --to \"side@36cm\"";
+    let open = bench.retrue(line).is_true().stdout();
+    let closed = bench.retrue_with_input("close-seam - --seam back.side-pocket -o closed.svg", open);
+    closed.is_true().says("are sewn again, 160 mm long, without the pocket");
+    let show = |name: &str| bench.retrue(&format!("show {name} --piece front --json")).reports("show");
+    assert_eq!(show("coat.svg")["pieces"][0]["edges"], show("closed.svg")["pieces"][0]["edges"]);
+    bench.retrue("check closed.svg --against coat.svg").is_true();
+    bench.retrue("close-seam closed.svg --seam back.side -o none.svg").is_refused().says("not left open");
 }
 
 #[test]

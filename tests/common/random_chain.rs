@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::{random_block, random_bodice};
 
 /// How many numbers there are for operations; some stand for the same one.
-pub const OPERATIONS: usize = 27;
+pub const OPERATIONS: usize = 28;
 
 /// The number of a split.
 pub const SPLIT: usize = 0;
@@ -196,6 +196,15 @@ impl Wish {
                         json!({"do": "add-strip", "piece": name, "over": format!("{from} > {to}"), "width": width})
                     }
                 }
+            }
+            26 => {
+                let open = pattern.pieces().flat_map(|piece| {
+                    let open = piece.edge_ids().filter(|id| piece.edge(*id).open.is_some());
+                    open.map(|id| piece.edge_ref(id)).collect::<Vec<_>>()
+                });
+                let open: Vec<_> = open.collect();
+                let edge = (!open.is_empty()).then(|| &open[self.choice.index(open.len())])?;
+                json!({"do": "close-seam", "seam": edge.to_string()})
             }
             _ => json!({"do": "set-piece", "piece": name, "cloth": self.pick(&["main", "lining"])}),
         };

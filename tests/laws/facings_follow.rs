@@ -169,3 +169,46 @@ fn a_facing_that_ends_at_a_centre_seam_is_sewn_to_its_mirrored_copy() {
     }
     assert_proven(&dress, &followed);
 }
+
+/// A facing that goes over the shoulder has a notch at it, and so has the collar that is sewn to both: where the shoulder seam is
+/// moved both go along, and with the facing made anew all meet. Where the facings have a seam of their own at the shoulder, the
+/// collar's notch stays at that.
+#[test]
+fn the_notch_of_a_collar_goes_with_a_shoulder_that_is_faced_in_one() {
+    let mut coat = coat();
+    for facing in ["front-facing", "back-neck-facing"] {
+        let holds = |seam: &&retrue::pattern::Seam| seam.edges().any(|run| run.edge.piece.as_str() == facing);
+        let left = coat.seams().iter().filter(|seam| !holds(seam)).cloned().collect();
+        coat.set_seams(left).unwrap();
+        coat.replace_piece(&facing.parse().unwrap(), Vec::new()).unwrap();
+    }
+    let free = apply(&coat, json!({"do": "set-edge", "edge": "front.centre", "finish": "free"})).pattern;
+    let faced = apply(&free, facing("back.neck, front.neck", "neck-facing")).pattern;
+    let sewn =
+        json!({"do": "set-edge", "edge": "collar.neck", "sewn-to": "front.neck back.neck; neck-facing.neck"});
+    let faced = apply(&faced, sewn).pattern;
+    let found = |pattern: &Pattern| -> Vec<String> {
+        Verdict::of(pattern).untrue().map(|found| found.sentence(Unit::Millimetre)).collect()
+    };
+    assert!(found(&faced).is_empty(), "{:?}", found(&faced));
+    for (from, by) in [("back", "15mm"), ("front", "10mm")] {
+        let shoulder = json!({"do": "move-seam", "seam": "front.shoulder", "from": from, "by": by});
+        let moved = apply(&faced, shoulder);
+        let gone = |edge: &str| {
+            moved
+                .told
+                .iter()
+                .any(|told| matches!(told, Told::NotchMoved { edge: of, .. } if of.to_string() == edge))
+        };
+        assert!(gone("collar.neck") && gone("under-collar.neck"), "{from}: {:?}", moved.told);
+        let followed = apply(&moved.pattern, json!({"do": "follow"})).pattern;
+        assert!(found(&followed).is_empty(), "{from}: {:?}", found(&followed));
+        assert_proven(&faced, &followed);
+        let apart = json!({"do": "move-seam", "seam": "front.shoulder", "from": from, "by": by});
+        let stays = apply(&self::faced(), apart);
+        let collar =
+            |told: &Told| matches!(told, Told::NotchMoved { edge, .. } if edge.to_string() == "collar.neck");
+        assert!(!stays.told.iter().any(collar), "{from}: {:?}", stays.told);
+        assert!(about_facings(&stays.pattern).is_empty());
+    }
+}

@@ -1,8 +1,9 @@
 //! The laws of linings: pleats, raised underarms, hems, and where they are sewn to facings.
 
 use approx::assert_abs_diff_eq;
+use kurbo::CubicBez;
 use proptest::prelude::*;
-use retrue::curve::{Curve, Point};
+use retrue::curve::{Curve, PathSeg, Point};
 use retrue::pattern::{
     DartKind, Edge, EdgeRef, Finish, Grainline, Level, Pattern, Piece, Purpose, RefusalKind, RunEdge, Walk,
 };
@@ -64,19 +65,38 @@ fn is_sewn(pattern: &Pattern, first: &str, second: &str) -> bool {
 
 /// Half a back of straight lines: its fold 900 mm, its waist 400 mm below the neck.
 fn plain_back(centre: Finish) -> Pattern {
+    back_with(centre, None)
+}
+
+/// The same with a hem that curves up to the side by so much.
+fn back_with_hem(rise: f64) -> Pattern {
+    back_with(Finish::Fold, Some(rise))
+}
+
+fn back_with(centre: Finish, rise: Option<f64>) -> Pattern {
     let p = Point::new;
     let line = |name: &str, from: Point, to: Point, finish: Finish| Edge {
         finish,
         allowance: Length::from_mm(if finish == Finish::Fold { 0.0 } else { 15.0 }),
         ..Edge::new(name.parse().unwrap(), Curve::line(from, to).unwrap())
     };
-    let corners = [p(300.0, 0.0), p(400.0, 40.0), p(560.0, 60.0), p(560.0, 900.0), p(300.0, 900.0)];
+    let low = p(560.0, 900.0 - rise.unwrap_or(0.0));
+    let corners = [p(300.0, 0.0), p(400.0, 40.0), p(560.0, 60.0), low, p(300.0, 900.0)];
     let at = |i: usize| corners[i % 5];
+    let hem = line("hem", at(3), at(4), Finish::Hem);
+    let curved = |rise: f64| {
+        let cubic = CubicBez::new(low, p(480.0, low.y + 0.3 * rise), p(400.0, 900.0), at(4));
+        Curve::new([PathSeg::Cubic(cubic)]).unwrap()
+    };
+    let hem = match rise {
+        None => hem,
+        Some(rise) => Edge { curve: curved(rise), ..hem },
+    };
     let edges = vec![
         line("neck", p(300.0, 0.0), p(400.0, 0.0), Finish::Free),
         line("shoulder", p(400.0, 0.0), at(2), Finish::Free),
         line("side", at(2), at(3), Finish::Free),
-        line("hem", at(3), at(4), Finish::Hem),
+        hem,
         line("centre", at(4), at(0), centre),
     ];
     let mut back = Piece::new(name("back"), edges).unwrap();
@@ -333,6 +353,46 @@ fn a_folded_pleat_lies_along_the_neck() {
         }
         // On the coat's back neck, so far out, straight across would lie lower than this.
         assert!(highest > 0.002 * depth * depth, "{highest}");
+    }
+}
+
+/// Folded closed, a pleat that goes down to a curved hem ends at the hem: mirrored in the old centre, the hem over the pleat lies
+/// on the hem beside it, at whatever height the centre meets it; on a straight one it goes straight on.
+#[test]
+fn a_folded_pleat_lies_along_the_hem() {
+    for (rise, shorter) in [(0.0, None), (15.0, None), (40.0, None), (40.0, Some("20mm"))] {
+        let before = back_with_hem(rise);
+        let mut fields = lining("back", &json!({"pleat": "30mm"}));
+        if let Some(shorter) = shorter {
+            fields["shorter"] = shorter.into();
+        }
+        let after = apply(&before, fields).pattern;
+        let lined = piece(&after, "back-lining");
+        let (hem, neck) = (&edge(lined, "hem").curve, &edge(lined, "neck").curve);
+        let pleat = lined.darts.iter().find(|dart| dart.kind == DartKind::Pleat).unwrap();
+        let [(foot, down), (other, _)] = pleat.feet().unwrap();
+        // Which of the two is the old centre's: the fold is the other.
+        let fold = &edge(lined, "centre").curve;
+        let (old, new) = if fold.nearest(foot).distance < 1e-6 { (other, foot) } else { (foot, other) };
+        assert!(fold.nearest(new).distance < 1e-6 && fold.nearest(old).distance > 29.0);
+        let over = match hem.nearest(new).at < hem.nearest(old).at {
+            true => hem.stretch(hem.nearest(new).at, hem.nearest(old).at),
+            false => hem.stretch(hem.nearest(old).at, hem.nearest(new).at),
+        };
+        let mirror = retrue::curve::Motion::mirror_in(old, old + down).unwrap();
+        let over = over.unwrap().moved(&mirror);
+        let mut bent: f64 = 0.0;
+        for i in 0..=40 {
+            let place = over.point_at(over.length() * f64::from(i) / 40.0);
+            assert_abs_diff_eq!(hem.nearest(place).distance, 0.0, epsilon = 1e-3);
+            bent = bent.max((place.y - old.y).abs());
+        }
+        assert!(if rise == 0.0 { bent < 1e-6 } else { bent > 1e-4 * rise }, "{rise}: {bent}");
+        assert!(neck.length() > 129.0);
+        assert!(Verdict::of(&after).is_true(), "{rise}: {:?}", Verdict::of(&after).findings());
+        assert_proven(&before, &after);
+        let read = through_a_sheet(&after);
+        assert!(Verdict::of(&read).is_true(), "{rise}: {:?}", Verdict::of(&read).findings());
     }
 }
 

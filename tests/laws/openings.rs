@@ -1,12 +1,30 @@
 //! What becomes of openings when the seam or its pieces are recut.
 
 use approx::assert_abs_diff_eq;
+use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use retrue::pattern::{Opening, Pattern, Piece, RefusalKind};
+use retrue::recut::Told;
 use retrue::sheet;
 use retrue::truing::{FindingKind, Verdict};
-use serde_json::json;
+use serde_json::{Value, json};
 
+use crate::counted::Counted;
 use crate::made::{apply, assert_proven, edge, piece, step, through_a_sheet};
+use crate::random_block::draft;
+use crate::random_bodice::bodice;
+
+/// What an opening that is closed again may leave, mm.
+const BACK_AGAIN: f64 = 0.01;
+
+fn config() -> ProptestConfig {
+    ProptestConfig {
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(
+            "tests/proptest-regressions/laws_openings.txt",
+        ))),
+        ..ProptestConfig::default()
+    }
+}
 
 fn coat() -> Pattern {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/coat.svg");
@@ -88,7 +106,7 @@ fn moving_and_merging_an_opened_seam_is_refused_by_name() {
         let refusal = step(fields).apply(&before).unwrap_err();
         assert_eq!(refusal.kind, RefusalKind::BadSeam);
         assert!(refusal.what.contains("left open here for a buttonhole"), "{refusal}");
-        assert!(refusal.to_string().contains("open-seam"), "{refusal}");
+        assert!(refusal.to_string().contains("close-seam"), "{refusal}");
     }
 }
 
@@ -183,5 +201,144 @@ fn what_is_one_cloth_with_a_piece_is_open_with_it() {
         assert_proven(&coat, &read);
         let hole = edge(piece(&read, "copy"), "princess-buttonhole");
         assert_abs_diff_eq!(hole.curve.length(), 22.05, epsilon = 0.01);
+    }
+}
+
+/// A pattern in which a step was done already, so that its ledger is open, as it is read from its sheet.
+fn begun(pattern: &Pattern) -> Pattern {
+    through_a_sheet(&apply(pattern, json!({"do": "set-pattern", "title": "x"})).pattern)
+}
+
+/// All that a pattern holds but its record is as it was: names, lines, allowances, seams, ease and notches.
+fn assert_as_it_was(before: &Pattern, after: &Pattern) -> Result<(), TestCaseError> {
+    prop_assert_eq!(before.seams().len(), after.seams().len());
+    for (old, new) in before.seams().iter().zip(after.seams()) {
+        prop_assert_eq!((&old.first, &old.second), (&new.first, &new.second));
+        assert_abs_diff_eq!(old.ease.mm(), new.ease.mm(), epsilon = 1e-6);
+    }
+    prop_assert_eq!(before.pieces().len(), after.pieces().len());
+    for (old, new) in before.pieces().zip(after.pieces()) {
+        prop_assert_eq!(old.edges().len(), new.edges().len(), "{}", old.name());
+        for (a, b) in old.edges().iter().zip(new.edges()) {
+            prop_assert_eq!(&a.name, &b.name);
+            prop_assert_eq!(
+                (a.finish, a.allowance, a.selvedge, a.open, a.lap),
+                (b.finish, b.allowance, b.selvedge, b.open, b.lap)
+            );
+            prop_assert_eq!(a.origins.len(), b.origins.len());
+            for i in 0..=20 {
+                let place =
+                    |curve: &retrue::curve::Curve| curve.point_at(curve.length() * f64::from(i) / 20.0);
+                prop_assert!(place(&a.curve).distance(place(&b.curve)) <= BACK_AGAIN);
+            }
+        }
+        prop_assert_eq!(old.notches.len(), new.notches.len());
+        for notch in &old.notches {
+            let back = new.notches.iter().find(|other| other.name == notch.name).unwrap();
+            prop_assert_eq!((&back.edge, back.count), (&notch.edge, notch.count));
+            assert_abs_diff_eq!(back.at, notch.at, epsilon = 1e-4);
+        }
+    }
+    Ok(())
+}
+
+/// Opened and closed again, from whichever side and end, a seam is what it was; so it is when another opening was made in it in
+/// between, and closed first.
+#[test]
+fn a_seam_that_is_opened_and_closed_is_what_it_was() {
+    let pattern =
+        prop_oneof![draft().prop_map(|draft| draft.pattern()), bodice().prop_map(|bodice| bodice.pattern()),];
+    let purpose = prop_oneof!["buttonhole", "pocket", "vent"];
+    let places = (0.0..80.0_f64, 5.0..40.0_f64, any::<bool>(), any::<bool>());
+    let mut counted = Counted::default();
+    counted.run(config(), (pattern, any::<proptest::sample::Index>(), purpose, places), |(pattern, which, purpose, places)| {
+        let before = begun(&pattern);
+        let seam = &before.seams()[which.index(before.seams().len())];
+        let (from, long, at_the_end, twice) = places;
+        let (from, to) = if at_the_end { (0.0, long) } else { (from, (from + long).min(100.0)) };
+        let edge = seam.first.edges()[0].edge.clone();
+        let open = |edge: &retrue::pattern::EdgeRef, from: f64, to: f64| {
+            let on = |share: f64| format!("{}@{share:.3}%", edge.edge);
+            step(json!({"do": "open-seam", "seam": edge.to_string(), "from": on(from), "to": on(to), "for": purpose}))
+        };
+        let Ok(opened) = open(&edge, from, to).apply(&before) else { return Ok(false) };
+        let mut now = opened.pattern;
+        let one_of = |told: &[Told]| {
+            told.iter().find_map(|told| match told {
+                Told::SeamOpened { first, second, .. } => Some([first.clone(), second.clone()]),
+                _ => None,
+            })
+        };
+        let mut openings = vec![one_of(&opened.told).unwrap()];
+        // Another, within what is left of the edge.
+        if twice
+            && now.find_edge(&edge).is_some_and(|edge| edge.open.is_none())
+            && let Ok(again) = open(&edge, 30.0, 60.0).apply(&now)
+        {
+            openings.push(one_of(&again.told).unwrap());
+            now = again.pattern;
+        }
+        let whole = openings.iter().any(|opening| before.find_edge(&opening[0]).is_some());
+        let now = through_a_sheet(&now);
+        let mut closed = now.clone();
+        for opening in openings.iter().rev() {
+            let side = which.index(2);
+            closed = apply(&closed, json!({"do": "close-seam", "seam": opening[side].to_string()})).pattern;
+        }
+        assert_proven(&before, &through_a_sheet(&closed));
+        // An edge that was open as a whole keeps the allowance that it was given.
+        if !whole {
+            assert_as_it_was(&before, &closed)?;
+        }
+        Ok(!whole)
+    });
+}
+
+/// Of two openings side by side each keeps its notches when the other is closed.
+#[test]
+fn closing_one_opening_leaves_the_other() {
+    let coat = begun(&coat());
+    let open = |pattern: &Pattern, edge: &str, from: &str, to: &str, purpose: &str| {
+        let (piece, name) = edge.split_once('.').unwrap();
+        let on = |at: &str| format!("{name}@{at}");
+        let fields = json!({"do": "open-seam", "seam": format!("{piece}.{name}"), "from": on(from), "to": on(to), "for": purpose});
+        apply(pattern, fields).pattern
+    };
+    let one = open(&coat, "front.side", "20cm", "36cm", "pocket");
+    let both = open(&one, "front.side-2", "0mm", "8cm", "vent");
+    let closed = apply(&both, json!({"do": "close-seam", "seam": "back.side-vent"})).pattern;
+    assert!(Verdict::of(&closed).is_true(), "{:?}", Verdict::of(&closed).findings());
+    assert_as_it_was(&one, &closed).unwrap();
+    let closed = apply(&both, json!({"do": "close-seam", "seam": "front.side-pocket"})).pattern;
+    assert!(Verdict::of(&closed).is_true(), "{:?}", Verdict::of(&closed).findings());
+    let names = |name: &str| -> Vec<String> {
+        piece(&closed, name)
+            .edges()
+            .iter()
+            .map(|edge| edge.name.to_string())
+            .filter(|name| name.starts_with("side"))
+            .collect()
+    };
+    assert_eq!(names("front"), ["side", "side-2-vent", "side-2"]);
+    let marks =
+        piece(&closed, "front").notches.iter().filter(|notch| notch.name.as_str().starts_with("opening"));
+    assert_eq!(marks.count(), 2);
+}
+
+/// What is not open, and a copy that is open only with its piece, is refused with the way out.
+#[test]
+fn what_cannot_be_closed_is_refused() {
+    let before = buttoned(&coat());
+    let copy: Value =
+        json!({"do": "copy-piece", "piece": "front-centre", "name": "thin", "for": "underlining"});
+    let before = apply(&before, copy).pattern;
+    for (edge, says) in [
+        ("front-centre.princess", "`princess-buttonhole`"),
+        ("back.side", "this piece has none"),
+        ("thin.princess-buttonhole", "follow"),
+        ("front-centre.nothing", "nothing"),
+    ] {
+        let refusal = step(json!({"do": "close-seam", "seam": edge})).apply(&before).unwrap_err();
+        assert!(refusal.to_string().contains(says), "{edge}: {refusal}");
     }
 }

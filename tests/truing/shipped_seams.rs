@@ -1,11 +1,11 @@
 //! Laws of moved and merged seams, and of seams that take darts in, on the shipped patterns.
 
 use approx::assert_abs_diff_eq;
-use retrue::curve::{Curve, Vec2};
-use retrue::pattern::{EdgeRef, Pattern, Piece, RefusalKind, Walk};
+use retrue::curve::{Curve, Point, Vec2};
+use retrue::pattern::{Edge, EdgeRef, Pattern, Piece, RefusalKind, Walk};
 use retrue::recut::{Recut, Step, Told};
 use retrue::sheet;
-use retrue::truing::{Limits, Weight, check, girths};
+use retrue::truing::{FindingKind, Limits, Weight, check, girths};
 use serde_json::json;
 
 fn fixture(name: &str) -> Pattern {
@@ -284,4 +284,36 @@ fn the_shoulder_notch_of_the_sleeve_goes_with_the_shoulder_seam() {
     }
     let side = run(&old, json!({"do": "move-seam", "seam": "front.side", "from": "back", "by": "2cm"}));
     assert_eq!(cap_notch(&side.pattern), cap_notch(&old));
+}
+
+/// A front that is wrapped further and its facing with it: beyond the collar's end the neck goes on at a right angle to it, in all
+/// layers alike, which is a corner and no kink. Where the layers turn otherwise it is told.
+#[test]
+fn a_collar_that_ends_before_an_extended_facing_is_no_kink() {
+    let mut wide = fixture("coat");
+    for edge in ["front.centre", "front-facing.centre"] {
+        wide = run(&wide, json!({"do": "extend-edge", "edge": edge, "by": "2cm"})).pattern;
+    }
+    let found = check(&wide, &Limits::default());
+    assert!(found.iter().all(|finding| finding.weight != Weight::Untrue), "{found:?}");
+    // The lap of the facing slants, by 4 mm on 20.
+    let facing = piece(&wide, "front-facing");
+    let edges = facing.edges().iter().map(|edge| {
+        let (start, end) = (edge.curve.start(), edge.curve.end());
+        let lower = |at: Point| Point::new(at.x, at.y + 4.0);
+        let curve = match edge.name.as_str() {
+            "neck-lap" => Curve::line(start, lower(end)).unwrap(),
+            "centre" => Curve::line(lower(start), end).unwrap(),
+            _ => edge.curve.clone(),
+        };
+        Edge { curve, ..edge.clone() }
+    });
+    let slanting = Piece::new(facing.name().clone(), edges.collect()).unwrap();
+    wide.replace_piece(&"front-facing".parse().unwrap(), vec![slanting]).unwrap();
+    let found = check(&wide, &Limits::default());
+    let kinks: Vec<_> = found.iter().filter(|finding| finding.kind == FindingKind::Kink).collect();
+    assert!(
+        kinks.iter().any(|kink| kink.at.contains("neck-lap") && kink.at.contains("collar.front")),
+        "{found:?}"
+    );
 }

@@ -9,13 +9,14 @@
 //! ```
 //!
 //! Folded, it lies beneath the piece and is caught with the edge above. So that edge goes on over the pleat as its own mirror
-//! image in the centre: on a curved neck the pleat would else lie below it by the height of the curve.
+//! image in the centre, and below it the hem too: on a curved neck the pleat would else lie below it by the height of the curve,
+//! and on a curved hem hang out below.
 
 use std::fmt;
 use std::str::FromStr;
 
 use crate::advice;
-use crate::curve::{Curve, Motion, Point, Vec2, left_of};
+use crate::curve::{Curve, Motion, Vec2, left_of};
 use crate::derive::lining::draft::Draft;
 use crate::pattern::words::{CENTRE, says};
 use crate::pattern::{
@@ -118,12 +119,12 @@ fn centre(pattern: &Pattern, piece: &Piece) -> Option<EdgeId> {
     piece.fold().or_else(|| all().find(own_mirror)).or_else(|| all().find(called))
 }
 
-/// How the edge above the centre goes on over a pleat.
+/// How the edge at an end of the centre goes on over a pleat.
 struct Reach {
-    /// From the old centre's top to the new one's.
+    /// From the old centre's end to the new one's.
     way: Curve,
-    /// How much higher than straight across the new centre begins, mm along it; less than nothing where lower.
-    higher: f64,
+    /// How much further than straight across the new centre goes there, mm along it; less than nothing where less far.
+    further: f64,
 }
 
 /// The centre edge and what is beside it.
@@ -171,36 +172,24 @@ impl Side {
         }
         let old = self.downward(draft);
         let new = old.transformed(kurbo::Affine::translate(self.out * wish.by.mm()))?;
-        let (reach, new) = self.met(draft, &old, &new)?;
-        let across = |from: Point, to: Point| Curve::line(from, to);
+        let (reach, new) = met(&self.above_inward(draft), &old, &new)?;
+        let hem = draft.curve(below).clone();
+        let hem = if self.top == EdgeEnd::First { hem } else { hem.reversed() };
+        let (foot, up) = met(&hem, &old.reversed(), &new.reversed())?;
+        let new = up.reversed();
         let legs = match self.top {
             // The mouth lies before the centre on the edge above it: its first end is the old corner.
-            EdgeEnd::First => (old.clone(), new.joined(&across(new.end(), old.end())?)?),
-            EdgeEnd::Last => (new.clone(), old.joined(&across(old.end(), new.end())?)?),
+            EdgeEnd::First => (old.clone(), new.joined(&foot.way.reversed())?),
+            EdgeEnd::Last => (new.clone(), old.joined(&foot.way)?),
         };
-        self.redraw(draft, &new, legs, &reach)?;
-        let below_reach = across(old.end(), new.end())?;
-        self.grow(draft, below, &below_reach, self.top == EdgeEnd::First)
+        self.redraw(draft, &new, legs, (&reach, foot.further))?;
+        self.grow(draft, below, &foot.way, self.top == EdgeEnd::First)
     }
 
-    /// The way from the old centre's top to the new one's, and that one begun where it meets the way: the edge above mirrored
-    /// in the centre, straight across where that does not come so far.
-    fn met(&self, draft: &Draft, old: &Curve, new: &Curve) -> Result<(Reach, Curve), Refusal> {
-        let top = old.start();
+    /// The edge above the centre, from their corner on.
+    fn above_inward(&self, draft: &Draft) -> Curve {
         let above = draft.curve(self.above(draft)).clone();
-        let inward = if self.top == EdgeEnd::First { above.reversed() } else { above };
-        let by = top.distance(new.start());
-        let mirrored = inward.moved(&Motion::mirror_in(top, top + old.start_tangent())?);
-        let beyond = new.run_on(by, 0.0);
-        let met = mirrored.crossings(&beyond).into_iter().min_by(|a, b| a.at.total_cmp(&b.at));
-        // Further than twice as far as straight across it is no neck that the pleat could be caught in.
-        let Some(met) = met.filter(|met| met.at <= 2.0 * by) else {
-            return Ok((Reach { way: Curve::line(top, new.start())?, higher: 0.0 }, new.clone()));
-        };
-        let way = mirrored.stretch(0.0, met.at)?.with_ends(top, met.point)?;
-        let reach = Reach { way, higher: by - met.other_at };
-        let new = beyond.stretch(met.other_at, beyond.length())?.with_ends(met.point, new.end())?;
-        Ok((reach, new))
+        if self.top == EdgeEnd::First { above.reversed() } else { above }
     }
 
     /// The centre above a level leans straight away from it: by `by × (1 − d ÷ D)` at a depth d of D.
@@ -241,7 +230,7 @@ impl Side {
             n.y * shift,
         ]);
         let leaning = upper.transformed(lean)?.with_ends(top + n * w, upper.end())?;
-        let (reach, leaning) = self.met(draft, &old, &leaning)?;
+        let (reach, leaning) = met(&self.above_inward(draft), &old, &leaning)?;
         let legs = match self.top {
             EdgeEnd::First => (upper, leaning.clone()),
             EdgeEnd::Last => (leaning.clone(), upper),
@@ -250,7 +239,7 @@ impl Side {
             Some(lower) => leaning.joined_within(&lower, JOINT)?,
             None => leaning,
         };
-        self.redraw(draft, &new, legs, &reach)?;
+        self.redraw(draft, &new, legs, (&reach, 0.0))?;
         if draft.edges[self.centre].edge.finish == Finish::Fold {
             let usual = allowance.unwrap_or_else(|| source.usual_allowance());
             let edge = &mut draft.edges[self.centre].edge;
@@ -261,20 +250,20 @@ impl Side {
         Ok(None)
     }
 
-    /// Draws the centre anew, and the edge above it up to it: there the pleat opens.
+    /// Draws the centre anew, and the edge above it up to it: there the pleat opens. At its foot the centre goes further than
+    /// straight across by so much.
     fn redraw(
         &self,
         draft: &mut Draft,
         new: &Curve,
         legs: (Curve, Curve),
-        reach: &Reach,
+        (Reach { way: reach, further: higher }, lower): (&Reach, f64),
     ) -> Result<(), Refusal> {
-        let Reach { way: reach, higher } = reach;
         let length = draft.curve(self.centre).length();
         let curve = if self.top == EdgeEnd::First { new.clone() } else { new.reversed() };
         // What stands on the centre stays as far from its foot.
-        let (share, long) = ((curve.length() - higher) / length, curve.length());
-        let before = if self.top == EdgeEnd::First { *higher } else { 0.0 };
+        let (share, long) = ((curve.length() - higher - lower) / length, curve.length());
+        let before = if self.top == EdgeEnd::First { *higher } else { lower };
         draft.redraw_between(self.centre, curve, None, 0.0, |place| {
             Some((before + place * share).clamp(0.0, long))
         })?;
@@ -306,4 +295,22 @@ impl Side {
         };
         draft.redraw_between(at, grown, Some((0.0, length)), begins, |place| Some(place + begins))
     }
+}
+
+/// The way from an end of the old centre to that of the new one, and that one begun where it meets the way: the edge beside it
+/// mirrored in the centre, straight across where that does not come so far. All lines lead away from that end.
+fn met(beside: &Curve, old: &Curve, new: &Curve) -> Result<(Reach, Curve), Refusal> {
+    let end = old.start();
+    let by = end.distance(new.start());
+    let mirrored = beside.moved(&Motion::mirror_in(end, end + old.start_tangent())?);
+    let beyond = new.run_on(by, 0.0);
+    let met = mirrored.crossings(&beyond).into_iter().min_by(|a, b| a.at.total_cmp(&b.at));
+    // Further than twice as far as straight across it is no neck that the pleat could be caught in.
+    let Some(met) = met.filter(|met| met.at <= 2.0 * by) else {
+        return Ok((Reach { way: Curve::line(end, new.start())?, further: 0.0 }, new.clone()));
+    };
+    let way = mirrored.stretch(0.0, met.at)?.with_ends(end, met.point)?;
+    let reach = Reach { way, further: by - met.other_at };
+    let new = beyond.stretch(met.other_at, beyond.length())?.with_ends(met.point, new.end())?;
+    Ok((reach, new))
 }

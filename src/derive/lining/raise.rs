@@ -12,13 +12,16 @@
 //!
 //! The sleeve is raised by what shortens its cap as much as the armhole is shortened: the ease stays as it was.
 
+use std::cell::OnceCell;
+use std::sync::Arc;
+
 use crate::advice;
 use crate::curve::{Curve, Point, Vec2, fit_through, left_of};
 use crate::derive::lining::draft::Draft;
 use crate::pattern::words::{ARMHOLE, CAP, says};
 use crate::pattern::{
-    EdgeEnd, EdgeId, Field, Operation, Pattern, Piece, Refusal, RefusalKind, Run, RunEdge, Seam, Side,
-    Travel, Walk,
+    EdgeEnd, EdgeId, EdgeName, Field, Operation, Pattern, Piece, PieceName, Refusal, RefusalKind, Run,
+    RunEdge, Seam, Side, Travel, Walk,
 };
 use crate::tolerance::{RAISED_ACCURACY, RAISED_REACH, SAME_CUT};
 use crate::units::Length;
@@ -51,12 +54,11 @@ pub(super) fn raise(
             if !run.edges().iter().any(|run| run.edge.piece == *source.name()) {
                 continue;
             }
-            let armhole = raised_side(pattern, seam.side(cap.other()), by.mm())?;
             let found = match side == cap {
-                false => armhole,
-                true => raised_cap(pattern, run, shortened(&armhole), by.mm())?,
+                false => raised_armhole(pattern, run, source, by.mm())?,
+                true => raised_cap(pattern, seam, cap, by.mm())?,
             };
-            for edge in found.iter().filter(|edge| edge.piece.name() == source.name()) {
+            for edge in found.iter().filter(|edge| edge.piece == *source.name()) {
                 apply(draft, edge)?;
                 raised += 1;
             }
@@ -85,41 +87,49 @@ fn cap_side(seam: &Seam) -> Option<Side> {
 }
 
 /// An edge as it is when raised.
-struct Raised<'a> {
-    piece: &'a Piece,
-    edge: EdgeId,
+#[derive(Clone, Debug)]
+struct Raised {
+    piece: PieceName,
+    edge: EdgeName,
+    /// By how much its two corners go up along the edges that end there, with those edges.
+    ends: [Option<(EdgeName, f64)>; 2],
+    line: Arc<Line>,
+}
+
+/// The line of a raised edge, and where the places of the old one lie on it.
+#[derive(Debug)]
+struct Line {
+    old: Curve,
     curve: Curve,
     /// Walk distances on the old edge between which it lies as before; none of it where they are equal.
     kept: (f64, f64),
-    /// By how much its two corners go up along the edges that end there, with those edges.
-    ends: [Option<(EdgeId, f64)>; 2],
-    /// Where the places of the old edge lie.
-    places: Places,
-}
-
-/// Where a raised edge's places lie.
-struct Places {
-    old: Curve,
     /// The new start, and the new end, each drawn up to the kept stretch.
     zones: [Option<Curve>; 2],
     displaced: Vec<(f64, Point)>,
 }
 
 fn shortened(side: &[Raised]) -> f64 {
-    side.iter().map(|raised| raised.places.old.length() - raised.curve.length()).sum()
+    side.iter().map(|raised| raised.line.old.length() - raised.line.curve.length()).sum()
 }
 
-/// The cap, raised so that it is shortened by so much.
-fn raised_cap<'a>(
-    pattern: &'a Pattern,
-    run: &Run,
-    shorter: f64,
-    by: f64,
-) -> Result<Vec<Raised<'a>>, Refusal> {
+/// The edges of a piece in the armhole, raised.
+fn raised_armhole(pattern: &Pattern, run: &Run, source: &Piece, by: f64) -> Result<Vec<Raised>, Refusal> {
+    let edges = edges_of(pattern, run)?;
+    let own = edges.iter().filter(|edge| edge.piece.name() == source.name());
+    own.map(|edge| edge.raised(pattern, by)).collect()
+}
+
+/// The cap of a seam, raised so that it is shortened as much as the armhole is.
+fn raised_cap(pattern: &Pattern, seam: &Seam, cap: Side, by: f64) -> Result<Vec<Raised>, Refusal> {
     /// Steps of the search: each makes the miss some ten times smaller.
     const STEPS: usize = 12;
+    let all = |edges: &[EdgeOf], by: f64| {
+        edges.iter().map(|edge| edge.raised(pattern, by)).collect::<Result<Vec<_>, _>>()
+    };
+    let shorter = shortened(&all(&edges_of(pattern, seam.side(cap.other()))?, by)?);
+    let edges = edges_of(pattern, seam.side(cap))?;
     let (mut before, mut height) = ((0.0, 0.0), by);
-    let mut found = raised_side(pattern, run, height)?;
+    let mut found = all(&edges, height)?;
     for _ in 0..STEPS {
         let now = shortened(&found);
         if (now - shorter).abs() < SAME_CUT {
@@ -132,76 +142,122 @@ fn raised_cap<'a>(
         if height == before.0 {
             break;
         }
-        found = raised_side(pattern, run, height)?;
+        found = all(&edges, height)?;
     }
     Ok(found)
 }
 
-/// All edges of a side of the seam, raised at its two ends.
-fn raised_side<'a>(pattern: &'a Pattern, run: &Run, by: f64) -> Result<Vec<Raised<'a>>, Refusal> {
+/// The edges of a side of the seam.
+fn edges_of<'a, 'r>(pattern: &'a Pattern, run: &'r Run) -> Result<Vec<EdgeOf<'a, 'r>>, Refusal> {
     let whole = Walk::of(pattern, run)?.length();
-    let reach = RAISED_REACH * whole;
     let mut before = 0.0;
     let mut found = Vec::new();
     for run_edge in run.edges() {
         let (piece, edge) = pattern.edge(&run_edge.edge)?;
         let length = piece.sewn_length(edge);
-        let side = SideOf { run, piece, edge, run_edge, before, whole, reach, by };
-        found.push(side.raised(length)?);
+        found.push(EdgeOf { run, piece, edge, run_edge, before, length, whole, stations: OnceCell::new() });
         before += length;
     }
     Ok(found)
 }
 
 /// An edge within its side of the seam.
-struct SideOf<'a, 'r> {
+struct EdgeOf<'a, 'r> {
     run: &'r Run,
     piece: &'a Piece,
     edge: EdgeId,
     run_edge: &'r RunEdge,
     /// Walk distance at which it begins.
     before: f64,
+    /// How much of it is sewn.
+    length: f64,
     whole: f64,
-    reach: f64,
-    by: f64,
+    stations: OnceCell<Vec<Station>>,
 }
 
-impl<'a> SideOf<'a, '_> {
+/// What a raised line is reckoned from, to the last bit.
+#[derive(PartialEq, Eq, Hash)]
+struct LineOf(Vec<u64>);
+
+/// A place of an edge through which its raised line is drawn.
+struct Station {
+    at: f64,
+    point: Point,
+    /// By what share of the height it goes up.
+    share: f64,
+}
+
+impl EdgeOf<'_, '_> {
     /// How far a place of the edge is from the nearer end of the seam.
-    fn off(&self, at: f64, length: f64) -> f64 {
+    fn off(&self, at: f64) -> f64 {
         let sewn = self.piece.to_sewn(self.edge, at);
         let walked = match self.run_edge.travel {
             Travel::Clockwise => self.before + sewn,
-            Travel::Anticlockwise => self.before + length - sewn,
+            Travel::Anticlockwise => self.before + self.length - sewn,
         };
         walked.min(self.whole - walked).max(0.0)
     }
 
-    /// By how much a place goes up: in whole at the underarm, not at all at the reach, without a corner at either.
-    fn height(&self, at: f64, length: f64) -> f64 {
-        let share = (self.off(at, length) / self.reach).min(1.0);
-        self.by * (1.0 - share * share * (3.0 - 2.0 * share))
+    /// By what share of the height a place goes up: in whole at the underarm, not at all at the reach, without a corner at
+    /// either.
+    fn share(&self, at: f64) -> f64 {
+        let share = (self.off(at) / (RAISED_REACH * self.whole)).min(1.0);
+        1.0 - share * share * (3.0 - 2.0 * share)
     }
 
-    fn raised(&self, length: f64) -> Result<Raised<'a>, Refusal> {
+    /// The places, the same for whatever height.
+    fn stations(&self) -> &[Station] {
+        self.stations.get_or_init(|| {
+            let curve = &self.piece.edge(self.edge).curve;
+            let total = curve.length();
+            let count = (total / STEP).ceil().max(8.0) as usize;
+            let station = |at: f64| Station { at, point: curve.point_at(at), share: self.share(at) };
+            (0..=count).map(|i| station(total * i as f64 / count as f64)).collect()
+        })
+    }
+
+    fn raised(&self, pattern: &Pattern, by: f64) -> Result<Raised, Refusal> {
+        let total = self.piece.edge(self.edge).curve.length();
+        let ways = [self.way(EdgeEnd::First)?, self.way(EdgeEnd::Last)?];
+        let heights = [0.0, total].map(|at| by * self.share(at));
+        let ups = ways.map(|way| way.0);
+        let question = self.line_of(ups, by);
+        let known = pattern.reckoned_of_lines(question, || self.line(ups, heights, by).ok().map(Arc::new));
+        let line = known.map_or_else(|| self.line(ups, heights, by).map(Arc::new), Ok)?;
+        let name = |id: EdgeId| self.piece.edge(id).name.clone();
+        let ends =
+            [0, 1].map(|i| ways[i].1.filter(|_| heights[i] > 0.0).map(|beside| (name(beside), heights[i])));
+        Ok(Raised { piece: self.piece.name().clone(), edge: name(self.edge), ends, line })
+    }
+
+    /// All that the raised line is reckoned from, to the last bit.
+    fn line_of(&self, ups: [Vec2; 2], by: f64) -> LineOf {
+        let EdgeOf { run: _, piece, edge, run_edge, before, length, whole, stations: _ } = self;
+        let measures = [by, *before, *length, *whole, ups[0].x, ups[0].y, ups[1].x, ups[1].y];
+        let mut bits: Vec<u64> = measures.into_iter().map(f64::to_bits).collect();
+        bits.push(u64::from(run_edge.travel == Travel::Clockwise));
+        bits.extend(piece.edge(*edge).curve.exactly());
+        let mouths = piece.mouths_on(&piece.edge(*edge).name);
+        bits.extend(mouths.iter().flat_map(|(_, mouth)| [mouth.from.to_bits(), mouth.to.to_bits()]));
+        LineOf(bits)
+    }
+
+    fn line(&self, ups: [Vec2; 2], heights: [f64; 2], by: f64) -> Result<Line, Refusal> {
         let curve = &self.piece.edge(self.edge).curve;
         let total = curve.length();
-        let count = (total / STEP).ceil().max(8.0) as usize;
-        let stations: Vec<f64> = (0..=count).map(|i| total * i as f64 / count as f64).collect();
-        let still = |at: &&f64| self.height(**at, length) <= 0.0;
+        let stations = self.stations();
+        let still = |station: &&Station| station.share <= 0.0;
         let (first, last) = (stations.iter().find(still), stations.iter().rev().find(still));
-        let kept = first.zip(last).map(|(first, last)| (*first, *last));
-        let ways = [self.way(EdgeEnd::First)?, self.way(EdgeEnd::Last)?];
-        let heights = [self.height(0.0, length), self.height(total, length)];
+        let kept = first.zip(last).map(|(first, last)| (first.at, last.at));
         let displaced: Vec<(f64, Point)> = stations
             .iter()
-            .map(|at| {
+            .map(|station| {
                 let way = match kept {
-                    Some((first, _)) if *at <= first => ways[0].0,
-                    Some(_) => ways[1].0,
-                    None => ways[0].0.lerp(ways[1].0, at / total),
+                    Some((first, _)) if station.at <= first => ups[0],
+                    Some(_) => ups[1],
+                    None => ups[0].lerp(ups[1], station.at / total),
                 };
-                (*at, curve.point_at(*at) + way * self.height(*at, length))
+                (station.at, station.point + way * (by * station.share))
             })
             .collect();
         let drawn = |from: f64, to: f64| -> Result<Option<Curve>, Refusal> {
@@ -214,8 +270,8 @@ impl<'a> SideOf<'a, '_> {
                 return Ok(None);
             }
             let tangents = [
-                (from > 0.0 || heights[0] >= self.by).then(|| curve.tangent_at(from)),
-                (to < total || heights[1] >= self.by).then(|| curve.tangent_before(to)),
+                (from > 0.0 || heights[0] >= by).then(|| curve.tangent_at(from)),
+                (to < total || heights[1] >= by).then(|| curve.tangent_before(to)),
             ];
             Ok(Some(fit_through(&through, tangents[0], tangents[1], RAISED_ACCURACY)?))
         };
@@ -229,15 +285,8 @@ impl<'a> SideOf<'a, '_> {
                 Some(so_far) => so_far.joined_within(part, crate::tolerance::JOINT)?,
             });
         }
-        let ends = [0, 1].map(|i| ways[i].1.filter(|_| heights[i] > 0.0).map(|beside| (beside, heights[i])));
-        Ok(Raised {
-            piece: self.piece,
-            edge: self.edge,
-            curve: whole.unwrap_or_else(|| curve.clone()),
-            kept: (from, to),
-            ends,
-            places: Places { old: curve.clone(), zones, displaced },
-        })
+        let curve_now = whole.unwrap_or_else(|| curve.clone());
+        Ok(Line { old: curve.clone(), curve: curve_now, kept: (from, to), zones, displaced })
     }
 
     /// The way up at an end of the edge, and the edge that goes up with it: along the seam that ends there; where the next edge
@@ -262,23 +311,23 @@ impl<'a> SideOf<'a, '_> {
 }
 
 fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
-    let name = &raised.piece.edge(raised.edge).name;
+    let name = &raised.edge;
     // Where the lining ends at a facing before, there is nothing to raise.
-    let Some(at) = draft.find(name).filter(|at| *draft.curve(*at) == raised.places.old) else {
+    let Some(at) = draft.find(name).filter(|at| *draft.curve(*at) == raised.line.old) else {
         return Ok(());
     };
-    let (old, total) = (raised.places.old.length(), raised.curve.length());
-    let (from, to) = raised.kept;
-    let lengths = [0, 1].map(|i| raised.places.zones[i].as_ref().map_or(0.0, Curve::length));
+    let (old, total) = (raised.line.old.length(), raised.line.curve.length());
+    let (from, to) = raised.line.kept;
+    let lengths = [0, 1].map(|i| raised.line.zones[i].as_ref().map_or(0.0, Curve::length));
     let lies_at = |place: f64| {
-        let station = raised.places.displaced.windows(2).find(|pair| place <= pair[1].0);
+        let station = raised.line.displaced.windows(2).find(|pair| place <= pair[1].0);
         let Some([(a, p), (b, q)]) = station.map(|pair| [pair[0], pair[1]]) else { return total };
         let point = p.lerp(q, (place - a) / (b - a));
         let near = |zone: &Option<Curve>| zone.as_ref().map_or(0.0, |zone| zone.nearest(point).at);
         if place <= from {
-            near(&raised.places.zones[0])
+            near(&raised.line.zones[0])
         } else {
-            total - lengths[1] + near(&raised.places.zones[1])
+            total - lengths[1] + near(&raised.line.zones[1])
         }
     };
     let map = |place: f64| {
@@ -289,14 +338,14 @@ fn apply(draft: &mut Draft, raised: &Raised) -> Result<(), Refusal> {
         })
     };
     let new_kept = (to - from > SAME_CUT).then_some((lengths[0], lengths[0] + to - from));
-    draft.redraw_between(at, raised.curve.clone(), new_kept.map(|_| (from, to)), lengths[0], map)?;
+    draft.redraw_between(at, raised.line.curve.clone(), new_kept.map(|_| (from, to)), lengths[0], map)?;
     debug_assert!(old > 0.0);
-    for (end, beside) in [EdgeEnd::First, EdgeEnd::Last].into_iter().zip(raised.ends) {
+    for (end, beside) in [EdgeEnd::First, EdgeEnd::Last].into_iter().zip(&raised.ends) {
         let Some((beside, height)) = beside else { continue };
-        let Some(beside) = draft.find(&raised.piece.edge(beside).name) else { continue };
+        let Some(beside) = draft.find(beside) else { continue };
         match end {
-            EdgeEnd::First => draft.extend(beside, 0.0, height)?,
-            EdgeEnd::Last => draft.extend(beside, height, 0.0)?,
+            EdgeEnd::First => draft.extend(beside, 0.0, *height)?,
+            EdgeEnd::Last => draft.extend(beside, *height, 0.0)?,
         }
     }
     Ok(())

@@ -68,6 +68,7 @@ pub(crate) fn of_step(step: &Step) -> String {
         Step::DivideEdge(divide) => format!("{} divided at {}", divide.edge, divide.at),
         Step::JoinEdges(join) => format!("{} made one edge", join.edges),
         Step::OpenSeam(open) => opened(open),
+        Step::CloseSeam(close) => format!("the opening at {} sewn up again", close.seam),
         Step::ExtendEdge(extend) => extended(extend),
         Step::SetPattern(set) => pattern_set(set),
     }
