@@ -69,6 +69,40 @@ pub struct CopyPiece {
     pub whole: Option<StaysWhole>,
 }
 
+impl CopyPiece {
+    /// The same piece once more, in the same cloth, for no purpose of its own.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use retrue::recut::{CopyPiece, Step};
+    ///
+    /// # let sheet = std::fs::read("fixtures/coat.svg")?;
+    /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
+    /// let lining = CopyPiece { shorter: Some("15mm".parse()?), ..CopyPiece::of("front".parse()?, "front-lining".parse()?) };
+    /// let lined = Step::from(lining).apply(&coat)?.pattern;
+    /// let height = |piece: &str| Ok::<_, Box<dyn std::error::Error>>(lined.piece(&piece.parse()?)?.bounds().height());
+    /// assert!((height("front")? - height("front-lining")? - 15.0).abs() < 0.5);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(piece: PieceName, name: PieceName) -> CopyPiece {
+        CopyPiece {
+            piece,
+            name,
+            cloth: None,
+            purpose: None,
+            allowance: None,
+            cut: None,
+            pleat: None,
+            raise: None,
+            shorter: None,
+            darts: None,
+            whole: None,
+        }
+    }
+}
+
 /// What the darts of a lining become.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]

@@ -1,7 +1,7 @@
 //! What would come closest where nothing fits, and how much cloth is missing.
 
-use crate::cloth::lay::Limit;
 use crate::cloth::layout::{LayTask, Verdict};
+use crate::cloth::search::Limit;
 use crate::cloth::{Bolt, Cloth, ClothError, Stock};
 use crate::pattern::{ClothName, PieceName};
 use crate::plan::Done;

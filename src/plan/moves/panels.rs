@@ -18,7 +18,7 @@ pub(super) fn panels(site: &Site<'_>) -> Vec<Move> {
     let fold_along = site.piece.fold().is_none_or(|fold| View::of(site.piece).runs_along(fold));
     let opened = match fold_along {
         true => Some(site.draft()),
-        false => site.draft().does(Unfold { piece: name.clone(), edge: None }),
+        false => site.draft().does(Unfold::of(name.clone())),
     };
     let Some(draft) = opened.and_then(|draft| draft.does(step)) else { return Vec::new() };
     let count = draft.pattern.pieces().len() - site.state.pattern.pieces().len() + 1;

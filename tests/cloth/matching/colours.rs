@@ -3,8 +3,8 @@
 use retrue::cloth::Stock;
 use retrue::cloth::colours::Colour;
 use retrue::cloth::file::{NoFiles, read as read_cloth};
-use retrue::cloth::lay::{Budget, Continue, Limit};
 use retrue::cloth::layout::{Laid, LayTask, LevelMet, Lying, Verdict, Wish, seam_alike};
+use retrue::cloth::search::{Budget, Continue, Limit};
 use retrue::curve::Point;
 use retrue::pattern::{ClothName, Pattern};
 use retrue::sheet::{ReadOptions, read};
