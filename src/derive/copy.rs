@@ -75,14 +75,18 @@ impl CopyPiece {
     /// # Examples
     ///
     /// ```
+    /// use retrue::pattern::Purpose;
     /// use retrue::recut::{CopyPiece, Step};
     ///
     /// # let sheet = std::fs::read("fixtures/coat.svg")?;
     /// let coat = retrue::sheet::read(&sheet, &Default::default())?.pattern;
-    /// let lining = CopyPiece { shorter: Some("15mm".parse()?), ..CopyPiece::of("front".parse()?, "front-lining".parse()?) };
-    /// let lined = Step::from(lining).apply(&coat)?.pattern;
-    /// let height = |piece: &str| Ok::<_, Box<dyn std::error::Error>>(lined.piece(&piece.parse()?)?.bounds().height());
-    /// assert!((height("front")? - height("front-lining")? - 15.0).abs() < 0.5);
+    /// let copy = CopyPiece {
+    ///     purpose: Some(Purpose::Underlining),
+    ///     ..CopyPiece::of("front".parse()?, "front-underlining".parse()?)
+    /// };
+    /// let copied = Step::from(copy).apply(&coat)?.pattern;
+    /// let area = |piece: &str| Ok::<_, Box<dyn std::error::Error>>(copied.piece(&piece.parse()?)?.net_area());
+    /// assert!((area("front-underlining")? - area("front")?).abs() < 0.01);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]

@@ -70,11 +70,10 @@ impl PivotDart {
     /// let dress = retrue::sheet::read(&sheet, &Default::default())?.pattern;
     /// let pivot = PivotDart::of("bodice-front".parse()?, "bust-dart".parse()?, "shoulder@50%".parse()?);
     /// let pivoted = Step::from(pivot).apply(&dress)?.pattern;
-    /// let angle = |pattern: &retrue::pattern::Pattern| {
-    ///     let dart = pattern.piece(&"bodice-front".parse()?)?.dart_named(&"bust-dart".parse()?)?.angle();
-    ///     Ok::<_, Box<dyn std::error::Error>>(dart.unwrap_or_default())
-    /// };
-    /// assert!((angle(&pivoted)? - angle(&dress)?).abs() < 1e-6);
+    /// let (piece, dart) = ("bodice-front".parse()?, "bust-dart".parse()?);
+    /// let (before, now) = (dress.piece(&piece)?.dart_named(&dart)?, pivoted.piece(&piece)?.dart_named(&dart)?);
+    /// assert_eq!(now.mouth().map(|mouth| mouth.edge.as_str()), Some("shoulder"));
+    /// assert!((now.angle().unwrap_or_default() - before.angle().unwrap_or_default()).abs() < 1e-4);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
